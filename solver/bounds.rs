@@ -1,0 +1,73 @@
+//! Every limit in one table, each with the name that messages use.
+//!
+//! The integer bounds are chosen so that the largest lead that can be cut, and the comparison of
+//! two errors against a rational target, are proven to fit: see [`CUT_BITS`] and [`ERROR_BITS`].
+
+/// One limit: a name for messages, and the least and greatest value allowed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Bounds {
+    /// What the number is, in shop words.
+    pub name: &'static str,
+    /// Least value allowed.
+    pub low: u64,
+    /// Greatest value allowed.
+    pub high: u64,
+}
+
+impl Bounds {
+    const fn new(name: &'static str, low: u64, high: u64) -> Self {
+        Self { name, low, high }
+    }
+
+    /// Whether `value` lies inside.
+    pub const fn holds(&self, value: u64) -> bool {
+        self.low <= value && value <= self.high
+    }
+
+    /// `value` if it lies inside.
+    ///
+    /// # Errors
+    /// A range error that names the limit.
+    pub fn check(&self, value: u64) -> crate::Result<u64> {
+        if self.holds(value) { Ok(value) } else { Err(crate::Error::range(self, value)) }
+    }
+}
+
+/// Teeth of a change gear.
+pub const TEETH: Bounds = Bounds::new("teeth", 5, 400);
+/// Different gears (size, pitch, pressure angle, places) in one box.
+pub const KINDS: Bounds = Bounds::new("different gears", 1, 250);
+/// Gears of one kind.
+pub const COPIES: Bounds = Bounds::new("gears of one size", 1, 99);
+/// Studs on the bracket.
+pub const STUDS: Bounds = Bounds::new("studs", 0, 3);
+/// Starts of a thread or of the lead screw.
+pub const STARTS: Bounds = Bounds::new("starts", 1, 99);
+/// Lever positions (all combinations of all levers and headstock positions).
+pub const SETTINGS: Bounds = Bounds::new("lever combinations", 1, 20_000);
+/// Answers asked for.
+pub const ANSWERS: Bounds = Bounds::new("answers", 1, 10_000);
+/// Teeth of a half-nut dial gear.
+pub const DIAL_TEETH: Bounds = Bounds::new("dial teeth", 4, 400);
+/// Spindle speed, turns per minute.
+pub const SPINDLE: Bounds = Bounds::new("spindle speed", 1, 100_000);
+
+/// Ratio pairs (driver over driven) in the longest train: three studs make four.
+pub const PAIRS: usize = 4;
+
+/// Bits of each side of a reduced constant: lead screw x headstock x gearbox.
+pub const CONSTANT_BITS: u32 = 48;
+/// Bits of each side of a reduced target lead, in mm.
+pub const TARGET_BITS: u32 = 44;
+/// Bits of the product of the drivers (or the driven) of the longest train.
+pub const PRODUCT_BITS: u32 = u64::BITS - TEETH.high.pow(4).leading_zeros();
+/// Bits of each side of the largest lead that can be cut.
+pub const CUT_BITS: u32 = CONSTANT_BITS + PRODUCT_BITS;
+/// Bits of the largest term in the comparison of two errors: (n1 d2 + n2 d1) x target.
+pub const ERROR_BITS: u32 = 2 * CUT_BITS + 1 + TARGET_BITS;
+
+const _: () = assert!(STUDS.high + 1 == 4 && PAIRS == 4, "three studs make four pairs");
+const _: () = assert!(CUT_BITS < 128, "a lead that is cut fits 128 bits");
+const _: () = assert!(CUT_BITS + TARGET_BITS <= 128, "one error, multiplied out, fits 128 bits");
+const _: () = assert!(ERROR_BITS < 256, "the comparison of two errors fits 256 bits");

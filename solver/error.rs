@@ -1,0 +1,201 @@
+//! What can go wrong, in words a person at the lathe can act on.
+//!
+//! One opaque [`Error`] for the whole library: a message, what it was about (outermost first), a
+//! hint that says what would be right, and for text that was typed the place of the first bad
+//! character. "No such train" is not an error but an answer (see `search::Found`).
+
+use std::fmt;
+
+/// The library's result.
+pub type Result<T> = std::result::Result<T, Error>;
+
+/// Something that was asked for or described can't be used.
+///
+/// ```
+/// let error = solver::Teeth::new(3).unwrap_err();
+/// assert_eq!(error.to_string(), "teeth: 3 is not in 5..=400");
+/// assert!(error.is_range());
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Error(Box<Inner>);
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Inner {
+    kind: Kind,
+    message: String,
+    context: Vec<String>,
+    hint: Option<String>,
+    path: Option<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Kind {
+    Range,
+    Syntax { at: usize },
+    TooLarge,
+    Unknown,
+    Conflict,
+    NoSuch,
+}
+
+impl Error {
+    fn new(kind: Kind, message: impl Into<String>) -> Self {
+        Self(Box::new(Inner {
+            kind,
+            message: message.into(),
+            context: Vec::new(),
+            hint: None,
+            path: None,
+        }))
+    }
+
+    /// A number outside its bounds; `bounds` is the row of the table it broke.
+    pub(crate) fn range(bounds: &crate::bounds::Bounds, given: impl fmt::Display) -> Self {
+        let message =
+            format!("{}: {given} is not in {}..={}", bounds.name, bounds.low, bounds.high);
+        Self::new(Kind::Range, message)
+    }
+
+    /// Text that can't be read; `at` is the byte offset of the first bad character.
+    pub(crate) fn syntax(at: usize, message: impl Into<String>) -> Self {
+        Self::new(Kind::Syntax { at }, message)
+    }
+
+    /// An exact value that no longer fits its integers.
+    pub(crate) fn too_large(what: impl fmt::Display) -> Self {
+        Self::new(Kind::TooLarge, format!("{what} is too large to be held exactly"))
+    }
+
+    /// A number that is needed but was given as "unknown".
+    pub(crate) fn unknown(message: impl Into<String>) -> Self {
+        Self::new(Kind::Unknown, message)
+    }
+
+    /// Two statements that can't both hold.
+    pub(crate) fn conflict(message: impl Into<String>) -> Self {
+        Self::new(Kind::Conflict, message)
+    }
+
+    /// A name that stands for nothing known.
+    pub(crate) fn no_such(message: impl Into<String>) -> Self {
+        Self::new(Kind::NoSuch, message)
+    }
+
+    /// Adds what the message is about, in front of it.
+    pub fn context(mut self, about: impl Into<String>) -> Self {
+        self.0.context.insert(0, about.into());
+        self
+    }
+
+    /// Adds what would be right, or how to find out.
+    pub fn with_hint(mut self, hint: impl Into<String>) -> Self {
+        self.0.hint = Some(hint.into());
+        self
+    }
+
+    /// Says which key of the lathe or gear-set file it is about, such as `gearbox.forbidden[0]`.
+    /// A path that is already there is taken as lying below this one.
+    pub fn at(mut self, path: impl Into<String>) -> Self {
+        let outer = path.into();
+        self.0.path = Some(match self.0.path.take() {
+            None => outer,
+            Some(inner) if inner.starts_with('[') => outer + &inner,
+            Some(inner) => format!("{outer}.{inner}"),
+        });
+        self
+    }
+
+    /// Moves a syntax error's place by `by` bytes: for a text read as part of a longer one.
+    pub(crate) fn shifted(mut self, by: usize) -> Self {
+        if let Kind::Syntax { at } = &mut self.0.kind {
+            *at += by;
+        }
+        self
+    }
+
+    /// What would be right, where there is something to say.
+    pub fn hint(&self) -> Option<&str> {
+        self.0.hint.as_deref()
+    }
+
+    /// Byte offset of the first bad character, for text that was typed.
+    pub fn offset(&self) -> Option<usize> {
+        match self.0.kind {
+            Kind::Syntax { at } => Some(at),
+            _ => None,
+        }
+    }
+
+    /// The key of the lathe or gear-set file that it is about.
+    pub fn path(&self) -> Option<&str> {
+        self.0.path.as_deref()
+    }
+
+    /// A number that is needed but was given as "unknown".
+    pub fn is_unknown(&self) -> bool {
+        self.0.kind == Kind::Unknown
+    }
+
+    /// A number outside its bounds.
+    pub fn is_range(&self) -> bool {
+        self.0.kind == Kind::Range
+    }
+
+    /// Text that can't be read.
+    pub fn is_syntax(&self) -> bool {
+        matches!(self.0.kind, Kind::Syntax { .. })
+    }
+
+    /// An exact value that no longer fits.
+    pub fn is_too_large(&self) -> bool {
+        self.0.kind == Kind::TooLarge
+    }
+
+    /// Two statements that can't both hold.
+    pub fn is_conflict(&self) -> bool {
+        self.0.kind == Kind::Conflict
+    }
+
+    /// A name that stands for nothing known.
+    pub fn is_no_such(&self) -> bool {
+        self.0.kind == Kind::NoSuch
+    }
+}
+
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for about in &self.0.context {
+            write!(f, "{about}: ")?;
+        }
+        f.write_str(&self.0.message)
+    }
+}
+
+impl std::error::Error for Error {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn context_reads_from_the_outside_in() {
+        let error = Error::conflict("two senses").context("lever Range").context("gearbox");
+        assert_eq!(error.to_string(), "gearbox: lever Range: two senses");
+    }
+
+    #[test]
+    fn paths_nest() {
+        let error = Error::conflict("x").at("[2]").at("levers").at("gearbox");
+        assert_eq!(error.path(), Some("gearbox.levers[2]"));
+        assert_eq!(
+            Error::conflict("x").at("ratio").at("headstock").path(),
+            Some("headstock.ratio")
+        );
+    }
+
+    #[test]
+    fn a_shift_moves_only_syntax_errors() {
+        assert_eq!(Error::syntax(2, "digit expected").shifted(3).offset(), Some(5));
+        assert_eq!(Error::conflict("x").shifted(3).offset(), None);
+    }
+}

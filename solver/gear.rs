@@ -1,0 +1,265 @@
+//! One change gear: teeth, tooth size, pressure angle, and where on the lathe it can go.
+
+#![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
+
+use crate::{Error, Length, Ratio, Result, bounds};
+use std::fmt;
+use std::str::FromStr;
+
+/// How many teeth: 5 to 400.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Teeth(u16);
+
+impl Teeth {
+    /// # Errors
+    /// Outside 5..=400.
+    pub fn new(teeth: u64) -> Result<Self> {
+        let teeth = bounds::TEETH.check(teeth)?;
+        // The bound is far below u16::MAX.
+        u16::try_from(teeth).map(Self).map_err(|_| Error::too_large("teeth"))
+    }
+
+    /// The number: always in 5..=400.
+    pub const fn get(self) -> u16 {
+        self.0
+    }
+}
+
+impl fmt::Display for Teeth {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// Tooth size, as the trade says it: module (mm) or diametral pitch (per inch).
+///
+/// Two sizes mesh if their modules are exactly equal: 20 DP is module 1.27.
+///
+/// ```
+/// use solver::ToothSize;
+/// let dp: ToothSize = "20 DP".parse()?;
+/// assert_eq!(dp.module().mm(), "1.27".parse()?);
+/// assert_eq!(dp.to_string(), "20 DP");
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum ToothSize {
+    /// Pitch diameter over teeth.
+    Module(Length),
+    /// Teeth over pitch diameter in inches.
+    DiametralPitch(Ratio),
+}
+
+impl ToothSize {
+    /// Pitch diameter over teeth. m = 25.4 / DP (ISO 54 and the inch system side by side).
+    ///
+    /// # Panics
+    /// Never: both constructors keep the numbers small enough.
+    pub fn module(&self) -> Length {
+        match self {
+            Self::Module(module) => *module,
+            Self::DiametralPitch(dp) => Length::from_mm(Ratio::INCH.over(dp).unwrap_or(Ratio::ONE)),
+        }
+    }
+}
+
+impl fmt::Display for ToothSize {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Module(module) => write!(f, "module {}", module.mm()),
+            Self::DiametralPitch(dp) => write!(f, "{dp} DP"),
+        }
+    }
+}
+
+/// Reads `module 1`, `mod 1.25`, `1.25 module`, `m1`, `20 DP`, `DP 20`.
+impl FromStr for ToothSize {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let hint = "a tooth size such as \"module 1\" or \"20 DP\"";
+        let lower = text.trim().to_ascii_lowercase();
+        let word_first = ["module", "mod", "dp", "m"]
+            .into_iter()
+            .find_map(|w| Some((w, lower.strip_prefix(w)?)));
+        let (word, number) = if let Some(found) = word_first {
+            found
+        } else {
+            let (_, used) = Ratio::read(&lower).map_err(|e| e.with_hint(hint))?;
+            (lower[used..].trim(), &lower[..used])
+        };
+        let number: Ratio = number.parse().map_err(|e: Error| e.with_hint(hint))?;
+        // Generous: from watch wheels to mill gears, and small enough to be exact everywhere.
+        if !number.fits(20) {
+            return Err(Error::syntax(0, format!("{number} is no tooth size")).with_hint(hint));
+        }
+        match word {
+            "module" | "mod" | "m" => Ok(Self::Module(Length::from_mm(number))),
+            "dp" => Ok(Self::DiametralPitch(number)),
+            _ => {
+                Err(Error::syntax(0, format!("`{}` is no tooth size", text.trim())).with_hint(hint))
+            }
+        }
+    }
+}
+
+/// Pressure angle in degrees; 20 unless said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct PressureAngle(Ratio);
+
+impl PressureAngle {
+    /// 20 degrees (ISO 53).
+    pub const TWENTY: Self = Self(Ratio::table(20, 1));
+
+    /// # Errors
+    /// Outside 10 to 35 degrees.
+    pub fn new(degrees: Ratio) -> Result<Self> {
+        if degrees < Ratio::table(10, 1) || degrees > Ratio::table(35, 1) || !degrees.fits(20) {
+            return Err(Error::conflict(format!(
+                "pressure angle: {degrees} is not in 10..=35 degrees"
+            ))
+            .with_hint("20 or 14.5 as a rule"));
+        }
+        Ok(Self(degrees))
+    }
+
+    /// In degrees.
+    pub const fn degrees(&self) -> Ratio {
+        self.0
+    }
+}
+
+/// A place on the lathe where a gear can go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Place {
+    /// The shaft driven by the spindle.
+    First,
+    /// A stud on the bracket.
+    Stud,
+    /// The lead screw, or the gearbox input.
+    Last,
+}
+
+/// Where a gear can go: its bore or key may suit one shaft only.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Places {
+    /// On the first shaft.
+    pub first: bool,
+    /// On a stud.
+    pub stud: bool,
+    /// On the last shaft.
+    pub last: bool,
+}
+
+impl Places {
+    /// Anywhere.
+    pub const ALL: Self = Self { first: true, stud: true, last: true };
+
+    /// Only the places named.
+    pub fn only(places: &[Place]) -> Self {
+        let has = |p| places.contains(&p);
+        Self { first: has(Place::First), stud: has(Place::Stud), last: has(Place::Last) }
+    }
+
+    /// Whether `place` is one of them.
+    pub const fn allow(self, place: Place) -> bool {
+        match place {
+            Place::First => self.first,
+            Place::Stud => self.stud,
+            Place::Last => self.last,
+        }
+    }
+}
+
+/// One change gear.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub struct Gear {
+    /// How many teeth.
+    pub teeth: Teeth,
+    /// Tooth size; `None` if it was not stated for any gear.
+    pub size: Option<ToothSize>,
+    /// Pressure angle.
+    pub angle: PressureAngle,
+    /// Where it can go.
+    pub places: Places,
+}
+
+impl Gear {
+    /// A gear of unstated tooth size, 20 degrees, that goes anywhere.
+    pub const fn new(teeth: Teeth) -> Self {
+        Self { teeth, size: None, angle: PressureAngle::TWENTY, places: Places::ALL }
+    }
+
+    /// The same gear with a tooth size.
+    pub const fn with_size(mut self, size: Option<ToothSize>) -> Self {
+        self.size = size;
+        self
+    }
+
+    /// The same gear with a pressure angle.
+    pub const fn with_angle(mut self, angle: PressureAngle) -> Self {
+        self.angle = angle;
+        self
+    }
+
+    /// The same gear, limited to some places.
+    pub const fn with_places(mut self, places: Places) -> Self {
+        self.places = places;
+        self
+    }
+
+    /// Module in mm: 1 where no tooth size was stated.
+    pub fn module(&self) -> Ratio {
+        self.size.map_or(Ratio::ONE, |s| s.module().mm())
+    }
+
+    /// Whether the two can mesh: equal module and equal pressure angle.
+    pub fn meshes_with(&self, other: &Self) -> bool {
+        self.angle == other.angle && self.module() == other.module()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tooth_sizes_read_both_ways_round() {
+        for text in ["module 1.25", "mod 1.25", "1.25 module", "m1.25", "MODULE 5/4", "1.25 mod"] {
+            assert_eq!(
+                text.parse::<ToothSize>().unwrap().module().mm(),
+                Ratio::table(5, 4),
+                "{text}"
+            );
+        }
+        for text in ["20 DP", "dp 20", "20dp"] {
+            assert_eq!(
+                text.parse::<ToothSize>().unwrap().module().mm(),
+                Ratio::table(127, 100),
+                "{text}"
+            );
+        }
+        for text in ["", "1", "20 tpi", "module", "module x", "DP 0", "module 1e9"] {
+            assert!(text.parse::<ToothSize>().unwrap_err().hint().is_some(), "{text}");
+        }
+    }
+
+    #[test]
+    fn only_equal_teeth_mesh() {
+        let gear =
+            |size: &str| Gear::new(Teeth::new(40).unwrap()).with_size(Some(size.parse().unwrap()));
+        assert!(gear("20 DP").meshes_with(&gear("module 1.27")));
+        assert!(!gear("20 DP").meshes_with(&gear("module 1.25")));
+        let old = gear("20 DP").with_angle(PressureAngle::new(Ratio::table(29, 2)).unwrap());
+        assert!(!old.meshes_with(&gear("20 DP")));
+    }
+
+    #[test]
+    fn places_hold_what_was_named() {
+        let places = Places::only(&[Place::Stud]);
+        assert!(
+            places.allow(Place::Stud) && !places.allow(Place::First) && !places.allow(Place::Last)
+        );
+    }
+}

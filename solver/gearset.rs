@@ -1,0 +1,141 @@
+//! What the person owns: how many of each gear, and which gears are joined to each other.
+
+#![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
+
+use crate::{Error, Gear, Result, bounds};
+
+/// Two gears permanently fixed to each other, such as 127/120.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Joined {
+    /// The two gears; on a stud the first is driven and the second drives.
+    pub gears: [Gear; 2],
+    /// Whether the second may be the driven one instead.
+    pub turn_round: bool,
+    /// How many such joints are owned.
+    pub count: u8,
+}
+
+impl Joined {
+    /// One joint of two gears that may be turned round.
+    pub const fn new(driven: Gear, driver: Gear) -> Self {
+        Self { gears: [driven, driver], turn_round: true, count: 1 }
+    }
+
+    /// The same joint, with the driven side fixed or not.
+    pub const fn with_turn_round(mut self, turn_round: bool) -> Self {
+        self.turn_round = turn_round;
+        self
+    }
+}
+
+/// A box of gears.
+///
+/// ```
+/// use solver::{Gear, GearSet, Teeth};
+/// let mut set = GearSet::new();
+/// for teeth in [20, 20, 25] {
+///     set.add(Gear::new(Teeth::new(teeth)?), 1)?;
+/// }
+/// assert_eq!(set.loose()[0].1, 2); // two 20s
+/// assert_eq!(set.total(), 3);
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct GearSet {
+    loose: Vec<(Gear, u8)>,
+    joined: Vec<Joined>,
+}
+
+impl GearSet {
+    /// An empty box.
+    pub const fn new() -> Self {
+        Self { loose: Vec::new(), joined: Vec::new() }
+    }
+
+    /// Puts `count` gears in; equal gears are counted together, in the order first seen.
+    ///
+    /// # Errors
+    /// If there are too many of one kind, or too many kinds.
+    pub fn add(&mut self, gear: Gear, count: u64) -> Result<()> {
+        let teeth = gear.teeth;
+        let add = |have: u8| {
+            bounds::COPIES
+                .check(u64::from(have).saturating_add(count))
+                .map_err(|e| e.context(format!("gear {teeth}")))
+                .map(|n| u8::try_from(n).unwrap_or(u8::MAX))
+        };
+        if let Some((_, have)) = self.loose.iter_mut().find(|(g, _)| *g == gear) {
+            *have = add(*have)?;
+        } else {
+            self.kinds_with(1)?;
+            self.loose.push((gear, add(0)?));
+        }
+        Ok(())
+    }
+
+    /// Puts a joint in.
+    ///
+    /// # Errors
+    /// If there are too many kinds of gear.
+    pub fn join(&mut self, joined: Joined) -> Result<()> {
+        self.kinds_with(2)?;
+        self.joined.push(joined);
+        Ok(())
+    }
+
+    fn kinds_with(&self, more: usize) -> Result<()> {
+        let kinds = self
+            .loose
+            .len()
+            .saturating_add(self.joined.len().saturating_mul(2))
+            .saturating_add(more);
+        bounds::KINDS.check(kinds as u64).map(drop)
+    }
+
+    /// The loose gears, each kind once with how many are owned.
+    pub fn loose(&self) -> &[(Gear, u8)] {
+        &self.loose
+    }
+
+    /// The joined gears.
+    pub fn joined(&self) -> &[Joined] {
+        &self.joined
+    }
+
+    /// How many gears there are; a joint counts as two.
+    pub fn total(&self) -> usize {
+        let loose: usize = self.loose.iter().map(|(_, n)| usize::from(*n)).sum();
+        let joined: usize =
+            self.joined.iter().map(|j| usize::from(j.count).saturating_mul(2)).sum();
+        loose.saturating_add(joined)
+    }
+
+    /// Checks that the gears can be told apart from each other and used.
+    ///
+    /// # Errors
+    /// If there is no gear, or some gears state their tooth size and others don't.
+    pub fn check(&self) -> Result<()> {
+        let mut all = self.all();
+        let Some(first) = all.next() else {
+            return Err(
+                Error::conflict("the box holds no gear").with_hint("owned: at least two gears")
+            );
+        };
+        if let Some(other) = all.find(|g| g.size.is_some() != first.size.is_some()) {
+            let (with, without) =
+                if first.size.is_some() { (first, other) } else { (other, first) };
+            return Err(Error::conflict(format!(
+                "the {} states its tooth size and the {} does not",
+                with.teeth, without.teeth
+            ))
+            .with_hint("state one `pitch` for the whole box"));
+        }
+        Ok(())
+    }
+
+    /// Every kind of gear, joined ones after the loose ones.
+    pub fn all(&self) -> impl Iterator<Item = &Gear> {
+        self.loose.iter().map(|(g, _)| g).chain(self.joined.iter().flat_map(|j| &j.gears))
+    }
+}

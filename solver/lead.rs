@@ -1,0 +1,395 @@
+//! Leads, and how far one lead is from another: the only module that knows pi.
+//!
+//! A lead is a fraction of a millimetre, or a fraction of a millimetre times pi (worms). pi enters
+//! as two fractions that bound it, narrowed until a comparison is decided: since pi is irrational
+//! every comparison with a fraction is.
+
+#![deny(clippy::float_arithmetic)]
+
+use crate::{Error, Length, Ratio, Result, bounds};
+use num_bigint::BigInt;
+use num_rational::BigRational;
+use num_traits::{Signed, ToPrimitive, Zero};
+use std::cmp::Ordering;
+use std::fmt;
+
+/// Travel in one turn.
+///
+/// ```
+/// use solver::{Lead, Length};
+/// let eight = Lead::from_tpi("8".parse()?)?;
+/// assert_eq!(eight, Lead::new("3.175 mm".parse()?));
+/// let worm = Lead::times_pi("1 mm".parse()?); // module 1, one start
+/// assert!(worm > Lead::new("3.14159 mm".parse()?));
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Lead {
+    mm: Ratio,
+    pi: bool,
+}
+
+impl Lead {
+    /// A lead of so much.
+    pub const fn new(length: Length) -> Self {
+        Self { mm: length.mm(), pi: false }
+    }
+
+    /// A lead of pi times so much: pi x module x starts, or pi / DP inches x starts.
+    pub const fn times_pi(length: Length) -> Self {
+        Self { mm: length.mm(), pi: true }
+    }
+
+    /// So many threads per inch.
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn from_tpi(tpi: Ratio) -> Result<Self> {
+        Ok(Self { mm: Ratio::INCH.over(&tpi)?, pi: false })
+    }
+
+    /// Millimetres, to be multiplied by pi if [`Lead::has_pi`].
+    pub const fn mm(&self) -> Ratio {
+        self.mm
+    }
+
+    /// Whether the length is to be multiplied by pi.
+    pub const fn has_pi(&self) -> bool {
+        self.pi
+    }
+
+    /// Threads per inch of this lead (to be divided by pi if [`Lead::has_pi`]).
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn tpi(&self) -> Result<Ratio> {
+        Ratio::INCH.over(&self.mm)
+    }
+
+    /// This lead times a ratio.
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn times(&self, ratio: &Ratio) -> Result<Self> {
+        Ok(Self { mm: self.mm.times(ratio)?, pi: self.pi })
+    }
+
+    /// Checks that the lead can be a target.
+    ///
+    /// # Errors
+    /// If a side of the fraction passes [`bounds::TARGET_BITS`], or the lead is outside 0.0001 mm
+    /// to 100 m: no lathe cuts that.
+    pub fn checked_as_target(self) -> Result<Self> {
+        if self.mm < Ratio::table(1, 10_000) || self.mm > Ratio::table(100_000, 1) {
+            return Err(Error::conflict("a lead or feed must lie between 0.0001 mm and 100 m"));
+        }
+        if !self.mm.fits(bounds::TARGET_BITS) {
+            return Err(
+                Error::too_large(format!("the lead {} mm", self.mm)).with_hint("fewer digits")
+            );
+        }
+        Ok(self)
+    }
+
+    /// Nearest double, in mm: a filter or a figure to print, never a decision.
+    #[expect(clippy::float_arithmetic, reason = "the last step before printing")]
+    pub fn to_f64(&self) -> f64 {
+        if self.pi { self.mm.to_f64() * std::f64::consts::PI } else { self.mm.to_f64() }
+    }
+}
+
+impl PartialOrd for Lead {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Lead {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let (a, b) = (self.mm.to_big(), other.mm.to_big());
+        match (self.pi, other.pi) {
+            (false, true) => compare_with_pi(&(a / b)),
+            (true, false) => compare_with_pi(&(b / a)).reverse(),
+            _ => a.cmp(&b),
+        }
+    }
+}
+
+impl fmt::Display for Lead {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{} mm", self.mm, if self.pi { " pi" } else { "" })
+    }
+}
+
+/// Two fractions that hold pi between them, `bits` bits apart at most.
+///
+/// Machin 1706: pi = 16 arctan(1/5) - 4 arctan(1/239); each series alternates, so that cutting it
+/// off errs by less than the term left out.
+fn pi_between(bits: u32) -> (BigRational, BigRational) {
+    let scale: BigInt = BigInt::from(1) << bits.saturating_add(16);
+    let arctan_inverse = |n: u32| {
+        let square = BigInt::from(n) * n;
+        let mut term = &scale / n;
+        let mut sum = term.clone();
+        let mut k = 1_u32;
+        while !term.is_zero() {
+            term = &term / &square;
+            k = k.saturating_add(2);
+            let part = &term / k;
+            if k % 4 == 3 { sum -= part } else { sum += part }
+        }
+        sum
+    };
+    let middle = arctan_inverse(5) * 16 - arctan_inverse(239) * 4;
+    // Each of the at most `bits` truncated divisions errs by less than 1, twenty times over.
+    let slack = BigInt::from(40_u64.saturating_mul(u64::from(bits).saturating_add(16)));
+    (BigRational::new(&middle - &slack, scale.clone()), BigRational::new(middle + slack, scale))
+}
+
+/// `value` against pi, decided by narrowing the bounds of pi until it lies outside them.
+pub(crate) fn compare_with_pi(value: &BigRational) -> Ordering {
+    let mut bits = 128_u32;
+    loop {
+        let (low, high) = pi_between(bits);
+        if *value <= low {
+            return Ordering::Less;
+        }
+        if *value >= high {
+            return Ordering::Greater;
+        }
+        bits = bits.saturating_mul(2);
+    }
+}
+
+/// How far a lead that is cut lies from the lead that was asked: (cut - asked) / asked.
+///
+/// Plus means longer (coarser) than asked. For a target with pi there is no exact fraction; the
+/// quotient cut / asked is then a fraction divided by pi.
+///
+/// ```
+/// use solver::{Lead, LeadError};
+/// let error = LeadError::of(&Lead::new("1143/1144 mm".parse()?), &Lead::new("1 mm".parse()?));
+/// assert_eq!(error.exact().unwrap().to_string(), "-1/1144");
+/// assert_eq!(format!("{:.1}", error.ppm()), "-874.1");
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct LeadError {
+    cut_over_asked: BigRational,
+    pi: i8,
+}
+
+impl LeadError {
+    /// The error of `cut` against `asked`.
+    pub fn of(cut: &Lead, asked: &Lead) -> Self {
+        let pi = i8::from(cut.pi).saturating_sub(i8::from(asked.pi));
+        Self { cut_over_asked: cut.mm.to_big() / asked.mm.to_big(), pi }
+    }
+
+    /// The exact error, if pi has no part in it.
+    pub fn exact(&self) -> Option<BigRational> {
+        (self.pi == 0).then(|| &self.cut_over_asked - BigRational::from_integer(1.into()))
+    }
+
+    /// Cut over asked: the fraction, and the power of pi that multiplies it (-1, 0 or 1).
+    pub const fn cut_over_asked(&self) -> (&BigRational, i8) {
+        (&self.cut_over_asked, self.pi)
+    }
+
+    /// Whether the lead is cut exactly as asked.
+    pub fn is_zero(&self) -> bool {
+        self.exact().is_some_and(|e| e.is_zero())
+    }
+
+    /// Parts per million, the nearest double: a figure to print.
+    #[expect(clippy::float_arithmetic, reason = "the last step before printing")]
+    pub fn ppm(&self) -> f64 {
+        let error = self.exact().unwrap_or_else(|| {
+            let (low, _) = pi_between(256);
+            let power = i32::from(self.pi);
+            &self.cut_over_asked * num_traits::Pow::pow(&low, power)
+                - BigRational::from_integer(1.into())
+        });
+        error.to_f64().unwrap_or(f64::NAN) * 1e6
+    }
+
+    /// Whether |error| is at most `tolerance` (a fraction: 200 ppm is 1/5000). Exact.
+    pub fn within(&self, tolerance: &Ratio) -> bool {
+        let one = BigRational::from_integer(1.into());
+        let (low, high) = (&one - tolerance.to_big(), &one + tolerance.to_big());
+        self.against(&low) != Ordering::Less && self.against(&high) != Ordering::Greater
+    }
+
+    /// Cut / asked compared with a plain fraction.
+    fn against(&self, value: &BigRational) -> Ordering {
+        let q = &self.cut_over_asked;
+        match self.pi {
+            0 => q.cmp(value),
+            _ if !value.is_positive() => Ordering::Greater,
+            // q / pi against v is q / v against pi; q pi against v is pi against v / q.
+            -1 => compare_with_pi(&(q / value)),
+            _ => compare_with_pi(&(value / q)).reverse(),
+        }
+    }
+
+    /// The order of |error|, exact; both must be errors against the same target.
+    pub fn compare_size(&self, other: &Self) -> Ordering {
+        let one = BigRational::from_integer(1.into());
+        let (a, b) = (self.against(&one), other.against(&one));
+        match (a == Ordering::Less, b == Ordering::Less) {
+            (false, false) => self.cut_over_asked.cmp(&other.cut_over_asked),
+            (true, true) => other.cut_over_asked.cmp(&self.cut_over_asked),
+            // Opposite sides: x - 1 against 1 - y is x + y against 2.
+            (over, _) => {
+                let sum = Self {
+                    cut_over_asked: &self.cut_over_asked + &other.cut_over_asked,
+                    pi: self.pi,
+                };
+                let order = sum.against(&BigRational::from_integer(2.into()));
+                if over { order.reverse() } else { order }
+            }
+        }
+    }
+
+    /// Whether the lead is longer than asked.
+    pub fn is_longer(&self) -> bool {
+        self.against(&BigRational::from_integer(1.into())) == Ordering::Greater
+    }
+}
+
+/// Hand of a thread.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Hand {
+    /// The usual one: turn clockwise to go away.
+    Right,
+    /// The other one.
+    Left,
+}
+
+impl Hand {
+    /// The other hand.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Right => Self::Left,
+            Self::Left => Self::Right,
+        }
+    }
+}
+
+impl fmt::Display for Hand {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Right => "right",
+            Self::Left => "left",
+        })
+    }
+}
+
+/// Whether a shaft turns as the one that drives it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
+pub enum Turns {
+    /// The same way round.
+    #[default]
+    Same,
+    /// The other way round.
+    Opposite,
+    /// Not known: to be tried on the machine.
+    Unknown,
+}
+
+impl Turns {
+    /// The sense of two in a row.
+    pub const fn then(self, next: Self) -> Self {
+        match (self, next) {
+            (Self::Unknown, _) | (_, Self::Unknown) => Self::Unknown,
+            (Self::Same, other) => other,
+            (Self::Opposite, Self::Same) => Self::Opposite,
+            (Self::Opposite, Self::Opposite) => Self::Same,
+        }
+    }
+
+    /// The sense of so many external meshes in a row.
+    pub const fn of_meshes(meshes: usize) -> Self {
+        if meshes.is_multiple_of(2) { Self::Same } else { Self::Opposite }
+    }
+}
+
+#[cfg(test)]
+#[expect(clippy::float_arithmetic, reason = "doubles as a rough second opinion")]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn big(n: i64, d: i64) -> BigRational {
+        BigRational::new(n.into(), d.into())
+    }
+
+    // Digits of pi: any table, such as Abramowitz & Stegun, Handbook of Mathematical Functions,
+    // table 1.1.
+    #[test]
+    fn pi_lies_between_its_bounds() {
+        let digits: BigInt = "314159265358979323846264338327950288419716939937510".parse().unwrap();
+        let scale = num_traits::Pow::pow(BigInt::from(10), 50_u32);
+        let (below, above) =
+            (BigRational::new(digits.clone(), scale.clone()), BigRational::new(digits + 1, scale));
+        let (low, high) = pi_between(256);
+        assert!(below < low && low < high && high < above);
+        assert_eq!(compare_with_pi(&below), Ordering::Less);
+        assert_eq!(compare_with_pi(&above), Ordering::Greater);
+    }
+
+    // The convergents 3, 22/7, 333/106, 355/113 of pi lie below and above it in turn
+    // (Hardy & Wright, An Introduction to the Theory of Numbers, ch. X).
+    #[test]
+    fn convergents_of_pi_lie_on_alternate_sides() {
+        let sides: Vec<_> = [big(3, 1), big(22, 7), big(333, 106), big(355, 113)]
+            .iter()
+            .map(compare_with_pi)
+            .collect();
+        assert_eq!(sides, [Ordering::Less, Ordering::Greater, Ordering::Less, Ordering::Greater]);
+    }
+
+    // 22/7 is +402.5 ppm and 355/113 is +0.085 ppm from pi: arithmetic.
+    #[test]
+    fn errors_against_pi() {
+        let worm = Lead::times_pi("1 mm".parse().unwrap());
+        let of = |text: &str| LeadError::of(&Lead::new(text.parse().unwrap()), &worm);
+        assert_eq!(format!("{:+.1}", of("22/7 mm").ppm()), "+402.5");
+        assert_eq!(format!("{:+.3}", of("355/113 mm").ppm()), "+0.085");
+        assert_eq!(of("22/7 mm").exact(), None);
+        assert_eq!(of("355/113 mm").compare_size(&of("22/7 mm")), Ordering::Less);
+        assert_eq!(of("333/106 mm").compare_size(&of("355/113 mm")), Ordering::Greater);
+        assert!(of("22/7 mm").within(&Ratio::new(403, 1_000_000).unwrap()));
+        assert!(!of("22/7 mm").within(&Ratio::new(402, 1_000_000).unwrap()));
+    }
+
+    #[test]
+    fn a_target_has_bounds() {
+        let lead = |text: &str| Lead::new(text.parse().unwrap()).checked_as_target();
+        assert!(lead("1 mm").is_ok());
+        assert!(lead("0.00001 mm").unwrap_err().is_conflict());
+        assert!(lead("1e9 mm").unwrap_err().is_conflict());
+        assert!(lead("1.00000000000000001 mm").unwrap_err().is_too_large());
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn size_order_is_that_of_the_errors(a in 1_i64..1000, b in 1_i64..1000, c in 1_i64..1000, d in 1_i64..1000) {
+            let of = |n, d| LeadError { cut_over_asked: big(n, d), pi: 0 };
+            let (x, y) = (of(a, b), of(c, d));
+            prop_assert_eq!(x.compare_size(&y), x.exact().unwrap().abs().cmp(&y.exact().unwrap().abs()));
+        }
+
+        #[test]
+        fn size_order_against_pi_agrees_with_doubles_where_they_are_sure(a in 1_i64..1000, b in 1_i64..1000, c in 1_i64..1000, d in 1_i64..1000) {
+            let of = |n, d| LeadError { cut_over_asked: big(n, d), pi: -1 };
+            let (x, y) = (of(a, b), of(c, d));
+            let (p, q) = (x.ppm().abs(), y.ppm().abs());
+            if (p - q).abs() > 1e-3 {
+                prop_assert_eq!(x.compare_size(&y), p.total_cmp(&q));
+            }
+        }
+    }
+}

@@ -1,0 +1,283 @@
+//! A train: the wheels in power-path order. It knows no positions: whether a stud can stand where
+//! the train needs it is another module's question.
+//!
+//! ```text
+//!   40-55+50-65     40 drives 55; 50 is keyed to the 55; 50 drives 65
+//!   first  stud  last
+//!    (40)-(55)
+//!         (50)-(65)
+//! ```
+
+#![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
+
+use crate::{Error, Gear, Ratio, Result, Teeth, bounds};
+use std::fmt;
+use std::str::FromStr;
+
+/// What one shaft carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Shaft {
+    /// One gear: an end gear, or an idler on a stud.
+    One(Gear),
+    /// Two gears keyed together on a stud.
+    Pair {
+        /// The gear that takes the motion.
+        driven: Gear,
+        /// The gear that gives it on.
+        driver: Gear,
+    },
+}
+
+impl Shaft {
+    /// The gear that takes the motion (on the first shaft: the gear itself).
+    pub const fn driven(&self) -> &Gear {
+        match self {
+            Self::One(gear) | Self::Pair { driven: gear, .. } => gear,
+        }
+    }
+
+    /// The gear that gives the motion on (on the last shaft: the gear itself).
+    pub const fn driver(&self) -> &Gear {
+        match self {
+            Self::One(gear) | Self::Pair { driver: gear, .. } => gear,
+        }
+    }
+
+    /// The gears, the driven one first.
+    pub fn gears(&self) -> impl Iterator<Item = &Gear> {
+        let (first, second) = match self {
+            Self::One(gear) => (gear, None),
+            Self::Pair { driven, driver } => (driven, Some(driver)),
+        };
+        std::iter::once(first).chain(second)
+    }
+}
+
+/// Wheels in power-path order: first gear, studs, last gear.
+///
+/// ```
+/// use solver::Train;
+/// let train: Train = "40-55+50-65".parse()?;
+/// assert_eq!(train.ratio()?.to_string(), "400/715".parse::<solver::Ratio>()?.to_string());
+/// assert_eq!(train.to_string(), "40-55+50-65");
+/// assert_eq!("40/55 x 50/65".parse::<Train>()?, train); // the trade's fraction form
+/// assert_eq!("80-50-30".parse::<Train>()?.meshes(), 2); // 50 is an idler
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Train {
+    shafts: Vec<Shaft>,
+}
+
+impl Train {
+    /// A train over these shafts.
+    ///
+    /// # Errors
+    /// If there are fewer than two shafts, more than three studs, or two gears on an end shaft.
+    pub fn new(shafts: Vec<Shaft>) -> Result<Self> {
+        let [Shaft::One(_), studs @ .., Shaft::One(_)] = &shafts[..] else {
+            return Err(Error::conflict("a train runs from one gear to one gear")
+                .with_hint("40-65, 80-50-30 or 40-55+50-65"));
+        };
+        bounds::STUDS.check(studs.len() as u64)?;
+        Ok(Self { shafts })
+    }
+
+    /// The shafts: at least two, the first and the last with one gear each.
+    pub fn shafts(&self) -> &[Shaft] {
+        &self.shafts
+    }
+
+    /// The studs with what they carry.
+    pub fn studs(&self) -> &[Shaft] {
+        self.shafts.get(1..self.meshes()).unwrap_or(&[])
+    }
+
+    /// Meshes: one fewer than shafts.
+    pub fn meshes(&self) -> usize {
+        self.shafts.len().saturating_sub(1)
+    }
+
+    /// The gears in power-path order.
+    pub fn gears(&self) -> impl Iterator<Item = &Gear> {
+        self.shafts.iter().flat_map(Shaft::gears)
+    }
+
+    /// The two gears of each mesh, driver first.
+    pub fn mesh_pairs(&self) -> impl Iterator<Item = (&Gear, &Gear)> {
+        self.shafts.windows(2).filter_map(|w| match w {
+            [a, b] => Some((a.driver(), b.driven())),
+            _ => None,
+        })
+    }
+
+    /// Turns of the last gear for one turn of the first: drivers over driven (Jones, Turning and
+    /// Boring, 1919, ch. IV). An idler drives and is driven, so it cancels.
+    ///
+    /// # Errors
+    /// Never for a checked train; the type says so for the arithmetic's sake.
+    pub fn ratio(&self) -> Result<Ratio> {
+        self.mesh_pairs().try_fold(Ratio::ONE, |ratio, (driver, driven)| {
+            ratio.times(&Ratio::new(driver.teeth.get().into(), driven.teeth.get().into())?)
+        })
+    }
+
+    /// The place of each gear: which shaft (0 the first, 255 the last, else the stud), and whether
+    /// it stands in the outer plane. Meshing gears share a plane; a pair takes both, so that the
+    /// plane changes at each pair.
+    pub fn places(&self) -> Vec<((u8, bool), Teeth)> {
+        let mut outer = false;
+        let mut places = Vec::with_capacity(self.shafts.len().saturating_mul(2));
+        for (i, shaft) in self.shafts.iter().enumerate() {
+            let key = if i == self.meshes() { u8::MAX } else { u8::try_from(i).unwrap_or(u8::MAX) };
+            places.push(((key, outer), shaft.driven().teeth));
+            if let Shaft::Pair { driver, .. } = shaft {
+                outer = !outer;
+                places.push(((key, outer), driver.teeth));
+            }
+        }
+        places
+    }
+
+    /// Gears handled to get from `fitted` to this train: gears taken off plus gears put on; a gear
+    /// that moves counts twice. Gears are told apart by their teeth.
+    pub fn handled_from(&self, fitted: &Self) -> usize {
+        let (old, new) = (fitted.places(), self.places());
+        let stays = old.iter().filter(|place| new.contains(place)).count();
+        old.len().saturating_add(new.len()).saturating_sub(stays.saturating_mul(2))
+    }
+}
+
+impl fmt::Display for Train {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, shaft) in self.shafts.iter().enumerate() {
+            if i > 0 {
+                f.write_str("-")?;
+            }
+            match shaft {
+                Shaft::One(gear) => write!(f, "{}", gear.teeth)?,
+                Shaft::Pair { driven, driver } => write!(f, "{}+{}", driven.teeth, driver.teeth)?,
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Reads `40-55+50-65` and the fraction form `40/55 x 50/65`; the gears' tooth sizes are unstated.
+impl FromStr for Train {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let hint = "gears in power-path order: 40-65, 80-50-30, 40-55+50-65 or 40/55 x 50/65";
+        let mut gears = Vec::new();
+        let mut marks = Vec::new();
+        let mut at = 0_usize;
+        loop {
+            let rest = text.get(at..).unwrap_or("");
+            let rest = rest.trim_start();
+            let start = text.len().saturating_sub(rest.len());
+            let digits = rest
+                .len()
+                .saturating_sub(rest.trim_start_matches(|c: char| c.is_ascii_digit()).len());
+            let number: u64 = rest[..digits].parse().map_err(|_| {
+                Error::syntax(start, "a number of teeth was expected").with_hint(hint)
+            })?;
+            gears.push(Gear::new(Teeth::new(number).map_err(|e| e.with_hint(hint))?));
+            let after = rest[digits..].trim_start();
+            at = text.len().saturating_sub(after.len());
+            let Some(mark) = after.chars().next() else { break };
+            marks.push(match mark {
+                '-' => '-',
+                '+' => '+',
+                '/' => '/',
+                'x' | 'X' | '×' | '*' | '·' => 'x',
+                _ => {
+                    return Err(Error::syntax(at, format!("`{mark}` is no part of a train"))
+                        .with_hint(hint));
+                }
+            });
+            at = at.saturating_add(mark.len_utf8());
+            if marks.len() > 2 * bounds::PAIRS {
+                return Err(
+                    Error::syntax(at, "more gears than the longest train has (8)").with_hint(hint)
+                );
+            }
+        }
+        let fraction = marks.contains(&'/');
+        let (mesh, joins) = if fraction { ('/', 'x') } else { ('-', '+') };
+        let mut shafts = Vec::new();
+        let mut driven: Option<Gear> = None;
+        let mut last_joined = false;
+        for (i, gear) in gears.iter().enumerate() {
+            match marks.get(i) {
+                Some(mark) if *mark == joins && !last_joined => {
+                    driven = Some(*gear);
+                    last_joined = true;
+                    continue;
+                }
+                Some(mark) if *mark != mesh => {
+                    return Err(Error::syntax(
+                        0,
+                        format!("`{mark}` can't stand after the {}", gear.teeth),
+                    )
+                    .with_hint(hint));
+                }
+                _ => {}
+            }
+            last_joined = false;
+            shafts.push(match driven.take() {
+                Some(driven) => Shaft::Pair { driven, driver: *gear },
+                None => Shaft::One(*gear),
+            });
+        }
+        Self::new(shafts)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn train(text: &str) -> Train {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn notation_round_trips() {
+        for text in
+            ["40-65", "80-50-30", "40-55+50-65", "20-30+40-50+60-70", "5-400+399-398+7-6+8-9"]
+        {
+            assert_eq!(train(text).to_string(), text);
+        }
+        assert_eq!(train(" 40 / 55 × 50/65 "), train("40-55+50-65"));
+    }
+
+    #[test]
+    fn what_is_no_train_is_refused_with_a_hint() {
+        for text in [
+            "",
+            "40",
+            "40-",
+            "40+50",
+            "40-50+60",
+            "40+50-60",
+            "40-50+60+70-80",
+            "40/50-60",
+            "3-40",
+            "40-a",
+            "40-50-60-70-80-90",
+            "20-x",
+        ] {
+            let error = text.parse::<Train>().unwrap_err();
+            assert!(error.hint().is_some() || error.is_range(), "{text}: {error}");
+        }
+    }
+
+    #[test]
+    fn handled_counts_off_and_on() {
+        assert_eq!(train("20-80+20-80").handled_from(&train("20-80+20-80")), 0);
+        assert_eq!(train("20-80+25-80").handled_from(&train("20-80+20-80")), 2);
+        // The last gear of a simple train stands in the inner plane, of a compound one in the outer.
+        assert_eq!(train("20-50-80").handled_from(&train("20-80+20-80")), 5);
+    }
+}
