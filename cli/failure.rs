@@ -57,6 +57,22 @@ impl From<solver::Error> for Failure {
     }
 }
 
+/// What the argument reader refused: its first paragraph, and its tips as what to try.
+impl From<&clap::Error> for Failure {
+    fn from(error: &clap::Error) -> Self {
+        let text = error.render().to_string();
+        let line = |line: &str| line.trim().to_string();
+        let message: Vec<String> =
+            text.lines().take_while(|l| !l.trim().is_empty()).map(line).collect();
+        let tips: Vec<String> =
+            text.lines().filter_map(|l| l.trim().strip_prefix("tip: ")).map(line).collect();
+        let message = message.join(" ");
+        let failure = Self::new(message.strip_prefix("error: ").unwrap_or(&message));
+        let help = "trainwright --help, or trainwright COMMAND --help".to_string();
+        failure.with_hint(if tips.is_empty() { help } else { tips.join("; ") })
+    }
+}
+
 /// Longest piece of typed text that is shown again.
 const SHOWN: usize = 60;
 

@@ -166,6 +166,11 @@ impl Table {
         debug_assert_eq!(row.len(), self.columns.len(), "one cell a column");
         self.rows.push(row);
     }
+
+    /// Whether column `i` holds figures, which are aligned on the decimal point.
+    pub(crate) fn is_numeric(&self, i: usize) -> bool {
+        self.rows.iter().any(|row| matches!(row.get(i), Some(Cell::Whole(_) | Cell::Number(_))))
+    }
 }
 
 /// A stretch of a report, for people.

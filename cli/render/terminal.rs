@@ -1,0 +1,272 @@
+//! Text for reading: 80 columns, aligned on the decimal point, clear without any colour.
+//!
+//! On a terminal, prose is wrapped to its width and a table that is wider than it is written row
+//! by row, label beside value. In a pipe or a file prose is wrapped to 80 columns and a table is
+//! never wrapped: nothing depends on the terminal then.
+
+use super::Renderer;
+use crate::report::{Block, Cell, Report, Role, Span, Table, Text};
+use anstyle::{AnsiColor, Style};
+use std::io::{self, Write};
+use unicode_width::UnicodeWidthStr;
+
+/// Columns that text is made for.
+pub(super) const USUAL_WIDTH: usize = 80;
+/// Narrowest width that prose is wrapped to.
+const LEAST_WIDTH: usize = 20;
+
+#[derive(Debug)]
+pub(super) struct Terminal {
+    prose: usize,
+    table: Option<usize>,
+}
+
+impl Terminal {
+    /// For a terminal so wide; `None`: for a pipe or a file.
+    pub(super) fn new(width: Option<usize>) -> Self {
+        let prose = width.unwrap_or(USUAL_WIDTH).clamp(LEAST_WIDTH, USUAL_WIDTH);
+        Self { prose, table: width }
+    }
+}
+
+impl Renderer for Terminal {
+    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
+        let mut after_heading = true;
+        for block in &report.blocks {
+            // One empty line between blocks, none below a heading.
+            if !after_heading {
+                writeln!(out)?;
+            }
+            self.write_block(block, out)?;
+            after_heading = matches!(block, Block::Heading(_));
+        }
+        Ok(())
+    }
+}
+
+impl Terminal {
+    fn write_block(&self, block: &Block, out: &mut dyn Write) -> io::Result<()> {
+        match block {
+            Block::Heading(text) => {
+                self.write_prose(&Text::new(Role::Strong, text.as_str()), "", "", out)
+            }
+            Block::Note(text) => self.write_prose(text, "", "", out),
+            Block::List(items) => {
+                items.iter().try_for_each(|item| self.write_prose(item, "  ", "    ", out))
+            }
+            Block::Facts(facts) => self.write_facts(facts, out),
+            Block::Table(table) => self.write_table(table, out),
+            Block::Verbatim(text) => out.write_all(text.as_bytes()),
+        }
+    }
+
+    fn write_facts(&self, facts: &[(String, Text)], out: &mut dyn Write) -> io::Result<()> {
+        let width = facts.iter().map(|(label, _)| label.width()).max().unwrap_or(0);
+        let rest = " ".repeat(width + 4);
+        facts.iter().try_for_each(|(label, value)| {
+            let first = format!("  {}  ", padded(&clean(label), width));
+            self.write_prose(value, &first, &rest, out)
+        })
+    }
+
+    /// Words in lines; `first` stands before the first line, `rest` before the others.
+    fn write_prose(
+        &self,
+        text: &Text,
+        first: &str,
+        rest: &str,
+        out: &mut dyn Write,
+    ) -> io::Result<()> {
+        let rest = if rest.width() * 2 > self.prose { "    " } else { rest };
+        write!(out, "{first}")?;
+        let mut column = first.width();
+        let mut at_start = true;
+        for (role, word, gap) in words(text) {
+            let space = usize::from(gap && !at_start);
+            if !at_start && gap && column + space + word.width() > self.prose {
+                write!(out, "\n{rest}")?;
+                column = rest.width();
+            } else {
+                write!(out, "{:space$}", "")?;
+                column += space;
+            }
+            write_styled(role, &word, out)?;
+            column += word.width();
+            at_start = false;
+        }
+        writeln!(out)
+    }
+
+    fn write_table(&self, table: &Table, out: &mut dyn Write) -> io::Result<()> {
+        let grid = Grid::of(table);
+        if self.table.is_some_and(|width| grid.width() > width) {
+            return grid.write_stacked(out);
+        }
+        grid.write(out)
+    }
+}
+
+/// The words of a text with their roles, and whether a space stood before each.
+fn words(text: &Text) -> Vec<(Role, String, bool)> {
+    let mut found = Vec::new();
+    let mut gap = false;
+    for Span { role, text } in text.spans() {
+        let text = clean(text);
+        let mut pieces = text.split(' ').peekable();
+        while let Some(piece) = pieces.next() {
+            if !piece.is_empty() {
+                found.push((*role, piece.to_string(), gap));
+                gap = false;
+            }
+            gap |= pieces.peek().is_some();
+        }
+    }
+    found
+}
+
+/// Names come from files: a control character must not reach the terminal.
+fn clean(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
+}
+
+fn padded(text: &str, width: usize) -> String {
+    format!("{text}{:1$}", "", width.saturating_sub(text.width()))
+}
+
+fn style(role: Role) -> Style {
+    match role {
+        Role::Plain => Style::new(),
+        Role::Strong => Style::new().bold(),
+        Role::Good => Style::new().fg_color(Some(AnsiColor::Green.into())).bold(),
+        Role::Warning => Style::new().fg_color(Some(AnsiColor::Yellow.into())).bold(),
+        Role::Faint => Style::new().dimmed(),
+        Role::Typed => Style::new().fg_color(Some(AnsiColor::Cyan.into())),
+    }
+}
+
+fn write_styled(role: Role, text: &str, out: &mut dyn Write) -> io::Result<()> {
+    let style = style(role);
+    write!(out, "{style}{text}{style:#}")
+}
+
+/// A cell, ready to be aligned: the figures before the decimal point, then the rest.
+#[derive(Debug)]
+struct Piece {
+    role: Role,
+    left: String,
+    right: String,
+}
+
+impl Piece {
+    fn of(cell: &Cell, numeric: bool) -> Self {
+        let (role, text) = match cell {
+            Cell::Empty => (Role::Plain, String::new()),
+            Cell::Text(text) => (
+                text.spans().first().map(|span| span.role).unwrap_or_default(),
+                clean(&text.words()),
+            ),
+            Cell::Whole(count) => (Role::Plain, count.to_string()),
+            Cell::Number(number) => (Role::Plain, number.marked()),
+        };
+        let point = if numeric { text.find('.').unwrap_or(text.len()) } else { text.len() };
+        let (left, right) = text.split_at(point);
+        Self { role, left: left.to_string(), right: right.to_string() }
+    }
+}
+
+/// A table cut into pieces, with the widths of its columns.
+#[derive(Debug)]
+struct Grid {
+    headings: Vec<String>,
+    numeric: Vec<bool>,
+    rows: Vec<Vec<Piece>>,
+    /// Widths of the left and right pieces.
+    widths: Vec<(usize, usize)>,
+}
+
+/// Columns between two columns.
+const GAP: usize = 2;
+
+impl Grid {
+    fn of(table: &Table) -> Self {
+        let numeric: Vec<bool> = (0..table.columns.len()).map(|i| table.is_numeric(i)).collect();
+        let rows: Vec<Vec<Piece>> = table
+            .rows
+            .iter()
+            .map(|row| row.iter().zip(&numeric).map(|(cell, &n)| Piece::of(cell, n)).collect())
+            .collect();
+        let headings: Vec<String> = table.columns.iter().map(|c| clean(&c.heading())).collect();
+        let widest = |i: usize, part: fn(&Piece) -> &String| {
+            rows.iter().filter_map(|row| row.get(i)).map(|p| part(p).width()).max().unwrap_or(0)
+        };
+        let widths = headings
+            .iter()
+            .enumerate()
+            .map(|(i, heading)| {
+                let (left, right) = (widest(i, |p| &p.left), widest(i, |p| &p.right));
+                (left.max(heading.width().saturating_sub(right)), right)
+            })
+            .collect();
+        Self { headings, numeric, rows, widths }
+    }
+
+    /// Columns needed, the indent included.
+    fn width(&self) -> usize {
+        self.widths.iter().map(|(left, right)| left + right + GAP).sum()
+    }
+
+    fn write(&self, out: &mut dyn Write) -> io::Result<()> {
+        let heads = self.headings.iter().zip(&self.numeric).zip(&self.widths);
+        let heads = heads.map(|((heading, numeric), (left, right))| {
+            let width = left + right;
+            let text = padded(heading, width);
+            if *numeric { format!("{:>width$}", heading) } else { text }
+        });
+        let line = heads.fold(String::new(), |line, head| line + "  " + &head);
+        write_styled(Role::Faint, line.trim_end(), out)?;
+        writeln!(out)?;
+        self.rows.iter().try_for_each(|row| self.write_row(row, out))
+    }
+
+    fn write_row(&self, row: &[Piece], out: &mut dyn Write) -> io::Result<()> {
+        // Spaces are held back until something follows: no line ends in one.
+        let mut held = 0;
+        for ((piece, numeric), (left, right)) in row.iter().zip(&self.numeric).zip(&self.widths) {
+            held += GAP;
+            let slack = left.saturating_sub(piece.left.width());
+            let after = right.saturating_sub(piece.right.width());
+            let (before, after) = if *numeric { (slack, after) } else { (0, slack + after) };
+            held += before;
+            if !piece.left.is_empty() || !piece.right.is_empty() {
+                write!(out, "{:held$}", "")?;
+                write_styled(piece.role, &format!("{}{}", piece.left, piece.right), out)?;
+                held = 0;
+            } else {
+                held += piece.left.width();
+            }
+            held += after;
+        }
+        writeln!(out)
+    }
+
+    /// Row by row, label beside value: for a terminal that is too narrow.
+    fn write_stacked(&self, out: &mut dyn Write) -> io::Result<()> {
+        let width = self.headings.iter().map(|h| h.width()).max().unwrap_or(0);
+        for (i, row) in self.rows.iter().enumerate() {
+            if i > 0 {
+                writeln!(out)?;
+            }
+            for (heading, piece) in self.headings.iter().zip(row) {
+                let text = format!("{}{}", piece.left, piece.right);
+                if !text.is_empty() {
+                    write!(out, "  ")?;
+                    write_styled(Role::Faint, &padded(heading, width), out)?;
+                    write!(out, "  ")?;
+                    write_styled(piece.role, &text, out)?;
+                    writeln!(out)?;
+                }
+            }
+        }
+        Ok(())
+    }
+}
