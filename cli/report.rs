@@ -11,6 +11,7 @@ pub(crate) mod number;
 use number::Number;
 use serde::Serialize;
 use serde::ser::SerializeMap;
+use std::borrow::Cow;
 
 /// What a piece of text is for; each renderer maps it to its own looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -128,21 +129,33 @@ impl<T: Into<Cell>> From<Option<T>> for Cell {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Column {
     /// `lead_mm`: small letters, unit included.
-    pub(crate) key: &'static str,
+    pub(crate) key: Cow<'static, str>,
     /// `lead`: what people read.
-    pub(crate) name: &'static str,
+    pub(crate) name: Cow<'static, str>,
     /// `mm`, or empty.
     pub(crate) unit: &'static str,
+    /// Whether text may put it on a second line, where the table is too wide for one.
+    pub(crate) second: bool,
 }
 
 impl Column {
-    pub(crate) const fn new(key: &'static str, name: &'static str, unit: &'static str) -> Self {
-        Self { key, name, unit }
+    pub(crate) fn new(
+        key: impl Into<Cow<'static, str>>,
+        name: impl Into<Cow<'static, str>>,
+        unit: &'static str,
+    ) -> Self {
+        Self { key: key.into(), name: name.into(), unit, second: false }
+    }
+
+    /// The same column, for the second line where one is too narrow.
+    pub(crate) fn second(mut self) -> Self {
+        self.second = true;
+        self
     }
 
     /// Heading with unit.
     pub(crate) fn heading(&self) -> String {
-        match (self.name, self.unit) {
+        match (&*self.name, self.unit) {
             (name, "") => name.to_string(),
             ("", unit) => unit.to_string(),
             (name, unit) => format!("{name} {unit}"),
@@ -158,7 +171,7 @@ pub(crate) struct Table {
 }
 
 impl Table {
-    pub(crate) const fn new(columns: Vec<Column>) -> Self {
+    pub(crate) fn new(columns: Vec<Column>) -> Self {
         Self { columns, rows: Vec::new() }
     }
 
@@ -297,11 +310,11 @@ impl Serialize for Row<'_> {
         let mut map = serializer.serialize_map(None)?;
         for (column, cell) in self.columns.iter().zip(self.cells) {
             match cell {
-                Cell::Empty => map.serialize_entry(column.key, &None::<()>)?,
-                Cell::Text(text) => map.serialize_entry(column.key, &text.words())?,
-                Cell::Whole(count) => map.serialize_entry(column.key, count)?,
+                Cell::Empty => map.serialize_entry(&column.key, &None::<()>)?,
+                Cell::Text(text) => map.serialize_entry(&column.key, &text.words())?,
+                Cell::Whole(count) => map.serialize_entry(&column.key, count)?,
                 Cell::Number(number) => {
-                    map.serialize_entry(column.key, &number.to_f64())?;
+                    map.serialize_entry(&column.key, &number.to_f64())?;
                     map.serialize_entry(&format!("{}_exact", column.key), &number.fraction())?;
                 }
             }

@@ -14,7 +14,7 @@ impl Renderer for Csv {
         }
         let Some(table) = report.records() else { return Ok(()) };
         let mut writer = ::csv::Writer::from_writer(out);
-        writer.write_record(table.columns.iter().map(|column| column.key))?;
+        writer.write_record(table.columns.iter().map(|column| &*column.key))?;
         for row in &table.rows {
             writer.write_record(row.iter().map(full))?;
         }

@@ -97,12 +97,18 @@ impl Terminal {
         writeln!(out)
     }
 
+    /// On one line a row where that fits; else with the columns that may go there on a second
+    /// line; else, on a narrow terminal, label beside value.
     fn write_table(&self, table: &Table, out: &mut dyn Write) -> io::Result<()> {
-        let grid = Grid::of(table);
-        if self.table.is_some_and(|width| grid.width() > width) {
-            return grid.write_stacked(out);
+        let grid = Grid::of(table, false);
+        if grid.width() <= self.table.unwrap_or(USUAL_WIDTH) {
+            return grid.write(out);
         }
-        grid.write(out)
+        let split = Grid::of(table, true);
+        if self.table.is_none_or(|width| split.width() <= width) {
+            return split.write(out);
+        }
+        grid.write_stacked(out)
     }
 }
 
@@ -172,6 +178,14 @@ impl Piece {
         let (left, right) = text.split_at(point);
         Self { role, left: left.to_string(), right: right.to_string() }
     }
+
+    fn is_empty(&self) -> bool {
+        self.left.is_empty() && self.right.is_empty()
+    }
+
+    fn text(&self) -> String {
+        format!("{}{}", self.left, self.right)
+    }
 }
 
 /// A table cut into pieces, with the widths of its columns.
@@ -180,34 +194,66 @@ struct Grid {
     headings: Vec<String>,
     numeric: Vec<bool>,
     rows: Vec<Vec<Piece>>,
+    /// What stands on the second line of each row: label and value.
+    below: Vec<Vec<(String, Piece)>>,
     /// Widths of the left and right pieces.
     widths: Vec<(usize, usize)>,
+}
+
+/// Widths of the pieces before and after the decimal point, column by column.
+fn widths(headings: &[String], rows: &[Vec<Piece>]) -> Vec<(usize, usize)> {
+    let widest = |i: usize, part: fn(&Piece) -> &String| {
+        rows.iter().filter_map(|row| row.get(i)).map(|p| part(p).width()).max().unwrap_or(0)
+    };
+    let width = |(i, heading): (usize, &String)| {
+        let (left, right) = (widest(i, |p| &p.left), widest(i, |p| &p.right));
+        (left.max(heading.width().saturating_sub(right)), right)
+    };
+    headings.iter().enumerate().map(width).collect()
+}
+
+fn write_below(below: &[(String, Piece)], out: &mut dyn Write) -> io::Result<()> {
+    let parts: Vec<String> = below
+        .iter()
+        .filter(|(_, piece)| !piece.is_empty())
+        .map(|(label, piece)| format!("{label} {}", piece.text()))
+        .collect();
+    if parts.is_empty() {
+        return Ok(());
+    }
+    write!(out, "       ")?;
+    write_styled(Role::Faint, &parts.join(", "), out)?;
+    writeln!(out)
 }
 
 /// Columns between two columns.
 const GAP: usize = 2;
 
 impl Grid {
-    fn of(table: &Table) -> Self {
-        let numeric: Vec<bool> = (0..table.columns.len()).map(|i| table.is_numeric(i)).collect();
+    /// The whole table, or (`split`) with the columns that may go there on a second line.
+    fn of(table: &Table, split: bool) -> Self {
+        let on_first = |i: &usize| !(split && table.columns.get(*i).is_some_and(|c| c.second));
+        let (first, second): (Vec<usize>, Vec<usize>) =
+            (0..table.columns.len()).partition(on_first);
+        let piece =
+            |row: &[Cell], i: usize| row.get(i).map(|cell| Piece::of(cell, table.is_numeric(i)));
+        let heading = |i: usize| table.columns.get(i).map(|c| clean(&c.heading()));
         let rows: Vec<Vec<Piece>> = table
             .rows
             .iter()
-            .map(|row| row.iter().zip(&numeric).map(|(cell, &n)| Piece::of(cell, n)).collect())
+            .map(|row| first.iter().filter_map(|&i| piece(row, i)).collect())
             .collect();
-        let headings: Vec<String> = table.columns.iter().map(|c| clean(&c.heading())).collect();
-        let widest = |i: usize, part: fn(&Piece) -> &String| {
-            rows.iter().filter_map(|row| row.get(i)).map(|p| part(p).width()).max().unwrap_or(0)
+        let labelled = |row: &Vec<Cell>| {
+            second.iter().filter_map(|&i| Some((heading(i)?, piece(row, i)?))).collect()
         };
-        let widths = headings
-            .iter()
-            .enumerate()
-            .map(|(i, heading)| {
-                let (left, right) = (widest(i, |p| &p.left), widest(i, |p| &p.right));
-                (left.max(heading.width().saturating_sub(right)), right)
-            })
-            .collect();
-        Self { headings, numeric, rows, widths }
+        let headings: Vec<String> = first.iter().filter_map(|&i| heading(i)).collect();
+        Self {
+            widths: widths(&headings, &rows),
+            numeric: first.iter().map(|&i| table.is_numeric(i)).collect(),
+            below: table.rows.iter().map(labelled).collect(),
+            headings,
+            rows,
+        }
     }
 
     /// Columns needed, the indent included.
@@ -225,7 +271,10 @@ impl Grid {
         let line = heads.fold(String::new(), |line, head| line + "  " + &head);
         write_styled(Role::Faint, line.trim_end(), out)?;
         writeln!(out)?;
-        self.rows.iter().try_for_each(|row| self.write_row(row, out))
+        self.rows.iter().zip(&self.below).try_for_each(|(row, below)| {
+            self.write_row(row, out)?;
+            write_below(below, out)
+        })
     }
 
     fn write_row(&self, row: &[Piece], out: &mut dyn Write) -> io::Result<()> {
@@ -237,12 +286,12 @@ impl Grid {
             let after = right.saturating_sub(piece.right.width());
             let (before, after) = if *numeric { (slack, after) } else { (0, slack + after) };
             held += before;
-            if !piece.left.is_empty() || !piece.right.is_empty() {
-                write!(out, "{:held$}", "")?;
-                write_styled(piece.role, &format!("{}{}", piece.left, piece.right), out)?;
-                held = 0;
-            } else {
+            if piece.is_empty() {
                 held += piece.left.width();
+            } else {
+                write!(out, "{:held$}", "")?;
+                write_styled(piece.role, &piece.text(), out)?;
+                held = 0;
             }
             held += after;
         }
@@ -257,12 +306,11 @@ impl Grid {
                 writeln!(out)?;
             }
             for (heading, piece) in self.headings.iter().zip(row) {
-                let text = format!("{}{}", piece.left, piece.right);
-                if !text.is_empty() {
+                if !piece.is_empty() {
                     write!(out, "  ")?;
                     write_styled(Role::Faint, &padded(heading, width), out)?;
                     write!(out, "  ")?;
-                    write_styled(piece.role, &text, out)?;
+                    write_styled(piece.role, &piece.text(), out)?;
                     writeln!(out)?;
                 }
             }
