@@ -2,7 +2,7 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
-use crate::{Error, Gear, Result, bounds};
+use crate::{Error, Gear, PressureAngle, Result, Teeth, ToothSize, bounds};
 
 /// Two gears permanently fixed to each other, such as 127/120.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,12 +45,13 @@ impl Joined {
 pub struct GearSet {
     loose: Vec<(Gear, u8)>,
     joined: Vec<Joined>,
+    standard: Option<(Option<ToothSize>, PressureAngle)>,
 }
 
 impl GearSet {
     /// An empty box.
     pub const fn new() -> Self {
-        Self { loose: Vec::new(), joined: Vec::new() }
+        Self { loose: Vec::new(), joined: Vec::new(), standard: None }
     }
 
     /// Puts `count` gears in; equal gears are counted together, in the order first seen.
@@ -91,6 +92,19 @@ impl GearSet {
             .saturating_add(self.joined.len().saturating_mul(2))
             .saturating_add(more);
         bounds::KINDS.check(kinds as u64).map(drop)
+    }
+
+    /// States the tooth size and pressure angle of gears that don't say otherwise: the machine's
+    /// own end gears among them.
+    pub fn set_standard(&mut self, size: Option<ToothSize>, angle: PressureAngle) {
+        self.standard = Some((size, angle));
+    }
+
+    /// A gear of the standard tooth size: that stated for the box, else that of its first gear.
+    pub fn standard(&self, teeth: Teeth) -> Gear {
+        let first = self.all().next().map_or((None, PressureAngle::TWENTY), |g| (g.size, g.angle));
+        let (size, angle) = self.standard.unwrap_or(first);
+        Gear::new(teeth).with_size(size.or(first.0)).with_angle(angle)
     }
 
     /// The loose gears, each kind once with how many are owned.
