@@ -255,7 +255,10 @@ mod tests {
                 let name = format!("{} {}", command.get_name(), arg.get_id());
                 assert!(arg.get_help().is_some(), "{name} has no help");
                 let takes_value = arg.get_action().takes_values();
-                assert!(!takes_value || arg.get_value_names().is_some(), "{name} has no value name");
+                assert!(
+                    !takes_value || arg.get_value_names().is_some(),
+                    "{name} has no value name"
+                );
             }
             command.get_subcommands().for_each(walk);
         }

@@ -1,10 +1,13 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
+mod figures;
 mod find;
 mod lathe;
+mod machine;
 mod schema;
 mod sets;
 mod threads;
+mod words;
 
 use crate::args::{Command, Lathe};
 use crate::failure::Failure;

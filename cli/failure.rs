@@ -52,6 +52,12 @@ impl Failure {
 
 impl From<solver::Error> for Failure {
     fn from(error: solver::Error) -> Self {
+        Self::from(&error)
+    }
+}
+
+impl From<&solver::Error> for Failure {
+    fn from(error: &solver::Error) -> Self {
         let message = error.path().map_or_else(|| error.to_string(), |p| format!("{p}: {error}"));
         Self { hint: error.hint().map(str::to_string), ..Self::new(message) }
     }
@@ -77,7 +83,7 @@ impl From<&clap::Error> for Failure {
 const SHOWN: usize = 60;
 
 /// One line of what was typed: control characters replaced, long text cut.
-fn shortened(text: &str) -> String {
+pub(crate) fn shortened(text: &str) -> String {
     let mut line: String =
         text.chars().take(SHOWN).map(|c| if c.is_control() { '?' } else { c }).collect();
     if text.chars().nth(SHOWN).is_some() {

@@ -281,8 +281,9 @@ impl Report {
     pub(crate) fn to_json(&self) -> serde_json::Result<String> {
         match &self.document {
             Some(document) => document.to_json(),
-            None => Rows { format: 1, rows: self.records().map(objects).unwrap_or_default() }
-                .to_json(),
+            None => {
+                Rows { format: 1, rows: self.records().map(objects).unwrap_or_default() }.to_json()
+            }
         }
     }
 }

@@ -24,9 +24,9 @@ fn write_block(block: &Block, out: &mut dyn Write) -> io::Result<()> {
         Block::Heading(text) => writeln!(out, "## {}", escaped(text)),
         Block::Note(text) => writeln!(out, "{}", inline(text)),
         Block::List(items) => items.iter().try_for_each(|item| writeln!(out, "- {}", inline(item))),
-        Block::Facts(facts) => facts
-            .iter()
-            .try_for_each(|(label, value)| writeln!(out, "- {}: {}", escaped(label), inline(value))),
+        Block::Facts(facts) => facts.iter().try_for_each(|(label, value)| {
+            writeln!(out, "- {}: {}", escaped(label), inline(value))
+        }),
         Block::Table(table) => write_table(table, out),
         Block::Verbatim(text) => write!(out, "```\n{text}```\n"),
     }

@@ -11,6 +11,19 @@ use num_traits::{One, Pow, Signed, ToPrimitive, Zero};
 /// pi, cut off after 60 decimals (Abramowitz and Stegun, table 1.1, gives the first 25).
 const PI: &str = "3141592653589793238462643383279502884197169399375105820974944";
 
+/// A count with its thousands apart: `1,234,567`.
+pub(crate) fn grouped(count: u128) -> String {
+    let digits = count.to_string();
+    let mut text = String::new();
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i) % 3 == 0 {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
 /// How many digits a figure gets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Digits {
@@ -27,7 +40,11 @@ pub(crate) struct Number {
     value: BigRational,
     /// Power of pi that multiplies the value: -1, 0 or 1.
     pi: i8,
+    /// Added after that.
+    plus: BigRational,
     digits: Digits,
+    /// Whether it goes without the `~` of a rounded figure.
+    unmarked: bool,
 }
 
 /// Digits of a number, and whether they are all of it.
@@ -38,18 +55,30 @@ pub(crate) struct Shown {
 }
 
 impl Number {
-    pub(crate) const fn new(value: BigRational, digits: Digits) -> Self {
-        Self { value, pi: 0, digits }
+    pub(crate) fn new(value: BigRational, digits: Digits) -> Self {
+        Self { value, pi: 0, plus: BigRational::zero(), digits, unmarked: false }
     }
 
     /// A lead, a diameter, threads per inch: six significant digits.
-    pub(crate) const fn measure(value: BigRational) -> Self {
+    pub(crate) fn measure(value: BigRational) -> Self {
         Self::new(value, Digits::Significant(6))
     }
 
     /// The same figure times pi to `power`.
-    pub(crate) const fn times_pi(mut self, power: i8) -> Self {
+    pub(crate) fn times_pi(mut self, power: i8) -> Self {
         self.pi = power;
+        self
+    }
+
+    /// The same figure with something added, behind pi.
+    pub(crate) fn plus(mut self, plus: BigRational) -> Self {
+        self.plus += plus;
+        self
+    }
+
+    /// The same figure for a column where rounding is understood.
+    pub(crate) fn unmarked(mut self) -> Self {
+        self.unmarked = true;
         self
     }
 
@@ -67,7 +96,7 @@ impl Number {
     /// The figure for reading, with `~` in front of a rounded one.
     pub(crate) fn marked(&self) -> String {
         let shown = self.shown();
-        if shown.exact { shown.text } else { format!("~{}", shown.text) }
+        if shown.exact || self.unmarked { shown.text } else { format!("~{}", shown.text) }
     }
 
     /// The figure for a spreadsheet: every digit where they end within 20 decimals, else 17
@@ -78,12 +107,17 @@ impl Number {
         if all.exact && self.pi == 0 { trimmed(&all.text) } else { significant(&value, 17).text }
     }
 
-    /// `5/4`, `1/2 pi`: the exact value.
+    /// `5/4`, `1/2 pi`, `22/7 / pi - 1`: the exact value.
     pub(crate) fn fraction(&self) -> String {
-        match self.pi {
-            0 => self.value.to_string(),
+        let product = match self.pi {
+            0 => return (&self.value + &self.plus).to_string(),
             1 => format!("{} pi", self.value),
             _ => format!("{} / pi", self.value),
+        };
+        match (self.plus.is_zero(), self.plus.is_negative()) {
+            (true, _) => product,
+            (_, true) => format!("{product} - {}", self.plus.abs()),
+            (_, false) => format!("{product} + {}", self.plus),
         }
     }
 
@@ -98,11 +132,12 @@ impl Number {
             let digits = PI.parse().unwrap_or_else(|_| BigInt::one());
             BigRational::new(digits, ten_to(60))
         };
-        match self.pi {
+        let product = match self.pi {
             0 => self.value.clone(),
             1 => &self.value * pi(),
             _ => &self.value / pi(),
-        }
+        };
+        product + &self.plus
     }
 }
 
@@ -208,6 +243,12 @@ mod tests {
     }
 
     #[test]
+    fn thousands_stand_apart() {
+        let shown: Vec<String> = [0, 999, 1000, 1_234_567].map(grouped).into();
+        assert_eq!(shown, ["0", "999", "1,000", "1,234,567"]);
+    }
+
+    #[test]
     fn halves_go_to_the_even_digit() {
         assert_eq!(decimals(&ratio(25, 1000), 2).text, "0.02");
         assert_eq!(decimals(&ratio(35, 1000), 2).text, "0.04");
@@ -235,7 +276,9 @@ mod tests {
         assert_eq!(pi.marked(), "~3.14159");
         assert_eq!(pi.full(), "3.1415926535897932");
         assert_eq!(pi.fraction(), "1 pi");
-        assert_eq!(Number::measure(ratio(22, 7)).times_pi(-1).marked(), "~1.0004");
+        let quotient = Number::measure(ratio(22, 7)).times_pi(-1);
+        assert_eq!(quotient.marked(), "~1.0004");
+        assert_eq!(quotient.plus(ratio(-1, 1)).fraction(), "22/7 / pi - 1");
     }
 
     #[test]
