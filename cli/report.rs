@@ -189,6 +189,8 @@ impl Table {
 /// A stretch of a report, for people.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Block {
+    /// What all that follows is about.
+    Title(String),
     /// A heading.
     Heading(String),
     /// A paragraph.

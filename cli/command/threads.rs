@@ -60,18 +60,27 @@ fn list(words: &str, listing: &Listing) -> Report {
         (false, _) => format!("{found} threads:"),
     });
     report.table(page(threads()));
-    let doubtful = threads().filter(|t| t.sureness().wants_a_check()).count();
-    if doubtful > 0 {
-        report.note("? look it up once more before you rely on it: see the last column.");
-    }
+    report.push(Block::Facts(series_of(threads())));
     let notes: Vec<Text> = threads()
-        .filter_map(|t| Some(format!("{}: {}", t.designation(), t.note()?).into()))
+        .filter_map(|t| Some(format!("- {}: {}", t.designation(), t.note()?).into()))
         .collect();
     if !notes.is_empty() {
         report.push(Block::List(notes));
     }
     report.records = Some(records(threads()));
     report
+}
+
+/// What the words of the series stand for, each once.
+fn series_of(threads: impl Iterator<Item = Thread>) -> Vec<(String, Text)> {
+    let mut facts: Vec<(String, Text)> = Vec::new();
+    for series in threads.map(|t| t.series()) {
+        if facts.iter().all(|(key, _)| key != series.key()) {
+            let standard = series.standard().unwrap_or("no standard named");
+            facts.push((series.key().to_string(), format!("{}, {standard}", series.name()).into()));
+        }
+    }
+    facts
 }
 
 /// The table for people.
@@ -82,24 +91,22 @@ fn page(threads: impl Iterator<Item = Thread>) -> Table {
         Column::new("pitch_mm", "pitch", "mm"),
         Column::new("tpi", "TPI", ""),
         Column::new("angle_degrees", "angle", ""),
-        Column::new("starts", "starts", ""),
         Column::new("series", "series", ""),
-        Column::new("standard", "standard", "").second(),
-        Column::new("sure", "how sure", "").second(),
+        Column::new("note", "note", "").second(),
     ]);
-    let several = |thread: &Thread| (thread.starts() > 1).then(|| usize::from(thread.starts()));
     for thread in threads {
-        let sure = if thread.sureness().wants_a_check() { "? " } else { "" };
+        let several = (thread.starts() > 1).then(|| format!("{} starts", thread.starts()));
+        let doubtful = thread.sureness().wants_a_check();
+        let doubtful = doubtful.then(|| format!("{}: check it", thread.sureness()));
+        let note: Vec<String> = several.into_iter().chain(doubtful).collect();
         table.push(vec![
             Text::new(Role::Strong, thread.designation()).into(),
             thread.diameter().map(|d| measure(&d.mm())).into(),
             lead_mm(&thread.pitch()).into(),
             tpi(&thread.pitch()).into(),
             thread.included_angle().map(|angle| measure(&angle)).into(),
-            several(&thread).into(),
-            thread.series().name().into(),
-            thread.series().standard().into(),
-            format!("{sure}{}", thread.sureness()).into(),
+            thread.series().key().into(),
+            (!note.is_empty()).then(|| note.join(", ")).into(),
         ]);
     }
     table

@@ -21,6 +21,7 @@ impl Renderer for Markdown {
 
 fn write_block(block: &Block, out: &mut dyn Write) -> io::Result<()> {
     match block {
+        Block::Title(text) => writeln!(out, "# {}", escaped(text)),
         Block::Heading(text) => writeln!(out, "## {}", escaped(text)),
         Block::Note(text) => writeln!(out, "{}", inline(text)),
         Block::List(items) => items.iter().try_for_each(|item| writeln!(out, "- {}", inline(item))),

@@ -38,7 +38,7 @@ impl Renderer for Terminal {
                 writeln!(out)?;
             }
             self.write_block(block, out)?;
-            after_heading = matches!(block, Block::Heading(_));
+            after_heading = matches!(block, Block::Title(_) | Block::Heading(_));
         }
         Ok(())
     }
@@ -47,6 +47,10 @@ impl Renderer for Terminal {
 impl Terminal {
     fn write_block(&self, block: &Block, out: &mut dyn Write) -> io::Result<()> {
         match block {
+            Block::Title(text) => {
+                self.write_prose(&Text::new(Role::Strong, text.as_str()), "", "", out)?;
+                writeln!(out, "{}", "=".repeat(text.width().min(self.prose)))
+            }
             Block::Heading(text) => {
                 self.write_prose(&Text::new(Role::Strong, text.as_str()), "", "", out)
             }
@@ -78,23 +82,19 @@ impl Terminal {
         out: &mut dyn Write,
     ) -> io::Result<()> {
         let rest = if rest.width() * 2 > self.prose { "    " } else { rest };
-        write!(out, "{first}")?;
-        let mut column = first.width();
-        let mut at_start = true;
+        let mut indent = first;
+        let mut line = Line::default();
         for (role, word, gap) in words(text) {
-            let space = usize::from(gap && !at_start);
-            if !at_start && gap && column + space + word.width() > self.prose {
-                write!(out, "\n{rest}")?;
-                column = rest.width();
+            let space = usize::from(gap && !line.0.is_empty());
+            if space > 0 && indent.width() + line.width() + space + word.width() > self.prose {
+                line.write(indent, out)?;
+                (indent, line) = (rest, Line::default());
+                line.push(role, &word, false);
             } else {
-                write!(out, "{:space$}", "")?;
-                column += space;
+                line.push(role, &word, space > 0);
             }
-            write_styled(role, &word, out)?;
-            column += word.width();
-            at_start = false;
         }
-        writeln!(out)
+        line.write(indent, out)
     }
 
     /// On one line a row where that fits; else with the columns that may go there on a second
@@ -109,6 +109,34 @@ impl Terminal {
             return split.write(out);
         }
         grid.write_stacked(out)
+    }
+}
+
+/// Words of one line; neighbours in one role make one piece.
+#[derive(Debug, Default)]
+struct Line(Vec<(Role, String)>);
+
+impl Line {
+    fn push(&mut self, role: Role, word: &str, gap: bool) {
+        let space = if gap { " " } else { "" };
+        match self.0.last_mut() {
+            Some((last, text)) if *last == role => *text += &format!("{space}{word}"),
+            Some((_, text)) => {
+                *text += space;
+                self.0.push((role, word.to_string()));
+            }
+            None => self.0.push((role, word.to_string())),
+        }
+    }
+
+    fn width(&self) -> usize {
+        self.0.iter().map(|(_, text)| text.width()).sum()
+    }
+
+    fn write(&self, indent: &str, out: &mut dyn Write) -> io::Result<()> {
+        write!(out, "{indent}")?;
+        self.0.iter().try_for_each(|(role, text)| write_styled(*role, text, out))?;
+        writeln!(out)
     }
 }
 
@@ -221,9 +249,7 @@ fn write_below(below: &[(String, Piece)], out: &mut dyn Write) -> io::Result<()>
     if parts.is_empty() {
         return Ok(());
     }
-    write!(out, "       ")?;
-    write_styled(Role::Faint, &parts.join(", "), out)?;
-    writeln!(out)
+    writeln!(out, "       {}", parts.join(", "))
 }
 
 /// Columns between two columns.

@@ -6,7 +6,7 @@ use super::{Machine, Outcome, Request, counted};
 use crate::command::figures::{drift, lead_inch, lead_mm, measure, ppm, tpi};
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
-use solver::{Hand, Shaft, Target, Travel};
+use solver::{Shaft, Target, Travel};
 
 /// What is said at the end of every answer.
 const CAUTIONS: [&str; 4] = [
@@ -60,7 +60,7 @@ pub(super) fn detail(outcome: &Outcome) -> String {
 }
 
 fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
-    report.heading(outcome.target.text());
+    report.push(Block::Title(outcome.target.text().to_string()));
     report.note(understood(outcome));
     if let Some(warning) = doubtful(&outcome.target) {
         report.note(Text::new(Role::Warning, warning));
@@ -88,16 +88,13 @@ fn understood(outcome: &Outcome) -> Text {
     let figure = format!("{} mm", lead_mm(&lead).marked());
     match target.travel() {
         Travel::Thread => {
-            let series = target.thread().map(|t| format!("{}: ", t.series().name()));
             let starts = match target.starts() {
                 1 => String::new(),
                 n => format!("{n} starts, pitch {} mm, ", lead_mm(&target.pitch()).marked()),
             };
-            let hand = match (outcome.hand, target.hand()) {
-                (Some(hand), _) => format!(", {hand} hand"),
-                (None, _) => String::new(),
-            };
-            Text::from(series.unwrap_or_default() + &starts + "lead ")
+            let hand = outcome.hand.map(|hand| format!(", {hand} hand")).unwrap_or_default();
+            let kind = target.thread().map_or("Thread", |t| t.series().name());
+            Text::from(format!("{kind}: {starts}lead "))
                 .and(Role::Strong, figure)
                 .and(Role::Plain, format!(" = {} TPI{hand}.", tpi(&lead).marked()))
         }
@@ -127,7 +124,7 @@ fn write_choice(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.note(
         "Each row is the closest that so few gears come; stop at the first that is near enough.",
     );
-    let shape = Shape::of(&outcome.trade_off, outcome.hand);
+    let shape = Shape::of(&outcome.trade_off, outcome);
     let mut columns = vec![Column::new("gears", "gears", "")];
     columns.extend(shape.columns());
     columns.push(Column::new("mark", "", ""));
@@ -173,8 +170,8 @@ fn write_set_up(request: &Request, outcome: &Outcome, report: &mut Report) {
 /// How to find out which way the screw turns.
 const SENSE_TEST: &str = "Which hand it cuts is not known: some sense of turning is not described. \
     Try it: half nut closed, turn the spindle forward by hand; carriage toward the headstock = \
-    right hand. If it is the wrong one, flip the tumbler, or put one idler in or take one out. \
-    Reversing the motor never changes the hand.";
+    right hand. If it is the wrong one, flip the tumbler; where there is none, put one idler in or take one \
+    out. Reversing the motor never changes the hand.";
 
 fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<(String, Text)> {
     let mut facts = vec![
@@ -190,6 +187,11 @@ fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<(String, Te
         cuts(outcome, entry),
     ));
     facts.push(("error".to_string(), error_in_words(request, entry)));
+    if let Some(fitted) = &request.machine.lathe.parts().fitted {
+        let gears = plural(entry.handled, "gear");
+        let text = format!("{gears} off and on, from the fitted {}", fitted.train);
+        facts.push(("change".to_string(), text.into()));
+    }
     let listed = outcome.solutions.iter().find(|s| s.lead == entry.lead);
     if let Some(others) = listed.and_then(|s| s.others).filter(|o| o.count > 0) {
         let text = format!("{} more set-ups have this lead (--all lists them)", counted(others));
@@ -210,10 +212,7 @@ fn cuts(outcome: &Outcome, entry: &Entry) -> Text {
     if outcome.target.travel().is_feed() {
         return Text::from(format!("{mm} = {} in per turn", lead_inch(&entry.lead).marked()));
     }
-    let hand = match entry.hand {
-        Some(hand) => format!(", {hand} hand"),
-        None => String::new(),
-    };
+    let hand = entry.hand.map(|hand| format!(", {hand} hand")).unwrap_or_default();
     Text::from(format!("{mm} = {} TPI{hand}", tpi(&entry.lead).marked()))
 }
 
@@ -252,14 +251,15 @@ fn in_words(request: &Request, entry: &Entry) -> String {
     }
     if entry.train.meshes() == 1 {
         words += " Any idler that bridges the two leaves the lead alone and turns the screw the \
-                  other way: then flip the tumbler.";
+                  other way";
+        words += if entry.tumbler.is_some() { ": then flip the tumbler." } else { "." };
     }
     words
 }
 
 fn write_ranking(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.heading("Closest first");
-    let shape = Shape::of(&outcome.solutions, outcome.hand);
+    let shape = Shape::of(&outcome.solutions, outcome);
     let mut columns = vec![Column::new("rank", "", "")];
     columns.extend(shape.columns());
     columns.push(Column::new("others", "others", "").second());
@@ -295,8 +295,9 @@ fn write_arrangements(
     if entry.arrangements.is_empty() {
         return;
     }
-    report.heading(format!("All set-ups of {rank}: {} mm", lead_mm(&entry.lead).marked()));
-    let shape = Shape::of(&entry.arrangements, outcome.hand);
+    let cut = if entry.others.is_some_and(|o| o.at_least) { ", the first of them" } else { "" };
+    report.heading(format!("All set-ups of {rank}: {} mm{cut}", lead_mm(&entry.lead).marked()));
+    let shape = Shape::of(&entry.arrangements, outcome);
     let columns = std::iter::once(Column::new("gears", "gears", ""));
     let mut table = Table::new(columns.chain(shape.columns()).collect());
     for arrangement in &entry.arrangements {
@@ -312,11 +313,12 @@ struct Shape {
     headstock: bool,
     tumbler: bool,
     hand: bool,
+    feed: bool,
 }
 
 impl Shape {
-    /// For entries of one lathe; the hand is shown where it is not that asked.
-    fn of(entries: &[Entry], asked: Option<Hand>) -> Self {
+    /// For entries of one lathe; the hand is shown where it is not the same in all.
+    fn of(entries: &[Entry], outcome: &Outcome) -> Self {
         let first = entries.first();
         Self {
             levers: first
@@ -324,15 +326,21 @@ impl Shape {
                 .unwrap_or_default(),
             headstock: entries.iter().any(|e| e.headstock.is_some()),
             tumbler: entries.iter().any(|e| e.tumbler.is_some()),
-            hand: entries.iter().any(|e| e.hand != asked),
+            hand: entries.iter().any(|e| Some(e.hand) != first.map(|f| f.hand)),
+            feed: outcome.target.travel().is_feed(),
         }
     }
 
     fn columns(&self) -> Vec<Column> {
+        let (what, inch) = if self.feed {
+            ("feed", Column::new("feed_in", "feed", "in"))
+        } else {
+            ("lead", Column::new("tpi", "TPI", ""))
+        };
         let mut columns = vec![
             Column::new("train", "train", ""),
-            Column::new("lead_mm", "lead", "mm"),
-            Column::new("tpi", "TPI", ""),
+            Column::new("lead_mm", what, "mm"),
+            inch,
             Column::new("error_ppm", "error", "ppm"),
             Column::new("drift_um", "drift", "µm"),
         ];
@@ -349,7 +357,7 @@ impl Shape {
         let mut cells = vec![
             Text::new(Role::Strong, entry.train.to_string()).into(),
             lead_mm(&entry.lead).into(),
-            tpi(&entry.lead).into(),
+            if self.feed { lead_inch(&entry.lead) } else { tpi(&entry.lead) }.into(),
             exact.map_or_else(|| figure(&ppm(&entry.error)), Into::into),
             figure(&drift(&entry.error, &request.over)),
         ];
@@ -434,19 +442,21 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     hints
 }
 
+fn plural(count: usize, thing: &str) -> String {
+    let ending = if count == 1 { "" } else { "s" };
+    format!("{count} {thing}{ending}")
+}
+
 /// What the answer rests on.
 fn proof(request: &Request, outcome: &Outcome) -> String {
     let proof = &outcome.found.proof;
     let positions = match proof.positions {
-        1 => "one lever position".to_string(),
-        n => format!("{n} lever positions"),
+        1 => String::new(),
+        n => format!(" over {n} lever positions"),
     };
-    let pairs = match proof.pairs {
-        1 => "1 ratio pair".to_string(),
-        n => format!("{n} ratio pairs"),
-    };
+    let pairs = plural(proof.pairs, "ratio pair");
     let searched = format!(
-        "Compared: {} choices of gears over {positions}, up to {pairs}",
+        "Compared: {} choices of gears{positions}, up to {pairs}",
         grouped(proof.combinations)
     );
     let studs = usize::from(request.machine.lathe.parts().studs);
