@@ -10,8 +10,9 @@
 //! rounded once more. [`SLACK`] is four times that.
 
 use super::fields::Fields;
-use super::path::{Path, Plan};
+use super::path::{Plan, Visit};
 use super::products::{NONE, Set};
+use super::rank::{Fitted, Head};
 use super::stock::{KindId, Stock};
 use crate::{Lead, LeadError, Ratio, Result};
 use std::cmp::Ordering;
@@ -58,12 +59,18 @@ pub(super) trait Source {
         gears: usize,
         accepts: &impl Fn(u32, usize) -> bool,
         work: &mut u64,
-        visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
+        visit: &mut impl Visit,
     ) -> ControlFlow<()>;
 }
 
 /// Scans sorted rows against sorted products: p within the window around u x `factor`.
-fn scan(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: impl FnMut(usize, usize, f64) -> bool) -> bool {
+fn scan(
+    rows: &[f64],
+    factor: f64,
+    products: &[f64],
+    window: &Window,
+    mut push: impl FnMut(usize, usize, f64) -> bool,
+) -> bool {
     let (Some(&least), Some(&most)) = (products.first(), products.last()) else { return true };
     let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
     let narrow = window.to * most < 0.25 && most < 4e15;
@@ -100,7 +107,13 @@ fn scan(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: 
 
 /// The same for windows so narrow that a row meets at most one whole number: most rows miss every
 /// whole number, and whether one is met is tested without branches, eight rows at a time.
-fn scan_whole(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: impl FnMut(usize, usize, f64) -> bool) -> bool {
+fn scan_whole(
+    rows: &[f64],
+    factor: f64,
+    products: &[f64],
+    window: &Window,
+    mut push: impl FnMut(usize, usize, f64) -> bool,
+) -> bool {
     // Adding 1.5 x 2^52 rounds to a whole number.
     const ROUND: f64 = 6_755_399_441_055_744.0;
     let least_miss = |chunk: &[f64]| {
@@ -147,7 +160,9 @@ impl Source for Fields {
 
     fn compare(&self, a: &Hit, b: &Hit) -> Ordering {
         let (fa, fb) = (&self.fields[a.field as usize], &self.fields[b.field as usize]);
-        let side = |f: &super::fields::Field, hit: &Hit| (u128::from(f.drivers.products[hit.at as usize]), f.row(hit.row as usize));
+        let side = |f: &super::fields::Field, hit: &Hit| {
+            (u128::from(f.drivers.products[hit.at as usize]), f.row(hit.row as usize))
+        };
         let ((pa, ua), (pb, ub)) = (side(fa, a), side(fb, b));
         if fa.scale == fb.scale {
             // p / u against p / u: 35 and 92 bits, proven in `fields`.
@@ -181,7 +196,7 @@ impl Source for Fields {
         gears: usize,
         accepts: &impl Fn(u32, usize) -> bool,
         work: &mut u64,
-        visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
+        visit: &mut impl Visit,
     ) -> ControlFlow<()> {
         let field = &self.fields[hit.field as usize];
         let pairs = field.pairs;
@@ -199,9 +214,24 @@ impl Source for Fields {
                     if !enough(stock, drivers, driven) {
                         continue;
                     }
-                    let (drivers, driven) = (choice(drivers), choice(driven));
-                    let plan = Plan { stock, pairs, idlers, first: constant.first, last: constant.last, drivers, driven };
-                    plan.walk(&mut |path| visit(constant.setting, path))?;
+                    let ends = (constant.first, constant.last);
+                    if !visit.begins(|fitted| least(stock, ends, drivers, driven, idlers, fitted)) {
+                        continue;
+                    }
+                    let ((mut drivers, d), (mut driven, v)) = (choice(drivers), choice(driven));
+                    let plan = Plan {
+                        stock,
+                        setting: constant.setting,
+                        pairs,
+                        idlers,
+                        first: constant.first,
+                        last: constant.last,
+                        drivers: &mut drivers[..d],
+                        driven: &mut driven[..v],
+                        // Idlers and settled ends come on top of the selection.
+                        counted: idlers == 0 && ends == (None, None),
+                    };
+                    plan.walk(visit)?;
                 }
             }
         }
@@ -222,15 +252,40 @@ fn enough(stock: &Stock, drivers: &Set, driven: &Set) -> bool {
     })
 }
 
-fn choice(set: &Set) -> Vec<(KindId, u8)> {
-    let mut choice: Vec<(KindId, u8)> = Vec::with_capacity(4);
+/// The kinds of a set with how many of each, and how many kinds.
+fn choice(set: &Set) -> ([(KindId, u8); 4], usize) {
+    let mut choice = [(KindId::MAX, 0); 4];
+    let mut len = 0;
     for &k in set.iter().filter(|k| **k != NONE) {
-        match choice.last_mut() {
-            Some((kind, n)) if *kind == KindId::from(k) => *n += 1,
-            _ => choice.push((k.into(), 1)),
+        if len == 0 || choice[len - 1].0 != KindId::from(k) {
+            choice[len].0 = k.into();
+            len += 1;
         }
+        choice[len - 1].1 += 1;
     }
-    choice
+    (choice, len)
+}
+
+/// The least that any arrangement of a selection can rank.
+fn least(
+    stock: &Stock,
+    ends: (Option<KindId>, Option<KindId>),
+    drivers: &Set,
+    driven: &Set,
+    idlers: usize,
+    fitted: &Fitted,
+) -> Head {
+    let teeth = |set: &Set, end: Option<KindId>| {
+        let mut teeth = [0; 5];
+        let mut len = 0;
+        for kind in set.iter().filter(|k| **k != NONE).map(|k| KindId::from(*k)).chain(end) {
+            teeth[len] = stock.kind(kind).teeth;
+            len += 1;
+        }
+        (teeth, len)
+    };
+    let ((mut d, m), (mut v, n)) = (teeth(drivers, ends.0), teeth(driven, ends.1));
+    Head::at_least(&mut d[..m], &mut v[..n], idlers, fitted)
 }
 
 /// All hits with one lead.
@@ -279,12 +334,19 @@ pub(super) struct Stream<'a, S> {
 const MOST_HITS: usize = 300_000;
 
 impl<'a, S: Source> Stream<'a, S> {
-    pub(super) fn new(source: &'a S, asked: &'a Lead, gears: usize, wanted: usize, tuning: &Tuning) -> Self {
+    pub(super) fn new(
+        source: &'a S,
+        asked: &'a Lead,
+        gears: usize,
+        wanted: usize,
+        tuning: &Tuning,
+    ) -> Self {
         let (leads, longest) = source.extent(gears);
         let approx = asked.to_f64();
         // Leads lie within a factor of some ten around the middle: about a third of them per unit
         // of relative error, so this window should hold about twice what is wanted.
-        let guess = if tuning.first > 0.0 { tuning.first } else { 3.0 * wanted as f64 / leads.max(1.0) };
+        let guess =
+            if tuning.first > 0.0 { tuning.first } else { 3.0 * wanted as f64 / leads.max(1.0) };
         Self {
             source,
             asked,
@@ -319,14 +381,19 @@ impl<'a, S: Source> Stream<'a, S> {
         let safe = if to >= self.reach { f64::MAX } else { to - 4.0 * SLACK };
         let groups = self.groups(safe)?;
         self.done = safe;
-        self.next = if full { to + (to - self.done.max(0.0)).max(to / 4.0) } else { to * self.growth };
+        self.next =
+            if full { to + (to - self.done.max(0.0)).max(to / 4.0) } else { to * self.growth };
         Ok(Some(groups))
     }
 
     fn groups(&mut self, safe: f64) -> Result<Vec<Group>> {
         let source = self.source;
         self.hits.sort_unstable_by(|a, b| {
-            if (a.error - b.error).abs() > SLACK { a.error.total_cmp(&b.error) } else { source.compare(a, b) }
+            if (a.error - b.error).abs() > SLACK {
+                a.error.total_cmp(&b.error)
+            } else {
+                source.compare(a, b)
+            }
         });
         let mut groups: Vec<Group> = Vec::new();
         let mut from = 0;
@@ -336,7 +403,8 @@ impl<'a, S: Source> Stream<'a, S> {
                 (a.error - b.error).abs() <= SLACK && source.compare(a, b) == Ordering::Equal
             };
             if !same {
-                let size = self.hits[from..to].iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
+                let size =
+                    self.hits[from..to].iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
                 if size > self.done && size <= safe {
                     groups.push(Group { size, hits: from..to });
                 }
@@ -358,7 +426,10 @@ impl<'a, S: Source> Stream<'a, S> {
                 to += 1;
             }
             if to - from > 1 {
-                let mut run = groups[from..to].iter().map(|g| Ok((self.error(g)?, g.clone()))).collect::<Result<Vec<_>>>()?;
+                let mut run = groups[from..to]
+                    .iter()
+                    .map(|g| Ok((self.error(g)?, g.clone())))
+                    .collect::<Result<Vec<_>>>()?;
                 run.sort_by(|a, b| a.0.compare_size(&b.0));
                 for (slot, (_, group)) in groups[from..to].iter_mut().zip(run) {
                     *slot = group;
@@ -371,7 +442,8 @@ impl<'a, S: Source> Stream<'a, S> {
 
     /// Whether two neighbours in the stream err by exactly the same amount.
     pub(super) fn ties(&self, a: &Group, b: &Group) -> Result<bool> {
-        Ok((a.size - b.size).abs() <= SLACK && self.error(a)?.compare_size(&self.error(b)?) == Ordering::Equal)
+        Ok((a.size - b.size).abs() <= SLACK
+            && self.error(a)?.compare_size(&self.error(b)?) == Ordering::Equal)
     }
 
     /// The lead of a group.
