@@ -176,8 +176,11 @@ pub(super) type Choice = [(KindId, u8)];
 /// What is done with the arrangements of a lead.
 pub(super) trait Visit {
     /// A selection of gears begins, none of whose arrangements ranks before `least`: whether it is
-    /// worth a walk.
-    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool;
+    /// worth a walk. `ordered`: of equal heads the first one visited has the first key.
+    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head, ordered: bool) -> bool;
+    /// A walk over the selection has ended: whether it need not be walked once more, with another
+    /// [`Visit::most_step`].
+    fn ends(&mut self) -> bool;
     /// Arrangements with a larger step between two meshing gears need no visit.
     fn most_step(&self) -> u64;
     /// An arrangement in a setting.
@@ -186,7 +189,11 @@ pub(super) trait Visit {
 
 /// Visits everything.
 impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for F {
-    fn begins(&mut self, _least: impl FnOnce(&Fitted) -> Head) -> bool {
+    fn begins(&mut self, _least: impl FnOnce(&Fitted) -> Head, _ordered: bool) -> bool {
+        true
+    }
+
+    fn ends(&mut self) -> bool {
         true
     }
 
@@ -217,7 +224,7 @@ pub(super) struct Plan<'a> {
 
 impl Plan<'_> {
     /// Visits every arrangement once, in a fixed order.
-    pub(super) fn walk(mut self, visit: &mut impl Visit) -> ControlFlow<()> {
+    pub(super) fn walk(&mut self, visit: &mut impl Visit) -> ControlFlow<()> {
         let mut path = Path::EMPTY;
         if let Some(first) = self.first {
             return if self.owned(&path, first) {

@@ -215,23 +215,32 @@ impl Source for Fields {
                         continue;
                     }
                     let ends = (constant.first, constant.last);
-                    if !visit.begins(|fitted| least(stock, ends, drivers, driven, idlers, fitted)) {
+                    let ((mut d, d_len), (mut v, v_len)) =
+                        (choice(stock, drivers), choice(stock, driven));
+                    let (d, v) = (&mut d[..d_len], &mut v[..v_len]);
+                    let ordered = idlers == 0 && distinct(stock, d) && distinct(stock, v);
+                    if !visit.begins(
+                        |fitted| least(stock, ends, drivers, driven, idlers, fitted),
+                        ordered,
+                    ) {
                         continue;
                     }
-                    let ((mut drivers, d), (mut driven, v)) = (choice(drivers), choice(driven));
-                    let plan = Plan {
+                    let mut plan = Plan {
                         stock,
                         setting: constant.setting,
                         pairs,
                         idlers,
                         first: constant.first,
                         last: constant.last,
-                        drivers: &mut drivers[..d],
-                        driven: &mut driven[..v],
+                        drivers: d,
+                        driven: v,
                         // Idlers and settled ends come on top of the selection.
                         counted: idlers == 0 && ends == (None, None),
                     };
                     plan.walk(visit)?;
+                    while !visit.ends() {
+                        plan.walk(visit)?;
+                    }
                 }
             }
         }
@@ -252,8 +261,8 @@ fn enough(stock: &Stock, drivers: &Set, driven: &Set) -> bool {
     })
 }
 
-/// The kinds of a set with how many of each, and how many kinds.
-fn choice(set: &Set) -> ([(KindId, u8); 4], usize) {
+/// The kinds of a set with how many of each, by teeth, and how many kinds.
+fn choice(stock: &Stock, set: &Set) -> ([(KindId, u8); 4], usize) {
     let mut choice = [(KindId::MAX, 0); 4];
     let mut len = 0;
     for &k in set.iter().filter(|k| **k != NONE) {
@@ -263,7 +272,13 @@ fn choice(set: &Set) -> ([(KindId, u8); 4], usize) {
         }
         choice[len - 1].1 += 1;
     }
+    choice[..len].sort_unstable_by_key(|&(k, _)| (stock.kind(k).teeth, k));
     (choice, len)
+}
+
+/// Whether no two kinds of a choice have equally many teeth.
+fn distinct(stock: &Stock, choice: &[(KindId, u8)]) -> bool {
+    choice.windows(2).all(|w| stock.kind(w[0].0).teeth != stock.kind(w[1].0).teeth)
 }
 
 /// The least that any arrangement of a selection can rank.
