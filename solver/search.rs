@@ -723,13 +723,16 @@ struct Best<'a> {
 }
 
 impl Visit for Best<'_> {
-    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head, ordered: bool) -> bool {
+    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool {
         let least = least(self.fitted);
         self.least = Some(least);
         self.tight = self.stands.is_none();
-        self.ordered = ordered;
         self.settled = false;
         self.stands.is_none_or(|(best, _)| least <= best.head)
+    }
+
+    fn ordered(&mut self, ordered: bool) {
+        self.ordered = ordered;
     }
 
     fn ends(&mut self) -> bool {

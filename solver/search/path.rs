@@ -176,8 +176,10 @@ pub(super) type Choice = [(KindId, u8)];
 /// What is done with the arrangements of a lead.
 pub(super) trait Visit {
     /// A selection of gears begins, none of whose arrangements ranks before `least`: whether it is
-    /// worth a walk. `ordered`: of equal heads the first one visited has the first key.
-    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head, ordered: bool) -> bool;
+    /// worth a walk.
+    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool;
+    /// Whether of equal heads in this selection the first one visited has the first key.
+    fn ordered(&mut self, ordered: bool);
     /// A walk over the selection has ended: whether it need not be walked once more, with another
     /// [`Visit::most_step`].
     fn ends(&mut self) -> bool;
@@ -189,9 +191,11 @@ pub(super) trait Visit {
 
 /// Visits everything.
 impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for F {
-    fn begins(&mut self, _least: impl FnOnce(&Fitted) -> Head, _ordered: bool) -> bool {
+    fn begins(&mut self, _least: impl FnOnce(&Fitted) -> Head) -> bool {
         true
     }
+
+    fn ordered(&mut self, _ordered: bool) {}
 
     fn ends(&mut self) -> bool {
         true
