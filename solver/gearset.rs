@@ -2,7 +2,7 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
-use crate::{Error, Gear, Result, bounds};
+use crate::{Error, Gear, PressureAngle, Result, Teeth, ToothSize, bounds};
 
 /// Two gears permanently fixed to each other, such as 127/120.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,16 +41,38 @@ impl Joined {
 /// assert_eq!(set.total(), 3);
 /// # Ok::<(), solver::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct GearSet {
     loose: Vec<(Gear, u8)>,
     joined: Vec<Joined>,
+    size: Option<ToothSize>,
+    angle: PressureAngle,
+}
+
+impl Default for GearSet {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 impl GearSet {
     /// An empty box.
     pub const fn new() -> Self {
-        Self { loose: Vec::new(), joined: Vec::new() }
+        Self { loose: Vec::new(), joined: Vec::new(), size: None, angle: PressureAngle::TWENTY }
+    }
+
+    /// The same box, with the tooth size and pressure angle that its gears have as a rule.
+    pub const fn with_usual(mut self, size: Option<ToothSize>, angle: PressureAngle) -> Self {
+        self.size = size;
+        self.angle = angle;
+        self
+    }
+
+    /// A gear as they are in this box as a rule: the machine's own end gears are such. Where no
+    /// tooth size was stated for the box it is that of its first gear.
+    pub fn usual(&self, teeth: Teeth) -> Gear {
+        let size = self.size.or_else(|| self.all().next().and_then(|g| g.size));
+        Gear::new(teeth).with_size(size).with_angle(self.angle)
     }
 
     /// Puts `count` gears in; equal gears are counted together, in the order first seen.
