@@ -117,8 +117,6 @@ pub struct Series {
     said: &'static [&'static str],
     standard: Option<&'static str>,
     angle: Option<Ratio>,
-    /// Whether a pitch in a designation is in TPI.
-    tpi: bool,
     rows: &'static [row::Row],
 }
 
@@ -151,11 +149,6 @@ impl Series {
     /// The words that stand for it in a designation, lower case.
     pub(crate) const fn said(&self) -> &'static [&'static str] {
         self.said
-    }
-
-    /// Whether a pitch in a designation is in TPI.
-    pub(crate) const fn is_in_tpi(&self) -> bool {
-        self.tpi
     }
 }
 
@@ -239,9 +232,14 @@ impl Thread {
         self.row.size
     }
 
-    /// Whether it has this pitch, in mm or TPI as its series says it.
+    /// Whether its pitch is said in TPI.
+    pub(crate) const fn is_in_tpi(&self) -> bool {
+        self.row.tpi
+    }
+
+    /// Whether it has this pitch, in mm or TPI as it is said.
     pub(crate) fn has_pitch(&self, pitch: &Ratio) -> bool {
-        let asked = if self.series.tpi {
+        let asked = if self.row.tpi {
             Lead::from_tpi(*pitch)
         } else {
             Ok(Lead::new(Length::from_mm(*pitch)))
@@ -278,4 +276,172 @@ impl fmt::Display for Thread {
 /// Every thread of every series.
 pub fn all() -> impl Iterator<Item = Thread> {
     SERIES.iter().flat_map(|series| series.threads())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn named(designation: &str) -> Thread {
+        all().find(|t| t.designation() == designation).unwrap()
+    }
+
+    fn mm(text: &str) -> Lead {
+        Lead::new(Length::from_mm(text.parse().unwrap()))
+    }
+
+    fn tpi(text: &str) -> Lead {
+        Lead::from_tpi(text.parse().unwrap()).unwrap()
+    }
+
+    /// The figures as the standards print them. Where nothing else is said they were read in open
+    /// tables that quote the standard, not in the standard itself.
+    #[test]
+    fn published_pitches() {
+        for (designation, diameter, pitch, angle) in [
+            // ISO 261, general plan, coarse and fine.
+            ("M1.6", "1.6 mm", mm("0.35"), "60"),
+            ("M10", "10 mm", mm("1.5"), "60"),
+            ("M10x1.25", "10 mm", mm("1.25"), "60"),
+            ("M64", "64 mm", mm("6"), "60"),
+            // ASME B1.1, table 1.
+            ("#10-24 UNC", "0.19 in", tpi("24"), "60"),
+            ("1/2-13 UNC", "0.5 in", tpi("13"), "60"),
+            ("2-4.5 UNC", "2 in", tpi("4.5"), "60"),
+            ("#0-80 UNF", "0.06 in", tpi("80"), "60"),
+            ("1/2-20 UNF", "0.5 in", tpi("20"), "60"),
+            ("1/2-28 UNEF", "0.5 in", tpi("28"), "60"),
+            // BS 84; Whitworth, Miscellaneous Papers on Mechanical Subjects, p. 39.
+            ("1/4 BSW", "0.25 in", tpi("20"), "55"),
+            ("1/2 BSW", "0.5 in", tpi("12"), "55"),
+            ("3 BSW", "3 in", tpi("3.5"), "55"),
+            ("1/4 BSF", "0.25 in", tpi("26"), "55"),
+            // BS 93; Kaye & Laby, Tables of Physical and Chemical Constants, 1941, p. 25.
+            ("0 BA", "6 mm", mm("1"), "47.5"),
+            ("2 BA", "4.7 mm", mm("0.81"), "47.5"),
+            // ISO 228-1 and ISO 7-1, table 1.
+            ("G 1/2", "20.955 mm", tpi("14"), "55"),
+            ("R 1", "33.249 mm", tpi("11"), "55"),
+            // ASME B1.20.1, table 2.
+            ("3/4 NPT", "1.05 in", tpi("14"), "60"),
+            ("1 NPT", "1.315 in", tpi("11.5"), "60"),
+            // ISO 2904, table 1.
+            ("Tr40x7", "40 mm", mm("7"), "30"),
+            // ASME B1.5, table 1, and B1.8, table 1.
+            ("3/4-6 ACME", "0.75 in", tpi("6"), "29"),
+            ("3/4-6 STUB ACME", "0.75 in", tpi("6"), "29"),
+            // BS 811.
+            ("9/16-20 BSC", "0.5625 in", tpi("20"), "60"),
+            // DIN 40430.
+            ("Pg 7", "12.5 mm", tpi("20"), "80"),
+            // DIN 58888.
+            ("RMS 0.8-36 W", "0.8 in", tpi("36"), "55"),
+        ] {
+            let thread = named(designation);
+            assert_eq!(thread.diameter(), Some(diameter.parse().unwrap()), "{designation}");
+            assert_eq!(thread.pitch(), pitch, "{designation}");
+            assert_eq!(thread.included_angle(), Some(angle.parse().unwrap()), "{designation}");
+        }
+    }
+
+    // The rule of the series, with the pitch rounded to two decimals: Kaye & Laby, p. 25.
+    #[test]
+    fn ba_pitches_are_powers_of_nine_tenths() {
+        let mut count = 0_u32;
+        for thread in ba::SERIES.threads() {
+            let n: u32 = thread.designation().trim_end_matches(" BA").parse().unwrap();
+            // 0.9^n in hundredths, to the nearest: (100 x 9^n + 10^n / 2) / 10^n.
+            let (nine, ten) = (9_u128.pow(n), 10_u128.pow(n));
+            let hundredths = (100 * nine + ten / 2) / ten;
+            assert_eq!(
+                thread.pitch(),
+                Lead::new(Length::from_mm(Ratio::new(hundredths, 100).unwrap()))
+            );
+            count += 1;
+        }
+        assert_eq!(count, 26);
+    }
+
+    // Axial pitch = pi x module = pi / DP inches, lead = pitch x starts: any text on worms.
+    #[test]
+    fn worm_leads() {
+        let length = |text: &str| Lead::times_pi(text.parse().unwrap());
+        assert_eq!(named("module 1.5").lead(), length("1.5 mm"));
+        assert_eq!(named("module 1 3 starts").lead(), length("3 mm"));
+        assert_eq!(named("20 DP").lead(), length("1/20 in"));
+        assert_eq!(named("20 DP").diameter(), None);
+    }
+
+    #[test]
+    fn rows_of_each_series() {
+        let counts: Vec<_> = Series::all().iter().map(|s| (s.key(), s.threads().count())).collect();
+        let expected = [
+            ("metric-coarse", 43),
+            ("metric-fine", 458),
+            ("unc", 33),
+            ("unf", 24),
+            ("unef", 25),
+            ("un", 312),
+            ("bsw", 41),
+            ("bsf", 37),
+            ("ba", 26),
+            ("bsb", 18),
+            ("me", 16),
+            ("bsc", 26),
+            ("g", 41),
+            ("r", 15),
+            ("npt", 22),
+            ("tr", 238),
+            ("acme", 21),
+            ("stub-acme", 22),
+            ("acme-stock", 13),
+            ("optics", 13),
+            ("pg", 10),
+            ("edison", 5),
+            ("module", 23),
+            ("dp", 18),
+        ];
+        assert_eq!(counts, expected);
+        assert_eq!(all().count(), 1500);
+    }
+
+    #[test]
+    fn tables_are_sorted_by_diameter_then_from_coarse_to_fine() {
+        for series in Series::all() {
+            let key = |t: Thread| (t.diameter(), std::cmp::Reverse(t.pitch()), t.starts());
+            assert!(series.threads().map(key).is_sorted(), "{}", series.name());
+        }
+    }
+
+    #[test]
+    fn designations_and_keys_are_unique() {
+        let mut designations: Vec<_> = all().map(|t| t.designation().to_lowercase()).collect();
+        designations.sort();
+        designations.dedup();
+        assert_eq!(designations.len(), all().count());
+        let mut keys: Vec<_> = Series::all().iter().map(|s| s.key()).collect();
+        keys.sort_unstable();
+        keys.dedup();
+        assert_eq!(keys.len(), Series::all().len());
+    }
+
+    #[test]
+    fn every_lead_can_be_a_target() {
+        for thread in all() {
+            let starts = Ratio::whole(thread.starts().into()).unwrap();
+            assert_eq!(thread.lead(), thread.pitch().times(&starts).unwrap(), "{thread}");
+            thread.lead().checked_as_target().unwrap();
+        }
+    }
+
+    #[test]
+    fn what_is_not_in_the_standard_says_so() {
+        for designation in ["M1.7", "M2.3", "M2.6"] {
+            assert_eq!(named(designation).note(), Some("not an ISO 261 size"));
+        }
+        assert_eq!(named("G 1 3/8").note(), Some("not in ISO 228-1"));
+        assert!(named("G 1 3/8").sureness().wants_a_check());
+        assert!(named("E14").sureness().wants_a_check());
+        assert!(!named("M10").sureness().wants_a_check());
+    }
 }

@@ -82,15 +82,29 @@ impl Asked<'_> {
         let above = sizes.iter().find(|t| t.size().number > self.size.number);
         let near: Vec<_> = below.into_iter().chain(above).map(Thread::designation).collect();
         Error::syntax(self.size_at, format!("`{}` is not a size that is listed", self.text))
-            .with_hint(format!(
-                "the nearest: {}; for a pitch alone say `1.25 mm` or `20 tpi`",
-                near.join(", ")
-            ))
+            .with_hint(format!("the nearest: {}; {}", near.join(", "), self.other_ways()))
+    }
+
+    /// How to ask for what is in no table.
+    fn other_ways(&self) -> String {
+        let pitch = match self.pitch {
+            Some((pitch, _)) => format!("`{} {}`", figure(&pitch), self.unit()),
+            None => "`1.25 mm` or `20 tpi`".to_owned(),
+        };
+        let worm = match (self.name, self.size.number) {
+            (Some("m"), Some(module)) => format!("; the worm is `module {}`", figure(&module)),
+            _ => String::new(),
+        };
+        format!("for a pitch alone say {pitch}{worm}")
+    }
+
+    /// What a pitch counts in these series.
+    fn unit(&self) -> &'static str {
+        if self.series().flat_map(Series::threads).any(|t| t.is_in_tpi()) { "tpi" } else { "mm" }
     }
 
     fn no_such_pitch(&self, pitch: &Ratio, at: usize) -> Error {
-        let tpi = self.series().any(Series::is_in_tpi);
-        let unit = if tpi { "tpi" } else { "mm" };
+        let unit = self.unit();
         let mut hint = format!("{} comes with {}", self.size_text, self.pitches(unit));
         let elsewhere = self.elsewhere(pitch);
         if !elsewhere.is_empty() {
@@ -104,21 +118,26 @@ impl Asked<'_> {
     fn pitches(&self, unit: &str) -> String {
         let unified = self.name.is_none_or(|name| UNIFIED.contains(&name));
         let wide = Self { name: self.name.filter(|_| !unified), pitch: None, ..*self };
-        let list: Vec<_> = wide
-            .of_size()
-            .iter()
-            .map(|t| format!("{}{}", in_unit_of_series(*t), label(*t, unified)))
-            .collect();
+        let mut sized = wide.of_size();
+        // A pitch of a named series stands in the constant-pitch one too: once is enough.
+        let all = sized.clone();
+        sized.retain(|t| all.iter().find(|u| u.pitch() == t.pitch()) == Some(t));
+        let list: Vec<_> =
+            sized.iter().map(|t| format!("{}{}", as_said(*t), label(*t, unified))).collect();
         format!("{} {unit}", list.join(", "))
     }
 
-    /// Threads of other series with this size and pitch.
+    /// Threads of other series with this size and pitch, both in the same unit.
     fn elsewhere(&self, pitch: &Ratio) -> Vec<&'static str> {
+        let tpi = self.unit() == "tpi";
+        let alike = |t: Thread| {
+            t.is_in_tpi() == tpi && (tpi || t.diameter().map(|d| d.mm()) == self.size.number)
+        };
         Series::all()
             .iter()
             .filter(|series| !self.series().any(|own| own == **series))
             .flat_map(|series| series.threads())
-            .filter(|t| t.size() == self.size && t.has_pitch(pitch) && !t.pitch().has_pi())
+            .filter(|t| t.size() == self.size && t.has_pitch(pitch) && alike(*t))
             .map(|t| t.designation())
             .take(4)
             .collect()
@@ -139,14 +158,16 @@ fn named(name: Option<&'static str>) -> impl Iterator<Item = &'static Series> {
     })
 }
 
-fn in_unit_of_series(thread: Thread) -> String {
+/// A pitch as it is said: in TPI or mm.
+fn as_said(thread: Thread) -> String {
     let pitch = thread.pitch();
     match pitch.tpi() {
-        Ok(tpi) if thread.series().is_in_tpi() => figure(&tpi),
+        Ok(tpi) if thread.is_in_tpi() => figure(&tpi),
         _ => figure(&pitch.mm()),
     }
 }
 
+/// Which of several series a pitch belongs to.
 fn label(thread: Thread, unified: bool) -> String {
     match thread.series().key() {
         "metric-coarse" => " (coarse)".to_owned(),

@@ -12,7 +12,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["acme"],
     standard: None,
     angle: Some(degrees("29")),
-    tpi: true,
     rows: ROWS,
 };
 

@@ -13,7 +13,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["ba"],
     standard: Some("BS 93"),
     angle: Some(degrees("47.5")),
-    tpi: false,
     rows: ROWS,
 };
 

@@ -13,7 +13,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["bsb", "brass"],
     standard: None,
     angle: Some(degrees("55")),
-    tpi: true,
     rows: ROWS,
 };
 

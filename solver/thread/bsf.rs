@@ -12,7 +12,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["bsf"],
     standard: Some("BS 84"),
     angle: Some(degrees("55")),
-    tpi: true,
     rows: ROWS,
 };
 

@@ -13,7 +13,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["g", "bsp", "bspp"],
     standard: Some("ISO 228-1"),
     angle: Some(degrees("55")),
-    tpi: true,
     rows: ROWS,
 };
 

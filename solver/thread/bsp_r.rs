@@ -13,7 +13,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["r", "rc", "bspt"],
     standard: Some("ISO 7-1"),
     angle: Some(degrees("55")),
-    tpi: true,
     rows: ROWS,
 };
 

@@ -12,7 +12,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["bsc", "cycle", "cei"],
     standard: Some("BS 811"),
     angle: Some(degrees("60")),
-    tpi: true,
     rows: ROWS,
 };
 

@@ -10,10 +10,9 @@ use super::row::{Row, pipe};
 pub(crate) static SERIES: Series = Series {
     key: "edison",
     name: "Edison lamp cap",
-    said: &["e"],
+    said: &["e", "edison"],
     standard: None,
     angle: None,
-    tpi: true,
     rows: ROWS,
 };
 

@@ -12,7 +12,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["m"],
     standard: Some("ISO 261"),
     angle: Some(degrees("60")),
-    tpi: false,
     rows: ROWS,
 };
 

@@ -13,7 +13,6 @@ pub(crate) static SERIES: Series = Series {
     said: &[],
     standard: None,
     angle: Some(degrees("60")),
-    tpi: true,
     rows: ROWS,
 };
 

@@ -12,7 +12,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["pg"],
     standard: Some("DIN 40430"),
     angle: Some(degrees("80")),
-    tpi: true,
     rows: ROWS,
 };
 

@@ -14,6 +14,8 @@ pub(crate) struct Row {
     pub(super) full: bool,
     pub(super) diameter: Option<Length>,
     pub(super) pitch: Lead,
+    /// Whether the pitch is said in TPI.
+    pub(super) tpi: bool,
     pub(super) angle: Option<Ratio>,
     pub(super) starts: u8,
     pub(super) sureness: Sureness,
@@ -44,11 +46,16 @@ impl Row {
             full,
             diameter,
             pitch,
+            tpi: false,
             angle: None,
             starts: 1,
             sureness,
             note: None,
         }
+    }
+
+    const fn in_tpi(self) -> Self {
+        Self { tpi: true, ..self }
     }
 
     /// Another name that it is asked for by.
@@ -89,7 +96,7 @@ pub(super) const fn inch(
 ) -> Row {
     let (n, d) = number(diameter);
     let diameter = Length::from_mm(Ratio::table(n * 127, d * 5));
-    Row::new(designation, Some(diameter), Lead::new(one_inch_over(tpi)), sureness)
+    Row::new(designation, Some(diameter), Lead::new(one_inch_over(tpi)), sureness).in_tpi()
 }
 
 /// Diameter in mm, pitch in TPI.
@@ -99,7 +106,7 @@ pub(super) const fn pipe(
     tpi: &str,
     sureness: Sureness,
 ) -> Row {
-    Row::new(designation, Some(in_mm(diameter)), Lead::new(one_inch_over(tpi)), sureness)
+    Row::new(designation, Some(in_mm(diameter)), Lead::new(one_inch_over(tpi)), sureness).in_tpi()
 }
 
 /// Pitch = pi x module.

@@ -16,7 +16,8 @@ pub struct Listing {
     /// The threads.
     pub threads: Vec<Thread>,
     /// Ordered by how near they are to what was measured (see [`near`](super::near)), the nearest
-    /// first; else everything matches and the order is that of the tables.
+    /// first; else everything matches and the order is that of the tables, for a range of pitches
+    /// the finest first.
     pub nearest_first: bool,
 }
 
@@ -50,6 +51,7 @@ struct Query {
     sizes: Vec<Size>,
     /// Numbers after a size: `1.25` of `m10x1.25`, `13` of `1/2-13`.
     pitches: Vec<Ratio>,
+    starts: Vec<Ratio>,
     measures: Vec<Measure>,
 }
 
@@ -87,11 +89,14 @@ impl Query {
         let ranged = |measure: Option<&Measure>, value: Option<Lead>| {
             measure.is_none_or(|m| m.is_point() || value.is_some_and(|v| m.holds(&v)))
         };
-        let kept: Vec<Thread> = all()
+        let mut kept: Vec<Thread> = all()
             .filter(|t| self.names(*t))
             .filter(|t| ranged(diameter, t.diameter().map(Lead::new)))
             .filter(|t| ranged(pitch, Some(t.pitch())))
             .collect();
+        if pitch.is_some_and(|m| !m.is_point()) {
+            kept.sort_by_key(Thread::pitch);
+        }
         let point = |m: Option<&Measure>| m.filter(|m| m.is_point()).map(|m| m.low);
         Ok(ordered(kept, point(diameter), point(pitch)))
     }
@@ -101,6 +106,7 @@ impl Query {
         self.words.iter().all(|word| is_called(thread, word))
             && self.sizes.iter().all(|size| has_size(thread, *size))
             && self.pitches.iter().all(|pitch| thread.has_pitch(pitch))
+            && self.starts.iter().all(|starts| Ratio::whole(thread.starts().into()) == Ok(*starts))
     }
 
     /// Diameter and pitch.
@@ -256,13 +262,17 @@ impl<'a> Reader<'a> {
         if self.is_zero() {
             self.at += 1;
             query.sizes.push(Size { number: None, gauge });
-            return Ok(());
+            return self.pitch_after_size(query);
         }
         let number = self.number()?;
         self.skip();
         let upper = if self.eat("..") { Some(self.number()?) } else { None };
         if let Some(measure) = self.measure(number, upper, at)? {
             query.measures.push(measure);
+            return Ok(());
+        }
+        if self.starts_word() {
+            query.starts.push(number);
             return Ok(());
         }
         if upper.is_some() {
@@ -282,6 +292,15 @@ impl<'a> Reader<'a> {
         }
         self.at = start;
         Ok(())
+    }
+
+    fn starts_word(&mut self) -> bool {
+        let start = self.at;
+        let found = self.skip() && matches!(&self.word()[..], "starts" | "start");
+        if !found {
+            self.at = start;
+        }
+        found
     }
 
     fn is_zero(&self) -> bool {
@@ -324,5 +343,98 @@ impl<'a> Reader<'a> {
         let keys: Vec<_> = Series::all().iter().map(|series| series.key()).collect();
         Error::syntax(at, format!("`{word}` names no series and no thread"))
             .with_hint(format!("`m10`, `19 tpi`, `1.0..1.1 mm`, or one of {}", keys.join(", ")))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn found(words: &str) -> Vec<&'static str> {
+        search(words).unwrap().threads.iter().map(Thread::designation).collect()
+    }
+
+    #[test]
+    fn a_size_finds_every_pitch_of_it() {
+        let m10 = ["M10", "M10x1.25", "M10x1.12", "M10x1", "M10x0.75", "M10x0.5"];
+        assert_eq!(found("m10"), m10);
+        assert_eq!(found("tr 40"), ["Tr40x10", "Tr40x7", "Tr40x3"]);
+        assert_eq!(found("2ba"), ["2 BA"]);
+        assert_eq!(found("0 BA"), ["0 BA"]);
+        assert_eq!(found("10-32"), ["#10-32 UNF", "#10-32 UN"]);
+        assert_eq!(found("whitworth 1/4"), ["1/4 BSW"]);
+        assert_eq!(found("module 1 3 starts"), ["module 1 3 starts"]);
+        assert!(found("m11.5").is_empty());
+    }
+
+    // 19 TPI belongs to the 1/4 and 3/8 pipe sizes only: ISO 228-1 and ISO 7-1, table 1.
+    #[test]
+    fn a_pitch_finds_all_that_have_it() {
+        assert_eq!(found("19 tpi"), ["G 1/4", "G 3/8", "R 1/4", "R 3/8"]);
+        assert_eq!(found("18..20 TPI unf").len(), 4);
+        assert!(found("1.27 mm").contains(&"1/4-20 UNC"));
+    }
+
+    #[test]
+    fn a_range_holds_both_ends_and_runs_from_fine_to_coarse() {
+        for words in ["1.0..1.1mm", "1..1.1 mm", "1.1 .. 1 mm"] {
+            let listing = search(words).unwrap();
+            let pitches: Vec<_> = listing.threads.iter().map(Thread::pitch).collect();
+            assert!(pitches.is_sorted(), "{words}");
+            assert_eq!(pitches.first().unwrap().to_string(), "1 mm");
+            assert!(found(words).contains(&"M6") && !found(words).contains(&"R 1/8"));
+        }
+        assert!(found("1.05..1.06 mm").contains(&"5/16-24 UNF"));
+    }
+
+    #[test]
+    fn an_unknown_thread_is_named_by_diameter_and_pitch() {
+        let listing = search("9.8 mm 1.5 mm").unwrap();
+        assert!(listing.nearest_first);
+        assert_eq!(listing.threads[0].designation(), "M10");
+        assert_eq!(found("20.9 mm 14 tpi")[0], "G 1/2");
+        assert_eq!(found("metric 0.39 in 1.5 mm")[0], "M10");
+        assert_eq!(found("1.28 mm unc")[0], "1/4-20 UNC");
+        assert_eq!(found("10.1 mm dia")[0], "M10");
+        assert_eq!(found("dia 10 mm bsf").len(), 37);
+    }
+
+    #[test]
+    fn a_mistake_says_where_and_what_would_be_right() {
+        for (words, at, hint) in [
+            ("m10 foo", 4, "`19 tpi`"),
+            ("1.0..1.1", 8, "18..20 tpi"),
+            ("unf 1,25 mm", 5, "full stop"),
+            ("10 mm 1.5 mm 3 mm", 13, "`10 mm 1.5 mm`"),
+            ("dia", 0, "`10 mm dia`"),
+            ("1..", 3, "1.25"),
+            ("😀", 0, "metric-coarse"),
+            ("-5", 0, "`m10`"),
+        ] {
+            let error = search(words).unwrap_err();
+            assert_eq!(error.offset(), Some(at), "{words}: {error}");
+            assert!(error.hint().unwrap().contains(hint), "{words}: {:?}", error.hint());
+        }
+    }
+
+    #[test]
+    fn every_thread_is_found_by_its_designation() {
+        for thread in all() {
+            let listing = search(thread.designation()).unwrap();
+            assert!(listing.threads.contains(&thread), "{thread}");
+        }
+        assert_eq!(search("").unwrap().threads.len(), all().count());
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn no_words_break_it(words in "([a-z0-9#./,\"× -]|mm|tpi|\\.\\.|dia|\\PC){0,16}") {
+            if let Err(error) = search(&words) {
+                prop_assert!(error.offset().is_none_or(|at| words.is_char_boundary(at)));
+            }
+        }
     }
 }

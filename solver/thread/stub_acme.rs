@@ -12,7 +12,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["stub acme", "acme stub", "stub"],
     standard: Some("ASME B1.8"),
     angle: Some(degrees("29")),
-    tpi: true,
     rows: ROWS,
 };
 

@@ -12,7 +12,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["tr"],
     standard: Some("ISO 2904"),
     angle: Some(degrees("30")),
-    tpi: false,
     rows: ROWS,
 };
 

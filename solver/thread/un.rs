@@ -13,7 +13,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["un"],
     standard: Some("ASME B1.1"),
     angle: Some(degrees("60")),
-    tpi: true,
     rows: ROWS,
 };
 

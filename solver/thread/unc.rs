@@ -12,7 +12,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["unc"],
     standard: Some("ASME B1.1"),
     angle: Some(degrees("60")),
-    tpi: true,
     rows: ROWS,
 };
 

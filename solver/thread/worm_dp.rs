@@ -11,7 +11,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["dp"],
     standard: None,
     angle: None,
-    tpi: true,
     rows: ROWS,
 };
 

@@ -11,7 +11,6 @@ pub(crate) static SERIES: Series = Series {
     said: &["module", "mod"],
     standard: None,
     angle: None,
-    tpi: false,
     rows: ROWS,
 };
 
