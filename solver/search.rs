@@ -24,10 +24,12 @@ mod whole;
 #[doc(hidden)]
 pub use stream::Tuning;
 
-use crate::{Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Teeth, Train, Travel, Turns, bounds};
+use crate::{
+    Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Teeth, Train, Travel, Turns, bounds,
+};
 use fields::Fields;
-use path::Path;
-use rank::{Fitted, Key};
+use path::{Path, Visit};
+use rank::{Fitted, Head, Key};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::ops::ControlFlow;
@@ -272,7 +274,12 @@ impl<'l> Search<'l> {
         Self::with_spare(lathe, travel, options, false)
     }
 
-    fn with_spare(lathe: &'l Lathe, travel: Travel, options: Options, one_more: bool) -> Result<Self> {
+    fn with_spare(
+        lathe: &'l Lathe,
+        travel: Travel,
+        options: Options,
+        one_more: bool,
+    ) -> Result<Self> {
         let settings = lathe.settings(travel)?.list;
         let stock = Stock::new(lathe, &settings, options.arbor, one_more)?;
         let fields = Fields::new(lathe, &stock, &settings)?;
@@ -306,7 +313,13 @@ impl<'l> Search<'l> {
     /// # Errors
     /// Only if a lead can't be held; the limits on the numbers rule that out.
     pub fn find(&self, ask: &Ask) -> Result<Found> {
-        let stop = Stop { count: ask.count, within: ask.within.as_ref(), below: None, work: self.options.tuning.budget, refused: 5 };
+        let stop = Stop {
+            count: ask.count,
+            within: ask.within.as_ref(),
+            below: None,
+            work: self.options.tuning.budget,
+            refused: 5,
+        };
         let pass = self.run(ask, &stop)?;
         let mut proof = self.proof(ask.gears);
         proof.complete &= !pass.gave_up;
@@ -346,7 +359,13 @@ impl<'l> Search<'l> {
         let mut rows: Vec<Solution> = Vec::new();
         for gears in 2..=ask.gears {
             let one = Ask { count: 1, gears, within: None, ..ask.clone() };
-            let stop = Stop { count: 1, within: None, below: rows.last().map(|r| &r.error), work: self.options.tuning.budget, refused: 0 };
+            let stop = Stop {
+                count: 1,
+                within: None,
+                below: rows.last().map(|r| &r.error),
+                work: self.options.tuning.budget,
+                refused: 0,
+            };
             let pass = self.run(&one, &stop)?;
             rows.extend(self.solutions(ask, &pass.answers)?);
             if rows.last().is_some_and(|r| r.error.is_zero()) {
@@ -376,13 +395,19 @@ impl<'l> Search<'l> {
     ///
     /// # Errors
     /// As [`Search::find`].
-    pub fn all(&self, ask: &Ask, solution: &Solution, limit: usize) -> Result<(Vec<Solution>, bool)> {
+    pub fn all(
+        &self,
+        ask: &Ask,
+        solution: &Solution,
+        limit: usize,
+    ) -> Result<(Vec<Solution>, bool)> {
         // The largest kept on top: it goes when a smaller one comes.
         let mut heap: BinaryHeap<RankedKey> = BinaryHeap::new();
         let mut more = false;
         self.each(ask, &solution.lead, &mut |setting, path| {
             if path.stands(&self.stock) {
-                let key = Key::of(path, setting, &self.stock, &self.fitted);
+                let head = Head::of(path, &self.stock, &self.fitted);
+                let key = Key::of(head, path, setting, &self.stock);
                 if heap.len() < limit || heap.peek().is_some_and(|top| key < top.0) {
                     heap.push(RankedKey(key, *path));
                 }
@@ -395,7 +420,10 @@ impl<'l> Search<'l> {
         })?;
         let ranked = heap.into_sorted_vec();
         let error = LeadError::of(&solution.lead, &ask.lead);
-        let all = ranked.iter().map(|r| self.solution(ask, &solution.lead, &error, &(r.0, r.1))).collect::<Result<_>>()?;
+        let all = ranked
+            .iter()
+            .map(|r| self.solution(ask, &solution.lead, &error, &(r.0, r.1)))
+            .collect::<Result<_>>()?;
         Ok((all, more))
     }
 
@@ -404,12 +432,22 @@ impl<'l> Search<'l> {
     ///
     /// # Errors
     /// As [`Search::find`].
-    pub fn one_more(&self, ask: &Ask, than: Option<&Solution>) -> Result<Option<(Solution, Teeth)>> {
+    pub fn one_more(
+        &self,
+        ask: &Ask,
+        than: Option<&Solution>,
+    ) -> Result<Option<(Solution, Teeth)>> {
         if than.is_some_and(|t| t.error.is_zero()) {
             return Ok(None);
         }
         let richer = Self::with_spare(self.lathe, self.travel, self.options.clone(), true)?;
-        let stop = Stop { count: 1, within: ask.within.as_ref(), below: than.map(|t| &t.error), work: self.options.tuning.budget, refused: 0 };
+        let stop = Stop {
+            count: 1,
+            within: ask.within.as_ref(),
+            below: than.map(|t| &t.error),
+            work: self.options.tuning.budget,
+            refused: 0,
+        };
         let pass = richer.run(ask, &stop)?;
         let Some((lead, error, ranked)) = pass.answers.first() else { return Ok(None) };
         let Some(missing) = ranked.1.missing(&richer.stock) else { return Ok(None) };
@@ -429,8 +467,13 @@ impl<'l> Search<'l> {
         let answers = self.pass(whole, ask, &Stop { work: u64::MAX, ..*stop })?;
         // The whole list holds only what stands: what is closer and does not is asked of the stream.
         if stop.refused > 0 {
-            let first = answers.answers.first().map(|a| a.1.clone());
-            let closer = Stop { count: usize::MAX, below: first.as_ref().or(stop.below), work: MOST_WORK / 10, ..*stop };
+            let first = answers.answers.first().map(|a| a.1);
+            let closer = Stop {
+                count: usize::MAX,
+                below: first.as_ref().or(stop.below),
+                work: MOST_WORK / 10,
+                ..*stop
+            };
             pass = self.pass(&self.fields, ask, &closer)?;
         }
         Ok(Pass { refused: pass.refused, ..answers })
@@ -447,7 +490,13 @@ impl<'l> Search<'l> {
 
     fn pass<S: Source>(&self, source: &S, ask: &Ask, stop: &Stop<'_>) -> Result<Pass> {
         let mut pass = Pass::default();
-        let mut stream = Stream::new(source, &ask.lead, ask.gears, stop.count.min(bounds::ANSWERS.high as usize), &self.options.tuning);
+        let mut stream = Stream::new(
+            source,
+            &ask.lead,
+            ask.gears,
+            stop.count.min(bounds::ANSWERS.high as usize),
+            &self.options.tuning,
+        );
         // Answers whose error equals that of the last one: their order is settled at the end of the run.
         let mut run = 0;
         let mut last: Option<LeadError> = None;
@@ -455,7 +504,9 @@ impl<'l> Search<'l> {
             for (i, group) in groups.iter().enumerate() {
                 let tied = match (i.checked_sub(1), &last) {
                     (Some(before), _) => stream.ties(&groups[before], group)?,
-                    (None, Some(last)) => stream.error(group)?.compare_size(last) == Ordering::Equal,
+                    (None, Some(last)) => {
+                        stream.error(group)?.compare_size(last) == Ordering::Equal
+                    }
                     (None, None) => false,
                 };
                 if !tied {
@@ -482,11 +533,23 @@ impl<'l> Search<'l> {
     }
 
     /// Answers one group.
-    fn take<S: Source>(&self, source: &S, stream: &Stream<'_, S>, group: &Group, ask: &Ask, stop: &Stop<'_>, pass: &mut Pass) -> Result<()> {
+    fn take<S: Source>(
+        &self,
+        source: &S,
+        stream: &Stream<'_, S>,
+        group: &Group,
+        ask: &Ask,
+        stop: &Stop<'_>,
+        pass: &mut Pass,
+    ) -> Result<()> {
         let hits = &stream.hits[group.hits.clone()];
         match self.answer(source, ask, hits, &mut pass.work) {
-            Answer::Stands(ranked) => pass.answers.push((stream.lead(group)?, stream.error(group)?, ranked)),
-            Answer::Refused(ranked) if pass.answers.is_empty() && pass.refused.len() < stop.refused => {
+            Answer::Stands(ranked) => {
+                pass.answers.push((stream.lead(group)?, stream.error(group)?, ranked))
+            }
+            Answer::Refused(ranked)
+                if pass.answers.is_empty() && pass.refused.len() < stop.refused =>
+            {
                 pass.refused.push((stream.lead(group)?, stream.error(group)?, ranked));
             }
             Answer::Refused(_) | Answer::Nothing => {}
@@ -495,7 +558,12 @@ impl<'l> Search<'l> {
     }
 
     /// Whether this group, and so every later one, is further off than the stop allows.
-    fn beyond<S: Source>(&self, stream: &Stream<'_, S>, group: &Group, stop: &Stop<'_>) -> Result<bool> {
+    fn beyond<S: Source>(
+        &self,
+        stream: &Stream<'_, S>,
+        group: &Group,
+        stop: &Stop<'_>,
+    ) -> Result<bool> {
         if stop.within.is_none() && stop.below.is_none() {
             return Ok(false);
         }
@@ -507,37 +575,42 @@ impl<'l> Search<'l> {
     /// The best arrangement of a group that stands, fewest gears first.
     fn answer<S: Source>(&self, source: &S, ask: &Ask, hits: &[Hit], work: &mut u64) -> Answer {
         let studs = usize::from(self.lathe.parts().studs);
-        let accepts = |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
+        let accepts =
+            |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
         let mut refused: Option<Ranked> = None;
         for gears in 2..=ask.gears.min(2 * (studs + 1)) {
-            let mut best: Option<Ranked> = None;
-            let mut worse: Option<Ranked> = None;
+            let mut best = Best {
+                stock: &self.stock,
+                fitted: &self.fitted,
+                least: None,
+                tight: false,
+                ordered: false,
+                settled: false,
+                stands: None,
+                refused: None,
+            };
             for hit in hits {
                 // Never broken off.
-                let _ = source.walk(&self.stock, studs, hit, gears, &accepts, work, &mut |setting, path| {
-                    let key = Key::of(path, setting, &self.stock, &self.fitted);
-                    if best.is_none_or(|b| key < b.0) {
-                        if path.stands(&self.stock) {
-                            best = Some((key, *path));
-                        } else if refused.is_none() && worse.is_none_or(|w| key < w.0) {
-                            worse = Some((key, *path));
-                        }
-                    }
-                    ControlFlow::Continue(())
-                });
+                let _ = source.walk(&self.stock, studs, hit, gears, &accepts, work, &mut best);
             }
-            if let Some(best) = best {
+            if let Some(best) = best.stands {
                 return Answer::Stands(best);
             }
-            refused = refused.or(worse);
+            refused = refused.or(best.refused);
         }
         refused.map_or(Answer::Nothing, Answer::Refused)
     }
 
     /// Visits every arrangement with exactly this lead, standing or not.
-    fn each(&self, ask: &Ask, lead: &Lead, visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>) -> Result<()> {
+    fn each(
+        &self,
+        ask: &Ask,
+        lead: &Lead,
+        visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
+    ) -> Result<()> {
         let studs = usize::from(self.lathe.parts().studs);
-        let accepts = |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
+        let accepts =
+            |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
         let tuning = Tuning { first: 1e-12, ..self.options.tuning };
         let mut stream = Stream::new(&self.fields, lead, ask.gears, 1, &tuning);
         let Some(groups) = stream.window()? else { return Ok(()) };
@@ -547,7 +620,11 @@ impl<'l> Search<'l> {
         }
         for gears in 2..=ask.gears {
             for hit in &stream.hits[group.hits.clone()] {
-                if self.fields.walk(&self.stock, studs, hit, gears, &accepts, &mut 0, visit).is_break() {
+                if self
+                    .fields
+                    .walk(&self.stock, studs, hit, gears, &accepts, &mut 0, visit)
+                    .is_break()
+                {
                     return Ok(());
                 }
             }
@@ -557,7 +634,12 @@ impl<'l> Search<'l> {
 
     /// The tumbler position and the hand that so many meshes give in a setting; `None` if the hand
     /// asked can't be had there.
-    fn sense(&self, hand: Option<Hand>, setting: usize, meshes: usize) -> Option<(Option<usize>, Option<Hand>)> {
+    fn sense(
+        &self,
+        hand: Option<Hand>,
+        setting: usize,
+        meshes: usize,
+    ) -> Option<(Option<usize>, Option<Hand>)> {
         let Some(wanted) = hand else { return Some((None, None)) };
         let before = self.settings[setting].turns.then(Turns::of_meshes(meshes));
         let tumbler = &self.lathe.parts().tumbler;
@@ -577,7 +659,13 @@ impl<'l> Search<'l> {
         senses().any(|h| h.is_none()).then_some((None, None))
     }
 
-    fn solution(&self, ask: &Ask, lead: &Lead, error: &LeadError, (key, path): &Ranked) -> Result<Solution> {
+    fn solution(
+        &self,
+        ask: &Ask,
+        lead: &Lead,
+        error: &LeadError,
+        (key, path): &Ranked,
+    ) -> Result<Solution> {
         let setting = key.setting as usize;
         let (tumbler, hand) = self.sense(ask.hand, setting, path.meshes()).unwrap_or((None, None));
         Ok(Solution {
@@ -586,14 +674,17 @@ impl<'l> Search<'l> {
             tumbler,
             hand,
             lead: *lead,
-            error: error.clone(),
-            gears: key.gears(),
-            handled: key.handled(),
+            error: *error,
+            gears: key.head.gears(),
+            handled: key.head.handled(),
         })
     }
 
     fn solutions(&self, ask: &Ask, answers: &[(Lead, LeadError, Ranked)]) -> Result<Vec<Solution>> {
-        answers.iter().map(|(lead, error, ranked)| self.solution(ask, lead, error, ranked)).collect()
+        answers
+            .iter()
+            .map(|(lead, error, ranked)| self.solution(ask, lead, error, ranked))
+            .collect()
     }
 
     fn refusals(&self, ask: &Ask, refused: &[(Lead, LeadError, Ranked)]) -> Result<Vec<Refused>> {
@@ -602,17 +693,95 @@ impl<'l> Search<'l> {
         for (lead, error, ranked) in refused {
             if let Some(Clash { tip, axis, short }) = ranked.1.clash(&self.stock) {
                 let solution = self.solution(ask, lead, error, ranked)?;
-                all.push(Refused { solution, tip: teeth(&ranked.1, tip), axis: teeth(&ranked.1, axis), short });
+                all.push(Refused {
+                    solution,
+                    tip: teeth(&ranked.1, tip),
+                    axis: teeth(&ranked.1, axis),
+                    short,
+                });
             }
         }
         Ok(all)
     }
 }
 
+/// Keeps the best arrangement that stands, and until there is one the best that does not.
+struct Best<'a> {
+    stock: &'a Stock,
+    fitted: &'a Fitted,
+    /// Of the selection being walked.
+    least: Option<Head>,
+    /// Whether only the least step is tried: the first arrangement found is then often the best,
+    /// and spares the walk over all others.
+    tight: bool,
+    /// Whether of equal heads in this selection the first visited is the best,
+    ordered: bool,
+    /// and it has been found.
+    settled: bool,
+    stands: Option<Ranked>,
+    refused: Option<Ranked>,
+}
+
+impl Visit for Best<'_> {
+    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool {
+        let least = least(self.fitted);
+        self.least = Some(least);
+        self.tight = self.stands.is_none();
+        self.settled = false;
+        self.stands.is_none_or(|(best, _)| least <= best.head)
+    }
+
+    fn ordered(&mut self, ordered: bool) {
+        self.ordered = ordered;
+    }
+
+    fn ends(&mut self) -> bool {
+        let best = self.stands.map(|(key, _)| key.head.before_step());
+        let more = !self.settled
+            && self.tight
+            && best.is_none_or(|b| self.least.is_some_and(|least| least.before_step() < b));
+        self.tight = false;
+        !more
+    }
+
+    /// Once the best is as good as this selection can be up to the largest step, only smaller or
+    /// equal steps can better it.
+    fn most_step(&self) -> u64 {
+        match (self.stands, self.least) {
+            // No two meshing gears have a step below 1: nothing is visited any more.
+            _ if self.settled => 0,
+            (_, Some(least)) if self.tight => least.step(),
+            (Some((best, _)), Some(least)) if least.before_step() >= best.head.before_step() => {
+                best.head.step()
+            }
+            _ => u64::MAX,
+        }
+    }
+
+    fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()> {
+        let head = Head::of(path, self.stock, self.fitted);
+        if self.stands.is_some_and(|(key, _)| head > key.head) {
+            return ControlFlow::Continue(());
+        }
+        let key = Key::of(head, path, setting, self.stock);
+        if self.stands.is_none_or(|(best, _)| key < best) {
+            if path.stands(self.stock) {
+                self.stands = Some((key, *path));
+                self.settled = self.ordered && self.least == Some(head);
+            } else if self.stands.is_none() && self.refused.is_none_or(|(best, _)| key < best) {
+                self.refused = Some((key, *path));
+            }
+        }
+        ControlFlow::Continue(())
+    }
+}
+
 /// Orders answers of equal |error|: gears, handled, kindness, then longer before shorter.
 fn settle(run: &mut [(Lead, LeadError, Ranked)]) {
     if run.len() > 1 {
-        run.sort_by(|a, b| a.2.0.kindness().cmp(&b.2.0.kindness()).then_with(|| b.1.is_longer().cmp(&a.1.is_longer())));
+        run.sort_by(|a, b| {
+            a.2.0.head.cmp(&b.2.0.head).then_with(|| b.1.is_longer().cmp(&a.1.is_longer()))
+        });
     }
 }
 

@@ -1,1 +1,7 @@
+//! The only test binary: one module a question.
 
+mod bad_files;
+mod gearsets;
+#[path = "../cli/input.rs"]
+#[allow(dead_code, reason = "the program uses what the tests do not")]
+mod input;

@@ -60,12 +60,14 @@ fn with_ends(stock: &Stock, first: Option<KindId>, last: Option<KindId>, pairs: 
     for class in 0..stock.classes {
         let class = u8::try_from(class).unwrap_or(u8::MAX);
         let counts = of_class(stock, class, &settled);
-        let here = |end: Option<KindId>| usize::from(end.is_some_and(|k| stock.kind(k).class == class));
+        let here =
+            |end: Option<KindId>| usize::from(end.is_some_and(|k| stock.kind(k).class == class));
         let (f, l) = (here(first), here(last));
         let mut next = [0_u128; SIDE];
         for n in 0..SIDE {
             for k in f.max(l)..SIDE - n {
-                next[n + k] = next[n + k].saturating_add(ways[n].saturating_mul(counts[k - f][k - l]));
+                next[n + k] =
+                    next[n + k].saturating_add(ways[n].saturating_mul(counts[k - f][k - l]));
             }
         }
         ways = next;

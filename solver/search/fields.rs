@@ -72,7 +72,11 @@ impl Field {
 
     /// The constants and driven products behind a row.
     pub(super) fn behind(&self, row: usize) -> impl Iterator<Item = (usize, usize)> {
-        let merged = self.rows.merged.as_ref().map(|m| &m.behind[m.start[row] as usize..m.start[row + 1] as usize]);
+        let merged = self
+            .rows
+            .merged
+            .as_ref()
+            .map(|m| &m.behind[m.start[row] as usize..m.start[row + 1] as usize]);
         let own = merged.is_none().then_some((self.rows.constant, row));
         merged.into_iter().flatten().map(|&(c, q)| (c as usize, q as usize)).chain(own)
     }
@@ -95,9 +99,14 @@ pub(super) struct Fields {
 }
 
 /// Every setting with every choice of settled ends.
-pub(super) fn constants(lathe: &Lathe, stock: &Stock, settings: &[Setting]) -> Result<Vec<Constant>> {
+pub(super) fn constants(
+    lathe: &Lathe,
+    stock: &Stock,
+    settings: &[Setting],
+) -> Result<Vec<Constant>> {
     let firsts = stock.end_kinds(&lathe.parts().ends.first, true);
-    let teeth = |kind: Option<KindId>| Ratio::new(kind.map_or(1, |k| stock.kind(k).teeth).into(), 1);
+    let teeth =
+        |kind: Option<KindId>| Ratio::new(kind.map_or(1, |k| stock.kind(k).teeth).into(), 1);
     let mut all = Vec::new();
     for (setting, s) in (0_u32..).zip(settings) {
         for &last in &stock.end_kinds(&s.last, false) {
@@ -187,7 +196,8 @@ impl Fields {
         // A loose pair takes a sleeve, a joint brings its own.
         let joints: usize = lathe.parts().gears.joined().iter().map(|j| usize::from(j.count)).sum();
         let wanted = 1 + studs.min(stock.sleeves + joints);
-        let pairs = (1..=wanted).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
+        let pairs =
+            (1..=wanted).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
         let mut made = Self { fields: Vec::new(), constants, pairs, cut: pairs < wanted };
         let mut tables = Tables { stock, sides: BTreeMap::new(), approx: Vec::new() };
         for m in 1..=pairs {
@@ -201,7 +211,10 @@ impl Fields {
         let class = |stock: &Stock, k: Option<KindId>| k.map(|k| stock.kind(k).class);
         let mut alike: BTreeMap<(Option<u8>, Option<u8>), Vec<usize>> = BTreeMap::new();
         for (i, c) in self.constants.iter().enumerate() {
-            alike.entry((class(tables.stock, c.first), class(tables.stock, c.last))).or_default().push(i);
+            alike
+                .entry((class(tables.stock, c.first), class(tables.stock, c.last)))
+                .or_default()
+                .push(i);
         }
         for ((first, last), members) in alike {
             let which = |drives, end: Option<u8>| Which { drives, end_settled: end.is_some() };
@@ -213,13 +226,30 @@ impl Fields {
                 let Some(driven) = partner(classes).and_then(|c| driven.get(&c)) else { continue };
                 for batch in &batches {
                     let approx = tables.approx(drivers);
-                    let of = |rows, scale| Field { pairs, drivers: Arc::clone(drivers), driven: Arc::clone(driven), approx: Arc::clone(&approx), rows, scale };
-                    if batch.constants.len() > 1 && batch.constants.len() * driven.products.len() <= MOST_MERGED {
+                    let of = |rows, scale| Field {
+                        pairs,
+                        drivers: Arc::clone(drivers),
+                        driven: Arc::clone(driven),
+                        approx: Arc::clone(&approx),
+                        rows,
+                        scale,
+                    };
+                    if batch.constants.len() > 1
+                        && batch.constants.len() * driven.products.len() <= MOST_MERGED
+                    {
                         self.fields.push(of(merge(driven, &batch.constants), batch.scale));
                     } else {
                         let approx = tables.approx(driven);
                         for &(constant, factor) in &batch.constants {
-                            self.fields.push(of(Rows { approx: Arc::clone(&approx), factor, merged: None, constant }, batch.scale));
+                            self.fields.push(of(
+                                Rows {
+                                    approx: Arc::clone(&approx),
+                                    factor,
+                                    merged: None,
+                                    constant,
+                                },
+                                batch.scale,
+                            ));
                         }
                     }
                 }
@@ -230,14 +260,20 @@ impl Fields {
 
 /// All rows of a batch, equal ones as one.
 fn merge(driven: &Table, constants: &[(usize, u128)]) -> Rows {
-    let mut all: Vec<(u128, u32, u32)> = Vec::with_capacity(constants.len() * driven.products.len());
+    let mut all: Vec<(u128, u32, u32)> =
+        Vec::with_capacity(constants.len() * driven.products.len());
     for &(constant, factor) in constants {
         // Both are below MOST_MERGED.
         let constant = u32::try_from(constant).unwrap_or(u32::MAX);
-        all.extend((0_u32..).zip(&driven.products).map(|(q, &product)| (u128::from(product) * factor, constant, q)));
+        all.extend(
+            (0_u32..)
+                .zip(&driven.products)
+                .map(|(q, &product)| (u128::from(product) * factor, constant, q)),
+        );
     }
     all.sort_unstable();
-    let mut merged = Merged { exact: Vec::new(), start: Vec::new(), behind: Vec::with_capacity(all.len()) };
+    let mut merged =
+        Merged { exact: Vec::new(), start: Vec::new(), behind: Vec::with_capacity(all.len()) };
     for (u, constant, q) in all {
         if merged.exact.last() != Some(&u) {
             merged.exact.push(u);

@@ -4,7 +4,8 @@
 //! list. It keeps to counts, joints, places, sleeves and equal teeth in a mesh; what needs more
 //! than that (does it stand?) is a test that the caller applies to the finished path.
 
-use super::stock::{Clash, KindId, Stock, kind_id};
+use super::rank::{Fitted, Head, whole_step};
+use super::stock::{Clash, Kind, KindId, Stock, kind_id};
 use crate::{Gear, Result, Shaft, Train};
 use std::ops::ControlFlow;
 
@@ -83,7 +84,10 @@ impl Path {
 
     /// The kind of which one more is used than owned.
     pub(super) fn missing(&self, stock: &Stock) -> Option<KindId> {
-        let mut boxed = self.kinds().iter().filter(|&&k| usize::from(k) < stock.boxed && stock.kind(k).side.is_none());
+        let mut boxed = self
+            .kinds()
+            .iter()
+            .filter(|&&k| usize::from(k) < stock.boxed && stock.kind(k).side.is_none());
         boxed.find(|&&k| self.uses(k) > stock.kind(k).owned).copied()
     }
 
@@ -166,28 +170,72 @@ impl Path {
     }
 }
 
-/// Kinds to choose from, each with how many.
-pub(super) type Choice = Vec<(KindId, u8)>;
+/// Kinds to choose from, each with how many are left.
+pub(super) type Choice = [(KindId, u8)];
+
+/// What is done with the arrangements of a lead.
+pub(super) trait Visit {
+    /// A selection of gears begins, none of whose arrangements ranks before `least`: whether it is
+    /// worth a walk.
+    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool;
+    /// Whether of equal heads in this selection the first one visited has the first key.
+    fn ordered(&mut self, ordered: bool);
+    /// A walk over the selection has ended: whether it need not be walked once more, with another
+    /// [`Visit::most_step`].
+    fn ends(&mut self) -> bool;
+    /// Arrangements with a larger step between two meshing gears need no visit.
+    fn most_step(&self) -> u64;
+    /// An arrangement in a setting.
+    fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()>;
+}
+
+/// Visits everything.
+impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for F {
+    fn begins(&mut self, _least: impl FnOnce(&Fitted) -> Head) -> bool {
+        true
+    }
+
+    fn ordered(&mut self, _ordered: bool) {}
+
+    fn ends(&mut self) -> bool {
+        true
+    }
+
+    fn most_step(&self) -> u64 {
+        u64::MAX
+    }
+
+    fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()> {
+        self(setting, path)
+    }
+}
 
 /// What a walk may use.
 pub(super) struct Plan<'a> {
     pub(super) stock: &'a Stock,
+    pub(super) setting: u32,
     /// Ratio pairs: drivers over driven.
     pub(super) pairs: usize,
     pub(super) idlers: usize,
     /// End gears that are settled; they are none of `drivers` and `driven`.
     pub(super) first: Option<KindId>,
     pub(super) last: Option<KindId>,
-    pub(super) drivers: Choice,
-    pub(super) driven: Choice,
+    pub(super) drivers: &'a mut Choice,
+    pub(super) driven: &'a mut Choice,
+    /// Whether the choices are known to keep to what is owned, joints apart.
+    pub(super) counted: bool,
 }
 
 impl Plan<'_> {
     /// Visits every arrangement once, in a fixed order.
-    pub(super) fn walk(mut self, visit: &mut impl FnMut(&Path) -> ControlFlow<()>) -> ControlFlow<()> {
+    pub(super) fn walk(&mut self, visit: &mut impl Visit) -> ControlFlow<()> {
         let mut path = Path::EMPTY;
         if let Some(first) = self.first {
-            return if self.owned(&path, first) { self.put(&mut path, first, false, 1, self.idlers, visit) } else { ControlFlow::Continue(()) };
+            return if self.owned(&path, first) {
+                self.put(&mut path, first, false, 1, self.idlers, visit)
+            } else {
+                ControlFlow::Continue(())
+            };
         }
         for i in 0..self.drivers.len() {
             let (kind, left) = self.drivers[i];
@@ -208,7 +256,7 @@ impl Plan<'_> {
         keyed: bool,
         pair: usize,
         idlers: usize,
-        visit: &mut impl FnMut(&Path) -> ControlFlow<()>,
+        visit: &mut impl Visit,
     ) -> ControlFlow<()> {
         path.push(kind, keyed);
         let flow = self.mesh(path, kind, pair, idlers, visit);
@@ -223,39 +271,58 @@ impl Plan<'_> {
         with: KindId,
         pair: usize,
         idlers: usize,
-        visit: &mut impl FnMut(&Path) -> ControlFlow<()>,
+        visit: &mut impl Visit,
     ) -> ControlFlow<()> {
-        let class = self.stock.kind(with).class;
+        let Kind { class, teeth, .. } = *self.stock.kind(with);
         if idlers > 0 {
             for kind in (0..self.stock.boxed).map(kind_id) {
                 let k = self.stock.kind(kind);
-                if k.class == class && k.gear.places.stud && self.owned(path, kind) {
+                if k.class == class
+                    && whole_step(teeth, k.teeth) <= visit.most_step()
+                    && k.gear.places.stud
+                    && self.owned(path, kind)
+                {
                     self.put(path, kind, false, pair, idlers - 1, visit)?;
                 }
             }
         }
         if pair < self.pairs {
-            return self.stud_pair(path, class, pair, idlers, visit);
+            return self.stud_pair(path, with, pair, idlers, visit);
         }
         if idlers > 0 {
             return ControlFlow::Continue(());
         }
         if let Some(last) = self.last {
-            return if self.stock.kind(last).class == class && self.owned(path, last) { self.end(path, last, visit) } else { ControlFlow::Continue(()) };
+            let k = self.stock.kind(last);
+            let meshes = k.class == class && whole_step(teeth, k.teeth) <= visit.most_step();
+            return if meshes && self.owned(path, last) {
+                self.end(path, last, visit)
+            } else {
+                ControlFlow::Continue(())
+            };
         }
         for i in 0..self.driven.len() {
             let (kind, left) = self.driven[i];
             let k = self.stock.kind(kind);
-            if left > 0 && k.class == class && k.gear.places.last && self.owned(path, kind) {
+            if left > 0
+                && k.class == class
+                && whole_step(teeth, k.teeth) <= visit.most_step()
+                && k.gear.places.last
+                && self.owned(path, kind)
+            {
                 self.end(path, kind, visit)?;
             }
         }
         ControlFlow::Continue(())
     }
 
-    fn end(&self, path: &mut Path, last: KindId, visit: &mut impl FnMut(&Path) -> ControlFlow<()>) -> ControlFlow<()> {
+    fn end(&self, path: &mut Path, last: KindId, visit: &mut impl Visit) -> ControlFlow<()> {
         path.push(last, false);
-        let flow = if self.stock.spare == 0 || path.short_of(self.stock) <= self.stock.spare { visit(path) } else { ControlFlow::Continue(()) };
+        let flow = if self.stock.spare == 0 || path.short_of(self.stock) <= self.stock.spare {
+            visit.visit(self.setting, path)
+        } else {
+            ControlFlow::Continue(())
+        };
         path.pop();
         flow
     }
@@ -264,17 +331,23 @@ impl Plan<'_> {
     fn stud_pair(
         &mut self,
         path: &mut Path,
-        class: u8,
+        with: KindId,
         pair: usize,
         idlers: usize,
-        visit: &mut impl FnMut(&Path) -> ControlFlow<()>,
+        visit: &mut impl Visit,
     ) -> ControlFlow<()> {
         let stock = self.stock;
+        let Kind { class, teeth, .. } = *stock.kind(with);
         let sleeve_free = path.loose_pairs(stock) < stock.sleeves;
         for i in 0..self.driven.len() {
             let (driven, left) = self.driven[i];
             let k = stock.kind(driven);
-            if left == 0 || k.class != class || !k.gear.places.stud || !self.owned(path, driven) {
+            if left == 0
+                || k.class != class
+                || whole_step(teeth, k.teeth) > visit.most_step()
+                || !k.gear.places.stud
+                || !self.owned(path, driven)
+            {
                 continue;
             }
             if k.side.map_or(!sleeve_free, |s| !s.may_be_driven) {
@@ -284,7 +357,10 @@ impl Plan<'_> {
             path.push(driven, false);
             for j in 0..self.drivers.len() {
                 let (driver, left) = self.drivers[j];
-                if left == 0 || !stock.kind(driver).gear.places.stud || !self.keys(path, driven, driver) {
+                if left == 0
+                    || !stock.kind(driver).gear.places.stud
+                    || !self.keys(path, driven, driver)
+                {
                     continue;
                 }
                 self.drivers[j].1 -= 1;
@@ -316,8 +392,10 @@ impl Plan<'_> {
         }
         let k = self.stock.kind(kind);
         match k.side {
-            None => path.uses(kind) < k.usable,
-            Some(side) => path.uses_joint(self.stock, side.joint) < self.stock.joints_owned(side.joint),
+            None => self.counted || path.uses(kind) < k.usable,
+            Some(side) => {
+                path.uses_joint(self.stock, side.joint) < self.stock.joints_owned(side.joint)
+            }
         }
     }
 }
@@ -325,6 +403,8 @@ impl Plan<'_> {
 impl Path {
     /// Stud pairs that take a sleeve.
     fn loose_pairs(&self, stock: &Stock) -> usize {
-        (1..self.gears()).filter(|&i| self.is_keyed(i) && stock.kind(self.kinds[i]).side.is_none()).count()
+        (1..self.gears())
+            .filter(|&i| self.is_keyed(i) && stock.kind(self.kinds[i]).side.is_none())
+            .count()
     }
 }

@@ -34,7 +34,8 @@ impl Table {
 
     fn new(mut rows: Vec<(u64, Set)>) -> Self {
         rows.sort_unstable();
-        let mut table = Self { products: Vec::new(), start: Vec::new(), sets: Vec::with_capacity(rows.len()) };
+        let mut table =
+            Self { products: Vec::new(), start: Vec::new(), sets: Vec::with_capacity(rows.len()) };
         for (product, set) in rows {
             if table.products.last() != Some(&product) {
                 table.products.push(product);
@@ -74,7 +75,8 @@ impl Roles {
     fn of(stock: &Stock, which: Which) -> Self {
         let kinds = &stock.kinds[..stock.boxed];
         let end = |p: crate::Places| if which.drives { p.first } else { p.last };
-        let turns = |s: super::stock::Side| if which.drives { s.may_drive } else { s.may_be_driven };
+        let turns =
+            |s: super::stock::Side| if which.drives { s.may_drive } else { s.may_be_driven };
         Self {
             end: kinds.iter().map(|k| end(k.gear.places)).collect(),
             stud: kinds.iter().map(|k| k.gear.places.stud && k.side.is_none_or(turns)).collect(),
@@ -158,7 +160,13 @@ fn row(stock: &Stock, members: &[KindId]) -> (Classes, (u64, Set)) {
 }
 
 /// Visits every multiset, members ascending.
-fn choose(stock: &Stock, from: usize, left: usize, chosen: &mut Vec<KindId>, visit: &mut impl FnMut(&[KindId])) {
+fn choose(
+    stock: &Stock,
+    from: usize,
+    left: usize,
+    chosen: &mut Vec<KindId>,
+    visit: &mut impl FnMut(&[KindId]),
+) {
     if left == 0 {
         return visit(chosen);
     }

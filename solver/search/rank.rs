@@ -11,11 +11,15 @@ use crate::{Teeth, Train};
 /// (common practice, no source).
 const SMALL: u16 = 20;
 
+/// Gears, handled, small drivers, largest step, largest gear: packed, most significant first.
+/// Smaller is better.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Head(u64);
+
 /// What decides between two trains of the same lead; smaller is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Key {
-    /// Gears, handled, small drivers, largest step, largest gear: packed, most significant first.
-    kind: u128,
+    pub(super) head: Head,
     /// Index of the setting.
     pub(super) setting: u32,
     teeth: [u16; LONGEST],
@@ -49,50 +53,101 @@ impl Fitted {
         }
         old.len() + path.gears() - 2 * stays
     }
+
+    /// No arrangement of `gears` gears with these among them handles fewer.
+    fn handled_at_least(&self, gears: usize, idlers: usize, teeth: impl Fn(u16) -> bool) -> usize {
+        let Some(old) = &self.0 else { return gears };
+        let stays = idlers + old.iter().filter(|(_, t)| teeth(t.get())).count();
+        old.len() + gears - 2 * stays.min(gears).min(old.len())
+    }
+}
+
+impl Head {
+    fn pack(gears: usize, handled: usize, small: u64, step: u64, largest: u16) -> Self {
+        // At most 8 gears, 16 handled, 7 meshes, a 32-bit step and 400 teeth: see the test.
+        Self(
+            (gears as u64) << 52
+                | (handled as u64) << 46
+                | small << 42
+                | step << 10
+                | u64::from(largest),
+        )
+    }
+
+    #[inline]
+    pub(super) fn of(path: &Path, stock: &Stock, fitted: &Fitted) -> Self {
+        let (mut small, mut step, mut largest, mut before) = (0, 0, 0, 0);
+        for (i, &kind) in path.kinds().iter().enumerate() {
+            let z = stock.kind(kind).teeth;
+            largest = z.max(largest);
+            if i > 0 && !path.is_keyed(i) {
+                small += u64::from(before < SMALL);
+                step = step.max(whole_step(before, z));
+            }
+            before = z;
+        }
+        Self::pack(path.gears(), fitted.handled(path, stock), small, step, largest)
+    }
+
+    /// No arrangement of these gears and so many idlers comes before this. Without idlers the
+    /// small drivers are settled, and no pairing has a smaller largest step than smallest with
+    /// smallest up to largest with largest.
+    pub(super) fn at_least(
+        drivers: &mut [u16],
+        driven: &mut [u16],
+        idlers: usize,
+        fitted: &Fitted,
+    ) -> Self {
+        drivers.sort_unstable();
+        driven.sort_unstable();
+        let small = drivers.iter().map(|z| u64::from(*z < SMALL)).sum();
+        let steps = drivers.iter().zip(&*driven).map(|(a, b)| whole_step(*a, *b));
+        let step = if idlers == 0 { steps.max().unwrap_or(0) } else { 0 };
+        let largest = drivers.iter().chain(&*driven).copied().max().unwrap_or(0);
+        let gears = drivers.len() + driven.len() + idlers;
+        let handled =
+            fitted.handled_at_least(gears, idlers, |z| drivers.contains(&z) || driven.contains(&z));
+        Self::pack(gears, handled, small, step, largest)
+    }
+
+    /// Gears, handled and small drivers: what comes before the largest step.
+    pub(super) const fn before_step(self) -> u64 {
+        self.0 >> 42
+    }
+
+    /// The largest step.
+    pub(super) const fn step(self) -> u64 {
+        self.0 >> 10 & 0xFFFF_FFFF
+    }
+
+    pub(super) const fn gears(self) -> usize {
+        (self.0 >> 52) as usize
+    }
+
+    pub(super) const fn handled(self) -> usize {
+        (self.0 >> 46 & 0x3F) as usize
+    }
 }
 
 impl Key {
-    pub(super) fn of(path: &Path, setting: u32, stock: &Stock, fitted: &Fitted) -> Self {
+    pub(super) fn of(head: Head, path: &Path, setting: u32, stock: &Stock) -> Self {
         let mut teeth = [0; LONGEST];
         let mut kinds = [0; LONGEST];
-        let (mut small, mut step, mut largest) = (0_u128, 0_u128, 0_u16);
         for (i, &kind) in path.kinds().iter().enumerate() {
-            let z = stock.kind(kind).teeth;
-            teeth[i] = z;
+            teeth[i] = stock.kind(kind).teeth;
             // The machine's own gears are numbered after all others, so they come last here too.
             kinds[i] = kind;
-            largest = largest.max(z);
-            if i > 0 && !path.is_keyed(i) {
-                let before = teeth[i - 1];
-                small += u128::from(before < SMALL);
-                step = step.max(whole_step(before, z));
-            }
         }
-        let gears = path.gears() as u128;
-        let handled = fitted.handled(path, stock) as u128;
-        let kind = gears << 96 | handled << 80 | small << 72 | step << 16 | u128::from(largest);
-        Self { kind, setting, teeth, shape: path.shape(), kinds }
-    }
-
-    pub(super) const fn gears(&self) -> usize {
-        (self.kind >> 96) as usize
-    }
-
-    pub(super) const fn handled(&self) -> usize {
-        (self.kind >> 80 & 0xFFFF) as usize
-    }
-
-    /// The part that is compared between leads that err by the same amount on opposite sides.
-    pub(super) const fn kindness(&self) -> u128 {
-        self.kind
+        Self { head, setting, teeth, shape: path.shape(), kinds }
     }
 }
 
 /// max/min as a whole number that keeps the order: two different steps of gears up to 400 teeth
-/// differ by at least 1/160,000, far more than 2^-32.
-fn whole_step(a: u16, b: u16) -> u128 {
+/// differ by at least 1/160,000, far more than 2^-22.
+#[inline]
+pub(super) fn whole_step(a: u16, b: u16) -> u64 {
     let (low, high) = if a < b { (a, b) } else { (b, a) };
-    (u128::from(high) << 32) / u128::from(low)
+    u64::from((u32::from(high) << 22) / u32::from(low.max(1)))
 }
 
 #[cfg(test)]
@@ -101,9 +156,16 @@ mod tests {
 
     #[test]
     fn steps_keep_their_order() {
-        // The closest two steps there are: 399/400 against 398/399, upside down.
+        // The closest two steps there are: 400/399 against 399/398.
         assert!(whole_step(399, 400) < whole_step(398, 399));
         assert_eq!(whole_step(20, 40), whole_step(200, 100));
-        assert!(whole_step(5, 400) < 1 << 56);
+        assert!(whole_step(5, 400) < 1 << 32);
+    }
+
+    #[test]
+    fn a_head_holds_the_largest_values() {
+        let head = Head::pack(8, 16, 7, whole_step(5, 400), 400);
+        assert_eq!((head.gears(), head.handled()), (8, 16));
+        assert!(Head::pack(8, 15, 15, u64::from(u32::MAX), 1023) < head);
     }
 }

@@ -68,13 +68,21 @@ pub(super) struct Clash {
 
 impl Stock {
     /// `one_more`: as if one more gear of any loose kind were owned.
-    pub(super) fn new(lathe: &Lathe, settings: &[Setting], arbor: Option<Ratio>, one_more: bool) -> Result<Self> {
+    pub(super) fn new(
+        lathe: &Lathe,
+        settings: &[Setting],
+        arbor: Option<Ratio>,
+        one_more: bool,
+    ) -> Result<Self> {
         let parts = lathe.parts();
         let mut kinds: Vec<Kind> = parts
             .gears
             .loose()
             .iter()
-            .map(|(gear, owned)| Kind { usable: owned.saturating_add(u8::from(one_more)), ..Kind::of(*gear, *owned) })
+            .map(|(gear, owned)| Kind {
+                usable: owned.saturating_add(u8::from(one_more)),
+                ..Kind::of(*gear, *owned)
+            })
             .collect();
         for (joint, joined) in (0_u8..).zip(parts.gears.joined()) {
             let first = kind_id(kinds.len());
@@ -93,7 +101,7 @@ impl Stock {
         let own = std::iter::once(&parts.ends.first).chain(settings.iter().map(|s| &s.last));
         for end in own {
             if let End::Own(teeth) = end {
-                let gear = parts.gears.standard(*teeth);
+                let gear = parts.gears.usual(*teeth);
                 if !kinds[boxed..].iter().any(|k| k.gear.teeth == *teeth) {
                     kinds.push(Kind::of(gear, 0));
                 }
@@ -128,9 +136,10 @@ impl Stock {
         let ids = |from: usize, to: usize| (from..to).map(kind_id);
         match end {
             End::Any => vec![None],
-            End::Own(teeth) => {
-                ids(self.boxed, self.kinds.len()).filter(|&id| self.kind(id).gear.teeth == *teeth).map(Some).collect()
-            }
+            End::Own(teeth) => ids(self.boxed, self.kinds.len())
+                .filter(|&id| self.kind(id).gear.teeth == *teeth)
+                .map(Some)
+                .collect(),
             End::Owned(list) => ids(0, self.boxed)
                 .filter(|&id| list.contains(&self.kind(id).gear.teeth) && goes(self.kind(id)))
                 .map(Some)
@@ -143,9 +152,16 @@ impl Stock {
     /// the other one meshes with: m(A+B)/2 - m(C+2)/2 >= arbor, and the same on the other side.
     /// With 6.5 mm at module 1 that is A+B >= C+15 (common practice, no source).
     #[inline]
-    pub(super) fn arbor_short(&self, before: KindId, driven: KindId, driver: KindId, after: KindId) -> (i128, i128) {
+    pub(super) fn arbor_short(
+        &self,
+        before: KindId,
+        driven: KindId,
+        driver: KindId,
+        after: KindId,
+    ) -> (i128, i128) {
         let Some(arbor) = self.arbor else { return (0, 0) };
-        let (b, d, r, a) = (self.kind(before), self.kind(driven), self.kind(driver), self.kind(after));
+        let (b, d, r, a) =
+            (self.kind(before), self.kind(driven), self.kind(driver), self.kind(after));
         let sum = |x: &Kind, y: &Kind| x.module * (i128::from(x.teeth) + i128::from(y.teeth));
         let tip = |x: &Kind| x.module * (i128::from(x.teeth) + 2);
         (arbor + tip(r) - sum(b, d), arbor + tip(d) - sum(r, a))
@@ -160,7 +176,15 @@ impl Stock {
 
 impl Kind {
     fn of(gear: Gear, owned: u8) -> Self {
-        Self { gear, teeth: gear.teeth.get(), class: 0, usable: owned, owned, side: None, module: 0 }
+        Self {
+            gear,
+            teeth: gear.teeth.get(),
+            class: 0,
+            usable: owned,
+            owned,
+            side: None,
+            module: 0,
+        }
     }
 }
 
@@ -184,7 +208,9 @@ fn classify(kinds: &mut [Kind]) -> usize {
 
 /// Brings all modules and twice the arbor distance to whole numbers of one unit.
 fn scale_modules(kinds: &mut [Kind], arbor: Option<Ratio>) -> Result<(Ratio, Option<i128>)> {
-    let too_large = || Error::too_large("the common measure of the tooth sizes").with_hint("simpler tooth sizes");
+    let too_large = || {
+        Error::too_large("the common measure of the tooth sizes").with_hint("simpler tooth sizes")
+    };
     let denoms = kinds.iter().map(|k| k.gear.module().denom()).chain(arbor.map(|a| a.denom()));
     let mut unit = 1_u128;
     for denom in denoms {

@@ -10,8 +10,9 @@
 //! rounded once more. [`SLACK`] is four times that.
 
 use super::fields::Fields;
-use super::path::{Path, Plan};
+use super::path::{Plan, Visit};
 use super::products::{NONE, Set};
+use super::rank::{Fitted, Head};
 use super::stock::{KindId, Stock};
 use crate::{Lead, LeadError, Ratio, Result};
 use std::cmp::Ordering;
@@ -58,20 +59,66 @@ pub(super) trait Source {
         gears: usize,
         accepts: &impl Fn(u32, usize) -> bool,
         work: &mut u64,
-        visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
+        visit: &mut impl Visit,
     ) -> ControlFlow<()>;
 }
 
-/// Scans sorted rows against sorted products: p within the window around u x `factor`.
-fn scan(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: impl FnMut(usize, usize, f64) -> bool) -> bool {
+/// Takes a row, a product and the error in doubles; false to stop.
+trait Push: FnMut(usize, usize, f64) -> bool {}
+impl<F: FnMut(usize, usize, f64) -> bool> Push for F {}
+
+/// Finds all products p within the window around u x `factor`, for all rows u; both ascending.
+/// The way is chosen by what it costs.
+fn scan(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: impl Push) -> bool {
     let (Some(&least), Some(&most)) = (products.first(), products.last()) else { return true };
     let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
-    let narrow = window.to * most < 0.25 && most < 4e15;
-    if narrow {
-        return scan_whole(&rows[from..], factor, products, window, |r, p, e| push(r + from, p, e));
+    let (rows, mut push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
+    // Below 2^51 the trick that rounds to whole numbers holds.
+    if window.to * most < 0.25 && most < 1e15 {
+        scan_whole(rows, factor, products, window, push)
+    } else if products.len() < rows.len() / 8 {
+        products.iter().enumerate().all(|(p, &product)| {
+            // 1/(1 + e) of a row's bounds are its bounds seen from the product, a little wider.
+            let (low, high) = (product / (1.0 + window.to), product / (1.0 - window.to).max(0.0));
+            let inner = (window.over > 0.0)
+                .then(|| (product / (1.0 + window.over), product / (1.0 - window.over).max(0.0)));
+            let from = rows.partition_point(|&u| u * factor < low);
+            let skip = inner.map_or(rows.len()..rows.len(), |(low, high)| {
+                rows.partition_point(|&u| u * factor <= low)
+                    ..rows.partition_point(|&u| u * factor < high)
+            });
+            let till = |range: std::ops::Range<usize>,
+                        push: &mut dyn FnMut(usize, usize, f64) -> bool| {
+                for r in range {
+                    let y = rows[r] * factor;
+                    if y > high {
+                        break;
+                    }
+                    if !push(r, p, (product - y) / y) {
+                        return false;
+                    }
+                }
+                true
+            };
+            till(from..skip.start.max(from), &mut push)
+                && till(skip.end.max(from)..rows.len(), &mut push)
+        })
+    } else {
+        scan_merge(rows, factor, products, window, push)
     }
+}
+
+/// Both lists side by side.
+fn scan_merge(
+    rows: &[f64],
+    factor: f64,
+    products: &[f64],
+    window: &Window,
+    mut push: impl Push,
+) -> bool {
+    let most = products.last().copied().unwrap_or(0.0);
     let (mut low, mut inner) = (0, 0);
-    for (r, &u) in rows.iter().enumerate().skip(from) {
+    for (r, &u) in rows.iter().enumerate() {
         let y = u * factor;
         let (outer_low, outer_high) = (y * (1.0 - window.to), y * (1.0 + window.to));
         if outer_low > most {
@@ -84,13 +131,12 @@ fn scan(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: 
         while inner < products.len() && products[inner] <= inner_high {
             inner += 1;
         }
-        let mut take = |p: usize| push(r, p, (products[p] - y) / y);
         // The first window has no inside: one range from end to end.
         let below_to = if window.over > 0.0 { inner_low.min(outer_high) } else { f64::MIN };
         let below = (low..products.len()).take_while(|&p| products[p] < below_to);
         let above = (inner.max(low)..products.len()).take_while(|&p| products[p] <= outer_high);
         for p in below.chain(above) {
-            if !take(p) {
+            if !push(r, p, (products[p] - y) / y) {
                 return false;
             }
         }
@@ -98,40 +144,41 @@ fn scan(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: 
     true
 }
 
-/// The same for windows so narrow that a row meets at most one whole number: most rows miss every
-/// whole number, and whether one is met is tested without branches, eight rows at a time.
-fn scan_whole(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: impl FnMut(usize, usize, f64) -> bool) -> bool {
+/// For windows so narrow that a row meets at most one whole number: most rows miss every whole
+/// number, and whether any of eight meets one is tested without branches.
+fn scan_whole(
+    rows: &[f64],
+    factor: f64,
+    products: &[f64],
+    window: &Window,
+    mut push: impl Push,
+) -> bool {
     // Adding 1.5 x 2^52 rounds to a whole number.
     const ROUND: f64 = 6_755_399_441_055_744.0;
-    let least_miss = |chunk: &[f64]| {
-        chunk.iter().fold(f64::MAX, |least, &u| {
-            let y = u * factor;
-            let miss = (y - ((y + ROUND) - ROUND)).abs() - window.to * y;
-            if miss < least { miss } else { least }
-        })
+    let most = products.last().copied().unwrap_or(0.0);
+    let rows = &rows[..rows.partition_point(|&u| u * factor < most * 1.5)];
+    let mut try_one = |r: usize| {
+        let y = rows[r] * factor;
+        let whole = (y + ROUND) - ROUND;
+        let error = (whole - y) / y;
+        error.abs() > window.to
+            || error.abs() <= window.over
+            || products
+                .binary_search_by(|p| p.total_cmp(&whole))
+                .map_or(true, |p| push(r, p, error))
     };
-    let most = products.last().copied().unwrap_or(0.0) * 1.5;
-    for (c, chunk) in rows.chunks(8).enumerate() {
-        if chunk[0] * factor > most {
-            break;
-        }
-        if least_miss(chunk) > 0.0 {
-            continue;
-        }
-        for (i, &u) in chunk.iter().enumerate() {
+    let (chunks, rest) = rows.as_chunks::<8>();
+    for (c, chunk) in chunks.iter().enumerate() {
+        let mut near = false;
+        for &u in chunk {
             let y = u * factor;
-            let whole = (y + ROUND) - ROUND;
-            let error = (whole - y) / y;
-            if error.abs() <= window.to
-                && (error.abs() > window.over || window.over <= 0.0)
-                && let Ok(p) = products.binary_search_by(|p| p.total_cmp(&whole))
-                && !push(8 * c + i, p, error)
-            {
-                return false;
-            }
+            near |= (y - ((y + ROUND) - ROUND)).abs() <= window.to * y;
+        }
+        if near && !(8 * c..8 * c + 8).all(&mut try_one) {
+            return false;
         }
     }
-    true
+    (rows.len() - rest.len()..rows.len()).all(try_one)
 }
 
 impl Source for Fields {
@@ -147,7 +194,9 @@ impl Source for Fields {
 
     fn compare(&self, a: &Hit, b: &Hit) -> Ordering {
         let (fa, fb) = (&self.fields[a.field as usize], &self.fields[b.field as usize]);
-        let side = |f: &super::fields::Field, hit: &Hit| (u128::from(f.drivers.products[hit.at as usize]), f.row(hit.row as usize));
+        let side = |f: &super::fields::Field, hit: &Hit| {
+            (u128::from(f.drivers.products[hit.at as usize]), f.row(hit.row as usize))
+        };
         let ((pa, ua), (pb, ub)) = (side(fa, a), side(fb, b));
         if fa.scale == fb.scale {
             // p / u against p / u: 35 and 92 bits, proven in `fields`.
@@ -181,7 +230,7 @@ impl Source for Fields {
         gears: usize,
         accepts: &impl Fn(u32, usize) -> bool,
         work: &mut u64,
-        visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
+        visit: &mut impl Visit,
     ) -> ControlFlow<()> {
         let field = &self.fields[hit.field as usize];
         let pairs = field.pairs;
@@ -199,9 +248,30 @@ impl Source for Fields {
                     if !enough(stock, drivers, driven) {
                         continue;
                     }
-                    let (drivers, driven) = (choice(drivers), choice(driven));
-                    let plan = Plan { stock, pairs, idlers, first: constant.first, last: constant.last, drivers, driven };
-                    plan.walk(&mut |path| visit(constant.setting, path))?;
+                    let ends = (constant.first, constant.last);
+                    if !visit.begins(|fitted| least(stock, ends, drivers, driven, idlers, fitted)) {
+                        continue;
+                    }
+                    let ((mut d, d_len), (mut v, v_len)) =
+                        (choice(stock, drivers), choice(stock, driven));
+                    let (d, v) = (&mut d[..d_len], &mut v[..v_len]);
+                    visit.ordered(idlers == 0 && distinct(stock, d) && distinct(stock, v));
+                    let mut plan = Plan {
+                        stock,
+                        setting: constant.setting,
+                        pairs,
+                        idlers,
+                        first: constant.first,
+                        last: constant.last,
+                        drivers: d,
+                        driven: v,
+                        // Idlers and settled ends come on top of the selection.
+                        counted: idlers == 0 && ends == (None, None),
+                    };
+                    plan.walk(visit)?;
+                    while !visit.ends() {
+                        plan.walk(visit)?;
+                    }
                 }
             }
         }
@@ -222,15 +292,46 @@ fn enough(stock: &Stock, drivers: &Set, driven: &Set) -> bool {
     })
 }
 
-fn choice(set: &Set) -> Vec<(KindId, u8)> {
-    let mut choice: Vec<(KindId, u8)> = Vec::with_capacity(4);
+/// The kinds of a set with how many of each, by teeth, and how many kinds.
+fn choice(stock: &Stock, set: &Set) -> ([(KindId, u8); 4], usize) {
+    let mut choice = [(KindId::MAX, 0); 4];
+    let mut len = 0;
     for &k in set.iter().filter(|k| **k != NONE) {
-        match choice.last_mut() {
-            Some((kind, n)) if *kind == KindId::from(k) => *n += 1,
-            _ => choice.push((k.into(), 1)),
+        if len == 0 || choice[len - 1].0 != KindId::from(k) {
+            choice[len].0 = k.into();
+            len += 1;
         }
+        choice[len - 1].1 += 1;
     }
-    choice
+    choice[..len].sort_unstable_by_key(|&(k, _)| (stock.kind(k).teeth, k));
+    (choice, len)
+}
+
+/// Whether no two kinds of a choice have equally many teeth.
+fn distinct(stock: &Stock, choice: &[(KindId, u8)]) -> bool {
+    choice.windows(2).all(|w| stock.kind(w[0].0).teeth != stock.kind(w[1].0).teeth)
+}
+
+/// The least that any arrangement of a selection can rank.
+fn least(
+    stock: &Stock,
+    ends: (Option<KindId>, Option<KindId>),
+    drivers: &Set,
+    driven: &Set,
+    idlers: usize,
+    fitted: &Fitted,
+) -> Head {
+    let teeth = |set: &Set, end: Option<KindId>| {
+        let mut teeth = [0; 5];
+        let mut len = 0;
+        for kind in set.iter().filter(|k| **k != NONE).map(|k| KindId::from(*k)).chain(end) {
+            teeth[len] = stock.kind(kind).teeth;
+            len += 1;
+        }
+        (teeth, len)
+    };
+    let ((mut d, m), (mut v, n)) = (teeth(drivers, ends.0), teeth(driven, ends.1));
+    Head::at_least(&mut d[..m], &mut v[..n], idlers, fitted)
 }
 
 /// All hits with one lead.
@@ -279,12 +380,19 @@ pub(super) struct Stream<'a, S> {
 const MOST_HITS: usize = 300_000;
 
 impl<'a, S: Source> Stream<'a, S> {
-    pub(super) fn new(source: &'a S, asked: &'a Lead, gears: usize, wanted: usize, tuning: &Tuning) -> Self {
+    pub(super) fn new(
+        source: &'a S,
+        asked: &'a Lead,
+        gears: usize,
+        wanted: usize,
+        tuning: &Tuning,
+    ) -> Self {
         let (leads, longest) = source.extent(gears);
         let approx = asked.to_f64();
         // Leads lie within a factor of some ten around the middle: about a third of them per unit
         // of relative error, so this window should hold about twice what is wanted.
-        let guess = if tuning.first > 0.0 { tuning.first } else { 3.0 * wanted as f64 / leads.max(1.0) };
+        let guess =
+            if tuning.first > 0.0 { tuning.first } else { 3.0 * wanted as f64 / leads.max(1.0) };
         Self {
             source,
             asked,
@@ -319,14 +427,19 @@ impl<'a, S: Source> Stream<'a, S> {
         let safe = if to >= self.reach { f64::MAX } else { to - 4.0 * SLACK };
         let groups = self.groups(safe)?;
         self.done = safe;
-        self.next = if full { to + (to - self.done.max(0.0)).max(to / 4.0) } else { to * self.growth };
+        self.next =
+            if full { to + (to - self.done.max(0.0)).max(to / 4.0) } else { to * self.growth };
         Ok(Some(groups))
     }
 
     fn groups(&mut self, safe: f64) -> Result<Vec<Group>> {
         let source = self.source;
         self.hits.sort_unstable_by(|a, b| {
-            if (a.error - b.error).abs() > SLACK { a.error.total_cmp(&b.error) } else { source.compare(a, b) }
+            if (a.error - b.error).abs() > SLACK {
+                a.error.total_cmp(&b.error)
+            } else {
+                source.compare(a, b)
+            }
         });
         let mut groups: Vec<Group> = Vec::new();
         let mut from = 0;
@@ -336,7 +449,8 @@ impl<'a, S: Source> Stream<'a, S> {
                 (a.error - b.error).abs() <= SLACK && source.compare(a, b) == Ordering::Equal
             };
             if !same {
-                let size = self.hits[from..to].iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
+                let size =
+                    self.hits[from..to].iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
                 if size > self.done && size <= safe {
                     groups.push(Group { size, hits: from..to });
                 }
@@ -358,7 +472,10 @@ impl<'a, S: Source> Stream<'a, S> {
                 to += 1;
             }
             if to - from > 1 {
-                let mut run = groups[from..to].iter().map(|g| Ok((self.error(g)?, g.clone()))).collect::<Result<Vec<_>>>()?;
+                let mut run = groups[from..to]
+                    .iter()
+                    .map(|g| Ok((self.error(g)?, g.clone())))
+                    .collect::<Result<Vec<_>>>()?;
                 run.sort_by(|a, b| a.0.compare_size(&b.0));
                 for (slot, (_, group)) in groups[from..to].iter_mut().zip(run) {
                     *slot = group;
@@ -371,7 +488,8 @@ impl<'a, S: Source> Stream<'a, S> {
 
     /// Whether two neighbours in the stream err by exactly the same amount.
     pub(super) fn ties(&self, a: &Group, b: &Group) -> Result<bool> {
-        Ok((a.size - b.size).abs() <= SLACK && self.error(a)?.compare_size(&self.error(b)?) == Ordering::Equal)
+        Ok((a.size - b.size).abs() <= SLACK
+            && self.error(a)?.compare_size(&self.error(b)?) == Ordering::Equal)
     }
 
     /// The lead of a group.

@@ -2,10 +2,10 @@
 //! leads in order would find nothing for long; an empty list proves at once that nothing stands.
 
 use super::fields::constants;
-use super::path::{Path, Plan};
+use super::path::{Path, Plan, Visit};
 use super::stock::{Stock, kind_id};
 use super::stream::{Hit, Source, Window, index};
-use crate::{End, Lathe, Length, Lead, Ratio, Result, Setting};
+use crate::{End, Lathe, Lead, Length, Ratio, Result, Setting};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
 
@@ -33,7 +33,12 @@ pub(super) struct Whole {
 
 impl Whole {
     /// The list, or `None` if it would be too long.
-    pub(super) fn new(lathe: &Lathe, stock: &Stock, settings: &[Setting], pairs: usize) -> Result<Option<Self>> {
+    pub(super) fn new(
+        lathe: &Lathe,
+        stock: &Stock,
+        settings: &[Setting],
+        pairs: usize,
+    ) -> Result<Option<Self>> {
         let mut lasts: Vec<&End> = Vec::new();
         for s in settings {
             if !lasts.contains(&&s.last) {
@@ -43,8 +48,14 @@ impl Whole {
         let mut left = (MOST_PATHS, MOST_TRIED);
         let mut blocks = Vec::new();
         for last in lasts {
-            let Some(paths) = list(lathe, stock, settings, last, pairs, &mut left)? else { return Ok(None) };
-            let of = (0_u32..).zip(settings).filter(|(_, s)| s.last == *last).map(|(i, s)| (i, s.constant.mm())).collect();
+            let Some(paths) = list(lathe, stock, settings, last, pairs, &mut left)? else {
+                return Ok(None);
+            };
+            let of = (0_u32..)
+                .zip(settings)
+                .filter(|(_, s)| s.last == *last)
+                .map(|(i, s)| (i, s.constant.mm()))
+                .collect();
             blocks.push(Block::new(of, paths));
         }
         Ok(Some(Self { blocks }))
@@ -61,14 +72,26 @@ fn list(
     left: &mut (usize, u64),
 ) -> Result<Option<Vec<(Ratio, Path)>>> {
     let studs = usize::from(lathe.parts().studs);
-    let one: Vec<Setting> = settings.iter().find(|s| s.last == *last).cloned().into_iter().collect();
+    let one: Vec<Setting> =
+        settings.iter().find(|s| s.last == *last).cloned().into_iter().collect();
     let all = || (0..stock.boxed).map(|k| (kind_id(k), stock.kinds[k].usable)).collect::<Vec<_>>();
     let mut found = Vec::new();
     for ends in constants(lathe, stock, &one)? {
         for pairs in 1..=pairs.min(studs + 1) {
             for idlers in 0..=studs + 1 - pairs {
-                let plan = Plan { stock, pairs, idlers, first: ends.first, last: ends.last, drivers: all(), driven: all() };
-                let flow = plan.walk(&mut |path| {
+                let (drivers, driven) = (&mut all(), &mut all());
+                let mut plan = Plan {
+                    stock,
+                    setting: 0,
+                    pairs,
+                    idlers,
+                    first: ends.first,
+                    last: ends.last,
+                    drivers,
+                    driven,
+                    counted: false,
+                };
+                let flow = plan.walk(&mut |_: u32, path: &Path| {
                     left.1 = left.1.saturating_sub(1);
                     if path.stands(stock) {
                         left.0 = left.0.saturating_sub(1);
@@ -77,7 +100,11 @@ fn list(
                             found.push((ratio, *path));
                         }
                     }
-                    if left.0 == 0 || left.1 == 0 { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+                    if left.0 == 0 || left.1 == 0 {
+                        ControlFlow::Break(())
+                    } else {
+                        ControlFlow::Continue(())
+                    }
                 });
                 if flow.is_break() {
                     return Ok(None);
@@ -91,7 +118,13 @@ fn list(
 impl Block {
     fn new(settings: Vec<(u32, Ratio)>, mut found: Vec<(Ratio, Path)>) -> Self {
         found.sort_by_key(|f| f.0);
-        let mut block = Self { settings, ratios: Vec::new(), approx: Vec::new(), start: Vec::new(), paths: Vec::new() };
+        let mut block = Self {
+            settings,
+            ratios: Vec::new(),
+            approx: Vec::new(),
+            start: Vec::new(),
+            paths: Vec::new(),
+        };
         for (ratio, path) in found {
             if block.ratios.last() != Some(&ratio) {
                 block.ratios.push(ratio);
@@ -160,14 +193,14 @@ impl Source for Whole {
         gears: usize,
         accepts: &impl Fn(u32, usize) -> bool,
         _work: &mut u64,
-        visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
+        visit: &mut impl Visit,
     ) -> ControlFlow<()> {
         let block = &self.blocks[hit.field as usize];
         let setting = block.settings[hit.row as usize].0;
         let (from, to) = (block.start[hit.at as usize], block.start[hit.at as usize + 1]);
         for path in &block.paths[from as usize..to as usize] {
             if path.gears() == gears && accepts(setting, path.meshes()) {
-                visit(setting, path)?;
+                visit.visit(setting, path)?;
             }
         }
         ControlFlow::Continue(())

@@ -1,0 +1,263 @@
+//! Which lathe and which gears? Opens lathe and gear-set files, and says in one line where in
+//! which file something is wrong: `file:line:column: key: what is wrong; what would be right`.
+//!
+//! What a lathe can cut is the solver's business; printing is the commands'. The modules below are
+//! named by path so that the tests can read files in the same way.
+
+#[path = "input/gearset.rs"]
+mod gearset;
+#[path = "input/json.rs"]
+mod json;
+#[path = "input/lathe.rs"]
+mod lathe;
+#[path = "input/shipped.rs"]
+mod shipped;
+#[path = "input/source.rs"]
+mod source;
+#[path = "input/value.rs"]
+mod value;
+#[path = "input/wrong.rs"]
+mod wrong;
+
+pub(crate) use shipped::{LATHES, SETS, Shipped};
+pub(crate) use source::{Failure, Source};
+
+use gearset::{GearSetFile, Gears, GearsOrName};
+use lathe::LatheFile;
+use solver::{GearSet, Lathe};
+use std::env;
+use std::path::{Path, PathBuf};
+use wrong::Wrong;
+
+/// The variable that names the lathe.
+pub(crate) const VARIABLE: &str = "TRAINWRIGHT_LATHE";
+
+/// A lathe and the file that it came from.
+#[derive(Debug, Clone)]
+pub(crate) struct OpenLathe {
+    /// The lathe.
+    pub(crate) lathe: Lathe,
+    /// Its file.
+    pub(crate) source: Source,
+    /// The gear set that the file names, if it does not hold the gears itself.
+    pub(crate) gears_named: Option<String>,
+}
+
+impl OpenLathe {
+    /// `file:line:column` of a key such as `gearbox.forbidden[0]`: for what turns out wrong only
+    /// when the lathe is used. A key that is not there: the nearest around it.
+    pub(crate) fn locate(&self, path: &str) -> String {
+        json::locate(&self.source, Wrong::new("", "").at(path)).place
+    }
+}
+
+/// A gear set and the file that it came from.
+#[derive(Debug, Clone)]
+pub(crate) struct OpenSet {
+    /// What it is called.
+    pub(crate) name: String,
+    /// What it is good for.
+    pub(crate) note: String,
+    /// The gears.
+    pub(crate) gears: GearSet,
+}
+
+/// Where the lathe in force came from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Origin {
+    /// It was named on the command line.
+    Asked,
+    /// [`VARIABLE`] names it.
+    Variable,
+    /// `lathe.json` in the folder.
+    Folder,
+    /// `lathe.json` of the configuration folder.
+    Configuration,
+    /// Nothing was given: the first of [`LATHES`].
+    Demo,
+}
+
+/// Where a lathe is looked for when the command line names none.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Surroundings {
+    /// What [`VARIABLE`] holds.
+    pub(crate) variable: Option<String>,
+    /// The folder in which `lathe.json` may stand.
+    pub(crate) folder: PathBuf,
+    /// The configuration folder.
+    pub(crate) configuration: Option<PathBuf>,
+}
+
+impl Surroundings {
+    /// Those of this process. Empty variables count as unset, a relative configuration folder too
+    /// (XDG Base Directory Specification).
+    pub(crate) fn of_process() -> Self {
+        let filled = |name| env::var_os(name).filter(|value| !value.is_empty());
+        let absolute = |name| filled(name).map(PathBuf::from).filter(|path| path.is_absolute());
+        let home = || absolute("HOME").map(|home| home.join(".config"));
+        Self {
+            variable: filled(VARIABLE).map(|value| value.to_string_lossy().into_owned()),
+            folder: PathBuf::new(),
+            configuration: absolute("XDG_CONFIG_HOME").or_else(home),
+        }
+    }
+
+    /// The lathe in force, and where it came from.
+    ///
+    /// # Errors
+    /// If the file that is in force can't be used.
+    pub(crate) fn lathe(&self, asked: Option<&str>) -> Result<(OpenLathe, Origin), Failure> {
+        if let Some(asked) = asked {
+            return Ok((lathe(asked)?, Origin::Asked));
+        }
+        if let Some(variable) = &self.variable {
+            let open = lathe(variable).map_err(|failure| Failure {
+                place: format!("{VARIABLE}: {}", failure.place),
+                ..failure
+            })?;
+            return Ok((open, Origin::Variable));
+        }
+        let in_folder = (Some(self.folder.clone()), Origin::Folder);
+        let configured = self.configuration.as_ref().map(|c| c.join("trainwright"));
+        for (folder, origin) in [in_folder, (configured, Origin::Configuration)] {
+            if let Some(path) = folder.map(|f| f.join("lathe.json")).filter(|p| p.exists()) {
+                return Ok((open_lathe(Source::file(&path)?, parent(&path))?, origin));
+            }
+        }
+        Ok((demo()?, Origin::Demo))
+    }
+}
+
+/// The lathe that is used where none is given.
+fn demo() -> Result<OpenLathe, Failure> {
+    let [first, ..] = LATHES else {
+        return Err(Failure { place: "demo".into(), wrong: Wrong::new("none", "build one in") });
+    };
+    lathe(first.name)
+}
+
+/// The lathe of a file, of standard input (`-`), or of a built-in name.
+///
+/// # Errors
+/// If there is none, or it can't be used.
+pub(crate) fn lathe(spec: &str) -> Result<OpenLathe, Failure> {
+    let (source, folder) = source(spec, LATHES, "lathe")?;
+    open_lathe(source, folder)
+}
+
+/// A lathe from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub(crate) fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure> {
+    open_lathe(Source::new(name, text), PathBuf::new())
+}
+
+/// The gears of a file, of standard input (`-`), of a built-in name, or of a list: `20,25,30x2`.
+///
+/// # Errors
+/// If there is none, or it can't be used.
+pub(crate) fn gear_set(spec: &str) -> Result<OpenSet, Failure> {
+    let listed = spec.trim_start().starts_with(|c: char| c.is_ascii_digit()) && !is_path(spec);
+    if listed && !Path::new(spec).is_file() {
+        let gears = gearset::inline(spec)
+            .map_err(|wrong| Failure { place: format!("gears {spec}"), wrong })?;
+        return Ok(OpenSet { name: spec.to_owned(), note: String::new(), gears });
+    }
+    open_set(&source(spec, SETS, "gear set")?.0)
+}
+
+/// A gear set from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub(crate) fn gear_set_of_text(name: &str, text: &str) -> Result<OpenSet, Failure> {
+    open_set(&Source::new(name, text))
+}
+
+fn is_path(spec: &str) -> bool {
+    let json = Path::new(spec).extension().is_some_and(|e| e.eq_ignore_ascii_case("json"));
+    json || spec.contains(std::path::is_separator)
+}
+
+fn parent(path: &Path) -> PathBuf {
+    path.parent().map(Path::to_path_buf).unwrap_or_default()
+}
+
+/// The text that `spec` stands for, and the folder that paths in it start from. A built-in name
+/// comes before a file of the same name, so that a command means the same in every folder.
+fn source(spec: &str, shipped: &[Shipped], what: &str) -> Result<(Source, PathBuf), Failure> {
+    if spec == "-" {
+        return Ok((Source::standard_input()?, PathBuf::new()));
+    }
+    if let Some(found) = shipped::find(shipped, spec) {
+        return Ok((Source::new(format!("built-in {}", found.name), found.text), PathBuf::new()));
+    }
+    let path = Path::new(spec);
+    if is_path(spec) || path.is_file() {
+        return Ok((Source::file(path)?, parent(path)));
+    }
+    let right = shipped::nearest(shipped, spec);
+    let wrong = Wrong::new(format!("neither a file nor a built-in {what}"), right);
+    Err(Failure { place: if spec.is_empty() { "\"\"" } else { spec }.to_owned(), wrong })
+}
+
+fn open_set(source: &Source) -> Result<OpenSet, Failure> {
+    let file: GearSetFile = json::read(source)?;
+    let gears = gears_of(&file.gears, source)?;
+    Ok(OpenSet { name: file.name, note: file.note, gears })
+}
+
+fn gears_of(gears: &Gears, source: &Source) -> Result<GearSet, Failure> {
+    gears.set().map_err(|wrong| json::locate(source, wrong.at("gears")))
+}
+
+fn open_lathe(source: Source, folder: PathBuf) -> Result<OpenLathe, Failure> {
+    let file: LatheFile = json::read(&source)?;
+    let (gears, gears_named) = match &file.gears {
+        GearsOrName::Here(gears) => (gears_of(gears, &source)?, None),
+        GearsOrName::Named(name) => (named_gears(name, &source, &folder)?, Some(name.clone())),
+    };
+    let parts = file.parts(gears).map_err(|wrong| json::locate(&source, wrong))?;
+    let lathe = Lathe::new(parts).map_err(|error| json::locate(&source, error.into()))?;
+    Ok(OpenLathe { lathe, source, gears_named })
+}
+
+/// The set that a lathe file names: built in, or a file beside it.
+fn named_gears(name: &str, lathe: &Source, folder: &Path) -> Result<GearSet, Failure> {
+    if let Some(found) = shipped::find(SETS, name) {
+        return Ok(open_set(&Source::new(format!("built-in {name}"), found.text))?.gears);
+    }
+    let path = folder.join(name);
+    if !is_path(name) || !path.is_file() {
+        let what = format!("`{name}` is neither a built-in gear set nor a file beside this one");
+        return Err(json::locate(
+            lathe,
+            Wrong::new(what, shipped::nearest(SETS, name)).at("gears"),
+        ));
+    }
+    Ok(open_set(&Source::file(&path)?)?.gears)
+}
+
+/// Which schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum FileKind {
+    /// Lathe files.
+    Lathe,
+    /// Gear-set files.
+    Gears,
+}
+
+/// The JSON Schema (2020-12) of a kind of file, made from what reads it.
+pub(crate) fn schema(kind: FileKind) -> schemars::Schema {
+    match kind {
+        FileKind::Lathe => schemars::schema_for!(LatheFile),
+        FileKind::Gears => schemars::schema_for!(GearSetFile),
+    }
+}
+
+/// The schema as a file: indented, with a newline at its end.
+pub(crate) fn schema_text(kind: FileKind) -> String {
+    let schema = serde_json::to_string_pretty(&schema(kind)).unwrap_or_default();
+    schema + "\n"
+}

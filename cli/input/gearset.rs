@@ -1,0 +1,284 @@
+//! The gear-set file: which gears the person owns.
+//!
+//! One JSON object with a name and a `gears` object; the same `gears` object stands in a lathe file.
+//! What the gears can do is the solver's business.
+
+use super::value::{Angle, Format, Forms, Pitch, ToothCount, Where, Whole, fields, forms};
+use super::wrong::Wrong;
+use schemars::{JsonSchema, json_schema};
+use serde::Deserialize;
+use serde::de::MapAccess;
+use solver::{Gear, GearSet, Joined, Place, Places, PressureAngle, Teeth, ToothSize, bounds};
+
+/// A box of gears.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(title = "Gear set")]
+pub(super) struct GearSetFile {
+    /// Where the schema of this file is; for editors, not read.
+    #[serde(rename = "$schema", default)]
+    #[schemars(example = &"gears.schema.json")]
+    _schema: Option<String>,
+    /// Version of this format: 1.
+    #[serde(rename = "format")]
+    #[schemars(example = 1)]
+    _format: Format,
+    /// What the box is called.
+    #[schemars(example = &"Fives, 20 to 100")]
+    pub(super) name: String,
+    /// What it is good for, where it came from.
+    #[serde(default)]
+    #[schemars(example = &"One each; 127 for exact metric threads on an inch lead screw.")]
+    pub(super) note: String,
+    /// The gears.
+    pub(super) gears: Gears,
+}
+
+/// Gears owned. Where no gear states a pitch, module 1 is taken; some stating one and some not is
+/// an error.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Gears {
+    /// Tooth size of every gear that states none of its own.
+    #[schemars(example = &"module 1", example = &"20 DP")]
+    pitch: Option<Pitch>,
+    /// Pressure angle in degrees of every gear that states none of its own; 20 unless said.
+    #[schemars(example = 20, example = 14.5)]
+    pressure_angle: Option<Angle>,
+    /// Loose gears: teeth, once for each gear, or an object where there is more to say.
+    #[serde(default)]
+    #[schemars(example = example_owned())]
+    owned: Vec<Owned>,
+    /// Gears that are fixed to each other for good, such as 127/120.
+    #[serde(default)]
+    #[schemars(example = example_joined())]
+    joined: Vec<JoinedPair>,
+}
+
+fn example_owned() -> serde_json::Value {
+    serde_json::json!([20, 20, 25, {"teeth": 127, "places": ["stud", "last"]}])
+}
+
+fn example_joined() -> serde_json::Value {
+    serde_json::json!([{"gears": [127, 120], "turn_round": true}])
+}
+
+/// One loose gear: its teeth, or an object.
+#[derive(Debug)]
+struct Owned(LooseGear);
+
+/// A loose gear of which there is more to say than its teeth.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct LooseGear {
+    /// Teeth: 5 to 400.
+    #[schemars(example = 40)]
+    teeth: ToothCount,
+    /// How many of them are owned; 1 unless said.
+    #[schemars(example = 2)]
+    count: Option<Whole>,
+    /// Tooth size, where it differs.
+    #[schemars(example = &"20 DP")]
+    pitch: Option<Pitch>,
+    /// Pressure angle in degrees, where it differs.
+    #[schemars(example = 14.5)]
+    pressure_angle: Option<Angle>,
+    /// Where bore and key let it go; everywhere unless said.
+    #[schemars(example = ["first", "stud"])]
+    places: Option<Vec<Where>>,
+}
+
+impl Forms for Owned {
+    const WANTED: &'static str = "a number of teeth, such as 40, or {\"teeth\": 40, ...}";
+
+    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+        Some(ToothCount::number(digits)?.map(|teeth| {
+            let (count, pitch, pressure_angle, places) = (None, None, None, None);
+            Self(LooseGear { teeth, count, pitch, pressure_angle, places })
+        }))
+    }
+
+    fn object<'de, A: MapAccess<'de>>(object: A) -> Option<Result<Self, A::Error>> {
+        Some(fields(object).map(Self))
+    }
+}
+forms!(Owned, |generator| {
+    let (teeth, object) =
+        (generator.subschema_for::<ToothCount>(), generator.subschema_for::<LooseGear>());
+    json_schema!({"anyOf": [teeth, object]})
+});
+
+/// Two gears fixed to each other for good.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct JoinedPair {
+    /// Their teeth: on a stud the first is driven and the second drives on.
+    #[schemars(example = [127, 120])]
+    gears: [ToothCount; 2],
+    /// Whether the pair also goes on its stud the other way round; true unless said.
+    #[schemars(example = false)]
+    turn_round: Option<bool>,
+    /// How many such pairs are owned; 1 unless said.
+    #[schemars(example = 1)]
+    count: Option<Whole>,
+    /// Tooth size, where it differs.
+    #[schemars(example = &"20 DP")]
+    pitch: Option<Pitch>,
+    /// Pressure angle in degrees, where it differs.
+    #[schemars(example = 20)]
+    pressure_angle: Option<Angle>,
+    /// Where bore and key let it go; everywhere unless said.
+    #[schemars(example = ["stud"])]
+    places: Option<Vec<Where>>,
+}
+
+/// What the gears of a box have unless they say otherwise.
+struct Usual {
+    size: Option<ToothSize>,
+    angle: PressureAngle,
+}
+
+impl Usual {
+    fn gear(
+        &self,
+        teeth: ToothCount,
+        pitch: Option<Pitch>,
+        angle: Option<Angle>,
+        places: Option<&[Where]>,
+    ) -> Result<Gear, Wrong> {
+        let places = match places {
+            None => Places::ALL,
+            Some([]) => {
+                return Err(Wrong::new(
+                    "the gear can go nowhere",
+                    "leave `places` out, or name first, stud, last",
+                )
+                .at("places"));
+            }
+            Some(list) => Places::only(&list.iter().map(|w| Place::from(*w)).collect::<Vec<_>>()),
+        };
+        Ok(Gear::new(teeth.0)
+            .with_size(pitch.map(|p| p.0).or(self.size))
+            .with_angle(angle.map_or(self.angle, |a| a.0))
+            .with_places(places))
+    }
+}
+
+impl Gears {
+    /// The box that the file describes.
+    pub(super) fn set(&self) -> Result<GearSet, Wrong> {
+        let usual = Usual {
+            size: self.pitch.map(|p| p.0),
+            angle: self.pressure_angle.map_or(PressureAngle::TWENTY, |a| a.0),
+        };
+        let mut set = GearSet::new().with_usual(usual.size, usual.angle);
+        for (i, Owned(gear)) in self.owned.iter().enumerate() {
+            gear.add_to(&mut set, &usual).map_err(|e| e.at(format!("owned[{i}]")))?;
+        }
+        for (i, pair) in self.joined.iter().enumerate() {
+            pair.add_to(&mut set, &usual).map_err(|e| e.at(format!("joined[{i}]")))?;
+        }
+        set.check()?;
+        Ok(set)
+    }
+}
+
+impl LooseGear {
+    fn add_to(&self, set: &mut GearSet, usual: &Usual) -> Result<(), Wrong> {
+        let gear =
+            usual.gear(self.teeth, self.pitch, self.pressure_angle, self.places.as_deref())?;
+        Ok(set.add(gear, self.count.map_or(1, |n| n.0))?)
+    }
+}
+
+impl JoinedPair {
+    fn add_to(&self, set: &mut GearSet, usual: &Usual) -> Result<(), Wrong> {
+        let gear =
+            |teeth| usual.gear(teeth, self.pitch, self.pressure_angle, self.places.as_deref());
+        let [driven, driver] = self.gears;
+        let mut joined = Joined::new(gear(driven)?, gear(driver)?)
+            .with_turn_round(self.turn_round.unwrap_or(true));
+        let count = bounds::COPIES.check(self.count.map_or(1, |n| n.0));
+        joined.count = count
+            .map(|n| u8::try_from(n).unwrap_or(u8::MAX))
+            .map_err(|e| Wrong::from(e).at("count"))?;
+        Ok(set.join(joined)?)
+    }
+}
+
+/// The gears of a lathe file: the name of a set, or a set written out.
+#[derive(Debug)]
+pub(super) enum GearsOrName {
+    /// A shipped set, or a gear-set file beside the lathe file.
+    Named(String),
+    /// Written out.
+    Here(Gears),
+}
+
+impl Forms for GearsOrName {
+    const WANTED: &'static str =
+        "the name of a gear set, such as \"fives-20-100\", or {\"owned\": [20, 25, ...]}";
+
+    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+        Some(Ok(Self::Named(text.to_owned())))
+    }
+
+    fn object<'de, A: MapAccess<'de>>(object: A) -> Option<Result<Self, A::Error>> {
+        Some(fields(object).map(Self::Here))
+    }
+}
+forms!(GearsOrName, |generator| {
+    let gears = generator.subschema_for::<Gears>();
+    json_schema!({"anyOf": [
+        {"type": "string", "minLength": 1, "examples": ["fives-20-100", "my-gears.json"]},
+        gears
+    ]})
+});
+
+/// The box written as a list on the command line: `20,25,30x2`.
+///
+/// # Errors
+/// Says which entry can't be read.
+pub(super) fn inline(text: &str) -> Result<GearSet, Wrong> {
+    let right = "sizes with commas between them, such as 20,25,30x2 (two 30s)";
+    let mut set = GearSet::new();
+    for entry in text.split([',', ' ']).map(str::trim).filter(|e| !e.is_empty()) {
+        let (teeth, count) = entry.split_once(['x', 'X', '×']).unwrap_or((entry, "1"));
+        let number = |digits: &str| {
+            digits
+                .trim()
+                .parse::<u64>()
+                .map_err(|_| Wrong::new(format!("`{entry}` is no gear"), right))
+        };
+        let gear = Gear::new(Teeth::new(number(teeth)?)?);
+        set.add(gear, number(count)?)?;
+    }
+    set.check().map_err(|_| Wrong::new("the list holds no gear", right))?;
+    Ok(set)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn counts(text: &str) -> Vec<(u16, u8)> {
+        inline(text).unwrap().loose().iter().map(|(g, n)| (g.teeth.get(), *n)).collect()
+    }
+
+    #[test]
+    fn a_list_on_the_command_line() {
+        assert_eq!(counts("20, 25,30x2,20"), [(20, 2), (25, 1), (30, 2)]);
+        assert_eq!(counts("20 25"), [(20, 1), (25, 1)]);
+    }
+
+    #[test]
+    fn a_bad_list_says_which_entry() {
+        let wrong = |text| inline(text).unwrap_err().to_string();
+        assert!(wrong("20,abc").starts_with("`abc` is no gear; sizes with commas"));
+        assert!(wrong("20,30x").starts_with("`30x` is no gear"));
+        assert!(wrong(" , ").starts_with("the list holds no gear"));
+        assert_eq!(wrong("20,3"), "teeth: 3 is not in 5..=400");
+        assert_eq!(wrong("20x1000000"), "gear 20: gears of one size: 1000000 is not in 1..=99");
+        assert_eq!(wrong("20x0"), "gear 20: gears of one size: 0 is not in 1..=99");
+    }
+}

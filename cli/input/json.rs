@@ -1,0 +1,326 @@
+//! From the text of a file to one of its structs; and where in the text a key stands.
+//!
+//! A syntax tree with positions comes first: it finds bad JSON, names that stand twice and numbers
+//! with more digits than can be held. Then the struct is read; what goes wrong there, or later in
+//! the solver, is looked up in the tree by its path.
+
+use super::source::{Failure, Source};
+use super::wrong::Wrong;
+use jsonc_parser::ast::{Object, ObjectProp, Value};
+use jsonc_parser::common::Ranged;
+use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
+use serde::de::DeserializeOwned;
+use serde_path_to_error::Segment;
+use std::fmt;
+
+/// Digits that a double keeps whatever the number (C standard, `DBL_DIG`).
+const DIGITS: usize = 15;
+
+/// Reads a struct.
+///
+/// # Errors
+/// With file, line, column and path.
+pub(super) fn read<T: DeserializeOwned>(source: &Source) -> Result<T, Failure> {
+    let tree = tree(source)?;
+    check(source, &tree, &mut KeyPath::default())?;
+    let mut json = serde_json::Deserializer::from_str(&source.text);
+    serde_path_to_error::deserialize(&mut json).map_err(|error| {
+        let path = KeyPath::of(error.path());
+        let wrong = Wrong { path: path.to_string(), ..reworded(error.inner()) };
+        located(source, &tree, &path, wrong)
+    })
+}
+
+/// A failure at the key that `wrong` names.
+pub(super) fn locate(source: &Source, wrong: Wrong) -> Failure {
+    match tree(source) {
+        Ok(tree) => located(source, &tree, &KeyPath::parse(&wrong.path), wrong),
+        Err(_) => Failure { place: source.name.clone(), wrong },
+    }
+}
+
+fn located(source: &Source, tree: &Value<'_>, path: &KeyPath, wrong: Wrong) -> Failure {
+    Failure { place: source.place(offset(tree, path)), wrong }
+}
+
+fn strict() -> ParseOptions {
+    ParseOptions {
+        allow_comments: false,
+        allow_loose_object_property_names: false,
+        allow_trailing_commas: false,
+        allow_missing_commas: false,
+        allow_single_quoted_strings: false,
+        allow_hexadecimal_numbers: false,
+        allow_unary_plus_numbers: false,
+        allow_bare_decimal_point_numbers: false,
+        allow_non_finite_numbers: false,
+        allow_extended_string_escapes: false,
+    }
+}
+
+fn tree(source: &Source) -> Result<Value<'_>, Failure> {
+    let bad = |offset, what: String, right: &str| Failure {
+        place: source.place(offset),
+        wrong: Wrong::new(what, right),
+    };
+    match parse_to_ast(&source.text, &CollectOptions::default(), &strict()) {
+        Ok(parsed) => parsed
+            .value
+            .ok_or_else(|| bad(0, "the file is empty".into(), "an object: { \"format\": 1, ... }")),
+        Err(error) => {
+            let what = error.kind().to_string();
+            let mut letters = what.chars();
+            let first = letters.next().map(|c| c.to_ascii_lowercase());
+            let what: String = first.into_iter().chain(letters).collect();
+            Err(bad(
+                error.range().start,
+                format!("no JSON: {what}"),
+                "mend the JSON here or just before",
+            ))
+        }
+    }
+}
+
+/// Refuses what reading would pass over: a name twice in one object, a number that would be rounded.
+fn check(source: &Source, value: &Value<'_>, path: &mut KeyPath) -> Result<(), Failure> {
+    let fail = |offset, path: &KeyPath, what: String, right: &str| Failure {
+        place: source.place(offset),
+        wrong: Wrong { path: path.to_string(), ..Wrong::new(what, right) },
+    };
+    match value {
+        Value::NumberLit(number)
+            if number.value.chars().filter(char::is_ascii_digit).count() > DIGITS =>
+        {
+            let what = format!("a number with more than {DIGITS} digits");
+            Err(fail(number.range.start, path, what, "put it in quotes, or give fewer digits"))
+        }
+        Value::Array(array) => array.elements.iter().enumerate().try_for_each(|(i, element)| {
+            path.within(Step::Index(i), |path| check(source, element, path))
+        }),
+        Value::Object(object) => {
+            if let Some(twice) = named_twice(object) {
+                let name = twice.name.as_str();
+                let right = "each name once";
+                return Err(fail(
+                    twice.range.start,
+                    path,
+                    format!("`{name}` stands here twice"),
+                    right,
+                ));
+            }
+            object.properties.iter().try_for_each(|property| {
+                let step = Step::Key(property.name.as_str().to_owned());
+                path.within(step, |path| check(source, &property.value, path))
+            })
+        }
+        _ => Ok(()),
+    }
+}
+
+fn named_twice<'o, 'a>(object: &'o Object<'a>) -> Option<&'o ObjectProp<'a>> {
+    let mut seen = std::collections::HashSet::new();
+    object.properties.iter().find(|property| !seen.insert(property.name.as_str()))
+}
+
+/// Byte at which the value of a key stands; where it is not there, the nearest that encloses it.
+/// A key that should not be there is found by its name.
+fn offset(tree: &Value<'_>, path: &KeyPath) -> usize {
+    let mut at = tree;
+    for step in &path.0 {
+        let next = match (step, at) {
+            (Step::Key(key), Value::Object(object)) => object.get(key).map(|p| &p.value),
+            (Step::Index(i), Value::Array(array)) => array.elements.get(*i),
+            // One dial needs no list.
+            (Step::Index(0), _) => Some(at),
+            _ => None,
+        };
+        let Some(next) = next else { break };
+        at = next;
+    }
+    at.start()
+}
+
+/// One step from a value to one inside it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Step {
+    Key(String),
+    Index(usize),
+}
+
+/// The way from the whole file to a value: `gearbox.levers[0].positions["x 8"]`.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+struct KeyPath(Vec<Step>);
+
+impl KeyPath {
+    fn of(path: &serde_path_to_error::Path) -> Self {
+        Self(
+            path.iter()
+                .filter_map(|segment| match segment {
+                    Segment::Seq { index } => Some(Step::Index(*index)),
+                    Segment::Map { key } => Some(Step::Key(key.clone())),
+                    Segment::Enum { .. } | Segment::Unknown => None,
+                })
+                .collect(),
+        )
+    }
+
+    /// Reads what `Display` writes; what is not understood is left out.
+    fn parse(text: &str) -> Self {
+        let mut steps = Vec::new();
+        let mut rest = text;
+        while !rest.is_empty() {
+            if let Some(inner) = rest.strip_prefix('[') {
+                let (step, after) = bracketed(inner);
+                steps.extend(step);
+                rest = after;
+            } else {
+                let rest_of = rest.strip_prefix('.').unwrap_or(rest);
+                let end = rest_of.find(['.', '[']).unwrap_or(rest_of.len());
+                let (key, after) = rest_of.split_at(end);
+                if !key.is_empty() {
+                    steps.push(Step::Key(key.to_owned()));
+                } else if after.len() == rest.len() {
+                    break;
+                }
+                rest = after;
+            }
+        }
+        Self(steps)
+    }
+
+    fn within<T>(&mut self, step: Step, inside: impl FnOnce(&mut Self) -> T) -> T {
+        self.0.push(step);
+        let result = inside(self);
+        self.0.pop();
+        result
+    }
+}
+
+/// What follows a `[`: an index or a name in quotes, and the text after the `]`.
+fn bracketed(text: &str) -> (Option<Step>, &str) {
+    let mut names = serde_json::Deserializer::from_str(text).into_iter::<serde_json::Value>();
+    let step = match names.next() {
+        Some(Ok(serde_json::Value::String(name))) => Some(Step::Key(name)),
+        Some(Ok(number)) => number.as_u64().and_then(|n| usize::try_from(n).ok()).map(Step::Index),
+        _ => None,
+    };
+    let used = if step.is_some() { names.byte_offset() } else { 0 };
+    let after = text.get(used..).unwrap_or_default();
+    (step, after.split_once(']').map_or("", |(_, after)| after))
+}
+
+impl fmt::Display for KeyPath {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, step) in self.0.iter().enumerate() {
+            match step {
+                Step::Index(index) => write!(f, "[{index}]")?,
+                Step::Key(key) if is_plain(key) => {
+                    write!(f, "{}{key}", if i > 0 { "." } else { "" })?;
+                }
+                Step::Key(key) => write!(f, "[{}]", serde_json::Value::from(key.as_str()))?,
+            }
+        }
+        Ok(())
+    }
+}
+
+fn is_plain(key: &str) -> bool {
+    !key.is_empty() && key.chars().all(|c| c.is_alphanumeric() || c == '_' || c == '-' || c == '$')
+}
+
+/// The reader's message in shop words.
+fn reworded(error: &serde_json::Error) -> Wrong {
+    let text = error.to_string();
+    let place = format!(" at line {} column {}", error.line(), error.column());
+    let text = text.strip_suffix(&place).unwrap_or(&text);
+    let quoted = |text: &str| -> Vec<String> {
+        text.split('`').skip(1).step_by(2).map(str::to_owned).collect()
+    };
+    if let Some(rest) = text.strip_prefix("missing field ") {
+        let key = quoted(rest).concat();
+        return Wrong::new(format!("`{key}` is missing"), how_to_say(&key));
+    }
+    for (start, what) in [("unknown field `", "key"), ("unknown variant `", "word")] {
+        if let Some((given, known)) =
+            text.strip_prefix(start).and_then(|t| t.rsplit_once("`, expected "))
+        {
+            return Wrong::new(
+                format!("the {what} `{given}` is not known here"),
+                nearest(given, &quoted(known)),
+            );
+        }
+    }
+    if let Some((given, wanted)) =
+        text.strip_prefix("invalid type: ").and_then(|t| t.rsplit_once(", expected "))
+    {
+        return Wrong::new(format!("{given} can't stand here"), in_shop_words(wanted));
+    }
+    if let Some((what, right)) = text.split_once("; ") {
+        return Wrong::new(what, right);
+    }
+    Wrong { path: String::new(), what: text.to_owned(), right: None }
+}
+
+fn in_shop_words(wanted: &str) -> &str {
+    match wanted {
+        "a boolean" => "true or false",
+        "a string" => "text in quotes",
+        "a sequence" => "a list in square brackets",
+        _ if wanted.starts_with("struct ") => "an object in braces",
+        other => other,
+    }
+}
+
+/// The known word that is nearest to `given`, else all of them.
+pub(super) fn nearest(given: &str, known: &[String]) -> String {
+    let given = given.to_lowercase();
+    let close = known
+        .iter()
+        .map(|word| (strsim::damerau_levenshtein(&given, &word.to_lowercase()), word))
+        .filter(|(distance, word)| *distance <= 1 + word.len() / 4)
+        .min_by_key(|(distance, _)| *distance);
+    match close {
+        Some((_, word)) => format!("did you mean `{word}`?"),
+        None => format!("known: {}", known.join(", ")),
+    }
+}
+
+/// How a key that must be there is written.
+fn how_to_say(key: &str) -> String {
+    let value = match key {
+        "format" => "1",
+        "gears" => "{\"owned\": [20, 25, 30]}, or the name of a set",
+        "name" => "\"what you call it\"",
+        "teeth" => "40",
+        "lines" => "8",
+        "train" => "\"20-80+20-80\"",
+        "ratio" => "\"1/2\", or \"unknown\"",
+        "when" => "{\"Range\": \"A\"}",
+        "positions" => "{\"A\": \"1\", \"B\": \"1/2\"}",
+        _ => "...",
+    };
+    format!("add \"{key}\": {value}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paths_round_trip() {
+        for text in ["", "gears", "a.b[0].c", "gearbox.levers[12][\"x 8\"].ratio", "[\"a.b\"][3]"] {
+            assert_eq!(KeyPath::parse(text).to_string(), text);
+        }
+        for odd in ["[", "]", "..", "a..b", "[x]", "a[", "[\"", "."] {
+            let _ = KeyPath::parse(odd).to_string();
+        }
+    }
+
+    #[test]
+    fn a_typo_finds_its_word() {
+        let known = ["lead_screw", "headstock", "gears"].map(str::to_owned);
+        assert_eq!(nearest("leadscrew", &known), "did you mean `lead_screw`?");
+        assert_eq!(nearest("Gear", &known), "did you mean `gears`?");
+        assert_eq!(nearest("colour", &known), "known: lead_screw, headstock, gears");
+    }
+}

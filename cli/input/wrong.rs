@@ -1,0 +1,65 @@
+//! What is wrong in a file, before it is known where in the file that stands.
+
+use std::fmt;
+
+/// Something that a file says and that can't be.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Wrong {
+    /// Key at fault, such as `gearbox.levers[0]`; empty for the whole.
+    pub(crate) path: String,
+    /// What is wrong.
+    pub(crate) what: String,
+    /// What would be right.
+    pub(crate) right: Option<String>,
+}
+
+impl Wrong {
+    /// What is wrong, and what would be right.
+    pub(super) fn new(what: impl Into<String>, right: impl Into<String>) -> Self {
+        Self { path: String::new(), what: what.into(), right: Some(right.into()) }
+    }
+
+    /// The same, found at a key. A path that is already there lies below this one.
+    pub(super) fn at(mut self, outer: impl Into<String>) -> Self {
+        let inner = std::mem::replace(&mut self.path, outer.into());
+        if !inner.is_empty() {
+            let dot = if inner.starts_with('[') || self.path.is_empty() { "" } else { "." };
+            self.path = format!("{}{dot}{inner}", self.path);
+        }
+        self
+    }
+}
+
+impl From<solver::Error> for Wrong {
+    fn from(error: solver::Error) -> Self {
+        Self {
+            path: error.path().unwrap_or_default().to_owned(),
+            what: error.to_string(),
+            right: error.hint().map(str::to_owned),
+        }
+    }
+}
+
+impl fmt::Display for Wrong {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.what)?;
+        self.right.as_ref().map_or(Ok(()), |right| write!(f, "; {right}"))
+    }
+}
+
+impl std::error::Error for Wrong {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paths_nest() {
+        let wrong = Wrong::new("x", "y").at("[2]").at("levers").at("gearbox");
+        assert_eq!(
+            (wrong.path.as_str(), wrong.to_string().as_str()),
+            ("gearbox.levers[2]", "x; y")
+        );
+        assert_eq!(Wrong::new("x", "y").at("a").at("").path, "a");
+    }
+}
