@@ -32,17 +32,18 @@ const MOST_MERGED: usize = 2_000_000;
 
 /// The driven side, times what the constants divide by.
 #[derive(Debug)]
-pub(super) struct Rows {
-    /// u, as doubles, ascending; to be multiplied by `factor`.
-    pub(super) approx: Arc<Vec<f64>>,
-    pub(super) factor: u128,
-    merged: Option<Merged>,
-    constant: usize,
+enum Rows {
+    /// The driven products times one factor, for one constant.
+    Plain { factor: u128, constant: usize },
+    /// Those of several constants, equal ones as one row.
+    Merged(Merged),
 }
 
 #[derive(Debug)]
 struct Merged {
+    /// u, ascending, and the same as doubles.
     exact: Vec<u128>,
+    approx: Vec<f64>,
     start: Vec<u32>,
     /// Constant and driven product.
     behind: Vec<(u32, u32)>,
@@ -54,9 +55,7 @@ pub(super) struct Field {
     pub(super) pairs: usize,
     pub(super) drivers: Arc<Table>,
     pub(super) driven: Arc<Table>,
-    /// The drivers' products as doubles: exact, being below 2^53.
-    pub(super) approx: Arc<Vec<f64>>,
-    pub(super) rows: Rows,
+    rows: Rows,
     /// M.
     pub(super) scale: u128,
 }
@@ -64,21 +63,29 @@ pub(super) struct Field {
 impl Field {
     /// u of a row.
     pub(super) fn row(&self, row: usize) -> u128 {
-        match &self.rows.merged {
-            Some(merged) => merged.exact[row],
-            None => u128::from(self.driven.products[row]) * self.rows.factor,
+        match &self.rows {
+            Rows::Plain { factor, .. } => u128::from(self.driven.products[row]) * factor,
+            Rows::Merged(merged) => merged.exact[row],
+        }
+    }
+
+    /// All rows as doubles, ascending, to be multiplied by the factor beside them.
+    pub(super) fn rows(&self) -> (&[f64], f64) {
+        match &self.rows {
+            Rows::Plain { factor, .. } => (&self.driven.approx, *factor as f64),
+            Rows::Merged(merged) => (&merged.approx, 1.0),
         }
     }
 
     /// The constants and driven products behind a row.
     pub(super) fn behind(&self, row: usize) -> impl Iterator<Item = (usize, usize)> {
-        let merged = self
-            .rows
-            .merged
-            .as_ref()
-            .map(|m| &m.behind[m.start[row] as usize..m.start[row + 1] as usize]);
-        let own = merged.is_none().then_some((self.rows.constant, row));
-        merged.into_iter().flatten().map(|&(c, q)| (c as usize, q as usize)).chain(own)
+        let (merged, plain) = match &self.rows {
+            Rows::Plain { constant, .. } => (None, Some((*constant, row))),
+            Rows::Merged(m) => {
+                (Some(&m.behind[m.start[row] as usize..m.start[row + 1] as usize]), None)
+            }
+        };
+        merged.into_iter().flatten().map(|&(c, q)| (c as usize, q as usize)).chain(plain)
     }
 
     /// The lead of a row and a product, in lowest terms.
@@ -161,7 +168,6 @@ fn batches(constants: &[Constant], members: &[usize]) -> Vec<Batch> {
 struct Tables<'a> {
     stock: &'a Stock,
     sides: BTreeMap<(Which, usize), Sides>,
-    approx: Vec<(Arc<Table>, Arc<Vec<f64>>)>,
 }
 
 impl Tables<'_> {
@@ -178,15 +184,6 @@ impl Tables<'_> {
         self.sides.insert((which, members), made.clone());
         made
     }
-
-    fn approx(&mut self, table: &Arc<Table>) -> Arc<Vec<f64>> {
-        if let Some((_, approx)) = self.approx.iter().find(|(t, _)| Arc::ptr_eq(t, table)) {
-            return Arc::clone(approx);
-        }
-        let made = Arc::new(table.products.iter().map(|&p| p as f64).collect());
-        self.approx.push((Arc::clone(table), Arc::clone(&made)));
-        made
-    }
 }
 
 impl Fields {
@@ -199,7 +196,7 @@ impl Fields {
         let pairs =
             (1..=wanted).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
         let mut made = Self { fields: Vec::new(), constants, pairs, cut: pairs < wanted };
-        let mut tables = Tables { stock, sides: BTreeMap::new(), approx: Vec::new() };
+        let mut tables = Tables { stock, sides: BTreeMap::new() };
         for m in 1..=pairs {
             made.add_level(&mut tables, m);
         }
@@ -225,32 +222,24 @@ impl Fields {
                 let partner = |c: &Classes| without(with(*c, first)?, last);
                 let Some(driven) = partner(classes).and_then(|c| driven.get(&c)) else { continue };
                 for batch in &batches {
-                    let approx = tables.approx(drivers);
-                    let of = |rows, scale| Field {
+                    let of = |rows| Field {
                         pairs,
                         drivers: Arc::clone(drivers),
                         driven: Arc::clone(driven),
-                        approx: Arc::clone(&approx),
                         rows,
-                        scale,
+                        scale: batch.scale,
                     };
                     if batch.constants.len() > 1
                         && batch.constants.len() * driven.products.len() <= MOST_MERGED
                     {
-                        self.fields.push(of(merge(driven, &batch.constants), batch.scale));
+                        self.fields.push(of(Rows::Merged(merge(driven, &batch.constants))));
                     } else {
-                        let approx = tables.approx(driven);
-                        for &(constant, factor) in &batch.constants {
-                            self.fields.push(of(
-                                Rows {
-                                    approx: Arc::clone(&approx),
-                                    factor,
-                                    merged: None,
-                                    constant,
-                                },
-                                batch.scale,
-                            ));
-                        }
+                        self.fields.extend(
+                            batch
+                                .constants
+                                .iter()
+                                .map(|&(constant, factor)| of(Rows::Plain { factor, constant })),
+                        );
                     }
                 }
             }
@@ -259,7 +248,7 @@ impl Fields {
 }
 
 /// All rows of a batch, equal ones as one.
-fn merge(driven: &Table, constants: &[(usize, u128)]) -> Rows {
+fn merge(driven: &Table, constants: &[(usize, u128)]) -> Merged {
     let mut all: Vec<(u128, u32, u32)> =
         Vec::with_capacity(constants.len() * driven.products.len());
     for &(constant, factor) in constants {
@@ -272,16 +261,20 @@ fn merge(driven: &Table, constants: &[(usize, u128)]) -> Rows {
         );
     }
     all.sort_unstable();
-    let mut merged =
-        Merged { exact: Vec::new(), start: Vec::new(), behind: Vec::with_capacity(all.len()) };
+    let mut merged = Merged {
+        exact: Vec::new(),
+        approx: Vec::new(),
+        start: Vec::new(),
+        behind: Vec::with_capacity(all.len()),
+    };
     for (u, constant, q) in all {
         if merged.exact.last() != Some(&u) {
             merged.exact.push(u);
+            merged.approx.push(u as f64);
             merged.start.push(u32::try_from(merged.behind.len()).unwrap_or(u32::MAX));
         }
         merged.behind.push((constant, q));
     }
     merged.start.push(u32::try_from(merged.behind.len()).unwrap_or(u32::MAX));
-    let approx = Arc::new(merged.exact.iter().map(|&u| u as f64).collect());
-    Rows { approx, factor: 1, merged: Some(merged), constant: 0 }
+    merged
 }

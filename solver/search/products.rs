@@ -20,9 +20,13 @@ pub(super) type Classes = [u8; 4];
 pub(super) const MOST_SETS: u128 = 4_000_000;
 
 /// Distinct products, ascending, with the multisets behind each.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug, PartialEq)]
 pub(super) struct Table {
     pub(super) products: Vec<u64>,
+    /// The same as doubles: exact, being below 2^53.
+    pub(super) approx: Vec<f64>,
+    /// A bit for each whole number that is a product; empty where they are too large for that.
+    bits: Vec<u64>,
     start: Vec<u32>,
     sets: Vec<Set>,
 }
@@ -32,20 +36,43 @@ impl Table {
         &self.sets[self.start[product] as usize..self.start[product + 1] as usize]
     }
 
+    /// Whether a whole number is a product, as far as a glance can tell.
+    #[inline]
+    pub(super) fn may_hold(&self, product: f64) -> bool {
+        let product = product as usize;
+        self.bits.is_empty()
+            || self.bits.get(product / 64).is_some_and(|word| word >> (product % 64) & 1 == 1)
+    }
+
     fn new(mut rows: Vec<(u64, Set)>) -> Self {
         rows.sort_unstable();
-        let mut table =
-            Self { products: Vec::new(), start: Vec::new(), sets: Vec::with_capacity(rows.len()) };
+        let mut products: Vec<u64> = Vec::new();
+        let mut start = Vec::new();
+        let mut sets = Vec::with_capacity(rows.len());
         for (product, set) in rows {
-            if table.products.last() != Some(&product) {
-                table.products.push(product);
-                table.start.push(count(table.sets.len()));
+            if products.last() != Some(&product) {
+                products.push(product);
+                start.push(count(sets.len()));
             }
-            table.sets.push(set);
+            sets.push(set);
         }
-        table.start.push(count(table.sets.len()));
-        table
+        start.push(count(sets.len()));
+        let approx = products.iter().map(|&p| p as f64).collect();
+        Self { approx, bits: bits(&products), products, start, sets }
     }
+}
+
+/// Products up to here are marked bit by bit: 4 MB.
+const MOST_BITS: u64 = 1 << 25;
+
+fn bits(products: &[u64]) -> Vec<u64> {
+    let Some(&most) = products.last().filter(|most| **most < MOST_BITS) else { return Vec::new() };
+    // Below 2^25.
+    let mut bits = vec![0_u64; most as usize / 64 + 1];
+    for &product in products {
+        bits[product as usize / 64] |= 1 << (product % 64);
+    }
+    bits
 }
 
 /// Table sizes stay below [`MOST_SETS`].

@@ -11,7 +11,7 @@
 
 use super::fields::Fields;
 use super::path::{Plan, Visit};
-use super::products::{NONE, Set};
+use super::products::{NONE, Set, Table};
 use super::rank::{Fitted, Head};
 use super::stock::{KindId, Stock};
 use crate::{Lead, LeadError, Ratio, Result};
@@ -69,13 +69,14 @@ impl<F: FnMut(usize, usize, f64) -> bool> Push for F {}
 
 /// Finds all products p within the window around u x `factor`, for all rows u; both ascending.
 /// The way is chosen by what it costs.
-fn scan(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: impl Push) -> bool {
+fn scan(rows: &[f64], factor: f64, table: &Table, window: &Window, mut push: impl Push) -> bool {
+    let products = &table.approx;
     let (Some(&least), Some(&most)) = (products.first(), products.last()) else { return true };
     let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
     let (rows, mut push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
     // Below 2^51 the trick that rounds to whole numbers holds.
     if window.to * most < 0.45 && most < 1e15 {
-        scan_whole(rows, factor, products, window, push)
+        scan_whole(rows, factor, table, window, push)
     } else if products.len() < rows.len() / 8 {
         products.iter().enumerate().all(|(p, &product)| {
             // 1/(1 + e) of a row's bounds are its bounds seen from the product, a little wider.
@@ -149,12 +150,13 @@ fn scan_merge(
 fn scan_whole(
     rows: &[f64],
     factor: f64,
-    products: &[f64],
+    table: &Table,
     window: &Window,
     mut push: impl Push,
 ) -> bool {
     // Adding 1.5 x 2^52 rounds to a whole number.
     const ROUND: f64 = 6_755_399_441_055_744.0;
+    let products = &table.approx;
     let most = products.last().copied().unwrap_or(0.0);
     let rows = &rows[..rows.partition_point(|&u| u * factor < most * 1.5)];
     let mut try_one = |r: usize| {
@@ -163,6 +165,7 @@ fn scan_whole(
         let error = (whole - y) / y;
         error.abs() > window.to
             || error.abs() <= window.over
+            || !table.may_hold(whole)
             || products
                 .binary_search_by(|p| p.total_cmp(&whole))
                 .map_or(true, |p| push(r, p, error))
@@ -184,8 +187,8 @@ fn scan_whole(
 impl Source for Fields {
     fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool {
         (0_u32..).zip(&self.fields).filter(|(_, f)| 2 * f.pairs <= gears).all(|(field, f)| {
-            let factor = asked / f.scale as f64 * f.rows.factor as f64;
-            scan(&f.rows.approx, factor, &f.approx, window, |row, at, error| {
+            let (rows, factor) = f.rows();
+            scan(rows, asked / f.scale as f64 * factor, &f.drivers, window, |row, at, error| {
                 hits.push(Hit { error, field, row: index(row), at: index(at) });
                 hits.len() <= window.most
             })
@@ -215,9 +218,11 @@ impl Source for Fields {
     fn extent(&self, gears: usize) -> (f64, f64) {
         let (mut count, mut longest) = (0.0, 0.0_f64);
         for f in self.fields.iter().filter(|f| 2 * f.pairs <= gears) {
-            count += f.rows.approx.len() as f64 * f.approx.len() as f64;
-            let least = f.rows.approx.first().map_or(1.0, |u| u * f.rows.factor as f64);
-            longest = longest.max(f.scale as f64 * f.approx.last().copied().unwrap_or(0.0) / least);
+            let (rows, factor) = f.rows();
+            count += rows.len() as f64 * f.drivers.approx.len() as f64;
+            let least = rows.first().map_or(1.0, |u| u * factor);
+            longest = longest
+                .max(f.scale as f64 * f.drivers.approx.last().copied().unwrap_or(0.0) / least);
         }
         (count, longest)
     }
