@@ -7,7 +7,7 @@
 //! many lever positions cost little more than one.
 
 use super::products::{Classes, MOST_SETS, Sides, Table, Which, multisets, tables, with, without};
-use super::stock::{KindId, Stock};
+use super::stock::{EndGear, Stock};
 use crate::{Lathe, Ratio, Result, Setting};
 use num_integer::Integer;
 use std::collections::BTreeMap;
@@ -17,8 +17,8 @@ use std::sync::Arc;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Constant {
     pub(super) setting: u32,
-    pub(super) first: Option<KindId>,
-    pub(super) last: Option<KindId>,
+    pub(super) first: EndGear,
+    pub(super) last: EndGear,
     pub(super) ratio: Ratio,
 }
 
@@ -105,23 +105,20 @@ pub(super) struct Fields {
     pub(super) cut: bool,
 }
 
-/// Every setting with every choice of settled ends.
+/// Every setting with its end gears; the machine's own are multiplied in.
 pub(super) fn constants(
     lathe: &Lathe,
-    stock: &Stock,
+    stock: &mut Stock,
     settings: &[Setting],
 ) -> Result<Vec<Constant>> {
-    let firsts = stock.end_kinds(&lathe.parts().ends.first, true);
-    let teeth =
-        |kind: Option<KindId>| Ratio::new(kind.map_or(1, |k| stock.kind(k).teeth).into(), 1);
-    let mut all = Vec::new();
+    let first = stock.end(&lathe.parts().ends.first, true);
+    let mut all = Vec::with_capacity(settings.len());
     for (setting, s) in (0_u32..).zip(settings) {
-        for &last in &stock.end_kinds(&s.last, false) {
-            for &first in &firsts {
-                let ratio = s.constant.mm().times(&teeth(first)?)?.over(&teeth(last)?)?;
-                all.push(Constant { setting, first, last, ratio });
-            }
-        }
+        let last = stock.end(&s.last, false);
+        let teeth =
+            |end: EndGear| Ratio::new(end.own().map_or(1, |k| stock.kind(k).teeth).into(), 1);
+        let ratio = s.constant.mm().times(&teeth(first)?)?.over(&teeth(last)?)?;
+        all.push(Constant { setting, first, last, ratio });
     }
     Ok(all)
 }
@@ -176,9 +173,9 @@ impl Tables<'_> {
             return sides.clone();
         }
         let mut made = tables(self.stock, which, members);
-        // Where no place or joint tells the sides apart, both are one table.
-        let other = Which { drives: !which.drives, ..which };
-        if let Some(twin) = self.sides.get(&(other, members)).filter(|t| **t == made) {
+        // Where no place, joint or list tells the sides apart, both are one table.
+        let twin = self.sides.iter().find(|((_, n), sides)| *n == members && **sides == made);
+        if let Some((_, twin)) = twin {
             made = twin.clone();
         }
         self.sides.insert((which, members), made.clone());
@@ -187,8 +184,9 @@ impl Tables<'_> {
 }
 
 impl Fields {
-    pub(super) fn new(lathe: &Lathe, stock: &Stock, settings: &[Setting]) -> Result<Self> {
+    pub(super) fn new(lathe: &Lathe, stock: &mut Stock, settings: &[Setting]) -> Result<Self> {
         let constants = constants(lathe, stock, settings)?;
+        let stock = &*stock;
         let studs = usize::from(lathe.parts().studs);
         // A loose pair takes a sleeve, a joint brings its own.
         let joints: usize = lathe.parts().gears.joined().iter().map(|j| usize::from(j.count)).sum();
@@ -205,18 +203,22 @@ impl Fields {
 
     /// The fields with `pairs` ratio pairs.
     fn add_level(&mut self, tables: &mut Tables<'_>, pairs: usize) {
-        let class = |stock: &Stock, k: Option<KindId>| k.map(|k| stock.kind(k).class);
-        let mut alike: BTreeMap<(Option<u8>, Option<u8>), Vec<usize>> = BTreeMap::new();
+        let stock = tables.stock;
+        let class = |end: EndGear| end.own().map(|k| stock.kind(k).class);
+        let mut alike: BTreeMap<(EndGear, EndGear), Vec<usize>> = BTreeMap::new();
         for (i, c) in self.constants.iter().enumerate() {
-            alike
-                .entry((class(tables.stock, c.first), class(tables.stock, c.last)))
-                .or_default()
-                .push(i);
+            alike.entry((c.first, c.last)).or_default().push(i);
         }
         for ((first, last), members) in alike {
-            let which = |drives, end: Option<u8>| Which { drives, end_settled: end.is_some() };
-            let drivers = tables.sides(which(true, first), pairs - usize::from(first.is_some()));
-            let driven = tables.sides(which(false, last), pairs - usize::from(last.is_some()));
+            let drivers = tables.sides(
+                Which { drives: true, end: first },
+                pairs - usize::from(class(first).is_some()),
+            );
+            let driven = tables.sides(
+                Which { drives: false, end: last },
+                pairs - usize::from(class(last).is_some()),
+            );
+            let (first, last) = (class(first), class(last));
             let batches = batches(&self.constants, &members);
             for (classes, drivers) in &drivers {
                 let partner = |c: &Classes| without(with(*c, first)?, last);

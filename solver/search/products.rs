@@ -4,7 +4,7 @@
 //! the lead depends on. So the multisets are grouped by product, the distinct products sorted, and
 //! the search compares products with products.
 
-use super::stock::{KindId, Stock, kind_id};
+use super::stock::{EndGear, KindId, Stock, kind_id};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -84,8 +84,8 @@ fn count(n: usize) -> u32 {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Which {
     pub(super) drives: bool,
-    /// The end gear is not among the members.
-    pub(super) end_settled: bool,
+    /// The machine's own end gear is not among the members.
+    pub(super) end: EndGear,
 }
 
 /// The tables of one side for one number of members, by class vector.
@@ -101,11 +101,10 @@ struct Roles {
 impl Roles {
     fn of(stock: &Stock, which: Which) -> Self {
         let kinds = &stock.kinds[..stock.boxed];
-        let end = |p: crate::Places| if which.drives { p.first } else { p.last };
         let turns =
             |s: super::stock::Side| if which.drives { s.may_drive } else { s.may_be_driven };
         Self {
-            end: kinds.iter().map(|k| end(k.gear.places)).collect(),
+            end: (0..stock.boxed).map(|k| stock.among(which.end, kind_id(k))).collect(),
             stud: kinds.iter().map(|k| k.gear.places.stud && k.side.is_none_or(turns)).collect(),
         }
     }
@@ -113,7 +112,7 @@ impl Roles {
     /// Whether the members can stand: one on the end shaft (unless settled), the rest on studs.
     fn allow(&self, members: &[KindId], which: Which) -> bool {
         let stud = |k: &KindId| self.stud[usize::from(*k)];
-        if which.end_settled {
+        if which.end.own().is_some() {
             return members.iter().all(stud);
         }
         let mut grounded = members.iter().filter(|k| !stud(k));
@@ -235,8 +234,9 @@ mod tests {
 
     #[test]
     fn equal_products_share_a_row() {
-        let which = Which { drives: true, end_settled: false };
-        let sides = tables(&stock(&[20, 30, 40, 60]), which, 2);
+        let mut stock = stock(&[20, 30, 40, 60]);
+        let which = Which { drives: true, end: stock.end(&crate::End::Any, true) };
+        let sides = tables(&stock, which, 2);
         let table = &sides[&[0, 0, NONE, NONE]];
         let at = table.products.binary_search(&1200).unwrap();
         assert_eq!(table.sets(at), [[0, 3, NONE, NONE], [1, 2, NONE, NONE]]);

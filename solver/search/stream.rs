@@ -253,7 +253,7 @@ impl Source for Fields {
                     if !enough(stock, drivers, driven) {
                         continue;
                     }
-                    let ends = (constant.first, constant.last);
+                    let ends = (constant.first.own(), constant.last.own());
                     if !visit.begins(|fitted| least(stock, ends, drivers, driven, idlers, fitted)) {
                         continue;
                     }
@@ -270,8 +270,8 @@ impl Source for Fields {
                         last: constant.last,
                         drivers: d,
                         driven: v,
-                        // Idlers and settled ends come on top of the selection.
-                        counted: idlers == 0 && ends == (None, None),
+                        // Idlers come on top of the selection.
+                        counted: idlers == 0,
                     };
                     plan.walk(visit)?;
                     while !visit.ends() {
