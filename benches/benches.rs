@@ -1,1 +1,15 @@
-fn main() {}
+//! Speed, always as a ratio against the naive method in the same run: `cargo bench`, or
+//! `cargo bench -- --quick` for the small sets only.
+
+#![allow(missing_docs, reason = "a program, not a library")]
+#![expect(clippy::print_stdout, reason = "it reports to the person who runs it")]
+
+mod search;
+
+fn main() {
+    // `cargo test` runs benches without `--bench`: nothing to measure there.
+    let args: Vec<String> = std::env::args().collect();
+    let quick = args.iter().any(|a| a == "--quick");
+    println!("{} cores; times vary, trust the ratios", rayon::current_num_threads());
+    search::run(quick);
+}

@@ -173,32 +173,33 @@ pub(crate) fn compare_with_pi(value: &BigRational) -> Ordering {
 /// assert_eq!(format!("{:.1}", error.ppm()), "-874.1");
 /// # Ok::<(), solver::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct LeadError {
-    cut_over_asked: BigRational,
-    pi: i8,
+    cut: Lead,
+    asked: Lead,
 }
 
 impl LeadError {
     /// The error of `cut` against `asked`.
-    pub fn of(cut: &Lead, asked: &Lead) -> Self {
-        let pi = i8::from(cut.pi).saturating_sub(i8::from(asked.pi));
-        Self { cut_over_asked: cut.mm.to_big() / asked.mm.to_big(), pi }
+    pub const fn of(cut: &Lead, asked: &Lead) -> Self {
+        Self { cut: *cut, asked: *asked }
     }
 
     /// The exact error, if pi has no part in it.
     pub fn exact(&self) -> Option<BigRational> {
-        (self.pi == 0).then(|| &self.cut_over_asked - BigRational::from_integer(1.into()))
+        let (quotient, pi) = self.cut_over_asked();
+        (pi == 0).then(|| quotient - BigRational::from_integer(1.into()))
     }
 
     /// Cut over asked: the fraction, and the power of pi that multiplies it (-1, 0 or 1).
-    pub const fn cut_over_asked(&self) -> (&BigRational, i8) {
-        (&self.cut_over_asked, self.pi)
+    pub fn cut_over_asked(&self) -> (BigRational, i8) {
+        let pi = i8::from(self.cut.pi).saturating_sub(i8::from(self.asked.pi));
+        (self.cut.mm.to_big() / self.asked.mm.to_big(), pi)
     }
 
     /// Whether the lead is cut exactly as asked.
     pub fn is_zero(&self) -> bool {
-        self.exact().is_some_and(|e| e.is_zero())
+        self.cut == self.asked
     }
 
     /// Parts per million, the nearest double: a figure to print.
@@ -206,9 +207,9 @@ impl LeadError {
     pub fn ppm(&self) -> f64 {
         let error = self.exact().unwrap_or_else(|| {
             let (low, _) = pi_between(256);
-            let power = i32::from(self.pi);
-            &self.cut_over_asked * num_traits::Pow::pow(&low, power)
-                - BigRational::from_integer(1.into())
+            let (quotient, power) = self.cut_over_asked();
+            let power = i32::from(power);
+            quotient * num_traits::Pow::pow(&low, power) - BigRational::from_integer(1.into())
         });
         error.to_f64().unwrap_or(f64::NAN) * 1e6
     }
@@ -222,31 +223,22 @@ impl LeadError {
 
     /// Cut / asked compared with a plain fraction.
     fn against(&self, value: &BigRational) -> Ordering {
-        let q = &self.cut_over_asked;
-        match self.pi {
-            0 => q.cmp(value),
-            _ if !value.is_positive() => Ordering::Greater,
-            // q / pi against v is q / v against pi; q pi against v is pi against v / q.
-            -1 => compare_with_pi(&(q / value)),
-            _ => compare_with_pi(&(value / q)).reverse(),
-        }
+        let (quotient, pi) = self.cut_over_asked();
+        against(&quotient, pi, value)
     }
 
     /// The order of |error|, exact; both must be errors against the same target.
     pub fn compare_size(&self, other: &Self) -> Ordering {
         let one = BigRational::from_integer(1.into());
-        let (a, b) = (self.against(&one), other.against(&one));
-        match (a == Ordering::Less, b == Ordering::Less) {
-            (false, false) => self.cut_over_asked.cmp(&other.cut_over_asked),
-            (true, true) => other.cut_over_asked.cmp(&self.cut_over_asked),
+        let ((x, pi), (y, _)) = (self.cut_over_asked(), other.cut_over_asked());
+        let over = against(&x, pi, &one) != Ordering::Less;
+        match (over, against(&y, pi, &one) != Ordering::Less) {
+            (true, true) => x.cmp(&y),
+            (false, false) => y.cmp(&x),
             // Opposite sides: x - 1 against 1 - y is x + y against 2.
-            (over, _) => {
-                let sum = Self {
-                    cut_over_asked: &self.cut_over_asked + &other.cut_over_asked,
-                    pi: self.pi,
-                };
-                let order = sum.against(&BigRational::from_integer(2.into()));
-                if over { order.reverse() } else { order }
+            _ => {
+                let order = against(&(x + y), pi, &BigRational::from_integer(2.into()));
+                if over { order } else { order.reverse() }
             }
         }
     }
@@ -254,6 +246,17 @@ impl LeadError {
     /// Whether the lead is longer than asked.
     pub fn is_longer(&self) -> bool {
         self.against(&BigRational::from_integer(1.into())) == Ordering::Greater
+    }
+}
+
+/// `quotient` x pi^`pi` against a plain fraction.
+fn against(quotient: &BigRational, pi: i8, value: &BigRational) -> Ordering {
+    match pi {
+        0 => quotient.cmp(value),
+        _ if !value.is_positive() => Ordering::Greater,
+        // q / pi against v is q / v against pi; q pi against v is pi against v / q.
+        -1 => compare_with_pi(&(quotient / value)),
+        _ => compare_with_pi(&(value / quotient)).reverse(),
     }
 }
 
@@ -376,15 +379,17 @@ mod tests {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
         #[test]
-        fn size_order_is_that_of_the_errors(a in 1_i64..1000, b in 1_i64..1000, c in 1_i64..1000, d in 1_i64..1000) {
-            let of = |n, d| LeadError { cut_over_asked: big(n, d), pi: 0 };
+        fn size_order_is_that_of_the_errors(a in 1_u64..1000, b in 1_u64..1000, c in 1_u64..1000, d in 1_u64..1000) {
+            let asked = Lead::new("1 mm".parse().unwrap());
+            let of = |n, d| LeadError::of(&Lead { mm: Ratio::table(n, d), pi: false }, &asked);
             let (x, y) = (of(a, b), of(c, d));
             prop_assert_eq!(x.compare_size(&y), x.exact().unwrap().abs().cmp(&y.exact().unwrap().abs()));
         }
 
         #[test]
-        fn size_order_against_pi_agrees_with_doubles_where_they_are_sure(a in 1_i64..1000, b in 1_i64..1000, c in 1_i64..1000, d in 1_i64..1000) {
-            let of = |n, d| LeadError { cut_over_asked: big(n, d), pi: -1 };
+        fn size_order_against_pi_agrees_with_doubles_where_they_are_sure(a in 1_u64..1000, b in 1_u64..1000, c in 1_u64..1000, d in 1_u64..1000) {
+            let asked = Lead::times_pi("1 mm".parse().unwrap());
+            let of = |n, d| LeadError::of(&Lead { mm: Ratio::table(n, d), pi: false }, &asked);
             let (x, y) = (of(a, b), of(c, d));
             let (p, q) = (x.ppm().abs(), y.ppm().abs());
             if (p - q).abs() > 1e-3 {

@@ -1,14 +1,82 @@
-//! Every train, best first, proven.
+//! Every train, best first, proven: what the project exists for.
+//!
+//! The leads that the gears can cut are streamed in exact order of their error (`search/stream.rs`)
+//! from tables of products (`search/products.rs`, `search/fields.rs`). All trains with one lead are
+//! a group; a group's answer is its best arrangement (`search/path.rs`, `search/rank.rs`) that
+//! stands. Where few arrangements stand the whole list of them is made instead
+//! (`search/whole.rs`); the order and the proof are the same.
+//!
+//! Why the first answer is the best: every lead that has not been streamed errs by more; every lead
+//! streamed without an answer has had all its arrangements refused; inside a group all arrangements
+//! with fewer gears, or as many and an earlier key, were refused.
+//!
+//! Floats find candidates, with a stated slack on the safe side; whole numbers rank them.
 
-use crate::{Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Train, Travel};
+mod count;
+mod fields;
+mod path;
+mod products;
+mod rank;
+mod stock;
+mod stream;
+mod whole;
+
+#[doc(hidden)]
+pub use stream::Tuning;
+
+use crate::{
+    Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Teeth, Train, Travel, Turns, bounds,
+};
+use fields::Fields;
+use path::{Path, Visit};
+use rank::{Fitted, Head, Key};
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+use std::ops::ControlFlow;
+use std::sync::OnceLock;
+use stock::{Clash, Stock};
+use stream::{Group, Hit, Source, Stream};
+use whole::Whole;
+
+/// Without a bracket, the least distance from a gear's tip to the axis beside it: 6.5 mm, which at
+/// module 1 is the shop's rule "the sum must exceed the next wheel by 15" (common practice, no
+/// source).
+pub const ARBOR_MM: Ratio = Ratio::table(13, 2);
+
+/// Selections tried in all before a search gives up and says so.
+const MOST_WORK: u64 = 5_000_000;
 
 /// What counts as a train, beyond what the lathe says.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Options {
     /// Least distance, in mm, from the tip of a gear on a stud to the axis of the shaft that the
-    /// other gear of its pair meshes with; `None`: not asked (`--no-fit`).
+    /// other gear of its pair meshes with; `None`: not asked.
     pub arbor: Option<Ratio>,
+    /// Internal; open to the tests.
+    #[doc(hidden)]
+    pub tuning: Tuning,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { arbor: Some(ARBOR_MM), tuning: Tuning::default() }
+    }
+}
+
+impl Options {
+    /// With another least arbor distance in mm, or none.
+    pub const fn with_arbor(mut self, arbor: Option<Ratio>) -> Self {
+        self.arbor = arbor;
+        self
+    }
+
+    /// With other windows and budget.
+    #[doc(hidden)]
+    pub const fn with_tuning(mut self, tuning: Tuning) -> Self {
+        self.tuning = tuning;
+        self
+    }
 }
 
 /// What is asked of one search.
@@ -17,7 +85,7 @@ pub struct Options {
 pub struct Ask {
     /// Lead, or travel per turn.
     pub lead: Lead,
-    /// Hand of the thread; `None` for a feed.
+    /// Hand of the thread; `None` for a feed, or where it does not matter.
     pub hand: Option<Hand>,
     /// Different leads wanted.
     pub count: usize,
@@ -27,11 +95,67 @@ pub struct Ask {
     pub within: Option<Ratio>,
 }
 
+impl Ask {
+    /// The five best leads with any number of gears, for a right-hand thread.
+    pub const fn new(lead: Lead) -> Self {
+        Self { lead, hand: Some(Hand::Right), count: 5, gears: 2 * bounds::PAIRS, within: None }
+    }
+
+    /// For a hand, or for none.
+    pub const fn with_hand(mut self, hand: Option<Hand>) -> Self {
+        self.hand = hand;
+        self
+    }
+
+    /// So many different leads.
+    pub const fn with_count(mut self, count: usize) -> Self {
+        self.count = count;
+        self
+    }
+
+    /// At most so many gears.
+    pub const fn with_gears(mut self, gears: usize) -> Self {
+        self.gears = gears;
+        self
+    }
+
+    /// Within a tolerance.
+    pub const fn with_within(mut self, within: Option<Ratio>) -> Self {
+        self.within = within;
+        self
+    }
+}
+
 /// The tables for one lathe and one kind of travel; serves any number of targets.
+///
+/// ```
+/// use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
+/// use solver::search::{Ask, Options, Search};
+///
+/// // An 8 TPI screw, driven one to one, and six gears.
+/// let mut gears = GearSet::new();
+/// for teeth in [20, 30, 40, 50, 60, 65] {
+///     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+/// }
+/// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+/// let search = Search::new(&lathe, Travel::Thread, Options::default())?;
+///
+/// let found = search.find(&Ask::new(Lead::from_tpi("13".parse()?)?))?;
+/// let best = &found.solutions[0];
+/// assert_eq!(best.train.to_string(), "40-65"); // 8/13, exactly
+/// assert!(best.error.is_zero() && found.proof.complete);
+/// # Ok::<(), solver::Error>(())
+/// ```
 #[derive(Debug)]
 pub struct Search<'l> {
     lathe: &'l Lathe,
+    travel: Travel,
+    options: Options,
     settings: Vec<Setting>,
+    stock: Stock,
+    fields: Fields,
+    fitted: Fitted,
+    whole: OnceLock<Option<Whole>>,
 }
 
 /// One train on the machine with its levers: the best arrangement for its lead.
@@ -42,7 +166,7 @@ pub struct Solution {
     pub train: Train,
     /// Index into [`Search::settings`].
     pub setting: usize,
-    /// Index of the tumbler position; `None`: there is none, or the hand does not matter.
+    /// Index of the tumbler position; `None`: there is none, or it does not matter.
     pub tumbler: Option<usize>,
     /// Hand that it cuts; `None`: some sense is unknown, or a feed.
     pub hand: Option<Hand>,
@@ -56,17 +180,33 @@ pub struct Solution {
     pub handled: usize,
 }
 
+/// Why a closer train was left out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Refused {
+    /// The train, the best of its lead.
+    pub solution: Solution,
+    /// The gear on a stud whose tip comes too near,
+    pub tip: Teeth,
+    /// to the axis of this gear,
+    pub axis: Teeth,
+    /// by so many mm (the least distance wanted included).
+    pub short: Ratio,
+}
+
 /// What the proof covers.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Proof {
-    /// Choices of drivers and driven (idlers and order apart) times lever positions.
+    /// Choices of drivers and driven gears, order and idlers apart, times lever positions.
     pub combinations: u128,
     /// Lever positions searched.
     pub positions: usize,
     /// Most ratio pairs searched.
     pub pairs: usize,
-    /// Whether everything was searched; else `missed_from` says from which error on.
+    /// Whether all that the lathe allows was searched. If not, either trains with more than `pairs`
+    /// ratio pairs were left out, or the search gave up: then nothing closer than the last answer
+    /// was missed, but something between the answers and the rest may have been.
     pub complete: bool,
 }
 
@@ -76,8 +216,8 @@ pub struct Proof {
 pub struct Found {
     /// Different leads, best first.
     pub solutions: Vec<Solution>,
-    /// Closer ones that can't stand, best first (at most five), with the reason.
-    pub refused: Vec<(Solution, String)>,
+    /// Closer than the first solution but can't stand, best first, at most five.
+    pub refused: Vec<Refused>,
     /// Where `within` left nothing: the nearest without it.
     pub nearest: Option<Solution>,
     /// What was searched.
@@ -86,6 +226,7 @@ pub struct Found {
 
 /// How many trains there are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Others {
     /// So many.
     pub count: u64,
@@ -93,10 +234,57 @@ pub struct Others {
     pub at_least: bool,
 }
 
+/// An arrangement with its place in the order.
+type Ranked = (Key, Path);
+
+/// What a group comes to.
+enum Answer {
+    Stands(Ranked),
+    Refused(Ranked),
+    Nothing,
+}
+
+/// What one pass over a stream found.
+#[derive(Default)]
+struct Pass {
+    answers: Vec<(Lead, LeadError, Ranked)>,
+    refused: Vec<(Lead, LeadError, Ranked)>,
+    work: u64,
+    gave_up: bool,
+}
+
+/// Where a pass stops.
+struct Stop<'a> {
+    count: usize,
+    within: Option<&'a Ratio>,
+    /// Only errors smaller than this.
+    below: Option<&'a LeadError>,
+    work: u64,
+    /// Refused leads wanted.
+    refused: usize,
+}
+
 impl<'l> Search<'l> {
-    /// Builds the tables.
-    pub fn new(lathe: &'l Lathe, travel: Travel, _options: Options) -> Result<Self> {
-        Ok(Self { lathe, settings: lathe.settings(travel)?.list })
+    /// Builds the tables: a moment for a usual box of gears.
+    ///
+    /// # Errors
+    /// If the lathe leaves something unknown that is needed, or its tooth sizes have no common
+    /// measure that can be held.
+    pub fn new(lathe: &'l Lathe, travel: Travel, options: Options) -> Result<Self> {
+        Self::with_spare(lathe, travel, options, false)
+    }
+
+    fn with_spare(
+        lathe: &'l Lathe,
+        travel: Travel,
+        options: Options,
+        one_more: bool,
+    ) -> Result<Self> {
+        let settings = lathe.settings(travel)?.list;
+        let stock = Stock::new(lathe, &settings, options.arbor, one_more)?;
+        let fields = Fields::new(lathe, &stock, &settings)?;
+        let fitted = Fitted::new(lathe.parts().fitted.as_ref().map(|f| &f.train));
+        Ok(Self { lathe, travel, options, settings, stock, fields, fitted, whole: OnceLock::new() })
     }
 
     /// The lever positions that are searched.
@@ -109,44 +297,484 @@ impl<'l> Search<'l> {
         self.lathe
     }
 
-    /// The best trains.
-    pub fn find(&self, _ask: &Ask) -> Result<Found> {
-        todo!()
+    /// What the proof of an answer covers.
+    pub fn proof(&self, gears: usize) -> Proof {
+        let pairs = self.fields.pairs.min(gears / 2);
+        Proof {
+            combinations: count::combinations(&self.stock, &self.fields.constants, pairs),
+            positions: self.settings.len(),
+            pairs,
+            complete: !self.fields.cut,
+        }
+    }
+
+    /// The best trains, one for each different lead.
+    ///
+    /// # Errors
+    /// Only if a lead can't be held; the limits on the numbers rule that out.
+    pub fn find(&self, ask: &Ask) -> Result<Found> {
+        let stop = Stop {
+            count: ask.count,
+            within: ask.within.as_ref(),
+            below: None,
+            work: self.options.tuning.budget,
+            refused: 5,
+        };
+        let pass = self.run(ask, &stop)?;
+        let mut proof = self.proof(ask.gears);
+        proof.complete &= !pass.gave_up;
+        let mut found = Found {
+            solutions: self.solutions(ask, &pass.answers)?,
+            refused: self.refusals(ask, &pass.refused)?,
+            nearest: None,
+            proof,
+        };
+        if found.solutions.is_empty() && ask.within.is_some() {
+            let free = Ask { within: None, count: 1, ..ask.clone() };
+            found.nearest = self.find(&free)?.solutions.pop();
+        }
+        Ok(found)
+    }
+
+    /// Several targets at once, on all cores; the answers are those of [`Search::find`].
+    ///
+    /// # Errors
+    /// As [`Search::find`].
+    pub fn find_each(&self, asks: &[Ask]) -> Vec<Result<Found>> {
+        #[cfg(feature = "parallel")]
+        {
+            use rayon::prelude::*;
+            asks.par_iter().map(|ask| self.find(ask)).collect()
+        }
+        #[cfg(not(feature = "parallel"))]
+        asks.iter().map(|ask| self.find(ask)).collect()
     }
 
     /// For each number of gears the best train, only where it is closer than with fewer gears.
     /// Fewest gears first.
-    pub fn trade_off(&self, _ask: &Ask) -> Result<Vec<Solution>> {
-        todo!()
-    }
-
-    /// The fewest gears within `ask.within`.
-    pub fn fewest(&self, _ask: &Ask) -> Result<Option<Solution>> {
-        todo!()
+    ///
+    /// # Errors
+    /// As [`Search::find`].
+    pub fn trade_off(&self, ask: &Ask) -> Result<Vec<Solution>> {
+        let mut rows: Vec<Solution> = Vec::new();
+        for gears in 2..=ask.gears {
+            let one = Ask { count: 1, gears, within: None, ..ask.clone() };
+            let stop = Stop {
+                count: 1,
+                within: None,
+                below: rows.last().map(|r| &r.error),
+                work: self.options.tuning.budget,
+                refused: 0,
+            };
+            let pass = self.run(&one, &stop)?;
+            rows.extend(self.solutions(ask, &pass.answers)?);
+            if rows.last().is_some_and(|r| r.error.is_zero()) {
+                break;
+            }
+        }
+        Ok(rows)
     }
 
     /// All trains with the lead of `solution`, besides it: counted, up to `limit`.
-    pub fn others(&self, _ask: &Ask, _solution: &Solution, _limit: u64) -> Result<Others> {
-        todo!()
+    ///
+    /// # Errors
+    /// As [`Search::find`].
+    pub fn others(&self, ask: &Ask, solution: &Solution, limit: u64) -> Result<Others> {
+        let mut count = 0_u64;
+        let mut cut = false;
+        self.each(ask, &solution.lead, &mut |_, path| {
+            count += u64::from(path.stands(&self.stock));
+            cut = count > limit;
+            if cut { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        })?;
+        Ok(Others { count: count.saturating_sub(1), at_least: cut })
     }
 
-    /// All trains with the lead of `solution`, in order, up to `limit` (and whether it was cut).
+    /// All trains with the lead of `solution`, in order; the first `limit` of them, and whether
+    /// there are more.
+    ///
+    /// # Errors
+    /// As [`Search::find`].
     pub fn all(
         &self,
-        _ask: &Ask,
-        _solution: &Solution,
-        _limit: usize,
+        ask: &Ask,
+        solution: &Solution,
+        limit: usize,
     ) -> Result<(Vec<Solution>, bool)> {
-        todo!()
+        // The largest kept on top: it goes when a smaller one comes.
+        let mut heap: BinaryHeap<RankedKey> = BinaryHeap::new();
+        let mut more = false;
+        self.each(ask, &solution.lead, &mut |setting, path| {
+            if path.stands(&self.stock) {
+                let head = Head::of(path, &self.stock, &self.fitted);
+                let key = Key::of(head, path, setting, &self.stock);
+                if heap.len() < limit || heap.peek().is_some_and(|top| key < top.0) {
+                    heap.push(RankedKey(key, *path));
+                }
+                if heap.len() > limit {
+                    more = true;
+                    heap.pop();
+                }
+            }
+            ControlFlow::Continue(())
+        })?;
+        let ranked = heap.into_sorted_vec();
+        let error = LeadError::of(&solution.lead, &ask.lead);
+        let all = ranked
+            .iter()
+            .map(|r| self.solution(ask, &solution.lead, &error, &(r.0, r.1)))
+            .collect::<Result<_>>()?;
+        Ok((all, more))
     }
 
     /// The best train that one more gear of a size already owned would allow, where it is closer
-    /// than `than`; and the teeth of that gear.
+    /// than `than` (or than nothing); and the teeth of that gear.
+    ///
+    /// # Errors
+    /// As [`Search::find`].
     pub fn one_more(
         &self,
-        _ask: &Ask,
-        _than: &Solution,
-    ) -> Result<Option<(Solution, crate::Teeth)>> {
-        todo!()
+        ask: &Ask,
+        than: Option<&Solution>,
+    ) -> Result<Option<(Solution, Teeth)>> {
+        if than.is_some_and(|t| t.error.is_zero()) {
+            return Ok(None);
+        }
+        let richer = Self::with_spare(self.lathe, self.travel, self.options.clone(), true)?;
+        let stop = Stop {
+            count: 1,
+            within: ask.within.as_ref(),
+            below: than.map(|t| &t.error),
+            work: self.options.tuning.budget,
+            refused: 0,
+        };
+        let pass = richer.run(ask, &stop)?;
+        let Some((lead, error, ranked)) = pass.answers.first() else { return Ok(None) };
+        let Some(missing) = ranked.1.missing(&richer.stock) else { return Ok(None) };
+        let solution = richer.solution(ask, lead, error, ranked)?;
+        Ok(Some((solution, richer.stock.kind(missing).gear.teeth)))
+    }
+
+    /// Streams leads until the stop; turns to the whole list if that takes too much work.
+    fn run(&self, ask: &Ask, stop: &Stop<'_>) -> Result<Pass> {
+        let mut pass = self.pass(&self.fields, ask, stop)?;
+        if !pass.gave_up {
+            return Ok(pass);
+        }
+        let Some(whole) = self.whole()? else {
+            return self.pass(&self.fields, ask, &Stop { work: MOST_WORK.max(stop.work), ..*stop });
+        };
+        let answers = self.pass(whole, ask, &Stop { work: u64::MAX, ..*stop })?;
+        // The whole list holds only what stands: what is closer and does not is asked of the stream.
+        if stop.refused > 0 {
+            let first = answers.answers.first().map(|a| a.1);
+            let closer = Stop {
+                count: usize::MAX,
+                below: first.as_ref().or(stop.below),
+                work: MOST_WORK / 10,
+                ..*stop
+            };
+            pass = self.pass(&self.fields, ask, &closer)?;
+        }
+        Ok(Pass { refused: pass.refused, ..answers })
+    }
+
+    fn whole(&self) -> Result<Option<&Whole>> {
+        if self.whole.get().is_none() {
+            let made = Whole::new(self.lathe, &self.stock, &self.settings, self.fields.pairs)?;
+            // Another thread may have been quicker: its list is the same.
+            drop(self.whole.set(made));
+        }
+        Ok(self.whole.get().and_then(Option::as_ref))
+    }
+
+    fn pass<S: Source>(&self, source: &S, ask: &Ask, stop: &Stop<'_>) -> Result<Pass> {
+        let mut pass = Pass::default();
+        let mut stream = Stream::new(
+            source,
+            &ask.lead,
+            ask.gears,
+            stop.count.min(bounds::ANSWERS.high as usize),
+            &self.options.tuning,
+        );
+        // Answers whose error equals that of the last one: their order is settled at the end of the run.
+        let mut run = 0;
+        let mut last: Option<LeadError> = None;
+        while let Some(groups) = stream.window()? {
+            for (i, group) in groups.iter().enumerate() {
+                let tied = match (i.checked_sub(1), &last) {
+                    (Some(before), _) => stream.ties(&groups[before], group)?,
+                    (None, Some(last)) => {
+                        stream.error(group)?.compare_size(last) == Ordering::Equal
+                    }
+                    (None, None) => false,
+                };
+                if !tied {
+                    settle(&mut pass.answers[run..]);
+                    run = pass.answers.len();
+                    if run >= stop.count || self.beyond(&stream, group, stop)? {
+                        pass.answers.truncate(stop.count);
+                        return Ok(pass);
+                    }
+                    if pass.work > stop.work {
+                        pass.gave_up = true;
+                        return Ok(pass);
+                    }
+                }
+                self.take(source, &stream, group, ask, stop, &mut pass)?;
+            }
+            if let Some(group) = groups.last() {
+                last = Some(stream.error(group)?);
+            }
+        }
+        settle(&mut pass.answers[run..]);
+        pass.answers.truncate(stop.count);
+        Ok(pass)
+    }
+
+    /// Answers one group.
+    fn take<S: Source>(
+        &self,
+        source: &S,
+        stream: &Stream<'_, S>,
+        group: &Group,
+        ask: &Ask,
+        stop: &Stop<'_>,
+        pass: &mut Pass,
+    ) -> Result<()> {
+        let hits = &stream.hits[group.hits.clone()];
+        match self.answer(source, ask, hits, &mut pass.work) {
+            Answer::Stands(ranked) => {
+                pass.answers.push((stream.lead(group)?, stream.error(group)?, ranked))
+            }
+            Answer::Refused(ranked)
+                if pass.answers.is_empty() && pass.refused.len() < stop.refused =>
+            {
+                pass.refused.push((stream.lead(group)?, stream.error(group)?, ranked));
+            }
+            Answer::Refused(_) | Answer::Nothing => {}
+        }
+        Ok(())
+    }
+
+    /// Whether this group, and so every later one, is further off than the stop allows.
+    fn beyond<S: Source>(
+        &self,
+        stream: &Stream<'_, S>,
+        group: &Group,
+        stop: &Stop<'_>,
+    ) -> Result<bool> {
+        if stop.within.is_none() && stop.below.is_none() {
+            return Ok(false);
+        }
+        let error = stream.error(group)?;
+        Ok(stop.within.is_some_and(|w| !error.within(w))
+            || stop.below.is_some_and(|b| error.compare_size(b) != Ordering::Less))
+    }
+
+    /// The best arrangement of a group that stands, fewest gears first.
+    fn answer<S: Source>(&self, source: &S, ask: &Ask, hits: &[Hit], work: &mut u64) -> Answer {
+        let studs = usize::from(self.lathe.parts().studs);
+        let accepts =
+            |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
+        let mut refused: Option<Ranked> = None;
+        for gears in 2..=ask.gears.min(2 * (studs + 1)) {
+            let mut best = Best {
+                stock: &self.stock,
+                fitted: &self.fitted,
+                least: None,
+                stands: None,
+                refused: None,
+            };
+            for hit in hits {
+                // Never broken off.
+                let _ = source.walk(&self.stock, studs, hit, gears, &accepts, work, &mut best);
+            }
+            if let Some(best) = best.stands {
+                return Answer::Stands(best);
+            }
+            refused = refused.or(best.refused);
+        }
+        refused.map_or(Answer::Nothing, Answer::Refused)
+    }
+
+    /// Visits every arrangement with exactly this lead, standing or not.
+    fn each(
+        &self,
+        ask: &Ask,
+        lead: &Lead,
+        visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
+    ) -> Result<()> {
+        let studs = usize::from(self.lathe.parts().studs);
+        let accepts =
+            |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
+        let tuning = Tuning { first: 1e-12, ..self.options.tuning };
+        let mut stream = Stream::new(&self.fields, lead, ask.gears, 1, &tuning);
+        let Some(groups) = stream.window()? else { return Ok(()) };
+        let Some(group) = groups.first() else { return Ok(()) };
+        if !stream.error(group)?.is_zero() {
+            return Ok(());
+        }
+        for gears in 2..=ask.gears {
+            for hit in &stream.hits[group.hits.clone()] {
+                if self
+                    .fields
+                    .walk(&self.stock, studs, hit, gears, &accepts, &mut 0, visit)
+                    .is_break()
+                {
+                    return Ok(());
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The tumbler position and the hand that so many meshes give in a setting; `None` if the hand
+    /// asked can't be had there.
+    fn sense(
+        &self,
+        hand: Option<Hand>,
+        setting: usize,
+        meshes: usize,
+    ) -> Option<(Option<usize>, Option<Hand>)> {
+        let Some(wanted) = hand else { return Some((None, None)) };
+        let before = self.settings[setting].turns.then(Turns::of_meshes(meshes));
+        let tumbler = &self.lathe.parts().tumbler;
+        let cuts = |turns: Turns| match turns {
+            Turns::Same => Some(Hand::Right),
+            Turns::Opposite => Some(Hand::Left),
+            Turns::Unknown => None,
+        };
+        if tumbler.is_empty() {
+            let hand = cuts(before);
+            return (hand.is_none() || hand == Some(wanted)).then_some((None, hand));
+        }
+        let senses = || tumbler.iter().map(|(_, t)| cuts(before.then(*t)));
+        if let Some(at) = senses().position(|h| h == Some(wanted)) {
+            return Some((Some(at), Some(wanted)));
+        }
+        senses().any(|h| h.is_none()).then_some((None, None))
+    }
+
+    fn solution(
+        &self,
+        ask: &Ask,
+        lead: &Lead,
+        error: &LeadError,
+        (key, path): &Ranked,
+    ) -> Result<Solution> {
+        let setting = key.setting as usize;
+        let (tumbler, hand) = self.sense(ask.hand, setting, path.meshes()).unwrap_or((None, None));
+        Ok(Solution {
+            train: path.train(&self.stock)?,
+            setting,
+            tumbler,
+            hand,
+            lead: *lead,
+            error: *error,
+            gears: key.head.gears(),
+            handled: key.head.handled(),
+        })
+    }
+
+    fn solutions(&self, ask: &Ask, answers: &[(Lead, LeadError, Ranked)]) -> Result<Vec<Solution>> {
+        answers
+            .iter()
+            .map(|(lead, error, ranked)| self.solution(ask, lead, error, ranked))
+            .collect()
+    }
+
+    fn refusals(&self, ask: &Ask, refused: &[(Lead, LeadError, Ranked)]) -> Result<Vec<Refused>> {
+        let teeth = |path: &Path, i: usize| self.stock.kind(path.kinds()[i]).gear.teeth;
+        let mut all = Vec::new();
+        for (lead, error, ranked) in refused {
+            if let Some(Clash { tip, axis, short }) = ranked.1.clash(&self.stock) {
+                let solution = self.solution(ask, lead, error, ranked)?;
+                all.push(Refused {
+                    solution,
+                    tip: teeth(&ranked.1, tip),
+                    axis: teeth(&ranked.1, axis),
+                    short,
+                });
+            }
+        }
+        Ok(all)
+    }
+}
+
+/// Keeps the best arrangement that stands, and until there is one the best that does not.
+struct Best<'a> {
+    stock: &'a Stock,
+    fitted: &'a Fitted,
+    /// Of the selection being walked.
+    least: Option<Head>,
+    stands: Option<Ranked>,
+    refused: Option<Ranked>,
+}
+
+impl Visit for Best<'_> {
+    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool {
+        let least = least(self.fitted);
+        self.least = Some(least);
+        self.stands.is_none_or(|(best, _)| least <= best.head)
+    }
+
+    /// Once the best is as good as this selection can be up to the largest step, only smaller or
+    /// equal steps can better it.
+    fn most_step(&self) -> u64 {
+        match (self.stands, self.least) {
+            (Some((best, _)), Some(least)) if least.before_step() >= best.head.before_step() => {
+                best.head.step()
+            }
+            _ => u64::MAX,
+        }
+    }
+
+    fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()> {
+        let head = Head::of(path, self.stock, self.fitted);
+        if self.stands.is_some_and(|(key, _)| head > key.head) {
+            return ControlFlow::Continue(());
+        }
+        let key = Key::of(head, path, setting, self.stock);
+        if self.stands.is_none_or(|(best, _)| key < best) {
+            if path.stands(self.stock) {
+                self.stands = Some((key, *path));
+            } else if self.stands.is_none() && self.refused.is_none_or(|(best, _)| key < best) {
+                self.refused = Some((key, *path));
+            }
+        }
+        ControlFlow::Continue(())
+    }
+}
+
+/// Orders answers of equal |error|: gears, handled, kindness, then longer before shorter.
+fn settle(run: &mut [(Lead, LeadError, Ranked)]) {
+    if run.len() > 1 {
+        run.sort_by(|a, b| {
+            a.2.0.head.cmp(&b.2.0.head).then_with(|| b.1.is_longer().cmp(&a.1.is_longer()))
+        });
+    }
+}
+
+/// A ranked path that the heap orders by its key alone.
+struct RankedKey(Key, Path);
+
+impl PartialEq for RankedKey {
+    fn eq(&self, other: &Self) -> bool {
+        self.0 == other.0
+    }
+}
+
+impl Eq for RankedKey {}
+
+impl PartialOrd for RankedKey {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for RankedKey {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.0.cmp(&other.0)
     }
 }

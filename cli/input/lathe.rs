@@ -530,18 +530,16 @@ fn check_constant(
     }
 }
 
-/// The machine's own end gears have the box's usual pitch, so there must be one where the gears
-/// owned state theirs one by one.
+/// The machine's own end gears have the box's usual pitch, so it must be certain.
 fn check_own_ends(gears: &GearSet, ends: &Ends, gearbox: &Gearbox) -> Result<(), Wrong> {
     let special = gearbox.needs_last.iter().map(|(_, end)| end);
     let own = [&ends.first, &ends.last].into_iter().chain(special).find_map(|end| match end {
-        End::Own(teeth) => Some(gears.usual(*teeth)),
+        End::Own(teeth) => Some(teeth),
         _ => None,
     });
-    let stated = gears.all().any(|gear| gear.size.is_some());
     match own {
-        Some(gear) if gear.size.is_none() && stated => Err(Wrong::new(
-            format!("the pitch of the machine's own {} is not stated", gear.teeth),
+        Some(teeth) if !gears.standard_is_certain() => Err(Wrong::new(
+            format!("the gears owned differ in pitch, and that of the machine's own {teeth} is not stated"),
             "state the usual one as `gears.pitch`",
         )
         .at("ends")),

@@ -1,0 +1,217 @@
+//! Tables of what one side of a train can multiply to.
+//!
+//! A side's gears (all drivers, or all driven) are a multiset of kinds; their product is all that
+//! the lead depends on. So the multisets are grouped by product, the distinct products sorted, and
+//! the search compares products with products.
+
+use super::stock::{KindId, Stock, kind_id};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Gears of one side, padded with [`NONE`].
+pub(super) type Set = [u8; 4];
+/// No gear.
+pub(super) const NONE: u8 = u8::MAX;
+
+/// The class of each member, ascending, padded with [`NONE`].
+pub(super) type Classes = [u8; 4];
+
+/// More multisets than this are not tabulated: 64 MB a side.
+pub(super) const MOST_SETS: u128 = 4_000_000;
+
+/// Distinct products, ascending, with the multisets behind each.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) struct Table {
+    pub(super) products: Vec<u64>,
+    start: Vec<u32>,
+    sets: Vec<Set>,
+}
+
+impl Table {
+    pub(super) fn sets(&self, product: usize) -> &[Set] {
+        &self.sets[self.start[product] as usize..self.start[product + 1] as usize]
+    }
+
+    fn new(mut rows: Vec<(u64, Set)>) -> Self {
+        rows.sort_unstable();
+        let mut table =
+            Self { products: Vec::new(), start: Vec::new(), sets: Vec::with_capacity(rows.len()) };
+        for (product, set) in rows {
+            if table.products.last() != Some(&product) {
+                table.products.push(product);
+                table.start.push(count(table.sets.len()));
+            }
+            table.sets.push(set);
+        }
+        table.start.push(count(table.sets.len()));
+        table
+    }
+}
+
+/// Table sizes stay below [`MOST_SETS`].
+fn count(n: usize) -> u32 {
+    u32::try_from(n).unwrap_or(u32::MAX)
+}
+
+/// Which side, and whether its end gear is settled apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Which {
+    pub(super) drives: bool,
+    /// The end gear is not among the members.
+    pub(super) end_settled: bool,
+}
+
+/// The tables of one side for one number of members, by class vector.
+pub(super) type Sides = BTreeMap<Classes, Arc<Table>>;
+
+/// What each kind can do on one side.
+struct Roles {
+    /// On the end shaft, or on a stud.
+    end: Vec<bool>,
+    stud: Vec<bool>,
+}
+
+impl Roles {
+    fn of(stock: &Stock, which: Which) -> Self {
+        let kinds = &stock.kinds[..stock.boxed];
+        let end = |p: crate::Places| if which.drives { p.first } else { p.last };
+        let turns =
+            |s: super::stock::Side| if which.drives { s.may_drive } else { s.may_be_driven };
+        Self {
+            end: kinds.iter().map(|k| end(k.gear.places)).collect(),
+            stud: kinds.iter().map(|k| k.gear.places.stud && k.side.is_none_or(turns)).collect(),
+        }
+    }
+
+    /// Whether the members can stand: one on the end shaft (unless settled), the rest on studs.
+    fn allow(&self, members: &[KindId], which: Which) -> bool {
+        let stud = |k: &KindId| self.stud[usize::from(*k)];
+        if which.end_settled {
+            return members.iter().all(stud);
+        }
+        let mut grounded = members.iter().filter(|k| !stud(k));
+        match (grounded.next(), grounded.next()) {
+            (None, _) => members.iter().any(|&k| self.end[usize::from(k)]),
+            (Some(&k), None) => self.end[usize::from(k)],
+            _ => false,
+        }
+    }
+}
+
+/// `classes` with one more member.
+pub(super) fn with(mut classes: Classes, class: Option<u8>) -> Option<Classes> {
+    let Some(class) = class else { return Some(classes) };
+    // Padding is the largest value, so the last slot is free unless the side is full.
+    if classes[3] != NONE {
+        return None;
+    }
+    classes[3] = class;
+    classes.sort_unstable();
+    Some(classes)
+}
+
+/// `classes` with one member fewer, if there is one of that class.
+pub(super) fn without(mut classes: Classes, class: Option<u8>) -> Option<Classes> {
+    let Some(class) = class else { return Some(classes) };
+    *classes.iter_mut().find(|c| **c == class)? = NONE;
+    classes.sort_unstable();
+    Some(classes)
+}
+
+/// How many multisets of `members` gears the box gives (for the limit; roles apart).
+pub(super) fn multisets(stock: &Stock, members: usize) -> u128 {
+    let mut ways = vec![0_u128; members + 1];
+    ways[0] = 1;
+    for kind in &stock.kinds[..stock.boxed] {
+        for n in (1..=members).rev() {
+            ways[n] += (1..=n.min(kind.usable.into())).map(|take| ways[n - take]).sum::<u128>();
+        }
+    }
+    ways[members]
+}
+
+/// The tables of one side with `members` gears.
+pub(super) fn tables(stock: &Stock, which: Which, members: usize) -> Sides {
+    let roles = Roles::of(stock, which);
+    let mut rows: BTreeMap<Classes, Vec<(u64, Set)>> = BTreeMap::new();
+    let mut chosen = Vec::with_capacity(members);
+    choose(stock, 0, members, &mut chosen, &mut |members| {
+        if roles.allow(members, which) {
+            let (classes, row) = row(stock, members);
+            rows.entry(classes).or_default().push(row);
+        }
+    });
+    rows.into_iter().map(|(classes, rows)| (classes, Arc::new(Table::new(rows)))).collect()
+}
+
+fn row(stock: &Stock, members: &[KindId]) -> (Classes, (u64, Set)) {
+    let mut classes = [NONE; 4];
+    let mut set = [NONE; 4];
+    let mut product = 1;
+    for (i, &id) in members.iter().enumerate() {
+        let kind = stock.kind(id);
+        // Boxed kinds are at most 250.
+        set[i] = u8::try_from(id).unwrap_or(NONE);
+        classes[i] = kind.class;
+        product *= u64::from(kind.teeth);
+    }
+    classes.sort_unstable();
+    (classes, (product, set))
+}
+
+/// Visits every multiset, members ascending.
+fn choose(
+    stock: &Stock,
+    from: usize,
+    left: usize,
+    chosen: &mut Vec<KindId>,
+    visit: &mut impl FnMut(&[KindId]),
+) {
+    if left == 0 {
+        return visit(chosen);
+    }
+    for kind in from..stock.boxed {
+        let id = kind_id(kind);
+        let mut used = 0;
+        for take in 1..=left.min(stock.kind(id).usable.into()) {
+            chosen.push(id);
+            used = take;
+            choose(stock, kind + 1, left - take, chosen, visit);
+        }
+        chosen.truncate(chosen.len() - used);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Gear, GearSet, Lathe, Lead, Parts, Teeth};
+
+    fn stock(teeth: &[u64]) -> Stock {
+        let mut set = GearSet::new();
+        for &z in teeth {
+            set.add(Gear::new(Teeth::new(z).unwrap()), 1).unwrap();
+        }
+        let lathe = Lathe::new(Parts::plain(set, Lead::new("3 mm".parse().unwrap()))).unwrap();
+        Stock::new(&lathe, &[], None, false).unwrap()
+    }
+
+    #[test]
+    fn multisets_are_counted_as_they_are_listed() {
+        let stock = stock(&[20, 20, 20, 30, 40, 40, 60]);
+        for members in 0..=4 {
+            let mut listed = 0;
+            choose(&stock, 0, members, &mut Vec::new(), &mut |_| listed += 1);
+            assert_eq!(multisets(&stock, members), listed, "{members}");
+        }
+    }
+
+    #[test]
+    fn equal_products_share_a_row() {
+        let which = Which { drives: true, end_settled: false };
+        let sides = tables(&stock(&[20, 30, 40, 60]), which, 2);
+        let table = &sides[&[0, 0, NONE, NONE]];
+        let at = table.products.binary_search(&1200).unwrap();
+        assert_eq!(table.sets(at), [[0, 3, NONE, NONE], [1, 2, NONE, NONE]]);
+    }
+}

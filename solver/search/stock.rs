@@ -1,0 +1,233 @@
+//! The gears as the search counts them: kinds, joints, tooth classes, and the arbor rule.
+//!
+//! A kind is a gear size with its tooth size, angle and places, however many are owned. The two
+//! sides of a joint are kinds of their own; the machine's own end gears follow last.
+
+use crate::{End, Error, Gear, Lathe, Ratio, Result, Setting};
+use num_integer::Integer;
+use num_traits::ToPrimitive;
+
+/// Index of a kind.
+pub(super) type KindId = u16;
+
+/// One side of a joint.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Side {
+    /// Which joint.
+    pub(super) joint: u8,
+    /// The kind that it is joined to.
+    pub(super) partner: KindId,
+    /// Whether it may drive on a stud, its partner being driven.
+    pub(super) may_drive: bool,
+    /// Whether it may be driven on a stud, its partner driving.
+    pub(super) may_be_driven: bool,
+}
+
+#[derive(Debug, Clone)]
+pub(super) struct Kind {
+    pub(super) gear: Gear,
+    pub(super) teeth: u16,
+    /// Gears of one class mesh with each other and with no others.
+    pub(super) class: u8,
+    /// How many a train may use.
+    pub(super) usable: u8,
+    /// How many are owned: fewer than usable only when one more is imagined.
+    pub(super) owned: u8,
+    pub(super) side: Option<Side>,
+    /// Module in units of 1/`unit` mm, for the arbor rule.
+    module: i128,
+}
+
+#[derive(Debug)]
+pub(super) struct Stock {
+    pub(super) kinds: Vec<Kind>,
+    /// The first so many kinds are in the box; the machine's own gears follow.
+    pub(super) boxed: usize,
+    pub(super) classes: usize,
+    /// How many gears more than owned a train may use.
+    pub(super) spare: u8,
+    /// Loose pairs that can stand at once.
+    pub(super) sleeves: usize,
+    /// Joints owned, by joint.
+    joints: Vec<u8>,
+    /// Twice the least arbor distance, in the units of `Kind::module`; `None`: no rule.
+    arbor: Option<i128>,
+    unit: Ratio,
+}
+
+/// A gear on a stud whose tip comes too near to an axis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Clash {
+    /// Place along the power path of the gear whose tip is too near.
+    pub(super) tip: usize,
+    /// Place along the power path of the gear whose axis it is too near to.
+    pub(super) axis: usize,
+    /// By so much, in mm.
+    pub(super) short: Ratio,
+}
+
+impl Stock {
+    /// `one_more`: as if one more gear of any loose kind were owned.
+    pub(super) fn new(
+        lathe: &Lathe,
+        settings: &[Setting],
+        arbor: Option<Ratio>,
+        one_more: bool,
+    ) -> Result<Self> {
+        let parts = lathe.parts();
+        let mut kinds: Vec<Kind> = parts
+            .gears
+            .loose()
+            .iter()
+            .map(|(gear, owned)| Kind {
+                usable: owned.saturating_add(u8::from(one_more)),
+                ..Kind::of(*gear, *owned)
+            })
+            .collect();
+        for (joint, joined) in (0_u8..).zip(parts.gears.joined()) {
+            let first = kind_id(kinds.len());
+            for (i, gear) in (0_u16..).zip(joined.gears) {
+                let partner = first.saturating_add(1 - i);
+                let side = Side {
+                    joint,
+                    partner,
+                    may_drive: i == 1 || joined.turn_round,
+                    may_be_driven: i == 0 || joined.turn_round,
+                };
+                kinds.push(Kind { side: Some(side), ..Kind::of(gear, joined.count) });
+            }
+        }
+        let boxed = kinds.len();
+        let own = std::iter::once(&parts.ends.first).chain(settings.iter().map(|s| &s.last));
+        for end in own {
+            if let End::Own(teeth) = end {
+                let gear = parts.gears.standard(*teeth);
+                if !kinds[boxed..].iter().any(|k| k.gear.teeth == *teeth) {
+                    kinds.push(Kind::of(gear, 0));
+                }
+            }
+        }
+        let classes = classify(&mut kinds);
+        let (unit, arbor) = scale_modules(&mut kinds, arbor)?;
+        Ok(Self {
+            kinds,
+            boxed,
+            classes,
+            spare: u8::from(one_more),
+            sleeves: parts.sleeves.unwrap_or(parts.studs).into(),
+            joints: parts.gears.joined().iter().map(|j| j.count).collect(),
+            arbor,
+            unit,
+        })
+    }
+
+    #[inline]
+    pub(super) fn kind(&self, id: KindId) -> &Kind {
+        &self.kinds[usize::from(id)]
+    }
+
+    pub(super) fn joints_owned(&self, joint: u8) -> u8 {
+        self.joints[usize::from(joint)]
+    }
+
+    /// The kinds that an end can be, `None` standing for "any".
+    pub(super) fn end_kinds(&self, end: &End, first: bool) -> Vec<Option<KindId>> {
+        let goes = |k: &Kind| if first { k.gear.places.first } else { k.gear.places.last };
+        let ids = |from: usize, to: usize| (from..to).map(kind_id);
+        match end {
+            End::Any => vec![None],
+            End::Own(teeth) => ids(self.boxed, self.kinds.len())
+                .filter(|&id| self.kind(id).gear.teeth == *teeth)
+                .map(Some)
+                .collect(),
+            End::Owned(list) => ids(0, self.boxed)
+                .filter(|&id| list.contains(&self.kind(id).gear.teeth) && goes(self.kind(id)))
+                .map(Some)
+                .collect(),
+        }
+    }
+
+    /// The arbor rule for one stud pair: `before` drives `driven`, which is keyed to `driver`,
+    /// which drives `after`. The tip of each gear of the pair must clear the axis of the shaft that
+    /// the other one meshes with: m(A+B)/2 - m(C+2)/2 >= arbor, and the same on the other side.
+    /// With 6.5 mm at module 1 that is A+B >= C+15 (common practice, no source).
+    #[inline]
+    pub(super) fn arbor_short(
+        &self,
+        before: KindId,
+        driven: KindId,
+        driver: KindId,
+        after: KindId,
+    ) -> (i128, i128) {
+        let Some(arbor) = self.arbor else { return (0, 0) };
+        let (b, d, r, a) =
+            (self.kind(before), self.kind(driven), self.kind(driver), self.kind(after));
+        let sum = |x: &Kind, y: &Kind| x.module * (i128::from(x.teeth) + i128::from(y.teeth));
+        let tip = |x: &Kind| x.module * (i128::from(x.teeth) + 2);
+        (arbor + tip(r) - sum(b, d), arbor + tip(d) - sum(r, a))
+    }
+
+    /// A shortage from [`Stock::arbor_short`], in mm.
+    pub(super) fn short_mm(&self, short: i128) -> Ratio {
+        let half = Ratio::new(short.unsigned_abs().max(1), 2).unwrap_or(Ratio::ONE);
+        half.over(&self.unit).unwrap_or(half)
+    }
+}
+
+impl Kind {
+    fn of(gear: Gear, owned: u8) -> Self {
+        Self {
+            gear,
+            teeth: gear.teeth.get(),
+            class: 0,
+            usable: owned,
+            owned,
+            side: None,
+            module: 0,
+        }
+    }
+}
+
+/// The box holds at most 250 kinds, and the machine few gears of its own.
+pub(super) fn kind_id(index: usize) -> KindId {
+    KindId::try_from(index).unwrap_or(KindId::MAX)
+}
+
+/// Numbers the classes of gears that mesh, and counts them.
+fn classify(kinds: &mut [Kind]) -> usize {
+    let mut heads: Vec<Gear> = Vec::new();
+    for kind in kinds {
+        let class = heads.iter().position(|h| h.meshes_with(&kind.gear)).unwrap_or_else(|| {
+            heads.push(kind.gear);
+            heads.len() - 1
+        });
+        kind.class = u8::try_from(class).unwrap_or(u8::MAX);
+    }
+    heads.len()
+}
+
+/// Brings all modules and twice the arbor distance to whole numbers of one unit.
+fn scale_modules(kinds: &mut [Kind], arbor: Option<Ratio>) -> Result<(Ratio, Option<i128>)> {
+    let too_large = || {
+        Error::too_large("the common measure of the tooth sizes").with_hint("simpler tooth sizes")
+    };
+    let denoms = kinds.iter().map(|k| k.gear.module().denom()).chain(arbor.map(|a| a.denom()));
+    let mut unit = 1_u128;
+    for denom in denoms {
+        // 2^60 leaves room for 400 teeth and a 20-bit module.
+        unit = unit.lcm(&denom);
+        if unit >> 60 != 0 {
+            return Err(too_large());
+        }
+    }
+    let unit = Ratio::new(unit, 1)?;
+    let scaled = |r: &Ratio| r.times(&unit)?.numer().to_i128().ok_or_else(too_large);
+    for kind in kinds.iter_mut() {
+        kind.module = scaled(&kind.gear.module())?;
+    }
+    let arbor = arbor.map(|a| scaled(&a)).transpose()?;
+    if arbor.is_some_and(|a| a >> 100 != 0) {
+        return Err(too_large());
+    }
+    Ok((unit, arbor.map(|a| 2 * a)))
+}

@@ -1,0 +1,458 @@
+//! Leads in exact order of their error, window by window.
+//!
+//! A window collects every lead whose error lies between two bounds; doubles find them, with a
+//! stated slack on the safe side, and whole numbers rank them. Doubles never decide: two errors
+//! that they can't tell apart are compared exactly, and a lead so near to a bound that they can't
+//! tell on which side it lies is left to the next window, with all its twins.
+//!
+//! Error of the doubles: a row, its factor, the target over the scale (three roundings, two more
+//! with pi) and their product err by less than 9 x 2^-53 = 1e-15 of the value; p - y is exact or
+//! rounded once more. [`SLACK`] is four times that.
+
+use super::fields::Fields;
+use super::path::{Plan, Visit};
+use super::products::{NONE, Set};
+use super::rank::{Fitted, Head};
+use super::stock::{KindId, Stock};
+use crate::{Lead, LeadError, Ratio, Result};
+use std::cmp::Ordering;
+use std::ops::{ControlFlow, Range};
+
+/// Two errors in doubles that differ by more are in that order.
+pub(super) const SLACK: f64 = 4e-15;
+
+/// A lead near the target: where it comes from, and its error in doubles.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Hit {
+    pub(super) error: f64,
+    pub(super) field: u32,
+    pub(super) row: u32,
+    pub(super) at: u32,
+}
+
+/// |error| over `over`, up to `to`.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Window {
+    pub(super) over: f64,
+    pub(super) to: f64,
+    /// Most hits wanted; with more the window is to be narrowed.
+    pub(super) most: usize,
+}
+
+/// Something that can list leads by error.
+pub(super) trait Source {
+    /// Collects every lead of the window; false if there are too many.
+    fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool;
+    /// The exact order of two leads.
+    fn compare(&self, a: &Hit, b: &Hit) -> Ordering;
+    /// The lead, in mm.
+    fn lead(&self, hit: &Hit) -> Result<Ratio>;
+    /// How many leads there are, and the longest.
+    fn extent(&self, gears: usize) -> (f64, f64);
+    /// Visits every arrangement of so many gears that has the lead of a hit.
+    /// `accepts` says whether a setting can go with so many meshes; `work` counts selections.
+    fn walk(
+        &self,
+        stock: &Stock,
+        studs: usize,
+        hit: &Hit,
+        gears: usize,
+        accepts: &impl Fn(u32, usize) -> bool,
+        work: &mut u64,
+        visit: &mut impl Visit,
+    ) -> ControlFlow<()>;
+}
+
+/// Scans sorted rows against sorted products: p within the window around u x `factor`.
+fn scan(
+    rows: &[f64],
+    factor: f64,
+    products: &[f64],
+    window: &Window,
+    mut push: impl FnMut(usize, usize, f64) -> bool,
+) -> bool {
+    let (Some(&least), Some(&most)) = (products.first(), products.last()) else { return true };
+    let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
+    let narrow = window.to * most < 0.25 && most < 4e15;
+    if narrow {
+        return scan_whole(&rows[from..], factor, products, window, |r, p, e| push(r + from, p, e));
+    }
+    let (mut low, mut inner) = (0, 0);
+    for (r, &u) in rows.iter().enumerate().skip(from) {
+        let y = u * factor;
+        let (outer_low, outer_high) = (y * (1.0 - window.to), y * (1.0 + window.to));
+        if outer_low > most {
+            break;
+        }
+        let (inner_low, inner_high) = (y * (1.0 - window.over), y * (1.0 + window.over));
+        while low < products.len() && products[low] < outer_low {
+            low += 1;
+        }
+        while inner < products.len() && products[inner] <= inner_high {
+            inner += 1;
+        }
+        let mut take = |p: usize| push(r, p, (products[p] - y) / y);
+        // The first window has no inside: one range from end to end.
+        let below_to = if window.over > 0.0 { inner_low.min(outer_high) } else { f64::MIN };
+        let below = (low..products.len()).take_while(|&p| products[p] < below_to);
+        let above = (inner.max(low)..products.len()).take_while(|&p| products[p] <= outer_high);
+        for p in below.chain(above) {
+            if !take(p) {
+                return false;
+            }
+        }
+    }
+    true
+}
+
+/// The same for windows so narrow that a row meets at most one whole number: most rows miss every
+/// whole number, and whether one is met is tested without branches, eight rows at a time.
+fn scan_whole(
+    rows: &[f64],
+    factor: f64,
+    products: &[f64],
+    window: &Window,
+    mut push: impl FnMut(usize, usize, f64) -> bool,
+) -> bool {
+    // Adding 1.5 x 2^52 rounds to a whole number.
+    const ROUND: f64 = 6_755_399_441_055_744.0;
+    let least_miss = |chunk: &[f64]| {
+        chunk.iter().fold(f64::MAX, |least, &u| {
+            let y = u * factor;
+            let miss = (y - ((y + ROUND) - ROUND)).abs() - window.to * y;
+            if miss < least { miss } else { least }
+        })
+    };
+    let most = products.last().copied().unwrap_or(0.0) * 1.5;
+    for (c, chunk) in rows.chunks(8).enumerate() {
+        if chunk[0] * factor > most {
+            break;
+        }
+        if least_miss(chunk) > 0.0 {
+            continue;
+        }
+        for (i, &u) in chunk.iter().enumerate() {
+            let y = u * factor;
+            let whole = (y + ROUND) - ROUND;
+            let error = (whole - y) / y;
+            if error.abs() <= window.to
+                && (error.abs() > window.over || window.over <= 0.0)
+                && let Ok(p) = products.binary_search_by(|p| p.total_cmp(&whole))
+                && !push(8 * c + i, p, error)
+            {
+                return false;
+            }
+        }
+    }
+    true
+}
+
+impl Source for Fields {
+    fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool {
+        (0_u32..).zip(&self.fields).filter(|(_, f)| 2 * f.pairs <= gears).all(|(field, f)| {
+            let factor = asked / f.scale as f64 * f.rows.factor as f64;
+            scan(&f.rows.approx, factor, &f.approx, window, |row, at, error| {
+                hits.push(Hit { error, field, row: index(row), at: index(at) });
+                hits.len() <= window.most
+            })
+        })
+    }
+
+    fn compare(&self, a: &Hit, b: &Hit) -> Ordering {
+        let (fa, fb) = (&self.fields[a.field as usize], &self.fields[b.field as usize]);
+        let side = |f: &super::fields::Field, hit: &Hit| {
+            (u128::from(f.drivers.products[hit.at as usize]), f.row(hit.row as usize))
+        };
+        let ((pa, ua), (pb, ub)) = (side(fa, a), side(fb, b));
+        if fa.scale == fb.scale {
+            // p / u against p / u: 35 and 92 bits, proven in `fields`.
+            return (pa * ub).cmp(&(pb * ua));
+        }
+        match (self.lead(a), self.lead(b)) {
+            (Ok(x), Ok(y)) => x.cmp(&y),
+            _ => Ordering::Equal,
+        }
+    }
+
+    fn lead(&self, hit: &Hit) -> Result<Ratio> {
+        self.fields[hit.field as usize].lead(hit.row as usize, hit.at as usize)
+    }
+
+    fn extent(&self, gears: usize) -> (f64, f64) {
+        let (mut count, mut longest) = (0.0, 0.0_f64);
+        for f in self.fields.iter().filter(|f| 2 * f.pairs <= gears) {
+            count += f.rows.approx.len() as f64 * f.approx.len() as f64;
+            let least = f.rows.approx.first().map_or(1.0, |u| u * f.rows.factor as f64);
+            longest = longest.max(f.scale as f64 * f.approx.last().copied().unwrap_or(0.0) / least);
+        }
+        (count, longest)
+    }
+
+    fn walk(
+        &self,
+        stock: &Stock,
+        studs: usize,
+        hit: &Hit,
+        gears: usize,
+        accepts: &impl Fn(u32, usize) -> bool,
+        work: &mut u64,
+        visit: &mut impl Visit,
+    ) -> ControlFlow<()> {
+        let field = &self.fields[hit.field as usize];
+        let pairs = field.pairs;
+        let Some(idlers) = gears.checked_sub(2 * pairs).filter(|i| pairs - 1 + i <= studs) else {
+            return ControlFlow::Continue(());
+        };
+        for (c, q) in field.behind(hit.row as usize) {
+            let constant = &self.constants[c];
+            if !accepts(constant.setting, pairs + idlers) {
+                continue;
+            }
+            for drivers in field.drivers.sets(hit.at as usize) {
+                for driven in field.driven.sets(q) {
+                    *work += 1;
+                    if !enough(stock, drivers, driven) {
+                        continue;
+                    }
+                    let ends = (constant.first, constant.last);
+                    if !visit.begins(|fitted| least(stock, ends, drivers, driven, idlers, fitted)) {
+                        continue;
+                    }
+                    let ((mut drivers, d), (mut driven, v)) = (choice(drivers), choice(driven));
+                    let plan = Plan {
+                        stock,
+                        setting: constant.setting,
+                        pairs,
+                        idlers,
+                        first: constant.first,
+                        last: constant.last,
+                        drivers: &mut drivers[..d],
+                        driven: &mut driven[..v],
+                        // Idlers and settled ends come on top of the selection.
+                        counted: idlers == 0 && ends == (None, None),
+                    };
+                    plan.walk(visit)?;
+                }
+            }
+        }
+        ControlFlow::Continue(())
+    }
+}
+
+/// Tables are far below 2^32 rows.
+pub(super) fn index(i: usize) -> u32 {
+    u32::try_from(i).unwrap_or(u32::MAX)
+}
+
+/// Whether both sides together use no more than there is.
+fn enough(stock: &Stock, drivers: &Set, driven: &Set) -> bool {
+    drivers.iter().filter(|k| **k != NONE).all(|k| {
+        let uses = drivers.iter().chain(driven).filter(|m| *m == k).count();
+        uses <= usize::from(stock.kind((*k).into()).usable)
+    })
+}
+
+/// The kinds of a set with how many of each, and how many kinds.
+fn choice(set: &Set) -> ([(KindId, u8); 4], usize) {
+    let mut choice = [(KindId::MAX, 0); 4];
+    let mut len = 0;
+    for &k in set.iter().filter(|k| **k != NONE) {
+        if len == 0 || choice[len - 1].0 != KindId::from(k) {
+            choice[len].0 = k.into();
+            len += 1;
+        }
+        choice[len - 1].1 += 1;
+    }
+    (choice, len)
+}
+
+/// The least that any arrangement of a selection can rank.
+fn least(
+    stock: &Stock,
+    ends: (Option<KindId>, Option<KindId>),
+    drivers: &Set,
+    driven: &Set,
+    idlers: usize,
+    fitted: &Fitted,
+) -> Head {
+    let teeth = |set: &Set, end: Option<KindId>| {
+        let mut teeth = [0; 5];
+        let mut len = 0;
+        for kind in set.iter().filter(|k| **k != NONE).map(|k| KindId::from(*k)).chain(end) {
+            teeth[len] = stock.kind(kind).teeth;
+            len += 1;
+        }
+        (teeth, len)
+    };
+    let ((mut d, m), (mut v, n)) = (teeth(drivers, ends.0), teeth(driven, ends.1));
+    Head::at_least(&mut d[..m], &mut v[..n], idlers, fitted)
+}
+
+/// All hits with one lead.
+#[derive(Debug, Clone)]
+pub(super) struct Group {
+    /// Least |error| of its hits, in doubles.
+    pub(super) size: f64,
+    pub(super) hits: Range<usize>,
+}
+
+/// How windows grow, and when to stop trusting them: internal, open to the tests.
+#[doc(hidden)]
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tuning {
+    /// First window; 0: from the density of leads.
+    pub first: f64,
+    /// Each window is so many times wider than the one before.
+    pub growth: f64,
+    /// Selections tried before the whole list of trains is made.
+    pub budget: u64,
+}
+
+impl Default for Tuning {
+    fn default() -> Self {
+        // 50,000 selections take some ten milliseconds, as long as a whole list of a small lathe.
+        Self { first: 0.0, growth: 4.0, budget: 50_000 }
+    }
+}
+
+/// The windows of one target.
+pub(super) struct Stream<'a, S> {
+    source: &'a S,
+    asked: &'a Lead,
+    approx: f64,
+    gears: usize,
+    growth: f64,
+    /// Everything up to here has been given out.
+    done: f64,
+    next: f64,
+    /// No error is larger.
+    reach: f64,
+    pub(super) hits: Vec<Hit>,
+}
+
+/// Hits held at once: 24 bytes each.
+const MOST_HITS: usize = 300_000;
+
+impl<'a, S: Source> Stream<'a, S> {
+    pub(super) fn new(
+        source: &'a S,
+        asked: &'a Lead,
+        gears: usize,
+        wanted: usize,
+        tuning: &Tuning,
+    ) -> Self {
+        let (leads, longest) = source.extent(gears);
+        let approx = asked.to_f64();
+        // Leads lie within a factor of some ten around the middle: about a third of them per unit
+        // of relative error, so this window should hold about twice what is wanted.
+        let guess =
+            if tuning.first > 0.0 { tuning.first } else { 3.0 * wanted as f64 / leads.max(1.0) };
+        Self {
+            source,
+            asked,
+            approx,
+            gears,
+            growth: tuning.growth,
+            done: -1.0,
+            next: guess.max(1e-12),
+            reach: (longest / approx).max(1.0) * (1.0 + 1e-9),
+            hits: Vec::new(),
+        }
+    }
+
+    /// The groups of the next window, best first; `None` when all have been given out.
+    pub(super) fn window(&mut self) -> Result<Option<Vec<Group>>> {
+        if self.done >= self.reach {
+            return Ok(None);
+        }
+        let mut to = self.next;
+        loop {
+            self.hits.clear();
+            let width = to - self.done.max(0.0);
+            let most = if width < 64.0 * SLACK { usize::MAX } else { MOST_HITS };
+            let window = Window { over: self.done - 8.0 * SLACK, to, most };
+            if self.source.collect(self.approx, self.gears, &window, &mut self.hits) {
+                break;
+            }
+            to = self.done.max(0.0) + width / 8.0;
+        }
+        // Where the window was full, the next is no wider than this one.
+        let full = to < self.next;
+        let safe = if to >= self.reach { f64::MAX } else { to - 4.0 * SLACK };
+        let groups = self.groups(safe)?;
+        self.done = safe;
+        self.next =
+            if full { to + (to - self.done.max(0.0)).max(to / 4.0) } else { to * self.growth };
+        Ok(Some(groups))
+    }
+
+    fn groups(&mut self, safe: f64) -> Result<Vec<Group>> {
+        let source = self.source;
+        self.hits.sort_unstable_by(|a, b| {
+            if (a.error - b.error).abs() > SLACK {
+                a.error.total_cmp(&b.error)
+            } else {
+                source.compare(a, b)
+            }
+        });
+        let mut groups: Vec<Group> = Vec::new();
+        let mut from = 0;
+        for to in 1..=self.hits.len() {
+            let same = to < self.hits.len() && {
+                let (a, b) = (&self.hits[to - 1], &self.hits[to]);
+                (a.error - b.error).abs() <= SLACK && source.compare(a, b) == Ordering::Equal
+            };
+            if !same {
+                let size =
+                    self.hits[from..to].iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
+                if size > self.done && size <= safe {
+                    groups.push(Group { size, hits: from..to });
+                }
+                from = to;
+            }
+        }
+        self.sort(&mut groups)?;
+        Ok(groups)
+    }
+
+    /// Best first; doubles decide where they can, exact errors where not.
+    fn sort(&self, groups: &mut [Group]) -> Result<()> {
+        groups.sort_unstable_by(|a, b| a.size.total_cmp(&b.size));
+        // Runs that doubles can't order.
+        let mut from = 0;
+        while from < groups.len() {
+            let mut to = from + 1;
+            while to < groups.len() && groups[to].size - groups[to - 1].size <= SLACK {
+                to += 1;
+            }
+            if to - from > 1 {
+                let mut run = groups[from..to]
+                    .iter()
+                    .map(|g| Ok((self.error(g)?, g.clone())))
+                    .collect::<Result<Vec<_>>>()?;
+                run.sort_by(|a, b| a.0.compare_size(&b.0));
+                for (slot, (_, group)) in groups[from..to].iter_mut().zip(run) {
+                    *slot = group;
+                }
+            }
+            from = to;
+        }
+        Ok(())
+    }
+
+    /// Whether two neighbours in the stream err by exactly the same amount.
+    pub(super) fn ties(&self, a: &Group, b: &Group) -> Result<bool> {
+        Ok((a.size - b.size).abs() <= SLACK
+            && self.error(a)?.compare_size(&self.error(b)?) == Ordering::Equal)
+    }
+
+    /// The lead of a group.
+    pub(super) fn lead(&self, group: &Group) -> Result<Lead> {
+        Ok(Lead::new(crate::Length::from_mm(self.source.lead(&self.hits[group.hits.start])?)))
+    }
+
+    /// Its exact error.
+    pub(super) fn error(&self, group: &Group) -> Result<LeadError> {
+        Ok(LeadError::of(&self.lead(group)?, self.asked))
+    }
+}

@@ -1,0 +1,208 @@
+//! The whole list: every train that stands, by ratio. It serves where few do, so that walking the
+//! leads in order would find nothing for long; an empty list proves at once that nothing stands.
+
+use super::fields::constants;
+use super::path::{Path, Plan, Visit};
+use super::stock::{Stock, kind_id};
+use super::stream::{Hit, Source, Window, index};
+use crate::{End, Lathe, Lead, Length, Ratio, Result, Setting};
+use std::cmp::Ordering;
+use std::ops::ControlFlow;
+
+/// Trains held at most: 20 bytes each.
+const MOST_PATHS: usize = 2_000_000;
+/// Arrangements tried at most while the list is made: about a second.
+const MOST_TRIED: u64 = 20_000_000;
+
+/// The trains for the settings that take the same last gears.
+#[derive(Debug)]
+struct Block {
+    /// Settings with their constants (in mm).
+    settings: Vec<(u32, Ratio)>,
+    /// Drivers over driven, in lowest terms, ascending.
+    ratios: Vec<Ratio>,
+    approx: Vec<f64>,
+    start: Vec<u32>,
+    paths: Vec<Path>,
+}
+
+#[derive(Debug)]
+pub(super) struct Whole {
+    blocks: Vec<Block>,
+}
+
+impl Whole {
+    /// The list, or `None` if it would be too long.
+    pub(super) fn new(
+        lathe: &Lathe,
+        stock: &Stock,
+        settings: &[Setting],
+        pairs: usize,
+    ) -> Result<Option<Self>> {
+        let mut lasts: Vec<&End> = Vec::new();
+        for s in settings {
+            if !lasts.contains(&&s.last) {
+                lasts.push(&s.last);
+            }
+        }
+        let mut left = (MOST_PATHS, MOST_TRIED);
+        let mut blocks = Vec::new();
+        for last in lasts {
+            let Some(paths) = list(lathe, stock, settings, last, pairs, &mut left)? else {
+                return Ok(None);
+            };
+            let of = (0_u32..)
+                .zip(settings)
+                .filter(|(_, s)| s.last == *last)
+                .map(|(i, s)| (i, s.constant.mm()))
+                .collect();
+            blocks.push(Block::new(of, paths));
+        }
+        Ok(Some(Self { blocks }))
+    }
+}
+
+/// Every arrangement that stands with these last gears.
+fn list(
+    lathe: &Lathe,
+    stock: &Stock,
+    settings: &[Setting],
+    last: &End,
+    pairs: usize,
+    left: &mut (usize, u64),
+) -> Result<Option<Vec<(Ratio, Path)>>> {
+    let studs = usize::from(lathe.parts().studs);
+    let one: Vec<Setting> =
+        settings.iter().find(|s| s.last == *last).cloned().into_iter().collect();
+    let all = || (0..stock.boxed).map(|k| (kind_id(k), stock.kinds[k].usable)).collect::<Vec<_>>();
+    let mut found = Vec::new();
+    for ends in constants(lathe, stock, &one)? {
+        for pairs in 1..=pairs.min(studs + 1) {
+            for idlers in 0..=studs + 1 - pairs {
+                let (drivers, driven) = (&mut all(), &mut all());
+                let plan = Plan {
+                    stock,
+                    setting: 0,
+                    pairs,
+                    idlers,
+                    first: ends.first,
+                    last: ends.last,
+                    drivers,
+                    driven,
+                    counted: false,
+                };
+                let flow = plan.walk(&mut |_: u32, path: &Path| {
+                    left.1 = left.1.saturating_sub(1);
+                    if path.stands(stock) {
+                        left.0 = left.0.saturating_sub(1);
+                        let (drivers, driven) = path.products(stock);
+                        if let Ok(ratio) = Ratio::new(drivers.into(), driven.into()) {
+                            found.push((ratio, *path));
+                        }
+                    }
+                    if left.0 == 0 || left.1 == 0 {
+                        ControlFlow::Break(())
+                    } else {
+                        ControlFlow::Continue(())
+                    }
+                });
+                if flow.is_break() {
+                    return Ok(None);
+                }
+            }
+        }
+    }
+    Ok(Some(found))
+}
+
+impl Block {
+    fn new(settings: Vec<(u32, Ratio)>, mut found: Vec<(Ratio, Path)>) -> Self {
+        found.sort_by_key(|f| f.0);
+        let mut block = Self {
+            settings,
+            ratios: Vec::new(),
+            approx: Vec::new(),
+            start: Vec::new(),
+            paths: Vec::new(),
+        };
+        for (ratio, path) in found {
+            if block.ratios.last() != Some(&ratio) {
+                block.ratios.push(ratio);
+                block.approx.push(ratio.numer() as f64 / ratio.denom() as f64);
+                block.start.push(index(block.paths.len()));
+            }
+            block.paths.push(path);
+        }
+        block.start.push(index(block.paths.len()));
+        block
+    }
+}
+
+impl Source for Whole {
+    fn collect(&self, asked: f64, _gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool {
+        for (field, block) in (0_u32..).zip(&self.blocks) {
+            for (row, (_, constant)) in (0_u32..).zip(&block.settings) {
+                let wanted = asked / (constant.numer() as f64 / constant.denom() as f64);
+                let from = block.approx.partition_point(|r| *r < wanted * (1.0 - window.to));
+                for (at, &ratio) in block.approx.iter().enumerate().skip(from) {
+                    let error = (ratio - wanted) / wanted;
+                    if error > window.to {
+                        break;
+                    }
+                    if error.abs() > window.over {
+                        hits.push(Hit { error, field, row, at: index(at) });
+                        if hits.len() > window.most {
+                            return false;
+                        }
+                    }
+                }
+            }
+        }
+        true
+    }
+
+    fn compare(&self, a: &Hit, b: &Hit) -> Ordering {
+        match (self.lead(a), self.lead(b)) {
+            (Ok(x), Ok(y)) => x.cmp(&y),
+            _ => Ordering::Equal,
+        }
+    }
+
+    fn lead(&self, hit: &Hit) -> Result<Ratio> {
+        let block = &self.blocks[hit.field as usize];
+        let constant = Lead::new(Length::from_mm(block.settings[hit.row as usize].1));
+        Ok(constant.times(&block.ratios[hit.at as usize])?.mm())
+    }
+
+    fn extent(&self, _gears: usize) -> (f64, f64) {
+        let (mut count, mut longest) = (0.0, 0.0_f64);
+        for block in &self.blocks {
+            count += (block.settings.len() * block.ratios.len()) as f64;
+            for (_, c) in &block.settings {
+                longest = longest.max(block.approx.last().copied().unwrap_or(0.0) * c.to_f64());
+            }
+        }
+        (count, longest)
+    }
+
+    fn walk(
+        &self,
+        _stock: &Stock,
+        _studs: usize,
+        hit: &Hit,
+        gears: usize,
+        accepts: &impl Fn(u32, usize) -> bool,
+        _work: &mut u64,
+        visit: &mut impl Visit,
+    ) -> ControlFlow<()> {
+        let block = &self.blocks[hit.field as usize];
+        let setting = block.settings[hit.row as usize].0;
+        let (from, to) = (block.start[hit.at as usize], block.start[hit.at as usize + 1]);
+        for path in &block.paths[from as usize..to as usize] {
+            if path.gears() == gears && accepts(setting, path.meshes()) {
+                visit.visit(setting, path)?;
+            }
+        }
+        ControlFlow::Continue(())
+    }
+}
