@@ -7,8 +7,8 @@
 use rayon::prelude::*;
 use solver::search::{Ask, Options, Search};
 use solver::{
-    Combination, End, Ends, Gear, GearSet, Gearbox, Hand, HeadstockPosition, Joined, Lathe, Lead, Length, Lever, LeverPosition, Parts, Place,
-    Places, Ratio, Teeth, Travel, Turns,
+    Combination, End, Ends, Gear, GearSet, Gearbox, Hand, HeadstockPosition, Joined, Lathe, Lead,
+    Length, Lever, LeverPosition, Parts, Place, Places, Ratio, Teeth, Travel, Turns,
 };
 use std::time::{Duration, Instant};
 
@@ -27,7 +27,11 @@ fn sets() -> Vec<Set> {
     vec![
         Set { name: "A", gears: one((20..=80).step_by(5).chain([127]).collect()), sample: 1 },
         Set { name: "B", gears: one((20..=120).step_by(5).chain([127]).collect()), sample: 1 },
-        Set { name: "C", gears: (20..=96).step_by(2).chain([127]).map(|z| (z, 2)).collect(), sample: 1 },
+        Set {
+            name: "C",
+            gears: (20..=96).step_by(2).chain([127]).map(|z| (z, 2)).collect(),
+            sample: 1,
+        },
         Set { name: "D", gears: one((16..=130).collect()), sample: 400 },
     ]
 }
@@ -55,7 +59,12 @@ fn lathe(set: &Set, positions: usize) -> Lathe {
 }
 
 fn gearbox() -> Gearbox {
-    let position = |name: String, r: String| LeverPosition { name, ratio: Some(ratio(&r)), turns: Turns::Same, only: None };
+    let position = |name: String, r: String| LeverPosition {
+        name,
+        ratio: Some(ratio(&r)),
+        turns: Turns::Same,
+        only: None,
+    };
     let cone = [16, 18, 20, 22, 23, 24, 26, 28].map(|z| position(z.to_string(), format!("16/{z}")));
     let doublings = [4, 2, 1].map(|n| position(format!("x{n}"), n.to_string())).into_iter();
     let halvings = [2, 4, 8, 16].map(|n| position(format!("/{n}"), format!("1/{n}")));
@@ -73,18 +82,31 @@ fn gearbox() -> Gearbox {
 fn constrained(set: &Set) -> Lathe {
     let mut gears = GearSet::new();
     for &(teeth, count) in set.gears.iter().filter(|g| g.0 != 127) {
-        let places = if teeth % 20 == 0 { Places::only(&[Place::Stud, Place::Last]) } else { Places::ALL };
+        let places =
+            if teeth % 20 == 0 { Places::only(&[Place::Stud, Place::Last]) } else { Places::ALL };
         gears.add(gear(teeth).with_places(places), count).unwrap();
     }
     gears.join(Joined::new(gear(127), gear(100))).unwrap();
     let mut parts = Parts::plain(gears, Lead::from_tpi(ratio("8")).unwrap());
     parts.studs = 2;
-    parts.headstock = vec![HeadstockPosition { name: String::new(), ratio: Some(Ratio::ONE), turns: Turns::Same }];
+    parts.headstock = vec![HeadstockPosition {
+        name: String::new(),
+        ratio: Some(Ratio::ONE),
+        turns: Turns::Same,
+    }];
     parts.tumbler = vec![("up".into(), Turns::Same), ("down".into(), Turns::Opposite)];
-    let small: Vec<Teeth> = set.gears.iter().filter(|g| g.0 % 20 != 0 && g.0 < 60).map(|g| Teeth::new(g.0).unwrap()).collect();
+    let small: Vec<Teeth> = set
+        .gears
+        .iter()
+        .filter(|g| g.0 % 20 != 0 && g.0 < 60)
+        .map(|g| Teeth::new(g.0).unwrap())
+        .collect();
     parts.ends = Ends { first: End::Owned(small), last: End::Any };
-    let when = |range: &str, step: &str| vec![("Range".to_owned(), range.to_owned()), ("Step".to_owned(), step.to_owned())];
-    let special = Combination { when: when("x1", "26"), ratio: Some(ratio("8/13")), turns: Turns::Same };
+    let when = |range: &str, step: &str| {
+        vec![("Range".to_owned(), range.to_owned()), ("Step".to_owned(), step.to_owned())]
+    };
+    let special =
+        Combination { when: when("x1", "26"), ratio: Some(ratio("8/13")), turns: Turns::Same };
     parts.gearbox = Gearbox {
         forbidden: vec![when("x4", "16")],
         needs_last: vec![(when("x1", "28"), End::Own(Teeth::new(63).unwrap()))],
@@ -168,8 +190,12 @@ fn ask(lead: Lead) -> Ask {
 }
 
 pub(crate) fn run(quick: bool) {
-    println!("\nBest {BEST} leads, up to three ratio pairs, against naive enumeration on all cores");
-    println!("set pos    combinations  tables    naive     search  (pi)      120 targets  naive/search");
+    println!(
+        "\nBest {BEST} leads, up to three ratio pairs, against naive enumeration on all cores"
+    );
+    println!(
+        "set pos    combinations  tables    naive     search  (pi)      120 targets  naive/search"
+    );
     for set in sets() {
         for positions in [1, 56] {
             if quick && !matches!(set.name, "A" | "B") {
@@ -179,12 +205,20 @@ pub(crate) fn run(quick: bool) {
             row(&set, positions, &lathe);
         }
     }
-    println!("\nThe same with hand, ends, places, a joined pair, forbidden and special combinations");
+    println!(
+        "\nThe same with hand, ends, places, a joined pair, forbidden and special combinations"
+    );
     for set in sets() {
         if !(quick && !matches!(set.name, "A" | "B")) {
             let (plain, bound) = (lathe(&set, 56), constrained(&set));
             let (p, b) = (targets_time(&plain), targets_time(&bound));
-            println!("{:3}  56  120 targets {:9.1?} against {:9.1?} without: {:.1} times", set.name, b, p, b.as_secs_f64() / p.as_secs_f64());
+            println!(
+                "{:3}  56  120 targets {:9.1?} against {:9.1?} without: {:.1} times",
+                set.name,
+                b,
+                p,
+                b.as_secs_f64() / p.as_secs_f64()
+            );
         }
     }
 }
