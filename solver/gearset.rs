@@ -41,17 +41,38 @@ impl Joined {
 /// assert_eq!(set.total(), 3);
 /// # Ok::<(), solver::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct GearSet {
     loose: Vec<(Gear, u8)>,
     joined: Vec<Joined>,
-    standard: Option<(Option<ToothSize>, PressureAngle)>,
+    size: Option<ToothSize>,
+    angle: PressureAngle,
+}
+
+impl Default for GearSet {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 impl GearSet {
     /// An empty box.
     pub const fn new() -> Self {
-        Self { loose: Vec::new(), joined: Vec::new(), standard: None }
+        Self { loose: Vec::new(), joined: Vec::new(), size: None, angle: PressureAngle::TWENTY }
+    }
+
+    /// The same box, with the tooth size and pressure angle that its gears have as a rule.
+    pub const fn with_usual(mut self, size: Option<ToothSize>, angle: PressureAngle) -> Self {
+        self.size = size;
+        self.angle = angle;
+        self
+    }
+
+    /// A gear as they are in this box as a rule: the machine's own end gears are such. Where no
+    /// tooth size was stated for the box it is that of its first gear.
+    pub fn usual(&self, teeth: Teeth) -> Gear {
+        let size = self.size.or_else(|| self.all().next().and_then(|g| g.size));
+        Gear::new(teeth).with_size(size).with_angle(self.angle)
     }
 
     /// Puts `count` gears in; equal gears are counted together, in the order first seen.
@@ -94,25 +115,11 @@ impl GearSet {
         bounds::KINDS.check(kinds as u64).map(drop)
     }
 
-    /// States the tooth size and pressure angle of gears that don't say otherwise: the machine's
-    /// own end gears among them.
-    pub fn set_standard(&mut self, size: Option<ToothSize>, angle: PressureAngle) {
-        self.standard = Some((size, angle));
-    }
-
-    /// A gear of the standard tooth size: that stated for the box, else that of its first gear.
-    pub fn standard(&self, teeth: Teeth) -> Gear {
-        let first = self.all().next().map_or((None, PressureAngle::TWENTY), |g| (g.size, g.angle));
-        let (size, angle) = self.standard.unwrap_or(first);
-        Gear::new(teeth).with_size(size.or(first.0)).with_angle(angle)
-    }
-
-    /// Whether [`GearSet::standard`] is no guess: stated, or every gear has the same tooth size.
-    pub fn standard_is_certain(&self) -> bool {
-        let stated = self.standard.is_some_and(|(size, _)| size.is_some());
+    /// Whether the tooth size of [`GearSet::usual`] is no guess: stated, or the same for every gear.
+    pub fn usual_is_certain(&self) -> bool {
         let mut sizes = self.all().map(Gear::module);
         let first = sizes.next();
-        stated || sizes.all(|size| Some(size) == first)
+        self.size.is_some() || sizes.all(|size| Some(size) == first)
     }
 
     /// The loose gears, each kind once with how many are owned.

@@ -8,6 +8,8 @@ mod lathe;
 mod lead;
 mod length;
 mod ratio;
+mod target;
+pub mod thread;
 mod train;
 
 pub use error::{Error, Result};
@@ -20,5 +22,7 @@ pub use lathe::{
 pub use lead::{Hand, Lead, LeadError, Turns};
 pub use length::Length;
 pub use ratio::Ratio;
+pub use target::Target;
+pub use thread::{Series, Sureness, Thread};
 pub use train::{Shaft, Train};
 pub mod search;

@@ -583,6 +583,9 @@ impl<'l> Search<'l> {
                 stock: &self.stock,
                 fitted: &self.fitted,
                 least: None,
+                tight: false,
+                ordered: false,
+                settled: false,
                 stands: None,
                 refused: None,
             };
@@ -708,6 +711,13 @@ struct Best<'a> {
     fitted: &'a Fitted,
     /// Of the selection being walked.
     least: Option<Head>,
+    /// Whether only the least step is tried: the first arrangement found is then often the best,
+    /// and spares the walk over all others.
+    tight: bool,
+    /// Whether of equal heads in this selection the first visited is the best,
+    ordered: bool,
+    /// and it has been found.
+    settled: bool,
     stands: Option<Ranked>,
     refused: Option<Ranked>,
 }
@@ -716,13 +726,31 @@ impl Visit for Best<'_> {
     fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool {
         let least = least(self.fitted);
         self.least = Some(least);
+        self.tight = self.stands.is_none();
+        self.settled = false;
         self.stands.is_none_or(|(best, _)| least <= best.head)
+    }
+
+    fn ordered(&mut self, ordered: bool) {
+        self.ordered = ordered;
+    }
+
+    fn ends(&mut self) -> bool {
+        let best = self.stands.map(|(key, _)| key.head.before_step());
+        let more = !self.settled
+            && self.tight
+            && best.is_none_or(|b| self.least.is_some_and(|least| least.before_step() < b));
+        self.tight = false;
+        !more
     }
 
     /// Once the best is as good as this selection can be up to the largest step, only smaller or
     /// equal steps can better it.
     fn most_step(&self) -> u64 {
         match (self.stands, self.least) {
+            // No two meshing gears have a step below 1: nothing is visited any more.
+            _ if self.settled => 0,
+            (_, Some(least)) if self.tight => least.step(),
             (Some((best, _)), Some(least)) if least.before_step() >= best.head.before_step() => {
                 best.head.step()
             }
@@ -739,6 +767,7 @@ impl Visit for Best<'_> {
         if self.stands.is_none_or(|(best, _)| key < best) {
             if path.stands(self.stock) {
                 self.stands = Some((key, *path));
+                self.settled = self.ordered && self.least == Some(head);
             } else if self.stands.is_none() && self.refused.is_none_or(|(best, _)| key < best) {
                 self.refused = Some((key, *path));
             }

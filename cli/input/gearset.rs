@@ -195,8 +195,7 @@ impl Gears {
             size: self.pitch.map(|p| p.0),
             angle: self.pressure_angle.map_or(PressureAngle::TWENTY, |a| a.0),
         };
-        let mut set = GearSet::new();
-        set.set_standard(usual.size, usual.angle);
+        let mut set = GearSet::new().with_usual(usual.size, usual.angle);
         for (i, Owned(gear)) in self.owned.iter().enumerate() {
             gear.add_to(&mut set, &usual).map_err(|e| e.at(format!("owned[{i}]")))?;
         }

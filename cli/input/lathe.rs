@@ -545,7 +545,7 @@ fn check_own_ends(gears: &GearSet, ends: &Ends, gearbox: &Gearbox) -> Result<(),
         _ => None,
     });
     match own {
-        Some(teeth) if !gears.standard_is_certain() => Err(Wrong::new(
+        Some(teeth) if !gears.usual_is_certain() => Err(Wrong::new(
             format!("the gears owned differ in pitch, and that of the machine's own {teeth} is not stated"),
             "state the usual one as `gears.pitch`",
         )

@@ -178,6 +178,11 @@ pub(super) trait Visit {
     /// A selection of gears begins, none of whose arrangements ranks before `least`: whether it is
     /// worth a walk.
     fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool;
+    /// Whether of equal heads in this selection the first one visited has the first key.
+    fn ordered(&mut self, ordered: bool);
+    /// A walk over the selection has ended: whether it need not be walked once more, with another
+    /// [`Visit::most_step`].
+    fn ends(&mut self) -> bool;
     /// Arrangements with a larger step between two meshing gears need no visit.
     fn most_step(&self) -> u64;
     /// An arrangement in a setting.
@@ -187,6 +192,12 @@ pub(super) trait Visit {
 /// Visits everything.
 impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for F {
     fn begins(&mut self, _least: impl FnOnce(&Fitted) -> Head) -> bool {
+        true
+    }
+
+    fn ordered(&mut self, _ordered: bool) {}
+
+    fn ends(&mut self) -> bool {
         true
     }
 
@@ -217,7 +228,7 @@ pub(super) struct Plan<'a> {
 
 impl Plan<'_> {
     /// Visits every arrangement once, in a fixed order.
-    pub(super) fn walk(mut self, visit: &mut impl Visit) -> ControlFlow<()> {
+    pub(super) fn walk(&mut self, visit: &mut impl Visit) -> ControlFlow<()> {
         let mut path = Path::EMPTY;
         if let Some(first) = self.first {
             return if self.owned(&path, first) {

@@ -101,7 +101,7 @@ impl Stock {
         let own = std::iter::once(&parts.ends.first).chain(settings.iter().map(|s| &s.last));
         for end in own {
             if let End::Own(teeth) = end {
-                let gear = parts.gears.standard(*teeth);
+                let gear = parts.gears.usual(*teeth);
                 if !kinds[boxed..].iter().any(|k| k.gear.teeth == *teeth) {
                     kinds.push(Kind::of(gear, 0));
                 }

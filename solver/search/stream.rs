@@ -63,22 +63,62 @@ pub(super) trait Source {
     ) -> ControlFlow<()>;
 }
 
-/// Scans sorted rows against sorted products: p within the window around u x `factor`.
-fn scan(
+/// Takes a row, a product and the error in doubles; false to stop.
+trait Push: FnMut(usize, usize, f64) -> bool {}
+impl<F: FnMut(usize, usize, f64) -> bool> Push for F {}
+
+/// Finds all products p within the window around u x `factor`, for all rows u; both ascending.
+/// The way is chosen by what it costs.
+fn scan(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: impl Push) -> bool {
+    let (Some(&least), Some(&most)) = (products.first(), products.last()) else { return true };
+    let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
+    let (rows, mut push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
+    // Below 2^51 the trick that rounds to whole numbers holds.
+    if window.to * most < 0.25 && most < 1e15 {
+        scan_whole(rows, factor, products, window, push)
+    } else if products.len() < rows.len() / 8 {
+        products.iter().enumerate().all(|(p, &product)| {
+            // 1/(1 + e) of a row's bounds are its bounds seen from the product, a little wider.
+            let (low, high) = (product / (1.0 + window.to), product / (1.0 - window.to).max(0.0));
+            let inner = (window.over > 0.0)
+                .then(|| (product / (1.0 + window.over), product / (1.0 - window.over).max(0.0)));
+            let from = rows.partition_point(|&u| u * factor < low);
+            let skip = inner.map_or(rows.len()..rows.len(), |(low, high)| {
+                rows.partition_point(|&u| u * factor <= low)
+                    ..rows.partition_point(|&u| u * factor < high)
+            });
+            let till = |range: std::ops::Range<usize>,
+                        push: &mut dyn FnMut(usize, usize, f64) -> bool| {
+                for r in range {
+                    let y = rows[r] * factor;
+                    if y > high {
+                        break;
+                    }
+                    if !push(r, p, (product - y) / y) {
+                        return false;
+                    }
+                }
+                true
+            };
+            till(from..skip.start.max(from), &mut push)
+                && till(skip.end.max(from)..rows.len(), &mut push)
+        })
+    } else {
+        scan_merge(rows, factor, products, window, push)
+    }
+}
+
+/// Both lists side by side.
+fn scan_merge(
     rows: &[f64],
     factor: f64,
     products: &[f64],
     window: &Window,
-    mut push: impl FnMut(usize, usize, f64) -> bool,
+    mut push: impl Push,
 ) -> bool {
-    let (Some(&least), Some(&most)) = (products.first(), products.last()) else { return true };
-    let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
-    let narrow = window.to * most < 0.25 && most < 4e15;
-    if narrow {
-        return scan_whole(&rows[from..], factor, products, window, |r, p, e| push(r + from, p, e));
-    }
+    let most = products.last().copied().unwrap_or(0.0);
     let (mut low, mut inner) = (0, 0);
-    for (r, &u) in rows.iter().enumerate().skip(from) {
+    for (r, &u) in rows.iter().enumerate() {
         let y = u * factor;
         let (outer_low, outer_high) = (y * (1.0 - window.to), y * (1.0 + window.to));
         if outer_low > most {
@@ -91,13 +131,12 @@ fn scan(
         while inner < products.len() && products[inner] <= inner_high {
             inner += 1;
         }
-        let mut take = |p: usize| push(r, p, (products[p] - y) / y);
         // The first window has no inside: one range from end to end.
         let below_to = if window.over > 0.0 { inner_low.min(outer_high) } else { f64::MIN };
         let below = (low..products.len()).take_while(|&p| products[p] < below_to);
         let above = (inner.max(low)..products.len()).take_while(|&p| products[p] <= outer_high);
         for p in below.chain(above) {
-            if !take(p) {
+            if !push(r, p, (products[p] - y) / y) {
                 return false;
             }
         }
@@ -105,46 +144,41 @@ fn scan(
     true
 }
 
-/// The same for windows so narrow that a row meets at most one whole number: most rows miss every
-/// whole number, and whether one is met is tested without branches, eight rows at a time.
+/// For windows so narrow that a row meets at most one whole number: most rows miss every whole
+/// number, and whether any of eight meets one is tested without branches.
 fn scan_whole(
     rows: &[f64],
     factor: f64,
     products: &[f64],
     window: &Window,
-    mut push: impl FnMut(usize, usize, f64) -> bool,
+    mut push: impl Push,
 ) -> bool {
     // Adding 1.5 x 2^52 rounds to a whole number.
     const ROUND: f64 = 6_755_399_441_055_744.0;
-    let least_miss = |chunk: &[f64]| {
-        chunk.iter().fold(f64::MAX, |least, &u| {
-            let y = u * factor;
-            let miss = (y - ((y + ROUND) - ROUND)).abs() - window.to * y;
-            if miss < least { miss } else { least }
-        })
+    let most = products.last().copied().unwrap_or(0.0);
+    let rows = &rows[..rows.partition_point(|&u| u * factor < most * 1.5)];
+    let mut try_one = |r: usize| {
+        let y = rows[r] * factor;
+        let whole = (y + ROUND) - ROUND;
+        let error = (whole - y) / y;
+        error.abs() > window.to
+            || error.abs() <= window.over
+            || products
+                .binary_search_by(|p| p.total_cmp(&whole))
+                .map_or(true, |p| push(r, p, error))
     };
-    let most = products.last().copied().unwrap_or(0.0) * 1.5;
-    for (c, chunk) in rows.chunks(8).enumerate() {
-        if chunk[0] * factor > most {
-            break;
-        }
-        if least_miss(chunk) > 0.0 {
-            continue;
-        }
-        for (i, &u) in chunk.iter().enumerate() {
+    let (chunks, rest) = rows.as_chunks::<8>();
+    for (c, chunk) in chunks.iter().enumerate() {
+        let mut near = false;
+        for &u in chunk {
             let y = u * factor;
-            let whole = (y + ROUND) - ROUND;
-            let error = (whole - y) / y;
-            if error.abs() <= window.to
-                && (error.abs() > window.over || window.over <= 0.0)
-                && let Ok(p) = products.binary_search_by(|p| p.total_cmp(&whole))
-                && !push(8 * c + i, p, error)
-            {
-                return false;
-            }
+            near |= (y - ((y + ROUND) - ROUND)).abs() <= window.to * y;
+        }
+        if near && !(8 * c..8 * c + 8).all(&mut try_one) {
+            return false;
         }
     }
-    true
+    (rows.len() - rest.len()..rows.len()).all(try_one)
 }
 
 impl Source for Fields {
@@ -218,20 +252,26 @@ impl Source for Fields {
                     if !visit.begins(|fitted| least(stock, ends, drivers, driven, idlers, fitted)) {
                         continue;
                     }
-                    let ((mut drivers, d), (mut driven, v)) = (choice(drivers), choice(driven));
-                    let plan = Plan {
+                    let ((mut d, d_len), (mut v, v_len)) =
+                        (choice(stock, drivers), choice(stock, driven));
+                    let (d, v) = (&mut d[..d_len], &mut v[..v_len]);
+                    visit.ordered(idlers == 0 && distinct(stock, d) && distinct(stock, v));
+                    let mut plan = Plan {
                         stock,
                         setting: constant.setting,
                         pairs,
                         idlers,
                         first: constant.first,
                         last: constant.last,
-                        drivers: &mut drivers[..d],
-                        driven: &mut driven[..v],
+                        drivers: d,
+                        driven: v,
                         // Idlers and settled ends come on top of the selection.
                         counted: idlers == 0 && ends == (None, None),
                     };
                     plan.walk(visit)?;
+                    while !visit.ends() {
+                        plan.walk(visit)?;
+                    }
                 }
             }
         }
@@ -252,8 +292,8 @@ fn enough(stock: &Stock, drivers: &Set, driven: &Set) -> bool {
     })
 }
 
-/// The kinds of a set with how many of each, and how many kinds.
-fn choice(set: &Set) -> ([(KindId, u8); 4], usize) {
+/// The kinds of a set with how many of each, by teeth, and how many kinds.
+fn choice(stock: &Stock, set: &Set) -> ([(KindId, u8); 4], usize) {
     let mut choice = [(KindId::MAX, 0); 4];
     let mut len = 0;
     for &k in set.iter().filter(|k| **k != NONE) {
@@ -263,7 +303,13 @@ fn choice(set: &Set) -> ([(KindId, u8); 4], usize) {
         }
         choice[len - 1].1 += 1;
     }
+    choice[..len].sort_unstable_by_key(|&(k, _)| (stock.kind(k).teeth, k));
     (choice, len)
+}
+
+/// Whether no two kinds of a choice have equally many teeth.
+fn distinct(stock: &Stock, choice: &[(KindId, u8)]) -> bool {
+    choice.windows(2).all(|w| stock.kind(w[0].0).teeth != stock.kind(w[1].0).teeth)
 }
 
 /// The least that any arrangement of a selection can rank.

@@ -80,7 +80,7 @@ fn list(
         for pairs in 1..=pairs.min(studs + 1) {
             for idlers in 0..=studs + 1 - pairs {
                 let (drivers, driven) = (&mut all(), &mut all());
-                let plan = Plan {
+                let mut plan = Plan {
                     stock,
                     setting: 0,
                     pairs,
