@@ -1,1 +1,77 @@
-fn main() {}
+//! Reads what was typed, runs it, writes the answer or one error; nothing else.
+
+mod args;
+mod command;
+mod failure;
+mod input;
+mod render;
+mod report;
+
+use clap::Parser;
+use failure::Failure;
+use report::{Answer, Report};
+use std::io::Write;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let args = match args::Args::try_parse() {
+        Ok(args) => args,
+        Err(error) => return refused(&error),
+    };
+    match run(&args) {
+        Ok(code) => code,
+        Err(failure) => {
+            say(&failure.to_string());
+            failure.exit_code()
+        }
+    }
+}
+
+fn run(args: &args::Args) -> Result<ExitCode, Failure> {
+    let target = render::Target::of(&args.output)?;
+    let report = command::run(&args.command)?;
+    asides(&args.output, &report, target.is_text());
+    target.deliver(&report)?;
+    Ok(match report.answer {
+        Answer::Yes => ExitCode::SUCCESS,
+        Answer::No => ExitCode::from(1),
+    })
+}
+
+/// What belongs beside the answer, on stderr.
+fn asides(output: &args::Output, report: &Report, text: bool) {
+    // Text carries them itself.
+    if !output.quiet && !text {
+        report.asides.iter().for_each(|line| say(line));
+    }
+    if output.verbose > 0 {
+        report.details.iter().for_each(|line| say(line));
+    }
+}
+
+/// Writes to stderr; where that is closed there is nobody left to tell.
+fn say(line: &str) {
+    let _ = writeln!(std::io::stderr(), "{line}");
+}
+
+/// Help and version are answers; everything else is one error.
+fn refused(error: &clap::Error) -> ExitCode {
+    use clap::error::ErrorKind;
+    match error.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => match error.print() {
+            Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => {
+                ExitCode::from(failure::NOT_WRITTEN)
+            }
+            _ => ExitCode::SUCCESS,
+        },
+        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+            let _ = error.print();
+            ExitCode::from(failure::BAD_INPUT)
+        }
+        _ => {
+            let failure = Failure::from(error);
+            say(&failure.to_string());
+            failure.exit_code()
+        }
+    }
+}

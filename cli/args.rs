@@ -1,0 +1,267 @@
+//! What was typed, as plain values: no file is opened here and no number is read.
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Change-gear trains for screw-cutting lathes: exact, best first, proven best.
+#[derive(Debug, Parser)]
+#[command(
+    name = "trainwright",
+    version,
+    subcommand_required = true,
+    arg_required_else_help = true,
+    disable_help_subcommand = false,
+    after_help = "\
+Examples:
+  trainwright find \"1.25 mm\"
+  trainwright find M10 \"11 1/2 tpi\" --count 3
+  trainwright find \"0.1 mm/rev\" --format csv
+  trainwright threads 19 tpi
+
+Exit codes: 0 every question answered; 1 some answer is no; 2 bad input, or the output file exists;
+74 output not written; 130 interrupted."
+)]
+pub(crate) struct Args {
+    #[command(flatten)]
+    pub(crate) output: Output,
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// Where the answer goes and how it looks; the same for every command.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Output {
+    /// Choose the form of the answer [default: by the output file's ending, else text]
+    #[arg(long, short, global = true, value_name = "FORM", help_heading = "Output")]
+    pub(crate) format: Option<Format>,
+    /// Write the answer to a file, not to the terminal
+    ///
+    /// The file is written whole or not at all; one that exists is kept unless --force is given.
+    /// `-` is the standard output.
+    #[arg(long, short, global = true, value_name = "FILE", help_heading = "Output")]
+    pub(crate) output: Option<PathBuf>,
+    /// Overwrite the output file if it exists
+    #[arg(long, global = true, help_heading = "Output")]
+    pub(crate) force: bool,
+    /// Say when to colour
+    #[arg(
+        long,
+        global = true,
+        value_name = "WHEN",
+        default_value = "auto",
+        help_heading = "Output"
+    )]
+    pub(crate) color: Color,
+    /// Print the answer and errors only
+    #[arg(long, short, global = true, conflicts_with = "verbose", help_heading = "Output")]
+    pub(crate) quiet: bool,
+    /// Say more about how the answer was found, on stderr
+    #[arg(long, short, global = true, action = clap::ArgAction::Count, help_heading = "Output")]
+    pub(crate) verbose: u8,
+}
+
+/// Form of the answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For reading, 80 columns
+    Text,
+    /// For programs: documented, stable, exact fractions as strings
+    Json,
+    /// For spreadsheets: one row a record, full figures
+    Csv,
+    /// For notes and forums
+    #[value(alias = "md")]
+    Markdown,
+}
+
+/// When to colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Color {
+    /// On a terminal, unless `NO_COLOR` is set
+    Auto,
+    /// Also into a pipe
+    Always,
+    /// Nowhere
+    Never,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Find the trains for a thread or a feed, best first
+    Find(Find),
+    /// List the known threads, or name an unknown one
+    Threads(Threads),
+    /// List the gear sets and demo lathes that come with the program
+    Sets(Sets),
+    /// Show or check a lathe file
+    #[command(subcommand)]
+    Lathe(Lathe),
+    /// Print the JSON Schema of a file that the program reads or writes
+    Schema(Schema),
+}
+
+/// Which machine the question is about.
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+pub(crate) struct Machine {
+    /// Take this lathe: a file, `-` for the standard input, or the name of a demo lathe
+    ///
+    /// Without it: the variable TRAINWRIGHT_LATHE, else `lathe.json` in this folder, else in the
+    /// configuration folder, else a demo lathe (and the answer says so).
+    #[arg(long, value_name = "FILE|NAME", help_heading = "Machine")]
+    pub(crate) lathe: Option<String>,
+    /// Take these gears: a file, the name of a set, or a list such as 20,25,30x2
+    ///
+    /// With --lathe they stand in place of the lathe's own; without it --screw is needed too.
+    #[arg(long, value_name = "FILE|NAME|LIST", help_heading = "Machine")]
+    pub(crate) gears: Option<String>,
+    /// Give the lead screw where no lathe is described: 8tpi, 3mm
+    ///
+    /// The first gear then turns as the spindle does, and no bracket is assumed.
+    #[arg(
+        long,
+        value_name = "LEAD",
+        requires = "gears",
+        conflicts_with = "lathe",
+        help_heading = "Machine"
+    )]
+    pub(crate) screw: Option<String>,
+    /// Say how many studs can stand on the bracket, 0 to 3
+    #[arg(long, value_name = "N", help_heading = "Machine")]
+    pub(crate) studs: Option<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(after_help = "\
+Targets: 1.25 mm, 11 1/2 tpi, 0.05 in, M10, M10x1.25, 1/2-13 UNC, 1/4 BSW, 2BA, G 1/2,
+  Tr 40x14 (P7) LH, module 1.5, 20 DP worm, 0.1 mm/rev, 0.004 in/rev cross.
+  Words that name one target together need no quotes: find 11 1/2 tpi.
+
+Examples:
+  trainwright find \"1.25 mm\"
+  trainwright find M10 G1/2 --count 3
+  trainwright find 11 1/2 tpi --within 200ppm
+  trainwright find \"1.25 mm\" --gears 20,30,40,50,60x2,65,127 --screw 8tpi")]
+pub(crate) struct Find {
+    /// Thread or feed wanted, as people say it
+    #[arg(required = true, value_name = "TARGET")]
+    pub(crate) targets: Vec<String>,
+    #[command(flatten)]
+    pub(crate) machine: Machine,
+    /// List so many different leads
+    #[arg(long, short = 'n', value_name = "N", default_value = "5", help_heading = "Search")]
+    pub(crate) count: String,
+    /// Accept no larger error: 200ppm, 0.02%
+    #[arg(long, value_name = "ERROR", help_heading = "Search")]
+    pub(crate) within: Option<String>,
+    /// Give the drift over this length
+    #[arg(long, value_name = "LENGTH", default_value = "25 mm", help_heading = "Search")]
+    pub(crate) over: String,
+    /// Cut this hand: right, left
+    #[arg(long, value_name = "HAND", help_heading = "Search")]
+    pub(crate) hand: Option<Hand>,
+    /// List every arrangement and lever position of each lead
+    #[arg(long, help_heading = "Search")]
+    pub(crate) all: bool,
+    /// Leave out the check that gears clear the neighbouring shafts
+    #[arg(long, help_heading = "Search")]
+    pub(crate) no_fit: bool,
+    /// Keep this distance between the tip of a gear on a stud and the next shaft's axis
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        default_value = "6.5 mm",
+        conflicts_with = "no_fit",
+        help_heading = "Search"
+    )]
+    pub(crate) arbor: String,
+}
+
+/// Hand of a thread.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Hand {
+    /// Right hand
+    Right,
+    /// Left hand
+    Left,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  trainwright threads m10
+  trainwright threads 19 tpi
+  trainwright threads 1.0..1.1mm
+  trainwright threads 13.1 mm 19 tpi      a thread that was measured: nearest first")]
+pub(crate) struct Threads {
+    /// What to look for: a name, a diameter, a pitch, a range of pitches; nothing: the series
+    #[arg(value_name = "WORDS")]
+    pub(crate) words: Vec<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+pub(crate) struct Sets {
+    /// Show one set or demo lathe gear by gear
+    #[arg(value_name = "NAME")]
+    pub(crate) name: Option<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Subcommand)]
+pub(crate) enum Lathe {
+    /// Show what the program understood of a lathe
+    Show {
+        #[command(flatten)]
+        machine: Machine,
+    },
+    /// Check a lathe file or a gear-set file
+    Check {
+        /// The file, or `-` for the standard input
+        #[arg(value_name = "FILE")]
+        file: String,
+    },
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ClapArgs)]
+pub(crate) struct Schema {
+    /// Which file
+    #[arg(value_name = "WHICH")]
+    pub(crate) which: SchemaOf,
+}
+
+/// A file with a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SchemaOf {
+    /// A lathe file
+    Lathe,
+    /// A gear-set file
+    Gears,
+    /// What `find --format json` writes
+    Find,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_arguments_hold_together() {
+        Args::command().debug_assert();
+    }
+
+    #[test]
+    fn every_argument_says_what_it_is_and_what_it_takes() {
+        fn walk(command: &clap::Command) {
+            for arg in command.get_arguments() {
+                let name = format!("{} {}", command.get_name(), arg.get_id());
+                assert!(arg.get_help().is_some(), "{name} has no help");
+                let takes_value = arg.get_action().takes_values();
+                assert!(
+                    !takes_value || arg.get_value_names().is_some(),
+                    "{name} has no value name"
+                );
+            }
+            command.get_subcommands().for_each(walk);
+        }
+        walk(&Args::command());
+    }
+}

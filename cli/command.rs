@@ -1,0 +1,29 @@
+//! Which command answers: one arm a subcommand, each from what was typed to a report.
+
+mod figures;
+mod find;
+mod lathe;
+mod machine;
+mod schema;
+mod sets;
+mod threads;
+mod words;
+
+use crate::args::{Command, Lathe};
+use crate::failure::Failure;
+use crate::report::Report;
+
+/// Runs the command that was typed.
+///
+/// # Errors
+/// If something typed or read can't be used.
+pub(crate) fn run(command: &Command) -> Result<Report, Failure> {
+    match command {
+        Command::Find(find) => find::run(find),
+        Command::Threads(threads) => threads::run(threads),
+        Command::Sets(sets) => sets::run(sets),
+        Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
+        Command::Lathe(Lathe::Check { file }) => lathe::check(file),
+        Command::Schema(which) => schema::run(*which),
+    }
+}

@@ -1,0 +1,42 @@
+//! The library's lengths, leads and errors as figures of a report: exact values, digits later.
+
+use crate::report::number::{Digits, Number};
+use num_rational::BigRational;
+use solver::{Lead, LeadError, Length, Ratio};
+
+/// A length or an angle: six significant digits.
+pub(super) fn measure(ratio: &Ratio) -> Number {
+    Number::measure(ratio.to_big())
+}
+
+/// A lead in mm.
+pub(super) fn lead_mm(lead: &Lead) -> Number {
+    measure(&lead.mm()).times_pi(i8::from(lead.has_pi()))
+}
+
+/// Threads per inch of a lead.
+pub(super) fn tpi(lead: &Lead) -> Number {
+    let inch = Ratio::INCH.to_big();
+    Number::measure(inch / lead.mm().to_big()).times_pi(-i8::from(lead.has_pi()))
+}
+
+/// A lead in inches.
+pub(super) fn lead_inch(lead: &Lead) -> Number {
+    Number::measure(lead.mm().to_big() / Ratio::INCH.to_big()).times_pi(i8::from(lead.has_pi()))
+}
+
+/// An error in parts per million.
+pub(super) fn ppm(error: &LeadError) -> Number {
+    scaled(error, BigRational::from_integer(1_000_000.into()), 1)
+}
+
+/// An error over a length, in micrometres.
+pub(super) fn drift(error: &LeadError, over: &Length) -> Number {
+    scaled(error, over.mm().to_big() * BigRational::from_integer(1000.into()), 2)
+}
+
+/// (cut / asked - 1) x scale.
+fn scaled(error: &LeadError, scale: BigRational, decimals: u32) -> Number {
+    let (quotient, pi) = error.cut_over_asked();
+    Number::new(quotient * &scale, Digits::Error(decimals)).times_pi(pi).plus(-scale)
+}

@@ -1,0 +1,200 @@
+//! `find`: which trains cut this thread, or give this feed?
+//!
+//! Words become targets (`find/targets.rs`), each target is searched here, and what was found
+//! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`) and the
+//! records and the document for programs (`find/data.rs`) are made.
+
+mod data;
+mod entry;
+mod page;
+mod targets;
+
+use super::figures;
+use super::machine::Machine;
+use super::words;
+use crate::args::{self, Find};
+use crate::failure::Failure;
+use crate::report::{Answer, Report};
+use entry::Entry;
+use solver::search::{Ask, Found, Options, Others, Search};
+use solver::{Hand, Length, Ratio, Target, Teeth, Travel};
+
+/// Arrangements counted or listed for one lead; past it the answer says "at least".
+const MOST_OTHERS: u64 = 100_000;
+
+/// Error that counts as near enough where nothing was said: 200 ppm, 5 µm in 25 mm (common
+/// practice, no source).
+const USUAL_TOLERANCE_PPM: (u128, u128) = (200, 1_000_000);
+
+/// What was asked, understood.
+struct Request {
+    machine: Machine,
+    targets: Vec<(Target, Option<Hand>)>,
+    count: usize,
+    within: Option<Ratio>,
+    /// What counts as near enough.
+    tolerance: Ratio,
+    over: Length,
+    all: bool,
+    arbor: Option<Ratio>,
+}
+
+/// What was found for one target.
+struct Outcome {
+    target: Target,
+    hand: Option<Hand>,
+    found: Found,
+    solutions: Vec<Entry>,
+    trade_off: Vec<Entry>,
+    /// Index into `trade_off`: the fewest gears that are near enough.
+    fewest: Option<usize>,
+    refused: Vec<(Entry, String)>,
+    nearest: Option<Entry>,
+    one_more: Option<(Entry, Teeth)>,
+}
+
+/// Answers `find`.
+///
+/// # Errors
+/// If something typed or read can't be used.
+pub(super) fn run(find: &Find) -> Result<Report, Failure> {
+    let request = Request::of(find)?;
+    let outcomes = request.search()?;
+    let mut report = Report::new();
+    page::write(&request, &outcomes, &mut report);
+    report.records = Some(data::records(&request, &outcomes));
+    report.document = Some(Box::new(data::document(&request, &outcomes)));
+    if request.machine.demo {
+        report.asides.push(page::demo_line(&request.machine));
+    }
+    report.details = outcomes.iter().map(page::detail).collect();
+    if outcomes.iter().any(|outcome| outcome.solutions.is_empty()) {
+        report.answer = Answer::No;
+    }
+    Ok(report)
+}
+
+impl Request {
+    fn of(find: &Find) -> Result<Self, Failure> {
+        let within = find.within.as_deref().map(|w| words::tolerance("--within", w)).transpose()?;
+        let (part, whole) = USUAL_TOLERANCE_PPM;
+        let arbor = words::length("--arbor", &find.arbor)?.mm();
+        let targets = targets::read(&find.targets)?;
+        let with_hand = |target| hand_of(&target, find.hand).map(|hand| (target, hand));
+        Ok(Self {
+            count: words::count("--count", &find.count)?,
+            tolerance: within.map_or_else(|| Ratio::new(part, whole), Ok)?,
+            within,
+            over: words::length("--over", &find.over)?,
+            all: find.all,
+            arbor: (!find.no_fit).then_some(arbor),
+            targets: targets.into_iter().map(with_hand).collect::<Result<_, _>>()?,
+            machine: Machine::of(&find.machine)?,
+        })
+    }
+
+    fn search(&self) -> Result<Vec<Outcome>, Failure> {
+        let refused = |e: solver::Error| self.machine.refused(&e);
+        let options = Options::default().with_arbor(self.arbor);
+        // The tables are made once for threads and once for each feed.
+        let mut searches: Vec<(Travel, Search<'_>)> = Vec::new();
+        for (target, _) in &self.targets {
+            let travel = target.travel();
+            if !searches.iter().any(|(t, _)| *t == travel) {
+                let search = Search::new(&self.machine.lathe, travel, options.clone());
+                searches.push((travel, search.map_err(refused)?));
+            }
+        }
+        let mut outcomes = Vec::new();
+        for (target, hand) in &self.targets {
+            if let Some((_, search)) = searches.iter().find(|(t, _)| *t == target.travel()) {
+                outcomes.push(self.outcome(search, target, *hand).map_err(refused)?);
+            }
+        }
+        Ok(outcomes)
+    }
+
+    fn outcome(
+        &self,
+        search: &Search<'_>,
+        target: &Target,
+        hand: Option<Hand>,
+    ) -> solver::Result<Outcome> {
+        let ask =
+            Ask::new(target.lead()).with_hand(hand).with_count(self.count).with_within(self.within);
+        let found = search.find(&ask)?;
+        let entry = |solution: &_| Entry::of(search, solution);
+        let solutions = found
+            .solutions
+            .iter()
+            .map(|s| self.listed(search, &ask, s))
+            .collect::<Result<_, _>>()?;
+        let trade_off: Vec<Entry> =
+            search.trade_off(&ask)?.iter().map(entry).collect::<Result<_, _>>()?;
+        let refused = found.refused.iter().map(|r| Ok((entry(&r.solution)?, too_near(r))));
+        let one_more = search.one_more(&ask, found.solutions.first())?;
+        Ok(Outcome {
+            target: target.clone(),
+            hand,
+            solutions,
+            fewest: trade_off.iter().position(|e| e.error.within(&self.tolerance)),
+            trade_off,
+            refused: refused.collect::<solver::Result<_>>()?,
+            nearest: found.nearest.as_ref().map(entry).transpose()?,
+            one_more: one_more.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
+            found,
+        })
+    }
+
+    /// An entry of the list, with what else has its lead.
+    fn listed(
+        &self,
+        search: &Search<'_>,
+        ask: &Ask,
+        solution: &solver::search::Solution,
+    ) -> solver::Result<Entry> {
+        let mut entry = Entry::of(search, solution)?;
+        entry.others = Some(search.others(ask, solution, MOST_OTHERS)?);
+        if self.all {
+            let most = usize::try_from(MOST_OTHERS).unwrap_or(usize::MAX);
+            let (all, _) = search.all(ask, solution, most)?;
+            entry.arrangements =
+                all.iter().map(|s| Entry::of(search, s)).collect::<Result<_, _>>()?;
+        }
+        Ok(entry)
+    }
+}
+
+/// How the others are counted in words: `12`, `at least 100,000`.
+fn counted(others: Others) -> String {
+    let count = crate::report::number::grouped(others.count.into());
+    if others.at_least { format!("at least {count}") } else { count }
+}
+
+/// Why the arbor rule refuses a train.
+fn too_near(refused: &solver::search::Refused) -> String {
+    let short = figures::measure(&refused.short).marked();
+    format!(
+        "the tip of the {} would stand {short} mm too near the axis of the {}",
+        refused.tip, refused.axis
+    )
+}
+
+/// The hand asked: by `--hand`, by the target, else right; a feed has none.
+fn hand_of(target: &Target, said: Option<args::Hand>) -> Result<Option<Hand>, Failure> {
+    let said = said.map(|hand| match hand {
+        args::Hand::Right => Hand::Right,
+        args::Hand::Left => Hand::Left,
+    });
+    let refused = |why: &str| Failure::new(format!("--hand: `{}` {why}", target.text()));
+    match (target.travel().is_feed(), said, target.hand()) {
+        (true, Some(_), _) => {
+            Err(refused("is a feed, which has no hand").with_hint("leave --hand out"))
+        }
+        (true, None, _) => Ok(None),
+        (false, Some(said), Some(hand)) if said != hand => {
+            Err(refused(&format!("says {hand} hand")).with_hint("say the hand in one place"))
+        }
+        (false, said, hand) => Ok(said.or(hand).or(Some(Hand::Right))),
+    }
+}

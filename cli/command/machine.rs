@@ -1,0 +1,122 @@
+//! Which machine is the question about? From the words typed to a checked lathe, and where it came
+//! from.
+
+use super::words;
+use crate::args;
+use crate::failure::Failure;
+use crate::input::{self, OpenLathe, Origin, Surroundings};
+use solver::{Lathe, Parts};
+
+/// A lathe with its origin.
+#[derive(Debug)]
+pub(super) struct Machine {
+    /// The lathe.
+    pub(super) lathe: Lathe,
+    /// Where it came from, in words.
+    pub(super) from: String,
+    /// Whether nothing was given, so that a demo lathe stands in.
+    pub(super) demo: bool,
+    /// The file, where there is one.
+    open: Option<OpenLathe>,
+}
+
+impl Machine {
+    /// The machine in force: that of a file or a name, or the gears and the screw that were typed.
+    ///
+    /// # Errors
+    /// If a file can't be used, a word can't be read, or nothing says what screw the gears drive.
+    pub(super) fn of(words: &args::Machine) -> Result<Self, Failure> {
+        let machine = match (&words.gears, &words.screw) {
+            (Some(gears), Some(screw)) => Self::of_gears_and_screw(gears, screw)?,
+            (gears, _) => Self::of_file(words.lathe.as_deref(), gears.as_deref())?,
+        };
+        match &words.studs {
+            Some(studs) => machine.with_studs(words::whole("--studs", studs)?),
+            None => Ok(machine),
+        }
+    }
+
+    fn of_gears_and_screw(gears: &str, screw: &str) -> Result<Self, Failure> {
+        let set = input::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
+        let mut parts = Parts::plain(set.gears, words::lead("--screw", screw)?);
+        parts.name = format!("gears {} on a lead screw of {screw}", set.name);
+        Ok(Self {
+            lathe: Lathe::new(parts)?,
+            from: "--gears and --screw; the first gear turns as the spindle does".to_string(),
+            demo: false,
+            open: None,
+        })
+    }
+
+    fn of_file(lathe: Option<&str>, gears: Option<&str>) -> Result<Self, Failure> {
+        let found = Surroundings::of_process().lathe(lathe);
+        let (open, origin) = found.map_err(|e| Failure::new(e.to_string()))?;
+        let demo = origin == Origin::Demo;
+        if demo && gears.is_some() {
+            return Err(Failure::new("--gears: which lead screw do these gears drive?").with_hint(
+                "--screw 8tpi or --screw 3mm beside it, or --lathe FILE for a lathe of your own",
+            ));
+        }
+        let mut machine = Self {
+            lathe: open.lathe.clone(),
+            from: origin_in_words(&open, &origin),
+            demo,
+            open: Some(open),
+        };
+        if let Some(gears) = gears {
+            let set = input::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
+            machine.from =
+                format!("{}, with the gears {} in place of its own", machine.from, set.name);
+            machine.remake(|parts| parts.gears = set.gears)?;
+        }
+        Ok(machine)
+    }
+
+    fn with_studs(mut self, studs: u64) -> Result<Self, Failure> {
+        // Too many for the type are too many for the lathe, which says so.
+        let studs = u8::try_from(studs).unwrap_or(u8::MAX);
+        self.remake(|parts| {
+            parts.studs = studs;
+            parts.studs_stated = true;
+        })?;
+        Ok(self)
+    }
+
+    fn remake(&mut self, change: impl FnOnce(&mut Parts)) -> Result<(), Failure> {
+        let mut parts = self.lathe.parts().clone();
+        change(&mut parts);
+        self.lathe = Lathe::new(parts)?;
+        Ok(())
+    }
+
+    /// Its name, or that it has none.
+    pub(super) fn name(&self) -> &str {
+        match self.lathe.parts().name.as_str() {
+            "" => "a lathe without a name",
+            name => name,
+        }
+    }
+
+    /// An error about the lathe, with its place in the lathe's file.
+    pub(super) fn refused(&self, error: &solver::Error) -> Failure {
+        let Some((open, path)) = self.open.as_ref().zip(error.path()) else {
+            return Failure::from(error);
+        };
+        let failure = Failure::new(format!("{}: {path}: {error}", open.locate(path)));
+        match error.hint() {
+            Some(hint) => failure.with_hint(hint),
+            None => failure,
+        }
+    }
+}
+
+fn origin_in_words(open: &OpenLathe, origin: &Origin) -> String {
+    let name = &open.source.name;
+    match origin {
+        Origin::Asked => name.clone(),
+        Origin::Variable => format!("{name}, from the variable {}", input::VARIABLE),
+        Origin::Folder => format!("{name} in this folder"),
+        Origin::Configuration => format!("{name}, from the configuration folder"),
+        Origin::Demo => "a demo lathe that comes with the program".to_string(),
+    }
+}

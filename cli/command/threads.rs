@@ -1,0 +1,147 @@
+//! `threads`: which threads are known, and which one is this?
+
+use super::figures::{lead_mm, measure, tpi};
+use crate::args::Threads;
+use crate::failure::Failure;
+use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use solver::thread::{self, Listing};
+use solver::{Series, Thread};
+
+/// Threads shown to a person who measured one: the rest are farther off than anyone measures.
+const NEAREST: usize = 20;
+
+/// Answers `threads`.
+///
+/// # Errors
+/// If a word can't be read.
+pub(super) fn run(threads: &Threads) -> Result<Report, Failure> {
+    let words = threads.words.join(" ");
+    if words.trim().is_empty() {
+        return Ok(series());
+    }
+    let listing = thread::search(&words).map_err(|e| Failure::typed("threads", &words, &e))?;
+    Ok(list(&words, &listing))
+}
+
+/// Every series with how many threads it has.
+fn series() -> Report {
+    let columns =
+        [("series", "series"), ("word", "word"), ("threads", "threads"), ("standard", "standard")];
+    let mut table = Table::new(columns.map(|(key, name)| Column::new(key, name, "")).into());
+    for series in Series::all() {
+        table.push(vec![
+            series.name().into(),
+            Text::new(Role::Typed, series.key()).into(),
+            series.threads().count().into(),
+            series.standard().into(),
+        ]);
+    }
+    let mut report = Report::new();
+    report.note("Known series. `threads WORD` lists one; `threads 13.1 mm 19 tpi` names a thread that was measured.");
+    report.table(table);
+    report.records = Some(records(thread::all()));
+    report
+}
+
+fn list(words: &str, listing: &Listing) -> Report {
+    let mut report = Report::new();
+    let found = listing.threads.len();
+    if found == 0 {
+        report.note(Text::new(Role::Warning, format!("No known thread matches {words}.")));
+        report.answer = Answer::No;
+        report.records = Some(records(std::iter::empty()));
+        return report;
+    }
+    let shown = if listing.nearest_first { found.min(NEAREST) } else { found };
+    let threads = || listing.threads.iter().copied().take(shown);
+    report.note(match (listing.nearest_first, found) {
+        (true, _) => format!("Nearest first, the {shown} nearest of {found}:"),
+        (false, 1) => "One thread:".to_string(),
+        (false, _) => format!("{found} threads:"),
+    });
+    report.table(page(threads()));
+    report.push(Block::Facts(series_of(threads())));
+    let notes: Vec<Text> = threads()
+        .filter_map(|t| Some(format!("- {}: {}", t.designation(), t.note()?).into()))
+        .collect();
+    if !notes.is_empty() {
+        report.push(Block::List(notes));
+    }
+    report.records = Some(records(threads()));
+    report
+}
+
+/// What the words of the series stand for, each once.
+fn series_of(threads: impl Iterator<Item = Thread>) -> Vec<(String, Text)> {
+    let mut facts: Vec<(String, Text)> = Vec::new();
+    for series in threads.map(|t| t.series()) {
+        if facts.iter().all(|(key, _)| key != series.key()) {
+            let standard = series.standard().unwrap_or("no standard named");
+            facts.push((series.key().to_string(), format!("{}, {standard}", series.name()).into()));
+        }
+    }
+    facts
+}
+
+/// The table for people.
+fn page(threads: impl Iterator<Item = Thread>) -> Table {
+    let mut table = Table::new(vec![
+        Column::new("designation", "thread", ""),
+        Column::new("diameter_mm", "dia.", "mm"),
+        Column::new("pitch_mm", "pitch", "mm"),
+        Column::new("tpi", "TPI", ""),
+        Column::new("angle_degrees", "angle", ""),
+        Column::new("series", "series", ""),
+        Column::new("note", "note", "").second(),
+    ]);
+    for thread in threads {
+        let several = (thread.starts() > 1).then(|| format!("{} starts", thread.starts()));
+        let doubtful = thread.sureness().wants_a_check();
+        let doubtful = doubtful.then(|| format!("{}: check it", thread.sureness()));
+        let note: Vec<String> = several.into_iter().chain(doubtful).collect();
+        table.push(vec![
+            Text::new(Role::Strong, thread.designation()).into(),
+            thread.diameter().map(|d| measure(&d.mm())).into(),
+            lead_mm(&thread.pitch()).into(),
+            tpi(&thread.pitch()).into(),
+            thread.included_angle().map(|angle| measure(&angle)).into(),
+            thread.series().key().into(),
+            (!note.is_empty()).then(|| note.join(", ")).into(),
+        ]);
+    }
+    table
+}
+
+/// The table for programs.
+fn records(threads: impl Iterator<Item = Thread>) -> Table {
+    let keys = [
+        "designation",
+        "series",
+        "diameter_mm",
+        "pitch_mm",
+        "tpi",
+        "lead_mm",
+        "starts",
+        "angle_degrees",
+        "standard",
+        "sure",
+        "note",
+    ];
+    let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
+    for thread in threads {
+        table.push(vec![
+            thread.designation().into(),
+            thread.series().name().into(),
+            thread.diameter().map(|d| measure(&d.mm())).into(),
+            lead_mm(&thread.pitch()).into(),
+            tpi(&thread.pitch()).into(),
+            lead_mm(&thread.lead()).into(),
+            usize::from(thread.starts()).into(),
+            thread.included_angle().map(|angle| measure(&angle)).into(),
+            thread.series().standard().into(),
+            thread.sureness().to_string().into(),
+            Cell::from(thread.note()),
+        ]);
+    }
+    table
+}

@@ -1,0 +1,66 @@
+//! What do the numbers mean that were typed for an argument? Each error names the argument.
+
+use crate::failure::Failure;
+use solver::{Lead, Length, Ratio, bounds};
+
+/// A whole number.
+pub(super) fn whole(argument: &str, text: &str) -> Result<u64, Failure> {
+    text.trim().parse().map_err(|_| {
+        Failure::new(format!("{argument} {}: a whole number was expected", quoted(text)))
+            .with_hint(format!("{argument} 3"))
+    })
+}
+
+/// How many answers.
+pub(super) fn count(argument: &str, text: &str) -> Result<usize, Failure> {
+    let count = bounds::ANSWERS.check(whole(argument, text)?);
+    let count = count.map_err(|e| Failure::typed(argument, text, &e))?;
+    Ok(usize::try_from(count).unwrap_or(usize::MAX))
+}
+
+/// A length with its unit.
+pub(super) fn length(argument: &str, text: &str) -> Result<Length, Failure> {
+    text.parse().map_err(|e| Failure::typed(argument, text, &e))
+}
+
+/// The lead of a lead screw: `8tpi`, `3mm`, `1/8 in`.
+pub(super) fn lead(argument: &str, text: &str) -> Result<Lead, Failure> {
+    let typed = |e: solver::Error| Failure::typed(argument, text, &e);
+    let (number, used) = Ratio::read(text).map_err(typed)?;
+    let unit = text.get(used..).unwrap_or_default().trim();
+    let lead = match unit.to_ascii_lowercase().as_str() {
+        "tpi" => Lead::from_tpi(number).map_err(typed)?,
+        _ => Lead::new(text.parse::<Length>().map_err(|e| {
+            typed(e).with_hint(format!("{argument} 8tpi, {argument} 3mm or {argument} 1/8in"))
+        })?),
+    };
+    lead.checked_as_target().map_err(typed)
+}
+
+/// A tolerance as a fraction: `200ppm`, `0.02%`.
+pub(super) fn tolerance(argument: &str, text: &str) -> Result<Ratio, Failure> {
+    let typed = |e: solver::Error| Failure::typed(argument, text, &e);
+    let hint = format!("{argument} 200ppm or {argument} 0.02%");
+    let (number, used) = Ratio::read(text).map_err(|e| typed(e).with_hint(hint.clone()))?;
+    let unit = text.get(used..).unwrap_or_default().trim();
+    let whole = match unit.to_ascii_lowercase().as_str() {
+        "ppm" => 1_000_000,
+        "%" => 100,
+        _ => {
+            let wrong = "a tolerance is given in ppm or %";
+            return Err(
+                Failure::new(format!("{argument} {}: {wrong}", quoted(text))).with_hint(hint)
+            );
+        }
+    };
+    let tolerance = Ratio::whole(whole).and_then(|w| number.over(&w)).map_err(typed)?;
+    if tolerance > Ratio::ONE {
+        let wrong = "more than the whole lead";
+        return Err(Failure::new(format!("{argument} {}: {wrong}", quoted(text))).with_hint(hint));
+    }
+    Ok(tolerance)
+}
+
+fn quoted(text: &str) -> String {
+    format!("`{}`", crate::failure::shortened(text))
+}

@@ -1,0 +1,117 @@
+//! Why nothing was done, in one line and what to try: everything that ends with exit code 2 or 74.
+
+use std::fmt;
+use std::process::ExitCode;
+
+/// Bad input, or an output file that exists.
+pub(crate) const BAD_INPUT: u8 = 2;
+/// Output that could not be written (`EX_IOERR` of sysexits.h).
+pub(crate) const NOT_WRITTEN: u8 = 74;
+
+/// Why nothing was done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Failure {
+    message: String,
+    /// The text that was typed and the byte offset of its first bad character.
+    typed: Option<(String, usize)>,
+    hint: Option<String>,
+    code: u8,
+}
+
+impl Failure {
+    /// Bad input.
+    pub(crate) fn new(message: impl Into<String>) -> Self {
+        Self { message: message.into(), typed: None, hint: None, code: BAD_INPUT }
+    }
+
+    /// Output that could not be written.
+    pub(crate) fn not_written(message: impl Into<String>) -> Self {
+        Self { code: NOT_WRITTEN, ..Self::new(message) }
+    }
+
+    /// A text typed for `argument` that the library refused.
+    pub(crate) fn typed(argument: &str, text: &str, error: &solver::Error) -> Self {
+        Self {
+            message: format!("{argument} `{}`: {error}", shortened(text)),
+            typed: error.offset().map(|at| (text.to_string(), at)),
+            hint: error.hint().map(str::to_string),
+            code: BAD_INPUT,
+        }
+    }
+
+    /// Adds what to do instead.
+    pub(crate) fn with_hint(mut self, hint: impl Into<String>) -> Self {
+        self.hint = Some(hint.into());
+        self
+    }
+
+    pub(crate) fn exit_code(&self) -> ExitCode {
+        ExitCode::from(self.code)
+    }
+}
+
+impl From<solver::Error> for Failure {
+    fn from(error: solver::Error) -> Self {
+        Self::from(&error)
+    }
+}
+
+impl From<&solver::Error> for Failure {
+    fn from(error: &solver::Error) -> Self {
+        let message = error.path().map_or_else(|| error.to_string(), |p| format!("{p}: {error}"));
+        Self { hint: error.hint().map(str::to_string), ..Self::new(message) }
+    }
+}
+
+/// What the argument reader refused: its first paragraph, and its tips as what to try.
+impl From<&clap::Error> for Failure {
+    fn from(error: &clap::Error) -> Self {
+        let text = error.render().to_string();
+        let line = |line: &str| line.trim().to_string();
+        let message: Vec<String> =
+            text.lines().take_while(|l| !l.trim().is_empty()).map(line).collect();
+        let tips: Vec<String> =
+            text.lines().filter_map(|l| l.trim().strip_prefix("tip: ")).map(line).collect();
+        let message = message.join(" ");
+        let failure = Self::new(message.strip_prefix("error: ").unwrap_or(&message));
+        let help = "trainwright --help, or trainwright COMMAND --help".to_string();
+        failure.with_hint(if tips.is_empty() { help } else { tips.join("; ") })
+    }
+}
+
+/// Longest piece of typed text that is shown again.
+const SHOWN: usize = 60;
+
+/// One line of what was typed: control characters replaced, long text cut.
+pub(crate) fn shortened(text: &str) -> String {
+    let mut line: String =
+        text.chars().take(SHOWN).map(|c| if c.is_control() { '?' } else { c }).collect();
+    if text.chars().nth(SHOWN).is_some() {
+        line.push_str("...");
+    }
+    line
+}
+
+/// The text and a caret under its character at byte `at`, or nothing where the line is too long.
+fn caret(text: &str, at: usize) -> Option<String> {
+    let before = text.get(..at)?;
+    if text.chars().count() > SHOWN {
+        return None;
+    }
+    let column = unicode_width::UnicodeWidthStr::width(shortened(before).as_str());
+    Some(format!("  {}\n  {:column$}^", shortened(text), ""))
+}
+
+/// `trainwright: what: why`, then the place and what to try, each on its own line.
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "trainwright: {}", self.message)?;
+        if let Some(caret) = self.typed.as_ref().and_then(|(text, at)| caret(text, *at)) {
+            write!(f, "\n{caret}")?;
+        }
+        if let Some(hint) = &self.hint {
+            write!(f, "\ntry: {hint}")?;
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,162 @@
+//! A report becomes bytes, and the bytes go to the terminal or into a file: whole or not at all.
+//!
+//! It sees reports only, no gear and no lathe. Colour is decided by `anstream` for each stream
+//! (`NO_COLOR`, `CLICOLOR_FORCE`, `TERM=dumb`); a file is never coloured.
+
+mod csv;
+mod json;
+mod markdown;
+mod terminal;
+
+use crate::args::{Color, Format, Output};
+use crate::failure::Failure;
+use crate::report::Report;
+use std::io::{self, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+/// One form of the answer.
+trait Renderer {
+    /// Writes the report; colour is stripped later where none is wanted.
+    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()>;
+}
+
+/// Where the answer goes, and in which form.
+#[derive(Debug)]
+pub(crate) struct Target {
+    format: Format,
+    color: anstream::ColorChoice,
+    file: Option<PathBuf>,
+    force: bool,
+}
+
+impl Target {
+    /// What was asked for; an output file that exists is refused before any work is done.
+    ///
+    /// # Errors
+    /// If the file exists, or the form can't be told.
+    pub(crate) fn of(output: &Output) -> Result<Self, Failure> {
+        let file = output.output.clone().filter(|path| path.as_os_str() != "-");
+        if let Some(path) = &file
+            && !output.force
+            && path.symlink_metadata().is_ok()
+        {
+            return Err(exists(path));
+        }
+        let by_ending = || file.as_deref().and_then(format_of);
+        Ok(Self {
+            format: output.format.or_else(by_ending).unwrap_or(Format::Text),
+            color: match output.color {
+                Color::Auto => anstream::ColorChoice::Auto,
+                Color::Always => anstream::ColorChoice::Always,
+                Color::Never => anstream::ColorChoice::Never,
+            },
+            file,
+            force: output.force,
+        })
+    }
+
+    /// Whether the answer is text for reading.
+    pub(crate) fn is_text(&self) -> bool {
+        self.format == Format::Text
+    }
+
+    /// Writes the report; a closed pipe is no failure.
+    ///
+    /// # Errors
+    /// If it could not be written.
+    pub(crate) fn deliver(&self, report: &Report) -> Result<(), Failure> {
+        let mut bytes = Vec::new();
+        let renderer = self.renderer();
+        renderer
+            .render(report, &mut bytes)
+            .map_err(|e| Failure::not_written(format!("the answer could not be made: {e}")))?;
+        match &self.file {
+            Some(path) => self.write_file(path, &bytes),
+            None => match self.write_stdout(&bytes) {
+                Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
+                    Err(Failure::not_written(format!("standard output: {e}")))
+                }
+                _ => Ok(()),
+            },
+        }
+    }
+
+    fn renderer(&self) -> Box<dyn Renderer> {
+        match self.format {
+            Format::Text => Box::new(terminal::Terminal::new(self.width())),
+            Format::Json => Box::new(json::Json),
+            Format::Csv => Box::new(csv::Csv),
+            Format::Markdown => Box::new(markdown::Markdown),
+        }
+    }
+
+    /// Columns of the terminal; `None` where the answer does not go to one.
+    fn width(&self) -> Option<usize> {
+        if self.file.is_some() || !io::stdout().is_terminal() {
+            return None;
+        }
+        let stated = || std::env::var("COLUMNS").ok()?.parse().ok().filter(|&n| n > 0);
+        terminal_size::terminal_size()
+            .map(|(width, _)| usize::from(width.0))
+            .filter(|&width| width > 0)
+            .or_else(stated)
+            .or(Some(terminal::USUAL_WIDTH))
+    }
+
+    fn write_stdout(&self, bytes: &[u8]) -> io::Result<()> {
+        let mut out = anstream::AutoStream::new(io::stdout(), self.color);
+        out.write_all(bytes)?;
+        out.flush()
+    }
+
+    /// Writes beside the file, then renames: a file that is there is a whole one.
+    fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+        let failed = |e: io::Error| Failure::not_written(format!("{}: {e}", path.display()));
+        if path.is_dir() {
+            return Err(Failure::not_written(format!("{}: is a folder", path.display())));
+        }
+        let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
+        let mut file = temporary(folder.unwrap_or(Path::new("."))).map_err(failed)?;
+        anstream::StripStream::new(file.as_file_mut()).write_all(bytes).map_err(failed)?;
+        if self.force {
+            file.persist(path).map_err(|e| failed(e.error))?;
+        } else {
+            file.persist_noclobber(path).map_err(|e| match e.error.kind() {
+                io::ErrorKind::AlreadyExists => exists(path),
+                _ => failed(e.error),
+            })?;
+        }
+        Ok(())
+    }
+}
+
+/// A temporary file with the rights that a plain new file would have.
+fn temporary(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".trainwright-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+        builder.tempfile_in(folder)
+    }
+    #[cfg(not(unix))]
+    builder.tempfile_in(folder)
+}
+
+fn exists(path: &Path) -> Failure {
+    Failure::new(format!("{} exists and was left as it is", path.display()))
+        .with_hint("another name, or --force to overwrite it")
+}
+
+/// The form that a file's ending names.
+fn format_of(path: &Path) -> Option<Format> {
+    let ending = path.extension()?.to_str()?.to_ascii_lowercase();
+    match ending.as_str() {
+        "txt" => Some(Format::Text),
+        "json" => Some(Format::Json),
+        "csv" => Some(Format::Csv),
+        "md" | "markdown" => Some(Format::Markdown),
+        _ => None,
+    }
+}

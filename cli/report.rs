@@ -1,0 +1,327 @@
+//! What a command has to say, before anybody decides how it looks.
+//!
+//! One model for every command and every format. A report is a list of blocks for people, one
+//! table of records for CSV, and one document for JSON. Cells keep the exact value; `number` makes
+//! digits of it as late as possible. Text carries roles (a value, a warning), never colours. What
+//! a gear or a lathe is, this module does not know.
+
+pub(crate) mod found;
+pub(crate) mod number;
+
+use number::Number;
+use serde::Serialize;
+use serde::ser::SerializeMap;
+use std::borrow::Cow;
+
+/// What a piece of text is for; each renderer maps it to its own looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) enum Role {
+    /// Running text.
+    #[default]
+    Plain,
+    /// What the eye should find first.
+    Strong,
+    /// A good answer: exact, or near enough.
+    Good,
+    /// Something to heed.
+    Warning,
+    /// An aside that may be skipped.
+    Faint,
+    /// Words to be typed: a command, a key of a file.
+    Typed,
+}
+
+/// A piece of text with its role.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Span {
+    pub(crate) role: Role,
+    pub(crate) text: String,
+}
+
+/// A line of text made of spans.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Text(Vec<Span>);
+
+impl Text {
+    /// Text in one role.
+    pub(crate) fn new(role: Role, text: impl Into<String>) -> Self {
+        Self::default().and(role, text)
+    }
+
+    /// This text, then another piece.
+    pub(crate) fn and(mut self, role: Role, text: impl Into<String>) -> Self {
+        self.0.push(Span { role, text: text.into() });
+        self
+    }
+
+    pub(crate) fn spans(&self) -> &[Span] {
+        &self.0
+    }
+
+    /// The words alone.
+    pub(crate) fn words(&self) -> String {
+        self.0.iter().map(|span| span.text.as_str()).collect()
+    }
+}
+
+impl From<String> for Text {
+    fn from(text: String) -> Self {
+        Self::new(Role::Plain, text)
+    }
+}
+
+impl From<&str> for Text {
+    fn from(text: &str) -> Self {
+        Self::new(Role::Plain, text)
+    }
+}
+
+/// One figure or word of a table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Cell {
+    /// Nothing known: empty in every format, never 0.
+    Empty,
+    /// Words.
+    Text(Text),
+    /// A count.
+    Whole(u128),
+    /// An exact value with the way its digits are made.
+    Number(Number),
+}
+
+impl From<&str> for Cell {
+    fn from(text: &str) -> Self {
+        Self::Text(text.into())
+    }
+}
+
+impl From<String> for Cell {
+    fn from(text: String) -> Self {
+        Self::Text(text.into())
+    }
+}
+
+impl From<Text> for Cell {
+    fn from(text: Text) -> Self {
+        Self::Text(text)
+    }
+}
+
+impl From<Number> for Cell {
+    fn from(number: Number) -> Self {
+        Self::Number(number)
+    }
+}
+
+impl From<usize> for Cell {
+    fn from(count: usize) -> Self {
+        Self::Whole(count as u128)
+    }
+}
+
+impl<T: Into<Cell>> From<Option<T>> for Cell {
+    fn from(cell: Option<T>) -> Self {
+        cell.map_or(Self::Empty, Into::into)
+    }
+}
+
+/// A column: its key in CSV and JSON, its heading for people.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Column {
+    /// `lead_mm`: small letters, unit included.
+    pub(crate) key: Cow<'static, str>,
+    /// `lead`: what people read.
+    pub(crate) name: Cow<'static, str>,
+    /// `mm`, or empty.
+    pub(crate) unit: &'static str,
+    /// Whether text may put it on a second line, where the table is too wide for one.
+    pub(crate) second: bool,
+}
+
+impl Column {
+    pub(crate) fn new(
+        key: impl Into<Cow<'static, str>>,
+        name: impl Into<Cow<'static, str>>,
+        unit: &'static str,
+    ) -> Self {
+        Self { key: key.into(), name: name.into(), unit, second: false }
+    }
+
+    /// The same column, for the second line where one is too narrow.
+    pub(crate) fn second(mut self) -> Self {
+        self.second = true;
+        self
+    }
+
+    /// Heading with unit.
+    pub(crate) fn heading(&self) -> String {
+        match (&*self.name, self.unit) {
+            (name, "") => name.to_string(),
+            ("", unit) => unit.to_string(),
+            (name, unit) => format!("{name} {unit}"),
+        }
+    }
+}
+
+/// Rows under columns; a row has one cell a column.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Table {
+    pub(crate) columns: Vec<Column>,
+    pub(crate) rows: Vec<Vec<Cell>>,
+}
+
+impl Table {
+    pub(crate) fn new(columns: Vec<Column>) -> Self {
+        Self { columns, rows: Vec::new() }
+    }
+
+    pub(crate) fn push(&mut self, row: Vec<Cell>) {
+        debug_assert_eq!(row.len(), self.columns.len(), "one cell a column");
+        self.rows.push(row);
+    }
+
+    /// Whether column `i` holds figures, which are aligned on the decimal point.
+    pub(crate) fn is_numeric(&self, i: usize) -> bool {
+        self.rows.iter().any(|row| matches!(row.get(i), Some(Cell::Whole(_) | Cell::Number(_))))
+    }
+}
+
+/// A stretch of a report, for people.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Block {
+    /// What all that follows is about.
+    Title(String),
+    /// A heading.
+    Heading(String),
+    /// A paragraph.
+    Note(Text),
+    /// Short lines, one below the other.
+    List(Vec<Text>),
+    /// Label and value, one below the other.
+    Facts(Vec<(String, Text)>),
+    /// A table.
+    Table(Table),
+    /// Text to be passed on as it is, such as a JSON Schema.
+    Verbatim(String),
+}
+
+/// Whether every question was answered with a yes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) enum Answer {
+    /// Exit code 0.
+    #[default]
+    Yes,
+    /// Ran, but some answer is a no: exit code 1.
+    No,
+}
+
+/// Something that can be written as JSON; for every `Serialize`.
+pub(crate) trait Document: std::fmt::Debug {
+    /// Indented JSON with a newline at its end.
+    fn to_json(&self) -> serde_json::Result<String>;
+}
+
+impl<T: Serialize + std::fmt::Debug> Document for T {
+    fn to_json(&self) -> serde_json::Result<String> {
+        serde_json::to_string_pretty(self).map(|text| text + "\n")
+    }
+}
+
+/// What a command has to say.
+#[derive(Debug, Default)]
+pub(crate) struct Report {
+    /// For people: text and Markdown.
+    pub(crate) blocks: Vec<Block>,
+    /// For CSV; `None`: the first table of the blocks.
+    pub(crate) records: Option<Table>,
+    /// For JSON; `None`: the records, one object a row.
+    pub(crate) document: Option<Box<dyn Document>>,
+    /// Asides for stderr where the format is not text; `-q` silences them.
+    pub(crate) asides: Vec<String>,
+    /// What `-v` adds on stderr.
+    pub(crate) details: Vec<String>,
+    /// Decides the exit code.
+    pub(crate) answer: Answer,
+}
+
+impl Report {
+    pub(crate) fn new() -> Self {
+        Self::default()
+    }
+
+    pub(crate) fn heading(&mut self, text: impl Into<String>) -> &mut Self {
+        self.push(Block::Heading(text.into()))
+    }
+
+    pub(crate) fn note(&mut self, text: impl Into<Text>) -> &mut Self {
+        self.push(Block::Note(text.into()))
+    }
+
+    pub(crate) fn table(&mut self, table: Table) -> &mut Self {
+        self.push(Block::Table(table))
+    }
+
+    pub(crate) fn push(&mut self, block: Block) -> &mut Self {
+        self.blocks.push(block);
+        self
+    }
+
+    /// What CSV writes.
+    pub(crate) fn records(&self) -> Option<&Table> {
+        self.records.as_ref().or_else(|| {
+            self.blocks.iter().find_map(|block| match block {
+                Block::Table(table) => Some(table),
+                _ => None,
+            })
+        })
+    }
+
+    /// What JSON writes.
+    ///
+    /// # Errors
+    /// If a value can't be written as JSON.
+    pub(crate) fn to_json(&self) -> serde_json::Result<String> {
+        match &self.document {
+            Some(document) => document.to_json(),
+            None => {
+                Rows { format: 1, rows: self.records().map(objects).unwrap_or_default() }.to_json()
+            }
+        }
+    }
+}
+
+/// The document of a report that has none of its own.
+#[derive(Debug, Serialize)]
+struct Rows<'a> {
+    format: u8,
+    rows: Vec<Row<'a>>,
+}
+
+fn objects(table: &Table) -> Vec<Row<'_>> {
+    table.rows.iter().map(|cells| Row { columns: &table.columns, cells }).collect()
+}
+
+/// A row as an object in column order; an exact fraction stands beside each rounded number.
+#[derive(Debug)]
+struct Row<'a> {
+    columns: &'a [Column],
+    cells: &'a [Cell],
+}
+
+impl Serialize for Row<'_> {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(None)?;
+        for (column, cell) in self.columns.iter().zip(self.cells) {
+            match cell {
+                Cell::Empty => map.serialize_entry(&column.key, &None::<()>)?,
+                Cell::Text(text) => map.serialize_entry(&column.key, &text.words())?,
+                Cell::Whole(count) => map.serialize_entry(&column.key, count)?,
+                Cell::Number(number) => {
+                    map.serialize_entry(&column.key, &number.to_f64())?;
+                    map.serialize_entry(&format!("{}_exact", column.key), &number.fraction())?;
+                }
+            }
+        }
+        map.end()
+    }
+}

@@ -1,0 +1,196 @@
+//! The JSON document that `find` writes: documented here, stable, keys only added within `format` 1.
+//!
+//! Every exact value is a string, `"p/q"` or `"p"`; a rounded number beside it has a name that says
+//! so. An error with plus is a lead that is longer (coarser) than asked.
+
+use schemars::JsonSchema;
+use serde::{Serialize, Serializer};
+use std::collections::BTreeMap;
+
+/// Version of the document.
+pub(crate) const FORMAT: u8 = 1;
+
+/// What `trainwright find --format json` writes.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Document {
+    /// Version of this document: 1.
+    pub(crate) format: u8,
+    /// Name of the lathe.
+    pub(crate) lathe: String,
+    /// Where the lathe came from.
+    pub(crate) lathe_from: String,
+    /// Length over which `drift_um` is reckoned, in mm, exact.
+    pub(crate) over_mm: String,
+    /// One entry a target, in the order asked.
+    pub(crate) results: Vec<Outcome>,
+}
+
+/// What was found for one target.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Outcome {
+    /// What was asked.
+    pub(crate) target: Target,
+    /// What was searched.
+    pub(crate) searched: Searched,
+    /// Different leads, best first; each with its best arrangement.
+    pub(crate) solutions: Vec<Solution>,
+    /// For each number of gears the closest train, only where it is closer than with fewer.
+    pub(crate) trade_off: Vec<Solution>,
+    /// The train with the fewest gears within `tolerance`; null where there is none.
+    pub(crate) fewest_gears: Option<Solution>,
+    /// Largest |error| that counts as near enough for `fewest_gears`, exact: 1/5000 is 200 ppm.
+    pub(crate) tolerance: String,
+    /// Closer trains that don't fit, best first, with the reasons.
+    pub(crate) closer_but_unfit: Vec<Solution>,
+    /// Where nothing was near enough: the nearest.
+    pub(crate) nearest: Option<Solution>,
+    /// What would help, in words.
+    pub(crate) hints: Vec<String>,
+}
+
+/// A thread or feed.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Target {
+    /// As it was typed.
+    pub(crate) text: String,
+    /// `thread`, `long feed` or `cross feed`.
+    pub(crate) travel: &'static str,
+    /// Lead in mm, exact; to be multiplied by pi where `pi` is 1.
+    pub(crate) lead_mm: String,
+    /// Power of pi in the lead: 0 or 1.
+    pub(crate) pi: i8,
+    /// Lead in mm, rounded.
+    pub(crate) lead_mm_rounded: f64,
+    /// Starts of the thread.
+    pub(crate) starts: u8,
+    /// `right` or `left`; null for a feed.
+    pub(crate) hand: Option<String>,
+}
+
+/// What the answer rests on.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Searched {
+    /// Choices of drivers and driven gears, times lever positions.
+    pub(crate) combinations: u128,
+    /// Lever positions.
+    pub(crate) positions: usize,
+    /// Most ratio pairs (driver over driven) in one train.
+    pub(crate) ratio_pairs: usize,
+    /// Whether everything was searched, so that nothing closer exists.
+    pub(crate) complete: bool,
+}
+
+/// A train on the machine with its levers.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Solution {
+    /// Place in the list, from 1.
+    pub(crate) rank: usize,
+    /// Gears along the power path: `-` is a mesh, `+` joins gears on one stud.
+    pub(crate) train: String,
+    /// Teeth on each shaft along the power path; on a stud with two, the driven gear first.
+    pub(crate) shafts: Vec<Vec<u16>>,
+    /// Lever names with their positions.
+    pub(crate) levers: Named,
+    /// Headstock position, where there are several.
+    pub(crate) headstock: Option<String>,
+    /// Tumbler position; null where there is none or it does not matter.
+    pub(crate) tumbler: Option<String>,
+    /// Hand that it cuts; null for a feed, or where a sense of turning is unknown.
+    pub(crate) hand: Option<String>,
+    /// Turns of the last gear for one turn of the first, exact.
+    pub(crate) ratio: String,
+    /// Lead that it cuts in mm, exact; to be multiplied by pi where `lead_pi` is 1.
+    pub(crate) lead_mm: String,
+    /// Power of pi in the lead that is cut: 0 or 1.
+    pub(crate) lead_pi: i8,
+    /// Lead that it cuts in mm, rounded.
+    pub(crate) lead_mm_rounded: f64,
+    /// Threads per inch of that lead, rounded.
+    pub(crate) tpi_rounded: f64,
+    /// (cut - asked) / asked, exact; null where pi has a part in it.
+    pub(crate) error: Option<String>,
+    /// Cut over asked, where pi has a part in it; else null.
+    pub(crate) cut_over_target: Option<Quotient>,
+    /// Error in parts per million, rounded.
+    pub(crate) error_ppm: f64,
+    /// Error over the length `over_mm`, in micrometres, rounded.
+    pub(crate) drift_um: f64,
+    /// Gears in the train, idlers included.
+    pub(crate) gears: usize,
+    /// Gears taken off and put on from the fitted set-up; without one, the gears of the train.
+    pub(crate) handled: usize,
+    /// Other trains and lever positions with exactly this lead; null where they were not counted.
+    pub(crate) others: Option<Others>,
+    /// With `--all`: every arrangement with this lead, this one first; else empty.
+    pub(crate) arrangements: Vec<Arrangement>,
+    /// Whether it fits on the bracket.
+    pub(crate) fit: Fit,
+}
+
+/// A fraction times a power of pi.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Quotient {
+    /// The fraction.
+    pub(crate) value: String,
+    /// Power of pi: -1, 0 or 1.
+    pub(crate) pi: i8,
+}
+
+/// How many more there are.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Others {
+    /// So many.
+    pub(crate) count: u64,
+    /// Or more: counting was cut short.
+    pub(crate) at_least: bool,
+}
+
+/// One of several ways to the same lead.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Arrangement {
+    /// Gears along the power path.
+    pub(crate) train: String,
+    /// Lever names with their positions.
+    pub(crate) levers: Named,
+    /// Headstock position, where there are several.
+    pub(crate) headstock: Option<String>,
+    /// Tumbler position.
+    pub(crate) tumbler: Option<String>,
+    /// Hand that it cuts.
+    pub(crate) hand: Option<String>,
+    /// Gears in the train.
+    pub(crate) gears: usize,
+}
+
+/// Whether a train fits.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Fit {
+    /// `not known` (the bracket is not described), `not asked` (`--no-fit`), or `does not fit`.
+    pub(crate) state: &'static str,
+    /// Where the studs stand; empty while the bracket is not described.
+    pub(crate) studs: Vec<String>,
+    /// Why it does not fit.
+    pub(crate) reasons: Vec<String>,
+}
+
+/// Names with values, in the machine's order.
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema)]
+#[schemars(transparent)]
+pub(crate) struct Named(
+    #[schemars(with = "BTreeMap<String, String>")] pub(crate) Vec<(String, String)>,
+);
+
+impl Serialize for Named {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(name, value)| (name, value)))
+    }
+}
