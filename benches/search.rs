@@ -133,7 +133,13 @@ struct Side {
 }
 
 fn sides(gears: &[(u64, u64)], n: usize) -> Vec<Side> {
-    fn go(gears: &[(u64, u64)], from: usize, n: usize, chosen: &mut Vec<usize>, out: &mut Vec<Side>) {
+    fn go(
+        gears: &[(u64, u64)],
+        from: usize,
+        n: usize,
+        chosen: &mut Vec<usize>,
+        out: &mut Vec<Side>,
+    ) {
         if n == 0 {
             let product = chosen.iter().map(|&i| gears[i].0 as f64).product();
             return out.push(Side { product, gears: chosen.clone() });
@@ -176,7 +182,8 @@ fn naive(set: &Set, constants: &[f64], target: f64) -> (Duration, f64) {
                         continue;
                     }
                     for constant in constants {
-                        let error = (drivers.product * constant / driven.product / target - 1.0).abs();
+                        let error =
+                            (drivers.product * constant / driven.product / target - 1.0).abs();
                         if error < heap[BEST - 1] {
                             let at = heap.partition_point(|e| *e <= error);
                             heap.pop();
