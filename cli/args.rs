@@ -111,7 +111,7 @@ pub(crate) struct Machine {
     pub(crate) lathe: Option<String>,
     /// Take these gears: a file, the name of a set, or a list such as 20,25,30x2
     ///
-    /// With --lathe they stand in place of the lathe's own; without it --screw is needed too.
+    /// They stand in place of the lathe's own; where no lathe is given --screw is needed too.
     #[arg(long, value_name = "FILE|NAME|LIST", help_heading = "Machine")]
     pub(crate) gears: Option<String>,
     /// Give the lead screw where no lathe is described: 8tpi, 3mm
@@ -126,7 +126,7 @@ pub(crate) struct Machine {
     )]
     pub(crate) screw: Option<String>,
     /// Say how many studs can stand on the bracket, 0 to 3
-    #[arg(long, value_name = "N", help_heading = "Machine")]
+    #[arg(long, value_name = "N", help_heading = "Machine", allow_negative_numbers = true)]
     pub(crate) studs: Option<String>,
 }
 
@@ -148,13 +148,26 @@ pub(crate) struct Find {
     #[command(flatten)]
     pub(crate) machine: Machine,
     /// List so many different leads
-    #[arg(long, short = 'n', value_name = "N", default_value = "5", help_heading = "Search")]
+    #[arg(
+        long,
+        short = 'n',
+        value_name = "N",
+        default_value = "5",
+        allow_negative_numbers = true,
+        help_heading = "Search"
+    )]
     pub(crate) count: String,
     /// Accept no larger error: 200ppm, 0.02%
-    #[arg(long, value_name = "ERROR", help_heading = "Search")]
+    #[arg(long, value_name = "ERROR", help_heading = "Search", allow_negative_numbers = true)]
     pub(crate) within: Option<String>,
     /// Give the drift over this length
-    #[arg(long, value_name = "LENGTH", default_value = "25 mm", help_heading = "Search")]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        default_value = "25 mm",
+        allow_negative_numbers = true,
+        help_heading = "Search"
+    )]
     pub(crate) over: String,
     /// Cut this hand: right, left
     #[arg(long, value_name = "HAND", help_heading = "Search")]

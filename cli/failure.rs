@@ -6,7 +6,7 @@ use std::process::ExitCode;
 /// Bad input, or an output file that exists.
 pub(crate) const BAD_INPUT: u8 = 2;
 /// Output that could not be written (`EX_IOERR` of sysexits.h).
-pub(crate) const NOT_WRITTEN: u8 = 74;
+const NOT_WRITTEN: u8 = 74;
 
 /// Why nothing was done.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -92,10 +92,10 @@ pub(crate) fn shortened(text: &str) -> String {
     line
 }
 
-/// The text and a caret under its character at byte `at`, or nothing where the line is too long.
+/// The text and a caret under its character at byte `at`, or nothing where there is no text or too much.
 fn caret(text: &str, at: usize) -> Option<String> {
     let before = text.get(..at)?;
-    if text.chars().count() > SHOWN {
+    if text.trim().is_empty() || text.chars().count() > SHOWN {
         return None;
     }
     let column = unicode_width::UnicodeWidthStr::width(shortened(before).as_str());

@@ -131,7 +131,28 @@ fn demo() -> Result<OpenLathe, Failure> {
     let [first, ..] = LATHES else {
         return Err(Failure { place: "demo".into(), wrong: Wrong::new("none", "build one in") });
     };
-    lathe(first.name)
+    lathe_of_text(&built_in(first), first.text)
+}
+
+/// By which name messages call a built-in file.
+fn built_in(shipped: &Shipped) -> String {
+    format!("built-in {}", shipped.name)
+}
+
+/// A lathe from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub(crate) fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure> {
+    open_lathe(Source::new(name, text), Path::new(""))
+}
+
+/// A gear set from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub(crate) fn gear_set_of_text(name: &str, text: &str) -> Result<OpenSet, Failure> {
+    open_set(&Source::new(name, text))
 }
 
 /// The lathe of a file, of standard input (`-`), or of a built-in name.
@@ -197,7 +218,7 @@ fn source(spec: &str, shipped: &[Shipped], what: &str) -> Result<(Source, PathBu
         return Ok((Source::standard_input()?, PathBuf::new()));
     }
     if let Some(found) = shipped::find(shipped, spec) {
-        return Ok((Source::new(format!("built-in {}", found.name), found.text), PathBuf::new()));
+        return Ok((Source::new(built_in(&found), found.text), PathBuf::new()));
     }
     let path = Path::new(spec);
     if is_path(spec) || path.is_file() {
@@ -208,11 +229,7 @@ fn source(spec: &str, shipped: &[Shipped], what: &str) -> Result<(Source, PathBu
     Err(Failure { place: if spec.is_empty() { "\"\"" } else { spec }.to_owned(), wrong })
 }
 
-/// The gear set of a text.
-///
-/// # Errors
-/// If it can't be used.
-pub(crate) fn open_set(source: &Source) -> Result<OpenSet, Failure> {
+fn open_set(source: &Source) -> Result<OpenSet, Failure> {
     let file: GearSetFile = json::read(source)?;
     let gears = gears_of(&file.gears.0, source)?;
     Ok(OpenSet { name: file.name, note: file.note, gears })
@@ -222,11 +239,7 @@ fn gears_of(gears: &Gears, source: &Source) -> Result<GearSet, Failure> {
     gears.set().map_err(|wrong| json::locate(source, wrong.at("gears")))
 }
 
-/// The lathe of a text; paths in it start from `folder`.
-///
-/// # Errors
-/// If it can't be used.
-pub(crate) fn open_lathe(source: Source, folder: &Path) -> Result<OpenLathe, Failure> {
+fn open_lathe(source: Source, folder: &Path) -> Result<OpenLathe, Failure> {
     let file: LatheFile = json::read(&source)?;
     let gears = match &file.gears {
         GearsOrName::Here(gears) => gears_of(gears, &source)?,
@@ -240,7 +253,7 @@ pub(crate) fn open_lathe(source: Source, folder: &Path) -> Result<OpenLathe, Fai
 /// The set that a lathe file names: built in, or a file beside it.
 fn named_gears(name: &str, lathe: &Source, folder: &Path) -> Result<GearSet, Failure> {
     if let Some(found) = shipped::find(SETS, name) {
-        return Ok(open_set(&Source::new(format!("built-in {name}"), found.text))?.gears);
+        return Ok(gear_set_of_text(&built_in(&found), found.text)?.gears);
     }
     let path = folder.join(name);
     if !is_path(name) || !path.is_file() {

@@ -60,7 +60,9 @@ fn refused(error: &clap::Error) -> ExitCode {
     match error.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => match error.print() {
             Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => {
-                ExitCode::from(failure::NOT_WRITTEN)
+                let failure = Failure::not_written(format!("standard output: {e}"));
+                say(&failure.to_string());
+                failure.exit_code()
             }
             _ => ExitCode::SUCCESS,
         },

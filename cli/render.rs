@@ -111,7 +111,14 @@ impl Target {
 
     /// Writes beside the file, then renames: a file that is there is a whole one.
     fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-        let failed = |e: io::Error| Failure::not_written(format!("{}: {e}", path.display()));
+        let failed = |e: io::Error| {
+            let why = match e.kind() {
+                io::ErrorKind::NotFound => "its folder is not there".to_string(),
+                // The error's own text names the temporary file.
+                kind => kind.to_string(),
+            };
+            Failure::not_written(format!("{}: {why}", path.display()))
+        };
         if path.is_dir() {
             return Err(Failure::not_written(format!("{}: is a folder", path.display())));
         }

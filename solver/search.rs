@@ -155,6 +155,8 @@ pub struct Search<'l> {
     stock: Stock,
     fields: Fields,
     fitted: Fitted,
+    /// Choices with up to 1, 2, 3 and 4 ratio pairs.
+    combinations: [u128; bounds::PAIRS],
     whole: OnceLock<Option<Whole>>,
 }
 
@@ -281,10 +283,21 @@ impl<'l> Search<'l> {
         one_more: bool,
     ) -> Result<Self> {
         let settings = lathe.settings(travel)?.list;
-        let stock = Stock::new(lathe, &settings, options.arbor, one_more)?;
-        let fields = Fields::new(lathe, &stock, &settings)?;
+        let mut stock = Stock::new(lathe, &settings, options.arbor, one_more)?;
+        let fields = Fields::new(lathe, &mut stock, &settings)?;
         let fitted = Fitted::new(lathe.parts().fitted.as_ref().map(|f| &f.train));
-        Ok(Self { lathe, travel, options, settings, stock, fields, fitted, whole: OnceLock::new() })
+        let combinations = count::combinations(&stock, &fields.constants);
+        Ok(Self {
+            lathe,
+            travel,
+            options,
+            settings,
+            stock,
+            fields,
+            fitted,
+            combinations,
+            whole: OnceLock::new(),
+        })
     }
 
     /// The lever positions that are searched.
@@ -301,7 +314,7 @@ impl<'l> Search<'l> {
     pub fn proof(&self, gears: usize) -> Proof {
         let pairs = self.fields.pairs.min(gears / 2);
         Proof {
-            combinations: count::combinations(&self.stock, &self.fields.constants, pairs),
+            combinations: pairs.checked_sub(1).map_or(0, |p| self.combinations[p]),
             positions: self.settings.len(),
             pairs,
             complete: !self.fields.cut,
@@ -461,7 +474,7 @@ impl<'l> Search<'l> {
         if !pass.gave_up {
             return Ok(pass);
         }
-        let Some(whole) = self.whole()? else {
+        let Some(whole) = self.whole() else {
             return self.pass(&self.fields, ask, &Stop { work: MOST_WORK.max(stop.work), ..*stop });
         };
         let answers = self.pass(whole, ask, &Stop { work: u64::MAX, ..*stop })?;
@@ -479,13 +492,18 @@ impl<'l> Search<'l> {
         Ok(Pass { refused: pass.refused, ..answers })
     }
 
-    fn whole(&self) -> Result<Option<&Whole>> {
-        if self.whole.get().is_none() {
-            let made = Whole::new(self.lathe, &self.stock, &self.settings, self.fields.pairs)?;
-            // Another thread may have been quicker: its list is the same.
-            drop(self.whole.set(made));
-        }
-        Ok(self.whole.get().and_then(Option::as_ref))
+    fn whole(&self) -> Option<&Whole> {
+        let studs = usize::from(self.lathe.parts().studs);
+        let make = || {
+            Whole::new(
+                &self.stock,
+                &self.settings,
+                &self.fields.constants,
+                studs,
+                self.fields.pairs,
+            )
+        };
+        self.whole.get_or_init(make).as_ref()
     }
 
     fn pass<S: Source>(&self, source: &S, ask: &Ask, stop: &Stop<'_>) -> Result<Pass> {

@@ -2,11 +2,10 @@
 //!
 //! One row of `data/bad_files.toml` is one case: the file, and what is said of it.
 
-use crate::input::{self, Source};
+use crate::input;
 use proptest::prelude::*;
 use serde::Deserialize;
 use serde_json::Value;
-use std::path::Path;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -36,8 +35,8 @@ fn rows() -> Vec<Case> {
 
 fn said_of(kind: Kind, text: &str) -> String {
     let refused = match kind {
-        Kind::Lathe => input::open_lathe(Source::new("lathe.json", text), Path::new("")).map(drop),
-        Kind::Gears => input::open_set(&Source::new("gears.json", text)).map(drop),
+        Kind::Lathe => input::lathe_of_text("lathe.json", text).map(drop),
+        Kind::Gears => input::gear_set_of_text("gears.json", text).map(drop),
     };
     refused.map_or_else(|e| e.to_string(), |()| "nothing".into())
 }

@@ -2,9 +2,7 @@
 //!
 //! `UPDATE_SCHEMAS=1 cargo test schemas` writes the schemas anew.
 
-use crate::input::{
-    self, Failure, FileKind, LATHES, OpenLathe, Origin, SETS, Source, Surroundings,
-};
+use crate::input::{self, FileKind, LATHES, Origin, SETS, Surroundings};
 use serde_json::Value;
 use solver::{End, Hand, Lead, Ratio, Speeds, Teeth, Travel, Turns};
 use std::path::{Path, PathBuf};
@@ -15,10 +13,6 @@ fn folder() -> PathBuf {
 
 fn schema(kind: FileKind) -> Value {
     serde_json::to_value(input::schema(kind)).unwrap()
-}
-
-fn lathe_of(name: &str, text: &str) -> Result<OpenLathe, Failure> {
-    input::open_lathe(Source::new(name, text), Path::new(""))
 }
 
 /// What breaks the schema, first of all.
@@ -121,7 +115,7 @@ fn a_lathe_file_takes_its_gears_from_the_file_beside_it() {
 #[test]
 fn a_key_is_located_for_what_turns_out_wrong_later() {
     let text = "{\"format\": 1, \"lead_screw\": {\"lead\": \"unknown\"},\n \"headstock\": {\"ratio\": \"unknown\"}, \"gears\": \"fives-20-100\"}";
-    let open = lathe_of("mine.json", text).unwrap();
+    let open = input::lathe_of_text("mine.json", text).unwrap();
     let error = open.lathe.settings(solver::Travel::Thread).unwrap_err();
     assert_eq!(open.locate(error.path().unwrap()), "mine.json:1:38");
     assert_eq!(open.locate("headstock.ratio"), "mine.json:2:25");
@@ -133,7 +127,7 @@ fn a_key_is_located_for_what_turns_out_wrong_later() {
 fn a_full_file_is_read_as_it_is_meant() {
     let text = include_str!("data/full.lathe.json");
     assert_eq!(against(FileKind::Lathe, text), Ok(()));
-    let lathe = lathe_of("full", text).unwrap().lathe;
+    let lathe = input::lathe_of_text("full", text).unwrap().lathe;
     let parts = lathe.parts();
     assert_eq!((parts.lead_screw.hand, parts.lead_screw.starts), (Hand::Left, 2));
     assert_eq!(parts.lead_screw.lead, Some(Lead::new("6 mm".parse().unwrap())));
@@ -181,7 +175,7 @@ fn a_short_file_has_the_usual_values() {
     let text =
         r#"{"format": 1, "screw_constant": "16 tpi", "gears": "fives-20-100", "dial": null}"#;
     assert_eq!(against(FileKind::Lathe, text), Ok(()));
-    let lathe = lathe_of("short", text).unwrap().lathe;
+    let lathe = input::lathe_of_text("short", text).unwrap().lathe;
     let parts = lathe.parts();
     assert_eq!(parts.screw_constant, Some(Lead::from_tpi("16".parse().unwrap()).unwrap()));
     assert_eq!((parts.lead_screw.lead, parts.lead_screw.hand), (None, Hand::Right));

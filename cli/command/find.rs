@@ -17,7 +17,7 @@ use crate::failure::Failure;
 use crate::report::{Answer, Report};
 use entry::Entry;
 use solver::search::{Ask, Found, Options, Others, Search};
-use solver::{Hand, Length, Ratio, Target, Teeth, Travel};
+use solver::{Hand, Length, Ratio, Target, Teeth, Travel, bounds};
 
 /// Arrangements counted or listed for one lead; past it the answer says "at least".
 const MOST_OTHERS: u64 = 100_000;
@@ -82,7 +82,8 @@ impl Request {
         let targets = targets::read(&find.targets)?;
         let with_hand = |target| hand_of(&target, find.hand).map(|hand| (target, hand));
         Ok(Self {
-            count: words::count("--count", &find.count)?,
+            count: usize::try_from(words::whole("--count", &find.count, &bounds::ANSWERS)?)
+                .unwrap_or(usize::MAX),
             tolerance: within.map_or_else(|| Ratio::new(part, whole), Ok)?,
             within,
             over: words::length("--over", &find.over)?,

@@ -5,7 +5,7 @@ use super::words;
 use crate::args;
 use crate::failure::Failure;
 use crate::input::{self, OpenLathe, Origin, Surroundings};
-use solver::{Lathe, Parts};
+use solver::{Lathe, Parts, bounds};
 
 /// A lathe with its origin.
 #[derive(Debug)]
@@ -31,7 +31,7 @@ impl Machine {
             (gears, _) => Self::of_file(words.lathe.as_deref(), gears.as_deref())?,
         };
         match &words.studs {
-            Some(studs) => machine.with_studs(words::whole("--studs", studs)?),
+            Some(studs) => machine.with_studs(words::whole("--studs", studs, &bounds::STUDS)?),
             None => Ok(machine),
         }
     }
@@ -73,7 +73,6 @@ impl Machine {
     }
 
     fn with_studs(mut self, studs: u64) -> Result<Self, Failure> {
-        // Too many for the type are too many for the lathe, which says so.
         let studs = u8::try_from(studs).unwrap_or(u8::MAX);
         self.remake(|parts| {
             parts.studs = studs;

@@ -1,21 +1,22 @@
 //! What do the numbers mean that were typed for an argument? Each error names the argument.
 
 use crate::failure::Failure;
-use solver::{Lead, Length, Ratio, bounds};
+use solver::bounds::Bounds;
+use solver::{Lead, Length, Ratio};
 
-/// A whole number.
-pub(super) fn whole(argument: &str, text: &str) -> Result<u64, Failure> {
-    text.trim().parse().map_err(|_| {
-        Failure::new(format!("{argument} {}: a whole number was expected", quoted(text)))
-            .with_hint(format!("{argument} 3"))
+/// A whole number within its bounds.
+pub(super) fn whole(argument: &str, text: &str, bounds: &Bounds) -> Result<u64, Failure> {
+    let digits = text.trim();
+    if digits.is_empty() || !digits.bytes().all(|b| b.is_ascii_digit()) {
+        let wrong = format!("{argument} {}: a whole number was expected", quoted(text));
+        return Err(Failure::new(wrong).with_hint(format!("{argument} 2")));
+    }
+    // So many digits that the type does not hold them are past every bound.
+    let number = digits.parse().unwrap_or(u64::MAX);
+    bounds.check(number).map_err(|_| {
+        let Bounds { name, low, high, .. } = bounds;
+        Failure::new(format!("{argument} {}: {name} are {low} to {high}", quoted(text)))
     })
-}
-
-/// How many answers.
-pub(super) fn count(argument: &str, text: &str) -> Result<usize, Failure> {
-    let count = bounds::ANSWERS.check(whole(argument, text)?);
-    let count = count.map_err(|e| Failure::typed(argument, text, &e))?;
-    Ok(usize::try_from(count).unwrap_or(usize::MAX))
 }
 
 /// A length with its unit.

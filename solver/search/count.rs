@@ -3,24 +3,23 @@
 //! A class of a kind with n gears contributes the sum of x^a y^b over a + b <= n (a of them drive,
 //! b are driven); the coefficient of x^d y^v of the product over the kinds counts the choices with
 //! d drivers and v driven of that class. In every class drivers and driven are equally many, a
-//! settled end gear counting as one.
+//! machine's own end gear counting as one.
 
 use super::fields::Constant;
-use super::stock::{KindId, Stock};
+use super::stock::{EndGear, KindId, Stock};
 
 const SIDE: usize = crate::bounds::PAIRS + 1;
 type Counts = [[u128; SIDE]; SIDE];
 
 /// Choices for one class, by drivers and driven.
-fn of_class(stock: &Stock, class: u8, settled: &[KindId]) -> Counts {
+fn of_class(stock: &Stock, class: u8) -> Counts {
     let mut counts = [[0; SIDE]; SIDE];
     counts[0][0] = 1;
-    for (id, kind) in (0_u16..).zip(&stock.kinds[..stock.boxed]) {
+    for kind in &stock.kinds[..stock.boxed] {
         if kind.class != class {
             continue;
         }
-        let taken = settled.iter().filter(|s| **s == id).count();
-        let left = usize::from(kind.owned).saturating_sub(taken);
+        let left = usize::from(kind.owned);
         let mut next = [[0_u128; SIDE]; SIDE];
         for d in 0..SIDE {
             for v in 0..SIDE {
@@ -36,30 +35,31 @@ fn of_class(stock: &Stock, class: u8, settled: &[KindId]) -> Counts {
     counts
 }
 
-/// Choices with up to `pairs` ratio pairs, over all constants.
-pub(super) fn combinations(stock: &Stock, constants: &[Constant], pairs: usize) -> u128 {
-    let mut known: Vec<((Option<KindId>, Option<KindId>), u128)> = Vec::new();
-    let mut total = 0_u128;
+/// Choices with up to 1, 2, 3 and 4 ratio pairs, over all constants.
+pub(super) fn combinations(stock: &Stock, constants: &[Constant]) -> [u128; SIDE - 1] {
+    let mut known: Vec<((EndGear, EndGear), [u128; SIDE - 1])> = Vec::new();
+    let mut total = [0_u128; SIDE - 1];
     for c in constants {
         let ends = (c.first, c.last);
-        let count = known.iter().find(|(e, _)| *e == ends).map(|k| k.1).unwrap_or_else(|| {
-            let count = with_ends(stock, c.first, c.last, pairs);
-            known.push((ends, count));
-            count
+        let counts = known.iter().find(|(e, _)| *e == ends).map(|k| k.1).unwrap_or_else(|| {
+            let counts = with_ends(stock, c.first.own(), c.last.own());
+            known.push((ends, counts));
+            counts
         });
-        total = total.saturating_add(count);
+        for (sum, count) in total.iter_mut().zip(counts) {
+            *sum = sum.saturating_add(count);
+        }
     }
     total
 }
 
-fn with_ends(stock: &Stock, first: Option<KindId>, last: Option<KindId>, pairs: usize) -> u128 {
-    let settled: Vec<KindId> = first.into_iter().chain(last).collect();
+fn with_ends(stock: &Stock, first: Option<KindId>, last: Option<KindId>) -> [u128; SIDE - 1] {
     // ways[n]: choices over the classes so far that make n ratio pairs.
     let mut ways = [0_u128; SIDE];
     ways[0] = 1;
     for class in 0..stock.classes {
         let class = u8::try_from(class).unwrap_or(u8::MAX);
-        let counts = of_class(stock, class, &settled);
+        let counts = of_class(stock, class);
         let here =
             |end: Option<KindId>| usize::from(end.is_some_and(|k| stock.kind(k).class == class));
         let (f, l) = (here(first), here(last));
@@ -72,5 +72,11 @@ fn with_ends(stock: &Stock, first: Option<KindId>, last: Option<KindId>, pairs: 
         }
         ways = next;
     }
-    ways[1..=pairs.min(SIDE - 1)].iter().fold(0, |sum: u128, w| sum.saturating_add(*w))
+    let mut up_to = [0; SIDE - 1];
+    let mut sum = 0_u128;
+    for (slot, n) in up_to.iter_mut().zip(&ways[1..]) {
+        sum = sum.saturating_add(*n);
+        *slot = sum;
+    }
+    up_to
 }

@@ -7,7 +7,7 @@
 //! many lever positions cost little more than one.
 
 use super::products::{Classes, MOST_SETS, Sides, Table, Which, multisets, tables, with, without};
-use super::stock::{KindId, Stock};
+use super::stock::{EndGear, Stock};
 use crate::{Lathe, Ratio, Result, Setting};
 use num_integer::Integer;
 use std::collections::BTreeMap;
@@ -17,8 +17,8 @@ use std::sync::Arc;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Constant {
     pub(super) setting: u32,
-    pub(super) first: Option<KindId>,
-    pub(super) last: Option<KindId>,
+    pub(super) first: EndGear,
+    pub(super) last: EndGear,
     pub(super) ratio: Ratio,
 }
 
@@ -32,17 +32,18 @@ const MOST_MERGED: usize = 2_000_000;
 
 /// The driven side, times what the constants divide by.
 #[derive(Debug)]
-pub(super) struct Rows {
-    /// u, as doubles, ascending; to be multiplied by `factor`.
-    pub(super) approx: Arc<Vec<f64>>,
-    pub(super) factor: u128,
-    merged: Option<Merged>,
-    constant: usize,
+enum Rows {
+    /// The driven products times one factor, for one constant.
+    Plain { factor: u128, constant: usize },
+    /// Those of several constants, equal ones as one row.
+    Merged(Merged),
 }
 
 #[derive(Debug)]
 struct Merged {
+    /// u, ascending, and the same as doubles.
     exact: Vec<u128>,
+    approx: Vec<f64>,
     start: Vec<u32>,
     /// Constant and driven product.
     behind: Vec<(u32, u32)>,
@@ -54,9 +55,7 @@ pub(super) struct Field {
     pub(super) pairs: usize,
     pub(super) drivers: Arc<Table>,
     pub(super) driven: Arc<Table>,
-    /// The drivers' products as doubles: exact, being below 2^53.
-    pub(super) approx: Arc<Vec<f64>>,
-    pub(super) rows: Rows,
+    rows: Rows,
     /// M.
     pub(super) scale: u128,
 }
@@ -64,21 +63,29 @@ pub(super) struct Field {
 impl Field {
     /// u of a row.
     pub(super) fn row(&self, row: usize) -> u128 {
-        match &self.rows.merged {
-            Some(merged) => merged.exact[row],
-            None => u128::from(self.driven.products[row]) * self.rows.factor,
+        match &self.rows {
+            Rows::Plain { factor, .. } => u128::from(self.driven.products[row]) * factor,
+            Rows::Merged(merged) => merged.exact[row],
+        }
+    }
+
+    /// All rows as doubles, ascending, to be multiplied by the factor beside them.
+    pub(super) fn rows(&self) -> (&[f64], f64) {
+        match &self.rows {
+            Rows::Plain { factor, .. } => (&self.driven.approx, *factor as f64),
+            Rows::Merged(merged) => (&merged.approx, 1.0),
         }
     }
 
     /// The constants and driven products behind a row.
     pub(super) fn behind(&self, row: usize) -> impl Iterator<Item = (usize, usize)> {
-        let merged = self
-            .rows
-            .merged
-            .as_ref()
-            .map(|m| &m.behind[m.start[row] as usize..m.start[row + 1] as usize]);
-        let own = merged.is_none().then_some((self.rows.constant, row));
-        merged.into_iter().flatten().map(|&(c, q)| (c as usize, q as usize)).chain(own)
+        let (merged, plain) = match &self.rows {
+            Rows::Plain { constant, .. } => (None, Some((*constant, row))),
+            Rows::Merged(m) => {
+                (Some(&m.behind[m.start[row] as usize..m.start[row + 1] as usize]), None)
+            }
+        };
+        merged.into_iter().flatten().map(|&(c, q)| (c as usize, q as usize)).chain(plain)
     }
 
     /// The lead of a row and a product, in lowest terms.
@@ -98,23 +105,20 @@ pub(super) struct Fields {
     pub(super) cut: bool,
 }
 
-/// Every setting with every choice of settled ends.
+/// Every setting with its end gears; the machine's own are multiplied in.
 pub(super) fn constants(
     lathe: &Lathe,
-    stock: &Stock,
+    stock: &mut Stock,
     settings: &[Setting],
 ) -> Result<Vec<Constant>> {
-    let firsts = stock.end_kinds(&lathe.parts().ends.first, true);
-    let teeth =
-        |kind: Option<KindId>| Ratio::new(kind.map_or(1, |k| stock.kind(k).teeth).into(), 1);
-    let mut all = Vec::new();
+    let first = stock.end(&lathe.parts().ends.first, true);
+    let mut all = Vec::with_capacity(settings.len());
     for (setting, s) in (0_u32..).zip(settings) {
-        for &last in &stock.end_kinds(&s.last, false) {
-            for &first in &firsts {
-                let ratio = s.constant.mm().times(&teeth(first)?)?.over(&teeth(last)?)?;
-                all.push(Constant { setting, first, last, ratio });
-            }
-        }
+        let last = stock.end(&s.last, false);
+        let teeth =
+            |end: EndGear| Ratio::new(end.own().map_or(1, |k| stock.kind(k).teeth).into(), 1);
+        let ratio = s.constant.mm().times(&teeth(first)?)?.over(&teeth(last)?)?;
+        all.push(Constant { setting, first, last, ratio });
     }
     Ok(all)
 }
@@ -161,7 +165,6 @@ fn batches(constants: &[Constant], members: &[usize]) -> Vec<Batch> {
 struct Tables<'a> {
     stock: &'a Stock,
     sides: BTreeMap<(Which, usize), Sides>,
-    approx: Vec<(Arc<Table>, Arc<Vec<f64>>)>,
 }
 
 impl Tables<'_> {
@@ -170,28 +173,20 @@ impl Tables<'_> {
             return sides.clone();
         }
         let mut made = tables(self.stock, which, members);
-        // Where no place or joint tells the sides apart, both are one table.
-        let other = Which { drives: !which.drives, ..which };
-        if let Some(twin) = self.sides.get(&(other, members)).filter(|t| **t == made) {
+        // Where no place, joint or list tells the sides apart, both are one table.
+        let twin = self.sides.iter().find(|((_, n), sides)| *n == members && **sides == made);
+        if let Some((_, twin)) = twin {
             made = twin.clone();
         }
         self.sides.insert((which, members), made.clone());
         made
     }
-
-    fn approx(&mut self, table: &Arc<Table>) -> Arc<Vec<f64>> {
-        if let Some((_, approx)) = self.approx.iter().find(|(t, _)| Arc::ptr_eq(t, table)) {
-            return Arc::clone(approx);
-        }
-        let made = Arc::new(table.products.iter().map(|&p| p as f64).collect());
-        self.approx.push((Arc::clone(table), Arc::clone(&made)));
-        made
-    }
 }
 
 impl Fields {
-    pub(super) fn new(lathe: &Lathe, stock: &Stock, settings: &[Setting]) -> Result<Self> {
+    pub(super) fn new(lathe: &Lathe, stock: &mut Stock, settings: &[Setting]) -> Result<Self> {
         let constants = constants(lathe, stock, settings)?;
+        let stock = &*stock;
         let studs = usize::from(lathe.parts().studs);
         // A loose pair takes a sleeve, a joint brings its own.
         let joints: usize = lathe.parts().gears.joined().iter().map(|j| usize::from(j.count)).sum();
@@ -199,7 +194,7 @@ impl Fields {
         let pairs =
             (1..=wanted).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
         let mut made = Self { fields: Vec::new(), constants, pairs, cut: pairs < wanted };
-        let mut tables = Tables { stock, sides: BTreeMap::new(), approx: Vec::new() };
+        let mut tables = Tables { stock, sides: BTreeMap::new() };
         for m in 1..=pairs {
             made.add_level(&mut tables, m);
         }
@@ -208,49 +203,45 @@ impl Fields {
 
     /// The fields with `pairs` ratio pairs.
     fn add_level(&mut self, tables: &mut Tables<'_>, pairs: usize) {
-        let class = |stock: &Stock, k: Option<KindId>| k.map(|k| stock.kind(k).class);
-        let mut alike: BTreeMap<(Option<u8>, Option<u8>), Vec<usize>> = BTreeMap::new();
+        let stock = tables.stock;
+        let class = |end: EndGear| end.own().map(|k| stock.kind(k).class);
+        let mut alike: BTreeMap<(EndGear, EndGear), Vec<usize>> = BTreeMap::new();
         for (i, c) in self.constants.iter().enumerate() {
-            alike
-                .entry((class(tables.stock, c.first), class(tables.stock, c.last)))
-                .or_default()
-                .push(i);
+            alike.entry((c.first, c.last)).or_default().push(i);
         }
         for ((first, last), members) in alike {
-            let which = |drives, end: Option<u8>| Which { drives, end_settled: end.is_some() };
-            let drivers = tables.sides(which(true, first), pairs - usize::from(first.is_some()));
-            let driven = tables.sides(which(false, last), pairs - usize::from(last.is_some()));
+            let drivers = tables.sides(
+                Which { drives: true, end: first },
+                pairs - usize::from(class(first).is_some()),
+            );
+            let driven = tables.sides(
+                Which { drives: false, end: last },
+                pairs - usize::from(class(last).is_some()),
+            );
+            let (first, last) = (class(first), class(last));
             let batches = batches(&self.constants, &members);
             for (classes, drivers) in &drivers {
                 let partner = |c: &Classes| without(with(*c, first)?, last);
                 let Some(driven) = partner(classes).and_then(|c| driven.get(&c)) else { continue };
                 for batch in &batches {
-                    let approx = tables.approx(drivers);
-                    let of = |rows, scale| Field {
+                    let of = |rows| Field {
                         pairs,
                         drivers: Arc::clone(drivers),
                         driven: Arc::clone(driven),
-                        approx: Arc::clone(&approx),
                         rows,
-                        scale,
+                        scale: batch.scale,
                     };
                     if batch.constants.len() > 1
                         && batch.constants.len() * driven.products.len() <= MOST_MERGED
                     {
-                        self.fields.push(of(merge(driven, &batch.constants), batch.scale));
+                        self.fields.push(of(Rows::Merged(merge(driven, &batch.constants))));
                     } else {
-                        let approx = tables.approx(driven);
-                        for &(constant, factor) in &batch.constants {
-                            self.fields.push(of(
-                                Rows {
-                                    approx: Arc::clone(&approx),
-                                    factor,
-                                    merged: None,
-                                    constant,
-                                },
-                                batch.scale,
-                            ));
-                        }
+                        self.fields.extend(
+                            batch
+                                .constants
+                                .iter()
+                                .map(|&(constant, factor)| of(Rows::Plain { factor, constant })),
+                        );
                     }
                 }
             }
@@ -259,7 +250,7 @@ impl Fields {
 }
 
 /// All rows of a batch, equal ones as one.
-fn merge(driven: &Table, constants: &[(usize, u128)]) -> Rows {
+fn merge(driven: &Table, constants: &[(usize, u128)]) -> Merged {
     let mut all: Vec<(u128, u32, u32)> =
         Vec::with_capacity(constants.len() * driven.products.len());
     for &(constant, factor) in constants {
@@ -272,16 +263,20 @@ fn merge(driven: &Table, constants: &[(usize, u128)]) -> Rows {
         );
     }
     all.sort_unstable();
-    let mut merged =
-        Merged { exact: Vec::new(), start: Vec::new(), behind: Vec::with_capacity(all.len()) };
+    let mut merged = Merged {
+        exact: Vec::new(),
+        approx: Vec::new(),
+        start: Vec::new(),
+        behind: Vec::with_capacity(all.len()),
+    };
     for (u, constant, q) in all {
         if merged.exact.last() != Some(&u) {
             merged.exact.push(u);
+            merged.approx.push(u as f64);
             merged.start.push(u32::try_from(merged.behind.len()).unwrap_or(u32::MAX));
         }
         merged.behind.push((constant, q));
     }
     merged.start.push(u32::try_from(merged.behind.len()).unwrap_or(u32::MAX));
-    let approx = Arc::new(merged.exact.iter().map(|&u| u as f64).collect());
-    Rows { approx, factor: 1, merged: Some(merged), constant: 0 }
+    merged
 }

@@ -5,7 +5,7 @@
 //! than that (does it stand?) is a test that the caller applies to the finished path.
 
 use super::rank::{Fitted, Head, whole_step};
-use super::stock::{Clash, Kind, KindId, Stock, kind_id};
+use super::stock::{Clash, EndGear, Kind, KindId, Stock, kind_id};
 use crate::{Gear, Result, Shaft, Train};
 use std::ops::ControlFlow;
 
@@ -217,9 +217,9 @@ pub(super) struct Plan<'a> {
     /// Ratio pairs: drivers over driven.
     pub(super) pairs: usize,
     pub(super) idlers: usize,
-    /// End gears that are settled; they are none of `drivers` and `driven`.
-    pub(super) first: Option<KindId>,
-    pub(super) last: Option<KindId>,
+    /// The machine's own end gears are none of `drivers` and `driven`.
+    pub(super) first: EndGear,
+    pub(super) last: EndGear,
     pub(super) drivers: &'a mut Choice,
     pub(super) driven: &'a mut Choice,
     /// Whether the choices are known to keep to what is owned, joints apart.
@@ -230,16 +230,12 @@ impl Plan<'_> {
     /// Visits every arrangement once, in a fixed order.
     pub(super) fn walk(&mut self, visit: &mut impl Visit) -> ControlFlow<()> {
         let mut path = Path::EMPTY;
-        if let Some(first) = self.first {
-            return if self.owned(&path, first) {
-                self.put(&mut path, first, false, 1, self.idlers, visit)
-            } else {
-                ControlFlow::Continue(())
-            };
+        if let EndGear::Own(first) = self.first {
+            return self.put(&mut path, first, false, 1, self.idlers, visit);
         }
         for i in 0..self.drivers.len() {
             let (kind, left) = self.drivers[i];
-            if left > 0 && self.stock.kind(kind).gear.places.first && self.owned(&path, kind) {
+            if left > 0 && self.stock.among(self.first, kind) && self.owned(&path, kind) {
                 self.drivers[i].1 -= 1;
                 self.put(&mut path, kind, false, 1, self.idlers, visit)?;
                 self.drivers[i].1 += 1;
@@ -292,14 +288,10 @@ impl Plan<'_> {
         if idlers > 0 {
             return ControlFlow::Continue(());
         }
-        if let Some(last) = self.last {
+        if let EndGear::Own(last) = self.last {
             let k = self.stock.kind(last);
             let meshes = k.class == class && whole_step(teeth, k.teeth) <= visit.most_step();
-            return if meshes && self.owned(path, last) {
-                self.end(path, last, visit)
-            } else {
-                ControlFlow::Continue(())
-            };
+            return if meshes { self.end(path, last, visit) } else { ControlFlow::Continue(()) };
         }
         for i in 0..self.driven.len() {
             let (kind, left) = self.driven[i];
@@ -307,7 +299,7 @@ impl Plan<'_> {
             if left > 0
                 && k.class == class
                 && whole_step(teeth, k.teeth) <= visit.most_step()
-                && k.gear.places.last
+                && self.stock.among(self.last, kind)
                 && self.owned(path, kind)
             {
                 self.end(path, kind, visit)?;

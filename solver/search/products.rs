@@ -4,7 +4,7 @@
 //! the lead depends on. So the multisets are grouped by product, the distinct products sorted, and
 //! the search compares products with products.
 
-use super::stock::{KindId, Stock, kind_id};
+use super::stock::{EndGear, KindId, Stock, kind_id};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -20,9 +20,13 @@ pub(super) type Classes = [u8; 4];
 pub(super) const MOST_SETS: u128 = 4_000_000;
 
 /// Distinct products, ascending, with the multisets behind each.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug, PartialEq)]
 pub(super) struct Table {
     pub(super) products: Vec<u64>,
+    /// The same as doubles: exact, being below 2^53.
+    pub(super) approx: Vec<f64>,
+    /// A bit for each whole number that is a product; empty where they are too large for that.
+    bits: Vec<u64>,
     start: Vec<u32>,
     sets: Vec<Set>,
 }
@@ -32,20 +36,43 @@ impl Table {
         &self.sets[self.start[product] as usize..self.start[product + 1] as usize]
     }
 
+    /// Whether a whole number is a product, as far as a glance can tell.
+    #[inline]
+    pub(super) fn may_hold(&self, product: f64) -> bool {
+        let product = product as usize;
+        self.bits.is_empty()
+            || self.bits.get(product / 64).is_some_and(|word| word >> (product % 64) & 1 == 1)
+    }
+
     fn new(mut rows: Vec<(u64, Set)>) -> Self {
         rows.sort_unstable();
-        let mut table =
-            Self { products: Vec::new(), start: Vec::new(), sets: Vec::with_capacity(rows.len()) };
+        let mut products: Vec<u64> = Vec::new();
+        let mut start = Vec::new();
+        let mut sets = Vec::with_capacity(rows.len());
         for (product, set) in rows {
-            if table.products.last() != Some(&product) {
-                table.products.push(product);
-                table.start.push(count(table.sets.len()));
+            if products.last() != Some(&product) {
+                products.push(product);
+                start.push(count(sets.len()));
             }
-            table.sets.push(set);
+            sets.push(set);
         }
-        table.start.push(count(table.sets.len()));
-        table
+        start.push(count(sets.len()));
+        let approx = products.iter().map(|&p| p as f64).collect();
+        Self { approx, bits: bits(&products), products, start, sets }
     }
+}
+
+/// Products up to here are marked bit by bit: 4 MB.
+const MOST_BITS: u64 = 1 << 25;
+
+fn bits(products: &[u64]) -> Vec<u64> {
+    let Some(&most) = products.last().filter(|most| **most < MOST_BITS) else { return Vec::new() };
+    // Below 2^25.
+    let mut bits = vec![0_u64; most as usize / 64 + 1];
+    for &product in products {
+        bits[product as usize / 64] |= 1 << (product % 64);
+    }
+    bits
 }
 
 /// Table sizes stay below [`MOST_SETS`].
@@ -57,8 +84,8 @@ fn count(n: usize) -> u32 {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Which {
     pub(super) drives: bool,
-    /// The end gear is not among the members.
-    pub(super) end_settled: bool,
+    /// The machine's own end gear is not among the members.
+    pub(super) end: EndGear,
 }
 
 /// The tables of one side for one number of members, by class vector.
@@ -74,11 +101,10 @@ struct Roles {
 impl Roles {
     fn of(stock: &Stock, which: Which) -> Self {
         let kinds = &stock.kinds[..stock.boxed];
-        let end = |p: crate::Places| if which.drives { p.first } else { p.last };
         let turns =
             |s: super::stock::Side| if which.drives { s.may_drive } else { s.may_be_driven };
         Self {
-            end: kinds.iter().map(|k| end(k.gear.places)).collect(),
+            end: (0..stock.boxed).map(|k| stock.among(which.end, kind_id(k))).collect(),
             stud: kinds.iter().map(|k| k.gear.places.stud && k.side.is_none_or(turns)).collect(),
         }
     }
@@ -86,7 +112,7 @@ impl Roles {
     /// Whether the members can stand: one on the end shaft (unless settled), the rest on studs.
     fn allow(&self, members: &[KindId], which: Which) -> bool {
         let stud = |k: &KindId| self.stud[usize::from(*k)];
-        if which.end_settled {
+        if which.end.own().is_some() {
             return members.iter().all(stud);
         }
         let mut grounded = members.iter().filter(|k| !stud(k));
@@ -208,8 +234,9 @@ mod tests {
 
     #[test]
     fn equal_products_share_a_row() {
-        let which = Which { drives: true, end_settled: false };
-        let sides = tables(&stock(&[20, 30, 40, 60]), which, 2);
+        let mut stock = stock(&[20, 30, 40, 60]);
+        let which = Which { drives: true, end: stock.end(&crate::End::Any, true) };
+        let sides = tables(&stock, which, 2);
         let table = &sides[&[0, 0, NONE, NONE]];
         let at = table.products.binary_search(&1200).unwrap();
         assert_eq!(table.sets(at), [[0, 3, NONE, NONE], [1, 2, NONE, NONE]]);

@@ -46,6 +46,8 @@ pub(super) struct Stock {
     pub(super) classes: usize,
     /// How many gears more than owned a train may use.
     pub(super) spare: u8,
+    /// Which kinds can stand on an end shaft, by [`EndGear::Among`].
+    filters: Vec<Vec<bool>>,
     /// Loose pairs that can stand at once.
     pub(super) sleeves: usize,
     /// Joints owned, by joint.
@@ -53,6 +55,25 @@ pub(super) struct Stock {
     /// Twice the least arbor distance, in the units of `Kind::module`; `None`: no rule.
     arbor: Option<i128>,
     unit: Ratio,
+}
+
+/// What an end shaft carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum EndGear {
+    /// The machine's own gear.
+    Own(KindId),
+    /// A gear out of the box, among those of a filter.
+    Among(u16),
+}
+
+impl EndGear {
+    /// The machine's own gear, if it is that.
+    pub(super) const fn own(self) -> Option<KindId> {
+        match self {
+            Self::Own(kind) => Some(kind),
+            Self::Among(_) => None,
+        }
+    }
 }
 
 /// A gear on a stud whose tip comes too near to an axis.
@@ -111,6 +132,7 @@ impl Stock {
         let (unit, arbor) = scale_modules(&mut kinds, arbor)?;
         Ok(Self {
             kinds,
+            filters: Vec::new(),
             boxed,
             classes,
             spare: u8::from(one_more),
@@ -130,20 +152,34 @@ impl Stock {
         self.joints[usize::from(joint)]
     }
 
-    /// The kinds that an end can be, `None` standing for "any".
-    pub(super) fn end_kinds(&self, end: &End, first: bool) -> Vec<Option<KindId>> {
+    /// What an end shaft carries, as the search sees it.
+    pub(super) fn end(&mut self, end: &End, first: bool) -> EndGear {
+        let list = match end {
+            End::Own(teeth) => {
+                // `new` has entered the machine's own gears.
+                let own = self.kinds[self.boxed..].iter().position(|k| k.gear.teeth == *teeth);
+                return EndGear::Own(kind_id(self.boxed + own.unwrap_or(0)));
+            }
+            End::Any => None,
+            End::Owned(list) => Some(list),
+        };
         let goes = |k: &Kind| if first { k.gear.places.first } else { k.gear.places.last };
-        let ids = |from: usize, to: usize| (from..to).map(kind_id);
+        let listed = |k: &Kind| list.is_none_or(|l| l.contains(&k.gear.teeth));
+        let filter: Vec<bool> =
+            self.kinds[..self.boxed].iter().map(|k| goes(k) && listed(k)).collect();
+        let known = self.filters.iter().position(|f| *f == filter).unwrap_or_else(|| {
+            self.filters.push(filter);
+            self.filters.len() - 1
+        });
+        EndGear::Among(kind_id(known))
+    }
+
+    /// Whether a gear out of the box can be the end gear.
+    #[inline]
+    pub(super) fn among(&self, end: EndGear, kind: KindId) -> bool {
         match end {
-            End::Any => vec![None],
-            End::Own(teeth) => ids(self.boxed, self.kinds.len())
-                .filter(|&id| self.kind(id).gear.teeth == *teeth)
-                .map(Some)
-                .collect(),
-            End::Owned(list) => ids(0, self.boxed)
-                .filter(|&id| list.contains(&self.kind(id).gear.teeth) && goes(self.kind(id)))
-                .map(Some)
-                .collect(),
+            EndGear::Own(_) => false,
+            EndGear::Among(filter) => self.filters[usize::from(filter)][usize::from(kind)],
         }
     }
 

@@ -11,7 +11,7 @@
 
 use super::fields::Fields;
 use super::path::{Plan, Visit};
-use super::products::{NONE, Set};
+use super::products::{NONE, Set, Table};
 use super::rank::{Fitted, Head};
 use super::stock::{KindId, Stock};
 use crate::{Lead, LeadError, Ratio, Result};
@@ -69,13 +69,14 @@ impl<F: FnMut(usize, usize, f64) -> bool> Push for F {}
 
 /// Finds all products p within the window around u x `factor`, for all rows u; both ascending.
 /// The way is chosen by what it costs.
-fn scan(rows: &[f64], factor: f64, products: &[f64], window: &Window, mut push: impl Push) -> bool {
+fn scan(rows: &[f64], factor: f64, table: &Table, window: &Window, mut push: impl Push) -> bool {
+    let products = &table.approx;
     let (Some(&least), Some(&most)) = (products.first(), products.last()) else { return true };
     let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
     let (rows, mut push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
     // Below 2^51 the trick that rounds to whole numbers holds.
-    if window.to * most < 0.25 && most < 1e15 {
-        scan_whole(rows, factor, products, window, push)
+    if window.to * most < 0.45 && most < 1e15 {
+        scan_whole(rows, factor, table, window, push)
     } else if products.len() < rows.len() / 8 {
         products.iter().enumerate().all(|(p, &product)| {
             // 1/(1 + e) of a row's bounds are its bounds seen from the product, a little wider.
@@ -149,12 +150,13 @@ fn scan_merge(
 fn scan_whole(
     rows: &[f64],
     factor: f64,
-    products: &[f64],
+    table: &Table,
     window: &Window,
     mut push: impl Push,
 ) -> bool {
     // Adding 1.5 x 2^52 rounds to a whole number.
     const ROUND: f64 = 6_755_399_441_055_744.0;
+    let products = &table.approx;
     let most = products.last().copied().unwrap_or(0.0);
     let rows = &rows[..rows.partition_point(|&u| u * factor < most * 1.5)];
     let mut try_one = |r: usize| {
@@ -163,6 +165,7 @@ fn scan_whole(
         let error = (whole - y) / y;
         error.abs() > window.to
             || error.abs() <= window.over
+            || !table.may_hold(whole)
             || products
                 .binary_search_by(|p| p.total_cmp(&whole))
                 .map_or(true, |p| push(r, p, error))
@@ -184,8 +187,8 @@ fn scan_whole(
 impl Source for Fields {
     fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool {
         (0_u32..).zip(&self.fields).filter(|(_, f)| 2 * f.pairs <= gears).all(|(field, f)| {
-            let factor = asked / f.scale as f64 * f.rows.factor as f64;
-            scan(&f.rows.approx, factor, &f.approx, window, |row, at, error| {
+            let (rows, factor) = f.rows();
+            scan(rows, asked / f.scale as f64 * factor, &f.drivers, window, |row, at, error| {
                 hits.push(Hit { error, field, row: index(row), at: index(at) });
                 hits.len() <= window.most
             })
@@ -215,9 +218,11 @@ impl Source for Fields {
     fn extent(&self, gears: usize) -> (f64, f64) {
         let (mut count, mut longest) = (0.0, 0.0_f64);
         for f in self.fields.iter().filter(|f| 2 * f.pairs <= gears) {
-            count += f.rows.approx.len() as f64 * f.approx.len() as f64;
-            let least = f.rows.approx.first().map_or(1.0, |u| u * f.rows.factor as f64);
-            longest = longest.max(f.scale as f64 * f.approx.last().copied().unwrap_or(0.0) / least);
+            let (rows, factor) = f.rows();
+            count += rows.len() as f64 * f.drivers.approx.len() as f64;
+            let least = rows.first().map_or(1.0, |u| u * factor);
+            longest = longest
+                .max(f.scale as f64 * f.drivers.approx.last().copied().unwrap_or(0.0) / least);
         }
         (count, longest)
     }
@@ -248,7 +253,7 @@ impl Source for Fields {
                     if !enough(stock, drivers, driven) {
                         continue;
                     }
-                    let ends = (constant.first, constant.last);
+                    let ends = (constant.first.own(), constant.last.own());
                     if !visit.begins(|fitted| least(stock, ends, drivers, driven, idlers, fitted)) {
                         continue;
                     }
@@ -265,8 +270,8 @@ impl Source for Fields {
                         last: constant.last,
                         drivers: d,
                         driven: v,
-                        // Idlers and settled ends come on top of the selection.
-                        counted: idlers == 0 && ends == (None, None),
+                        // Idlers come on top of the selection.
+                        counted: idlers == 0,
                     };
                     plan.walk(visit)?;
                     while !visit.ends() {
@@ -371,6 +376,9 @@ pub(super) struct Stream<'a, S> {
     /// Everything up to here has been given out.
     done: f64,
     next: f64,
+    wanted: usize,
+    /// Leads given out.
+    given: usize,
     /// No error is larger.
     reach: f64,
     pub(super) hits: Vec<Hit>,
@@ -390,9 +398,9 @@ impl<'a, S: Source> Stream<'a, S> {
         let (leads, longest) = source.extent(gears);
         let approx = asked.to_f64();
         // Leads lie within a factor of some ten around the middle: about a third of them per unit
-        // of relative error, so this window should hold about twice what is wanted.
-        let guess =
-            if tuning.first > 0.0 { tuning.first } else { 3.0 * wanted as f64 / leads.max(1.0) };
+        // of relative error. A second scan costs more than a few hits more in the first.
+        let hits = 4.0 * wanted as f64 + leads.sqrt() / 1024.0;
+        let guess = if tuning.first > 0.0 { tuning.first } else { 2.0 * hits / leads.max(1.0) };
         Self {
             source,
             asked,
@@ -400,6 +408,8 @@ impl<'a, S: Source> Stream<'a, S> {
             gears,
             growth: tuning.growth,
             done: -1.0,
+            wanted,
+            given: 0,
             next: guess.max(1e-12),
             reach: (longest / approx).max(1.0) * (1.0 + 1e-9),
             hits: Vec::new(),
@@ -427,38 +437,49 @@ impl<'a, S: Source> Stream<'a, S> {
         let safe = if to >= self.reach { f64::MAX } else { to - 4.0 * SLACK };
         let groups = self.groups(safe)?;
         self.done = safe;
-        self.next =
-            if full { to + (to - self.done.max(0.0)).max(to / 4.0) } else { to * self.growth };
+        self.given += groups.len();
+        // Leads lie about evenly: no wider than what is still wanted calls for.
+        let lacking = 1.5 * self.wanted as f64 / self.given.max(1) as f64;
+        let growth = if lacking > 1.5 { self.growth.min(lacking) } else { self.growth };
+        self.next = if full { to * 1.25 } else { to * growth };
         Ok(Some(groups))
     }
 
     fn groups(&mut self, safe: f64) -> Result<Vec<Group>> {
-        let source = self.source;
-        self.hits.sort_unstable_by(|a, b| {
-            if (a.error - b.error).abs() > SLACK {
-                a.error.total_cmp(&b.error)
-            } else {
-                source.compare(a, b)
-            }
-        });
+        self.hits.sort_unstable_by(|a, b| a.error.total_cmp(&b.error));
         let mut groups: Vec<Group> = Vec::new();
         let mut from = 0;
-        for to in 1..=self.hits.len() {
-            let same = to < self.hits.len() && {
-                let (a, b) = (&self.hits[to - 1], &self.hits[to]);
-                (a.error - b.error).abs() <= SLACK && source.compare(a, b) == Ordering::Equal
-            };
-            if !same {
-                let size =
-                    self.hits[from..to].iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
-                if size > self.done && size <= safe {
-                    groups.push(Group { size, hits: from..to });
-                }
-                from = to;
+        while from < self.hits.len() {
+            // A run that doubles can't tell apart: as a rule one lead many times over.
+            let mut to = from + 1;
+            while to < self.hits.len() && self.hits[to].error - self.hits[to - 1].error <= SLACK {
+                to += 1;
             }
+            let done = self.done;
+            self.split(from..to, |group| {
+                if group.size > done && group.size <= safe {
+                    groups.push(group);
+                }
+            });
+            from = to;
         }
         self.sort(&mut groups)?;
         Ok(groups)
+    }
+
+    /// Splits a run of hits into its leads.
+    fn split(&mut self, run: Range<usize>, mut give: impl FnMut(Group)) {
+        let source = self.source;
+        let hits = &mut self.hits[run.clone()];
+        if hits.iter().skip(1).any(|h| source.compare(&hits[0], h) != Ordering::Equal) {
+            hits.sort_by(|a, b| source.compare(a, b));
+        }
+        let mut from = 0;
+        for same in hits.chunk_by(|a, b| source.compare(a, b) == Ordering::Equal) {
+            let size = same.iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
+            give(Group { size, hits: run.start + from..run.start + from + same.len() });
+            from += same.len();
+        }
     }
 
     /// Best first; doubles decide where they can, exact errors where not.

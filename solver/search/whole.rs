@@ -1,11 +1,11 @@
 //! The whole list: every train that stands, by ratio. It serves where few do, so that walking the
 //! leads in order would find nothing for long; an empty list proves at once that nothing stands.
 
-use super::fields::constants;
+use super::fields::Constant;
 use super::path::{Path, Plan, Visit};
-use super::stock::{Stock, kind_id};
+use super::stock::{EndGear, Stock, kind_id};
 use super::stream::{Hit, Source, Window, index};
-use crate::{End, Lathe, Lead, Length, Ratio, Result, Setting};
+use crate::{Lead, Length, Ratio, Result, Setting};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
 
@@ -34,85 +34,75 @@ pub(super) struct Whole {
 impl Whole {
     /// The list, or `None` if it would be too long.
     pub(super) fn new(
-        lathe: &Lathe,
         stock: &Stock,
         settings: &[Setting],
+        constants: &[Constant],
+        studs: usize,
         pairs: usize,
-    ) -> Result<Option<Self>> {
-        let mut lasts: Vec<&End> = Vec::new();
-        for s in settings {
-            if !lasts.contains(&&s.last) {
-                lasts.push(&s.last);
-            }
-        }
+    ) -> Option<Self> {
+        let mut ends: Vec<(EndGear, EndGear)> =
+            constants.iter().map(|c| (c.first, c.last)).collect();
+        ends.sort_unstable();
+        ends.dedup();
         let mut left = (MOST_PATHS, MOST_TRIED);
         let mut blocks = Vec::new();
-        for last in lasts {
-            let Some(paths) = list(lathe, stock, settings, last, pairs, &mut left)? else {
-                return Ok(None);
-            };
-            let of = (0_u32..)
-                .zip(settings)
-                .filter(|(_, s)| s.last == *last)
-                .map(|(i, s)| (i, s.constant.mm()))
-                .collect();
-            blocks.push(Block::new(of, paths));
+        for ends in ends {
+            let paths = list(stock, ends, studs, pairs, &mut left)?;
+            let of = constants
+                .iter()
+                .filter(|c| (c.first, c.last) == ends)
+                .map(|c| (c.setting, settings[c.setting as usize].constant.mm()));
+            blocks.push(Block::new(of.collect(), paths));
         }
-        Ok(Some(Self { blocks }))
+        Some(Self { blocks })
     }
 }
 
-/// Every arrangement that stands with these last gears.
+/// Every arrangement that stands with these end gears.
 fn list(
-    lathe: &Lathe,
     stock: &Stock,
-    settings: &[Setting],
-    last: &End,
+    (first, last): (EndGear, EndGear),
+    studs: usize,
     pairs: usize,
     left: &mut (usize, u64),
-) -> Result<Option<Vec<(Ratio, Path)>>> {
-    let studs = usize::from(lathe.parts().studs);
-    let one: Vec<Setting> =
-        settings.iter().find(|s| s.last == *last).cloned().into_iter().collect();
+) -> Option<Vec<(Ratio, Path)>> {
     let all = || (0..stock.boxed).map(|k| (kind_id(k), stock.kinds[k].usable)).collect::<Vec<_>>();
     let mut found = Vec::new();
-    for ends in constants(lathe, stock, &one)? {
-        for pairs in 1..=pairs.min(studs + 1) {
-            for idlers in 0..=studs + 1 - pairs {
-                let (drivers, driven) = (&mut all(), &mut all());
-                let mut plan = Plan {
-                    stock,
-                    setting: 0,
-                    pairs,
-                    idlers,
-                    first: ends.first,
-                    last: ends.last,
-                    drivers,
-                    driven,
-                    counted: false,
-                };
-                let flow = plan.walk(&mut |_: u32, path: &Path| {
-                    left.1 = left.1.saturating_sub(1);
-                    if path.stands(stock) {
-                        left.0 = left.0.saturating_sub(1);
-                        let (drivers, driven) = path.products(stock);
-                        if let Ok(ratio) = Ratio::new(drivers.into(), driven.into()) {
-                            found.push((ratio, *path));
-                        }
+    for pairs in 1..=pairs.min(studs + 1) {
+        for idlers in 0..=studs + 1 - pairs {
+            let (drivers, driven) = (&mut all(), &mut all());
+            let mut plan = Plan {
+                stock,
+                setting: 0,
+                pairs,
+                idlers,
+                first,
+                last,
+                drivers,
+                driven,
+                counted: false,
+            };
+            let flow = plan.walk(&mut |_: u32, path: &Path| {
+                left.1 = left.1.saturating_sub(1);
+                if path.stands(stock) {
+                    left.0 = left.0.saturating_sub(1);
+                    let (drivers, driven) = path.products(stock);
+                    if let Ok(ratio) = Ratio::new(drivers.into(), driven.into()) {
+                        found.push((ratio, *path));
                     }
-                    if left.0 == 0 || left.1 == 0 {
-                        ControlFlow::Break(())
-                    } else {
-                        ControlFlow::Continue(())
-                    }
-                });
-                if flow.is_break() {
-                    return Ok(None);
                 }
+                if left.0 == 0 || left.1 == 0 {
+                    ControlFlow::Break(())
+                } else {
+                    ControlFlow::Continue(())
+                }
+            });
+            if flow.is_break() {
+                return None;
             }
         }
     }
-    Ok(Some(found))
+    Some(found)
 }
 
 impl Block {
