@@ -221,7 +221,7 @@ fn source(spec: &str, shipped: &[Shipped], what: &str) -> Result<(Source, PathBu
         return Ok((Source::new(built_in(&found), found.text), PathBuf::new()));
     }
     let path = Path::new(spec);
-    if is_path(spec) || path.is_file() {
+    if is_path(spec) || path.exists() {
         return Ok((Source::file(path)?, parent(path)));
     }
     let right = shipped::nearest(shipped, spec);

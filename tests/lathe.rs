@@ -158,6 +158,10 @@ fn what_can_hardly_be_meant_is_said() {
             Some("a dial without a half nut"),
         ),
         (json!({"sleeves": 2}), Some("more sleeves than studs")),
+        (
+            json!({"gears": {"owned": [20, 40], "joined": [{"gears": [127, 120]}]}, "studs": 0}),
+            Some("joined gears, but no stud to put them on"),
+        ),
     ];
     let folder = tempfile::tempdir().unwrap();
     for (change, doubt) in cases {

@@ -99,7 +99,8 @@ fn odd_counts(lathe: &Lathe) -> Vec<String> {
         ),
     ]
     .into_iter()
-    .filter_map(|(is_so, what)| is_so.then(|| what.to_string()))
+    .filter(|(is_so, _)| *is_so)
+    .map(|(_, what)| what.to_string())
     .collect()
 }
 
