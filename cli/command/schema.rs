@@ -9,6 +9,7 @@ use crate::report::{Block, Report, found};
 ///
 /// # Errors
 /// Never; the type is that of every command.
+#[expect(clippy::unnecessary_wraps, reason = "the type is that of every command")]
 pub(super) fn run(schema: Schema) -> Result<Report, Failure> {
     let text = match schema.which {
         SchemaOf::Lathe => input::schema_text(FileKind::Lathe),
