@@ -1,7 +1,10 @@
 //! The only test binary: one module a question.
 
 mod bad_files;
+mod cli;
 mod gearsets;
 #[path = "../cli/input.rs"]
 #[allow(dead_code, reason = "the program uses what the tests do not")]
 mod input;
+mod render;
+mod util;
