@@ -204,7 +204,7 @@ fn source(spec: &str, shipped: &[Shipped], what: &str) -> Result<(Source, PathBu
 
 fn open_set(source: &Source) -> Result<OpenSet, Failure> {
     let file: GearSetFile = json::read(source)?;
-    let gears = gears_of(&file.gears, source)?;
+    let gears = gears_of(&file.gears.0, source)?;
     Ok(OpenSet { name: file.name, note: file.note, gears })
 }
 

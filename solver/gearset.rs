@@ -115,6 +115,13 @@ impl GearSet {
         bounds::KINDS.check(kinds as u64).map(drop)
     }
 
+    /// Whether the tooth size of [`GearSet::usual`] is no guess: stated, or the same for every gear.
+    pub fn usual_is_certain(&self) -> bool {
+        let mut sizes = self.all().map(Gear::module);
+        let first = sizes.next();
+        self.size.is_some() || sizes.all(|size| Some(size) == first)
+    }
+
     /// The loose gears, each kind once with how many are owned.
     pub fn loose(&self) -> &[(Gear, u8)] {
         &self.loose

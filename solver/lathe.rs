@@ -290,6 +290,7 @@ impl Lathe {
             let path = format!("gearbox.levers[{i}]");
             if lever.positions.is_empty() {
                 return Err(Error::conflict(format!("lever {} has no position", lever.name))
+                    .with_hint("{\"A\": \"1\", \"B\": \"1/2\"}")
                     .at(format!("{path}.positions")));
             }
             unique(
@@ -505,6 +506,7 @@ impl Lathe {
                 return Err(Error::conflict(
                     "two rules ask for different last gears in one lever position",
                 )
+                .with_hint("let one of them name more levers, or forbid that position")
                 .at("gearbox.needs_last"));
             }
             last = end;
@@ -564,6 +566,7 @@ impl Lathe {
                     return Err(Error::conflict(
                         "two combinations can hold at once and name the same lever",
                     )
+                    .with_hint("let each name all the levers that it depends on")
                     .at(path));
                 }
             }
@@ -628,7 +631,9 @@ fn unique<'a>(path: &str, what: &str, names: impl Iterator<Item = &'a String>) -
     let mut seen: Vec<&String> = Vec::new();
     for name in names {
         if seen.contains(&name) {
-            return Err(Error::conflict(format!("{what} {name} stands here twice")).at(path));
+            return Err(Error::conflict(format!("{what} {name} stands here twice"))
+                .with_hint("each name once")
+                .at(path));
         }
         seen.push(name);
     }

@@ -312,7 +312,7 @@ impl Cursor<'_> {
                 return Err(zero("the lower side of the fraction"));
             }
             Some(Decimal(lower)) => {
-                value.checked_div(&lower).ok_or_else(|| Error::too_large("a fraction"))?
+                value.checked_div(lower).ok_or_else(|| Error::too_large("a fraction"))?
             }
         };
         if *value.numer() == 0 {

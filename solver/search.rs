@@ -35,13 +35,16 @@ use std::collections::BinaryHeap;
 use std::ops::ControlFlow;
 use std::sync::OnceLock;
 use stock::{Clash, Stock};
-use stream::{Group, Hit, Source, Stream};
+use stream::{Group, Hit, Source, Stream, Wanted};
 use whole::Whole;
 
 /// Without a bracket, the least distance from a gear's tip to the axis beside it: 6.5 mm, which at
 /// module 1 is the shop's rule "the sum must exceed the next wheel by 15" (common practice, no
 /// source).
 pub const ARBOR_MM: Ratio = Ratio::table(13, 2);
+
+/// Leads that the first window is made for at most.
+const MOST_WANTED: usize = 10_000;
 
 /// Selections tried in all before a search gives up and says so.
 const MOST_WORK: u64 = 5_000_000;
@@ -512,7 +515,7 @@ impl<'l> Search<'l> {
             source,
             &ask.lead,
             ask.gears,
-            stop.count.min(bounds::ANSWERS.high as usize),
+            stop.count.min(MOST_WANTED),
             &self.options.tuning,
         );
         // Answers whose error equals that of the last one: their order is settled at the end of the run.
@@ -530,7 +533,7 @@ impl<'l> Search<'l> {
                 if !tied {
                     settle(&mut pass.answers[run..]);
                     run = pass.answers.len();
-                    if run >= stop.count || self.beyond(&stream, group, stop)? {
+                    if run >= stop.count || beyond(&stream, group, stop)? {
                         pass.answers.truncate(stop.count);
                         return Ok(pass);
                     }
@@ -563,7 +566,7 @@ impl<'l> Search<'l> {
         let hits = &stream.hits[group.hits.clone()];
         match self.answer(source, ask, hits, &mut pass.work) {
             Answer::Stands(ranked) => {
-                pass.answers.push((stream.lead(group)?, stream.error(group)?, ranked))
+                pass.answers.push((stream.lead(group)?, stream.error(group)?, ranked));
             }
             Answer::Refused(ranked)
                 if pass.answers.is_empty() && pass.refused.len() < stop.refused =>
@@ -573,21 +576,6 @@ impl<'l> Search<'l> {
             Answer::Refused(_) | Answer::Nothing => {}
         }
         Ok(())
-    }
-
-    /// Whether this group, and so every later one, is further off than the stop allows.
-    fn beyond<S: Source>(
-        &self,
-        stream: &Stream<'_, S>,
-        group: &Group,
-        stop: &Stop<'_>,
-    ) -> Result<bool> {
-        if stop.within.is_none() && stop.below.is_none() {
-            return Ok(false);
-        }
-        let error = stream.error(group)?;
-        Ok(stop.within.is_some_and(|w| !error.within(w))
-            || stop.below.is_some_and(|b| error.compare_size(b) != Ordering::Less))
     }
 
     /// The best arrangement of a group that stands, fewest gears first.
@@ -609,7 +597,8 @@ impl<'l> Search<'l> {
             };
             for hit in hits {
                 // Never broken off.
-                let _ = source.walk(&self.stock, studs, hit, gears, &accepts, work, &mut best);
+                let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
+                let _ = source.walk(&wanted, hit, work, &mut best);
             }
             if let Some(best) = best.stands {
                 return Answer::Stands(best);
@@ -638,11 +627,8 @@ impl<'l> Search<'l> {
         }
         for gears in 2..=ask.gears {
             for hit in &stream.hits[group.hits.clone()] {
-                if self
-                    .fields
-                    .walk(&self.stock, studs, hit, gears, &accepts, &mut 0, visit)
-                    .is_break()
-                {
+                let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
+                if self.fields.walk(&wanted, hit, &mut 0, visit).is_break() {
                     return Ok(());
                 }
             }
@@ -721,6 +707,16 @@ impl<'l> Search<'l> {
         }
         Ok(all)
     }
+}
+
+/// Whether this group, and so every later one, is further off than the stop allows.
+fn beyond<S: Source>(stream: &Stream<'_, S>, group: &Group, stop: &Stop<'_>) -> Result<bool> {
+    if stop.within.is_none() && stop.below.is_none() {
+        return Ok(false);
+    }
+    let error = stream.error(group)?;
+    Ok(stop.within.is_some_and(|w| !error.within(w))
+        || stop.below.is_some_and(|b| error.compare_size(b) != Ordering::Less))
 }
 
 /// Keeps the best arrangement that stands, and until there is one the best that does not.

@@ -1,1 +1,195 @@
-//! placeholder
+//! Does every bad file get one clear line that says where, what and what would be right?
+//!
+//! One row of `data/bad_files.toml` is one case: the file, and what is said of it.
+
+use crate::input;
+use proptest::prelude::*;
+use serde::Deserialize;
+use serde_json::Value;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Rows {
+    case: Vec<Case>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Case {
+    name: String,
+    kind: Kind,
+    file: String,
+    says: String,
+}
+
+#[derive(Clone, Copy, Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum Kind {
+    Lathe,
+    Gears,
+}
+
+fn rows() -> Vec<Case> {
+    toml::from_str::<Rows>(include_str!("data/bad_files.toml")).unwrap().case
+}
+
+fn said_of(kind: Kind, text: &str) -> String {
+    let refused = match kind {
+        Kind::Lathe => input::lathe_of_text("lathe.json", text).map(drop),
+        Kind::Gears => input::gear_set_of_text("gears.json", text).map(drop),
+    };
+    refused.map_or_else(|e| e.to_string(), |()| "nothing".into())
+}
+
+#[test]
+fn every_bad_file_is_refused_in_one_clear_line() {
+    let cases = rows();
+    assert!(cases.len() >= 40);
+    let wrong: Vec<String> = cases
+        .iter()
+        .filter_map(|case| {
+            let said = said_of(case.kind, &case.file);
+            let as_wanted = said == case.says && said.lines().count() == 1;
+            (!as_wanted).then(|| format!("== {}\n{said}\n", case.name))
+        })
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.concat());
+}
+
+/// One change to a good file: bytes taken out, put in, or doubled.
+fn change() -> impl Strategy<Value = (usize, usize, String)> {
+    let piece = prop_oneof![
+        Just(String::new()),
+        "[0-9eE./+-]{1,40}",
+        "[{}\\[\\]\",:]{1,4}",
+        "\\PC{0,6}",
+        Just("\"unknown\"".to_owned()),
+        Just("null".to_owned()),
+        Just("{\"Cone\": \"8\"}".to_owned()),
+        Just("99999999999999999999".to_owned()),
+        Just("\"1e400 mm\"".to_owned()),
+    ];
+    (any::<usize>(), 0..12_usize, piece)
+}
+
+fn changed(text: &str, changes: &[(usize, usize, String)]) -> String {
+    let mut text: Vec<char> = text.chars().collect();
+    for (at, out, put) in changes {
+        let at = at % (text.len() + 1);
+        let end = (at + out).min(text.len());
+        text.splice(at..end, put.chars());
+    }
+    text.into_iter().collect()
+}
+
+/// What stands where a value stood: every kind of JSON.
+fn value() -> impl Strategy<Value = Value> {
+    let number =
+        prop_oneof![any::<i64>().prop_map(Value::from), any::<f64>().prop_map(Value::from)];
+    let leaf = prop_oneof![
+        Just(Value::Null),
+        any::<bool>().prop_map(Value::from),
+        number,
+        (0..500_u64).prop_map(Value::from),
+        "\\PC{0,12}".prop_map(Value::from),
+        "[0-9]{1,3}/[0-9]{1,3}".prop_map(Value::from),
+        "[0-9]{1,3}(-[0-9]{1,3}){1,4}".prop_map(Value::from),
+        "[0-9]{1,3} (mm|in|tpi)".prop_map(Value::from),
+    ];
+    leaf.prop_recursive(2, 8, 3, |inner| {
+        prop_oneof![
+            prop::collection::vec(inner.clone(), 0..3).prop_map(Value::from),
+            prop::collection::vec(("[A-C]?", inner), 0..3)
+                .prop_map(|entries| Value::Object(entries.into_iter().collect())),
+        ]
+    })
+}
+
+/// The `n`th value of a file, counted through the whole.
+fn nth(value: &mut Value, n: &mut usize, put: &Value) {
+    if *n == 0 {
+        *value = put.clone();
+    }
+    *n = n.wrapping_sub(1);
+    match value {
+        Value::Array(list) => list.iter_mut().for_each(|v| nth(v, n, put)),
+        Value::Object(map) => map.values_mut().for_each(|v| nth(v, n, put)),
+        _ => {}
+    }
+}
+
+fn one_line_or_none(kind: Kind, text: &str) -> Result<(), TestCaseError> {
+    let said = said_of(kind, text);
+    prop_assert_eq!(said.lines().count(), 1, "{}", said);
+    prop_assert!(said == "nothing" || said.contains(".json:") && said.contains(": "), "{}", said);
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 400, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_damaged_lathe_file_never_panics(which in 0..3_usize, changes in prop::collection::vec(change(), 1..4)) {
+        one_line_or_none(Kind::Lathe, &changed(input::LATHES[which].text, &changes))?;
+    }
+
+    #[test]
+    fn a_damaged_gear_set_never_panics(which in 0..6_usize, changes in prop::collection::vec(change(), 1..4)) {
+        one_line_or_none(Kind::Gears, &changed(input::SETS[which].text, &changes))?;
+    }
+
+    #[test]
+    fn any_value_in_any_place_never_panics(which in 0..3_usize, n in 0..120_usize, put in value()) {
+        let mut file: Value = serde_json::from_str(input::LATHES[which].text).unwrap();
+        nth(&mut file, &mut n.clone(), &put);
+        one_line_or_none(Kind::Lathe, &file.to_string())?;
+    }
+
+    #[test]
+    fn any_list_of_gears_never_panics(text in "[0-9x, ]{0,20}|\\PC{0,12}") {
+        let _ = input::gear_set(&text).map_err(|e| e.to_string());
+    }
+}
+
+fn refused(spec: &str) -> String {
+    input::lathe(spec).map(drop).unwrap_err().to_string()
+}
+
+#[test]
+fn what_is_no_file_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).display().to_string();
+    let of = |spec: &str| refused(spec).replace(&at(""), "");
+    let write = |name: &str, bytes: &[u8]| std::fs::write(at(name), bytes).unwrap();
+    std::fs::create_dir(at("sub")).unwrap();
+    write("large.json", &vec![b' '; (1 << 20) + 1]);
+    write("latin.json", b"{\n\n \"name\": \"M\xf6ve\" }");
+    write("binary.json", &[0, 1, 2, 255]);
+    assert_eq!(
+        of(&at("none.json")),
+        "none.json: there is no such file; check the path; `trainwright sets` lists what is built in"
+    );
+    assert_eq!(of(&at("sub")), "sub: this is a folder; name the file in it");
+    assert_eq!(
+        of(&at("large.json")),
+        "large.json: larger than 1 MiB; a lathe or gear-set file has a few kilobytes"
+    );
+    assert_eq!(of(&at("latin.json")), "latin.json:3: not UTF-8 text; save the file as UTF-8 text");
+    assert_eq!(
+        of(&at("binary.json")),
+        "binary.json:1: not UTF-8 text; save the file as UTF-8 text"
+    );
+}
+
+#[test]
+fn a_name_that_stands_for_nothing_gets_the_nearest() {
+    assert_eq!(
+        refused("dingy"),
+        "dingy: neither a file nor a built-in lathe; did you mean `dinghy`?"
+    );
+    assert_eq!(refused(""), "\"\": neither a file nor a built-in lathe; known: dinghy, ketch, tug");
+    assert_eq!(
+        input::gear_set("fours-24-10").map(drop).unwrap_err().to_string(),
+        "fours-24-10: neither a file nor a built-in gear set; did you mean `fours-24-100`?"
+    );
+}

@@ -3,11 +3,13 @@
 //! One JSON object with a name and a `gears` object; the same `gears` object stands in a lathe file.
 //! What the gears can do is the solver's business.
 
-use super::value::{Angle, Format, Forms, Pitch, ToothCount, Where, Whole, fields, forms};
+use super::value::{
+    Angle, Braced, Format, Forms, Pitch, ToothCount, Where, Whole, fields, forms, items,
+};
 use super::wrong::Wrong;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
-use serde::de::MapAccess;
+use serde::de::{Error as _, MapAccess, SeqAccess};
 use solver::{Gear, GearSet, Joined, Place, Places, PressureAngle, Teeth, ToothSize, bounds};
 
 /// A box of gears.
@@ -31,7 +33,7 @@ pub(super) struct GearSetFile {
     #[schemars(example = &"One each; 127 for exact metric threads on an inch lead screw.")]
     pub(super) note: String,
     /// The gears.
-    pub(super) gears: Gears,
+    pub(super) gears: Braced<Gears>,
 }
 
 /// Gears owned. Where no gear states a pitch, module 1 is taken; some stating one and some not is
@@ -52,7 +54,7 @@ pub(super) struct Gears {
     /// Gears that are fixed to each other for good, such as 127/120.
     #[serde(default)]
     #[schemars(example = example_joined())]
-    joined: Vec<JoinedPair>,
+    joined: Vec<Braced<JoinedPair>>,
 }
 
 fn example_owned() -> serde_json::Value {
@@ -114,7 +116,7 @@ forms!(Owned, |generator| {
 struct JoinedPair {
     /// Their teeth: on a stud the first is driven and the second drives on.
     #[schemars(example = [127, 120])]
-    gears: [ToothCount; 2],
+    gears: TwoGears,
     /// Whether the pair also goes on its stud the other way round; true unless said.
     #[schemars(example = false)]
     turn_round: Option<bool>,
@@ -131,6 +133,28 @@ struct JoinedPair {
     #[schemars(example = ["stud"])]
     places: Option<Vec<Where>>,
 }
+
+/// The driven and the driving gear of a joined pair.
+#[derive(Debug, Clone, Copy)]
+struct TwoGears([ToothCount; 2]);
+
+impl Forms for TwoGears {
+    const WANTED: &'static str = "two numbers of teeth, the driven gear first: [127, 120]";
+
+    fn list<'de, A: SeqAccess<'de>>(list: A) -> Option<Result<Self, A::Error>> {
+        Some(items(list).and_then(|gears: Vec<ToothCount>| {
+            let gears = <[ToothCount; 2]>::try_from(gears);
+            gears.map(Self).map_err(|gears| {
+                let what = format!("a joined pair of {}", gears.len());
+                A::Error::custom(Wrong::new(what, Self::WANTED))
+            })
+        }))
+    }
+}
+forms!(TwoGears, |generator| {
+    let teeth = generator.subschema_for::<ToothCount>();
+    json_schema!({"type": "array", "items": teeth, "minItems": 2, "maxItems": 2})
+});
 
 /// What the gears of a box have unless they say otherwise.
 struct Usual {
@@ -175,7 +199,7 @@ impl Gears {
         for (i, Owned(gear)) in self.owned.iter().enumerate() {
             gear.add_to(&mut set, &usual).map_err(|e| e.at(format!("owned[{i}]")))?;
         }
-        for (i, pair) in self.joined.iter().enumerate() {
+        for (i, Braced(pair)) in self.joined.iter().enumerate() {
             pair.add_to(&mut set, &usual).map_err(|e| e.at(format!("joined[{i}]")))?;
         }
         set.check()?;
@@ -195,7 +219,7 @@ impl JoinedPair {
     fn add_to(&self, set: &mut GearSet, usual: &Usual) -> Result<(), Wrong> {
         let gear =
             |teeth| usual.gear(teeth, self.pitch, self.pressure_angle, self.places.as_deref());
-        let [driven, driver] = self.gears;
+        let TwoGears([driven, driver]) = self.gears;
         let mut joined = Joined::new(gear(driven)?, gear(driver)?)
             .with_turn_round(self.turn_round.unwrap_or(true));
         let count = bounds::COPIES.check(self.count.map_or(1, |n| n.0));

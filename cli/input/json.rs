@@ -8,6 +8,7 @@ use super::source::{Failure, Source};
 use super::wrong::Wrong;
 use jsonc_parser::ast::{Object, ObjectProp, Value};
 use jsonc_parser::common::Ranged;
+use jsonc_parser::errors::ParseErrorKind;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
 use serde::de::DeserializeOwned;
 use serde_path_to_error::Segment;
@@ -16,6 +17,9 @@ use std::fmt;
 /// Digits that a double keeps whatever the number (C standard, `DBL_DIG`).
 const DIGITS: usize = 15;
 
+/// How the reader begins to say that a key should not be there.
+const UNKNOWN_KEY: &str = "unknown field `";
+
 /// Reads a struct.
 ///
 /// # Errors
@@ -23,24 +27,51 @@ const DIGITS: usize = 15;
 pub(super) fn read<T: DeserializeOwned>(source: &Source) -> Result<T, Failure> {
     let tree = tree(source)?;
     check(source, &tree, &mut KeyPath::default())?;
+    if tree.as_object().is_none() {
+        let wrong = Wrong::new("the file holds no object", "{ \"format\": 1, ... }");
+        return Err(Failure { place: source.place(tree.start()), wrong });
+    }
     let mut json = serde_json::Deserializer::from_str(&source.text);
     serde_path_to_error::deserialize(&mut json).map_err(|error| {
-        let path = KeyPath::of(error.path());
-        let wrong = Wrong { path: path.to_string(), ..reworded(error.inner()) };
-        located(source, &tree, &path, wrong)
+        let said = error.inner().to_string();
+        let by_name = said.starts_with(UNKNOWN_KEY);
+        let wrong = reworded(error.inner());
+        located(source, &tree, &KeyPath::of(error.path()), wrong, by_name)
     })
 }
 
 /// A failure at the key that `wrong` names.
 pub(super) fn locate(source: &Source, wrong: Wrong) -> Failure {
     match tree(source) {
-        Ok(tree) => located(source, &tree, &KeyPath::parse(&wrong.path), wrong),
+        Ok(tree) => located(source, &tree, &KeyPath::parse(&wrong.path), wrong, false),
         Err(_) => Failure { place: source.name.clone(), wrong },
     }
 }
 
-fn located(source: &Source, tree: &Value<'_>, path: &KeyPath, wrong: Wrong) -> Failure {
-    Failure { place: source.place(offset(tree, path)), wrong }
+/// `by_name`: where its name stands, since it should not be there at all.
+fn located(
+    source: &Source,
+    tree: &Value<'_>,
+    path: &KeyPath,
+    wrong: Wrong,
+    by_name: bool,
+) -> Failure {
+    let found = Found::at(tree, path);
+    let offset = found.name.filter(|_| by_name).unwrap_or(found.value);
+    let last = path.0.iter().rev().find_map(|step| match step {
+        Step::Key(key) => Some(key.replace('_', " ") + ": "),
+        Step::Index(_) => None,
+    });
+    // "studs: studs: 9 is not in 0..=3" says it once too often.
+    let what = last.and_then(|last| wrong.what.strip_prefix(&last).map(str::to_owned));
+    Failure {
+        place: source.place(offset),
+        wrong: Wrong {
+            path: found.path.to_string(),
+            what: what.unwrap_or(wrong.what),
+            right: wrong.right,
+        },
+    }
 }
 
 fn strict() -> ParseOptions {
@@ -72,12 +103,20 @@ fn tree(source: &Source) -> Result<Value<'_>, Failure> {
             let mut letters = what.chars();
             let first = letters.next().map(|c| c.to_ascii_lowercase());
             let what: String = first.into_iter().chain(letters).collect();
-            Err(bad(
-                error.range().start,
-                format!("no JSON: {what}"),
-                "mend the JSON here or just before",
-            ))
+            Err(bad(error.range().start, format!("not JSON: {what}"), mended(error.kind())))
         }
+    }
+}
+
+/// How a text becomes JSON.
+const fn mended(kind: &ParseErrorKind) -> &'static str {
+    match kind {
+        ParseErrorKind::TrailingCommasNotAllowed => "leave the last comma out",
+        ParseErrorKind::CommentsNotAllowed => "put it into \"note\"",
+        ParseErrorKind::SingleQuotedStringsNotAllowed => "double quotes",
+        ParseErrorKind::MultipleRootJsonValues => "one object, and nothing after its last brace",
+        ParseErrorKind::NestingDepthExceeded => "a few levels are enough",
+        _ => "mend the text here or just before",
     }
 }
 
@@ -122,22 +161,38 @@ fn named_twice<'o, 'a>(object: &'o Object<'a>) -> Option<&'o ObjectProp<'a>> {
     object.properties.iter().find(|property| !seen.insert(property.name.as_str()))
 }
 
-/// Byte at which the value of a key stands; where it is not there, the nearest that encloses it.
-/// A key that should not be there is found by its name.
-fn offset(tree: &Value<'_>, path: &KeyPath) -> usize {
-    let mut at = tree;
-    for step in &path.0 {
-        let next = match (step, at) {
-            (Step::Key(key), Value::Object(object)) => object.get(key).map(|p| &p.value),
-            (Step::Index(i), Value::Array(array)) => array.elements.get(*i),
-            // One dial needs no list.
-            (Step::Index(0), _) => Some(at),
-            _ => None,
-        };
-        let Some(next) = next else { break };
-        at = next;
+/// Where a key was found.
+struct Found {
+    /// Byte at which its value stands; if it is not there: the nearest value around it.
+    value: usize,
+    /// Byte at which its name stands, if it has one.
+    name: Option<usize>,
+    /// The way there as this file has it.
+    path: KeyPath,
+}
+
+impl Found {
+    fn at(tree: &Value<'_>, path: &KeyPath) -> Self {
+        let (mut at, mut lost) = (tree, false);
+        let mut found = Self { value: 0, name: None, path: KeyPath::default() };
+        for step in &path.0 {
+            let next = match (step, at) {
+                (Step::Key(key), Value::Object(object)) => object.get(key).map(|property| {
+                    found.name = Some(property.range.start);
+                    &property.value
+                }),
+                (Step::Index(i), Value::Array(array)) => array.elements.get(*i),
+                // One dial needs no list.
+                (Step::Index(0), Value::Object(_)) => continue,
+                _ => None,
+            };
+            found.path.0.push(step.clone());
+            lost |= next.is_none();
+            at = next.filter(|_| !lost).unwrap_or(at);
+        }
+        found.value = at.start();
+        found
     }
-    at.start()
 }
 
 /// One step from a value to one inside it.
@@ -240,7 +295,7 @@ fn reworded(error: &serde_json::Error) -> Wrong {
         let key = quoted(rest).concat();
         return Wrong::new(format!("`{key}` is missing"), how_to_say(&key));
     }
-    for (start, what) in [("unknown field `", "key"), ("unknown variant `", "word")] {
+    for (start, what) in [(UNKNOWN_KEY, "key"), ("unknown variant `", "word")] {
         if let Some((given, known)) =
             text.strip_prefix(start).and_then(|t| t.rsplit_once("`, expected "))
         {
@@ -253,7 +308,10 @@ fn reworded(error: &serde_json::Error) -> Wrong {
     if let Some((given, wanted)) =
         text.strip_prefix("invalid type: ").and_then(|t| t.rsplit_once(", expected "))
     {
-        return Wrong::new(format!("{given} can't stand here"), in_shop_words(wanted));
+        return Wrong::new(
+            format!("{} can't stand here", given_words(given)),
+            wanted_words(wanted),
+        );
     }
     if let Some((what, right)) = text.split_once("; ") {
         return Wrong::new(what, right);
@@ -261,7 +319,19 @@ fn reworded(error: &serde_json::Error) -> Wrong {
     Wrong { path: String::new(), what: text.to_owned(), right: None }
 }
 
-fn in_shop_words(wanted: &str) -> &str {
+fn given_words(given: &str) -> String {
+    match given.split_once(' ') {
+        Some(("string", text)) => format!("the text {text}"),
+        Some(("integer", number)) => format!("the number {}", number.trim_matches('`')),
+        Some(("boolean", value)) => value.trim_matches('`').to_owned(),
+        Some((_, number)) => number.trim_start_matches("point ").trim_matches('`').to_owned(),
+        None if given == "sequence" => "a list".into(),
+        None if given == "map" => "an object".into(),
+        None => given.to_owned(),
+    }
+}
+
+fn wanted_words(wanted: &str) -> &str {
     match wanted {
         "a boolean" => "true or false",
         "a string" => "text in quotes",

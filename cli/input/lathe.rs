@@ -5,8 +5,8 @@
 
 use super::gearset::GearsOrName;
 use super::value::{
-    Format, Forms, Mark, OrUnknown, Ordered, ScrewHand, Sense, ToothCount, Travelled, Turned,
-    Whole, fields, forms, items,
+    Braced, Format, Forms, Mark, OrUnknown, Ordered, ScrewHand, Sense, ToothCount, Travelled,
+    Turned, Whole, fields, forms, items,
 };
 use super::wrong::Wrong;
 use schemars::{JsonSchema, json_schema};
@@ -39,13 +39,13 @@ pub(super) struct LatheFile {
     #[schemars(example = &"Lead counted: 8 threads in one inch.")]
     note: String,
     /// The lead screw.
-    lead_screw: Option<Screw>,
+    lead_screw: Option<Braced<Screw>>,
     /// The thread that equal gears cut, in place of the headstock's ratio and the lead screw's
     /// lead, where only that is known.
     #[schemars(example = &"8 tpi")]
     screw_constant: Option<Travelled>,
     /// How the spindle drives the shaft of the first gear.
-    headstock: Option<Headstock>,
+    headstock: Option<Braced<Headstock>>,
     /// The gears owned: the name of a set, or a set written out.
     pub(super) gears: GearsOrName,
     /// How many studs the bracket takes: 0 to 3; 1 unless said.
@@ -57,15 +57,15 @@ pub(super) struct LatheFile {
     sleeves: Option<Whole>,
     /// What the two end shafts take.
     #[serde(default)]
-    ends: EndShafts,
+    ends: Braced<EndShafts>,
     /// The set-up that stands on the machine between jobs.
-    fitted: Option<FittedSetUp>,
+    fitted: Option<Braced<FittedSetUp>>,
     /// The quick-change gearbox.
     #[serde(default)]
-    gearbox: QuickChange,
+    gearbox: Braced<QuickChange>,
     /// The power feeds.
     #[serde(default)]
-    feeds: FeedTravel,
+    feeds: Braced<FeedTravel>,
     /// Whether there is a half nut; true unless said.
     #[schemars(example = true)]
     half_nut: Option<bool>,
@@ -106,7 +106,7 @@ struct Headstock {
     turns: Option<Sense>,
     /// Several ways, by the names that they have on the machine.
     #[schemars(example = example_positions())]
-    positions: Option<Ordered<HeadstockWay>>,
+    positions: Option<Ordered<Braced<HeadstockWay>>>,
     /// Positions of the tumbler gears with the sense that each gives; left out: no tumbler.
     #[schemars(example = example_tumbler())]
     tumbler: Option<Ordered<Sense>>,
@@ -214,17 +214,17 @@ forms!(FittedTrain, |_| json_schema!({"type": "string", "examples": ["20-80+20-8
 struct QuickChange {
     /// The levers.
     #[serde(default)]
-    levers: Vec<LeverEntry>,
+    levers: Vec<Braced<LeverEntry>>,
     /// Combinations that must never be set; a few levers are enough, the others are then free.
     #[serde(default)]
     #[schemars(example = example_forbidden())]
     forbidden: Vec<Levers>,
     /// Combinations that need a last gear of their own.
     #[serde(default)]
-    needs_last: Vec<NeedsLast>,
+    needs_last: Vec<Braced<NeedsLast>>,
     /// Combinations whose ratio is not the product of their levers' ratios.
     #[serde(default)]
-    combinations: Vec<CombinationEntry>,
+    combinations: Vec<Braced<CombinationEntry>>,
 }
 
 fn example_forbidden() -> serde_json::Value {
@@ -438,15 +438,15 @@ impl LatheFile {
     /// # Errors
     /// With the key at fault.
     pub(super) fn parts(self, gears: GearSet) -> Result<Parts, Wrong> {
-        let screw = self.lead_screw.unwrap_or_default();
-        let headstock = self.headstock.unwrap_or_default();
+        let screw = self.lead_screw.unwrap_or_default().0;
+        let headstock = self.headstock.unwrap_or_default().0;
         check_constant(self.screw_constant, &screw, &headstock)?;
         let studs = small("studs", self.studs, 1, bounds::STUDS)?;
         let ends = Ends {
-            first: self.ends.first.map_or(End::Any, |e| e.0),
-            last: self.ends.last.map_or(End::Any, |e| e.0),
+            first: self.ends.0.first.map_or(End::Any, |e| e.0),
+            last: self.ends.0.last.map_or(End::Any, |e| e.0),
         };
-        let gearbox = self.gearbox.gearbox();
+        let gearbox = self.gearbox.0.gearbox();
         check_own_ends(&gears, &ends, &gearbox)?;
         let mut parts = Parts::plain(gears, Lead::new(solver::Length::from_mm(Ratio::ONE)));
         parts.name = self.name;
@@ -459,13 +459,13 @@ impl LatheFile {
         parts.studs_stated = self.studs.is_some();
         parts.sleeves = match self.sleeves {
             None => None,
-            sleeves => Some(small("sleeves", sleeves, 0, bounds::STUDS)?),
+            sleeves => Some(small("sleeves", sleeves, 0, SLEEVES)?),
         };
         parts.ends = ends;
-        parts.fitted = self.fitted.map(FittedSetUp::fitted);
+        parts.fitted = self.fitted.map(|f| f.0.fitted());
         parts.gearbox = gearbox;
         parts.feeds =
-            Feeds { long: self.feeds.long.map(|t| t.0), cross: self.feeds.cross.map(|t| t.0) };
+            Feeds { long: self.feeds.0.long.map(|t| t.0), cross: self.feeds.0.cross.map(|t| t.0) };
         parts.half_nut = self.half_nut.unwrap_or(true);
         parts.reverse = self.reverse.unwrap_or(true);
         parts.dials = self.dial.map_or(Ok(Vec::new()), Dials::dials)?;
@@ -473,6 +473,13 @@ impl LatheFile {
         Ok(parts)
     }
 }
+
+/// A sleeve more than there are studs serves no one.
+const SLEEVES: bounds::Bounds = {
+    let mut bounds = bounds::STUDS;
+    bounds.name = "sleeves";
+    bounds
+};
 
 /// A count that fits a byte once its bounds are checked.
 fn small(
@@ -506,7 +513,7 @@ fn check_constant(
     };
     let ways = headstock.positions.iter().flat_map(|p| &p.0);
     let of_ways =
-        ways.map(|(name, way)| (format!("headstock.positions[{name:?}].ratio"), &way.ratio));
+        ways.map(|(name, way)| (format!("headstock.positions[{name:?}].ratio"), &way.0.ratio));
     let here = std::iter::once(("headstock.ratio".to_owned(), &headstock.ratio));
     if let Some((path, _)) = here.chain(of_ways).find(|(_, ratio)| ratio.is_some()) {
         return Err(Wrong::new(
@@ -530,18 +537,16 @@ fn check_constant(
     }
 }
 
-/// The machine's own end gears have the box's usual pitch, so there must be one where the gears
-/// owned state theirs one by one.
+/// The machine's own end gears have the box's usual pitch, so it must be certain.
 fn check_own_ends(gears: &GearSet, ends: &Ends, gearbox: &Gearbox) -> Result<(), Wrong> {
     let special = gearbox.needs_last.iter().map(|(_, end)| end);
     let own = [&ends.first, &ends.last].into_iter().chain(special).find_map(|end| match end {
-        End::Own(teeth) => Some(gears.usual(*teeth)),
+        End::Own(teeth) => Some(teeth),
         _ => None,
     });
-    let stated = gears.all().any(|gear| gear.size.is_some());
     match own {
-        Some(gear) if gear.size.is_none() && stated => Err(Wrong::new(
-            format!("the pitch of the machine's own {} is not stated", gear.teeth),
+        Some(teeth) if !gears.usual_is_certain() => Err(Wrong::new(
+            format!("the gears owned differ in pitch, and that of the machine's own {teeth} is not stated"),
             "state the usual one as `gears.pitch`",
         )
         .at("ends")),
@@ -582,7 +587,7 @@ impl Headstock {
             )
             .at(format!("headstock.{key}")));
         }
-        let named = |(name, way): (String, HeadstockWay)| {
+        let named = |(name, Braced(way)): (String, Braced<HeadstockWay>)| {
             let path = format!("headstock.positions[{name:?}]");
             way.named(name, by_constant).map_err(|e| e.at(path))
         };
@@ -595,7 +600,7 @@ impl HeadstockWay {
         if self.ratio.is_none() && !by_constant {
             return Err(Wrong::new(
                 "the ratio from the spindle to the first gear is missing",
-                "turns of the first gear for one turn of the spindle: \"ratio\": \"1\", or \"unknown\"",
+                "its turns for one of the spindle: \"headstock\": {\"ratio\": \"1\"}, or \"unknown\"",
             ));
         }
         Ok(HeadstockPosition {
@@ -619,14 +624,10 @@ fn when(levers: Levers) -> When {
 impl QuickChange {
     fn gearbox(self) -> Gearbox {
         Gearbox {
-            levers: self.levers.into_iter().map(LeverEntry::lever).collect(),
+            levers: self.levers.into_iter().map(|l| l.0.lever()).collect(),
             forbidden: self.forbidden.into_iter().map(when).collect(),
-            needs_last: self.needs_last.into_iter().map(|n| (when(n.when), n.last.0)).collect(),
-            combinations: self
-                .combinations
-                .into_iter()
-                .map(CombinationEntry::combination)
-                .collect(),
+            needs_last: self.needs_last.into_iter().map(|n| (when(n.0.when), n.0.last.0)).collect(),
+            combinations: self.combinations.into_iter().map(|c| c.0.combination()).collect(),
         }
     }
 }

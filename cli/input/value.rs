@@ -142,6 +142,39 @@ macro_rules! forms {
 }
 pub(super) use forms;
 
+/// A struct that is written as an object and as nothing else (by itself a list of its values would
+/// be read too).
+#[derive(Debug, Clone, Default)]
+pub(super) struct Braced<T>(pub(super) T);
+
+impl<T: serde::de::DeserializeOwned> Forms for Braced<T> {
+    const WANTED: &'static str = "an object in braces";
+
+    fn object<'de, A: MapAccess<'de>>(object: A) -> Option<Result<Self, A::Error>> {
+        Some(fields(object).map(Self))
+    }
+}
+
+impl<'de, T: serde::de::DeserializeOwned> Deserialize<'de> for Braced<T> {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        any_form(from)
+    }
+}
+
+impl<T: JsonSchema> JsonSchema for Braced<T> {
+    fn schema_name() -> Cow<'static, str> {
+        T::schema_name()
+    }
+
+    fn inline_schema() -> bool {
+        T::inline_schema()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        T::json_schema(generator)
+    }
+}
+
 /// The version of the file format.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Format;
@@ -193,7 +226,12 @@ impl Forms for Turned {
     const WANTED: &'static str = "a ratio such as \"1/2\" or 2";
 
     fn text(text: &str) -> Option<Result<Self, Wrong>> {
-        Some(text.parse().map(Self).map_err(|e| Wrong::from(e).at("")))
+        Some(text.parse().map(Self).map_err(|error| match text.trim_start().strip_prefix('-') {
+            Some(_) => {
+                Wrong::new("a ratio is over 0", "leave the minus out; a sense goes into `turns`")
+            }
+            None => Wrong::from(error),
+        }))
     }
 
     fn number(digits: &str) -> Option<Result<Self, Wrong>> {
@@ -250,7 +288,7 @@ impl<T: Forms> Forms for OrUnknown<T> {
         Some(read.map_err(|mut wrong| {
             wrong.right = Some(match wrong.right {
                 Some(right) => format!("{right}, or \"unknown\""),
-                None => "\"unknown\" where it is not known".into(),
+                None => format!("{}, or \"unknown\"", T::WANTED),
             });
             wrong
         }))

@@ -41,11 +41,11 @@ pub(super) fn combinations(stock: &Stock, constants: &[Constant]) -> [u128; SIDE
     let mut total = [0_u128; SIDE - 1];
     for c in constants {
         let ends = (c.first, c.last);
-        let counts = known.iter().find(|(e, _)| *e == ends).map(|k| k.1).unwrap_or_else(|| {
-            let counts = with_ends(stock, c.first.own(), c.last.own());
-            known.push((ends, counts));
-            counts
+        let at = known.iter().position(|(e, _)| *e == ends).unwrap_or_else(|| {
+            known.push((ends, with_ends(stock, c.first.own(), c.last.own())));
+            known.len() - 1
         });
+        let counts = known[at].1;
         for (sum, count) in total.iter_mut().zip(counts) {
             *sum = sum.saturating_add(count);
         }

@@ -6,6 +6,8 @@
 //! drivers) and u (a row). Rows of equal u are one row with several constants behind it, so that
 //! many lever positions cost little more than one.
 
+#![expect(clippy::cast_precision_loss, reason = "doubles find candidates; whole numbers rank them")]
+
 use super::products::{Classes, MOST_SETS, Sides, Table, Which, multisets, tables, with, without};
 use super::stock::{EndGear, Stock};
 use crate::{Lathe, Ratio, Result, Setting};
@@ -97,7 +99,7 @@ impl Field {
 /// All fields of a search.
 #[derive(Debug)]
 pub(super) struct Fields {
-    pub(super) fields: Vec<Field>,
+    pub(super) list: Vec<Field>,
     pub(super) constants: Vec<Constant>,
     /// Most ratio pairs tabulated.
     pub(super) pairs: usize,
@@ -193,7 +195,7 @@ impl Fields {
         let wanted = 1 + studs.min(stock.sleeves + joints);
         let pairs =
             (1..=wanted).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
-        let mut made = Self { fields: Vec::new(), constants, pairs, cut: pairs < wanted };
+        let mut made = Self { list: Vec::new(), constants, pairs, cut: pairs < wanted };
         let mut tables = Tables { stock, sides: BTreeMap::new() };
         for m in 1..=pairs {
             made.add_level(&mut tables, m);
@@ -234,9 +236,9 @@ impl Fields {
                     if batch.constants.len() > 1
                         && batch.constants.len() * driven.products.len() <= MOST_MERGED
                     {
-                        self.fields.push(of(Rows::Merged(merge(driven, &batch.constants))));
+                        self.list.push(of(Rows::Merged(merge(driven, &batch.constants))));
                     } else {
-                        self.fields.extend(
+                        self.list.extend(
                             batch
                                 .constants
                                 .iter()

@@ -4,6 +4,13 @@
 //! the lead depends on. So the multisets are grouped by product, the distinct products sorted, and
 //! the search compares products with products.
 
+#![expect(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "products stay below 2^35"
+)]
+
 use super::stock::{EndGear, KindId, Stock, kind_id};
 use std::collections::BTreeMap;
 use std::sync::Arc;

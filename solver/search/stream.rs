@@ -9,6 +9,11 @@
 //! with pi) and their product err by less than 9 x 2^-53 = 1e-15 of the value; p - y is exact or
 //! rounded once more. [`SLACK`] is four times that.
 
+#![expect(
+    clippy::cast_precision_loss,
+    reason = "doubles find candidates; the slack covers rounding"
+)]
+
 use super::fields::Fields;
 use super::path::{Plan, Visit};
 use super::products::{NONE, Set, Table};
@@ -39,6 +44,16 @@ pub(super) struct Window {
     pub(super) most: usize,
 }
 
+/// Which arrangements of a lead are wanted.
+pub(super) struct Wanted<'a, A: Fn(u32, usize) -> bool> {
+    pub(super) stock: &'a Stock,
+    pub(super) studs: usize,
+    /// Exactly so many gears.
+    pub(super) gears: usize,
+    /// Whether a setting can go with so many meshes.
+    pub(super) accepts: A,
+}
+
 /// Something that can list leads by error.
 pub(super) trait Source {
     /// Collects every lead of the window; false if there are too many.
@@ -49,15 +64,11 @@ pub(super) trait Source {
     fn lead(&self, hit: &Hit) -> Result<Ratio>;
     /// How many leads there are, and the longest.
     fn extent(&self, gears: usize) -> (f64, f64);
-    /// Visits every arrangement of so many gears that has the lead of a hit.
-    /// `accepts` says whether a setting can go with so many meshes; `work` counts selections.
+    /// Visits every arrangement that is wanted and has the lead of a hit; `work` counts selections.
     fn walk(
         &self,
-        stock: &Stock,
-        studs: usize,
+        wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
         hit: &Hit,
-        gears: usize,
-        accepts: &impl Fn(u32, usize) -> bool,
         work: &mut u64,
         visit: &mut impl Visit,
     ) -> ControlFlow<()>;
@@ -186,7 +197,7 @@ fn scan_whole(
 
 impl Source for Fields {
     fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool {
-        (0_u32..).zip(&self.fields).filter(|(_, f)| 2 * f.pairs <= gears).all(|(field, f)| {
+        (0_u32..).zip(&self.list).filter(|(_, f)| 2 * f.pairs <= gears).all(|(field, f)| {
             let (rows, factor) = f.rows();
             scan(rows, asked / f.scale as f64 * factor, &f.drivers, window, |row, at, error| {
                 hits.push(Hit { error, field, row: index(row), at: index(at) });
@@ -196,7 +207,7 @@ impl Source for Fields {
     }
 
     fn compare(&self, a: &Hit, b: &Hit) -> Ordering {
-        let (fa, fb) = (&self.fields[a.field as usize], &self.fields[b.field as usize]);
+        let (fa, fb) = (&self.list[a.field as usize], &self.list[b.field as usize]);
         let side = |f: &super::fields::Field, hit: &Hit| {
             (u128::from(f.drivers.products[hit.at as usize]), f.row(hit.row as usize))
         };
@@ -212,12 +223,12 @@ impl Source for Fields {
     }
 
     fn lead(&self, hit: &Hit) -> Result<Ratio> {
-        self.fields[hit.field as usize].lead(hit.row as usize, hit.at as usize)
+        self.list[hit.field as usize].lead(hit.row as usize, hit.at as usize)
     }
 
     fn extent(&self, gears: usize) -> (f64, f64) {
         let (mut count, mut longest) = (0.0, 0.0_f64);
-        for f in self.fields.iter().filter(|f| 2 * f.pairs <= gears) {
+        for f in self.list.iter().filter(|f| 2 * f.pairs <= gears) {
             let (rows, factor) = f.rows();
             count += rows.len() as f64 * f.drivers.approx.len() as f64;
             let least = rows.first().map_or(1.0, |u| u * factor);
@@ -229,15 +240,13 @@ impl Source for Fields {
 
     fn walk(
         &self,
-        stock: &Stock,
-        studs: usize,
+        wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
         hit: &Hit,
-        gears: usize,
-        accepts: &impl Fn(u32, usize) -> bool,
         work: &mut u64,
         visit: &mut impl Visit,
     ) -> ControlFlow<()> {
-        let field = &self.fields[hit.field as usize];
+        let Wanted { stock, studs, gears, ref accepts } = *wanted;
+        let field = &self.list[hit.field as usize];
         let pairs = field.pairs;
         let Some(idlers) = gears.checked_sub(2 * pairs).filter(|i| pairs - 1 + i <= studs) else {
             return ControlFlow::Continue(());
@@ -247,8 +256,8 @@ impl Source for Fields {
             if !accepts(constant.setting, pairs + idlers) {
                 continue;
             }
-            for drivers in field.drivers.sets(hit.at as usize) {
-                for driven in field.driven.sets(q) {
+            for &drivers in field.drivers.sets(hit.at as usize) {
+                for &driven in field.driven.sets(q) {
                     *work += 1;
                     if !enough(stock, drivers, driven) {
                         continue;
@@ -290,15 +299,15 @@ pub(super) fn index(i: usize) -> u32 {
 }
 
 /// Whether both sides together use no more than there is.
-fn enough(stock: &Stock, drivers: &Set, driven: &Set) -> bool {
+fn enough(stock: &Stock, drivers: Set, driven: Set) -> bool {
     drivers.iter().filter(|k| **k != NONE).all(|k| {
-        let uses = drivers.iter().chain(driven).filter(|m| *m == k).count();
+        let uses = drivers.iter().chain(&driven).filter(|m| *m == k).count();
         uses <= usize::from(stock.kind((*k).into()).usable)
     })
 }
 
 /// The kinds of a set with how many of each, by teeth, and how many kinds.
-fn choice(stock: &Stock, set: &Set) -> ([(KindId, u8); 4], usize) {
+fn choice(stock: &Stock, set: Set) -> ([(KindId, u8); 4], usize) {
     let mut choice = [(KindId::MAX, 0); 4];
     let mut len = 0;
     for &k in set.iter().filter(|k| **k != NONE) {
@@ -321,12 +330,12 @@ fn distinct(stock: &Stock, choice: &[(KindId, u8)]) -> bool {
 fn least(
     stock: &Stock,
     ends: (Option<KindId>, Option<KindId>),
-    drivers: &Set,
-    driven: &Set,
+    drivers: Set,
+    driven: Set,
     idlers: usize,
     fitted: &Fitted,
 ) -> Head {
-    let teeth = |set: &Set, end: Option<KindId>| {
+    let teeth = |set: Set, end: Option<KindId>| {
         let mut teeth = [0; 5];
         let mut len = 0;
         for kind in set.iter().filter(|k| **k != NONE).map(|k| KindId::from(*k)).chain(end) {

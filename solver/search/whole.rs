@@ -1,10 +1,15 @@
 //! The whole list: every train that stands, by ratio. It serves where few do, so that walking the
 //! leads in order would find nothing for long; an empty list proves at once that nothing stands.
 
+#![expect(
+    clippy::cast_precision_loss,
+    reason = "doubles find candidates; the slack covers rounding"
+)]
+
 use super::fields::Constant;
 use super::path::{Path, Plan, Visit};
 use super::stock::{EndGear, Stock, kind_id};
-use super::stream::{Hit, Source, Window, index};
+use super::stream::{Hit, Source, Wanted, Window, index};
 use crate::{Lead, Length, Ratio, Result, Setting};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
@@ -177,11 +182,8 @@ impl Source for Whole {
 
     fn walk(
         &self,
-        _stock: &Stock,
-        _studs: usize,
+        wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
         hit: &Hit,
-        gears: usize,
-        accepts: &impl Fn(u32, usize) -> bool,
         _work: &mut u64,
         visit: &mut impl Visit,
     ) -> ControlFlow<()> {
@@ -189,7 +191,7 @@ impl Source for Whole {
         let setting = block.settings[hit.row as usize].0;
         let (from, to) = (block.start[hit.at as usize], block.start[hit.at as usize + 1]);
         for path in &block.paths[from as usize..to as usize] {
-            if path.gears() == gears && accepts(setting, path.meshes()) {
+            if path.gears() == wanted.gears && (wanted.accepts)(setting, path.meshes()) {
                 visit.visit(setting, path)?;
             }
         }

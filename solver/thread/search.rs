@@ -15,7 +15,7 @@ use crate::{Error, Lead, Length, Ratio, Result};
 pub struct Listing {
     /// The threads.
     pub threads: Vec<Thread>,
-    /// Ordered by how near they are to what was measured (see [`near`](super::near)), the nearest
+    /// Ordered by how near they are to what was measured (see [`near`](fn@super::near)), the nearest
     /// first; else everything matches and the order is that of the tables, for a range of pitches
     /// the finest first.
     pub nearest_first: bool,
