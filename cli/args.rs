@@ -38,8 +38,14 @@ pub(crate) struct Output {
     ///
     /// The file is written whole or not at all; one that exists is kept unless --force is given.
     /// `-` is the standard output.
-    #[arg(long, short, global = true, value_name = "FILE", help_heading = "Output")]
-    pub(crate) output: Option<PathBuf>,
+    #[arg(
+        long = "output",
+        short = 'o',
+        global = true,
+        value_name = "FILE",
+        help_heading = "Output"
+    )]
+    pub(crate) file: Option<PathBuf>,
     /// Overwrite the output file if it exists
     #[arg(long, global = true, help_heading = "Output")]
     pub(crate) force: bool,
@@ -105,7 +111,7 @@ pub(crate) enum Command {
 pub(crate) struct Machine {
     /// Take this lathe: a file, `-` for the standard input, or the name of a demo lathe
     ///
-    /// Without it: the variable TRAINWRIGHT_LATHE, else `lathe.json` in this folder, else in the
+    /// Without it: the variable `TRAINWRIGHT_LATHE`, else `lathe.json` in this folder, else in the
     /// configuration folder, else a demo lathe (and the answer says so).
     #[arg(long, value_name = "FILE|NAME", help_heading = "Machine")]
     pub(crate) lathe: Option<String>,

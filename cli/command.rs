@@ -24,6 +24,6 @@ pub(crate) fn run(command: &Command) -> Result<Report, Failure> {
         Command::Sets(sets) => sets::run(sets),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),
-        Command::Schema(which) => schema::run(*which),
+        Command::Schema(which) => Ok(schema::run(*which)),
     }
 }

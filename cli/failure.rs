@@ -70,8 +70,9 @@ impl From<&clap::Error> for Failure {
         let line = |line: &str| line.trim().to_string();
         let message: Vec<String> =
             text.lines().take_while(|l| !l.trim().is_empty()).map(line).collect();
-        let tips: Vec<String> =
-            text.lines().filter_map(|l| l.trim().strip_prefix("tip: ")).map(line).collect();
+        let tips = text.lines().filter_map(|l| l.trim().strip_prefix("tip: ")).map(line);
+        // How to pass `-1mm` on is no help to those who need a length.
+        let tips: Vec<String> = tips.filter(|tip| !tip.starts_with("to pass")).collect();
         let message = message.join(" ");
         let failure = Self::new(message.strip_prefix("error: ").unwrap_or(&message));
         let help = "trainwright --help, or trainwright COMMAND --help".to_string();

@@ -35,7 +35,7 @@ impl Target {
     /// # Errors
     /// If the file exists, or the form can't be told.
     pub(crate) fn of(output: &Output) -> Result<Self, Failure> {
-        let file = output.output.clone().filter(|path| path.as_os_str() != "-");
+        let file = output.file.clone().filter(|path| path.as_os_str() != "-");
         if let Some(path) = &file
             && !output.force
             && path.symlink_metadata().is_ok()

@@ -1,8 +1,11 @@
 //! The only test binary: one module a question.
 
 mod bad_files;
+mod cli;
 mod gearsets;
 #[path = "../cli/input.rs"]
 #[allow(dead_code, reason = "the program uses what the tests do not")]
 mod input;
 mod lathe;
+mod render;
+mod util;

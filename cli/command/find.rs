@@ -1,11 +1,12 @@
 //! `find`: which trains cut this thread, or give this feed?
 //!
 //! Words become targets (`find/targets.rs`), each target is searched here, and what was found
-//! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`) and the
+//! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`, `find/lists.rs`) and the
 //! records and the document for programs (`find/data.rs`) are made.
 
 mod data;
 mod entry;
+mod lists;
 mod page;
 mod targets;
 

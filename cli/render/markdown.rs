@@ -1,4 +1,4 @@
-//! Markdown (CommonMark with pipe tables): for notes, forums and repositories.
+//! Markdown (`CommonMark` with pipe tables): for notes, forums and repositories.
 
 use super::Renderer;
 use crate::report::{Block, Cell, Report, Role, Table, Text};

@@ -97,16 +97,27 @@ impl Terminal {
         line.write(indent, out)
     }
 
+    /// The second line of a row: labels with their values.
+    fn write_below(&self, below: &[(String, Piece)], out: &mut dyn Write) -> io::Result<()> {
+        let said = below.iter().filter(|(_, piece)| !piece.is_empty());
+        let parts: Vec<String> =
+            said.map(|(label, piece)| format!("{label} {}", piece.text())).collect();
+        if parts.is_empty() {
+            return Ok(());
+        }
+        self.write_prose(&parts.join(", ").into(), BELOW, BELOW, out)
+    }
+
     /// On one line a row where that fits; else with the columns that may go there on a second
     /// line; else, on a narrow terminal, label beside value.
     fn write_table(&self, table: &Table, out: &mut dyn Write) -> io::Result<()> {
         let grid = Grid::of(table, false);
         if grid.width() <= self.table.unwrap_or(USUAL_WIDTH) {
-            return grid.write(out);
+            return grid.write(self, out);
         }
         let split = Grid::of(table, true);
         if self.table.is_none_or(|width| split.width() <= width) {
-            return split.write(out);
+            return split.write(self, out);
         }
         grid.write_stacked(out)
     }
@@ -120,7 +131,7 @@ impl Line {
     fn push(&mut self, role: Role, word: &str, gap: bool) {
         let space = if gap { " " } else { "" };
         match self.0.last_mut() {
-            Some((last, text)) if *last == role => *text += &format!("{space}{word}"),
+            Some((last, text)) if *last == role => text.extend([space, word]),
             Some((_, text)) => {
                 *text += space;
                 self.0.push((role, word.to_string()));
@@ -240,18 +251,8 @@ fn widths(headings: &[String], rows: &[Vec<Piece>]) -> Vec<(usize, usize)> {
     headings.iter().enumerate().map(width).collect()
 }
 
-fn write_below(below: &[(String, Piece)], out: &mut dyn Write) -> io::Result<()> {
-    let parts: Vec<String> = below
-        .iter()
-        .filter(|(_, piece)| !piece.is_empty())
-        .map(|(label, piece)| format!("{label} {}", piece.text()))
-        .collect();
-    if parts.is_empty() {
-        return Ok(());
-    }
-    writeln!(out, "       {}", parts.join(", "))
-}
-
+/// What stands before the second line of a row.
+const BELOW: &str = "       ";
 /// Columns between two columns.
 const GAP: usize = 2;
 
@@ -287,19 +288,19 @@ impl Grid {
         self.widths.iter().map(|(left, right)| left + right + GAP).sum()
     }
 
-    fn write(&self, out: &mut dyn Write) -> io::Result<()> {
+    fn write(&self, terminal: &Terminal, out: &mut dyn Write) -> io::Result<()> {
         let heads = self.headings.iter().zip(&self.numeric).zip(&self.widths);
         let heads = heads.map(|((heading, numeric), (left, right))| {
             let width = left + right;
             let text = padded(heading, width);
-            if *numeric { format!("{:>width$}", heading) } else { text }
+            if *numeric { format!("{heading:>width$}") } else { text }
         });
         let line = heads.fold(String::new(), |line, head| line + "  " + &head);
         write_styled(Role::Faint, line.trim_end(), out)?;
         writeln!(out)?;
         self.rows.iter().zip(&self.below).try_for_each(|(row, below)| {
             self.write_row(row, out)?;
-            write_below(below, out)
+            terminal.write_below(below, out)
         })
     }
 
@@ -342,5 +343,86 @@ impl Grid {
             }
         }
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::Column;
+    use crate::report::number::Number;
+    use num_rational::BigRational;
+
+    fn measure(n: i64, d: i64) -> Cell {
+        Number::measure(BigRational::new(n.into(), d.into())).into()
+    }
+
+    fn report() -> Report {
+        let mut table = Table::new(vec![
+            Column::new("train", "train", ""),
+            Column::new("lead_mm", "lead", "mm"),
+            Column::new("others", "others", "").second(),
+        ]);
+        let train = |text: &str| Text::new(Role::Strong, text).into();
+        table.push(vec![train("40-55+50-65"), measure(1143, 1144), "12".into()]);
+        table.push(vec![train("20-80"), measure(25, 2), Cell::Empty]);
+        let mut report = Report::new();
+        report.heading("Closest first");
+        report.note(
+            "Words that are long enough to be wrapped more than once in forty columns, \
+                     and the last of them.",
+        );
+        report.table(table);
+        report.push(Block::Facts(vec![("mount".to_string(), "a wheel on a shaft".into())]));
+        report
+    }
+
+    /// What is written, colours and all, and the same without.
+    fn written(report: &Report, width: Option<usize>) -> (String, String) {
+        let mut bytes = Vec::new();
+        Terminal::new(width).render(report, &mut bytes).unwrap();
+        let text = String::from_utf8(bytes).unwrap();
+        let plain = anstream::adapter::strip_str(&text).to_string();
+        (text, plain)
+    }
+
+    #[test]
+    fn figures_stand_on_their_decimal_points() {
+        let (_, plain) = written(&report(), None);
+        let found: Vec<&str> = plain.lines().filter(|l| l.starts_with("  ")).take(3).collect();
+        assert_eq!(found[1].find('.'), found[2].find('.'), "{plain}");
+        assert!(found[0].starts_with("  train") && found[0].ends_with("others"), "{plain}");
+    }
+
+    #[test]
+    fn a_terminal_of_any_width_is_kept() {
+        for width in 22..=90 {
+            let (_, plain) = written(&report(), Some(width));
+            for line in plain.lines() {
+                assert!(line.width() <= width, "{width} columns: {line}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_table_gives_up_its_last_columns_before_its_rows() {
+        let columns = |width| written(&report(), Some(width)).1;
+        assert!(columns(40).contains("  40-55+50-65  ~0.999126  12"), "{}", columns(40));
+        assert!(columns(28).contains("~0.999126\n       others 12\n"), "{}", columns(28));
+        assert!(columns(20).contains("  train    40-55+50-65\n"), "{}", columns(20));
+    }
+
+    #[test]
+    fn no_line_ends_in_a_space_and_no_meaning_hangs_on_colour() {
+        let (text, plain) = written(&report(), None);
+        assert!(text.contains('\u{1b}') && !plain.contains('\u{1b}'));
+        assert!(plain.lines().all(|line| !line.ends_with(' ')), "{plain}");
+    }
+
+    #[test]
+    fn spans_keep_their_spaces_and_only_those() {
+        let mut report = Report::new();
+        report.note(Text::from("lead ").and(Role::Strong, "1.25 mm").and(Role::Plain, ", right"));
+        assert_eq!(written(&report, None).1, "lead 1.25 mm, right\n");
     }
 }

@@ -38,7 +38,7 @@ impl Entry {
             tumbler: tumbler.map(|(name, _)| name.clone()),
             hand: solution.hand,
             lead: solution.lead,
-            error: solution.error.clone(),
+            error: solution.error,
             gears: solution.gears,
             handled: solution.handled,
             others: None,

@@ -2,10 +2,10 @@
 //! start from in plain words, then the list by error, what it rests on, and the cautions.
 
 use super::entry::Entry;
-use super::{Machine, Outcome, Request, counted};
+use super::{Machine, Outcome, Request, counted, lists};
 use crate::command::figures::{drift, lead_inch, lead_mm, measure, ppm, tpi};
 use crate::report::number::grouped;
-use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::report::{Block, Report, Role, Text};
 use solver::{Shaft, Target, Travel};
 
 /// What is said at the end of every answer.
@@ -68,13 +68,14 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
     if outcome.solutions.is_empty() {
         write_nothing(request, outcome, report);
     } else {
-        write_choice(request, outcome, report);
+        lists::write_choice(request, outcome, report);
         write_set_up(request, outcome, report);
-        write_ranking(request, outcome, report);
+        lists::write_ranking(request, outcome, report);
     }
     write_refused(outcome, report);
     let hints = hints(request, outcome);
     if !hints.is_empty() {
+        report.heading("Hints");
         report
             .push(Block::List(hints.into_iter().map(|hint| format!("- {hint}").into()).collect()));
     }
@@ -119,33 +120,8 @@ fn doubtful(target: &Target) -> Option<String> {
     ))
 }
 
-fn write_choice(request: &Request, outcome: &Outcome, report: &mut Report) {
-    report.heading("Fewest gears first");
-    report.note(
-        "Each row is the closest that so few gears come; stop at the first that is near enough.",
-    );
-    let shape = Shape::of(&outcome.trade_off, outcome);
-    let mut columns = vec![Column::new("gears", "gears", "")];
-    columns.extend(shape.columns());
-    columns.push(Column::new("mark", "", ""));
-    let mut table = Table::new(columns);
-    for (i, entry) in outcome.trade_off.iter().enumerate() {
-        let mut row = vec![entry.gears.into()];
-        row.extend(shape.cells(request, entry));
-        let mark = (outcome.fewest == Some(i)).then(|| Text::new(Role::Good, "*"));
-        row.push(mark.into());
-        table.push(row);
-    }
-    report.table(table);
-    let tolerance = tolerance(request);
-    report.note(match outcome.fewest {
-        Some(_) => format!("* fewest gears within {tolerance}."),
-        None => format!("No train comes within {tolerance}."),
-    });
-}
-
 /// The tolerance in ppm.
-fn tolerance(request: &Request) -> String {
+pub(super) fn tolerance(request: &Request) -> String {
     let million = num_rational::BigRational::from_integer(1_000_000.into());
     let ppm = crate::report::number::Number::measure(request.tolerance.to_big() * million);
     format!("{} ppm", ppm.marked())
@@ -187,6 +163,9 @@ fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<(String, Te
         cuts(outcome, entry),
     ));
     facts.push(("error".to_string(), error_in_words(request, entry)));
+    if let (quotient, -1) = entry.error.cut_over_asked() {
+        facts.push(("for pi".to_string(), format!("{quotient}").into()));
+    }
     if let Some(fitted) = &request.machine.lathe.parts().fitted {
         let gears = plural(entry.handled, "gear");
         let text = format!("{gears} off and on, from the fitted {}", fitted.train);
@@ -229,6 +208,13 @@ fn error_in_words(request: &Request, entry: &Entry) -> Text {
     ))
 }
 
+fn error_in_short(entry: &Entry) -> String {
+    if entry.error.is_zero() {
+        return "exact".to_string();
+    }
+    format!("{} ppm", ppm(&entry.error).shown().text)
+}
+
 /// "40 on the first shaft drives 55; 50 is keyed to it and drives 65 on the lead screw."
 fn in_words(request: &Request, entry: &Entry) -> String {
     let last_shaft = if request.machine.lathe.parts().gearbox.levers.is_empty() {
@@ -240,7 +226,7 @@ fn in_words(request: &Request, entry: &Entry) -> String {
     let mut words = String::new();
     for (i, shaft) in shafts.iter().enumerate() {
         let last = i + 1 == shafts.len();
-        words += &match shaft {
+        let step = match shaft {
             Shaft::One(gear) if i == 0 => format!("{} on the first shaft drives ", gear.teeth),
             Shaft::One(gear) if last => format!("{} on {last_shaft}.", gear.teeth),
             Shaft::One(gear) => format!("{}, an idler, which drives ", gear.teeth),
@@ -248,6 +234,7 @@ fn in_words(request: &Request, entry: &Entry) -> String {
                 format!("{}; {} is keyed to it and drives ", driven.teeth, driver.teeth)
             }
         };
+        words += &step;
     }
     if entry.train.meshes() == 1 {
         words += " Any idler that bridges the two leaves the lead alone and turns the screw the \
@@ -255,124 +242,6 @@ fn in_words(request: &Request, entry: &Entry) -> String {
         words += if entry.tumbler.is_some() { ": then flip the tumbler." } else { "." };
     }
     words
-}
-
-fn write_ranking(request: &Request, outcome: &Outcome, report: &mut Report) {
-    report.heading("Closest first");
-    let shape = Shape::of(&outcome.solutions, outcome);
-    let mut columns = vec![Column::new("rank", "", "")];
-    columns.extend(shape.columns());
-    columns.push(Column::new("others", "others", "").second());
-    let mut table = Table::new(columns);
-    for (i, entry) in outcome.solutions.iter().enumerate() {
-        let mut row = vec![(i + 1).into()];
-        row.extend(shape.cells(request, entry));
-        row.push(entry.others.map(counted).into());
-        table.push(row);
-    }
-    report.table(table);
-    let over = measure(&request.over.mm()).marked();
-    report.note(Text::new(
-        Role::Faint,
-        format!(
-            "Error: + is a lead longer than asked; drift is over {over} mm; others: set-ups with \
-             exactly the same lead; ~ marks a rounded figure."
-        ),
-    ));
-    for (i, entry) in outcome.solutions.iter().enumerate() {
-        write_arrangements(request, outcome, i + 1, entry, report);
-    }
-}
-
-/// With `--all`: every arrangement of one lead.
-fn write_arrangements(
-    request: &Request,
-    outcome: &Outcome,
-    rank: usize,
-    entry: &Entry,
-    report: &mut Report,
-) {
-    if entry.arrangements.is_empty() {
-        return;
-    }
-    let cut = if entry.others.is_some_and(|o| o.at_least) { ", the first of them" } else { "" };
-    report.heading(format!("All set-ups of {rank}: {} mm{cut}", lead_mm(&entry.lead).marked()));
-    let shape = Shape::of(&entry.arrangements, outcome);
-    let columns = std::iter::once(Column::new("gears", "gears", ""));
-    let mut table = Table::new(columns.chain(shape.columns()).collect());
-    for arrangement in &entry.arrangements {
-        let cells = shape.cells(request, arrangement);
-        table.push(std::iter::once(arrangement.gears.into()).chain(cells).collect());
-    }
-    report.table(table);
-}
-
-/// Which columns a list of trains needs: a lever, headstock or tumbler that exists.
-struct Shape {
-    levers: Vec<String>,
-    headstock: bool,
-    tumbler: bool,
-    hand: bool,
-    feed: bool,
-}
-
-impl Shape {
-    /// For entries of one lathe; the hand is shown where it is not the same in all.
-    fn of(entries: &[Entry], outcome: &Outcome) -> Self {
-        let first = entries.first();
-        Self {
-            levers: first
-                .map(|e| e.levers.iter().map(|(lever, _)| lever.clone()).collect())
-                .unwrap_or_default(),
-            headstock: entries.iter().any(|e| e.headstock.is_some()),
-            tumbler: entries.iter().any(|e| e.tumbler.is_some()),
-            hand: entries.iter().any(|e| Some(e.hand) != first.map(|f| f.hand)),
-            feed: outcome.target.travel().is_feed(),
-        }
-    }
-
-    fn columns(&self) -> Vec<Column> {
-        let (what, inch) = if self.feed {
-            ("feed", Column::new("feed_in", "feed", "in"))
-        } else {
-            ("lead", Column::new("tpi", "TPI", ""))
-        };
-        let mut columns = vec![
-            Column::new("train", "train", ""),
-            Column::new("lead_mm", what, "mm"),
-            inch,
-            Column::new("error_ppm", "error", "ppm"),
-            Column::new("drift_um", "drift", "µm"),
-        ];
-        let second = |name: String| Column::new(name.clone(), name, "").second();
-        columns.extend(self.headstock.then(|| second("headstock".to_string())));
-        columns.extend(self.levers.iter().cloned().map(second));
-        columns.extend(self.tumbler.then(|| second("tumbler".to_string())));
-        columns.extend(self.hand.then(|| second("hand".to_string())));
-        columns
-    }
-
-    fn cells(&self, request: &Request, entry: &Entry) -> Vec<Cell> {
-        let exact = entry.error.is_zero().then(|| Text::new(Role::Good, "exact"));
-        let mut cells = vec![
-            Text::new(Role::Strong, entry.train.to_string()).into(),
-            lead_mm(&entry.lead).into(),
-            if self.feed { lead_inch(&entry.lead) } else { tpi(&entry.lead) }.into(),
-            exact.map_or_else(|| figure(&ppm(&entry.error)), Into::into),
-            figure(&drift(&entry.error, &request.over)),
-        ];
-        cells.extend(self.headstock.then(|| entry.headstock.clone().into()));
-        cells.extend(entry.levers.iter().map(|(_, position)| position.clone().into()));
-        cells.extend(self.tumbler.then(|| entry.tumbler.clone().into()));
-        let hand = || entry.hand.map_or_else(|| "not known".to_string(), |hand| hand.to_string());
-        cells.extend(self.hand.then(|| hand().into()));
-        cells
-    }
-}
-
-/// An error is understood to be rounded: it carries no `~`.
-fn figure(number: &crate::report::number::Number) -> Cell {
-    Cell::Number(number.clone().unmarked())
 }
 
 fn write_nothing(request: &Request, outcome: &Outcome, report: &mut Report) {
@@ -407,10 +276,7 @@ fn write_refused(outcome: &Outcome, report: &mut Report) {
     }
     report.heading("Closer, but does not fit");
     let lines = outcome.refused.iter().map(|(entry, reason)| {
-        let error = match entry.error.is_zero() {
-            true => "exact".to_string(),
-            false => format!("{} ppm", ppm(&entry.error).shown().text),
-        };
+        let error = error_in_short(entry);
         Text::new(Role::Strong, entry.train.to_string())
             .and(Role::Plain, format!(", {error}: {reason}"))
     });
@@ -423,11 +289,7 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     let mut hints = Vec::new();
     if let Some((entry, teeth)) = &outcome.one_more {
         let uses = entry.uses(*teeth);
-        let error = if entry.error.is_zero() {
-            "exact".to_string()
-        } else {
-            format!("{} ppm", ppm(&entry.error).shown().text)
-        };
+        let error = error_in_short(entry);
         hints.push(format!(
             "One more {teeth} would come closer: {} needs {uses} x {teeth}, you own {}: {error}.",
             entry.train,

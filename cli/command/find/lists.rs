@@ -1,0 +1,176 @@
+//! The lists of trains: the choice of fewest gears against error, the ranking by error, and with
+//! `--all` every set-up of one lead.
+
+use super::entry::Entry;
+use super::page::tolerance;
+use super::{Outcome, Request, counted};
+use crate::command::figures::{drift, lead_inch, lead_mm, measure, ppm, tpi};
+use crate::report::number::Number;
+use crate::report::{Cell, Column, Report, Role, Table, Text};
+
+/// For each number of gears the closest train, fewest first.
+pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Report) {
+    report.heading("Fewest gears first");
+    report.note(
+        "Each row is the closest that so few gears come; stop at the first that is near enough.",
+    );
+    let shape = Shape::of(&outcome.trade_off, outcome);
+    let mut columns = vec![Column::new("gears", "gears", "")];
+    columns.extend(shape.columns());
+    columns.push(Column::new("mark", "", ""));
+    let mut table = Table::new(columns);
+    for (i, entry) in outcome.trade_off.iter().enumerate() {
+        let mut row = vec![entry.gears.into()];
+        row.extend(shape.cells(request, entry));
+        let mark = (outcome.fewest == Some(i)).then(|| Text::new(Role::Good, "*"));
+        row.push(mark.into());
+        table.push(row);
+    }
+    report.table(table);
+    let tolerance = tolerance(request);
+    report.note(match outcome.fewest {
+        Some(_) => format!("* fewest gears within {tolerance}."),
+        None => format!("No train comes within {tolerance}."),
+    });
+}
+
+/// Different leads, closest first.
+pub(super) fn write_ranking(request: &Request, outcome: &Outcome, report: &mut Report) {
+    report.heading("Closest first");
+    let shape = Shape::of(&outcome.solutions, outcome);
+    let mut columns = vec![Column::new("rank", "", "")];
+    columns.extend(shape.columns());
+    columns.push(Column::new("others", "others", "").second());
+    let mut table = Table::new(columns);
+    for (i, entry) in outcome.solutions.iter().enumerate() {
+        let mut row = vec![(i + 1).into()];
+        row.extend(shape.cells(request, entry));
+        row.push(entry.others.map(counted).into());
+        table.push(row);
+    }
+    report.table(table);
+    let over = measure(&request.over.mm()).marked();
+    report.note(Text::new(
+        Role::Faint,
+        format!(
+            "Error: + is a lead longer than asked; drift is over {over} mm; others: set-ups with \
+             exactly the same lead; ~ marks a rounded figure."
+        ),
+    ));
+    for (i, entry) in outcome.solutions.iter().enumerate() {
+        write_arrangements(request, outcome, i + 1, entry, report);
+    }
+}
+
+/// With `--all`: every arrangement of one lead.
+fn write_arrangements(
+    request: &Request,
+    outcome: &Outcome,
+    rank: usize,
+    entry: &Entry,
+    report: &mut Report,
+) {
+    if entry.arrangements.is_empty() {
+        return;
+    }
+    let cut = if entry.others.is_some_and(|o| o.at_least) { ", the first of them" } else { "" };
+    report.heading(format!("All set-ups of {rank}: {} mm{cut}", lead_mm(&entry.lead).marked()));
+    let shape = Shape::of(&entry.arrangements, outcome);
+    let columns = std::iter::once(Column::new("gears", "gears", ""));
+    let mut table = Table::new(columns.chain(shape.columns()).collect());
+    for arrangement in &entry.arrangements {
+        let cells = shape.cells(request, arrangement);
+        table.push(std::iter::once(arrangement.gears.into()).chain(cells).collect());
+    }
+    report.table(table);
+}
+
+/// Which columns a list of trains needs.
+struct Shape {
+    feed: bool,
+    levers: Vec<String>,
+    /// Of headstock, tumbler and hand those that there is something to say of.
+    more: Vec<More>,
+}
+
+/// A column that a list of trains may need.
+#[derive(Debug, Clone, Copy)]
+enum More {
+    Headstock,
+    Tumbler,
+    Hand,
+}
+
+impl More {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Headstock => "headstock",
+            Self::Tumbler => "tumbler",
+            Self::Hand => "hand",
+        }
+    }
+
+    fn of(self, entry: &Entry) -> Option<String> {
+        match self {
+            Self::Headstock => entry.headstock.clone(),
+            Self::Tumbler => entry.tumbler.clone(),
+            Self::Hand => {
+                Some(entry.hand.map_or_else(|| "not known".to_string(), |hand| hand.to_string()))
+            }
+        }
+    }
+}
+
+impl Shape {
+    /// For entries of one lathe; the hand is shown where it is not the same in all.
+    fn of(entries: &[Entry], outcome: &Outcome) -> Self {
+        let first = entries.first();
+        let said = |more: &More| match more {
+            More::Hand => entries.iter().any(|e| Some(e.hand) != first.map(|f| f.hand)),
+            _ => entries.iter().any(|e| more.of(e).is_some()),
+        };
+        Self {
+            feed: outcome.target.travel().is_feed(),
+            levers: first.into_iter().flat_map(|e| &e.levers).map(|l| l.0.clone()).collect(),
+            more: [More::Headstock, More::Tumbler, More::Hand].into_iter().filter(said).collect(),
+        }
+    }
+
+    fn columns(&self) -> Vec<Column> {
+        let (what, inch) = if self.feed {
+            ("feed", Column::new("feed_in", "feed", "in"))
+        } else {
+            ("lead", Column::new("tpi", "TPI", ""))
+        };
+        let mut columns = vec![
+            Column::new("train", "train", ""),
+            Column::new("lead_mm", what, "mm"),
+            inch,
+            Column::new("error_ppm", "error", "ppm"),
+            Column::new("drift_um", "drift", "µm"),
+        ];
+        let more = self.more.iter().map(|more| more.name().to_string());
+        let names = self.levers.iter().cloned().chain(more);
+        columns.extend(names.map(|name| Column::new(name.clone(), name, "").second()));
+        columns
+    }
+
+    fn cells(&self, request: &Request, entry: &Entry) -> Vec<Cell> {
+        let exact = entry.error.is_zero().then(|| Text::new(Role::Good, "exact"));
+        let mut cells = vec![
+            Text::new(Role::Strong, entry.train.to_string()).into(),
+            lead_mm(&entry.lead).into(),
+            if self.feed { lead_inch(&entry.lead) } else { tpi(&entry.lead) }.into(),
+            exact.map_or_else(|| figure(ppm(&entry.error)), Into::into),
+            figure(drift(&entry.error, &request.over)),
+        ];
+        cells.extend(entry.levers.iter().map(|(_, position)| position.clone().into()));
+        cells.extend(self.more.iter().map(|more| more.of(entry).into()));
+        cells
+    }
+}
+
+/// An error is understood to be rounded: it carries no `~`.
+fn figure(number: Number) -> Cell {
+    number.unmarked().into()
+}

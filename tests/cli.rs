@@ -1,0 +1,275 @@
+//! Does the program keep to what a person and a script may rely on: exit codes, streams, files,
+//! colour, messages?
+
+use crate::util::{Run, fresh, names, program, run, run_in, run_with};
+use serde::Deserialize;
+use std::process::Stdio;
+
+/// Eight gears on an 8 TPI screw: quick, and independent of the demo lathes.
+const BOX: [&str; 4] = ["--gears", "20,25,30,40,50,55,60,127", "--screw", "8tpi"];
+
+fn boxed<'a>(args: &[&'a str]) -> Vec<&'a str> {
+    args.iter().copied().chain(BOX).collect()
+}
+
+#[test]
+fn help_that_is_asked_for_is_an_answer() {
+    for args in [&["-h"][..], &["--help"], &["help"], &["help", "find"], &["find", "-h"]] {
+        let Run { code, out, err } = run(args);
+        assert_eq!((code, err.as_str()), (0, ""), "{args:?}");
+        assert!(out.contains("Usage: trainwright"), "{args:?}: {out}");
+    }
+}
+
+#[test]
+fn a_bare_call_shows_the_help_on_stderr() {
+    let Run { code, out, err } = run(&[]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(err.contains("Usage: trainwright"));
+}
+
+#[test]
+fn the_version_is_one_line() {
+    for flag in ["-V", "--version"] {
+        let Run { code, out, err } = run(&[flag]);
+        let wanted = format!("trainwright {}\n", env!("CARGO_PKG_VERSION"));
+        assert_eq!((code, out, err), (0, wanted, String::new()));
+    }
+}
+
+#[test]
+fn every_example_of_the_help_runs() {
+    let mut ran = 0;
+    for args in [&["--help"][..], &["find", "--help"], &["threads", "--help"]] {
+        let help = run(args).out;
+        let examples = help.lines().filter(|line| line.starts_with("  trainwright "));
+        for example in examples {
+            // What follows after a wide gap explains the example.
+            let typed = example.trim().split("      ").next().unwrap_or_default();
+            let words = typed.replacen("trainwright", env!("CARGO_BIN_EXE_trainwright"), 1);
+            let folder = fresh();
+            let shell = std::process::Command::new("sh")
+                .args(["-c", &words])
+                .current_dir(folder.path())
+                .env("XDG_CONFIG_HOME", folder.path())
+                .env_remove("TRAINWRIGHT_LATHE")
+                .output()
+                .unwrap();
+            assert_eq!(shell.status.code(), Some(0), "{example}");
+            ran += 1;
+        }
+    }
+    assert!(ran >= 10, "only {ran} examples were found");
+}
+
+#[test]
+fn answered_is_0_and_no_is_1() {
+    assert_eq!(run(&boxed(&["find", "1.25 mm"])).code, 0);
+    let no = run(&boxed(&["find", "1.37 mm", "--within", "1ppm"]));
+    assert_eq!(no.code, 1);
+    assert!(no.out.contains("No: nothing within 1 ppm. The nearest:"), "{}", no.out);
+    // One answered target does not hide one that is not.
+    assert_eq!(run(&boxed(&["find", "1.25 mm", "1.37 mm", "--within", "1ppm"])).code, 1);
+    assert_eq!(run(&["threads", "19 tpi"]).code, 0);
+}
+
+#[test]
+fn bad_words_get_one_error_and_exit_code_2() {
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct Table {
+        case: Vec<Case>,
+    }
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct Case {
+        args: Vec<String>,
+        stderr: String,
+    }
+    let table: Table = toml::from_str(include_str!("data/bad_words.toml")).unwrap();
+    assert!(table.case.len() >= 40, "{} cases", table.case.len());
+    for Case { args, stderr } in table.case {
+        let args: Vec<&str> = args.iter().map(String::as_str).collect();
+        let folder = fresh();
+        let Run { code, out, err } = run_in(folder.path(), &args);
+        assert_eq!((code, out.as_str()), (2, ""), "{args:?}");
+        assert_eq!(err, stderr, "{args:?}");
+        assert!(names(folder.path()).is_empty(), "{args:?} wrote a file");
+    }
+}
+
+#[test]
+fn a_very_long_word_is_shown_cut() {
+    let Run { code, err, .. } = run(&["find", &"M".repeat(10_000)]);
+    assert_eq!(code, 2);
+    assert!(err.len() < 500 && err.contains("..."), "{err}");
+}
+
+#[test]
+fn answers_go_to_stdout_and_asides_to_stderr() {
+    let Run { code, out, err } = run(&["find", "M10", "--format", "json"]);
+    assert_eq!(code, 0);
+    assert!(serde_json::from_str::<serde_json::Value>(&out).is_ok());
+    assert!(err.contains("demo lathe"), "{err}");
+    assert_eq!(run(&["find", "M10", "--format", "json", "-q"]).err, "");
+    // Text says it in the answer, once.
+    let text = run(&["find", "M10"]);
+    assert_eq!((text.out.matches("demo lathe").count(), text.err.as_str()), (1, ""));
+}
+
+#[test]
+fn verbose_explains_on_stderr_and_leaves_the_answer_alone() {
+    let (plain, verbose) = (run(&boxed(&["find", "M10"])), run(&boxed(&["find", "M10", "-v"])));
+    assert_eq!(plain.out, verbose.out);
+    assert!(verbose.err.contains("M10: ") && verbose.err.contains("choices of gears"));
+    assert_eq!(run(&boxed(&["-v", "find", "M10"])), verbose);
+}
+
+#[test]
+fn a_file_is_written_whole_and_by_its_ending() {
+    let folder = fresh();
+    for (name, start) in
+        [("a.json", "{\n"), ("a.csv", "target,"), ("a.md", "Lathe"), ("a", "Lathe")]
+    {
+        let args = boxed(&["find", "M10", "-o", name]);
+        let Run { code, out, err } = run_in(folder.path(), &args);
+        assert_eq!((code, out.as_str(), err.as_str()), (0, "", ""), "{name}");
+        let text = std::fs::read_to_string(folder.path().join(name)).unwrap();
+        assert!(text.starts_with(start), "{name}: {text}");
+    }
+    assert_eq!(names(folder.path()), ["a", "a.csv", "a.json", "a.md"]);
+}
+
+#[test]
+fn a_dash_is_the_standard_output() {
+    let args = boxed(&["find", "M10", "-o", "-"]);
+    assert_eq!(run(&args), run(&boxed(&["find", "M10"])));
+}
+
+#[test]
+fn a_file_that_exists_is_kept_unless_forced() {
+    let folder = fresh();
+    let path = folder.path().join("kept.txt");
+    std::fs::write(&path, "mine").unwrap();
+    let refused = run_in(folder.path(), &boxed(&["find", "M10", "-o", "kept.txt"]));
+    assert_eq!((refused.code, refused.out.as_str()), (2, ""));
+    assert!(refused.err.contains("kept.txt exists") && refused.err.contains("--force"));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine");
+    // Bad input leaves it too, even when forced.
+    let bad = run_in(folder.path(), &["find", "M10x1.3", "-o", "kept.txt", "--force"]);
+    assert_eq!((bad.code, std::fs::read_to_string(&path).unwrap().as_str()), (2, "mine"));
+    let forced = run_in(folder.path(), &boxed(&["find", "M10", "-o", "kept.txt", "--force"]));
+    assert_eq!(forced.code, 0);
+    assert!(std::fs::read_to_string(&path).unwrap().starts_with("Lathe"));
+    assert_eq!(names(folder.path()), ["kept.txt"]);
+}
+
+#[test]
+fn what_can_not_be_written_is_74_and_leaves_nothing() {
+    let folder = fresh();
+    let missing = run_in(folder.path(), &boxed(&["find", "M10", "-o", "no/such.csv"]));
+    assert_eq!(missing.code, 74);
+    assert_eq!(missing.err, "trainwright: no/such.csv: its folder is not there\n");
+    let is_folder = run_in(folder.path(), &boxed(&["find", "M10", "-o", ".", "--force"]));
+    assert_eq!((is_folder.code, is_folder.err.as_str()), (74, "trainwright: .: is a folder\n"));
+    assert!(names(folder.path()).is_empty());
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_74() {
+    let folder = fresh();
+    for args in [&["find", "M10"][..], &["--help"]] {
+        let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+        let run = program(folder.path(), args).stdout(full).output().unwrap();
+        let err = String::from_utf8(run.stderr).unwrap();
+        assert_eq!(run.status.code(), Some(74), "{args:?}: {err}");
+        assert!(err.starts_with("trainwright: standard output: "), "{err}");
+    }
+}
+
+#[test]
+fn a_closed_pipe_is_quiet() {
+    let folder = fresh();
+    let mut child = program(folder.path(), &["find", "M10", "M12", "--all"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let run: Run = child.wait_with_output().unwrap().into();
+    assert_eq!((run.code, run.err.as_str()), (0, ""));
+}
+
+#[cfg(unix)]
+#[test]
+fn an_interrupt_ends_it_by_the_signal() {
+    use std::os::unix::process::ExitStatusExt;
+    let folder = fresh();
+    // It waits for a lathe on its standard input, which stays open.
+    let mut child = program(folder.path(), &["find", "M10", "--lathe", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .spawn()
+        .unwrap();
+    let kill = std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    assert!(kill.unwrap().success());
+    let _open = child.stdin.take();
+    // A shell reports a death by signal 2 as 128 + 2.
+    assert_eq!(child.wait().unwrap().signal(), Some(2));
+}
+
+#[test]
+fn colour_is_for_terminals_and_on_request() {
+    let coloured = |run: Run| run.out.contains('\u{1b}');
+    let args = boxed(&["find", "M10"]);
+    assert!(!coloured(run(&args)));
+    assert!(coloured(run(&boxed(&["find", "M10", "--color", "always"]))));
+    assert!(coloured(run_with(&[("CLICOLOR_FORCE", "1")], &args)));
+    assert!(!coloured(run_with(&[("CLICOLOR_FORCE", "1"), ("NO_COLOR", "1")], &args)));
+    let never = boxed(&["find", "M10", "--color", "never"]);
+    assert!(!coloured(run_with(&[("CLICOLOR_FORCE", "1")], &never)));
+    // Without the colour the words are the same.
+    let strip = |text: &str| anstream::adapter::strip_str(text).to_string();
+    let forced = run(&boxed(&["find", "M10", "--color", "always"]));
+    assert_eq!(strip(&forced.out), run(&args).out);
+}
+
+#[test]
+fn a_file_is_never_coloured() {
+    let folder = fresh();
+    let args = boxed(&["find", "M10", "--color", "always", "-o", "a.txt"]);
+    assert_eq!(run_in(folder.path(), &args).code, 0);
+    assert!(!std::fs::read_to_string(folder.path().join("a.txt")).unwrap().contains('\u{1b}'));
+}
+
+#[test]
+fn the_same_question_gets_the_same_bytes() {
+    for args in
+        [&["find", "M10", "module 1", "19 tpi", "0.1 mm/rev"][..], &["find", "M10", "--all"]]
+    {
+        let threads = |n| [("RAYON_NUM_THREADS", n)];
+        let first = run_with(&threads("1"), args);
+        assert_eq!(first, run_with(&threads("2"), args));
+        // Nor does a pipe know how wide a terminal is.
+        assert_eq!(first, run_with(&[("COLUMNS", "40")], args));
+    }
+}
+
+#[test]
+fn text_keeps_to_80_columns() {
+    let questions: [&[&str]; 6] = [
+        &["find", "1.25 mm", "M10", "11 1/2 tpi", "module 1", "0.1 mm/rev"],
+        &["find", "M10", "0.1 mm/rev", "--lathe", "tug"],
+        &["find", "Tr 40x14 (P7) LH", "2BA", "--lathe", "ketch", "-n", "20"],
+        &["find", "1.25 mm", "--gears", "20,25,30,35,40,45,50,55,60,65", "--screw", "8tpi"],
+        &["threads", "m10"],
+        &["threads", "tr"],
+    ];
+    for args in questions {
+        for line in run(args).out.lines() {
+            let width = unicode_width::UnicodeWidthStr::width(line);
+            assert!(width <= 80, "{args:?}, {width} columns: {line}");
+        }
+    }
+}

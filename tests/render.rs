@@ -1,0 +1,339 @@
+//! Does one answer say the same in every form, and does the JSON keep to what is published?
+
+use crate::util::{Run, fresh, run, run_in};
+use num_bigint::BigInt;
+use num_rational::BigRational;
+use serde::Deserialize;
+use snapbox::{assert_data_eq, file};
+use std::collections::BTreeMap;
+
+/// A question with a lever gearbox, a tumbler, a fitted set-up, two targets of which one has pi,
+/// and nothing of the demo lathes in it.
+const LATHE: &str = r#"{
+  "format": 1, "name": "Test | lathe <b>",
+  "lead_screw": {"lead": "8 tpi"},
+  "headstock": {"ratio": "1", "turns": "same", "tumbler": {"up": "same", "down": "opposite"}},
+  "gears": {"pitch": "module 1", "owned": [20, 25, 30, 40, 45, 50, 60, 65, 127]},
+  "studs": 1,
+  "fitted": {"train": "20-65-60", "levers": {"Range": "A"}},
+  "gearbox": {"levers": [{"name": "Range", "positions": {"A": "1", "B": "1/2"}}]},
+  "feeds": {"long": "0.4 mm", "cross": "0.2 mm"}
+}"#;
+
+fn answer(words: &[&str]) -> Run {
+    let folder = fresh();
+    std::fs::write(folder.path().join("test.json"), LATHE).unwrap();
+    let args = [words, &["--lathe", "test.json"]].concat();
+    run_in(folder.path(), &args)
+}
+
+fn find(form: &str) -> String {
+    let Run { code, out, err } =
+        answer(&["find", "1.25 mm", "module 1", "0.1 mm/rev cross", "-n", "3", "--format", form]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    out
+}
+
+#[test]
+fn text() {
+    assert_data_eq!(find("text"), file!["snapshots/find.txt": Text].raw());
+}
+
+#[test]
+fn csv() {
+    assert_data_eq!(find("csv"), file!["snapshots/find.csv": Text].raw());
+}
+
+#[test]
+fn json() {
+    assert_data_eq!(find("json"), file!["snapshots/find.json": Text].raw());
+}
+
+#[test]
+fn markdown() {
+    assert_data_eq!(find("markdown"), file!["snapshots/find.md": Text].raw());
+}
+
+#[test]
+fn threads_in_text_and_csv() {
+    assert_data_eq!(run(&["threads", "m10"]).out, file!["snapshots/threads.txt": Text].raw());
+    let csv = run(&["threads", "m10", "--format", "csv"]).out;
+    assert_data_eq!(csv, file!["snapshots/threads.csv": Text].raw());
+}
+
+#[test]
+fn marks_of_other_languages_are_escaped() {
+    let markdown = find("markdown");
+    assert!(markdown.contains("Test \\| lathe \\<b\\>"), "{markdown}");
+    // A table row has as many bars as its head.
+    let bars = |line: &str| line.matches('|').count() - line.matches("\\|").count();
+    let table: Vec<&str> = markdown.lines().filter(|line| line.starts_with('|')).collect();
+    assert!(table.len() > 9);
+    let mut width = 0;
+    for (i, line) in table.iter().enumerate() {
+        if table.get(i + 1).is_some_and(|next| next.starts_with("| ---")) {
+            width = bars(line);
+        }
+        assert_eq!(bars(line), width, "{line}");
+    }
+}
+
+#[test]
+fn a_name_can_not_command_the_terminal() {
+    let folder = fresh();
+    let lathe = LATHE.replace("Test | lathe", "Test \\u001b[2J\\u0007 lathe");
+    std::fs::write(folder.path().join("test.json"), lathe).unwrap();
+    let args = ["find", "1.25 mm", "--lathe", "test.json", "--color", "always"];
+    let out = run_in(folder.path(), &args).out;
+    assert!(!out.contains("\u{1b}[2J") && !out.contains('\u{7}'), "{out}");
+}
+
+#[test]
+fn csv_reads_back_with_one_row_a_solution() {
+    let text = find("csv");
+    let mut reader = ::csv::Reader::from_reader(text.as_bytes());
+    let head = reader.headers().unwrap().clone();
+    let rows: Vec<::csv::StringRecord> = reader.records().collect::<Result<_, _>>().unwrap();
+    assert_eq!(rows.len(), 9, "three of each target");
+    let column = |name: &str| head.iter().position(|h| h == name).unwrap();
+    assert_eq!(&rows[0][column("target")], "1.25 mm");
+    // A feed has no hand: empty, not 0.
+    assert_eq!(&rows[8][column("hand")], "");
+    // Nothing found is a header alone.
+    let none = answer(&["find", "1.37 mm", "--within", "0.001ppm", "-f", "csv"]);
+    assert_eq!((none.code, none.out.lines().count()), (1, 1));
+}
+
+/// The document as a reader would write it down from its schema, refusing what it does not know.
+mod document {
+    use super::{BTreeMap, Deserialize};
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Document {
+        pub(super) format: u8,
+        pub(super) lathe: String,
+        pub(super) lathe_from: String,
+        pub(super) over_mm: String,
+        pub(super) results: Vec<Outcome>,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Outcome {
+        pub(super) target: Target,
+        pub(super) searched: Searched,
+        pub(super) solutions: Vec<Solution>,
+        pub(super) trade_off: Vec<Solution>,
+        pub(super) fewest_gears: Option<Solution>,
+        pub(super) tolerance: String,
+        pub(super) closer_but_unfit: Vec<Solution>,
+        pub(super) nearest: Option<Solution>,
+        pub(super) hints: Vec<String>,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Target {
+        pub(super) text: String,
+        pub(super) travel: String,
+        pub(super) lead_mm: String,
+        pub(super) pi: i8,
+        pub(super) lead_mm_rounded: f64,
+        pub(super) starts: u8,
+        pub(super) hand: Option<String>,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Searched {
+        pub(super) combinations: u64,
+        pub(super) positions: usize,
+        pub(super) ratio_pairs: usize,
+        pub(super) complete: bool,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Solution {
+        pub(super) rank: usize,
+        pub(super) train: String,
+        pub(super) shafts: Vec<Vec<u16>>,
+        pub(super) levers: BTreeMap<String, String>,
+        pub(super) headstock: Option<String>,
+        pub(super) tumbler: Option<String>,
+        pub(super) hand: Option<String>,
+        pub(super) ratio: String,
+        pub(super) lead_mm: String,
+        pub(super) lead_pi: i8,
+        pub(super) lead_mm_rounded: f64,
+        pub(super) tpi_rounded: f64,
+        pub(super) error: Option<String>,
+        pub(super) cut_over_target: Option<Quotient>,
+        pub(super) error_ppm: f64,
+        pub(super) drift_um: f64,
+        pub(super) gears: usize,
+        pub(super) handled: usize,
+        pub(super) others: Option<Others>,
+        pub(super) arrangements: Vec<Arrangement>,
+        pub(super) fit: Fit,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Quotient {
+        pub(super) value: String,
+        pub(super) pi: i8,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Others {
+        pub(super) count: u64,
+        pub(super) at_least: bool,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Arrangement {
+        pub(super) train: String,
+        pub(super) levers: BTreeMap<String, String>,
+        pub(super) headstock: Option<String>,
+        pub(super) tumbler: Option<String>,
+        pub(super) hand: Option<String>,
+        pub(super) gears: usize,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Fit {
+        pub(super) state: String,
+        pub(super) studs: Vec<String>,
+        pub(super) reasons: Vec<String>,
+    }
+}
+
+fn fraction(text: &str) -> BigRational {
+    text.parse().unwrap()
+}
+
+/// Drivers over driven, from the shafts alone.
+fn ratio(shafts: &[Vec<u16>]) -> BigRational {
+    let whole = |teeth: u16| BigRational::from_integer(BigInt::from(teeth));
+    shafts
+        .windows(2)
+        .fold(whole(1), |ratio, pair| ratio * whole(*pair[0].last().unwrap()) / whole(pair[1][0]))
+}
+
+#[test]
+fn json_reads_back_and_its_figures_agree() {
+    let document: document::Document = serde_json::from_str(&find("json")).unwrap();
+    assert_eq!((document.format, document.lathe.as_str()), (1, "Test | lathe <b>"));
+    assert_eq!((document.lathe_from.as_str(), document.over_mm.as_str()), ("test.json", "25"));
+    assert_eq!(document.results.len(), 3);
+    let travels = document.results.iter().map(|r| r.target.travel.as_str());
+    assert_eq!(travels.collect::<Vec<_>>(), ["thread", "thread", "cross feed"]);
+    for result in &document.results {
+        check_outcome(result);
+    }
+}
+
+fn check_outcome(result: &document::Outcome) {
+    let target = &result.target;
+    assert!(!target.text.is_empty() && target.starts == 1);
+    assert_eq!(target.hand.is_none(), target.travel == "cross feed");
+    let searched = &result.searched;
+    assert!(searched.complete && searched.combinations > 0);
+    assert_eq!((searched.positions, searched.ratio_pairs), (2, 2));
+    assert_eq!(result.solutions.len(), 3);
+    assert_eq!(fraction(&result.tolerance), fraction("1/5000"));
+    assert!(result.nearest.is_none() && result.hints.iter().all(|hint| !hint.is_empty()));
+    let unit = fraction(if target.travel == "thread" { "127/40" } else { "1/5" });
+    let all = result.solutions.iter().chain(&result.trade_off).chain(&result.fewest_gears);
+    for solution in all.chain(&result.closer_but_unfit) {
+        check_solution(target, &unit, solution);
+    }
+    for (i, solution) in result.solutions.iter().enumerate() {
+        assert_eq!(solution.rank, i + 1);
+        assert!(solution.others.as_ref().is_some_and(|o| o.count < 1000 && !o.at_least));
+        assert!(solution.arrangements.is_empty() && solution.fit.state == "not known");
+    }
+    assert!(result.solutions.is_sorted_by_key(|s| s.error_ppm.abs()));
+    assert!(result.trade_off.is_sorted_by_key(|s| s.gears));
+    assert!(result.trade_off.iter().rev().is_sorted_by_key(|s| s.error_ppm.abs()));
+}
+
+/// Every figure follows from the shafts, the lever and the lead screw (8 TPI: 127/40 mm).
+fn check_solution(target: &document::Target, unit: &BigRational, solution: &document::Solution) {
+    let lever = match solution.levers["Range"].as_str() {
+        "A" => fraction("1"),
+        "B" => fraction("1/2"),
+        other => panic!("no such position {other}"),
+    };
+    assert_eq!(fraction(&solution.ratio), ratio(&solution.shafts));
+    let cut = unit * lever * ratio(&solution.shafts);
+    assert_eq!(fraction(&solution.lead_mm), cut);
+    let quotient = &cut / fraction(&target.lead_mm);
+    let near = |a: f64, b: f64| (a - b).abs() <= 1e-9 * (1.0 + a.abs().max(b.abs()));
+    let value: f64 = num_traits::ToPrimitive::to_f64(&quotient).unwrap();
+    let error = if target.pi == 1 {
+        let given = solution.cut_over_target.as_ref().unwrap();
+        assert_eq!((fraction(&given.value), given.pi), (quotient, -1));
+        assert!(solution.error.is_none());
+        value / std::f64::consts::PI - 1.0
+    } else {
+        let exact = quotient - fraction("1");
+        assert_eq!(solution.error.as_deref().map(fraction), Some(exact));
+        assert!(solution.cut_over_target.is_none());
+        value - 1.0
+    };
+    assert!(near(solution.error_ppm, error * 1e6), "{} {error}", solution.error_ppm);
+    assert!(near(solution.drift_um, error * 25_000.0));
+    assert!(near(solution.lead_mm_rounded * solution.tpi_rounded, 25.4));
+    assert!(near(target.lead_mm_rounded * (1.0 + error), solution.lead_mm_rounded));
+    assert_eq!((solution.lead_pi, &solution.headstock), (0, &None));
+    assert_eq!(solution.gears, solution.shafts.iter().map(Vec::len).sum::<usize>());
+    let shafts = solution
+        .shafts
+        .iter()
+        .map(|shaft| shaft.iter().map(ToString::to_string).collect::<Vec<_>>().join("+"));
+    assert_eq!(solution.train, shafts.collect::<Vec<_>>().join("-"));
+    assert_eq!(solution.hand, target.hand);
+    assert_eq!(solution.tumbler.is_none(), target.hand.is_none());
+    assert!(solution.handled <= solution.gears + 3 && solution.fit.studs.is_empty());
+    assert_eq!(solution.fit.reasons.is_empty(), solution.fit.state != "does not fit");
+}
+
+#[test]
+fn all_lists_every_arrangement() {
+    let words = ["find", "1.25 mm", "-n", "1", "--all", "--format"];
+    let Run { out, .. } = answer(&[&words[..], &["json"]].concat());
+    let document: document::Document = serde_json::from_str(&out).unwrap();
+    let best = &document.results[0].solutions[0];
+    let others = best.others.as_ref().unwrap();
+    assert_eq!(best.arrangements.len() as u64, others.count + 1);
+    let first = &best.arrangements[0];
+    assert_eq!((&first.train, &first.levers), (&best.train, &best.levers));
+    assert!(best.arrangements.is_sorted_by_key(|a| a.gears));
+    assert!(best.arrangements.iter().all(|a| a.hand == best.hand && a.headstock.is_none()));
+    assert!(best.arrangements.iter().all(|a| a.tumbler.is_some()));
+    // CSV has a row for each, text a table.
+    let csv = answer(&[&words[..], &["csv"]].concat()).out;
+    assert_eq!(csv.lines().count(), best.arrangements.len() + 1);
+    assert!(answer(&[&words[..], &["text"]].concat()).out.contains("All set-ups of 1: 1.25 mm"));
+}
+
+#[test]
+fn json_keeps_to_its_published_schema() {
+    let schema = run(&["schema", "find"]).out;
+    assert_eq!(schema, include_str!("../gearsets/find.schema.json"));
+    let schema: serde_json::Value = serde_json::from_str(&schema).unwrap();
+    let no = answer(&["find", "1.37 mm", "--within", "0.001ppm", "-f", "json"]).out;
+    for text in [find("json"), no] {
+        let mut document: serde_json::Value = serde_json::from_str(&text).unwrap();
+        jsonschema::validate(&schema, &document).unwrap();
+        // The schema refuses what it does not know.
+        document["results"][0]["surprise"] = 1.into();
+        assert!(jsonschema::validate(&schema, &document).is_err());
+    }
+}

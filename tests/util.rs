@@ -1,0 +1,63 @@
+//! Runs the program in a fresh folder, with nothing of this machine's surroundings.
+
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+use tempfile::TempDir;
+
+/// What a run came to.
+#[derive(Debug, PartialEq, Eq)]
+pub(crate) struct Run {
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+impl From<Output> for Run {
+    fn from(output: Output) -> Self {
+        let text = |bytes| String::from_utf8(bytes).expect("UTF-8 output");
+        let code = output.status.code().expect("an exit code");
+        Self { code, out: text(output.stdout), err: text(output.stderr) }
+    }
+}
+
+/// The program, to be run in `folder`.
+pub(crate) fn program(folder: &Path, args: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_trainwright"));
+    for variable in ["TRAINWRIGHT_LATHE", "NO_COLOR", "CLICOLOR_FORCE", "CLICOLOR", "COLUMNS"] {
+        command.env_remove(variable);
+    }
+    command.args(args).current_dir(folder).stdin(Stdio::null());
+    command.env("XDG_CONFIG_HOME", folder.join("config"));
+    command
+}
+
+/// A run in a folder.
+pub(crate) fn run_in(folder: &Path, args: &[&str]) -> Run {
+    program(folder, args).output().expect("the program runs").into()
+}
+
+/// A run in a fresh folder.
+pub(crate) fn run(args: &[&str]) -> Run {
+    run_in(fresh().path(), args)
+}
+
+/// A run in a fresh folder, with one variable set.
+pub(crate) fn run_with(variables: &[(&str, &str)], args: &[&str]) -> Run {
+    let folder = fresh();
+    let mut command = program(folder.path(), args);
+    command.envs(variables.iter().copied()).output().expect("the program runs").into()
+}
+
+/// A fresh folder, which goes when it is dropped.
+pub(crate) fn fresh() -> TempDir {
+    TempDir::new().expect("a folder")
+}
+
+/// Names of what lies in a folder.
+pub(crate) fn names(folder: &Path) -> Vec<String> {
+    let entries = std::fs::read_dir(folder).expect("a folder");
+    let name = |e: std::io::Result<std::fs::DirEntry>| e.expect("an entry").file_name();
+    let mut names: Vec<String> = entries.map(|e| name(e).to_string_lossy().into_owned()).collect();
+    names.sort();
+    names
+}
