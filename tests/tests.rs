@@ -2,11 +2,15 @@
 
 mod bad_files;
 mod cli;
+mod floors;
 mod gearsets;
 #[path = "../cli/input.rs"]
 #[allow(dead_code, reason = "the program uses what the tests do not")]
 mod input;
 mod lathe;
+mod oracle;
+mod properties;
 mod readme;
+mod regression;
 mod render;
 mod util;

@@ -1,0 +1,193 @@
+//! Does every import in the library point down the floors, and do the exact modules stay exact?
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+/// Modules of the library, floor by floor from the bottom. A module may name those below it.
+const FLOORS: [&[&str]; 8] = [
+    &["error", "bounds"],
+    &["ratio"],
+    &["length"],
+    &["lead", "gear"],
+    &["thread", "gearset", "tolerance"],
+    &["train", "target"],
+    &["lathe"],
+    &["search"],
+];
+
+/// Inside the search, from the bottom.
+const SEARCH_FLOORS: [&[&str]; 8] = [
+    &["stock"],
+    &["path"],
+    &["rank"],
+    &["products"],
+    &["fields"],
+    &["stream"],
+    &["whole", "count"],
+    &["search"],
+];
+
+/// No float decides anything in these; files below such a module inherit the lint.
+const EXACT: [&str; 9] =
+    ["ratio", "length", "lead", "gear", "gearset", "thread", "train", "target", "lathe"];
+
+/// Modules that may name each other: messages take their words from the bounds, and a broken bound
+/// makes an error; a walk over arrangements skips what can't rank, and the rank is of arrangements.
+const NEIGHBOURS: [[&str; 2]; 2] = [["error", "bounds"], ["path", "rank"]];
+
+fn neighbours(a: &str, b: &str) -> bool {
+    NEIGHBOURS.iter().any(|pair| pair.contains(&a) && pair.contains(&b))
+}
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("solver")
+}
+
+fn files(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(files(&path));
+        } else if path.extension().is_some_and(|e| e == "rs") {
+            found.push(path);
+        }
+    }
+    found.sort();
+    found
+}
+
+/// The code of a file: without comments and without its tests, which may look up.
+fn code(text: &str) -> String {
+    let shipped = text.split("#[cfg(test)]\nmod tests").next().unwrap_or(text);
+    let lines = shipped.lines().map(|line| line.split("//").next().unwrap_or(""));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+/// The first names after each `root::` in some code, `use` lists taken apart.
+fn names_after(root: &str, code: &str) -> Vec<String> {
+    let starts = code.match_indices(root).filter(|(at, _)| {
+        !code[..*at].ends_with(|c: char| c.is_alphanumeric() || c == '_' || c == ':')
+    });
+    starts.flat_map(|(at, _)| first_names(&code[at + root.len()..])).collect()
+}
+
+fn first_names(rest: &str) -> Vec<String> {
+    let name = |text: &str| -> String {
+        text.trim_start().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect()
+    };
+    let Some(list) = rest.strip_prefix('{') else { return vec![name(rest)] };
+    let mut depth = 1_u32;
+    let mut names = vec![name(list)];
+    for (at, c) in list.char_indices() {
+        match c {
+            '{' => depth += 1,
+            '}' => depth -= 1,
+            ',' if depth == 1 => names.push(name(&list[at + 1..])),
+            _ => {}
+        }
+        if depth == 0 {
+            break;
+        }
+    }
+    names.into_iter().filter(|n| !n.is_empty()).collect()
+}
+
+fn floor(floors: &[&[&str]], module: &str) -> Option<usize> {
+    floors.iter().position(|modules| modules.contains(&module))
+}
+
+/// Which module each name at the top of the library comes from.
+fn reexports(lib: &str) -> BTreeMap<String, String> {
+    let code = code(lib);
+    let mut from = BTreeMap::new();
+    for statement in code.split(';').filter_map(|s| s.trim().strip_prefix("pub use ")) {
+        let (module, names) = statement.split_once("::").unwrap();
+        from.extend(first_names(names).into_iter().map(|name| (name, module.to_owned())));
+    }
+    from
+}
+
+/// What is wrong with the imports of one module's file.
+fn upward(module: &str, code: &str, from: &BTreeMap<String, String>) -> Vec<String> {
+    let Some(own) = floor(&FLOORS, module) else {
+        return vec![format!("{module} stands on no floor: enter it in tests/floors.rs")];
+    };
+    let wrong = |name: &String| {
+        let target = from.get(name).unwrap_or(name);
+        let allowed = target == module
+            || neighbours(module, target)
+            || floor(&FLOORS, target).is_some_and(|floor| floor < own);
+        (!allowed).then(|| format!("{module} names {name} (of {target}), which is not below it"))
+    };
+    names_after("crate::", code).iter().filter_map(wrong).collect()
+}
+
+/// What is wrong with the imports of a file inside the search.
+fn upward_in_search(module: &str, code: &str) -> Vec<String> {
+    let Some(own) = floor(&SEARCH_FLOORS, module) else {
+        return vec![format!("search/{module} stands on no floor: enter it in tests/floors.rs")];
+    };
+    let wrong = |name: &String| {
+        let below = neighbours(module, name)
+            || floor(&SEARCH_FLOORS, name).is_some_and(|floor| floor < own);
+        (!below).then(|| format!("search/{module} names {name}, which is not below it"))
+    };
+    names_after("super::", code).iter().filter_map(wrong).collect()
+}
+
+#[test]
+fn imports_point_down() {
+    let folder = folder();
+    let from = reexports(&std::fs::read_to_string(folder.join("lib.rs")).unwrap());
+    let mut wrong = Vec::new();
+    for file in files(&folder) {
+        let inside = file.strip_prefix(&folder).unwrap().with_extension("");
+        let parts: Vec<&str> = inside.iter().map(|part| part.to_str().unwrap()).collect();
+        let code = code(&std::fs::read_to_string(&file).unwrap());
+        if parts != ["lib"] {
+            wrong.extend(upward(parts[0], &code, &from));
+        }
+        if let ["search", module] = parts[..] {
+            wrong.extend(upward_in_search(module, &code));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn an_import_that_points_up_is_caught() {
+    let from = reexports("pub use ratio::Ratio;\npub use lathe::{\n    End,\n    Lathe,\n};");
+    let caught = |module: &str, text: &str| upward(module, &code(text), &from).len();
+    assert_eq!(caught("gear", "use crate::{Ratio, bounds};"), 0);
+    assert_eq!(caught("gear", "use crate::{\n    Ratio,\n    Lathe,\n};"), 1);
+    assert_eq!(caught("lead", "fn f() { crate::gear::Gear::new(1) }"), 1);
+    assert_eq!(caught("ratio", "use crate::search::{Ask, Search};"), 1);
+    assert_eq!(caught("length", "use crate::{lathe::{End, Lathe}, ratio::Ratio};"), 1);
+    assert_eq!(
+        caught("length", "// crate::Lathe\n#[cfg(test)]\nmod tests { use crate::Lathe; }"),
+        0
+    );
+    assert_eq!(caught("gear", "use crate::Elsewhere;"), 1);
+    assert_eq!(caught("attic", ""), 1);
+    assert_eq!(upward_in_search("path", "use super::stock::Stock;").len(), 0);
+    assert_eq!(upward_in_search("path", "use super::{fields::Fields, stock::Stock};").len(), 1);
+}
+
+#[test]
+fn exact_modules_deny_float_arithmetic() {
+    for module in EXACT {
+        let text = std::fs::read_to_string(folder().join(format!("{module}.rs"))).unwrap();
+        assert!(
+            denies_floats(&text),
+            "solver/{module}.rs lacks #![deny(clippy::float_arithmetic)]"
+        );
+    }
+    assert!(!denies_floats("//! #![deny(clippy::float_arithmetic)]\nuse crate::Ratio;"));
+}
+
+fn denies_floats(text: &str) -> bool {
+    let code = code(text);
+    let mut attributes = code.lines().filter_map(|line| line.trim().strip_prefix("#![deny("));
+    attributes.any(|lints| lints.contains("clippy::float_arithmetic"))
+}
