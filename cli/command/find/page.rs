@@ -322,7 +322,11 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         grouped(proof.combinations)
     );
     let studs = usize::from(request.machine.lathe.parts().studs);
-    let verdict = if proof.complete {
+    let verdict = if proof.complete && outcome.solutions.is_empty() {
+        "; there is no other."
+    } else if proof.complete && !outcome.refused.is_empty() {
+        "; nothing closer fits."
+    } else if proof.complete {
         "; nothing closer exists."
     } else if proof.pairs <= studs {
         ". NOT COMPLETE: trains with more ratio pairs were left out; one of them may be closer."
