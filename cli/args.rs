@@ -39,6 +39,7 @@ pub(crate) struct Output {
     /// The file is written whole or not at all; one that exists is kept unless --force is given.
     /// `-` is the standard output.
     #[arg(
+        id = "output-file",
         long = "output",
         short = 'o',
         global = true,

@@ -39,8 +39,6 @@ pub(crate) struct OpenLathe {
     pub(crate) lathe: Lathe,
     /// Its file.
     pub(crate) source: Source,
-    /// The gear set that the file names, if it does not hold the gears itself.
-    pub(crate) gears_named: Option<String>,
 }
 
 impl OpenLathe {
@@ -121,7 +119,7 @@ impl Surroundings {
         let configured = self.configuration.as_ref().map(|c| c.join("trainwright"));
         for (folder, origin) in [in_folder, (configured, Origin::Configuration)] {
             if let Some(path) = folder.map(|f| f.join("lathe.json")).filter(|p| p.exists()) {
-                return Ok((open_lathe(Source::file(&path)?, parent(&path))?, origin));
+                return Ok((open_lathe(Source::file(&path)?, &parent(&path))?, origin));
             }
         }
         Ok((demo()?, Origin::Demo))
@@ -133,7 +131,28 @@ fn demo() -> Result<OpenLathe, Failure> {
     let [first, ..] = LATHES else {
         return Err(Failure { place: "demo".into(), wrong: Wrong::new("none", "build one in") });
     };
-    lathe(first.name)
+    lathe_of_text(&built_in(first), first.text)
+}
+
+/// By which name messages call a built-in file.
+fn built_in(shipped: &Shipped) -> String {
+    format!("built-in {}", shipped.name)
+}
+
+/// A lathe from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub(crate) fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure> {
+    open_lathe(Source::new(name, text), Path::new(""))
+}
+
+/// A gear set from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub(crate) fn gear_set_of_text(name: &str, text: &str) -> Result<OpenSet, Failure> {
+    open_set(&Source::new(name, text))
 }
 
 /// The lathe of a file, of standard input (`-`), or of a built-in name.
@@ -142,15 +161,7 @@ fn demo() -> Result<OpenLathe, Failure> {
 /// If there is none, or it can't be used.
 pub(crate) fn lathe(spec: &str) -> Result<OpenLathe, Failure> {
     let (source, folder) = source(spec, LATHES, "lathe")?;
-    open_lathe(source, folder)
-}
-
-/// A lathe from text: `name` stands for the file in messages.
-///
-/// # Errors
-/// If it can't be used.
-pub(crate) fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure> {
-    open_lathe(Source::new(name, text), PathBuf::new())
+    open_lathe(source, &folder)
 }
 
 /// The gears of a file, of standard input (`-`), of a built-in name, or of a list: `20,25,30x2`.
@@ -167,14 +178,6 @@ pub(crate) fn gear_set(spec: &str) -> Result<OpenSet, Failure> {
     open_set(&source(spec, SETS, "gear set")?.0)
 }
 
-/// A gear set from text: `name` stands for the file in messages.
-///
-/// # Errors
-/// If it can't be used.
-pub(crate) fn gear_set_of_text(name: &str, text: &str) -> Result<OpenSet, Failure> {
-    open_set(&Source::new(name, text))
-}
-
 fn is_path(spec: &str) -> bool {
     let json = Path::new(spec).extension().is_some_and(|e| e.eq_ignore_ascii_case("json"));
     json || spec.contains(std::path::is_separator)
@@ -184,6 +187,30 @@ fn parent(path: &Path) -> PathBuf {
     path.parent().map(Path::to_path_buf).unwrap_or_default()
 }
 
+/// A file of either kind.
+#[derive(Debug, Clone)]
+pub(crate) enum OpenFile {
+    /// A lathe.
+    Lathe(Box<OpenLathe>),
+    /// A gear set.
+    Gears(OpenSet),
+}
+
+/// The lathe or gear set of a file, of standard input (`-`), or of a built-in name.
+///
+/// # Errors
+/// If there is none, or it can't be used.
+pub(crate) fn open(spec: &str) -> Result<OpenFile, Failure> {
+    if shipped::find(SETS, spec).is_some() {
+        return gear_set(spec).map(OpenFile::Gears);
+    }
+    let (source, folder) = source(spec, LATHES, "lathe")?;
+    if json::has_only_keys(&source, gearset::KEYS) {
+        return open_set(&source).map(OpenFile::Gears);
+    }
+    open_lathe(source, &folder).map(|open| OpenFile::Lathe(Box::new(open)))
+}
+
 /// The text that `spec` stands for, and the folder that paths in it start from. A built-in name
 /// comes before a file of the same name, so that a command means the same in every folder.
 fn source(spec: &str, shipped: &[Shipped], what: &str) -> Result<(Source, PathBuf), Failure> {
@@ -191,10 +218,10 @@ fn source(spec: &str, shipped: &[Shipped], what: &str) -> Result<(Source, PathBu
         return Ok((Source::standard_input()?, PathBuf::new()));
     }
     if let Some(found) = shipped::find(shipped, spec) {
-        return Ok((Source::new(format!("built-in {}", found.name), found.text), PathBuf::new()));
+        return Ok((Source::new(built_in(&found), found.text), PathBuf::new()));
     }
     let path = Path::new(spec);
-    if is_path(spec) || path.is_file() {
+    if is_path(spec) || path.exists() {
         return Ok((Source::file(path)?, parent(path)));
     }
     let right = shipped::nearest(shipped, spec);
@@ -212,21 +239,21 @@ fn gears_of(gears: &Gears, source: &Source) -> Result<GearSet, Failure> {
     gears.set().map_err(|wrong| json::locate(source, wrong.at("gears")))
 }
 
-fn open_lathe(source: Source, folder: PathBuf) -> Result<OpenLathe, Failure> {
+fn open_lathe(source: Source, folder: &Path) -> Result<OpenLathe, Failure> {
     let file: LatheFile = json::read(&source)?;
-    let (gears, gears_named) = match &file.gears {
-        GearsOrName::Here(gears) => (gears_of(gears, &source)?, None),
-        GearsOrName::Named(name) => (named_gears(name, &source, &folder)?, Some(name.clone())),
+    let gears = match &file.gears {
+        GearsOrName::Here(gears) => gears_of(gears, &source)?,
+        GearsOrName::Named(name) => named_gears(name, &source, folder)?,
     };
     let parts = file.parts(gears).map_err(|wrong| json::locate(&source, wrong))?;
     let lathe = Lathe::new(parts).map_err(|error| json::locate(&source, error.into()))?;
-    Ok(OpenLathe { lathe, source, gears_named })
+    Ok(OpenLathe { lathe, source })
 }
 
 /// The set that a lathe file names: built in, or a file beside it.
 fn named_gears(name: &str, lathe: &Source, folder: &Path) -> Result<GearSet, Failure> {
     if let Some(found) = shipped::find(SETS, name) {
-        return Ok(open_set(&Source::new(format!("built-in {name}"), found.text))?.gears);
+        return Ok(gear_set_of_text(&built_in(&found), found.text)?.gears);
     }
     let path = folder.join(name);
     if !is_path(name) || !path.is_file() {

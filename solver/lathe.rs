@@ -6,7 +6,7 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
-use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Turns, bounds};
+use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds};
 use std::ops::RangeInclusive;
 
 /// The lead screw.
@@ -99,24 +99,6 @@ pub struct Ends {
     pub first: End,
     /// The lead screw, or the gearbox input.
     pub last: End,
-}
-
-/// What moves the tool.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Travel {
-    /// The half nut on the lead screw.
-    Thread,
-    /// Power feed along the bed.
-    LongFeed,
-    /// Power feed across it.
-    CrossFeed,
-}
-
-impl Travel {
-    /// Whether it is a feed.
-    pub const fn is_feed(self) -> bool {
-        !matches!(self, Self::Thread)
-    }
 }
 
 /// Travel for one turn of the lead screw or feed shaft, after the gearbox.

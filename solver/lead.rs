@@ -260,6 +260,24 @@ fn against(quotient: &BigRational, pi: i8, value: &BigRational) -> Ordering {
     }
 }
 
+/// What moves the tool.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Travel {
+    /// The half nut on the lead screw.
+    Thread,
+    /// Power feed along the bed.
+    LongFeed,
+    /// Power feed across it.
+    CrossFeed,
+}
+
+impl Travel {
+    /// Whether it is a feed.
+    pub const fn is_feed(self) -> bool {
+        !matches!(self, Self::Thread)
+    }
+}
+
 /// Hand of a thread.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Hand {

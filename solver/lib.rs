@@ -1,4 +1,44 @@
 //! Exact change-gear train search for screw-cutting lathes.
+//!
+//! The lead screw of a lathe is geared to its spindle; the change gears between them set the pitch
+//! of the thread, or the feed. This library takes a lathe and the gears that its owner has and finds
+//! the trains for a thread, best first, with proof that nothing closer exists.
+//!
+//! ```
+//! use solver::search::{Ask, Options, Search};
+//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Target, Teeth, Travel};
+//!
+//! // A box of gears, an 8 TPI lead screw, one stud on the bracket.
+//! let mut gears = GearSet::new();
+//! for teeth in [20, 20, 35, 40, 40, 45, 50, 60, 63, 65, 75, 80, 80] {
+//!     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+//! }
+//! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+//!
+//! // A metric thread on an inch screw, without a 127.
+//! let target: Target = "M8".parse()?;
+//! let search = Search::new(&lathe, target.travel(), Options::default())?;
+//! let found = search.find(&Ask::new(target.lead()))?;
+//!
+//! let best = &found.solutions[0];
+//! assert_eq!(best.train.to_string(), "35-50+45-80");
+//! assert_eq!(best.error.exact().unwrap().to_string(), "1/8000"); // +125 ppm, exactly
+//! assert!(found.proof.complete); // nothing closer exists
+//! # Ok::<(), solver::Error>(())
+//! ```
+//!
+//! | question | where |
+//! |---|---|
+//! | what lead does "Tr 40x14 (P7) LH" ask for? | [`Target`] |
+//! | which threads exist; which one is this? | [`thread::search`], [`thread::near`] |
+//! | what does this train cut? | [`Train::ratio`], [`Lathe::settings`] |
+//! | how far is that from what was asked? | [`LeadError`] |
+//! | which trains come closest? | [`search::Search::find`] |
+//! | how close can so few gears come? | [`search::Search::trade_off`] |
+//! | which other set-ups cut the same lead? | [`search::Search::all`], [`search::Search::others`] |
+//! | would one more gear of a size help? | [`search::Search::one_more`] |
+//!
+//! Everything from input to ranking is exact. The library prints nothing and reads no file.
 
 pub mod bounds;
 mod error;
@@ -8,6 +48,7 @@ mod lathe;
 mod lead;
 mod length;
 mod ratio;
+pub mod search;
 mod target;
 pub mod thread;
 mod train;
@@ -17,12 +58,11 @@ pub use gear::{Gear, Place, Places, PressureAngle, Teeth, ToothSize};
 pub use gearset::{GearSet, Joined};
 pub use lathe::{
     Combination, Dial, End, Ends, Feeds, Fitted, Gearbox, HeadstockPosition, Lathe, LeadScrew,
-    Lever, LeverPosition, Parts, Setting, Settings, Speeds, Travel, When,
+    Lever, LeverPosition, Parts, Setting, Settings, Speeds, When,
 };
-pub use lead::{Hand, Lead, LeadError, Turns};
+pub use lead::{Hand, Lead, LeadError, Travel, Turns};
 pub use length::Length;
 pub use ratio::Ratio;
 pub use target::Target;
 pub use thread::{Series, Sureness, Thread};
 pub use train::{Shaft, Train};
-pub mod search;

@@ -170,6 +170,7 @@ fn what_is_no_file_is_said() {
         "none.json: there is no such file; check the path; `trainwright sets` lists what is built in"
     );
     assert_eq!(of(&at("sub")), "sub: this is a folder; name the file in it");
+    assert_eq!(refused("tests"), "tests: this is a folder; name the file in it");
     assert_eq!(
         of(&at("large.json")),
         "large.json: larger than 1 MiB; a lathe or gear-set file has a few kilobytes"

@@ -7,5 +7,6 @@ mod gearsets;
 #[path = "../cli/input.rs"]
 #[allow(dead_code, reason = "the program uses what the tests do not")]
 mod input;
+mod lathe;
 mod render;
 mod util;

@@ -1,21 +1,97 @@
-//! `lathe show` and `lathe check`: what does the program understand of a lathe?
+//! `lathe show` and `lathe check`: what does the program understand of a lathe, and what in it can't
+//! be meant?
+//!
+//! Shop words are made in `lathe/words.rs`, the facts of one lathe in `lathe/facts.rs`, doubts about
+//! it in `lathe/doubts.rs`.
 
-use crate::args::Machine;
+pub(super) mod doubts;
+mod facts;
+pub(super) mod words;
+
+use super::machine::Machine;
+use crate::args;
 use crate::failure::Failure;
-use crate::report::Report;
+use crate::input::{self, OpenFile, OpenSet};
+use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use solver::Lathe;
 
 /// Answers `lathe show`.
 ///
 /// # Errors
 /// If the lathe can't be used.
-pub(super) fn show(_: &Machine) -> Result<Report, Failure> {
-    Ok(Report::new())
+pub(super) fn show(machine: &args::Machine) -> Result<Report, Failure> {
+    let machine = Machine::of(machine)?;
+    let mut report = Report::new();
+    write(&machine.lathe, machine.name(), &machine.from, &mut report);
+    if machine.demo {
+        let how = "This is a demo lathe: --lathe FILE, or lathe.json in the folder, is your own.";
+        report.asides.push(how.to_string());
+    }
+    Ok(report)
 }
 
-/// Answers `lathe check`.
+/// All that is known of a lathe, what is not, and what is doubtful.
+pub(super) fn write(lathe: &Lathe, name: &str, from: &str, report: &mut Report) {
+    report.heading(name);
+    if !lathe.parts().note.is_empty() {
+        report.note(lathe.parts().note.as_str());
+    }
+    let from = std::iter::once(("described by".to_string(), from.to_string()));
+    let known: Vec<_> = from.chain(facts::of(lathe)).collect();
+    report.records = Some(records(&known));
+    report.push(Block::Facts(known.into_iter().map(|(what, text)| (what, text.into())).collect()));
+    list("Not known", Role::Plain, &doubts::unknown(lathe), report);
+    list("Doubtful", Role::Warning, &doubts::warnings(lathe), report);
+}
+
+fn list(heading: &str, role: Role, lines: &[String], report: &mut Report) {
+    if !lines.is_empty() {
+        report.heading(heading);
+        let lines = lines.iter().map(|line| Text::new(role, format!("- {line}")));
+        report.push(Block::List(lines.collect()));
+    }
+}
+
+/// One row a fact: for spreadsheets and programs.
+fn records(facts: &[(String, String)]) -> Table {
+    let mut table =
+        Table::new(vec![Column::new("part", "part", ""), Column::new("value", "value", "")]);
+    for (part, value) in facts {
+        table.push(vec![Cell::from(part.as_str()), Cell::from(value.as_str())]);
+    }
+    table
+}
+
+/// Answers `lathe check`: a file that can't be used is an error, one that is doubtful is used.
 ///
 /// # Errors
-/// If the file can't be used.
-pub(super) fn check(_: &str) -> Result<Report, Failure> {
-    Ok(Report::new())
+/// If the file can't be used: where, what is wrong, what would be right.
+pub(super) fn check(file: &str) -> Result<Report, Failure> {
+    let mut report = Report::new();
+    match input::open(file).map_err(|e| Failure::new(e.to_string()))? {
+        OpenFile::Lathe(open) => {
+            let lathe = &open.lathe;
+            let good = format!("{}: OK, a lathe: {}", open.source.name, facts::summary(lathe));
+            let (unknown, doubts) = (doubts::unknown(lathe), doubts::warnings(lathe));
+            verdict(good, &unknown, &doubts, &mut report);
+        }
+        OpenFile::Gears(OpenSet { name, gears, .. }) => {
+            let good = format!("{file}: OK, a gear set: {name}: {}", words::gears(&gears));
+            verdict(good, &[], &[], &mut report);
+        }
+    }
+    Ok(report)
+}
+
+fn verdict(good: String, unknown: &[String], doubts: &[String], report: &mut Report) {
+    let mut table =
+        Table::new(vec![Column::new("kind", "kind", ""), Column::new("text", "text", "")]);
+    let rows = std::iter::once(("ok", &good))
+        .chain(unknown.iter().map(|u| ("not known", u)))
+        .chain(doubts.iter().map(|d| ("doubtful", d)));
+    rows.for_each(|(kind, text)| table.push(vec![kind.into(), text.as_str().into()]));
+    report.records = Some(table);
+    report.note(Text::new(Role::Good, good));
+    list("Not known", Role::Plain, unknown, report);
+    list("Doubtful", Role::Warning, doubts, report);
 }

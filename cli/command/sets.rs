@@ -1,13 +1,127 @@
 //! `sets`: which gear sets and demo lathes come with the program?
 
+use super::lathe::{self, words};
 use crate::args::Sets;
 use crate::failure::Failure;
-use crate::report::Report;
+use crate::input::{self, LATHES, OpenLathe, OpenSet, SETS};
+use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use solver::{Gear, GearSet, Places};
 
 /// Answers `sets`.
 ///
 /// # Errors
 /// If there is no set of the name asked for.
-pub(super) fn run(_: &Sets) -> Result<Report, Failure> {
-    Ok(Report::new())
+pub(super) fn run(sets: &Sets) -> Result<Report, Failure> {
+    match sets.name.as_deref() {
+        None => all(),
+        Some(name) if LATHES.iter().any(|lathe| lathe.name == name) => {
+            let open = open_lathe(name)?;
+            let mut report = Report::new();
+            let from = format!("--lathe {name}");
+            lathe::write(&open.lathe, &open.lathe.parts().name, &from, &mut report);
+            Ok(report)
+        }
+        Some(name) => Ok(one(name, &open_set(name)?)),
+    }
+}
+
+fn open_set(name: &str) -> Result<OpenSet, Failure> {
+    input::gear_set(name).map_err(|e| Failure::new(e.to_string()))
+}
+
+fn open_lathe(name: &str) -> Result<OpenLathe, Failure> {
+    input::lathe(name).map_err(|e| Failure::new(e.to_string()))
+}
+
+fn all() -> Result<Report, Failure> {
+    let mut report = Report::new();
+    let columns = ["kind", "name", "title", "gears", "sizes", "note"];
+    let mut records = Table::new(columns.map(|key| Column::new(key, key, "")).into());
+    let mut row = |kind: &str, name: &str, title: &str, note: &str, gears: &GearSet| {
+        let gears_cells = [Cell::from(gears.total()), words::gears(gears).into()];
+        let mut cells = vec![kind.into(), name.into(), title.into()];
+        cells.extend(gears_cells);
+        cells.push(note.into());
+        records.push(cells);
+    };
+    let mut sets = Vec::new();
+    for set in SETS {
+        let open = open_set(set.name)?;
+        row("gear set", set.name, &open.name, &open.note, &open.gears);
+        sets.push((set.name.to_string(), described(&open.note, &open.gears)));
+    }
+    let mut lathes = Vec::new();
+    for demo in LATHES {
+        let open = open_lathe(demo.name)?;
+        let parts = open.lathe.parts();
+        row("demo lathe", demo.name, &parts.name, &parts.note, &parts.gears);
+        let text = Text::new(Role::Strong, parts.name.as_str())
+            .and(Role::Plain, format!(". {}", parts.note));
+        lathes.push((demo.name.to_string(), text));
+    }
+    report.heading("Gear sets: --gears NAME, or \"gears\": \"NAME\" in a lathe file");
+    report.push(Block::Facts(sets));
+    report.heading("Demo lathes: --lathe NAME; the first one where none is given");
+    report.push(Block::Facts(lathes));
+    report.note("`trainwright sets NAME` shows one of them part by part.");
+    report.records = Some(records);
+    Ok(report)
+}
+
+fn described(note: &str, gears: &GearSet) -> Text {
+    Text::new(Role::Plain, note).and(Role::Faint, format!(" {}.", words::gears(gears)))
+}
+
+fn one(name: &str, set: &OpenSet) -> Report {
+    let mut report = Report::new();
+    report.heading(if set.name == name {
+        name.to_string()
+    } else {
+        format!("{name}: {}", set.name)
+    });
+    if !set.note.is_empty() {
+        report.note(set.note.as_str());
+    }
+    report.table(gear_by_gear(&set.gears));
+    report
+}
+
+/// One row a kind of gear.
+fn gear_by_gear(gears: &GearSet) -> Table {
+    let columns = [
+        ("teeth", ""),
+        ("count", ""),
+        ("pitch", ""),
+        ("angle_deg", "deg"),
+        ("places", ""),
+        ("joined_to", ""),
+    ];
+    let names = ["teeth", "owned", "tooth size", "pressure angle", "goes", "joined to"];
+    let columns =
+        columns.iter().zip(names).map(|((key, unit), name)| Column::new(*key, name, unit));
+    let mut table = Table::new(columns.collect());
+    let mut row = |gear: &Gear, count: u8, joined: Option<&Gear>| {
+        table.push(vec![
+            Cell::Whole(gear.teeth.get().into()),
+            Cell::Whole(count.into()),
+            gear.size.map(|size| size.to_string()).into(),
+            words::degrees(gear).into(),
+            (if gear.places == Places::ALL {
+                "anywhere".into()
+            } else {
+                words::places(gear.places)
+            })
+            .into(),
+            joined.map(|gear| gear.teeth.to_string()).into(),
+        ]);
+    };
+    for (gear, count) in gears.loose() {
+        row(gear, *count, None);
+    }
+    for joined in gears.joined() {
+        let [driven, driver] = &joined.gears;
+        row(driven, joined.count, Some(driver));
+        row(driver, joined.count, Some(driven));
+    }
+    table
 }

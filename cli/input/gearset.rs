@@ -12,6 +12,9 @@ use serde::Deserialize;
 use serde::de::{Error as _, MapAccess, SeqAccess};
 use solver::{Gear, GearSet, Joined, Place, Places, PressureAngle, Teeth, ToothSize, bounds};
 
+/// Keys of a gear-set file: what has no other is one (a lathe file has a lead screw).
+pub(super) const KEYS: &[&str] = &["$schema", "format", "name", "note", "gears"];
+
 /// A box of gears.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -89,6 +89,14 @@ fn strict() -> ParseOptions {
     }
 }
 
+/// Whether the file holds an object with these keys and no other.
+pub(super) fn has_only_keys(source: &Source, keys: &[&str]) -> bool {
+    let tree = tree(source).ok();
+    tree.as_ref().and_then(Value::as_object).is_some_and(|object| {
+        object.properties.iter().all(|property| keys.contains(&property.name.as_str()))
+    })
+}
+
 fn tree(source: &Source) -> Result<Value<'_>, Failure> {
     let bad = |offset, what: String, right: &str| Failure {
         place: source.place(offset),

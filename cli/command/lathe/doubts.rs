@@ -1,0 +1,201 @@
+//! What is not known of a lathe, with how to find out; and what its file says that can hardly be
+//! meant.
+
+use super::words;
+use solver::{Dial, End, Fitted, Gear, Lathe, Place, Setting, Teeth, Travel, Turns};
+
+/// What is not known, each with the way to find out.
+pub(crate) fn unknown(lathe: &Lathe) -> Vec<String> {
+    unknown_screw(lathe)
+        .into_iter()
+        .chain(unknown_headstock(lathe))
+        .chain(unknown_levers(lathe))
+        .chain(unknown_senses(lathe))
+        .collect()
+}
+
+fn unknown_screw(lathe: &Lathe) -> Option<String> {
+    let parts = lathe.parts();
+    let needed = if parts.screw_constant.is_some() { " (the half-nut dial needs it)" } else { "" };
+    parts.lead_screw.lead.is_none().then(|| {
+        format!(
+            "the lead of the lead screw{needed}: count its threads in one inch (\"8 tpi\"), or \
+             measure ten of them and divide (\"3 mm\")"
+        )
+    })
+}
+
+fn unknown_headstock(lathe: &Lathe) -> Vec<String> {
+    let parts = lathe.parts();
+    let unknown = parts.headstock.iter().filter(|position| position.ratio.is_none());
+    let way = |name: &str| {
+        let position = if name.is_empty() { String::new() } else { format!(" in position {name}") };
+        format!(
+            "how fast the spindle drives the first gear{position}: mark the chuck and the first \
+             gear, turn the chuck ten times by hand and count"
+        )
+    };
+    let known = parts.screw_constant.is_some();
+    unknown.filter(|_| !known).map(|position| way(&position.name)).collect()
+}
+
+fn unknown_levers(lathe: &Lathe) -> Vec<String> {
+    let gearbox = &lathe.parts().gearbox;
+    let positions = gearbox.levers.iter().flat_map(|lever| {
+        let unknown = lever.positions.iter().filter(|position| position.ratio.is_none());
+        unknown.map(|position| format!("{} {}", lever.name, position.name))
+    });
+    let combinations = gearbox.combinations.iter().filter(|c| c.ratio.is_none());
+    positions
+        .chain(combinations.map(|combination| words::when(&combination.when)))
+        .map(|levers| {
+            format!(
+                "the ratio of {levers}, left out until it is known: set it, turn the gearbox \
+                 input ten times by hand and count the turns of the lead screw"
+            )
+        })
+        .collect()
+}
+
+fn unknown_senses(lathe: &Lathe) -> Option<String> {
+    let parts = lathe.parts();
+    let positions = parts.gearbox.levers.iter().flat_map(|lever| &lever.positions);
+    let senses = parts.headstock.iter().map(|p| p.turns).chain(positions.map(|p| p.turns));
+    let any = senses.chain(parts.gearbox.combinations.iter().map(|c| c.turns));
+    any.into_iter().any(|turns| turns == Turns::Unknown).then(|| {
+        "which hand is cut: turn the spindle forward by hand; if the carriage moves toward the \
+         headstock the thread is right-handed"
+            .to_string()
+    })
+}
+
+/// What can hardly be meant.
+pub(crate) fn warnings(lathe: &Lathe) -> Vec<String> {
+    let mut lines = Vec::new();
+    for travel in [Travel::Thread, Travel::LongFeed] {
+        if lathe.settings(travel).is_err_and(|e| e.is_no_such()) {
+            let what = if travel.is_feed() { "feeds" } else { "threads" };
+            lines.push(format!("no lever position is left for {what}"));
+        }
+    }
+    lines.extend(useless_gears(lathe));
+    if let Some(fitted) = &lathe.parts().fitted {
+        lines.extend(fitted_warnings(lathe, fitted));
+    }
+    lines.extend(lathe.parts().dials.iter().filter_map(dial_warning));
+    lines.extend(odd_counts(lathe));
+    lines
+}
+
+fn odd_counts(lathe: &Lathe) -> Vec<String> {
+    let parts = lathe.parts();
+    let more_sleeves = parts.sleeves.is_some_and(|sleeves| sleeves > parts.studs);
+    [
+        (more_sleeves, "more sleeves than studs: those left over serve no one"),
+        (!parts.half_nut && !parts.dials.is_empty(), "a dial without a half nut"),
+        (
+            parts.studs == 0 && !parts.gears.joined().is_empty(),
+            "joined gears, but no stud to put them on",
+        ),
+    ]
+    .into_iter()
+    .filter(|(is_so, _)| *is_so)
+    .map(|(_, what)| what.to_string())
+    .collect()
+}
+
+/// Gears that no shaft takes.
+fn useless_gears(lathe: &Lathe) -> Vec<String> {
+    let parts = lathe.parts();
+    let lasts =
+        || std::iter::once(&parts.ends.last).chain(parts.gearbox.needs_last.iter().map(|n| &n.1));
+    let goes = |gear: &Gear| {
+        let at = |place, end: &End| gear.places.allow(place) && takes(end, gear.teeth);
+        at(Place::First, &parts.ends.first)
+            || lasts().any(|end| at(Place::Last, end))
+            || (parts.studs > 0 && gear.places.stud)
+    };
+    let useless = parts.gears.all().filter(|gear| !goes(gear));
+    useless.map(|gear| format!("the {} can go on no shaft of this lathe", gear.teeth)).collect()
+}
+
+/// Whether an end shaft takes an owned gear of this size.
+fn takes(end: &End, teeth: Teeth) -> bool {
+    match end {
+        End::Any => true,
+        End::Own(_) => false,
+        End::Owned(list) => list.contains(&teeth),
+    }
+}
+
+/// The first setting for a kind of travel in which the levers stand as fitted.
+pub(super) fn setting_of(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Option<Setting> {
+    let settings = lathe.settings(travel).ok()?.list;
+    settings.into_iter().find(|setting| {
+        let at: Vec<_> = lathe.lever_names(setting).collect();
+        fitted.levers.iter().all(|(lever, name)| at.contains(&(lever.as_str(), name.as_str())))
+    })
+}
+
+fn fitted_warnings(lathe: &Lathe, fitted: &Fitted) -> Vec<String> {
+    let parts = lathe.parts();
+    let mut lines = Vec::new();
+    let studs = fitted.train.studs().len();
+    if studs > usize::from(parts.studs) {
+        lines
+            .push(format!("the fitted train has {studs} studs, the bracket takes {}", parts.studs));
+    }
+    let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
+    let setting = travels.into_iter().find_map(|travel| setting_of(lathe, fitted, travel));
+    // With unknown ratios no setting can be made of levers that may well be right.
+    let known = unknown_levers(lathe).is_empty()
+        && travels.iter().all(|travel| !lathe.settings(*travel).is_err_and(|e| e.is_unknown()));
+    if setting.is_none() && known && !fitted.levers.is_empty() {
+        lines.push(format!("fitted levers {}: no allowed position", words::when(&fitted.levers)));
+    }
+    let last = setting.map_or_else(|| parts.ends.last.clone(), |setting| setting.last);
+    lines.extend(missing(lathe, fitted, &last));
+    lines
+}
+
+/// Gears of the fitted train that are not owned often enough.
+fn missing(lathe: &Lathe, fitted: &Fitted, last: &End) -> Vec<String> {
+    let parts = lathe.parts();
+    let mut gears: Vec<Teeth> = fitted.train.gears().map(|gear| gear.teeth).collect();
+    // The machine's own end gears need not be owned.
+    if gears.last().is_some_and(|teeth| *last == End::Own(*teeth)) {
+        gears.pop();
+    }
+    if gears.first().is_some_and(|teeth| parts.ends.first == End::Own(*teeth)) {
+        gears.remove(0);
+    }
+    let owned = |teeth: Teeth| {
+        let loose = parts.gears.loose().iter().filter(|(gear, _)| gear.teeth == teeth);
+        let joined = parts.gears.joined().iter();
+        let sides = joined.filter(|j| j.gears.iter().any(|gear| gear.teeth == teeth));
+        loose.map(|(_, n)| usize::from(*n)).sum::<usize>()
+            + sides.map(|j| usize::from(j.count)).sum::<usize>()
+    };
+    let mut sizes = gears.clone();
+    sizes.sort_unstable();
+    sizes.dedup();
+    let short = |teeth: &Teeth| {
+        let used = gears.iter().filter(|gear| *gear == teeth).count();
+        let own = owned(*teeth);
+        let word = if own == 0 { "none".to_string() } else { own.to_string() };
+        (used > own).then(|| format!("the fitted train uses {used} x {teeth}, owned: {word}"))
+    };
+    sizes.iter().filter_map(short).collect()
+}
+
+/// Line j of N on a dial gear of T teeth stands at j T / N: whole for every line only if N
+/// divides T.
+fn dial_warning(dial: &Dial) -> Option<String> {
+    (!dial.teeth.is_multiple_of(dial.lines)).then(|| {
+        format!(
+            "a dial of {} teeth with {} lines: some lines stand between teeth, where the half nut \
+             can't close",
+            dial.teeth, dial.lines
+        )
+    })
+}

@@ -1,0 +1,235 @@
+//! What is known of a lathe, part by part.
+
+use super::words;
+use crate::report::number::grouped;
+use solver::{
+    Fitted, Gearbox, Hand, Lathe, Lead, LeverPosition, Ratio, Setting, Speeds, Travel, Turns,
+};
+
+/// Every part with what is known of it, from the spindle to the dial.
+pub(super) fn of(lathe: &Lathe) -> Vec<(String, String)> {
+    let mut facts = Vec::new();
+    let mut say = |part: &str, value: String| facts.push((part.to_string(), value));
+    say("lead screw", lead_screw(lathe));
+    spindle(lathe, &mut say);
+    say("gears", words::gears(&lathe.parts().gears));
+    say("teeth", words::tooth(&lathe.parts().gears));
+    bracket(lathe, &mut say);
+    if !lathe.parts().gearbox.levers.is_empty() {
+        gearbox(&lathe.parts().gearbox, &mut say);
+    }
+    settings(lathe, &mut say);
+    feeds(lathe, &mut say);
+    carriage(lathe, &mut say);
+    if let Some(set_up) = &lathe.parts().fitted {
+        say("fitted", fitted(lathe, set_up));
+    }
+    facts
+}
+
+/// The lathe in one line.
+pub(super) fn summary(lathe: &Lathe) -> String {
+    let parts = lathe.parts();
+    let name = if parts.name.is_empty() { "without a name" } else { &parts.name };
+    let threads = lathe.settings(Travel::Thread).map_or(0, |s| s.list.len());
+    let stud = if parts.studs == 1 { "stud" } else { "studs" };
+    format!(
+        "{name}: {}, {} gears, {} {stud}, {} for threads",
+        lead_screw(lathe),
+        parts.gears.total(),
+        parts.studs,
+        positions(threads)
+    )
+}
+
+/// What is said of one part.
+type Say<'a> = dyn FnMut(&str, String) + 'a;
+
+fn lead_screw(lathe: &Lathe) -> String {
+    let parts = lathe.parts();
+    let lead = match (&parts.lead_screw.lead, &parts.screw_constant) {
+        (Some(lead), _) => words::lead(lead),
+        (None, Some(constant)) => {
+            format!("lead unknown; equal gears cut {} (screw constant)", words::lead(constant))
+        }
+        (None, None) => "lead unknown".into(),
+    };
+    let starts = match parts.lead_screw.starts {
+        1 => String::new(),
+        n => format!(", {n} starts"),
+    };
+    format!("{lead}, {} hand{starts}", parts.lead_screw.hand)
+}
+
+fn spindle(lathe: &Lathe, say: &mut Say<'_>) {
+    let parts = lathe.parts();
+    for position in &parts.headstock {
+        let part = match position.name.as_str() {
+            "" => "first gear".to_string(),
+            name => format!("first gear, {name}"),
+        };
+        let ratio = match (&position.ratio, &parts.screw_constant) {
+            (Some(ratio), _) if *ratio == Ratio::ONE => "as fast as the spindle (K = 1)".into(),
+            (Some(ratio), _) => format!("{ratio} times as fast as the spindle (K = {ratio})"),
+            (None, Some(_)) => "how fast lies in the screw constant".into(),
+            (None, None) => "how fast is not known (K)".into(),
+        };
+        say(&part, format!("{ratio}, {}", words::turns(position.turns)));
+    }
+    let tumbler =
+        parts.tumbler.iter().map(|(name, turns)| format!("{name}: {}", words::turns(*turns)));
+    let tumbler: Vec<String> = tumbler.collect();
+    say("tumbler", if tumbler.is_empty() { "none".into() } else { tumbler.join("; ") });
+}
+
+fn bracket(lathe: &Lathe, say: &mut Say<'_>) {
+    let parts = lathe.parts();
+    let stated =
+        if parts.studs_stated { "" } else { " (not stated: the one that every bracket has)" };
+    let sleeves = match parts.sleeves {
+        Some(n) => format!("; keyed sleeves for pairs of loose gears: {n}"),
+        None => String::new(),
+    };
+    say("studs", format!("{}{stated}{sleeves}", parts.studs));
+    say("first shaft", words::end(&parts.ends.first));
+    say("last shaft", words::end(&parts.ends.last));
+}
+
+fn gearbox(gearbox: &Gearbox, say: &mut Say<'_>) {
+    for lever in &gearbox.levers {
+        let positions: Vec<String> = lever.positions.iter().map(lever_position).collect();
+        say(&format!("lever {}", lever.name), positions.join(", "));
+    }
+    for when in &gearbox.forbidden {
+        say("never set", words::when(when));
+    }
+    for (when, last) in &gearbox.needs_last {
+        say("special last gear", format!("{}: {}", words::when(when), words::end(last)));
+    }
+    for combination in &gearbox.combinations {
+        let ratio = ratio_or_unknown(combination.ratio.as_ref());
+        say("special ratio", format!("{}: {ratio}", words::when(&combination.when)));
+    }
+}
+
+fn lever_position(position: &LeverPosition) -> String {
+    let sense = match position.turns {
+        Turns::Same => "",
+        Turns::Opposite => " reversed",
+        Turns::Unknown => " (sense unknown)",
+    };
+    let only = match position.only {
+        None => "",
+        Some(Travel::Thread) => " (threads only)",
+        Some(_) => " (feeds only)",
+    };
+    let ratio = ratio_or_unknown(position.ratio.as_ref());
+    format!("{}={ratio}{sense}{only}", position.name)
+}
+
+fn ratio_or_unknown(ratio: Option<&Ratio>) -> String {
+    ratio.map_or_else(|| "unknown".into(), Ratio::to_string)
+}
+
+fn positions(count: usize) -> String {
+    match count {
+        1 => "one lever position".into(),
+        n => format!("{} lever positions", grouped(n as u128)),
+    }
+}
+
+fn settings(lathe: &Lathe, say: &mut Say<'_>) {
+    let Ok(found) = lathe.settings(Travel::Thread) else { return };
+    let constants = found.list.iter().map(|setting| setting.constant);
+    let Some((finest, coarsest)) = constants.clone().min().zip(constants.max()) else { return };
+    let equal = if finest == coarsest {
+        words::lead(&finest)
+    } else {
+        format!("{} to {}", words::lead(&finest), words::lead(&coarsest))
+    };
+    say("equal gears cut", equal);
+    let with_levers = !lathe.parts().gearbox.levers.is_empty() || lathe.parts().headstock.len() > 1;
+    if with_levers {
+        let left_out = format!("; forbidden {}, unknown {}", found.forbidden, found.unknown);
+        say("for threads", positions(found.list.len()) + &left_out);
+    }
+}
+
+fn feeds(lathe: &Lathe, say: &mut Say<'_>) {
+    let parts = lathe.parts();
+    let shaft = "for one turn of the lead screw or feed shaft";
+    let feed = |lead: &Lead| format!("{} {shaft}", words::feed(lead));
+    let by_nut = || "by half nut on the lead screw".to_string();
+    say("feed along", parts.feeds.long.as_ref().map_or_else(by_nut, feed));
+    say("feed across", parts.feeds.cross.as_ref().map_or_else(|| "not described".into(), feed));
+}
+
+fn carriage(lathe: &Lathe, say: &mut Say<'_>) {
+    let parts = lathe.parts();
+    let yes_no = |yes: bool, no: &str| if yes { "yes".to_string() } else { no.to_string() };
+    say("half nut", yes_no(parts.half_nut, "none"));
+    say("motor reverses", yes_no(parts.reverse, "no: turn back by hand"));
+    for dial in &parts.dials {
+        let labels: Vec<&str> =
+            dial.labels.iter().map(String::as_str).filter(|label| !label.is_empty()).collect();
+        let marked = if labels.is_empty() {
+            String::new()
+        } else {
+            format!(", marked {}", labels.join(" "))
+        };
+        say("dial", format!("{} teeth, {} lines{marked}", dial.teeth, dial.lines));
+    }
+    match &parts.speeds {
+        Some(Speeds::Range(range)) => {
+            say("spindle", format!("{} to {} turns a minute", range.start(), range.end()));
+        }
+        Some(Speeds::List(list)) => {
+            let list: Vec<String> = list.iter().map(u32::to_string).collect();
+            say("spindle", format!("{} turns a minute", list.join(", ")));
+        }
+        None => {}
+    }
+}
+
+/// The set-up that stands on the machine, with what it cuts and feeds.
+fn fitted(lathe: &Lathe, fitted: &Fitted) -> String {
+    let levers = match fitted.levers.as_slice() {
+        [] => String::new(),
+        _ => format!(", {}", words::when(&fitted.levers)),
+    };
+    let gives: Vec<String> = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed]
+        .into_iter()
+        .filter_map(|travel| gives(lathe, fitted, travel))
+        .collect();
+    let gives =
+        if gives.is_empty() { "what it cuts is not known".into() } else { gives.join("; ") };
+    format!("{}{levers}: {gives}", fitted.train)
+}
+
+fn gives(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Option<String> {
+    let setting = super::doubts::setting_of(lathe, fitted, travel)?;
+    let lead = setting.constant.times(&fitted.train.ratio().ok()?).ok()?;
+    Some(match travel {
+        Travel::Thread => format!("cuts {}{}", words::lead(&lead), hands(lathe, fitted, &setting)),
+        Travel::LongFeed => format!("feeds {} along", words::feed(&lead)),
+        Travel::CrossFeed => format!("feeds {} across", words::feed(&lead)),
+    })
+}
+
+/// Which hand it cuts in which tumbler position.
+fn hands(lathe: &Lathe, fitted: &Fitted, setting: &Setting) -> String {
+    let sense = setting.turns.then(Turns::of_meshes(fitted.train.meshes()));
+    let hand = |turns: Turns| match sense.then(turns) {
+        Turns::Same => Some(Hand::Right),
+        Turns::Opposite => Some(Hand::Left),
+        Turns::Unknown => None,
+    };
+    let tumbler = &lathe.parts().tumbler;
+    if tumbler.is_empty() {
+        return hand(Turns::Same).map_or(String::new(), |hand| format!(", {hand} hand"));
+    }
+    let known = tumbler.iter().filter_map(|(name, turns)| Some((name, hand(*turns)?)));
+    let known: Vec<String> =
+        known.map(|(name, hand)| format!(", {hand} hand with the tumbler {name}")).collect();
+    known.concat()
+}
