@@ -188,6 +188,28 @@ fn a_gear_that_would_help_is_a_hint_and_never_an_answer() {
 }
 
 #[test]
+fn a_lever_position_of_unknown_ratio_is_said_to_be_left_out() {
+    let levers = r#""levers": [{"name": "Range", "positions": {"A": "1", "B": "unknown"}}]"#;
+    let folder = lathe(&format!("\"gearbox\": {{{levers}}},"));
+    let Run { code, out, .. } = run_in(folder.path(), &["find", "1.25 mm"]);
+    assert_eq!(code, 0);
+    assert!(out.contains("1 lever position could not be searched"), "{out}");
+}
+
+#[test]
+fn gears_that_do_not_mesh_are_told_apart() {
+    let folder = lathe("");
+    let file = folder.path().join("lathe.json");
+    let text = std::fs::read_to_string(&file).unwrap();
+    let owned = r#""pitch": "module 1", "owned": [{"teeth": 25, "pitch": "20 DP"}, {"teeth": 60, "pitch": "20 DP"}, "#;
+    let text = text.replace(r#""owned": [20, 25, "#, owned).replace("55, 60,", "55,");
+    std::fs::write(&file, text).unwrap();
+    let out = run_in(folder.path(), &["find", "1.25 mm LH", "-n", "1"]).out;
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(out.contains("25 (20 DP, 20°) on the first shaft drives 60 (20 DP, 20°)"), "{out}");
+}
+
+#[test]
 fn the_lathe_is_the_one_asked_for_else_that_of_the_folder_else_a_demo() {
     let named = |args: &[&str], folder: &std::path::Path, variable: Option<&str>| {
         let mut command = program(folder, args);
