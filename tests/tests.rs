@@ -8,5 +8,6 @@ mod gearsets;
 #[allow(dead_code, reason = "the program uses what the tests do not")]
 mod input;
 mod lathe;
+mod readme;
 mod render;
 mod util;

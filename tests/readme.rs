@@ -1,0 +1,70 @@
+//! Does the README show what the program prints? Every `$ trainwright ...` line is run, and what
+//! follows it in its block is compared. `SNAPSHOTS=overwrite cargo test` writes it anew.
+
+use crate::util::{fresh, run, run_in};
+
+/// A console block: where its text starts and ends in the README, and the command in it.
+fn blocks(readme: &str) -> Vec<(std::ops::Range<usize>, String)> {
+    let mut found = Vec::new();
+    let mut from = 0;
+    while let Some(at) = readme[from..].find("```console\n$ trainwright ") {
+        let start = from + at + "```console\n".len();
+        let end = start + readme[start..].find("\n```").expect("a block ends");
+        let line = readme[start..end].lines().next().expect("a block has a command");
+        found.push((start + line.len()..end, line.trim_start_matches("$ trainwright ").to_owned()));
+        from = end;
+    }
+    found
+}
+
+/// Words of a command line; double quotes hold words together.
+fn words(line: &str) -> Vec<String> {
+    line.split('"')
+        .enumerate()
+        .flat_map(|(i, part)| {
+            if i % 2 == 1 {
+                vec![part.to_owned()]
+            } else {
+                part.split_whitespace().map(str::to_owned).collect()
+            }
+        })
+        .collect()
+}
+
+#[test]
+fn the_readme_shows_what_the_program_prints() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/README.md");
+    let readme = std::fs::read_to_string(path).unwrap();
+    let blocks = blocks(&readme);
+    assert!(blocks.len() >= 6, "the README shows its examples");
+    let mut right = String::new();
+    let mut from = 0;
+    for (range, command) in blocks {
+        right.push_str(&readme[from..range.start]);
+        let words = words(&command);
+        let printed = run(&words.iter().map(String::as_str).collect::<Vec<_>>());
+        let text = printed.out + &printed.err;
+        right.push('\n');
+        right.push_str(text.trim_end());
+        from = range.end;
+    }
+    right.push_str(&readme[from..]);
+    if std::env::var("SNAPSHOTS").as_deref() == Ok("overwrite") {
+        std::fs::write(path, &right).unwrap();
+    } else {
+        assert_eq!(readme, right, "README.md shows something else than the program prints");
+    }
+}
+
+#[test]
+fn the_lathe_file_of_the_readme_is_accepted() {
+    let readme = include_str!("../README.md");
+    let start = readme.find("```json\n").unwrap() + "```json\n".len();
+    let end = start + readme[start..].find("```").unwrap();
+    let shop = fresh();
+    std::fs::write(shop.path().join("lathe.json"), &readme[start..end]).unwrap();
+    let checked = run_in(shop.path(), &["lathe", "check", "lathe.json"]);
+    assert_eq!(checked.code, 0, "{}", checked.err);
+    let found = run_in(shop.path(), &["find", "M8"]);
+    assert!(found.out.contains("the lathe under the window"), "{}", found.out);
+}
