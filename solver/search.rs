@@ -424,6 +424,7 @@ impl<'l> Search<'l> {
             if path.stands(&self.stock) {
                 let head = Head::of(path, &self.stock, &self.fitted);
                 let key = Key::of(head, path, setting, &self.stock);
+                more |= heap.len() == limit;
                 if heap.len() < limit || heap.peek().is_some_and(|top| key < top.0) {
                     heap.push(RankedKey(key, *path));
                 }

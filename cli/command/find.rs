@@ -52,6 +52,8 @@ struct Outcome {
     refused: Vec<(Entry, String)>,
     nearest: Option<Entry>,
     one_more: Option<(Entry, Teeth)>,
+    /// Lever positions left out, since a ratio is unknown.
+    unknown_positions: usize,
 }
 
 /// Answers `find`.
@@ -143,6 +145,7 @@ impl Request {
             trade_off,
             refused: refused.collect::<solver::Result<_>>()?,
             nearest: found.nearest.as_ref().map(entry).transpose()?,
+            unknown_positions: search.lathe().settings(target.travel())?.unknown,
             one_more: one_more.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
             found,
         })

@@ -25,6 +25,7 @@ use std::ops::{ControlFlow, Range};
 
 /// Two errors in doubles that differ by more are in that order.
 pub(super) const SLACK: f64 = 4e-15;
+fn slack(size: f64) -> f64 { SLACK * (1.0 + size.abs()) }
 
 /// A lead near the target: where it comes from, and its error in doubles.
 #[derive(Debug, Clone, Copy)]
@@ -86,7 +87,7 @@ fn scan(rows: &[f64], factor: f64, table: &Table, window: &Window, mut push: imp
     let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
     let (rows, mut push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
     // Below 2^51 the trick that rounds to whole numbers holds.
-    if window.to * most < 0.45 && most < 1e15 {
+    if window.to < 0.25 && window.to * most < 0.3 && most < 1e15 {
         scan_whole(rows, factor, table, window, push)
     } else if products.len() < rows.len() / 8 {
         products.iter().enumerate().all(|(p, &product)| {
@@ -434,8 +435,8 @@ impl<'a, S: Source> Stream<'a, S> {
         loop {
             self.hits.clear();
             let width = to - self.done.max(0.0);
-            let most = if width < 64.0 * SLACK { usize::MAX } else { MOST_HITS };
-            let window = Window { over: self.done - 8.0 * SLACK, to, most };
+            let most = if width < 64.0 * slack(to) { usize::MAX } else { MOST_HITS };
+            let window = Window { over: self.done - 8.0 * slack(self.done), to, most };
             if self.source.collect(self.approx, self.gears, &window, &mut self.hits) {
                 break;
             }
@@ -443,7 +444,7 @@ impl<'a, S: Source> Stream<'a, S> {
         }
         // Where the window was full, the next is no wider than this one.
         let full = to < self.next;
-        let safe = if to >= self.reach { f64::MAX } else { to - 4.0 * SLACK };
+        let safe = if to >= self.reach { f64::MAX } else { to - 4.0 * slack(to) };
         let groups = self.groups(safe)?;
         self.done = safe;
         self.given += groups.len();
@@ -461,7 +462,7 @@ impl<'a, S: Source> Stream<'a, S> {
         while from < self.hits.len() {
             // A run that doubles can't tell apart: as a rule one lead many times over.
             let mut to = from + 1;
-            while to < self.hits.len() && self.hits[to].error - self.hits[to - 1].error <= SLACK {
+            while to < self.hits.len() && self.hits[to].error - self.hits[to - 1].error <= slack(self.hits[to].error) {
                 to += 1;
             }
             let done = self.done;
@@ -498,7 +499,7 @@ impl<'a, S: Source> Stream<'a, S> {
         let mut from = 0;
         while from < groups.len() {
             let mut to = from + 1;
-            while to < groups.len() && groups[to].size - groups[to - 1].size <= SLACK {
+            while to < groups.len() && groups[to].size - groups[to - 1].size <= slack(groups[to].size) {
                 to += 1;
             }
             if to - from > 1 {
@@ -518,7 +519,7 @@ impl<'a, S: Source> Stream<'a, S> {
 
     /// Whether two neighbours in the stream err by exactly the same amount.
     pub(super) fn ties(&self, a: &Group, b: &Group) -> Result<bool> {
-        Ok((a.size - b.size).abs() <= SLACK
+        Ok((a.size - b.size).abs() <= slack(a.size)
             && self.error(a)?.compare_size(&self.error(b)?) == Ordering::Equal)
     }
 

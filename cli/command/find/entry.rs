@@ -51,9 +51,4 @@ impl Entry {
         let teeth = |shaft: &Shaft| shaft.gears().map(|gear| gear.teeth.get()).collect();
         self.train.shafts().iter().map(teeth).collect()
     }
-
-    /// How often it has a gear of so many teeth.
-    pub(super) fn uses(&self, teeth: solver::Teeth) -> usize {
-        self.train.gears().filter(|gear| gear.teeth == teeth).count()
-    }
 }

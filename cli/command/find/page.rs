@@ -6,7 +6,7 @@ use super::{Machine, Outcome, Request, counted, lists};
 use crate::command::figures::{drift, lead_inch, lead_mm, measure, ppm, tpi};
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
-use solver::{Shaft, Target, Travel};
+use solver::{Gear, Lathe, Shaft, Target, Travel};
 
 /// What is said at the end of every answer.
 const CAUTIONS: [&str; 4] = [
@@ -223,15 +223,22 @@ fn in_words(request: &Request, entry: &Entry) -> String {
         "the gearbox input"
     };
     let shafts = entry.train.shafts();
+    let mixed = tooth_sizes_are_mixed(&request.machine.lathe);
+    let name = |gear: &Gear| match gear.size.filter(|_| mixed) {
+        Some(size) => {
+            format!("{} ({size}, {}°)", gear.teeth, measure(&gear.angle.degrees()).marked())
+        }
+        None => gear.teeth.to_string(),
+    };
     let mut words = String::new();
     for (i, shaft) in shafts.iter().enumerate() {
         let last = i + 1 == shafts.len();
         let step = match shaft {
-            Shaft::One(gear) if i == 0 => format!("{} on the first shaft drives ", gear.teeth),
-            Shaft::One(gear) if last => format!("{} on {last_shaft}.", gear.teeth),
-            Shaft::One(gear) => format!("{}, an idler, which drives ", gear.teeth),
+            Shaft::One(gear) if i == 0 => format!("{} on the first shaft drives ", name(gear)),
+            Shaft::One(gear) if last => format!("{} on {last_shaft}.", name(gear)),
+            Shaft::One(gear) => format!("{}, an idler, which drives ", name(gear)),
             Shaft::Pair { driven, driver } => {
-                format!("{}; {} is keyed to it and drives ", driven.teeth, driver.teeth)
+                format!("{}; {} is keyed to it and drives ", name(driven), name(driver))
             }
         };
         words += &step;
@@ -242,6 +249,13 @@ fn in_words(request: &Request, entry: &Entry) -> String {
         words += if entry.tumbler.is_some() { ": then flip the tumbler." } else { "." };
     }
     words
+}
+
+/// Whether the box holds gears that don't mesh with each other: then each is named with its size.
+fn tooth_sizes_are_mixed(lathe: &Lathe) -> bool {
+    let mut gears = lathe.parts().gears.all();
+    let first = gears.next();
+    first.is_some_and(|first| gears.any(|gear| !gear.meshes_with(first)))
 }
 
 fn write_nothing(request: &Request, outcome: &Outcome, report: &mut Report) {
@@ -288,12 +302,19 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     let parts = request.machine.lathe.parts();
     let mut hints = Vec::new();
     if let Some((entry, teeth)) = &outcome.one_more {
-        let uses = entry.uses(*teeth);
-        let error = error_in_short(entry);
+        let loose = parts.gears.loose().iter().filter(|(gear, _)| gear.teeth == *teeth);
+        let owned: usize = loose.map(|(_, count)| usize::from(*count)).sum();
         hints.push(format!(
-            "One more {teeth} would come closer: {} needs {uses} x {teeth}, you own {}: {error}.",
+            "One more {teeth} would come closer: {} needs {} x {teeth}, you own {owned}: {}.",
             entry.train,
-            uses.saturating_sub(1)
+            owned + 1,
+            error_in_short(entry)
+        ));
+    }
+    if outcome.unknown_positions > 0 {
+        hints.push(format!(
+            "{} could not be searched: a ratio is unknown (`trainwright lathe show` says which).",
+            plural(outcome.unknown_positions, "lever position")
         ));
     }
     if !parts.studs_stated {
@@ -322,7 +343,11 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         grouped(proof.combinations)
     );
     let studs = usize::from(request.machine.lathe.parts().studs);
-    let verdict = if proof.complete {
+    let verdict = if proof.complete && outcome.solutions.is_empty() {
+        "; there is no other."
+    } else if proof.complete && !outcome.refused.is_empty() {
+        "; nothing closer fits."
+    } else if proof.complete {
         "; nothing closer exists."
     } else if proof.pairs <= studs {
         ". NOT COMPLETE: trains with more ratio pairs were left out; one of them may be closer."

@@ -1,0 +1,271 @@
+//! Does `find` say what a person at the lathe needs to hear?
+
+use crate::util::{Run, fresh, program, run, run_in};
+
+/// Sizes from 24 to 100 by fours, as in Jones' examples.
+const FOURS: &str = "24,28,32,36,40,44,48,52,56,60,64,68,72,76,80,84,88,92,96,100";
+
+/// The row of a list that has `train` in it.
+fn row<'a>(out: &'a str, train: &str) -> &'a str {
+    out.lines().find(|line| line.contains(train)).unwrap_or_else(|| panic!("no {train} in {out}"))
+}
+
+/// A lathe with a screw of 3 mm that turns as the spindle does, and no tumbler.
+fn lathe(more: &str) -> tempfile::TempDir {
+    let folder = fresh();
+    let text = format!(
+        r#"{{"format": 1, "name": "Plain", "lead_screw": {{"lead": "3 mm"}},
+             "headstock": {{"ratio": "1", "turns": "same"}}, {more}
+             "gears": {{"owned": [20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75]}}}}"#
+    );
+    std::fs::write(folder.path().join("lathe.json"), text).unwrap();
+    folder
+}
+
+/// F. D. Jones, Turning and Boring, 1919, ch. IV: 10 TPI on a 6 TPI screw is 24 to 40; 3 mm on a
+/// 6 TPI screw is 90 to 127; 1 3/4 TPI on an 8 TPI screw takes 72 x 64 over 36 x 28.
+#[test]
+fn published_examples_come_out_exact_with_as_many_gears() {
+    let ten = run(&["find", "10 tpi", "--gears", FOURS, "--screw", "6tpi"]);
+    assert!(row(&ten.out, "24-40").contains("2.54"), "{}", ten.out);
+    assert!(ten.out.contains("2  24-40") && ten.out.contains("none: exact"));
+    let metric = run(&["find", "3mm", "--gears", "20,90,127", "--screw", "6tpi"]);
+    assert!(row(&metric.out, "90-127").ends_with("exact             0  *"), "{}", metric.out);
+    let odd = run(&["find", "1 3/4 tpi", "--gears", FOURS, "--screw", "8tpi", "-f", "csv"]);
+    let best: Vec<&str> = odd.out.lines().nth(1).unwrap().split(',').collect();
+    assert_eq!((best[3], best[11]), ("4", "0"), "{}", odd.out);
+}
+
+/// 22/7 in place of pi is 402.5 ppm long (arithmetic: 22/7 = 3.142857, pi = 3.141593).
+#[test]
+fn a_worm_is_compared_with_pi() {
+    let gears = "20,21,25,30,35,38,40,45,50,55,60,65,70,75";
+    let Run { code, out, .. } = run(&["find", "module", "1", "--gears", gears, "--screw", "3mm"]);
+    assert_eq!(code, 0);
+    assert!(out.contains("lead ~3.14159 mm"), "{out}");
+    assert!(out.contains("+402.5 ppm: +10.06 µm in 25 mm (long)"), "{out}");
+    assert!(out.contains("for pi  22/7"), "{out}");
+}
+
+#[test]
+fn the_length_of_the_drift_is_asked_for() {
+    let gears = ["--gears", "20,21,35,40,50,55,60", "--screw", "3mm"];
+    let of =
+        |over: &'static str| run(&[&["find", "module 1", "--over", over], &gears[..]].concat());
+    assert!(
+        of("50 mm").out.contains("+402.5 ppm: +20.12 µm in 50 mm (long)"),
+        "{}",
+        of("50 mm").out
+    );
+    assert!(of("1 in").out.contains("µm in 25.4 mm"));
+}
+
+/// One more wheel between reverses (J. Rose, Modern Machine-Shop Practice, 1887, on left-hand
+/// threads): from the same sense, an even number of meshes is right hand.
+#[test]
+fn without_a_tumbler_an_idler_makes_the_hand() {
+    let folder = lathe("");
+    let right = run_in(folder.path(), &["find", "1.25 mm", "-f", "csv", "-n", "1"]);
+    let left =
+        run_in(folder.path(), &["find", "1.25 mm", "--hand", "left", "-f", "csv", "-n", "1"]);
+    let row = |run: &Run| run.out.lines().nth(1).unwrap().to_string();
+    assert!(row(&right).starts_with("1.25 mm,1,25-") && row(&right).contains(",3,,,,right,"));
+    assert!(row(&left).starts_with("1.25 mm,1,25-60,2,,,,left,"), "{}", row(&left));
+    let lh = run_in(folder.path(), &["find", "1.25", "mm", "LH", "-f", "csv", "-n", "1"]);
+    assert!(row(&lh).contains(",25-60,2,,,,left,"), "{}", row(&lh));
+}
+
+#[test]
+fn a_hand_that_can_not_be_had_is_a_no_with_its_reason() {
+    let folder = lathe("");
+    let args = ["find", "1.25 mm", "--gears", "25,60"];
+    let Run { code, out, .. } = run_in(folder.path(), &args);
+    assert_eq!(code, 1);
+    assert!(out.contains("No: no train of these gears cuts that hand"), "{out}");
+}
+
+#[test]
+fn an_idler_is_named_and_a_direct_mesh_may_take_one() {
+    let folder = lathe("");
+    let right = run_in(folder.path(), &["find", "1.25 mm", "-n", "1"]).out;
+    assert!(right.contains("an idler, which drives 60"), "{right}");
+    let left = run_in(folder.path(), &["find", "1.25 mm", "--hand", "left", "-n", "1"]).out;
+    let left = left.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        left.contains("25 on the first shaft drives 60 on the lead screw. Any idler"),
+        "{left}"
+    );
+}
+
+#[test]
+fn a_tumbler_is_set_for_the_hand() {
+    let folder = lathe("");
+    let text = std::fs::read_to_string(folder.path().join("lathe.json")).unwrap();
+    let turns = r#""turns": "same", "tumbler": {"in": "same", "out": "opposite"}"#;
+    let text = text.replace(r#""turns": "same""#, turns);
+    std::fs::write(folder.path().join("lathe.json"), text).unwrap();
+    for (hand, position) in [("right", "out"), ("left", "in")] {
+        let args = ["find", "1.25 mm", "--hand", hand, "-n", "1"];
+        let Run { out, .. } = run_in(folder.path(), &args);
+        assert!(out.contains(&format!("set     tumbler {position}")), "{hand}: {out}");
+        assert!(out.contains(&format!("20.32 TPI, {hand} hand")), "{hand}: {out}");
+    }
+}
+
+#[test]
+fn an_unknown_sense_is_said_with_the_test_for_it() {
+    let Run { out, .. } = run(&["find", "1.25 mm", "--gears", "20,25,50,60", "--screw", "3mm"]);
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(out.contains("Which hand it cuts is not known"), "{out}");
+    assert!(out.contains("carriage toward the headstock = right hand"), "{out}");
+}
+
+#[test]
+fn a_feed_asks_for_no_hand_and_takes_the_feed_figure() {
+    let folder = lathe(r#""feeds": {"long": "0.4 mm", "cross": "0.2 mm"},"#);
+    for (feed, figure) in [("0.2 mm/rev", "1/2"), ("0.1 mm/rev cross", "1/2")] {
+        let Run { code, out, .. } = run_in(folder.path(), &["find", feed, "-n", "1", "-f", "json"]);
+        let json: serde_json::Value = serde_json::from_str(&out).unwrap();
+        let best = &json["results"][0]["solutions"][0];
+        assert_eq!((code, best["ratio"].as_str()), (0, Some(figure)), "{feed}");
+        assert!(best["hand"].is_null() && best["tumbler"].is_null());
+    }
+    let text = run_in(folder.path(), &["find", "0.2 mm/rev"]).out;
+    assert!(!text.contains("hand,") && !text.contains("Which hand"), "{text}");
+    assert!(text.contains("feeds   0.2 mm"), "{text}");
+}
+
+#[test]
+fn one_stud_is_taken_and_said_where_none_is_stated() {
+    let said = |out: &str| out.contains("1 stud was taken");
+    let folder = lathe("");
+    assert!(said(&run_in(folder.path(), &["find", "1.25 mm"]).out));
+    let two = run_in(folder.path(), &["find", "1.25 mm", "--studs", "2"]).out;
+    assert!(!said(&two) && two.contains("up to 3 ratio pairs"), "{two}");
+    let folder = lathe(r#""studs": 1,"#);
+    assert!(!said(&run_in(folder.path(), &["find", "1.25 mm"]).out));
+}
+
+#[test]
+fn fit_is_said_for_what_it_is() {
+    let gears = ["--gears", "20x2,25,30", "--screw", "3mm"];
+    let asked = |more: &[&'static str]| run(&[&["find", "1.6 mm"], more, &gears].concat()).out;
+    let words = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words(asked(&[])).contains("reach not checked: the bracket is not described"));
+    let free = words(asked(&["--no-fit"]));
+    assert!(free.contains("Neither clearance nor reach was checked (--no-fit)"), "{free}");
+    assert!(asked(&["--no-fit", "-f", "json"]).contains("\"state\": \"not asked\""));
+    assert!(asked(&["-f", "json"]).contains("\"state\": \"not known\""));
+    // Pair 25 + 20 between 20 and 30: 1 x (20 + 25) / 2 - (20 + 2) / 2 = 11.5 mm, which is 8.5 mm
+    // less than 20 mm.
+    let tight = words(asked(&["--arbor", "20 mm"]));
+    assert!(
+        tight.contains(
+            "Closer, but does not fit 20-25+20-30, exact: the tip of the 20 would \
+                            stand 8.5 mm too near the axis of the 20"
+        ),
+        "{tight}"
+    );
+    assert!(tight.contains("nothing closer fits."), "{tight}");
+}
+
+#[test]
+fn a_gear_that_would_help_is_a_hint_and_never_an_answer() {
+    // 1 mm on 4 mm is 1/4 = 20/40 x 20/40, but there is one 20 and one 40.
+    let gears = "20,40,30,45";
+    let Run { out, .. } = run(&["find", "2 mm", "--gears", gears, "--screw", "4.5mm"]);
+    // 4/9 = 20/45 stands; nothing is missing.
+    assert!(out.contains("20-45") && !out.contains("needs 2 x"), "{out}");
+    let Run { out, .. } = run(&["find", "1 mm", "--gears", "20,40,50", "--screw", "2.5mm"]);
+    let exact = out.contains("20-50");
+    assert!(exact && !out.contains("needs 2 x"), "{out}");
+    let Run { out, .. } = run(&["find", "1 mm", "--gears", "20,40,80", "--screw", "8mm"]);
+    // 1/8 = 20/80 x 20/40: a second 20.
+    let hint = "One more 20 would come closer: 20-40+20-80 needs 2 x 20, you own 1: exact.";
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains(hint) || words.contains(&hint.replace("40+20-80", "80+20-40")), "{out}");
+    assert!(!out.contains("  1  20-40+20-80"), "{out}");
+}
+
+#[test]
+fn a_lever_position_of_unknown_ratio_is_said_to_be_left_out() {
+    let levers = r#""levers": [{"name": "Range", "positions": {"A": "1", "B": "unknown"}}]"#;
+    let folder = lathe(&format!("\"gearbox\": {{{levers}}},"));
+    let Run { code, out, .. } = run_in(folder.path(), &["find", "1.25 mm"]);
+    assert_eq!(code, 0);
+    assert!(out.contains("1 lever position could not be searched"), "{out}");
+}
+
+#[test]
+fn gears_that_do_not_mesh_are_told_apart() {
+    let folder = lathe("");
+    let file = folder.path().join("lathe.json");
+    let text = std::fs::read_to_string(&file).unwrap();
+    let owned = r#""pitch": "module 1", "owned": [{"teeth": 25, "pitch": "20 DP"}, {"teeth": 60, "pitch": "20 DP"}, "#;
+    let text = text.replace(r#""owned": [20, 25, "#, owned).replace("55, 60,", "55,");
+    std::fs::write(&file, text).unwrap();
+    let out = run_in(folder.path(), &["find", "1.25 mm LH", "-n", "1"]).out;
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(out.contains("25 (20 DP, 20°) on the first shaft drives 60 (20 DP, 20°)"), "{out}");
+}
+
+#[test]
+fn the_lathe_is_the_one_asked_for_else_that_of_the_folder_else_a_demo() {
+    let named = |args: &[&str], folder: &std::path::Path, variable: Option<&str>| {
+        let mut command = program(folder, args);
+        if let Some(value) = variable {
+            command.env("TRAINWRIGHT_LATHE", value);
+        }
+        let run: Run = command.output().unwrap().into();
+        run.out.lines().next().unwrap_or_default().to_string()
+    };
+    let folder = lathe("");
+    let path = folder.path();
+    let args = ["find", "M10"];
+    assert!(named(&args, path, None).starts_with("Lathe: Plain (lathe.json in this folder"));
+    assert!(named(&args, path, Some("tug")).contains("from the variable"));
+    let asked = named(&["find", "M10", "--lathe", "ketch"], path, Some("tug"));
+    assert!(asked.starts_with("Lathe: Ketch"), "{asked}");
+    assert!(named(&args, fresh().path(), None).contains("demo lathe"));
+    // Gears may replace those of a lathe that is the person's own, never those of the demo.
+    let gears = ["find", "1.25 mm", "--gears", "25,30,60"];
+    let mine = run_in(path, &gears).out;
+    let words = mine.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("gears 25,30,60 in place of its own"), "{mine}");
+    assert!(mine.contains("25-30-60"), "{mine}");
+    assert_eq!(run(&gears).code, 2);
+}
+
+#[test]
+fn what_is_unknown_is_an_error_with_its_place_in_the_file() {
+    let folder = lathe("");
+    let file = folder.path().join("lathe.json");
+    let text = std::fs::read_to_string(&file).unwrap().replace(r#""3 mm""#, r#""unknown""#);
+    std::fs::write(&file, text).unwrap();
+    let Run { code, out, err } = run_in(folder.path(), &["find", "M10"]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(err.starts_with("trainwright: lathe.json:1:"), "{err}");
+    assert!(err.contains("lead_screw.lead: the lead of the lead screw is unknown"), "{err}");
+    assert!(err.contains("\ntry: "), "{err}");
+}
+
+#[test]
+fn a_thread_of_one_table_only_is_marked() {
+    let Run { out, .. } = run(&["find", "M10x1.12"]);
+    assert!(out.contains("one table only; look it up once more"), "{out}");
+    assert!(!run(&["find", "M10"]).out.contains("look it up"));
+}
+
+/// ISO 228-1: G 1/4 is 13.157 mm over its thread, 19 to the inch.
+#[test]
+fn a_thread_that_was_measured_is_named_nearest_first() {
+    let Run { code, out, .. } = run(&["threads", "13.1", "mm", "19", "tpi"]);
+    assert_eq!(code, 0);
+    let first = out.lines().find(|line| line.contains("13.157")).unwrap();
+    assert!(first.trim_start().starts_with("G 1/4"), "{out}");
+    assert!(out.lines().nth(3).unwrap().contains("G 1/4"), "{out}");
+    let json = run(&["threads", "m10", "-f", "json"]).out;
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(json["rows"][0]["pitch_mm"], 1.5);
+    assert_eq!(json["rows"][0]["pitch_mm_exact"], "3/2");
+}
