@@ -14,4 +14,6 @@ mod properties;
 mod readme;
 mod regression;
 mod render;
+mod stories;
 mod util;
+mod worked;
