@@ -2,7 +2,7 @@
 //!
 //! The leads that the gears can cut are streamed in exact order of their error (`search/stream.rs`)
 //! from tables of products (`search/products.rs`, `search/fields.rs`). All trains with one lead are
-//! a group; a group's answer is its best arrangement (`search/path.rs`, `search/rank.rs`) that
+//! a group; a group's answer is its best arrangement (`search/walk.rs`, `search/rank.rs`) that
 //! stands. Where few arrangements stand the whole list of them is made instead
 //! (`search/whole.rs`); the order and the proof are the same.
 //!
@@ -19,6 +19,7 @@ mod products;
 mod rank;
 mod stock;
 mod stream;
+mod walk;
 mod whole;
 
 #[doc(hidden)]
@@ -28,7 +29,7 @@ use crate::{
     Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Teeth, Train, Travel, Turns, bounds,
 };
 use fields::Fields;
-use path::{Path, Visit};
+use path::Path;
 use rank::{Fitted, Head, Key};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -36,6 +37,7 @@ use std::ops::ControlFlow;
 use std::sync::OnceLock;
 use stock::{Clash, Stock};
 use stream::{Group, Hit, Source, Stream, Wanted};
+use walk::Visit;
 use whole::Whole;
 
 /// Without a bracket, the least distance from a gear's tip to the axis beside it: 6.5 mm, which at

@@ -16,10 +16,11 @@ const FLOORS: [&[&str]; 8] = [
 ];
 
 /// Inside the search, from the bottom.
-const SEARCH_FLOORS: [&[&str]; 8] = [
+const SEARCH_FLOORS: [&[&str]; 9] = [
     &["stock"],
     &["path"],
     &["rank"],
+    &["walk"],
     &["products"],
     &["fields"],
     &["stream"],
@@ -32,8 +33,8 @@ const EXACT: [&str; 9] =
     ["ratio", "length", "lead", "gear", "gearset", "thread", "train", "target", "lathe"];
 
 /// Modules that may name each other: messages take their words from the bounds, and a broken bound
-/// makes an error; a walk over arrangements skips what can't rank, and the rank is of arrangements.
-const NEIGHBOURS: [[&str; 2]; 2] = [["error", "bounds"], ["path", "rank"]];
+/// makes an error.
+const NEIGHBOURS: [[&str; 2]; 1] = [["error", "bounds"]];
 
 fn neighbours(a: &str, b: &str) -> bool {
     NEIGHBOURS.iter().any(|pair| pair.contains(&a) && pair.contains(&b))

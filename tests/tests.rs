@@ -2,8 +2,8 @@
 
 mod bad_files;
 mod cli;
-mod floors;
 mod find;
+mod floors;
 mod gearsets;
 #[path = "../cli/input.rs"]
 #[allow(dead_code, reason = "the program uses what the tests do not")]

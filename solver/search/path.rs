@@ -1,13 +1,7 @@
-//! Arrangements: in which order the chosen gears stand, with idlers between them.
-//!
-//! One depth-first walk along the power path serves the best arrangement, the count and the whole
-//! list. It keeps to counts, joints, places, sleeves and equal teeth in a mesh; what needs more
-//! than that (does it stand?) is a test that the caller applies to the finished path.
+//! One arrangement: in which order the chosen gears stand, and what that comes to.
 
-use super::rank::{Fitted, Head, whole_step};
-use super::stock::{Clash, EndGear, Kind, KindId, Stock, kind_id};
+use super::stock::{Clash, KindId, Stock};
 use crate::{Gear, Result, Shaft, Train};
-use std::ops::ControlFlow;
 
 /// Gears of the longest train.
 pub(super) const LONGEST: usize = 8;
@@ -21,7 +15,7 @@ pub(super) struct Path {
 }
 
 impl Path {
-    const EMPTY: Self = Self { kinds: [KindId::MAX; LONGEST], len: 0, keyed: 0 };
+    pub(super) const EMPTY: Self = Self { kinds: [KindId::MAX; LONGEST], len: 0, keyed: 0 };
 
     #[inline]
     pub(super) fn kinds(&self) -> &[KindId] {
@@ -46,31 +40,38 @@ impl Path {
     }
 
     #[inline]
-    fn push(&mut self, kind: KindId, keyed: bool) {
+    pub(super) fn push(&mut self, kind: KindId, keyed: bool) {
         self.kinds[usize::from(self.len)] = kind;
         self.keyed |= u8::from(keyed) << self.len;
         self.len += 1;
     }
 
     #[inline]
-    fn pop(&mut self) {
+    pub(super) fn pop(&mut self) {
         self.len -= 1;
         self.keyed &= !(1 << self.len);
     }
 
-    fn uses(&self, kind: KindId) -> u8 {
+    pub(super) fn uses(&self, kind: KindId) -> u8 {
         // At most eight gears.
         self.kinds().iter().map(|&k| u8::from(k == kind)).sum()
     }
 
     /// Joints in use: a pair counts once, a single side once.
-    fn uses_joint(&self, stock: &Stock, joint: u8) -> u8 {
+    pub(super) fn uses_joint(&self, stock: &Stock, joint: u8) -> u8 {
         let of = |k: KindId| stock.kind(k).side.is_some_and(|s| s.joint == joint);
         (0..self.gears()).map(|i| u8::from(of(self.kinds[i]) && !self.is_keyed(i))).sum()
     }
 
+    /// Stud pairs that take a sleeve.
+    pub(super) fn loose_pairs(&self, stock: &Stock) -> usize {
+        (1..self.gears())
+            .filter(|&i| self.is_keyed(i) && stock.kind(self.kinds[i]).side.is_none())
+            .count()
+    }
+
     /// Gears used beyond those owned.
-    fn short_of(&self, stock: &Stock) -> u8 {
+    pub(super) fn short_of(&self, stock: &Stock) -> u8 {
         let kinds = self.kinds();
         let mut short = 0;
         for (i, &k) in kinds.iter().enumerate() {
@@ -167,236 +168,5 @@ impl Path {
             }
         }
         (drivers * teeth(0), driven)
-    }
-}
-
-/// Kinds to choose from, each with how many are left.
-pub(super) type Choice = [(KindId, u8)];
-
-/// What is done with the arrangements of a lead.
-pub(super) trait Visit {
-    /// A selection of gears begins, none of whose arrangements ranks before `least`: whether it is
-    /// worth a walk.
-    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool;
-    /// Whether of equal heads in this selection the first one visited has the first key.
-    fn ordered(&mut self, ordered: bool);
-    /// A walk over the selection has ended: whether it need not be walked once more, with another
-    /// [`Visit::most_step`].
-    fn ends(&mut self) -> bool;
-    /// Arrangements with a larger step between two meshing gears need no visit.
-    fn most_step(&self) -> u64;
-    /// An arrangement in a setting.
-    fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()>;
-}
-
-/// Visits everything.
-impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for F {
-    fn begins(&mut self, _least: impl FnOnce(&Fitted) -> Head) -> bool {
-        true
-    }
-
-    fn ordered(&mut self, _ordered: bool) {}
-
-    fn ends(&mut self) -> bool {
-        true
-    }
-
-    fn most_step(&self) -> u64 {
-        u64::MAX
-    }
-
-    fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()> {
-        self(setting, path)
-    }
-}
-
-/// What a walk may use.
-pub(super) struct Plan<'a> {
-    pub(super) stock: &'a Stock,
-    pub(super) setting: u32,
-    /// Ratio pairs: drivers over driven.
-    pub(super) pairs: usize,
-    pub(super) idlers: usize,
-    /// The machine's own end gears are none of `drivers` and `driven`.
-    pub(super) first: EndGear,
-    pub(super) last: EndGear,
-    pub(super) drivers: &'a mut Choice,
-    pub(super) driven: &'a mut Choice,
-    /// Whether the choices are known to keep to what is owned, joints apart.
-    pub(super) counted: bool,
-}
-
-impl Plan<'_> {
-    /// Visits every arrangement once, in a fixed order.
-    pub(super) fn walk(&mut self, visit: &mut impl Visit) -> ControlFlow<()> {
-        let mut path = Path::EMPTY;
-        if let EndGear::Own(first) = self.first {
-            return self.put(&mut path, first, false, 1, self.idlers, visit);
-        }
-        for i in 0..self.drivers.len() {
-            let (kind, left) = self.drivers[i];
-            if left > 0 && self.stock.among(self.first, kind) && self.owned(&path, kind) {
-                self.drivers[i].1 -= 1;
-                self.put(&mut path, kind, false, 1, self.idlers, visit)?;
-                self.drivers[i].1 += 1;
-            }
-        }
-        ControlFlow::Continue(())
-    }
-
-    /// Puts a gear that drives, goes on from there, and takes it off again.
-    fn put(
-        &mut self,
-        path: &mut Path,
-        kind: KindId,
-        keyed: bool,
-        pair: usize,
-        idlers: usize,
-        visit: &mut impl Visit,
-    ) -> ControlFlow<()> {
-        path.push(kind, keyed);
-        let flow = self.mesh(path, kind, pair, idlers, visit);
-        path.pop();
-        flow
-    }
-
-    /// Everything that can mesh with the last gear of `path`, which drives for ratio pair `pair`.
-    fn mesh(
-        &mut self,
-        path: &mut Path,
-        with: KindId,
-        pair: usize,
-        idlers: usize,
-        visit: &mut impl Visit,
-    ) -> ControlFlow<()> {
-        let Kind { class, teeth, .. } = *self.stock.kind(with);
-        if idlers > 0 {
-            for kind in (0..self.stock.boxed).map(kind_id) {
-                let k = self.stock.kind(kind);
-                if k.class == class
-                    && whole_step(teeth, k.teeth) <= visit.most_step()
-                    && k.gear.places.stud
-                    && self.owned(path, kind)
-                {
-                    self.put(path, kind, false, pair, idlers - 1, visit)?;
-                }
-            }
-        }
-        if pair < self.pairs {
-            return self.stud_pair(path, with, pair, idlers, visit);
-        }
-        if idlers > 0 {
-            return ControlFlow::Continue(());
-        }
-        if let EndGear::Own(last) = self.last {
-            let k = self.stock.kind(last);
-            let meshes = k.class == class && whole_step(teeth, k.teeth) <= visit.most_step();
-            return if meshes { self.end(path, last, visit) } else { ControlFlow::Continue(()) };
-        }
-        for i in 0..self.driven.len() {
-            let (kind, left) = self.driven[i];
-            let k = self.stock.kind(kind);
-            if left > 0
-                && k.class == class
-                && whole_step(teeth, k.teeth) <= visit.most_step()
-                && self.stock.among(self.last, kind)
-                && self.owned(path, kind)
-            {
-                self.end(path, kind, visit)?;
-            }
-        }
-        ControlFlow::Continue(())
-    }
-
-    fn end(&self, path: &mut Path, last: KindId, visit: &mut impl Visit) -> ControlFlow<()> {
-        path.push(last, false);
-        let flow = if self.stock.spare == 0 || path.short_of(self.stock) <= self.stock.spare {
-            visit.visit(self.setting, path)
-        } else {
-            ControlFlow::Continue(())
-        };
-        path.pop();
-        flow
-    }
-
-    /// A driven gear on a stud, and a driver keyed to it.
-    fn stud_pair(
-        &mut self,
-        path: &mut Path,
-        with: KindId,
-        pair: usize,
-        idlers: usize,
-        visit: &mut impl Visit,
-    ) -> ControlFlow<()> {
-        let stock = self.stock;
-        let Kind { class, teeth, .. } = *stock.kind(with);
-        let sleeve_free = path.loose_pairs(stock) < stock.sleeves;
-        for i in 0..self.driven.len() {
-            let (driven, left) = self.driven[i];
-            let k = stock.kind(driven);
-            if left == 0
-                || k.class != class
-                || whole_step(teeth, k.teeth) > visit.most_step()
-                || !k.gear.places.stud
-                || !self.owned(path, driven)
-            {
-                continue;
-            }
-            if k.side.map_or(!sleeve_free, |s| !s.may_be_driven) {
-                continue;
-            }
-            self.driven[i].1 -= 1;
-            path.push(driven, false);
-            for j in 0..self.drivers.len() {
-                let (driver, left) = self.drivers[j];
-                if left == 0
-                    || !stock.kind(driver).gear.places.stud
-                    || !self.keys(path, driven, driver)
-                {
-                    continue;
-                }
-                self.drivers[j].1 -= 1;
-                self.put(path, driver, true, pair + 1, idlers, visit)?;
-                self.drivers[j].1 += 1;
-            }
-            path.pop();
-            self.driven[i].1 += 1;
-        }
-        ControlFlow::Continue(())
-    }
-
-    /// Whether `driver` can be keyed to `driven`, which stands last on the path: a joint's side goes
-    /// with its partner only (and needs no second joint), a loose gear with loose gears.
-    #[inline]
-    fn keys(&self, path: &Path, driven: KindId, driver: KindId) -> bool {
-        match (self.stock.kind(driven).side, self.stock.kind(driver).side) {
-            (None, None) => self.owned(path, driver),
-            (Some(side), Some(_)) => side.partner == driver,
-            _ => false,
-        }
-    }
-
-    /// Whether one more of the kind is there.
-    #[inline]
-    fn owned(&self, path: &Path, kind: KindId) -> bool {
-        if usize::from(kind) >= self.stock.boxed {
-            return true;
-        }
-        let k = self.stock.kind(kind);
-        match k.side {
-            None => self.counted || path.uses(kind) < k.usable,
-            Some(side) => {
-                path.uses_joint(self.stock, side.joint) < self.stock.joints_owned(side.joint)
-            }
-        }
-    }
-}
-
-impl Path {
-    /// Stud pairs that take a sleeve.
-    fn loose_pairs(&self, stock: &Stock) -> usize {
-        (1..self.gears())
-            .filter(|&i| self.is_keyed(i) && stock.kind(self.kinds[i]).side.is_none())
-            .count()
     }
 }

@@ -15,17 +15,22 @@
 )]
 
 use super::fields::Fields;
-use super::path::{Plan, Visit};
 use super::products::{NONE, Set, Table};
 use super::rank::{Fitted, Head};
 use super::stock::{KindId, Stock};
+use super::walk::{Plan, Visit};
 use crate::{Lead, LeadError, Ratio, Result};
 use std::cmp::Ordering;
 use std::ops::{ControlFlow, Range};
 
-/// Two errors in doubles that differ by more are in that order.
-pub(super) const SLACK: f64 = 4e-15;
-fn slack(size: f64) -> f64 { SLACK * (1.0 + size.abs()) }
+/// Slack of a quotient, relative to it.
+const SLACK: f64 = 4e-15;
+
+/// Two errors in doubles that differ by more are in that order. The doubles err by a part of the
+/// quotient cut / asked, which is 1 + error.
+fn slack(error: f64) -> f64 {
+    SLACK * (1.0 + error.abs())
+}
 
 /// A lead near the target: where it comes from, and its error in doubles.
 #[derive(Debug, Clone, Copy)]
@@ -85,40 +90,66 @@ fn scan(rows: &[f64], factor: f64, table: &Table, window: &Window, mut push: imp
     let products = &table.approx;
     let (Some(&least), Some(&most)) = (products.first(), products.last()) else { return true };
     let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
-    let (rows, mut push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
-    // Below 2^51 the trick that rounds to whole numbers holds.
+    let (rows, push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
+    // A row in reach of a product p is at most p / (1 - to), so at most 4/3 of the largest: with
+    // these bounds no row comes within half of a second whole number, and the trick that rounds to
+    // whole numbers, good below 2^51, holds.
     if window.to < 0.25 && window.to * most < 0.3 && most < 1e15 {
         scan_whole(rows, factor, table, window, push)
     } else if products.len() < rows.len() / 8 {
-        products.iter().enumerate().all(|(p, &product)| {
-            // 1/(1 + e) of a row's bounds are its bounds seen from the product, a little wider.
-            let (low, high) = (product / (1.0 + window.to), product / (1.0 - window.to).max(0.0));
-            let inner = (window.over > 0.0)
-                .then(|| (product / (1.0 + window.over), product / (1.0 - window.over).max(0.0)));
-            let from = rows.partition_point(|&u| u * factor < low);
-            let skip = inner.map_or(rows.len()..rows.len(), |(low, high)| {
-                rows.partition_point(|&u| u * factor <= low)
-                    ..rows.partition_point(|&u| u * factor < high)
-            });
-            let till = |range: std::ops::Range<usize>,
-                        push: &mut dyn FnMut(usize, usize, f64) -> bool| {
-                for r in range {
-                    let y = rows[r] * factor;
-                    if y > high {
-                        break;
-                    }
-                    if !push(r, p, (product - y) / y) {
-                        return false;
-                    }
-                }
-                true
-            };
-            till(from..skip.start.max(from), &mut push)
-                && till(skip.end.max(from)..rows.len(), &mut push)
-        })
+        scan_by_product(rows, factor, products, window, push)
     } else {
         scan_merge(rows, factor, products, window, push)
     }
+}
+
+/// For few products among many rows: each product's rows are found by doubling steps from where
+/// those of the one before were.
+fn scan_by_product(
+    rows: &[f64],
+    factor: f64,
+    products: &[f64],
+    window: &Window,
+    mut push: impl Push,
+) -> bool {
+    let (mut outer, mut inner, mut beyond) = (0, 0, 0);
+    for (p, &product) in products.iter().enumerate() {
+        // A row's bounds, seen from the product.
+        let (low, high) = (product / (1.0 + window.to), product / (1.0 - window.to).max(0.0));
+        outer = step_to(rows, outer, |u| u * factor < low);
+        // The first window has no inside.
+        let skipped = window.over > 0.0;
+        if skipped {
+            let (low, high) =
+                (product / (1.0 + window.over), product / (1.0 - window.over).max(0.0));
+            inner = step_to(rows, inner, |u| u * factor <= low);
+            beyond = step_to(rows, beyond, |u| u * factor < high);
+        }
+        let near = if skipped { outer..inner.max(outer) } else { outer..rows.len() };
+        let far = if skipped { beyond.max(outer)..rows.len() } else { 0..0 };
+        for range in [near, far] {
+            for (r, &u) in rows.iter().enumerate().take(range.end).skip(range.start) {
+                let y = u * factor;
+                if y > high {
+                    break;
+                }
+                if !push(r, p, (product - y) / y) {
+                    return false;
+                }
+            }
+        }
+    }
+    true
+}
+
+/// The first row from `at` on that is not before, by doubling steps.
+fn step_to(rows: &[f64], mut at: usize, before: impl Fn(f64) -> bool) -> usize {
+    let mut step = 1;
+    while at + step <= rows.len() && before(rows[at + step - 1]) {
+        at += step;
+        step *= 2;
+    }
+    at + rows[at..rows.len().min(at + step)].partition_point(|&u| before(u))
 }
 
 /// Both lists side by side.
@@ -462,7 +493,9 @@ impl<'a, S: Source> Stream<'a, S> {
         while from < self.hits.len() {
             // A run that doubles can't tell apart: as a rule one lead many times over.
             let mut to = from + 1;
-            while to < self.hits.len() && self.hits[to].error - self.hits[to - 1].error <= slack(self.hits[to].error) {
+            while to < self.hits.len()
+                && self.hits[to].error - self.hits[to - 1].error <= slack(self.hits[to].error)
+            {
                 to += 1;
             }
             let done = self.done;
@@ -499,7 +532,9 @@ impl<'a, S: Source> Stream<'a, S> {
         let mut from = 0;
         while from < groups.len() {
             let mut to = from + 1;
-            while to < groups.len() && groups[to].size - groups[to - 1].size <= slack(groups[to].size) {
+            while to < groups.len()
+                && groups[to].size - groups[to - 1].size <= slack(groups[to].size)
+            {
                 to += 1;
             }
             if to - from > 1 {

@@ -7,9 +7,10 @@
 )]
 
 use super::fields::Constant;
-use super::path::{Path, Plan, Visit};
+use super::path::Path;
 use super::stock::{EndGear, Stock, kind_id};
 use super::stream::{Hit, Source, Wanted, Window, index};
+use super::walk::{Plan, Visit};
 use crate::{Lead, Length, Ratio, Result, Setting};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
