@@ -12,11 +12,13 @@
 //!
 //! Floats find candidates, with a stated slack on the safe side; whole numbers rank them.
 
+mod best;
 mod count;
 mod fields;
 mod path;
 mod products;
 mod rank;
+mod select;
 mod stock;
 mod stream;
 mod walk;
@@ -28,6 +30,7 @@ pub use stream::Tuning;
 use crate::{
     Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Teeth, Train, Travel, Turns, bounds,
 };
+use best::{Best, Ranked};
 use fields::Fields;
 use path::Path;
 use rank::{Fitted, Head, Key};
@@ -37,7 +40,6 @@ use std::ops::ControlFlow;
 use std::sync::OnceLock;
 use stock::{Clash, Stock};
 use stream::{Group, Hit, Source, Stream, Wanted};
-use walk::Visit;
 use whole::Whole;
 
 /// Without a bracket, the least distance from a gear's tip to the axis beside it: 6.5 mm, which at
@@ -241,9 +243,6 @@ pub struct Others {
     pub at_least: bool,
 }
 
-/// An arrangement with its place in the order.
-type Ranked = (Key, Path);
-
 /// What a group comes to.
 enum Answer {
     Stands(Ranked),
@@ -289,7 +288,8 @@ impl<'l> Search<'l> {
     ) -> Result<Self> {
         let settings = lathe.settings(travel)?.list;
         let mut stock = Stock::new(lathe, &settings, options.arbor, one_more)?;
-        let fields = Fields::new(lathe, &mut stock, &settings)?;
+        let mut fields = Fields::new(lathe, &mut stock, &settings)?;
+        fields.measure_twins();
         let fitted = Fitted::new(lathe.parts().fitted.as_ref().map(|f| &f.train));
         let combinations = count::combinations(&stock, &fields.constants);
         Ok(Self {
@@ -588,21 +588,9 @@ impl<'l> Search<'l> {
             |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
         let mut refused: Option<Ranked> = None;
         for gears in 2..=ask.gears.min(2 * (studs + 1)) {
-            let mut best = Best {
-                stock: &self.stock,
-                fitted: &self.fitted,
-                least: None,
-                tight: false,
-                ordered: false,
-                settled: false,
-                stands: None,
-                refused: None,
-            };
-            for hit in hits {
-                // Never broken off.
-                let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
-                let _ = source.walk(&wanted, hit, work, &mut best);
-            }
+            let mut best = Best::new(&self.stock, &self.fitted);
+            let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
+            source.best(&wanted, hits, work, &mut best);
             if let Some(best) = best.stands {
                 return Answer::Stands(best);
             }
@@ -629,9 +617,9 @@ impl<'l> Search<'l> {
             return Ok(());
         }
         for gears in 2..=ask.gears {
+            let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
             for hit in &stream.hits[group.hits.clone()] {
-                let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
-                if self.fields.walk(&wanted, hit, &mut 0, visit).is_break() {
+                if self.fields.walk(&wanted, hit, visit).is_break() {
                     return Ok(());
                 }
             }
@@ -720,77 +708,6 @@ fn beyond<S: Source>(stream: &Stream<'_, S>, group: &Group, stop: &Stop<'_>) -> 
     let error = stream.error(group)?;
     Ok(stop.within.is_some_and(|w| !error.within(w))
         || stop.below.is_some_and(|b| error.compare_size(b) != Ordering::Less))
-}
-
-/// Keeps the best arrangement that stands, and until there is one the best that does not.
-struct Best<'a> {
-    stock: &'a Stock,
-    fitted: &'a Fitted,
-    /// Of the selection being walked.
-    least: Option<Head>,
-    /// Whether only the least step is tried: the first arrangement found is then often the best,
-    /// and spares the walk over all others.
-    tight: bool,
-    /// Whether of equal heads in this selection the first visited is the best,
-    ordered: bool,
-    /// and it has been found.
-    settled: bool,
-    stands: Option<Ranked>,
-    refused: Option<Ranked>,
-}
-
-impl Visit for Best<'_> {
-    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool {
-        let least = least(self.fitted);
-        self.least = Some(least);
-        self.tight = self.stands.is_none();
-        self.settled = false;
-        self.stands.is_none_or(|(best, _)| least <= best.head)
-    }
-
-    fn ordered(&mut self, ordered: bool) {
-        self.ordered = ordered;
-    }
-
-    fn ends(&mut self) -> bool {
-        let best = self.stands.map(|(key, _)| key.head.before_step());
-        let more = !self.settled
-            && self.tight
-            && best.is_none_or(|b| self.least.is_some_and(|least| least.before_step() < b));
-        self.tight = false;
-        !more
-    }
-
-    /// Once the best is as good as this selection can be up to the largest step, only smaller or
-    /// equal steps can better it.
-    fn most_step(&self) -> u64 {
-        match (self.stands, self.least) {
-            // No two meshing gears have a step below 1: nothing is visited any more.
-            _ if self.settled => 0,
-            (_, Some(least)) if self.tight => least.step(),
-            (Some((best, _)), Some(least)) if least.before_step() >= best.head.before_step() => {
-                best.head.step()
-            }
-            _ => u64::MAX,
-        }
-    }
-
-    fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()> {
-        let head = Head::of(path, self.stock, self.fitted);
-        if self.stands.is_some_and(|(key, _)| head > key.head) {
-            return ControlFlow::Continue(());
-        }
-        let key = Key::of(head, path, setting, self.stock);
-        if self.stands.is_none_or(|(best, _)| key < best) {
-            if path.stands(self.stock) {
-                self.stands = Some((key, *path));
-                self.settled = self.ordered && self.least == Some(head);
-            } else if self.stands.is_none() && self.refused.is_none_or(|(best, _)| key < best) {
-                self.refused = Some((key, *path));
-            }
-        }
-        ControlFlow::Continue(())
-    }
 }
 
 /// Orders answers of equal |error|: gears, handled, kindness, then longer before shorter.

@@ -16,13 +16,15 @@ const FLOORS: [&[&str]; 8] = [
 ];
 
 /// Inside the search, from the bottom.
-const SEARCH_FLOORS: [&[&str]; 9] = [
+const SEARCH_FLOORS: [&[&str]; 11] = [
     &["stock"],
     &["path"],
     &["rank"],
     &["walk"],
+    &["best"],
     &["products"],
     &["fields"],
+    &["select"],
     &["stream"],
     &["whole", "count"],
     &["search"],

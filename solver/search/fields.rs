@@ -105,6 +105,8 @@ pub(super) struct Fields {
     pub(super) pairs: usize,
     /// Whether that is fewer than the lathe has studs for.
     pub(super) cut: bool,
+    /// Sources of a lead, on average.
+    pub(super) twins: f64,
 }
 
 /// Every setting with its end gears; the machine's own are multiplied in.
@@ -195,7 +197,7 @@ impl Fields {
         let wanted = 1 + studs.min(stock.sleeves + joints);
         let pairs =
             (1..=wanted).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
-        let mut made = Self { list: Vec::new(), constants, pairs, cut: pairs < wanted };
+        let mut made = Self { list: Vec::new(), constants, pairs, cut: pairs < wanted, twins: 1.0 };
         let mut tables = Tables { stock, sides: BTreeMap::new() };
         for m in 1..=pairs {
             made.add_level(&mut tables, m);

@@ -177,6 +177,7 @@ pub(super) fn tables(stock: &Stock, which: Which, members: usize) -> Sides {
     rows.into_iter().map(|(classes, rows)| (classes, Arc::new(Table::new(rows)))).collect()
 }
 
+/// The members of a set stand by teeth.
 fn row(stock: &Stock, members: &[KindId]) -> (Classes, (u64, Set)) {
     let mut classes = [NONE; 4];
     let mut set = [NONE; 4];
@@ -189,6 +190,7 @@ fn row(stock: &Stock, members: &[KindId]) -> (Classes, (u64, Set)) {
         product *= u64::from(kind.teeth);
     }
     classes.sort_unstable();
+    set[..members.len()].sort_unstable_by_key(|&k| (stock.kind(k.into()).teeth, k));
     (classes, (product, set))
 }
 

@@ -14,11 +14,12 @@
     reason = "doubles find candidates; the slack covers rounding"
 )]
 
-use super::fields::Fields;
-use super::products::{NONE, Set, Table};
-use super::rank::{Fitted, Head};
-use super::stock::{KindId, Stock};
-use super::walk::{Plan, Visit};
+use super::best::Best;
+use super::fields::{Constant, Fields};
+use super::path::Path;
+use super::products::Table;
+use super::select::{Selection, enough};
+use super::stock::Stock;
 use crate::{Lead, LeadError, Ratio, Result};
 use std::cmp::Ordering;
 use std::ops::{ControlFlow, Range};
@@ -70,14 +71,15 @@ pub(super) trait Source {
     fn lead(&self, hit: &Hit) -> Result<Ratio>;
     /// How many leads there are, and the longest.
     fn extent(&self, gears: usize) -> (f64, f64);
-    /// Visits every arrangement that is wanted and has the lead of a hit; `work` counts selections.
-    fn walk(
+    /// Finds the best arrangement that is wanted and has the lead of these hits; `work` counts
+    /// selections.
+    fn best(
         &self,
         wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
-        hit: &Hit,
+        hits: &[Hit],
         work: &mut u64,
-        visit: &mut impl Visit,
-    ) -> ControlFlow<()>;
+        best: &mut Best<'_>,
+    );
 }
 
 /// Takes a row, a product and the error in doubles; false to stop.
@@ -88,15 +90,19 @@ impl<F: FnMut(usize, usize, f64) -> bool> Push for F {}
 /// The way is chosen by what it costs.
 fn scan(rows: &[f64], factor: f64, table: &Table, window: &Window, mut push: impl Push) -> bool {
     let products = &table.approx;
-    let (Some(&least), Some(&most)) = (products.first(), products.last()) else { return true };
+    let Some(&least) = products.first() else { return true };
     let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
-    let (rows, push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
-    // A row in reach of a product p is at most p / (1 - to), so at most 4/3 of the largest: with
-    // these bounds no row comes within half of a second whole number, and the trick that rounds to
-    // whole numbers, good below 2^51, holds.
-    if window.to < 0.25 && window.to * most < 0.3 && most < 1e15 {
-        scan_whole(rows, factor, table, window, push)
-    } else if products.len() < rows.len() / 8 {
+    let (rows, mut push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
+    // Rows so small that the window around each meets one whole number at most; the rounding trick
+    // is good below 2^51.
+    let small = rows.partition_point(|&u| u * factor * window.to < 0.4 && u * factor < 1e15);
+    if small > rows.len() / 2 {
+        let (small, rest) = rows.split_at(small);
+        let skipped = small.len();
+        return scan_whole(small, factor, table, window, &mut push)
+            && scan_merge(rest, factor, products, window, |r, p, e| push(r + skipped, p, e));
+    }
+    if products.len() < rows.len() / 8 {
         scan_by_product(rows, factor, products, window, push)
     } else {
         scan_merge(rows, factor, products, window, push)
@@ -188,7 +194,7 @@ fn scan_merge(
     true
 }
 
-/// For windows so narrow that a row meets at most one whole number: most rows miss every whole
+/// For rows and windows so small that a row meets at most one whole number: most rows miss every whole
 /// number, and whether any of eight meets one is tested without branches.
 fn scan_whole(
     rows: &[f64],
@@ -200,8 +206,9 @@ fn scan_whole(
     // Adding 1.5 x 2^52 rounds to a whole number.
     const ROUND: f64 = 6_755_399_441_055_744.0;
     let products = &table.approx;
-    let most = products.last().copied().unwrap_or(0.0);
-    let rows = &rows[..rows.partition_point(|&u| u * factor < most * 1.5)];
+    // A row in reach of a product p is at most p / (1 - to).
+    let most = products.last().map_or(0.0, |p| p / (1.0 - window.to).max(0.0) * 1.001);
+    let rows = &rows[..rows.partition_point(|&u| u * factor <= most)];
     let mut try_one = |r: usize| {
         let y = rows[r] * factor;
         let whole = (y + ROUND) - ROUND;
@@ -267,56 +274,99 @@ impl Source for Fields {
             longest = longest
                 .max(f.scale as f64 * f.drivers.approx.last().copied().unwrap_or(0.0) / least);
         }
-        (count, longest)
+        (count / self.twins, longest)
     }
 
-    fn walk(
+    fn best(
+        &self,
+        wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
+        hits: &[Hit],
+        work: &mut u64,
+        best: &mut Best<'_>,
+    ) {
+        let mut selections = Vec::new();
+        for hit in hits {
+            // Never broken off.
+            let _ = self.select(wanted, hit, |constant, selection| {
+                selections.push((selection.least(wanted.stock, constant, best.fitted), selection));
+                ControlFlow::Continue(())
+            });
+        }
+        *work += (hits.len() + selections.len()) as u64;
+        selections.sort_unstable_by_key(|(least, _)| *least);
+        for (least, selection) in selections {
+            if !best.begins(least, selection.is_ordered(wanted.stock)) {
+                break;
+            }
+            let constant = &self.constants[selection.constant as usize];
+            // Never broken off.
+            let _ = selection.walk(wanted.stock, constant, best);
+            if best.again() {
+                let _ = selection.walk(wanted.stock, constant, best);
+            }
+        }
+    }
+}
+
+impl Fields {
+    /// Measures how many sources a lead has on average, so that first windows are wide enough: a
+    /// look at the leads around the middle, off any round value.
+    pub(super) fn measure_twins(&mut self) {
+        let Some(field) =
+            self.list.iter().max_by_key(|f| f.rows().0.len() * f.drivers.approx.len())
+        else {
+            return;
+        };
+        let (rows, factor) = field.rows();
+        let (row, product) = (rows.len() / 2, field.drivers.approx.len() / 2);
+        let (Some(u), Some(p)) = (rows.get(row), field.drivers.approx.get(product)) else { return };
+        let middle = field.scale as f64 * p / (u * factor) * 1.000_123_7;
+        let window =
+            Window { over: -1.0, to: 600.0 / self.extent(usize::MAX).0.max(1.0), most: 20_000 };
+        let mut hits = Vec::new();
+        self.collect(middle, usize::MAX, &window, &mut hits);
+        hits.sort_unstable_by(|a, b| a.error.total_cmp(&b.error));
+        let leads = hits.chunk_by(|a, b| b.error - a.error <= slack(b.error)).count();
+        self.twins = (hits.len() as f64 / leads.max(1) as f64).max(1.0);
+    }
+
+    /// Visits every arrangement that is wanted and has the lead of a hit.
+    pub(super) fn walk(
         &self,
         wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
         hit: &Hit,
-        work: &mut u64,
-        visit: &mut impl Visit,
+        visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
     ) -> ControlFlow<()> {
-        let Wanted { stock, studs, gears, ref accepts } = *wanted;
+        self.select(wanted, hit, |constant, selection| {
+            selection.walk(wanted.stock, constant, visit)
+        })
+    }
+
+    /// Every selection with the lead of a hit.
+    fn select(
+        &self,
+        wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
+        hit: &Hit,
+        mut give: impl FnMut(&Constant, Selection) -> ControlFlow<()>,
+    ) -> ControlFlow<()> {
         let field = &self.list[hit.field as usize];
         let pairs = field.pairs;
-        let Some(idlers) = gears.checked_sub(2 * pairs).filter(|i| pairs - 1 + i <= studs) else {
+        let Some(idlers) =
+            wanted.gears.checked_sub(2 * pairs).filter(|i| pairs - 1 + i <= wanted.studs)
+        else {
             return ControlFlow::Continue(());
         };
         for (c, q) in field.behind(hit.row as usize) {
             let constant = &self.constants[c];
-            if !accepts(constant.setting, pairs + idlers) {
+            if !(wanted.accepts)(constant.setting, pairs + idlers) {
                 continue;
             }
             for &drivers in field.drivers.sets(hit.at as usize) {
                 for &driven in field.driven.sets(q) {
-                    *work += 1;
-                    if !enough(stock, drivers, driven) {
-                        continue;
-                    }
-                    let ends = (constant.first.own(), constant.last.own());
-                    if !visit.begins(|fitted| least(stock, ends, drivers, driven, idlers, fitted)) {
-                        continue;
-                    }
-                    let ((mut d, d_len), (mut v, v_len)) =
-                        (choice(stock, drivers), choice(stock, driven));
-                    let (d, v) = (&mut d[..d_len], &mut v[..v_len]);
-                    visit.ordered(idlers == 0 && distinct(stock, d) && distinct(stock, v));
-                    let mut plan = Plan {
-                        stock,
-                        setting: constant.setting,
-                        pairs,
-                        idlers,
-                        first: constant.first,
-                        last: constant.last,
-                        drivers: d,
-                        driven: v,
-                        // Idlers come on top of the selection.
-                        counted: idlers == 0,
-                    };
-                    plan.walk(visit)?;
-                    while !visit.ends() {
-                        plan.walk(visit)?;
+                    if enough(wanted.stock, drivers, driven) {
+                        // At most three idlers.
+                        let idlers = u8::try_from(idlers).unwrap_or(u8::MAX);
+                        give(constant, Selection { constant: index(c), idlers, drivers, driven })?;
                     }
                 }
             }
@@ -328,56 +378,6 @@ impl Source for Fields {
 /// Tables are far below 2^32 rows.
 pub(super) fn index(i: usize) -> u32 {
     u32::try_from(i).unwrap_or(u32::MAX)
-}
-
-/// Whether both sides together use no more than there is.
-fn enough(stock: &Stock, drivers: Set, driven: Set) -> bool {
-    drivers.iter().filter(|k| **k != NONE).all(|k| {
-        let uses = drivers.iter().chain(&driven).filter(|m| *m == k).count();
-        uses <= usize::from(stock.kind((*k).into()).usable)
-    })
-}
-
-/// The kinds of a set with how many of each, by teeth, and how many kinds.
-fn choice(stock: &Stock, set: Set) -> ([(KindId, u8); 4], usize) {
-    let mut choice = [(KindId::MAX, 0); 4];
-    let mut len = 0;
-    for &k in set.iter().filter(|k| **k != NONE) {
-        if len == 0 || choice[len - 1].0 != KindId::from(k) {
-            choice[len].0 = k.into();
-            len += 1;
-        }
-        choice[len - 1].1 += 1;
-    }
-    choice[..len].sort_unstable_by_key(|&(k, _)| (stock.kind(k).teeth, k));
-    (choice, len)
-}
-
-/// Whether no two kinds of a choice have equally many teeth.
-fn distinct(stock: &Stock, choice: &[(KindId, u8)]) -> bool {
-    choice.windows(2).all(|w| stock.kind(w[0].0).teeth != stock.kind(w[1].0).teeth)
-}
-
-/// The least that any arrangement of a selection can rank.
-fn least(
-    stock: &Stock,
-    ends: (Option<KindId>, Option<KindId>),
-    drivers: Set,
-    driven: Set,
-    idlers: usize,
-    fitted: &Fitted,
-) -> Head {
-    let teeth = |set: Set, end: Option<KindId>| {
-        let mut teeth = [0; 5];
-        let mut len = 0;
-        for kind in set.iter().filter(|k| **k != NONE).map(|k| KindId::from(*k)).chain(end) {
-            teeth[len] = stock.kind(kind).teeth;
-            len += 1;
-        }
-        (teeth, len)
-    };
-    let ((mut d, m), (mut v, n)) = (teeth(drivers, ends.0), teeth(driven, ends.1));
-    Head::at_least(&mut d[..m], &mut v[..n], idlers, fitted)
 }
 
 /// All hits with one lead.
@@ -440,8 +440,8 @@ impl<'a, S: Source> Stream<'a, S> {
         let approx = asked.to_f64();
         // Leads lie within a factor of some ten around the middle: about a third of them per unit
         // of relative error. A second scan costs more than a few hits more in the first.
-        let hits = 4.0 * wanted as f64 + leads.sqrt() / 1024.0;
-        let guess = if tuning.first > 0.0 { tuning.first } else { 2.0 * hits / leads.max(1.0) };
+        let guess =
+            if tuning.first > 0.0 { tuning.first } else { 3.0 * wanted as f64 / leads.max(1.0) };
         Self {
             source,
             asked,

@@ -6,6 +6,7 @@
     reason = "doubles find candidates; the slack covers rounding"
 )]
 
+use super::best::Best;
 use super::fields::Constant;
 use super::path::Path;
 use super::stock::{EndGear, Stock, kind_id};
@@ -181,21 +182,23 @@ impl Source for Whole {
         (count, longest)
     }
 
-    fn walk(
+    fn best(
         &self,
         wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
-        hit: &Hit,
+        hits: &[Hit],
         _work: &mut u64,
-        visit: &mut impl Visit,
-    ) -> ControlFlow<()> {
-        let block = &self.blocks[hit.field as usize];
-        let setting = block.settings[hit.row as usize].0;
-        let (from, to) = (block.start[hit.at as usize], block.start[hit.at as usize + 1]);
-        for path in &block.paths[from as usize..to as usize] {
-            if path.gears() == wanted.gears && (wanted.accepts)(setting, path.meshes()) {
-                visit.visit(setting, path)?;
+        best: &mut Best<'_>,
+    ) {
+        for hit in hits {
+            let block = &self.blocks[hit.field as usize];
+            let setting = block.settings[hit.row as usize].0;
+            let (from, to) = (block.start[hit.at as usize], block.start[hit.at as usize + 1]);
+            for path in &block.paths[from as usize..to as usize] {
+                if path.gears() == wanted.gears && (wanted.accepts)(setting, path.meshes()) {
+                    // Never broken off.
+                    let _ = best.visit(setting, path);
+                }
             }
         }
-        ControlFlow::Continue(())
     }
 }
