@@ -587,7 +587,7 @@ impl<'l> Search<'l> {
         let accepts =
             |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
         let mut refused: Option<Ranked> = None;
-        for gears in 2..=ask.gears.min(2 * (studs + 1)) {
+        for gears in source.least_gears(hits)..=ask.gears.min(2 * (studs + 1)) {
             let mut best = Best::new(&self.stock, &self.fitted);
             let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
             source.best(&wanted, hits, work, &mut best);
