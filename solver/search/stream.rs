@@ -248,10 +248,22 @@ impl Source for Fields {
     fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool {
         (0_u32..).zip(&self.list).filter(|(_, f)| 2 * f.pairs <= gears).all(|(field, f)| {
             let (rows, factor) = f.rows();
-            scan(rows, asked / f.scale as f64 * factor, &f.drivers, window, |row, at, error| {
-                hits.push(Hit { error, field, row: index(row), at: index(at) });
-                hits.len() <= window.most
-            })
+            let factor = asked / f.scale as f64 * factor;
+            let part = |rows: &[f64], from: usize, hits: &mut Vec<Hit>| {
+                scan(rows, factor, &f.drivers, window, |row, at, error| {
+                    hits.push(Hit { error, field, row: index(from + row), at: index(at) });
+                    hits.len() <= window.most
+                })
+            };
+            // Shorter tables are scanned sooner than a second core wakes up.
+            if rows.len() < 50_000 {
+                return part(rows, 0, hits);
+            }
+            let (left, right) = rows.split_at(rows.len() / 2);
+            let mut more = Vec::new();
+            let done = join(|| part(left, 0, hits), || part(right, left.len(), &mut more));
+            hits.append(&mut more);
+            done == (true, true) && hits.len() <= window.most
         })
     }
 
@@ -392,6 +404,18 @@ impl Fields {
     }
 }
 
+/// Both, on two cores where there are.
+#[cfg(feature = "parallel")]
+fn join<A: Send, B: Send>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B + Send) -> (A, B) {
+    rayon::join(a, b)
+}
+
+/// Both, one after the other.
+#[cfg(not(feature = "parallel"))]
+fn join<A, B>(a: impl FnOnce() -> A, b: impl FnOnce() -> B) -> (A, B) {
+    (a(), b())
+}
+
 /// Tables are far below 2^32 rows.
 pub(super) fn index(i: usize) -> u32 {
     u32::try_from(i).unwrap_or(u32::MAX)
@@ -456,9 +480,10 @@ impl<'a, S: Source> Stream<'a, S> {
         let (leads, longest) = source.extent(gears);
         let approx = asked.to_f64();
         // Leads lie within a factor of some ten around the middle: about a third of them per unit
-        // of relative error. A second scan of long tables costs more than some hits more in the
-        // first.
-        let spare = 3.0 + 0.6 * (leads / 40_000.0).log2().max(0.0);
+        // of relative error. A second scan costs more than some hits more in the first, except in
+        // tables so long that they are scanned by whole numbers: there a wide window costs more.
+        let wide = (1.2 * (leads / 40_000.0).log2()).clamp(0.0, 6.0);
+        let spare = 3.0 + if leads < 1e8 { wide } else { 1.0 };
         let guess =
             if tuning.first > 0.0 { tuning.first } else { spare * wanted as f64 / leads.max(1.0) };
         Self {
