@@ -436,12 +436,14 @@ impl<'l> Search<'l> {
             if path.stands(&self.stock) {
                 let head = Head::of(path, &self.stock, &self.fitted);
                 let key = Key::of(head, path, setting, &self.stock);
-                more |= heap.len() == limit;
-                if heap.len() < limit || heap.peek().is_some_and(|top| key < top.0) {
-                    heap.push(RankedKey(key, *path));
+                let full = heap.len() >= limit;
+                more |= full;
+                // The visits go by gears, and so does the order: no later one can come in.
+                if full && heap.peek().is_none_or(|top| top.0.head.gears() < path.gears()) {
+                    return ControlFlow::Break(());
                 }
-                if heap.len() > limit {
-                    more = true;
+                heap.push(RankedKey(key, *path));
+                if full {
                     heap.pop();
                 }
             }
