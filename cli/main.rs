@@ -4,6 +4,7 @@ mod args;
 mod command;
 mod failure;
 mod input;
+mod progress;
 mod render;
 mod report;
 
@@ -29,7 +30,11 @@ fn main() -> ExitCode {
 
 fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let target = render::Target::of(&args.output)?;
-    let report = command::run(&args.command)?;
+    let progress = progress::Progress::new(args.output.quiet);
+    let report = command::run(&args.command, &progress);
+    // The line is gone before anything is said.
+    drop(progress);
+    let report = report?;
     asides(&args.output, &report, target.is_text());
     target.deliver(&report)?;
     Ok(match report.answer {

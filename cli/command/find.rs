@@ -16,6 +16,7 @@ use super::machine::Machine;
 use super::words;
 use crate::args::{self, Find};
 use crate::failure::Failure;
+use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use entry::Entry;
 use solver::search::{Ask, Found, Options, Others, Search};
@@ -64,9 +65,9 @@ struct Outcome {
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(find: &Find) -> Result<Report, Failure> {
+pub(super) fn run(find: &Find, progress: &Progress) -> Result<Report, Failure> {
     let request = Request::of(find)?;
-    let outcomes = request.search()?;
+    let outcomes = request.search(progress)?;
     let mut report = Report::new();
     page::write(&request, &outcomes, &mut report);
     report.records = Some(data::records(&request, &outcomes));
@@ -99,8 +100,9 @@ impl Request {
         })
     }
 
-    fn search(&self) -> Result<Vec<Outcome>, Failure> {
+    fn search(&self, progress: &Progress) -> Result<Vec<Outcome>, Failure> {
         let refused = |e: solver::Error| self.machine.refused(&e);
+        progress.expect(self.targets.len());
         let options = Options::default().with_arbor(self.arbor);
         // The tables are made once for threads and once for each feed.
         let mut searches: Vec<(Travel, Search<'_>)> = Vec::new();
@@ -108,13 +110,15 @@ impl Request {
             let travel = target.travel();
             if !searches.iter().any(|(t, _)| *t == travel) {
                 let search = Search::new(&self.machine.lathe, travel, options.clone());
-                searches.push((travel, search.map_err(refused)?));
+                let search = search.map_err(|e| refused(e).asked_for_by(target.text()))?;
+                searches.push((travel, search));
             }
         }
         let mut outcomes = Vec::new();
         for (target, hand) in &self.targets {
             if let Some((_, search)) = searches.iter().find(|(t, _)| *t == target.travel()) {
                 outcomes.push(self.outcome(search, target, *hand).map_err(refused)?);
+                progress.step();
             }
         }
         Ok(outcomes)

@@ -44,7 +44,7 @@ pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report
     write_legend(request, outcomes, report);
     report.heading("Before you cut");
     let threads = outcomes.iter().any(|outcome| !outcome.target.travel().is_feed());
-    let cautions = CAUTIONS.into_iter().chain(threads.then_some(OF_THREADS));
+    let cautions = threads.then_some(OF_THREADS).into_iter().chain(CAUTIONS);
     report.push(Block::List(cautions.map(|caution| format!("- {caution}").into()).collect()));
 }
 

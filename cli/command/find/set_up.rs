@@ -180,17 +180,35 @@ fn change(request: &Request, entry: &Entry) -> Option<String> {
     if let Some(change) = as_fitted(request, entry, fitted) {
         return Some(change);
     }
-    let off = missing(fitted, &entry.train);
-    let on = missing(&entry.train, fitted);
-    Some(format!("take off {off}; put on {on} (fitted: {fitted})"))
+    let off = missing(fitted, &entry.train).map(|gears| format!("take off {gears}"));
+    let on = missing(&entry.train, fitted).map(|gears| format!("put on {gears}"));
+    let steps: Vec<String> = off.into_iter().chain(on).collect();
+    let idler = idler_that_may_stay(request, entry, fitted);
+    Some(format!("{} (fitted: {fitted}){idler}", steps.join("; ")))
+}
+
+/// Where two gears may want an idler and it leaves the hand alone: the one that is fitted.
+fn idler_that_may_stay(request: &Request, entry: &Entry, fitted: &Train) -> String {
+    let hand = entry.hand.is_none() || other_tumbler(&request.machine.lathe, entry).is_some();
+    match fitted.studs() {
+        [Shaft::One(idler)] if entry.train.meshes() == 1 && hand => {
+            let used = entry.train.gears().any(|gear| gear.teeth == idler.teeth);
+            if used {
+                String::new()
+            } else {
+                format!("; the {} may stay as the idler", idler.teeth)
+            }
+        }
+        _ => String::new(),
+    }
 }
 
 /// Gears of one train that don't stand at the same place in the other.
-fn missing(train: &Train, other: &Train) -> String {
+fn missing(train: &Train, other: &Train) -> Option<String> {
     let stay = other.places();
     let gone = train.places().into_iter().filter(|place| !stay.contains(place));
     let teeth: Vec<String> = gone.map(|(_, teeth)| teeth.to_string()).collect();
-    if teeth.is_empty() { "none".to_string() } else { teeth.join(", ") }
+    (!teeth.is_empty()).then(|| teeth.join(", "))
 }
 
 /// Where the fitted train does as well: its ratio is the same, and so is the gear on the last
