@@ -35,7 +35,7 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     // The line is gone before anything is said.
     drop(progress);
     let report = report?;
-    asides(&args.output, &report, target.is_text());
+    asides(&args.output, &report, target.is_for_people());
     target.deliver(&report)?;
     Ok(match report.answer {
         Answer::Yes => ExitCode::SUCCESS,
@@ -44,9 +44,9 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
 }
 
 /// What belongs beside the answer, on stderr.
-fn asides(output: &args::Output, report: &Report, text: bool) {
-    // Text carries them itself.
-    if !output.quiet && !text {
+fn asides(output: &args::Output, report: &Report, for_people: bool) {
+    // Text and Markdown carry them themselves.
+    if !output.quiet && !for_people {
         report.asides.iter().for_each(|line| say(line));
     }
     if output.verbose > 0 {

@@ -167,7 +167,7 @@ fn fit_is_said_for_what_it_is() {
     let tight = words(asked(&["--arbor", "20 mm"]));
     assert!(
         tight.contains(
-            "Closer, but does not fit 20-25+20-30, exact: the tip of the 20 would \
+            "Closer, but does not fit - 20-25+20-30, exact: the tip of the 20 would \
                             stand 8.5 mm too near the axis of the 20"
         ),
         "{tight}"
@@ -335,6 +335,9 @@ fn a_large_error_is_a_different_thread() {
     assert_eq!(code, 0);
     assert!(out.contains("+50.0 %: this is a different thread"), "{out}");
     assert!(!out.contains("+500000") && !out.contains("12500"), "{out}");
+    // Where the best is far off too, nothing is said of fewer gears.
+    let far = run(&["find", "0.0001 mm", "--lathe", "dinghy"]).out;
+    assert!(far.contains("a different thread") && !far.contains("With fewer gears"), "{far}");
     let Run { out, .. } = run(&[&["find", "1 mm/rev"], &gears[..]].concat());
     assert!(out.contains("+50.0 %: this is a different feed"), "{out}");
     // JSON keeps every row and the full figures.
@@ -380,6 +383,8 @@ fn a_taper_and_a_coarse_lead_are_cautioned() {
     let coarse = "the lead screw turns faster than the spindle";
     assert!(run(&["find", "4 mm"]).out.contains(coarse));
     assert!(!run(&["find", "3 mm"]).out.contains(coarse));
+    // 900 mm can't be cut: there is nothing to be careful of.
+    assert!(!run(&["find", "900 mm"]).out.contains(coarse));
 }
 
 #[test]
@@ -396,4 +401,18 @@ fn an_error_names_the_target_that_asked_for_it() {
     let Run { code, err, .. } = run(&["find", "M10", "0.1 mm/rev cross", "--lathe", "ketch"]);
     assert_eq!(code, 2);
     assert!(err.contains("is not described (asked for by `0.1 mm/rev cross`)"), "{err}");
+}
+
+#[test]
+fn a_column_with_nothing_in_it_is_left_out() {
+    let head = |words: &[&str]| run(&[&["threads"], words].concat()).out;
+    assert!(!head(&["bsw"]).contains("note"), "{}", head(&["bsw"]));
+    assert!(head(&["m10"]).contains("one table only"));
+}
+
+#[test]
+fn a_no_says_that_nothing_comes_nearer() {
+    let Run { code, out, .. } = run(&["find", "M10", "--within", "50ppm"]);
+    assert_eq!(code, 1);
+    assert!(out.contains("nothing comes nearer."), "{out}");
 }

@@ -34,7 +34,7 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
         Some(_) => format!("* fewest gears within {tolerance}."),
         None => format!("No train comes within {tolerance}."),
     };
-    if from > 0 {
+    if from > 0 && from == hopeless {
         note += " With fewer gears it is more than 10 % off.";
     }
     report.note(note);

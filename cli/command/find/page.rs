@@ -45,7 +45,7 @@ pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report
     report.heading("Before you cut");
     let threads = outcomes.iter().any(|outcome| !outcome.target.travel().is_feed());
     let cautions = threads.then_some(OF_THREADS).into_iter().chain(CAUTIONS);
-    report.push(Block::List(cautions.map(|caution| format!("- {caution}").into()).collect()));
+    report.push(Block::List(cautions.map(Text::from).collect()));
 }
 
 /// What the words of the lists mean and what was not checked: the same for every target, so it is
@@ -111,8 +111,7 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
     let hints = hints(request, outcome);
     if !hints.is_empty() {
         report.heading("Hints");
-        report
-            .push(Block::List(hints.into_iter().map(|hint| format!("- {hint}").into()).collect()));
+        report.push(Block::List(hints.into_iter().map(Text::from).collect()));
     }
     report.note(proof(request, outcome));
 }
@@ -257,7 +256,7 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
     );
     let studs = usize::from(request.machine.lathe.parts().studs);
     let verdict = if proof.complete && outcome.solutions.is_empty() {
-        "; there is no other."
+        if outcome.nearest.is_some() { "; nothing comes nearer." } else { "; there is none." }
     } else if proof.complete && !outcome.refused.is_empty() {
         "; nothing closer fits."
     } else if proof.complete {

@@ -36,6 +36,7 @@ const OUTRUNS: &str = "Coarse: the lead screw turns faster than the spindle. Tur
 fn outruns_the_spindle(request: &Request, outcome: &Outcome, entry: &Entry) -> bool {
     let screw = request.machine.lathe.parts().lead_screw.lead;
     !outcome.target.travel().is_feed()
+        && !entry.is_far_off()
         && screw.is_some_and(|screw| entry.lead.mm().to_big() > screw.mm().to_big())
 }
 
