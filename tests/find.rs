@@ -301,6 +301,23 @@ fn what_comes_off_and_goes_on_is_named() {
 }
 
 #[test]
+fn a_gear_that_only_changes_its_plane_is_shifted() {
+    // From 60-70-60 to 60-70+55-60: the last 60 now meshes in the outer plane.
+    let out = line(&run(&["find", "14 tpi", "--lathe", "tug"]).out);
+    let shift = "change put on 55; shift 60 on its shaft to the other plane (fitted: 60-70-60)";
+    assert!(out.contains(shift), "{out}");
+    // One of two 40 on the stud comes off, the other stays.
+    let folder = fresh();
+    let text = r#"{"format": 1, "lead_screw": {"lead": "3 mm"},
+        "headstock": {"ratio": "1", "turns": "same"}, "fitted": {"train": "20-40+40-60"},
+        "gears": {"owned": [20, 40, 40, 60]}}"#;
+    std::fs::write(folder.path().join("lathe.json"), text).unwrap();
+    let out = line(&run_in(folder.path(), &["find", "1.5 mm"]).out);
+    assert!(out.contains("train 20-40-40 "), "{out}");
+    assert!(out.contains("change take off 40, 60; put on 40 (fitted: 20-40+40-60)"), "{out}");
+}
+
+#[test]
 fn gears_that_are_on_already_are_left_alone() {
     let folder = lathe("");
     let file = folder.path().join("lathe.json");

@@ -82,11 +82,11 @@ pub(super) fn demo_line(machine: &Machine) -> String {
 pub(super) fn detail(outcome: &Outcome) -> String {
     let proof = &outcome.found.proof;
     format!(
-        "{}: {} choices of gears in {} lever positions, up to {} ratio pairs, {}",
+        "{}: {} choices of gears in {}, up to {}, {}",
         outcome.target.text(),
         grouped(proof.combinations),
-        proof.positions,
-        proof.pairs,
+        plural(proof.positions, "lever position"),
+        plural(proof.pairs, "ratio pair"),
         if proof.complete { "all searched" } else { "not all searched" }
     )
 }

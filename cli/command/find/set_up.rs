@@ -181,9 +181,11 @@ fn change(request: &Request, entry: &Entry) -> Option<String> {
     if let Some(change) = as_fitted(request, entry, fitted) {
         return Some(change);
     }
-    let off = missing(fitted, &entry.train).map(|gears| format!("take off {gears}"));
-    let on = missing(&entry.train, fitted).map(|gears| format!("put on {gears}"));
-    let steps: Vec<String> = off.into_iter().chain(on).collect();
+    let off = moved(fitted, &entry.train, false).map(|gears| format!("take off {gears}"));
+    let on = moved(&entry.train, fitted, false).map(|gears| format!("put on {gears}"));
+    let shift = moved(&entry.train, fitted, true);
+    let shift = shift.map(|gears| format!("shift {gears} on its shaft to the other plane"));
+    let steps: Vec<String> = off.into_iter().chain(on).chain(shift).collect();
     let idler = idler_that_may_stay(request, entry, fitted);
     Some(format!("{} (fitted: {fitted}){idler}", steps.join("; ")))
 }
@@ -204,11 +206,17 @@ fn idler_that_may_stay(request: &Request, entry: &Entry, fitted: &Train) -> Stri
     }
 }
 
-/// Gears of one train that don't stand at the same place in the other.
-fn missing(train: &Train, other: &Train) -> Option<String> {
-    let stay = other.places();
-    let gone = train.places().into_iter().filter(|place| !stay.contains(place));
-    let teeth: Vec<String> = gone.map(|(_, teeth)| teeth.to_string()).collect();
+/// Gears of one train that don't stand at the same place in the other: those that stay on their
+/// shaft and only change the plane (`shifted`), or the rest.
+fn moved(train: &Train, other: &Train, shifted: bool) -> Option<String> {
+    let (here, there) = (train.places(), other.places());
+    let on_its_shaft = |((shaft, _), teeth)| {
+        let other_plane = |((s, _), t): &(_, _)| (*s, *t) == (shaft, teeth);
+        there.iter().any(|place| other_plane(place) && !here.contains(place))
+    };
+    let places = here.iter().filter(|place| !there.contains(place));
+    let gears = places.filter(|place| on_its_shaft(**place) == shifted);
+    let teeth: Vec<String> = gears.map(|(_, teeth)| teeth.to_string()).collect();
     (!teeth.is_empty()).then(|| teeth.join(", "))
 }
 
