@@ -162,6 +162,8 @@ pub struct Search<'l> {
     stock: Stock,
     fields: Fields,
     fitted: Fitted,
+    /// By setting: whether a hand (right, left) can be had with an even and an odd number of meshes.
+    reachable: Vec<[[bool; 2]; 2]>,
     /// Choices with up to 1, 2, 3 and 4 ratio pairs.
     combinations: [u128; bounds::PAIRS],
     whole: OnceLock<Option<Whole>>,
@@ -292,7 +294,7 @@ impl<'l> Search<'l> {
         fields.measure_twins();
         let fitted = Fitted::new(lathe.parts().fitted.as_ref().map(|f| &f.train));
         let combinations = count::combinations(&stock, &fields.constants);
-        Ok(Self {
+        let mut search = Self {
             lathe,
             travel,
             options,
@@ -300,9 +302,17 @@ impl<'l> Search<'l> {
             stock,
             fields,
             fitted,
+            reachable: Vec::new(),
             combinations,
             whole: OnceLock::new(),
-        })
+        };
+        let reach = |setting, hand| {
+            [2, 3].map(|meshes| search.sense(Some(hand), setting, meshes).is_some())
+        };
+        search.reachable = (0..search.settings.len())
+            .map(|s| [Hand::Right, Hand::Left].map(|hand| reach(s, hand)))
+            .collect();
+        Ok(search)
     }
 
     /// The lever positions that are searched.
@@ -584,10 +594,9 @@ impl<'l> Search<'l> {
     /// The best arrangement of a group that stands, fewest gears first.
     fn answer<S: Source>(&self, source: &S, ask: &Ask, hits: &[Hit], work: &mut u64) -> Answer {
         let studs = usize::from(self.lathe.parts().studs);
-        let accepts =
-            |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
+        let accepts = |setting, meshes| self.accepts(ask.hand, setting, meshes);
         let mut refused: Option<Ranked> = None;
-        for gears in 2..=ask.gears.min(2 * (studs + 1)) {
+        for gears in source.least_gears(hits)..=ask.gears.min(2 * (studs + 1)) {
             let mut best = Best::new(&self.stock, &self.fitted);
             let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
             source.best(&wanted, hits, work, &mut best);
@@ -607,8 +616,7 @@ impl<'l> Search<'l> {
         visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
     ) -> Result<()> {
         let studs = usize::from(self.lathe.parts().studs);
-        let accepts =
-            |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
+        let accepts = |setting, meshes| self.accepts(ask.hand, setting, meshes);
         let tuning = Tuning { first: 1e-12, ..self.options.tuning };
         let mut stream = Stream::new(&self.fields, lead, ask.gears, 1, &tuning);
         let Some(groups) = stream.window()? else { return Ok(()) };
@@ -625,6 +633,14 @@ impl<'l> Search<'l> {
             }
         }
         Ok(())
+    }
+
+    /// Whether the hand asked can be had in a setting with so many meshes.
+    #[inline]
+    fn accepts(&self, hand: Option<Hand>, setting: u32, meshes: usize) -> bool {
+        hand.is_none_or(|h| {
+            self.reachable[setting as usize][usize::from(h == Hand::Left)][meshes % 2]
+        })
     }
 
     /// The tumbler position and the hand that so many meshes give in a setting; `None` if the hand

@@ -41,13 +41,21 @@ impl<'a> Best<'a> {
     }
 
     /// A selection begins, none of whose arrangements ranks before `least`: whether it is worth a
-    /// walk. `ordered` as [`super::select::Selection::is_ordered`].
-    pub(super) fn begins(&mut self, least: Head, ordered: bool) -> bool {
+    /// walk.
+    #[inline]
+    pub(super) fn begins(&mut self, least: Head) -> bool {
+        if self.stands.is_some_and(|(best, _)| least > best.head) {
+            return false;
+        }
         self.least = Some(least);
         self.tight = self.stands.is_none();
-        self.ordered = ordered;
         self.settled = false;
-        self.stands.is_none_or(|(best, _)| least <= best.head)
+        true
+    }
+
+    /// Whether this selection is as `Selection::is_ordered` says.
+    pub(super) const fn ordered(&mut self, ordered: bool) {
+        self.ordered = ordered;
     }
 
     /// A walk has ended: whether it must be walked once more, for larger steps.

@@ -190,7 +190,7 @@ fn row(stock: &Stock, members: &[KindId]) -> (Classes, (u64, Set)) {
         product *= u64::from(kind.teeth);
     }
     classes.sort_unstable();
-    set[..members.len()].sort_unstable_by_key(|&k| (stock.kind(k.into()).teeth, k));
+    set[..members.len()].sort_unstable_by_key(|&k| (stock.teeth(k.into()), k));
     (classes, (product, set))
 }
 

@@ -84,7 +84,7 @@ impl Head {
         let (mut small, mut step, mut largest) = (0, 0, 0);
         let mut before: Option<(KindId, u16)> = None;
         for (i, &kind) in path.kinds().iter().enumerate() {
-            let z = stock.kind(kind).teeth;
+            let z = stock.teeth(kind);
             largest = z.max(largest);
             if let Some((driver, teeth)) = before.filter(|_| !path.is_keyed(i)) {
                 small += u64::from(teeth < SMALL);
@@ -119,7 +119,7 @@ impl Key {
         let mut teeth = [0; LONGEST];
         let mut kinds = [0; LONGEST];
         for (i, &kind) in path.kinds().iter().enumerate() {
-            teeth[i] = stock.kind(kind).teeth;
+            teeth[i] = stock.teeth(kind);
             // The machine's own gears are numbered after all others, so they come last here too.
             kinds[i] = kind;
         }

@@ -22,12 +22,21 @@ pub(super) struct Selection {
 /// Whether both sides together use no more than there is; each does by itself.
 #[inline]
 pub(super) fn enough(stock: &Stock, drivers: Set, driven: Set) -> bool {
-    let shared = |k: &u8| *k != NONE && driven.contains(k);
+    let all = u32::from_ne_bytes(driven);
+    let shared = |k: &u8| *k != NONE && has_byte(all, *k);
     !drivers.iter().any(shared)
         || drivers.iter().filter(|k| shared(k)).all(|k| {
             let uses = drivers.iter().chain(&driven).filter(|m| *m == k).count();
             uses <= usize::from(stock.kind((*k).into()).usable)
         })
+}
+
+/// Whether one of the four bytes is `byte`: the four are compared at once.
+#[inline]
+const fn has_byte(four: u32, byte: u8) -> bool {
+    const ONES: u32 = 0x0101_0101;
+    let apart = four ^ (ONES * byte as u32);
+    apart.wrapping_sub(ONES) & !apart & (ONES << 7) != 0
 }
 
 /// The gears of a side by teeth, its own end gear among them.
@@ -39,12 +48,12 @@ struct Side {
 impl Side {
     fn new(stock: &Stock, set: Set, own: Option<KindId>) -> Self {
         let mut side = Self { kinds: [KindId::MAX; 5], len: 0 };
-        for &k in set.iter().take_while(|k| **k != NONE) {
-            side.kinds[side.len] = k.into();
-            side.len += 1;
+        for (slot, &k) in side.kinds.iter_mut().zip(&set) {
+            *slot = k.into();
+            side.len += usize::from(k != NONE);
         }
         if let Some(own) = own {
-            let at = side.kinds().partition_point(|k| stock.kind(*k).teeth < stock.kind(own).teeth);
+            let at = side.kinds().partition_point(|k| stock.teeth(*k) < stock.teeth(own));
             side.kinds.copy_within(at..side.len, at + 1);
             side.kinds[at] = own;
             side.len += 1;
@@ -65,14 +74,17 @@ impl Selection {
         let drivers = Side::new(stock, self.drivers, constant.first.own());
         let driven = Side::new(stock, self.driven, constant.last.own());
         let (drivers, driven) = (drivers.kinds(), driven.kinds());
-        let teeth = |k: &KindId| stock.kind(*k).teeth;
-        let small = drivers.iter().map(|k| u64::from(teeth(k) < SMALL)).sum();
         let settled = self.idlers == 0 && stock.classes == 1;
-        let steps = drivers.iter().zip(driven).map(|(a, b)| stock.step(*a, *b));
-        let step = if settled { steps.max().unwrap_or(0) } else { 0 };
-        let largest = drivers.last().into_iter().chain(driven.last()).map(teeth).max().unwrap_or(0);
-        let gears = drivers.len() + driven.len() + usize::from(self.idlers);
-        let has = |z: crate::Teeth| drivers.iter().chain(driven).any(|k| teeth(k) == z.get());
+        let (mut small, mut step, mut largest) = (0, 0, 0);
+        for (&a, &b) in drivers.iter().zip(driven) {
+            let (x, y) = (stock.teeth(a), stock.teeth(b));
+            small += u64::from(x < SMALL);
+            largest = largest.max(x).max(y);
+            step = if settled { stock.step(a, b).max(step) } else { 0 };
+        }
+        let gears = 2 * drivers.len() + usize::from(self.idlers);
+        let has =
+            |z: crate::Teeth| drivers.iter().chain(driven).any(|k| stock.teeth(*k) == z.get());
         let handled = fitted.handled_at_least(gears, self.idlers.into(), has);
         Head::pack(gears, handled, small, step, largest)
     }
@@ -82,9 +94,7 @@ impl Selection {
     pub(super) fn is_ordered(&self, stock: &Stock) -> bool {
         let distinct = |set: Set| {
             set.windows(2).all(|w| {
-                w[1] == NONE
-                    || w[0] == w[1]
-                    || stock.kind(w[0].into()).teeth != stock.kind(w[1].into()).teeth
+                w[1] == NONE || w[0] == w[1] || stock.teeth(w[0].into()) != stock.teeth(w[1].into())
             })
         };
         self.idlers == 0 && distinct(self.drivers) && distinct(self.driven)
@@ -128,4 +138,19 @@ fn choice(set: Set) -> ([(KindId, u8); 4], usize) {
         choice[len - 1].1 += 1;
     }
     (choice, len)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn a_byte_is_found_where_it_is(four in any::<[u8; 4]>(), byte in any::<u8>()) {
+            prop_assert_eq!(has_byte(u32::from_ne_bytes(four), byte), four.contains(&byte));
+        }
+    }
 }

@@ -46,6 +46,8 @@ pub(super) struct Stock {
     pub(super) classes: usize,
     /// How many gears more than owned a train may use.
     pub(super) spare: u8,
+    /// Teeth of each kind, close together.
+    teeth: Vec<u16>,
     /// [`Stock::step`] of every two kinds.
     steps: Vec<u32>,
     /// Which kinds can stand on an end shaft, by [`EndGear::Among`].
@@ -133,6 +135,7 @@ impl Stock {
         let classes = classify(&mut kinds);
         let (unit, arbor) = scale_modules(&mut kinds, arbor)?;
         Ok(Self {
+            teeth: kinds.iter().map(|k| k.teeth).collect(),
             steps: steps(&kinds),
             kinds,
             filters: Vec::new(),
@@ -149,6 +152,11 @@ impl Stock {
     #[inline]
     pub(super) fn kind(&self, id: KindId) -> &Kind {
         &self.kinds[usize::from(id)]
+    }
+
+    #[inline]
+    pub(super) fn teeth(&self, id: KindId) -> u16 {
+        self.teeth[usize::from(id)]
     }
 
     /// How large a step it is from one gear to the one it meshes with: max/min as a whole number

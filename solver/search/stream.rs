@@ -65,6 +65,8 @@ pub(super) struct Wanted<'a, A: Fn(u32, usize) -> bool> {
 pub(super) trait Source {
     /// Collects every lead of the window; false if there are too many.
     fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool;
+    /// No arrangement with the lead of these hits has fewer gears.
+    fn least_gears(&self, hits: &[Hit]) -> usize;
     /// The exact order of two leads.
     fn compare(&self, a: &Hit, b: &Hit) -> Ordering;
     /// The lead, in mm.
@@ -96,13 +98,20 @@ fn scan(rows: &[f64], factor: f64, table: &Table, window: &Window, mut push: imp
     // Rows so small that the window around each meets one whole number at most; the rounding trick
     // is good below 2^51.
     let small = rows.partition_point(|&u| u * factor * window.to < 0.4 && u * factor < 1e15);
-    if small > rows.len() / 2 {
+    // Costs in instructions, as measured.
+    let (n, m) = (rows.len() as f64, products.len() as f64);
+    let by_product =
+        m * (40.0 + 10.0 * (n / m).max(1.0).log2()) * if window.over > 0.0 { 3.0 } else { 1.0 };
+    let merge = 12.0 * (n + m);
+    let middle = rows.get(small / 2).map_or(0.0, |u| u * factor);
+    let near = (16.0 * window.to * middle).min(1.0);
+    let whole = small as f64 * (6.0 + 15.0 * near) + 12.0 * (n - small as f64);
+    if whole < by_product && whole < merge {
         let (small, rest) = rows.split_at(small);
         let skipped = small.len();
-        return scan_whole(small, factor, table, window, &mut push)
-            && scan_merge(rest, factor, products, window, |r, p, e| push(r + skipped, p, e));
-    }
-    if products.len() < rows.len() / 8 {
+        scan_whole(small, factor, table, window, &mut push)
+            && scan_merge(rest, factor, products, window, |r, p, e| push(r + skipped, p, e))
+    } else if by_product < merge {
         scan_by_product(rows, factor, products, window, push)
     } else {
         scan_merge(rows, factor, products, window, push)
@@ -134,7 +143,7 @@ fn scan_by_product(
         let near = if skipped { outer..inner.max(outer) } else { outer..rows.len() };
         let far = if skipped { beyond.max(outer)..rows.len() } else { 0..0 };
         for range in [near, far] {
-            for (r, &u) in rows.iter().enumerate().take(range.end).skip(range.start) {
+            for (r, &u) in range.clone().zip(&rows[range]) {
                 let y = u * factor;
                 if y > high {
                     break;
@@ -166,29 +175,29 @@ fn scan_merge(
     window: &Window,
     mut push: impl Push,
 ) -> bool {
-    let most = products.last().copied().unwrap_or(0.0);
-    let (mut low, mut inner) = (0, 0);
+    let mut low = 0;
     for (r, &u) in rows.iter().enumerate() {
         let y = u * factor;
         let (outer_low, outer_high) = (y * (1.0 - window.to), y * (1.0 + window.to));
-        if outer_low > most {
-            break;
-        }
-        let (inner_low, inner_high) = (y * (1.0 - window.over), y * (1.0 + window.over));
         while low < products.len() && products[low] < outer_low {
             low += 1;
         }
-        while inner < products.len() && products[inner] <= inner_high {
-            inner += 1;
+        if low == products.len() {
+            break;
         }
-        // The first window has no inside: one range from end to end.
-        let below_to = if window.over > 0.0 { inner_low.min(outer_high) } else { f64::MIN };
-        let below = (low..products.len()).take_while(|&p| products[p] < below_to);
-        let above = (inner.max(low)..products.len()).take_while(|&p| products[p] <= outer_high);
-        for p in below.chain(above) {
+        // As a rule there is nothing in reach.
+        let mut p = low;
+        while p < products.len() && products[p] <= outer_high {
+            if (products[p] - y).abs() <= window.over * y {
+                // The inside was given out before: past it in doubling steps.
+                let inner_high = y * (1.0 + window.over);
+                p = step_to(products, p, |q| q <= inner_high).max(p + 1);
+                continue;
+            }
             if !push(r, p, (products[p] - y) / y) {
                 return false;
             }
+            p += 1;
         }
     }
     true
@@ -212,20 +221,21 @@ fn scan_whole(
     let mut try_one = |r: usize| {
         let y = rows[r] * factor;
         let whole = (y + ROUND) - ROUND;
-        let error = (whole - y) / y;
-        error.abs() > window.to
-            || error.abs() <= window.over
+        let miss = (whole - y).abs();
+        miss > window.to * y
+            || miss <= window.over * y
             || !table.may_hold(whole)
             || products
                 .binary_search_by(|p| p.total_cmp(&whole))
-                .map_or(true, |p| push(r, p, error))
+                .map_or(true, |p| push(r, p, (whole - y) / y))
     };
     let (chunks, rest) = rows.as_chunks::<8>();
     for (c, chunk) in chunks.iter().enumerate() {
         let mut near = false;
+        let reach = window.to * chunk[7] * factor;
         for &u in chunk {
             let y = u * factor;
-            near |= (y - ((y + ROUND) - ROUND)).abs() <= window.to * y;
+            near |= (y - ((y + ROUND) - ROUND)).abs() <= reach;
         }
         if near && !(8 * c..8 * c + 8).all(&mut try_one) {
             return false;
@@ -238,11 +248,27 @@ impl Source for Fields {
     fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool {
         (0_u32..).zip(&self.list).filter(|(_, f)| 2 * f.pairs <= gears).all(|(field, f)| {
             let (rows, factor) = f.rows();
-            scan(rows, asked / f.scale as f64 * factor, &f.drivers, window, |row, at, error| {
-                hits.push(Hit { error, field, row: index(row), at: index(at) });
-                hits.len() <= window.most
-            })
+            let factor = asked / f.scale as f64 * factor;
+            let part = |rows: &[f64], from: usize, hits: &mut Vec<Hit>| {
+                scan(rows, factor, &f.drivers, window, |row, at, error| {
+                    hits.push(Hit { error, field, row: index(from + row), at: index(at) });
+                    hits.len() <= window.most
+                })
+            };
+            // Shorter tables are scanned sooner than a second core wakes up.
+            if rows.len() < 50_000 {
+                return part(rows, 0, hits);
+            }
+            let (left, right) = rows.split_at(rows.len() / 2);
+            let mut more = Vec::new();
+            let done = join(|| part(left, 0, hits), || part(right, left.len(), &mut more));
+            hits.append(&mut more);
+            done == (true, true) && hits.len() <= window.most
         })
+    }
+
+    fn least_gears(&self, hits: &[Hit]) -> usize {
+        hits.iter().map(|h| 2 * self.list[h.field as usize].pairs).min().unwrap_or(2)
     }
 
     fn compare(&self, a: &Hit, b: &Hit) -> Ordering {
@@ -293,16 +319,19 @@ impl Source for Fields {
             });
         }
         *work += (hits.len() + selections.len()) as u64;
-        selections.sort_unstable_by_key(|(least, _)| *least);
-        for (least, selection) in selections {
-            if !best.begins(least, selection.is_ordered(wanted.stock)) {
-                break;
-            }
-            let constant = &self.constants[selection.constant as usize];
-            // Never broken off.
-            let _ = selection.walk(wanted.stock, constant, best);
-            if best.again() {
+        // The most promising first: most of the others then can't better it.
+        if let Some(first) = (0..selections.len()).min_by_key(|&i| selections[i].0) {
+            selections.swap(0, first);
+        }
+        for (least, selection) in &selections {
+            if best.begins(*least) {
+                best.ordered(selection.is_ordered(wanted.stock));
+                let constant = &self.constants[selection.constant as usize];
+                // Never broken off.
                 let _ = selection.walk(wanted.stock, constant, best);
+                if best.again() {
+                    let _ = selection.walk(wanted.stock, constant, best);
+                }
             }
         }
     }
@@ -375,6 +404,18 @@ impl Fields {
     }
 }
 
+/// Both, on two cores where there are.
+#[cfg(feature = "parallel")]
+fn join<A: Send, B: Send>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B + Send) -> (A, B) {
+    rayon::join(a, b)
+}
+
+/// Both, one after the other.
+#[cfg(not(feature = "parallel"))]
+fn join<A, B>(a: impl FnOnce() -> A, b: impl FnOnce() -> B) -> (A, B) {
+    (a(), b())
+}
+
 /// Tables are far below 2^32 rows.
 pub(super) fn index(i: usize) -> u32 {
     u32::try_from(i).unwrap_or(u32::MAX)
@@ -439,9 +480,12 @@ impl<'a, S: Source> Stream<'a, S> {
         let (leads, longest) = source.extent(gears);
         let approx = asked.to_f64();
         // Leads lie within a factor of some ten around the middle: about a third of them per unit
-        // of relative error. A second scan costs more than a few hits more in the first.
+        // of relative error. A second scan costs more than some hits more in the first, except in
+        // tables so long that they are scanned by whole numbers: there a wide window costs more.
+        let wide = (1.2 * (leads / 40_000.0).log2()).clamp(0.0, 6.0);
+        let spare = 3.0 + if leads < 1e8 { wide } else { 1.0 };
         let guess =
-            if tuning.first > 0.0 { tuning.first } else { 3.0 * wanted as f64 / leads.max(1.0) };
+            if tuning.first > 0.0 { tuning.first } else { spare * wanted as f64 / leads.max(1.0) };
         Self {
             source,
             asked,
@@ -514,13 +558,17 @@ impl<'a, S: Source> Stream<'a, S> {
     fn split(&mut self, run: Range<usize>, mut give: impl FnMut(Group)) {
         let source = self.source;
         let hits = &mut self.hits[run.clone()];
-        if hits.iter().skip(1).any(|h| source.compare(&hits[0], h) != Ordering::Equal) {
-            hits.sort_by(|a, b| source.compare(a, b));
+        let least = |hits: &[Hit]| hits.iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
+        if hits.iter().skip(1).all(|h| source.compare(&hits[0], h) == Ordering::Equal) {
+            return give(Group { size: least(hits), hits: run });
         }
+        hits.sort_by(|a, b| source.compare(a, b));
         let mut from = 0;
         for same in hits.chunk_by(|a, b| source.compare(a, b) == Ordering::Equal) {
-            let size = same.iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
-            give(Group { size, hits: run.start + from..run.start + from + same.len() });
+            give(Group {
+                size: least(same),
+                hits: run.start + from..run.start + from + same.len(),
+            });
             from += same.len();
         }
     }

@@ -158,6 +158,10 @@ impl Source for Whole {
         true
     }
 
+    fn least_gears(&self, _hits: &[Hit]) -> usize {
+        2
+    }
+
     fn compare(&self, a: &Hit, b: &Hit) -> Ordering {
         match (self.lead(a), self.lead(b)) {
             (Ok(x), Ok(y)) => x.cmp(&y),
