@@ -56,29 +56,25 @@ pub(super) fn write_ranking(request: &Request, outcome: &Outcome, report: &mut R
     }
     report.table(table);
     for (i, entry) in outcome.solutions.iter().enumerate() {
-        write_arrangements(request, outcome, i + 1, entry, report);
+        write_arrangements(outcome, i + 1, entry, report);
     }
 }
 
 /// With `--all`: every arrangement of one lead.
-fn write_arrangements(
-    request: &Request,
-    outcome: &Outcome,
-    rank: usize,
-    entry: &Entry,
-    report: &mut Report,
-) {
+fn write_arrangements(outcome: &Outcome, rank: usize, entry: &Entry, report: &mut Report) {
     if entry.arrangements.is_empty() {
         return;
     }
     let cut = if entry.others.is_some_and(|o| o.at_least) { ", the first of them" } else { "" };
     report.heading(format!("All set-ups of {rank}: {} mm{cut}", lead_mm(&entry.lead).marked()));
     let shape = Shape::of(&entry.arrangements, outcome);
-    let columns = std::iter::once(Column::new("gears", "gears", ""));
-    let mut table = Table::new(columns.chain(shape.columns()).collect());
+    // Lead and error are the same in all.
+    let columns = [Column::new("gears", "gears", ""), Column::new("train", "train", "")];
+    let mut table = Table::new(columns.into_iter().chain(shape.setting_columns()).collect());
     for arrangement in &entry.arrangements {
-        let cells = shape.cells(request, arrangement);
-        table.push(std::iter::once(arrangement.gears.into()).chain(cells).collect());
+        let train = Text::new(Role::Strong, arrangement.train.to_string());
+        let cells = [arrangement.gears.into(), train.into()];
+        table.push(cells.into_iter().chain(shape.setting_cells(arrangement)).collect());
     }
     report.table(table);
 }
@@ -149,10 +145,15 @@ impl Shape {
         if !self.feed {
             columns.push(Column::new("drift_um", "drift", "µm"));
         }
+        columns.extend(self.setting_columns());
+        columns
+    }
+
+    /// What is to be set.
+    fn setting_columns(&self) -> impl Iterator<Item = Column> {
         let more = self.more.iter().map(|more| more.name().to_string());
         let names = self.levers.iter().cloned().chain(more);
-        columns.extend(names.map(|name| Column::new(name.clone(), name, "").second()));
-        columns
+        names.map(|name| Column::new(name.clone(), name, "").second())
     }
 
     fn cells(&self, request: &Request, entry: &Entry) -> Vec<Cell> {
@@ -167,9 +168,13 @@ impl Shape {
             let drift = || figure(drift(&entry.error, &request.over));
             cells.push((!entry.is_far_off()).then(drift).into());
         }
-        cells.extend(entry.levers.iter().map(|(_, position)| position.clone().into()));
-        cells.extend(self.more.iter().map(|more| more.of(entry).into()));
+        cells.extend(self.setting_cells(entry));
         cells
+    }
+
+    fn setting_cells(&self, entry: &Entry) -> impl Iterator<Item = Cell> {
+        let levers = entry.levers.iter().map(|(_, position)| position.clone().into());
+        levers.chain(self.more.iter().map(|more| more.of(entry).into()))
     }
 }
 
