@@ -56,7 +56,7 @@ impl Terminal {
             }
             Block::Note(text) => self.write_prose(text, "", "", out),
             Block::List(items) => {
-                items.iter().try_for_each(|item| self.write_prose(item, "  ", "    ", out))
+                items.iter().try_for_each(|item| self.write_prose(item, "  - ", "    ", out))
             }
             Block::Facts(facts) => self.write_facts(facts, out),
             Block::Table(table) => self.write_table(table, out),
