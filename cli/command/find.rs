@@ -22,8 +22,10 @@ use entry::Entry;
 use solver::search::{Ask, Found, Options, Others, Search};
 use solver::{Hand, Length, Ratio, Target, Teeth, Travel, bounds};
 
-/// Arrangements counted or listed for one lead; past it the answer says "at least".
+/// Arrangements counted for one lead; past it the answer says "at least".
 const MOST_OTHERS: u64 = 100_000;
+/// Arrangements listed for one lead; past it the list says so. Nobody reads more, and each is held.
+const MOST_LISTED: usize = 20_000;
 
 /// Error of a thread that counts as near enough where nothing was said: 200 ppm, 5 µm in 25 mm
 /// (common practice, no source).
@@ -169,8 +171,7 @@ impl Request {
         let mut entry = Entry::of(search, solution)?;
         entry.others = Some(search.others(ask, solution, MOST_OTHERS)?);
         if self.all {
-            let most = usize::try_from(MOST_OTHERS).unwrap_or(usize::MAX);
-            let (all, _) = search.all(ask, solution, most)?;
+            let (all, _) = search.all(ask, solution, MOST_LISTED)?;
             entry.arrangements =
                 all.iter().map(|s| Entry::of(search, s)).collect::<Result<_, _>>()?;
         }

@@ -6,6 +6,7 @@ use super::page::tolerance;
 use super::{Outcome, Request, counted};
 use crate::command::figures::{drift, lead_inch, lead_mm, per_cent, ppm, tpi};
 use crate::report::number::Number;
+use crate::report::number::grouped;
 use crate::report::{Cell, Column, Report, Role, Table, Text};
 use solver::LeadError;
 
@@ -65,7 +66,9 @@ fn write_arrangements(outcome: &Outcome, rank: usize, entry: &Entry, report: &mu
     if entry.arrangements.is_empty() {
         return;
     }
-    let cut = if entry.others.is_some_and(|o| o.at_least) { ", the first of them" } else { "" };
+    let listed = entry.arrangements.len();
+    let more = entry.others.is_some_and(|o| o.at_least || o.count >= listed as u64);
+    let cut = if more { format!(", the first {}", grouped(listed as u128)) } else { String::new() };
     report.heading(format!("All set-ups of {rank}: {} mm{cut}", lead_mm(&entry.lead).marked()));
     let shape = Shape::of(&entry.arrangements, outcome);
     // Lead and error are the same in all.

@@ -44,7 +44,10 @@ pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report
     write_legend(request, outcomes, report);
     report.heading("Before you cut");
     let threads = outcomes.iter().any(|outcome| !outcome.target.travel().is_feed());
-    let cautions = threads.then_some(OF_THREADS).into_iter().chain(CAUTIONS);
+    // In the order of the work: make safe, try by hand, cut, and what this is not.
+    let [safe, by_hand, levers, limits] = CAUTIONS;
+    let cutting = threads.then_some(OF_THREADS);
+    let cautions = [safe, by_hand].into_iter().chain(cutting).chain([levers, limits]);
     report.push(Block::List(cautions.map(Text::from).collect()));
 }
 
