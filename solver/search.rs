@@ -18,6 +18,7 @@ mod fields;
 mod path;
 mod products;
 mod rank;
+mod scan;
 mod select;
 mod stock;
 mod stream;

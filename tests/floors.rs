@@ -16,13 +16,14 @@ const FLOORS: [&[&str]; 8] = [
 ];
 
 /// Inside the search, from the bottom.
-const SEARCH_FLOORS: [&[&str]; 11] = [
+const SEARCH_FLOORS: [&[&str]; 12] = [
     &["stock"],
     &["path"],
     &["rank"],
     &["walk"],
     &["best"],
     &["products"],
+    &["scan"],
     &["fields"],
     &["select"],
     &["stream"],

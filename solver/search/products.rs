@@ -51,6 +51,12 @@ impl Table {
             || self.bits.get(product / 64).is_some_and(|word| word >> (product % 64) & 1 == 1)
     }
 
+    /// A table of these products, ascending, with no multisets.
+    #[cfg(test)]
+    pub(super) fn of(products: Vec<u64>) -> Self {
+        Self::new(products.into_iter().map(|p| (p, [NONE; 4])).collect())
+    }
+
     fn new(mut rows: Vec<(u64, Set)>) -> Self {
         rows.sort_unstable();
         let mut products: Vec<u64> = Vec::new();

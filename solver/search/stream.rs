@@ -7,7 +7,7 @@
 //!
 //! Error of the doubles: a row, its factor, the target over the scale (three roundings, two more
 //! with pi) and their product err by less than 9 x 2^-53 = 1e-15 of the value; p - y is exact or
-//! rounded once more. [`SLACK`] is four times that.
+//! rounded once more. [`SLACK`] is four times that, of cut over asked.
 
 #![expect(
     clippy::cast_precision_loss,
@@ -17,7 +17,7 @@
 use super::best::Best;
 use super::fields::{Constant, Fields};
 use super::path::Path;
-use super::products::Table;
+use super::scan::{Window, scan};
 use super::select::{Selection, enough};
 use super::stock::Stock;
 use crate::{Lead, LeadError, Ratio, Result};
@@ -40,15 +40,6 @@ pub(super) struct Hit {
     pub(super) field: u32,
     pub(super) row: u32,
     pub(super) at: u32,
-}
-
-/// |error| over `over`, up to `to`.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Window {
-    pub(super) over: f64,
-    pub(super) to: f64,
-    /// Most hits wanted; with more the window is to be narrowed.
-    pub(super) most: usize,
 }
 
 /// Which arrangements of a lead are wanted.
@@ -82,166 +73,6 @@ pub(super) trait Source {
         work: &mut u64,
         best: &mut Best<'_>,
     );
-}
-
-/// Takes a row, a product and the error in doubles; false to stop.
-trait Push: FnMut(usize, usize, f64) -> bool {}
-impl<F: FnMut(usize, usize, f64) -> bool> Push for F {}
-
-/// Finds all products p within the window around u x `factor`, for all rows u; both ascending.
-/// The way is chosen by what it costs.
-fn scan(rows: &[f64], factor: f64, table: &Table, window: &Window, mut push: impl Push) -> bool {
-    let products = &table.approx;
-    let Some(&least) = products.first() else { return true };
-    let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
-    let (rows, mut push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
-    // Rows so small that the window around each meets one whole number at most; the rounding trick
-    // is good below 2^51.
-    let small = rows.partition_point(|&u| u * factor * window.to < 0.4 && u * factor < 1e15);
-    // Costs in instructions, as measured.
-    let (n, m) = (rows.len() as f64, products.len() as f64);
-    let by_product =
-        m * (40.0 + 10.0 * (n / m).max(1.0).log2()) * if window.over > 0.0 { 3.0 } else { 1.0 };
-    let merge = 12.0 * (n + m);
-    let middle = rows.get(small / 2).map_or(0.0, |u| u * factor);
-    let near = (16.0 * window.to * middle).min(1.0);
-    let whole = small as f64 * (6.0 + 15.0 * near) + 12.0 * (n - small as f64);
-    if whole < by_product && whole < merge {
-        let (small, rest) = rows.split_at(small);
-        let skipped = small.len();
-        scan_whole(small, factor, table, window, &mut push)
-            && scan_merge(rest, factor, products, window, |r, p, e| push(r + skipped, p, e))
-    } else if by_product < merge {
-        scan_by_product(rows, factor, products, window, push)
-    } else {
-        scan_merge(rows, factor, products, window, push)
-    }
-}
-
-/// For few products among many rows: each product's rows are found by doubling steps from where
-/// those of the one before were.
-fn scan_by_product(
-    rows: &[f64],
-    factor: f64,
-    products: &[f64],
-    window: &Window,
-    mut push: impl Push,
-) -> bool {
-    let (mut outer, mut inner, mut beyond) = (0, 0, 0);
-    for (p, &product) in products.iter().enumerate() {
-        // A row's bounds, seen from the product.
-        let (low, high) = (product / (1.0 + window.to), product / (1.0 - window.to).max(0.0));
-        outer = step_to(rows, outer, |u| u * factor < low);
-        // The first window has no inside.
-        let skipped = window.over > 0.0;
-        if skipped {
-            let (low, high) =
-                (product / (1.0 + window.over), product / (1.0 - window.over).max(0.0));
-            inner = step_to(rows, inner, |u| u * factor <= low);
-            beyond = step_to(rows, beyond, |u| u * factor < high);
-        }
-        let near = if skipped { outer..inner.max(outer) } else { outer..rows.len() };
-        let far = if skipped { beyond.max(outer)..rows.len() } else { 0..0 };
-        for range in [near, far] {
-            for (r, &u) in range.clone().zip(&rows[range]) {
-                let y = u * factor;
-                if y > high {
-                    break;
-                }
-                if !push(r, p, (product - y) / y) {
-                    return false;
-                }
-            }
-        }
-    }
-    true
-}
-
-/// The first row from `at` on that is not before, by doubling steps.
-fn step_to(rows: &[f64], mut at: usize, before: impl Fn(f64) -> bool) -> usize {
-    let mut step = 1;
-    while at + step <= rows.len() && before(rows[at + step - 1]) {
-        at += step;
-        step *= 2;
-    }
-    at + rows[at..rows.len().min(at + step)].partition_point(|&u| before(u))
-}
-
-/// Both lists side by side.
-fn scan_merge(
-    rows: &[f64],
-    factor: f64,
-    products: &[f64],
-    window: &Window,
-    mut push: impl Push,
-) -> bool {
-    let mut low = 0;
-    for (r, &u) in rows.iter().enumerate() {
-        let y = u * factor;
-        let (outer_low, outer_high) = (y * (1.0 - window.to), y * (1.0 + window.to));
-        while low < products.len() && products[low] < outer_low {
-            low += 1;
-        }
-        if low == products.len() {
-            break;
-        }
-        // As a rule there is nothing in reach.
-        let mut p = low;
-        while p < products.len() && products[p] <= outer_high {
-            if (products[p] - y).abs() <= window.over * y {
-                // The inside was given out before: past it in doubling steps.
-                let inner_high = y * (1.0 + window.over);
-                p = step_to(products, p, |q| q <= inner_high).max(p + 1);
-                continue;
-            }
-            if !push(r, p, (products[p] - y) / y) {
-                return false;
-            }
-            p += 1;
-        }
-    }
-    true
-}
-
-/// For rows and windows so small that a row meets at most one whole number: most rows miss every whole
-/// number, and whether any of eight meets one is tested without branches.
-fn scan_whole(
-    rows: &[f64],
-    factor: f64,
-    table: &Table,
-    window: &Window,
-    mut push: impl Push,
-) -> bool {
-    // Adding 1.5 x 2^52 rounds to a whole number.
-    const ROUND: f64 = 6_755_399_441_055_744.0;
-    let products = &table.approx;
-    // A row in reach of a product p is at most p / (1 - to).
-    let most = products.last().map_or(0.0, |p| p / (1.0 - window.to).max(0.0) * 1.001);
-    let rows = &rows[..rows.partition_point(|&u| u * factor <= most)];
-    let mut try_one = |r: usize| {
-        let y = rows[r] * factor;
-        let whole = (y + ROUND) - ROUND;
-        let miss = (whole - y).abs();
-        miss > window.to * y
-            || miss <= window.over * y
-            || !table.may_hold(whole)
-            || products
-                .binary_search_by(|p| p.total_cmp(&whole))
-                .map_or(true, |p| push(r, p, (whole - y) / y))
-    };
-    let (chunks, rest) = rows.as_chunks::<8>();
-    for (c, chunk) in chunks.iter().enumerate() {
-        let mut near = false;
-        let reach = window.to * chunk[7] * factor;
-        for &u in chunk {
-            let y = u * factor;
-            near |= (y - ((y + ROUND) - ROUND)).abs() <= reach;
-        }
-        if near && !(8 * c..8 * c + 8).all(&mut try_one) {
-            return false;
-        }
-    }
-    (rows.len() - rest.len()..rows.len()).all(try_one)
 }
 
 impl Source for Fields {

@@ -9,8 +9,9 @@
 use super::best::Best;
 use super::fields::Constant;
 use super::path::Path;
+use super::scan::Window;
 use super::stock::{EndGear, Stock, kind_id};
-use super::stream::{Hit, Source, Wanted, Window, index};
+use super::stream::{Hit, Source, Wanted, index};
 use super::walk::{Plan, Visit};
 use crate::{Lead, Length, Ratio, Result, Setting};
 use std::cmp::Ordering;
