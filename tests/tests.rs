@@ -8,6 +8,7 @@ mod gearsets;
 #[path = "../cli/input.rs"]
 #[allow(dead_code, reason = "the program uses what the tests do not")]
 mod input;
+mod large;
 mod lathe;
 mod oracle;
 mod properties;
