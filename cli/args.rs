@@ -123,7 +123,7 @@ pub(crate) struct Machine {
     pub(crate) gears: Option<String>,
     /// Give the lead screw where no lathe is described: 8tpi, 3mm
     ///
-    /// The first gear then turns as the spindle does, and no bracket is assumed.
+    /// The first gear then turns as fast as the spindle, either way round; no bracket is assumed.
     #[arg(
         long,
         value_name = "LEAD",

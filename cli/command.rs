@@ -11,15 +11,16 @@ mod words;
 
 use crate::args::{Command, Lathe};
 use crate::failure::Failure;
+use crate::progress::Progress;
 use crate::report::Report;
 
 /// Runs the command that was typed.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(crate) fn run(command: &Command) -> Result<Report, Failure> {
+pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Failure> {
     match command {
-        Command::Find(find) => find::run(find),
+        Command::Find(find) => find::run(find, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Sets(sets) => sets::run(sets),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),

@@ -45,6 +45,12 @@ impl Failure {
         self
     }
 
+    /// Says which of several things that were typed asked for it.
+    pub(crate) fn asked_for_by(mut self, text: &str) -> Self {
+        self.message = format!("{} (asked for by `{}`)", self.message, shortened(text));
+        self
+    }
+
     pub(crate) fn exit_code(&self) -> ExitCode {
         ExitCode::from(self.code)
     }
@@ -63,21 +69,30 @@ impl From<&solver::Error> for Failure {
     }
 }
 
-/// What the argument reader refused: its first paragraph, and its tips as what to try.
+/// What the argument reader refused: its first paragraph, and its tips or the usage as what to try.
 impl From<&clap::Error> for Failure {
     fn from(error: &clap::Error) -> Self {
         let text = error.render().to_string();
         let line = |line: &str| line.trim().to_string();
         let message: Vec<String> =
-            text.lines().take_while(|l| !l.trim().is_empty()).map(line).collect();
+            text.lines().map(line).take_while(|l| !l.is_empty() && !l.starts_with('[')).collect();
         let tips = text.lines().filter_map(|l| l.trim().strip_prefix("tip: ")).map(line);
         // How to pass `-1mm` on is no help to those who need a length.
         let tips: Vec<String> = tips.filter(|tip| !tip.starts_with("to pass")).collect();
         let message = message.join(" ");
         let failure = Self::new(message.strip_prefix("error: ").unwrap_or(&message));
-        let help = "trainwright --help, or trainwright COMMAND --help".to_string();
-        failure.with_hint(if tips.is_empty() { help } else { tips.join("; ") })
+        failure.with_hint(if tips.is_empty() { way_out(&text) } else { tips.join("; ") })
     }
+}
+
+/// What to try where the argument reader has no tip: one of the values it lists, else its usage.
+fn way_out(text: &str) -> String {
+    let after = |start: &str| text.lines().find_map(|line| line.trim().strip_prefix(start));
+    if let Some(values) = after("[possible values: ").and_then(|rest| rest.strip_suffix(']')) {
+        return format!("one of {values}");
+    }
+    let usage = after("Usage: ").unwrap_or("trainwright COMMAND");
+    format!("{usage} (--help says more)")
 }
 
 /// Longest piece of typed text that is shown again.

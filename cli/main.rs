@@ -4,6 +4,7 @@ mod args;
 mod command;
 mod failure;
 mod input;
+mod progress;
 mod render;
 mod report;
 
@@ -29,8 +30,12 @@ fn main() -> ExitCode {
 
 fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let target = render::Target::of(&args.output)?;
-    let report = command::run(&args.command)?;
-    asides(&args.output, &report, target.is_text());
+    let progress = progress::Progress::new(args.output.quiet);
+    let report = command::run(&args.command, &progress);
+    // The line is gone before anything is said.
+    drop(progress);
+    let report = report?;
+    asides(&args.output, &report, target.is_for_people());
     target.deliver(&report)?;
     Ok(match report.answer {
         Answer::Yes => ExitCode::SUCCESS,
@@ -39,9 +44,9 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
 }
 
 /// What belongs beside the answer, on stderr.
-fn asides(output: &args::Output, report: &Report, text: bool) {
-    // Text carries them itself.
-    if !output.quiet && !text {
+fn asides(output: &args::Output, report: &Report, for_people: bool) {
+    // Text and Markdown carry them themselves.
+    if !output.quiet && !for_people {
         report.asides.iter().for_each(|line| say(line));
     }
     if output.verbose > 0 {

@@ -55,9 +55,9 @@ impl Target {
         })
     }
 
-    /// Whether the answer is text for reading.
-    pub(crate) fn is_text(&self) -> bool {
-        self.format == Format::Text
+    /// Whether the answer is for reading: then it carries everything itself.
+    pub(crate) fn is_for_people(&self) -> bool {
+        matches!(self.format, Format::Text | Format::Markdown)
     }
 
     /// Writes the report; a closed pipe is no failure.

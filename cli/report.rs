@@ -180,6 +180,14 @@ impl Table {
         self.rows.push(row);
     }
 
+    /// Takes the last column away if no row has anything in it.
+    pub(crate) fn drop_last_if_empty(&mut self) {
+        if self.rows.iter().all(|row| matches!(row.last(), None | Some(Cell::Empty))) {
+            self.columns.pop();
+            self.rows.iter_mut().for_each(|row| drop(row.pop()));
+        }
+    }
+
     /// Whether column `i` holds figures, which are aligned on the decimal point.
     pub(crate) fn is_numeric(&self, i: usize) -> bool {
         self.rows.iter().any(|row| matches!(row.get(i), Some(Cell::Whole(_) | Cell::Number(_))))

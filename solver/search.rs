@@ -12,11 +12,14 @@
 //!
 //! Floats find candidates, with a stated slack on the safe side; whole numbers rank them.
 
+mod best;
 mod count;
 mod fields;
 mod path;
 mod products;
 mod rank;
+mod scan;
+mod select;
 mod stock;
 mod stream;
 mod walk;
@@ -28,6 +31,7 @@ pub use stream::Tuning;
 use crate::{
     Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Teeth, Train, Travel, Turns, bounds,
 };
+use best::{Best, Ranked};
 use fields::Fields;
 use path::Path;
 use rank::{Fitted, Head, Key};
@@ -37,7 +41,6 @@ use std::ops::ControlFlow;
 use std::sync::OnceLock;
 use stock::{Clash, Stock};
 use stream::{Group, Hit, Source, Stream, Wanted};
-use walk::Visit;
 use whole::Whole;
 
 /// Without a bracket, the least distance from a gear's tip to the axis beside it: 6.5 mm, which at
@@ -160,6 +163,8 @@ pub struct Search<'l> {
     stock: Stock,
     fields: Fields,
     fitted: Fitted,
+    /// By setting: whether a hand (right, left) can be had with an even and an odd number of meshes.
+    reachable: Vec<[[bool; 2]; 2]>,
     /// Choices with up to 1, 2, 3 and 4 ratio pairs.
     combinations: [u128; bounds::PAIRS],
     whole: OnceLock<Option<Whole>>,
@@ -241,9 +246,6 @@ pub struct Others {
     pub at_least: bool,
 }
 
-/// An arrangement with its place in the order.
-type Ranked = (Key, Path);
-
 /// What a group comes to.
 enum Answer {
     Stands(Ranked),
@@ -289,10 +291,11 @@ impl<'l> Search<'l> {
     ) -> Result<Self> {
         let settings = lathe.settings(travel)?.list;
         let mut stock = Stock::new(lathe, &settings, options.arbor, one_more)?;
-        let fields = Fields::new(lathe, &mut stock, &settings)?;
+        let mut fields = Fields::new(lathe, &mut stock, &settings)?;
+        fields.measure_twins();
         let fitted = Fitted::new(lathe.parts().fitted.as_ref().map(|f| &f.train));
         let combinations = count::combinations(&stock, &fields.constants);
-        Ok(Self {
+        let mut search = Self {
             lathe,
             travel,
             options,
@@ -300,9 +303,17 @@ impl<'l> Search<'l> {
             stock,
             fields,
             fitted,
+            reachable: Vec::new(),
             combinations,
             whole: OnceLock::new(),
-        })
+        };
+        let reach = |setting, hand| {
+            [2, 3].map(|meshes| search.sense(Some(hand), setting, meshes).is_some())
+        };
+        search.reachable = (0..search.settings.len())
+            .map(|s| [Hand::Right, Hand::Left].map(|hand| reach(s, hand)))
+            .collect();
+        Ok(search)
     }
 
     /// The lever positions that are searched.
@@ -349,7 +360,10 @@ impl<'l> Search<'l> {
         };
         if found.solutions.is_empty() && ask.within.is_some() {
             let free = Ask { within: None, count: 1, ..ask.clone() };
-            found.nearest = self.find(&free)?.solutions.pop();
+            let mut nearest = self.find(&free)?;
+            found.nearest = nearest.solutions.pop();
+            // That nothing at all stands is known only if that search did not give up.
+            found.proof.complete &= found.nearest.is_some() || nearest.proof.complete;
         }
         Ok(found)
     }
@@ -426,12 +440,14 @@ impl<'l> Search<'l> {
             if path.stands(&self.stock) {
                 let head = Head::of(path, &self.stock, &self.fitted);
                 let key = Key::of(head, path, setting, &self.stock);
-                more |= heap.len() == limit;
-                if heap.len() < limit || heap.peek().is_some_and(|top| key < top.0) {
-                    heap.push(RankedKey(key, *path));
+                let full = heap.len() >= limit;
+                more |= full;
+                // The visits go by gears, and so does the order: no later one can come in.
+                if full && heap.peek().is_none_or(|top| top.0.head.gears() < path.gears()) {
+                    return ControlFlow::Break(());
                 }
-                if heap.len() > limit {
-                    more = true;
+                heap.push(RankedKey(key, *path));
+                if full {
                     heap.pop();
                 }
             }
@@ -584,25 +600,12 @@ impl<'l> Search<'l> {
     /// The best arrangement of a group that stands, fewest gears first.
     fn answer<S: Source>(&self, source: &S, ask: &Ask, hits: &[Hit], work: &mut u64) -> Answer {
         let studs = usize::from(self.lathe.parts().studs);
-        let accepts =
-            |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
+        let accepts = |setting, meshes| self.accepts(ask.hand, setting, meshes);
         let mut refused: Option<Ranked> = None;
-        for gears in 2..=ask.gears.min(2 * (studs + 1)) {
-            let mut best = Best {
-                stock: &self.stock,
-                fitted: &self.fitted,
-                least: None,
-                tight: false,
-                ordered: false,
-                settled: false,
-                stands: None,
-                refused: None,
-            };
-            for hit in hits {
-                // Never broken off.
-                let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
-                let _ = source.walk(&wanted, hit, work, &mut best);
-            }
+        for gears in source.least_gears(hits)..=ask.gears.min(2 * (studs + 1)) {
+            let mut best = Best::new(&self.stock, &self.fitted);
+            let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
+            source.best(&wanted, hits, work, &mut best);
             if let Some(best) = best.stands {
                 return Answer::Stands(best);
             }
@@ -619,8 +622,7 @@ impl<'l> Search<'l> {
         visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
     ) -> Result<()> {
         let studs = usize::from(self.lathe.parts().studs);
-        let accepts =
-            |setting: u32, meshes: usize| self.sense(ask.hand, setting as usize, meshes).is_some();
+        let accepts = |setting, meshes| self.accepts(ask.hand, setting, meshes);
         let tuning = Tuning { first: 1e-12, ..self.options.tuning };
         let mut stream = Stream::new(&self.fields, lead, ask.gears, 1, &tuning);
         let Some(groups) = stream.window()? else { return Ok(()) };
@@ -629,14 +631,22 @@ impl<'l> Search<'l> {
             return Ok(());
         }
         for gears in 2..=ask.gears {
+            let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
             for hit in &stream.hits[group.hits.clone()] {
-                let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
-                if self.fields.walk(&wanted, hit, &mut 0, visit).is_break() {
+                if self.fields.walk(&wanted, hit, visit).is_break() {
                     return Ok(());
                 }
             }
         }
         Ok(())
+    }
+
+    /// Whether the hand asked can be had in a setting with so many meshes.
+    #[inline]
+    fn accepts(&self, hand: Option<Hand>, setting: u32, meshes: usize) -> bool {
+        hand.is_none_or(|h| {
+            self.reachable[setting as usize][usize::from(h == Hand::Left)][meshes % 2]
+        })
     }
 
     /// The tumbler position and the hand that so many meshes give in a setting; `None` if the hand
@@ -720,77 +730,6 @@ fn beyond<S: Source>(stream: &Stream<'_, S>, group: &Group, stop: &Stop<'_>) -> 
     let error = stream.error(group)?;
     Ok(stop.within.is_some_and(|w| !error.within(w))
         || stop.below.is_some_and(|b| error.compare_size(b) != Ordering::Less))
-}
-
-/// Keeps the best arrangement that stands, and until there is one the best that does not.
-struct Best<'a> {
-    stock: &'a Stock,
-    fitted: &'a Fitted,
-    /// Of the selection being walked.
-    least: Option<Head>,
-    /// Whether only the least step is tried: the first arrangement found is then often the best,
-    /// and spares the walk over all others.
-    tight: bool,
-    /// Whether of equal heads in this selection the first visited is the best,
-    ordered: bool,
-    /// and it has been found.
-    settled: bool,
-    stands: Option<Ranked>,
-    refused: Option<Ranked>,
-}
-
-impl Visit for Best<'_> {
-    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool {
-        let least = least(self.fitted);
-        self.least = Some(least);
-        self.tight = self.stands.is_none();
-        self.settled = false;
-        self.stands.is_none_or(|(best, _)| least <= best.head)
-    }
-
-    fn ordered(&mut self, ordered: bool) {
-        self.ordered = ordered;
-    }
-
-    fn ends(&mut self) -> bool {
-        let best = self.stands.map(|(key, _)| key.head.before_step());
-        let more = !self.settled
-            && self.tight
-            && best.is_none_or(|b| self.least.is_some_and(|least| least.before_step() < b));
-        self.tight = false;
-        !more
-    }
-
-    /// Once the best is as good as this selection can be up to the largest step, only smaller or
-    /// equal steps can better it.
-    fn most_step(&self) -> u64 {
-        match (self.stands, self.least) {
-            // No two meshing gears have a step below 1: nothing is visited any more.
-            _ if self.settled => 0,
-            (_, Some(least)) if self.tight => least.step(),
-            (Some((best, _)), Some(least)) if least.before_step() >= best.head.before_step() => {
-                best.head.step()
-            }
-            _ => u64::MAX,
-        }
-    }
-
-    fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()> {
-        let head = Head::of(path, self.stock, self.fitted);
-        if self.stands.is_some_and(|(key, _)| head > key.head) {
-            return ControlFlow::Continue(());
-        }
-        let key = Key::of(head, path, setting, self.stock);
-        if self.stands.is_none_or(|(best, _)| key < best) {
-            if path.stands(self.stock) {
-                self.stands = Some((key, *path));
-                self.settled = self.ordered && self.least == Some(head);
-            } else if self.stands.is_none() && self.refused.is_none_or(|(best, _)| key < best) {
-                self.refused = Some((key, *path));
-            }
-        }
-        ControlFlow::Continue(())
-    }
 }
 
 /// Orders answers of equal |error|: gears, handled, kindness, then longer before shorter.

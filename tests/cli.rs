@@ -112,9 +112,11 @@ fn answers_go_to_stdout_and_asides_to_stderr() {
     assert!(serde_json::from_str::<serde_json::Value>(&out).is_ok());
     assert!(err.contains("demo lathe"), "{err}");
     assert_eq!(run(&["find", "M10", "--format", "json", "-q"]).err, "");
-    // Text says it in the answer, once.
-    let text = run(&["find", "M10"]);
-    assert_eq!((text.out.matches("demo lathe").count(), text.err.as_str()), (1, ""));
+    // What is for reading says it in the answer, once.
+    for form in ["text", "markdown"] {
+        let read = run(&["find", "M10", "--format", form]);
+        assert_eq!((read.out.matches("demo lathe").count(), read.err.as_str()), (1, ""), "{form}");
+    }
 }
 
 #[test]

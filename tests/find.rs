@@ -44,7 +44,7 @@ fn a_worm_is_compared_with_pi() {
     assert_eq!(code, 0);
     assert!(out.contains("lead ~3.14159 mm"), "{out}");
     assert!(out.contains("+402.5 ppm: +10.06 µm in 25 mm (long)"), "{out}");
-    assert!(out.contains("for pi  22/7"), "{out}");
+    assert!(out.contains("pi      taken as 22/7"), "{out}");
 }
 
 #[test]
@@ -92,7 +92,10 @@ fn an_idler_is_named_and_a_direct_mesh_may_take_one() {
     let left = run_in(folder.path(), &["find", "1.25 mm", "--hand", "left", "-n", "1"]).out;
     let left = left.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        left.contains("25 on the first shaft drives 60 on the lead screw. Any idler"),
+        left.contains(
+            "25 on the first shaft drives 60 on the lead screw. Where they don't reach each other, \
+             put any idler between: the lead stays the same, but one idler alone cuts the other hand."
+        ),
         "{left}"
     );
 }
@@ -109,6 +112,9 @@ fn a_tumbler_is_set_for_the_hand() {
         let Run { out, .. } = run_in(folder.path(), &args);
         assert!(out.contains(&format!("set     tumbler {position}")), "{hand}: {out}");
         assert!(out.contains(&format!("20.32 TPI, {hand} hand")), "{hand}: {out}");
+        let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        let other = if position == "in" { "out" } else { "in" };
+        assert!(out.contains(&format!("stays the same; set the tumbler {other} then.")), "{out}");
     }
 }
 
@@ -161,7 +167,7 @@ fn fit_is_said_for_what_it_is() {
     let tight = words(asked(&["--arbor", "20 mm"]));
     assert!(
         tight.contains(
-            "Closer, but does not fit 20-25+20-30, exact: the tip of the 20 would \
+            "Closer, but does not fit - 20-25+20-30, exact: the tip of the 20 would \
                             stand 8.5 mm too near the axis of the 20"
         ),
         "{tight}"
@@ -268,4 +274,162 @@ fn a_thread_that_was_measured_is_named_nearest_first() {
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(json["rows"][0]["pitch_mm"], 1.5);
     assert_eq!(json["rows"][0]["pitch_mm_exact"], "3/2");
+}
+
+/// The text of an answer in one line.
+fn line(out: &str) -> String {
+    out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn what_comes_off_and_goes_on_is_named() {
+    let folder = lathe(r#""fitted": {"train": "20-70-60"},"#);
+    let change = |target: &str| {
+        let out = line(&run_in(folder.path(), &["find", target, "-n", "1"]).out);
+        let start = out.find(" change ").unwrap_or_else(|| panic!("no change in {out}"));
+        let ends = [" others ", " Closest first"].map(|end| out[start..].find(end));
+        let end = ends.into_iter().flatten().min().unwrap();
+        out[start + " change ".len()..start + end].to_string()
+    };
+    // 3 mm x 25/60, by an idler for the right hand: the fitted 70 stays on.
+    assert_eq!(change("1.25 mm"), "take off 20; put on 25 (fitted: 20-70-60)");
+    // A direct mesh cuts left hand; the idler would make it right hand.
+    assert_eq!(change("1.25 mm LH"), "take off 20, 70; put on 25 (fitted: 20-70-60)");
+    // A feed has no hand.
+    let feed = change("1.25 mm/rev");
+    assert_eq!(feed, "take off 20, 70; put on 25 (fitted: 20-70-60); the 70 may stay as the idler");
+}
+
+#[test]
+fn a_gear_that_only_changes_its_plane_is_shifted() {
+    // From 60-70-60 to 60-70+55-60: the last 60 now meshes in the outer plane.
+    let out = line(&run(&["find", "14 tpi", "--lathe", "tug"]).out);
+    let shift = "change put on 55; shift 60 on its shaft to the other plane (fitted: 60-70-60)";
+    assert!(out.contains(shift), "{out}");
+    // One of two 40 on the stud comes off, the other stays.
+    let folder = fresh();
+    let text = r#"{"format": 1, "lead_screw": {"lead": "3 mm"},
+        "headstock": {"ratio": "1", "turns": "same"}, "fitted": {"train": "20-40+40-60"},
+        "gears": {"owned": [20, 40, 40, 60]}}"#;
+    std::fs::write(folder.path().join("lathe.json"), text).unwrap();
+    let out = line(&run_in(folder.path(), &["find", "1.5 mm"]).out);
+    assert!(out.contains("train 20-40-40 "), "{out}");
+    assert!(out.contains("change take off 40, 60; put on 40 (fitted: 20-40+40-60)"), "{out}");
+}
+
+#[test]
+fn gears_that_are_on_already_are_left_alone() {
+    let folder = lathe("");
+    let file = folder.path().join("lathe.json");
+    let plain = std::fs::read_to_string(&file).unwrap();
+    let change = |more: &str, target: &str| {
+        let turns = format!(r#""turns": "same"{more}"#);
+        let fitted = r#""fitted": {"train": "20-70-60"}, "gears""#;
+        let text = plain.replace(r#""turns": "same""#, &turns).replacen(r#""gears""#, fitted, 1);
+        std::fs::write(&file, text).unwrap();
+        line(&run_in(folder.path(), &["find", target, "-n", "1"]).out)
+    };
+    let tumbler = r#", "tumbler": {"in": "same", "out": "opposite"}"#;
+    // 20-60 alone takes the tumbler out; with the idler it goes in.
+    let with = change(tumbler, "1 mm");
+    assert!(
+        with.contains("none needed: the fitted 20-70-60 does the same, with the tumbler in"),
+        "{with}"
+    );
+    // Without a tumbler the fitted train cuts the other hand than a direct mesh.
+    let left = change("", "1 mm LH");
+    assert!(left.contains("change take off 70 (fitted: 20-70-60) "), "{left}");
+    // A feed may run either way.
+    let feed = change("", "1 mm/rev");
+    assert!(feed.contains("does the same; the screw turns the other way then"), "{feed}");
+}
+
+#[test]
+fn a_large_error_is_a_different_thread() {
+    // 20/40 and 20/20 of 3 mm: nothing near 1 mm.
+    let gears = ["--gears", "20x2,40", "--screw", "3mm"];
+    let Run { code, out, .. } = run(&[&["find", "1 mm"], &gears[..]].concat());
+    assert_eq!(code, 0);
+    assert!(out.contains("+50.0 %: this is a different thread"), "{out}");
+    assert!(!out.contains("+500000") && !out.contains("12500"), "{out}");
+    // Where the best is far off too, nothing is said of fewer gears.
+    let far = run(&["find", "0.0001 mm", "--lathe", "dinghy"]).out;
+    assert!(far.contains("a different thread") && !far.contains("With fewer gears"), "{far}");
+    let Run { out, .. } = run(&[&["find", "1 mm/rev"], &gears[..]].concat());
+    assert!(out.contains("+50.0 %: this is a different feed"), "{out}");
+    // JSON keeps every row and the full figures.
+    let json = run(&[&["find", "1 mm", "-f", "json"], &gears[..]].concat()).out;
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(json["results"][0]["solutions"][0]["error"], "1/2");
+}
+
+#[test]
+fn rows_that_are_far_off_are_left_out_where_more_gears_do_better() {
+    // 1/16 = 20/80 x 20/80; two gears come no closer than 1/4.
+    let gears = ["--gears", "20x2,80x2", "--screw", "8mm"];
+    let out = run(&[&["find", "0.5 mm"], &gears[..]].concat()).out;
+    assert!(out.contains("With fewer gears it is more than 10 % off."), "{out}");
+    assert!(!out.contains("      2  20-80"), "{out}");
+    let json = run(&[&["find", "0.5 mm", "-f", "json"], &gears[..]].concat()).out;
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(json["results"][0]["trade_off"].as_array().map(Vec::len), Some(2));
+}
+
+#[test]
+fn a_feed_is_near_enough_within_one_per_cent() {
+    let folder = lathe(r#""feeds": {"long": "0.3 mm"},"#);
+    let near = |feed: &str| run_in(folder.path(), &["find", feed, "-n", "1"]).out;
+    // 20/60 of 0.3 mm is 0.1 mm, 0.9 % below 0.1009 mm.
+    assert!(
+        near("0.1009 mm/rev").contains("fewest gears within 1 %."),
+        "{}",
+        near("0.1009 mm/rev")
+    );
+    assert!(line(&near("0.1009 mm/rev")).contains("2 20-60"), "{}", near("0.1009 mm/rev"));
+    assert!(!near("0.1009 mm/rev").contains("drift"));
+    let strict = run_in(folder.path(), &["find", "0.1009 mm/rev", "--within", "2000ppm"]).out;
+    assert!(strict.contains("within 2000 ppm"), "{strict}");
+}
+
+#[test]
+fn a_taper_and_a_coarse_lead_are_cautioned() {
+    let taper = "the taper takes an attachment";
+    assert!(run(&["find", "3/4 NPT"]).out.contains(taper));
+    assert!(run(&["find", "R 1/2"]).out.contains(taper));
+    assert!(!run(&["find", "G 1/2"]).out.contains(taper));
+    let coarse = "the lead screw turns faster than the spindle";
+    assert!(run(&["find", "4 mm"]).out.contains(coarse));
+    assert!(!run(&["find", "3 mm"]).out.contains(coarse));
+    // 900 mm can't be cut: there is nothing to be careful of.
+    assert!(!run(&["find", "900 mm"]).out.contains(coarse));
+}
+
+#[test]
+fn what_is_the_same_for_all_targets_is_said_once() {
+    let out = run(&["find", "M10", "M12", "0.1 mm/rev"]).out;
+    for once in ["How to read it", "reach not checked", "Before you cut", "screwed-on chuck"] {
+        assert_eq!(out.matches(once).count(), 1, "{once}: {out}");
+    }
+    assert!(!run(&["find", "0.1 mm/rev"]).out.contains("screwed-on chuck"));
+}
+
+#[test]
+fn an_error_names_the_target_that_asked_for_it() {
+    let Run { code, err, .. } = run(&["find", "M10", "0.1 mm/rev cross", "--lathe", "ketch"]);
+    assert_eq!(code, 2);
+    assert!(err.contains("is not described (asked for by `0.1 mm/rev cross`)"), "{err}");
+}
+
+#[test]
+fn a_column_with_nothing_in_it_is_left_out() {
+    let head = |words: &[&str]| run(&[&["threads"], words].concat()).out;
+    assert!(!head(&["bsw"]).contains("note"), "{}", head(&["bsw"]));
+    assert!(head(&["m10"]).contains("one table only"));
+}
+
+#[test]
+fn a_no_says_that_nothing_comes_nearer() {
+    let Run { code, out, .. } = run(&["find", "M10", "--within", "50ppm"]);
+    assert_eq!(code, 1);
+    assert!(out.contains("nothing comes nearer."), "{out}");
 }

@@ -16,13 +16,16 @@ const FLOORS: [&[&str]; 8] = [
 ];
 
 /// Inside the search, from the bottom.
-const SEARCH_FLOORS: [&[&str]; 9] = [
+const SEARCH_FLOORS: [&[&str]; 12] = [
     &["stock"],
     &["path"],
     &["rank"],
     &["walk"],
+    &["best"],
     &["products"],
+    &["scan"],
     &["fields"],
+    &["select"],
     &["stream"],
     &["whole", "count"],
     &["search"],
@@ -173,6 +176,28 @@ fn an_import_that_points_up_is_caught() {
     assert_eq!(caught("attic", ""), 1);
     assert_eq!(upward_in_search("path", "use super::stock::Stock;").len(), 0);
     assert_eq!(upward_in_search("path", "use super::{fields::Fields, stock::Stock};").len(), 1);
+}
+
+/// What the files of the program that only show things must not name.
+const SHOWING: [(&str, &[&str]); 4] = [
+    ("args", &["solver::", "crate::command", "crate::input", "crate::render", "crate::report"]),
+    ("report", &["solver::", "crate::args", "crate::command", "crate::input", "crate::render"]),
+    ("render", &["solver::", "crate::command", "crate::input"]),
+    ("progress", &["solver::", "crate::"]),
+];
+
+#[test]
+fn what_shows_things_knows_no_gears() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("cli");
+    for file in files(&folder) {
+        let inside = file.strip_prefix(&folder).unwrap().with_extension("");
+        let module = inside.iter().next().unwrap().to_str().unwrap();
+        let Some((_, barred)) = SHOWING.iter().find(|(name, _)| *name == module) else { continue };
+        let code = code(&std::fs::read_to_string(&file).unwrap());
+        for name in *barred {
+            assert!(!code.contains(name), "{} names {name}", file.display());
+        }
+    }
 }
 
 #[test]

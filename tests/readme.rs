@@ -52,7 +52,12 @@ fn the_readme_shows_what_the_program_prints() {
     if std::env::var("SNAPSHOTS").as_deref() == Ok("overwrite") {
         std::fs::write(path, &right).unwrap();
     } else {
-        assert_eq!(readme, right, "README.md shows something else than the program prints");
+        let differs = readme.lines().zip(right.lines()).position(|(is, should)| is != should);
+        assert!(
+            readme == right,
+            "README.md shows something else from line {}",
+            differs.map_or(0, |i| i + 1)
+        );
     }
 }
 

@@ -246,7 +246,8 @@ fn check_outcome(result: &document::Outcome) {
     assert!(searched.complete && searched.combinations > 0);
     assert_eq!((searched.positions, searched.ratio_pairs), (2, 2));
     assert_eq!(result.solutions.len(), 3);
-    assert_eq!(fraction(&result.tolerance), fraction("1/5000"));
+    let usual = if target.travel == "thread" { "1/5000" } else { "1/100" };
+    assert_eq!(fraction(&result.tolerance), fraction(usual));
     assert!(result.nearest.is_none() && result.hints.iter().all(|hint| !hint.is_empty()));
     let unit = fraction(if target.travel == "thread" { "127/40" } else { "1/5" });
     let all = result.solutions.iter().chain(&result.trade_off).chain(&result.fewest_gears);

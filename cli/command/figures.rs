@@ -30,6 +30,11 @@ pub(super) fn ppm(error: &LeadError) -> Number {
     scaled(error, BigRational::from_integer(1_000_000.into()), 1)
 }
 
+/// An error in per cent.
+pub(super) fn per_cent(error: &LeadError) -> Number {
+    scaled(error, BigRational::from_integer(100.into()), 1)
+}
+
 /// An error over a length, in micrometres.
 pub(super) fn drift(error: &LeadError, over: &Length) -> Number {
     scaled(error, over.mm().to_big() * BigRational::from_integer(1000.into()), 2)

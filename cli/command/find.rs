@@ -1,13 +1,14 @@
 //! `find`: which trains cut this thread, or give this feed?
 //!
 //! Words become targets (`find/targets.rs`), each target is searched here, and what was found
-//! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`, `find/lists.rs`) and the
-//! records and the document for programs (`find/data.rs`) are made.
+//! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`, `find/lists.rs`,
+//! `find/set_up.rs`) and the records and the document for programs (`find/data.rs`) are made.
 
 mod data;
 mod entry;
 mod lists;
 mod page;
+mod set_up;
 mod targets;
 
 use super::figures;
@@ -15,17 +16,23 @@ use super::machine::Machine;
 use super::words;
 use crate::args::{self, Find};
 use crate::failure::Failure;
+use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use entry::Entry;
 use solver::search::{Ask, Found, Options, Others, Search};
 use solver::{Hand, Length, Ratio, Target, Teeth, Travel, bounds};
 
-/// Arrangements counted or listed for one lead; past it the answer says "at least".
+/// Arrangements counted for one lead; past it the answer says "at least".
 const MOST_OTHERS: u64 = 100_000;
+/// Arrangements listed for one lead; past it the list says so. Nobody reads more, and each is held.
+const MOST_LISTED: usize = 20_000;
 
-/// Error that counts as near enough where nothing was said: 200 ppm, 5 µm in 25 mm (common
-/// practice, no source).
-const USUAL_TOLERANCE_PPM: (u128, u128) = (200, 1_000_000);
+/// Error of a thread that counts as near enough where nothing was said: 200 ppm, 5 µm in 25 mm
+/// (common practice, no source).
+const USUAL_TOLERANCE: (u128, u128) = (200, 1_000_000);
+
+/// The same for a feed: 1 %, since nothing has to fit a feed (common practice, no source).
+const USUAL_TOLERANCE_OF_A_FEED: (u128, u128) = (1, 100);
 
 /// What was asked, understood.
 struct Request {
@@ -33,8 +40,6 @@ struct Request {
     targets: Vec<(Target, Option<Hand>)>,
     count: usize,
     within: Option<Ratio>,
-    /// What counts as near enough.
-    tolerance: Ratio,
     over: Length,
     all: bool,
     arbor: Option<Ratio>,
@@ -45,6 +50,8 @@ struct Outcome {
     target: Target,
     hand: Option<Hand>,
     found: Found,
+    /// What counts as near enough.
+    tolerance: Ratio,
     solutions: Vec<Entry>,
     trade_off: Vec<Entry>,
     /// Index into `trade_off`: the fewest gears that are near enough.
@@ -60,9 +67,9 @@ struct Outcome {
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(find: &Find) -> Result<Report, Failure> {
+pub(super) fn run(find: &Find, progress: &Progress) -> Result<Report, Failure> {
     let request = Request::of(find)?;
-    let outcomes = request.search()?;
+    let outcomes = request.search(progress)?;
     let mut report = Report::new();
     page::write(&request, &outcomes, &mut report);
     report.records = Some(data::records(&request, &outcomes));
@@ -80,14 +87,12 @@ pub(super) fn run(find: &Find) -> Result<Report, Failure> {
 impl Request {
     fn of(find: &Find) -> Result<Self, Failure> {
         let within = find.within.as_deref().map(|w| words::tolerance("--within", w)).transpose()?;
-        let (part, whole) = USUAL_TOLERANCE_PPM;
         let arbor = words::length("--arbor", &find.arbor)?.mm();
         let targets = targets::read(&find.targets)?;
         let with_hand = |target| hand_of(&target, find.hand).map(|hand| (target, hand));
         Ok(Self {
             count: usize::try_from(words::whole("--count", &find.count, &bounds::ANSWERS)?)
                 .unwrap_or(usize::MAX),
-            tolerance: within.map_or_else(|| Ratio::new(part, whole), Ok)?,
             within,
             over: words::length("--over", &find.over)?,
             all: find.all,
@@ -97,8 +102,9 @@ impl Request {
         })
     }
 
-    fn search(&self) -> Result<Vec<Outcome>, Failure> {
+    fn search(&self, progress: &Progress) -> Result<Vec<Outcome>, Failure> {
         let refused = |e: solver::Error| self.machine.refused(&e);
+        progress.expect(self.targets.len());
         let options = Options::default().with_arbor(self.arbor);
         // The tables are made once for threads and once for each feed.
         let mut searches: Vec<(Travel, Search<'_>)> = Vec::new();
@@ -106,13 +112,15 @@ impl Request {
             let travel = target.travel();
             if !searches.iter().any(|(t, _)| *t == travel) {
                 let search = Search::new(&self.machine.lathe, travel, options.clone());
-                searches.push((travel, search.map_err(refused)?));
+                let search = search.map_err(|e| refused(e).asked_for_by(target.text()))?;
+                searches.push((travel, search));
             }
         }
         let mut outcomes = Vec::new();
         for (target, hand) in &self.targets {
             if let Some((_, search)) = searches.iter().find(|(t, _)| *t == target.travel()) {
                 outcomes.push(self.outcome(search, target, *hand).map_err(refused)?);
+                progress.step();
             }
         }
         Ok(outcomes)
@@ -136,12 +144,14 @@ impl Request {
         let trade_off: Vec<Entry> =
             search.trade_off(&ask)?.iter().map(entry).collect::<Result<_, _>>()?;
         let refused = found.refused.iter().map(|r| Ok((entry(&r.solution)?, too_near(r))));
+        let tolerance = self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?;
         let one_more = search.one_more(&ask, found.solutions.first())?;
         Ok(Outcome {
             target: target.clone(),
             hand,
             solutions,
-            fewest: trade_off.iter().position(|e| e.error.within(&self.tolerance)),
+            fewest: trade_off.iter().position(|e| e.error.within(&tolerance)),
+            tolerance,
             trade_off,
             refused: refused.collect::<solver::Result<_>>()?,
             nearest: found.nearest.as_ref().map(entry).transpose()?,
@@ -161,13 +171,18 @@ impl Request {
         let mut entry = Entry::of(search, solution)?;
         entry.others = Some(search.others(ask, solution, MOST_OTHERS)?);
         if self.all {
-            let most = usize::try_from(MOST_OTHERS).unwrap_or(usize::MAX);
-            let (all, _) = search.all(ask, solution, most)?;
+            let (all, _) = search.all(ask, solution, MOST_LISTED)?;
             entry.arrangements =
                 all.iter().map(|s| Entry::of(search, s)).collect::<Result<_, _>>()?;
         }
         Ok(entry)
     }
+}
+
+/// What is near enough where `--within` says nothing.
+fn usual_tolerance(travel: Travel) -> solver::Result<Ratio> {
+    let (part, whole) = if travel.is_feed() { USUAL_TOLERANCE_OF_A_FEED } else { USUAL_TOLERANCE };
+    Ratio::new(part, whole)
 }
 
 /// How the others are counted in words: `12`, `at least 100,000`.

@@ -47,7 +47,7 @@ pub(super) fn write(lathe: &Lathe, name: &str, from: &str, report: &mut Report) 
 fn list(heading: &str, role: Role, lines: &[String], report: &mut Report) {
     if !lines.is_empty() {
         report.heading(heading);
-        let lines = lines.iter().map(|line| Text::new(role, format!("- {line}")));
+        let lines = lines.iter().map(|line| Text::new(role, line.as_str()));
         report.push(Block::List(lines.collect()));
     }
 }

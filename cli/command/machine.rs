@@ -42,7 +42,7 @@ impl Machine {
         parts.name = format!("gears {} on a lead screw of {screw}", set.name);
         Ok(Self {
             lathe: Lathe::new(parts)?,
-            from: "--gears and --screw; the first gear turns as the spindle does".to_string(),
+            from: "--gears and --screw; the first gear turns as fast as the spindle".to_string(),
             demo: false,
             open: None,
         })

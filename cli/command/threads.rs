@@ -62,7 +62,7 @@ fn list(words: &str, listing: &Listing) -> Report {
     report.table(page(threads()));
     report.push(Block::Facts(series_of(threads())));
     let notes: Vec<Text> = threads()
-        .filter_map(|t| Some(format!("- {}: {}", t.designation(), t.note()?).into()))
+        .filter_map(|t| Some(format!("{}: {}", t.designation(), t.note()?).into()))
         .collect();
     if !notes.is_empty() {
         report.push(Block::List(notes));
@@ -109,6 +109,7 @@ fn page(threads: impl Iterator<Item = Thread>) -> Table {
             (!note.is_empty()).then(|| note.join(", ")).into(),
         ]);
     }
+    table.drop_last_if_empty();
     table
 }
 

@@ -56,7 +56,7 @@ impl Terminal {
             }
             Block::Note(text) => self.write_prose(text, "", "", out),
             Block::List(items) => {
-                items.iter().try_for_each(|item| self.write_prose(item, "  ", "    ", out))
+                items.iter().try_for_each(|item| self.write_prose(item, "  - ", "    ", out))
             }
             Block::Facts(facts) => self.write_facts(facts, out),
             Block::Table(table) => self.write_table(table, out),
@@ -262,8 +262,11 @@ impl Grid {
         let on_first = |i: &usize| !(split && table.columns.get(*i).is_some_and(|c| c.second));
         let (first, second): (Vec<usize>, Vec<usize>) =
             (0..table.columns.len()).partition(on_first);
-        let piece =
-            |row: &[Cell], i: usize| row.get(i).map(|cell| Piece::of(cell, table.is_numeric(i)));
+        // Once a column: asked again for every cell it would cost rows times rows.
+        let numeric: Vec<bool> = (0..table.columns.len()).map(|i| table.is_numeric(i)).collect();
+        let piece = |row: &[Cell], i: usize| {
+            row.get(i).zip(numeric.get(i)).map(|(cell, numeric)| Piece::of(cell, *numeric))
+        };
         let heading = |i: usize| table.columns.get(i).map(|c| clean(&c.heading()));
         let rows: Vec<Vec<Piece>> = table
             .rows
@@ -276,7 +279,7 @@ impl Grid {
         let headings: Vec<String> = first.iter().filter_map(|&i| heading(i)).collect();
         Self {
             widths: widths(&headings, &rows),
-            numeric: first.iter().map(|&i| table.is_numeric(i)).collect(),
+            numeric: first.iter().filter_map(|&i| numeric.get(i).copied()).collect(),
             below: table.rows.iter().map(labelled).collect(),
             headings,
             rows,

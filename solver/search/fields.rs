@@ -107,6 +107,8 @@ pub(super) struct Fields {
     pub(super) pairs: usize,
     /// Whether that is fewer than the lathe has studs for.
     pub(super) cut: bool,
+    /// Sources of a lead, on average.
+    pub(super) twins: f64,
     /// Rows merged so far.
     merged: usize,
 }
@@ -199,7 +201,8 @@ impl Fields {
         let wanted = 1 + studs.min(stock.sleeves + joints);
         let pairs =
             (1..=wanted).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
-        let mut made = Self { list: Vec::new(), constants, pairs, cut: pairs < wanted, merged: 0 };
+        let mut made =
+            Self { list: Vec::new(), constants, pairs, cut: pairs < wanted, twins: 1.0, merged: 0 };
         let mut tables = Tables { stock, sides: BTreeMap::new() };
         for m in 1..=pairs {
             made.add_level(&mut tables, m);

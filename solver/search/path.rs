@@ -156,7 +156,7 @@ impl Path {
 
     /// Drivers over driven, as two products.
     pub(super) fn products(&self, stock: &Stock) -> (u64, u64) {
-        let teeth = |i: usize| u64::from(stock.kind(self.kinds[i]).teeth);
+        let teeth = |i: usize| u64::from(stock.teeth(self.kinds[i]));
         let (mut drivers, mut driven) = (1, 1);
         for i in 1..self.gears() {
             let idles = i + 1 < self.gears() && !self.is_keyed(i) && !self.is_keyed(i + 1);

@@ -51,6 +51,12 @@ impl Table {
             || self.bits.get(product / 64).is_some_and(|word| word >> (product % 64) & 1 == 1)
     }
 
+    /// A table of these products, ascending, with no multisets.
+    #[cfg(test)]
+    pub(super) fn of(products: Vec<u64>) -> Self {
+        Self::new(products.into_iter().map(|p| (p, [NONE; 4])).collect())
+    }
+
     fn new(mut rows: Vec<(u64, Set)>) -> Self {
         rows.sort_unstable();
         let mut products: Vec<u64> = Vec::new();
@@ -177,6 +183,7 @@ pub(super) fn tables(stock: &Stock, which: Which, members: usize) -> Sides {
     rows.into_iter().map(|(classes, rows)| (classes, Arc::new(Table::new(rows)))).collect()
 }
 
+/// The members of a set stand by teeth.
 fn row(stock: &Stock, members: &[KindId]) -> (Classes, (u64, Set)) {
     let mut classes = [NONE; 4];
     let mut set = [NONE; 4];
@@ -189,6 +196,7 @@ fn row(stock: &Stock, members: &[KindId]) -> (Classes, (u64, Set)) {
         product *= u64::from(kind.teeth);
     }
     classes.sort_unstable();
+    set[..members.len()].sort_unstable_by_key(|&k| (stock.teeth(k.into()), k));
     (classes, (product, set))
 }
 

@@ -46,6 +46,10 @@ pub(super) struct Stock {
     pub(super) classes: usize,
     /// How many gears more than owned a train may use.
     pub(super) spare: u8,
+    /// Teeth of each kind, close together.
+    teeth: Vec<u16>,
+    /// [`Stock::step`] of every two kinds.
+    steps: Vec<u32>,
     /// Which kinds can stand on an end shaft, by [`EndGear::Among`].
     filters: Vec<Vec<bool>>,
     /// Loose pairs that can stand at once.
@@ -131,6 +135,8 @@ impl Stock {
         let classes = classify(&mut kinds);
         let (unit, arbor) = scale_modules(&mut kinds, arbor)?;
         Ok(Self {
+            teeth: kinds.iter().map(|k| k.teeth).collect(),
+            steps: steps(&kinds),
             kinds,
             filters: Vec::new(),
             boxed,
@@ -146,6 +152,18 @@ impl Stock {
     #[inline]
     pub(super) fn kind(&self, id: KindId) -> &Kind {
         &self.kinds[usize::from(id)]
+    }
+
+    #[inline]
+    pub(super) fn teeth(&self, id: KindId) -> u16 {
+        self.teeth[usize::from(id)]
+    }
+
+    /// How large a step it is from one gear to the one it meshes with: max/min as a whole number
+    /// that keeps the order; [`NO_MESH`] where they don't mesh.
+    #[inline]
+    pub(super) fn step(&self, a: KindId, b: KindId) -> u32 {
+        self.steps[usize::from(a) * self.kinds.len() + usize::from(b)]
     }
 
     pub(super) fn joints_owned(&self, joint: u8) -> u8 {
@@ -224,6 +242,23 @@ impl Kind {
     }
 }
 
+/// The step between gears that don't mesh: larger than any other.
+pub(super) const NO_MESH: u32 = u32::MAX;
+
+/// max/min as a whole number that keeps the order: two different steps of gears up to 400 teeth
+/// differ by at least 1/160,000, far more than 2^-22.
+fn whole_step(a: u16, b: u16) -> u32 {
+    let (low, high) = if a < b { (a, b) } else { (b, a) };
+    (u32::from(high) << 22) / u32::from(low.max(1))
+}
+
+fn steps(kinds: &[Kind]) -> Vec<u32> {
+    let step = |a: &Kind, b: &Kind| {
+        if a.class == b.class { whole_step(a.teeth, b.teeth) } else { NO_MESH }
+    };
+    kinds.iter().flat_map(|a| kinds.iter().map(move |b| step(a, b))).collect()
+}
+
 /// The box holds at most 250 kinds, and the machine few gears of its own.
 pub(super) fn kind_id(index: usize) -> KindId {
     KindId::try_from(index).unwrap_or(KindId::MAX)
@@ -266,4 +301,17 @@ fn scale_modules(kinds: &mut [Kind], arbor: Option<Ratio>) -> Result<(Ratio, Opt
         return Err(too_large());
     }
     Ok((unit, arbor.map(|a| 2 * a)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn steps_keep_their_order() {
+        // The closest two steps there are: 400/399 against 399/398.
+        assert!(whole_step(399, 400) < whole_step(398, 399));
+        assert_eq!(whole_step(20, 40), whole_step(200, 100));
+        assert!(whole_step(5, 400) < NO_MESH);
+    }
 }

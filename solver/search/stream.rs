@@ -7,18 +7,19 @@
 //!
 //! Error of the doubles: a row, its factor, the target over the scale (three roundings, two more
 //! with pi) and their product err by less than 9 x 2^-53 = 1e-15 of the value; p - y is exact or
-//! rounded once more. [`SLACK`] is four times that.
+//! rounded once more. [`SLACK`] is four times that, of cut over asked.
 
 #![expect(
     clippy::cast_precision_loss,
     reason = "doubles find candidates; the slack covers rounding"
 )]
 
-use super::fields::Fields;
-use super::products::{NONE, Set, Table};
-use super::rank::{Fitted, Head};
-use super::stock::{KindId, Stock};
-use super::walk::{Plan, Visit};
+use super::best::Best;
+use super::fields::{Constant, Fields};
+use super::path::Path;
+use super::scan::{Window, scan};
+use super::select::{Selection, enough};
+use super::stock::Stock;
 use crate::{Lead, LeadError, Ratio, Result};
 use std::cmp::Ordering;
 use std::ops::{ControlFlow, Range};
@@ -41,15 +42,6 @@ pub(super) struct Hit {
     pub(super) at: u32,
 }
 
-/// |error| over `over`, up to `to`.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Window {
-    pub(super) over: f64,
-    pub(super) to: f64,
-    /// Most hits wanted; with more the window is to be narrowed.
-    pub(super) most: usize,
-}
-
 /// Which arrangements of a lead are wanted.
 pub(super) struct Wanted<'a, A: Fn(u32, usize) -> bool> {
     pub(super) stock: &'a Stock,
@@ -64,178 +56,50 @@ pub(super) struct Wanted<'a, A: Fn(u32, usize) -> bool> {
 pub(super) trait Source {
     /// Collects every lead of the window; false if there are too many.
     fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool;
+    /// No arrangement with the lead of these hits has fewer gears.
+    fn least_gears(&self, hits: &[Hit]) -> usize;
     /// The exact order of two leads.
     fn compare(&self, a: &Hit, b: &Hit) -> Ordering;
     /// The lead, in mm.
     fn lead(&self, hit: &Hit) -> Result<Ratio>;
     /// How many leads there are, and the longest.
     fn extent(&self, gears: usize) -> (f64, f64);
-    /// Visits every arrangement that is wanted and has the lead of a hit; `work` counts selections.
-    fn walk(
+    /// Finds the best arrangement that is wanted and has the lead of these hits; `work` counts
+    /// selections.
+    fn best(
         &self,
         wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
-        hit: &Hit,
+        hits: &[Hit],
         work: &mut u64,
-        visit: &mut impl Visit,
-    ) -> ControlFlow<()>;
-}
-
-/// Takes a row, a product and the error in doubles; false to stop.
-trait Push: FnMut(usize, usize, f64) -> bool {}
-impl<F: FnMut(usize, usize, f64) -> bool> Push for F {}
-
-/// Finds all products p within the window around u x `factor`, for all rows u; both ascending.
-/// The way is chosen by what it costs.
-fn scan(rows: &[f64], factor: f64, table: &Table, window: &Window, mut push: impl Push) -> bool {
-    let products = &table.approx;
-    let (Some(&least), Some(&most)) = (products.first(), products.last()) else { return true };
-    let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
-    let (rows, push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
-    // A row in reach of a product p is at most p / (1 - to), so at most 4/3 of the largest: with
-    // these bounds no row comes within half of a second whole number, and the trick that rounds to
-    // whole numbers, good below 2^51, holds.
-    if window.to < 0.25 && window.to * most < 0.3 && most < 1e15 {
-        scan_whole(rows, factor, table, window, push)
-    } else if products.len() < rows.len() / 8 {
-        scan_by_product(rows, factor, products, window, push)
-    } else {
-        scan_merge(rows, factor, products, window, push)
-    }
-}
-
-/// For few products among many rows: each product's rows are found by doubling steps from where
-/// those of the one before were.
-fn scan_by_product(
-    rows: &[f64],
-    factor: f64,
-    products: &[f64],
-    window: &Window,
-    mut push: impl Push,
-) -> bool {
-    let (mut outer, mut inner, mut beyond) = (0, 0, 0);
-    for (p, &product) in products.iter().enumerate() {
-        // A row's bounds, seen from the product.
-        let (low, high) = (product / (1.0 + window.to), product / (1.0 - window.to).max(0.0));
-        outer = step_to(rows, outer, |u| u * factor < low);
-        // The first window has no inside.
-        let skipped = window.over > 0.0;
-        if skipped {
-            let (low, high) =
-                (product / (1.0 + window.over), product / (1.0 - window.over).max(0.0));
-            inner = step_to(rows, inner, |u| u * factor <= low);
-            beyond = step_to(rows, beyond, |u| u * factor < high);
-        }
-        let near = if skipped { outer..inner.max(outer) } else { outer..rows.len() };
-        let far = if skipped { beyond.max(outer)..rows.len() } else { 0..0 };
-        for range in [near, far] {
-            for (r, &u) in rows.iter().enumerate().take(range.end).skip(range.start) {
-                let y = u * factor;
-                if y > high {
-                    break;
-                }
-                if !push(r, p, (product - y) / y) {
-                    return false;
-                }
-            }
-        }
-    }
-    true
-}
-
-/// The first row from `at` on that is not before, by doubling steps.
-fn step_to(rows: &[f64], mut at: usize, before: impl Fn(f64) -> bool) -> usize {
-    let mut step = 1;
-    while at + step <= rows.len() && before(rows[at + step - 1]) {
-        at += step;
-        step *= 2;
-    }
-    at + rows[at..rows.len().min(at + step)].partition_point(|&u| before(u))
-}
-
-/// Both lists side by side.
-fn scan_merge(
-    rows: &[f64],
-    factor: f64,
-    products: &[f64],
-    window: &Window,
-    mut push: impl Push,
-) -> bool {
-    let most = products.last().copied().unwrap_or(0.0);
-    let (mut low, mut inner) = (0, 0);
-    for (r, &u) in rows.iter().enumerate() {
-        let y = u * factor;
-        let (outer_low, outer_high) = (y * (1.0 - window.to), y * (1.0 + window.to));
-        if outer_low > most {
-            break;
-        }
-        let (inner_low, inner_high) = (y * (1.0 - window.over), y * (1.0 + window.over));
-        while low < products.len() && products[low] < outer_low {
-            low += 1;
-        }
-        while inner < products.len() && products[inner] <= inner_high {
-            inner += 1;
-        }
-        // The first window has no inside: one range from end to end.
-        let below_to = if window.over > 0.0 { inner_low.min(outer_high) } else { f64::MIN };
-        let below = (low..products.len()).take_while(|&p| products[p] < below_to);
-        let above = (inner.max(low)..products.len()).take_while(|&p| products[p] <= outer_high);
-        for p in below.chain(above) {
-            if !push(r, p, (products[p] - y) / y) {
-                return false;
-            }
-        }
-    }
-    true
-}
-
-/// For windows so narrow that a row meets at most one whole number: most rows miss every whole
-/// number, and whether any of eight meets one is tested without branches.
-fn scan_whole(
-    rows: &[f64],
-    factor: f64,
-    table: &Table,
-    window: &Window,
-    mut push: impl Push,
-) -> bool {
-    // Adding 1.5 x 2^52 rounds to a whole number.
-    const ROUND: f64 = 6_755_399_441_055_744.0;
-    let products = &table.approx;
-    let most = products.last().copied().unwrap_or(0.0);
-    let rows = &rows[..rows.partition_point(|&u| u * factor < most * 1.5)];
-    let mut try_one = |r: usize| {
-        let y = rows[r] * factor;
-        let whole = (y + ROUND) - ROUND;
-        let error = (whole - y) / y;
-        error.abs() > window.to
-            || error.abs() <= window.over
-            || !table.may_hold(whole)
-            || products
-                .binary_search_by(|p| p.total_cmp(&whole))
-                .map_or(true, |p| push(r, p, error))
-    };
-    let (chunks, rest) = rows.as_chunks::<8>();
-    for (c, chunk) in chunks.iter().enumerate() {
-        let mut near = false;
-        for &u in chunk {
-            let y = u * factor;
-            near |= (y - ((y + ROUND) - ROUND)).abs() <= window.to * y;
-        }
-        if near && !(8 * c..8 * c + 8).all(&mut try_one) {
-            return false;
-        }
-    }
-    (rows.len() - rest.len()..rows.len()).all(try_one)
+        best: &mut Best<'_>,
+    );
 }
 
 impl Source for Fields {
     fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool {
         (0_u32..).zip(&self.list).filter(|(_, f)| 2 * f.pairs <= gears).all(|(field, f)| {
             let (rows, factor) = f.rows();
-            scan(rows, asked / f.scale as f64 * factor, &f.drivers, window, |row, at, error| {
-                hits.push(Hit { error, field, row: index(row), at: index(at) });
-                hits.len() <= window.most
-            })
+            let factor = asked / f.scale as f64 * factor;
+            let part = |rows: &[f64], from: usize, hits: &mut Vec<Hit>| {
+                scan(rows, factor, &f.drivers, window, |row, at, error| {
+                    hits.push(Hit { error, field, row: index(from + row), at: index(at) });
+                    hits.len() <= window.most
+                })
+            };
+            // Shorter tables are scanned sooner than a second core wakes up.
+            if rows.len() < 50_000 {
+                return part(rows, 0, hits);
+            }
+            let (left, right) = rows.split_at(rows.len() / 2);
+            let mut more = Vec::new();
+            let done = join(|| part(left, 0, hits), || part(right, left.len(), &mut more));
+            hits.append(&mut more);
+            done == (true, true) && hits.len() <= window.most
         })
+    }
+
+    fn least_gears(&self, hits: &[Hit]) -> usize {
+        hits.iter().map(|h| 2 * self.list[h.field as usize].pairs).min().unwrap_or(2)
     }
 
     fn compare(&self, a: &Hit, b: &Hit) -> Ordering {
@@ -267,56 +131,102 @@ impl Source for Fields {
             longest = longest
                 .max(f.scale as f64 * f.drivers.approx.last().copied().unwrap_or(0.0) / least);
         }
-        (count, longest)
+        (count / self.twins, longest)
     }
 
-    fn walk(
+    fn best(
+        &self,
+        wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
+        hits: &[Hit],
+        work: &mut u64,
+        best: &mut Best<'_>,
+    ) {
+        let mut selections = Vec::new();
+        for hit in hits {
+            // Never broken off.
+            let _ = self.select(wanted, hit, |constant, selection| {
+                selections.push((selection.least(wanted.stock, constant, best.fitted), selection));
+                ControlFlow::Continue(())
+            });
+        }
+        *work += (hits.len() + selections.len()) as u64;
+        // The most promising first: most of the others then can't better it.
+        if let Some(first) = (0..selections.len()).min_by_key(|&i| selections[i].0) {
+            selections.swap(0, first);
+        }
+        for (least, selection) in &selections {
+            if best.begins(*least) {
+                best.ordered(selection.is_ordered(wanted.stock));
+                let constant = &self.constants[selection.constant as usize];
+                // Never broken off.
+                let _ = selection.walk(wanted.stock, constant, best);
+                if best.again() {
+                    let _ = selection.walk(wanted.stock, constant, best);
+                }
+            }
+        }
+    }
+}
+
+impl Fields {
+    /// Measures how many sources a lead has on average, so that first windows are wide enough: a
+    /// look at the leads around the middle, off any round value.
+    pub(super) fn measure_twins(&mut self) {
+        let Some(field) =
+            self.list.iter().max_by_key(|f| f.rows().0.len() * f.drivers.approx.len())
+        else {
+            return;
+        };
+        let (rows, factor) = field.rows();
+        let (row, product) = (rows.len() / 2, field.drivers.approx.len() / 2);
+        let (Some(u), Some(p)) = (rows.get(row), field.drivers.approx.get(product)) else { return };
+        let middle = field.scale as f64 * p / (u * factor) * 1.000_123_7;
+        let window =
+            Window { over: -1.0, to: 600.0 / self.extent(usize::MAX).0.max(1.0), most: 20_000 };
+        let mut hits = Vec::new();
+        self.collect(middle, usize::MAX, &window, &mut hits);
+        hits.sort_unstable_by(|a, b| a.error.total_cmp(&b.error));
+        let leads = hits.chunk_by(|a, b| b.error - a.error <= slack(b.error)).count();
+        self.twins = (hits.len() as f64 / leads.max(1) as f64).max(1.0);
+    }
+
+    /// Visits every arrangement that is wanted and has the lead of a hit.
+    pub(super) fn walk(
         &self,
         wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
         hit: &Hit,
-        work: &mut u64,
-        visit: &mut impl Visit,
+        visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
     ) -> ControlFlow<()> {
-        let Wanted { stock, studs, gears, ref accepts } = *wanted;
+        self.select(wanted, hit, |constant, selection| {
+            selection.walk(wanted.stock, constant, visit)
+        })
+    }
+
+    /// Every selection with the lead of a hit.
+    fn select(
+        &self,
+        wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
+        hit: &Hit,
+        mut give: impl FnMut(&Constant, Selection) -> ControlFlow<()>,
+    ) -> ControlFlow<()> {
         let field = &self.list[hit.field as usize];
         let pairs = field.pairs;
-        let Some(idlers) = gears.checked_sub(2 * pairs).filter(|i| pairs - 1 + i <= studs) else {
+        let Some(idlers) =
+            wanted.gears.checked_sub(2 * pairs).filter(|i| pairs - 1 + i <= wanted.studs)
+        else {
             return ControlFlow::Continue(());
         };
         for (c, q) in field.behind(hit.row as usize) {
             let constant = &self.constants[c];
-            if !accepts(constant.setting, pairs + idlers) {
+            if !(wanted.accepts)(constant.setting, pairs + idlers) {
                 continue;
             }
             for &drivers in field.drivers.sets(hit.at as usize) {
                 for &driven in field.driven.sets(q) {
-                    *work += 1;
-                    if !enough(stock, drivers, driven) {
-                        continue;
-                    }
-                    let ends = (constant.first.own(), constant.last.own());
-                    if !visit.begins(|fitted| least(stock, ends, drivers, driven, idlers, fitted)) {
-                        continue;
-                    }
-                    let ((mut d, d_len), (mut v, v_len)) =
-                        (choice(stock, drivers), choice(stock, driven));
-                    let (d, v) = (&mut d[..d_len], &mut v[..v_len]);
-                    visit.ordered(idlers == 0 && distinct(stock, d) && distinct(stock, v));
-                    let mut plan = Plan {
-                        stock,
-                        setting: constant.setting,
-                        pairs,
-                        idlers,
-                        first: constant.first,
-                        last: constant.last,
-                        drivers: d,
-                        driven: v,
-                        // Idlers come on top of the selection.
-                        counted: idlers == 0,
-                    };
-                    plan.walk(visit)?;
-                    while !visit.ends() {
-                        plan.walk(visit)?;
+                    if enough(wanted.stock, drivers, driven) {
+                        // At most three idlers.
+                        let idlers = u8::try_from(idlers).unwrap_or(u8::MAX);
+                        give(constant, Selection { constant: index(c), idlers, drivers, driven })?;
                     }
                 }
             }
@@ -325,59 +235,21 @@ impl Source for Fields {
     }
 }
 
+/// Both, on two cores where there are.
+#[cfg(feature = "parallel")]
+fn join<A: Send, B: Send>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B + Send) -> (A, B) {
+    rayon::join(a, b)
+}
+
+/// Both, one after the other.
+#[cfg(not(feature = "parallel"))]
+fn join<A, B>(a: impl FnOnce() -> A, b: impl FnOnce() -> B) -> (A, B) {
+    (a(), b())
+}
+
 /// Tables are far below 2^32 rows.
 pub(super) fn index(i: usize) -> u32 {
     u32::try_from(i).unwrap_or(u32::MAX)
-}
-
-/// Whether both sides together use no more than there is.
-fn enough(stock: &Stock, drivers: Set, driven: Set) -> bool {
-    drivers.iter().filter(|k| **k != NONE).all(|k| {
-        let uses = drivers.iter().chain(&driven).filter(|m| *m == k).count();
-        uses <= usize::from(stock.kind((*k).into()).usable)
-    })
-}
-
-/// The kinds of a set with how many of each, by teeth, and how many kinds.
-fn choice(stock: &Stock, set: Set) -> ([(KindId, u8); 4], usize) {
-    let mut choice = [(KindId::MAX, 0); 4];
-    let mut len = 0;
-    for &k in set.iter().filter(|k| **k != NONE) {
-        if len == 0 || choice[len - 1].0 != KindId::from(k) {
-            choice[len].0 = k.into();
-            len += 1;
-        }
-        choice[len - 1].1 += 1;
-    }
-    choice[..len].sort_unstable_by_key(|&(k, _)| (stock.kind(k).teeth, k));
-    (choice, len)
-}
-
-/// Whether no two kinds of a choice have equally many teeth.
-fn distinct(stock: &Stock, choice: &[(KindId, u8)]) -> bool {
-    choice.windows(2).all(|w| stock.kind(w[0].0).teeth != stock.kind(w[1].0).teeth)
-}
-
-/// The least that any arrangement of a selection can rank.
-fn least(
-    stock: &Stock,
-    ends: (Option<KindId>, Option<KindId>),
-    drivers: Set,
-    driven: Set,
-    idlers: usize,
-    fitted: &Fitted,
-) -> Head {
-    let teeth = |set: Set, end: Option<KindId>| {
-        let mut teeth = [0; 5];
-        let mut len = 0;
-        for kind in set.iter().filter(|k| **k != NONE).map(|k| KindId::from(*k)).chain(end) {
-            teeth[len] = stock.kind(kind).teeth;
-            len += 1;
-        }
-        (teeth, len)
-    };
-    let ((mut d, m), (mut v, n)) = (teeth(drivers, ends.0), teeth(driven, ends.1));
-    Head::at_least(&mut d[..m], &mut v[..n], idlers, fitted)
 }
 
 /// All hits with one lead.
@@ -439,9 +311,12 @@ impl<'a, S: Source> Stream<'a, S> {
         let (leads, longest) = source.extent(gears);
         let approx = asked.to_f64();
         // Leads lie within a factor of some ten around the middle: about a third of them per unit
-        // of relative error. A second scan costs more than a few hits more in the first.
-        let hits = 4.0 * wanted as f64 + leads.sqrt() / 1024.0;
-        let guess = if tuning.first > 0.0 { tuning.first } else { 2.0 * hits / leads.max(1.0) };
+        // of relative error. A second scan costs more than some hits more in the first, except in
+        // tables so long that they are scanned by whole numbers: there a wide window costs more.
+        let wide = (1.2 * (leads / 40_000.0).log2()).clamp(0.0, 6.0);
+        let spare = 3.0 + if leads < 1e8 { wide } else { 1.0 };
+        let guess =
+            if tuning.first > 0.0 { tuning.first } else { spare * wanted as f64 / leads.max(1.0) };
         Self {
             source,
             asked,
@@ -514,13 +389,17 @@ impl<'a, S: Source> Stream<'a, S> {
     fn split(&mut self, run: Range<usize>, mut give: impl FnMut(Group)) {
         let source = self.source;
         let hits = &mut self.hits[run.clone()];
-        if hits.iter().skip(1).any(|h| source.compare(&hits[0], h) != Ordering::Equal) {
-            hits.sort_by(|a, b| source.compare(a, b));
+        let least = |hits: &[Hit]| hits.iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
+        if hits.iter().skip(1).all(|h| source.compare(&hits[0], h) == Ordering::Equal) {
+            return give(Group { size: least(hits), hits: run });
         }
+        hits.sort_by(|a, b| source.compare(a, b));
         let mut from = 0;
         for same in hits.chunk_by(|a, b| source.compare(a, b) == Ordering::Equal) {
-            let size = same.iter().map(|h| h.error.abs()).fold(f64::MAX, f64::min);
-            give(Group { size, hits: run.start + from..run.start + from + same.len() });
+            give(Group {
+                size: least(same),
+                hits: run.start + from..run.start + from + same.len(),
+            });
             from += same.len();
         }
     }

@@ -5,43 +5,24 @@
 //! than that (does it stand?) is a test that the caller applies to the finished path.
 
 use super::path::Path;
-use super::rank::{Fitted, Head, whole_step};
-use super::stock::{EndGear, Kind, KindId, Stock, kind_id};
+use super::stock::{EndGear, KindId, NO_MESH, Stock, kind_id};
 use std::ops::ControlFlow;
 
 /// Kinds to choose from, each with how many are left.
 pub(super) type Choice = [(KindId, u8)];
 
-/// What is done with the arrangements of a lead.
+/// What is done with the arrangements.
 pub(super) trait Visit {
-    /// A selection of gears begins, none of whose arrangements ranks before `least`: whether it is
-    /// worth a walk.
-    fn begins(&mut self, least: impl FnOnce(&Fitted) -> Head) -> bool;
-    /// Whether of equal heads in this selection the first one visited has the first key.
-    fn ordered(&mut self, ordered: bool);
-    /// A walk over the selection has ended: whether it need not be walked once more, with another
-    /// [`Visit::most_step`].
-    fn ends(&mut self) -> bool;
     /// Arrangements with a larger step between two meshing gears need no visit.
-    fn most_step(&self) -> u64;
+    fn most_step(&self) -> u32;
     /// An arrangement in a setting.
     fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()>;
 }
 
 /// Visits everything.
 impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for F {
-    fn begins(&mut self, _least: impl FnOnce(&Fitted) -> Head) -> bool {
-        true
-    }
-
-    fn ordered(&mut self, _ordered: bool) {}
-
-    fn ends(&mut self) -> bool {
-        true
-    }
-
-    fn most_step(&self) -> u64 {
-        u64::MAX
+    fn most_step(&self) -> u32 {
+        NO_MESH - 1
     }
 
     fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()> {
@@ -108,13 +89,10 @@ impl Plan<'_> {
         idlers: usize,
         visit: &mut impl Visit,
     ) -> ControlFlow<()> {
-        let Kind { class, teeth, .. } = *self.stock.kind(with);
         if idlers > 0 {
             for kind in (0..self.stock.boxed).map(kind_id) {
-                let k = self.stock.kind(kind);
-                if k.class == class
-                    && whole_step(teeth, k.teeth) <= visit.most_step()
-                    && k.gear.places.stud
+                if self.stock.step(with, kind) <= visit.most_step()
+                    && self.stock.kind(kind).gear.places.stud
                     && self.owned(path, kind)
                 {
                     self.put(path, kind, false, pair, idlers - 1, visit)?;
@@ -128,16 +106,13 @@ impl Plan<'_> {
             return ControlFlow::Continue(());
         }
         if let EndGear::Own(last) = self.last {
-            let k = self.stock.kind(last);
-            let meshes = k.class == class && whole_step(teeth, k.teeth) <= visit.most_step();
+            let meshes = self.stock.step(with, last) <= visit.most_step();
             return if meshes { self.end(path, last, visit) } else { ControlFlow::Continue(()) };
         }
         for i in 0..self.driven.len() {
             let (kind, left) = self.driven[i];
-            let k = self.stock.kind(kind);
             if left > 0
-                && k.class == class
-                && whole_step(teeth, k.teeth) <= visit.most_step()
+                && self.stock.step(with, kind) <= visit.most_step()
                 && self.stock.among(self.last, kind)
                 && self.owned(path, kind)
             {
@@ -168,14 +143,12 @@ impl Plan<'_> {
         visit: &mut impl Visit,
     ) -> ControlFlow<()> {
         let stock = self.stock;
-        let Kind { class, teeth, .. } = *stock.kind(with);
         let sleeve_free = path.loose_pairs(stock) < stock.sleeves;
         for i in 0..self.driven.len() {
             let (driven, left) = self.driven[i];
             let k = stock.kind(driven);
             if left == 0
-                || k.class != class
-                || whole_step(teeth, k.teeth) > visit.most_step()
+                || stock.step(with, driven) > visit.most_step()
                 || !k.gear.places.stud
                 || !self.owned(path, driven)
             {

@@ -6,10 +6,12 @@
     reason = "doubles find candidates; the slack covers rounding"
 )]
 
+use super::best::Best;
 use super::fields::Constant;
 use super::path::Path;
+use super::scan::Window;
 use super::stock::{EndGear, Stock, kind_id};
-use super::stream::{Hit, Source, Wanted, Window, index};
+use super::stream::{Hit, Source, Wanted, index};
 use super::walk::{Plan, Visit};
 use crate::{Lead, Length, Ratio, Result, Setting};
 use std::cmp::Ordering;
@@ -157,6 +159,10 @@ impl Source for Whole {
         true
     }
 
+    fn least_gears(&self, _hits: &[Hit]) -> usize {
+        2
+    }
+
     fn compare(&self, a: &Hit, b: &Hit) -> Ordering {
         match (self.lead(a), self.lead(b)) {
             (Ok(x), Ok(y)) => x.cmp(&y),
@@ -181,21 +187,23 @@ impl Source for Whole {
         (count, longest)
     }
 
-    fn walk(
+    fn best(
         &self,
         wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
-        hit: &Hit,
+        hits: &[Hit],
         _work: &mut u64,
-        visit: &mut impl Visit,
-    ) -> ControlFlow<()> {
-        let block = &self.blocks[hit.field as usize];
-        let setting = block.settings[hit.row as usize].0;
-        let (from, to) = (block.start[hit.at as usize], block.start[hit.at as usize + 1]);
-        for path in &block.paths[from as usize..to as usize] {
-            if path.gears() == wanted.gears && (wanted.accepts)(setting, path.meshes()) {
-                visit.visit(setting, path)?;
+        best: &mut Best<'_>,
+    ) {
+        for hit in hits {
+            let block = &self.blocks[hit.field as usize];
+            let setting = block.settings[hit.row as usize].0;
+            let (from, to) = (block.start[hit.at as usize], block.start[hit.at as usize + 1]);
+            for path in &block.paths[from as usize..to as usize] {
+                if path.gears() == wanted.gears && (wanted.accepts)(setting, path.meshes()) {
+                    // Never broken off.
+                    let _ = best.visit(setting, path);
+                }
             }
         }
-        ControlFlow::Continue(())
     }
 }

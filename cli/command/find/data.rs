@@ -113,7 +113,7 @@ fn result(request: &Request, outcome: &Outcome) -> found::Outcome {
         solutions: ranked(&outcome.solutions),
         trade_off: ranked(&outcome.trade_off),
         fewest_gears: fewest.map(|entry| solution(request, 1, entry)),
-        tolerance: request.tolerance.to_string(),
+        tolerance: outcome.tolerance.to_string(),
         closer_but_unfit: unfit.collect(),
         nearest: outcome.nearest.as_ref().map(|entry| solution(request, 1, entry)),
         hints: page::hints(request, outcome),

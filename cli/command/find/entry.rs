@@ -24,7 +24,15 @@ pub(super) struct Entry {
     pub(super) arrangements: Vec<Entry>,
 }
 
+/// Past this error, one tenth, it is a different thread or feed that would be cut.
+const FAR_OFF: (u128, u128) = (1, 10);
+
 impl Entry {
+    /// Whether the error is so large that it is a different thread.
+    pub(super) fn is_far_off(&self) -> bool {
+        is_far_off(&self.error)
+    }
+
     pub(super) fn of(search: &Search<'_>, solution: &Solution) -> Result<Self> {
         let lathe = search.lathe();
         let setting = search.settings().get(solution.setting);
@@ -51,4 +59,10 @@ impl Entry {
         let teeth = |shaft: &Shaft| shaft.gears().map(|gear| gear.teeth.get()).collect();
         self.train.shafts().iter().map(teeth).collect()
     }
+}
+
+/// Whether an error is so large that it is no longer the thread that was asked.
+pub(super) fn is_far_off(error: &LeadError) -> bool {
+    let (part, whole) = FAR_OFF;
+    !Ratio::new(part, whole).is_ok_and(|tenth| error.within(&tenth))
 }

@@ -1,25 +1,28 @@
 //! The lists of trains: the choice of fewest gears against error, the ranking by error, and with
 //! `--all` every set-up of one lead.
 
-use super::entry::Entry;
+use super::entry::{Entry, is_far_off};
 use super::page::tolerance;
 use super::{Outcome, Request, counted};
-use crate::command::figures::{drift, lead_inch, lead_mm, measure, ppm, tpi};
+use crate::command::figures::{drift, lead_inch, lead_mm, per_cent, ppm, tpi};
 use crate::report::number::Number;
+use crate::report::number::grouped;
 use crate::report::{Cell, Column, Report, Role, Table, Text};
+use solver::LeadError;
 
-/// For each number of gears the closest train, fewest first.
+/// For each number of gears the closest train, fewest first. A row that is far off is left out
+/// where more gears do better: it is a different thread.
 pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.heading("Fewest gears first");
-    report.note(
-        "Each row is the closest that so few gears come; stop at the first that is near enough.",
-    );
-    let shape = Shape::of(&outcome.trade_off, outcome);
+    let rows = &outcome.trade_off;
+    let hopeless = rows.iter().take_while(|entry| entry.is_far_off()).count();
+    let from = hopeless.min(rows.len().saturating_sub(1));
+    let shape = Shape::of(rows, outcome);
     let mut columns = vec![Column::new("gears", "gears", "")];
     columns.extend(shape.columns());
     columns.push(Column::new("mark", "", ""));
     let mut table = Table::new(columns);
-    for (i, entry) in outcome.trade_off.iter().enumerate() {
+    for (i, entry) in rows.iter().enumerate().skip(from) {
         let mut row = vec![entry.gears.into()];
         row.extend(shape.cells(request, entry));
         let mark = (outcome.fewest == Some(i)).then(|| Text::new(Role::Good, "*"));
@@ -27,11 +30,15 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
         table.push(row);
     }
     report.table(table);
-    let tolerance = tolerance(request);
-    report.note(match outcome.fewest {
+    let tolerance = tolerance(outcome);
+    let mut note = match outcome.fewest {
         Some(_) => format!("* fewest gears within {tolerance}."),
         None => format!("No train comes within {tolerance}."),
-    });
+    };
+    if from > 0 && from == hopeless {
+        note += " With fewer gears it is more than 10 % off.";
+    }
+    report.note(note);
 }
 
 /// Different leads, closest first.
@@ -49,38 +56,28 @@ pub(super) fn write_ranking(request: &Request, outcome: &Outcome, report: &mut R
         table.push(row);
     }
     report.table(table);
-    let over = measure(&request.over.mm()).marked();
-    report.note(Text::new(
-        Role::Faint,
-        format!(
-            "Error: + is a lead longer than asked; drift is over {over} mm; others: set-ups with \
-             exactly the same lead; ~ marks a rounded figure."
-        ),
-    ));
     for (i, entry) in outcome.solutions.iter().enumerate() {
-        write_arrangements(request, outcome, i + 1, entry, report);
+        write_arrangements(outcome, i + 1, entry, report);
     }
 }
 
 /// With `--all`: every arrangement of one lead.
-fn write_arrangements(
-    request: &Request,
-    outcome: &Outcome,
-    rank: usize,
-    entry: &Entry,
-    report: &mut Report,
-) {
+fn write_arrangements(outcome: &Outcome, rank: usize, entry: &Entry, report: &mut Report) {
     if entry.arrangements.is_empty() {
         return;
     }
-    let cut = if entry.others.is_some_and(|o| o.at_least) { ", the first of them" } else { "" };
+    let listed = entry.arrangements.len();
+    let more = entry.others.is_some_and(|o| o.at_least || o.count >= listed as u64);
+    let cut = if more { format!(", the first {}", grouped(listed as u128)) } else { String::new() };
     report.heading(format!("All set-ups of {rank}: {} mm{cut}", lead_mm(&entry.lead).marked()));
     let shape = Shape::of(&entry.arrangements, outcome);
-    let columns = std::iter::once(Column::new("gears", "gears", ""));
-    let mut table = Table::new(columns.chain(shape.columns()).collect());
+    // Lead and error are the same in all.
+    let columns = [Column::new("gears", "gears", ""), Column::new("train", "train", "")];
+    let mut table = Table::new(columns.into_iter().chain(shape.setting_columns()).collect());
     for arrangement in &entry.arrangements {
-        let cells = shape.cells(request, arrangement);
-        table.push(std::iter::once(arrangement.gears.into()).chain(cells).collect());
+        let train = Text::new(Role::Strong, arrangement.train.to_string());
+        let cells = [arrangement.gears.into(), train.into()];
+        table.push(cells.into_iter().chain(shape.setting_cells(arrangement)).collect());
     }
     report.table(table);
 }
@@ -147,26 +144,62 @@ impl Shape {
             Column::new("lead_mm", what, "mm"),
             inch,
             Column::new("error_ppm", "error", "ppm"),
-            Column::new("drift_um", "drift", "µm"),
         ];
-        let more = self.more.iter().map(|more| more.name().to_string());
-        let names = self.levers.iter().cloned().chain(more);
-        columns.extend(names.map(|name| Column::new(name.clone(), name, "").second()));
+        if !self.feed {
+            columns.push(Column::new("drift_um", "drift", "µm"));
+        }
+        columns.extend(self.setting_columns());
         columns
     }
 
+    /// What is to be set.
+    fn setting_columns(&self) -> impl Iterator<Item = Column> {
+        let more = self.more.iter().map(|more| more.name().to_string());
+        let names = self.levers.iter().cloned().chain(more);
+        names.map(|name| Column::new(name.clone(), name, "").second())
+    }
+
     fn cells(&self, request: &Request, entry: &Entry) -> Vec<Cell> {
-        let exact = entry.error.is_zero().then(|| Text::new(Role::Good, "exact"));
         let mut cells = vec![
             Text::new(Role::Strong, entry.train.to_string()).into(),
             lead_mm(&entry.lead).into(),
             if self.feed { lead_inch(&entry.lead) } else { tpi(&entry.lead) }.into(),
-            exact.map_or_else(|| figure(ppm(&entry.error)), Into::into),
-            figure(drift(&entry.error, &request.over)),
+            error_cell(&entry.error),
         ];
-        cells.extend(entry.levers.iter().map(|(_, position)| position.clone().into()));
-        cells.extend(self.more.iter().map(|more| more.of(entry).into()));
+        if !self.feed {
+            // How far a different thread drifts is no use to anybody.
+            let drift = || figure(drift(&entry.error, &request.over));
+            cells.push((!entry.is_far_off()).then(drift).into());
+        }
+        cells.extend(self.setting_cells(entry));
         cells
+    }
+
+    fn setting_cells(&self, entry: &Entry) -> impl Iterator<Item = Cell> {
+        let levers = entry.levers.iter().map(|(_, position)| position.clone().into());
+        levers.chain(self.more.iter().map(|more| more.of(entry).into()))
+    }
+}
+
+/// In parts per million; a large one in per cent.
+fn error_cell(error: &LeadError) -> Cell {
+    if error.is_zero() {
+        Text::new(Role::Good, "exact").into()
+    } else if is_far_off(error) {
+        Text::new(Role::Warning, error_in_short(error)).into()
+    } else {
+        figure(ppm(error))
+    }
+}
+
+/// An error with its unit.
+pub(super) fn error_in_short(error: &LeadError) -> String {
+    if error.is_zero() {
+        "exact".to_string()
+    } else if is_far_off(error) {
+        format!("{} %", per_cent(error).shown().text)
+    } else {
+        format!("{} ppm", ppm(error).shown().text)
     }
 }
 

@@ -1,12 +1,20 @@
 //! What was found, for people: first the choice of fewest gears against error, then the set-up to
 //! start from in plain words, then the list by error, what it rests on, and the cautions.
 
-use super::entry::Entry;
-use super::{Machine, Outcome, Request, counted, lists};
-use crate::command::figures::{drift, lead_inch, lead_mm, measure, ppm, tpi};
+use super::lists::error_in_short;
+use super::{Machine, Outcome, Request, lists, set_up};
+use crate::command::figures::{lead_inch, lead_mm, measure, tpi};
+use crate::report::number::Number;
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
-use solver::{Gear, Lathe, Shaft, Target, Travel};
+use num_rational::BigRational;
+use num_traits::Signed;
+use solver::{Target, Travel};
+
+/// What is said at the end of every answer about a thread.
+const OF_THREADS: &str = "Withdraw the tool before you reverse: the gears have play. Never cut in \
+    reverse with a screwed-on chuck: it can unscrew. Where the half nut may open and close again \
+    is not worked out here: if unsure, keep it closed and turn back.";
 
 /// What is said at the end of every answer.
 const CAUTIONS: [&str; 4] = [
@@ -33,8 +41,35 @@ pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report
     for outcome in outcomes {
         write_outcome(request, outcome, report);
     }
+    write_legend(request, outcomes, report);
     report.heading("Before you cut");
-    report.push(Block::List(CAUTIONS.map(|caution| format!("- {caution}").into()).into()));
+    let threads = outcomes.iter().any(|outcome| !outcome.target.travel().is_feed());
+    // In the order of the work: make safe, try by hand, cut, and what this is not.
+    let [safe, by_hand, levers, limits] = CAUTIONS;
+    let cutting = threads.then_some(OF_THREADS);
+    let cautions = [safe, by_hand].into_iter().chain(cutting).chain([levers, limits]);
+    report.push(Block::List(cautions.map(Text::from).collect()));
+}
+
+/// What the words of the lists mean and what was not checked: the same for every target, so it is
+/// said once.
+fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
+    let listed = |outcome: &&Outcome| !outcome.solutions.is_empty();
+    let threads = |outcome: &Outcome| !outcome.target.travel().is_feed();
+    if outcomes.iter().any(|outcome| listed(&outcome)) {
+        let drift = if outcomes.iter().filter(listed).any(threads) {
+            format!("; drift is over {} mm", measure(&request.over.mm()).marked())
+        } else {
+            String::new()
+        };
+        report.heading("How to read it");
+        report.note(format!(
+            "Fewest gears first: each row is the closest that so few gears come; stop at the first \
+             that is near enough. Closest first: others are set-ups that cut exactly the same. \
+             Error: + is longer than asked{drift}; ~ marks a rounded figure."
+        ));
+    }
+    report.note(unchecked(request));
 }
 
 /// Which lathe stands in where none was given.
@@ -50,11 +85,11 @@ pub(super) fn demo_line(machine: &Machine) -> String {
 pub(super) fn detail(outcome: &Outcome) -> String {
     let proof = &outcome.found.proof;
     format!(
-        "{}: {} choices of gears in {} lever positions, up to {} ratio pairs, {}",
+        "{}: {} choices of gears in {}, up to {}, {}",
         outcome.target.text(),
         grouped(proof.combinations),
-        proof.positions,
-        proof.pairs,
+        plural(proof.positions, "lever position"),
+        plural(proof.pairs, "ratio pair"),
         if proof.complete { "all searched" } else { "not all searched" }
     )
 }
@@ -65,19 +100,21 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
     if let Some(warning) = doubtful(&outcome.target) {
         report.note(Text::new(Role::Warning, warning));
     }
+    if is_tapered(&outcome.target) {
+        report.note("A tapered thread: the gears give its lead, the taper takes an attachment.");
+    }
     if outcome.solutions.is_empty() {
         write_nothing(request, outcome, report);
     } else {
         lists::write_choice(request, outcome, report);
-        write_set_up(request, outcome, report);
+        set_up::write(request, outcome, report);
         lists::write_ranking(request, outcome, report);
     }
     write_refused(outcome, report);
     let hints = hints(request, outcome);
     if !hints.is_empty() {
         report.heading("Hints");
-        report
-            .push(Block::List(hints.into_iter().map(|hint| format!("- {hint}").into()).collect()));
+        report.push(Block::List(hints.into_iter().map(Text::from).collect()));
     }
     report.note(proof(request, outcome));
 }
@@ -120,159 +157,39 @@ fn doubtful(target: &Target) -> Option<String> {
     ))
 }
 
-/// The tolerance in ppm.
-pub(super) fn tolerance(request: &Request) -> String {
-    let million = num_rational::BigRational::from_integer(1_000_000.into());
-    let ppm = crate::report::number::Number::measure(request.tolerance.to_big() * million);
-    format!("{} ppm", ppm.marked())
+/// Whether the thread is one of the taper pipe threads (ISO 7-1, ASME B1.20.1).
+fn is_tapered(target: &Target) -> bool {
+    target.thread().is_some_and(|thread| ["r", "npt"].contains(&thread.series().key()))
 }
 
-/// The set-up to start from: the fewest gears that are near enough, else the closest train.
-fn write_set_up(request: &Request, outcome: &Outcome, report: &mut Report) {
-    let fewest = outcome.fewest.and_then(|i| outcome.trade_off.get(i));
-    let Some(entry) = fewest.or_else(|| outcome.solutions.first()) else { return };
-    let why = if fewest.is_some() {
-        format!("fewest gears within {}", tolerance(request))
+/// The tolerance in ppm, from one per cent on in per cent.
+pub(super) fn tolerance(outcome: &Outcome) -> String {
+    let tolerance = outcome.tolerance.to_big();
+    let times = |scale: i64| Number::measure(&tolerance * BigRational::from_integer(scale.into()));
+    if (&tolerance - BigRational::new(1.into(), 100.into())).is_negative() {
+        format!("{} ppm", times(1_000_000).marked())
     } else {
-        "the closest".to_string()
-    };
-    report.heading(format!("Set-up: {why}"));
-    report.push(Block::Facts(facts(request, outcome, entry)));
-    if outcome.hand.is_some() && entry.hand.is_none() {
-        report.note(Text::new(Role::Warning, SENSE_TEST));
+        format!("{} %", times(100).marked())
     }
-}
-
-/// How to find out which way the screw turns.
-const SENSE_TEST: &str = "Which hand it cuts is not known: some sense of turning is not described. \
-    Try it: half nut closed, turn the spindle forward by hand; carriage toward the headstock = \
-    right hand. If it is the wrong one, flip the tumbler; where there is none, put one idler in or take one \
-    out. Reversing the motor never changes the hand.";
-
-fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<(String, Text)> {
-    let mut facts = vec![
-        ("train".to_string(), Text::new(Role::Strong, entry.train.to_string())),
-        ("mount".to_string(), in_words(request, entry).into()),
-    ];
-    let levers = levers_in_words(entry);
-    if !levers.is_empty() {
-        facts.push(("set".to_string(), Text::new(Role::Strong, levers)));
-    }
-    facts.push((
-        if entry.hand.is_none() && outcome.hand.is_none() { "feeds" } else { "cuts" }.to_string(),
-        cuts(outcome, entry),
-    ));
-    facts.push(("error".to_string(), error_in_words(request, entry)));
-    if let (quotient, -1) = entry.error.cut_over_asked() {
-        facts.push(("for pi".to_string(), format!("{quotient}").into()));
-    }
-    if let Some(fitted) = &request.machine.lathe.parts().fitted {
-        let gears = plural(entry.handled, "gear");
-        let text = format!("{gears} off and on, from the fitted {}", fitted.train);
-        facts.push(("change".to_string(), text.into()));
-    }
-    let listed = outcome.solutions.iter().find(|s| s.lead == entry.lead);
-    if let Some(others) = listed.and_then(|s| s.others).filter(|o| o.count > 0) {
-        let text = format!("{} more set-ups have this lead (--all lists them)", counted(others));
-        facts.push(("others".to_string(), text.into()));
-    }
-    facts
-}
-
-fn levers_in_words(entry: &Entry) -> String {
-    let headstock = entry.headstock.iter().map(|name| format!("headstock {name}"));
-    let levers = entry.levers.iter().map(|(lever, position)| format!("{lever} {position}"));
-    let tumbler = entry.tumbler.iter().map(|name| format!("tumbler {name}"));
-    headstock.chain(levers).chain(tumbler).collect::<Vec<_>>().join(", ")
-}
-
-fn cuts(outcome: &Outcome, entry: &Entry) -> Text {
-    let mm = format!("{} mm", lead_mm(&entry.lead).marked());
-    if outcome.target.travel().is_feed() {
-        return Text::from(format!("{mm} = {} in per turn", lead_inch(&entry.lead).marked()));
-    }
-    let hand = entry.hand.map(|hand| format!(", {hand} hand")).unwrap_or_default();
-    Text::from(format!("{mm} = {} TPI{hand}", tpi(&entry.lead).marked()))
-}
-
-fn error_in_words(request: &Request, entry: &Entry) -> Text {
-    if entry.error.is_zero() {
-        return Text::new(Role::Good, "none: exact");
-    }
-    let over = measure(&request.over.mm()).marked();
-    let way = if entry.error.is_longer() { "long" } else { "short" };
-    Text::from(format!(
-        "{} ppm: {} µm in {over} mm ({way})",
-        ppm(&entry.error).shown().text,
-        drift(&entry.error, &request.over).shown().text
-    ))
-}
-
-fn error_in_short(entry: &Entry) -> String {
-    if entry.error.is_zero() {
-        return "exact".to_string();
-    }
-    format!("{} ppm", ppm(&entry.error).shown().text)
-}
-
-/// "40 on the first shaft drives 55; 50 is keyed to it and drives 65 on the lead screw."
-fn in_words(request: &Request, entry: &Entry) -> String {
-    let last_shaft = if request.machine.lathe.parts().gearbox.levers.is_empty() {
-        "the lead screw"
-    } else {
-        "the gearbox input"
-    };
-    let shafts = entry.train.shafts();
-    let mixed = tooth_sizes_are_mixed(&request.machine.lathe);
-    let name = |gear: &Gear| match gear.size.filter(|_| mixed) {
-        Some(size) => {
-            format!("{} ({size}, {}°)", gear.teeth, measure(&gear.angle.degrees()).marked())
-        }
-        None => gear.teeth.to_string(),
-    };
-    let mut words = String::new();
-    for (i, shaft) in shafts.iter().enumerate() {
-        let last = i + 1 == shafts.len();
-        let step = match shaft {
-            Shaft::One(gear) if i == 0 => format!("{} on the first shaft drives ", name(gear)),
-            Shaft::One(gear) if last => format!("{} on {last_shaft}.", name(gear)),
-            Shaft::One(gear) => format!("{}, an idler, which drives ", name(gear)),
-            Shaft::Pair { driven, driver } => {
-                format!("{}; {} is keyed to it and drives ", name(driven), name(driver))
-            }
-        };
-        words += &step;
-    }
-    if entry.train.meshes() == 1 {
-        words += " Any idler that bridges the two leaves the lead alone and turns the screw the \
-                  other way";
-        words += if entry.tumbler.is_some() { ": then flip the tumbler." } else { "." };
-    }
-    words
-}
-
-/// Whether the box holds gears that don't mesh with each other: then each is named with its size.
-fn tooth_sizes_are_mixed(lathe: &Lathe) -> bool {
-    let mut gears = lathe.parts().gears.all();
-    let first = gears.next();
-    first.is_some_and(|first| gears.any(|gear| !gear.meshes_with(first)))
 }
 
 fn write_nothing(request: &Request, outcome: &Outcome, report: &mut Report) {
     let why = match (&request.within, &outcome.nearest) {
-        (Some(_), Some(_)) => format!("No: nothing within {}. The nearest:", tolerance(request)),
+        (Some(_), Some(_)) => format!("No: nothing within {}. The nearest:", tolerance(outcome)),
         _ => format!("No: {}.", why_nothing(request, outcome)),
     };
     report.note(Text::new(Role::Warning, why));
     if let Some(nearest) = &outcome.nearest {
-        report.push(Block::Facts(facts(request, outcome, nearest)));
+        report.push(Block::Facts(set_up::facts(request, outcome, nearest)));
     }
 }
 
 /// Why no train stands at all.
 fn why_nothing(request: &Request, outcome: &Outcome) -> &'static str {
     let parts = request.machine.lathe.parts();
-    if !outcome.refused.is_empty() {
+    if !outcome.found.proof.complete {
+        "none was found, but not all was searched"
+    } else if !outcome.refused.is_empty() {
         "every train of these gears runs a gear into a neighbouring shaft (--no-fit leaves that out)"
     } else if parts.gears.total() < 2 {
         "a train needs two gears at least"
@@ -290,7 +207,7 @@ fn write_refused(outcome: &Outcome, report: &mut Report) {
     }
     report.heading("Closer, but does not fit");
     let lines = outcome.refused.iter().map(|(entry, reason)| {
-        let error = error_in_short(entry);
+        let error = error_in_short(&entry.error);
         Text::new(Role::Strong, entry.train.to_string())
             .and(Role::Plain, format!(", {error}: {reason}"))
     });
@@ -308,7 +225,7 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
             "One more {teeth} would come closer: {} needs {} x {teeth}, you own {owned}: {}.",
             entry.train,
             owned + 1,
-            error_in_short(entry)
+            error_in_short(&entry.error)
         ));
     }
     if outcome.unknown_positions > 0 {
@@ -325,9 +242,16 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     hints
 }
 
-fn plural(count: usize, thing: &str) -> String {
+pub(super) fn plural(count: usize, thing: &str) -> String {
     let ending = if count == 1 { "" } else { "s" };
     format!("{count} {thing}{ending}")
+}
+
+/// Ratio pairs of the longest train: a loose pair on a stud takes a sleeve, a joint brings its own.
+fn most_pairs(parts: &solver::Parts) -> usize {
+    let joints: usize = parts.gears.joined().iter().map(|j| usize::from(j.count)).sum();
+    let sleeves = usize::from(parts.sleeves.unwrap_or(parts.studs));
+    1 + usize::from(parts.studs).min(sleeves + joints)
 }
 
 /// What the answer rests on.
@@ -342,22 +266,28 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         "Compared: {} choices of gears{positions}, up to {pairs}",
         grouped(proof.combinations)
     );
-    let studs = usize::from(request.machine.lathe.parts().studs);
     let verdict = if proof.complete && outcome.solutions.is_empty() {
-        "; there is no other."
+        if outcome.nearest.is_some() { "; nothing comes nearer." } else { "; there is none." }
     } else if proof.complete && !outcome.refused.is_empty() {
         "; nothing closer fits."
     } else if proof.complete {
         "; nothing closer exists."
-    } else if proof.pairs <= studs {
+    } else if proof.pairs < most_pairs(request.machine.lathe.parts()) {
         ". NOT COMPLETE: trains with more ratio pairs were left out; one of them may be closer."
+    } else if outcome.solutions.is_empty() {
+        ". NOT COMPLETE: the search was cut short; there may be a train."
     } else {
         ". NOT COMPLETE: the search was cut short; nothing closer than the last row was missed."
     };
+    searched + verdict
+}
+
+/// What was checked of the fit, and what was not.
+fn unchecked(request: &Request) -> String {
     let fit = if request.arbor.is_some() {
-        " Each gear on a stud clears the next shaft; reach not checked: the bracket is not described."
+        "Each gear on a stud clears the next shaft; reach not checked: the bracket is not described."
     } else {
-        " Neither clearance nor reach was checked (--no-fit)."
+        "Neither clearance nor reach was checked (--no-fit)."
     };
     let size = request.machine.lathe.parts().gears.all().all(|gear| gear.size.is_none());
     let module = if size && request.arbor.is_some() {
@@ -365,5 +295,5 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
     } else {
         ""
     };
-    searched + verdict + fit + module
+    fit.to_string() + module
 }
