@@ -5,6 +5,7 @@
 //! double loop over them, and whole numbers only. It knows neither hands nor the arbor rule (none is
 //! asked here): with any hand allowed, idlers change no lead.
 
+use crate::util::{fresh, run_in};
 use solver::search::{Ask, Found, Options, Search, Tuning};
 use solver::{
     Gear, GearSet, Gearbox, Joined, Lathe, Lead, Length, Lever, LeverPosition, Parts, Ratio, Teeth,
@@ -279,6 +280,15 @@ fn a_box_too_large_for_four_pairs_is_searched_to_three() {
     assert_first(&found, &leads, target);
     assert_eq!(found.solutions.len(), 10);
     assert_eq!((found.proof.pairs, found.proof.complete), (3, false));
+    let file = format!(
+        r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "headstock": {{"ratio": "1"}},
+        "studs": 3, "gears": {{"owned": {:?}}}}}"#,
+        shop.teeth
+    );
+    let folder = fresh();
+    std::fs::write(folder.path().join("lathe.json"), file).unwrap();
+    let said = run_in(folder.path(), &["find", "1.37 mm"]).out.replace('\n', " ");
+    assert!(said.contains("NOT COMPLETE: trains with more ratio pairs were left out"), "{said}");
     // With two studs the same leads, and nothing left out.
     let found = Shop { studs: 2, ..shop }.find(&ask(target, 10), Tuning::default());
     assert_first(&found, &leads, target);
@@ -333,6 +343,26 @@ fn a_search_that_gives_up_lists_what_it_is_sure_of() {
     assert!(!found.proof.complete);
     assert!(found.solutions.len() > 20 && found.solutions.len() < leads.len());
     assert_first(&found, &leads, target);
+}
+
+/// Where the search gives up before anything stands, nobody says that nothing does: 20-109 alone is
+/// a train.
+#[test]
+fn a_search_that_gives_up_early_denies_nothing() {
+    let joined = r#"[{"gears": [113, 127]}, {"gears": [131, 137]}, {"gears": [139, 149]}]"#;
+    let owned: Vec<u64> = (20..70).collect();
+    let file = format!(
+        r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "headstock": {{"ratio": "1"}},
+        "studs": 3, "sleeves": 0, "gears": {{"owned": {owned:?}, "joined": {joined}}}}}"#
+    );
+    let folder = fresh();
+    std::fs::write(folder.path().join("lathe.json"), file).unwrap();
+    let args = ["find", "1.3717 mm", "--within", "0.5ppm", "--no-fit"];
+    let found = run_in(folder.path(), &args);
+    assert_eq!(found.code, 1);
+    for said in ["No: none was found, but not all was searched.", "there may be a train."] {
+        assert!(found.out.contains(said), "{}", found.out);
+    }
 }
 
 /// Sizes without a common factor, two of each, one stud, equal leads: A-A; A-X-A with any other X;
