@@ -21,7 +21,7 @@ pub(crate) struct Failure {
 impl Failure {
     /// Bad input.
     pub(crate) fn new(message: impl Into<String>) -> Self {
-        Self { message: message.into(), typed: None, hint: None, code: BAD_INPUT }
+        Self { message: plain(&message.into()), typed: None, hint: None, code: BAD_INPUT }
     }
 
     /// Output that could not be written.
@@ -100,12 +100,16 @@ const SHOWN: usize = 60;
 
 /// One line of what was typed: control characters replaced, long text cut.
 pub(crate) fn shortened(text: &str) -> String {
-    let mut line: String =
-        text.chars().take(SHOWN).map(|c| if c.is_control() { '?' } else { c }).collect();
+    let mut line: String = plain(text).chars().take(SHOWN).collect();
     if text.chars().nth(SHOWN).is_some() {
         line.push_str("...");
     }
     line
+}
+
+/// What is typed or stands in a file may hold line ends and terminal escapes.
+fn plain(text: &str) -> String {
+    text.replace(char::is_control, "?")
 }
 
 /// The text and a caret under its character at byte `at`, or nothing where there is no text or too much.

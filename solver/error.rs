@@ -42,7 +42,7 @@ impl Error {
     fn new(kind: Kind, message: impl Into<String>) -> Self {
         Self(Box::new(Inner {
             kind,
-            message: message.into(),
+            message: one_line(message.into()),
             context: Vec::new(),
             hint: None,
             path: None,
@@ -83,13 +83,13 @@ impl Error {
 
     /// Adds what the message is about, in front of it.
     pub fn context(mut self, about: impl Into<String>) -> Self {
-        self.0.context.insert(0, about.into());
+        self.0.context.insert(0, one_line(about.into()));
         self
     }
 
     /// Adds what would be right, or how to find out.
     pub fn with_hint(mut self, hint: impl Into<String>) -> Self {
-        self.0.hint = Some(hint.into());
+        self.0.hint = Some(one_line(hint.into()));
         self
     }
 
@@ -162,6 +162,11 @@ impl Error {
     }
 }
 
+/// What was typed may hold line ends and terminal escapes; a message is one line of plain text.
+fn one_line(text: String) -> String {
+    if text.contains(char::is_control) { text.replace(char::is_control, "?") } else { text }
+}
+
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for about in &self.0.context {
@@ -191,6 +196,13 @@ mod tests {
             Error::conflict("x").at("ratio").at("headstock").path(),
             Some("headstock.ratio")
         );
+    }
+
+    #[test]
+    fn messages_are_one_line_of_plain_text() {
+        let error = Error::no_such("no lever a\nb\u{1b}[31m").context("x\ty").with_hint("\r");
+        assert_eq!(error.to_string(), "x?y: no lever a?b?[31m");
+        assert_eq!(error.hint(), Some("?"));
     }
 
     #[test]

@@ -7,6 +7,7 @@
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
 use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds};
+use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
 /// The lead screw.
@@ -466,7 +467,9 @@ impl Lathe {
         let mut turns = screw;
         for (ratio, sense) in std::iter::once(head).chain(own).chain(joint) {
             constant = match (constant, ratio) {
-                (Some(c), Some(r)) => Some(c.times(&r)?),
+                (Some(c), Some(r)) => Some(
+                    c.times(&r).map_err(|_| self.too_large("lead screw x headstock x gearbox"))?,
+                ),
                 _ => None,
             };
             turns = turns.then(sense);
@@ -476,9 +479,7 @@ impl Lathe {
             return Ok(());
         };
         if !constant.mm().fits(bounds::CONSTANT_BITS) {
-            return Err(Error::too_large(format!("lead screw x headstock x gearbox, {constant},"))
-                .with_hint("simpler ratios")
-                .at("gearbox"));
+            return Err(self.too_large(&format!("lead screw x headstock x gearbox, {constant},")));
         }
         let mut last = &self.parts.ends.last;
         let mut needed =
@@ -501,6 +502,11 @@ impl Lathe {
             last: last.clone(),
         });
         Ok(())
+    }
+
+    fn too_large(&self, what: &str) -> Error {
+        let path = if self.parts.gearbox.levers.is_empty() { "headstock" } else { "gearbox" };
+        Error::too_large(what).with_hint("simpler ratios").at(path)
     }
 
     fn check_when(&self, when: &When) -> Result<()> {
@@ -610,14 +616,13 @@ fn check_dial(dial: &Dial) -> Result<()> {
 }
 
 fn unique<'a>(path: &str, what: &str, names: impl Iterator<Item = &'a String>) -> Result<()> {
-    let mut seen: Vec<&String> = Vec::new();
+    let mut seen = BTreeSet::new();
     for name in names {
-        if seen.contains(&name) {
+        if !seen.insert(name) {
             return Err(Error::conflict(format!("{what} {name} stands here twice"))
                 .with_hint("each name once")
                 .at(path));
         }
-        seen.push(name);
     }
     Ok(())
 }

@@ -365,10 +365,11 @@ fn counts_of_others_are_cut_and_say_so() {
 #[test]
 fn twenty_thousand_lever_positions_and_one_more() {
     let target = (29, 20);
-    // Pairwise different, and no scale holds many of the upper sides.
+    // Pairwise different, and no scale holds many of the upper sides. In all 231 products times
+    // 20,000: more than are merged.
     let levers = (0..20_000_u128).map(|i| lowest((10_000 + i, 30_011 - i)));
-    let shop = Shop::new(ODD[..8].iter().copied(), 2).with_levers(levers);
-    let leads = shop.leads(3, target, Some(500_000));
+    let shop = Shop::new(ODD[..11].iter().copied(), 2).with_levers(levers);
+    let leads = shop.leads(3, target, Some(1_000_000));
     assert!(leads.len() > 20, "{}", leads.len());
     let found = shop.find(&ask(target, 20), Tuning::default());
     assert_eq!(found.proof.positions, 20_000);

@@ -1,6 +1,6 @@
 //! The bytes of one file: read within limits, and where in them something stands.
 
-use super::wrong::Wrong;
+use super::wrong::{OneLine, Wrong};
 use std::fmt;
 use std::fs::File;
 use std::io::{IsTerminal, Read};
@@ -29,9 +29,9 @@ pub(crate) struct Failure {
 
 impl fmt::Display for Failure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: ", self.place)?;
+        write!(f, "{}: ", OneLine(&self.place))?;
         if !self.wrong.path.is_empty() {
-            write!(f, "{}: ", self.wrong.path)?;
+            write!(f, "{}: ", OneLine(&self.wrong.path))?;
         }
         self.wrong.fmt(f)
     }

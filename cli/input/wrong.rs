@@ -1,6 +1,6 @@
 //! What is wrong in a file, before it is known where in the file that stands.
 
-use std::fmt;
+use std::fmt::{self, Write};
 
 /// Something that a file says and that can't be.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,8 +42,17 @@ impl From<solver::Error> for Wrong {
 
 impl fmt::Display for Wrong {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.what)?;
-        self.right.as_ref().map_or(Ok(()), |right| write!(f, "; {right}"))
+        OneLine(&self.what).fmt(f)?;
+        self.right.as_ref().map_or(Ok(()), |right| write!(f, "; {}", OneLine(right)))
+    }
+}
+
+/// A text that may hold line ends and terminal escapes, printed without them.
+pub(super) struct OneLine<'a>(pub(super) &'a str);
+
+impl fmt::Display for OneLine<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.chars().try_for_each(|c| f.write_char(if c.is_control() { '?' } else { c }))
     }
 }
 
@@ -61,5 +70,10 @@ mod tests {
             ("gearbox.levers[2]", "x; y")
         );
         assert_eq!(Wrong::new("x", "y").at("a").at("").path, "a");
+    }
+
+    #[test]
+    fn what_is_wrong_is_one_line_of_plain_text() {
+        assert_eq!(Wrong::new("`a\nb`", "c\u{1b}[31m").to_string(), "`a?b`; c?[31m");
     }
 }

@@ -31,6 +31,8 @@ const _: () = assert!(SCALE_BITS + 2 * crate::bounds::PRODUCT_BITS <= 128);
 
 /// Rows that would be merged at most; beyond, each constant keeps its own.
 const MOST_MERGED: usize = 2_000_000;
+/// And in all fields together, the fewest pairs first: 200 MB.
+const MOST_MERGED_IN_ALL: usize = 4_000_000;
 
 /// The driven side, times what the constants divide by.
 #[derive(Debug)]
@@ -107,6 +109,8 @@ pub(super) struct Fields {
     pub(super) cut: bool,
     /// Sources of a lead, on average.
     pub(super) twins: f64,
+    /// Rows merged so far.
+    merged: usize,
 }
 
 /// Every setting with its end gears; the machine's own are multiplied in.
@@ -197,7 +201,8 @@ impl Fields {
         let wanted = 1 + studs.min(stock.sleeves + joints);
         let pairs =
             (1..=wanted).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
-        let mut made = Self { list: Vec::new(), constants, pairs, cut: pairs < wanted, twins: 1.0 };
+        let mut made =
+            Self { list: Vec::new(), constants, pairs, cut: pairs < wanted, twins: 1.0, merged: 0 };
         let mut tables = Tables { stock, sides: BTreeMap::new() };
         for m in 1..=pairs {
             made.add_level(&mut tables, m);
@@ -235,9 +240,12 @@ impl Fields {
                         rows,
                         scale: batch.scale,
                     };
+                    let rows = batch.constants.len() * driven.products.len();
                     if batch.constants.len() > 1
-                        && batch.constants.len() * driven.products.len() <= MOST_MERGED
+                        && rows <= MOST_MERGED
+                        && self.merged + rows <= MOST_MERGED_IN_ALL
                     {
+                        self.merged += rows;
                         self.list.push(of(Rows::Merged(merge(driven, &batch.constants))));
                     } else {
                         self.list.extend(
