@@ -44,6 +44,8 @@ pub const COPIES: Bounds = Bounds::new("gears of one size", 1, 99);
 pub const STUDS: Bounds = Bounds::new("studs", 0, 3);
 /// Starts of a thread or of the lead screw.
 pub const STARTS: Bounds = Bounds::new("starts", 1, 99);
+/// Levers of the gearbox: every setting holds a position of each.
+pub const LEVERS: Bounds = Bounds::new("levers", 0, 100);
 /// Lever positions (all combinations of all levers and headstock positions).
 pub const SETTINGS: Bounds = Bounds::new("lever combinations", 1, 20_000);
 /// Answers asked for.

@@ -268,6 +268,7 @@ impl Lathe {
             return Err(Error::conflict("the headstock has no position").at("headstock.positions"));
         }
         let gearbox = &parts.gearbox;
+        bounds::LEVERS.check(gearbox.levers.len() as u64).map_err(|e| e.at("gearbox.levers"))?;
         unique("gearbox.levers", "lever", gearbox.levers.iter().map(|l| &l.name))?;
         for (i, lever) in gearbox.levers.iter().enumerate() {
             let path = format!("gearbox.levers[{i}]");

@@ -360,7 +360,10 @@ impl<'l> Search<'l> {
         };
         if found.solutions.is_empty() && ask.within.is_some() {
             let free = Ask { within: None, count: 1, ..ask.clone() };
-            found.nearest = self.find(&free)?.solutions.pop();
+            let mut nearest = self.find(&free)?;
+            found.nearest = nearest.solutions.pop();
+            // That nothing at all stands is known only if that search did not give up.
+            found.proof.complete &= found.nearest.is_some() || nearest.proof.complete;
         }
         Ok(found)
     }

@@ -391,3 +391,20 @@ fn two_hundred_and_fifty_sizes_and_one_more() {
     let refused = Shop::new(5..=255, 1).lathe().unwrap_err().to_string();
     assert!(refused.contains("250"), "{refused}");
 }
+
+#[test]
+fn a_hundred_levers_and_one_more() {
+    let of = |count: usize| {
+        let lever = |i: usize| format!(r#"{{"name": "L{i}", "positions": {{"A": "1"}}}}"#);
+        let levers: Vec<String> = (0..count).map(lever).collect();
+        let text = format!(
+            r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "headstock": {{"ratio": "1"}},
+            "gears": {{"owned": [20, 40]}}, "gearbox": {{"levers": [{}]}}}}"#,
+            levers.join(", ")
+        );
+        crate::input::lathe_of_text("lathe.json", &text).map(drop).map_err(|e| e.to_string())
+    };
+    assert_eq!(of(100), Ok(()));
+    let said = "lathe.json:2:65: gearbox.levers: 101 is not in 0..=100";
+    assert_eq!(of(101).unwrap_err(), said);
+}

@@ -10,6 +10,7 @@ use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 use solver::{Hand, Lead, Length, Place, PressureAngle, Ratio, Teeth, ToothSize, Turns};
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 use std::fmt;
 use std::marker::PhantomData;
 
@@ -451,12 +452,13 @@ impl<'de, V: Deserialize<'de>> Deserialize<'de> for Ordered<V> {
 
             fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Ordered<V>, A::Error> {
                 let mut entries: Vec<(String, V)> = Vec::new();
+                let mut names = BTreeSet::new();
                 while let Some(name) = map.next_key::<String>()? {
                     let value = map.next_value()?;
                     if name.trim().is_empty() {
                         return Err(A::Error::custom("a name is empty; name it as it is marked"));
                     }
-                    if entries.iter().any(|(other, _)| *other == name) {
+                    if !names.insert(name.clone()) {
                         return Err(A::Error::custom(format!("{name} stands here twice")));
                     }
                     entries.push((name, value));

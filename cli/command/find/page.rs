@@ -187,7 +187,9 @@ fn write_nothing(request: &Request, outcome: &Outcome, report: &mut Report) {
 /// Why no train stands at all.
 fn why_nothing(request: &Request, outcome: &Outcome) -> &'static str {
     let parts = request.machine.lathe.parts();
-    if !outcome.refused.is_empty() {
+    if !outcome.found.proof.complete {
+        "none was found, but not all was searched"
+    } else if !outcome.refused.is_empty() {
         "every train of these gears runs a gear into a neighbouring shaft (--no-fit leaves that out)"
     } else if parts.gears.total() < 2 {
         "a train needs two gears at least"
@@ -245,6 +247,13 @@ pub(super) fn plural(count: usize, thing: &str) -> String {
     format!("{count} {thing}{ending}")
 }
 
+/// Ratio pairs of the longest train: a loose pair on a stud takes a sleeve, a joint brings its own.
+fn most_pairs(parts: &solver::Parts) -> usize {
+    let joints: usize = parts.gears.joined().iter().map(|j| usize::from(j.count)).sum();
+    let sleeves = usize::from(parts.sleeves.unwrap_or(parts.studs));
+    1 + usize::from(parts.studs).min(sleeves + joints)
+}
+
 /// What the answer rests on.
 fn proof(request: &Request, outcome: &Outcome) -> String {
     let proof = &outcome.found.proof;
@@ -257,15 +266,16 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         "Compared: {} choices of gears{positions}, up to {pairs}",
         grouped(proof.combinations)
     );
-    let studs = usize::from(request.machine.lathe.parts().studs);
     let verdict = if proof.complete && outcome.solutions.is_empty() {
         if outcome.nearest.is_some() { "; nothing comes nearer." } else { "; there is none." }
     } else if proof.complete && !outcome.refused.is_empty() {
         "; nothing closer fits."
     } else if proof.complete {
         "; nothing closer exists."
-    } else if proof.pairs <= studs {
+    } else if proof.pairs < most_pairs(request.machine.lathe.parts()) {
         ". NOT COMPLETE: trains with more ratio pairs were left out; one of them may be closer."
+    } else if outcome.solutions.is_empty() {
+        ". NOT COMPLETE: the search was cut short; there may be a train."
     } else {
         ". NOT COMPLETE: the search was cut short; nothing closer than the last row was missed."
     };
