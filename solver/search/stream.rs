@@ -337,16 +337,17 @@ impl<'a, S: Source> Stream<'a, S> {
         if self.done >= self.reach {
             return Ok(None);
         }
+        let start = self.done.max(0.0);
         let mut to = self.next;
         loop {
             self.hits.clear();
-            let width = to - self.done.max(0.0);
+            let width = to - start;
             let most = if width < 64.0 * slack(to) { usize::MAX } else { MOST_HITS };
             let window = Window { over: self.done - 8.0 * slack(self.done), to, most };
             if self.source.collect(self.approx, self.gears, &window, &mut self.hits) {
                 break;
             }
-            to = self.done.max(0.0) + width / 8.0;
+            to = start + width / 8.0;
         }
         // Where the window was full, the next is no wider than this one.
         let full = to < self.next;
@@ -357,7 +358,7 @@ impl<'a, S: Source> Stream<'a, S> {
         // Leads lie about evenly: no wider than what is still wanted calls for.
         let lacking = 1.5 * self.wanted as f64 / self.given.max(1) as f64;
         let growth = if lacking > 1.5 { self.growth.min(lacking) } else { self.growth };
-        self.next = if full { to * 1.25 } else { to * growth };
+        self.next = if full { to + (to - start) } else { to * growth };
         Ok(Some(groups))
     }
 
