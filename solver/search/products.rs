@@ -33,7 +33,7 @@ pub(super) struct Table {
     /// The same as doubles: exact, being below 2^53.
     pub(super) approx: Vec<f64>,
     /// A bit for each whole number that is a product; empty where they are too large for that.
-    bits: Vec<u64>,
+    bits: Vec<(u64, u32)>,
     start: Vec<u32>,
     sets: Vec<Set>,
 }
@@ -43,12 +43,16 @@ impl Table {
         &self.sets[self.start[product] as usize..self.start[product + 1] as usize]
     }
 
-    /// Whether a whole number is a product, as far as a glance can tell.
+    /// Where a whole number stands among the products, if it is one.
     #[inline]
-    pub(super) fn may_hold(&self, product: f64) -> bool {
+    pub(super) fn position(&self, product: f64) -> Option<usize> {
+        if self.bits.is_empty() {
+            return self.approx.binary_search_by(|p| p.total_cmp(&product)).ok();
+        }
         let product = product as usize;
-        self.bits.is_empty()
-            || self.bits.get(product / 64).is_some_and(|word| word >> (product % 64) & 1 == 1)
+        let (word, before) = *self.bits.get(product / 64)?;
+        let bit = 1_u64 << (product % 64);
+        (word & bit != 0).then(|| (before + (word & (bit - 1)).count_ones()) as usize)
     }
 
     /// A table of these products, ascending, with no multisets.
@@ -75,15 +79,21 @@ impl Table {
     }
 }
 
-/// Products up to here are marked bit by bit: 4 MB.
+/// Products up to here are marked bit by bit: 8 MB.
 const MOST_BITS: u64 = 1 << 25;
 
-fn bits(products: &[u64]) -> Vec<u64> {
+/// Each word of bits with how many products lie before it.
+fn bits(products: &[u64]) -> Vec<(u64, u32)> {
     let Some(&most) = products.last().filter(|most| **most < MOST_BITS) else { return Vec::new() };
     // Below 2^25.
-    let mut bits = vec![0_u64; most as usize / 64 + 1];
+    let mut bits = vec![(0_u64, 0_u32); most as usize / 64 + 1];
     for &product in products {
-        bits[product as usize / 64] |= 1 << (product % 64);
+        bits[product as usize / 64].0 |= 1 << (product % 64);
+    }
+    let mut before = 0;
+    for (word, count) in &mut bits {
+        *count = before;
+        before += word.count_ones();
     }
     bits
 }
@@ -255,5 +265,19 @@ mod tests {
         let table = &sides[&[0, 0, NONE, NONE]];
         let at = table.products.binary_search(&1200).unwrap();
         assert_eq!(table.sets(at), [[0, 3, NONE, NONE], [1, 2, NONE, NONE]]);
+    }
+
+    #[test]
+    fn a_product_is_found_where_it_stands() {
+        // Marked bit by bit, and too large for that.
+        for scale in [1, MOST_BITS] {
+            let products: Vec<u64> = [1, 2, 63, 64, 65, 128, 1000].map(|p| p * scale).into();
+            let table = Table::of(products.clone());
+            for p in 0..1100 {
+                let found = table.position((p * scale) as f64);
+                assert_eq!(found, products.binary_search(&(p * scale)).ok(), "{p}");
+            }
+            assert_eq!(table.position((5000 * scale) as f64), None);
+        }
     }
 }

@@ -149,7 +149,7 @@ fn scan_merge(
 }
 
 /// For rows and windows so small that a row meets at most one whole number: most rows miss every whole
-/// number, and whether any of eight meets one is tested without branches.
+/// number, and which of eight come near one is found without branches.
 fn scan_whole(
     rows: &[f64],
     factor: f64,
@@ -169,21 +169,22 @@ fn scan_whole(
         let miss = (whole - y).abs();
         miss > window.to * y
             || miss <= window.over * y
-            || !table.may_hold(whole)
-            || products
-                .binary_search_by(|p| p.total_cmp(&whole))
-                .map_or(true, |p| push(r, p, (whole - y) / y))
+            || table.position(whole).is_none_or(|p| push(r, p, (whole - y) / y))
     };
     let (chunks, rest) = rows.as_chunks::<8>();
     for (c, chunk) in chunks.iter().enumerate() {
-        let mut near = false;
+        // One bit for each row that comes near a whole number.
+        let mut near = 0_u8;
         let reach = window.to * chunk[7] * factor;
-        for &u in chunk {
+        for (i, &u) in chunk.iter().enumerate() {
             let y = u * factor;
-            near |= (y - ((y + ROUND) - ROUND)).abs() <= reach;
+            near |= u8::from((y - ((y + ROUND) - ROUND)).abs() <= reach) << i;
         }
-        if near && !(8 * c..8 * c + 8).all(&mut try_one) {
-            return false;
+        while near != 0 {
+            if !try_one(8 * c + near.trailing_zeros() as usize) {
+                return false;
+            }
+            near &= near - 1;
         }
     }
     (rows.len() - rest.len()..rows.len()).all(try_one)

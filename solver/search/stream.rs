@@ -363,13 +363,15 @@ impl<'a, S: Source> Stream<'a, S> {
     }
 
     fn groups(&mut self, safe: f64) -> Result<Vec<Group>> {
-        self.hits.sort_unstable_by(|a, b| a.error.total_cmp(&b.error));
+        let exact = self.gather_exact();
+        self.hits[exact..].sort_unstable_by(|a, b| a.error.total_cmp(&b.error));
         let mut groups: Vec<Group> = Vec::new();
         let mut from = 0;
         while from < self.hits.len() {
             // A run that doubles can't tell apart: as a rule one lead many times over.
-            let mut to = from + 1;
-            while to < self.hits.len()
+            let mut to = if from < exact { exact } else { from + 1 };
+            while from >= exact
+                && to < self.hits.len()
                 && self.hits[to].error - self.hits[to - 1].error <= slack(self.hits[to].error)
             {
                 to += 1;
@@ -384,6 +386,23 @@ impl<'a, S: Source> Stream<'a, S> {
         }
         self.sort(&mut groups)?;
         Ok(groups)
+    }
+
+    /// Brings the hits that doubles can't tell from exact to the front: often thousands of one lead,
+    /// which need no sorting. How many; none where another hit is so near that it may be a twin.
+    fn gather_exact(&mut self) -> usize {
+        let near = |h: &Hit| h.error.abs() <= slack(0.0);
+        if self.hits.iter().any(|h| !near(h) && h.error.abs() <= 3.0 * slack(0.0)) {
+            return 0;
+        }
+        let mut exact = 0;
+        for i in 0..self.hits.len() {
+            if near(&self.hits[i]) {
+                self.hits.swap(exact, i);
+                exact += 1;
+            }
+        }
+        exact
     }
 
     /// Splits a run of hits into its leads.
