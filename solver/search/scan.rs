@@ -47,7 +47,7 @@ pub(super) fn scan(
     let (n, m) = (rows.len() as f64, products.len() as f64);
     let by_product =
         m * (40.0 + 10.0 * (n / m).max(1.0).log2()) * if window.over > 0.0 { 3.0 } else { 1.0 };
-    let merge = 12.0 * (n + m);
+    let merge = 5.0 * (n + m);
     let middle = rows.get(small / 2).map_or(0.0, |u| u * factor);
     let near = (16.0 * window.to * middle).min(1.0);
     let whole = small as f64 * (6.0 + 15.0 * near) + 12.0 * (n - small as f64);
@@ -120,10 +120,10 @@ fn scan_merge(
     window: &Window,
     mut push: impl Push,
 ) -> bool {
+    let (lower, upper) = (factor * (1.0 - window.to), factor * (1.0 + window.to));
     let mut low = 0;
     for (r, &u) in rows.iter().enumerate() {
-        let y = u * factor;
-        let (outer_low, outer_high) = (y * (1.0 - window.to), y * (1.0 + window.to));
+        let (outer_low, outer_high) = (u * lower, u * upper);
         while low < products.len() && products[low] < outer_low {
             low += 1;
         }
@@ -131,6 +131,10 @@ fn scan_merge(
             break;
         }
         // As a rule there is nothing in reach.
+        if products[low] > outer_high {
+            continue;
+        }
+        let y = u * factor;
         let mut p = low;
         while p < products.len() && products[p] <= outer_high {
             if (products[p] - y).abs() <= window.over * y {

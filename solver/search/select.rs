@@ -71,20 +71,38 @@ impl Selection {
     /// pairing has a smaller largest step than smallest with smallest up to largest with largest
     /// (a bottleneck matching on a line).
     pub(super) fn least(&self, stock: &Stock, constant: &Constant, fitted: &Fitted) -> Head {
-        let drivers = Side::new(stock, self.drivers, constant.first.own());
-        let driven = Side::new(stock, self.driven, constant.last.own());
-        let (drivers, driven) = (drivers.kinds(), driven.kinds());
+        let (first, last) = (constant.first.own(), constant.last.own());
+        if first.is_none() && last.is_none() {
+            let pairs = self.drivers.iter().zip(&self.driven).take_while(|(a, _)| **a != NONE);
+            let pairs = pairs.map(|(a, b)| (KindId::from(*a), KindId::from(*b)));
+            return self.least_of(stock, fitted, &pairs);
+        }
+        let drivers = Side::new(stock, self.drivers, first);
+        let driven = Side::new(stock, self.driven, last);
+        let pairs = drivers.kinds().iter().copied().zip(driven.kinds().iter().copied());
+        self.least_of(stock, fitted, &pairs)
+    }
+
+    /// The same for drivers and driven gears, each by teeth.
+    #[inline]
+    fn least_of(
+        &self,
+        stock: &Stock,
+        fitted: &Fitted,
+        pairs: &(impl Iterator<Item = (KindId, KindId)> + Clone),
+    ) -> Head {
         let settled = self.idlers == 0 && stock.classes == 1;
-        let (mut small, mut step, mut largest) = (0, 0, 0);
-        for (&a, &b) in drivers.iter().zip(driven) {
+        let (mut gears, mut small, mut step, mut largest) = (usize::from(self.idlers), 0, 0, 0);
+        for (a, b) in pairs.clone() {
             let (x, y) = (stock.teeth(a), stock.teeth(b));
+            gears += 2;
             small += u64::from(x < SMALL);
             largest = largest.max(x).max(y);
             step = if settled { stock.step(a, b).max(step) } else { 0 };
         }
-        let gears = 2 * drivers.len() + usize::from(self.idlers);
-        let has =
-            |z: crate::Teeth| drivers.iter().chain(driven).any(|k| stock.teeth(*k) == z.get());
+        let has = |z: crate::Teeth| {
+            pairs.clone().any(|(a, b)| stock.teeth(a) == z.get() || stock.teeth(b) == z.get())
+        };
         let handled = fitted.handled_at_least(gears, self.idlers.into(), has);
         Head::pack(gears, handled, small, step, largest)
     }
