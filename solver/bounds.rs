@@ -42,6 +42,14 @@ pub const KINDS: Bounds = Bounds::new("different gears", 1, 250);
 pub const COPIES: Bounds = Bounds::new("gears of one size", 1, 99);
 /// Studs on the bracket.
 pub const STUDS: Bounds = Bounds::new("studs", 0, 3);
+/// Planes on the bracket that gears can stand in.
+pub const PLANES: Bounds = Bounds::new("planes", 1, 4);
+/// Slots and stud holes of the bracket.
+pub const SLOTS: Bounds = Bounds::new("slots", 1, 12);
+/// Parts that gears must stay clear of.
+pub const KEEP_OUTS: Bounds = Bounds::new("keep-outs", 0, 50);
+/// Corners of an outline.
+pub const CORNERS: Bounds = Bounds::new("corners", 3, 100);
 /// Starts of a thread or of the lead screw.
 pub const STARTS: Bounds = Bounds::new("starts", 1, 99);
 /// Levers of the gearbox: every setting holds a position of each.

@@ -6,6 +6,10 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
+mod bracket;
+
+pub use bracket::{Bracket, FirstShaft, HubRadii, KeepOut, Pivot, Shape, Slot, Spot};
+
 use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds};
 use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
@@ -179,6 +183,8 @@ pub struct Parts {
     pub dials: Vec<Dial>,
     /// Spindle speeds, where known.
     pub speeds: Option<Speeds>,
+    /// The bracket, where it has been measured.
+    pub bracket: Option<Bracket>,
 }
 
 impl Parts {
@@ -208,6 +214,7 @@ impl Parts {
             reverse: true,
             dials: Vec::new(),
             speeds: None,
+            bracket: None,
         }
     }
 }
@@ -282,6 +289,12 @@ impl Lathe {
                 "position",
                 lever.positions.iter().map(|p| &p.name),
             )?;
+        }
+        if let Some(bracket) = &parts.bracket {
+            bracket
+                .check()
+                .and_then(|()| bracket.steps_per_mm(&parts.gears).map(drop))
+                .map_err(|e| e.at("bracket"))?;
         }
         let lathe = Self { parts };
         lathe.check_lever_rules()?;

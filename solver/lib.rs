@@ -41,6 +41,7 @@
 //! Everything from input to ranking is exact. The library prints nothing and reads no file.
 
 pub mod bounds;
+pub mod bracket;
 mod error;
 mod gear;
 mod gearset;
@@ -49,6 +50,7 @@ mod lead;
 mod length;
 mod ratio;
 pub mod search;
+mod signed;
 mod target;
 pub mod thread;
 mod train;
@@ -57,12 +59,14 @@ pub use error::{Error, Result};
 pub use gear::{Gear, Place, Places, PressureAngle, Teeth, ToothSize};
 pub use gearset::{GearSet, Joined};
 pub use lathe::{
-    Combination, Dial, End, Ends, Feeds, Fitted, Gearbox, HeadstockPosition, Lathe, LeadScrew,
-    Lever, LeverPosition, Parts, Setting, Settings, Speeds, When,
+    Bracket, Combination, Dial, End, Ends, Feeds, FirstShaft, Fitted, Gearbox, HeadstockPosition,
+    HubRadii, KeepOut, Lathe, LeadScrew, Lever, LeverPosition, Parts, Pivot, Setting, Settings,
+    Shape, Slot, Speeds, Spot, When,
 };
 pub use lead::{Hand, Lead, LeadError, Travel, Turns};
 pub use length::Length;
 pub use ratio::Ratio;
+pub use signed::{Degrees, Offset};
 pub use target::Target;
 pub use thread::{Series, Sureness, Thread};
 pub use train::{Shaft, Train};

@@ -1,0 +1,394 @@
+//! The bracket as it is measured: where studs can be clamped, and what stands in their way.
+//!
+//! All lengths are exact. This file computes no geometry: `solver/bracket.rs` does.
+//!
+//! ```text
+//!   face view, from the cover end          the arm's own frame, arm at swing 0
+//!   up |   (S) first shaft                 along |  /  slot at an angle
+//!      |    |                                    | |   slot with an offset across
+//!      |    | line pivot - other shaft           | |
+//!      |   (D) last shaft                        (pivot)--- across, clockwise
+//!      +---------- right: the operator
+//! ```
+
+use crate::{Degrees, Error, GearSet, Length, Offset, Ratio, Result, Teeth, bounds};
+use num_integer::Integer;
+
+/// A place in the face view, from the axis of the last shaft.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Spot {
+    /// Toward the operator.
+    pub right: Offset,
+    /// Upward.
+    pub up: Offset,
+}
+
+/// Where the first shaft is, seen from the last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FirstShaft {
+    /// So far away; drawn straight above.
+    Away(Length),
+    /// At a place that was measured both ways.
+    At(Spot),
+}
+
+/// What the bracket swings about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Pivot {
+    /// The axis of the last shaft: the usual thing.
+    #[default]
+    Last,
+    /// The axis of the first shaft.
+    First,
+    /// Any other point.
+    At(Spot),
+}
+
+/// A place on the arm where a stud can be clamped; angles count clockwise in the face view.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Slot {
+    /// A straight slot; a hole where `from` equals `to`.
+    Straight {
+        /// Nearest place of a stud's axis along the slot, from the foot of the perpendicular from
+        /// the pivot (with no offset: from the pivot).
+        from: Offset,
+        /// Furthest place.
+        to: Offset,
+        /// Its direction against the arm's own line.
+        angle: Degrees,
+        /// How far it runs beside the pivot, clockwise positive.
+        offset: Offset,
+    },
+    /// An arc slot.
+    Arc {
+        /// Its centre along the arm's own line, from the pivot.
+        along: Offset,
+        /// Its centre across that line, clockwise positive.
+        across: Offset,
+        /// Radius of the stud's axis.
+        radius: Length,
+        /// Direction of one end seen from its centre, against the arm's own line.
+        from: Degrees,
+        /// Direction of the other end, clockwise from the first.
+        to: Degrees,
+    },
+}
+
+/// What a gear must stay clear of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Shape {
+    /// A round part.
+    Circle {
+        /// Its middle.
+        at: Spot,
+        /// Its radius.
+        radius: Length,
+    },
+    /// Anything else, corner by corner.
+    Polygon(Vec<Spot>),
+}
+
+/// A part of the machine beside the gears.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeepOut {
+    /// What the person calls it.
+    pub name: String,
+    /// Its outline.
+    pub shape: Shape,
+    /// The planes that it stands in; empty: all.
+    pub planes: Vec<u8>,
+}
+
+/// Radii of what carries the gears (hub, washer or nut, whichever is largest): a gear in a
+/// neighbouring plane must clear it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct HubRadii {
+    /// Of the first shaft.
+    pub first: Offset,
+    /// Of each stud.
+    pub stud: Offset,
+    /// Of the last shaft.
+    pub last: Offset,
+}
+
+/// The bracket, measured.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bracket {
+    /// Where the first shaft is.
+    pub first: FirstShaft,
+    /// What the arm swings about.
+    pub pivot: Pivot,
+    /// Where studs can be clamped.
+    pub slots: Vec<Slot>,
+    /// The arm's own line against the line from the pivot to the other shaft (to the first shaft,
+    /// where the pivot is a point of its own), clockwise positive: least and greatest; `None`: it
+    /// swings freely.
+    pub swing: Option<(Degrees, Degrees)>,
+    /// The least distance from the axis of a stud to that of the first shaft.
+    pub least_stud: Offset,
+    /// Hubs, washers, nuts.
+    pub hub_radii: HubRadii,
+    /// Room wanted between what must not touch.
+    pub clearance: Offset,
+    /// Planes that gears can stand in, counted from the headstock outward.
+    pub planes: u8,
+    /// Planes that the first shaft's gear can stand in; empty: all.
+    pub first_planes: Vec<u8>,
+    /// Planes that the last shaft's gear can stand in; empty: all.
+    pub last_planes: Vec<u8>,
+    /// How far a mesh is opened beyond the sum of the pitch radii: least and greatest. An opening of
+    /// j / (2 tan 20°) gives a backlash of j (geometry of the involute; from memory).
+    pub opening: (Offset, Offset),
+    /// What all gears must stay inside of.
+    pub cover: Option<Vec<Spot>>,
+    /// What gears must stay clear of.
+    pub keep_out: Vec<KeepOut>,
+}
+
+impl Bracket {
+    /// A bracket that pivots on the last shaft with one straight slot toward the stud; nothing in
+    /// the way, two planes, 1 mm of clearance (common practice, no source), meshes opened by
+    /// up to 0.2 mm where nothing can be moved.
+    pub fn plain(first: Length, from: Length, to: Length) -> Self {
+        let slot = Slot::Straight {
+            from: from.into(),
+            to: to.into(),
+            angle: Degrees::ZERO,
+            offset: Offset::ZERO,
+        };
+        Self {
+            first: FirstShaft::Away(first),
+            pivot: Pivot::Last,
+            slots: vec![slot],
+            swing: None,
+            least_stud: Offset::ZERO,
+            hub_radii: HubRadii::default(),
+            clearance: Self::usual_clearance(),
+            planes: 2,
+            first_planes: Vec::new(),
+            last_planes: Vec::new(),
+            opening: (Offset::ZERO, Self::usual_opening()),
+            cover: None,
+            keep_out: Vec::new(),
+        }
+    }
+
+    /// Room between parts where none is stated: 1 mm (common practice, no source).
+    pub const fn usual_clearance() -> Offset {
+        Offset::new(Length::from_mm(crate::Ratio::ONE))
+    }
+
+    /// Greatest opening of a mesh where none is stated: 0.2 mm, a backlash of 0.15 mm (common
+    /// practice, no source: texts say anything from 0.03 to 0.2 mm).
+    pub const fn usual_opening() -> Offset {
+        Offset::new(Length::from_mm(crate::Ratio::table(1, 5)))
+    }
+
+    /// Checks it, with paths below `bracket`.
+    pub(super) fn check(&self) -> Result<()> {
+        bounds::PLANES.check(self.planes.into()).map_err(|e| e.at("planes"))?;
+        bounds::SLOTS.check(self.slots.len() as u64).map_err(|e| e.at("slots"))?;
+        self.check_first()?;
+        for (i, slot) in self.slots.iter().enumerate() {
+            self.check_slot(slot).map_err(|e| e.at(format!("slots[{i}]")))?;
+        }
+        if let Some((from, to)) = self.swing
+            && from > to
+        {
+            return Err(upside_down(&from, &to).at("swing"));
+        }
+        let hubs = &self.hub_radii;
+        for (path, size) in [
+            ("least_stud_distance", self.least_stud),
+            ("hub_radii.first", hubs.first),
+            ("hub_radii.stud", hubs.stud),
+            ("hub_radii.last", hubs.last),
+            ("clearance", self.clearance),
+            ("opening.least", self.opening.0),
+            ("opening.greatest", self.opening.1),
+        ] {
+            not_negative(&size).and_then(|()| held(&size)).map_err(|e| e.at(path))?;
+        }
+        if self.opening.0 > self.opening.1 {
+            return Err(upside_down(&self.opening.0, &self.opening.1).at("opening"));
+        }
+        for (path, planes) in
+            [("first_planes", &self.first_planes), ("last_planes", &self.last_planes)]
+        {
+            self.check_planes(planes).map_err(|e| e.at(path))?;
+        }
+        self.check_surroundings()
+    }
+
+    /// Steps in a millimetre such that every length of the bracket and every half module of the
+    /// gears is a whole number of steps: sums and comparisons of lengths are then exact in doubles.
+    ///
+    /// # Errors
+    /// If the steps were too fine: ten metres must stay below 2^53 of them.
+    pub(crate) fn steps_per_mm(&self, gears: &GearSet) -> Result<u64> {
+        let mut steps = 1_u128;
+        let own = Teeth::new(bounds::TEETH.low).map(|t| gears.usual(t))?;
+        let halves =
+            gears.all().chain(std::iter::once(&own)).map(|g| g.module().over(&Ratio::table(2, 1)));
+        for size in self.lengths().into_iter().filter_map(|l| l.size()).map(Ok).chain(halves) {
+            steps = steps.lcm(&size?.denom());
+            if steps > 1 << 38 {
+                return Err(Error::too_large("the common measure of all lengths of the bracket")
+                    .with_hint("thousandths of a millimetre or of an inch are fine enough"));
+            }
+        }
+        u64::try_from(steps).map_err(|_| Error::too_large("the common measure"))
+    }
+
+    /// Every length that is compared with a distance.
+    fn lengths(&self) -> Vec<Offset> {
+        let hubs = &self.hub_radii;
+        let mut all = vec![
+            self.least_stud,
+            hubs.first,
+            hubs.stud,
+            hubs.last,
+            self.clearance,
+            self.opening.0,
+            self.opening.1,
+        ];
+        if let FirstShaft::Away(centres) = self.first {
+            all.push(centres.into());
+        }
+        for slot in &self.slots {
+            match slot {
+                Slot::Straight { from, to, offset, .. } => all.extend([*from, *to, *offset]),
+                Slot::Arc { along, across, radius, .. } => {
+                    all.extend([*along, *across, (*radius).into()]);
+                }
+            }
+        }
+        all
+    }
+
+    fn check_first(&self) -> Result<()> {
+        match &self.first {
+            FirstShaft::Away(centres) => held(&(*centres).into()),
+            FirstShaft::At(spot) if is_origin(spot) => {
+                Err(Error::conflict("the first shaft can't be where the last shaft is")
+                    .with_hint("its place from the axis of the last shaft, such as {\"right\": \"-30 mm\", \"up\": \"75 mm\"}"))
+            }
+            FirstShaft::At(spot) => held_spot(spot),
+        }
+        .map_err(|e| e.at("first_shaft"))?;
+        match &self.pivot {
+            Pivot::Last | Pivot::First => Ok(()),
+            Pivot::At(spot) if is_origin(spot) => {
+                Err(Error::conflict("this is the axis of the last shaft").with_hint("\"last\""))
+            }
+            Pivot::At(spot) if self.first == FirstShaft::At(*spot) => {
+                Err(Error::conflict("this is the axis of the first shaft").with_hint("\"first\""))
+            }
+            Pivot::At(spot) => held_spot(spot),
+        }
+        .map_err(|e| e.at("pivot"))
+    }
+
+    fn check_slot(&self, slot: &Slot) -> Result<()> {
+        match slot {
+            Slot::Straight { from, to, offset, .. } => {
+                held(from).map_err(|e| e.at("from"))?;
+                held(to).map_err(|e| e.at("to"))?;
+                held(offset).map_err(|e| e.at("offset"))?;
+                if from > to {
+                    return Err(upside_down(from, to));
+                }
+                if from == to && *from == Offset::ZERO && *offset == Offset::ZERO {
+                    return Err(Error::conflict("a stud can't stand on the pivot")
+                        .with_hint("its distance from the pivot"));
+                }
+                Ok(())
+            }
+            Slot::Arc { along, across, radius, from, to } => {
+                held(along).map_err(|e| e.at("arc.along"))?;
+                held(across).map_err(|e| e.at("arc.across"))?;
+                held(&(*radius).into()).map_err(|e| e.at("arc.radius"))?;
+                if from > to {
+                    return Err(upside_down(from, to).at("arc"));
+                }
+                if *along == Offset::ZERO && *across == Offset::ZERO {
+                    return Err(Error::conflict("an arc round the pivot only adds to the swing")
+                        .with_hint("a hole at that radius, and swing limits wider by the length of the arc")
+                        .at("arc"));
+                }
+                Ok(())
+            }
+        }
+    }
+
+    fn check_planes(&self, planes: &[u8]) -> Result<()> {
+        match planes.iter().find(|p| !(1..=self.planes).contains(p)) {
+            Some(plane) => {
+                Err(Error::conflict(format!("plane {plane}: there are {} planes", self.planes))
+                    .with_hint("planes are counted from the headstock outward, from 1"))
+            }
+            None => Ok(()),
+        }
+    }
+
+    fn check_surroundings(&self) -> Result<()> {
+        if let Some(cover) = &self.cover {
+            check_outline(cover).map_err(|e| e.at("cover"))?;
+        }
+        bounds::KEEP_OUTS.check(self.keep_out.len() as u64).map_err(|e| e.at("keep_out"))?;
+        for (i, keep_out) in self.keep_out.iter().enumerate() {
+            self.check_planes(&keep_out.planes)
+                .map_err(|e| e.at("planes"))
+                .and_then(|()| match &keep_out.shape {
+                    Shape::Circle { at, radius } => held_spot(at)
+                        .and_then(|()| held(&(*radius).into()))
+                        .map_err(|e| e.at("circle")),
+                    Shape::Polygon(corners) => check_outline(corners).map_err(|e| e.at("polygon")),
+                })
+                .map_err(|e| e.at(format!("keep_out[{i}]")))?;
+        }
+        Ok(())
+    }
+}
+
+fn is_origin(spot: &Spot) -> bool {
+    spot.right == Offset::ZERO && spot.up == Offset::ZERO
+}
+
+fn upside_down(from: &impl std::fmt::Display, to: &impl std::fmt::Display) -> Error {
+    Error::conflict(format!("it runs from {from} to {to}: the least comes first"))
+}
+
+fn not_negative(size: &Offset) -> Result<()> {
+    if size.is_negative() {
+        return Err(
+            Error::conflict(format!("{size} is less than nothing")).with_hint("0 mm or more")
+        );
+    }
+    Ok(())
+}
+
+/// Up to ten metres.
+fn held(size: &Offset) -> Result<()> {
+    let Some(mm) = size.size() else { return Ok(()) };
+    let metres = mm.over(&Ratio::table(1000, 1)).unwrap_or(Ratio::ONE);
+    if metres > Ratio::table(10, 1) {
+        return Err(
+            Error::too_large(size.to_string()).with_hint("a bracket is measured in mm or inches")
+        );
+    }
+    Ok(())
+}
+
+fn held_spot(spot: &Spot) -> Result<()> {
+    held(&spot.right).map_err(|e| e.at("right"))?;
+    held(&spot.up).map_err(|e| e.at("up"))
+}
+
+fn check_outline(corners: &[Spot]) -> Result<()> {
+    bounds::CORNERS.check(corners.len() as u64)?;
+    for (i, corner) in corners.iter().enumerate() {
+        held_spot(corner).map_err(|e| e.at(format!("[{i}]")))?;
+    }
+    Ok(())
+}
