@@ -27,7 +27,7 @@ impl Signed {
 
     fn to_f64(self) -> f64 {
         let size = self.size.map_or(0.0, |s| s.to_f64());
-        if self.negative { -size } else { size }
+        if self.negative { size.copysign(-1.0) } else { size }
     }
 }
 

@@ -190,7 +190,7 @@ impl Bracket {
         bounds::SLOTS.check(self.slots.len() as u64).map_err(|e| e.at("slots"))?;
         self.check_first()?;
         for (i, slot) in self.slots.iter().enumerate() {
-            self.check_slot(slot).map_err(|e| e.at(format!("slots[{i}]")))?;
+            check_slot(slot).map_err(|e| e.at(format!("slots[{i}]")))?;
         }
         if let Some((from, to)) = self.swing
             && from > to
@@ -289,38 +289,6 @@ impl Bracket {
         .map_err(|e| e.at("pivot"))
     }
 
-    fn check_slot(&self, slot: &Slot) -> Result<()> {
-        match slot {
-            Slot::Straight { from, to, offset, .. } => {
-                held(from).map_err(|e| e.at("from"))?;
-                held(to).map_err(|e| e.at("to"))?;
-                held(offset).map_err(|e| e.at("offset"))?;
-                if from > to {
-                    return Err(upside_down(from, to));
-                }
-                if from == to && *from == Offset::ZERO && *offset == Offset::ZERO {
-                    return Err(Error::conflict("a stud can't stand on the pivot")
-                        .with_hint("its distance from the pivot"));
-                }
-                Ok(())
-            }
-            Slot::Arc { along, across, radius, from, to } => {
-                held(along).map_err(|e| e.at("arc.along"))?;
-                held(across).map_err(|e| e.at("arc.across"))?;
-                held(&(*radius).into()).map_err(|e| e.at("arc.radius"))?;
-                if from > to {
-                    return Err(upside_down(from, to).at("arc"));
-                }
-                if *along == Offset::ZERO && *across == Offset::ZERO {
-                    return Err(Error::conflict("an arc round the pivot only adds to the swing")
-                        .with_hint("a hole at that radius, and swing limits wider by the length of the arc")
-                        .at("arc"));
-                }
-                Ok(())
-            }
-        }
-    }
-
     fn check_planes(&self, planes: &[u8]) -> Result<()> {
         match planes.iter().find(|p| !(1..=self.planes).contains(p)) {
             Some(plane) => {
@@ -348,6 +316,40 @@ impl Bracket {
                 .map_err(|e| e.at(format!("keep_out[{i}]")))?;
         }
         Ok(())
+    }
+}
+
+fn check_slot(slot: &Slot) -> Result<()> {
+    match slot {
+        Slot::Straight { from, to, offset, .. } => {
+            held(from).map_err(|e| e.at("from"))?;
+            held(to).map_err(|e| e.at("to"))?;
+            held(offset).map_err(|e| e.at("offset"))?;
+            if from > to {
+                return Err(upside_down(from, to));
+            }
+            if from == to && *from == Offset::ZERO && *offset == Offset::ZERO {
+                return Err(Error::conflict("a stud can't stand on the pivot")
+                    .with_hint("its distance from the pivot"));
+            }
+            Ok(())
+        }
+        Slot::Arc { along, across, radius, from, to } => {
+            held(along).map_err(|e| e.at("arc.along"))?;
+            held(across).map_err(|e| e.at("arc.across"))?;
+            held(&(*radius).into()).map_err(|e| e.at("arc.radius"))?;
+            if from > to {
+                return Err(upside_down(from, to).at("arc"));
+            }
+            if *along == Offset::ZERO && *across == Offset::ZERO {
+                return Err(Error::conflict("an arc round the pivot only adds to the swing")
+                    .with_hint(
+                        "a hole at that radius, and swing limits wider by the length of the arc",
+                    )
+                    .at("arc"));
+            }
+            Ok(())
+        }
     }
 }
 
