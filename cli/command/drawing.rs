@@ -8,6 +8,7 @@ mod edge;
 mod face;
 mod figure;
 mod place;
+mod plain;
 mod shapes;
 
 use crate::report::drawing::{Anchor, Drawing, Lettering, Part, View};
@@ -51,7 +52,7 @@ pub(super) struct Subject<'a> {
 
 /// Draws it.
 pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
-    let figure = Figure::of(subject);
+    let figure = Figure::of(subject.train, subject.fit);
     let mut sheet = Sheet { down: MARGIN, views: Vec::new() };
     sheet.words(&[&subject.title], 7.0, true, Part::Label);
     sheet.words(&subject.warning.iter().collect::<Vec<_>>(), 6.0, true, Part::Clash);
@@ -71,6 +72,11 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
         size: (WIDTH, sheet.down + MARGIN),
         views: sheet.views,
     }
+}
+
+/// The view on edge, in letters.
+pub(super) fn in_letters(train: &Train, fit: &Fit) -> String {
+    plain::draw(&Figure::of(train, fit))
 }
 
 /// How to read it: only what it holds.

@@ -1,13 +1,18 @@
 //! `find`: which trains cut this thread, or give this feed?
 //!
 //! Words become targets (`find/targets.rs`), each target is searched here, and what was found
-//! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`, `find/lists.rs`,
-//! `find/set_up.rs`) and the records and the document for programs (`find/data.rs`) are made.
+//! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`,
+//! `find/lists.rs`, `find/set_up.rs`), the records and the document for programs (`find/data.rs`) and
+//! the pictures (`find/pictures.rs`) are made. A train that was typed is judged (`find/judge.rs`).
+//! Why a train can't stand is put into words in one place (`find/reasons.rs`).
 
 mod data;
 mod entry;
+mod judge;
 mod lists;
 mod page;
+mod pictures;
+mod reasons;
 mod set_up;
 mod targets;
 
@@ -19,8 +24,8 @@ use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use entry::Entry;
-use solver::search::{Ask, Found, Options, Others, Search};
-use solver::{Hand, Length, Ratio, Target, Teeth, Travel, bounds};
+use solver::search::{Ask, Options, Others, Proof, Search};
+use solver::{Hand, Length, Ratio, Target, Teeth, Train, Travel, bounds};
 
 /// Arrangements counted for one lead; past it the answer says "at least".
 const MOST_OTHERS: u64 = 100_000;
@@ -43,24 +48,38 @@ struct Request {
     over: Length,
     all: bool,
     arbor: Option<Ratio>,
+    /// To be judged instead of a search.
+    train: Option<Train>,
+    /// Which of the closest is drawn, from 1.
+    rank: Option<usize>,
 }
 
 /// What was found for one target.
 struct Outcome {
     target: Target,
     hand: Option<Hand>,
-    found: Found,
+    /// What was searched; nothing where a train was judged.
+    proof: Option<Proof>,
     /// What counts as near enough.
     tolerance: Ratio,
     solutions: Vec<Entry>,
     trade_off: Vec<Entry>,
     /// Index into `trade_off`: the fewest gears that are near enough.
     fewest: Option<usize>,
-    refused: Vec<(Entry, String)>,
+    /// Closer, but can't stand.
+    refused: Vec<Entry>,
     nearest: Option<Entry>,
     one_more: Option<(Entry, Teeth)>,
     /// Lever positions left out, since a ratio is unknown.
     unknown_positions: usize,
+}
+
+impl Outcome {
+    /// The set-up to start from: the fewest gears that are near enough, else the closest.
+    fn first_choice(&self) -> Option<&Entry> {
+        let fewest = self.fewest.and_then(|i| self.trade_off.get(i));
+        fewest.or_else(|| self.solutions.first())
+    }
 }
 
 /// Answers `find`.
@@ -69,11 +88,15 @@ struct Outcome {
 /// If something typed or read can't be used.
 pub(super) fn run(find: &Find, progress: &Progress) -> Result<Report, Failure> {
     let request = Request::of(find)?;
-    let outcomes = request.search(progress)?;
+    let outcomes = match &request.train {
+        Some(train) => request.judge(train)?,
+        None => request.search(progress)?,
+    };
     let mut report = Report::new();
     page::write(&request, &outcomes, &mut report);
     report.records = Some(data::records(&request, &outcomes));
     report.document = Some(Box::new(data::document(&request, &outcomes)));
+    report.drawings = pictures::all(&request, &outcomes);
     if request.machine.demo {
         report.asides.push(page::demo_line(&request.machine));
     }
@@ -99,7 +122,34 @@ impl Request {
             arbor: (!find.no_fit).then_some(arbor),
             targets: targets.into_iter().map(with_hand).collect::<Result<_, _>>()?,
             machine: Machine::of(&find.machine)?,
+            train: find.train.as_deref().map(train).transpose()?,
+            rank: find.rank.as_deref().map(|n| rank(n, &find.count)).transpose()?,
         })
+    }
+
+    /// What a train that was typed does for each target.
+    fn judge(&self, train: &Train) -> Result<Vec<Outcome>, Failure> {
+        let judged = |(target, hand): &(Target, Option<Hand>)| {
+            let entry = judge::judge(self, train, target, *hand)
+                .map_err(|e| self.machine.refused(&e).asked_for_by(target.text()))?;
+            let near = |e: &Entry| self.within.is_none_or(|within| e.error.within(&within));
+            let stands = |e: &Entry| e.reasons(&self.machine.lathe).is_empty();
+            let only = |wanted: &dyn Fn(&Entry) -> bool| entry.clone().filter(wanted);
+            Ok(Outcome {
+                target: target.clone(),
+                hand: *hand,
+                proof: None,
+                tolerance: self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?,
+                solutions: only(&|e| stands(e) && near(e)).into_iter().collect(),
+                trade_off: Vec::new(),
+                fewest: None,
+                refused: only(&|e| !stands(e)).into_iter().collect(),
+                nearest: only(&|e| stands(e) && !near(e)),
+                one_more: None,
+                unknown_positions: 0,
+            })
+        };
+        self.targets.iter().map(judged).collect()
     }
 
     fn search(&self, progress: &Progress) -> Result<Vec<Outcome>, Failure> {
@@ -143,7 +193,10 @@ impl Request {
             .collect::<Result<_, _>>()?;
         let trade_off: Vec<Entry> =
             search.trade_off(&ask)?.iter().map(entry).collect::<Result<_, _>>()?;
-        let refused = found.refused.iter().map(|r| Ok((entry(&r.solution)?, too_near(r))));
+        let refused = found.refused.iter().map(|r| {
+            let objections = vec![too_near(r)];
+            Ok(Entry { objections, ..entry(&r.solution)? })
+        });
         let tolerance = self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?;
         let one_more = search.one_more(&ask, found.solutions.first())?;
         Ok(Outcome {
@@ -157,7 +210,7 @@ impl Request {
             nearest: found.nearest.as_ref().map(entry).transpose()?,
             unknown_positions: search.lathe().settings(target.travel())?.unknown,
             one_more: one_more.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
-            found,
+            proof: Some(found.proof),
         })
     }
 
@@ -192,12 +245,25 @@ fn counted(others: Others) -> String {
 }
 
 /// Why the arbor rule refuses a train.
-fn too_near(refused: &solver::search::Refused) -> String {
-    let short = figures::measure(&refused.short).marked();
-    format!(
-        "the tip of the {} would stand {short} mm too near the axis of the {}",
-        refused.tip, refused.axis
-    )
+fn too_near(refused: &solver::search::Refused) -> reasons::Objection {
+    let short = figures::measure(&refused.short);
+    reasons::arbor(refused.tip.get(), refused.axis.get(), &short.marked(), short.to_f64())
+}
+
+/// The train of `--train`.
+fn train(text: &str) -> Result<Train, Failure> {
+    text.parse().map_err(|e| Failure::typed("--train", text, &e))
+}
+
+/// The rank of `--rank`: one of those that are listed.
+fn rank(text: &str, count: &str) -> Result<usize, Failure> {
+    let rank = words::whole("--rank", text, &bounds::ANSWERS)?;
+    let listed = words::whole("--count", count, &bounds::ANSWERS)?;
+    if rank > listed {
+        return Err(Failure::new(format!("--rank {rank}: only {listed} answers are listed"))
+            .with_hint(format!("--count {rank} beside it")));
+    }
+    Ok(usize::try_from(rank).unwrap_or(usize::MAX))
 }
 
 /// The hand asked: by `--hand`, by the target, else right; a feed has none.

@@ -1,6 +1,5 @@
 //! A train as it is drawn: shafts in power-path order, and on each its gears with their planes.
 
-use super::Subject;
 use crate::report::drawing::{Part, Point};
 use solver::bracket::{Fit, Mounting, Standing};
 use solver::{Gear, Shaft, Train};
@@ -70,9 +69,8 @@ pub(super) struct Figure {
 }
 
 impl Figure {
-    pub(super) fn of(subject: &Subject<'_>) -> Self {
-        let train = subject.train;
-        let mounting = shown(subject.fit);
+    pub(super) fn of(train: &Train, fit: &Fit) -> Self {
+        let mounting = shown(fit);
         let axles = match mounting {
             Some(mounting) => placed(train, mounting),
             None => unplaced(train),

@@ -122,7 +122,8 @@ impl Crowd {
             for step in 0..16_u32 {
                 let way = turned((1.0, 0.0), f64::from(step) * 22.5);
                 let reach = (way.0 * block.size.0 / 2.0, way.1 * block.size.1 / 2.0);
-                let block = block.at(toward(plus(point, reach), plus(plus(point, reach), way), gap));
+                let block =
+                    block.at(toward(plus(point, reach), plus(plus(point, reach), way), gap));
                 let cost = gap.mul_add(0.5, self.cost(&block));
                 if cost < best.0 {
                     best = (cost, block);

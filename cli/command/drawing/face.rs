@@ -1,0 +1,587 @@
+//! The view from the cover end, to scale: gears, arm, slots, what is in the way, and the sizes that
+//! a person sets.
+//!
+//! ```text
+//!   up |  (first)      the operator stands on the right; a spindle that runs forward
+//!      |     \         turns clockwise
+//!      |    (stud)
+//!      |     /
+//!      |  (last) <- origin
+//!      +---------- right
+//! ```
+
+use super::figure::{Axle, Figure, Wheel, shown};
+use super::place::{Block, Crowd};
+use super::shapes::{arc, direction, length, lens, minus, nearest, plus, times, toward, turned};
+use super::{LARGE, MARGIN, SMALL, Subject, WIDTH};
+use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, Shape, View};
+use solver::bracket::{self, Gap, Mounting, Reason};
+use solver::{Bracket, FirstShaft, KeepOut, Pivot, Slot, Spot, Turns};
+
+/// Room for words left and right of the gears, and above and below, in mm of paper.
+const ROOM: Point = (26.0, 12.0);
+/// Greatest height of the view.
+const HEIGHT: f64 = 200.0;
+/// Gaps below this are marked, in mm.
+const NARROW: f64 = 2.0;
+/// Below this a distance counts as none, in mm.
+const NOTHING: f64 = 1e-6;
+/// Widths of slot and arm, in mm of paper: they are not part of a lathe's description.
+const SLOT: f64 = 4.0;
+const ARM: f64 = 12.0;
+
+const WORDS: Lettering = Lettering { height: SMALL, bold: false, anchor: Anchor::Middle };
+const HEAVY: Lettering = Lettering { height: SMALL, bold: true, anchor: Anchor::Middle };
+const COUNT: Lettering = Lettering { height: LARGE, bold: true, anchor: Anchor::Middle };
+
+/// The view and the height that it takes.
+pub(super) fn draw(subject: &Subject<'_>, bracket: &Bracket, figure: &Figure) -> (View, f64) {
+    let mounting = shown(subject.fit);
+    let machine = Machine::of(bracket, mounting);
+    let mut bounds = Bounds::default();
+    machine.outline(bracket).for_each(|point| bounds.hold(point, 0.0));
+    for axle in &figure.axles {
+        axle.at.iter().for_each(|at| bounds.hold(*at, axle.reach()));
+    }
+    let scale = bounds.scale();
+    let (low, high) = (bounds.low, bounds.high);
+    let height = (high.1 - low.1).mul_add(scale, 2.0 * ROOM.1);
+    let spare = ((high.0 - low.0).mul_add(-scale, WIDTH) / 2.0).max(0.0);
+    let origin = (scale.mul_add(-low.0, spare), scale.mul_add(high.1, ROOM.1));
+    let paper = ((MARGIN - origin.0, origin.1 - height), (WIDTH - MARGIN - origin.0, origin.1));
+    let mut face = Face {
+        view: View::new("face", origin, scale),
+        crowd: Crowd { paper, ..Crowd::default() },
+        machine,
+    };
+    face.surroundings(bracket);
+    if mounting.is_some_and(|m| m.swing.is_some()) {
+        face.arm(bracket);
+    }
+    face.gears(figure);
+    face.turns(figure, subject.first_turns);
+    if let Some(mounting) = mounting {
+        face.swing(mounting);
+        face.clashes(subject.fit.reasons(), figure, bracket);
+        face.gaps(mounting, figure, bracket);
+        face.meshes(mounting, figure, bracket);
+    }
+    face.counts(figure);
+    mounting.iter().for_each(|mounting| face.studs(mounting));
+    face.names(bracket);
+    face.frame(height);
+    (face.view, height + 3.0 * SMALL)
+}
+
+/// The least and greatest of what must be seen.
+#[derive(Debug)]
+struct Bounds {
+    low: Point,
+    high: Point,
+}
+
+impl Default for Bounds {
+    fn default() -> Self {
+        Self { low: (0.0, 0.0), high: (0.0, 0.0) }
+    }
+}
+
+impl Bounds {
+    fn hold(&mut self, (right, up): Point, round: f64) {
+        self.low = (self.low.0.min(right - round), self.low.1.min(up - round));
+        self.high = (self.high.0.max(right + round), self.high.1.max(up + round));
+    }
+
+    /// The largest scale of the usual ones that leaves room for the words.
+    fn scale(&self) -> f64 {
+        let fits = |scale: f64| {
+            (self.high.0 - self.low.0).mul_add(scale, 2.0 * ROOM.0) <= WIDTH
+                && (self.high.1 - self.low.1).mul_add(scale, 2.0 * ROOM.1) <= HEIGHT
+        };
+        let steps = [5.0, 4.0, 3.0, 2.0, 1.5, 1.25];
+        let below = [1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.25, 0.2, 0.15];
+        let decades = [1.0, 0.1, 0.01, 0.001];
+        let below = decades.into_iter().flat_map(|ten| below.map(|s| s * ten));
+        steps.into_iter().chain(below).find(|scale| fits(*scale)).unwrap_or(0.000_1)
+    }
+}
+
+fn spot(spot: &Spot) -> Point {
+    (spot.right.to_f64(), spot.up.to_f64())
+}
+
+/// The bracket's points in the view.
+#[derive(Debug)]
+struct Machine {
+    pivot: Point,
+    /// From the pivot to the other shaft (to the first, where the pivot is a point of its own).
+    base: Point,
+    /// The arm's own line.
+    along: Point,
+    /// Where the studs can be clamped, slot by slot.
+    slots: Vec<Vec<Point>>,
+}
+
+impl Machine {
+    fn of(bracket: &Bracket, mounting: Option<&Mounting>) -> Self {
+        let first = match &bracket.first {
+            FirstShaft::Away(far) => (0.0, far.mm().to_f64()),
+            FirstShaft::At(at) => spot(at),
+        };
+        let (pivot, other) = match &bracket.pivot {
+            Pivot::Last => ((0.0, 0.0), first),
+            Pivot::First => (first, (0.0, 0.0)),
+            Pivot::At(at) => (spot(at), first),
+        };
+        let base = direction(pivot, other);
+        let along = turned(base, mounting.and_then(|m| m.swing).unwrap_or(0.0));
+        let slots = bracket.slots.iter().map(|slot| slot_line(slot, pivot, along)).collect();
+        Self { pivot, base, along, slots }
+    }
+
+    /// Points that must be seen: the surroundings, and the slots that are on the machine.
+    fn outline<'a>(&'a self, bracket: &'a Bracket) -> impl Iterator<Item = Point> + 'a {
+        let round = bracket.keep_out.iter().flat_map(|k| outline(&k.shape));
+        let cover = bracket.cover.iter().flatten().map(spot);
+        round.chain(cover).chain([self.pivot]).chain(self.slots.iter().flatten().copied())
+    }
+}
+
+/// The line of a stud's axis in a slot: `from * d + offset * n`, with d the arm's line turned
+/// clockwise by the slot's angle and n clockwise across d.
+fn slot_line(slot: &Slot, pivot: Point, arm: Point) -> Vec<Point> {
+    match slot {
+        Slot::Straight { from, to, angle, offset } => {
+            let d = turned(arm, angle.to_f64());
+            let foot = plus(pivot, times(turned(d, 90.0), offset.to_f64()));
+            [from, to].map(|end| plus(foot, times(d, end.to_f64()))).into()
+        }
+        Slot::Arc { along, across, radius, from, to } => {
+            let beside = times(turned(arm, 90.0), across.to_f64());
+            let centre = plus(plus(pivot, times(arm, along.to_f64())), beside);
+            let start = turned(arm, from.to_f64());
+            arc(centre, radius.mm().to_f64(), start, to.to_f64() - from.to_f64())
+        }
+    }
+}
+
+/// A keep-out as an outline.
+fn outline(shape: &solver::Shape) -> Vec<Point> {
+    match shape {
+        solver::Shape::Circle { at, radius } => {
+            arc(spot(at), radius.mm().to_f64(), (0.0, 1.0), 360.0)
+        }
+        solver::Shape::Polygon(corners) => corners.iter().map(spot).collect(),
+    }
+}
+
+/// The view while it is drawn.
+struct Face {
+    view: View,
+    crowd: Crowd,
+    machine: Machine,
+}
+
+impl Face {
+    /// mm of the machine on the paper.
+    fn paper(&self, point: Point) -> Point {
+        times(point, self.view.scale)
+    }
+
+    /// mm of paper on the machine.
+    fn mm(&self, paper: f64) -> f64 {
+        paper / self.view.scale
+    }
+
+    /// Words with their middle there, in mm of paper.
+    fn words(&mut self, part: Part, middle: Point, text: &str, lettering: Lettering) {
+        // Letters stand on their line: a third of their height below their middle.
+        let at = (middle.0, middle.1 - lettering.height * 0.35);
+        let at = times(at, 1.0 / self.view.scale);
+        self.view.write(part, at, text, lettering);
+    }
+
+    /// Words beside a point of the machine.
+    fn note(&mut self, part: Part, point: Point, text: &str, lettering: Lettering) {
+        let block = Block::of(&[(text, lettering.height)]);
+        let block = self.crowd.beside(block, self.paper(point));
+        let from = self.paper(point);
+        let to = block.edge_toward(from);
+        if length(minus(from, to)) > 6.0 {
+            let line = [from, to].map(|p| times(p, 1.0 / self.view.scale));
+            self.view.draw(Part::Label, Form::Line(line.into()));
+        }
+        self.words(part, block.middle, text, lettering);
+    }
+
+    fn surroundings(&mut self, bracket: &Bracket) {
+        if let Some(cover) = &bracket.cover {
+            self.view.draw(Part::Cover, Form::Polygon(cover.iter().map(spot).collect()));
+        }
+        for KeepOut { name, shape, .. } in &bracket.keep_out {
+            let form = match shape {
+                solver::Shape::Circle { at, radius } => {
+                    Form::Circle { at: spot(at), radius: radius.mm().to_f64() }
+                }
+                solver::Shape::Polygon(corners) => {
+                    Form::Polygon(corners.iter().map(spot).collect())
+                }
+            };
+            let title = Some(name.clone());
+            self.view.shapes.push(Shape { part: Part::KeepOut, behind: 0, form, title });
+        }
+    }
+
+    fn arm(&mut self, bracket: &Bracket) {
+        let (slot, arm) = (self.mm(SLOT), self.mm(ARM));
+        let pivot = self.machine.pivot;
+        for (line, kind) in self.machine.slots.iter().zip(&bracket.slots) {
+            let mut along = match kind {
+                Slot::Straight { .. } => vec![pivot],
+                Slot::Arc { .. } => {
+                    line.get(line.len() / 2).map(|p| vec![pivot, *p, pivot]).unwrap_or_default()
+                }
+            };
+            along.extend(line);
+            self.view.draw(Part::Arm, Form::Strip { along, width: arm });
+        }
+        for line in &self.machine.slots {
+            self.view.draw(Part::Slot, Form::Strip { along: line.clone(), width: slot });
+        }
+    }
+
+    /// Gears, those that stand behind first; then hubs and shaft ends.
+    fn gears(&mut self, figure: &Figure) {
+        let mut wheels: Vec<(&Axle, Point, &Wheel)> = Vec::new();
+        for axle in &figure.axles {
+            let Some(at) = axle.at else { continue };
+            wheels.extend(axle.wheels.iter().map(|wheel| (axle, at, wheel)));
+        }
+        // In one plane the larger first, lest it hide the other.
+        wheels.sort_by(|a, b| a.2.plane.cmp(&b.2.plane).then(b.2.tip().total_cmp(&a.2.tip())));
+        for (axle, at, wheel) in wheels {
+            self.gear(figure.planes, axle, at, wheel);
+        }
+        for axle in &figure.axles {
+            let Some(at) = axle.at else { continue };
+            if axle.hub > 0.0 {
+                self.view.draw(Part::Hub, Form::Circle { at, radius: axle.hub });
+                self.crowd.circles.push((self.paper(at), axle.hub * self.view.scale));
+            }
+            let cross = [(0.0, 1.0), (1.0, 0.0)].map(|way| {
+                let half = times(way, self.mm(2.5));
+                [minus(at, half), plus(at, half)]
+            });
+            self.view.draw(Part::Dimension, Form::Strokes(cross.into()));
+        }
+    }
+
+    fn gear(&mut self, planes: u8, axle: &Axle, at: Point, wheel: &Wheel) {
+        let behind = planes.saturating_sub(wheel.plane);
+        let title = Some(format!("{} teeth, {}, plane {}", wheel.teeth, axle.name, wheel.plane));
+        let form = Form::Circle { at, radius: wheel.tip() };
+        self.view.shapes.push(Shape { part: wheel.part, behind, form, title });
+        self.view.draw(Part::Pitch, Form::Circle { at, radius: wheel.pitch() });
+        let tooth = |i: u16| {
+            let way = turned((0.0, 1.0), 360.0 * f64::from(i) / f64::from(wheel.teeth));
+            [plus(at, times(way, wheel.root())), plus(at, times(way, wheel.tip()))]
+        };
+        self.view.draw(Part::Teeth, Form::Strokes((0..wheel.teeth).map(tooth).collect()));
+        self.crowd.circles.push((self.paper(at), wheel.tip() * self.view.scale));
+    }
+
+    /// An arrow round each shaft; each mesh turns the sense round.
+    fn turns(&mut self, figure: &Figure, first: Turns) {
+        let places: Vec<Point> = figure.axles.iter().filter_map(|axle| axle.at).collect();
+        for (i, axle) in figure.axles.iter().enumerate() {
+            let (Some(at), Some((a, b))) = (axle.at, axle.ends()) else { continue };
+            let others: Point = places.iter().fold((0.0, 0.0), |sum, p| plus(sum, minus(at, *p)));
+            let out = direction((0.0, 0.0), others);
+            let clockwise = (first != Turns::Opposite) == i.is_multiple_of(2);
+            let sweep = if clockwise { 70.0 } else { -70.0 };
+            let radius = a.root().min(b.root()) * 0.8;
+            let points = arc(at, radius, turned(out, -sweep / 2.0), sweep);
+            let middle = self.paper(toward(at, plus(at, out), radius));
+            let size = self.view.scale * radius * 0.9;
+            self.crowd.blocks.push(Block { middle, size: (size.min(6.0), size.min(6.0)) });
+            let title = Some(format!(
+                "{} turns {}",
+                axle.name,
+                if clockwise { "clockwise" } else { "counterclockwise" }
+            ));
+            let form = Form::Arrow(points);
+            self.view.shapes.push(Shape { part: Part::Turn, behind: 0, form, title });
+        }
+    }
+
+    /// The arm's line against the line between the shafts.
+    fn swing(&mut self, mounting: &Mounting) {
+        let Some(swing) = mounting.swing else { return };
+        let Machine { pivot, base, along, .. } = self.machine;
+        let radius = self.mm(24.0);
+        for way in [base, along] {
+            let line = vec![pivot, plus(pivot, times(way, radius * 1.25))];
+            self.view.draw(Part::Dimension, Form::Line(line));
+        }
+        if swing.abs() > 1.0 {
+            let points = arc(pivot, radius, base, swing);
+            self.view.draw(Part::Dimension, Form::Arrow(points));
+        }
+        let middle = plus(pivot, times(turned(base, swing / 2.0), radius));
+        self.note(Part::Dimension, middle, &format!("{swing:.1}°"), WORDS);
+    }
+
+    /// Where each stud stands: its distance from the pivot.
+    fn studs(&mut self, mounting: &Mounting) {
+        for standing in &mounting.shafts {
+            let Some(slot) = standing.slot else { continue };
+            let at = (standing.right, standing.up);
+            let pivot = self.machine.pivot;
+            self.view.draw(Part::Dimension, Form::Arrow(vec![pivot, at]));
+            let middle = times(plus(pivot, at), 0.5);
+            self.note(Part::Dimension, middle, &format!("{:.1} mm", slot.from_pivot), HEAVY);
+        }
+    }
+
+    /// Both parts of a clash are drawn; what they share is crossed.
+    fn clashes(&mut self, reasons: &[Reason], figure: &Figure, bracket: &Bracket) {
+        for reason in reasons {
+            match reason {
+                Reason::Touch { gear, other, short, .. } => {
+                    let Some(spot) = clash_spot(*gear, *other, figure, bracket) else { continue };
+                    if let Some(shared) = spot.shared {
+                        self.view.draw(Part::Clash, Form::Polygon(shared));
+                    }
+                    self.cross(spot.middle, &format!("{short:.1} mm too near"));
+                }
+                Reason::NearFirst { stud, distance, least } => {
+                    let Some(at) = place(figure, *stud) else { continue };
+                    self.cross(at, &format!("{:.1} mm too near the first shaft", least - distance));
+                }
+                Reason::SlotEnd { stud, along, end, .. } => {
+                    let Some(at) = place(figure, *stud) else { continue };
+                    // In an arc the place is an angle: the words below say it.
+                    let past = (along - end).abs();
+                    let arc = matches!(reason_slot(reason, bracket), Some(Slot::Arc { .. }));
+                    let unit = if arc { "°" } else { " mm" };
+                    self.cross(at, &format!("{past:.1}{unit} past the slot"));
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn cross(&mut self, at: Point, text: &str) {
+        let half = self.mm(4.0);
+        let stroke = |x: f64, y: f64| {
+            let way = (x * half, y * half);
+            [minus(at, way), plus(at, way)]
+        };
+        self.view.draw(Part::Clash, Form::Strokes(vec![stroke(1.0, 1.0), stroke(1.0, -1.0)]));
+        self.note(Part::Clash, at, text, HEAVY);
+    }
+
+    /// Little room is marked, with its size.
+    fn gaps(&mut self, mounting: &Mounting, figure: &Figure, bracket: &Bracket) {
+        let narrow = mounting.gaps.iter().filter(|gap| (0.0..NARROW).contains(&gap.mm));
+        for gap in narrow {
+            let Some([from, to]) = ends(gap, figure, bracket) else { continue };
+            self.view.draw(Part::Gap, Form::Line(vec![from, to]));
+            let middle = times(plus(from, to), 0.5);
+            self.view.draw(Part::Gap, Form::Circle { at: middle, radius: self.mm(2.0) });
+            self.note(Part::Gap, middle, &format!("{:.1} mm", gap.mm), HEAVY);
+        }
+    }
+
+    /// A mesh that can't close is shown as it stands.
+    fn meshes(&mut self, mounting: &Mounting, figure: &Figure, bracket: &Bracket) {
+        let most = bracket.opening.1.to_f64();
+        for (mesh, pair) in mounting.meshes.iter().zip(figure.axles.windows(2)) {
+            let [driver, driven] = pair else { continue };
+            let (Some(a), Some(b)) = (driver.at, driven.at) else { continue };
+            let (Some((_, from)), Some((to, _))) = (driver.ends(), driven.ends()) else { continue };
+            self.view.draw(Part::Pitch, Form::Line(vec![a, b]));
+            let open = mesh.centres - mesh.nominal;
+            let text = if open > most + NOTHING {
+                format!("{open:.1} mm open")
+            } else if open < -NOTHING {
+                format!("{:.1} mm too close", -open)
+            } else {
+                continue;
+            };
+            let ends = [toward(a, b, from.pitch()), toward(b, a, to.pitch())];
+            self.view.draw(Part::Gap, Form::Line(ends.into()));
+            self.note(Part::Gap, times(plus(ends[0], ends[1]), 0.5), &text, HEAVY);
+        }
+    }
+
+    /// Tooth counts, large, each with its shaft; a line leads to the gear where it stands outside.
+    fn counts(&mut self, figure: &Figure) {
+        for axle in &figure.axles {
+            let Some(at) = axle.at else { continue };
+            for wheel in &axle.wheels {
+                let count = wheel.teeth.to_string();
+                let name = if axle.wheels.len() > 1 {
+                    let does = if wheel.part == Part::Driven { "driven" } else { "drives" };
+                    format!("{}, {does}", axle.name)
+                } else {
+                    axle.name.clone()
+                };
+                let block = Block::of(&[(&count, LARGE), (&name, SMALL)]);
+                let (centre, radius) = (self.paper(at), wheel.tip() * self.view.scale);
+                let (block, outside) = self.crowd.seat(block, centre, radius);
+                if outside {
+                    self.leader(&block, centre, radius);
+                }
+                let (x, y) = block.middle;
+                self.words(wheel.part, (x, y + SMALL * 0.6), &count, COUNT);
+                self.words(Part::Label, (x, y - LARGE * 0.55), &name, WORDS);
+            }
+        }
+    }
+
+    /// From words to the rim of their gear, in mm of paper.
+    fn leader(&mut self, block: &Block, centre: Point, radius: f64) {
+        let rim = toward(centre, block.middle, radius);
+        let line = [block.edge_toward(rim), rim].map(|p| times(p, 1.0 / self.view.scale));
+        self.view.draw(Part::Label, Form::Line(line.into()));
+        let dot = Form::Circle { at: line[1], radius: self.mm(0.7) };
+        self.view.draw(Part::Label, dot);
+    }
+
+    /// What the machine's other parts are called.
+    fn names(&mut self, bracket: &Bracket) {
+        for KeepOut { name, shape, .. } in &bracket.keep_out {
+            let points = outline(shape);
+            let Some(top) = points.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1)) else {
+                continue;
+            };
+            self.note(Part::KeepOut, top, &short(name), WORDS);
+        }
+        if let Some(corner) = bracket.cover.as_ref().and_then(|c| c.first()) {
+            self.note(Part::Cover, spot(corner), "cover", WORDS);
+        }
+    }
+
+    /// Below the view: scale bar, and which side the operator is on.
+    fn frame(&mut self, height: f64) {
+        let down = self.view.origin.1 - height - SMALL;
+        let left = MARGIN - self.view.origin.0;
+        let size = bar(self.view.scale);
+        let scale = self.view.scale;
+        let at = move |x: f64, y: f64| times((left + x, down + y), 1.0 / scale);
+        let end = size * scale;
+        let ticks = [
+            [at(0.0, 0.0), at(end, 0.0)],
+            [at(0.0, -1.5), at(0.0, 1.5)],
+            [at(end, -1.5), at(end, 1.5)],
+        ];
+        self.view.draw(Part::Dimension, Form::Strokes(ticks.into()));
+        let words = Lettering { anchor: Anchor::Start, ..WORDS };
+        let text = format!("{size} mm, scale {}", ratio(scale));
+        self.view.write(Part::Dimension, at(end + 3.0, -SMALL * 0.35), text, words);
+        let right = WIDTH - 2.0 * MARGIN;
+        self.view.draw(Part::Label, Form::Arrow(vec![at(right - 10.0, 0.0), at(right - 2.0, 0.0)]));
+        let words = Lettering { anchor: Anchor::End, ..WORDS };
+        let text = "from the cover end; operator";
+        self.view.write(Part::Label, at(right - 12.0, -SMALL * 0.35), text, words);
+    }
+}
+
+/// A name in few letters.
+fn short(name: &str) -> String {
+    let mut text: String = name.chars().take(24).collect();
+    if name.chars().nth(24).is_some() {
+        text.push('…');
+    }
+    text
+}
+
+/// A round length of 20 to 50 mm on the paper.
+fn bar(scale: f64) -> f64 {
+    let mut size = 1e6;
+    for step in [2.0, 2.5, 2.0].iter().cycle().take(24) {
+        if size * scale <= 50.0 {
+            break;
+        }
+        size /= step;
+    }
+    size
+}
+
+/// `1:2`, `2:1`, `3:4` in words of a drawing.
+fn ratio(scale: f64) -> String {
+    if scale >= 1.0 { format!("{scale}:1") } else { format!("1:{}", round(1.0 / scale)) }
+}
+
+fn round(value: f64) -> f64 {
+    (value * 100.0).round() / 100.0
+}
+
+fn place(figure: &Figure, shaft: usize) -> Option<Point> {
+    figure.axles.get(shaft)?.at
+}
+
+fn reason_slot<'b>(reason: &Reason, bracket: &'b Bracket) -> Option<&'b Slot> {
+    match reason {
+        Reason::SlotEnd { slot, .. } => bracket.slots.get(*slot),
+        _ => None,
+    }
+}
+
+/// Where two parts meet, and what they share.
+struct Meeting {
+    middle: Point,
+    shared: Option<Vec<Point>>,
+}
+
+/// The circle of a gear or a hub.
+fn circle(part: bracket::Part, figure: &Figure) -> Option<(Point, f64)> {
+    match part {
+        bracket::Part::Gear { shaft, plane, .. } => {
+            let axle = figure.axles.get(shaft)?;
+            let wheel = axle.wheels.iter().find(|wheel| wheel.plane == plane)?;
+            Some((axle.at?, wheel.tip()))
+        }
+        bracket::Part::Hub { shaft } => {
+            let axle = figure.axles.get(shaft)?;
+            Some((axle.at?, axle.hub))
+        }
+        _ => None,
+    }
+}
+
+/// The point of a part that is nearest to a gear's axis.
+fn near(part: bracket::Part, to: Point, figure: &Figure, bracket: &Bracket) -> Option<Point> {
+    match part {
+        bracket::Part::KeepOut(i) => nearest(&outline(&bracket.keep_out.get(i)?.shape), to),
+        bracket::Part::Cover => {
+            let corners: Vec<Point> = bracket.cover.as_ref()?.iter().map(spot).collect();
+            nearest(&corners, to)
+        }
+        part => {
+            let (centre, radius) = circle(part, figure)?;
+            Some(toward(centre, to, radius))
+        }
+    }
+}
+
+fn clash_spot(
+    gear: bracket::Part,
+    other: bracket::Part,
+    figure: &Figure,
+    bracket: &Bracket,
+) -> Option<Meeting> {
+    let (centre, radius) = circle(gear, figure)?;
+    let point = near(other, centre, figure, bracket)?;
+    let middle = times(plus(point, toward(centre, point, radius)), 0.5);
+    let shared = circle(other, figure).and_then(|other| lens((centre, radius), other));
+    Some(Meeting { middle, shared })
+}
+
+/// The two ends of a gap.
+fn ends(gap: &Gap, figure: &Figure, bracket: &Bracket) -> Option<[Point; 2]> {
+    let (centre, radius) = circle(gap.gear, figure)?;
+    let point = near(gap.other, centre, figure, bracket)?;
+    Some([toward(centre, point, radius), point])
+}
