@@ -9,6 +9,11 @@ pub(super) fn measure(ratio: &Ratio) -> Number {
     Number::measure(ratio.to_big())
 }
 
+/// A length in mm as inches, with the digits that a caliper shows.
+pub(super) fn inches(mm: &Ratio) -> Number {
+    Number::new(mm.to_big() / Ratio::INCH.to_big(), Digits::Significant(4))
+}
+
 /// A lead in mm.
 pub(super) fn lead_mm(lead: &Lead) -> Number {
     measure(&lead.mm()).times_pi(i8::from(lead.has_pi()))
