@@ -153,37 +153,40 @@ impl Sheet {
     }
 }
 
-/// Width of a text in mm: an average letter is 0.56 of its height wide, wide ones twice that.
+/// Width of a text in mm: an average letter is 0.53 of its height wide, wide ones twice that.
 fn width_of(text: &str, height: f64) -> f64 {
     let columns: usize = text.chars().map(|c| c.width().unwrap_or(0)).sum();
     #[expect(clippy::cast_precision_loss, reason = "a few hundred columns")]
     let columns = columns as f64;
-    columns * height * 0.56
+    columns * height * 0.53
 }
 
 /// Lines that fit: broken between words, and inside a word that is longer than a line.
 fn wrapped(text: &str, width: f64, height: f64) -> Vec<String> {
-    let mut lines = vec![String::new()];
+    let fits = |text: &str| width_of(text, height) <= width;
+    let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
-        let line = lines.last().map_or("", String::as_str);
-        if !line.is_empty() && width_of(&format!("{line} {word}"), height) > width {
-            lines.push(String::new());
-        }
-        for (i, c) in word.chars().enumerate() {
-            let full = lines.last().is_some_and(|line| width_of(line, height) > width - height);
-            if full {
-                lines.push(String::new());
+        match lines.last_mut() {
+            Some(line) if fits(&format!("{line} {word}")) => {
+                line.push(' ');
+                line.push_str(word);
             }
-            if let Some(line) = lines.last_mut() {
-                if i == 0 && !line.is_empty() {
-                    line.push(' ');
-                }
-                line.push(c);
-            }
+            _ => lines.extend(cut(word, fits)),
         }
     }
-    lines.retain(|line| !line.is_empty());
     lines
+}
+
+/// A word in pieces that fit, each of one letter at least.
+fn cut(word: &str, fits: impl Fn(&str) -> bool) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    for c in word.chars() {
+        match pieces.last_mut() {
+            Some(piece) if piece.is_empty() || fits(&format!("{piece}{c}")) => piece.push(c),
+            _ => pieces.push(c.to_string()),
+        }
+    }
+    pieces
 }
 
 #[cfg(test)]

@@ -33,7 +33,7 @@ const fn looks(part: Part) -> &'static str {
         Part::Pitch => "fill:none;stroke:#555;stroke-width:.2;stroke-dasharray:4 1 .8 1",
         Part::Hub => "fill:#bbb;stroke:#222;stroke-width:.4",
         Part::Spacer => "fill:url(#hatch);stroke:#222;stroke-width:.4",
-        Part::Slot => "fill:#fff;stroke:#222;stroke-width:.4",
+        Part::Slot => "fill:none;stroke:#222;stroke-width:.5",
         Part::Arm => "fill:#ddd;stroke:#999;stroke-width:.3",
         Part::KeepOut => "fill:url(#hatch);stroke:#222;stroke-width:.6",
         Part::Cover => "fill:none;stroke:#222;stroke-width:.9;stroke-dasharray:6 2 1 2",
@@ -169,15 +169,11 @@ impl Pen {
         path
     }
 
-    /// A wide line in the outline's colour below a narrower one in the filling's.
+    /// A wide line below a narrower one, so that strips which cross make one outline.
     fn strip(&self, part: Part, along: &[Point], width: f64, out: &mut String) -> fmt::Result {
         let (name, path) = (part.name(), self.path(along));
         let wide = width * self.scale;
-        let (edge, inside) = match part {
-            Part::Slot => ("#222", "#fff"),
-            _ => ("#999", "#ddd"),
-        };
-        for (colour, wide) in [(edge, wide + 0.8), (inside, wide)] {
+        for (colour, wide) in [("#999", wide + 0.8), ("#ddd", wide)] {
             writeln!(
                 out,
                 r#"<path class="{name} line round" style="stroke:{colour};stroke-width:{}" d="{path}"/>"#,

@@ -6,7 +6,7 @@ use super::{LARGE, MARGIN, SMALL, WIDTH, width_of};
 use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, Shape, View};
 
 /// Greatest height of the gears, in mm of paper.
-const HEIGHT: f64 = 110.0;
+const HEIGHT: f64 = 75.0;
 /// Width of the names at the left, and of the words at the right.
 const NAMES: f64 = 26.0;
 const WORDS: f64 = 46.0;

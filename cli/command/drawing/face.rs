@@ -12,8 +12,11 @@
 
 use super::figure::{Axle, Figure, Wheel, shown};
 use super::place::{Block, Crowd};
-use super::shapes::{arc, direction, length, lens, minus, nearest, plus, times, toward, turned};
+use super::shapes::{
+    arc, direction, length, lens, minus, nearest, plus, strip, times, toward, turned,
+};
 use super::{LARGE, MARGIN, SMALL, Subject, WIDTH};
+use crate::command::figures::tenth;
 use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, Shape, View};
 use solver::bracket::{self, Gap, Mounting, Reason};
 use solver::{Bracket, FirstShaft, KeepOut, Pivot, Slot, Spot, Turns};
@@ -21,7 +24,7 @@ use solver::{Bracket, FirstShaft, KeepOut, Pivot, Slot, Spot, Turns};
 /// Room for words left and right of the gears, and above and below, in mm of paper.
 const ROOM: Point = (26.0, 12.0);
 /// Greatest height of the view.
-const HEIGHT: f64 = 200.0;
+const HEIGHT: f64 = 140.0;
 /// Gaps below this are marked, in mm.
 const NARROW: f64 = 2.0;
 /// Below this a distance counts as none, in mm.
@@ -43,7 +46,8 @@ pub(super) fn draw(subject: &Subject<'_>, bracket: &Bracket, figure: &Figure) ->
     for axle in &figure.axles {
         axle.at.iter().for_each(|at| bounds.hold(*at, axle.reach()));
     }
-    let scale = bounds.scale();
+    let usual = bounds.scale();
+    let scale = usual.by();
     let (low, high) = (bounds.low, bounds.high);
     let height = (high.1 - low.1).mul_add(scale, 2.0 * ROOM.1);
     let spare = ((high.0 - low.0).mul_add(-scale, WIDTH) / 2.0).max(0.0);
@@ -59,6 +63,12 @@ pub(super) fn draw(subject: &Subject<'_>, bracket: &Bracket, figure: &Figure) ->
         face.arm(bracket);
     }
     face.gears(figure);
+    if mounting.is_some_and(|m| m.swing.is_some()) {
+        face.slots();
+    }
+    if let Some(mounting) = mounting {
+        face.lines(mounting);
+    }
     face.turns(figure, subject.first_turns);
     if let Some(mounting) = mounting {
         face.swing(mounting);
@@ -69,7 +79,7 @@ pub(super) fn draw(subject: &Subject<'_>, bracket: &Bracket, figure: &Figure) ->
     face.counts(figure);
     mounting.iter().for_each(|mounting| face.studs(mounting));
     face.names(bracket);
-    face.frame(height);
+    face.frame(height, usual);
     (face.view, height + 3.0 * SMALL)
 }
 
@@ -92,19 +102,48 @@ impl Bounds {
         self.high = (self.high.0.max(right + round), self.high.1.max(up + round));
     }
 
-    /// The largest scale of the usual ones that leaves room for the words.
-    fn scale(&self) -> f64 {
-        let fits = |scale: f64| {
-            (self.high.0 - self.low.0).mul_add(scale, 2.0 * ROOM.0) <= WIDTH
-                && (self.high.1 - self.low.1).mul_add(scale, 2.0 * ROOM.1) <= HEIGHT
+    /// The largest of the usual scales that leaves room for the words.
+    fn scale(&self) -> Scale {
+        let fits = |scale: &Scale| {
+            (self.high.0 - self.low.0).mul_add(scale.by(), 2.0 * ROOM.0) <= WIDTH
+                && (self.high.1 - self.low.1).mul_add(scale.by(), 2.0 * ROOM.1) <= HEIGHT
         };
-        let steps = [5.0, 4.0, 3.0, 2.0, 1.5, 1.25];
-        let below = [1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.25, 0.2, 0.15];
-        let decades = [1.0, 0.1, 0.01, 0.001];
-        let below = decades.into_iter().flat_map(|ten| below.map(|s| s * ten));
-        steps.into_iter().chain(below).find(|scale| fits(*scale)).unwrap_or(0.000_1)
+        let ten = |ten: f64| [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0].map(|s| Scale(1.0, s * ten));
+        let smaller = [10.0, 100.0, 1e3, 1e4].into_iter().flat_map(ten);
+        SCALES.into_iter().chain(smaller).find(fits).unwrap_or(Scale(1.0, 1e5))
     }
 }
+
+/// mm of paper to mm of the machine.
+#[derive(Debug, Clone, Copy)]
+struct Scale(f64, f64);
+
+impl Scale {
+    fn by(self) -> f64 {
+        self.0 / self.1
+    }
+}
+
+/// The usual scales down to 1:10.
+const SCALES: [Scale; 17] = [
+    Scale(5.0, 1.0),
+    Scale(4.0, 1.0),
+    Scale(3.0, 1.0),
+    Scale(2.0, 1.0),
+    Scale(3.0, 2.0),
+    Scale(1.0, 1.0),
+    Scale(4.0, 5.0),
+    Scale(3.0, 4.0),
+    Scale(2.0, 3.0),
+    Scale(3.0, 5.0),
+    Scale(1.0, 2.0),
+    Scale(2.0, 5.0),
+    Scale(1.0, 3.0),
+    Scale(1.0, 4.0),
+    Scale(1.0, 5.0),
+    Scale(1.0, 6.0),
+    Scale(1.0, 8.0),
+];
 
 fn spot(spot: &Spot) -> Point {
     (spot.right.to_f64(), spot.up.to_f64())
@@ -216,7 +255,12 @@ impl Face {
 
     fn surroundings(&mut self, bracket: &Bracket) {
         if let Some(cover) = &bracket.cover {
-            self.view.draw(Part::Cover, Form::Polygon(cover.iter().map(spot).collect()));
+            let corners: Vec<Point> = cover.iter().map(spot).collect();
+            let next = corners.iter().cycle().skip(1);
+            let edges = corners.iter().zip(next).map(|(a, b)| [*a, *b].map(|p| self.paper(p)));
+            let edges: Vec<[Point; 2]> = edges.collect();
+            self.crowd.lines.extend(edges);
+            self.view.draw(Part::Cover, Form::Polygon(corners));
         }
         for KeepOut { name, shape, .. } in &bracket.keep_out {
             let form = match shape {
@@ -233,7 +277,7 @@ impl Face {
     }
 
     fn arm(&mut self, bracket: &Bracket) {
-        let (slot, arm) = (self.mm(SLOT), self.mm(ARM));
+        let arm = self.mm(ARM);
         let pivot = self.machine.pivot;
         for (line, kind) in self.machine.slots.iter().zip(&bracket.slots) {
             let mut along = match kind {
@@ -245,9 +289,27 @@ impl Face {
             along.extend(line);
             self.view.draw(Part::Arm, Form::Strip { along, width: arm });
         }
+    }
+
+    /// Slots stand out in front of the gears, or nobody sees where a stud is.
+    fn slots(&mut self) {
+        let half = self.mm(SLOT) / 2.0;
         for line in &self.machine.slots {
-            self.view.draw(Part::Slot, Form::Strip { along: line.clone(), width: slot });
+            self.view.draw(Part::Slot, Form::Polygon(strip(line, half)));
+            let line = line.first().zip(line.last()).map(|(a, b)| [*a, *b]);
+            let line = line.map(|line| line.map(|p| times(p, self.view.scale)));
+            self.crowd.lines.extend(line);
         }
+    }
+
+    /// The lines of sizes and meshes, which words keep off.
+    fn lines(&mut self, mounting: &Mounting) {
+        let places: Vec<Point> = mounting.shafts.iter().map(|s| (s.right, s.up)).collect();
+        let pivot = self.machine.pivot;
+        let studs = mounting.shafts.iter().filter(|s| s.slot.is_some());
+        let mut lines: Vec<[Point; 2]> = studs.map(|s| [pivot, (s.right, s.up)]).collect();
+        lines.extend(places.windows(2).map(|w| [w[0], w[1]]));
+        self.crowd.lines.extend(lines.into_iter().map(|l| l.map(|p| times(p, self.view.scale))));
     }
 
     /// Gears, those that stand behind first; then hubs and shaft ends.
@@ -328,7 +390,7 @@ impl Face {
             self.view.draw(Part::Dimension, Form::Arrow(points));
         }
         let middle = plus(pivot, times(turned(base, swing / 2.0), radius));
-        self.note(Part::Dimension, middle, &format!("{swing:.1}°"), WORDS);
+        self.note(Part::Dimension, middle, &format!("{}°", tenth(swing)), WORDS);
     }
 
     /// Where each stud stands: its distance from the pivot.
@@ -339,7 +401,7 @@ impl Face {
             let pivot = self.machine.pivot;
             self.view.draw(Part::Dimension, Form::Arrow(vec![pivot, at]));
             let middle = times(plus(pivot, at), 0.5);
-            self.note(Part::Dimension, middle, &format!("{:.1} mm", slot.from_pivot), HEAVY);
+            self.note(Part::Dimension, middle, &format!("{} mm", tenth(slot.from_pivot)), HEAVY);
         }
     }
 
@@ -352,11 +414,14 @@ impl Face {
                     if let Some(shared) = spot.shared {
                         self.view.draw(Part::Clash, Form::Polygon(shared));
                     }
-                    self.cross(spot.middle, &format!("{short:.1} mm too near"));
+                    self.cross(spot.middle, &format!("{} mm too near", tenth(*short)));
                 }
                 Reason::NearFirst { stud, distance, least } => {
                     let Some(at) = place(figure, *stud) else { continue };
-                    self.cross(at, &format!("{:.1} mm too near the first shaft", least - distance));
+                    self.cross(
+                        at,
+                        &format!("{} mm too near the first shaft", tenth(least - distance)),
+                    );
                 }
                 Reason::SlotEnd { stud, along, end, .. } => {
                     let Some(at) = place(figure, *stud) else { continue };
@@ -364,7 +429,7 @@ impl Face {
                     let past = (along - end).abs();
                     let arc = matches!(reason_slot(reason, bracket), Some(Slot::Arc { .. }));
                     let unit = if arc { "°" } else { " mm" };
-                    self.cross(at, &format!("{past:.1}{unit} past the slot"));
+                    self.cross(at, &format!("{}{unit} past the slot", tenth(past)));
                 }
                 _ => {}
             }
@@ -389,7 +454,7 @@ impl Face {
             self.view.draw(Part::Gap, Form::Line(vec![from, to]));
             let middle = times(plus(from, to), 0.5);
             self.view.draw(Part::Gap, Form::Circle { at: middle, radius: self.mm(2.0) });
-            self.note(Part::Gap, middle, &format!("{:.1} mm", gap.mm), HEAVY);
+            self.note(Part::Gap, middle, &format!("{} mm", tenth(gap.mm)), HEAVY);
         }
     }
 
@@ -403,9 +468,9 @@ impl Face {
             self.view.draw(Part::Pitch, Form::Line(vec![a, b]));
             let open = mesh.centres - mesh.nominal;
             let text = if open > most + NOTHING {
-                format!("{open:.1} mm open")
+                format!("{} mm open", tenth(open))
             } else if open < -NOTHING {
-                format!("{:.1} mm too close", -open)
+                format!("{} mm too close", tenth(-open))
             } else {
                 continue;
             };
@@ -464,7 +529,7 @@ impl Face {
     }
 
     /// Below the view: scale bar, and which side the operator is on.
-    fn frame(&mut self, height: f64) {
+    fn frame(&mut self, height: f64, usual: Scale) {
         let down = self.view.origin.1 - height - SMALL;
         let left = MARGIN - self.view.origin.0;
         let size = bar(self.view.scale);
@@ -478,7 +543,7 @@ impl Face {
         ];
         self.view.draw(Part::Dimension, Form::Strokes(ticks.into()));
         let words = Lettering { anchor: Anchor::Start, ..WORDS };
-        let text = format!("{size} mm, scale {}", ratio(scale));
+        let text = format!("{size} mm, scale {}:{}", usual.0, usual.1);
         self.view.write(Part::Dimension, at(end + 3.0, -SMALL * 0.35), text, words);
         let right = WIDTH - 2.0 * MARGIN;
         self.view.draw(Part::Label, Form::Arrow(vec![at(right - 10.0, 0.0), at(right - 2.0, 0.0)]));
@@ -507,15 +572,6 @@ fn bar(scale: f64) -> f64 {
         size /= step;
     }
     size
-}
-
-/// `1:2`, `2:1`, `3:4` in words of a drawing.
-fn ratio(scale: f64) -> String {
-    if scale >= 1.0 { format!("{scale}:1") } else { format!("1:{}", round(1.0 / scale)) }
-}
-
-fn round(value: f64) -> f64 {
-    (value * 100.0).round() / 100.0
 }
 
 fn place(figure: &Figure, shaft: usize) -> Option<Point> {

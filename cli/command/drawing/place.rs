@@ -48,6 +48,19 @@ impl Block {
         least < radius && radius < most
     }
 
+    /// Whether a straight line runs through it: asked of points a millimetre apart.
+    fn is_crossed_by(&self, [from, to]: [Point; 2]) -> bool {
+        let far = length(minus(to, from));
+        let mut along = 0.0;
+        while along <= far {
+            if self.distances(toward(from, to, along)).0 <= 0.0 {
+                return true;
+            }
+            along += 1.0;
+        }
+        false
+    }
+
     /// Its point nearest to `p`.
     pub(super) fn edge_toward(&self, p: Point) -> Point {
         let (w, h) = (self.size.0 / 2.0, self.size.1 / 2.0);
@@ -61,6 +74,8 @@ impl Block {
 pub(super) struct Crowd {
     /// Lines of circles: crossing one is a little bad.
     pub(super) circles: Vec<(Point, f64)>,
+    /// Straight lines: so is crossing one of these.
+    pub(super) lines: Vec<[Point; 2]>,
     /// Words and arrows: crossing one is very bad.
     pub(super) blocks: Vec<Block>,
     /// Lower left and upper right corner of the paper.
@@ -70,6 +85,7 @@ pub(super) struct Crowd {
 impl Crowd {
     fn cost(&self, block: &Block) -> f64 {
         let cut = self.circles.iter().filter(|circle| block.is_cut_by(**circle)).map(|_| 3.0);
+        let crossed = self.lines.iter().filter(|line| block.is_crossed_by(**line)).map(|_| 4.0);
         let hit = self.blocks.iter().map(|other| {
             let overlap = other.overlap(block);
             if overlap > 0.0 { 40.0 + overlap } else { 0.0 }
@@ -79,7 +95,7 @@ impl Crowd {
         let (x, y) = block.middle;
         let off = [left + w - x, x + w - right, low + h - y, y + h - high];
         let off = off.iter().map(|over| if *over > 0.0 { 100.0 + over } else { 0.0 });
-        cut.chain(hit).chain(off).sum()
+        cut.chain(crossed).chain(hit).chain(off).sum()
     }
 
     /// The best place of some words that belong to a circle: inside it, or outside with a line to

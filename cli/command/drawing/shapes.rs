@@ -71,6 +71,28 @@ pub(super) fn lens(a: (Point, f64), b: (Point, f64)) -> Option<Vec<Point>> {
     Some(outline)
 }
 
+/// The outline of a strip with round ends, so far to either side of a line.
+pub(super) fn strip(line: &[Point], half: f64) -> Vec<Point> {
+    let (Some(first), Some(last)) = (line.first(), line.last()) else { return Vec::new() };
+    let start = line.get(1).map_or((0.0, 1.0), |next| direction(*first, *next));
+    let end = line.iter().rev().nth(1).map_or((0.0, 1.0), |before| direction(*before, *last));
+    let side = |way: Point, at: &Point| plus(*at, times(turned(way, -90.0), half));
+    let edge = |from: &[Point], ends: (Point, Point), flip: bool| -> Vec<Point> {
+        let mut ways = vec![ends.0];
+        ways.extend(from.windows(3).map(|w| direction(w[0], w[2])));
+        ways.push(ends.1);
+        let flipped = |way: Point| if flip { times(way, -1.0) } else { way };
+        from.iter().zip(ways).map(|(at, way)| side(flipped(way), at)).collect()
+    };
+    let mut outline = edge(line, (start, end), false);
+    outline.extend(arc(*last, half, turned(end, -90.0), 180.0));
+    let mut back = edge(line, (start, end), true);
+    back.reverse();
+    outline.extend(back);
+    outline.extend(arc(*first, half, turned(start, 90.0), 180.0));
+    outline
+}
+
 /// The nearest point of a closed outline.
 pub(super) fn nearest(outline: &[Point], to: Point) -> Option<Point> {
     let next = outline.iter().cycle().skip(1);
@@ -108,6 +130,18 @@ mod tests {
             assert!(length(minus(point, b.0)) < b.1 + 1e-9, "{point:?}");
         }
         assert!(lens(a, ((8.0, 0.0), 3.0)).is_none() && lens(a, ((1.0, 0.0), 3.0)).is_none());
+    }
+
+    #[test]
+    fn the_outline_of_a_strip_keeps_its_distance() {
+        let bent = arc((0.0, 0.0), 40.0, (0.0, 1.0), 60.0);
+        for line in [&bent[..], &[(0.0, 0.0), (0.0, 30.0)], &[(5.0, 5.0), (5.0, 5.0)]] {
+            let far =
+                |p: &Point| line.iter().map(|q| length(minus(*p, *q))).fold(f64::MAX, f64::min);
+            let outline = strip(line, 3.0);
+            assert!(outline.len() > 20);
+            assert!(outline.iter().all(|p| (2.9..4.0).contains(&far(p))), "{outline:?}");
+        }
     }
 
     #[test]

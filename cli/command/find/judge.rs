@@ -5,7 +5,8 @@
 
 use super::Request;
 use super::entry::Entry;
-use super::reasons::{Objection, arbor, figure};
+use super::reasons::{Objection, arbor};
+use crate::command::figures::tenth;
 use num_traits::{Signed, ToPrimitive};
 use solver::bracket::{Fit, Geometry};
 use solver::{
@@ -286,7 +287,7 @@ fn near_axes(shafts: &[Shaft], least: &Ratio) -> Vec<Objection> {
     let near = near.into_iter().filter(|(_, _, short)| short.is_positive());
     let objection = |(axis, tip, short): (&Gear, &Gear, num_rational::BigRational)| {
         let short = short.to_f64().unwrap_or(f64::NAN);
-        arbor(tip.teeth.get(), axis.teeth.get(), &figure(short), short)
+        arbor(tip.teeth.get(), axis.teeth.get(), &tenth(short), short)
     };
     near.map(objection).collect()
 }

@@ -4,6 +4,7 @@
 //! A figure is shown with one decimal and carries `~` where that is not all of it.
 
 use crate::command::drawing::shaft_name;
+use crate::command::figures::tenth as figure;
 use solver::bracket::{Gap, InSlot, Mounting, Part, Reason};
 use solver::{Bracket, Lathe, Pivot, Slot, Train};
 
@@ -22,14 +23,6 @@ impl Objection {
     pub(super) fn new(kind: &'static str, mm: Option<f64>, text: String) -> Self {
         Self { kind, mm, text }
     }
-}
-
-/// One decimal; `~` in front where it was rounded.
-pub(super) fn figure(value: f64) -> String {
-    let tenths = (value * 10.0).round();
-    let mark = if (tenths - value * 10.0).abs() > 1e-6 { "~" } else { "" };
-    // Without this a rounded -0.02 would be -0.0.
-    format!("{mark}{:.1}", tenths / 10.0 + 0.0)
 }
 
 /// What the words of a train on a lathe need to know.
@@ -295,14 +288,6 @@ fn capital(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_rounded_figure_says_so() {
-        assert_eq!(figure(57.5), "57.5");
-        assert_eq!(figure(38.369), "~38.4");
-        assert_eq!(figure(-0.02), "~0.0");
-        assert_eq!(figure(1.0 - 1e-9), "1.0");
-    }
 
     #[test]
     fn an_overlap_and_too_little_room_are_told_apart() {
