@@ -86,7 +86,7 @@ fn legend(subject: &Subject<'_>, figure: &Figure) -> Vec<String> {
         let arrows = match subject.first_turns {
             Turns::Unknown => {
                 "Arrows: how the shafts turn against each other; which way round the first one \
-                 turns is not described."
+                 turns is not known here."
             }
             _ => "Arrows: spindle forward, which is clockwise here.",
         };
@@ -153,12 +153,12 @@ impl Sheet {
     }
 }
 
-/// Width of a text in mm: an average letter is 0.53 of its height wide, wide ones twice that.
+/// Width of a text in mm: an average letter is half its height wide, wide ones twice that.
 fn width_of(text: &str, height: f64) -> f64 {
     let columns: usize = text.chars().map(|c| c.width().unwrap_or(0)).sum();
     #[expect(clippy::cast_precision_loss, reason = "a few hundred columns")]
     let columns = columns as f64;
-    columns * height * 0.53
+    columns * height * 0.5
 }
 
 /// Lines that fit: broken between words, and inside a word that is longer than a line.

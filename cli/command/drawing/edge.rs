@@ -25,6 +25,7 @@ pub(super) fn draw(figure: &Figure) -> (View, f64) {
     let edge = Edge {
         view: View::new("edge", (MARGIN, scale.mul_add(high, 2.0 * SMALL + 2.0)), scale),
         planes: figure.planes,
+        used: figure.outermost(),
         width: (WIDTH - 2.0 * MARGIN - NAMES - WORDS) / f64::from(figure.planes.max(1)),
     };
     edge.draw(figure, &levels, (low, high))
@@ -48,6 +49,8 @@ fn levels(axles: &[Axle]) -> Vec<f64> {
 struct Edge {
     view: View,
     planes: u8,
+    /// The outermost that a gear stands in.
+    used: u8,
     /// Of one plane, in mm of paper.
     width: f64,
 }
@@ -163,7 +166,7 @@ impl Edge {
         let lettering = Lettering { bold: false, anchor: Anchor::Start, ..lettering };
         let right = self.width.mul_add(f64::from(self.planes), NAMES + 3.0);
         let at = self.at(right, level, -SMALL * 0.35);
-        self.view.write(Part::Label, at, beside(axle, self.planes), lettering);
+        self.view.write(Part::Label, at, beside(axle, self.used), lettering);
     }
 }
 
@@ -172,13 +175,13 @@ pub(super) fn spacers(axle: &Axle) -> std::ops::Range<u8> {
     1..axle.wheels.iter().map(|wheel| wheel.plane).min().unwrap_or(1)
 }
 
-/// What to mind on a shaft, in few words.
-pub(super) fn beside(axle: &Axle, planes: u8) -> &'static str {
+/// What to mind on a shaft of a train that reaches so far out, in few words.
+pub(super) fn beside(axle: &Axle, outermost: u8) -> &'static str {
     match (&axle.wheels[..], spacers(axle).is_empty()) {
         ([_, _], true) => "keyed together",
         ([_, _], false) => "keyed, spacer inboard",
         (_, false) => "spacer inboard",
-        ([wheel], true) if planes > 1 && wheel.plane == 1 => "inboard",
+        ([wheel], true) if outermost > 1 && wheel.plane == 1 => "inboard",
         _ => "",
     }
 }

@@ -24,7 +24,7 @@ use solver::{Bracket, FirstShaft, KeepOut, Pivot, Slot, Spot, Turns};
 /// Room for words left and right of the gears, and above and below, in mm of paper.
 const ROOM: Point = (26.0, 12.0);
 /// Greatest height of the view.
-const HEIGHT: f64 = 140.0;
+const HEIGHT: f64 = 150.0;
 /// Gaps below this are marked, in mm.
 const NARROW: f64 = 2.0;
 /// Below this a distance counts as none, in mm.
@@ -71,13 +71,16 @@ pub(super) fn draw(subject: &Subject<'_>, bracket: &Bracket, figure: &Figure) ->
     }
     face.turns(figure, subject.first_turns);
     if let Some(mounting) = mounting {
-        face.swing(mounting);
         face.clashes(subject.fit.reasons(), figure, bracket);
         face.gaps(mounting, figure, bracket);
         face.meshes(mounting, figure, bracket);
     }
     face.counts(figure);
-    mounting.iter().for_each(|mounting| face.studs(mounting));
+    // What is refused gets no sizes to set.
+    if let Some(mounting) = subject.fit.mounting() {
+        face.swing(mounting);
+        face.studs(mounting);
+    }
     face.names(bracket);
     face.frame(height, usual);
     (face.view, height + 3.0 * SMALL)
@@ -253,22 +256,31 @@ impl Face {
         self.words(part, block.middle, text, lettering);
     }
 
+    /// Words keep off an outline.
+    fn keep_off(&mut self, corners: &[Point]) {
+        let next = corners.iter().cycle().skip(1);
+        let edges = corners.iter().zip(next).map(|(a, b)| [*a, *b].map(|p| self.paper(p)));
+        let edges: Vec<[Point; 2]> = edges.collect();
+        self.crowd.lines.extend(edges);
+    }
+
     fn surroundings(&mut self, bracket: &Bracket) {
         if let Some(cover) = &bracket.cover {
             let corners: Vec<Point> = cover.iter().map(spot).collect();
-            let next = corners.iter().cycle().skip(1);
-            let edges = corners.iter().zip(next).map(|(a, b)| [*a, *b].map(|p| self.paper(p)));
-            let edges: Vec<[Point; 2]> = edges.collect();
-            self.crowd.lines.extend(edges);
+            self.keep_off(&corners);
             self.view.draw(Part::Cover, Form::Polygon(corners));
         }
         for KeepOut { name, shape, .. } in &bracket.keep_out {
             let form = match shape {
                 solver::Shape::Circle { at, radius } => {
-                    Form::Circle { at: spot(at), radius: radius.mm().to_f64() }
+                    let (at, radius) = (spot(at), radius.mm().to_f64());
+                    self.crowd.circles.push((self.paper(at), radius * self.view.scale));
+                    Form::Circle { at, radius }
                 }
                 solver::Shape::Polygon(corners) => {
-                    Form::Polygon(corners.iter().map(spot).collect())
+                    let corners: Vec<Point> = corners.iter().map(spot).collect();
+                    self.keep_off(&corners);
+                    Form::Polygon(corners)
                 }
             };
             let title = Some(name.clone());
@@ -361,7 +373,10 @@ impl Face {
             let out = direction((0.0, 0.0), others);
             let clockwise = (first != Turns::Opposite) == i.is_multiple_of(2);
             let sweep = if clockwise { 70.0 } else { -70.0 };
-            let radius = a.root().min(b.root()) * 0.8;
+            // Between hub and teeth where there is room, else round the outside.
+            let inside = a.root().min(b.root()) * 0.8;
+            let roomy = inside > axle.hub * 1.2 && inside * self.view.scale > 8.0;
+            let radius = if roomy { inside } else { axle.reach() + self.mm(2.5) };
             let points = arc(at, radius, turned(out, -sweep / 2.0), sweep);
             let middle = self.paper(toward(at, plus(at, out), radius));
             let size = self.view.scale * radius * 0.9;

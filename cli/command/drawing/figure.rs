@@ -75,7 +75,7 @@ impl Figure {
             Some(mounting) => placed(train, mounting),
             None => unplaced(train),
         };
-        let used = axles.iter().flat_map(|a| &a.wheels).map(|w| w.plane).max().unwrap_or(1);
+        let used = outermost(&axles);
         Self {
             planes: mounting.map_or(used, |m| m.planes.max(used)),
             assumed_module: train.gears().all(|gear| gear.size.is_none()),
@@ -83,10 +83,19 @@ impl Figure {
         }
     }
 
+    /// The outermost plane that a gear stands in.
+    pub(super) fn outermost(&self) -> u8 {
+        outermost(&self.axles)
+    }
+
     /// Whether every shaft has a place.
     pub(super) fn stands(&self) -> bool {
         self.axles.iter().all(|axle| axle.at.is_some())
     }
+}
+
+fn outermost(axles: &[Axle]) -> u8 {
+    axles.iter().flat_map(|axle| &axle.wheels).map(|wheel| wheel.plane).max().unwrap_or(1)
 }
 
 /// How a train stands, or comes nearest to standing.

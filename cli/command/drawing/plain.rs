@@ -23,7 +23,7 @@ pub(super) fn draw(figure: &Figure) -> String {
         if i > 0 {
             lines.push(mesh(axle));
         }
-        lines.push(shaft(axle, figure.planes));
+        lines.push(shaft(axle, figure));
     }
     lines.iter().map(|line| format!("{}\n", line.trim_end())).collect()
 }
@@ -44,11 +44,11 @@ fn mesh(axle: &Axle) -> String {
     format!("{:1$}|", "", NAME + PLANE * usize::from(plane.saturating_sub(1)))
 }
 
-fn shaft(axle: &Axle, planes: u8) -> String {
+fn shaft(axle: &Axle, figure: &Figure) -> String {
     let mut line = format!("{:<NAME$}", format!("  {}", axle.name));
     let span = axle.wheels.iter().map(|w| w.plane);
     let (first, last) = (span.clone().min().unwrap_or(1), span.max().unwrap_or(1));
-    for plane in 1..=planes {
+    for plane in 1..=figure.planes {
         let gear = axle.wheels.iter().find(|wheel| wheel.plane == plane);
         let text = match gear {
             Some(wheel) => wheel.teeth.to_string(),
@@ -62,5 +62,5 @@ fn shaft(axle: &Axle, planes: u8) -> String {
         };
     }
     // Four planes leave no room for words.
-    if planes < 4 { line + beside(axle, planes) } else { line }
+    if figure.planes < 4 { line + beside(axle, figure.outermost()) } else { line }
 }
