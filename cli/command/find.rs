@@ -16,7 +16,6 @@ mod reasons;
 mod set_up;
 mod targets;
 
-use super::figures;
 use super::machine::Machine;
 use super::words;
 use crate::args::{self, Find};
@@ -64,6 +63,8 @@ struct Outcome {
     tolerance: Ratio,
     solutions: Vec<Entry>,
     trade_off: Vec<Entry>,
+    /// Whether no row of it, and nothing better with one gear more, can have been missed.
+    trade_off_complete: bool,
     /// Index into `trade_off`: the fewest gears that are near enough.
     fewest: Option<usize>,
     /// Closer, but can't stand.
@@ -75,10 +76,12 @@ struct Outcome {
 }
 
 impl Outcome {
-    /// The set-up to start from: the fewest gears that are near enough, else the closest.
+    /// The set-up to start from: the fewest gears that are near enough, else the closest; only where
+    /// there is no other one that is too close to call.
     fn first_choice(&self) -> Option<&Entry> {
         let fewest = self.fewest.and_then(|i| self.trade_off.get(i));
-        fewest.or_else(|| self.solutions.first())
+        let sure = self.solutions.iter().find(|entry| !entry.is_too_close());
+        fewest.or(sure).or_else(|| self.solutions.first())
     }
 }
 
@@ -142,6 +145,7 @@ impl Request {
                 tolerance: self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?,
                 solutions: only(&|e| stands(e) && near(e)).into_iter().collect(),
                 trade_off: Vec::new(),
+                trade_off_complete: true,
                 fewest: None,
                 refused: only(&|e| !stands(e)).into_iter().collect(),
                 nearest: only(&|e| stands(e) && !near(e)),
@@ -155,7 +159,7 @@ impl Request {
     fn search(&self, progress: &Progress) -> Result<Vec<Outcome>, Failure> {
         let refused = |e: solver::Error| self.machine.refused(&e);
         progress.expect(self.targets.len());
-        let options = Options::default().with_arbor(self.arbor);
+        let options = Options::default().with_arbor(self.arbor).with_bracket(self.arbor.is_some());
         // The tables are made once for threads and once for each feed.
         let mut searches: Vec<(Travel, Search<'_>)> = Vec::new();
         for (target, _) in &self.targets {
@@ -191,14 +195,11 @@ impl Request {
             .iter()
             .map(|s| self.listed(search, &ask, s))
             .collect::<Result<_, _>>()?;
-        let trade_off: Vec<Entry> =
-            search.trade_off(&ask)?.iter().map(entry).collect::<Result<_, _>>()?;
-        let refused = found.refused.iter().map(|r| {
-            let objections = vec![too_near(r)];
-            Ok(Entry { objections, ..entry(&r.solution)? })
-        });
+        let rows = search.trade_off(&ask)?;
+        let trade_off: Vec<Entry> = rows.rows.iter().map(entry).collect::<Result<_, _>>()?;
+        let refused = found.refused.iter().map(entry);
         let tolerance = self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?;
-        let one_more = search.one_more(&ask, found.solutions.first())?;
+        let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.stands()))?;
         Ok(Outcome {
             target: target.clone(),
             hand,
@@ -206,10 +207,11 @@ impl Request {
             fewest: trade_off.iter().position(|e| e.error.within(&tolerance)),
             tolerance,
             trade_off,
+            trade_off_complete: rows.complete,
             refused: refused.collect::<solver::Result<_>>()?,
             nearest: found.nearest.as_ref().map(entry).transpose()?,
             unknown_positions: search.lathe().settings(target.travel())?.unknown,
-            one_more: one_more.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
+            one_more: one_more.better.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
             proof: Some(found.proof),
         })
     }
@@ -242,12 +244,6 @@ fn usual_tolerance(travel: Travel) -> solver::Result<Ratio> {
 fn counted(others: Others) -> String {
     let count = crate::report::number::grouped(others.count.into());
     if others.at_least { format!("at least {count}") } else { count }
-}
-
-/// Why the arbor rule refuses a train.
-fn too_near(refused: &solver::search::Refused) -> reasons::Objection {
-    let short = figures::measure(&refused.short);
-    reasons::arbor(refused.tip.get(), refused.axis.get(), &short.marked(), short.to_f64())
 }
 
 /// The train of `--train`.

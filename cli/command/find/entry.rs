@@ -59,11 +59,16 @@ impl Entry {
             error: solution.error,
             gears: solution.gears,
             handled: solution.handled,
-            fit: fit_of(search, solution),
+            fit: solution.fit.clone(),
             objections: Vec::new(),
             others: None,
             arrangements: Vec::new(),
         })
+    }
+
+    /// Whether the arithmetic can't tell if it stands.
+    pub(super) const fn is_too_close(&self) -> bool {
+        matches!(self.fit, Fit::TooClose(_))
     }
 
     /// All that speaks against it, as sentences.
@@ -78,14 +83,6 @@ impl Entry {
         let teeth = |shaft: &Shaft| shaft.gears().map(|gear| gear.teeth.get()).collect();
         self.train.shafts().iter().map(teeth).collect()
     }
-}
-
-/// INTERIM
-fn fit_of(search: &Search<'_>, solution: &Solution) -> Fit {
-    let parts = search.lathe().parts();
-    let Some(bracket) = &parts.bracket else { return Fit::NotChecked };
-    solver::bracket::Geometry::new(bracket, &parts.gears)
-        .map_or(Fit::NotChecked, |g| g.fit(&solution.train))
 }
 
 /// How the first shaft turns against the spindle; unknown where a tumbler is not set.

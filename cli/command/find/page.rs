@@ -195,6 +195,8 @@ fn why_nothing(request: &Request, outcome: &Outcome) -> &'static str {
     let parts = request.machine.lathe.parts();
     if !outcome.proof.as_ref().is_some_and(|proof| proof.complete) {
         "none was found, but not all was searched"
+    } else if !outcome.refused.is_empty() && parts.bracket.is_some() {
+        "no train of these gears fits on the bracket (--no-fit leaves that out)"
     } else if !outcome.refused.is_empty() {
         "every train of these gears runs a gear into a neighbouring shaft (--no-fit leaves that out)"
     } else if parts.gears.total() < 2 {
