@@ -74,6 +74,14 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
     }
 }
 
+/// A sheet that says that there is nothing to draw.
+pub(super) fn nothing(title: String, why: String) -> Drawing {
+    let mut sheet = Sheet { down: MARGIN, views: Vec::new() };
+    sheet.words(&[&title], 7.0, true, Part::Label);
+    sheet.words(&[&why], SMALL, false, Part::Label);
+    Drawing { title, description: why, size: (WIDTH, sheet.down + MARGIN), views: sheet.views }
+}
+
 /// The view on edge, in letters.
 pub(super) fn in_letters(train: &Train, fit: &Fit) -> String {
     plain::draw(&Figure::of(train, fit))
@@ -91,7 +99,7 @@ fn legend(subject: &Subject<'_>, figure: &Figure) -> Vec<String> {
             _ => "Arrows: spindle forward, which is clockwise here.",
         };
         lines.push(arrows.to_string());
-        if figure.planes > 1 {
+        if figure.outermost() > 1 {
             lines.push("Broken outline: stands in a plane behind, nearer the headstock.".into());
         }
         lines.push(
@@ -196,7 +204,8 @@ mod tests {
     #[test]
     fn lines_fit_and_nothing_is_lost() {
         let long = "x".repeat(200);
-        for text in ["a few words that are too many for one line", "宽 字 宽字宽字宽字", &long]
+        for text in
+            ["a few words that are too many for one line", "宽 字 宽字宽字宽字宽字宽字", &long]
         {
             let lines = wrapped(text, 60.0, 5.0);
             assert!(lines.len() > 1, "{lines:?}");

@@ -99,7 +99,7 @@ pub(super) fn run(find: &Find, progress: &Progress) -> Result<Report, Failure> {
     page::write(&request, &outcomes, &mut report);
     report.records = Some(data::records(&request, &outcomes));
     report.document = Some(Box::new(data::document(&request, &outcomes)));
-    report.drawings = pictures::all(&request, &outcomes);
+    report.drawings = pictures::all(&request, &outcomes)?;
     if request.machine.demo {
         report.asides.push(page::demo_line(&request.machine));
     }

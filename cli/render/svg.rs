@@ -31,7 +31,7 @@ const fn looks(part: Part) -> &'static str {
         Part::Idler => "fill:#eeeeee;fill-opacity:.75;stroke:#00664b;stroke-width:.6",
         Part::Teeth => "fill:none;stroke:#333;stroke-width:.2",
         Part::Pitch => "fill:none;stroke:#555;stroke-width:.2;stroke-dasharray:4 1 .8 1",
-        Part::Hub => "fill:#bbb;stroke:#222;stroke-width:.4",
+        Part::Hub => "fill:#888;fill-opacity:.5;stroke:#222;stroke-width:.4",
         Part::Spacer => "fill:url(#hatch);stroke:#222;stroke-width:.4",
         Part::Slot => "fill:none;stroke:#222;stroke-width:.5",
         Part::Arm => "fill:#ddd;stroke:#999;stroke-width:.3",

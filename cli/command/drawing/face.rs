@@ -334,7 +334,7 @@ impl Face {
         // In one plane the larger first, lest it hide the other.
         wheels.sort_by(|a, b| a.2.plane.cmp(&b.2.plane).then(b.2.tip().total_cmp(&a.2.tip())));
         for (axle, at, wheel) in wheels {
-            self.gear(figure.planes, axle, at, wheel);
+            self.gear(figure.outermost(), axle, at, wheel);
         }
         for axle in &figure.axles {
             let Some(at) = axle.at else { continue };
@@ -350,8 +350,8 @@ impl Face {
         }
     }
 
-    fn gear(&mut self, planes: u8, axle: &Axle, at: Point, wheel: &Wheel) {
-        let behind = planes.saturating_sub(wheel.plane);
+    fn gear(&mut self, outermost: u8, axle: &Axle, at: Point, wheel: &Wheel) {
+        let behind = outermost.saturating_sub(wheel.plane);
         let title = Some(format!("{} teeth, {}, plane {}", wheel.teeth, axle.name, wheel.plane));
         let form = Form::Circle { at, radius: wheel.tip() };
         self.view.shapes.push(Shape { part: wheel.part, behind, form, title });
@@ -433,10 +433,7 @@ impl Face {
                 }
                 Reason::NearFirst { stud, distance, least } => {
                     let Some(at) = place(figure, *stud) else { continue };
-                    self.cross(
-                        at,
-                        &format!("{} mm too near the first shaft", tenth(least - distance)),
-                    );
+                    self.cross(at, &format!("{} mm too near first", tenth(least - distance)));
                 }
                 Reason::SlotEnd { stud, along, end, .. } => {
                     let Some(at) = place(figure, *stud) else { continue };

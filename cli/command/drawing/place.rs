@@ -17,7 +17,8 @@ impl Block {
     /// The box of some lines, each with its height.
     pub(super) fn of(lines: &[(&str, f64)]) -> Self {
         let width = lines.iter().map(|(text, height)| width_of(text, *height)).fold(0.0, f64::max);
-        let height = lines.iter().map(|(_, height)| height * 1.15).sum();
+        let height: f64 = lines.iter().map(|(_, height)| height * 1.15).sum();
+        let (width, height) = (width + 1.0, height + 1.0);
         Self { middle: (0.0, 0.0), size: (width, height) }
     }
 
@@ -162,9 +163,10 @@ mod tests {
     #[test]
     fn words_stand_inside_a_large_gear_and_beside_a_small_one() {
         let words = Block::of(&[("127", 8.0)]);
-        let (inside, line) = crowd().seat(words, (0.0, 0.0), 40.0);
+        let round = |radius: f64| Crowd { circles: vec![((0.0, 0.0), radius)], ..crowd() };
+        let (inside, line) = round(40.0).seat(words, (0.0, 0.0), 40.0);
         assert!(!line && inside.distances((0.0, 0.0)).1 < 40.0);
-        let (outside, line) = crowd().seat(words, (0.0, 0.0), 5.0);
+        let (outside, line) = round(5.0).seat(words, (0.0, 0.0), 5.0);
         assert!(line && outside.distances((0.0, 0.0)).0 > 5.0);
     }
 

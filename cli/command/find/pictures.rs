@@ -7,18 +7,35 @@ use super::set_up::levers_in_words;
 use super::{Outcome, Request};
 use crate::command::drawing::{self, Subject};
 use crate::command::figures::{lead_inch, lead_mm, tpi};
+use crate::failure::Failure;
 use crate::report::drawing::Drawing;
 use solver::bracket::Fit;
 
-/// One picture a target that has a train to show.
-pub(super) fn all(request: &Request, outcomes: &[Outcome]) -> Vec<Drawing> {
-    let shown = outcomes.iter().filter_map(|outcome| Some((outcome, shown(request, outcome)?)));
-    shown.map(|(outcome, entry)| draw(request, outcome, entry)).collect()
+/// One picture a target.
+///
+/// # Errors
+/// If `--rank` asks for more than there is.
+pub(super) fn all(request: &Request, outcomes: &[Outcome]) -> Result<Vec<Drawing>, Failure> {
+    outcomes.iter().map(|outcome| one(request, outcome)).collect()
+}
+
+fn one(request: &Request, outcome: &Outcome) -> Result<Drawing, Failure> {
+    match (shown(request, outcome), request.rank) {
+        (Some(entry), _) => Ok(draw(request, outcome, entry)),
+        (None, Some(rank)) if !outcome.solutions.is_empty() => {
+            let (text, have) = (outcome.target.text(), outcome.solutions.len());
+            Err(Failure::new(format!("--rank {rank}: {text} has {have} answers")))
+        }
+        (None, _) => {
+            let title = format!("{}: no train", outcome.target.text());
+            Ok(drawing::nothing(title, request.machine.name().to_string()))
+        }
+    }
 }
 
 /// The answer asked by `--rank`, else the one whose set-up is described; where nothing stands the
 /// closest of what was refused.
-pub(super) fn shown<'o>(request: &Request, outcome: &'o Outcome) -> Option<&'o Entry> {
+fn shown<'o>(request: &Request, outcome: &'o Outcome) -> Option<&'o Entry> {
     match request.rank {
         Some(rank) => outcome.solutions.get(rank - 1),
         None => outcome.first_choice().or(outcome.nearest.as_ref()).or(outcome.refused.first()),

@@ -56,7 +56,7 @@ impl<'a> Speaker<'a> {
             Part::Hub { shaft } => format!("the hub of {}", self.shaft(shaft)),
             Part::KeepOut(index) => {
                 let keep_out = self.bracket().and_then(|b| b.keep_out.get(index));
-                keep_out.map_or_else(|| "a keep-out".to_string(), |k| format!("`{}`", k.name))
+                keep_out.map_or_else(|| "a keep-out".to_string(), |k| format!("\"{}\"", k.name))
             }
             Part::Cover => "the cover".to_string(),
             _ => "another part".to_string(),
@@ -297,8 +297,8 @@ mod tests {
              1.0 clearance."
         );
         assert_eq!(
-            touch("45 on stud 1", "`lock pin`", 0.25, 1.0),
-            "45 on stud 1 clears `lock pin` by ~0.8 mm only, where 1.0 mm are wanted: ~0.2 mm short."
+            touch("45 on stud 1", "\"lock pin\"", 0.3, 1.0),
+            "45 on stud 1 clears \"lock pin\" by 0.7 mm only, where 1.0 mm are wanted: 0.3 mm short."
         );
     }
 
