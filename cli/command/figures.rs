@@ -9,9 +9,17 @@ pub(super) fn measure(ratio: &Ratio) -> Number {
     Number::measure(ratio.to_big())
 }
 
-/// A length in mm as inches, with the digits that a caliper shows.
+/// A length in mm as inches, to about a thousandth.
 pub(super) fn inches(mm: &Ratio) -> Number {
-    Number::new(mm.to_big() / Ratio::INCH.to_big(), Digits::Significant(4))
+    let inches = mm.to_big() / Ratio::INCH.to_big();
+    let digits = match mm.to_f64() / 25.4 {
+        ..0.01 => 1,
+        ..0.1 => 2,
+        ..1.0 => 3,
+        ..10.0 => 4,
+        _ => 5,
+    };
+    Number::new(inches, Digits::Significant(digits))
 }
 
 /// A lead in mm.

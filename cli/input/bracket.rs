@@ -3,7 +3,9 @@
 //! The structs here hold what the file says and are the source of its JSON Schema; `bracket` turns
 //! them into the solver's, where what can't be is found. No geometry here.
 
-use super::value::{Braced, Forms, Mark, Mm, MmOver0, Slant, Whole, fields, forms, items, small};
+use super::value::{
+    Example, Forms, Like, Mark, Mm, MmOver0, Slant, Whole, fields, forms, items, small,
+};
 use super::wrong::Wrong;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
@@ -28,16 +30,16 @@ pub(super) struct BracketEntry {
     pivot: Option<PivotEntry>,
     /// Where studs can be clamped: straight slots, stud holes, arc slots. Empty without studs.
     #[schemars(example = example_slots())]
-    slots: Vec<Braced<SlotEntry>>,
+    slots: Vec<Like<SlotEntry>>,
     /// How far the arm swings against the line from the pivot to the other shaft (to the first
     /// shaft where the pivot is a point of its own); left out: freely.
-    swing: Option<Braced<SwingEntry>>,
+    swing: Option<Like<SwingEntry>>,
     /// The nearest that the axis of a stud may come to that of the first shaft; 0 mm unless said.
     #[schemars(example = &"34 mm")]
     least_stud_distance: Option<Mm>,
     /// Radii of hubs, washers and nuts, whichever is largest.
     #[serde(default)]
-    hub_radii: Braced<HubRadiiEntry>,
+    hub_radii: Like<HubRadiiEntry>,
     /// Room wanted between what must not touch; 1 mm unless said.
     #[schemars(example = &"1 mm")]
     clearance: Option<Mm>,
@@ -52,12 +54,17 @@ pub(super) struct BracketEntry {
     last_planes: Option<PlaneList>,
     /// How far a mesh is opened beyond the sum of the pitch radii, for backlash.
     #[serde(default)]
-    opening: Braced<OpeningEntry>,
+    opening: Like<OpeningEntry>,
     /// Outline of the cover, corner by corner, that all gears must stay inside of.
-    cover: Option<Vec<Braced<Place>>>,
+    cover: Option<Vec<Like<Place>>>,
     /// Parts of the machine that gears must stay clear of.
     #[serde(default)]
-    keep_out: Vec<Braced<KeepOutEntry>>,
+    keep_out: Vec<Like<KeepOutEntry>>,
+}
+
+impl Example for BracketEntry {
+    const EXAMPLE: &'static str =
+        "{\"first_shaft\": \"80 mm\", \"slots\": [{\"from\": \"34 mm\", \"to\": \"70 mm\"}]}";
 }
 
 fn example_place() -> serde_json::Value {
@@ -88,6 +95,10 @@ impl From<Place> for Spot {
     fn from(place: Place) -> Self {
         Self { right: place.right.0, up: place.up.0 }
     }
+}
+
+impl Example for Place {
+    const EXAMPLE: &'static str = "a place such as {\"right\": \"-30 mm\", \"up\": \"75 mm\"}";
 }
 
 /// Where the first shaft is.
@@ -159,7 +170,7 @@ struct SlotEntry {
     #[schemars(example = &"0 mm")]
     offset: Option<Mm>,
     /// An arc slot.
-    arc: Option<Braced<ArcEntry>>,
+    arc: Option<Like<ArcEntry>>,
 }
 
 fn slot_forms() -> serde_json::Value {
@@ -175,6 +186,10 @@ const SLOT_FORMS: &str = "a slot {\"from\": \"34 mm\", \"to\": \"70 mm\"}, a hol
     {\"at\": \"60 mm\"} (either with \"angle\" and \"offset\" where there are any), or \
     {\"arc\": {\"along\": \"60 mm\", \"across\": \"0 mm\", \"radius\": \"40 mm\", \"from\": -30, \
     \"to\": 45}}";
+
+impl Example for SlotEntry {
+    const EXAMPLE: &'static str = SLOT_FORMS;
+}
 
 /// An arc slot.
 #[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
@@ -197,6 +212,11 @@ struct ArcEntry {
     to: Slant,
 }
 
+impl Example for ArcEntry {
+    const EXAMPLE: &'static str = "{\"along\": \"60 mm\", \"across\": \"0 mm\", \"radius\": \"40 mm\", \
+        \"from\": -30, \"to\": 45}";
+}
+
 /// How far the arm swings, clockwise positive.
 #[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -207,6 +227,10 @@ struct SwingEntry {
     /// Greatest.
     #[schemars(example = 75)]
     to: Slant,
+}
+
+impl Example for SwingEntry {
+    const EXAMPLE: &'static str = "degrees such as {\"from\": -60, \"to\": 75}";
 }
 
 /// Radii of what carries the gears: a gear in a neighbouring plane must clear it.
@@ -224,6 +248,11 @@ struct HubRadiiEntry {
     last: Option<Mm>,
 }
 
+impl Example for HubRadiiEntry {
+    const EXAMPLE: &'static str =
+        "radii such as {\"first\": \"12 mm\", \"stud\": \"8 mm\", \"last\": \"12 mm\"}";
+}
+
 /// How far a mesh is opened: the greatest counts where nothing can be moved.
 #[derive(Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -236,6 +265,10 @@ struct OpeningEntry {
     greatest: Option<Mm>,
 }
 
+impl Example for OpeningEntry {
+    const EXAMPLE: &'static str = "lengths such as {\"least\": \"0 mm\", \"greatest\": \"0.2 mm\"}";
+}
+
 /// A part of the machine beside the gears: a `circle` or a `polygon`.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -245,12 +278,17 @@ struct KeepOutEntry {
     #[schemars(example = &"lock pin")]
     name: Mark,
     /// Its outline, where it is round.
-    circle: Option<Braced<CircleEntry>>,
+    circle: Option<Like<CircleEntry>>,
     /// Its outline, corner by corner.
-    polygon: Option<Vec<Braced<Place>>>,
+    polygon: Option<Vec<Like<Place>>>,
     /// The planes that it stands in; all unless said.
     #[schemars(example = [1])]
     planes: Option<PlaneList>,
+}
+
+impl Example for KeepOutEntry {
+    const EXAMPLE: &'static str = "{\"name\": \"lock pin\", \"circle\": {\"right\": \"40 mm\", \"up\": \"-20 mm\", \
+        \"radius\": \"6 mm\"}}";
 }
 
 const KEEP_OUT_FORMS: &str = "\"circle\": {\"right\": \"40 mm\", \"up\": \"-20 mm\", \
@@ -269,6 +307,11 @@ struct CircleEntry {
     /// Its radius.
     #[schemars(example = &"6 mm")]
     radius: MmOver0,
+}
+
+impl Example for CircleEntry {
+    const EXAMPLE: &'static str =
+        "{\"right\": \"40 mm\", \"up\": \"-20 mm\", \"radius\": \"6 mm\"}";
 }
 
 /// Planes, by number.
@@ -324,10 +367,10 @@ impl BracketEntry {
 /// Every entry of a list, with its place in the list where one is wrong.
 fn each<E, T>(
     key: &str,
-    list: Vec<Braced<E>>,
+    list: Vec<Like<E>>,
     read: impl Fn(E) -> Result<T, Wrong>,
 ) -> Result<Vec<T>, Wrong> {
-    let one = |(i, Braced(entry))| read(entry).map_err(|e| e.at(format!("{key}[{i}]")));
+    let one = |(i, Like(entry))| read(entry).map_err(|e| e.at(format!("{key}[{i}]")));
     list.into_iter().enumerate().map(one).collect()
 }
 
@@ -335,7 +378,7 @@ fn or_zero(given: Option<Mm>) -> Offset {
     given.map_or(Offset::ZERO, |mm| mm.0)
 }
 
-fn spots(corners: Vec<Braced<Place>>) -> Vec<Spot> {
+fn spots(corners: Vec<Like<Place>>) -> Vec<Spot> {
     corners.into_iter().map(|corner| corner.0.into()).collect()
 }
 
@@ -392,7 +435,7 @@ impl ArcEntry {
 impl KeepOutEntry {
     fn keep_out(self) -> Result<KeepOut, Wrong> {
         let shape = match (self.circle, self.polygon) {
-            (Some(Braced(CircleEntry { right, up, radius })), None) => {
+            (Some(Like(CircleEntry { right, up, radius })), None) => {
                 Shape::Circle { at: Place { right, up }.into(), radius: radius.0 }
             }
             (None, Some(corners)) => Shape::Polygon(spots(corners)),

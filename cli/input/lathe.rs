@@ -6,7 +6,7 @@
 use super::bracket::BracketEntry;
 use super::gearset::GearsOrName;
 use super::value::{
-    Braced, Format, Forms, Mark, OrUnknown, Ordered, ScrewHand, Sense, ToothCount, Travelled,
+    Braced, Format, Forms, Like, Mark, OrUnknown, Ordered, ScrewHand, Sense, ToothCount, Travelled,
     Turned, Whole, fields, forms, items, small,
 };
 use super::wrong::Wrong;
@@ -53,7 +53,7 @@ pub(super) struct LatheFile {
     #[schemars(example = 1)]
     studs: Option<Whole>,
     /// The bracket, where it has been measured; left out, reach is not checked.
-    bracket: Option<Braced<BracketEntry>>,
+    bracket: Option<Like<BracketEntry>>,
     /// Keyed sleeves, each of which makes a pair of two loose gears on a stud; as many as studs
     /// unless said. Joined gears need none.
     #[schemars(example = 1)]

@@ -179,6 +179,45 @@ impl<T: JsonSchema> JsonSchema for Braced<T> {
     }
 }
 
+/// An object with an example of how it is written.
+pub(super) trait Example {
+    /// How it is written.
+    const EXAMPLE: &'static str;
+}
+
+/// A struct that is written as an object and as nothing else, where the example says it better than
+/// [`Braced`].
+#[derive(Debug, Clone, Default)]
+pub(super) struct Like<T>(pub(super) T);
+
+impl<T: serde::de::DeserializeOwned + Example> Forms for Like<T> {
+    const WANTED: &'static str = T::EXAMPLE;
+
+    fn object<'de, A: MapAccess<'de>>(object: A) -> Option<Result<Self, A::Error>> {
+        Some(fields(object).map(Self))
+    }
+}
+
+impl<'de, T: serde::de::DeserializeOwned + Example> Deserialize<'de> for Like<T> {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        any_form(from)
+    }
+}
+
+impl<T: JsonSchema> JsonSchema for Like<T> {
+    fn schema_name() -> Cow<'static, str> {
+        T::schema_name()
+    }
+
+    fn inline_schema() -> bool {
+        T::inline_schema()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        T::json_schema(generator)
+    }
+}
+
 /// The version of the file format.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Format;

@@ -191,8 +191,8 @@ impl Bracket {
         self.check_pivot().map_err(|e| e.at("pivot"))?;
         self.check_slots(studs)?;
         if let Some((from, to)) = &self.swing {
-            check_turn(from, to)
-                .map_err(|e| e.with_hint("leave it out where the arm swings freely").at("swing"))?;
+            check_turn(from, to, "leave it out where the arm swings freely")
+                .map_err(|e| e.at("swing"))?;
         }
         self.check_sizes()?;
         for (path, planes) in
@@ -362,7 +362,8 @@ fn is_origin(spot: &Spot) -> bool {
 }
 
 fn upside_down(from: &impl std::fmt::Display, to: &impl std::fmt::Display) -> Error {
-    Error::conflict(format!("it runs from {from} to {to}: the least comes first"))
+    Error::conflict(format!("it runs down, from {from} to {to}"))
+        .with_hint(format!("the least first: from {to} to {from}"))
 }
 
 fn not_negative(size: &Offset) -> Result<()> {
@@ -411,12 +412,13 @@ fn slot_twice() -> Error {
 }
 
 /// From one direction clockwise to another, a full turn at most.
-fn check_turn(from: &Degrees, to: &Degrees) -> Result<()> {
+fn check_turn(from: &Degrees, to: &Degrees, right: &str) -> Result<()> {
     if from > to {
         return Err(upside_down(&format_args!("{from}°"), &format_args!("{to}°")));
     }
     if from.more_than_a_turn_to(to) {
-        return Err(Error::conflict(format!("from {from}° to {to}° is more than a full turn")));
+        return Err(Error::conflict(format!("from {from}° to {to}° is more than a full turn"))
+            .with_hint(right));
     }
     Ok(())
 }
@@ -455,7 +457,7 @@ fn check_slot(slot: &Slot) -> Result<()> {
             held(along).map_err(|e| e.at("arc.along"))?;
             held(across).map_err(|e| e.at("arc.across"))?;
             held(&(*radius).into()).map_err(|e| e.at("arc.radius"))?;
-            check_turn(from, to).map_err(|e| e.at("arc"))?;
+            check_turn(from, to, "from -180 to 180 is all round").map_err(|e| e.at("arc"))?;
             if *along == Offset::ZERO && *across == Offset::ZERO {
                 return Err(Error::conflict("an arc round the pivot only adds to the swing")
                     .with_hint(

@@ -27,20 +27,22 @@ pub(super) fn facts(lathe: &Lathe, say: &mut Say<'_>) {
     }
 }
 
+/// From where places are measured.
+const FROM: &str = "from the last shaft's axis";
+
 fn shafts(first: &FirstShaft) -> String {
-    match first {
-        FirstShaft::Away(away) => {
-            format!("{} from the last shaft's axis to the first's", size(&(*away).into()))
-        }
-        FirstShaft::At(place) => format!("the first {} of the last", spot(place)),
-    }
+    let to = match first {
+        FirstShaft::Away(away) => size(&(*away).into()),
+        FirstShaft::At(place) => spot(place),
+    };
+    format!("{FROM} to the first's: {to}")
 }
 
 fn arm(bracket: &Bracket) -> String {
     let pivot = match &bracket.pivot {
         Pivot::Last => "the last shaft".into(),
         Pivot::First => "the first shaft".into(),
-        Pivot::At(place) => format!("a point {} of the last shaft", spot(place)),
+        Pivot::At(place) => format!("a point, {FROM} {}", spot(place)),
     };
     let swing = match &bracket.swing {
         None => "freely".into(),
@@ -54,7 +56,7 @@ fn arm(bracket: &Bracket) -> String {
         }
         Pivot::First => ", clockwise seen from the cover end, 0 toward the last shaft",
     };
-    format!("swings on {pivot}, {swing}{zero}")
+    format!("swings on {pivot}; {swing}{zero}")
 }
 
 /// Whether only one place is left for a stud.
@@ -68,7 +70,7 @@ pub(super) fn is_hole(slot: &Slot) -> bool {
 fn slot(slot: &Slot) -> String {
     match slot {
         Slot::Straight { from, to, angle: turned, offset } => {
-            let places = if from == to { signed(from) } else { sizes(from, to) };
+            let places = if from == to { size(from) } else { sizes(from, to) };
             let turned = match turned.to_f64() {
                 0.0 => String::new(),
                 _ => format!(", at {} degrees to the arm", angle(turned)),
@@ -77,10 +79,11 @@ fn slot(slot: &Slot) -> String {
             format!("stud {places} from {foot}{turned}{beside}")
         }
         Slot::Arc { along, across, radius, from, to } => format!(
-            "arc of radius {} about a point {} along the arm and {} across it, from {} to {} degrees",
+            "arc of radius {} about a point {} along the arm and {} across it, clockwise positive, from {} to {} \
+             degrees",
             size(&(*radius).into()),
-            signed(along),
-            signed(across),
+            size(along),
+            size(across),
             angle(from),
             angle(to)
         ),
@@ -92,12 +95,7 @@ fn beside(offset: &Offset) -> (&'static str, String) {
     if *offset == Offset::ZERO {
         return ("the pivot", String::new());
     }
-    let side = if offset.is_negative() { "anticlockwise" } else { "clockwise" };
-    ("abreast of the pivot", format!(", {} beside it ({side})", size(offset)))
-}
-
-fn signed(offset: &Offset) -> String {
-    format!("{}{}", if offset.is_negative() { "-" } else { "" }, size(offset))
+    ("abreast of the pivot", format!(", {} beside it, clockwise positive", size(offset)))
 }
 
 fn room(bracket: &Bracket) -> String {
@@ -136,21 +134,21 @@ fn numbers(planes: &[u8]) -> String {
 
 fn opening(bracket: &Bracket) -> String {
     let (least, greatest) = &bracket.opening;
-    format!(
-        "opened by {} for backlash, up to {} where nothing can be moved",
-        size(least),
-        size(greatest)
-    )
+    let most = format!("up to {} where nothing can be moved", size(greatest));
+    match *least {
+        Offset::ZERO => format!("at the sum of the pitch radii; opened by {most}"),
+        _ => format!("opened by {} for backlash, {most}", size(least)),
+    }
 }
 
 fn keep_out(part: &KeepOut) -> String {
     let planes = match part.planes.as_slice() {
         [] => String::new(),
-        planes => format!(", plane {}", numbers(planes)),
+        planes => format!("; plane {}", numbers(planes)),
     };
     match &part.shape {
         Shape::Circle { at, radius } => format!(
-            "{}: round, radius {}, {} of the last shaft{planes}",
+            "{}: round, radius {}, {FROM} {}{planes}",
             part.name,
             size(&(*radius).into()),
             spot(at)

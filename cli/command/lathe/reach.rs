@@ -5,8 +5,10 @@
 
 use super::bracket::is_hole;
 use super::words;
+use solver::bracket::{Fit, Geometry};
 use solver::{
-    Bracket, End, FirstShaft, Gear, Lathe, Length, Offset, Pivot, Place, Shape, Slot, Spot,
+    Bracket, End, FirstShaft, Gear, Lathe, Length, Offset, Pivot, Place, Shaft, Shape, Slot, Spot,
+    Train,
 };
 
 /// How to measure a bracket that is not described.
@@ -24,7 +26,7 @@ pub(super) fn unknown(lathe: &Lathe) -> Option<String> {
 /// What can hardly be meant.
 pub(super) fn warnings(lathe: &Lathe, bracket: &Bracket) -> Vec<String> {
     let mut lines = Vec::new();
-    lines.extend(hubs(bracket));
+    lines.extend(hubs(lathe, bracket));
     lines.extend(too_near(bracket));
     lines.extend(short_of_places(lathe, bracket));
     lines.extend(unbridged(lathe, bracket));
@@ -32,14 +34,44 @@ pub(super) fn warnings(lathe: &Lathe, bracket: &Bracket) -> Vec<String> {
     lines.extend(no_backlash(bracket));
     lines.extend(in_the_way(bracket));
     lines.extend(crossing(bracket));
+    lines.extend(fitted(lathe, bracket));
     lines
 }
 
-fn hubs(bracket: &Bracket) -> Option<String> {
+/// A train that is said to stand on the machine and can't.
+fn fitted(lathe: &Lathe, bracket: &Bracket) -> Option<String> {
+    let train = sized(lathe, &lathe.parts().fitted.as_ref()?.train)?;
+    let geometry = Geometry::new(bracket, &lathe.parts().gears).ok()?;
+    matches!(geometry.fit(&train), Fit::Refused(_)).then(|| {
+        "the fitted train can't stand on the bracket as it is described: one of the two is not \
+         what is on the machine"
+            .to_string()
+    })
+}
+
+/// The train with the tooth sizes of the gears owned.
+fn sized(lathe: &Lathe, train: &Train) -> Option<Train> {
+    let gears = &lathe.parts().gears;
+    let owned = |gear: &Gear| {
+        let own = gears.all().find(|own| own.teeth == gear.teeth).copied();
+        own.unwrap_or_else(|| gears.usual(gear.teeth))
+    };
+    let shaft = |shaft: &Shaft| match shaft {
+        Shaft::One(gear) => Shaft::One(owned(gear)),
+        Shaft::Pair { driven, driver } => {
+            Shaft::Pair { driven: owned(driven), driver: owned(driver) }
+        }
+    };
+    Train::new(train.shafts().iter().map(shaft).collect()).ok()
+}
+
+fn hubs(lathe: &Lathe, bracket: &Bracket) -> Option<String> {
     let hubs = &bracket.hub_radii;
     let all = [("first shaft", hubs.first), ("studs", hubs.stud), ("last shaft", hubs.last)];
-    let zero: Vec<&str> =
-        all.into_iter().filter(|(_, r)| *r == Offset::ZERO).map(|(whose, _)| whose).collect();
+    let zero = all.into_iter().filter(|(whose, radius)| {
+        *radius == Offset::ZERO && (*whose != "studs" || lathe.parts().studs > 0)
+    });
+    let zero: Vec<&str> = zero.map(|(whose, _)| whose).collect();
     (!zero.is_empty() && bracket.planes > 1).then(|| {
         format!(
             "hub radii of 0 mm ({}): gears would be let run into them; with calipers, half the \

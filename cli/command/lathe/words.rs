@@ -19,25 +19,33 @@ pub(crate) fn feed(lead: &Lead) -> String {
     format!("{mm} mm ({inch} in)")
 }
 
-/// A length both ways, without its sign: `34 mm (~1.339 in)`.
+/// A length both ways: `34 mm (~1.339 in)`.
 pub(super) fn size(offset: &Offset) -> String {
-    offset.size().map_or_else(
-        || "0 mm".into(),
-        |mm| {
-            format!("{} mm ({} in)", figures::measure(&mm).marked(), figures::inches(&mm).marked())
-        },
-    )
+    match offset.size() {
+        None => "0 mm".into(),
+        Some(_) => {
+            format!(
+                "{} mm ({} in)",
+                figure(offset, figures::measure),
+                figure(offset, figures::inches)
+            )
+        }
+    }
 }
 
 /// Two lengths both ways: `34 to 70 mm (~1.339 to ~2.756 in)`.
 pub(super) fn sizes(from: &Offset, to: &Offset) -> String {
-    let sign = |offset: &Offset| if offset.is_negative() { "-" } else { "" };
-    let one = |offset: &Offset, figure: fn(&Ratio) -> Number| {
-        let digits = offset.size().map_or_else(|| "0".into(), |mm| figure(&mm).marked());
-        format!("{}{digits}", sign(offset))
-    };
-    let both = |figure| format!("{} to {}", one(from, figure), one(to, figure));
+    let both = |digits| format!("{} to {}", figure(from, digits), figure(to, digits));
     format!("{} mm ({} in)", both(figures::measure), both(figures::inches))
+}
+
+fn figure(offset: &Offset, digits: fn(&Ratio) -> Number) -> String {
+    let size = offset.size().map_or_else(|| "0".into(), |mm| digits(&mm).marked());
+    match size.strip_prefix('~') {
+        _ if !offset.is_negative() => size,
+        Some(rounded) => format!("~-{rounded}"),
+        None => format!("-{size}"),
+    }
 }
 
 /// An angle: `-22.5`.
@@ -53,7 +61,8 @@ pub(super) fn angle(degrees: &Degrees) -> String {
 pub(super) fn spot(spot: &Spot) -> String {
     let one = |offset: &Offset, positive, negative| {
         let way = if offset.is_negative() { negative } else { positive };
-        offset.size().map(|_| format!("{} {way}", size(offset)))
+        let length = if offset.is_negative() { offset.flipped() } else { *offset };
+        offset.size().map(|_| format!("{} {way}", size(&length)))
     };
     let right = one(&spot.right, "toward the operator", "away from the operator");
     let ways: Vec<String> = right.into_iter().chain(one(&spot.up, "up", "down")).collect();
