@@ -160,15 +160,15 @@ fn fit_is_said_for_what_it_is() {
     assert!(words(asked(&[])).contains("reach not checked: the bracket is not described"));
     let free = words(asked(&["--no-fit"]));
     assert!(free.contains("Neither clearance nor reach was checked (--no-fit)"), "{free}");
-    assert!(asked(&["--no-fit", "-f", "json"]).contains("\"state\": \"not asked\""));
-    assert!(asked(&["-f", "json"]).contains("\"state\": \"not known\""));
+    assert!(asked(&["--no-fit", "-f", "json"]).contains("\"state\": \"not checked\""));
+    assert!(asked(&["-f", "json"]).contains("\"state\": \"not checked\""));
     // Pair 25 + 20 between 20 and 30: 1 x (20 + 25) / 2 - (20 + 2) / 2 = 11.5 mm, which is 8.5 mm
     // less than 20 mm.
     let tight = words(asked(&["--arbor", "20 mm"]));
     assert!(
         tight.contains(
-            "Closer, but does not fit - 20-25+20-30, exact: the tip of the 20 would \
-                            stand 8.5 mm too near the axis of the 20"
+            "Closer, but does not fit - 20-25+20-30, exact: The tip of the 20 would \
+                            stand 8.5 mm too near the axis of the 20."
         ),
         "{tight}"
     );
@@ -407,7 +407,7 @@ fn a_taper_and_a_coarse_lead_are_cautioned() {
 #[test]
 fn what_is_the_same_for_all_targets_is_said_once() {
     let out = run(&["find", "M10", "M12", "0.1 mm/rev"]).out;
-    for once in ["How to read it", "reach not checked", "Before you cut", "screwed-on chuck"] {
+    for once in ["How to read it", "Fit worked out", "Before you cut", "screwed-on chuck"] {
         assert_eq!(out.matches(once).count(), 1, "{once}: {out}");
     }
     assert!(!run(&["find", "0.1 mm/rev"]).out.contains("screwed-on chuck"));

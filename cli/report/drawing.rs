@@ -147,9 +147,18 @@ impl View {
         self.shapes.push(Shape { part, behind: 0, form, title: None });
     }
 
-    /// Adds words.
-    pub(crate) fn write(&mut self, part: Part, at: Point, text: impl Into<String>, as_: Lettering) {
-        self.draw(part, Form::Text { at, text: text.into(), lettering: as_ });
+    /// Adds words, if there are any.
+    pub(crate) fn write(
+        &mut self,
+        part: Part,
+        at: Point,
+        text: impl Into<String>,
+        lettering: Lettering,
+    ) {
+        let text = text.into();
+        if !text.is_empty() {
+            self.draw(part, Form::Text { at, text, lettering });
+        }
     }
 }
 
