@@ -5,6 +5,7 @@
 
 use super::Request;
 use super::entry::Entry;
+use super::page::plural;
 use super::reasons::{Objection, arbor};
 use crate::command::figures::tenth;
 use num_traits::{Signed, ToPrimitive};
@@ -258,13 +259,15 @@ fn too_few_carriers(lathe: &Lathe, train: &Train) -> Vec<Objection> {
     let pairs = train.studs().iter().filter(|s| matches!(s, Shaft::Pair { .. })).count();
     let mut all = Vec::new();
     if studs > usize::from(parts.studs) {
-        let text = format!("The train takes {studs} studs, the lathe has {}.", parts.studs);
+        let text =
+            format!("The train takes {}, the lathe has {}.", plural(studs, "stud"), parts.studs);
         all.push(Objection::new("studs", None, text));
     }
     let joints: usize = parts.gears.joined().iter().map(|j| usize::from(j.count)).sum();
     let sleeves = usize::from(parts.sleeves.unwrap_or(parts.studs)) + joints;
     if pairs > sleeves {
-        let text = format!("The train takes {pairs} keyed pairs, there are sleeves for {sleeves}.");
+        let pairs = plural(pairs, "keyed pair");
+        let text = format!("The train takes {pairs}, there are sleeves for {sleeves}.");
         all.push(Objection::new("sleeves", None, text));
     }
     all
