@@ -192,6 +192,9 @@ fn arrows_turn_as_the_spindle_and_each_mesh_turn_them() {
     assert_eq!(turns(TUMBLER, "left"), (vec![false, true, false], true, false));
     let unknown = r#""tumbler": {"up": "unknown"}"#;
     assert_eq!(turns(unknown, "right"), (vec![true, false, true], false, true));
+    // A feed goes either way: nobody says how the tumbler stands.
+    let feed = ["find", "0.1 mm/rev", "--train", "45-55+50-65", "-f", "svg"];
+    assert!(says(&run_in(plain().path(), &feed).out, "is not known here"));
 }
 
 #[test]
@@ -249,6 +252,8 @@ fn a_clash_is_crossed_hatched_and_measured() {
     }
     assert!(clash.iter().any(|n| strokes(*n).len() == 2), "a cross");
     let words = texts(&document);
+    let title = document.root_element().children().find(|n| n.has_tag_name("title")).unwrap();
+    assert_eq!(title.text(), Some("1 mm: 20-80+20-80 - DOES NOT FIT"));
     assert!(words.contains(&"DOES NOT FIT") && words.contains(&"4.0 mm too near"), "{words:?}");
     assert!(says(
         &svg,
@@ -256,6 +261,19 @@ fn a_clash_is_crossed_hatched_and_measured() {
     ));
     // What can't be set up gets no sizes to set.
     assert!(!words.contains(&"50.0 mm"), "{words:?}");
+}
+
+/// Three meshes cut the other hand: the train stands, but not for this.
+#[test]
+fn what_fits_and_does_not_serve_is_told_apart_from_what_does_not_fit() {
+    let folder = lathe("No tumbler", &format!(r#""bracket": {{{BRACKET}}},"#), r#""tumbler": {}"#);
+    let args = ["find", "1 mm", "--train", "45-55+50-65", "--hand", "left", "-f"];
+    let Run { code, out, .. } = run_in(folder.path(), &[&args[..], &["svg"]].concat());
+    assert_eq!(code, 1);
+    assert!(says(&out, "CAN'T BE SET UP SO") && !says(&out, "DOES NOT FIT"));
+    assert!(says(&out, "It cuts a right hand thread here, not a left one"));
+    let json = run_in(folder.path(), &[&args[..], &["json"]].concat()).out;
+    assert!(json.contains(r#""state": "fits""#) && json.contains(r#""kind": "hand""#), "{json}");
 }
 
 /// 25 mm and 32.5 mm bridge 57.5 mm of 80 mm.

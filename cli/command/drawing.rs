@@ -66,8 +66,9 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
     let legend = legend(subject, &figure);
     sheet.words(&legend.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
     sheet.words(&[CAUTION], SMALL, true, Part::Label);
+    let warning = subject.warning.iter().map(|warning| format!(" - {warning}"));
     Drawing {
-        title: subject.title.clone(),
+        title: std::iter::once(subject.title.clone()).chain(warning).collect(),
         description: description(subject, &figure),
         size: (WIDTH, sheet.down + MARGIN),
         views: sheet.views,

@@ -194,7 +194,8 @@ pub(crate) struct Fit {
     pub(crate) planes: Vec<u8>,
     /// What comes nearest to what it must stay clear of; null where nothing does.
     pub(crate) tightest: Option<Tightest>,
-    /// Why it does not fit; empty if it does.
+    /// All that speaks against the train: why it does not fit, and for `--train` also that a gear is
+    /// not owned, or that it cuts the other hand; empty if nothing does.
     pub(crate) reasons: Vec<Reason>,
 }
 

@@ -149,7 +149,7 @@ impl Edge {
 
     fn count(&mut self, wheel: &Wheel, level: f64) {
         let text = wheel.teeth.to_string();
-        let beside = width_of(&text, LARGE) > 2.0 * self.half() || self.half() < LARGE;
+        let beside = width_of(&text, LARGE) > 2.0 * self.half();
         let height = if wheel.tip() * self.view.scale < LARGE / 2.0 { SMALL } else { LARGE };
         let (across, anchor) = if beside {
             (self.column(wheel.plane) + self.half() + 1.0, Anchor::Start)
@@ -179,7 +179,7 @@ pub(super) fn spacers(axle: &Axle) -> std::ops::Range<u8> {
 pub(super) fn beside(axle: &Axle, outermost: u8) -> &'static str {
     match (&axle.wheels[..], spacers(axle).is_empty()) {
         ([_, _], true) => "keyed together",
-        ([_, _], false) => "keyed, spacer inboard",
+        ([_, _], false) => "keyed; spacer",
         (_, false) => "spacer inboard",
         ([wheel], true) if outermost > 1 && wheel.plane == 1 => "inboard",
         _ => "",

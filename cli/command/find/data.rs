@@ -76,14 +76,14 @@ fn record(
         entry.handled.into(),
         others.map(|(count, _)| Cell::Whole(count.into())).into(),
         others.map(|(_, at_least)| at_least.to_string()).into(),
-        state(request, entry).into(),
+        state(entry).into(),
     ]
 }
 
 /// Whether it fits, in the words of the document.
-fn state(request: &Request, entry: &Entry) -> &'static str {
+fn state(entry: &Entry) -> &'static str {
     match &entry.fit {
-        _ if !entry.reasons(&request.machine.lathe).is_empty() => "does not fit",
+        _ if entry.is_unfit() => "does not fit",
         bracket::Fit::Fits(_) => "fits",
         bracket::Fit::TooClose(_) => "too close",
         _ => "not checked",
@@ -107,7 +107,7 @@ fn fit(request: &Request, entry: &Entry) -> Fit {
         text: reason.text,
     });
     Fit {
-        state: state(request, entry),
+        state: state(entry),
         swing: mounting.and_then(|m| m.swing).map(rounded),
         studs: shafts.clone().filter_map(stud).collect(),
         planes: shafts.flat_map(|shaft| shaft.gears.iter().map(|(_, plane)| *plane)).collect(),

@@ -1,7 +1,7 @@
 //! One train on the machine in plain words: the only place where a solution of the
 //! library is taken apart.
 
-use super::reasons::{Objection, Speaker};
+use super::reasons::{self, Objection, Speaker};
 use solver::bracket::Fit;
 use solver::search::{Others, Search, Solution};
 use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Shaft, Train, Turns};
@@ -69,6 +69,12 @@ impl Entry {
     /// Whether the arithmetic can't tell if it stands.
     pub(super) const fn is_too_close(&self) -> bool {
         matches!(self.fit, Fit::TooClose(_))
+    }
+
+    /// Whether it can't stand: by the bracket, or without one by the shop's rule.
+    pub(super) fn is_unfit(&self) -> bool {
+        let near = |objection: &Objection| objection.kind == reasons::ARBOR;
+        !self.fit.reasons().is_empty() || self.objections.iter().any(near)
     }
 
     /// All that speaks against it, as sentences.

@@ -47,7 +47,8 @@ fn draw(request: &Request, outcome: &Outcome, entry: &Entry) -> Drawing {
     let speaker = Speaker::new(lathe, &entry.train);
     let reasons = entry.reasons(lathe);
     let warning = match (&entry.fit, reasons.is_empty()) {
-        (_, false) => Some("DOES NOT FIT".to_string()),
+        _ if entry.is_unfit() => Some("DOES NOT FIT".to_string()),
+        (_, false) => Some("CAN'T BE SET UP SO".to_string()),
         (Fit::TooClose(_), true) => Some(TOO_CLOSE.to_string()),
         (_, true) if outcome.nearest.is_some() => Some("Not within the tolerance".to_string()),
         (_, true) => None,

@@ -8,6 +8,9 @@ use crate::command::figures::tenth as figure;
 use solver::bracket::{Gap, InSlot, Mounting, Part, Reason};
 use solver::{Bracket, Lathe, Pivot, Slot, Train};
 
+/// The kind of the shop's rule that needs no bracket.
+pub(super) const ARBOR: &str = "arbor";
+
 /// One reason why a train can't stand.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Objection {
@@ -253,7 +256,7 @@ fn touch(gear: &str, other: &str, short: f64, clearance: f64) -> String {
 pub(super) fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
     let text =
         format!("The tip of the {tip} would stand {shown} mm too near the axis of the {axis}.");
-    Objection::new("arbor", Some(short), text)
+    Objection::new(ARBOR, Some(short), text)
 }
 
 fn centres(needed: f64, distance: f64, opening: f64) -> Objection {
