@@ -418,6 +418,47 @@ fn letters_are_large_enough_and_stay_on_the_paper() {
     }
 }
 
+/// Width and height of the boxes are an average letter's: half as wide as high.
+#[test]
+fn no_tooth_count_hides_another() {
+    let mut seen = 0;
+    for (machine, train) in [
+        ("dinghy", "20-80+63-50"),
+        ("ketch", "20-75+20-80+40-80"),
+        ("ketch", "20-80+20-95"),
+        ("tug", "60-70-60"),
+        ("tug", "30-70-60"),
+        ("dinghy", "20-80+80-40"),
+    ] {
+        let args = ["find", "1 mm", "--lathe", machine, "--train", train, "-f", "svg"];
+        let svg = run(&args).out;
+        let document = Document::parse(&svg).unwrap();
+        for view in ["face", "edge"] {
+            let view = View::of(&document, view).unwrap();
+            let counts = view.node.descendants().filter(|n| {
+                let number = n.text().is_some_and(|text| text.parse::<u16>().is_ok());
+                n.has_tag_name("text") && !has_class(*n, "halo") && number
+            });
+            let boxes: Vec<(f64, f64, f64, f64)> = counts
+                .filter(|n| n.attribute("font-weight").is_some())
+                .map(|n| {
+                    let (size, letters) = (number(n, "font-size"), n.text().unwrap().len());
+                    (number(n, "x"), number(n, "y"), letters as f64 * size * 0.5, size * 0.72)
+                })
+                .collect();
+            seen += boxes.len();
+            for (i, a) in boxes.iter().enumerate() {
+                for b in &boxes[..i] {
+                    let apart = (a.0 - b.0).abs() >= (a.2 + b.2) / 2.0
+                        || (a.1 - b.1).abs() >= f64::midpoint(a.3, b.3);
+                    assert!(apart, "{machine} {train}: {a:?} and {b:?}");
+                }
+            }
+        }
+    }
+    assert!(seen >= 40, "{seen} counts");
+}
+
 #[test]
 fn without_a_bracket_there_is_the_edge_view_alone() {
     let folder = lathe("Bare", "", TUMBLER);
