@@ -46,6 +46,10 @@ fn has_class(node: Node<'_, '_>, class: &str) -> bool {
     node.attribute("class").is_some_and(|all| all.split(' ').any(|one| one == class))
 }
 
+fn columns(words: &str) -> f64 {
+    u32::try_from(words.chars().count()).unwrap().into()
+}
+
 /// A view with its scale and origin.
 struct View<'a> {
     node: Node<'a, 'a>,
@@ -405,7 +409,7 @@ fn letters_are_large_enough_and_stay_on_the_paper() {
             let size = number(text, "font-size");
             assert!(size * 36.0 >= width, "{size}");
             let words = text.text().unwrap();
-            let long = words.chars().count() as f64 * size * 0.5;
+            let long = columns(words) * size * 0.5;
             let x = number(text, "x");
             let (left, right) = match text.attribute("text-anchor").unwrap() {
                 "start" => (x, x + long),
@@ -442,14 +446,14 @@ fn no_tooth_count_hides_another() {
             let boxes: Vec<(f64, f64, f64, f64)> = counts
                 .filter(|n| n.attribute("font-weight").is_some())
                 .map(|n| {
-                    let (size, letters) = (number(n, "font-size"), n.text().unwrap().len());
-                    (number(n, "x"), number(n, "y"), letters as f64 * size * 0.5, size * 0.72)
+                    let (size, letters) = (number(n, "font-size"), columns(n.text().unwrap()));
+                    (number(n, "x"), number(n, "y"), letters * size * 0.5, size * 0.72)
                 })
                 .collect();
             seen += boxes.len();
             for (i, a) in boxes.iter().enumerate() {
                 for b in &boxes[..i] {
-                    let apart = (a.0 - b.0).abs() >= (a.2 + b.2) / 2.0
+                    let apart = (a.0 - b.0).abs() >= f64::midpoint(a.2, b.2)
                         || (a.1 - b.1).abs() >= f64::midpoint(a.3, b.3);
                     assert!(apart, "{machine} {train}: {a:?} and {b:?}");
                 }
@@ -466,6 +470,13 @@ fn without_a_bracket_there_is_the_edge_view_alone() {
     let document = Document::parse(&svg).unwrap();
     assert!(View::of(&document, "face").is_none() && View::of(&document, "edge").is_some());
     assert!(texts(&document).contains(&"Bracket not described: no face view."));
+    let unchecked = ["find", "1 mm", "--no-fit", "-f", "svg"];
+    let unchecked = run_in(plain().path(), &unchecked).out;
+    assert!(says(&unchecked, "Fit not checked: no face view."));
+    // A pair takes two planes.
+    let flat = format!(r#""bracket": {{{BRACKET}, "planes": 1}},"#);
+    let flat = picture(lathe("Flat", &flat, TUMBLER).path(), "45-55+50-65");
+    assert!(says(&flat, "DOES NOT FIT") && says(&flat, "No place for its shafts: no face view."));
 }
 
 #[test]

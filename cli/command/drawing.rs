@@ -7,8 +7,11 @@
 mod edge;
 mod face;
 mod figure;
+mod machine;
+mod meet;
 mod place;
 mod plain;
+mod scale;
 mod shapes;
 
 use crate::report::drawing::{Anchor, Drawing, Lettering, Part, View};
@@ -57,9 +60,9 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
     sheet.words(&[&subject.title], 7.0, true, Part::Label);
     sheet.words(&subject.warning.iter().collect::<Vec<_>>(), 6.0, true, Part::Clash);
     sheet.words(&subject.facts.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
-    match subject.bracket.filter(|_| figure.stands()) {
-        Some(bracket) => sheet.view(face::draw(subject, bracket, &figure)),
-        None => sheet.words(&["Bracket not described: no face view."], SMALL, true, Part::Label),
+    match subject.bracket.zip(figure::shown(subject.fit)) {
+        Some((bracket, mounting)) => sheet.view(face::draw(subject, bracket, mounting, &figure)),
+        None => sheet.words(&[no_face(subject)], SMALL, true, Part::Label),
     }
     sheet.words(&subject.notes.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
     sheet.view(edge::draw(&figure));
@@ -72,6 +75,15 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
         description: description(subject, &figure),
         size: (WIDTH, sheet.down + MARGIN),
         views: sheet.views,
+    }
+}
+
+/// Why there is no view from the cover end.
+fn no_face(subject: &Subject<'_>) -> &'static str {
+    match (subject.bracket, subject.fit) {
+        (None, _) => "Bracket not described: no face view.",
+        (Some(_), Fit::NotChecked) => "Fit not checked: no face view.",
+        (Some(_), _) => "No place for its shafts: no face view.",
     }
 }
 

@@ -10,21 +10,18 @@
 //!      +---------- right
 //! ```
 
-use super::figure::{Axle, Figure, Wheel, shown};
+use super::figure::{Axle, Figure, Wheel};
+use super::machine::{Machine, outline, spot};
+use super::meet;
 use super::place::{Block, Crowd};
-use super::shapes::{
-    arc, direction, length, lens, minus, nearest, plus, strip, times, toward, turned,
-};
+use super::scale::{Bounds, ROOM, Scale, bar};
+use super::shapes::{arc, direction, length, minus, plus, strip, times, toward, turned};
 use super::{LARGE, MARGIN, SMALL, Subject, WIDTH};
 use crate::command::figures::tenth;
 use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, Shape, View};
-use solver::bracket::{self, Gap, Mounting, Reason};
-use solver::{Bracket, FirstShaft, KeepOut, Pivot, Slot, Spot, Turns};
+use solver::bracket::{Mounting, Reason};
+use solver::{Bracket, KeepOut, Slot, Turns};
 
-/// Room for words left and right of the gears, and above and below, in mm of paper.
-const ROOM: Point = (26.0, 12.0);
-/// Greatest height of the view.
-const HEIGHT: f64 = 150.0;
 /// Gaps below this are marked, in mm.
 const NARROW: f64 = 2.0;
 /// Below this a distance counts as none, in mm.
@@ -38,43 +35,28 @@ const HEAVY: Lettering = Lettering { height: SMALL, bold: true, anchor: Anchor::
 const COUNT: Lettering = Lettering { height: LARGE, bold: true, anchor: Anchor::Middle };
 
 /// The view and the height that it takes.
-pub(super) fn draw(subject: &Subject<'_>, bracket: &Bracket, figure: &Figure) -> (View, f64) {
-    let mounting = shown(subject.fit);
-    let machine = Machine::of(bracket, mounting);
-    let mut bounds = Bounds::default();
-    machine.outline(bracket).for_each(|point| bounds.hold(point, 0.0));
-    for axle in &figure.axles {
-        axle.at.iter().for_each(|at| bounds.hold(*at, axle.reach()));
-    }
-    let usual = bounds.scale();
-    let scale = usual.by();
-    let (low, high) = (bounds.low, bounds.high);
-    let height = (high.1 - low.1).mul_add(scale, 2.0 * ROOM.1);
-    let spare = ((high.0 - low.0).mul_add(-scale, WIDTH) / 2.0).max(0.0);
-    let origin = (scale.mul_add(-low.0, spare), scale.mul_add(high.1, ROOM.1));
-    let paper = ((MARGIN - origin.0, origin.1 - height), (WIDTH - MARGIN - origin.0, origin.1));
-    let mut face = Face {
-        view: View::new("face", origin, scale),
-        crowd: Crowd { paper, ..Crowd::default() },
-        machine,
-    };
+pub(super) fn draw(
+    subject: &Subject<'_>,
+    bracket: &Bracket,
+    mounting: &Mounting,
+    figure: &Figure,
+) -> (View, f64) {
+    let (mut face, height, scale) = Face::new(bracket, mounting, figure);
     face.surroundings(bracket);
-    if mounting.is_some_and(|m| m.swing.is_some()) {
+    // Without a stud the arm is out of the way.
+    let arm = mounting.swing.is_some();
+    if arm {
         face.arm(bracket);
     }
     face.gears(figure);
-    if mounting.is_some_and(|m| m.swing.is_some()) {
+    if arm {
         face.slots();
     }
-    if let Some(mounting) = mounting {
-        face.lines(mounting);
-    }
+    face.lines(mounting);
     face.turns(figure, subject.first_turns);
-    if let Some(mounting) = mounting {
-        face.clashes(subject.fit.reasons(), figure, bracket);
-        face.gaps(mounting, figure, bracket);
-        face.meshes(mounting, figure, bracket);
-    }
+    face.clashes(subject.fit.reasons(), figure, bracket);
+    face.gaps(mounting, figure, bracket);
+    face.meshes(mounting, figure, bracket);
     face.counts(figure);
     // What is refused gets no sizes to set.
     if let Some(mounting) = subject.fit.mounting() {
@@ -82,139 +64,8 @@ pub(super) fn draw(subject: &Subject<'_>, bracket: &Bracket, figure: &Figure) ->
         face.studs(mounting);
     }
     face.names(bracket);
-    face.frame(height, usual);
+    face.frame(height, scale);
     (face.view, height + 3.0 * SMALL)
-}
-
-/// The least and greatest of what must be seen.
-#[derive(Debug)]
-struct Bounds {
-    low: Point,
-    high: Point,
-}
-
-impl Default for Bounds {
-    fn default() -> Self {
-        Self { low: (0.0, 0.0), high: (0.0, 0.0) }
-    }
-}
-
-impl Bounds {
-    fn hold(&mut self, (right, up): Point, round: f64) {
-        self.low = (self.low.0.min(right - round), self.low.1.min(up - round));
-        self.high = (self.high.0.max(right + round), self.high.1.max(up + round));
-    }
-
-    /// The largest of the usual scales that leaves room for the words.
-    fn scale(&self) -> Scale {
-        let fits = |scale: &Scale| {
-            (self.high.0 - self.low.0).mul_add(scale.by(), 2.0 * ROOM.0) <= WIDTH
-                && (self.high.1 - self.low.1).mul_add(scale.by(), 2.0 * ROOM.1) <= HEIGHT
-        };
-        let ten = |ten: f64| [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0].map(|s| Scale(1.0, s * ten));
-        let smaller = [10.0, 100.0, 1e3, 1e4].into_iter().flat_map(ten);
-        SCALES.into_iter().chain(smaller).find(fits).unwrap_or(Scale(1.0, 1e5))
-    }
-}
-
-/// mm of paper to mm of the machine.
-#[derive(Debug, Clone, Copy)]
-struct Scale(f64, f64);
-
-impl Scale {
-    fn by(self) -> f64 {
-        self.0 / self.1
-    }
-}
-
-/// The usual scales down to 1:10.
-const SCALES: [Scale; 17] = [
-    Scale(5.0, 1.0),
-    Scale(4.0, 1.0),
-    Scale(3.0, 1.0),
-    Scale(2.0, 1.0),
-    Scale(3.0, 2.0),
-    Scale(1.0, 1.0),
-    Scale(4.0, 5.0),
-    Scale(3.0, 4.0),
-    Scale(2.0, 3.0),
-    Scale(3.0, 5.0),
-    Scale(1.0, 2.0),
-    Scale(2.0, 5.0),
-    Scale(1.0, 3.0),
-    Scale(1.0, 4.0),
-    Scale(1.0, 5.0),
-    Scale(1.0, 6.0),
-    Scale(1.0, 8.0),
-];
-
-fn spot(spot: &Spot) -> Point {
-    (spot.right.to_f64(), spot.up.to_f64())
-}
-
-/// The bracket's points in the view.
-#[derive(Debug)]
-struct Machine {
-    pivot: Point,
-    /// From the pivot to the other shaft (to the first, where the pivot is a point of its own).
-    base: Point,
-    /// The arm's own line.
-    along: Point,
-    /// Where the studs can be clamped, slot by slot.
-    slots: Vec<Vec<Point>>,
-}
-
-impl Machine {
-    fn of(bracket: &Bracket, mounting: Option<&Mounting>) -> Self {
-        let first = match &bracket.first {
-            FirstShaft::Away(far) => (0.0, far.mm().to_f64()),
-            FirstShaft::At(at) => spot(at),
-        };
-        let (pivot, other) = match &bracket.pivot {
-            Pivot::Last => ((0.0, 0.0), first),
-            Pivot::First => (first, (0.0, 0.0)),
-            Pivot::At(at) => (spot(at), first),
-        };
-        let base = direction(pivot, other);
-        let along = turned(base, mounting.and_then(|m| m.swing).unwrap_or(0.0));
-        let slots = bracket.slots.iter().map(|slot| slot_line(slot, pivot, along)).collect();
-        Self { pivot, base, along, slots }
-    }
-
-    /// Points that must be seen: the surroundings, and the slots that are on the machine.
-    fn outline<'a>(&'a self, bracket: &'a Bracket) -> impl Iterator<Item = Point> + 'a {
-        let round = bracket.keep_out.iter().flat_map(|k| outline(&k.shape));
-        let cover = bracket.cover.iter().flatten().map(spot);
-        round.chain(cover).chain([self.pivot]).chain(self.slots.iter().flatten().copied())
-    }
-}
-
-/// The line of a stud's axis in a slot: `from * d + offset * n`, with d the arm's line turned
-/// clockwise by the slot's angle and n clockwise across d.
-fn slot_line(slot: &Slot, pivot: Point, arm: Point) -> Vec<Point> {
-    match slot {
-        Slot::Straight { from, to, angle, offset } => {
-            let d = turned(arm, angle.to_f64());
-            let foot = plus(pivot, times(turned(d, 90.0), offset.to_f64()));
-            [from, to].map(|end| plus(foot, times(d, end.to_f64()))).into()
-        }
-        Slot::Arc { along, across, radius, from, to } => {
-            let beside = times(turned(arm, 90.0), across.to_f64());
-            let centre = plus(plus(pivot, times(arm, along.to_f64())), beside);
-            let start = turned(arm, from.to_f64());
-            arc(centre, radius.mm().to_f64(), start, to.to_f64() - from.to_f64())
-        }
-    }
-}
-
-/// A keep-out as an outline.
-fn outline(shape: &solver::Shape) -> Vec<Point> {
-    match shape {
-        solver::Shape::Circle { at, radius } => {
-            arc(spot(at), radius.mm().to_f64(), (0.0, 1.0), 360.0)
-        }
-        solver::Shape::Polygon(corners) => corners.iter().map(spot).collect(),
-    }
 }
 
 /// The view while it is drawn.
@@ -225,6 +76,25 @@ struct Face {
 }
 
 impl Face {
+    /// An empty view with room for everything; its height on the paper, and its scale.
+    fn new(bracket: &Bracket, mounting: &Mounting, figure: &Figure) -> (Self, f64, Scale) {
+        let machine = Machine::of(bracket, mounting);
+        let mut bounds = Bounds::default();
+        machine.outline(bracket).for_each(|point| bounds.hold(point, 0.0));
+        for axle in &figure.axles {
+            axle.at.iter().for_each(|at| bounds.hold(*at, axle.reach()));
+        }
+        let usual = bounds.scale();
+        let scale = usual.by();
+        let (low, high) = (bounds.low, bounds.high);
+        let height = (high.1 - low.1).mul_add(scale, 2.0 * ROOM.1);
+        let spare = ((high.0 - low.0).mul_add(-scale, WIDTH) / 2.0).max(0.0);
+        let origin = (scale.mul_add(-low.0, spare), scale.mul_add(high.1, ROOM.1));
+        let paper = ((MARGIN - origin.0, origin.1 - height), (WIDTH - MARGIN - origin.0, origin.1));
+        let crowd = Crowd { paper, ..Crowd::default() };
+        (Self { view: View::new("face", origin, scale), crowd, machine }, height, usual)
+    }
+
     /// mm of the machine on the paper.
     fn paper(&self, point: Point) -> Point {
         times(point, self.view.scale)
@@ -425,7 +295,7 @@ impl Face {
         for reason in reasons {
             match reason {
                 Reason::Touch { gear, other, short, .. } => {
-                    let Some(spot) = clash_spot(*gear, *other, figure, bracket) else { continue };
+                    let Some(spot) = meet::clash(*gear, *other, figure, bracket) else { continue };
                     if let Some(shared) = spot.shared {
                         self.view.draw(Part::Clash, Form::Polygon(shared));
                     }
@@ -462,7 +332,7 @@ impl Face {
     fn gaps(&mut self, mounting: &Mounting, figure: &Figure, bracket: &Bracket) {
         let narrow = mounting.gaps.iter().filter(|gap| (0.0..NARROW).contains(&gap.mm));
         for gap in narrow {
-            let Some([from, to]) = ends(gap, figure, bracket) else { continue };
+            let Some([from, to]) = meet::gap(gap, figure, bracket) else { continue };
             self.view.draw(Part::Gap, Form::Line(vec![from, to]));
             let middle = times(plus(from, to), 0.5);
             self.view.draw(Part::Gap, Form::Circle { at: middle, radius: self.mm(2.0) });
@@ -574,18 +444,6 @@ fn short(name: &str) -> String {
     text
 }
 
-/// A round length of 20 to 50 mm on the paper.
-fn bar(scale: f64) -> f64 {
-    let mut size = 1e6;
-    for step in [2.0, 2.5, 2.0].iter().cycle().take(24) {
-        if size * scale <= 50.0 {
-            break;
-        }
-        size /= step;
-    }
-    size
-}
-
 fn place(figure: &Figure, shaft: usize) -> Option<Point> {
     figure.axles.get(shaft)?.at
 }
@@ -595,61 +453,4 @@ fn reason_slot<'b>(reason: &Reason, bracket: &'b Bracket) -> Option<&'b Slot> {
         Reason::SlotEnd { slot, .. } => bracket.slots.get(*slot),
         _ => None,
     }
-}
-
-/// Where two parts meet, and what they share.
-struct Meeting {
-    middle: Point,
-    shared: Option<Vec<Point>>,
-}
-
-/// The circle of a gear or a hub.
-fn circle(part: bracket::Part, figure: &Figure) -> Option<(Point, f64)> {
-    match part {
-        bracket::Part::Gear { shaft, plane, .. } => {
-            let axle = figure.axles.get(shaft)?;
-            let wheel = axle.wheels.iter().find(|wheel| wheel.plane == plane)?;
-            Some((axle.at?, wheel.tip()))
-        }
-        bracket::Part::Hub { shaft } => {
-            let axle = figure.axles.get(shaft)?;
-            Some((axle.at?, axle.hub))
-        }
-        _ => None,
-    }
-}
-
-/// The point of a part that is nearest to a gear's axis.
-fn near(part: bracket::Part, to: Point, figure: &Figure, bracket: &Bracket) -> Option<Point> {
-    match part {
-        bracket::Part::KeepOut(i) => nearest(&outline(&bracket.keep_out.get(i)?.shape), to),
-        bracket::Part::Cover => {
-            let corners: Vec<Point> = bracket.cover.as_ref()?.iter().map(spot).collect();
-            nearest(&corners, to)
-        }
-        part => {
-            let (centre, radius) = circle(part, figure)?;
-            Some(toward(centre, to, radius))
-        }
-    }
-}
-
-fn clash_spot(
-    gear: bracket::Part,
-    other: bracket::Part,
-    figure: &Figure,
-    bracket: &Bracket,
-) -> Option<Meeting> {
-    let (centre, radius) = circle(gear, figure)?;
-    let point = near(other, centre, figure, bracket)?;
-    let middle = times(plus(point, toward(centre, point, radius)), 0.5);
-    let shared = circle(other, figure).and_then(|other| lens((centre, radius), other));
-    Some(Meeting { middle, shared })
-}
-
-/// The two ends of a gap.
-fn ends(gap: &Gap, figure: &Figure, bracket: &Bracket) -> Option<[Point; 2]> {
-    let (centre, radius) = circle(gap.gear, figure)?;
-    let point = near(gap.other, centre, figure, bracket)?;
-    Some([toward(centre, point, radius), point])
 }

@@ -25,7 +25,7 @@ pub(super) fn draw(figure: &Figure) -> String {
         }
         lines.push(shaft(axle, figure));
     }
-    lines.iter().map(|line| format!("{}\n", line.trim_end())).collect()
+    lines.iter().map(|line| line.trim_end()).flat_map(|line| [line, "\n"]).collect()
 }
 
 fn head(planes: u8) -> String {
@@ -34,8 +34,8 @@ fn head(planes: u8) -> String {
         n if n == planes => format!("{n} outboard"),
         n => n.to_string(),
     };
-    let planes: String = (1..=planes).map(|plane| format!("{:<PLANE$}", name(plane))).collect();
-    format!("{:<NAME$}{planes}", "  plane")
+    let planes = (1..=planes).map(|plane| format!("{:<PLANE$}", name(plane)));
+    std::iter::once(format!("{:<NAME$}", "  plane")).chain(planes).collect()
 }
 
 /// A stroke where a shaft's gear meshes with the one before.
@@ -45,22 +45,21 @@ fn mesh(axle: &Axle) -> String {
 }
 
 fn shaft(axle: &Axle, figure: &Figure) -> String {
-    let mut line = format!("{:<NAME$}", format!("  {}", axle.name));
-    let span = axle.wheels.iter().map(|w| w.plane);
-    let (first, last) = (span.clone().min().unwrap_or(1), span.max().unwrap_or(1));
-    for plane in 1..=figure.planes {
-        let gear = axle.wheels.iter().find(|wheel| wheel.plane == plane);
-        let text = match gear {
-            Some(wheel) => wheel.teeth.to_string(),
-            None if spacers(axle).contains(&plane) => "[spacer]".to_string(),
-            None => String::new(),
-        };
-        line += &if gear.is_some() && first <= plane && plane < last {
-            format!("{text} {:=<1$} ", "", PLANE.saturating_sub(text.len() + 2))
-        } else {
-            format!("{text:<PLANE$}")
-        };
-    }
+    let name = format!("{:<NAME$}", format!("  {}", axle.name));
+    let cells = (1..=figure.planes).map(|plane| cell(axle, plane));
     // Four planes leave no room for words.
-    if figure.planes < 4 { line + beside(axle, figure.outermost()) } else { line }
+    let words = if figure.planes < 4 { beside(axle, figure.outermost()) } else { "" };
+    std::iter::once(name).chain(cells).chain([words.to_string()]).collect()
+}
+
+/// What a shaft carries in a plane; the gears of a pair are joined.
+fn cell(axle: &Axle, plane: u8) -> String {
+    let gear = axle.wheels.iter().find(|wheel| wheel.plane == plane);
+    let joined = axle.wheels.iter().any(|wheel| wheel.plane > plane);
+    match gear.map(|wheel| wheel.teeth.to_string()) {
+        Some(count) if joined => format!("{count} {:=<1$} ", "", PLANE - 2 - count.len().min(3)),
+        Some(count) => format!("{count:<PLANE$}"),
+        None if spacers(axle).contains(&plane) => format!("{:<PLANE$}", "[spacer]"),
+        None => format!("{:<PLANE$}", ""),
+    }
 }

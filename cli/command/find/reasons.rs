@@ -95,33 +95,38 @@ impl<'a> Speaker<'a> {
                 let text = touch(&self.part(gear), &self.part(other), short, clearance);
                 Objection::new("touch", Some(short), text)
             }
-            Reason::NearFirst { stud, distance, least } => {
-                let short = least - distance;
-                let text = format!(
-                    "{} would stand {} mm from the first shaft, where {} mm is the least: {} mm too near.",
-                    capital(&self.shaft(stud)),
-                    figure(distance),
-                    figure(least),
-                    figure(short)
-                );
-                Objection::new("near first shaft", Some(short), text)
-            }
+            Reason::NearFirst { stud, distance, least } => self.near_first(stud, distance, least),
             Reason::SlotEnd { stud, slot, along, end } => self.slot_end(stud, slot, along, end),
             Reason::OffSlot { stud, slot, distance, nearest } => {
-                let short = (distance - nearest).abs();
-                let text = format!(
-                    "{} can't be in {}: its mesh is {} mm from axis to axis, and the nearest that {} allows is {} mm: {} mm off.",
-                    capital(&self.shaft(stud)),
-                    self.slot(slot),
-                    figure(distance),
-                    self.slot(slot),
-                    figure(nearest),
-                    figure(short)
-                );
-                Objection::new("off the slot", Some(short), text)
+                self.off_slot(stud, slot, distance, nearest)
             }
-            ref reason => self.bridge(reason),
+            ref reason => bridge(reason),
         }
+    }
+
+    fn near_first(&self, stud: usize, distance: f64, least: f64) -> Objection {
+        let text = format!(
+            "{} would stand {} mm from the first shaft, where {} mm is the least: {} mm too near.",
+            capital(&self.shaft(stud)),
+            figure(distance),
+            figure(least),
+            figure(least - distance)
+        );
+        Objection::new("near first shaft", Some(least - distance), text)
+    }
+
+    fn off_slot(&self, stud: usize, slot: usize, distance: f64, nearest: f64) -> Objection {
+        let off = (distance - nearest).abs();
+        let slot = self.slot(slot);
+        let text = format!(
+            "{} can't be in {slot}: its mesh is {} mm from axis to axis, and the nearest that {slot} \
+             allows is {} mm: {} mm off.",
+            capital(&self.shaft(stud)),
+            figure(distance),
+            figure(nearest),
+            figure(off)
+        );
+        Objection::new("off the slot", Some(off), text)
     }
 
     fn slot_end(&self, stud: usize, slot: usize, along: f64, end: f64) -> Objection {
@@ -139,55 +144,6 @@ impl<'a> Speaker<'a> {
             figure(past)
         );
         Objection::new("slot end", (!arc).then_some(past), text)
-    }
-
-    /// Reasons that concern the train as a whole.
-    fn bridge(&self, reason: &Reason) -> Objection {
-        match *reason {
-            Reason::TooShort { sum, distance } => {
-                let short = distance - sum;
-                let text = format!(
-                    "The gears are too small to bridge the shafts: they reach {} mm of {} mm, {} mm short.",
-                    figure(sum),
-                    figure(distance),
-                    figure(short)
-                );
-                Objection::new("too short", Some(short), text)
-            }
-            Reason::TooUnequal { difference, distance } => {
-                let short = difference - distance;
-                let text = format!(
-                    "The gears are too unequal: the two meshes differ by {} mm, the axes are {} mm apart, {} mm too little.",
-                    figure(difference),
-                    figure(distance),
-                    figure(short)
-                );
-                Objection::new("too unequal", Some(short), text)
-            }
-            Reason::Centres { needed, distance, opening } => centres(needed, distance, opening),
-            Reason::Swing { swing, limit } => {
-                let text = format!(
-                    "The arm would have to swing to {}°, and its limit is {}°: {}° too far.",
-                    figure(swing),
-                    figure(limit),
-                    figure((swing - limit).abs())
-                );
-                Objection::new("swing", None, text)
-            }
-            Reason::Planes { planes } => {
-                let text = format!(
-                    "The gears can't be given planes that the shafts allow: the bracket has {planes}."
-                );
-                Objection::new("planes", None, text)
-            }
-            Reason::Studs { needed } => {
-                let text = format!(
-                    "The train needs {needed} studs, and there are not as many places for studs."
-                );
-                Objection::new("studs", None, text)
-            }
-            _ => Objection::new("other", None, "It does not fit on the bracket.".to_string()),
-        }
     }
 
     /// Where each stud stands: its name, and the words.
@@ -252,6 +208,55 @@ fn touch(gear: &str, other: &str, short: f64, clearance: f64) -> String {
     }
 }
 
+/// Reasons that concern the train as a whole.
+fn bridge(reason: &Reason) -> Objection {
+    match *reason {
+        Reason::TooShort { sum, distance } => {
+            let short = distance - sum;
+            let text = format!(
+                "The gears are too small to bridge the shafts: they reach {} mm of {} mm, {} mm short.",
+                figure(sum),
+                figure(distance),
+                figure(short)
+            );
+            Objection::new("too short", Some(short), text)
+        }
+        Reason::TooUnequal { difference, distance } => {
+            let short = difference - distance;
+            let text = format!(
+                "The gears are too unequal: the two meshes differ by {} mm, the axes are {} mm apart, {} mm too little.",
+                figure(difference),
+                figure(distance),
+                figure(short)
+            );
+            Objection::new("too unequal", Some(short), text)
+        }
+        Reason::Centres { needed, distance, opening } => centres(needed, distance, opening),
+        Reason::Swing { swing, limit } => {
+            let text = format!(
+                "The arm would have to swing to {}°, and its limit is {}°: {}° too far.",
+                figure(swing),
+                figure(limit),
+                figure((swing - limit).abs())
+            );
+            Objection::new("swing", None, text)
+        }
+        Reason::Planes { planes } => {
+            let text = format!(
+                "The gears can't be given planes that the shafts allow: the bracket has {planes}."
+            );
+            Objection::new("planes", None, text)
+        }
+        Reason::Studs { needed } => {
+            let text = format!(
+                "The train needs {needed} studs, and there are not as many places for studs."
+            );
+            Objection::new("studs", None, text)
+        }
+        _ => Objection::new("other", None, "It does not fit on the bracket.".to_string()),
+    }
+}
+
 /// By the shop's rule, without a bracket.
 pub(super) fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
     let text =
@@ -260,7 +265,6 @@ pub(super) fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
 }
 
 fn centres(needed: f64, distance: f64, opening: f64) -> Objection {
-    let (needed, distance) = (needed, distance);
     let off = needed - distance;
     let text = if off > 0.0 {
         format!(
