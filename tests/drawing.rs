@@ -251,10 +251,17 @@ fn a_clash_is_crossed_hatched_and_measured() {
     let clash = face.of_class("clash");
     let shared = clash.iter().find(|n| n.attribute("d").unwrap().ends_with('Z')).unwrap();
     let (x, y) = face.at(0.0, 0.0);
+    let gear = face.titled("80 teeth, stud 1, plane 1");
+    let (sx, sy) = (number(gear, "cx"), number(gear, "cy"));
     for (px, py) in strokes(*shared).concat() {
         assert!((px - x).hypot(py - y) <= 12.0 * face.scale + 0.002, "in the hub");
+        assert!((px - sx).hypot(py - sy) <= 41.0 * face.scale + 0.002, "in the gear");
     }
-    assert!(clash.iter().any(|n| strokes(*n).len() == 2), "a cross");
+    // The cross stands in the middle of the overlap, from 9 to 12 mm.
+    let cross = clash.iter().map(|n| strokes(*n)).find(|strokes| strokes.len() == 2).unwrap();
+    let middle =
+        (f64::midpoint(cross[0][0].0, cross[0][1].0), f64::midpoint(cross[0][0].1, cross[0][1].1));
+    assert!(near((middle.0 - x).hypot(middle.1 - y), 10.5 * face.scale), "{middle:?}");
     let words = texts(&document);
     let title = document.root_element().children().find(|n| n.has_tag_name("title")).unwrap();
     assert_eq!(title.text(), Some("1 mm: 20-80+20-80 - DOES NOT FIT"));

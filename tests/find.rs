@@ -543,6 +543,11 @@ fn a_train_gets_the_lever_position_that_comes_nearest() {
     let levers = r#""gearbox": {"levers": [{"name": "Range", "positions": {"A": "2", "B": "1", "C": "1/2"}}]},"#;
     let (code, out) = judged(levers, &["25-50-60"]);
     assert!(code == 0 && out.contains("set Range B cuts 1.25 mm"), "{out}");
+    // A position that asks for another last gear comes after those that don't.
+    let other =
+        levers.replace(r#"]}"#, r#"], "needs_last": [{"when": {"Range": "B"}, "last": 40}]}"#);
+    let (code, out) = judged(&other, &["25-50-60"]);
+    assert!(code == 0 && out.contains("set Range C cuts 0.625 mm"), "{out}");
 }
 
 /// Where a stud stands is said as it is measured on each kind of slot. With an offset h the distance
