@@ -544,8 +544,7 @@ fn a_train_gets_the_lever_position_that_comes_nearest() {
     let (code, out) = judged(levers, &["25-50-60"]);
     assert!(code == 0 && out.contains("set Range B cuts 1.25 mm"), "{out}");
     // A position that asks for another last gear comes after those that don't.
-    let other =
-        levers.replace("]}", r#"], "needs_last": [{"when": {"Range": "B"}, "last": 40}]}"#);
+    let other = levers.replace("]}", r#"], "needs_last": [{"when": {"Range": "B"}, "last": 40}]}"#);
     let (code, out) = judged(&other, &["25-50-60"]);
     assert!(code == 0 && out.contains("set Range C cuts 0.625 mm"), "{out}");
 }
