@@ -1,7 +1,7 @@
 //! What was typed, as plain values: no file is opened here and no number is read.
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Change-gear trains for screw-cutting lathes: exact, best first, proven best.
 #[derive(Debug, Parser)]
@@ -79,6 +79,8 @@ pub(crate) enum Format {
     /// For notes and forums
     #[value(alias = "md")]
     Markdown,
+    /// A picture, to scale (`find`)
+    Svg,
 }
 
 /// When to colour.
@@ -105,6 +107,16 @@ pub(crate) enum Command {
     Lathe(Lathe),
     /// Print the JSON Schema of a file that the program reads or writes
     Schema(Schema),
+}
+
+impl Command {
+    /// The file that a picture goes to beside the answer.
+    pub(crate) fn drawing(&self) -> Option<&Path> {
+        match self {
+            Self::Find(find) => find.drawing.as_deref(),
+            _ => None,
+        }
+    }
 }
 
 /// Which machine the question is about.
@@ -147,7 +159,9 @@ Examples:
   trainwright find \"1.25 mm\"
   trainwright find M10 G1/2 --count 3
   trainwright find 11 1/2 tpi --within 200ppm
-  trainwright find \"1.25 mm\" --gears 20,30,40,50,60x2,65,127 --screw 8tpi")]
+  trainwright find \"1.25 mm\" --gears 20,30,40,50,60x2,65,127 --screw 8tpi
+  trainwright find M10 --drawing train.svg
+  trainwright find \"1.25 mm\" --train 40-80+63-80 --format svg")]
 pub(crate) struct Find {
     /// Thread or feed wanted, as people say it
     #[arg(required = true, value_name = "TARGET")]
@@ -182,6 +196,27 @@ pub(crate) struct Find {
     /// List every arrangement and lever position of each lead
     #[arg(long, help_heading = "Search")]
     pub(crate) all: bool,
+    /// Judge this train, don't search: 45-55+50-65
+    ///
+    /// Its lead, its error, whether it fits and every reason why not; with the lever positions that
+    /// come nearest.
+    #[arg(long, value_name = "TRAIN", help_heading = "Search", conflicts_with = "all")]
+    pub(crate) train: Option<String>,
+    /// Write a picture of the train on the bracket to this file too
+    ///
+    /// SVG, to scale: the view from the cover end and the view on edge. The file is written as that
+    /// of --output. With --format svg the picture is the answer.
+    #[arg(long, value_name = "FILE", help_heading = "Picture")]
+    pub(crate) drawing: Option<PathBuf>,
+    /// Draw this answer of the closest, not the first choice
+    #[arg(
+        long,
+        value_name = "N",
+        allow_negative_numbers = true,
+        conflicts_with = "train",
+        help_heading = "Picture"
+    )]
+    pub(crate) rank: Option<String>,
     /// Leave out the check that gears clear the neighbouring shafts
     #[arg(long, help_heading = "Search")]
     pub(crate) no_fit: bool,

@@ -1,5 +1,6 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
+mod drawing;
 mod figures;
 mod find;
 mod lathe;

@@ -5,6 +5,7 @@
 //! digits of it as late as possible. Text carries roles (a value, a warning), never colours. What
 //! a gear or a lathe is, this module does not know.
 
+pub(crate) mod drawing;
 pub(crate) mod found;
 pub(crate) mod number;
 
@@ -244,6 +245,8 @@ pub(crate) struct Report {
     pub(crate) records: Option<Table>,
     /// For JSON; `None`: the records, one object a row.
     pub(crate) document: Option<Box<dyn Document>>,
+    /// Pictures, one below the other.
+    pub(crate) drawings: Vec<drawing::Drawing>,
     /// Asides for stderr where the format is not text; `-q` silences them.
     pub(crate) asides: Vec<String>,
     /// What `-v` adds on stderr.

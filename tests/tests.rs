@@ -2,6 +2,7 @@
 
 mod bad_files;
 mod cli;
+mod drawing;
 mod find;
 mod floors;
 mod gearsets;
