@@ -9,7 +9,7 @@ const FLOORS: [&[&str]; 8] = [
     &["ratio"],
     &["length"],
     &["lead", "gear"],
-    &["thread", "gearset", "tolerance"],
+    &["thread", "gearset", "tolerance", "caliper", "involute"],
     &["train", "target"],
     &["lathe"],
     &["search"],
