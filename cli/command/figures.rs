@@ -9,6 +9,16 @@ pub(super) fn measure(ratio: &Ratio) -> Number {
     Number::measure(ratio.to_big())
 }
 
+/// A figure of geometry in doubles: six significant digits.
+pub(super) fn real(value: f64) -> Number {
+    Number::real(value, Digits::Significant(6))
+}
+
+/// By how many mm something is off: signed, to a hundredth, as calipers are read.
+pub(super) fn off_mm(value: f64) -> Number {
+    Number::real(value, Digits::Error(2))
+}
+
 /// A lead in mm.
 pub(super) fn lead_mm(lead: &Lead) -> Number {
     measure(&lead.mm()).times_pi(i8::from(lead.has_pi()))
