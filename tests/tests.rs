@@ -4,6 +4,7 @@ mod bad_files;
 mod cli;
 mod find;
 mod floors;
+mod gear;
 mod gearsets;
 #[path = "../cli/input.rs"]
 #[allow(dead_code, reason = "the program uses what the tests do not")]

@@ -14,6 +14,11 @@ pub(super) fn real(value: f64) -> Number {
     Number::real(value, Digits::Significant(6))
 }
 
+/// The same where three digits are all that anybody uses: a contact ratio, play.
+pub(super) fn rough(value: f64) -> Number {
+    Number::real(value, Digits::Significant(3))
+}
+
 /// By how many mm something is off: signed, to a hundredth, as calipers are read.
 pub(super) fn off_mm(value: f64) -> Number {
     Number::real(value, Digits::Error(2))

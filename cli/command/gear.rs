@@ -66,6 +66,12 @@ fn size_in_words(size: &ToothSize) -> String {
     }
 }
 
+/// The same at the head of a sentence.
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default()
+}
+
 /// A length in mm, in words.
 fn mm(value: f64) -> String {
     format!("{} mm", figures::real(value).marked())

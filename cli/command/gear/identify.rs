@@ -1,6 +1,6 @@
 //! Which gear is this, or is it what it should be? From a count and a caliper.
 
-use super::{mm, size_in_words, undercut};
+use super::{capital, mm, size_in_words, undercut};
 use crate::command::figures::{measure, off_mm, real};
 use crate::command::words;
 use crate::failure::Failure;
@@ -32,7 +32,8 @@ pub(super) fn run(
     let read = Outside::new(length).map_err(|e| Failure::typed("--outside", outside, &e))?;
     let over = if circle { Over::Circle } else { Over::Tips };
     let mut report = Report::new();
-    report.heading(format!("{teeth} teeth, {} mm over the tips", measure(&length.mm()).marked()));
+    let what = if circle { "full diameter" } else { "over the tips" };
+    report.heading(format!("{teeth} teeth, {} mm {what}", measure(&length.mm()).marked()));
     match stated {
         Some(size) => check(&caliper::check(teeth, size, read, over)?, read, &mut report),
         None => identify(&caliper::identify(teeth, read, over)?, read, &mut report),
@@ -72,10 +73,11 @@ fn identify(found: &Identified, read: Outside, report: &mut Report) {
     if !first.fits() {
         report.answer = Answer::No;
         let none = format!(
-            "No standard size: the nearest, {}, would read {}. Count the teeth and measure again; \
-             stub teeth read small.",
+            "No standard size reads so: {} comes nearest and should read {}, this reads {}. Count the \
+             teeth and measure again; worn, turned-down and stub teeth read small.",
             size_in_words(&first.size),
-            mm(first.should_mm)
+            mm(first.should_mm),
+            more(first.off_mm)
         );
         report.note(Text::new(Role::Warning, none));
         return;
@@ -108,11 +110,6 @@ fn more(by: f64) -> String {
     format!("{:.2} mm {word}", by.abs())
 }
 
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default()
-}
-
 fn check(checked: &Checked, read: Outside, report: &mut Report) {
     report.table(page(std::iter::once(&checked.stated).chain(&checked.others)));
     let mut table = records("stated", [&checked.stated], read);
@@ -137,10 +134,13 @@ pub(super) fn verdict(checked: &Checked) -> String {
     }
     let likely: Vec<String> =
         checked.likely().map(|c| format!("{} ({})", gear(c), mm(c.should_mm))).collect();
-    let instead = if likely.is_empty() {
-        "Nothing near fits either: count and measure again.".to_string()
-    } else {
-        format!("Likelier: {}.", likely.join(", or "))
+    let instead = match (checked.others.first(), likely.as_slice()) {
+        (Some(nearest), []) => format!(
+            "Nearest is {} ({}), which does not fit either: count and measure again.",
+            gear(nearest),
+            mm(nearest.should_mm)
+        ),
+        _ => format!("Likelier: {}.", likely.join(", or ")),
     };
     format!("{should}, it reads {}. {instead}", more(stated.off_mm))
 }

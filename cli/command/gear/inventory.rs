@@ -1,7 +1,7 @@
 //! Is a box of gears what its file says? Measured gears against their entries, and what is easily
 //! mistaken in the box.
 
-use super::{identify, size_in_words, undercut};
+use super::{capital, identify, size_in_words, undercut};
 use crate::command::figures::{measure, off_mm, real};
 use crate::failure::Failure;
 use crate::input::{self, Origin, Surroundings};
@@ -27,6 +27,7 @@ pub(super) fn run(lathe: Option<&str>, gears: Option<&str>) -> Result<Report, Fa
                 let how = "These are the gears of a demo lathe: --gears or --lathe FILE, or lathe.json \
                            in the folder, for your own.";
                 report.asides.push(how.to_string());
+                report.note(how);
             }
             (open.lathe.parts().name.clone(), open.lathe.parts().gears.clone())
         }
@@ -174,7 +175,7 @@ fn doubts(set: &GearSet) -> Vec<(&'static str, String)> {
     let alike = sizes.windows(2).filter_map(|two| match two {
         [a, b] if look_alike(a, b) => Some(format!(
             "{} and {} look alike and don't run together: mark the gears.",
-            size_in_words(a),
+            capital(&size_in_words(a)),
             size_in_words(b)
         )),
         _ => None,

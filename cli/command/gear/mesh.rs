@@ -1,7 +1,7 @@
 //! How big are gears of a size, and how does each run with the next?
 
-use super::{size_in_words, undercut};
-use crate::command::figures::{measure, real};
+use super::{capital, size_in_words, undercut};
+use crate::command::figures::{measure, real, rough};
 use crate::command::words;
 use crate::failure::Failure;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
@@ -24,7 +24,7 @@ pub(super) fn run(
     let pairs = pairs(gears, centres)?;
     let mut report = Report::new();
     let degrees = gears.first().map(words_of_angle).unwrap_or_default();
-    report.heading(format!("{}, {degrees} degrees", size_in_words(size)));
+    report.heading(format!("{}, {degrees} degrees", capital(&size_in_words(size))));
     let rows = gears.iter().map(|gear| sizes(gear, size)).collect::<Result<Vec<_>, _>>()?;
     report.table(page_of_gears(&rows));
     if !pairs.is_empty() {
@@ -106,9 +106,9 @@ fn page_of_meshes(pairs: &[Pair]) -> Table {
         Column::new("mesh", "mesh", ""),
         Column::new("ratio", "ratio", ""),
         Column::new("centres_mm", "centres", "mm"),
-        Column::new("working_angle_deg", "working angle", "deg"),
+        Column::new("working_angle_deg", "angle", "deg"),
         Column::new("contact_ratio", "contact ratio", ""),
-        Column::new("backlash_mm", "play from centres", "mm"),
+        Column::new("backlash_mm", "play", "mm"),
     ]);
     for pair in pairs {
         let mut cells = vec![name(pair).into(), pair.ratio().to_string().into()];
@@ -122,9 +122,9 @@ fn page_of_meshes(pairs: &[Pair]) -> Table {
 fn figures(pair: &Pair) -> [Cell; 4] {
     [
         measure(&pair.centres().mm()).into(),
-        real(pair.working_angle()).into(),
-        real(pair.contact_ratio()).into(),
-        real(pair.backlash()).into(),
+        rough(pair.working_angle()).into(),
+        rough(pair.contact_ratio()).into(),
+        rough(pair.backlash()).into(),
     ]
 }
 
@@ -137,7 +137,7 @@ fn warnings(gears: &[Gear], pairs: &[Pair], answer: &mut Answer) -> Vec<String> 
         if pair.interferes() {
             lines.push(format!(
                 "{name}: the tips of one foul the roots of the other unless those are undercut or cut \
-                 with a shifted profile."
+                 with a shifted profile; the contact is then less than given."
             ));
         }
         if contact < 1.0 {
@@ -157,8 +157,9 @@ fn about_play(pairs: &[Pair]) -> String {
         angle.to_radians().tan()
     });
     format!(
-        "Every 0.1 mm that the centres are opened adds {:.3} mm of play at the pitch circle. How much \
-         is right the machine's manual says.",
+        "Play is what the centres alone give; teeth cut thin add theirs. Every 0.1 mm that the centres \
+         are opened is {:.3} mm of play at the pitch circle. How much is right the machine's manual \
+         says.",
         0.2 * tan
     )
 }
