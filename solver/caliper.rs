@@ -4,12 +4,12 @@
 //! over z + 2 is the module. With an odd count no tip stands opposite another: the longest line
 //! between two tips is D cos(90°/z), from the chord of 180° - 180°/z. Jaws that lie flat across two
 //! tips read D (1 + cos(180°/z)) / 2, as much less again; tips that have width bring both nearer to D.
-//! So the middle one is taken, and it is [`odd_play`] sure.
+//! So the middle one is taken, and as much either way is allowed.
 //!
 //! What a diameter can't tell: the pressure angle, and stub teeth, which are lower.
 //! Diameters are exact; a reading and what follows from it are doubles, in mm.
 
-use crate::{Outside, Ratio, Result, Teeth, ToothSize, bounds};
+use crate::{Error, Outside, Ratio, Result, Teeth, ToothSize, bounds};
 
 /// How far a reading may be off before it speaks against a gear: caliper, wear, and tips turned a
 /// little small (common practice, no source).
@@ -100,15 +100,6 @@ impl Over {
     }
 }
 
-/// How far either way the reading over a gear with an odd count depends on how the jaws lie, in mm.
-///
-/// # Errors
-/// If the size does not fit.
-pub fn odd_play(size: &ToothSize, teeth: Teeth, over: Over) -> Result<f64> {
-    let outside = size.outside_diameter(teeth)?.mm().to_f64();
-    Ok(outside * (1.0 - over.part(teeth)))
-}
-
 /// A gear that this may be.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
@@ -121,14 +112,15 @@ pub struct Candidate {
     pub should_mm: f64,
     /// What was read less that, in mm.
     pub off_mm: f64,
-    /// How far off it may be: [`ALLOWANCE_MM`] and [`odd_play`].
+    /// How far off it may be: [`ALLOWANCE_MM`], and for an odd count what the lie of the jaws changes.
     pub allowed_mm: f64,
 }
 
 impl Candidate {
     fn new(teeth: Teeth, size: ToothSize, read_mm: f64, over: Over) -> Result<Self> {
-        let should_mm = over.reading(&size, teeth)?;
-        let allowed_mm = ALLOWANCE_MM + odd_play(&size, teeth, over)?;
+        let outside = size.outside_diameter(teeth)?.mm().to_f64();
+        let should_mm = outside * over.part(teeth);
+        let allowed_mm = ALLOWANCE_MM + (outside - should_mm);
         Ok(Self { teeth, size, should_mm, off_mm: read_mm - should_mm, allowed_mm })
     }
 
@@ -151,29 +143,24 @@ pub struct Identified {
     pub module_mm: f64,
     /// What was read, in mm.
     pub read_mm: f64,
-    /// Every standard tooth size, nearest first.
+    /// The standard tooth size that comes nearest.
+    pub nearest: Candidate,
+    /// The one after it.
+    pub next: Candidate,
+    /// Every standard tooth size, those two first.
     pub candidates: Vec<Candidate>,
 }
 
 impl Identified {
-    /// The nearest standard size, and the next one.
-    pub fn nearest_two(&self) -> Option<(&Candidate, &Candidate)> {
-        match self.candidates.as_slice() {
-            [first, second, ..] => Some((first, second)),
-            _ => None,
-        }
+    /// How much more the reading would have to be for the next to be the nearest: the way to the middle
+    /// between the two.
+    pub fn turned_by_mm(&self) -> f64 {
+        f64::midpoint(self.nearest.should_mm, self.next.should_mm) - self.read_mm
     }
 
-    /// By how much the reading would have to be wrong, plus for too small, so that the second stands
-    /// first: the way to the middle between the two.
-    pub fn turned_by_mm(&self) -> Option<f64> {
-        let (first, second) = self.nearest_two()?;
-        Some(f64::midpoint(first.should_mm, second.should_mm) - self.read_mm)
-    }
-
-    /// Whether the nearest fits and the second does not.
+    /// Whether the nearest fits and the next does not.
     pub fn is_sure(&self) -> bool {
-        self.nearest_two().is_some_and(|(first, second)| first.fits() && !second.fits())
+        self.nearest.fits() && !self.next.fits()
     }
 }
 
@@ -184,8 +171,8 @@ impl Identified {
 /// use solver::{Outside, Teeth};
 /// let read = Outside::new("52.4 mm".parse()?)?;
 /// let found = identify(Teeth::new(40)?, read, Over::Tips)?;
-/// assert_eq!(found.candidates[0].size.to_string(), "module 5/4");
-/// assert_eq!(found.candidates[1].size.to_string(), "20 DP");
+/// assert_eq!(found.nearest.size.to_string(), "module 5/4");
+/// assert_eq!(found.next.size.to_string(), "20 DP");
 /// # Ok::<(), solver::Error>(())
 /// ```
 ///
@@ -197,7 +184,10 @@ pub fn identify(teeth: Teeth, outside: Outside, over: Over) -> Result<Identified
     let mut candidates = each.collect::<Result<Vec<_>>>()?;
     sort(&mut candidates);
     let module_mm = read_mm / over.part(teeth) / (f64::from(teeth.get()) + 2.0);
-    Ok(Identified { module_mm, read_mm, candidates })
+    let &[nearest, next, ..] = candidates.as_slice() else {
+        return Err(Error::no_such("fewer than two standard tooth sizes"));
+    };
+    Ok(Identified { module_mm, read_mm, nearest, next, candidates })
 }
 
 /// What a reading says of a gear that its box describes.
@@ -286,10 +276,10 @@ mod tests {
     #[test]
     fn close_rivals_and_what_would_turn_the_answer() {
         let found = identify(teeth(40), outside("52.4 mm"), Over::Tips).unwrap();
-        let (first, second) = found.nearest_two().unwrap();
+        let (first, second) = (found.nearest, found.next);
         assert_eq!((first.size, second.size), (size("module 1.25"), size("20 DP")));
         assert!((first.off_mm + 0.1).abs() < 1e-9 && (second.off_mm + 0.94).abs() < 1e-9);
-        assert!((found.turned_by_mm().unwrap() - 0.52).abs() < 1e-9);
+        assert!((found.turned_by_mm() - 0.52).abs() < 1e-9);
         assert!((found.module_mm - 52.4 / 42.0).abs() < 1e-12);
         assert!(found.is_sure());
         let turned = |mm: &str| names(40, outside(mm), Over::Tips);
@@ -327,13 +317,16 @@ mod tests {
             let radius = f64::from(z + 2) / 2.0;
             let (size, z) = (size("module 1"), teeth(z.into()));
             let should = Over::Tips.reading(&size, z).unwrap();
-            let play = odd_play(&size, z, Over::Tips).unwrap();
+            let of =
+                |over| Candidate::new(z, size, should, over).unwrap().allowed_mm - ALLOWANCE_MM;
+            let play = of(Over::Tips);
+            assert!(of(Over::Circle).abs() < 1e-9);
             assert!((should - radius * longest).abs() < 1e-9, "{z}: {should}");
             assert!((should - play) <= radius * flat, "{z}: {play}");
             assert!((should + play - 2.0 * radius).abs() < 1e-9, "{z}: {play}");
         }
-        assert!(odd_play(&size("module 1"), teeth(20), Over::Tips).unwrap() < f64::EPSILON);
-        assert!(odd_play(&size("module 1"), teeth(21), Over::Circle).unwrap() < f64::EPSILON);
+        let even = Candidate::new(teeth(20), size("module 1"), 22.0, Over::Tips).unwrap();
+        assert!((even.allowed_mm - ALLOWANCE_MM).abs() < 1e-9);
     }
 
     #[test]
@@ -398,7 +391,7 @@ mod tests {
                 let should = Over::Tips.reading(&stated, teeth(z)).unwrap();
                 for off in [-0.02, 0.02] {
                     let found = identify(teeth(z), read(should + off), Over::Tips).unwrap();
-                    let (first, _) = found.nearest_two().unwrap();
+                    let first = found.nearest;
                     assert_eq!(first.size, stated, "{z} teeth, {off}");
                     assert!(first.off_mm.abs() < 0.026 && first.fits());
                     assert!((found.module_mm / stated.module().mm().to_f64() - 1.0).abs() < 0.01);
@@ -416,19 +409,18 @@ mod tests {
             let found = identify(teeth(z), reading, Over::Tips).unwrap();
             prop_assert_eq!(found.candidates.len(), sizes().count());
             prop_assert!(found.candidates.is_sorted_by(|a, b| a.off_mm.abs() <= b.off_mm.abs()));
-            let (first, second) = found.nearest_two().unwrap();
-            let at = found.read_mm + found.turned_by_mm().unwrap();
+            let (first, second) = (found.nearest, found.next);
+            let at = found.read_mm + found.turned_by_mm();
             prop_assert!(((at - first.should_mm).abs() - (at - second.should_mm).abs()).abs() < 1e-6);
         }
 
         #[test]
-        fn a_check_never_offers_what_was_stated(z in 5_u64..=400, hundredths in 100_u64..500_000) {
+        fn a_check_never_offers_what_was_stated(z in 5_u64..=400, hundredths in 100_u64..500_000, at in 0_usize..47) {
             let reading = outside(&format!("{hundredths}e-2 mm"));
-            for stated in sizes() {
-                let checked = check(teeth(z), stated, reading, Over::Tips).unwrap();
-                prop_assert_eq!(checked.contradicts(), checked.others.len() == 2);
-                prop_assert!(checked.others.iter().all(|c| (c.teeth, c.size) != (teeth(z), stated)));
-            }
+            let stated = sizes().nth(at).unwrap();
+            let checked = check(teeth(z), stated, reading, Over::Tips).unwrap();
+            prop_assert_eq!(checked.contradicts(), checked.others.len() == 2);
+            prop_assert!(checked.others.iter().all(|c| (c.teeth, c.size) != (teeth(z), stated)));
         }
     }
 }

@@ -69,39 +69,40 @@ fn identify(found: &Identified, read: Outside, report: &mut Report) {
     ));
     report.table(page(found.candidates.iter().take(NEAREST)));
     report.records = Some(records("candidate", &found.candidates, read));
-    let Some((first, second)) = found.nearest_two() else { return };
-    if !first.fits() {
+    let (nearest, next) = (&found.nearest, &found.next);
+    if !nearest.fits() {
         report.answer = Answer::No;
-        let none = format!(
-            "No standard size reads so: {} comes nearest and should read {}, this reads {}. Count the \
-             teeth and measure again; worn, turned-down and stub teeth read small.",
-            size_in_words(&first.size),
-            mm(first.should_mm),
-            more(first.off_mm)
-        );
-        report.note(Text::new(Role::Warning, none));
+        report.note(Text::new(Role::Warning, none_fits(nearest)));
         return;
     }
     let role = if found.is_sure() { Role::Good } else { Role::Warning };
-    let turned = found.turned_by_mm().unwrap_or_default();
-    report.note(Text::new(role, format!("{}.", capital(&size_in_words(&first.size)))).and(
-        Role::Plain,
-        format!(
-            " The next, {}, would read {}: if {} were in truth {} the answer would turn.",
-            size_in_words(&second.size),
-            mm(second.should_mm),
-            mm(found.read_mm),
-            more(turned)
-        ),
-    ));
+    let name = format!("{}.", capital(&size_in_words(&nearest.size)));
+    let turned = format!(
+        " The next, {}, would read {}: if {} were in truth {} the answer would turn.",
+        size_in_words(&next.size),
+        mm(next.should_mm),
+        mm(found.read_mm),
+        more(found.turned_by_mm())
+    );
+    report.note(Text::new(role, name).and(Role::Plain, turned));
     if !found.is_sure() {
         let unsure = format!(
-            "Both lie within what a caliper and a worn gear leave open ({}): not certain. Measure \
-             a larger gear of the same box, where they lie farther apart.",
-            mm(first.allowed_mm)
+            "Both lie within what a caliper and a worn gear leave open ({}): not certain. Measure a \
+             larger gear of the same box, where they lie farther apart.",
+            mm(nearest.allowed_mm)
         );
         report.note(Text::new(Role::Warning, unsure));
     }
+}
+
+fn none_fits(nearest: &Candidate) -> String {
+    format!(
+        "No standard size reads so: {} comes nearest and should read {}, this reads {}. Count the teeth \
+         and measure again; worn, turned-down and stub teeth read small.",
+        size_in_words(&nearest.size),
+        mm(nearest.should_mm),
+        more(nearest.off_mm)
+    )
 }
 
 /// `0.52 mm more`.

@@ -14,26 +14,60 @@ use solver::{Gear, GearSet, Outside, PressureAngle, ToothSize};
 /// # Errors
 /// If the file can't be used.
 pub(super) fn run(lathe: Option<&str>, gears: Option<&str>) -> Result<Report, Failure> {
-    let refused = |e: input::Failure| Failure::new(e.to_string());
     let mut report = Report::new();
-    let (name, set) = match gears {
-        Some(gears) => {
-            let set = input::gear_set(gears).map_err(refused)?;
-            (set.name, set.gears)
-        }
-        None => {
-            let (open, origin) = Surroundings::of_process().lathe(lathe).map_err(refused)?;
-            if origin == Origin::Demo {
-                let how = "These are the gears of a demo lathe: --gears or --lathe FILE, or lathe.json \
-                           in the folder, for your own.";
-                report.asides.push(how.to_string());
-                report.note(how);
-            }
-            (open.lathe.parts().name.clone(), open.lathe.parts().gears.clone())
-        }
+    let (name, set) = if let Some(gears) = gears {
+        let set = input::gear_set(gears).map_err(refused)?;
+        (set.name, set.gears)
+    } else {
+        of_lathe(lathe, &mut report)?
     };
     write(&name, &set, &mut report)?;
     Ok(report)
+}
+
+#[expect(clippy::needless_pass_by_value, reason = "the shape that map_err takes")]
+fn refused(failure: input::Failure) -> Failure {
+    Failure::new(failure.to_string())
+}
+
+/// The lathe in force, by name, and its gears.
+fn of_lathe(lathe: Option<&str>, report: &mut Report) -> Result<(String, GearSet), Failure> {
+    let (open, origin) = Surroundings::of_process().lathe(lathe).map_err(refused)?;
+    if origin == Origin::Demo {
+        let how = "These are the gears of a demo lathe: --gears or --lathe FILE, or lathe.json in the \
+                   folder, for your own.";
+        report.asides.push(how.to_string());
+        report.note(how);
+    }
+    let parts = open.lathe.parts();
+    let name = if parts.name.is_empty() { "a lathe without a name" } else { &parts.name };
+    Ok((name.to_string(), parts.gears.clone()))
+}
+
+/// What a reading says of an entry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Verdict {
+    Agrees,
+    Contradicts,
+    /// No size is stated: this is the nearest.
+    LooksLike,
+    /// No size is stated, and none reads so.
+    NoSizeFits,
+}
+
+impl Verdict {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Agrees => "agrees",
+            Self::Contradicts => "contradicts",
+            Self::LooksLike => "looks like",
+            Self::NoSizeFits => "no size fits",
+        }
+    }
+
+    const fn is_wrong(self) -> bool {
+        matches!(self, Self::Contradicts | Self::NoSizeFits)
+    }
 }
 
 /// One measured gear.
@@ -42,35 +76,43 @@ struct Entry {
     read: Outside,
     /// What it is taken for: as stated, or the nearest standard size where none is.
     taken: Candidate,
-    verdict: &'static str,
+    verdict: Verdict,
     /// What there is to say beyond the verdict.
     text: Option<String>,
 }
 
 fn entry(gear: &Gear, read: Outside) -> Result<Entry, Failure> {
-    let with = |taken, verdict, text| Entry { gear: *gear, read, taken, verdict, text };
-    if let Some(size) = gear.size {
-        let checked = caliper::check(gear.teeth, size, read, Over::Tips)?;
-        return Ok(if checked.contradicts() {
-            with(checked.stated, "contradicts", Some(identify::verdict(&checked)))
-        } else {
-            with(checked.stated, "agrees", None)
-        });
-    }
-    let found = caliper::identify(gear.teeth, read, Over::Tips)?;
-    let Some((first, second)) = found.nearest_two() else {
-        return Err(Failure::new("no standard tooth size is known"));
+    let (taken, verdict, text) = match gear.size {
+        Some(size) => stated(gear, size, read)?,
+        None => unstated(gear, read)?,
     };
+    Ok(Entry { gear: *gear, read, taken, verdict, text })
+}
+
+type Judged = (Candidate, Verdict, Option<String>);
+
+fn stated(gear: &Gear, size: ToothSize, read: Outside) -> Result<Judged, Failure> {
+    let checked = caliper::check(gear.teeth, size, read, Over::Tips)?;
+    Ok(if checked.contradicts() {
+        (checked.stated, Verdict::Contradicts, Some(identify::verdict(&checked)))
+    } else {
+        (checked.stated, Verdict::Agrees, None)
+    })
+}
+
+fn unstated(gear: &Gear, read: Outside) -> Result<Judged, Failure> {
+    let teeth = gear.teeth;
+    let found = caliper::identify(teeth, read, Over::Tips)?;
+    let (first, second) = (found.nearest, found.next);
     Ok(if !first.fits() {
-        let text =
-            format!("{}: no standard tooth size reads so; count and measure again.", gear.teeth);
-        with(*first, "no size fits", Some(text))
+        let text = format!("{teeth}: no standard tooth size reads so; count and measure again.");
+        (first, Verdict::NoSizeFits, Some(text))
     } else if found.is_sure() {
-        with(*first, "looks like", None)
+        (first, Verdict::LooksLike, None)
     } else {
         let (a, b) = (size_in_words(&first.size), size_in_words(&second.size));
-        let text = format!("{}: {a} or {b}: the reading leaves both open.", gear.teeth);
-        with(*first, "looks like", Some(text))
+        let text = format!("{teeth}: {a} or {b}: the reading leaves both open.");
+        (first, Verdict::LooksLike, Some(text))
     })
 }
 
@@ -78,7 +120,6 @@ fn write(name: &str, set: &GearSet, report: &mut Report) -> Result<(), Failure> 
     let measured = set.measured().iter().map(|(gear, read)| entry(gear, *read));
     let measured = measured.collect::<Result<Vec<_>, _>>()?;
     let doubts = doubts(set);
-    let name = if name.is_empty() { "a lathe without a name" } else { name };
     report.heading(format!("Gears of {name}"));
     if measured.is_empty() {
         report.note(
@@ -88,25 +129,16 @@ fn write(name: &str, set: &GearSet, report: &mut Report) -> Result<(), Failure> 
     } else {
         report.table(page(&measured));
     }
-    let texts: Vec<Text> = measured
-        .iter()
-        .filter_map(|e| Some(Text::new(Role::Warning, e.text.clone()?)))
-        .chain(doubts.iter().map(|(_, text)| text.as_str().into()))
-        .collect();
-    if !texts.is_empty() {
-        report.push(Block::List(texts));
+    let said = measured.iter().filter_map(|e| Some(Text::new(Role::Warning, e.text.clone()?)));
+    let said: Vec<Text> = said.chain(doubts.iter().map(|(_, text)| text.as_str().into())).collect();
+    if !said.is_empty() {
+        report.push(Block::List(said));
     }
-    let wrong =
-        measured.iter().filter(|e| matches!(e.verdict, "contradicts" | "no size fits")).count();
-    if wrong > 0 {
+    if measured.iter().any(|entry| entry.verdict.is_wrong()) {
         report.answer = Answer::No;
     } else if !measured.is_empty() {
-        let good = format!(
-            "{} of {} kinds measured: nothing contradicts.",
-            measured.len(),
-            set.all().count()
-        );
-        report.note(Text::new(Role::Good, good));
+        let entries = format!("Entries with a reading: {}; nothing contradicts.", measured.len());
+        report.note(Text::new(Role::Good, entries));
     }
     report.records = Some(records(&measured, &doubts));
     Ok(())
@@ -127,10 +159,10 @@ fn page(entries: &[Entry]) -> Table {
         Column::new("off_mm", "off", "mm"),
     ]);
     for entry in entries {
-        let role = if entry.verdict == "agrees" { Role::Good } else { Role::Warning };
+        let role = if entry.verdict.is_wrong() { Role::Warning } else { Role::Good };
         table.push(vec![
             usize::from(entry.gear.teeth.get()).into(),
-            Text::new(role, entry.verdict).into(),
+            Text::new(role, entry.verdict.words()).into(),
             taken(entry).into(),
             measure(&entry.read.length().mm()).into(),
             real(entry.taken.should_mm).into(),
@@ -146,7 +178,7 @@ fn records(entries: &[Entry], doubts: &[(&'static str, String)]) -> Table {
     let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
     for entry in entries {
         table.push(vec![
-            entry.verdict.into(),
+            entry.verdict.words().into(),
             usize::from(entry.gear.teeth.get()).into(),
             taken(entry).into(),
             measure(&entry.read.length().mm()).into(),
