@@ -255,6 +255,15 @@ mod tests {
         assert!(!pair(17, 400, "module 2").interferes());
     }
 
+    /// 5 and 400 teeth: the tips of the 400 reach past all of the line of contact, so what is left is
+    /// the reach of the 5: sqrt(3.5² - (2.5 cos 20°)²) = 2.594 mm.
+    #[test]
+    fn no_contact_is_counted_where_there_is_no_involute() {
+        let pair = pair(5, 400, "module 1");
+        assert!(pair.interferes());
+        assert!((pair.path_of_contact() - 2.594).abs() < 1e-3, "{}", pair.path_of_contact());
+    }
+
     /// Texts print 17 or 18 for 20 degrees and 32 for 14.5.
     #[test]
     fn undercut_begins_where_texts_say() {
