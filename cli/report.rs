@@ -312,7 +312,7 @@ fn objects(table: &Table) -> Vec<Row<'_>> {
     table.rows.iter().map(|cells| Row { columns: &table.columns, cells }).collect()
 }
 
-/// A row as an object in column order; an exact fraction stands beside each rounded number.
+/// A row as an object in column order; an exact fraction stands beside each number that has one.
 #[derive(Debug)]
 struct Row<'a> {
     columns: &'a [Column],
@@ -329,7 +329,9 @@ impl Serialize for Row<'_> {
                 Cell::Whole(count) => map.serialize_entry(&column.key, count)?,
                 Cell::Number(number) => {
                     map.serialize_entry(&column.key, &number.to_f64())?;
-                    map.serialize_entry(&format!("{}_exact", column.key), &number.fraction())?;
+                    if let Some(exact) = number.exact() {
+                        map.serialize_entry(&format!("{}_exact", column.key), &exact)?;
+                    }
                 }
             }
         }

@@ -22,6 +22,21 @@ pub(super) fn inches(mm: &Ratio) -> Number {
     Number::new(inches, Digits::Significant(digits))
 }
 
+/// A figure of geometry in doubles: six significant digits.
+pub(super) fn real(value: f64) -> Number {
+    Number::real(value, Digits::Significant(6))
+}
+
+/// The same where three digits are all that anybody uses: a contact ratio, play.
+pub(super) fn rough(value: f64) -> Number {
+    Number::real(value, Digits::Significant(3))
+}
+
+/// By how many mm something is off: signed, to a hundredth, as calipers are read.
+pub(super) fn off_mm(value: f64) -> Number {
+    Number::real(value, Digits::Error(2))
+}
+
 /// A lead in mm.
 pub(super) fn lead_mm(lead: &Lead) -> Number {
     measure(&lead.mm()).times_pi(i8::from(lead.has_pi()))
