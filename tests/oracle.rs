@@ -4,7 +4,7 @@
 mod beyond;
 pub(crate) mod compare;
 mod draw;
-mod json;
+pub(crate) mod json;
 mod marks;
 pub(crate) mod number;
 pub(crate) mod question;
