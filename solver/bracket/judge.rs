@@ -1,0 +1,418 @@
+//! Does a train stand? Every condition, once: the search asks for a verdict, the report for reasons.
+
+use super::fit::Reason;
+use super::geometry::{Candidate, Figure, Geometry, Place};
+use super::point::{Margin, Point, inside};
+use super::wheels::{Piece, Planes, Wheels};
+use std::ops::ControlFlow;
+
+/// The short answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Verdict {
+    /// It can't stand.
+    No,
+    /// Too close to call.
+    Close,
+    /// It stands.
+    Fits,
+}
+
+/// Hears every condition; may stop at the first that fails.
+pub(super) trait Judge {
+    /// Something that must not be below zero, and the reason if it is.
+    fn margin(&mut self, margin: Margin, why: impl FnOnce() -> Reason) -> ControlFlow<()>;
+    /// Two parts that must stay `margin` clear.
+    fn touch(&mut self, margin: Margin, a: Piece, b: Piece) -> ControlFlow<()>;
+    /// A gear and something that is not part of the train.
+    fn beside(&mut self, margin: Margin, gear: Piece, obstacle: Option<usize>) -> ControlFlow<()>;
+}
+
+/// Whether anything fails, or is too close.
+#[derive(Default, Clone, Copy)]
+struct Quick {
+    close: bool,
+}
+
+impl Quick {
+    #[inline]
+    fn hear(&mut self, margin: Margin) -> ControlFlow<()> {
+        if margin.fails() {
+            return ControlFlow::Break(());
+        }
+        self.close |= !margin.holds();
+        ControlFlow::Continue(())
+    }
+}
+
+impl Judge for Quick {
+    #[inline]
+    fn margin(&mut self, margin: Margin, _: impl FnOnce() -> Reason) -> ControlFlow<()> {
+        self.hear(margin)
+    }
+
+    #[inline]
+    fn touch(&mut self, margin: Margin, _: Piece, _: Piece) -> ControlFlow<()> {
+        self.hear(margin)
+    }
+
+    #[inline]
+    fn beside(&mut self, margin: Margin, _: Piece, _: Option<usize>) -> ControlFlow<()> {
+        self.hear(margin)
+    }
+}
+
+impl Geometry {
+    /// Whether the train stands in some way.
+    pub(crate) fn verdict(&self, wheels: &Wheels) -> Verdict {
+        let mut best = Verdict::No;
+        for planes in self.choices(wheels) {
+            best = best.max(self.verdict_in(wheels, planes));
+            if best == Verdict::Fits {
+                break;
+            }
+        }
+        best
+    }
+
+    fn verdict_in(&self, wheels: &Wheels, planes: &Planes) -> Verdict {
+        let mut before = Quick::default();
+        if self.unplaced(wheels, planes, &mut before).is_break() {
+            return Verdict::No;
+        }
+        let mut best = Verdict::No;
+        // Never broken off but by a fit.
+        let _ = self.candidates(wheels, false, &mut |candidate| {
+            let mut quick = before;
+            if self.placed(wheels, planes, candidate, &mut quick).is_break() {
+                return ControlFlow::Continue(());
+            }
+            best = best.max(if quick.close { Verdict::Close } else { Verdict::Fits });
+            if best == Verdict::Fits { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        });
+        best
+    }
+
+    /// The conditions that hold or not wherever the studs stand: sums of given lengths, so exact.
+    pub(super) fn unplaced(
+        &self,
+        wheels: &Wheels,
+        planes: &Planes,
+        judge: &mut impl Judge,
+    ) -> ControlFlow<()> {
+        let shafts = wheels.shafts();
+        let (centres, err) = self.centres;
+        if shafts == 2 {
+            let nominal = wheels.nominal(0);
+            let (least, most) = self.opening;
+            let margin = (centres - nominal - least).min(nominal + most - centres);
+            return judge
+                .margin(Margin::new(margin, err), || self.centres_reason(nominal, centres));
+        }
+        for mesh in 0..shafts - 1 {
+            let distance = wheels.nominal(mesh) + self.opening.0;
+            self.touches(wheels, planes, (mesh, mesh + 1), (distance, 0.0), judge)?;
+        }
+        self.touches(wheels, planes, (0, shafts - 1), self.centres, judge)?;
+        let distance = wheels.nominal(0) + self.opening.0;
+        self.near_first(1, (distance, 0.0), judge)
+    }
+
+    /// The conditions on one way to stand.
+    pub(super) fn placed(
+        &self,
+        wheels: &Wheels,
+        planes: &Planes,
+        candidate: &Candidate,
+        judge: &mut impl Judge,
+    ) -> ControlFlow<()> {
+        let shafts = wheels.shafts();
+        for (stud, place) in candidate.places.iter().enumerate() {
+            if let Some(place) = place {
+                self.in_slot(stud, place, judge)?;
+            }
+        }
+        self.closed(candidate, judge)?;
+        if shafts > 2 && !candidate.stepped {
+            self.swings(candidate, judge)?;
+        }
+        for b in 2..shafts {
+            for a in 0..b - 1 {
+                if (a, b) != (0, shafts - 1) {
+                    let apart = candidate.points[a].distance(&candidate.points[b]);
+                    self.touches(wheels, planes, (a, b), apart, judge)?;
+                    if a == 0 {
+                        self.near_first(b, apart, judge)?;
+                    }
+                }
+            }
+        }
+        self.surroundings(wheels, planes, candidate, judge)
+    }
+
+    fn touches(
+        &self,
+        wheels: &Wheels,
+        planes: &Planes,
+        pair: (usize, usize),
+        (apart, err): (f64, f64),
+        judge: &mut impl Judge,
+    ) -> ControlFlow<()> {
+        let mut flow = ControlFlow::Continue(());
+        let hub = |shaft| self.hub(shaft, wheels.shafts());
+        wheels.touches(pair, planes, hub, |a, b, need| {
+            if flow.is_continue() {
+                flow = judge.touch(Margin::new(apart - need - self.clearance, err), a, b);
+            }
+        });
+        flow
+    }
+
+    fn near_first(
+        &self,
+        stud: usize,
+        (apart, err): (f64, f64),
+        judge: &mut impl Judge,
+    ) -> ControlFlow<()> {
+        judge.margin(Margin::new(apart - self.least_stud, err), || Reason::NearFirst {
+            stud,
+            distance: apart / self.steps,
+            least: self.least_stud / self.steps,
+        })
+    }
+
+    fn in_slot(&self, stud: usize, place: &Place, judge: &mut impl Judge) -> ControlFlow<()> {
+        judge.margin(place.meets, || Reason::OffSlot {
+            stud,
+            slot: place.slot,
+            distance: place.distance / self.steps,
+            nearest: place.nearest / self.steps,
+        })?;
+        judge.margin(place.ends, || self.slot_end(stud, place))
+    }
+
+    fn closed(&self, candidate: &Candidate, judge: &mut impl Judge) -> ControlFlow<()> {
+        let (a, b) = candidate.sides;
+        if candidate.fixed {
+            let margin = candidate.reaches.least(candidate.crosses);
+            return judge.margin(margin, || self.centres_reason(a, b));
+        }
+        let mm = |steps: f64| steps / self.steps;
+        judge.margin(candidate.reaches, || Reason::TooShort {
+            sum: mm(a + b),
+            distance: mm(a + b - candidate.reaches.value),
+        })?;
+        judge.margin(candidate.crosses, || Reason::TooUnequal {
+            difference: mm((a - b).abs()),
+            distance: mm((a - b).abs() + candidate.crosses.value),
+        })
+    }
+
+    fn centres_reason(&self, nominal: f64, distance: f64) -> Reason {
+        Reason::Centres {
+            needed: nominal / self.steps,
+            distance: distance / self.steps,
+            opening: self.opening.1 / self.steps,
+        }
+    }
+
+    fn swings(&self, candidate: &Candidate, judge: &mut impl Judge) -> ControlFlow<()> {
+        let Some((from, to)) = self.swing.filter(|(from, to)| from < to) else {
+            return ControlFlow::Continue(());
+        };
+        let swing = candidate.turn.1.atan2(candidate.turn.0);
+        let (margin, upper) = inside(swing, (from, to));
+        let err = candidate.points.iter().map(|p| p.err).fold(0.0, f64::max);
+        let margin =
+            Margin::new(margin * self.centres.0, err + 8.0 * f64::EPSILON * self.centres.0);
+        judge.margin(margin, || Reason::Swing {
+            swing: swing.to_degrees(),
+            limit: if upper { to } else { from }.to_degrees(),
+        })
+    }
+
+    /// Keep-outs and cover.
+    fn surroundings(
+        &self,
+        wheels: &Wheels,
+        planes: &Planes,
+        candidate: &Candidate,
+        judge: &mut impl Judge,
+    ) -> ControlFlow<()> {
+        if self.cover.is_none() && self.keep_out.is_empty() {
+            return ControlFlow::Continue(());
+        }
+        for shaft in 0..wheels.shafts() {
+            let point = candidate.points[shaft].turned(candidate.turn);
+            let (gears, count) = wheels.gears(shaft, planes);
+            for &(plane, tip) in &gears[..count] {
+                let gear = Piece::Gear { shaft, plane };
+                let need = tip + self.clearance;
+                for (i, obstacle) in self.keep_out.iter().enumerate() {
+                    if obstacle.planes >> (plane & 7) & 1 == 1 {
+                        let (apart, err) = outside(&point, &obstacle.figure);
+                        judge.beside(Margin::new(apart - need, err), gear, Some(i))?;
+                    }
+                }
+                if let Some(cover) = &self.cover {
+                    let (apart, err) = to_outline(&point, cover);
+                    judge.beside(Margin::new(-apart - need, err), gear, None)?;
+                }
+            }
+        }
+        ControlFlow::Continue(())
+    }
+
+    fn slot_end(&self, stud: usize, place: &Place) -> Reason {
+        let (along, end) = match &self.slots[place.slot] {
+            super::geometry::Curve::Arc { from, to, .. } => {
+                (place.along.to_degrees(), if place.upper { to } else { from }.to_degrees())
+            }
+            super::geometry::Curve::Line { from, to, .. } => {
+                (place.along / self.steps, if place.upper { to } else { from } / self.steps)
+            }
+            super::geometry::Curve::Hole { .. } => {
+                (place.along / self.steps, place.along / self.steps)
+            }
+        };
+        Reason::SlotEnd { stud, slot: place.slot, along, end }
+    }
+}
+
+/// Distance of a point from a figure, below zero inside.
+pub(super) fn outside(point: &Point, figure: &Figure) -> (f64, f64) {
+    match figure {
+        Figure::Circle { at, radius } => {
+            let (apart, err) = point.distance(at);
+            (apart - radius, err)
+        }
+        Figure::Polygon(corners) => to_outline(point, corners),
+    }
+}
+
+/// Distance of a point from an outline: above zero outside, below inside.
+pub(super) fn to_outline(point: &Point, corners: &[Point]) -> (f64, f64) {
+    let mut nearest = (f64::INFINITY, 0.0);
+    let mut within = false;
+    let next = corners.iter().cycle().skip(1);
+    for (a, b) in corners.iter().zip(next) {
+        let (dx, dy) = (b.x - a.x, b.y - a.y);
+        let span = dx * dx + dy * dy;
+        let part = if span > 0.0 {
+            (((point.x - a.x) * dx + (point.y - a.y) * dy) / span).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        let foot = Point::new(a.x + part * dx, a.y + part * dy, a.err.max(b.err));
+        let (apart, err) = point.distance(&foot);
+        if apart < nearest.0 {
+            nearest = (apart, err);
+        }
+        // A ray to the right crosses the edge.
+        if (a.y > point.y) != (b.y > point.y) && point.x < a.x + (point.y - a.y) / (b.y - a.y) * dx
+        {
+            within = !within;
+        }
+    }
+    (if within { -nearest.0 } else { nearest.0 }, 2.0 * nearest.1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bracket::Fit;
+    use crate::{
+        Bracket, Degrees, FirstShaft, Gear, GearSet, HubRadii, Length, Offset, Pivot, Ratio, Shaft,
+        Slot, Spot, Teeth, Train,
+    };
+    use proptest::prelude::*;
+
+    fn offset(tenths: i64) -> Offset {
+        let Ok(size) = Ratio::new(tenths.unsigned_abs().into(), 10) else { return Offset::ZERO };
+        let length = Offset::new(Length::from_mm(size));
+        if tenths < 0 { length.flipped() } else { length }
+    }
+
+    fn degrees(n: i64) -> Degrees {
+        n.to_string().parse().unwrap()
+    }
+
+    fn spot() -> impl Strategy<Value = Spot> {
+        (-900_i64..900, 1_i64..1500).prop_map(|(r, u)| Spot { right: offset(r), up: offset(u) })
+    }
+
+    fn slot() -> impl Strategy<Value = Slot> {
+        let straight = (200_i64..900, 0_i64..800, -30_i64..30, prop_oneof![Just(0), -150_i64..150]);
+        let arc = (300_i64..900, -300_i64..300, 100_u64..600, -180_i64..0, 0_i64..180);
+        prop_oneof![
+            3 => straight.prop_map(|(from, more, angle, side)| Slot::Straight {
+                from: offset(from),
+                to: offset(from + more),
+                angle: degrees(angle),
+                offset: offset(side),
+            }),
+            1 => arc.prop_map(|(along, across, radius, from, to)| Slot::Arc {
+                along: offset(along),
+                across: offset(across),
+                radius: Length::from_mm(Ratio::new(radius.into(), 10).unwrap()),
+                from: degrees(from),
+                to: degrees(to),
+            }),
+        ]
+    }
+
+    fn bracket() -> impl Strategy<Value = Bracket> {
+        (
+            spot(),
+            prop_oneof![Just(Pivot::Last), Just(Pivot::First), spot().prop_map(Pivot::At)],
+            proptest::collection::vec(slot(), 1..3),
+            proptest::option::of((-90_i64..0, 0_i64..90)),
+            (0_i64..400, 0_i64..120, 0_i64..120, 0_i64..120),
+            1_u8..4,
+        )
+            .prop_map(|(first, pivot, slots, swing, (least, a, b, c), planes)| Bracket {
+                first: FirstShaft::At(first),
+                pivot,
+                slots,
+                swing: swing.map(|(a, b)| (degrees(a), degrees(b))),
+                least_stud: offset(least),
+                hub_radii: HubRadii { first: offset(a), stud: offset(b), last: offset(c) },
+                planes,
+                ..Bracket::plain(
+                    "80 mm".parse().unwrap(),
+                    "1 mm".parse().unwrap(),
+                    "2 mm".parse().unwrap(),
+                )
+            })
+    }
+
+    fn train() -> impl Strategy<Value = Train> {
+        let gear = || (18_u64..90).prop_map(|z| Gear::new(Teeth::new(z).unwrap()));
+        let stud = prop_oneof![
+            gear().prop_map(Shaft::One),
+            (gear(), gear()).prop_map(|(driven, driver)| Shaft::Pair { driven, driver }),
+        ];
+        (gear(), proptest::collection::vec(stud, 0..3), gear()).prop_map(|(first, studs, last)| {
+            let ends = |gear| vec![Shaft::One(gear)];
+            Train::new([ends(first), studs, ends(last)].concat()).unwrap()
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig {
+            failure_persistence: None, cases: 4000, ..ProptestConfig::default()
+        })]
+
+        #[test]
+        fn the_short_answer_is_the_full_one(bracket in bracket(), train in train()) {
+            let geometry = Geometry::new(&bracket, &GearSet::new()).unwrap();
+            let verdict = geometry.verdict(&geometry.wheels(&train));
+            let same = match geometry.fit(&train) {
+                Fit::Fits(_) => verdict == Verdict::Fits,
+                Fit::TooClose(_) => verdict == Verdict::Close,
+                Fit::Refused(refusal) => verdict == Verdict::No && !refusal.reasons.is_empty(),
+                Fit::NotChecked => false,
+            };
+            prop_assert!(same, "{verdict:?} {:?}", geometry.fit(&train));
+        }
+    }
+}

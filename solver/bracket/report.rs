@@ -1,0 +1,329 @@
+//! The full answer for one train: where everything stands and what is tight, or every reason why
+//! it can't.
+
+use super::fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
+use super::geometry::{Candidate, Curve, Geometry};
+use super::judge::{Judge, outside, to_outline};
+use super::point::{Margin, Point};
+use super::wheels::{Piece, Planes, Wheels};
+use crate::{FirstShaft, Shaft, Train};
+use std::ops::ControlFlow;
+
+/// Two ways to stand that differ by less are equally good: a nanometre.
+const SAME_MM: f64 = 1e-6;
+
+/// Hears everything.
+struct Full<'a> {
+    geometry: &'a Geometry,
+    train: &'a Train,
+    planes: &'a Planes,
+    reasons: Vec<Reason>,
+    /// Sum of what is missing, in mm.
+    missing: f64,
+    close: bool,
+}
+
+impl Full<'_> {
+    fn hear(&mut self, margin: Margin, why: impl FnOnce(f64) -> Reason) {
+        if margin.fails() {
+            let short = -margin.value / self.geometry.steps;
+            self.missing += short;
+            self.reasons.push(why(short));
+        } else {
+            self.close |= !margin.holds();
+        }
+    }
+
+    fn part(&self, piece: Piece) -> Part {
+        part(self.train, self.planes, piece)
+    }
+
+    fn touching(&mut self, margin: Margin, gear: Part, other: Part) {
+        let clearance = self.geometry.clearance / self.geometry.steps;
+        self.hear(margin, |short| Reason::Touch { gear, other, short, clearance });
+    }
+}
+
+impl Judge for Full<'_> {
+    fn margin(&mut self, margin: Margin, why: impl FnOnce() -> Reason) -> ControlFlow<()> {
+        self.hear(margin, |_| why());
+        ControlFlow::Continue(())
+    }
+
+    fn touch(&mut self, margin: Margin, a: Piece, b: Piece) -> ControlFlow<()> {
+        let (gear, other) = (self.part(a), self.part(b));
+        self.touching(margin, gear, other);
+        ControlFlow::Continue(())
+    }
+
+    fn beside(&mut self, margin: Margin, gear: Piece, obstacle: Option<usize>) -> ControlFlow<()> {
+        let gear = self.part(gear);
+        self.touching(margin, gear, obstacle.map_or(Part::Cover, Part::KeepOut));
+        ControlFlow::Continue(())
+    }
+}
+
+fn part(train: &Train, planes: &Planes, piece: Piece) -> Part {
+    match piece {
+        Piece::Gear { shaft, plane } => {
+            let gears = &train.shafts()[shaft];
+            // The driven gear of shaft i stands in the plane of mesh i - 1.
+            let driven = shaft > 0 && planes[shaft - 1] == plane;
+            let gear = if driven { gears.driven() } else { gears.driver() };
+            Part::Gear { shaft, teeth: gear.teeth, plane }
+        }
+        Piece::Hub { shaft } => Part::Hub { shaft },
+    }
+}
+
+/// How good a way to stand is: fits or not, then room or what is missing.
+#[derive(PartialEq, PartialOrd)]
+struct Merit(u8, f64);
+
+impl Geometry {
+    /// Where the train stands, with the most room for the part that has least; or every reason why
+    /// it can't, and the nearest that it comes to standing.
+    ///
+    /// ```
+    /// use solver::bracket::{Fit, Geometry, Reason};
+    /// use solver::{Bracket, Gear, GearSet, Teeth, Train};
+    ///
+    /// // Shafts 80 mm apart; the arm pivots on the screw, its slot takes a stud 34 to 70 mm away.
+    /// let bracket = Bracket::plain("80 mm".parse()?, "34 mm".parse()?, "70 mm".parse()?);
+    /// let geometry = Geometry::new(&bracket, &GearSet::new())?;
+    ///
+    /// let train: Train = "45-55+50-65".parse()?; // module 1 where nothing is stated
+    /// let Fit::Fits(mounting) = geometry.fit(&train) else { panic!() };
+    /// assert_eq!(mounting.meshes[1].centres, 57.5); // the stud's place along the slot
+    /// assert!((mounting.swing.unwrap() - 38.43).abs() < 0.01); // degrees
+    ///
+    /// let short: Train = "21-30+45-50".parse()?;
+    /// let reasons = geometry.fit(&short);
+    /// assert!(reasons.reasons().contains(&Reason::TooShort { sum: 73.0, distance: 80.0 }));
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    pub fn fit(&self, train: &Train) -> Fit {
+        let wheels = self.wheels(train);
+        let choices = self.choices(&wheels);
+        if choices.is_empty() {
+            let reason = Reason::Planes { planes: self.bracket.planes };
+            return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
+        }
+        if self.slots.is_empty() && wheels.studs() > 0 {
+            let reason = Reason::Studs { needed: wheels.studs() };
+            return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
+        }
+        let mut best: Option<(Merit, Vec<Reason>, Mounting)> = None;
+        for planes in choices {
+            let unplaced = self.hear(train, planes, |judge| self.unplaced(&wheels, planes, judge));
+            // Never broken off.
+            let _ = self.candidates(&wheels, true, &mut |candidate| {
+                let placed = self
+                    .hear(train, planes, |judge| self.placed(&wheels, planes, candidate, judge));
+                let (mut merit, reasons) = self.merit(&unplaced, &placed);
+                let mounting = self.mounting(train, &wheels, planes, candidate);
+                if reasons.is_empty() {
+                    merit.1 = mounting.tightest.map_or(f64::INFINITY, |gap| gap.mm);
+                }
+                let better = best.as_ref().is_none_or(|(old, ..)| {
+                    merit.0 > old.0 || (merit.0 == old.0 && merit.1 > old.1 + SAME_MM)
+                });
+                if better {
+                    best = Some((merit, reasons, mounting));
+                }
+                ControlFlow::Continue(())
+            });
+        }
+        match best {
+            Some((Merit(2, _), _, mounting)) => Fit::Fits(Box::new(mounting)),
+            Some((Merit(1, _), _, mounting)) => Fit::TooClose(Box::new(mounting)),
+            Some((_, reasons, mounting)) => {
+                Fit::Refused(Box::new(Refusal { reasons, attempt: Some(mounting) }))
+            }
+            // A relaxed bracket always has a way to stand; should that ever fail, nothing is claimed.
+            // A relaxed bracket always has a way to stand; without one nothing would be claimed.
+            None => Fit::NotChecked,
+        }
+    }
+
+    fn hear<'a>(
+        &'a self,
+        train: &'a Train,
+        planes: &'a Planes,
+        ask: impl FnOnce(&mut Full<'a>) -> ControlFlow<()>,
+    ) -> Full<'a> {
+        let mut full =
+            Full { geometry: self, train, planes, reasons: Vec::new(), missing: 0.0, close: false };
+        // A full judge never breaks off.
+        let _ = ask(&mut full);
+        full
+    }
+
+    fn merit(&self, unplaced: &Full<'_>, placed: &Full<'_>) -> (Merit, Vec<Reason>) {
+        let mut reasons = [&unplaced.reasons[..], &placed.reasons[..]].concat();
+        if reasons.is_empty() {
+            let close = unplaced.close || placed.close;
+            return (Merit(if close { 1 } else { 2 }, 0.0), reasons);
+        }
+        // Where a mesh can't be closed, nothing that depends on the places is known.
+        if reasons.iter().any(is_open) {
+            let known = unplaced.reasons.len();
+            let mut at = 0;
+            reasons.retain(|r| {
+                at += 1;
+                at <= known || is_open(r) || matches!(r, Reason::SlotEnd { .. })
+            });
+        }
+        (Merit(0, -(unplaced.missing + placed.missing)), reasons)
+    }
+
+    pub(super) fn wheels(&self, train: &Train) -> Wheels {
+        let mut wheels = Wheels::default();
+        for shaft in train.shafts() {
+            match shaft {
+                Shaft::One(gear) => wheels.push(self.wheel(gear), None),
+                Shaft::Pair { driven, driver } => {
+                    wheels.push(self.wheel(driven), Some(self.wheel(driver)));
+                }
+            }
+        }
+        wheels
+    }
+
+    fn mounting(
+        &self,
+        train: &Train,
+        wheels: &Wheels,
+        planes: &Planes,
+        candidate: &Candidate,
+    ) -> Mounting {
+        let shafts = wheels.shafts();
+        let gaps = self.gaps(train, wheels, planes, candidate);
+        let meshes = (0..shafts - 1).map(|i| Mesh {
+            plane: planes[i],
+            centres: self.centres_of(wheels, candidate, i) / self.steps,
+            nominal: wheels.nominal(i) / self.steps,
+        });
+        let swing = candidate.turn.1.atan2(candidate.turn.0).to_degrees();
+        Mounting {
+            swing: (shafts > 2).then_some(swing),
+            shafts: (0..shafts).map(|i| self.standing(train, planes, candidate, i)).collect(),
+            meshes: meshes.collect(),
+            tightest: gaps.first().copied(),
+            gaps,
+            planes: self.bracket.planes,
+            stepped: candidate.stepped,
+        }
+    }
+
+    /// The distance of the axes of a mesh: as wide as it was made, where the places only repeat that
+    /// with an error.
+    fn centres_of(&self, wheels: &Wheels, candidate: &Candidate, mesh: usize) -> f64 {
+        let (found, err) = candidate.points[mesh].distance(&candidate.points[mesh + 1]);
+        let made = wheels.nominal(mesh) + self.opening.0;
+        if (found - made).abs() <= err { made } else { found }
+    }
+
+    fn standing(
+        &self,
+        train: &Train,
+        planes: &Planes,
+        candidate: &Candidate,
+        shaft: usize,
+    ) -> Standing {
+        let gears = &train.shafts()[shaft];
+        let last = train.shafts().len() - 1;
+        let plane = |mesh: usize| planes[mesh.min(last - 1)];
+        let (right, up) = match (shaft, &self.bracket.first) {
+            (0, FirstShaft::Away(centres)) => (0.0, centres.mm().to_f64()),
+            (0, FirstShaft::At(spot)) => (spot.right.to_f64(), spot.up.to_f64()),
+            _ if shaft == last => (0.0, 0.0),
+            _ => self.face(&candidate.points[shaft].turned(candidate.turn)),
+        };
+        Standing {
+            right,
+            up,
+            slot: candidate.places[shaft].map(|place| InSlot {
+                slot: place.slot,
+                along: match self.slots[place.slot] {
+                    Curve::Arc { .. } => place.along.to_degrees(),
+                    Curve::Line { .. } | Curve::Hole { .. } => place.along / self.steps,
+                },
+                from_pivot: candidate.points[shaft].distance(&Point::ORIGIN).0 / self.steps,
+            }),
+            gears: match gears {
+                Shaft::One(gear) => vec![(*gear, plane(shaft.saturating_sub(1)))],
+                Shaft::Pair { driven, driver } => {
+                    vec![(*driven, plane(shaft - 1)), (*driver, plane(shaft))]
+                }
+            },
+            hub: self.hub(shaft, last + 1) / self.steps,
+        }
+    }
+
+    /// A place of the machine in the face view, in mm.
+    fn face(&self, at: &Point) -> (f64, f64) {
+        let (ex, ey) = self.along;
+        let (x, y) = (at.x / self.steps, at.y / self.steps);
+        (self.origin.0 + x * ex + y * ey, self.origin.1 + x * ey - y * ex)
+    }
+
+    /// Every gap, tightest first.
+    fn gaps(
+        &self,
+        train: &Train,
+        wheels: &Wheels,
+        planes: &Planes,
+        candidate: &Candidate,
+    ) -> Vec<Gap> {
+        let mut gaps = Vec::new();
+        let shafts = wheels.shafts();
+        let hub = |shaft| self.hub(shaft, shafts);
+        for b in 1..shafts {
+            for a in 0..b {
+                let apart = if b == a + 1 {
+                    self.centres_of(wheels, candidate, a)
+                } else if (a, b) == (0, shafts - 1) {
+                    self.centres.0
+                } else {
+                    candidate.points[a].distance(&candidate.points[b]).0
+                };
+                wheels.touches((a, b), planes, hub, |x, y, need| {
+                    let (gear, other) = (part(train, planes, x), part(train, planes, y));
+                    gaps.push(Gap { gear, other, mm: (apart - need) / self.steps });
+                });
+            }
+        }
+        for shaft in 0..shafts {
+            let point = candidate.points[shaft].turned(candidate.turn);
+            let (gears, count) = wheels.gears(shaft, planes);
+            for &(plane, tip) in &gears[..count] {
+                let gear = part(train, planes, Piece::Gear { shaft, plane });
+                let mut push = |other, apart: f64| {
+                    gaps.push(Gap { gear, other, mm: (apart - tip) / self.steps });
+                };
+                for (i, obstacle) in self.keep_out.iter().enumerate() {
+                    if obstacle.planes >> (plane & 7) & 1 == 1 {
+                        push(Part::KeepOut(i), outside(&point, &obstacle.figure).0);
+                    }
+                }
+                if let Some(cover) = &self.cover {
+                    push(Part::Cover, -to_outline(&point, cover).0);
+                }
+            }
+        }
+        gaps.sort_by(|a, b| a.mm.total_cmp(&b.mm));
+        gaps
+    }
+}
+
+/// Whether a mesh stays open.
+fn is_open(reason: &Reason) -> bool {
+    matches!(
+        reason,
+        Reason::OffSlot { .. }
+            | Reason::TooShort { .. }
+            | Reason::TooUnequal { .. }
+            | Reason::Centres { .. }
+    )
+}
