@@ -3,7 +3,7 @@
 
 mod beyond;
 pub(crate) mod compare;
-mod draw;
+pub(crate) mod draw;
 pub(crate) mod json;
 mod marks;
 pub(crate) mod number;
