@@ -18,5 +18,5 @@ mod wheels;
 
 pub use fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
 pub use geometry::Geometry;
-pub(crate) use judge::Verdict;
+pub(crate) use judge::{Seats, Verdict};
 pub(crate) use wheels::{Wheel, Wheels};

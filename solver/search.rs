@@ -28,6 +28,7 @@ mod whole;
 #[doc(hidden)]
 pub use stream::Tuning;
 
+use crate::bracket::{Fit, Geometry, Reason, Refusal};
 use crate::{
     Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Teeth, Train, Travel, Turns, bounds,
 };
@@ -37,7 +38,7 @@ use path::Path;
 use rank::{Fitted, Head, Key};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
-use std::ops::ControlFlow;
+use std::ops::{ControlFlow, RangeInclusive};
 use std::sync::OnceLock;
 use stock::{Clash, Stock};
 use stream::{Group, Hit, Source, Stream, Wanted};
@@ -58,9 +59,11 @@ const MOST_WORK: u64 = 5_000_000;
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Options {
-    /// Least distance, in mm, from the tip of a gear on a stud to the axis of the shaft that the
-    /// other gear of its pair meshes with; `None`: not asked.
+    /// Where no bracket is asked: the least distance, in mm, from the tip of a gear on a stud to the
+    /// axis of the shaft that the other gear of its pair meshes with; `None`: not asked.
     pub arbor: Option<Ratio>,
+    /// Whether trains must stand on the lathe's bracket, where it is described.
+    pub bracket: bool,
     /// Internal; open to the tests.
     #[doc(hidden)]
     pub tuning: Tuning,
@@ -68,7 +71,7 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { arbor: Some(ARBOR_MM), tuning: Tuning::default() }
+        Self { arbor: Some(ARBOR_MM), bracket: true, tuning: Tuning::default() }
     }
 }
 
@@ -76,6 +79,12 @@ impl Options {
     /// With another least arbor distance in mm, or none.
     pub const fn with_arbor(mut self, arbor: Option<Ratio>) -> Self {
         self.arbor = arbor;
+        self
+    }
+
+    /// Asking the bracket or not.
+    pub const fn with_bracket(mut self, bracket: bool) -> Self {
+        self.bracket = bracket;
         self
     }
 
@@ -171,7 +180,7 @@ pub struct Search<'l> {
 }
 
 /// One train on the machine with its levers: the best arrangement for its lead.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Solution {
     /// The wheels.
@@ -190,20 +199,8 @@ pub struct Solution {
     pub gears: usize,
     /// Gears taken off and put on from the fitted set-up (no fitted set-up: `gears`).
     pub handled: usize,
-}
-
-/// Why a closer train was left out.
-#[derive(Debug, Clone, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct Refused {
-    /// The train, the best of its lead.
-    pub solution: Solution,
-    /// The gear on a stud whose tip comes too near,
-    pub tip: Teeth,
-    /// to the axis of this gear,
-    pub axis: Teeth,
-    /// by so many mm (the least distance wanted included).
-    pub short: Ratio,
+    /// Where it stands on the bracket, or why it can't.
+    pub fit: Fit,
 }
 
 /// What the proof covers.
@@ -223,13 +220,15 @@ pub struct Proof {
 }
 
 /// The answer.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Found {
-    /// Different leads, best first.
+    /// Different leads, best first: as many as were asked for that stand (or were not checked), and
+    /// besides them those that are too close to call.
     pub solutions: Vec<Solution>,
-    /// Closer than the first solution but can't stand, best first, at most five.
-    pub refused: Vec<Refused>,
+    /// Closer than the first that stands, but can't: best first, at most five. Each is the train
+    /// that would be best for its lead.
+    pub refused: Vec<Solution>,
     /// Where `within` left nothing: the nearest without it.
     pub nearest: Option<Solution>,
     /// What was searched.
@@ -240,26 +239,76 @@ pub struct Found {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Others {
-    /// So many.
+    /// So many that stand.
     pub count: u64,
+    /// So many were tried.
+    pub tried: u64,
     /// Or more: the count was cut.
     pub at_least: bool,
+}
+
+/// The best train for each number of gears.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct TradeOff {
+    /// Fewest gears first, each closer than the one before.
+    pub rows: Vec<Solution>,
+    /// Whether no row can be missing: the search never gave up.
+    pub complete: bool,
+}
+
+/// What one more gear would allow.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct OneMore {
+    /// The best train, and the teeth of the gear that it lacks; `None`: none is closer.
+    pub better: Option<(Solution, Teeth)>,
+    /// Whether nothing closer can have been missed.
+    pub complete: bool,
 }
 
 /// What a group comes to.
 enum Answer {
     Stands(Ranked),
-    Refused(Ranked),
+    Close(Ranked),
     Nothing,
+}
+
+/// A lead with its arrangement.
+struct Answered {
+    lead: Lead,
+    error: LeadError,
+    ranked: Ranked,
+    /// Whether it stands beyond doubt.
+    stands: bool,
 }
 
 /// What one pass over a stream found.
 #[derive(Default)]
 struct Pass {
-    answers: Vec<(Lead, LeadError, Ranked)>,
-    refused: Vec<(Lead, LeadError, Ranked)>,
+    answers: Vec<Answered>,
+    /// How many of them stand beyond doubt.
+    stand: usize,
+    refused: Vec<Answered>,
     work: u64,
     gave_up: bool,
+}
+
+impl Pass {
+    /// Settles the order of the answers from `run` on, which err equally.
+    fn settle(&mut self, run: usize) {
+        settle(&mut self.answers[run..]);
+    }
+
+    /// Leaves out what comes after the last answer wanted.
+    fn cut(&mut self, count: usize) {
+        let mut stand = 0;
+        self.answers.retain(|a| {
+            let wanted = stand < count;
+            stand += usize::from(a.stands);
+            wanted
+        });
+    }
 }
 
 /// Where a pass stops.
@@ -290,7 +339,10 @@ impl<'l> Search<'l> {
         one_more: bool,
     ) -> Result<Self> {
         let settings = lathe.settings(travel)?.list;
-        let mut stock = Stock::new(lathe, &settings, options.arbor, one_more)?;
+        let parts = lathe.parts();
+        let bracket = parts.bracket.as_ref().filter(|_| options.bracket);
+        let geometry = bracket.map(|b| Geometry::new(b, &parts.gears)).transpose()?;
+        let mut stock = Stock::new(lathe, &settings, options.arbor, geometry, one_more)?;
         let mut fields = Fields::new(lathe, &mut stock, &settings)?;
         fields.measure_twins();
         let fitted = Fitted::new(lathe.parts().fitted.as_ref().map(|f| &f.train));
@@ -354,14 +406,14 @@ impl<'l> Search<'l> {
         proof.complete &= !pass.gave_up;
         let mut found = Found {
             solutions: self.solutions(ask, &pass.answers)?,
-            refused: self.refusals(ask, &pass.refused)?,
+            refused: self.solutions(ask, &pass.refused)?,
             nearest: None,
             proof,
         };
-        if found.solutions.is_empty() && ask.within.is_some() {
+        if !found.solutions.iter().any(Solution::stands) && ask.within.is_some() {
             let free = Ask { within: None, count: 1, ..ask.clone() };
-            let mut nearest = self.find(&free)?;
-            found.nearest = nearest.solutions.pop();
+            let nearest = self.find(&free)?;
+            found.nearest = nearest.solutions.into_iter().find(Solution::stands);
             // That nothing at all stands is known only if that search did not give up.
             found.proof.complete &= found.nearest.is_some() || nearest.proof.complete;
         }
@@ -387,8 +439,9 @@ impl<'l> Search<'l> {
     ///
     /// # Errors
     /// As [`Search::find`].
-    pub fn trade_off(&self, ask: &Ask) -> Result<Vec<Solution>> {
+    pub fn trade_off(&self, ask: &Ask) -> Result<TradeOff> {
         let mut rows: Vec<Solution> = Vec::new();
+        let mut complete = true;
         for gears in 2..=ask.gears {
             let one = Ask { count: 1, gears, within: None, ..ask.clone() };
             let stop = Stop {
@@ -398,13 +451,15 @@ impl<'l> Search<'l> {
                 work: self.options.tuning.budget,
                 refused: 0,
             };
-            let pass = self.run(&one, &stop)?;
+            let mut pass = self.run(&one, &stop)?;
+            complete &= !pass.gave_up;
+            pass.answers.retain(|a| a.stands);
             rows.extend(self.solutions(ask, &pass.answers)?);
             if rows.last().is_some_and(|r| r.error.is_zero()) {
                 break;
             }
         }
-        Ok(rows)
+        Ok(TradeOff { rows, complete: complete && !self.fields.cut })
     }
 
     /// All trains with the lead of `solution`, besides it: counted, up to `limit`.
@@ -412,14 +467,19 @@ impl<'l> Search<'l> {
     /// # Errors
     /// As [`Search::find`].
     pub fn others(&self, ask: &Ask, solution: &Solution, limit: u64) -> Result<Others> {
-        let mut count = 0_u64;
+        let (mut count, mut tried) = (0_u64, 0_u64);
         let mut cut = false;
         self.each(ask, &solution.lead, &mut |_, path| {
+            tried += 1;
             count += u64::from(path.stands(&self.stock));
-            cut = count > limit;
+            cut = tried > limit;
             if cut { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         })?;
-        Ok(Others { count: count.saturating_sub(1), at_least: cut })
+        Ok(Others {
+            count: count.saturating_sub(u64::from(solution.stands())),
+            tried: tried.saturating_sub(1),
+            at_least: cut,
+        })
     }
 
     /// All trains with the lead of `solution`, in order; the first `limit` of them, and whether
@@ -457,7 +517,10 @@ impl<'l> Search<'l> {
         let error = LeadError::of(&solution.lead, &ask.lead);
         let all = ranked
             .iter()
-            .map(|r| self.solution(ask, &solution.lead, &error, &(r.0, r.1)))
+            .map(|r| {
+                let ranked = (r.0, r.1);
+                self.solution(ask, &Answered { lead: solution.lead, error, ranked, stands: true })
+            })
             .collect::<Result<_>>()?;
         Ok((all, more))
     }
@@ -467,13 +530,9 @@ impl<'l> Search<'l> {
     ///
     /// # Errors
     /// As [`Search::find`].
-    pub fn one_more(
-        &self,
-        ask: &Ask,
-        than: Option<&Solution>,
-    ) -> Result<Option<(Solution, Teeth)>> {
+    pub fn one_more(&self, ask: &Ask, than: Option<&Solution>) -> Result<OneMore> {
         if than.is_some_and(|t| t.error.is_zero()) {
-            return Ok(None);
+            return Ok(OneMore { better: None, complete: true });
         }
         let richer = Self::with_spare(self.lathe, self.travel, self.options.clone(), true)?;
         let stop = Stop {
@@ -484,10 +543,13 @@ impl<'l> Search<'l> {
             refused: 0,
         };
         let pass = richer.run(ask, &stop)?;
-        let Some((lead, error, ranked)) = pass.answers.first() else { return Ok(None) };
-        let Some(missing) = ranked.1.missing(&richer.stock) else { return Ok(None) };
-        let solution = richer.solution(ask, lead, error, ranked)?;
-        Ok(Some((solution, richer.stock.kind(missing).gear.teeth)))
+        let first = pass.answers.iter().find(|a| a.stands);
+        let missing = first.and_then(|a| Some((a, a.ranked.1.missing(&richer.stock)?)));
+        let better = missing.map(|(answered, kind)| {
+            Ok((richer.solution(ask, answered)?, richer.stock.kind(kind).gear.teeth))
+        });
+        let complete = (better.is_some() || !pass.gave_up) && !richer.fields.cut;
+        Ok(OneMore { better: better.transpose()?, complete })
     }
 
     /// Streams leads until the stop; turns to the whole list if that takes too much work.
@@ -502,7 +564,7 @@ impl<'l> Search<'l> {
         let answers = self.pass(whole, ask, &Stop { work: u64::MAX, ..*stop })?;
         // The whole list holds only what stands: what is closer and does not is asked of the stream.
         if stop.refused > 0 {
-            let first = answers.answers.first().map(|a| a.1);
+            let first = answers.answers.iter().find(|a| a.stands).map(|a| a.error);
             let closer = Stop {
                 count: usize::MAX,
                 below: first.as_ref().or(stop.below),
@@ -550,10 +612,10 @@ impl<'l> Search<'l> {
                     (None, None) => false,
                 };
                 if !tied {
-                    settle(&mut pass.answers[run..]);
+                    pass.settle(run);
                     run = pass.answers.len();
-                    if run >= stop.count || beyond(&stream, group, stop)? {
-                        pass.answers.truncate(stop.count);
+                    if pass.stand >= stop.count || beyond(&stream, group, stop)? {
+                        pass.cut(stop.count);
                         return Ok(pass);
                     }
                     if pass.work > stop.work {
@@ -567,8 +629,8 @@ impl<'l> Search<'l> {
                 last = Some(stream.error(group)?);
             }
         }
-        settle(&mut pass.answers[run..]);
-        pass.answers.truncate(stop.count);
+        pass.settle(run);
+        pass.cut(stop.count);
         Ok(pass)
     }
 
@@ -583,35 +645,71 @@ impl<'l> Search<'l> {
         pass: &mut Pass,
     ) -> Result<()> {
         let hits = &stream.hits[group.hits.clone()];
-        match self.answer(source, ask, hits, &mut pass.work) {
-            Answer::Stands(ranked) => {
-                pass.answers.push((stream.lead(group)?, stream.error(group)?, ranked));
-            }
-            Answer::Refused(ranked)
-                if pass.answers.is_empty() && pass.refused.len() < stop.refused =>
-            {
-                pass.refused.push((stream.lead(group)?, stream.error(group)?, ranked));
-            }
-            Answer::Refused(_) | Answer::Nothing => {}
+        let (ranked, stands) = match self.answer(source, ask, hits, &mut pass.work) {
+            Answer::Stands(ranked) => (Some(ranked), true),
+            Answer::Close(ranked) => (Some(ranked), false),
+            Answer::Nothing => (None, false),
+        };
+        let refused = ranked.is_none() && pass.stand == 0 && pass.refused.len() < stop.refused;
+        let ranked =
+            if refused { self.would_be(source, ask, hits, &mut pass.work) } else { ranked };
+        if let Some(ranked) = ranked {
+            let (lead, error) = (stream.lead(group)?, stream.error(group)?);
+            let answered = Answered { lead, error, ranked, stands };
+            pass.stand += usize::from(stands);
+            if refused { &mut pass.refused } else { &mut pass.answers }.push(answered);
         }
         Ok(())
     }
 
     /// The best arrangement of a group that stands, fewest gears first.
     fn answer<S: Source>(&self, source: &S, ask: &Ask, hits: &[Hit], work: &mut u64) -> Answer {
-        let studs = usize::from(self.lathe.parts().studs);
-        let accepts = |setting, meshes| self.accepts(ask.hand, setting, meshes);
-        let mut refused: Option<Ranked> = None;
-        for gears in source.least_gears(hits)..=ask.gears.min(2 * (studs + 1)) {
+        let mut close: Option<Ranked> = None;
+        for gears in self.gears(source, ask, hits) {
             let mut best = Best::new(&self.stock, &self.fitted);
-            let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
-            source.best(&wanted, hits, work, &mut best);
+            self.ask(source, ask, hits, gears, work, &mut best);
             if let Some(best) = best.stands {
                 return Answer::Stands(best);
             }
-            refused = refused.or(best.refused);
+            close = close.or(best.close);
         }
-        refused.map_or(Answer::Nothing, Answer::Refused)
+        close.map_or(Answer::Nothing, Answer::Close)
+    }
+
+    /// The best arrangement of a group if all stood.
+    fn would_be<S: Source>(
+        &self,
+        source: &S,
+        ask: &Ask,
+        hits: &[Hit],
+        work: &mut u64,
+    ) -> Option<Ranked> {
+        self.gears(source, ask, hits).find_map(|gears| {
+            let mut best = Best::unjudged(&self.stock, &self.fitted);
+            self.ask(source, ask, hits, gears, work, &mut best);
+            best.stands
+        })
+    }
+
+    /// Numbers of gears that a train of a group can have.
+    fn gears<S: Source>(&self, source: &S, ask: &Ask, hits: &[Hit]) -> RangeInclusive<usize> {
+        let studs = usize::from(self.lathe.parts().studs);
+        source.least_gears(hits)..=ask.gears.min(2 * (studs + 1))
+    }
+
+    fn ask<S: Source>(
+        &self,
+        source: &S,
+        ask: &Ask,
+        hits: &[Hit],
+        gears: usize,
+        work: &mut u64,
+        best: &mut Best<'_>,
+    ) {
+        let studs = usize::from(self.lathe.parts().studs);
+        let accepts = |setting, meshes| self.accepts(ask.hand, setting, meshes);
+        source.best(&Wanted { stock: &self.stock, studs, gears, accepts }, hits, work, best);
+        *work += best.tests;
     }
 
     /// Visits every arrangement with exactly this lead, standing or not.
@@ -676,17 +774,14 @@ impl<'l> Search<'l> {
         senses().any(|h| h.is_none()).then_some((None, None))
     }
 
-    fn solution(
-        &self,
-        ask: &Ask,
-        lead: &Lead,
-        error: &LeadError,
-        (key, path): &Ranked,
-    ) -> Result<Solution> {
+    fn solution(&self, ask: &Ask, answered: &Answered) -> Result<Solution> {
+        let Answered { lead, error, ranked: (key, path), .. } = answered;
         let setting = key.setting as usize;
         let (tumbler, hand) = self.sense(ask.hand, setting, path.meshes()).unwrap_or((None, None));
+        let train = path.train(&self.stock)?;
+        let fit = self.fit(path, &train);
         Ok(Solution {
-            train: path.train(&self.stock)?,
+            train,
             setting,
             tumbler,
             hand,
@@ -694,31 +789,32 @@ impl<'l> Search<'l> {
             error: *error,
             gears: key.head.gears(),
             handled: key.head.handled(),
+            fit,
         })
     }
 
-    fn solutions(&self, ask: &Ask, answers: &[(Lead, LeadError, Ranked)]) -> Result<Vec<Solution>> {
-        answers
-            .iter()
-            .map(|(lead, error, ranked)| self.solution(ask, lead, error, ranked))
-            .collect()
+    fn solutions(&self, ask: &Ask, answers: &[Answered]) -> Result<Vec<Solution>> {
+        answers.iter().map(|answered| self.solution(ask, answered)).collect()
     }
 
-    fn refusals(&self, ask: &Ask, refused: &[(Lead, LeadError, Ranked)]) -> Result<Vec<Refused>> {
-        let teeth = |path: &Path, i: usize| self.stock.kind(path.kinds()[i]).gear.teeth;
-        let mut all = Vec::new();
-        for (lead, error, ranked) in refused {
-            if let Some(Clash { tip, axis, short }) = ranked.1.clash(&self.stock) {
-                let solution = self.solution(ask, lead, error, ranked)?;
-                all.push(Refused {
-                    solution,
-                    tip: teeth(&ranked.1, tip),
-                    axis: teeth(&ranked.1, axis),
-                    short,
-                });
-            }
+    /// What the bracket says; without one, what the arbor rule does.
+    fn fit(&self, path: &Path, train: &Train) -> Fit {
+        if let Some(mounts) = &self.stock.bracket {
+            return mounts.geometry.fit(train);
         }
-        Ok(all)
+        let Some(Clash { tip, axis, short }) = path.clash(&self.stock) else {
+            return Fit::NotChecked;
+        };
+        let teeth = |i: usize| self.stock.kind(path.kinds()[i]).gear.teeth;
+        let reason = Reason::Arbor { tip: teeth(tip), axis: teeth(axis), short: short.to_f64() };
+        Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }))
+    }
+}
+
+impl Solution {
+    /// Whether it stands, as far as anybody asked; what is too close to call does not.
+    pub const fn stands(&self) -> bool {
+        matches!(self.fit, Fit::Fits(_) | Fit::NotChecked)
     }
 }
 
@@ -733,10 +829,11 @@ fn beyond<S: Source>(stream: &Stream<'_, S>, group: &Group, stop: &Stop<'_>) -> 
 }
 
 /// Orders answers of equal |error|: gears, handled, kindness, then longer before shorter.
-fn settle(run: &mut [(Lead, LeadError, Ranked)]) {
+fn settle(run: &mut [Answered]) {
     if run.len() > 1 {
         run.sort_by(|a, b| {
-            a.2.0.head.cmp(&b.2.0.head).then_with(|| b.1.is_longer().cmp(&a.1.is_longer()))
+            let heads = a.ranked.0.head.cmp(&b.ranked.0.head);
+            heads.then_with(|| b.error.is_longer().cmp(&a.error.is_longer()))
         });
     }
 }

@@ -4,14 +4,15 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// Modules of the library, floor by floor from the bottom. A module may name those below it.
-const FLOORS: [&[&str]; 8] = [
+const FLOORS: [&[&str]; 9] = [
     &["error", "bounds"],
     &["ratio"],
     &["length"],
-    &["lead", "gear"],
+    &["lead", "gear", "signed"],
     &["thread", "gearset", "tolerance"],
     &["train", "target"],
     &["lathe"],
+    &["bracket"],
     &["search"],
 ];
 
@@ -32,8 +33,8 @@ const SEARCH_FLOORS: [&[&str]; 12] = [
 ];
 
 /// No float decides anything in these; files below such a module inherit the lint.
-const EXACT: [&str; 9] =
-    ["ratio", "length", "lead", "gear", "gearset", "thread", "train", "target", "lathe"];
+const EXACT: [&str; 10] =
+    ["ratio", "length", "signed", "lead", "gear", "gearset", "thread", "train", "target", "lathe"];
 
 /// Modules that may name each other: messages take their words from the bounds, and a broken bound
 /// makes an error.

@@ -241,7 +241,7 @@ impl Asked {
     }
 
     fn trades_off(&self, search: &Search, ask: &Ask) -> Outcome {
-        let rows = search.trade_off(ask)?;
+        let rows = search.trade_off(ask)?.rows;
         same("rows of the trade-off", rows.len(), self.trade_off.len())?;
         for (row, wanted) in rows.iter().zip(&self.trade_off) {
             same("gears", row.gears, wanted.gears)?;

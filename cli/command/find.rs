@@ -11,7 +11,6 @@ mod page;
 mod set_up;
 mod targets;
 
-use super::figures;
 use super::machine::Machine;
 use super::words;
 use crate::args::{self, Find};
@@ -19,6 +18,7 @@ use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use entry::Entry;
+use solver::bracket::Reason;
 use solver::search::{Ask, Found, Options, Others, Search};
 use solver::{Hand, Length, Ratio, Target, Teeth, Travel, bounds};
 
@@ -54,6 +54,8 @@ struct Outcome {
     tolerance: Ratio,
     solutions: Vec<Entry>,
     trade_off: Vec<Entry>,
+    /// Whether no row of it, and nothing better with one gear more, can have been missed.
+    trade_off_complete: bool,
     /// Index into `trade_off`: the fewest gears that are near enough.
     fewest: Option<usize>,
     refused: Vec<(Entry, String)>,
@@ -105,7 +107,7 @@ impl Request {
     fn search(&self, progress: &Progress) -> Result<Vec<Outcome>, Failure> {
         let refused = |e: solver::Error| self.machine.refused(&e);
         progress.expect(self.targets.len());
-        let options = Options::default().with_arbor(self.arbor);
+        let options = Options::default().with_arbor(self.arbor).with_bracket(self.arbor.is_some());
         // The tables are made once for threads and once for each feed.
         let mut searches: Vec<(Travel, Search<'_>)> = Vec::new();
         for (target, _) in &self.targets {
@@ -141,11 +143,11 @@ impl Request {
             .iter()
             .map(|s| self.listed(search, &ask, s))
             .collect::<Result<_, _>>()?;
-        let trade_off: Vec<Entry> =
-            search.trade_off(&ask)?.iter().map(entry).collect::<Result<_, _>>()?;
-        let refused = found.refused.iter().map(|r| Ok((entry(&r.solution)?, too_near(r))));
+        let rows = search.trade_off(&ask)?;
+        let trade_off: Vec<Entry> = rows.rows.iter().map(entry).collect::<Result<_, _>>()?;
+        let refused = found.refused.iter().map(|r| Ok((entry(r)?, why(r))));
         let tolerance = self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?;
-        let one_more = search.one_more(&ask, found.solutions.first())?;
+        let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.stands()))?;
         Ok(Outcome {
             target: target.clone(),
             hand,
@@ -153,10 +155,11 @@ impl Request {
             fewest: trade_off.iter().position(|e| e.error.within(&tolerance)),
             tolerance,
             trade_off,
+            trade_off_complete: rows.complete,
             refused: refused.collect::<solver::Result<_>>()?,
             nearest: found.nearest.as_ref().map(entry).transpose()?,
             unknown_positions: search.lathe().settings(target.travel())?.unknown,
-            one_more: one_more.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
+            one_more: one_more.better.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
             found,
         })
     }
@@ -191,13 +194,17 @@ fn counted(others: Others) -> String {
     if others.at_least { format!("at least {count}") } else { count }
 }
 
-/// Why the arbor rule refuses a train.
-fn too_near(refused: &solver::search::Refused) -> String {
-    let short = figures::measure(&refused.short).marked();
-    format!(
-        "the tip of the {} would stand {short} mm too near the axis of the {}",
-        refused.tip, refused.axis
-    )
+/// Why a train can't stand.
+fn why(solution: &solver::search::Solution) -> String {
+    let reasons = solution.fit.reasons().iter().map(|reason| match reason {
+        Reason::Arbor { tip, axis, short } => {
+            format!(
+                "the tip of the {tip} would stand {short:.1} mm too near the axis of the {axis}"
+            )
+        }
+        other => format!("{other:?}"),
+    });
+    reasons.collect::<Vec<_>>().join("; ")
 }
 
 /// The hand asked: by `--hand`, by the target, else right; a feed has none.

@@ -227,8 +227,30 @@ impl Geometry {
         &self.choices[wheels.studs() << 3 | wheels.stud_pairs()]
     }
 
+    /// No stud can stand further from the pivot.
+    pub(super) fn reach(&self) -> f64 {
+        let far = |curve: &Curve| match curve {
+            Curve::Line { offset, from, to, .. } => from.abs().max(to.abs()) + offset.abs(),
+            Curve::Hole { from_pivot, .. } => from_pivot.0 + from_pivot.1,
+            Curve::Arc { centre, radius, .. } => centre.distance(&Point::ORIGIN).0 + radius,
+        };
+        self.slots.iter().map(far).fold(0.0, f64::max) * (1.0 + 1e-9)
+    }
+
+    /// Whether some mesh may have to be opened further than the least, since nothing can be moved.
+    #[inline]
+    pub(super) fn is_rigid(&self) -> bool {
+        self.openings.len() > 1
+    }
+
+    /// The widest opening of a mesh.
+    #[inline]
+    pub(super) fn widest(&self) -> f64 {
+        if self.is_rigid() { self.opening.1 } else { self.opening.0 }
+    }
+
     /// Whether the arm can't swing at all.
-    fn is_fixed(&self) -> bool {
+    pub(super) fn is_fixed(&self) -> bool {
         self.swing.is_some_and(|(from, to)| from >= to)
     }
 
@@ -693,15 +715,15 @@ impl Chain<'_> {
         let apart = candidate.places[near]
             .filter(|p| shafts == 3 && !p.meets.fails() && !is_hole(p.slot))
             .map(|p| p.distance);
-        let mut met = circle_circle(&Point::ORIGIN, centres, &stud, distance, apart);
-        met.reaches.err += centres_err;
-        met.crosses.err += centres_err;
-        if !self.relaxed && (met.reaches.fails() || met.crosses.fails()) {
+        let (arm, err) = apart.map_or_else(|| stud.distance(&Point::ORIGIN), |a| (a, 0.0));
+        let err = err + centres_err;
+        candidate.reaches = Margin::new(distance + arm - centres, err);
+        candidate.crosses = Margin::new(centres - (distance - arm).abs(), err);
+        candidate.sides = (distance, arm);
+        if !self.relaxed && (candidate.reaches.fails() || candidate.crosses.fails()) {
             return ControlFlow::Continue(());
         }
-        candidate.reaches = met.reaches;
-        candidate.crosses = met.crosses;
-        candidate.sides = (distance, apart.unwrap_or_else(|| stud.distance(&Point::ORIGIN).0));
+        let met = circle_circle(&Point::ORIGIN, centres, &stud, distance, apart);
         // The arm turns the other way: clockwise swing first.
         for point in [met.points[1], met.points[0]] {
             candidate.points[far] = point;

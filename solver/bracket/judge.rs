@@ -1,9 +1,9 @@
 //! Does a train stand? Every condition, once: the search asks for a verdict, the report for reasons.
 
 use super::fit::Reason;
-use super::geometry::{Candidate, Figure, Geometry, Place};
+use super::geometry::{Base, Candidate, Figure, Geometry, Place};
 use super::point::{Margin, Point, inside};
-use super::wheels::{Piece, Planes, Wheels};
+use super::wheels::{Piece, Planes, Wheel, Wheels};
 use std::ops::ControlFlow;
 
 /// The short answer.
@@ -15,6 +15,19 @@ pub(crate) enum Verdict {
     Close,
     /// It stands.
     Fits,
+}
+
+/// Where in a train two gears can mesh, as far as their distance alone goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Seats {
+    /// Between the first shaft and the last, without a stud.
+    pub(crate) only: bool,
+    /// Between the first shaft and a stud.
+    pub(crate) first: bool,
+    /// Between a stud and the last shaft.
+    pub(crate) last: bool,
+    /// Between two studs.
+    pub(crate) middle: bool,
 }
 
 /// Hears every condition; may stop at the first that fails.
@@ -74,6 +87,59 @@ impl Geometry {
         best
     }
 
+    /// Where in a train the two can mesh: never false for a train that stands.
+    pub(crate) fn seats(&self, driver: &Wheel, driven: &Wheel) -> Seats {
+        let nominal = driver.nominal(driven);
+        let (least, most) = (nominal + self.opening.0, nominal + self.opening.1);
+        let widest = nominal + self.widest();
+        let (centres, err) = self.centres;
+        let spread = 2.0 * self.reach();
+        let bridged = (centres - least).abs() <= 0.5 * spread + self.opening.1 + err;
+        let (mut first, mut last) = (widest >= self.least_stud, true);
+        match self.base {
+            Base::Last if !self.is_fixed() => {
+                last = self.meets_a_slot(least);
+                first &= bridged;
+            }
+            Base::First if !self.is_fixed() => {
+                first &= self.meets_a_slot(least);
+                last = bridged;
+            }
+            _ => {}
+        }
+        let only = centres - least >= -err && most - centres >= -err;
+        Seats { only, first, last, middle: nominal <= spread }
+    }
+
+    /// Whether a stud can stand so far from the pivot.
+    fn meets_a_slot(&self, distance: f64) -> bool {
+        let mut meets = |_: Point, _: Place| ControlFlow::Break(());
+        let distances = [distance, distance + self.opening.1 - self.opening.0];
+        distances.into_iter().any(|distance| {
+            self.slots.iter().enumerate().any(|(i, curve)| {
+                self.meet(i, curve, &Point::ORIGIN, (distance, 0.0), false, &mut meets).is_break()
+            })
+        })
+    }
+
+    /// Whether the other gear of the pair on a stud clears what stands on the shaft that `with`
+    /// meshes from: at least the hub of that shaft, whatever the planes.
+    #[inline]
+    pub(crate) fn clears(
+        &self,
+        with: &Wheel,
+        gear: &Wheel,
+        other: &Wheel,
+        end: Option<bool>,
+    ) -> bool {
+        let hub = match end {
+            Some(true) => self.hub(0, 3),
+            Some(false) => self.hub(2, 3),
+            None => self.hub(1, 3),
+        };
+        with.nominal(gear) + self.widest() - other.tip - hub - self.clearance >= 0.0
+    }
+
     fn verdict_in(&self, wheels: &Wheels, planes: &Planes) -> Verdict {
         let mut before = Quick::default();
         if self.unplaced(wheels, planes, &mut before).is_break() {
@@ -108,11 +174,15 @@ impl Geometry {
             return judge
                 .margin(Margin::new(margin, err), || self.centres_reason(nominal, centres));
         }
+        self.touches(wheels, planes, (0, shafts - 1), self.centres, judge)?;
+        if self.is_rigid() {
+            // How wide the meshes are depends on the places.
+            return ControlFlow::Continue(());
+        }
         for mesh in 0..shafts - 1 {
             let distance = wheels.nominal(mesh) + self.opening.0;
             self.touches(wheels, planes, (mesh, mesh + 1), (distance, 0.0), judge)?;
         }
-        self.touches(wheels, planes, (0, shafts - 1), self.centres, judge)?;
         let distance = wheels.nominal(0) + self.opening.0;
         self.near_first(1, (distance, 0.0), judge)
     }
@@ -135,12 +205,12 @@ impl Geometry {
         if shafts > 2 && !candidate.stepped {
             self.swings(candidate, judge)?;
         }
-        for b in 2..shafts {
-            for a in 0..b - 1 {
-                if (a, b) != (0, shafts - 1) {
+        for b in 1..shafts {
+            for a in 0..b {
+                if (a, b) != (0, shafts - 1) && (b > a + 1 || self.is_rigid()) {
                     let apart = candidate.points[a].distance(&candidate.points[b]);
                     self.touches(wheels, planes, (a, b), apart, judge)?;
-                    if a == 0 {
+                    if a == 0 && b < shafts - 1 {
                         self.near_first(b, apart, judge)?;
                     }
                 }

@@ -17,6 +17,14 @@ impl Wheel {
     }
 }
 
+impl Wheel {
+    /// Sum of the pitch radii.
+    #[inline]
+    pub(super) fn nominal(&self, other: &Self) -> f64 {
+        self.pitch + other.pitch
+    }
+}
+
 /// A train in power-path order.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Wheels {

@@ -4,17 +4,22 @@ use super::path::Path;
 use super::rank::{Fitted, Head, Key};
 use super::stock::{NO_MESH, Stock};
 use super::walk::Visit;
+use crate::bracket::Verdict;
 use std::ops::ControlFlow;
 
 /// An arrangement with its place in the order.
 pub(super) type Ranked = (Key, Path);
 
-/// Keeps the best arrangement that stands, and until there is one the best that does not.
+/// Keeps the best arrangement that stands, and the best of those too close to call.
 pub(super) struct Best<'a> {
     pub(super) stock: &'a Stock,
     pub(super) fitted: &'a Fitted,
+    /// Whether it is asked what stands; if not, everything does.
+    judged: bool,
     pub(super) stands: Option<Ranked>,
-    pub(super) refused: Option<Ranked>,
+    pub(super) close: Option<Ranked>,
+    /// Arrangements judged.
+    pub(super) tests: u64,
     /// Of the selection being walked; `None`: not known.
     least: Option<Head>,
     /// Whether only the least step is tried: the first arrangement found is then often the best,
@@ -31,13 +36,20 @@ impl<'a> Best<'a> {
         Self {
             stock,
             fitted,
+            judged: true,
             stands: None,
-            refused: None,
+            close: None,
+            tests: 0,
             least: None,
             tight: false,
             ordered: false,
             settled: false,
         }
+    }
+
+    /// The same, whether it stands or not.
+    pub(super) const fn unjudged(stock: &'a Stock, fitted: &'a Fitted) -> Self {
+        Self { judged: false, ..Self::new(stock, fitted) }
     }
 
     /// A selection begins, none of whose arrangements ranks before `least`: whether it is worth a
@@ -70,6 +82,10 @@ impl<'a> Best<'a> {
 }
 
 impl Visit for Best<'_> {
+    fn prunes(&self) -> bool {
+        self.judged
+    }
+
     /// Once the best is as good as this selection can be up to the largest step, only smaller or
     /// equal steps can better it.
     fn most_step(&self) -> u32 {
@@ -91,11 +107,17 @@ impl Visit for Best<'_> {
         }
         let key = Key::of(head, path, setting, self.stock);
         if self.stands.is_none_or(|(best, _)| key < best) {
-            if path.stands(self.stock) {
-                self.stands = Some((key, *path));
-                self.settled = self.ordered && self.least == Some(head);
-            } else if self.stands.is_none() && self.refused.is_none_or(|(best, _)| key < best) {
-                self.refused = Some((key, *path));
+            self.tests += u64::from(self.judged);
+            let verdict = if self.judged { path.verdict(self.stock) } else { Verdict::Fits };
+            match verdict {
+                Verdict::Fits => {
+                    self.stands = Some((key, *path));
+                    self.settled = self.ordered && self.least == Some(head);
+                }
+                Verdict::Close if self.close.is_none_or(|(best, _)| key < best) => {
+                    self.close = Some((key, *path));
+                }
+                Verdict::Close | Verdict::No => {}
             }
         }
         ControlFlow::Continue(())

@@ -1,6 +1,7 @@
 //! One arrangement: in which order the chosen gears stand, and what that comes to.
 
-use super::stock::{Clash, KindId, Stock};
+use super::stock::{Clash, KindId, Mounts, Stock};
+use crate::bracket::{Verdict, Wheels};
 use crate::{Gear, Result, Shaft, Train};
 
 /// Gears of the longest train.
@@ -125,9 +126,67 @@ impl Path {
         worst.map(|(short, tip, axis)| Clash { tip, axis, short: stock.short_mm(short) })
     }
 
-    /// Only whether there is a clash: the search's inner test.
-    #[inline]
+    /// Whether it can stand: the search's inner test.
+    pub(super) fn verdict(&self, stock: &Stock) -> Verdict {
+        match &stock.bracket {
+            Some(mounts) => mounts.geometry.verdict(&self.wheels(mounts)),
+            None if self.clears_arbors(stock) => Verdict::Fits,
+            None => Verdict::No,
+        }
+    }
+
+    /// Whether it stands beyond doubt.
     pub(super) fn stands(&self, stock: &Stock) -> bool {
+        self.verdict(stock) == Verdict::Fits
+    }
+
+    fn wheels(&self, mounts: &Mounts) -> Wheels {
+        let mut wheels = Wheels::default();
+        let mut i = 0;
+        while i < self.gears() {
+            let pair = i + 1 < self.gears() && self.is_keyed(i + 1);
+            let driver = pair.then(|| *mounts.wheel(self.kinds[i + 1]));
+            wheels.push(*mounts.wheel(self.kinds[i]), driver);
+            i += if pair { 2 } else { 1 };
+        }
+        wheels
+    }
+
+    /// Whether `kind` can mesh with the last gear, as far as the bracket tells from these two: on
+    /// the last shaft, or on a stud.
+    #[inline]
+    pub(super) fn admits(&self, stock: &Stock, kind: KindId, last: bool) -> bool {
+        let Some(mounts) = &stock.bracket else { return true };
+        let i = self.gears() - 1;
+        let with = self.kinds[i];
+        let seats = mounts.seats(with, kind);
+        let seat = match (i == 0, last) {
+            (true, true) => seats.only,
+            (true, false) => seats.first,
+            (false, true) => seats.last,
+            (false, false) => seats.middle,
+        };
+        // The gear that `with` is keyed to, against the shaft of `kind`.
+        seat && (!self.is_keyed(i) || {
+            let end = last.then_some(false);
+            let wheel = |k: KindId| mounts.wheel(k);
+            mounts.geometry.clears(wheel(kind), wheel(with), wheel(self.kinds[i - 1]), end)
+        })
+    }
+
+    /// Whether `kind` can be keyed to the last gear, as far as the bracket tells from the shaft before.
+    #[inline]
+    pub(super) fn admits_keyed(&self, stock: &Stock, kind: KindId) -> bool {
+        let Some(mounts) = &stock.bracket else { return true };
+        let i = self.gears() - 1;
+        let end = (i == 1).then_some(true);
+        let wheel = |k: KindId| mounts.wheel(k);
+        mounts.geometry.clears(wheel(self.kinds[i - 1]), wheel(self.kinds[i]), wheel(kind), end)
+    }
+
+    /// Only whether there is a clash.
+    #[inline]
+    fn clears_arbors(&self, stock: &Stock) -> bool {
         (2..self.gears()).all(|i| {
             let k = &self.kinds;
             !self.is_keyed(i) || {

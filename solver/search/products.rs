@@ -244,7 +244,7 @@ mod tests {
             set.add(Gear::new(Teeth::new(z).unwrap()), 1).unwrap();
         }
         let lathe = Lathe::new(Parts::plain(set, Lead::new("3 mm".parse().unwrap()))).unwrap();
-        Stock::new(&lathe, &[], None, false).unwrap()
+        Stock::new(&lathe, &[], None, None, false).unwrap()
     }
 
     #[test]

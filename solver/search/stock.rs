@@ -3,6 +3,7 @@
 //! A kind is a gear size with its tooth size, angle and places, however many are owned. The two
 //! sides of a joint are kinds of their own; the machine's own end gears follow last.
 
+use crate::bracket::{Geometry, Seats, Wheel};
 use crate::{End, Error, Gear, Lathe, Ratio, Result, Setting};
 use num_integer::Integer;
 use num_traits::ToPrimitive;
@@ -56,9 +57,40 @@ pub(super) struct Stock {
     pub(super) sleeves: usize,
     /// Joints owned, by joint.
     joints: Vec<u8>,
+    /// The bracket, where it is asked: then the arbor rule is not.
+    pub(super) bracket: Option<Mounts>,
     /// Twice the least arbor distance, in the units of `Kind::module`; `None`: no rule.
     arbor: Option<i128>,
     unit: Ratio,
+}
+
+/// The bracket with what the kinds are to it.
+#[derive(Debug)]
+pub(super) struct Mounts {
+    pub(super) geometry: Geometry,
+    wheels: Vec<Wheel>,
+    /// Where on the way of the motion two kinds can mesh, as [`Geometry::seats`] says.
+    seats: Vec<Seats>,
+}
+
+impl Mounts {
+    fn new(geometry: Geometry, kinds: &[Kind]) -> Self {
+        let wheels: Vec<Wheel> = kinds.iter().map(|k| geometry.wheel(&k.gear)).collect();
+        let seats = |a: &Wheel| wheels.iter().map(|b| geometry.seats(a, b)).collect::<Vec<_>>();
+        let seats = wheels.iter().flat_map(seats).collect();
+        Self { geometry, wheels, seats }
+    }
+
+    #[inline]
+    pub(super) fn wheel(&self, kind: KindId) -> &Wheel {
+        &self.wheels[usize::from(kind)]
+    }
+
+    /// Where on the way of the motion the two can mesh.
+    #[inline]
+    pub(super) fn seats(&self, driver: KindId, driven: KindId) -> Seats {
+        self.seats[usize::from(driver) * self.wheels.len() + usize::from(driven)]
+    }
 }
 
 /// What an end shaft carries.
@@ -97,6 +129,7 @@ impl Stock {
         lathe: &Lathe,
         settings: &[Setting],
         arbor: Option<Ratio>,
+        bracket: Option<Geometry>,
         one_more: bool,
     ) -> Result<Self> {
         let parts = lathe.parts();
@@ -133,10 +166,12 @@ impl Stock {
             }
         }
         let classes = classify(&mut kinds);
+        let arbor = arbor.filter(|_| bracket.is_none());
         let (unit, arbor) = scale_modules(&mut kinds, arbor)?;
         Ok(Self {
             teeth: kinds.iter().map(|k| k.teeth).collect(),
             steps: steps(&kinds),
+            bracket: bracket.map(|geometry| Mounts::new(geometry, &kinds)),
             kinds,
             filters: Vec::new(),
             boxed,

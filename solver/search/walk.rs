@@ -15,6 +15,8 @@ pub(super) type Choice = [(KindId, u8)];
 pub(super) trait Visit {
     /// Arrangements with a larger step between two meshing gears need no visit.
     fn most_step(&self) -> u32;
+    /// Whether what can't stand on the bracket needs no visit.
+    fn prunes(&self) -> bool;
     /// An arrangement in a setting.
     fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()>;
 }
@@ -23,6 +25,10 @@ pub(super) trait Visit {
 impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for F {
     fn most_step(&self) -> u32 {
         NO_MESH - 1
+    }
+
+    fn prunes(&self) -> bool {
+        false
     }
 
     fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()> {
@@ -94,6 +100,7 @@ impl Plan<'_> {
                 if self.stock.step(with, kind) <= visit.most_step()
                     && self.stock.kind(kind).gear.places.stud
                     && self.owned(path, kind)
+                    && (!visit.prunes() || path.admits(self.stock, kind, false))
                 {
                     self.put(path, kind, false, pair, idlers - 1, visit)?;
                 }
@@ -106,7 +113,8 @@ impl Plan<'_> {
             return ControlFlow::Continue(());
         }
         if let EndGear::Own(last) = self.last {
-            let meshes = self.stock.step(with, last) <= visit.most_step();
+            let meshes = self.stock.step(with, last) <= visit.most_step()
+                && (!visit.prunes() || path.admits(self.stock, last, true));
             return if meshes { self.end(path, last, visit) } else { ControlFlow::Continue(()) };
         }
         for i in 0..self.driven.len() {
@@ -115,6 +123,7 @@ impl Plan<'_> {
                 && self.stock.step(with, kind) <= visit.most_step()
                 && self.stock.among(self.last, kind)
                 && self.owned(path, kind)
+                && (!visit.prunes() || path.admits(self.stock, kind, true))
             {
                 self.end(path, kind, visit)?;
             }
@@ -151,6 +160,7 @@ impl Plan<'_> {
                 || stock.step(with, driven) > visit.most_step()
                 || !k.gear.places.stud
                 || !self.owned(path, driven)
+                || (visit.prunes() && !path.admits(stock, driven, false))
             {
                 continue;
             }
@@ -164,6 +174,7 @@ impl Plan<'_> {
                 if left == 0
                     || !stock.kind(driver).gear.places.stud
                     || !self.keys(path, driven, driver)
+                    || (visit.prunes() && !path.admits_keyed(stock, driver))
                 {
                     continue;
                 }

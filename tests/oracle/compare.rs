@@ -282,13 +282,14 @@ impl Check<'_> {
         if let Some(refused) = &self.beyond.refused {
             let wanted: Vec<Line> =
                 refused.iter().map(|g| line_wanted(self.case, g, &g.rows[0])).collect();
-            let lines = found.refused.iter().map(|r| line_found(&r.solution)).collect();
+            let lines = found.refused.iter().map(line_found).collect();
             same("refused", lines, wanted)?;
         }
         let Some(more) = &self.beyond.one_more else { return Ok(()) };
         let found = self.search.one_more(&self.ask, found.solutions.first());
         let found = found.map_err(|e| e.to_string())?;
-        let found = found.map(|(solution, teeth)| (teeth.get().into(), line_found(&solution)));
+        let found =
+            found.better.map(|(solution, teeth)| (teeth.get().into(), line_found(&solution)));
         let wanted = more.first().map(|(teeth, g)| (*teeth, line_wanted(self.case, g, &g.rows[0])));
         same("one more gear", found, wanted)
     }
@@ -301,7 +302,7 @@ impl Check<'_> {
 
     fn trade_off(&self) -> Verdict {
         let found = self.search.trade_off(&self.ask).map_err(|e| e.to_string())?;
-        let found: Vec<Line> = found.iter().map(line_found).collect();
+        let found: Vec<Line> = found.rows.iter().map(line_found).collect();
         let wanted: Vec<Line> = trade_off(self.groups)
             .into_iter()
             .map(|(group, row)| self.wanted(group, row))
@@ -313,7 +314,7 @@ impl Check<'_> {
     fn fewest(&self) -> Verdict {
         let tolerance = small(&self.case.tolerance);
         let found = self.search.trade_off(&self.ask).map_err(|e| e.to_string())?;
-        let found = found.iter().find(|solution| solution.error.within(&tolerance));
+        let found = found.rows.iter().find(|solution| solution.error.within(&tolerance));
         let wanted = fewest(self.groups, &self.case.tolerance);
         let wanted = wanted.map(|(group, row)| self.wanted(group, row));
         same("fewest gears", found.map(line_found), wanted)

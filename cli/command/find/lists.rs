@@ -38,6 +38,9 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
     if from > 0 && from == hopeless {
         note += " With fewer gears it is more than 10 % off.";
     }
+    if !outcome.trade_off_complete {
+        note += " The search was cut short: a row may be missing.";
+    }
     report.note(note);
 }
 
