@@ -3,12 +3,14 @@
 
 mod by_hand;
 mod draw;
+mod invariants;
 pub(crate) mod rig;
 pub(crate) mod stand;
 mod verify;
 
 use draw::{Case, STRIP};
-use proptest::test_runner::{Config, RngAlgorithm, TestCaseError, TestError, TestRng, TestRunner};
+use proptest::strategy::{Strategy, ValueTree};
+use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use rayon::prelude::*;
 use rig::{gears, train};
 use solver::bracket::{Fit, Geometry, Part, Reason};
@@ -18,8 +20,10 @@ use std::sync::Mutex;
 use verify::hold;
 
 /// Each batch has a seed of its own, so that batches run side by side and always the same.
-const BATCHES: u8 = 50;
+const BATCHES: u8 = 6;
 const CASES: u32 = 100;
+/// Steps toward a smaller failing case.
+const SHRINKS: usize = 400;
 
 type Counts = BTreeMap<&'static str, usize>;
 
@@ -56,10 +60,7 @@ const UNDECIDED: usize = 500;
 
 #[test]
 fn the_geometry_says_what_the_slow_solver_says() {
-    let counts = Mutex::new(Counts::new());
-    let failures: Vec<String> =
-        (0..BATCHES).into_par_iter().filter_map(|batch| run(batch, &counts)).collect();
-    let counts = counts.into_inner().expect("no batch panicked");
+    let (counts, failures) = sweep(BATCHES, CASES, &compare);
     println!("{counts:#?}");
     assert!(failures.is_empty(), "{}", failures.join("\n\n"));
     let short: Vec<_> =
@@ -69,33 +70,61 @@ fn the_geometry_says_what_the_slow_solver_says() {
     assert!(undecided <= UNDECIDED, "{undecided} undecided");
 }
 
-/// One batch; the smallest failing case in words.
-fn run(batch: u8, counts: &Mutex<Counts>) -> Option<String> {
-    let config = Config {
-        cases: CASES,
-        failure_persistence: None,
-        max_shrink_iters: 3_000,
-        ..Config::default()
+type Check = dyn Fn(&Case) -> Result<Vec<&'static str>, String> + Sync;
+
+/// Draws so many cases; counts what they show; the first few that fail, made small, in words.
+fn sweep(batches: u8, cases: u32, check: &Check) -> (Counts, Vec<String>) {
+    let counts = Mutex::new(Counts::new());
+    let run = |batch: u8| {
+        let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[batch; 32]);
+        let mut runner = TestRunner::new_with_rng(Config::default(), rng);
+        let mut failures = Vec::new();
+        for _ in 0..cases {
+            let strip = proptest::collection::vec(proptest::num::u16::ANY, STRIP);
+            let mut tree = strip.new_tree(&mut runner).expect("a strip");
+            match check(&Case::draw(&tree.current())) {
+                Ok(marks) => {
+                    let mut counts = counts.lock().expect("no batch panicked");
+                    for mark in marks {
+                        *counts.entry(mark).or_default() += 1;
+                    }
+                }
+                Err(why) if failures.len() < 2 => {
+                    failures.push(smallest(batch, &mut tree, why, check));
+                }
+                Err(_) => break,
+            }
+        }
+        failures
     };
-    let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[batch; 32]);
-    let strip = proptest::collection::vec(proptest::num::u16::ANY, STRIP);
-    let result = TestRunner::new_with_rng(config, rng).run(&strip, |strip| {
-        let marks = compare(&Case::draw(&strip)).map_err(TestCaseError::fail)?;
-        let mut counts = counts.lock().expect("no batch panicked");
-        for mark in marks {
-            *counts.entry(mark).or_default() += 1;
+    let failures = (0..batches).into_par_iter().flat_map_iter(run).collect();
+    (counts.into_inner().expect("no batch panicked"), failures)
+}
+
+/// Makes a failing case smaller while it fails; the end of it in words.
+fn smallest(
+    batch: u8,
+    tree: &mut impl ValueTree<Value = Vec<u16>>,
+    mut why: String,
+    check: &Check,
+) -> String {
+    let mut strip = tree.current();
+    let mut smaller = tree.simplify();
+    for _ in 0..SHRINKS {
+        if !smaller {
+            break;
         }
-        Ok(())
-    });
-    match result {
-        Ok(()) => None,
-        Err(TestError::Fail(why, strip)) => {
-            let Case { rig, chain } = Case::draw(&strip);
-            let train = train(&chain, rig.unit);
-            Some(format!("batch {batch}: {why}\n{}\n{train} {chain:?}", rig.text()))
-        }
-        Err(TestError::Abort(why)) => Some(format!("batch {batch}: {why}")),
+        let now = tree.current();
+        smaller = match check(&Case::draw(&now)) {
+            Ok(_) => tree.complicate(),
+            Err(new) => {
+                (strip, why) = (now, new);
+                tree.simplify()
+            }
+        };
     }
+    let Case { rig, chain } = Case::draw(&strip);
+    format!("batch {batch}: {why}\n{}\n{} {chain:?}", rig.text(), train(&chain, rig.unit))
 }
 
 /// Compares one case; what it shows.

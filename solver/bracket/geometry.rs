@@ -31,10 +31,12 @@ pub(super) enum Curve {
         from: f64,
         to: f64,
     },
-    /// With its distance from the pivot and the error of that.
+    /// With its distance from the pivot and the error of that, and its place along the line that it
+    /// was measured on.
     Hole {
         at: Point,
         from_pivot: (f64, f64),
+        along: f64,
     },
     Arc {
         centre: Point,
@@ -325,7 +327,7 @@ impl Geometry {
         told: &mut Told<'_>,
     ) -> ControlFlow<()> {
         for (slot, curve) in self.slots.iter().enumerate() {
-            let Curve::Hole { at, from_pivot } = curve else { continue };
+            let Curve::Hole { at, from_pivot, along } = curve else { continue };
             for (mesh, open) in
                 [0, 1].into_iter().flat_map(|m| self.openings.iter().map(move |o| (m, o)))
             {
@@ -346,7 +348,7 @@ impl Geometry {
                     }
                     let place = Place {
                         slot,
-                        along: from_pivot.0,
+                        along: *along,
                         meets,
                         nearest: apart,
                         ends: Margin::FREE,
@@ -566,7 +568,7 @@ impl Geometry {
                 }
                 ControlFlow::Continue(())
             }
-            Curve::Hole { at, from_pivot } => {
+            Curve::Hole { at, from_pivot, along } => {
                 let (apart, err) =
                     if *from == Point::ORIGIN { *from_pivot } else { from.distance(at) };
                 // The mesh may be opened from the least to the greatest opening.
@@ -576,7 +578,7 @@ impl Geometry {
                 if meets.fails() && !relaxed {
                     return ControlFlow::Continue(());
                 }
-                give(*at, Place { along: from_pivot.0, meets, nearest: apart, ..blank })
+                give(*at, Place { along: *along, meets, nearest: apart, ..blank })
             }
             Curve::Arc { centre, radius, from: low, to: high } => {
                 let OnCircle { mut reaches, crosses, points } =
@@ -827,7 +829,7 @@ fn curve(slot: &Slot, scaled: &impl Fn(&Offset) -> f64) -> Curve {
                 let at = on_line((from, 0.0), dir, offset);
                 let radial = (from.abs(), 0.0);
                 let from_pivot = if offset == 0.0 { radial } else { at.distance(&Point::ORIGIN) };
-                Curve::Hole { at, from_pivot }
+                Curve::Hole { at, from_pivot, along: from }
             }
         }
         Slot::Arc { along, across, radius, from, to } => Curve::Arc {

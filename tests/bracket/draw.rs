@@ -163,7 +163,8 @@ impl Case {
         }
         let about = [between(&mut dice, -40.0, 40.0), between(&mut dice, -40.0, 40.0)];
         // A pivot of its own with many studs is slow to look through.
-        let pivots = if studs.len() < 2 || dice.once_in(4) { 4 } else { 3 };
+        let rarely = dice.once_in(4);
+        let pivots = if studs.len() < 2 || (studs.len() == 2 && rarely) { 4 } else { 3 };
         rig.pivot = [Pivot::Last, Pivot::First, Pivot::Last, Pivot::At(about)][dice.below(pivots)];
         let swing = between(&mut dice, -50.0, 50.0);
         rig.slots = studs.iter().map(|&stud| slot_at(&rig, swing, stud, &mut dice)).collect();
@@ -200,11 +201,19 @@ fn share_slots(rig: &mut Rig, swing: f64, studs: &[Spot], dice: &mut Dice) {
         let [to, _] = seen(rig, swing, angle, *b).map(hundredths);
         let slack = between(dice, 0.0, 10.0);
         let (from, to) = (hundredths(from - slack), hundredths(to + slack));
-        rig.slots.splice(0..2, [Slot::Straight { from, to: to.max(from + 1.0), angle, offset }]);
+        rig.slots.splice(
+            0..2,
+            [Slot::Straight { from, to: to.max(hundredths(from + 1.0)), angle, offset }],
+        );
     }
     if more {
         let from = between(dice, 20.0, 60.0);
-        rig.slots.push(Slot::Straight { from, to: from + 20.0, angle: -30.0, offset: 0.0 });
+        rig.slots.push(Slot::Straight {
+            from,
+            to: hundredths(from + 20.0),
+            angle: -30.0,
+            offset: 0.0,
+        });
     }
 }
 
@@ -218,7 +227,7 @@ fn spoil(rig: &mut Rig, chain: &mut Chain, dice: &mut Dice) {
         12 => chain[shaft][0].teeth += more,
         13 => chain[shaft][0].teeth = 16 + more,
         14 => rig.first[1] = hundredths(rig.first[1].abs() + 60.0 + by),
-        15 => rig.first = [0.0, 12.0 + hundredths(by.abs() / 2.0)],
+        15 => rig.first = [0.0, hundredths(12.0 + by.abs() / 2.0)],
         16 if chain.len() > 3 => {
             rig.slots = vec![Slot::Straight { from: 60.0, to: 60.0, angle: 0.0, offset: 0.0 }];
         }

@@ -124,6 +124,10 @@ impl Wheel {
         self.module * self.teeth() / 2.0
     }
 
+    pub(crate) fn scaled(&self, by: f64) -> Self {
+        Self { module: by * self.module, ..*self }
+    }
+
     pub(crate) fn tip_radius(&self) -> f64 {
         self.module * (self.teeth() + 2.0) / 2.0
     }
@@ -401,6 +405,35 @@ impl Rig {
         }
     }
 
+    /// Every length so many times as large.
+    pub(crate) fn scaled(&self, by: f64) -> Self {
+        let spot = |at: Spot| times(at, by);
+        let slot = |slot: &Slot| match *slot {
+            Slot::Straight { from, to, angle, offset } => {
+                Slot::Straight { from: by * from, to: by * to, angle, offset: by * offset }
+            }
+            Slot::Arc { along, across, radius, from, to } => {
+                Slot::Arc { along: by * along, across: by * across, radius: by * radius, from, to }
+            }
+        };
+        let mut rig = Self {
+            first: spot(self.first),
+            pivot: self.pivot.moved(spot),
+            slots: self.slots.iter().map(slot).collect(),
+            least_stud: by * self.least_stud,
+            hubs: self.hubs.map(|hub| by * hub),
+            clearance: by * self.clearance,
+            opening: self.opening.map(|opening| by * opening),
+            ..self.clone().with_surroundings(spot)
+        };
+        for part in &mut rig.keep_outs {
+            if let Shape::Circle(_, radius) = &mut part.shape {
+                *radius *= by;
+            }
+        }
+        rig
+    }
+
     fn with_surroundings(mut self, spot: impl Fn(Spot) -> Spot) -> Self {
         for corner in self.cover.iter_mut().flatten() {
             *corner = spot(*corner);
@@ -437,18 +470,42 @@ impl Rig {
 
     /// A place in a slot at a swing: so many mm along a straight slot, degrees along an arc.
     pub(crate) fn in_slot(&self, slot: &Slot, swing: f64, along: f64) -> Spot {
+        self.track(slot, swing).at(along)
+    }
+
+    /// A slot in the face view.
+    pub(crate) fn track(&self, slot: &Slot, swing: f64) -> Track {
         let arm = self.arm(swing);
-        let foot = match *slot {
-            Slot::Straight { angle, offset, .. } => times(turned(arm, angle + 90.0), offset),
-            Slot::Arc { along, across, .. } => {
-                plus(times(arm, along), times(turned(arm, 90.0), across))
+        let across = turned(arm, 90.0);
+        match *slot {
+            Slot::Straight { angle, offset, .. } => {
+                let along = turned(arm, angle);
+                let foot = plus(self.pivot_at(), times(turned(arm, angle + 90.0), offset));
+                Track { foot, along, across, radius: None }
             }
-        };
-        let rest = match *slot {
-            Slot::Straight { angle, .. } => times(turned(arm, angle), along),
-            Slot::Arc { radius, .. } => times(turned(arm, along), radius),
-        };
-        plus(self.pivot_at(), plus(foot, rest))
+            Slot::Arc { along: ahead, across: aside, radius, .. } => {
+                let middle = plus(times(arm, ahead), times(across, aside));
+                let foot = plus(self.pivot_at(), middle);
+                Track { foot, along: arm, across, radius: Some(radius) }
+            }
+        }
+    }
+}
+
+/// A slot in the face view, thought without ends.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Track {
+    foot: Spot,
+    along: Spot,
+    across: Spot,
+    radius: Option<f64>,
+}
+
+impl Track {
+    pub(crate) fn at(&self, along: f64) -> Spot {
+        let Some(radius) = self.radius else { return plus(self.foot, times(self.along, along)) };
+        let (sin, cos) = along.to_radians().sin_cos();
+        plus(self.foot, plus(times(self.along, radius * cos), times(self.across, radius * sin)))
     }
 }
 

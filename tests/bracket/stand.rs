@@ -233,9 +233,14 @@ impl<'a> Hunt<'a> {
                     self.place(slots, distances, sides, swing).ok()
                 }
             };
-            let gap = |swing: f64| {
-                at(swing)
-                    .map(|placed| apart(placed.points[end], placed.points[stud]) - distances[mesh])
+            let pivot = self.rig.pivot_at();
+            let gap = |swing: f64| match &rest {
+                // Only the stud next to the far shaft is asked.
+                Ok(placed) if still => {
+                    let stud = plus(pivot, turned(minus(placed.points[stud], pivot), swing));
+                    Some(apart(placed.points[end], stud) - distances[mesh])
+                }
+                _ => at(swing).map(|at| apart(at.points[end], at.points[stud]) - distances[mesh]),
             };
             let (swings, nearest) = zeros(&gap, if still { STEPS } else { COARSE });
             let found: Vec<_> =
@@ -287,7 +292,8 @@ impl<'a> Hunt<'a> {
                 (studs - step, studs - step + 1, studs - step)
             };
             let slot = &self.rig.slots[slots[shaft - 1]];
-            let at = |t: f64| self.rig.in_slot(slot, swing, t);
+            let track = self.rig.track(slot, swing);
+            let at = |t: f64| track.at(t);
             let from = points[before];
             if let (Slot::Straight { from: t, .. }, true) = (slot, slot.is_hole()) {
                 along[shaft - 1] = *t;
