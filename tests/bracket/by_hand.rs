@@ -105,7 +105,7 @@ fn holes_and_fixed_arms_use_the_opening() {
     let hole = |at: f64| Rig { slots: vec![straight(at, at)], ..free(75.0, 0.0, 1.0) };
     let fits = |rig: &Rig| judge(rig, &chain("30-60-60", 1.0)).fits();
     assert_eq!(
-        [59.9, 60.1, 60.3].map(|at| fits(&hole(at))),
+        [59.0, 60.1, 60.3].map(|at| fits(&hole(at))),
         [Some(false), Some(true), Some(false)]
     );
     assert_eq!(fits(&hole(61.0)), Some(false));

@@ -84,7 +84,7 @@ fn seen(rig: &Rig, swing: f64, angle: f64, stud: Spot) -> Spot {
 fn slot_at(rig: &Rig, swing: f64, stud: Spot, dice: &mut Dice) -> Slot {
     let kind = dice.below(10);
     let angle = dice.pick(&[0.0, 0.0, 7.5, -15.0, 22.5, -40.0, 90.0]);
-    let slack = [between(dice, -1.0, 14.0), between(dice, -1.0, 14.0)];
+    let slack = [between(dice, -0.6, 20.0), between(dice, -0.6, 20.0)];
     if kind < 2 {
         let middle = [between(dice, 10.0, 60.0), between(dice, -40.0, 40.0)];
         let [along, across] = seen(rig, swing, 0.0, stud);
@@ -99,7 +99,7 @@ fn slot_at(rig: &Rig, swing: f64, stud: Spot, dice: &mut Dice) -> Slot {
         };
     }
     let [along, offset] = seen(rig, swing, angle, stud).map(hundredths);
-    let slack = if kind == 2 { [0.0, 0.0] } else { slack };
+    let slack = if kind < 4 { [0.0, 0.0] } else { slack };
     let (from, to) = (hundredths(along - slack[0]), hundredths(along + slack[1]));
     Slot::Straight { from, to: to.max(from), angle, offset }
 }
@@ -110,7 +110,7 @@ fn surroundings(rig: &mut Rig, places: &[Spot], dice: &mut Dice) {
             let reach = places.iter().map(|place| place[axis] * sign).fold(0.0, f64::max);
             (reach + 55.0) * sign
         };
-        let trim = [0; 4].map(|_| between(dice, -6.0, 30.0));
+        let trim = [0; 4].map(|_| between(dice, -25.0, 12.0));
         let (left, right) = (far(0, -1.0) + trim[0], far(0, 1.0) - trim[1]);
         let (low, high) = (far(1, -1.0) + trim[2], far(1, 1.0) - trim[3]);
         let corners = [[left, low], [right, low], [right + 4.0, (low + high) / 2.0]];
@@ -170,8 +170,8 @@ impl Case {
         rig.slots = studs.iter().map(|&stud| slot_at(&rig, swing, stud, &mut dice)).collect();
         share_slots(&mut rig, swing, studs, &mut dice);
         rig.swing = swing_limits(swing, &mut dice);
-        rig.planes = dice.pick(&[2, 2, 3, 2, 4, 1]);
-        rig.hubs = [0; 3].map(|_| between(&mut dice, 0.0, 14.0));
+        rig.planes = dice.pick(&[2, 3, 2, 3, 2, 4, 2, 3, 4, 2, 3, 1]);
+        rig.hubs = [0; 3].map(|_| between(&mut dice, 0.0, 12.0));
         rig.clearance = between(&mut dice, 0.0, 2.0);
         rig.least_stud = if dice.once_in(3) { between(&mut dice, 20.0, 45.0) } else { 0.0 };
         for end in 0..2 {
@@ -180,10 +180,10 @@ impl Case {
             }
         }
         surroundings(&mut rig, &places, &mut dice);
-        spoil(&mut rig, &mut chain, &mut dice);
         if rig.slots.is_empty() {
             rig.slots = vec![Slot::Straight { from: 30.0, to: 90.0, angle: 0.0, offset: 0.0 }];
         }
+        spoil(&mut rig, &mut chain, &mut dice);
         Self { rig, chain }
     }
 }
@@ -219,7 +219,7 @@ fn share_slots(rig: &mut Rig, swing: f64, studs: &[Spot], dice: &mut Dice) {
 
 /// Changes something, half of the time.
 fn spoil(rig: &mut Rig, chain: &mut Chain, dice: &mut Dice) {
-    let (way, by) = (dice.below(20), between(dice, -25.0, 25.0));
+    let (way, by) = (dice.below(26), between(dice, -25.0, 25.0));
     let shaft = dice.below(chain.len());
     let more = u64::try_from(dice.below(30)).expect("small");
     match way {
@@ -236,6 +236,7 @@ fn spoil(rig: &mut Rig, chain: &mut Chain, dice: &mut Dice) {
                 *offset = hundredths(*offset + 2.0 * by);
             }
         }
+        19 if chain.len() > 2 => rig.slots.clear(),
         18 => rig.least_stud = hundredths(50.0 + by),
         _ => {}
     }

@@ -7,7 +7,7 @@ use super::verify::hold;
 use super::{Counts, sweep};
 use solver::bracket::{Fit, Geometry, Mounting};
 
-const BATCHES: u8 = 6;
+const BATCHES: u8 = 30;
 const CASES: u32 = 100;
 
 fn fit(rig: &Rig, chain: &Chain) -> Fit {

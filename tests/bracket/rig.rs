@@ -216,8 +216,9 @@ impl Rig {
         }
     }
 
+    /// Rounded: 51.04 + 20 is 71.03999999999999 in doubles.
     fn said(&self, size: f64) -> String {
-        format!("{size} {}", self.unit)
+        format!("{} {}", (size * 1e6).round() / 1e6, self.unit)
     }
 
     fn spot_text(&self, [right, up]: Spot) -> String {

@@ -37,6 +37,8 @@ pub(crate) struct Verdict {
     /// With any opening allowed wherever a hole or a fixed arm leaves no choice: no less than
     /// `least`, and found in steps.
     pub(crate) most: f64,
+    /// Whether other openings than the least were looked at.
+    pub(crate) stepped: bool,
     /// The best way to stand at the least opening, also where the margin is below zero.
     pub(crate) stand: Option<Stand>,
 }
@@ -44,8 +46,7 @@ pub(crate) struct Verdict {
 impl Verdict {
     /// Whether it stands; nothing: too close to say.
     pub(crate) fn fits(&self) -> Option<bool> {
-        let stepped = self.most > self.least;
-        let never = if stepped { -0.3 } else { -1e-6 };
+        let never = if self.stepped { -0.3 } else { -1e-6 };
         if self.least > 1e-6 {
             return Some(true);
         }
@@ -60,15 +61,18 @@ pub(crate) fn judge(rig: &Rig, chain: &Chain) -> Verdict {
         hunt.look(&slots, &hunt.low.clone());
     }
     let (least, stand) = (hunt.best, hunt.stand.take());
-    for slots in assignments(rig, chain.len() - 2) {
+    let free = |slots: &Vec<usize>| {
         let hole = slots.iter().any(|&slot| rig.slots[slot].is_hole());
-        if !slots.is_empty() && (hole || hunt.fixed().is_some()) {
-            for distances in hunt.openings() {
-                hunt.look(&slots, &distances);
-            }
+        !slots.is_empty() && (hole || hunt.fixed().is_some())
+    };
+    let free: Vec<_> = assignments(rig, chain.len() - 2).into_iter().filter(free).collect();
+    let stepped = least < 1e-6 && !free.is_empty();
+    for slots in free.iter().filter(|_| stepped) {
+        for distances in hunt.openings() {
+            hunt.look(slots, &distances);
         }
     }
-    Verdict { least, most: hunt.best, stand }
+    Verdict { least, most: hunt.best, stepped, stand }
 }
 
 /// Every choice of slots for so many studs; a hole takes one stud.
@@ -154,14 +158,15 @@ impl<'a> Hunt<'a> {
         self.rig.swing.filter(|[from, to]| from == to).map(|[from, _]| from)
     }
 
-    /// Each mesh at its least, middle and greatest distance.
+    /// Each mesh at its least, middle (unless there are many) and greatest distance.
     fn openings(&self) -> Vec<Vec<f64>> {
         let mut all = vec![Vec::new()];
         for (low, high) in self.low.iter().zip(&self.high) {
-            let three = [*low, f64::midpoint(*low, *high), *high];
+            let three = [*low, *high, f64::midpoint(*low, *high)];
+            let tried = &three[..if self.low.len() > 3 { 2 } else { 3 }];
             all = all
                 .iter()
-                .flat_map(|d: &Vec<f64>| three.map(|last| [d.as_slice(), &[last]].concat()))
+                .flat_map(|d: &Vec<f64>| tried.iter().map(|last| [d.as_slice(), &[*last]].concat()))
                 .collect();
         }
         all
