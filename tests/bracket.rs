@@ -2,8 +2,9 @@
 //! the library and uses no formula beside the distance of two points.
 
 mod by_hand;
-mod draw;
+pub(crate) mod draw;
 mod invariants;
+mod regression;
 pub(crate) mod rig;
 pub(crate) mod stand;
 mod verify;

@@ -152,40 +152,45 @@ impl Case {
     pub(crate) fn draw(strip: &[u16]) -> Self {
         let mut dice = Dice::new(strip);
         let mut chain = draw_chain(&mut dice);
-        let mut rig = Rig::default();
-        rig.opening = dice.pick(&[[0.0, 0.2], [0.05, 0.2], [0.1, 0.5], [0.0, 0.0]]);
-        let opening = f64::midpoint(rig.opening[0], rig.opening[1]);
-        let places = places(&chain, opening, &mut dice);
-        let studs = &places[1..places.len() - 1];
-        rig.first = spot(places[0]);
-        if dice.once_in(2) {
-            rig.first = [0.0, hundredths(apart(places[0], [0.0, 0.0])).max(1.0)];
-        }
-        let about = [between(&mut dice, -40.0, 40.0), between(&mut dice, -40.0, 40.0)];
-        // A pivot of its own with many studs is slow to look through.
-        let rarely = dice.once_in(4);
-        let pivots = if studs.len() < 2 || (studs.len() == 2 && rarely) { 4 } else { 3 };
-        rig.pivot = [Pivot::Last, Pivot::First, Pivot::Last, Pivot::At(about)][dice.below(pivots)];
-        let swing = between(&mut dice, -50.0, 50.0);
-        rig.slots = studs.iter().map(|&stud| slot_at(&rig, swing, stud, &mut dice)).collect();
-        share_slots(&mut rig, swing, studs, &mut dice);
-        rig.swing = swing_limits(swing, &mut dice);
-        rig.planes = dice.pick(&[2, 3, 2, 3, 2, 4, 2, 3, 4, 2, 3, 1]);
-        rig.hubs = [0; 3].map(|_| between(&mut dice, 0.0, 12.0));
-        rig.clearance = between(&mut dice, 0.0, 2.0);
-        rig.least_stud = if dice.once_in(3) { between(&mut dice, 20.0, 45.0) } else { 0.0 };
-        for end in 0..2 {
-            if dice.once_in(6) {
-                rig.end_planes[end] = vec![1];
-            }
-        }
-        surroundings(&mut rig, &places, &mut dice);
-        if rig.slots.is_empty() {
-            rig.slots = vec![Slot::Straight { from: 30.0, to: 90.0, angle: 0.0, offset: 0.0 }];
-        }
+        let mut rig = round(&chain, &mut dice);
         spoil(&mut rig, &mut chain, &mut dice);
         Self { rig, chain }
     }
+}
+
+/// A bracket built round a train; it stands more often than not.
+pub(crate) fn round(chain: &Chain, dice: &mut Dice) -> Rig {
+    let opening = dice.pick(&[[0.0, 0.2], [0.05, 0.2], [0.1, 0.5], [0.0, 0.0]]);
+    let mut rig = Rig { opening, ..Rig::default() };
+    let places = places(chain, f64::midpoint(opening[0], opening[1]), dice);
+    let studs = &places[1..places.len() - 1];
+    rig.first = spot(places[0]);
+    if dice.once_in(2) {
+        rig.first = [0.0, hundredths(apart(places[0], [0.0, 0.0])).max(1.0)];
+    }
+    let about = [between(dice, -40.0, 40.0), between(dice, -40.0, 40.0)];
+    // A pivot of its own with many studs is slow to look through.
+    let rarely = dice.once_in(4);
+    let pivots = if studs.len() < 2 || (studs.len() == 2 && rarely) { 4 } else { 3 };
+    rig.pivot = [Pivot::Last, Pivot::First, Pivot::Last, Pivot::At(about)][dice.below(pivots)];
+    let swing = between(dice, -50.0, 50.0);
+    rig.slots = studs.iter().map(|&stud| slot_at(&rig, swing, stud, dice)).collect();
+    share_slots(&mut rig, swing, studs, dice);
+    rig.swing = swing_limits(swing, dice);
+    rig.planes = dice.pick(&[2, 3, 2, 3, 2, 4, 2, 3, 4, 2, 3, 1]);
+    rig.hubs = [0; 3].map(|_| between(dice, 0.0, 12.0));
+    rig.clearance = between(dice, 0.0, 2.0);
+    rig.least_stud = if dice.once_in(3) { between(dice, 20.0, 45.0) } else { 0.0 };
+    for end in 0..2 {
+        if dice.once_in(6) {
+            rig.end_planes[end] = vec![1];
+        }
+    }
+    surroundings(&mut rig, &places, dice);
+    if rig.slots.is_empty() {
+        rig.slots = vec![Slot::Straight { from: 30.0, to: 90.0, angle: 0.0, offset: 0.0 }];
+    }
+    rig
 }
 
 /// Two studs in one slot through both places; or a slot more, which serves nobody.
