@@ -106,7 +106,8 @@ fn holes_and_fixed_arms_use_the_opening() {
     let fits = |rig: &Rig| judge(rig, &chain("30-60-60", 1.0)).fits();
     assert_eq!(
         [59.0, 60.1, 60.3].map(|at| fits(&hole(at))),
-        [Some(false), Some(true), Some(false)]
+        // Openings are tried in steps: near their ends it does not say.
+        [Some(false), Some(true), None]
     );
     assert_eq!(fits(&hole(61.0)), Some(false));
     let fixed = |swing: f64| Rig { swing: Some([swing, swing]), ..free(75.0, 34.0, 70.0) };
