@@ -36,11 +36,11 @@ fn sets() -> Vec<Set> {
     ]
 }
 
-fn ratio(text: &str) -> Ratio {
+pub(crate) fn ratio(text: &str) -> Ratio {
     text.parse().unwrap()
 }
 
-fn gear(teeth: u64) -> Gear {
+pub(crate) fn gear(teeth: u64) -> Gear {
     Gear::new(Teeth::new(teeth).unwrap())
 }
 
@@ -117,7 +117,7 @@ fn constrained(set: &Set) -> Lathe {
 }
 
 /// 120 targets: metric 0.2 to 6 mm, 4 to 80 TPI, and 16 modules.
-fn targets() -> Vec<Lead> {
+pub(crate) fn targets() -> Vec<Lead> {
     let mm = |text: &str| text.parse::<Length>().unwrap();
     let metric = (1..=48).map(|i| Lead::new(mm(&format!("{i}/8 mm"))));
     let inch = (1..=56).map(|i| Lead::from_tpi(ratio(&format!("{}/2", 7 + 2 * i))).unwrap());

@@ -1,7 +1,7 @@
 //! What was typed, as plain values: no file is opened here and no number is read.
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Change-gear trains for screw-cutting lathes: exact, best first, proven best.
 #[derive(Debug, Parser)]
@@ -17,6 +17,7 @@ Examples:
   trainwright find M10 \"11 1/2 tpi\" --count 3
   trainwright find \"0.1 mm/rev\" --format csv
   trainwright threads 19 tpi
+  trainwright gear 40 --outside \"52.4 mm\"
 
 Exit codes: 0 every question answered; 1 some answer is no; 2 bad input, or the output file exists;
 74 output not written; 130 interrupted."
@@ -79,6 +80,8 @@ pub(crate) enum Format {
     /// For notes and forums
     #[value(alias = "md")]
     Markdown,
+    /// A picture, to scale (`find`)
+    Svg,
 }
 
 /// When to colour.
@@ -98,6 +101,8 @@ pub(crate) enum Command {
     Find(Find),
     /// List the known threads, or name an unknown one
     Threads(Threads),
+    /// Name a gear that was measured, give its sizes and its mesh, or check a box of gears
+    Gear(Gear),
     /// List the gear sets and demo lathes that come with the program
     Sets(Sets),
     /// Show or check a lathe file
@@ -105,6 +110,16 @@ pub(crate) enum Command {
     Lathe(Lathe),
     /// Print the JSON Schema of a file that the program reads or writes
     Schema(Schema),
+}
+
+impl Command {
+    /// The file that a picture goes to beside the answer.
+    pub(crate) fn drawing(&self) -> Option<&Path> {
+        match self {
+            Self::Find(find) => find.drawing.as_deref(),
+            _ => None,
+        }
+    }
 }
 
 /// Which machine the question is about.
@@ -147,7 +162,9 @@ Examples:
   trainwright find \"1.25 mm\"
   trainwright find M10 G1/2 --count 3
   trainwright find 11 1/2 tpi --within 200ppm
-  trainwright find \"1.25 mm\" --gears 20,30,40,50,60x2,65,127 --screw 8tpi")]
+  trainwright find \"1.25 mm\" --gears 20,30,40,50,60x2,65,127 --screw 8tpi
+  trainwright find M10 --drawing train.svg
+  trainwright find \"1.25 mm\" --train 40-80+63-80 --format svg")]
 pub(crate) struct Find {
     /// Thread or feed wanted, as people say it
     #[arg(required = true, value_name = "TARGET")]
@@ -182,6 +199,27 @@ pub(crate) struct Find {
     /// List every arrangement and lever position of each lead
     #[arg(long, help_heading = "Search")]
     pub(crate) all: bool,
+    /// Judge this train, don't search: 45-55+50-65
+    ///
+    /// Its lead, its error, whether it fits and every reason why not; with the lever positions that
+    /// come nearest.
+    #[arg(long, value_name = "TRAIN", help_heading = "Search", conflicts_with = "all")]
+    pub(crate) train: Option<String>,
+    /// Write a picture of the train on the bracket to this file too
+    ///
+    /// SVG, to scale: the view from the cover end and the view on edge. The file is written as that
+    /// of --output. With --format svg the picture is the answer.
+    #[arg(long, value_name = "FILE", help_heading = "Picture")]
+    pub(crate) drawing: Option<PathBuf>,
+    /// Draw this answer of the closest, not the first choice
+    #[arg(
+        long,
+        value_name = "N",
+        allow_negative_numbers = true,
+        conflicts_with = "train",
+        help_heading = "Picture"
+    )]
+    pub(crate) rank: Option<String>,
     /// Leave out the check that gears clear the neighbouring shafts
     #[arg(long, help_heading = "Search")]
     pub(crate) no_fit: bool,
@@ -216,6 +254,55 @@ pub(crate) struct Threads {
     /// What to look for: a name, a diameter, a pitch, a range of pitches; nothing: the series
     #[arg(value_name = "WORDS")]
     pub(crate) words: Vec<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(after_help = "\
+Three questions:
+  which gear is this?       teeth and --outside; with --pitch: is it what it should be?
+  how big, how do they run? teeth and --pitch; gears side by side are meshed in that order
+  is the box right?         no teeth: each gear whose entry has \"outside\" is checked
+
+--outside is what a caliper reads over two tips. With an odd count no tip stands opposite another
+and the caliper reads less than the diameter: that is allowed for, unless --circle is given.
+
+Examples:
+  trainwright gear 40 --outside \"52.4 mm\"
+  trainwright gear 40 --outside 2.1in --pitch \"20 DP\"
+  trainwright gear 20 60 --pitch \"module 1\"
+  trainwright gear 20 60 --pitch \"20 DP\" --angle 14.5 --centres \"50.9 mm\"
+  trainwright gear --gears fives-20-100")]
+pub(crate) struct Gear {
+    /// Teeth, counted; several: each meshes with the next
+    #[arg(value_name = "TEETH", allow_negative_numbers = true)]
+    pub(crate) teeth: Vec<String>,
+    /// Give the diameter over the tips as it was measured
+    #[arg(long, value_name = "LENGTH", requires = "teeth", allow_negative_numbers = true)]
+    pub(crate) outside: Option<String>,
+    /// Take --outside as the circle through all tips, not as a caliper reads it
+    #[arg(long, requires = "outside")]
+    pub(crate) circle: bool,
+    /// Give the tooth size: module 1, 20 DP
+    #[arg(long, value_name = "SIZE", requires = "teeth")]
+    pub(crate) pitch: Option<String>,
+    /// Give the pressure angle in degrees [default: 20]
+    #[arg(long, value_name = "DEGREES", requires = "pitch", allow_negative_numbers = true)]
+    pub(crate) angle: Option<String>,
+    /// Set two gears so far apart, axis to axis [default: pitch circles touch]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "pitch",
+        conflicts_with = "outside",
+        allow_negative_numbers = true
+    )]
+    pub(crate) centres: Option<String>,
+    /// Check the gears of this lathe: a file, `-`, or the name of a demo lathe
+    #[arg(long, value_name = "FILE|NAME", conflicts_with = "teeth")]
+    pub(crate) lathe: Option<String>,
+    /// Check these gears: a file, `-`, the name of a set, or a list
+    #[arg(long, value_name = "FILE|NAME|LIST", conflicts_with_all = ["teeth", "lathe"])]
+    pub(crate) gears: Option<String>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]

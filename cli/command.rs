@@ -1,7 +1,9 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
+mod drawing;
 mod figures;
 mod find;
+mod gear;
 mod lathe;
 mod machine;
 mod schema;
@@ -22,6 +24,7 @@ pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Fail
     match command {
         Command::Find(find) => find::run(find, progress),
         Command::Threads(threads) => threads::run(threads),
+        Command::Gear(gear) => gear::run(gear),
         Command::Sets(sets) => sets::run(sets),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),

@@ -4,6 +4,8 @@
 //! What a lathe can cut is the solver's business; printing is the commands'. The modules below are
 //! named by path so that the tests can read files in the same way.
 
+#[path = "input/bracket.rs"]
+mod bracket;
 #[path = "input/gearset.rs"]
 mod gearset;
 #[path = "input/json.rs"]

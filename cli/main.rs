@@ -30,12 +30,16 @@ fn main() -> ExitCode {
 
 fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let target = render::Target::of(&args.output)?;
+    let drawing = args.command.drawing().map(|path| render::Target::of_drawing(path, &args.output));
+    let drawing = drawing.transpose()?;
     let progress = progress::Progress::new(args.output.quiet);
     let report = command::run(&args.command, &progress);
     // The line is gone before anything is said.
     drop(progress);
     let report = report?;
     asides(&args.output, &report, target.is_for_people());
+    // The picture first: where it can't be written there is no answer that promises it.
+    drawing.map_or(Ok(()), |drawing| drawing.deliver(&report))?;
     target.deliver(&report)?;
     Ok(match report.answer {
         Answer::Yes => ExitCode::SUCCESS,

@@ -6,6 +6,7 @@
 mod csv;
 mod json;
 mod markdown;
+mod svg;
 mod terminal;
 
 use crate::args::{Color, Format, Output};
@@ -36,11 +37,8 @@ impl Target {
     /// If the file exists, or the form can't be told.
     pub(crate) fn of(output: &Output) -> Result<Self, Failure> {
         let file = output.file.clone().filter(|path| path.as_os_str() != "-");
-        if let Some(path) = &file
-            && !output.force
-            && path.symlink_metadata().is_ok()
-        {
-            return Err(exists(path));
+        if let Some(path) = &file {
+            kept(path, output.force)?;
         }
         let by_ending = || file.as_deref().and_then(format_of);
         Ok(Self {
@@ -55,6 +53,25 @@ impl Target {
         })
     }
 
+    /// A picture beside the answer, into a file of its own.
+    ///
+    /// # Errors
+    /// If the file exists, or the answer goes there.
+    pub(crate) fn of_drawing(path: &Path, output: &Output) -> Result<Self, Failure> {
+        if path.as_os_str() == "-" || output.file.as_deref() == Some(path) {
+            let wrong = format!("--drawing {}: the answer goes there", path.display());
+            return Err(Failure::new(wrong)
+                .with_hint("--format svg alone, or --drawing with a file of its own"));
+        }
+        kept(path, output.force)?;
+        Ok(Self {
+            format: Format::Svg,
+            color: anstream::ColorChoice::Never,
+            file: Some(path.to_path_buf()),
+            force: output.force,
+        })
+    }
+
     /// Whether the answer is for reading: then it carries everything itself.
     pub(crate) fn is_for_people(&self) -> bool {
         matches!(self.format, Format::Text | Format::Markdown)
@@ -65,6 +82,10 @@ impl Target {
     /// # Errors
     /// If it could not be written.
     pub(crate) fn deliver(&self, report: &Report) -> Result<(), Failure> {
+        if self.format == Format::Svg && report.drawings.is_empty() {
+            return Err(Failure::new("--format svg: there is no picture of this")
+                .with_hint("trainwright find \"1.25 mm\" --format svg"));
+        }
         let mut bytes = Vec::new();
         let renderer = self.renderer();
         renderer
@@ -87,6 +108,7 @@ impl Target {
             Format::Json => Box::new(json::Json),
             Format::Csv => Box::new(csv::Csv),
             Format::Markdown => Box::new(markdown::Markdown),
+            Format::Svg => Box::new(svg::Svg),
         }
     }
 
@@ -151,6 +173,11 @@ fn temporary(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
     builder.tempfile_in(folder)
 }
 
+/// A file that is there is kept, unless it may be overwritten.
+fn kept(path: &Path, force: bool) -> Result<(), Failure> {
+    if !force && path.symlink_metadata().is_ok() { Err(exists(path)) } else { Ok(()) }
+}
+
 fn exists(path: &Path) -> Failure {
     Failure::new(format!("{} exists and was left as it is", path.display()))
         .with_hint("another name, or --force to overwrite it")
@@ -164,6 +191,7 @@ fn format_of(path: &Path) -> Option<Format> {
         "json" => Some(Format::Json),
         "csv" => Some(Format::Csv),
         "md" | "markdown" => Some(Format::Markdown),
+        "svg" => Some(Format::Svg),
         _ => None,
     }
 }

@@ -5,6 +5,7 @@
 //! digits of it as late as possible. Text carries roles (a value, a warning), never colours. What
 //! a gear or a lathe is, this module does not know.
 
+pub(crate) mod drawing;
 pub(crate) mod found;
 pub(crate) mod number;
 
@@ -244,6 +245,8 @@ pub(crate) struct Report {
     pub(crate) records: Option<Table>,
     /// For JSON; `None`: the records, one object a row.
     pub(crate) document: Option<Box<dyn Document>>,
+    /// Pictures, one below the other.
+    pub(crate) drawings: Vec<drawing::Drawing>,
     /// Asides for stderr where the format is not text; `-q` silences them.
     pub(crate) asides: Vec<String>,
     /// What `-v` adds on stderr.
@@ -309,7 +312,7 @@ fn objects(table: &Table) -> Vec<Row<'_>> {
     table.rows.iter().map(|cells| Row { columns: &table.columns, cells }).collect()
 }
 
-/// A row as an object in column order; an exact fraction stands beside each rounded number.
+/// A row as an object in column order; an exact fraction stands beside each number that has one.
 #[derive(Debug)]
 struct Row<'a> {
     columns: &'a [Column],
@@ -326,7 +329,9 @@ impl Serialize for Row<'_> {
                 Cell::Whole(count) => map.serialize_entry(&column.key, count)?,
                 Cell::Number(number) => {
                     map.serialize_entry(&column.key, &number.to_f64())?;
-                    map.serialize_entry(&format!("{}_exact", column.key), &number.fraction())?;
+                    if let Some(exact) = number.exact() {
+                        map.serialize_entry(&format!("{}_exact", column.key), &exact)?;
+                    }
                 }
             }
         }

@@ -44,8 +44,8 @@ pub const COPIES: Bounds = Bounds::new("gears of one size", 1, 99);
 pub const STUDS: Bounds = Bounds::new("studs", 0, 3);
 /// Planes on the bracket that gears can stand in.
 pub const PLANES: Bounds = Bounds::new("planes", 1, 4);
-/// Slots and stud holes of the bracket.
-pub const SLOTS: Bounds = Bounds::new("slots", 1, 12);
+/// Slots and stud holes of the bracket; without studs there need be none.
+pub const SLOTS: Bounds = Bounds::new("slots", 0, 12);
 /// Parts that gears must stay clear of.
 pub const KEEP_OUTS: Bounds = Bounds::new("keep-outs", 0, 50);
 /// Corners of an outline.
@@ -60,6 +60,8 @@ pub const SETTINGS: Bounds = Bounds::new("lever combinations", 1, 20_000);
 pub const ANSWERS: Bounds = Bounds::new("answers", 1, 10_000);
 /// Teeth of a half-nut dial gear.
 pub const DIAL_TEETH: Bounds = Bounds::new("dial teeth", 4, 400);
+/// Outside diameter of a gear as it was measured, in mm.
+pub const OUTSIDE: Bounds = Bounds::new("outside diameter in mm", 1, 5000);
 /// Spindle speed, turns per minute.
 pub const SPINDLE: Bounds = Bounds::new("spindle speed", 1, 100_000);
 

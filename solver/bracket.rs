@@ -18,5 +18,6 @@ mod wheels;
 
 pub use fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
 pub use geometry::Geometry;
-pub(crate) use judge::{Seats, Verdict};
+pub(crate) use judge::{Seat, Seats, Verdict};
+pub(crate) use point::Point;
 pub(crate) use wheels::{Wheel, Wheels};

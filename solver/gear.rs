@@ -61,6 +61,44 @@ impl ToothSize {
             Self::DiametralPitch(dp) => Length::from_mm(Ratio::INCH.over(dp).unwrap_or(Ratio::ONE)),
         }
     }
+
+    /// Diameter of the pitch circle, on which two gears roll: m z.
+    ///
+    /// ```
+    /// use solver::{Teeth, ToothSize};
+    /// let size: ToothSize = "20 DP".parse()?;
+    /// assert_eq!(size.pitch_diameter(Teeth::new(40)?)?, "2 in".parse()?);
+    /// assert_eq!(size.outside_diameter(Teeth::new(40)?)?, "2.1 in".parse()?);
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn pitch_diameter(&self, teeth: Teeth) -> Result<Length> {
+        self.modules(Ratio::table(teeth.get().into(), 1))
+    }
+
+    /// Diameter over the tips of full-depth teeth: m (z + 2) (ISO 53 basic rack, addendum 1 m; from
+    /// memory).
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn outside_diameter(&self, teeth: Teeth) -> Result<Length> {
+        self.modules(Ratio::table(u64::from(teeth.get()).saturating_add(2), 1))
+    }
+
+    /// Diameter at the bottom of full-depth teeth: m (z - 2.5) (ISO 53 basic rack, dedendum 1.25 m;
+    /// from memory).
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn root_diameter(&self, teeth: Teeth) -> Result<Length> {
+        self.modules(Ratio::table(u64::from(teeth.get()).saturating_mul(2).saturating_sub(5), 2))
+    }
+
+    fn modules(&self, count: Ratio) -> Result<Length> {
+        Ok(Length::from_mm(self.module().mm().times(&count)?))
+    }
 }
 
 impl fmt::Display for ToothSize {
@@ -125,6 +163,29 @@ impl PressureAngle {
 
     /// In degrees.
     pub const fn degrees(&self) -> Ratio {
+        self.0
+    }
+}
+
+/// A gear's outside diameter as somebody measured it: 1 mm to 5 m.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Outside(Length);
+
+impl Outside {
+    /// # Errors
+    /// Outside 1 to 5000 mm, or with more digits than anybody measures.
+    pub fn new(diameter: Length) -> Result<Self> {
+        let mm = diameter.mm();
+        let bounds = bounds::OUTSIDE;
+        if mm < Ratio::table(bounds.low, 1) || mm > Ratio::table(bounds.high, 1) || !mm.fits(60) {
+            return Err(Error::range(&bounds, diameter)
+                .with_hint("the diameter over the tips, such as 42.0 mm or 2.1 in"));
+        }
+        Ok(Self(diameter))
+    }
+
+    /// As it was measured.
+    pub const fn length(&self) -> Length {
         self.0
     }
 }
@@ -242,6 +303,34 @@ mod tests {
         }
         for text in ["", "1", "20 tpi", "module", "module x", "DP 0", "module 1e9"] {
             assert!(text.parse::<ToothSize>().unwrap_err().hint().is_some(), "{text}");
+        }
+    }
+
+    /// m z, m (z + 2), m (z - 2.5): ISO 53 basic rack proportions, from memory.
+    #[test]
+    fn diameters_follow_the_basic_rack() {
+        let of = |size: &str, teeth| {
+            let (size, teeth) = (size.parse::<ToothSize>().unwrap(), Teeth::new(teeth).unwrap());
+            let circles = [
+                size.pitch_diameter(teeth),
+                size.outside_diameter(teeth),
+                size.root_diameter(teeth),
+            ];
+            circles.map(|d| d.unwrap().mm().to_string())
+        };
+        assert_eq!(of("module 1.25", 40), ["50", "105/2", "375/8"]);
+        assert_eq!(of("20 DP", 40), ["254/5", "2667/50", "381/8"]);
+        assert_eq!(of("module 1", 5), ["5", "7", "5/2"]);
+    }
+
+    #[test]
+    fn a_measured_diameter_has_bounds() {
+        let outside = |text: &str| Outside::new(text.parse().unwrap());
+        assert_eq!(outside("1 mm").unwrap().length(), "1 mm".parse().unwrap());
+        assert!(outside("5000 mm").is_ok());
+        for text in ["0.99 mm", "5000.1 mm", "1e30 mm", "2.12345678901234567890123 mm"] {
+            let error = outside(text).unwrap_err();
+            assert!(error.is_range() && error.hint().is_some(), "{text}: {error}");
         }
     }
 

@@ -2,7 +2,7 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
-use crate::{Error, Gear, PressureAngle, Result, Teeth, ToothSize, bounds};
+use crate::{Error, Gear, Outside, PressureAngle, Result, Teeth, ToothSize, bounds};
 
 /// Two gears permanently fixed to each other, such as 127/120.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,6 +45,8 @@ impl Joined {
 pub struct GearSet {
     loose: Vec<(Gear, u8)>,
     joined: Vec<Joined>,
+    /// Beside the gears and not in them: two gears of a kind stay one kind, whatever a caliper said.
+    measured: Vec<(Gear, Outside)>,
     size: Option<ToothSize>,
     angle: PressureAngle,
 }
@@ -58,7 +60,13 @@ impl Default for GearSet {
 impl GearSet {
     /// An empty box.
     pub const fn new() -> Self {
-        Self { loose: Vec::new(), joined: Vec::new(), size: None, angle: PressureAngle::TWENTY }
+        Self {
+            loose: Vec::new(),
+            joined: Vec::new(),
+            measured: Vec::new(),
+            size: None,
+            angle: PressureAngle::TWENTY,
+        }
     }
 
     /// The same box, with the tooth size and pressure angle that its gears have as a rule.
@@ -104,6 +112,28 @@ impl GearSet {
         self.kinds_with(2)?;
         self.joined.push(joined);
         Ok(())
+    }
+
+    /// Notes what a caliper over the tips of a gear read. The gear itself is put in by
+    /// [`GearSet::add`].
+    ///
+    /// ```
+    /// use solver::{Gear, GearSet, Outside, Teeth};
+    /// let gear = Gear::new(Teeth::new(40)?);
+    /// let mut set = GearSet::new();
+    /// set.add(gear, 2)?;
+    /// set.note_outside(gear, Outside::new("42.0 mm".parse()?)?);
+    /// assert_eq!(set.loose(), [(gear, 2)]);
+    /// assert_eq!(set.measured().len(), 1);
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    pub fn note_outside(&mut self, gear: Gear, outside: Outside) {
+        self.measured.push((gear, outside));
+    }
+
+    /// What a caliper over the tips read, in the order noted.
+    pub fn measured(&self) -> &[(Gear, Outside)] {
+        &self.measured
     }
 
     fn kinds_with(&self, more: usize) -> Result<()> {

@@ -292,7 +292,7 @@ impl Lathe {
         }
         if let Some(bracket) = &parts.bracket {
             bracket
-                .check()
+                .check(parts.studs)
                 .and_then(|()| bracket.steps_per_mm(&parts.gears).map(drop))
                 .map_err(|e| e.at("bracket"))?;
         }

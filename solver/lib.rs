@@ -31,6 +31,8 @@
 //! |---|---|
 //! | what lead does "Tr 40x14 (P7) LH" ask for? | [`Target`] |
 //! | which threads exist; which one is this? | [`thread::search`], [`thread::near`] |
+//! | which gear is this; is it what its box says? | [`caliper::identify`], [`caliper::check`] |
+//! | how do these two run together? | [`involute::Pair`] |
 //! | what does this train cut? | [`Train::ratio`], [`Lathe::settings`] |
 //! | how far is that from what was asked? | [`LeadError`] |
 //! | which trains come closest? | [`search::Search::find`] |
@@ -42,9 +44,11 @@
 
 pub mod bounds;
 pub mod bracket;
+pub mod caliper;
 mod error;
 mod gear;
 mod gearset;
+pub mod involute;
 mod lathe;
 mod lead;
 mod length;
@@ -56,7 +60,7 @@ pub mod thread;
 mod train;
 
 pub use error::{Error, Result};
-pub use gear::{Gear, Place, Places, PressureAngle, Teeth, ToothSize};
+pub use gear::{Gear, Outside, Place, Places, PressureAngle, Teeth, ToothSize};
 pub use gearset::{GearSet, Joined};
 pub use lathe::{
     Bracket, Combination, Dial, End, Ends, Feeds, FirstShaft, Fitted, Gearbox, HeadstockPosition,

@@ -300,6 +300,11 @@ impl Pass {
         settle(&mut self.answers[run..]);
     }
 
+    /// Whether all that is wanted has been found.
+    const fn is_full(&self, stop: &Stop<'_>) -> bool {
+        if stop.count == 0 { self.refused.len() >= stop.refused } else { self.stand >= stop.count }
+    }
+
     /// Leaves out what comes after the last answer wanted.
     fn cut(&mut self, count: usize) {
         let mut stand = 0;
@@ -313,6 +318,7 @@ impl Pass {
 
 /// Where a pass stops.
 struct Stop<'a> {
+    /// Answers wanted; 0: only what is refused is wanted, and nothing before the stop stands.
     count: usize,
     within: Option<&'a Ratio>,
     /// Only errors smaller than this.
@@ -378,6 +384,21 @@ impl<'l> Search<'l> {
         self.lathe
     }
 
+    /// For the benches and tests: how many trains the whole list holds; `None`: too many.
+    #[doc(hidden)]
+    pub fn standing(&self) -> Option<usize> {
+        self.whole().map(Whole::len)
+    }
+
+    /// For the benches and tests: arrangements tried one by one, and how many of them stand.
+    #[doc(hidden)]
+    pub fn try_all(&self, limit: u64) -> (u64, u64) {
+        let ends = self.fields.constants.first().map(|c| (c.first, c.last));
+        let studs = usize::from(self.lathe.parts().studs);
+        let size = (studs, self.fields.pairs);
+        ends.map_or((0, 0), |ends| whole::try_all(&self.stock, ends, size, limit))
+    }
+
     /// What the proof of an answer covers.
     pub fn proof(&self, gears: usize) -> Proof {
         let pairs = self.fields.pairs.min(gears / 2);
@@ -410,6 +431,11 @@ impl<'l> Search<'l> {
             nearest: None,
             proof,
         };
+        let first = found.solutions.iter().find(|s| s.stands()).map(|s| s.error);
+        let closer = |error: &LeadError| {
+            first.is_none_or(|first| error.compare_size(&first) == Ordering::Less)
+        };
+        found.refused.retain(|r| !r.fit.reasons().is_empty() && closer(&r.error));
         if !found.solutions.iter().any(Solution::stands) && ask.within.is_some() {
             let free = Ask { within: None, count: 1, ..ask.clone() };
             let nearest = self.find(&free)?;
@@ -554,26 +580,29 @@ impl<'l> Search<'l> {
 
     /// Streams leads until the stop; turns to the whole list if that takes too much work.
     fn run(&self, ask: &Ask, stop: &Stop<'_>) -> Result<Pass> {
-        let mut pass = self.pass(&self.fields, ask, stop)?;
-        if !pass.gave_up {
-            return Ok(pass);
-        }
-        let Some(whole) = self.whole() else {
-            return self.pass(&self.fields, ask, &Stop { work: MOST_WORK.max(stop.work), ..*stop });
+        // Once it had to be made, the list answers sooner than the stream.
+        let whole = if let Some(Some(whole)) = self.whole.get() {
+            whole
+        } else {
+            let pass = self.pass(&self.fields, ask, stop)?;
+            if !pass.gave_up {
+                return Ok(pass);
+            }
+            let Some(whole) = self.whole() else {
+                let more = Stop { work: MOST_WORK.max(stop.work), ..*stop };
+                return self.pass(&self.fields, ask, &more);
+            };
+            whole
         };
-        let answers = self.pass(whole, ask, &Stop { work: u64::MAX, ..*stop })?;
+        let mut pass = self.pass(whole, ask, &Stop { work: u64::MAX, ..*stop })?;
         // The whole list holds only what stands: what is closer and does not is asked of the stream.
         if stop.refused > 0 {
-            let first = answers.answers.iter().find(|a| a.stands).map(|a| a.error);
-            let closer = Stop {
-                count: usize::MAX,
-                below: first.as_ref().or(stop.below),
-                work: MOST_WORK / 10,
-                ..*stop
-            };
-            pass = self.pass(&self.fields, ask, &closer)?;
+            let first = pass.answers.iter().find(|a| a.stands).map(|a| a.error);
+            let below = first.as_ref().or(stop.below);
+            let closer = Stop { count: 0, below, work: MOST_WORK / 10, ..*stop };
+            pass.refused = self.pass(&self.fields, ask, &closer)?.refused;
         }
-        Ok(Pass { refused: pass.refused, ..answers })
+        Ok(pass)
     }
 
     fn whole(&self) -> Option<&Whole> {
@@ -614,7 +643,7 @@ impl<'l> Search<'l> {
                 if !tied {
                     pass.settle(run);
                     run = pass.answers.len();
-                    if pass.stand >= stop.count || beyond(&stream, group, stop)? {
+                    if pass.is_full(stop) || beyond(&stream, group, stop)? {
                         pass.cut(stop.count);
                         return Ok(pass);
                     }
@@ -645,7 +674,12 @@ impl<'l> Search<'l> {
         pass: &mut Pass,
     ) -> Result<()> {
         let hits = &stream.hits[group.hits.clone()];
-        let (ranked, stands) = match self.answer(source, ask, hits, &mut pass.work) {
+        let answer = if stop.count == 0 {
+            Answer::Nothing
+        } else {
+            self.answer(source, ask, hits, &mut pass.work)
+        };
+        let (ranked, stands) = match answer {
             Answer::Stands(ranked) => (Some(ranked), true),
             Answer::Close(ranked) => (Some(ranked), false),
             Answer::Nothing => (None, false),

@@ -27,7 +27,7 @@ impl Signed {
 
     fn to_f64(self) -> f64 {
         let size = self.size.map_or(0.0, |s| s.to_f64());
-        if self.negative { -size } else { size }
+        if self.negative { size.copysign(-1.0) } else { size }
     }
 }
 
@@ -166,6 +166,13 @@ impl Degrees {
     /// The nearest double, in degrees.
     pub fn to_f64(&self) -> f64 {
         self.0.to_f64()
+    }
+
+    /// Whether `to`, which is not less, lies more than 360 degrees further on.
+    pub(crate) fn more_than_a_turn_to(&self, to: &Self) -> bool {
+        // Neither is beyond 360 degrees by itself.
+        let sides = self.0.size.zip(to.0.size).filter(|_| self.0.negative && !to.0.negative);
+        sides.is_some_and(|(a, b)| a.plus(&b).is_ok_and(|sum| sum > Ratio::table(360, 1)))
     }
 }
 

@@ -40,7 +40,8 @@ fn the_version_is_one_line() {
 #[test]
 fn every_example_of_the_help_runs() {
     let mut ran = 0;
-    for args in [&["--help"][..], &["find", "--help"], &["threads", "--help"]] {
+    for args in [&["--help"][..], &["find", "--help"], &["threads", "--help"], &["gear", "--help"]]
+    {
         let help = run(args).out;
         let examples = help.lines().filter(|line| line.starts_with("  trainwright "));
         for example in examples {
@@ -59,7 +60,7 @@ fn every_example_of_the_help_runs() {
             ran += 1;
         }
     }
-    assert!(ran >= 10, "only {ran} examples were found");
+    assert!(ran >= 16, "only {ran} examples were found");
 }
 
 #[test]
@@ -260,13 +261,17 @@ fn the_same_question_gets_the_same_bytes() {
 
 #[test]
 fn text_keeps_to_80_columns() {
-    let questions: [&[&str]; 6] = [
+    let questions: [&[&str]; 10] = [
         &["find", "1.25 mm", "M10", "11 1/2 tpi", "module 1", "0.1 mm/rev"],
         &["find", "M10", "0.1 mm/rev", "--lathe", "tug"],
         &["find", "Tr 40x14 (P7) LH", "2BA", "--lathe", "ketch", "-n", "20"],
         &["find", "1.25 mm", "--gears", "20,25,30,35,40,45,50,55,60,65", "--screw", "8tpi"],
         &["threads", "m10"],
         &["threads", "tr"],
+        &["gear", "399", "--outside", "4999.99 mm"],
+        &["gear", "399", "--outside", "1000/3 mm", "--pitch", "16.123 DP"],
+        &["gear", "13", "399", "400", "--pitch", "7/3 DP", "--angle", "14.5"],
+        &["gear", "--lathe", "tug"],
     ];
     for args in questions {
         for line in run(args).out.lines() {

@@ -9,7 +9,7 @@ const FLOORS: [&[&str]; 9] = [
     &["ratio"],
     &["length"],
     &["lead", "gear", "signed"],
-    &["thread", "gearset", "tolerance"],
+    &["thread", "gearset", "tolerance", "caliper", "involute"],
     &["train", "target"],
     &["lathe"],
     &["bracket"],

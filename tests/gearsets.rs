@@ -4,7 +4,11 @@
 
 use crate::input::{self, FileKind, LATHES, Origin, SETS, Surroundings};
 use serde_json::Value;
-use solver::{End, Hand, Lead, Ratio, Speeds, Teeth, Travel, Turns};
+use solver::bracket::{Fit, Geometry};
+use solver::{
+    Bracket, Degrees, End, FirstShaft, Gear, GearSet, Hand, HubRadii, KeepOut, Lead, Offset, Pivot,
+    Ratio, Shaft, Shape, Slot, Speeds, Spot, Teeth, Train, Travel, Turns,
+};
 use std::path::{Path, PathBuf};
 
 fn folder() -> PathBuf {
@@ -148,6 +152,7 @@ fn a_full_file_is_read_as_it_is_meant() {
     assert_eq!((joined.count, joined.turn_round), (2, false));
     assert_eq!(joined.gears.map(|g| g.teeth.get()), [127, 120]);
     assert_eq!((parts.studs, parts.studs_stated, parts.sleeves), (2, true, Some(1)));
+    assert_eq!(parts.bracket.as_ref(), Some(&full_bracket()));
     assert_eq!(parts.ends.first, End::Own(Teeth::new(40).unwrap()));
     assert_eq!(parts.ends.last, End::Owned(vec![Teeth::new(25).unwrap()]));
     let fitted = parts.fitted.as_ref().unwrap();
@@ -167,6 +172,150 @@ fn a_full_file_is_read_as_it_is_meant() {
     assert!(!parts.half_nut && !parts.reverse);
     assert_eq!(parts.dials[0].labels, ["1", "", "3", ""]);
     assert_eq!(parts.speeds, Some(Speeds::Range(60..=1500)));
+}
+
+fn mm(text: &str) -> Offset {
+    text.parse().unwrap()
+}
+
+fn spot(right: &str, up: &str) -> Spot {
+    Spot { right: mm(right), up: mm(up) }
+}
+
+fn straight(from: &str, to: &str, angle: &str, offset: &str) -> Slot {
+    Slot::Straight { from: mm(from), to: mm(to), angle: angle.parse().unwrap(), offset: mm(offset) }
+}
+
+/// The bracket of the full file with its inches turned into mm by hand.
+fn full_bracket() -> Bracket {
+    let arc = Slot::Arc {
+        along: mm("60 mm"),
+        across: mm("-10 mm"),
+        radius: "38.1 mm".parse().unwrap(),
+        from: "-30".parse().unwrap(),
+        to: "45".parse().unwrap(),
+    };
+    let pin = Shape::Circle { at: spot("40 mm", "-20 mm"), radius: "6.35 mm".parse().unwrap() };
+    let seven = vec![spot("0 mm", "1 mm"), spot("2 mm", "3 mm"), spot("0 mm", "5 mm")];
+    Bracket {
+        first: FirstShaft::At(spot("-30 mm", "76.2 mm")),
+        pivot: Pivot::At(spot("20 mm", "-15 mm")),
+        slots: vec![
+            straight("-5 mm", "69.85 mm", "22.5", "-3.175 mm"),
+            straight("34 mm", "70 mm", "0", "0 mm"),
+            straight("60 mm", "60 mm", "-22.5", "0 mm"),
+            arc,
+        ],
+        swing: Some(("-60".parse().unwrap(), Degrees::ZERO)),
+        least_stud: mm("34 mm"),
+        hub_radii: HubRadii { first: mm("12 mm"), stud: mm("8.89 mm"), last: mm("11 mm") },
+        clearance: mm("1.5 mm"),
+        planes: 3,
+        first_planes: vec![1],
+        last_planes: vec![2, 3],
+        opening: (mm("0.05 mm"), mm("0.254 mm")),
+        cover: Some(vec![
+            spot("-95 mm", "-55 mm"),
+            spot("127 mm", "-55 mm"),
+            spot("0 mm", "228.6 mm"),
+        ]),
+        keep_out: vec![
+            KeepOut { name: "lock pin".into(), shape: pin, planes: vec![1] },
+            KeepOut { name: "7".into(), shape: Shape::Polygon(seven), planes: Vec::new() },
+        ],
+    }
+}
+
+/// A lathe without studs, so that a bracket may have no slot, and its bracket.
+fn with_bracket(bracket: &str) -> String {
+    format!(
+        r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "headstock": {{"ratio": "1"}},
+            "gears": "fives-20-100", "studs": 0, "bracket": {bracket}}}"#
+    )
+}
+
+#[test]
+fn a_short_bracket_has_the_usual_values() {
+    let read = |bracket: &str| {
+        let lathe = input::lathe_of_text("short", &with_bracket(bracket)).unwrap().lathe;
+        lathe.parts().bracket.clone().unwrap()
+    };
+    let usual = r#"{"first_shaft": "3 1/4 in", "slots": [{"from": "34 mm", "to": "70 mm"}]}"#;
+    let [from, to] = ["34 mm", "70 mm"].map(|t| t.parse().unwrap());
+    assert_eq!(read(usual), Bracket::plain("82.55 mm".parse().unwrap(), from, to));
+    let on_first = read(r#"{"first_shaft": "80 mm", "pivot": "first", "slots": []}"#);
+    assert_eq!((on_first.pivot, on_first.slots.len()), (Pivot::First, 0));
+    assert_eq!((on_first.planes, on_first.clearance), (2, mm("1 mm")));
+    let on_last = read(r#"{"first_shaft": "80 mm", "pivot": "last", "slots": []}"#);
+    assert_eq!((on_last.pivot, on_last.swing), (Pivot::Last, None));
+}
+
+/// The schema refuses what the program refuses, as far as it can know.
+#[test]
+fn the_schema_knows_the_ways_to_write_a_slot() {
+    let keeps_to = |slots: &str| {
+        let text = with_bracket(&format!(r#"{{"first_shaft": "80 mm", "slots": [{slots}]}}"#));
+        let schema = against(FileKind::Lathe, &text).is_ok();
+        assert_eq!(schema, input::lathe_of_text("slots", &text).is_ok(), "{slots}");
+        schema
+    };
+    let arc =
+        r#""arc": {"along": "60 mm", "across": "0 mm", "radius": "9 mm", "from": 0, "to": 9}"#;
+    assert!(keeps_to(r#"{"from": "1 mm", "to": "9 mm", "angle": 3, "offset": "-1 mm"}"#));
+    assert!(keeps_to(r#"{"at": "1 mm", "angle": "3 1/2"}"#));
+    assert!(keeps_to(&format!("{{{arc}}}")));
+    for bad in [
+        r#"{"from": "1 mm"}"#,
+        r#"{"to": "1 mm"}"#,
+        r#"{"at": "1 mm", "to": "9 mm"}"#,
+        r#"{"angle": 3}"#,
+        r#"{"at": "1 mm", "angel": 3}"#,
+        &format!("{{{arc}, \"angle\": 3}}"),
+        &format!("{{{arc}, \"at\": \"9 mm\"}}"),
+    ] {
+        assert!(!keeps_to(bad), "{bad}");
+    }
+}
+
+/// Each demo lathe cuts the everyday things with a train that stands on its bracket.
+#[test]
+fn everyday_trains_stand_on_the_demo_lathes() {
+    // The ratio of each: see the target beside it.
+    let cases = [
+        ("dinghy", "20-80+63-50", "63/200", "1 mm"),
+        ("dinghy", "40-80-55", "8/11", "11 tpi"),
+        ("dinghy", "45-35+50-65", "90/91", "module 1"),
+        ("dinghy", "20-80+63-80", "63/320", "0.1 mm/rev"),
+        ("dinghy", "20-80+20-80", "1/16", "between jobs"),
+        ("ketch", "20-75-60", "1/3", "1 mm"),
+        ("ketch", "127-50+20-66", "127/165", "11 tpi"),
+        ("ketch", "90-75+48-55", "288/275", "module 1"),
+        ("ketch", "20-75+20-80+40-80", "1/30", "0.1 mm/rev"),
+        ("tug", "60-127+120-60", "120/127", "1 mm"),
+        ("tug", "60-70-60", "1", "11 tpi"),
+        ("tug", "40-75+80-60", "32/45", "module 1"),
+    ];
+    for (name, text, ratio, what) in cases {
+        let lathe = input::lathe(name).unwrap().lathe;
+        let parts = lathe.parts();
+        let train = sized(&text.parse().unwrap(), &parts.gears);
+        assert_eq!(train.ratio().unwrap(), ratio.parse().unwrap(), "{name}: {what}");
+        let geometry = Geometry::new(parts.bracket.as_ref().unwrap(), &parts.gears).unwrap();
+        let fit = geometry.fit(&train);
+        assert!(matches!(fit, Fit::Fits(_)), "{name}: {what}: {text}: {:?}", fit.reasons());
+    }
+}
+
+/// The train with the tooth sizes of the box.
+fn sized(train: &Train, gears: &GearSet) -> Train {
+    let usual = |gear: &Gear| gears.usual(gear.teeth);
+    let shaft = |shaft: &Shaft| match shaft {
+        Shaft::One(gear) => Shaft::One(usual(gear)),
+        Shaft::Pair { driven, driver } => {
+            Shaft::Pair { driven: usual(driven), driver: usual(driver) }
+        }
+    };
+    Train::new(train.shafts().iter().map(shaft).collect()).unwrap()
 }
 
 /// What is left out, and what `null` and the screw constant stand for.

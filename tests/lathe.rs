@@ -115,6 +115,177 @@ fn lathe_with(change: &Value) -> String {
     file.to_string()
 }
 
+/// A lathe with the bracket of its `plain` file and some keys replaced.
+fn with_bracket(change: &Value) -> Value {
+    let mut bracket = json!({
+        "first_shaft": "80 mm",
+        "slots": [{"from": "34 mm", "to": "70 mm"}],
+        "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}
+    });
+    for (key, value) in change.as_object().unwrap() {
+        bracket[key] = value.clone();
+    }
+    json!({"bracket": bracket})
+}
+
+/// What `lathe check` doubts.
+fn doubts(change: &Value) -> Vec<String> {
+    let folder = tempfile::tempdir().unwrap();
+    let args = ["lathe", "check", "-", "--format", "json"];
+    let (code, out, err) = run(folder.path(), &args, &lathe_with(change));
+    assert_eq!((code, err.as_str()), (0, ""), "{change}");
+    let out: Value = serde_json::from_str(&out).unwrap();
+    let doubts = out["rows"].as_array().unwrap().iter().filter(|row| row["kind"] == "doubtful");
+    doubts.map(|row| row["text"].as_str().unwrap().to_owned()).collect()
+}
+
+/// Each doubt about a bracket with one that raises it, and no other.
+#[test]
+fn what_can_hardly_be_meant_of_a_bracket_is_said() {
+    let outline = |corners: [[i32; 2]; 4]| -> Value {
+        corners
+            .map(|[r, u]| json!({"right": format!("{r} mm"), "up": format!("{u} mm")}))
+            .to_vec()
+            .into()
+    };
+    let box_round_both = outline([[-90, -90], [90, -90], [90, 170], [-90, 170]]);
+    let pin = |right: &str, up: &str| json!([{"name": "pin", "circle": {"right": right, "up": up, "radius": "6 mm"}}]);
+    let near = json!({"pivot": "first", "slots": [{"at": "40 mm"}, {"at": "30 mm"}],
+        "least_stud_distance": "35 mm"});
+    let cases = [
+        (json!({}), None),
+        (
+            json!({"hub_radii": {"first": "12 mm"}}),
+            Some("hub radii of 0 mm (studs, last shaft): gears would be let run into them"),
+        ),
+        (json!({"planes": 1, "hub_radii": {}}), Some("one plane: no two gears can share a stud")),
+        (near, Some("slot 2: no stud in it comes as far from the first shaft as the 35 mm")),
+        // The largest: 80 on the first shaft, 80 across... 40 + 2 x 40 + 40 mm, and two meshes.
+        (json!({"first_shaft": "160.4 mm"}), None),
+        (
+            json!({"first_shaft": "160.5 mm"}),
+            Some(
+                "the first shaft is 160.5 mm from the last: the largest gears in line bridge 160.0",
+            ),
+        ),
+        (json!({"opening": {"greatest": "0 mm"}}), Some("opening of 0 mm: where nothing can")),
+        (json!({"cover": box_round_both}), None),
+        (
+            json!({"cover": outline([[-90, -90], [90, -90], [90, 70], [-90, 70]])}),
+            Some("the first shaft is outside the cover"),
+        ),
+        (
+            json!({"cover": outline([[-90, 30], [90, 30], [90, 170], [-90, 170]])}),
+            Some("the last shaft is outside the cover"),
+        ),
+        (
+            json!({"cover": outline([[-90, -90], [90, -90], [-90, 170], [90, 190]])}),
+            Some("the outline of the cover crosses itself"),
+        ),
+        (json!({"keep_out": pin("5 mm", "-3 mm")}), Some("the last shaft is inside the pin")),
+        (json!({"keep_out": pin("0 mm", "85 mm")}), Some("the first shaft is inside the pin")),
+        (json!({"keep_out": pin("0 mm", "87 mm")}), None),
+    ];
+    for (change, doubt) in cases {
+        let said = doubts(&with_bracket(&change));
+        match doubt {
+            None => assert_eq!(said, [""; 0], "{change}"),
+            Some(doubt) => {
+                assert!(said.len() == 1 && said[0].starts_with(doubt), "{change}: {said:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn studs_and_the_fitted_train_must_suit_the_bracket() {
+    let said = |change: Value, studs: u8, fitted: &str| {
+        let mut lathe = with_bracket(&change);
+        lathe["studs"] = studs.into();
+        lathe["fitted"] = json!({"train": fitted});
+        doubts(&lathe)
+    };
+    let holes = json!({"slots": [{"at": "40 mm"}, {"at": "60 mm"}]});
+    assert_eq!(said(holes.clone(), 2, "40-60+40-80"), [""; 0]);
+    let said_of_3 = said(holes, 3, "40-60+40-80");
+    assert!(said_of_3[0].starts_with("3 studs, but 2 stud holes and no slot"), "{said_of_3:?}");
+    // 50 + 60 mm bridge 80 mm, 30 + 30 mm do not.
+    assert_eq!(said(json!({}), 1, "40-60+40-80"), [""; 0]);
+    let short = said(json!({}), 1, "20-40-20");
+    assert!(short.last().unwrap().starts_with("the fitted train can't stand"), "{short:?}");
+}
+
+#[test]
+fn a_bracket_that_is_not_described_says_what_to_measure() {
+    let folder = tempfile::tempdir().unwrap();
+    let args = ["lathe", "check", "-", "--format", "csv"];
+    let said = |change: &Value| run(folder.path(), &args, &lathe_with(change)).1;
+    assert!(said(&json!({})).contains("not known,\"the bracket, so that nobody knows"));
+    assert!(!said(&with_bracket(&json!({}))).contains("not known"));
+}
+
+/// Each way to write a bracket, in words.
+#[test]
+fn a_bracket_is_shown_in_mm_and_inches() {
+    let folder = tempfile::tempdir().unwrap();
+    let lathe = include_str!("data/full.lathe.json");
+    let args = ["lathe", "show", "--lathe", "-", "--format", "json"];
+    let (code, out, err) = run(folder.path(), &args, lathe);
+    assert_eq!((code, err.as_str()), (0, ""));
+    let out: Value = serde_json::from_str(&out).unwrap();
+    let rows: Vec<(&str, &str)> = out["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|row| (row["part"].as_str().unwrap(), row["value"].as_str().unwrap()))
+        .collect();
+    let from = rows.iter().position(|(part, _)| *part == "shafts").unwrap();
+    // 76.2 / 25.4 = 3, 30 / 25.4 = 1.1811, 69.85 / 25.4 = 2.75, 6.35 / 25.4 = 1/4.
+    let wanted = [
+        (
+            "shafts",
+            "from the last shaft's axis to the first's: 30 mm (~1.181 in) away from the operator, 76.2 mm (3 in) up",
+        ),
+        (
+            "bracket",
+            "swings on a point, from the last shaft's axis 20 mm (~0.787 in) toward the operator, 15 mm (~0.591 in) down; from -60 to 0 degrees, clockwise seen from the cover end, 0 toward the first shaft",
+        ),
+        (
+            "slot 1",
+            "stud -5 to 69.85 mm (~-0.197 to 2.75 in) from abreast of the pivot, at 22.5 degrees to the arm, -3.175 mm (-0.125 in) beside it, clockwise positive",
+        ),
+        ("slot 2", "stud 34 to 70 mm (~1.339 to ~2.756 in) from the pivot"),
+        ("stud hole 3", "stud 60 mm (~2.362 in) from the pivot, at -22.5 degrees to the arm"),
+        (
+            "slot 4",
+            "arc of radius 38.1 mm (1.5 in) about a point 60 mm (~2.362 in) along the arm and -10 mm (~-0.394 in) across it, clockwise positive, from -30 to 45 degrees",
+        ),
+        (
+            "room wanted",
+            "1.5 mm (~0.059 in) between what must not touch; a stud at least 34 mm (~1.339 in) from the first shaft",
+        ),
+        (
+            "hubs",
+            "radius: first shaft 12 mm (~0.472 in), studs 8.89 mm (0.35 in), last shaft 11 mm (~0.433 in)",
+        ),
+        (
+            "planes",
+            "3, counted from the headstock; the first shaft's gear in 1; the last shaft's gear in 2 or 3",
+        ),
+        (
+            "meshes",
+            "opened by 0.05 mm (~0.002 in) for backlash, up to 0.254 mm (0.01 in) where nothing can be moved",
+        ),
+        ("cover", "all gears stay inside an outline of 3 corners"),
+        (
+            "keep out",
+            "lock pin: round, radius 6.35 mm (0.25 in), from the last shaft's axis 40 mm (~1.575 in) toward the operator, 20 mm (~0.787 in) down; plane 1",
+        ),
+        ("keep out", "7: an outline of 3 corners"),
+    ];
+    assert_eq!(rows[from..from + wanted.len()], wanted);
+}
+
 /// Each doubt with a file that raises it, and no other.
 #[test]
 fn what_can_hardly_be_meant_is_said() {
@@ -163,14 +334,8 @@ fn what_can_hardly_be_meant_is_said() {
             Some("joined gears, but no stud to put them on"),
         ),
     ];
-    let folder = tempfile::tempdir().unwrap();
     for (change, doubt) in cases {
-        let args = ["lathe", "check", "-", "--format", "json"];
-        let (code, out, err) = run(folder.path(), &args, &lathe_with(&change));
-        assert_eq!((code, err.as_str()), (0, ""), "{change}");
-        let out: Value = serde_json::from_str(&out).unwrap();
-        let doubts = out["rows"].as_array().unwrap().iter().filter(|row| row["kind"] == "doubtful");
-        let doubts: Vec<&str> = doubts.map(|row| row["text"].as_str().unwrap()).collect();
+        let doubts = doubts(&change);
         match doubt {
             None => assert_eq!(doubts, [""; 0], "{change}"),
             Some(doubt) => assert!(doubts[0].starts_with(doubt), "{change}: {doubts:?}"),

@@ -208,8 +208,37 @@ mod document {
     #[serde(deny_unknown_fields)]
     pub(super) struct Fit {
         pub(super) state: String,
-        pub(super) studs: Vec<String>,
-        pub(super) reasons: Vec<String>,
+        pub(super) swing: Option<f64>,
+        pub(super) studs: Vec<Stud>,
+        pub(super) planes: Vec<u8>,
+        pub(super) tightest: Option<Tightest>,
+        pub(super) reasons: Vec<Reason>,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Stud {
+        pub(super) slot: usize,
+        pub(super) along_mm: f64,
+        pub(super) from_pivot_mm: f64,
+        pub(super) right_mm: f64,
+        pub(super) up_mm: f64,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Tightest {
+        pub(super) gear: String,
+        pub(super) other: String,
+        pub(super) mm: f64,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Reason {
+        pub(super) kind: String,
+        pub(super) mm: Option<f64>,
+        pub(super) text: String,
     }
 }
 
@@ -257,7 +286,7 @@ fn check_outcome(result: &document::Outcome) {
     for (i, solution) in result.solutions.iter().enumerate() {
         assert_eq!(solution.rank, i + 1);
         assert!(solution.others.as_ref().is_some_and(|o| o.count < 1000 && !o.at_least));
-        assert!(solution.arrangements.is_empty() && solution.fit.state == "not known");
+        assert!(solution.arrangements.is_empty() && solution.fit.state == "not checked");
     }
     assert!(result.solutions.is_sorted_by_key(|s| s.error_ppm.abs()));
     assert!(result.trade_off.is_sorted_by_key(|s| s.gears));
@@ -302,7 +331,73 @@ fn check_solution(target: &document::Target, unit: &BigRational, solution: &docu
     assert_eq!(solution.hand, target.hand);
     assert_eq!(solution.tumbler.is_none(), target.hand.is_none());
     assert!(solution.handled <= solution.gears + 3 && solution.fit.studs.is_empty());
+    assert!(solution.fit.swing.is_none() && solution.fit.planes.is_empty());
+    assert!(solution.fit.tightest.is_none());
     assert_eq!(solution.fit.reasons.is_empty(), solution.fit.state != "does not fit");
+}
+
+/// What `find` says in JSON of one train on a bracket: shafts 80 mm apart, hubs of 12 and 8 mm.
+fn judged(train: &str) -> document::Document {
+    let bracket = r#""studs": 1, "bracket": {"first_shaft": "80 mm",
+        "slots": [{"from": "34 mm", "to": "70 mm"}],
+        "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}}"#;
+    let folder = fresh();
+    let text = LATHE.replace(r#""studs": 1"#, bracket).replace("50, 60", "50, 55, 60");
+    std::fs::write(folder.path().join("lathe.json"), text).unwrap();
+    let args = ["find", "1 mm", "--train", train, "-f", "json"];
+    let Run { out, err, .. } = run_in(folder.path(), &args);
+    let schema: serde_json::Value = serde_json::from_str(&run(&["schema", "find"]).out).unwrap();
+    let value: serde_json::Value = serde_json::from_str(&out).unwrap_or_else(|_| panic!("{err}"));
+    jsonschema::validate(&schema, &value).unwrap();
+    serde_json::from_str(&out).unwrap()
+}
+
+/// The place of the stud by the law of cosines (Euclid, Elements, II.13): 57.5 mm from the last
+/// shaft and 50 mm from the first.
+#[test]
+fn json_says_where_the_stud_stands() {
+    let document = judged("45-55+50-65");
+    let result = &document.results[0];
+    assert!(!result.searched.complete && result.searched.combinations == 0);
+    assert!(result.closer_but_unfit.is_empty() && result.solutions.len() == 1);
+    let fit = &result.solutions[0].fit;
+    let swing = ((6400.0 + 3306.25 - 2500.0) / (2.0 * 80.0 * 57.5_f64)).acos();
+    let near = |a: f64, b: f64| (a - b).abs() < 1e-5;
+    assert_eq!((fit.state.as_str(), &fit.planes[..]), ("fits", &[1, 1, 2, 2][..]));
+    assert!(near(fit.swing.unwrap(), swing.to_degrees()), "{:?}", fit.swing);
+    let [stud] = &fit.studs[..] else { panic!("one stud") };
+    assert_eq!(stud.slot, 1);
+    assert!(near(stud.along_mm, 57.5) && near(stud.from_pivot_mm, 57.5));
+    assert!(near(stud.right_mm, 57.5 * swing.sin()) && near(stud.up_mm, 57.5 * swing.cos()));
+    // 50 reaches 26 mm, and the first hub is 50 mm away: 12 mm are left.
+    let tightest = fit.tightest.as_ref().unwrap();
+    assert_eq!(
+        (tightest.gear.as_str(), tightest.other.as_str(), tightest.mm),
+        ("50 on stud 1", "the hub of the first shaft", 12.0)
+    );
+    assert!(fit.reasons.is_empty());
+}
+
+#[test]
+fn json_gives_every_reason_with_its_mm() {
+    // 60 reaches 31 mm, the hub 12 mm, the centres are 35 mm apart: 8 mm, and 1 mm of clearance.
+    let document = judged("60-50+20-50");
+    let result = &document.results[0];
+    assert!(result.solutions.is_empty() && result.closer_but_unfit.len() == 1);
+    let fit = &result.closer_but_unfit[0].fit;
+    assert_eq!(fit.state, "does not fit");
+    assert!(fit.swing.is_none() && fit.studs.is_empty() && fit.planes.is_empty());
+    let of = |kind: &str| fit.reasons.iter().filter(|r| r.kind == kind).collect::<Vec<_>>();
+    let all: Vec<&str> = fit.reasons.iter().map(|r| r.text.as_str()).collect();
+    let [touch] = &of("touch")[..] else { panic!("{all:?}") };
+    assert_eq!(touch.mm, Some(4.0));
+    assert_eq!(
+        touch.text,
+        "50 on stud 1 is 4.0 mm short of clearing the hub of the last shaft: 3.0 overlap + 1.0 \
+         clearance."
+    );
+    let [owned] = &of("owned")[..] else { panic!("{all:?}") };
+    assert_eq!((owned.mm, owned.text.as_str()), (None, "The train takes 2 x 50, you own 1."));
 }
 
 #[test]

@@ -3,8 +3,10 @@
 mod bad_files;
 mod bracket;
 mod cli;
+mod drawing;
 mod find;
 mod floors;
+mod gear;
 mod gearsets;
 #[path = "../cli/input.rs"]
 #[allow(dead_code, reason = "the program uses what the tests do not")]

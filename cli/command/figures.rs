@@ -9,6 +9,34 @@ pub(super) fn measure(ratio: &Ratio) -> Number {
     Number::measure(ratio.to_big())
 }
 
+/// A length in mm as inches, to about a thousandth.
+pub(super) fn inches(mm: &Ratio) -> Number {
+    let inches = mm.to_big() / Ratio::INCH.to_big();
+    let digits = match mm.to_f64() / 25.4 {
+        ..0.01 => 1,
+        ..0.1 => 2,
+        ..1.0 => 3,
+        ..10.0 => 4,
+        _ => 5,
+    };
+    Number::new(inches, Digits::Significant(digits))
+}
+
+/// A figure of geometry in doubles: six significant digits.
+pub(super) fn real(value: f64) -> Number {
+    Number::real(value, Digits::Significant(6))
+}
+
+/// The same where three digits are all that anybody uses: a contact ratio, play.
+pub(super) fn rough(value: f64) -> Number {
+    Number::real(value, Digits::Significant(3))
+}
+
+/// By how many mm something is off: signed, to a hundredth, as calipers are read.
+pub(super) fn off_mm(value: f64) -> Number {
+    Number::real(value, Digits::Error(2))
+}
+
 /// A lead in mm.
 pub(super) fn lead_mm(lead: &Lead) -> Number {
     measure(&lead.mm()).times_pi(i8::from(lead.has_pi()))
@@ -44,4 +72,25 @@ pub(super) fn drift(error: &LeadError, over: &Length) -> Number {
 fn scaled(error: &LeadError, scale: BigRational, decimals: u32) -> Number {
     let (quotient, pi) = error.cut_over_asked();
     Number::new(quotient * &scale, Digits::Error(decimals)).times_pi(pi).plus(-scale)
+}
+
+/// A length or an angle of the bracket, to a tenth; `~` in front where that is not all of it.
+pub(super) fn tenth(value: f64) -> String {
+    let tenths = (value * 10.0).round();
+    let mark = if (tenths - value * 10.0).abs() > 1e-6 { "~" } else { "" };
+    // Without the sum a rounded -0.02 would be -0.0.
+    format!("{mark}{:.1}", tenths / 10.0 + 0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rounded_figure_says_so() {
+        assert_eq!(tenth(57.5), "57.5");
+        assert_eq!(tenth(38.369), "~38.4");
+        assert_eq!(tenth(-0.02), "~0.0");
+        assert_eq!(tenth(1.0 - 1e-9), "1.0");
+    }
 }

@@ -1,13 +1,18 @@
 //! `find`: which trains cut this thread, or give this feed?
 //!
 //! Words become targets (`find/targets.rs`), each target is searched here, and what was found
-//! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`, `find/lists.rs`,
-//! `find/set_up.rs`) and the records and the document for programs (`find/data.rs`) are made.
+//! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`,
+//! `find/lists.rs`, `find/set_up.rs`), the records and the document for programs (`find/data.rs`) and
+//! the pictures (`find/pictures.rs`) are made. A train that was typed is judged (`find/judge.rs`).
+//! Why a train can't stand is put into words in one place (`find/reasons.rs`).
 
 mod data;
 mod entry;
+mod judge;
 mod lists;
 mod page;
+mod pictures;
+mod reasons;
 mod set_up;
 mod targets;
 
@@ -18,9 +23,8 @@ use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use entry::Entry;
-use solver::bracket::Reason;
-use solver::search::{Ask, Found, Options, Others, Search};
-use solver::{Hand, Length, Ratio, Target, Teeth, Travel, bounds};
+use solver::search::{Ask, Options, Others, Proof, Search};
+use solver::{Hand, Length, Ratio, Target, Teeth, Train, Travel, bounds};
 
 /// Arrangements counted for one lead; past it the answer says "at least".
 const MOST_OTHERS: u64 = 100_000;
@@ -43,13 +47,18 @@ struct Request {
     over: Length,
     all: bool,
     arbor: Option<Ratio>,
+    /// To be judged instead of a search.
+    train: Option<Train>,
+    /// Which of the closest is drawn, from 1.
+    rank: Option<usize>,
 }
 
 /// What was found for one target.
 struct Outcome {
     target: Target,
     hand: Option<Hand>,
-    found: Found,
+    /// What was searched; nothing where a train was judged.
+    proof: Option<Proof>,
     /// What counts as near enough.
     tolerance: Ratio,
     solutions: Vec<Entry>,
@@ -58,11 +67,22 @@ struct Outcome {
     trade_off_complete: bool,
     /// Index into `trade_off`: the fewest gears that are near enough.
     fewest: Option<usize>,
-    refused: Vec<(Entry, String)>,
+    /// Closer, but can't stand.
+    refused: Vec<Entry>,
     nearest: Option<Entry>,
     one_more: Option<(Entry, Teeth)>,
     /// Lever positions left out, since a ratio is unknown.
     unknown_positions: usize,
+}
+
+impl Outcome {
+    /// The set-up to start from: the fewest gears that are near enough, else the closest; only where
+    /// there is no other one that is too close to call.
+    fn first_choice(&self) -> Option<&Entry> {
+        let fewest = self.fewest.and_then(|i| self.trade_off.get(i));
+        let sure = self.solutions.iter().find(|entry| !entry.is_too_close());
+        fewest.or(sure).or_else(|| self.solutions.first())
+    }
 }
 
 /// Answers `find`.
@@ -71,11 +91,15 @@ struct Outcome {
 /// If something typed or read can't be used.
 pub(super) fn run(find: &Find, progress: &Progress) -> Result<Report, Failure> {
     let request = Request::of(find)?;
-    let outcomes = request.search(progress)?;
+    let outcomes = match &request.train {
+        Some(train) => request.judge(train)?,
+        None => request.search(progress)?,
+    };
     let mut report = Report::new();
     page::write(&request, &outcomes, &mut report);
     report.records = Some(data::records(&request, &outcomes));
     report.document = Some(Box::new(data::document(&request, &outcomes)));
+    report.drawings = pictures::all(&request, &outcomes)?;
     if request.machine.demo {
         report.asides.push(page::demo_line(&request.machine));
     }
@@ -101,7 +125,35 @@ impl Request {
             arbor: (!find.no_fit).then_some(arbor),
             targets: targets.into_iter().map(with_hand).collect::<Result<_, _>>()?,
             machine: Machine::of(&find.machine)?,
+            train: find.train.as_deref().map(train).transpose()?,
+            rank: find.rank.as_deref().map(|n| rank(n, &find.count)).transpose()?,
         })
+    }
+
+    /// What a train that was typed does for each target.
+    fn judge(&self, train: &Train) -> Result<Vec<Outcome>, Failure> {
+        let judged = |(target, hand): &(Target, Option<Hand>)| {
+            let entry = judge::judge(self, train, target, *hand)
+                .map_err(|e| self.machine.refused(&e).asked_for_by(target.text()))?;
+            let near = |e: &Entry| self.within.is_none_or(|within| e.error.within(&within));
+            let stands = |e: &Entry| e.reasons(&self.machine.lathe).is_empty();
+            let only = |wanted: &dyn Fn(&Entry) -> bool| entry.clone().filter(wanted);
+            Ok(Outcome {
+                target: target.clone(),
+                hand: *hand,
+                proof: None,
+                tolerance: self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?,
+                solutions: only(&|e| stands(e) && near(e)).into_iter().collect(),
+                trade_off: Vec::new(),
+                trade_off_complete: true,
+                fewest: None,
+                refused: only(&|e| !stands(e)).into_iter().collect(),
+                nearest: only(&|e| stands(e) && !near(e)),
+                one_more: None,
+                unknown_positions: 0,
+            })
+        };
+        self.targets.iter().map(judged).collect()
     }
 
     fn search(&self, progress: &Progress) -> Result<Vec<Outcome>, Failure> {
@@ -145,7 +197,7 @@ impl Request {
             .collect::<Result<_, _>>()?;
         let rows = search.trade_off(&ask)?;
         let trade_off: Vec<Entry> = rows.rows.iter().map(entry).collect::<Result<_, _>>()?;
-        let refused = found.refused.iter().map(|r| Ok((entry(r)?, why(r))));
+        let refused = found.refused.iter().map(entry);
         let tolerance = self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?;
         let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.stands()))?;
         Ok(Outcome {
@@ -160,7 +212,7 @@ impl Request {
             nearest: found.nearest.as_ref().map(entry).transpose()?,
             unknown_positions: search.lathe().settings(target.travel())?.unknown,
             one_more: one_more.better.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
-            found,
+            proof: Some(found.proof),
         })
     }
 
@@ -194,17 +246,20 @@ fn counted(others: Others) -> String {
     if others.at_least { format!("at least {count}") } else { count }
 }
 
-/// Why a train can't stand.
-fn why(solution: &solver::search::Solution) -> String {
-    let reasons = solution.fit.reasons().iter().map(|reason| match reason {
-        Reason::Arbor { tip, axis, short } => {
-            format!(
-                "the tip of the {tip} would stand {short:.1} mm too near the axis of the {axis}"
-            )
-        }
-        other => format!("{other:?}"),
-    });
-    reasons.collect::<Vec<_>>().join("; ")
+/// The train of `--train`.
+fn train(text: &str) -> Result<Train, Failure> {
+    text.parse().map_err(|e| Failure::typed("--train", text, &e))
+}
+
+/// The rank of `--rank`: one of those that are listed.
+fn rank(text: &str, count: &str) -> Result<usize, Failure> {
+    let rank = words::whole("--rank", text, &bounds::ANSWERS)?;
+    let listed = words::whole("--count", count, &bounds::ANSWERS)?;
+    if rank > listed {
+        return Err(Failure::new(format!("--rank {rank}: only {listed} answers are listed"))
+            .with_hint(format!("--count {rank} beside it")));
+    }
+    Ok(usize::try_from(rank).unwrap_or(usize::MAX))
 }
 
 /// The hand asked: by `--hand`, by the target, else right; a feed has none.

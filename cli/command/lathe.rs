@@ -1,11 +1,13 @@
 //! `lathe show` and `lathe check`: what does the program understand of a lathe, and what in it can't
 //! be meant?
 //!
-//! Shop words are made in `lathe/words.rs`, the facts of one lathe in `lathe/facts.rs`, doubts about
-//! it in `lathe/doubts.rs`.
+//! Shop words are made in `lathe/words.rs`, the facts of one lathe in `lathe/facts.rs` and
+//! `lathe/bracket.rs`, doubts about it in `lathe/doubts.rs` and `lathe/reach.rs`.
 
+mod bracket;
 pub(super) mod doubts;
 mod facts;
+mod reach;
 pub(super) mod words;
 
 use super::machine::Machine;

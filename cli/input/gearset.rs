@@ -10,7 +10,9 @@ use super::wrong::Wrong;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
 use serde::de::{Error as _, MapAccess, SeqAccess};
-use solver::{Gear, GearSet, Joined, Place, Places, PressureAngle, Teeth, ToothSize, bounds};
+use solver::{
+    Gear, GearSet, Joined, Outside, Place, Places, PressureAngle, Teeth, ToothSize, bounds,
+};
 
 /// Keys of a gear-set file: what has no other is one (a lathe file has a lead screw).
 pub(super) const KEYS: &[&str] = &["$schema", "format", "name", "note", "gears"];
@@ -91,15 +93,32 @@ struct LooseGear {
     /// Where bore and key let it go; everywhere unless said.
     #[schemars(example = ["first", "stud"])]
     places: Option<Vec<Where>>,
+    /// Outside diameter as a caliper over the tips reads it: `trainwright gear` then checks teeth and
+    /// tooth size against it. The search does not use it.
+    #[schemars(example = &"42.0 mm", example = &"2.1 in")]
+    outside: Option<Diameter>,
 }
+
+/// An outside diameter as it was measured.
+#[derive(Debug, Clone, Copy)]
+struct Diameter(Outside);
+
+impl Forms for Diameter {
+    const WANTED: &'static str = "the diameter over the tips with its unit, such as \"42.0 mm\"";
+
+    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+        Some(text.parse().and_then(Outside::new).map(Self).map_err(Wrong::from))
+    }
+}
+forms!(Diameter, |_| json_schema!({"type": "string", "examples": ["42.0 mm", "2.1 in"]}));
 
 impl Forms for Owned {
     const WANTED: &'static str = "a number of teeth, such as 40, or {\"teeth\": 40, ...}";
 
     fn number(digits: &str) -> Option<Result<Self, Wrong>> {
         Some(ToothCount::number(digits)?.map(|teeth| {
-            let (count, pitch, pressure_angle, places) = (None, None, None, None);
-            Self(LooseGear { teeth, count, pitch, pressure_angle, places })
+            let (count, pitch, pressure_angle, places, outside) = (None, None, None, None, None);
+            Self(LooseGear { teeth, count, pitch, pressure_angle, places, outside })
         }))
     }
 
@@ -214,7 +233,11 @@ impl LooseGear {
     fn add_to(&self, set: &mut GearSet, usual: &Usual) -> Result<(), Wrong> {
         let gear =
             usual.gear(self.teeth, self.pitch, self.pressure_angle, self.places.as_deref())?;
-        Ok(set.add(gear, self.count.map_or(1, |n| n.0))?)
+        set.add(gear, self.count.map_or(1, |n| n.0))?;
+        if let Some(Diameter(outside)) = self.outside {
+            set.note_outside(gear, outside);
+        }
+        Ok(())
     }
 }
 

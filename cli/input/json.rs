@@ -374,6 +374,9 @@ fn how_to_say(key: &str) -> String {
         "train" => "\"20-80+20-80\"",
         "ratio" => "\"1/2\", or \"unknown\"",
         "when" => "{\"Range\": \"A\"}",
+        "first_shaft" => "\"80 mm\"",
+        "slots" => "[{\"from\": \"34 mm\", \"to\": \"70 mm\"}]",
+        "right" | "up" | "along" | "across" | "radius" => "\"20 mm\"",
         "positions" => "{\"A\": \"1\", \"B\": \"1/2\"}",
         _ => "...",
     };

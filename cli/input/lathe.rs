@@ -3,10 +3,11 @@
 //! The structs here hold what a file says and are the source of its JSON Schema; `parts` turns them
 //! into the solver's parts, where contradictions are found.
 
+use super::bracket::BracketEntry;
 use super::gearset::GearsOrName;
 use super::value::{
-    Braced, Format, Forms, Mark, OrUnknown, Ordered, ScrewHand, Sense, ToothCount, Travelled,
-    Turned, Whole, fields, forms, items,
+    Braced, Format, Forms, Like, Mark, OrUnknown, Ordered, ScrewHand, Sense, ToothCount, Travelled,
+    Turned, Whole, fields, forms, items, small,
 };
 use super::wrong::Wrong;
 use schemars::{JsonSchema, json_schema};
@@ -51,6 +52,8 @@ pub(super) struct LatheFile {
     /// How many studs the bracket takes: 0 to 3; 1 unless said.
     #[schemars(example = 1)]
     studs: Option<Whole>,
+    /// The bracket, where it has been measured; left out, reach is not checked.
+    bracket: Option<Like<BracketEntry>>,
     /// Keyed sleeves, each of which makes a pair of two loose gears on a stud; as many as studs
     /// unless said. Joined gears need none.
     #[schemars(example = 1)]
@@ -462,6 +465,8 @@ impl LatheFile {
             sleeves => Some(small("sleeves", sleeves, 0, SLEEVES)?),
         };
         parts.ends = ends;
+        parts.bracket =
+            self.bracket.map(|b| b.0.bracket().map_err(|e| e.at("bracket"))).transpose()?;
         parts.fitted = self.fitted.map(|f| f.0.fitted());
         parts.gearbox = gearbox;
         parts.feeds =
@@ -480,18 +485,6 @@ const SLEEVES: bounds::Bounds = {
     bounds.name = "sleeves";
     bounds
 };
-
-/// A count that fits a byte once its bounds are checked.
-fn small(
-    key: &str,
-    given: Option<Whole>,
-    default: u8,
-    bounds: bounds::Bounds,
-) -> Result<u8, Wrong> {
-    let Some(Whole(given)) = given else { return Ok(default) };
-    let checked = bounds.check(given).map_err(|e| Wrong::from(e).at(key))?;
-    Ok(u8::try_from(checked).unwrap_or(u8::MAX))
-}
 
 /// The screw constant stands in place of the headstock's ratio and the lead screw's lead; without
 /// it both must be there.

@@ -8,7 +8,10 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
-use solver::{Hand, Lead, Length, Place, PressureAngle, Ratio, Teeth, ToothSize, Turns};
+use solver::{
+    Degrees, Hand, Lead, Length, Offset, Place, PressureAngle, Ratio, Teeth, ToothSize, Turns,
+    bounds,
+};
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::fmt;
@@ -176,6 +179,45 @@ impl<T: JsonSchema> JsonSchema for Braced<T> {
     }
 }
 
+/// An object with an example of how it is written.
+pub(super) trait Example {
+    /// How it is written.
+    const EXAMPLE: &'static str;
+}
+
+/// A struct that is written as an object and as nothing else, where the example says it better than
+/// [`Braced`].
+#[derive(Debug, Clone, Default)]
+pub(super) struct Like<T>(pub(super) T);
+
+impl<T: serde::de::DeserializeOwned + Example> Forms for Like<T> {
+    const WANTED: &'static str = T::EXAMPLE;
+
+    fn object<'de, A: MapAccess<'de>>(object: A) -> Option<Result<Self, A::Error>> {
+        Some(fields(object).map(Self))
+    }
+}
+
+impl<'de, T: serde::de::DeserializeOwned + Example> Deserialize<'de> for Like<T> {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        any_form(from)
+    }
+}
+
+impl<T: JsonSchema> JsonSchema for Like<T> {
+    fn schema_name() -> Cow<'static, str> {
+        T::schema_name()
+    }
+
+    fn inline_schema() -> bool {
+        T::inline_schema()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        T::json_schema(generator)
+    }
+}
+
 /// The version of the file format.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Format;
@@ -201,6 +243,18 @@ impl Forms for Whole {
     }
 }
 forms!(Whole, |_| json_schema!({"type": "integer", "minimum": 0}));
+
+/// A count that fits a byte once its bounds are checked.
+pub(super) fn small(
+    key: &str,
+    given: Option<Whole>,
+    default: u8,
+    bounds: bounds::Bounds,
+) -> Result<u8, Wrong> {
+    let Some(Whole(given)) = given else { return Ok(default) };
+    let checked = bounds.check(given).map_err(|e| Wrong::from(e).at(key))?;
+    Ok(u8::try_from(checked).unwrap_or(u8::MAX))
+}
 
 /// Teeth of a gear.
 #[derive(Debug, Clone, Copy)]
@@ -273,6 +327,58 @@ fn lead(text: &str) -> solver::Result<Lead> {
         }),
     }
 }
+
+/// A place on the bracket, or a size that may be nothing: a length with a sign or none.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Mm(pub(super) Offset);
+
+impl Forms for Mm {
+    const WANTED: &'static str = "a length with its unit, such as \"34 mm\" or \"1 1/4 in\"";
+
+    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+        Some(text.parse().map(Self).map_err(Wrong::from))
+    }
+}
+forms!(Mm, |_| json_schema!({"type": "string", "examples": ["34 mm", "1 1/4 in", "-10 mm"]}));
+
+/// A length over 0.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct MmOver0(pub(super) Length);
+
+impl Forms for MmOver0 {
+    const WANTED: &'static str = Mm::WANTED;
+
+    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+        let offset = match Mm::text(text)? {
+            Ok(Mm(offset)) => offset,
+            Err(wrong) => return Some(Err(wrong)),
+        };
+        let over_0 = offset.size().filter(|_| !offset.is_negative());
+        let wrong = || Wrong::new(format!("{} is not over 0", text.trim()), Self::WANTED);
+        Some(over_0.map(|mm| Self(Length::from_mm(mm))).ok_or_else(wrong))
+    }
+}
+forms!(MmOver0, |_| json_schema!({"type": "string", "examples": ["80 mm", "3 1/8 in"]}));
+
+/// An angle on the bracket.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Slant(pub(super) Degrees);
+
+impl Forms for Slant {
+    const WANTED: &'static str = "degrees from -360 to 360, such as 15 or -22.5";
+
+    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+        Some(text.parse().map(Self).map_err(Wrong::from))
+    }
+
+    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+        Self::text(digits)
+    }
+}
+forms!(Slant, |_| json_schema!({"anyOf": [
+    {"type": "number", "minimum": -360, "maximum": 360},
+    {"type": "string", "examples": ["22 1/2"]}
+]}));
 
 /// Something that the person may not know yet.
 #[derive(Debug, Clone, Copy)]

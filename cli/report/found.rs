@@ -49,7 +49,7 @@ pub(crate) struct Outcome {
     pub(crate) fewest_gears: Option<Solution>,
     /// Largest |error| that counts as near enough for `fewest_gears`, exact: 1/5000 is 200 ppm.
     pub(crate) tolerance: String,
-    /// Closer trains that don't fit, best first, with the reasons.
+    /// Closer trains that don't fit, best first, with the reasons; of `--train` the train itself.
     pub(crate) closer_but_unfit: Vec<Solution>,
     /// Where nothing was near enough: the nearest.
     pub(crate) nearest: Option<Solution>,
@@ -87,7 +87,8 @@ pub(crate) struct Searched {
     pub(crate) positions: usize,
     /// Most ratio pairs (driver over driven) in one train.
     pub(crate) ratio_pairs: usize,
-    /// Whether everything was searched, so that nothing closer exists.
+    /// Whether everything was searched, so that nothing closer exists; false where a train was
+    /// judged (`--train`) and nothing was searched.
     pub(crate) complete: bool,
 }
 
@@ -177,16 +178,66 @@ pub(crate) struct Arrangement {
     pub(crate) gears: usize,
 }
 
-/// Whether a train fits.
+/// Whether a train fits on the bracket. Millimetres and degrees here are rounded to a millionth.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Fit {
-    /// `not known` (the bracket is not described), `not asked` (`--no-fit`), or `does not fit`.
+    /// `fits`; `does not fit`; `too close` to call: measure it; `not checked`: the bracket is not
+    /// described, or `--no-fit`.
     pub(crate) state: &'static str,
-    /// Where the studs stand; empty while the bracket is not described.
-    pub(crate) studs: Vec<String>,
-    /// Why it does not fit.
-    pub(crate) reasons: Vec<String>,
+    /// Where the arm's own line stands against the line from the pivot to the other shaft: degrees,
+    /// clockwise seen from the cover end; null without a stud, or where it does not stand.
+    pub(crate) swing: Option<f64>,
+    /// Where the studs stand, in power-path order; empty where nothing stands on the bracket.
+    pub(crate) studs: Vec<Stud>,
+    /// The plane of each gear along the power path, 1 next to the headstock; empty likewise.
+    pub(crate) planes: Vec<u8>,
+    /// What comes nearest to what it must stay clear of; null where nothing does.
+    pub(crate) tightest: Option<Tightest>,
+    /// All that speaks against the train: why it does not fit, and for `--train` also that a gear is
+    /// not owned, or that it cuts the other hand; empty if nothing does.
+    pub(crate) reasons: Vec<Reason>,
+}
+
+/// Where a stud stands.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Stud {
+    /// Which slot of the lathe file, from 1.
+    pub(crate) slot: usize,
+    /// Along a straight slot, from the foot of the perpendicular from the pivot; in an arc slot
+    /// degrees from the arm's own line, about the arc's centre.
+    pub(crate) along_mm: f64,
+    /// From the pivot's axis to the stud's.
+    pub(crate) from_pivot_mm: f64,
+    /// From the axis of the last shaft toward the operator.
+    pub(crate) right_mm: f64,
+    /// From the axis of the last shaft upward.
+    pub(crate) up_mm: f64,
+}
+
+/// Two parts that must not touch.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Tightest {
+    /// A gear.
+    pub(crate) gear: String,
+    /// What it must stay clear of.
+    pub(crate) other: String,
+    /// Room between them.
+    pub(crate) mm: f64,
+}
+
+/// Why a train does not fit.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Reason {
+    /// The kind, such as `touch`, `slot end`, `too short`, `owned`.
+    pub(crate) kind: &'static str,
+    /// By how much; null where that is no length.
+    pub(crate) mm: Option<f64>,
+    /// A full sentence.
+    pub(crate) text: String,
 }
 
 /// Names with values, in the machine's order.

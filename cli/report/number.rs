@@ -6,7 +6,7 @@
 
 use num_bigint::{BigInt, BigUint, Sign};
 use num_rational::BigRational;
-use num_traits::{One, Pow, Signed, ToPrimitive, Zero};
+use num_traits::{FromPrimitive, One, Pow, Signed, ToPrimitive, Zero};
 
 /// pi, cut off after 60 decimals (Abramowitz and Stegun, table 1.1, gives the first 25).
 const PI: &str = "3141592653589793238462643383279502884197169399375105820974944";
@@ -45,6 +45,8 @@ pub(crate) struct Number {
     digits: Digits,
     /// Whether it goes without the `~` of a rounded figure.
     unmarked: bool,
+    /// Whether it was worked out in doubles, so that no fraction is its exact value.
+    real: bool,
 }
 
 /// Digits of a number, and whether they are all of it.
@@ -56,7 +58,14 @@ pub(crate) struct Shown {
 
 impl Number {
     pub(crate) fn new(value: BigRational, digits: Digits) -> Self {
-        Self { value, pi: 0, plus: BigRational::zero(), digits, unmarked: false }
+        Self { value, pi: 0, plus: BigRational::zero(), digits, unmarked: false, real: false }
+    }
+
+    /// A figure of geometry that was worked out in doubles: six decimals of it, unmarked.
+    pub(crate) fn real(value: f64, digits: Digits) -> Self {
+        let millionths = BigInt::from_f64((value * 1e6).round()).unwrap_or_default();
+        let value = BigRational::new(millionths, ten_to(6));
+        Self { unmarked: true, real: true, ..Self::new(value, digits) }
     }
 
     /// A lead, a diameter, threads per inch: six significant digits.
@@ -107,8 +116,12 @@ impl Number {
         if all.exact && self.pi == 0 { trimmed(&all.text) } else { significant(&value, 17).text }
     }
 
-    /// `5/4`, `1/2 pi`, `22/7 / pi - 1`: the exact value.
-    pub(crate) fn fraction(&self) -> String {
+    /// `5/4`, `1/2 pi`, `22/7 / pi - 1`: the exact value, where there is one.
+    pub(crate) fn exact(&self) -> Option<String> {
+        (!self.real).then(|| self.fraction())
+    }
+
+    fn fraction(&self) -> String {
         let product = match self.pi {
             0 => return (&self.value + &self.plus).to_string(),
             1 => format!("{} pi", self.value),
@@ -275,7 +288,7 @@ mod tests {
         let pi = Number::measure(ratio(1, 1)).times_pi(1);
         assert_eq!(pi.marked(), "~3.14159");
         assert_eq!(pi.full(), "3.1415926535897932");
-        assert_eq!(pi.fraction(), "1 pi");
+        assert_eq!(pi.exact().unwrap(), "1 pi");
         let quotient = Number::measure(ratio(22, 7)).times_pi(-1);
         assert_eq!(quotient.marked(), "~1.0004");
         assert_eq!(quotient.plus(ratio(-1, 1)).fraction(), "22/7 / pi - 1");

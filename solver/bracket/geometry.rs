@@ -289,6 +289,42 @@ impl Geometry {
         }
     }
 
+    /// Where the base of the chain stands, if trains can be grown from it: an arm that swings about
+    /// an end shaft. The flag says whether that is the last shaft.
+    pub(crate) fn start(&self) -> Option<(Vec<Point>, bool)> {
+        let grows = self.base != Base::Point && !self.is_fixed();
+        grows.then(|| (vec![Point::ORIGIN], self.base == Base::Last))
+    }
+
+    /// Where the next stud can stand, with a mesh from any of these places.
+    pub(crate) fn onward(&self, from: &[Point], gear: &Wheel, next: &Wheel) -> Vec<Point> {
+        let mut found = Vec::new();
+        for point in from {
+            for &open in &self.openings {
+                let distance = (gear.nominal(next) + open, 0.0);
+                for (slot, curve) in self.slots.iter().enumerate() {
+                    // Never broken off.
+                    let _ = self.meet(slot, curve, point, distance, false, &mut |p, _| {
+                        found.push(p);
+                        ControlFlow::Continue(())
+                    });
+                }
+            }
+        }
+        found
+    }
+
+    /// Whether the far shaft can be reached from any of these places.
+    pub(crate) fn closes(&self, from: &[Point], gear: &Wheel, last: &Wheel) -> bool {
+        let distance = gear.nominal(last) + self.opening.0;
+        from.iter().any(|point| {
+            let (arm, err) = point.distance(&Point::ORIGIN);
+            let err = err + self.centres.1;
+            arm + distance - self.centres.0 >= -err
+                && self.centres.0 - (arm - distance).abs() >= -err
+        })
+    }
+
     /// One stud, the arm pivoting on a point: the two meshes fix the stud, its distance from the
     /// pivot fixes the place in the slot, and that the swing.
     fn about_point(&self, wheels: &Wheels, relaxed: bool, told: &mut Told<'_>) -> ControlFlow<()> {
@@ -805,7 +841,7 @@ impl Frame {
         let along = (toward.0 / length, toward.1 / length);
         let mut frame =
             Self { base, first: Point::ORIGIN, last: Point::ORIGIN, centres, pivot, along };
-        let into = |p: (f64, f64)| frame.into_frame(minus(p, pivot));
+        let into = |p: (f64, f64)| frame.in_frame(minus(p, pivot));
         let (at_first, at_last) = match base {
             Base::Last => (Point::new(centres.0, 0.0, centres.1), Point::ORIGIN),
             Base::First => (Point::ORIGIN, Point::new(centres.0, 0.0, centres.1)),
@@ -816,7 +852,7 @@ impl Frame {
     }
 
     /// A place in the face view, from the pivot, in the machine's frame: y is x turned clockwise.
-    fn into_frame(&self, (right, up): (f64, f64)) -> Point {
+    fn in_frame(&self, (right, up): (f64, f64)) -> Point {
         let (ex, ey) = self.along;
         let size = right.abs() + up.abs();
         Point::new(right * ex + up * ey, right * ey - up * ex, 8.0 * f64::EPSILON * size)
@@ -825,7 +861,7 @@ impl Frame {
     /// A place of the machine in its frame.
     fn point(&self, spot: &Spot, steps: f64) -> Point {
         let (right, up) = (spot.right.to_f64() * steps, spot.up.to_f64() * steps);
-        self.into_frame((right - self.pivot.0, up - self.pivot.1))
+        self.in_frame((right - self.pivot.0, up - self.pivot.1))
     }
 }
 
@@ -888,7 +924,7 @@ fn choices(bracket: &Bracket) -> Vec<Vec<Planes>> {
             if !told_apart {
                 let mut seen = Vec::new();
                 found.retain(|planes| {
-                    let mark = pattern(planes, studs + 1);
+                    let mark = pattern(*planes, studs + 1);
                     let new = !seen.contains(&mark);
                     seen.push(mark);
                     new
@@ -901,7 +937,7 @@ fn choices(bracket: &Bracket) -> Vec<Vec<Planes>> {
 }
 
 /// Which meshes share planes.
-fn pattern(planes: &Planes, meshes: usize) -> Vec<usize> {
+fn pattern(planes: Planes, meshes: usize) -> Vec<usize> {
     let planes = &planes[..meshes];
     planes.iter().map(|p| planes.iter().position(|q| q == p).unwrap_or(0)).collect()
 }

@@ -17,17 +17,33 @@ pub(crate) enum Verdict {
     Fits,
 }
 
-/// Where in a train two gears can mesh, as far as their distance alone goes.
+/// Where in a train two gears can mesh, as far as their distance alone goes: a bit for each seat.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Seats {
+pub(crate) struct Seats(u8);
+
+/// A mesh's place in the train.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Seat {
     /// Between the first shaft and the last, without a stud.
-    pub(crate) only: bool,
+    Only,
     /// Between the first shaft and a stud.
-    pub(crate) first: bool,
+    First,
     /// Between a stud and the last shaft.
-    pub(crate) last: bool,
+    Last,
     /// Between two studs.
-    pub(crate) middle: bool,
+    Middle,
+}
+
+impl Seats {
+    /// Whether this seat is one of them.
+    #[inline]
+    pub(crate) const fn has(self, seat: Seat) -> bool {
+        self.0 >> seat as u8 & 1 == 1
+    }
+
+    fn of(seats: [(Seat, bool); 4]) -> Self {
+        Self(seats.iter().fold(0, |bits, (seat, has)| bits | u8::from(*has) << *seat as u8))
+    }
 }
 
 /// Hears every condition; may stop at the first that fails.
@@ -78,7 +94,7 @@ impl Geometry {
     /// Whether the train stands in some way.
     pub(crate) fn verdict(&self, wheels: &Wheels) -> Verdict {
         let mut best = Verdict::No;
-        for planes in self.choices(wheels) {
+        for &planes in self.choices(wheels) {
             best = best.max(self.verdict_in(wheels, planes));
             if best == Verdict::Fits {
                 break;
@@ -108,7 +124,12 @@ impl Geometry {
             _ => {}
         }
         let only = centres - least >= -err && most - centres >= -err;
-        Seats { only, first, last, middle: nominal <= spread }
+        Seats::of([
+            (Seat::Only, only),
+            (Seat::First, first),
+            (Seat::Last, last),
+            (Seat::Middle, nominal <= spread),
+        ])
     }
 
     /// Whether a stud can stand so far from the pivot.
@@ -140,7 +161,7 @@ impl Geometry {
         with.nominal(gear) + self.widest() - other.tip - hub - self.clearance >= 0.0
     }
 
-    fn verdict_in(&self, wheels: &Wheels, planes: &Planes) -> Verdict {
+    fn verdict_in(&self, wheels: &Wheels, planes: Planes) -> Verdict {
         let mut before = Quick::default();
         if self.unplaced(wheels, planes, &mut before).is_break() {
             return Verdict::No;
@@ -162,7 +183,7 @@ impl Geometry {
     pub(super) fn unplaced(
         &self,
         wheels: &Wheels,
-        planes: &Planes,
+        planes: Planes,
         judge: &mut impl Judge,
     ) -> ControlFlow<()> {
         let shafts = wheels.shafts();
@@ -191,7 +212,7 @@ impl Geometry {
     pub(super) fn placed(
         &self,
         wheels: &Wheels,
-        planes: &Planes,
+        planes: Planes,
         candidate: &Candidate,
         judge: &mut impl Judge,
     ) -> ControlFlow<()> {
@@ -222,7 +243,7 @@ impl Geometry {
     fn touches(
         &self,
         wheels: &Wheels,
-        planes: &Planes,
+        planes: Planes,
         pair: (usize, usize),
         (apart, err): (f64, f64),
         judge: &mut impl Judge,
@@ -304,7 +325,7 @@ impl Geometry {
     fn surroundings(
         &self,
         wheels: &Wheels,
-        planes: &Planes,
+        planes: Planes,
         candidate: &Candidate,
         judge: &mut impl Judge,
     ) -> ControlFlow<()> {

@@ -16,7 +16,7 @@ const SAME_MM: f64 = 1e-6;
 struct Full<'a> {
     geometry: &'a Geometry,
     train: &'a Train,
-    planes: &'a Planes,
+    planes: Planes,
     reasons: Vec<Reason>,
     /// Sum of what is missing, in mm.
     missing: f64,
@@ -63,7 +63,7 @@ impl Judge for Full<'_> {
     }
 }
 
-fn part(train: &Train, planes: &Planes, piece: Piece) -> Part {
+fn part(train: &Train, planes: Planes, piece: Piece) -> Part {
     match piece {
         Piece::Gear { shaft, plane } => {
             let gears = &train.shafts()[shaft];
@@ -114,13 +114,13 @@ impl Geometry {
             return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
         }
         let mut best: Option<(Merit, Vec<Reason>, Mounting)> = None;
-        for planes in choices {
+        for &planes in choices {
             let unplaced = self.hear(train, planes, |judge| self.unplaced(&wheels, planes, judge));
             // Never broken off.
             let _ = self.candidates(&wheels, true, &mut |candidate| {
                 let placed = self
                     .hear(train, planes, |judge| self.placed(&wheels, planes, candidate, judge));
-                let (mut merit, reasons) = self.merit(&unplaced, &placed);
+                let (mut merit, reasons) = merit(&unplaced, &placed);
                 let mounting = self.mounting(train, &wheels, planes, candidate);
                 if reasons.is_empty() {
                     merit.1 = mounting.tightest.map_or(f64::INFINITY, |gap| gap.mm);
@@ -149,7 +149,7 @@ impl Geometry {
     fn hear<'a>(
         &'a self,
         train: &'a Train,
-        planes: &'a Planes,
+        planes: Planes,
         ask: impl FnOnce(&mut Full<'a>) -> ControlFlow<()>,
     ) -> Full<'a> {
         let mut full =
@@ -157,24 +157,6 @@ impl Geometry {
         // A full judge never breaks off.
         let _ = ask(&mut full);
         full
-    }
-
-    fn merit(&self, unplaced: &Full<'_>, placed: &Full<'_>) -> (Merit, Vec<Reason>) {
-        let mut reasons = [&unplaced.reasons[..], &placed.reasons[..]].concat();
-        if reasons.is_empty() {
-            let close = unplaced.close || placed.close;
-            return (Merit(if close { 1 } else { 2 }, 0.0), reasons);
-        }
-        // Where a mesh can't be closed, nothing that depends on the places is known.
-        if reasons.iter().any(is_open) {
-            let known = unplaced.reasons.len();
-            let mut at = 0;
-            reasons.retain(|r| {
-                at += 1;
-                at <= known || is_open(r) || matches!(r, Reason::SlotEnd { .. })
-            });
-        }
-        (Merit(0, -(unplaced.missing + placed.missing)), reasons)
     }
 
     pub(super) fn wheels(&self, train: &Train) -> Wheels {
@@ -194,7 +176,7 @@ impl Geometry {
         &self,
         train: &Train,
         wheels: &Wheels,
-        planes: &Planes,
+        planes: Planes,
         candidate: &Candidate,
     ) -> Mounting {
         let shafts = wheels.shafts();
@@ -227,7 +209,7 @@ impl Geometry {
     fn standing(
         &self,
         train: &Train,
-        planes: &Planes,
+        planes: Planes,
         candidate: &Candidate,
         shaft: usize,
     ) -> Standing {
@@ -273,7 +255,7 @@ impl Geometry {
         &self,
         train: &Train,
         wheels: &Wheels,
-        planes: &Planes,
+        planes: Planes,
         candidate: &Candidate,
     ) -> Vec<Gap> {
         let mut gaps = Vec::new();
@@ -315,6 +297,25 @@ impl Geometry {
         gaps.sort_by(|a, b| a.mm.total_cmp(&b.mm));
         gaps
     }
+}
+
+/// How good one way to stand is, room apart, and what speaks against it.
+fn merit(unplaced: &Full<'_>, placed: &Full<'_>) -> (Merit, Vec<Reason>) {
+    let mut reasons = [&unplaced.reasons[..], &placed.reasons[..]].concat();
+    if reasons.is_empty() {
+        let close = unplaced.close || placed.close;
+        return (Merit(if close { 1 } else { 2 }, 0.0), reasons);
+    }
+    // Where a mesh can't be closed, nothing that depends on the places is known.
+    if reasons.iter().any(is_open) {
+        let known = unplaced.reasons.len();
+        let mut at = 0;
+        reasons.retain(|r| {
+            at += 1;
+            at <= known || is_open(r) || matches!(r, Reason::SlotEnd { .. })
+        });
+    }
+    (Merit(0, -(unplaced.missing + placed.missing)), reasons)
 }
 
 /// Whether a mesh stays open.

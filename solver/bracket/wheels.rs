@@ -83,7 +83,7 @@ impl Wheels {
 
     /// The gears of a shaft: plane and tip radius.
     #[inline]
-    pub(super) fn gears(&self, shaft: usize, planes: &Planes) -> ([(u8, f64); 2], usize) {
+    pub(super) fn gears(&self, shaft: usize, planes: Planes) -> ([(u8, f64); 2], usize) {
         let last = self.shafts() - 1;
         let driven = (planes[shaft.saturating_sub(1)], self.driven[shaft].tip);
         let driver = (planes[shaft.min(last - 1)], self.driver[shaft].tip);
@@ -97,7 +97,7 @@ impl Wheels {
     pub(super) fn touches(
         &self,
         (a, b): (usize, usize),
-        planes: &Planes,
+        planes: Planes,
         hubs: impl Fn(usize) -> f64,
         mut give: impl FnMut(Piece, Piece, f64),
     ) {

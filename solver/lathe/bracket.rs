@@ -184,40 +184,33 @@ impl Bracket {
         Offset::new(Length::from_mm(crate::Ratio::table(1, 5)))
     }
 
-    /// Checks it, with paths below `bracket`.
-    pub(super) fn check(&self) -> Result<()> {
+    /// Checks it for a lathe with so many studs, with paths below `bracket`.
+    pub(super) fn check(&self, studs: u8) -> Result<()> {
         bounds::PLANES.check(self.planes.into()).map_err(|e| e.at("planes"))?;
-        bounds::SLOTS.check(self.slots.len() as u64).map_err(|e| e.at("slots"))?;
         self.check_first()?;
-        for (i, slot) in self.slots.iter().enumerate() {
-            self.check_slot(slot).map_err(|e| e.at(format!("slots[{i}]")))?;
+        self.check_pivot().map_err(|e| e.at("pivot"))?;
+        self.check_slots(studs)?;
+        if let Some((from, to)) = &self.swing {
+            check_turn(from, to, "leave it out where the arm swings freely")
+                .map_err(|e| e.at("swing"))?;
         }
-        if let Some((from, to)) = self.swing
-            && from > to
-        {
-            return Err(upside_down(&from, &to).at("swing"));
-        }
-        let hubs = &self.hub_radii;
-        for (path, size) in [
-            ("least_stud_distance", self.least_stud),
-            ("hub_radii.first", hubs.first),
-            ("hub_radii.stud", hubs.stud),
-            ("hub_radii.last", hubs.last),
-            ("clearance", self.clearance),
-            ("opening.least", self.opening.0),
-            ("opening.greatest", self.opening.1),
-        ] {
-            not_negative(&size).and_then(|()| held(&size)).map_err(|e| e.at(path))?;
-        }
-        if self.opening.0 > self.opening.1 {
-            return Err(upside_down(&self.opening.0, &self.opening.1).at("opening"));
-        }
+        self.check_sizes()?;
         for (path, planes) in
             [("first_planes", &self.first_planes), ("last_planes", &self.last_planes)]
         {
             self.check_planes(planes).map_err(|e| e.at(path))?;
         }
         self.check_surroundings()
+    }
+
+    fn check_sizes(&self) -> Result<()> {
+        for (path, size) in self.sizes() {
+            not_negative(&size).and_then(|()| held(&size)).map_err(|e| e.at(path))?;
+        }
+        if self.opening.0 > self.opening.1 {
+            return Err(upside_down(&self.opening.0, &self.opening.1).at("opening"));
+        }
+        Ok(())
     }
 
     /// Steps in a millimetre such that every length of the bracket and every half module of the
@@ -228,42 +221,51 @@ impl Bracket {
     pub(crate) fn steps_per_mm(&self, gears: &GearSet) -> Result<u64> {
         let mut steps = 1_u128;
         let own = Teeth::new(bounds::TEETH.low).map(|t| gears.usual(t))?;
-        let halves =
-            gears.all().chain(std::iter::once(&own)).map(|g| g.module().over(&Ratio::table(2, 1)));
-        for size in self.lengths().into_iter().filter_map(|l| l.size()).map(Ok).chain(halves) {
-            steps = steps.lcm(&size?.denom());
-            if steps > 1 << 38 {
-                return Err(Error::too_large("the common measure of all lengths of the bracket")
-                    .with_hint("thousandths of a millimetre or of an inch are fine enough"));
+        for gear in gears.all().chain(std::iter::once(&own)) {
+            steps = common(steps, &gear.module().over(&Ratio::table(2, 1))?)?;
+        }
+        for (path, size) in self.lengths() {
+            if let Some(size) = size.size() {
+                steps = common(steps, &size).map_err(|e| e.at(path))?;
             }
         }
         u64::try_from(steps).map_err(|_| Error::too_large("the common measure"))
     }
 
-    /// Every length that is compared with a distance.
-    fn lengths(&self) -> Vec<Offset> {
-        let hubs = &self.hub_radii;
-        let mut all = vec![
-            self.least_stud,
-            hubs.first,
-            hubs.stud,
-            hubs.last,
-            self.clearance,
-            self.opening.0,
-            self.opening.1,
-        ];
+    /// Every length that is compared with a distance, with its key.
+    fn lengths(&self) -> Vec<(String, Offset)> {
+        let mut all: Vec<_> =
+            self.sizes().into_iter().map(|(path, size)| (path.to_owned(), size)).collect();
         if let FirstShaft::Away(centres) = self.first {
-            all.push(centres.into());
+            all.push(("first_shaft".to_owned(), centres.into()));
         }
-        for slot in &self.slots {
+        for (i, slot) in self.slots.iter().enumerate() {
+            let path = format!("slots[{i}]");
             match slot {
-                Slot::Straight { from, to, offset, .. } => all.extend([*from, *to, *offset]),
+                Slot::Straight { from, to, offset, .. } => {
+                    all.extend([from, to, offset].map(|size| (path.clone(), *size)));
+                }
                 Slot::Arc { along, across, radius, .. } => {
-                    all.extend([*along, *across, (*radius).into()]);
+                    let radius = (*radius).into();
+                    all.extend([*along, *across, radius].map(|size| (path.clone(), size)));
                 }
             }
         }
         all
+    }
+
+    /// Sizes that may be zero but not less, with their keys.
+    const fn sizes(&self) -> [(&'static str, Offset); 7] {
+        let hubs = &self.hub_radii;
+        [
+            ("least_stud_distance", self.least_stud),
+            ("hub_radii.first", hubs.first),
+            ("hub_radii.stud", hubs.stud),
+            ("hub_radii.last", hubs.last),
+            ("clearance", self.clearance),
+            ("opening.least", self.opening.0),
+            ("opening.greatest", self.opening.1),
+        ]
     }
 
     fn check_first(&self) -> Result<()> {
@@ -275,57 +277,56 @@ impl Bracket {
             }
             FirstShaft::At(spot) => held_spot(spot),
         }
-        .map_err(|e| e.at("first_shaft"))?;
+        .map_err(|e| e.at("first_shaft"))
+    }
+
+    fn check_pivot(&self) -> Result<()> {
         match &self.pivot {
             Pivot::Last | Pivot::First => Ok(()),
             Pivot::At(spot) if is_origin(spot) => {
                 Err(Error::conflict("this is the axis of the last shaft").with_hint("\"last\""))
             }
-            Pivot::At(spot) if self.first == FirstShaft::At(*spot) => {
+            Pivot::At(spot) if *spot == self.first_spot() => {
                 Err(Error::conflict("this is the axis of the first shaft").with_hint("\"first\""))
             }
             Pivot::At(spot) => held_spot(spot),
         }
-        .map_err(|e| e.at("pivot"))
     }
 
-    fn check_slot(&self, slot: &Slot) -> Result<()> {
-        match slot {
-            Slot::Straight { from, to, offset, .. } => {
-                held(from).map_err(|e| e.at("from"))?;
-                held(to).map_err(|e| e.at("to"))?;
-                held(offset).map_err(|e| e.at("offset"))?;
-                if from > to {
-                    return Err(upside_down(from, to));
-                }
-                if from == to && *from == Offset::ZERO && *offset == Offset::ZERO {
-                    return Err(Error::conflict("a stud can't stand on the pivot")
-                        .with_hint("its distance from the pivot"));
-                }
-                Ok(())
-            }
-            Slot::Arc { along, across, radius, from, to } => {
-                held(along).map_err(|e| e.at("arc.along"))?;
-                held(across).map_err(|e| e.at("arc.across"))?;
-                held(&(*radius).into()).map_err(|e| e.at("arc.radius"))?;
-                if from > to {
-                    return Err(upside_down(from, to).at("arc"));
-                }
-                if *along == Offset::ZERO && *across == Offset::ZERO {
-                    return Err(Error::conflict("an arc round the pivot only adds to the swing")
-                        .with_hint("a hole at that radius, and swing limits wider by the length of the arc")
-                        .at("arc"));
-                }
-                Ok(())
-            }
+    /// Where the first shaft is, or is drawn.
+    const fn first_spot(&self) -> Spot {
+        match self.first {
+            FirstShaft::Away(centres) => Spot { right: Offset::ZERO, up: Offset::new(centres) },
+            FirstShaft::At(spot) => spot,
         }
     }
 
+    fn check_slots(&self, studs: u8) -> Result<()> {
+        bounds::SLOTS.check(self.slots.len() as u64).map_err(|e| e.at("slots"))?;
+        if self.slots.is_empty() && studs > 0 {
+            return Err(Error::conflict(format!(
+                "no slot or hole for the studs, of which there can be {studs}"
+            ))
+            .with_hint("[{\"from\": \"34 mm\", \"to\": \"70 mm\"}], or \"studs\": 0")
+            .at("slots"));
+        }
+        for (i, slot) in self.slots.iter().enumerate() {
+            check_slot(slot)
+                .and_then(
+                    |()| if self.slots[..i].contains(slot) { Err(slot_twice()) } else { Ok(()) },
+                )
+                .map_err(|e| e.at(format!("slots[{i}]")))?;
+        }
+        Ok(())
+    }
+
     fn check_planes(&self, planes: &[u8]) -> Result<()> {
-        match planes.iter().find(|p| !(1..=self.planes).contains(p)) {
-            Some(plane) => {
-                Err(Error::conflict(format!("plane {plane}: there are {} planes", self.planes))
-                    .with_hint("planes are counted from the headstock outward, from 1"))
+        let known = 1..=self.planes;
+        match planes.iter().enumerate().find(|(_, plane)| !known.contains(plane)) {
+            Some((i, plane)) => {
+                Err(Error::conflict(format!("plane {plane}, but planes: {}", self.planes))
+                    .with_hint("they are counted from the headstock outward, from 1")
+                    .at(format!("[{i}]")))
             }
             None => Ok(()),
         }
@@ -337,6 +338,11 @@ impl Bracket {
         }
         bounds::KEEP_OUTS.check(self.keep_out.len() as u64).map_err(|e| e.at("keep_out"))?;
         for (i, keep_out) in self.keep_out.iter().enumerate() {
+            if self.keep_out[..i].iter().any(|other| other.name == keep_out.name) {
+                return Err(Error::conflict(format!("{} stands here twice", keep_out.name))
+                    .with_hint("a name of its own for each part: answers say which is in the way")
+                    .at(format!("keep_out[{i}].name")));
+            }
             self.check_planes(&keep_out.planes)
                 .map_err(|e| e.at("planes"))
                 .and_then(|()| match &keep_out.shape {
@@ -356,7 +362,8 @@ fn is_origin(spot: &Spot) -> bool {
 }
 
 fn upside_down(from: &impl std::fmt::Display, to: &impl std::fmt::Display) -> Error {
-    Error::conflict(format!("it runs from {from} to {to}: the least comes first"))
+    Error::conflict(format!("it runs down, from {from} to {to}"))
+        .with_hint(format!("the least first: from {to} to {from}"))
 }
 
 fn not_negative(size: &Offset) -> Result<()> {
@@ -373,9 +380,8 @@ fn held(size: &Offset) -> Result<()> {
     let Some(mm) = size.size() else { return Ok(()) };
     let metres = mm.over(&Ratio::table(1000, 1)).unwrap_or(Ratio::ONE);
     if metres > Ratio::table(10, 1) {
-        return Err(
-            Error::too_large(size.to_string()).with_hint("a bracket is measured in mm or inches")
-        );
+        return Err(Error::conflict(format!("{size} is over 10 m"))
+            .with_hint("what a rule or calipers show, with its unit"));
     }
     Ok(())
 }
@@ -388,7 +394,78 @@ fn held_spot(spot: &Spot) -> Result<()> {
 fn check_outline(corners: &[Spot]) -> Result<()> {
     bounds::CORNERS.check(corners.len() as u64)?;
     for (i, corner) in corners.iter().enumerate() {
-        held_spot(corner).map_err(|e| e.at(format!("[{i}]")))?;
+        held_spot(corner)
+            .and_then(|()| if corners[..i].contains(corner) { Err(corner_twice()) } else { Ok(()) })
+            .map_err(|e| e.at(format!("[{i}]")))?;
     }
     Ok(())
+}
+
+fn corner_twice() -> Error {
+    Error::conflict("this corner stands here twice")
+        .with_hint("each corner once, going round; from the last the outline closes by itself")
+}
+
+fn slot_twice() -> Error {
+    Error::conflict("this slot or hole stands here twice")
+        .with_hint("each once; two studs can share a slot")
+}
+
+/// From one direction clockwise to another, a full turn at most.
+fn check_turn(from: &Degrees, to: &Degrees, right: &str) -> Result<()> {
+    if from > to {
+        return Err(upside_down(&format_args!("{from}°"), &format_args!("{to}°")));
+    }
+    if from.more_than_a_turn_to(to) {
+        return Err(Error::conflict(format!("from {from}° to {to}° is more than a full turn"))
+            .with_hint(right));
+    }
+    Ok(())
+}
+
+/// The finer of so many steps a millimetre and those that a length needs.
+fn common(steps: u128, size: &Ratio) -> Result<u128> {
+    let finer = if size.denom() > FINEST { size.denom() } else { steps.lcm(&size.denom()) };
+    if finer > FINEST {
+        return Err(Error::conflict(
+            "too fine for the common measure of all lengths of the bracket",
+        )
+        .with_hint("thousandths of a millimetre or of an inch are fine enough"));
+    }
+    Ok(finer)
+}
+
+/// Steps a millimetre: ten metres of them stay below 2^53.
+const FINEST: u128 = 1 << 38;
+
+fn check_slot(slot: &Slot) -> Result<()> {
+    match slot {
+        Slot::Straight { from, to, offset, .. } => {
+            held(from).map_err(|e| e.at("from"))?;
+            held(to).map_err(|e| e.at("to"))?;
+            held(offset).map_err(|e| e.at("offset"))?;
+            if from > to {
+                return Err(upside_down(from, to));
+            }
+            if from == to && *from == Offset::ZERO && *offset == Offset::ZERO {
+                return Err(Error::conflict("a stud can't stand on the pivot")
+                    .with_hint("its distance from the pivot"));
+            }
+            Ok(())
+        }
+        Slot::Arc { along, across, radius, from, to } => {
+            held(along).map_err(|e| e.at("arc.along"))?;
+            held(across).map_err(|e| e.at("arc.across"))?;
+            held(&(*radius).into()).map_err(|e| e.at("arc.radius"))?;
+            check_turn(from, to, "from -180 to 180 is all round").map_err(|e| e.at("arc"))?;
+            if *along == Offset::ZERO && *across == Offset::ZERO {
+                return Err(Error::conflict("an arc round the pivot only adds to the swing")
+                    .with_hint(
+                        "a hole at that radius, and swing limits wider by the length of the arc",
+                    )
+                    .at("arc"));
+            }
+            Ok(())
+        }
+    }
 }

@@ -11,6 +11,7 @@ use std::ops::ControlFlow;
 pub(super) type Ranked = (Key, Path);
 
 /// Keeps the best arrangement that stands, and the best of those too close to call.
+#[expect(clippy::struct_excessive_bools, reason = "four facts that vary by themselves")]
 pub(super) struct Best<'a> {
     pub(super) stock: &'a Stock,
     pub(super) fitted: &'a Fitted,

@@ -1,7 +1,7 @@
 //! One arrangement: in which order the chosen gears stand, and what that comes to.
 
 use super::stock::{Clash, KindId, Mounts, Stock};
-use crate::bracket::{Verdict, Wheels};
+use crate::bracket::{Seat, Verdict, Wheels};
 use crate::{Gear, Result, Shaft, Train};
 
 /// Gears of the longest train.
@@ -159,19 +159,19 @@ impl Path {
         let Some(mounts) = &stock.bracket else { return true };
         let i = self.gears() - 1;
         let with = self.kinds[i];
-        let seats = mounts.seats(with, kind);
         let seat = match (i == 0, last) {
-            (true, true) => seats.only,
-            (true, false) => seats.first,
-            (false, true) => seats.last,
-            (false, false) => seats.middle,
+            (true, true) => Seat::Only,
+            (true, false) => Seat::First,
+            (false, true) => Seat::Last,
+            (false, false) => Seat::Middle,
         };
         // The gear that `with` is keyed to, against the shaft of `kind`.
-        seat && (!self.is_keyed(i) || {
-            let end = last.then_some(false);
-            let wheel = |k: KindId| mounts.wheel(k);
-            mounts.geometry.clears(wheel(kind), wheel(with), wheel(self.kinds[i - 1]), end)
-        })
+        mounts.seats(with, kind).has(seat)
+            && (!self.is_keyed(i) || {
+                let end = last.then_some(false);
+                let wheel = |k: KindId| mounts.wheel(k);
+                mounts.geometry.clears(wheel(kind), wheel(with), wheel(self.kinds[i - 1]), end)
+            })
     }
 
     /// Whether `kind` can be keyed to the last gear, as far as the bracket tells from the shaft before.

@@ -13,14 +13,45 @@ use super::scan::Window;
 use super::stock::{EndGear, Stock, kind_id};
 use super::stream::{Hit, Source, Wanted, index};
 use super::walk::{Plan, Visit};
+use crate::bracket::Verdict;
 use crate::{Lead, Length, Ratio, Result, Setting};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
+
+mod grow;
 
 /// Trains held at most: 20 bytes each.
-const MOST_PATHS: usize = 2_000_000;
+const MOST_PATHS: u64 = 2_000_000;
 /// Arrangements tried at most while the list is made: about a second.
 const MOST_TRIED: u64 = 20_000_000;
+
+/// How many more may be held and tried; shared, so that the list is refused or not whatever the
+/// number of cores.
+struct Left {
+    paths: AtomicU64,
+    tries: AtomicU64,
+}
+
+impl Left {
+    fn take(of: &AtomicU64) -> ControlFlow<()> {
+        // Never below zero by more than there are cores: the count wraps at no size that matters.
+        let before = of.fetch_sub(1, Relaxed);
+        if before == 0 || before > u64::MAX / 2 {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
+    }
+
+    fn one_try(&self) -> ControlFlow<()> {
+        Self::take(&self.tries)
+    }
+
+    fn one_path(&self) -> ControlFlow<()> {
+        Self::take(&self.paths)
+    }
+}
 
 /// The trains for the settings that take the same last gears.
 #[derive(Debug)]
@@ -52,10 +83,14 @@ impl Whole {
             constants.iter().map(|c| (c.first, c.last)).collect();
         ends.sort_unstable();
         ends.dedup();
-        let mut left = (MOST_PATHS, MOST_TRIED);
+        let left = Left { paths: MOST_PATHS.into(), tries: MOST_TRIED.into() };
+        let start = stock.bracket.as_ref().and_then(|mounts| mounts.geometry.start());
         let mut blocks = Vec::new();
         for ends in ends {
-            let paths = list(stock, ends, studs, pairs, &mut left)?;
+            let paths = match &start {
+                Some(start) => grow::list(stock, start, ends, (studs, pairs), &left)?,
+                None => list(stock, ends, studs, pairs, &left)?,
+            };
             let of = constants
                 .iter()
                 .filter(|c| (c.first, c.last) == ends)
@@ -72,7 +107,7 @@ fn list(
     (first, last): (EndGear, EndGear),
     studs: usize,
     pairs: usize,
-    left: &mut (usize, u64),
+    left: &Left,
 ) -> Option<Vec<(Ratio, Path)>> {
     let all = || (0..stock.boxed).map(|k| (kind_id(k), stock.kinds[k].usable)).collect::<Vec<_>>();
     let mut found = Vec::new();
@@ -90,27 +125,61 @@ fn list(
                 driven,
                 counted: false,
             };
-            let flow = plan.walk(&mut |_: u32, path: &Path| {
-                left.1 = left.1.saturating_sub(1);
-                if path.stands(stock) {
-                    left.0 = left.0.saturating_sub(1);
-                    let (drivers, driven) = path.products(stock);
-                    if let Ok(ratio) = Ratio::new(drivers.into(), driven.into()) {
-                        found.push((ratio, *path));
-                    }
-                }
-                if left.0 == 0 || left.1 == 0 {
-                    ControlFlow::Break(())
-                } else {
-                    ControlFlow::Continue(())
-                }
-            });
+            let flow = plan.walk(&mut |_: u32, path: &Path| keep(stock, path, &mut found, left));
             if flow.is_break() {
                 return None;
             }
         }
     }
     Some(found)
+}
+
+/// Tries every arrangement one by one, up to `limit` of them: how many were tried, and how many
+/// stand. For the benches: what the search spares.
+pub(super) fn try_all(
+    stock: &Stock,
+    (first, last): (EndGear, EndGear),
+    (studs, pairs): (usize, usize),
+    limit: u64,
+) -> (u64, u64) {
+    let all = || (0..stock.boxed).map(|k| (kind_id(k), stock.kinds[k].usable)).collect::<Vec<_>>();
+    let (mut tried, mut stand) = (0, 0);
+    for pairs in 1..=pairs.min(studs + 1) {
+        for idlers in 0..=studs + 1 - pairs {
+            let (drivers, driven) = (&mut all(), &mut all());
+            let (setting, counted) = (0, false);
+            let mut plan =
+                Plan { stock, setting, pairs, idlers, first, last, drivers, driven, counted };
+            let flow = plan.walk(&mut |_: u32, path: &Path| {
+                tried += 1;
+                stand += u64::from(path.stands(stock));
+                if tried < limit { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
+            });
+            if flow.is_break() {
+                return (tried, stand);
+            }
+        }
+    }
+    (tried, stand)
+}
+
+/// Keeps a path that stands; breaks off where the list becomes too long.
+fn keep(
+    stock: &Stock,
+    path: &Path,
+    found: &mut Vec<(Ratio, Path)>,
+    left: &Left,
+) -> ControlFlow<()> {
+    left.one_try()?;
+    // What is too close to call is kept too: it is judged once more where it is asked for.
+    if path.verdict(stock) != Verdict::No {
+        left.one_path()?;
+        let (drivers, driven) = path.products(stock);
+        if let Ok(ratio) = Ratio::new(drivers.into(), driven.into()) {
+            found.push((ratio, *path));
+        }
+    }
+    ControlFlow::Continue(())
 }
 
 impl Block {
@@ -133,6 +202,13 @@ impl Block {
         }
         block.start.push(index(block.paths.len()));
         block
+    }
+}
+
+impl Whole {
+    /// Trains held.
+    pub(super) fn len(&self) -> usize {
+        self.blocks.iter().map(|block| block.paths.len()).sum()
     }
 }
 

@@ -1,13 +1,16 @@
 //! What was found, for programs: the rows of CSV and the document of JSON.
 
 use super::entry::Entry;
+use super::reasons::Speaker;
 use super::{Outcome, Request, page};
 use crate::command::figures::{drift, lead_mm, measure, ppm, tpi};
 use crate::report::found::{
-    Arrangement, Document, FORMAT, Fit, Named, Others, Quotient, Searched, Solution, Target,
+    Arrangement, Document, FORMAT, Fit, Named, Others, Quotient, Reason, Searched, Solution, Stud,
+    Target, Tightest,
 };
 use crate::report::{Cell, Column, Table, found};
 use num_traits::Zero;
+use solver::bracket;
 
 /// One row a solution, or with `--all` one row an arrangement.
 pub(super) fn records(request: &Request, outcomes: &[Outcome]) -> Table {
@@ -73,12 +76,61 @@ fn record(
         entry.handled.into(),
         others.map(|(count, _)| Cell::Whole(count.into())).into(),
         others.map(|(_, at_least)| at_least.to_string()).into(),
-        fit(request).into(),
+        state(entry).into(),
     ]
 }
 
-fn fit(request: &Request) -> &'static str {
-    if request.arbor.is_some() { "not known" } else { "not asked" }
+/// Whether it fits, in the words of the document.
+fn state(entry: &Entry) -> &'static str {
+    match &entry.fit {
+        _ if entry.is_unfit() => "does not fit",
+        bracket::Fit::Fits(_) => "fits",
+        bracket::Fit::TooClose(_) => "too close",
+        _ => "not checked",
+    }
+}
+
+/// What the bracket says; where it does not fit nothing is said of where it would stand.
+fn fit(request: &Request, entry: &Entry) -> Fit {
+    let lathe = &request.machine.lathe;
+    let speaker = Speaker::new(lathe, &entry.train);
+    let mounting = entry.fit.mounting();
+    let shafts = mounting.into_iter().flat_map(|m| &m.shafts);
+    let tightest = mounting.and_then(|m| m.tightest).map(|gap| Tightest {
+        gear: speaker.part(gap.gear),
+        other: speaker.part(gap.other),
+        mm: rounded(gap.mm),
+    });
+    let reasons = entry.reasons(lathe).into_iter().map(|reason| Reason {
+        kind: reason.kind,
+        mm: reason.mm.map(rounded),
+        text: reason.text,
+    });
+    Fit {
+        state: state(entry),
+        swing: mounting.and_then(|m| m.swing).map(rounded),
+        studs: shafts.clone().filter_map(stud).collect(),
+        planes: shafts.flat_map(|shaft| shaft.gears.iter().map(|(_, plane)| *plane)).collect(),
+        tightest,
+        reasons: reasons.collect(),
+    }
+}
+
+fn stud(shaft: &bracket::Standing) -> Option<Stud> {
+    let slot = shaft.slot?;
+    Some(Stud {
+        slot: slot.slot + 1,
+        along_mm: rounded(slot.along),
+        from_pivot_mm: rounded(slot.from_pivot),
+        right_mm: rounded(shaft.right),
+        up_mm: rounded(shaft.up),
+    })
+}
+
+/// To a millionth: what lies below it is the arithmetic's, not the bracket's.
+fn rounded(value: f64) -> f64 {
+    // Without the sum a rounded -1e-9 would be -0.
+    (value * 1e6).round() / 1e6 + 0.0
 }
 
 /// The document.
@@ -96,27 +148,28 @@ fn result(request: &Request, outcome: &Outcome) -> found::Outcome {
     let ranked = |entries: &[Entry]| -> Vec<Solution> {
         entries.iter().enumerate().map(|(i, entry)| solution(request, i + 1, entry)).collect()
     };
-    let proof = &outcome.found.proof;
     let fewest = outcome.fewest.and_then(|i| outcome.trade_off.get(i));
-    let unfit = outcome.refused.iter().enumerate().map(|(i, (entry, reason))| Solution {
-        fit: Fit { state: "does not fit", studs: Vec::new(), reasons: vec![reason.clone()] },
-        ..solution(request, i + 1, entry)
-    });
     found::Outcome {
         target: target(outcome),
-        searched: Searched {
-            combinations: proof.combinations,
-            positions: proof.positions,
-            ratio_pairs: proof.pairs,
-            complete: proof.complete,
-        },
+        searched: searched(outcome),
         solutions: ranked(&outcome.solutions),
         trade_off: ranked(&outcome.trade_off),
         fewest_gears: fewest.map(|entry| solution(request, 1, entry)),
         tolerance: outcome.tolerance.to_string(),
-        closer_but_unfit: unfit.collect(),
+        closer_but_unfit: ranked(&outcome.refused),
         nearest: outcome.nearest.as_ref().map(|entry| solution(request, 1, entry)),
         hints: page::hints(request, outcome),
+    }
+}
+
+/// Nothing was searched where a train was judged.
+fn searched(outcome: &Outcome) -> Searched {
+    let proof = outcome.proof.as_ref();
+    Searched {
+        combinations: proof.map_or(0, |p| p.combinations),
+        positions: proof.map_or(0, |p| p.positions),
+        ratio_pairs: proof.map_or(0, |p| p.pairs),
+        complete: proof.is_some_and(|p| p.complete),
     }
 }
 
@@ -160,7 +213,7 @@ fn solution(request: &Request, rank: usize, entry: &Entry) -> Solution {
         handled: entry.handled,
         others: entry.others.map(|o| Others { count: o.count, at_least: o.at_least }),
         arrangements: entry.arrangements.iter().map(arrangement).collect(),
-        fit: Fit { state: fit(request), studs: Vec::new(), reasons: Vec::new() },
+        fit: fit(request, entry),
     }
 }
 

@@ -1,8 +1,10 @@
 //! One train on the machine in plain words: the only place where a solution of the
 //! library is taken apart.
 
+use super::reasons::{self, Objection, Speaker};
+use solver::bracket::Fit;
 use solver::search::{Others, Search, Solution};
-use solver::{Hand, Lead, LeadError, Ratio, Result, Shaft, Train};
+use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Shaft, Train, Turns};
 
 /// A train with its levers.
 #[derive(Debug, Clone)]
@@ -12,12 +14,18 @@ pub(super) struct Entry {
     pub(super) levers: Vec<(String, String)>,
     pub(super) headstock: Option<String>,
     pub(super) tumbler: Option<String>,
+    /// How the first shaft turns against the spindle.
+    pub(super) first_turns: Turns,
     pub(super) hand: Option<Hand>,
     pub(super) ratio: Ratio,
     pub(super) lead: Lead,
     pub(super) error: LeadError,
     pub(super) gears: usize,
     pub(super) handled: usize,
+    /// What the bracket says.
+    pub(super) fit: Fit,
+    /// What else speaks against it.
+    pub(super) objections: Vec<Objection>,
     /// How many more have this lead; `None`: not counted.
     pub(super) others: Option<Others>,
     /// With `--all`: every one, this one first.
@@ -44,14 +52,36 @@ impl Entry {
             levers: setting.map(|s| lathe.lever_names(s).map(owned).collect()).unwrap_or_default(),
             headstock: setting.and_then(|s| lathe.headstock_name(s)).map(str::to_string),
             tumbler: tumbler.map(|(name, _)| name.clone()),
+            first_turns: setting
+                .map_or(Turns::Unknown, |s| first_turns(lathe, s.headstock, solution.tumbler)),
             hand: solution.hand,
             lead: solution.lead,
             error: solution.error,
             gears: solution.gears,
             handled: solution.handled,
+            fit: solution.fit.clone(),
+            objections: Vec::new(),
             others: None,
             arrangements: Vec::new(),
         })
+    }
+
+    /// Whether the arithmetic can't tell if it stands.
+    pub(super) const fn is_too_close(&self) -> bool {
+        matches!(self.fit, Fit::TooClose(_))
+    }
+
+    /// Whether it can't stand: by the bracket, or without one by the shop's rule.
+    pub(super) fn is_unfit(&self) -> bool {
+        let near = |objection: &Objection| objection.kind == reasons::ARBOR;
+        !self.fit.reasons().is_empty() || self.objections.iter().any(near)
+    }
+
+    /// All that speaks against it, as sentences.
+    pub(super) fn reasons(&self, lathe: &Lathe) -> Vec<Objection> {
+        let speaker = Speaker::new(lathe, &self.train);
+        let of_fit = self.fit.reasons().iter().map(|reason| speaker.objection(reason));
+        of_fit.chain(self.objections.iter().cloned()).collect()
     }
 
     /// Teeth on each shaft; on a stud with two, the driven gear first.
@@ -59,6 +89,18 @@ impl Entry {
         let teeth = |shaft: &Shaft| shaft.gears().map(|gear| gear.teeth.get()).collect();
         self.train.shafts().iter().map(teeth).collect()
     }
+}
+
+/// How the first shaft turns against the spindle; unknown where a tumbler is not set.
+pub(super) fn first_turns(lathe: &Lathe, headstock: usize, tumbler: Option<usize>) -> Turns {
+    let parts = lathe.parts();
+    let headstock = parts.headstock.get(headstock).map_or(Turns::Unknown, |p| p.turns);
+    let tumbler = match (&parts.tumbler[..], tumbler) {
+        ([], _) => Turns::Same,
+        (all, Some(at)) => all.get(at).map_or(Turns::Unknown, |(_, turns)| *turns),
+        (_, None) => Turns::Unknown,
+    };
+    headstock.then(tumbler)
 }
 
 /// Whether an error is so large that it is no longer the thread that was asked.

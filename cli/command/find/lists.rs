@@ -89,7 +89,7 @@ fn write_arrangements(outcome: &Outcome, rank: usize, entry: &Entry, report: &mu
 struct Shape {
     feed: bool,
     levers: Vec<String>,
-    /// Of headstock, tumbler and hand those that there is something to say of.
+    /// Of headstock, tumbler, hand and fit those that there is something to say of.
     more: Vec<More>,
 }
 
@@ -99,6 +99,7 @@ enum More {
     Headstock,
     Tumbler,
     Hand,
+    Fit,
 }
 
 impl More {
@@ -107,6 +108,7 @@ impl More {
             Self::Headstock => "headstock",
             Self::Tumbler => "tumbler",
             Self::Hand => "hand",
+            Self::Fit => "fit",
         }
     }
 
@@ -114,6 +116,7 @@ impl More {
         match self {
             Self::Headstock => entry.headstock.clone(),
             Self::Tumbler => entry.tumbler.clone(),
+            Self::Fit => entry.is_too_close().then(|| "too close to call".to_string()),
             Self::Hand => {
                 Some(entry.hand.map_or_else(|| "not known".to_string(), |hand| hand.to_string()))
             }
@@ -132,7 +135,10 @@ impl Shape {
         Self {
             feed: outcome.target.travel().is_feed(),
             levers: first.into_iter().flat_map(|e| &e.levers).map(|l| l.0.clone()).collect(),
-            more: [More::Headstock, More::Tumbler, More::Hand].into_iter().filter(said).collect(),
+            more: [More::Headstock, More::Tumbler, More::Hand, More::Fit]
+                .into_iter()
+                .filter(said)
+                .collect(),
         }
     }
 

@@ -54,7 +54,7 @@ pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report
 /// What the words of the lists mean and what was not checked: the same for every target, so it is
 /// said once.
 fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
-    let listed = |outcome: &&Outcome| !outcome.solutions.is_empty();
+    let listed = |outcome: &&Outcome| outcome.proof.is_some() && !outcome.solutions.is_empty();
     let threads = |outcome: &Outcome| !outcome.target.travel().is_feed();
     if outcomes.iter().any(|outcome| listed(&outcome)) {
         let drift = if outcomes.iter().filter(listed).any(threads) {
@@ -83,7 +83,9 @@ pub(super) fn demo_line(machine: &Machine) -> String {
 
 /// What `-v` says of one search.
 pub(super) fn detail(outcome: &Outcome) -> String {
-    let proof = &outcome.found.proof;
+    let Some(proof) = &outcome.proof else {
+        return format!("{}: one train was judged, nothing was searched", outcome.target.text());
+    };
     format!(
         "{}: {} choices of gears in {}, up to {}, {}",
         outcome.target.text(),
@@ -103,6 +105,10 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
     if is_tapered(&outcome.target) {
         report.note("A tapered thread: the gears give its lead, the taper takes an attachment.");
     }
+    if outcome.proof.is_none() {
+        set_up::write_judged(request, outcome, report);
+        return;
+    }
     if outcome.solutions.is_empty() {
         write_nothing(request, outcome, report);
     } else {
@@ -110,13 +116,13 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
         set_up::write(request, outcome, report);
         lists::write_ranking(request, outcome, report);
     }
-    write_refused(outcome, report);
+    write_refused(request, outcome, report);
     let hints = hints(request, outcome);
     if !hints.is_empty() {
         report.heading("Hints");
         report.push(Block::List(hints.into_iter().map(Text::from).collect()));
     }
-    report.note(proof(request, outcome));
+    report.note(verdict(request, outcome));
 }
 
 /// The target as it was understood.
@@ -187,8 +193,10 @@ fn write_nothing(request: &Request, outcome: &Outcome, report: &mut Report) {
 /// Why no train stands at all.
 fn why_nothing(request: &Request, outcome: &Outcome) -> &'static str {
     let parts = request.machine.lathe.parts();
-    if !outcome.found.proof.complete {
+    if !outcome.proof.as_ref().is_some_and(|proof| proof.complete) {
         "none was found, but not all was searched"
+    } else if !outcome.refused.is_empty() && parts.bracket.is_some() {
+        "no train of these gears fits on the bracket (--no-fit leaves that out)"
     } else if !outcome.refused.is_empty() {
         "every train of these gears runs a gear into a neighbouring shaft (--no-fit leaves that out)"
     } else if parts.gears.total() < 2 {
@@ -201,15 +209,17 @@ fn why_nothing(request: &Request, outcome: &Outcome) -> &'static str {
     }
 }
 
-fn write_refused(outcome: &Outcome, report: &mut Report) {
+fn write_refused(request: &Request, outcome: &Outcome, report: &mut Report) {
     if outcome.refused.is_empty() {
         return;
     }
     report.heading("Closer, but does not fit");
-    let lines = outcome.refused.iter().map(|(entry, reason)| {
+    let lines = outcome.refused.iter().map(|entry| {
         let error = error_in_short(&entry.error);
+        let reasons = entry.reasons(&request.machine.lathe).into_iter().map(|reason| reason.text);
+        let reasons = reasons.collect::<Vec<_>>().join(" ");
         Text::new(Role::Strong, entry.train.to_string())
-            .and(Role::Plain, format!(", {error}: {reason}"))
+            .and(Role::Plain, format!(", {error}: {reasons}"))
     });
     report.push(Block::List(lines.collect()));
 }
@@ -255,8 +265,8 @@ fn most_pairs(parts: &solver::Parts) -> usize {
 }
 
 /// What the answer rests on.
-fn proof(request: &Request, outcome: &Outcome) -> String {
-    let proof = &outcome.found.proof;
+fn verdict(request: &Request, outcome: &Outcome) -> String {
+    let Some(proof) = &outcome.proof else { return String::new() };
     let positions = match proof.positions {
         1 => String::new(),
         n => format!(" over {n} lever positions"),
@@ -284,7 +294,11 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
 
 /// What was checked of the fit, and what was not.
 fn unchecked(request: &Request) -> String {
-    let fit = if request.arbor.is_some() {
+    let bracket = request.machine.lathe.parts().bracket.is_some();
+    let fit = if request.arbor.is_some() && bracket {
+        "Fit worked out from the bracket in the lathe file: check it with a strip of paper between \
+         the teeth."
+    } else if request.arbor.is_some() {
         "Each gear on a stud clears the next shaft; reach not checked: the bracket is not described."
     } else {
         "Neither clearance nor reach was checked (--no-fit)."

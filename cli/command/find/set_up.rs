@@ -4,22 +4,61 @@
 use super::entry::Entry;
 use super::lists::error_in_short;
 use super::page::tolerance;
+use super::pictures::TOO_CLOSE;
+use super::reasons::Speaker;
 use super::{Outcome, Request, counted};
+use crate::command::drawing;
 use crate::command::figures::{drift, lead_inch, lead_mm, measure, tpi};
 use crate::report::{Block, Report, Role, Text};
+use solver::bracket::Fit;
 use solver::{Gear, Lathe, Shaft, Train, Turns};
 
 /// The set-up to start from: the fewest gears that are near enough, else the closest train.
 pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
-    let fewest = outcome.fewest.and_then(|i| outcome.trade_off.get(i));
-    let Some(entry) = fewest.or_else(|| outcome.solutions.first()) else { return };
-    let why = if fewest.is_some() {
+    let Some(entry) = outcome.first_choice() else { return };
+    let why = if outcome.fewest.is_some() {
         format!("fewest gears within {}", tolerance(outcome))
     } else {
         "the closest".to_string()
     };
     report.heading(format!("Set-up: {why}"));
     report.push(Block::Facts(facts(request, outcome, entry)));
+    write_edge(request, entry, report);
+    write_warnings(request, outcome, entry, report);
+}
+
+/// What a train does that was typed, and every reason why it can't stand.
+pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Report) {
+    let stands = outcome.solutions.first().or(outcome.nearest.as_ref());
+    let Some(entry) = stands.or_else(|| outcome.refused.first()) else { return };
+    let reasons = entry.reasons(&request.machine.lathe);
+    let verdict = match (&entry.fit, outcome.nearest.is_some()) {
+        _ if !reasons.is_empty() => Text::new(Role::Warning, "No: it can't be set up so."),
+        (_, true) => {
+            Text::new(Role::Warning, format!("No: it is not within {}.", tolerance(outcome)))
+        }
+        (Fit::TooClose(_), _) => Text::new(Role::Warning, TOO_CLOSE),
+        (Fit::Fits(_), _) => Text::new(Role::Good, "It fits."),
+        _ => Text::from("Nothing speaks against it."),
+    };
+    report.note(verdict);
+    if !reasons.is_empty() {
+        report.push(Block::List(reasons.into_iter().map(|reason| reason.text.into()).collect()));
+    }
+    report.push(Block::Facts(facts(request, outcome, entry)));
+    write_edge(request, entry, report);
+    write_warnings(request, outcome, entry, report);
+}
+
+/// Which gear stands in which plane, where that is not plain.
+fn write_edge(request: &Request, entry: &Entry, report: &mut Report) {
+    let pairs = entry.train.studs().iter().any(|stud| matches!(stud, Shaft::Pair { .. }));
+    if pairs || request.machine.lathe.parts().bracket.is_some() {
+        report.push(Block::Verbatim(drawing::in_letters(&entry.train, &entry.fit)));
+    }
+}
+
+fn write_warnings(request: &Request, outcome: &Outcome, entry: &Entry, report: &mut Report) {
     if outcome.hand.is_some() && entry.hand.is_none() {
         report.note(Text::new(Role::Warning, SENSE_TEST));
     }
@@ -66,7 +105,25 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
         ("change", change(request, entry).map(Text::from)),
         ("others", others(outcome, entry).map(Text::from)),
     ];
+    let mut facts: Vec<_> = facts.into();
+    let stands = standing(request, entry);
+    // Where the studs go comes after what goes on them.
+    facts.splice(2..2, stands.iter().map(|(label, text)| (label.as_str(), Some(text.clone()))));
     facts.into_iter().filter_map(|(label, text)| Some((label.to_string(), text?))).collect()
+}
+
+/// Where the studs stand, how far the arm is swung, and what is tight.
+fn standing(request: &Request, entry: &Entry) -> Vec<(String, Text)> {
+    let Some(mounting) = entry.fit.mounting() else { return Vec::new() };
+    let speaker = Speaker::new(&request.machine.lathe, &entry.train);
+    let swing = speaker.swing(mounting).map(|swing| ("swing".to_string(), swing));
+    let tightest = speaker.tightest(mounting).map(|gap| ("tightest".to_string(), gap));
+    let close = matches!(entry.fit, Fit::TooClose(_));
+    let close = close.then(|| ("fit".to_string(), TOO_CLOSE.to_string()));
+    let lines = speaker.studs(mounting).into_iter().chain(swing).chain(tightest);
+    let lines = lines.map(|(label, words)| (label, Text::from(words)));
+    let close = close.map(|(label, words)| (label, Text::new(Role::Warning, words)));
+    lines.chain(close).collect()
 }
 
 fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
@@ -81,7 +138,7 @@ fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
     Some(format!("{} more {have} this {what} (--all lists them)", counted(others)))
 }
 
-fn levers_in_words(entry: &Entry) -> String {
+pub(super) fn levers_in_words(entry: &Entry) -> String {
     let headstock = entry.headstock.iter().map(|name| format!("headstock {name}"));
     let levers = entry.levers.iter().map(|(lever, position)| format!("{lever} {position}"));
     let tumbler = entry.tumbler.iter().map(|name| format!("tumbler {name}"));
@@ -155,7 +212,8 @@ fn tooth_sizes_are_mixed(lathe: &Lathe) -> bool {
 
 /// What an idler does where two gears alone don't reach each other, as is usual.
 fn bridged(request: &Request, outcome: &Outcome, entry: &Entry) -> String {
-    if entry.train.meshes() != 1 {
+    // Whether they reach each other is known where the bracket is.
+    if entry.train.meshes() != 1 || entry.fit.mounting().is_some() {
         return String::new();
     }
     let what = if outcome.target.travel().is_feed() { "feed" } else { "lead" };

@@ -1,7 +1,7 @@
 //! What is not known of a lathe, with how to find out; and what its file says that can hardly be
 //! meant.
 
-use super::words;
+use super::{reach, words};
 use solver::{Dial, End, Fitted, Gear, Lathe, Place, Setting, Teeth, Travel, Turns};
 
 /// What is not known, each with the way to find out.
@@ -11,6 +11,7 @@ pub(crate) fn unknown(lathe: &Lathe) -> Vec<String> {
         .chain(unknown_headstock(lathe))
         .chain(unknown_levers(lathe))
         .chain(unknown_senses(lathe))
+        .chain(reach::unknown(lathe))
         .collect()
 }
 
@@ -84,6 +85,9 @@ pub(crate) fn warnings(lathe: &Lathe) -> Vec<String> {
     }
     lines.extend(lathe.parts().dials.iter().filter_map(dial_warning));
     lines.extend(odd_counts(lathe));
+    if let Some(bracket) = &lathe.parts().bracket {
+        lines.extend(reach::warnings(lathe, bracket));
+    }
     lines
 }
 

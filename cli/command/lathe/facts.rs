@@ -14,7 +14,8 @@ pub(super) fn of(lathe: &Lathe) -> Vec<(String, String)> {
     spindle(lathe, &mut say);
     say("gears", words::gears(&lathe.parts().gears));
     say("teeth", words::tooth(&lathe.parts().gears));
-    bracket(lathe, &mut say);
+    studs(lathe, &mut say);
+    super::bracket::facts(lathe, &mut say);
     if !lathe.parts().gearbox.levers.is_empty() {
         gearbox(&lathe.parts().gearbox, &mut say);
     }
@@ -43,7 +44,7 @@ pub(super) fn summary(lathe: &Lathe) -> String {
 }
 
 /// What is said of one part.
-type Say<'a> = dyn FnMut(&str, String) + 'a;
+pub(super) type Say<'a> = dyn FnMut(&str, String) + 'a;
 
 fn lead_screw(lathe: &Lathe) -> String {
     let parts = lathe.parts();
@@ -82,7 +83,7 @@ fn spindle(lathe: &Lathe, say: &mut Say<'_>) {
     say("tumbler", if tumbler.is_empty() { "none".into() } else { tumbler.join("; ") });
 }
 
-fn bracket(lathe: &Lathe, say: &mut Say<'_>) {
+fn studs(lathe: &Lathe, say: &mut Say<'_>) {
     let parts = lathe.parts();
     let stated =
         if parts.studs_stated { "" } else { " (not stated: the one that every bracket has)" };

@@ -1,7 +1,8 @@
 //! Gears, leads and senses in shop words.
 
 use crate::command::figures;
-use solver::{End, Gear, GearSet, Lead, Places, Teeth, Turns, When};
+use crate::report::number::Number;
+use solver::{Degrees, End, Gear, GearSet, Lead, Offset, Places, Ratio, Spot, Teeth, Turns, When};
 
 /// A lead both ways: `8 TPI (3.175 mm)` or `3 mm (~8.46667 TPI)`, the plainer figure first.
 pub(crate) fn lead(lead: &Lead) -> String {
@@ -16,6 +17,56 @@ pub(crate) fn lead(lead: &Lead) -> String {
 pub(crate) fn feed(lead: &Lead) -> String {
     let (mm, inch) = (figures::lead_mm(lead).marked(), figures::lead_inch(lead).marked());
     format!("{mm} mm ({inch} in)")
+}
+
+/// A length both ways: `34 mm (~1.339 in)`.
+pub(super) fn size(offset: &Offset) -> String {
+    match offset.size() {
+        None => "0 mm".into(),
+        Some(_) => {
+            format!(
+                "{} mm ({} in)",
+                figure(offset, figures::measure),
+                figure(offset, figures::inches)
+            )
+        }
+    }
+}
+
+/// Two lengths both ways: `34 to 70 mm (~1.339 to ~2.756 in)`.
+pub(super) fn sizes(from: &Offset, to: &Offset) -> String {
+    let both = |digits| format!("{} to {}", figure(from, digits), figure(to, digits));
+    format!("{} mm ({} in)", both(figures::measure), both(figures::inches))
+}
+
+fn figure(offset: &Offset, digits: fn(&Ratio) -> Number) -> String {
+    let size = offset.size().map_or_else(|| "0".into(), |mm| digits(&mm).marked());
+    match size.strip_prefix('~') {
+        _ if !offset.is_negative() => size,
+        Some(rounded) => format!("~-{rounded}"),
+        None => format!("-{size}"),
+    }
+}
+
+/// An angle: `-22.5`.
+pub(super) fn angle(degrees: &Degrees) -> String {
+    let text = degrees.to_string();
+    let (sign, size) = text.strip_prefix('-').map_or(("", text.as_str()), |size| ("-", size));
+    let size = size.parse().map_or_else(|_| size.to_owned(), |s| figures::measure(&s).marked());
+    format!("{sign}{size}")
+}
+
+/// A place from the last shaft's axis: `30 mm (~1.181 in) away from the operator, 75 mm (~2.953 in)
+/// up`.
+pub(super) fn spot(spot: &Spot) -> String {
+    let one = |offset: &Offset, positive, negative| {
+        let way = if offset.is_negative() { negative } else { positive };
+        let length = if offset.is_negative() { offset.flipped() } else { *offset };
+        offset.size().map(|_| format!("{} {way}", size(&length)))
+    };
+    let right = one(&spot.right, "toward the operator", "away from the operator");
+    let ways: Vec<String> = right.into_iter().chain(one(&spot.up, "up", "down")).collect();
+    if ways.is_empty() { "0 mm".into() } else { ways.join(", ") }
 }
 
 /// Which way round.

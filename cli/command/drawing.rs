@@ -1,0 +1,231 @@
+//! The picture of one train: a title, the view from the cover end to scale, the view on edge, and
+//! the words that belong beside them.
+//!
+//! Every size comes from the library's [`Fit`] and [`Bracket`]; nothing is judged here. Tip circles
+//! are m (z + 2), roots m (z - 2.5), pitch circles m z across (ISO 53).
+
+mod edge;
+mod face;
+mod figure;
+mod machine;
+mod meet;
+mod place;
+mod plain;
+mod scale;
+mod shapes;
+
+use crate::report::drawing::{Anchor, Drawing, Lettering, Part, View};
+use figure::Figure;
+use solver::bracket::Fit;
+use solver::{Bracket, Train, Turns};
+use unicode_width::UnicodeWidthChar;
+
+pub(super) use figure::shaft_name;
+
+/// Width of a sheet: A4 less its margins, in mm.
+const WIDTH: f64 = 180.0;
+/// Height of the smallest letters: 1/36 of the width, so that they can be read on a phone.
+const SMALL: f64 = WIDTH / 36.0;
+const LARGE: f64 = 8.0;
+/// Space round everything.
+const MARGIN: f64 = 4.0;
+/// Line pitch over letter height.
+const LEADING: f64 = 1.3;
+
+/// What is said under every picture.
+const CAUTION: &str = "Isolate the machine before you open the cover; covers back on before power.";
+
+/// What is to be drawn, with the words that go with it.
+#[derive(Debug)]
+pub(super) struct Subject<'a> {
+    pub(super) train: &'a Train,
+    pub(super) fit: &'a Fit,
+    pub(super) bracket: Option<&'a Bracket>,
+    /// How the first shaft turns against the spindle.
+    pub(super) first_turns: Turns,
+    /// Target and train.
+    pub(super) title: String,
+    /// What it is not, for the eye before the picture: it does not fit.
+    pub(super) warning: Option<String>,
+    /// Lathe, lead and error, levers.
+    pub(super) facts: Vec<String>,
+    /// Where the studs go, or why it can't stand.
+    pub(super) notes: Vec<String>,
+}
+
+/// Draws it.
+pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
+    let figure = Figure::of(subject.train, subject.fit);
+    let mut sheet = Sheet { down: MARGIN, views: Vec::new() };
+    sheet.words(&[&subject.title], 7.0, true, Part::Label);
+    sheet.words(&subject.warning.iter().collect::<Vec<_>>(), 6.0, true, Part::Clash);
+    sheet.words(&subject.facts.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
+    match subject.bracket.zip(figure::shown(subject.fit)) {
+        Some((bracket, mounting)) => sheet.view(face::draw(subject, bracket, mounting, &figure)),
+        None => sheet.words(&[no_face(subject)], SMALL, true, Part::Label),
+    }
+    sheet.words(&subject.notes.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
+    sheet.view(edge::draw(&figure));
+    let legend = legend(subject, &figure);
+    sheet.words(&legend.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
+    sheet.words(&[CAUTION], SMALL, true, Part::Label);
+    let warning = subject.warning.iter().map(|warning| format!(" - {warning}"));
+    Drawing {
+        title: std::iter::once(subject.title.clone()).chain(warning).collect(),
+        description: description(subject, &figure),
+        size: (WIDTH, sheet.down + MARGIN),
+        views: sheet.views,
+    }
+}
+
+/// Why there is no view from the cover end.
+fn no_face(subject: &Subject<'_>) -> &'static str {
+    match (subject.bracket, subject.fit) {
+        (None, _) => "Bracket not described: no face view.",
+        (Some(_), Fit::NotChecked) => "Fit not checked: no face view.",
+        (Some(_), _) => "No place for its shafts: no face view.",
+    }
+}
+
+/// A sheet that says that there is nothing to draw.
+pub(super) fn nothing(title: String, why: String) -> Drawing {
+    let mut sheet = Sheet { down: MARGIN, views: Vec::new() };
+    sheet.words(&[&title], 7.0, true, Part::Label);
+    sheet.words(&[&why], SMALL, false, Part::Label);
+    Drawing { title, description: why, size: (WIDTH, sheet.down + MARGIN), views: sheet.views }
+}
+
+/// The view on edge, in letters.
+pub(super) fn in_letters(train: &Train, fit: &Fit) -> String {
+    plain::draw(&Figure::of(train, fit))
+}
+
+/// How to read it: only what it holds.
+fn legend(subject: &Subject<'_>, figure: &Figure) -> Vec<String> {
+    let mut lines = Vec::new();
+    if subject.bracket.is_some() && figure.stands() {
+        let arrows = match subject.first_turns {
+            Turns::Unknown => {
+                "Arrows: how the shafts turn against each other; which way round the first one \
+                 turns is not known here."
+            }
+            _ => "Arrows: spindle forward, which is clockwise here.",
+        };
+        lines.push(arrows.to_string());
+        if figure.outermost() > 1 {
+            lines.push("Broken outline: stands in a plane behind, nearer the headstock.".into());
+        }
+        lines.push(
+            "Distances from the lathe file: check with a strip of paper between the teeth. Arm: \
+             its slots are to scale, its outline is not."
+                .into(),
+        );
+    }
+    if figure.assumed_module {
+        lines.push("Module 1 was taken: no gear says its pitch.".into());
+    }
+    lines
+}
+
+/// The picture in sentences.
+fn description(subject: &Subject<'_>, figure: &Figure) -> String {
+    let shafts = figure.axles.iter().map(|axle| {
+        let gears = axle.wheels.iter().map(|w| format!("{} in plane {}", w.teeth, w.plane));
+        let gears = gears.collect::<Vec<_>>().join(" and ");
+        match axle.at {
+            Some((right, up)) => {
+                format!("{}: {gears}, {right:.1} mm right and {up:.1} mm up.", axle.name)
+            }
+            None => format!("{}: {gears}.", axle.name),
+        }
+    });
+    let facts = subject.warning.iter().chain(&subject.facts).chain(&subject.notes).cloned();
+    facts.chain(shafts).collect::<Vec<_>>().join(" ")
+}
+
+/// A sheet that is filled from the top.
+struct Sheet {
+    down: f64,
+    views: Vec<View>,
+}
+
+impl Sheet {
+    /// Paragraphs, wrapped.
+    fn words<T: AsRef<str>>(&mut self, lines: &[T], height: f64, bold: bool, part: Part) {
+        if lines.is_empty() {
+            return;
+        }
+        let mut view = View::new("words", (MARGIN, self.down), 1.0);
+        let mut up = 0.0;
+        let lettering = Lettering { height, bold, anchor: Anchor::Start };
+        for line in lines.iter().flat_map(|l| wrapped(l.as_ref(), WIDTH - 2.0 * MARGIN, height)) {
+            up -= height * LEADING;
+            view.write(part, (0.0, up), line, lettering);
+        }
+        self.down += SMALL / 2.0 - up;
+        self.views.push(view);
+    }
+
+    /// A view that is so high; its origin is given from the top of the space that it takes.
+    fn view(&mut self, (mut view, height): (View, f64)) {
+        view.origin.1 += self.down;
+        self.down += height;
+        self.views.push(view);
+    }
+}
+
+/// Width of a text in mm: an average letter is half its height wide, wide ones twice that.
+fn width_of(text: &str, height: f64) -> f64 {
+    let columns: usize = text.chars().map(|c| c.width().unwrap_or(0)).sum();
+    #[expect(clippy::cast_precision_loss, reason = "a few hundred columns")]
+    let columns = columns as f64;
+    columns * height * 0.5
+}
+
+/// Lines that fit: broken between words, and inside a word that is longer than a line.
+fn wrapped(text: &str, width: f64, height: f64) -> Vec<String> {
+    let fits = |text: &str| width_of(text, height) <= width;
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if fits(&format!("{line} {word}")) => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.extend(cut(word, fits)),
+        }
+    }
+    lines
+}
+
+/// A word in pieces that fit, each of one letter at least.
+fn cut(word: &str, fits: impl Fn(&str) -> bool) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    for c in word.chars() {
+        match pieces.last_mut() {
+            Some(piece) if piece.is_empty() || fits(&format!("{piece}{c}")) => piece.push(c),
+            _ => pieces.push(c.to_string()),
+        }
+    }
+    pieces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_fit_and_nothing_is_lost() {
+        let long = "x".repeat(200);
+        for text in
+            ["a few words that are too many for one line", "宽 字 宽字宽字宽字宽字宽字", &long]
+        {
+            let lines = wrapped(text, 60.0, 5.0);
+            assert!(lines.len() > 1, "{lines:?}");
+            assert!(lines.iter().all(|line| width_of(line, 5.0) <= 60.0), "{lines:?}");
+            let bare = |text: &str| text.replace(' ', "");
+            assert_eq!(bare(&lines.concat()), bare(text));
+        }
+        assert!(wrapped("  ", 60.0, 5.0).is_empty());
+    }
+}

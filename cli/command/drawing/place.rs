@@ -1,0 +1,185 @@
+//! Where can words stand so that they can be read? A few hundred places are tried for each, and the
+//! one that crosses least is taken; all in mm of paper, right and up.
+
+use super::shapes::{length, minus, plus, times, toward, turned};
+use super::width_of;
+use crate::report::drawing::Point;
+
+/// A box of words round its middle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Block {
+    pub(super) middle: Point,
+    /// Width and height.
+    pub(super) size: Point,
+}
+
+impl Block {
+    /// The box of some lines, each with its height.
+    pub(super) fn of(lines: &[(&str, f64)]) -> Self {
+        let width = lines.iter().map(|(text, height)| width_of(text, *height)).fold(0.0, f64::max);
+        let height: f64 = lines.iter().map(|(_, height)| height * 1.15).sum();
+        let (width, height) = (width + 1.0, height + 1.0);
+        Self { middle: (0.0, 0.0), size: (width, height) }
+    }
+
+    pub(super) fn at(self, middle: Point) -> Self {
+        Self { middle, ..self }
+    }
+
+    /// How far it reaches into the other: zero if they are apart.
+    fn overlap(&self, other: &Self) -> f64 {
+        let way = minus(self.middle, other.middle);
+        let x = f64::midpoint(self.size.0, other.size.0) - way.0.abs();
+        let y = f64::midpoint(self.size.1, other.size.1) - way.1.abs();
+        x.min(y).max(0.0)
+    }
+
+    /// Least and greatest distance of its points from `p`.
+    fn distances(&self, p: Point) -> (f64, f64) {
+        let way = minus(p, self.middle);
+        let (dx, dy) = (way.0.abs(), way.1.abs());
+        let (w, h) = (self.size.0 / 2.0, self.size.1 / 2.0);
+        let least = length(((dx - w).max(0.0), (dy - h).max(0.0)));
+        (least, length((dx + w, dy + h)))
+    }
+
+    /// Whether a circle's line runs through it.
+    fn is_cut_by(&self, (centre, radius): (Point, f64)) -> bool {
+        let (least, most) = self.distances(centre);
+        least < radius && radius < most
+    }
+
+    /// Whether a straight line runs through it: asked of points a millimetre apart.
+    fn is_crossed_by(&self, [from, to]: [Point; 2]) -> bool {
+        let far = length(minus(to, from));
+        let mut along = 0.0;
+        while along <= far {
+            if self.distances(toward(from, to, along)).0 <= 0.0 {
+                return true;
+            }
+            along += 1.0;
+        }
+        false
+    }
+
+    /// Its point nearest to `p`.
+    pub(super) fn edge_toward(&self, p: Point) -> Point {
+        let (w, h) = (self.size.0 / 2.0, self.size.1 / 2.0);
+        let clamp = |x: f64, middle: f64, half: f64| x.clamp(middle - half, middle + half);
+        (clamp(p.0, self.middle.0, w), clamp(p.1, self.middle.1, h))
+    }
+}
+
+/// What is on the sheet already.
+#[derive(Debug, Default)]
+pub(super) struct Crowd {
+    /// Lines of circles: crossing one is a little bad.
+    pub(super) circles: Vec<(Point, f64)>,
+    /// Straight lines: so is crossing one of these.
+    pub(super) lines: Vec<[Point; 2]>,
+    /// Words and arrows: crossing one is very bad.
+    pub(super) blocks: Vec<Block>,
+    /// Lower left and upper right corner of the paper.
+    pub(super) paper: (Point, Point),
+}
+
+impl Crowd {
+    fn cost(&self, block: &Block) -> f64 {
+        let cut = self.circles.iter().filter(|circle| block.is_cut_by(**circle)).map(|_| 3.0);
+        let crossed = self.lines.iter().filter(|line| block.is_crossed_by(**line)).map(|_| 4.0);
+        let hit = self.blocks.iter().map(|other| {
+            let overlap = other.overlap(block);
+            if overlap > 0.0 { 40.0 + overlap } else { 0.0 }
+        });
+        let ((left, low), (right, high)) = self.paper;
+        let (w, h) = (block.size.0 / 2.0, block.size.1 / 2.0);
+        let (x, y) = block.middle;
+        let off = [left + w - x, x + w - right, low + h - y, y + h - high];
+        let off = off.iter().map(|over| if *over > 0.0 { 100.0 + over } else { 0.0 });
+        cut.chain(crossed).chain(hit).chain(off).sum()
+    }
+
+    /// The best place of some words that belong to a circle: inside it, or outside with a line to
+    /// it. Whether such a line is needed is told too.
+    pub(super) fn seat(&mut self, block: Block, centre: Point, radius: f64) -> (Block, bool) {
+        let mut best = (f64::INFINITY, block, false);
+        let mut far = 0.0;
+        while far < radius + 60.0 {
+            for step in 0..24_u32 {
+                let middle = plus(centre, times(turned((0.0, 1.0), f64::from(step) * 15.0), far));
+                let block = block.at(middle);
+                let (least, most) = block.distances(centre);
+                let inside = most < radius;
+                let away = if inside { far * 0.01 } else { 2.0 + (least - radius).abs() * 0.12 };
+                let foreign = self.foreign(middle, centre, radius);
+                let cost = self.cost(&block) + away + foreign;
+                if cost < best.0 {
+                    best = (cost, block, !inside);
+                }
+            }
+            far += 3.0;
+        }
+        self.blocks.push(best.1);
+        (best.1, best.2)
+    }
+
+    /// Words inside another gear would be taken for that gear's.
+    fn foreign(&self, middle: Point, centre: Point, radius: f64) -> f64 {
+        let own = |c: &(Point, f64)| c.0 == centre && (c.1 - radius).abs() < 1e-9;
+        let others = self.circles.iter().filter(|c| !own(c));
+        let inside = others.filter(|c| length(minus(middle, c.0)) < c.1);
+        inside.map(|c| if c.0 == centre && c.1 > radius { 0.2 } else { 2.0 }).sum()
+    }
+
+    /// The best place of some words beside a point, near it.
+    pub(super) fn beside(&mut self, block: Block, point: Point) -> Block {
+        let mut best = (f64::INFINITY, block);
+        for ring in 0..8_u32 {
+            let gap = 2.0 + 3.0 * f64::from(ring);
+            for step in 0..16_u32 {
+                let way = turned((1.0, 0.0), f64::from(step) * 22.5);
+                let reach = (way.0 * block.size.0 / 2.0, way.1 * block.size.1 / 2.0);
+                let block =
+                    block.at(toward(plus(point, reach), plus(plus(point, reach), way), gap));
+                let cost = gap.mul_add(0.5, self.cost(&block));
+                if cost < best.0 {
+                    best = (cost, block);
+                }
+            }
+        }
+        self.blocks.push(best.1);
+        best.1
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn crowd() -> Crowd {
+        Crowd { paper: ((-100.0, -100.0), (100.0, 100.0)), ..Crowd::default() }
+    }
+
+    #[test]
+    fn words_stand_inside_a_large_gear_and_beside_a_small_one() {
+        let words = Block::of(&[("127", 8.0)]);
+        let round = |radius: f64| Crowd { circles: vec![((0.0, 0.0), radius)], ..crowd() };
+        let (inside, line) = round(40.0).seat(words, (0.0, 0.0), 40.0);
+        assert!(!line && inside.distances((0.0, 0.0)).1 < 40.0);
+        let (outside, line) = round(5.0).seat(words, (0.0, 0.0), 5.0);
+        assert!(line && outside.distances((0.0, 0.0)).0 > 5.0);
+    }
+
+    #[test]
+    fn words_keep_off_each_other_and_stay_on_the_paper() {
+        let mut crowd = Crowd { paper: ((-30.0, -30.0), (30.0, 30.0)), ..Crowd::default() };
+        let words = Block::of(&[("45", 8.0)]);
+        for _ in 0..6 {
+            let _ = crowd.beside(words, (20.0, 20.0));
+        }
+        for (i, block) in crowd.blocks.iter().enumerate() {
+            assert!(crowd.blocks[..i].iter().all(|other| other.overlap(block) <= 0.0));
+            assert!(block.middle.0 + block.size.0 / 2.0 <= 30.0, "{block:?}");
+        }
+    }
+}

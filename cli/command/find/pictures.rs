@@ -1,0 +1,90 @@
+//! Which train of an answer is drawn, and the words that go with its picture.
+
+use super::entry::Entry;
+use super::lists::error_in_short;
+use super::reasons::Speaker;
+use super::set_up::levers_in_words;
+use super::{Outcome, Request};
+use crate::command::drawing::{self, Subject};
+use crate::command::figures::{lead_inch, lead_mm, tpi};
+use crate::failure::Failure;
+use crate::report::drawing::Drawing;
+use solver::bracket::Fit;
+
+/// One picture a target.
+///
+/// # Errors
+/// If `--rank` asks for more than there is.
+pub(super) fn all(request: &Request, outcomes: &[Outcome]) -> Result<Vec<Drawing>, Failure> {
+    outcomes.iter().map(|outcome| one(request, outcome)).collect()
+}
+
+fn one(request: &Request, outcome: &Outcome) -> Result<Drawing, Failure> {
+    match (shown(request, outcome), request.rank) {
+        (Some(entry), _) => Ok(draw(request, outcome, entry)),
+        (None, Some(rank)) if !outcome.solutions.is_empty() => {
+            let (text, have) = (outcome.target.text(), outcome.solutions.len());
+            Err(Failure::new(format!("--rank {rank}: {text} has {have} answers")))
+        }
+        (None, _) => {
+            let title = format!("{}: no train", outcome.target.text());
+            Ok(drawing::nothing(title, request.machine.name().to_string()))
+        }
+    }
+}
+
+/// The answer asked by `--rank`, else the one whose set-up is described; where nothing stands the
+/// closest of what was refused.
+fn shown<'o>(request: &Request, outcome: &'o Outcome) -> Option<&'o Entry> {
+    match request.rank {
+        Some(rank) => outcome.solutions.get(rank - 1),
+        None => outcome.first_choice().or(outcome.nearest.as_ref()).or(outcome.refused.first()),
+    }
+}
+
+fn draw(request: &Request, outcome: &Outcome, entry: &Entry) -> Drawing {
+    let lathe = &request.machine.lathe;
+    let speaker = Speaker::new(lathe, &entry.train);
+    let reasons = entry.reasons(lathe);
+    let warning = match (&entry.fit, reasons.is_empty()) {
+        _ if entry.is_unfit() => Some("DOES NOT FIT".to_string()),
+        (_, false) => Some("CAN'T BE SET UP SO".to_string()),
+        (Fit::TooClose(_), true) => Some(TOO_CLOSE.to_string()),
+        (_, true) if outcome.nearest.is_some() => Some("Not within the tolerance".to_string()),
+        (_, true) => None,
+    };
+    let mut notes: Vec<String> = reasons.into_iter().map(|reason| reason.text).collect();
+    if let Some(mounting) = entry.fit.mounting() {
+        let studs = speaker.studs(mounting).into_iter();
+        notes.extend(studs.map(|(name, place)| format!("{name}: {place}")));
+        notes.extend(speaker.swing(mounting).map(|swing| format!("swing: {swing}")));
+        notes.extend(speaker.tightest(mounting).map(|gap| format!("tightest: {gap}")));
+    }
+    drawing::draw(&Subject {
+        train: &entry.train,
+        fit: &entry.fit,
+        bracket: lathe.parts().bracket.as_ref(),
+        first_turns: entry.first_turns,
+        title: format!("{}: {}", outcome.target.text(), entry.train),
+        warning,
+        facts: facts(request, outcome, entry),
+        notes,
+    })
+}
+
+/// What is said where the arithmetic can't tell.
+pub(super) const TOO_CLOSE: &str = "Too close to call: measure it on the machine.";
+
+fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<String> {
+    let mm = lead_mm(&entry.lead).marked();
+    let cuts = if outcome.target.travel().is_feed() {
+        format!("feeds {mm} mm = {} in per turn", lead_inch(&entry.lead).marked())
+    } else {
+        let hand = entry.hand.map(|hand| format!(", {hand} hand")).unwrap_or_default();
+        format!("cuts {mm} mm = {} TPI{hand}", tpi(&entry.lead).marked())
+    };
+    let levers = levers_in_words(entry);
+    let set = (!levers.is_empty()).then(|| format!("set {levers}"));
+    let error = format!("{cuts}; error: {}", error_in_short(&entry.error));
+    [request.machine.name().to_string(), error].into_iter().chain(set).collect()
+}

@@ -1,0 +1,160 @@
+//! What is known of a bracket, in the words of someone who stands before it with calipers.
+
+use super::facts::Say;
+use super::words::{angle, size, sizes, spot};
+use solver::{Bracket, FirstShaft, KeepOut, Lathe, Offset, Pivot, Shape, Slot};
+
+/// Every part of the bracket with what is known of it.
+pub(super) fn facts(lathe: &Lathe, say: &mut Say<'_>) {
+    let Some(bracket) = &lathe.parts().bracket else {
+        return say("bracket", "not described: whether a train reaches is not checked".into());
+    };
+    say("shafts", shafts(&bracket.first));
+    say("bracket", arm(bracket));
+    for (i, place) in bracket.slots.iter().enumerate() {
+        let what = if is_hole(place) { "stud hole" } else { "slot" };
+        say(&format!("{what} {}", i + 1), slot(place));
+    }
+    say("room wanted", room(bracket));
+    say("hubs", hubs(bracket));
+    say("planes", planes(bracket));
+    say("meshes", opening(bracket));
+    if let Some(cover) = &bracket.cover {
+        say("cover", format!("all gears stay inside an outline of {} corners", cover.len()));
+    }
+    for part in &bracket.keep_out {
+        say("keep out", keep_out(part));
+    }
+}
+
+/// From where places are measured.
+const FROM: &str = "from the last shaft's axis";
+
+fn shafts(first: &FirstShaft) -> String {
+    let to = match first {
+        FirstShaft::Away(away) => size(&(*away).into()),
+        FirstShaft::At(place) => spot(place),
+    };
+    format!("{FROM} to the first's: {to}")
+}
+
+fn arm(bracket: &Bracket) -> String {
+    let pivot = match &bracket.pivot {
+        Pivot::Last => "the last shaft".into(),
+        Pivot::First => "the first shaft".into(),
+        Pivot::At(place) => format!("a point, {FROM} {}", spot(place)),
+    };
+    let swing = match &bracket.swing {
+        None => "freely".into(),
+        Some((from, to)) if from == to => format!("held at {} degrees", angle(from)),
+        Some((from, to)) => format!("from {} to {} degrees", angle(from), angle(to)),
+    };
+    let zero = match &bracket.pivot {
+        _ if bracket.swing.is_none() => "",
+        Pivot::Last | Pivot::At(_) => {
+            ", clockwise seen from the cover end, 0 toward the first shaft"
+        }
+        Pivot::First => ", clockwise seen from the cover end, 0 toward the last shaft",
+    };
+    format!("swings on {pivot}; {swing}{zero}")
+}
+
+/// Whether only one place is left for a stud.
+pub(super) fn is_hole(slot: &Slot) -> bool {
+    match slot {
+        Slot::Straight { from, to, .. } => from == to,
+        Slot::Arc { from, to, .. } => from == to,
+    }
+}
+
+fn slot(slot: &Slot) -> String {
+    match slot {
+        Slot::Straight { from, to, angle: turned, offset } => {
+            let places = if from == to { size(from) } else { sizes(from, to) };
+            let turned = match turned.to_f64() {
+                0.0 => String::new(),
+                _ => format!(", at {} degrees to the arm", angle(turned)),
+            };
+            let (foot, beside) = beside(offset);
+            format!("stud {places} from {foot}{turned}{beside}")
+        }
+        Slot::Arc { along, across, radius, from, to } => format!(
+            "arc of radius {} about a point {} along the arm and {} across it, clockwise positive, from {} to {} \
+             degrees",
+            size(&(*radius).into()),
+            size(along),
+            size(across),
+            angle(from),
+            angle(to)
+        ),
+    }
+}
+
+/// What a place along a slot is measured from, and how far the slot runs beside the pivot.
+fn beside(offset: &Offset) -> (&'static str, String) {
+    if *offset == Offset::ZERO {
+        return ("the pivot", String::new());
+    }
+    ("abreast of the pivot", format!(", {} beside it, clockwise positive", size(offset)))
+}
+
+fn room(bracket: &Bracket) -> String {
+    let stud = match bracket.least_stud {
+        Offset::ZERO => String::new(),
+        least => format!("; a stud at least {} from the first shaft", size(&least)),
+    };
+    format!("{} between what must not touch{stud}", size(&bracket.clearance))
+}
+
+fn hubs(bracket: &Bracket) -> String {
+    let hubs = &bracket.hub_radii;
+    let all = [("first shaft", hubs.first), ("studs", hubs.stud), ("last shaft", hubs.last)];
+    let known = all.iter().filter(|(_, radius)| *radius != Offset::ZERO);
+    let known: Vec<String> =
+        known.map(|(whose, radius)| format!("{whose} {}", size(radius))).collect();
+    if known.is_empty() { "not described".into() } else { format!("radius: {}", known.join(", ")) }
+}
+
+fn planes(bracket: &Bracket) -> String {
+    let only = |whose: &str, planes: &[u8]| match planes {
+        [] => String::new(),
+        planes => format!("; the {whose} shaft's gear in {}", numbers(planes)),
+    };
+    format!(
+        "{}, counted from the headstock{}{}",
+        bracket.planes,
+        only("first", &bracket.first_planes),
+        only("last", &bracket.last_planes)
+    )
+}
+
+fn numbers(planes: &[u8]) -> String {
+    planes.iter().map(u8::to_string).collect::<Vec<_>>().join(" or ")
+}
+
+fn opening(bracket: &Bracket) -> String {
+    let (least, greatest) = &bracket.opening;
+    let most = format!("up to {} where nothing can be moved", size(greatest));
+    match *least {
+        Offset::ZERO => format!("at the sum of the pitch radii; opened by {most}"),
+        _ => format!("opened by {} for backlash, {most}", size(least)),
+    }
+}
+
+fn keep_out(part: &KeepOut) -> String {
+    let planes = match part.planes.as_slice() {
+        [] => String::new(),
+        planes => format!("; plane {}", numbers(planes)),
+    };
+    match &part.shape {
+        Shape::Circle { at, radius } => format!(
+            "{}: round, radius {}, {FROM} {}{planes}",
+            part.name,
+            size(&(*radius).into()),
+            spot(at)
+        ),
+        Shape::Polygon(corners) => {
+            format!("{}: an outline of {} corners{planes}", part.name, corners.len())
+        }
+    }
+}
