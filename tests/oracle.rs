@@ -7,7 +7,7 @@ pub(crate) mod draw;
 pub(crate) mod json;
 mod marks;
 pub(crate) mod number;
-mod on_bracket;
+pub(crate) mod on_bracket;
 pub(crate) mod question;
 mod rank;
 pub(crate) mod sheet;

@@ -336,8 +336,8 @@ impl Rig {
                 to: angle(to),
             },
         };
-        let keep_out = |part: &self::KeepOut| KeepOut {
-            name: "part".to_owned(),
+        let keep_out = |(index, part): (usize, &self::KeepOut)| KeepOut {
+            name: format!("part {index}"),
             shape: match &part.shape {
                 self::Shape::Circle(spot, radius) => {
                     Shape::Circle { at: at(*spot), radius: length(*radius) }
@@ -367,7 +367,7 @@ impl Rig {
             last_planes: self.end_planes[1].clone(),
             opening: (offset(self.opening[0]), offset(self.opening[1])),
             cover: self.cover.as_ref().map(outline),
-            keep_out: self.keep_outs.iter().map(keep_out).collect(),
+            keep_out: self.keep_outs.iter().enumerate().map(keep_out).collect(),
         }
     }
 

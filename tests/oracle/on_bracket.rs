@@ -4,9 +4,10 @@
 use super::compare::compare;
 use super::draw::{Dice, STRIP, lathe};
 use super::marks::listed;
+use super::number::{Q, Target};
 use super::question::Case;
 use super::rank::{Group, Row, Shop};
-use super::sheet::Sheet;
+use super::sheet::{Sheet, Travel};
 use super::trains::Shafts;
 use crate::bracket::draw::{STRIP as MORE, round};
 use crate::bracket::rig::{Chain, Pivot, Rig, Slot, Wheel};
@@ -18,7 +19,7 @@ use rayon::prelude::*;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::{Arc, Mutex};
 
-const BATCHES: u8 = 6;
+const BATCHES: u8 = 48;
 /// Draws, of which some have too many trains, or one that is too close to call.
 const DRAWS: u32 = 40;
 /// Most trains of a lathe.
@@ -26,14 +27,14 @@ const FEW: usize = 400;
 
 /// How many cases must show what.
 const QUOTAS: [(&str, usize); 10] = [
-    ("half and more fit", 40),
-    ("few fit", 40),
-    ("nothing fits", 40),
-    ("an idler chosen to reach", 20),
+    ("half and more fit", 60),
+    ("few fit", 30),
+    ("nothing fits", 100),
+    ("an idler chosen to reach", 60),
     ("two idlers", 10),
-    ("a closer lead refused", 40),
-    ("a better order refused", 20),
-    ("one stud", 40),
+    ("a closer lead refused", 80),
+    ("a better order refused", 80),
+    ("one stud", 100),
     ("two studs", 20),
     ("no stud", 20),
 ];
@@ -72,6 +73,14 @@ fn chain(sheet: &Sheet, train: &Shafts) -> Chain {
         Wheel { teeth: kind.teeth, module: kind.module().to_f64().expect("a module") }
     };
     train.iter().map(|shaft| shaft.iter().map(wheel).collect()).collect()
+}
+
+/// A right-hand thread of so many mm on a lathe with a bracket.
+pub(crate) fn plain_case(file: &str, rig: Rig, mm: Q, count: usize) -> Case {
+    let mut case = Case::plain(file, Travel::Thread, Target::plain(mm), count);
+    case.shop.sheet.bracket = Some(Stands::new(rig));
+    case.shop = Shop::open(case.shop.sheet, None, FEW).expect("few trains, none too close");
+    case
 }
 
 /// A lathe with a bracket and a question; nothing if it has too many trains, or none.
@@ -177,7 +186,7 @@ fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
 /// The smallest case that still fails, in words.
 fn smallest(tree: &mut impl ValueTree<Value = Vec<u16>>, mut why: String) -> String {
     let mut smaller = tree.simplify();
-    for _ in 0..0 {
+    for _ in 0..40 {
         if !smaller {
             break;
         }
