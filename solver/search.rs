@@ -293,14 +293,21 @@ struct Pass {
     /// How many of them stand beyond doubt.
     stand: usize,
     refused: Vec<Answered>,
+    /// How many of them were there before the run of equal errors that is being looked at.
+    refused_before: usize,
     work: u64,
     gave_up: bool,
 }
 
 impl Pass {
-    /// Settles the order of the answers from `run` on, which err equally.
-    fn settle(&mut self, run: usize) {
+    /// Settles the order of the answers from `run` on, and of the latest refused, which err equally.
+    /// Of these as many as are wanted are kept; none if one that errs as much stands.
+    fn settle(&mut self, run: usize, refused: usize) {
         settle(&mut self.answers[run..]);
+        settle(&mut self.refused[self.refused_before..]);
+        let kept = if self.stand > 0 { self.refused_before } else { refused };
+        self.refused.truncate(kept.max(self.refused_before));
+        self.refused_before = self.refused.len();
     }
 
     /// Whether all that is wanted has been found.
@@ -676,7 +683,7 @@ impl<'l> Search<'l> {
                     (None, None) => false,
                 };
                 if !tied {
-                    pass.settle(run);
+                    pass.settle(run, stop.refused);
                     run = pass.answers.len();
                     if pass.is_full(stop) || beyond(&stream, group, stop)? {
                         pass.cut(stop.count);
@@ -693,7 +700,7 @@ impl<'l> Search<'l> {
                 last = Some(stream.error(group)?);
             }
         }
-        pass.settle(run);
+        pass.settle(run, stop.refused);
         pass.cut(stop.count);
         Ok(pass)
     }
@@ -719,7 +726,7 @@ impl<'l> Search<'l> {
             Answer::Close(ranked) => (Some(ranked), false),
             Answer::Nothing => (None, false),
         };
-        let refused = ranked.is_none() && pass.stand == 0 && pass.refused.len() < stop.refused;
+        let refused = ranked.is_none() && pass.stand == 0 && pass.refused_before < stop.refused;
         let ranked =
             if refused { self.would_be(source, ask, hits, &mut pass.work) } else { ranked };
         if let Some(ranked) = ranked {

@@ -3,10 +3,11 @@
 
 mod beyond;
 pub(crate) mod compare;
-mod draw;
-mod json;
+pub(crate) mod draw;
+pub(crate) mod json;
 mod marks;
 pub(crate) mod number;
+pub(crate) mod on_bracket;
 pub(crate) mod question;
 mod rank;
 pub(crate) mod sheet;

@@ -1,7 +1,9 @@
 //! Random cases that once failed, made small and named for the fault.
 
+use crate::bracket::rig::Rig;
 use crate::oracle::compare::compare;
 use crate::oracle::number::{Q, Target, q};
+use crate::oracle::on_bracket::plain_case;
 use crate::oracle::question::Case;
 use crate::oracle::sheet::Travel;
 
@@ -59,4 +61,18 @@ fn wide_windows_around_small_products_are_searched_to_the_end() {
         "ends": {"first": 20}}"#;
     let worm = Target { mm: q(13, 5), pi: true };
     check(&Case::plain(file, Travel::Thread, worm, 16));
+}
+
+/// What was refused for the bracket was listed as it was met, where two leads err as much; and a
+/// lead that errs as much as the first that stands was called closer.
+#[test]
+fn refused_leads_that_tie_are_in_order_and_closer() {
+    let file = r#"{"format": 1, "lead_screw": {"lead": "3 mm"}, "headstock": {"ratio": "1"},
+        "gears": {"owned": [20, 30, 40]}, "studs": 0}"#;
+    // 3 mm lies midway between 2 mm (20-30) and 4 mm (40-30): no two gears are 500 mm apart, 20 and
+    // 30 are 25.1 mm.
+    for centres in [500.0, 25.1] {
+        let rig = Rig { first: [0.0, centres], ..Rig::default() };
+        check(&plain_case(file, rig, q(3, 1), 3));
+    }
 }

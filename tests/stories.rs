@@ -1,8 +1,10 @@
 //! What does the search say to people with a lathe, a box of gears and a job?
 //!
 //! One row of `data/stories.toml` is one case. Lathes and boxes are invented; the figures are exact
-//! arithmetic, worked out apart from this program. Whether a train can stand on the bracket is not
-//! asked here.
+//! arithmetic, worked out apart from this program. What stands on the bracket is asked in
+//! `stories/fit.rs`.
+
+mod fit;
 
 use crate::input;
 use crate::worked::{
@@ -22,6 +24,10 @@ struct Stories {
     ask: Vec<Asked>,
     given: Vec<Given>,
     chuck: Vec<Chuck>,
+    bracket: Vec<fit::Measured>,
+    stand: Vec<fit::Stand>,
+    fit: Vec<fit::Orders>,
+    mount: Vec<fit::Mount>,
 }
 
 /// What is asked of the search.
@@ -331,6 +337,7 @@ fn an_unknown_headstock_is_told_from_a_scratch_cut() {
 fn every_story_is_a_case() {
     let stories = stories();
     assert_eq!((stories.ask.len(), stories.given.len(), stories.chuck.len()), (27, 21, 1));
+    assert_eq!((stories.stand.len(), stories.fit.len(), stories.mount.len()), (15, 5, 5));
     let ids = stories.ask.iter().map(|row| &row.id).chain(stories.given.iter().map(|row| &row.id));
     let distinct: BTreeSet<_> = ids.collect();
     assert_eq!(distinct.len(), stories.ask.len() + stories.given.len());

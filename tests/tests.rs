@@ -1,6 +1,7 @@
 //! The only test binary: one module a question.
 
 mod bad_files;
+mod bracket;
 mod cli;
 mod drawing;
 mod find;

@@ -31,10 +31,12 @@ pub(super) enum Curve {
         from: f64,
         to: f64,
     },
-    /// With its distance from the pivot and the error of that.
+    /// With its distance from the pivot and the error of that, and its place along the line that it
+    /// was measured on.
     Hole {
         at: Point,
         from_pivot: (f64, f64),
+        along: f64,
     },
     Arc {
         centre: Point,
@@ -326,27 +328,24 @@ impl Geometry {
     /// One stud, the arm pivoting on a point: the two meshes fix the stud, its distance from the
     /// pivot fixes the place in the slot, and that the swing.
     fn about_point(&self, wheels: &Wheels, relaxed: bool, told: &mut Told<'_>) -> ControlFlow<()> {
-        for open in self.pairs_of_openings() {
-            let (a, b) = (wheels.nominal(0) + open.0, wheels.nominal(1) + open.1);
-            let apart = Some(self.centres.0).filter(|_| self.centres.1 == 0.0);
-            let met = circle_circle(&self.last, b, &self.first, a, apart);
-            if !relaxed && (met.reaches.fails() || met.crosses.fails()) {
-                continue;
-            }
-            for stud in met.points {
-                let from_pivot = stud.distance(&Point::ORIGIN);
-                for (slot, curve) in self.slots.iter().enumerate() {
-                    if matches!(curve, Curve::Hole { .. }) {
-                        continue;
-                    }
-                    let origin = &Point::ORIGIN;
-                    self.meet(slot, curve, origin, from_pivot, relaxed, &mut |point, place| {
-                        let mut candidate = self.turned_to(wheels, &point, &stud, place);
-                        (candidate.reaches, candidate.crosses) = (met.reaches, met.crosses);
-                        candidate.sides = (a, b);
-                        told(&candidate)
-                    })?;
+        // In a slot both meshes can be closed to the least opening.
+        let (a, b) = (wheels.nominal(0) + self.opening.0, wheels.nominal(1) + self.opening.0);
+        let apart = Some(self.centres.0).filter(|_| self.centres.1 == 0.0);
+        let met = circle_circle(&self.last, b, &self.first, a, apart);
+        let meets = relaxed || !(met.reaches.fails() || met.crosses.fails());
+        for stud in met.points.into_iter().filter(|_| meets) {
+            let from_pivot = stud.distance(&Point::ORIGIN);
+            for (slot, curve) in self.slots.iter().enumerate() {
+                if matches!(curve, Curve::Hole { .. }) {
+                    continue;
                 }
+                let origin = &Point::ORIGIN;
+                self.meet(slot, curve, origin, from_pivot, relaxed, &mut |point, place| {
+                    let mut candidate = self.turned_to(wheels, &point, &stud, place);
+                    (candidate.reaches, candidate.crosses) = (met.reaches, met.crosses);
+                    candidate.sides = (a, b);
+                    told(&candidate)
+                })?;
             }
         }
         self.holes_about_point(wheels, relaxed, told)
@@ -361,7 +360,7 @@ impl Geometry {
         told: &mut Told<'_>,
     ) -> ControlFlow<()> {
         for (slot, curve) in self.slots.iter().enumerate() {
-            let Curve::Hole { at, from_pivot } = curve else { continue };
+            let Curve::Hole { at, from_pivot, along } = curve else { continue };
             for (mesh, open) in
                 [0, 1].into_iter().flat_map(|m| self.openings.iter().map(move |o| (m, o)))
             {
@@ -382,7 +381,7 @@ impl Geometry {
                     }
                     let place = Place {
                         slot,
-                        along: from_pivot.0,
+                        along: *along,
                         meets,
                         nearest: apart,
                         ends: Margin::FREE,
@@ -406,10 +405,6 @@ impl Geometry {
         candidate.points[1] = Point { err: point.err.max(stud.err), ..stud.turned(back) };
         candidate.places[1] = Some(place);
         candidate
-    }
-
-    fn pairs_of_openings(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
-        self.openings.iter().flat_map(|a| self.openings.iter().map(move |b| (*a, *b)))
     }
 
     /// Two studs or more, the arm pivoting on a point: the swing is searched.
@@ -602,7 +597,7 @@ impl Geometry {
                 }
                 ControlFlow::Continue(())
             }
-            Curve::Hole { at, from_pivot } => {
+            Curve::Hole { at, from_pivot, along } => {
                 let (apart, err) =
                     if *from == Point::ORIGIN { *from_pivot } else { from.distance(at) };
                 // The mesh may be opened from the least to the greatest opening.
@@ -612,7 +607,7 @@ impl Geometry {
                 if meets.fails() && !relaxed {
                     return ControlFlow::Continue(());
                 }
-                give(*at, Place { along: from_pivot.0, meets, nearest: apart, ..blank })
+                give(*at, Place { along: *along, meets, nearest: apart, ..blank })
             }
             Curve::Arc { centre, radius, from: low, to: high } => {
                 let OnCircle { mut reaches, crosses, points } =
@@ -706,6 +701,9 @@ impl Chain<'_> {
         let nominal = self.wheels.nominal(before.min(here));
         let from = candidate.points[before];
         if k + 1 == self.wheels.shafts() {
+            if self.is_open_for_nothing(candidate) {
+                return ControlFlow::Continue(());
+            }
             return match finish {
                 Finish::Swing => self.swing(nominal, candidate, told),
                 Finish::Fixed => self.fixed(nominal, candidate, told),
@@ -732,6 +730,22 @@ impl Chain<'_> {
             }
         }
         ControlFlow::Continue(())
+    }
+
+    /// Whether a mesh is opened further than the least although all can be moved: no stud stands
+    /// in a hole, and the arm swings.
+    fn is_open_for_nothing(&self, candidate: &Candidate) -> bool {
+        let geometry = self.geometry;
+        if !geometry.is_rigid() || geometry.is_fixed() {
+            return false;
+        }
+        let is_hole = |place: &Place| matches!(geometry.slots[place.slot], Curve::Hole { .. });
+        let is_open = |(shaft, place): (usize, &Option<Place>)| {
+            let mesh = if self.from_last { shaft } else { shaft.saturating_sub(1) };
+            place.is_some_and(|p| p.distance > self.wheels.nominal(mesh) + geometry.opening.0)
+        };
+        let places = &candidate.places[..self.wheels.shafts() - 1];
+        !places.iter().flatten().any(is_hole) && places.iter().enumerate().any(is_open)
     }
 
     /// The far shaft at its distance from the pivot: up to two swings.
@@ -863,7 +877,7 @@ fn curve(slot: &Slot, scaled: &impl Fn(&Offset) -> f64) -> Curve {
                 let at = on_line((from, 0.0), dir, offset);
                 let radial = (from.abs(), 0.0);
                 let from_pivot = if offset == 0.0 { radial } else { at.distance(&Point::ORIGIN) };
-                Curve::Hole { at, from_pivot }
+                Curve::Hole { at, from_pivot, along: from }
             }
         }
         Slot::Arc { along, across, radius, from, to } => Curve::Arc {

@@ -110,6 +110,11 @@ pub(super) fn circle_line(centre: &Point, radius: f64, dir: (f64, f64), offset: 
         // The root of a double's square is that double: exact.
         return OnLine { meets: Margin::FREE, along: [(radius, 0.0), (-radius, 0.0)] };
     }
+    if dir == (1.0, 0.0) && offset == 0.0 && centre.y == 0.0 && centre.err == 0.0 {
+        // Along the arm's own line through the pivot: sums of lengths, so exact.
+        let along = [(centre.x + radius, 0.0), (centre.x - radius, 0.0)];
+        return OnLine { meets: Margin::FREE, along };
+    }
     let foot = centre.x * dir.0 + centre.y * dir.1;
     let side = centre.y * dir.0 - centre.x * dir.1;
     let err = if centre.is_origin() {

@@ -44,12 +44,14 @@ fn closer(case: &Case, groups: &[Group], group: &Group) -> bool {
     near && first.is_none_or(|first| group.miss.compare(&first.miss) == Ordering::Less)
 }
 
-/// Leads closer than the first that stands, but that only trains cut which the arbor rule refuses.
+/// Leads closer than the first that stands, but that only trains cut which the arbor rule or the
+/// bracket refuses.
 fn refused(case: &Case, groups: &[Group]) -> Option<Vec<Group>> {
-    if case.arbor.is_none() {
+    let sheet = &case.shop.sheet;
+    if case.arbor.is_none() && sheet.bracket.is_none() {
         return Some(Vec::new());
     }
-    let free = Shop::open(case.shop.sheet.clone(), None, LIMIT)?;
+    let free = Shop::open(sheet.bare(), None, LIMIT)?;
     let stands = |group: &Group| groups.iter().any(|other| other.lead == group.lead);
     let all = free.groups(&case.ask).into_iter();
     let wanted = all.take_while(|g| closer(case, groups, g)).filter(|g| !stands(g));
@@ -60,10 +62,12 @@ fn refused(case: &Case, groups: &[Group]) -> Option<Vec<Group>> {
 fn one_more(case: &Case, groups: &[Group]) -> Option<Vec<(u64, Group)>> {
     let sheet = &case.shop.sheet;
     let mut best: Option<(u64, Group)> = None;
+    // A bracket takes its time.
+    let small = if sheet.bracket.is_some() { SMALL / 5 } else { SMALL };
     for (kind, gear) in sheet.kinds.iter().enumerate().filter(|k| k.1.owner == Owner::Loose) {
         let mut sheet = sheet.clone();
         sheet.counts[kind] += 1;
-        let richer = Shop::open(sheet, case.arbor.as_ref(), SMALL)?;
+        let richer = Shop::open(sheet, case.arbor.as_ref(), small)?;
         let Some(first) = richer.groups(&case.ask).into_iter().next() else { continue };
         if best.as_ref().is_none_or(|(_, best)| first.compare(best) == Ordering::Less) {
             best = Some((gear.teeth, first));

@@ -9,7 +9,7 @@ use super::rank::{Group, Row, fewest, trade_off};
 use super::sheet::{Kind, Sense, Setting, Travel};
 use crate::input;
 use solver::search::{Ask, Options, Search, Solution, Tuning};
-use solver::{Gear, Hand, Lathe, Lead, Length, Place, Ratio, Turns};
+use solver::{Gear, Hand, Lathe, Lead, Length, Parts, Place, Ratio, Turns};
 use std::fmt::Debug;
 
 /// What is wrong, in words.
@@ -163,7 +163,11 @@ pub(crate) fn lathe_of(file: &str) -> Result<Lathe, String> {
 
 /// Asks everything at every setting of the search's window and budget.
 pub(crate) fn compare(case: &Case, groups: &[Group]) -> Verdict {
-    let lathe = lathe_of(&case.file)?;
+    let mut lathe = lathe_of(&case.file)?;
+    if let Some(stands) = &case.shop.sheet.bracket {
+        let parts = Parts { bracket: Some(stands.rig.bracket()), ..lathe.parts().clone() };
+        lathe = Lathe::new(parts).map_err(|e| e.to_string())?;
+    }
     let beyond = Beyond::of(case, groups);
     tunings().iter().enumerate().try_for_each(|(at, tuning)| {
         let options =

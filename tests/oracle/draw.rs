@@ -14,8 +14,13 @@ pub(crate) struct Dice<'s> {
 }
 
 impl<'s> Dice<'s> {
+    /// From a strip of its own.
+    pub(crate) fn new(rest: &'s [u16]) -> Self {
+        Self { rest }
+    }
+
     fn part(strip: &'s [u16], part: usize) -> Self {
-        Self { rest: &strip[part * STRETCH..(part + 1) * STRETCH] }
+        Self::new(&strip[part * STRETCH..(part + 1) * STRETCH])
     }
 
     /// The stretch that the question is drawn from.

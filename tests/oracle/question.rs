@@ -47,6 +47,17 @@ impl Case {
             _ => Some(q(20, 1)),
         };
         let shop = Shop::open(Sheet::read(&file), arbor.as_ref(), LIMIT)?;
+        Self::ask(file, shop, Shop::leads, arbor, &mut dice)
+    }
+
+    /// A question for a shop; the target is drawn from the leads.
+    pub(crate) fn ask(
+        file: String,
+        shop: Shop,
+        leads: impl Fn(&Shop, Travel) -> Vec<Q>,
+        arbor: Option<Q>,
+        dice: &mut Dice,
+    ) -> Option<Self> {
         let travel = dice.pick(&[Travel::Thread, Travel::Thread, Travel::Long, Travel::Thread]);
         let travel = if dice.once_in(12) { Travel::Cross } else { travel };
         let hand = dice.pick(&[1, 1, -1]);
@@ -55,13 +66,13 @@ impl Case {
         if shop.rows(travel) > LIMIT {
             return None;
         }
-        let leads = shop.leads(travel);
-        let (target, between) = target(&leads, &mut dice);
+        let leads = leads(&shop, travel);
+        let (target, between) = target(&leads, dice);
         let count = 1 + dice.below(30);
         // Midway between two leads with others between them: the two tie behind those.
         let count = between.filter(|_| !dice.once_in(3)).map_or(count, |others| others + 1);
-        let within = dice.once_in(3).then(|| tolerance(&leads, &target, &mut dice));
-        let tolerance = tolerance(&leads, &target, &mut dice);
+        let within = dice.once_in(3).then(|| tolerance(&leads, &target, dice));
+        let tolerance = tolerance(&leads, &target, dice);
         let ask = Ask { travel, target, hand, gears };
         Some(Self { file, shop, ask, arbor, count, within, tolerance })
     }

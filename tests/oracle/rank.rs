@@ -64,9 +64,14 @@ pub(crate) struct Shop {
 }
 
 impl Shop {
-    /// Nothing if there are more trains than `limit`.
+    /// Nothing if there are more trains than `limit`, or one of them is too close to call. Where
+    /// there is a bracket it is asked, and not the arbor rule.
     pub(crate) fn open(sheet: Sheet, arbor: Option<&Q>, limit: usize) -> Option<Self> {
-        let trains = every_train(&sheet, arbor, limit)?;
+        let arbor = arbor.filter(|_| sheet.bracket.is_none());
+        let mut trains = every_train(&sheet, arbor, limit)?;
+        if let Some(bracket) = &sheet.bracket {
+            trains = bracket.standing(&sheet, trains)?;
+        }
         let trains = trains.into_iter().map(|t| (t.clone(), ratio(&sheet, &t))).collect();
         Some(Self { sheet, trains })
     }
@@ -81,6 +86,11 @@ impl Shop {
         leads.sort();
         leads.dedup();
         leads
+    }
+
+    /// Every train, whatever it cuts.
+    pub(crate) fn trains(&self) -> impl ExactSizeIterator<Item = &Shafts> {
+        self.trains.iter().map(|train| &train.0)
     }
 
     /// How many trains there are over all settings, hand apart.

@@ -3,6 +3,7 @@
 
 use super::json::Json;
 use super::number::{Q, millimetres, module, number, ratio};
+use super::on_bracket::Stands;
 
 /// +1 turns the same way, -1 the other way; nothing: not known.
 pub(crate) type Sense = Option<i8>;
@@ -122,6 +123,8 @@ pub(crate) struct Sheet {
     pub(crate) tumbler: Vec<Sense>,
     /// Gears of each shaft of the train that stands on the machine.
     pub(crate) fitted: Option<Vec<Vec<u64>>>,
+    /// The bracket, where trains must stand on one.
+    pub(crate) bracket: Option<Stands>,
     file: Json,
 }
 
@@ -140,11 +143,17 @@ impl Sheet {
             first: End::read(ends.and_then(|e| e.get("first"))),
             tumbler: tumbler(&file),
             fitted: file.get("fitted").and_then(|f| f.get("train")).map(|t| shafts(t.text())),
+            bracket: None,
             file,
         };
         sheet.read_gears();
         sheet.add_own_gears();
         sheet
+    }
+
+    /// The same machine, its bracket left out.
+    pub(crate) fn bare(&self) -> Self {
+        Self { bracket: None, ..self.clone() }
     }
 
     fn read_gears(&mut self) {

@@ -1,0 +1,215 @@
+//! Does the bracket's geometry say what a slow, obvious solver says? That solver shares no code with
+//! the library and uses no formula beside the distance of two points.
+
+mod by_hand;
+pub(crate) mod draw;
+mod invariants;
+mod regression;
+pub(crate) mod rig;
+pub(crate) mod stand;
+mod verify;
+
+use draw::{Case, STRIP};
+use proptest::strategy::{Strategy, ValueTree};
+use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
+use rayon::prelude::*;
+use rig::{gears, train};
+use solver::bracket::{Fit, Geometry, Part, Reason};
+use stand::judge;
+use std::collections::BTreeMap;
+use std::sync::Mutex;
+use verify::hold;
+
+/// Each batch has a seed of its own, so that batches run side by side and always the same.
+const BATCHES: u8 = 50;
+const CASES: u32 = 100;
+/// Steps toward a smaller failing case.
+const SHRINKS: usize = 400;
+
+type Counts = BTreeMap<&'static str, usize>;
+
+/// How many cases must show what, of 5,000.
+const QUOTAS: [(&str, usize); 24] = [
+    ("fits", 1250),
+    ("refused", 1250),
+    ("gears touch", 50),
+    ("a gear touches a hub", 50),
+    ("a gear touches a keep-out", 50),
+    ("a gear touches the cover", 50),
+    ("too near the first shaft", 50),
+    ("beyond the end of the slot", 50),
+    ("off the slot", 50),
+    ("too short", 50),
+    ("too unequal", 50),
+    ("centres", 50),
+    ("swing", 50),
+    ("planes", 50),
+    ("too few slots", 50),
+    ("fits without a stud", 50),
+    ("fits with one stud", 400),
+    ("fits with two studs", 150),
+    ("fits with three studs", 50),
+    ("fits about the first shaft", 100),
+    ("fits about a point", 100),
+    ("fits in a hole", 50),
+    ("fits in an arc", 100),
+    ("fits on a fixed arm", 50),
+];
+
+/// Cases that are too close to tell, or that the rule leaves open, of 5,000: at most.
+const UNDECIDED: usize = 500;
+
+/// Trains refused that stand, of 5,000: at most. Only where the swing is searched in steps.
+const MISSED: usize = 5;
+
+/// Whether the geometry has to search the swing in steps.
+fn is_stepped(Case { rig, chain }: &Case) -> bool {
+    chain.len() > 3 && matches!(rig.pivot, rig::Pivot::At(_))
+}
+
+#[test]
+fn the_geometry_says_what_the_slow_solver_says() {
+    let (counts, failures) = sweep(BATCHES, CASES, &compare);
+    assert!(failures.is_empty(), "{}", failures.join("\n\n"));
+    let short: Vec<_> =
+        QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
+    assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
+    let undecided = counts.get("undecided").copied().unwrap_or(0);
+    assert!(undecided <= UNDECIDED, "{undecided} undecided");
+    let missed = counts.get("missed between steps").copied().unwrap_or(0);
+    assert!(missed <= MISSED, "{missed} missed between steps");
+}
+
+type Check = dyn Fn(&Case) -> Result<Vec<&'static str>, String> + Sync;
+
+/// Draws so many cases; counts what they show; the first few that fail, made small, in words.
+fn sweep(batches: u8, cases: u32, check: &Check) -> (Counts, Vec<String>) {
+    let counts = Mutex::new(Counts::new());
+    let run = |batch: u8| {
+        let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[batch; 32]);
+        let mut runner = TestRunner::new_with_rng(Config::default(), rng);
+        let mut failures = Vec::new();
+        for _ in 0..cases {
+            let strip = proptest::collection::vec(proptest::num::u16::ANY, STRIP);
+            let mut tree = strip.new_tree(&mut runner).expect("a strip");
+            match check(&Case::draw(&tree.current())) {
+                Ok(marks) => {
+                    let mut counts = counts.lock().expect("no batch panicked");
+                    for mark in marks {
+                        *counts.entry(mark).or_default() += 1;
+                    }
+                }
+                Err(why) if failures.len() < 2 => {
+                    failures.push(smallest(batch, &mut tree, why, check));
+                }
+                Err(_) => break,
+            }
+        }
+        failures
+    };
+    let failures = (0..batches).into_par_iter().flat_map_iter(run).collect();
+    (counts.into_inner().expect("no batch panicked"), failures)
+}
+
+/// Makes a failing case smaller while it fails; the end of it in words.
+fn smallest(
+    batch: u8,
+    tree: &mut impl ValueTree<Value = Vec<u16>>,
+    mut why: String,
+    check: &Check,
+) -> String {
+    let mut strip = tree.current();
+    let mut smaller = tree.simplify();
+    for _ in 0..SHRINKS {
+        if !smaller {
+            break;
+        }
+        let now = tree.current();
+        smaller = match check(&Case::draw(&now)) {
+            Ok(_) => tree.complicate(),
+            Err(new) => {
+                (strip, why) = (now, new);
+                tree.simplify()
+            }
+        };
+    }
+    let Case { rig, chain } = Case::draw(&strip);
+    format!("batch {batch}: {why}\n{}\n{} {chain:?}", rig.text(), train(&chain, rig.unit))
+}
+
+/// Compares one case; what it shows.
+pub(crate) fn compare(case: &Case) -> Result<Vec<&'static str>, String> {
+    let Case { rig, chain } = case;
+    let train = train(chain, rig.unit);
+    let bracket = rig.bracket();
+    let geometry = Geometry::new(&bracket, &gears(&train)).map_err(|e| e.to_string())?;
+    let fit = geometry.fit(&train);
+    let verdict = judge(rig, chain);
+    let mut marks = Vec::new();
+    match (&fit, verdict.fits()) {
+        (Fit::Fits(mounting), said) => {
+            verify::stands(rig, chain, mounting)?;
+            hold("it does not stand", said != Some(false), (&verdict, mounting))?;
+            marks.extend(marks_of_fit(case));
+            marks.extend(said.is_none().then_some("undecided"));
+        }
+        (Fit::TooClose(mounting), _) => {
+            verify::gaps(rig, chain, mounting)?;
+            let close = verdict.least.abs() < 1e-3 || verdict.fits().is_none();
+            hold("it is not close", close, (&verdict, mounting))?;
+            marks.push("too close");
+        }
+        (Fit::Refused(refusal), said) => {
+            // Holes about a point of its own let the arm swing by less than a step.
+            let missed = is_stepped(case) && rig.slots.iter().any(rig::Slot::is_hole);
+            hold("it stands", missed || said != Some(true), (&verdict, refusal))?;
+            marks.extend((said == Some(true)).then_some("missed between steps"));
+            hold("no reason", !refusal.reasons.is_empty(), refusal)?;
+            marks.push("refused");
+            marks.extend(refusal.reasons.iter().map(mark_of));
+            marks.extend(said.is_none().then_some("undecided"));
+        }
+        (fit, _) => return Err(format!("{fit:?}")),
+    }
+    marks.sort_unstable();
+    marks.dedup();
+    Ok(marks)
+}
+
+fn marks_of_fit(Case { rig, chain }: &Case) -> Vec<&'static str> {
+    let studs = chain.len() - 2;
+    let hole = rig.slots.iter().all(rig::Slot::is_hole);
+    let arc = rig.slots.iter().any(|slot| matches!(slot, rig::Slot::Arc { .. }));
+    let marks = [
+        ("fits", true),
+        ("fits without a stud", studs == 0),
+        ("fits with one stud", studs == 1),
+        ("fits with two studs", studs == 2),
+        ("fits with three studs", studs == 3),
+        ("fits about the first shaft", studs > 0 && rig.pivot == rig::Pivot::First),
+        ("fits about a point", studs > 0 && matches!(rig.pivot, rig::Pivot::At(_))),
+        ("fits in a hole", studs > 0 && hole),
+        ("fits in an arc", studs > 0 && arc),
+        ("fits on a fixed arm", studs > 0 && rig.swing.is_some_and(|[from, to]| from == to)),
+    ];
+    marks.into_iter().filter(|mark| mark.1).map(|mark| mark.0).collect()
+}
+
+fn mark_of(reason: &Reason) -> &'static str {
+    match reason {
+        Reason::Touch { other: Part::Gear { .. }, .. } => "gears touch",
+        Reason::Touch { other: Part::Hub { .. }, .. } => "a gear touches a hub",
+        Reason::Touch { other: Part::KeepOut(_), .. } => "a gear touches a keep-out",
+        Reason::Touch { other: Part::Cover, .. } => "a gear touches the cover",
+        Reason::NearFirst { .. } => "too near the first shaft",
+        Reason::SlotEnd { .. } => "beyond the end of the slot",
+        Reason::OffSlot { .. } => "off the slot",
+        Reason::TooShort { .. } => "too short",
+        Reason::TooUnequal { .. } => "too unequal",
+        Reason::Centres { .. } => "centres",
+        Reason::Swing { .. } => "swing",
+        Reason::Planes { .. } => "planes",
+        Reason::Studs { .. } => "too few slots",
+        _ => "another reason",
+    }
+}

@@ -1,0 +1,78 @@
+//! Faults that were found, made small and named.
+
+use super::draw::Case;
+use super::rig::{Pivot, Rig, Slot, chain, gears, train};
+use super::{compare, verify};
+use solver::bracket::{Fit, Geometry};
+
+fn fit(rig: &Rig, text: &str) -> Fit {
+    let train = train(&chain(text, 1.0), rig.unit);
+    Geometry::new(&rig.bracket(), &gears(&train)).expect("a bracket").fit(&train)
+}
+
+fn straight(from: f64, to: f64, angle: f64, offset: f64) -> Slot {
+    Slot::Straight { from, to, angle, offset }
+}
+
+/// The place of a stud in a hole was given as its distance from the pivot, not along the line that
+/// the hole was measured on.
+#[test]
+fn a_hole_is_where_it_was_measured() {
+    // 48 along and 36.1 across are 60.06 from the pivot.
+    let slots = vec![straight(48.0, 48.0, 0.0, 36.1)];
+    let rig = Rig { first: [0.0, 75.0], slots, ..Rig::default() };
+    let Fit::Fits(mounting) = fit(&rig, "30-60-60") else { panic!("it stands") };
+    let place = mounting.shafts[1].slot.expect("a stud");
+    assert!((place.along - 48.0).abs() < 1e-9 && (place.from_pivot - 60.06).abs() < 1e-3);
+    verify::stands(&rig, &chain("30-60-60", 1.0), &mounting).unwrap();
+}
+
+/// Where the arm has a hole beside the slot, the mesh of a stud in the slot was opened as far as
+/// that of a stud in a hole may be.
+#[test]
+fn a_hole_that_is_not_used_opens_no_mesh() {
+    let rig = |pivot, slots| Rig { first: [0.0, 75.0], pivot, slots, ..Rig::default() };
+    let hole = straight(20.0, 20.0, -40.0, 0.0);
+    for pivot in [Pivot::Last, Pivot::At([20.0, 0.0])] {
+        for (slot, stands) in [(straight(40.0, 70.0, 0.0, 0.0), true), (hole, false)] {
+            let case = Case { rig: rig(pivot, vec![hole, slot]), chain: chain("30-60-60", 1.0) };
+            let marks = compare(&case).unwrap();
+            assert_eq!(marks.contains(&"fits"), stands, "{marks:?}");
+        }
+    }
+    // 60 mm is a tenth beyond the end of the slot's reach, and opening the mesh would bring it in.
+    let short = vec![hole, straight(60.1, 70.0, 0.0, 0.0)];
+    assert!(matches!(fit(&rig(Pivot::Last, short), "30-60-60"), Fit::Refused(_)));
+}
+
+/// A stud behind another one on the line through the pivot stands at a sum of lengths: at the very
+/// end of the slot it was called too close.
+#[test]
+fn sums_along_the_arm_are_exact() {
+    // 57.5 + 47.5 = 105, and 50 + 55 = 105.
+    let slots = vec![straight(40.0, 105.0, 0.0, 0.0)];
+    let rig = Rig { first: [0.0, 100.0], slots, ..Rig::default() };
+    for text in ["25-40-55-60", "25-70-40-60"] {
+        assert!(matches!(fit(&rig, text), Fit::Fits(_)), "{text}: {:?}", fit(&rig, text));
+    }
+    let slots = vec![straight(40.0, 104.99, 0.0, 0.0)];
+    assert!(matches!(fit(&Rig { slots, ..rig }, "25-70-40-60"), Fit::Refused(_)));
+}
+
+/// Sums of given lengths decide to the last digit.
+#[test]
+fn margins_of_nothing_stand() {
+    let of = |from, to, hub| Rig {
+        first: [0.0, 80.0],
+        slots: vec![straight(from, to, 0.0, 0.0)],
+        hubs: [hub, 0.0, 12.0],
+        least_stud: 37.5,
+        ..Rig::default()
+    };
+    let stands = |rig: &Rig| matches!(fit(rig, "35-40+45-50"), Fit::Fits(_));
+    // The stud stands at 47.5, 37.5 from the first shaft; 45 (tip 23.5) leaves a hub of 13.
+    assert!(stands(&of(47.5, 60.0, 12.0)) && stands(&of(34.0, 47.5, 13.0)));
+    assert!(!stands(&of(47.51, 60.0, 12.0)) && !stands(&of(34.0, 47.49, 12.0)));
+    assert!(!stands(&of(34.0, 60.0, 13.01)));
+    assert!(!stands(&Rig { least_stud: 37.51, ..of(34.0, 60.0, 12.0) }));
+}
