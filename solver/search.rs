@@ -441,11 +441,8 @@ impl<'l> Search<'l> {
             nearest: None,
             proof,
         };
-        let first = found.solutions.iter().find(|s| s.stands()).map(|s| s.error);
-        let closer = |error: &LeadError| {
-            first.is_none_or(|first| error.compare_size(&first) == Ordering::Less)
-        };
-        found.refused.retain(|r| !r.fit.reasons().is_empty() && closer(&r.error));
+        // From the whole list, what is too close to call could be among them.
+        found.refused.retain(|r| !r.fit.reasons().is_empty());
         if !found.solutions.iter().any(Solution::stands) && ask.within.is_some() {
             let free = Ask { within: None, count: 1, ..ask.clone() };
             let nearest = self.find(&free)?;
