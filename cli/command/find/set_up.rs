@@ -144,7 +144,7 @@ fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
     let listed = outcome.solutions.iter().find(|s| s.lead == entry.lead)?;
     let others = listed.others.filter(|o| o.count > 0)?;
     let tried = match others.tried {
-        tried if tried > others.count && !others.at_least => {
+        tried if entry.fit.mounting().is_some() && tried > others.count && !others.at_least => {
             format!(" and fit, of {} tried", grouped(tried.into()))
         }
         _ => String::new(),
