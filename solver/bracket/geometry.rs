@@ -239,6 +239,12 @@ impl Geometry {
         self.slots.iter().map(far).fold(0.0, f64::max) * (1.0 + 1e-9)
     }
 
+    /// Studs that there is room for: any number in a slot, one in a hole.
+    pub(super) fn places(&self) -> usize {
+        let hole = |curve: &Curve| matches!(curve, Curve::Hole { .. });
+        if self.slots.iter().all(hole) { self.slots.len() } else { usize::MAX }
+    }
+
     /// Whether some mesh may have to be opened further than the least, since nothing can be moved.
     #[inline]
     pub(super) fn is_rigid(&self) -> bool {

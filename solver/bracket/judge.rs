@@ -94,6 +94,9 @@ impl Geometry {
     /// Whether the train stands in some way.
     pub(crate) fn verdict(&self, wheels: &Wheels) -> Verdict {
         let mut best = Verdict::No;
+        if self.places() < wheels.studs() {
+            return best;
+        }
         for &planes in self.choices(wheels) {
             best = best.max(self.verdict_in(wheels, planes));
             if best == Verdict::Fits {

@@ -109,7 +109,7 @@ impl Geometry {
             let reason = Reason::Planes { planes: self.bracket.planes };
             return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
         }
-        if self.slots.is_empty() && wheels.studs() > 0 {
+        if self.places() < wheels.studs() {
             let reason = Reason::Studs { needed: wheels.studs() };
             return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
         }
