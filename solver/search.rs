@@ -18,6 +18,7 @@ mod fields;
 mod path;
 mod products;
 mod rank;
+mod remedy;
 mod scan;
 mod select;
 mod stock;
@@ -25,12 +26,14 @@ mod stream;
 mod walk;
 mod whole;
 
+pub use remedy::{Change, Remedy};
 #[doc(hidden)]
 pub use stream::Tuning;
 
 use crate::bracket::{Fit, Geometry, Reason, Refusal};
 use crate::{
-    Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Teeth, Train, Travel, Turns, bounds,
+    Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train, Travel, Turns,
+    bounds,
 };
 use best::{Best, Ranked};
 use fields::Fields;
@@ -437,11 +440,8 @@ impl<'l> Search<'l> {
             nearest: None,
             proof,
         };
-        let first = found.solutions.iter().find(|s| s.stands()).map(|s| s.error);
-        let closer = |error: &LeadError| {
-            first.is_none_or(|first| error.compare_size(&first) == Ordering::Less)
-        };
-        found.refused.retain(|r| !r.fit.reasons().is_empty() && closer(&r.error));
+        // From the whole list, what is too close to call could be among them.
+        found.refused.retain(|r| !r.fit.reasons().is_empty());
         if !found.solutions.iter().any(Solution::stands) && ask.within.is_some() {
             let free = Ask { within: None, count: 1, ..ask.clone() };
             let nearest = self.find(&free)?;
@@ -555,6 +555,38 @@ impl<'l> Search<'l> {
             })
             .collect::<Result<_>>()?;
         Ok((all, more))
+    }
+
+    /// For a train of idlers between two end gears on a bracket: every choice of so many idlers that
+    /// stands between the same end gears, in power-path order. Empty for other trains, and where no
+    /// bracket is asked.
+    ///
+    /// # Errors
+    /// As [`Search::find`].
+    pub fn idlers(&self, ask: &Ask, solution: &Solution) -> Result<Vec<Vec<Teeth>>> {
+        let simple = solution.train.studs().iter().all(|s| matches!(s, Shaft::One(_)));
+        let mut found = Vec::new();
+        if self.stock.bracket.is_none() || !simple || solution.train.studs().is_empty() {
+            return Ok(found);
+        }
+        let gears: Vec<_> = solution.train.gears().copied().collect();
+        let gear = |path: &Path, i: usize| self.stock.kind(path.kinds()[i]).gear;
+        let exactly = Ask { gears: gears.len(), ..ask.clone() };
+        self.each(&exactly, &solution.lead, &mut |setting, path| {
+            let last = path.gears() - 1;
+            let same = setting as usize == solution.setting
+                && path.gears() == gears.len()
+                && path.meshes() == last
+                && gear(path, 0) == gears[0]
+                && gear(path, last) == gears[last];
+            if same && path.stands(&self.stock) {
+                found.push((1..last).map(|i| gear(path, i).teeth).collect());
+            }
+            ControlFlow::Continue(())
+        })?;
+        found.sort();
+        found.dedup();
+        Ok(found)
     }
 
     /// The best train that one more gear of a size already owned would allow, where it is closer

@@ -13,6 +13,7 @@ mod lists;
 mod page;
 mod pictures;
 mod reasons;
+mod remedies;
 mod set_up;
 mod targets;
 
@@ -23,7 +24,8 @@ use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use entry::Entry;
-use solver::search::{Ask, Options, Others, Proof, Search};
+use remedies::Help;
+use solver::search::{Ask, Options, Others, Proof, Remedy, Search};
 use solver::{Hand, Length, Ratio, Target, Teeth, Train, Travel, bounds};
 
 /// Arrangements counted for one lead; past it the answer says "at least".
@@ -69,6 +71,8 @@ struct Outcome {
     fewest: Option<usize>,
     /// Closer, but can't stand.
     refused: Vec<Entry>,
+    /// Where nothing near enough stands: what would help.
+    remedies: Vec<Help>,
     nearest: Option<Entry>,
     one_more: Option<(Entry, Teeth)>,
     /// Lever positions left out, since a ratio is unknown.
@@ -149,6 +153,7 @@ impl Request {
                 fewest: None,
                 refused: only(&|e| !stands(e)).into_iter().collect(),
                 nearest: only(&|e| stands(e) && !near(e)),
+                remedies: Vec::new(),
                 one_more: None,
                 unknown_positions: 0,
             })
@@ -196,9 +201,17 @@ impl Request {
             .map(|s| self.listed(search, &ask, s))
             .collect::<Result<_, _>>()?;
         let rows = search.trade_off(&ask)?;
-        let trade_off: Vec<Entry> = rows.rows.iter().map(entry).collect::<Result<_, _>>()?;
+        let with_idlers = |s: &_| Ok(Entry { idlers: search.idlers(&ask, s)?, ..entry(s)? });
+        let trade_off: Vec<Entry> =
+            rows.rows.iter().map(with_idlers).collect::<solver::Result<_>>()?;
         let refused = found.refused.iter().map(entry);
         let tolerance = self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?;
+        let near = |s: &&solver::search::Solution| s.stands() && s.error.within(&tolerance);
+        let remedies = match found.solutions.iter().find(near) {
+            Some(_) => Vec::new(),
+            None => search.remedies(&ask, &found.refused)?,
+        };
+        let help = |r: &Remedy| Ok(Help { change: r.change.clone(), entry: entry(&r.solution)? });
         let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.stands()))?;
         Ok(Outcome {
             target: target.clone(),
@@ -209,6 +222,7 @@ impl Request {
             trade_off,
             trade_off_complete: rows.complete,
             refused: refused.collect::<solver::Result<_>>()?,
+            remedies: remedies.iter().map(help).collect::<solver::Result<_>>()?,
             nearest: found.nearest.as_ref().map(entry).transpose()?,
             unknown_positions: search.lathe().settings(target.travel())?.unknown,
             one_more: one_more.better.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
@@ -224,6 +238,7 @@ impl Request {
         solution: &solver::search::Solution,
     ) -> solver::Result<Entry> {
         let mut entry = Entry::of(search, solution)?;
+        entry.idlers = search.idlers(ask, solution)?;
         entry.others = Some(search.others(ask, solution, MOST_OTHERS)?);
         if self.all {
             let (all, _) = search.all(ask, solution, MOST_LISTED)?;

@@ -53,8 +53,26 @@ pub(crate) struct Outcome {
     pub(crate) closer_but_unfit: Vec<Solution>,
     /// Where nothing was near enough: the nearest.
     pub(crate) nearest: Option<Solution>,
-    /// What would help, in words.
+    /// Where nothing near enough fits: what would let a closer train fit, one of each kind at most.
+    pub(crate) remedies: Vec<Remedy>,
+    /// What else would help, in words.
     pub(crate) hints: Vec<String>,
+}
+
+/// A change to the machine, and the train that it would let fit.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Remedy {
+    /// `slot`: longer; `clearance`: less room; `idler`: a size that is not owned; `stud`: one more.
+    pub(crate) kind: &'static str,
+    /// How much longer a slot, or how much room is left, in mm; else null.
+    pub(crate) mm: Option<f64>,
+    /// Teeth of the idlers that would do; else empty.
+    pub(crate) idlers: Vec<u16>,
+    /// A full sentence.
+    pub(crate) text: String,
+    /// The train, on the machine so changed.
+    pub(crate) solution: Solution,
 }
 
 /// A thread or feed.
@@ -132,6 +150,8 @@ pub(crate) struct Solution {
     pub(crate) gears: usize,
     /// Gears taken off and put on from the fitted set-up; without one, the gears of the train.
     pub(crate) handled: usize,
+    /// For idlers between two end gears: every choice of idlers that fits there, in power-path order.
+    pub(crate) idlers: Vec<Vec<u16>>,
     /// Other trains and lever positions with exactly this lead; null where they were not counted.
     pub(crate) others: Option<Others>,
     /// With `--all`: every arrangement with this lead, this one first; else empty.
@@ -154,8 +174,10 @@ pub(crate) struct Quotient {
 #[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Others {
-    /// So many.
+    /// So many that fit, as far as that was checked.
     pub(crate) count: u64,
+    /// So many were tried.
+    pub(crate) tried: u64,
     /// Or more: counting was cut short.
     pub(crate) at_least: bool,
 }

@@ -13,7 +13,7 @@
 //! [`STEPS`] to a turn (two answers closer than that to each other can be missed: the answer says
 //! that it was stepped).
 
-use super::point::{Margin, OnCircle, Point, circle_circle, circle_line, inside, on_line};
+use super::point::{Margin, OnCircle, OnLine, Point, circle_circle, circle_line, inside, on_line};
 use super::wheels::{Planes, SHAFTS, Wheel, Wheels, plane_choices};
 use crate::{Bracket, FirstShaft, Gear, GearSet, Offset, Pivot, Ratio, Result, Shape, Slot, Spot};
 use std::f64::consts::TAU;
@@ -553,6 +553,20 @@ impl Geometry {
         relaxed: bool,
         give: &mut dyn FnMut(Point, Place) -> ControlFlow<()>,
     ) -> ControlFlow<()> {
+        self.meet_from(slot, curve, (from, None), (distance, distance_err), relaxed, give)
+    }
+
+    /// The same; `beside`: the place of `from` along this very slot, if it stands there. Two studs
+    /// in one straight slot are exactly as far apart along it as their mesh is wide.
+    fn meet_from(
+        &self,
+        slot: usize,
+        curve: &Curve,
+        (from, beside): (&Point, Option<(f64, f64)>),
+        (distance, distance_err): (f64, f64),
+        relaxed: bool,
+        give: &mut dyn FnMut(Point, Place) -> ControlFlow<()>,
+    ) -> ControlFlow<()> {
         let blank = Place {
             slot,
             along: 0.0,
@@ -564,7 +578,10 @@ impl Geometry {
         };
         match curve {
             Curve::Line { dir, offset, from: low, to: high } => {
-                let mut met = circle_line(from, distance, *dir, *offset);
+                let mut met = beside.map_or_else(
+                    || circle_line(from, distance, *dir, *offset),
+                    |along| OnLine::beside(along, distance),
+                );
                 met.meets.err += distance_err;
                 if met.meets.fails() && !relaxed {
                     return ControlFlow::Continue(());
@@ -715,10 +732,13 @@ impl Chain<'_> {
                     continue;
                 }
                 let distance = (nominal + open, 0.0);
-                self.geometry.meet(
+                let beside = candidate.places[before]
+                    .filter(|p| p.slot == slot && !p.meets.fails())
+                    .map(|p| (p.along, p.ends.err));
+                self.geometry.meet_from(
                     slot,
                     curve,
-                    &from,
+                    (&from, beside),
                     distance,
                     self.relaxed,
                     &mut |point, place| {
@@ -761,11 +781,8 @@ impl Chain<'_> {
         let (centres, centres_err) = self.geometry.centres;
         let distance = nominal + self.geometry.opening.0;
         // The only stud of a radial slot is exactly as far away as its mesh is wide.
-        let is_hole = |slot: usize| matches!(self.geometry.slots[slot], Curve::Hole { .. });
-        let apart = candidate.places[near]
-            .filter(|p| shafts == 3 && !p.meets.fails() && !is_hole(p.slot))
-            .map(|p| p.distance);
-        let (arm, err) = apart.map_or_else(|| stud.distance(&Point::ORIGIN), |a| (a, 0.0));
+        let apart = candidate.places[near].and_then(|place| self.arm(&place, shafts));
+        let (arm, err) = apart.unwrap_or_else(|| stud.distance(&Point::ORIGIN));
         let err = err + centres_err;
         candidate.reaches = Margin::new(distance + arm - centres, err);
         candidate.crosses = Margin::new(centres - (distance - arm).abs(), err);
@@ -773,7 +790,8 @@ impl Chain<'_> {
         if !self.relaxed && (candidate.reaches.fails() || candidate.crosses.fails()) {
             return ControlFlow::Continue(());
         }
-        let met = circle_circle(&Point::ORIGIN, centres, &stud, distance, apart);
+        let exact = apart.filter(|(_, err)| *err == 0.0).map(|(arm, _)| arm);
+        let met = circle_circle(&Point::ORIGIN, centres, &stud, distance, exact);
         // The arm turns the other way: clockwise swing first.
         for point in [met.points[1], met.points[0]] {
             candidate.points[far] = point;
@@ -781,6 +799,19 @@ impl Chain<'_> {
             told(candidate)?;
         }
         ControlFlow::Continue(())
+    }
+
+    /// How far a stud is from the pivot, where that is known better than from its place.
+    fn arm(&self, place: &Place, shafts: usize) -> Option<(f64, f64)> {
+        match self.geometry.slots[place.slot] {
+            _ if place.meets.fails() => None,
+            Curve::Hole { from_pivot, .. } => Some(from_pivot),
+            // A slot that points at the pivot.
+            Curve::Line { offset: 0.0, .. } => Some((place.along.abs(), place.ends.err)),
+            // The only stud is as far away as its mesh is wide.
+            _ if shafts == 3 => Some((place.distance, 0.0)),
+            _ => None,
+        }
     }
 
     /// The far shaft where it is: the last mesh must close by itself.

@@ -104,6 +104,13 @@ pub(super) struct OnLine {
     pub(super) along: [(f64, f64); 2],
 }
 
+impl OnLine {
+    /// About a point of the line itself.
+    pub(super) fn beside((along, err): (f64, f64), radius: f64) -> Self {
+        Self { meets: Margin::FREE, along: [(along + radius, err), (along - radius, err)] }
+    }
+}
+
 #[inline]
 pub(super) fn circle_line(centre: &Point, radius: f64, dir: (f64, f64), offset: f64) -> OnLine {
     if centre.is_origin() && offset == 0.0 {

@@ -140,7 +140,7 @@ impl Path {
         self.verdict(stock) == Verdict::Fits
     }
 
-    fn wheels(&self, mounts: &Mounts) -> Wheels {
+    pub(super) fn wheels(&self, mounts: &Mounts) -> Wheels {
         let mut wheels = Wheels::default();
         let mut i = 0;
         while i < self.gears() {

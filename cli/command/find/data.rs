@@ -2,15 +2,17 @@
 
 use super::entry::Entry;
 use super::reasons::Speaker;
+use super::remedies::Help;
 use super::{Outcome, Request, page};
 use crate::command::figures::{drift, lead_mm, measure, ppm, tpi};
 use crate::report::found::{
-    Arrangement, Document, FORMAT, Fit, Named, Others, Quotient, Reason, Searched, Solution, Stud,
-    Target, Tightest,
+    Arrangement, Document, FORMAT, Fit, Named, Others, Quotient, Reason, Remedy, Searched,
+    Solution, Stud, Target, Tightest,
 };
 use crate::report::{Cell, Column, Table, found};
 use num_traits::Zero;
 use solver::bracket;
+use solver::search::Change;
 
 /// One row a solution, or with `--all` one row an arrangement.
 pub(super) fn records(request: &Request, outcomes: &[Outcome]) -> Table {
@@ -158,7 +160,25 @@ fn result(request: &Request, outcome: &Outcome) -> found::Outcome {
         tolerance: outcome.tolerance.to_string(),
         closer_but_unfit: ranked(&outcome.refused),
         nearest: outcome.nearest.as_ref().map(|entry| solution(request, 1, entry)),
+        remedies: outcome.remedies.iter().map(|help| remedy(request, help)).collect(),
         hints: page::hints(request, outcome),
+    }
+}
+
+fn remedy(request: &Request, help: &Help) -> Remedy {
+    Remedy {
+        kind: help.kind(),
+        mm: match help.change {
+            Change::Slot { beyond, .. } => Some(rounded(beyond)),
+            Change::Clearance { left } => Some(rounded(left)),
+            _ => None,
+        },
+        idlers: match &help.change {
+            Change::Idler(sizes) => sizes.iter().map(|z| z.get()).collect(),
+            _ => Vec::new(),
+        },
+        text: help.text(request.machine.lathe.parts().bracket.as_ref()),
+        solution: solution(request, 1, &help.entry),
     }
 }
 
@@ -211,7 +231,12 @@ fn solution(request: &Request, rank: usize, entry: &Entry) -> Solution {
         drift_um: drift(&entry.error, &request.over).to_f64(),
         gears: entry.gears,
         handled: entry.handled,
-        others: entry.others.map(|o| Others { count: o.count, at_least: o.at_least }),
+        idlers: entry.idlers.iter().map(|i| i.iter().map(|z| z.get()).collect()).collect(),
+        others: entry.others.map(|o| Others {
+            count: o.count,
+            tried: o.tried,
+            at_least: o.at_least,
+        }),
         arrangements: entry.arrangements.iter().map(arrangement).collect(),
         fit: fit(request, entry),
     }

@@ -4,7 +4,7 @@
 use super::reasons::{self, Objection, Speaker};
 use solver::bracket::Fit;
 use solver::search::{Others, Search, Solution};
-use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Shaft, Train, Turns};
+use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Shaft, Teeth, Train, Turns};
 
 /// A train with its levers.
 #[derive(Debug, Clone)]
@@ -26,6 +26,8 @@ pub(super) struct Entry {
     pub(super) fit: Fit,
     /// What else speaks against it.
     pub(super) objections: Vec<Objection>,
+    /// Every choice of idlers that would stand between its end gears.
+    pub(super) idlers: Vec<Vec<Teeth>>,
     /// How many more have this lead; `None`: not counted.
     pub(super) others: Option<Others>,
     /// With `--all`: every one, this one first.
@@ -61,6 +63,7 @@ impl Entry {
             handled: solution.handled,
             fit: solution.fit.clone(),
             objections: Vec::new(),
+            idlers: Vec::new(),
             others: None,
             arrangements: Vec::new(),
         })

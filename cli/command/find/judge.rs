@@ -100,6 +100,7 @@ impl<'s> Choice<'s> {
             handled: fitted.map_or(gears, |fitted| train.handled_from(&fitted.train)),
             fit: Fit::NotChecked,
             objections: Vec::new(),
+            idlers: Vec::new(),
             others: None,
             arrangements: Vec::new(),
         }

@@ -117,6 +117,7 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
         lists::write_ranking(request, outcome, report);
     }
     write_refused(request, outcome, report);
+    write_remedies(request, outcome, report);
     let hints = hints(request, outcome);
     if !hints.is_empty() {
         report.heading("Hints");
@@ -224,7 +225,18 @@ fn write_refused(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.push(Block::List(lines.collect()));
 }
 
-/// What would help.
+/// What would let a closer train fit.
+fn write_remedies(request: &Request, outcome: &Outcome, report: &mut Report) {
+    if outcome.remedies.is_empty() {
+        return;
+    }
+    report.heading("What would let a closer train fit");
+    let bracket = request.machine.lathe.parts().bracket.as_ref();
+    let lines = outcome.remedies.iter().map(|help| help.text(bracket).into());
+    report.push(Block::List(lines.collect()));
+}
+
+/// What else would help.
 pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     let parts = request.machine.lathe.parts();
     let mut hints = Vec::new();

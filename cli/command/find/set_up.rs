@@ -6,9 +6,11 @@ use super::lists::error_in_short;
 use super::page::tolerance;
 use super::pictures::TOO_CLOSE;
 use super::reasons::Speaker;
+use super::remedies::any_of;
 use super::{Outcome, Request, counted};
 use crate::command::drawing;
 use crate::command::figures::{drift, lead_inch, lead_mm, measure, tpi};
+use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
 use solver::bracket::Fit;
 use solver::{Gear, Lathe, Shaft, Train, Turns};
@@ -106,10 +108,22 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
         ("others", others(outcome, entry).map(Text::from)),
     ];
     let mut facts: Vec<_> = facts.into();
-    let stands = standing(request, entry);
+    let stands: Vec<_> = idlers(entry).into_iter().chain(standing(request, entry)).collect();
     // Where the studs go comes after what goes on them.
     facts.splice(2..2, stands.iter().map(|(label, text)| (label.as_str(), Some(text.clone()))));
     facts.into_iter().filter_map(|(label, text)| Some((label.to_string(), text?))).collect()
+}
+
+/// Which idlers would do, where there is a choice.
+fn idlers(entry: &Entry) -> Option<(String, Text)> {
+    let words = match &entry.idlers[..] {
+        [] | [_] => return None,
+        ones if ones.iter().all(|idlers| idlers.len() == 1) => {
+            format!("{} reaches; any will do", any_of(&ones.concat()))
+        }
+        many => format!("{} choices of idlers reach (--all lists them)", many.len()),
+    };
+    Some(("idler".to_string(), words.into()))
 }
 
 /// Where the studs stand, how far the arm is swung, and what is tight.
@@ -129,13 +143,19 @@ fn standing(request: &Request, entry: &Entry) -> Vec<(String, Text)> {
 fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
     let listed = outcome.solutions.iter().find(|s| s.lead == entry.lead)?;
     let others = listed.others.filter(|o| o.count > 0)?;
+    let tried = match others.tried {
+        tried if entry.fit.mounting().is_some() && tried > others.count && !others.at_least => {
+            format!(" and fit, of {} tried", grouped(tried.into()))
+        }
+        _ => String::new(),
+    };
     let (what, have) = match (outcome.target.travel().is_feed(), others.count) {
         (true, 1) => ("feed", "set-up gives"),
         (true, _) => ("feed", "set-ups give"),
         (false, 1) => ("lead", "set-up cuts"),
         (false, _) => ("lead", "set-ups cut"),
     };
-    Some(format!("{} more {have} this {what} (--all lists them)", counted(others)))
+    Some(format!("{} more {have} this {what}{tried} (--all lists them)", counted(others)))
 }
 
 pub(super) fn levers_in_words(entry: &Entry) -> String {

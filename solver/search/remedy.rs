@@ -1,0 +1,262 @@
+//! What would help where the best train can't stand: one limit of the machine lifted at a time.
+//!
+//! Only leads that are closer than what stands are looked at, closest first, each with all its
+//! arrangements; for each kind of change the least that lets the closest of them stand.
+
+use super::path::Path;
+use super::{Answered, Ask, Search, Solution};
+use crate::bracket::{Fit, Geometry, InSlot, Verdict};
+use crate::{
+    Bracket, Gear, Lathe, Lead, LeadError, Offset, Ratio, Result, Shaft, Slot, Teeth, Train, bounds,
+};
+use std::ops::ControlFlow;
+
+/// Arrangements of one lead that are looked at.
+const MOST_TRIED: usize = 20_000;
+
+/// One change to the machine.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Change {
+    /// A slot that goes further.
+    Slot {
+        /// Its index.
+        slot: usize,
+        /// Where a stud would stand: see [`InSlot::along`].
+        along: f64,
+        /// By so much, in mm, beyond its end.
+        beyond: f64,
+    },
+    /// Less room between parts, in mm.
+    Clearance {
+        /// What would be left.
+        left: f64,
+    },
+    /// An idler of one of these sizes, none of which is owned.
+    Idler(Vec<Teeth>),
+    /// One more stud.
+    Stud,
+}
+
+/// A change, and the train that it would let stand.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Remedy {
+    /// The change.
+    pub change: Change,
+    /// The train, on the machine so changed.
+    pub solution: Solution,
+}
+
+/// One kind of change being looked for: the machine without that limit, and the least found.
+struct Lifted {
+    geometry: Geometry,
+    best: Option<(f64, Change, u32, Path, Train, Fit)>,
+}
+
+impl Search<'_> {
+    /// What would let one of `refused` (from [`Found::refused`](super::Found::refused)) stand: a
+    /// longer slot, less clearance, an idler of another size, one more stud. One of each kind at
+    /// most; none without a bracket.
+    ///
+    /// # Errors
+    /// As [`Search::find`].
+    pub fn remedies(&self, ask: &Ask, refused: &[Solution]) -> Result<Vec<Remedy>> {
+        let Some(bracket) = self.lathe.parts().bracket.as_ref().filter(|_| self.options.bracket)
+        else {
+            return Ok(Vec::new());
+        };
+        let mut remedies = Vec::new();
+        for lifted in [without_slot_ends(bracket), without_clearance(bracket)] {
+            remedies.extend(self.by_lifting(ask, refused, &lifted, bracket)?);
+        }
+        remedies.extend(self.by_idler(ask, refused)?);
+        remedies.extend(self.by_stud(ask, refused)?);
+        Ok(remedies)
+    }
+
+    /// The least change that lets the closest lead stand, with one limit lifted.
+    fn by_lifting(
+        &self,
+        ask: &Ask,
+        refused: &[Solution],
+        free: &Bracket,
+        bracket: &Bracket,
+    ) -> Result<Option<Remedy>> {
+        let geometry = Geometry::new(free, &self.lathe.parts().gears)?;
+        let mut lifted = Lifted { geometry, best: None };
+        for lead in refused.iter().map(|r| &r.lead) {
+            self.lift(ask, lead, bracket, &mut lifted)?;
+            let Some((_, change, setting, path, train, fit)) = lifted.best.take() else { continue };
+            let solution = self.remedied(ask, lead, setting, &path, (train, fit))?;
+            return Ok(Some(Remedy { change, solution }));
+        }
+        Ok(None)
+    }
+
+    fn lift(&self, ask: &Ask, lead: &Lead, bracket: &Bracket, lifted: &mut Lifted) -> Result<()> {
+        let mut failed = None;
+        let mut tried = 0;
+        self.each(ask, lead, &mut |setting, path| {
+            tried += 1;
+            if tried > MOST_TRIED {
+                return ControlFlow::Break(());
+            }
+            match self.lifts(path, bracket, lifted) {
+                Ok(Some((amount, change, train, fit))) => {
+                    lifted.best = Some((amount, change, setting, *path, train, fit));
+                }
+                Ok(None) => {}
+                Err(error) => {
+                    failed = Some(error);
+                    return ControlFlow::Break(());
+                }
+            }
+            ControlFlow::Continue(())
+        })?;
+        failed.map_or(Ok(()), Err)
+    }
+
+    /// The change that this arrangement takes, if it is less than the least so far.
+    fn lifts(
+        &self,
+        path: &Path,
+        bracket: &Bracket,
+        lifted: &Lifted,
+    ) -> Result<Option<(f64, Change, Train, Fit)>> {
+        let Some(mounts) = &self.stock.bracket else { return Ok(None) };
+        if lifted.geometry.verdict(&path.wheels(mounts)) != Verdict::Fits {
+            return Ok(None);
+        }
+        let train = path.train(&self.stock)?;
+        let fit = lifted.geometry.fit(&train);
+        let change = fit.mounting().and_then(|mounting| {
+            let studs = mounting.shafts.iter().filter_map(|shaft| shaft.slot);
+            let longer = studs.filter_map(|stud| beyond(bracket, &stud));
+            let longest = longer.max_by(|a, b| a.0.total_cmp(&b.0));
+            let close = mounting.tightest.map(|gap| gap.mm);
+            match (longest, close) {
+                (Some(longer), _) => Some(longer),
+                (None, Some(left)) => {
+                    let wanted = bracket.clearance.to_f64();
+                    (left < wanted).then_some((wanted - left, Change::Clearance { left }))
+                }
+                (None, None) => None,
+            }
+        });
+        let least = lifted.best.as_ref().map_or(f64::INFINITY, |best| best.0);
+        Ok(change.filter(|c| c.0 < least).map(|(amount, change)| (amount, change, train, fit)))
+    }
+
+    fn remedied(
+        &self,
+        ask: &Ask,
+        lead: &Lead,
+        setting: u32,
+        path: &Path,
+        (train, fit): (Train, Fit),
+    ) -> Result<Solution> {
+        let head = super::Head::of(path, &self.stock, &self.fitted);
+        let key = super::Key::of(head, path, setting, &self.stock);
+        let error = LeadError::of(lead, &ask.lead);
+        let answered = Answered { lead: *lead, error, ranked: (key, *path), stands: true };
+        Ok(Solution { train, fit, ..self.solution(ask, &answered)? })
+    }
+
+    /// Idlers of sizes that are not owned, between two gears that are.
+    fn by_idler(&self, ask: &Ask, refused: &[Solution]) -> Result<Option<Remedy>> {
+        let Some(mounts) = &self.stock.bracket else { return Ok(None) };
+        if self.lathe.parts().studs == 0 || ask.gears < 3 {
+            return Ok(None);
+        }
+        for lead in refused.iter().map(|r| &r.lead) {
+            let mut found: Option<(u32, Path, Vec<Train>)> = None;
+            // Two gears, whatever hand they give by themselves.
+            let two = Ask { gears: 2, hand: None, ..ask.clone() };
+            self.each(&two, lead, &mut |setting, path| {
+                if self.accepts(ask.hand, setting, 2) {
+                    let trains = with_idlers(path, self, &mounts.geometry);
+                    if !trains.is_empty() {
+                        found = Some((setting, *path, trains));
+                        return ControlFlow::Break(());
+                    }
+                }
+                ControlFlow::Continue(())
+            })?;
+            let Some((setting, path, mut trains)) = found else { continue };
+            let idlers = trains.iter().filter_map(|t| t.studs().first()).map(|s| s.driven().teeth);
+            let change = Change::Idler(idlers.collect());
+            let train = trains.swap_remove(0);
+            let fit = mounts.geometry.fit(&train);
+            let mut solution = self.remedied(ask, lead, setting, &path, (train, fit))?;
+            let sense = self.sense(ask.hand, setting as usize, 2);
+            (solution.tumbler, solution.hand) = sense.unwrap_or((None, None));
+            solution.gears = 3;
+            let fitted = self.lathe.parts().fitted.as_ref();
+            solution.handled = fitted.map_or(3, |f| solution.train.handled_from(&f.train));
+            return Ok(Some(Remedy { change, solution }));
+        }
+        Ok(None)
+    }
+
+    /// The best train with one more stud, if it is as close as what was refused.
+    fn by_stud(&self, ask: &Ask, refused: &[Solution]) -> Result<Option<Remedy>> {
+        let mut parts = self.lathe.parts().clone();
+        let (Some(furthest), true) =
+            (refused.last(), bounds::STUDS.holds(u64::from(parts.studs) + 1))
+        else {
+            return Ok(None);
+        };
+        parts.studs += 1;
+        let lathe = Lathe::new(parts)?;
+        let search = Search::new(&lathe, self.travel, self.options.clone())?;
+        let one = Ask { count: 1, within: None, ..ask.clone() };
+        let first = search.find(&one)?.solutions.into_iter().find(Solution::stands);
+        let close = |s: &Solution| s.error.compare_size(&furthest.error).is_le();
+        Ok(first.filter(close).map(|solution| Remedy { change: Change::Stud, solution }))
+    }
+}
+
+/// The trains with an idler of a size that is not owned that stand.
+fn with_idlers(path: &Path, search: &Search<'_>, geometry: &Geometry) -> Vec<Train> {
+    let kind = |i: usize| search.stock.kind(path.kinds()[i]).gear;
+    let (first, last) = (kind(0), kind(1));
+    let owned = |gear: &Gear| {
+        search.stock.kinds[..search.stock.boxed]
+            .iter()
+            .any(|k| k.gear.teeth == gear.teeth && k.gear.meshes_with(gear))
+    };
+    let sizes = (bounds::TEETH.low..=bounds::TEETH.high).filter_map(|z| Teeth::new(z).ok());
+    let idlers = sizes.map(|z| Gear::new(z).with_size(first.size).with_angle(first.angle));
+    let train = |idler: Gear| Train::new([first, idler, last].map(Shaft::One).into()).ok();
+    let stands = |train: &Train| matches!(geometry.fit(train), Fit::Fits(_));
+    idlers.filter(|idler| !owned(idler)).filter_map(train).filter(stands).collect()
+}
+
+/// How far beyond the end of its slot a stud stands.
+fn beyond(bracket: &Bracket, stud: &InSlot) -> Option<(f64, Change)> {
+    let Some(Slot::Straight { from, to, .. }) = bracket.slots.get(stud.slot) else { return None };
+    let beyond = (from.to_f64() - stud.along).max(stud.along - to.to_f64());
+    let change = Change::Slot { slot: stud.slot, along: stud.along, beyond };
+    (beyond > 0.0).then_some((beyond, change))
+}
+
+/// The bracket with straight slots from the pivot to ten times as far as they go.
+fn without_slot_ends(bracket: &Bracket) -> Bracket {
+    let mut free = bracket.clone();
+    for slot in &mut free.slots {
+        if let Slot::Straight { from, to, .. } = slot
+            && from != to
+        {
+            *from = Offset::ZERO;
+            let far = to.size().and_then(|mm| mm.times(&Ratio::table(10, 1)).ok());
+            *to = far.map_or(*to, |mm| Offset::new(crate::Length::from_mm(mm)));
+        }
+    }
+    free
+}
+
+/// The bracket with parts that may come as near as they like without touching.
+fn without_clearance(bracket: &Bracket) -> Bracket {
+    Bracket { clearance: Offset::ZERO, ..bracket.clone() }
+}
