@@ -301,11 +301,12 @@ struct Pass {
 
 impl Pass {
     /// Settles the order of the answers from `run` on, and of the latest refused, which err equally.
-    /// Of these as many as are wanted are kept.
+    /// Of these as many as are wanted are kept; none if one that errs as much stands.
     fn settle(&mut self, run: usize, refused: usize) {
         settle(&mut self.answers[run..]);
         settle(&mut self.refused[self.refused_before..]);
-        self.refused.truncate(refused.max(self.refused_before));
+        let kept = if self.stand > 0 { self.refused_before } else { refused };
+        self.refused.truncate(kept.max(self.refused_before));
         self.refused_before = self.refused.len();
     }
 
