@@ -12,6 +12,11 @@
 //! has the same closed forms for one stud; with more the swing is searched in steps of
 //! [`STEPS`] to a turn (two answers closer than that to each other can be missed: the answer says
 //! that it was stepped).
+//!
+//! Where a stud stands in a hole, or the arm can't swing, some mesh can't be set at will: each is
+//! then tried at its least and its greatest opening. That finds every way for holes alone and for
+//! slots alone; with several studs in slots beside one in a hole, a way between the two can be
+//! missed.
 
 use super::point::{Margin, OnCircle, OnLine, Point, circle_circle, circle_line, inside, on_line};
 use super::wheels::{Planes, SHAFTS, Wheel, Wheels, plane_choices};
