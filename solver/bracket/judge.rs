@@ -1,7 +1,8 @@
 //! Does a train stand? Every condition, once: the search asks for a verdict, the report for reasons.
 
+use super::candidates::{Candidate, Place};
 use super::fit::Reason;
-use super::geometry::{Base, Candidate, Figure, Geometry, Place};
+use super::geometry::{Base, Figure, Geometry};
 use super::point::{Margin, Point, inside};
 use super::wheels::{Piece, Planes, Wheel, Wheels};
 use std::ops::ControlFlow;
