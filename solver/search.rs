@@ -505,12 +505,13 @@ impl<'l> Search<'l> {
     /// # Errors
     /// As [`Search::find`].
     pub fn others(&self, ask: &Ask, solution: &Solution, limit: u64) -> Result<Others> {
-        let (mut count, mut tried) = (0_u64, 0_u64);
+        let (mut count, mut tried, mut work) = (0_u64, 0_u64, 0_u64);
         let mut cut = false;
         self.each(ask, &solution.lead, &mut |_, path| {
             tried += 1;
             count += u64::from(path.stands(&self.stock));
-            cut = tried > limit;
+            work += path.cost(&self.stock);
+            cut = work > limit;
             if cut { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         })?;
         Ok(Others {

@@ -29,6 +29,9 @@ pub(super) enum Curve {
     },
 }
 
+/// Part by which bounds are widened, so that rounding can't make them too tight.
+const SPARE: f64 = 1e-9;
+
 /// What gears must stay clear of, as a figure of the machine.
 #[derive(Debug, Clone)]
 pub(super) enum Figure {
@@ -169,7 +172,37 @@ impl Geometry {
             Curve::Hole { from_pivot, .. } => from_pivot.0 + from_pivot.1,
             Curve::Arc { centre, radius, .. } => centre.distance(&Point::ORIGIN).0 + radius,
         };
-        self.slots.iter().map(far).fold(0.0, f64::max) * (1.0 + 1e-9)
+        self.slots.iter().map(far).fold(0.0, f64::max) * (1.0 + SPARE)
+    }
+
+    /// No stud can stand nearer to the pivot.
+    pub(super) fn nearest(&self) -> f64 {
+        let near = |curve: &Curve| match curve {
+            Curve::Line { offset, from, to, .. } => {
+                let along = if *from <= 0.0 && *to >= 0.0 { 0.0 } else { from.abs().min(to.abs()) };
+                along.max(offset.abs())
+            }
+            Curve::Hole { from_pivot, .. } => from_pivot.0 - from_pivot.1,
+            Curve::Arc { centre, radius, .. } => (centre.distance(&Point::ORIGIN).0 - radius).abs(),
+        };
+        self.slots.iter().map(near).fold(f64::INFINITY, f64::min) * (1.0 - SPARE)
+    }
+
+    /// No two studs can stand further apart.
+    pub(super) fn span(&self) -> f64 {
+        match self.slots[..] {
+            [Curve::Line { from, to, .. }] => (to - from) * (1.0 + SPARE),
+            _ => 2.0 * self.reach(),
+        }
+    }
+
+    /// What one test of such a train takes, against one in closed form.
+    pub(crate) fn cost(&self, wheels: &Wheels) -> u64 {
+        if self.base != Base::Point || self.is_fixed() || wheels.studs() < 2 {
+            return 1;
+        }
+        let branches = (0..wheels.studs()).fold(1, |n: u64, _| n * 2 * self.slots.len() as u64);
+        u64::from(super::pivot::STEPS) / 4 * branches
     }
 
     /// Studs that there is room for: any number in a slot, one in a hole.

@@ -9,7 +9,7 @@ use std::f64::consts::TAU;
 use std::ops::ControlFlow;
 
 /// Steps of the swing where it must be searched: half a degree.
-const STEPS: u32 = 720;
+pub(super) const STEPS: u32 = 720;
 
 impl Geometry {
     /// One stud, the arm pivoting on a point: the two meshes fix the stud, its distance from the
@@ -106,6 +106,9 @@ impl Geometry {
         relaxed: bool,
         told: &mut Told<'_>,
     ) -> ControlFlow<()> {
+        if !relaxed && !self.bridges(wheels) {
+            return ControlFlow::Continue(());
+        }
         let (from, to) = self.swing.unwrap_or((-0.5 * TAU, 0.5 * TAU));
         let steps = ((to - from) / TAU * f64::from(STEPS)).ceil().max(1.0);
         let mut before: Vec<Option<f64>> = Vec::new();
@@ -135,6 +138,17 @@ impl Geometry {
             return chain.place(1, &mut candidate, &Finish::Fixed, told);
         }
         ControlFlow::Continue(())
+    }
+
+    /// Whether the meshes could form a closed figure with the distance of the shafts: no side is
+    /// longer than all others together.
+    fn bridges(&self, wheels: &Wheels) -> bool {
+        let meshes = (0..=wheels.studs()).map(|mesh| wheels.nominal(mesh) + self.opening.1);
+        let sides: Vec<f64> = meshes.chain([self.centres.0]).collect();
+        let all: f64 = sides.iter().sum();
+        // Each side may be shorter by its opening.
+        let spare = 8.0 * self.opening.1 + 1e-9 * all;
+        sides.iter().all(|side| 2.0 * side <= all + spare)
     }
 
     fn at_swing(&self, wheels: &Wheels, swing: f64) -> Candidate {
