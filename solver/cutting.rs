@@ -246,7 +246,6 @@ impl Cut {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use proptest::prelude::*;
 
     pub(super) fn cut(text: &str) -> Cut {
         Cut::of(&text.parse().unwrap()).unwrap()
@@ -325,23 +324,26 @@ mod tests {
         );
     }
 
-    proptest! {
-        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
-
-        /// Every thread of every table that has a form and a diameter, screw and nut.
-        #[test]
-        fn diameters_are_in_order_and_apart_by_the_depth(index in 0_usize..1500, internal: bool) {
-            let thread = crate::thread::all().nth(index).unwrap();
-            let Ok(cut) = Cut::of(&thread.designation().parse().unwrap()) else { return Ok(()) };
-            let side = if internal { Side::Internal } else { Side::External };
-            let cut = cut.with_side(side);
-            let Ok(of) = cut.diameters() else { return Ok(()) };
-            prop_assert!(of.minor.mm() < of.pitch.mm() && of.pitch.mm() < of.major.mm(), "{thread}");
-            let depth = cut.depth(Tip::Form).unwrap();
-            let apart = (of.blank(side).mm() - of.root.mm()).abs() / 2.0;
-            prop_assert!((depth.depth.mm() - apart).abs() < 1e-9, "{thread}");
-            // The other part's crest finds room.
-            prop_assert!(!depth.is_too_blunt(), "{thread}");
+    /// Every thread of every table that has a form and a diameter, screw and nut.
+    #[test]
+    fn diameters_are_in_order_and_apart_by_the_depth() {
+        let mut count = 0;
+        for thread in crate::thread::all() {
+            for side in [Side::External, Side::Internal] {
+                let named = Cut::of(&thread.designation().parse().unwrap());
+                let Ok(cut) = named.map(|cut| cut.with_side(side)) else { continue };
+                let Ok(of) = cut.diameters() else { continue };
+                let [minor, pitch, major] = [of.minor, of.pitch, of.major].map(|m| m.mm());
+                assert!(minor < pitch && pitch < major, "{thread}");
+                let depth = cut.depth(Tip::Form).unwrap();
+                let apart = (of.blank(side).mm() - of.root.mm()).abs() / 2.0;
+                assert!((depth.depth.mm() - apart).abs() < 1e-9, "{thread}");
+                // The other part's crest finds room.
+                assert!(!depth.is_too_blunt(), "{thread}");
+                count += 1;
+            }
         }
+        // All but 41 worms, 22 American pipe threads, 10 conduit threads and 5 lamp caps.
+        assert_eq!(count, 2 * (1500 - 41 - 22 - 10 - 5));
     }
 }

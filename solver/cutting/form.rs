@@ -157,7 +157,8 @@ impl Form {
     /// The end that a tool must have for the form's own root: radius where the root is round, flat
     /// where it is flat.
     pub(super) fn ground(self, pitch: &Lead, side: Side) -> Ground {
-        let (angle, up) = (self.radians(), self.to_sharp(pitch) - self.legs(pitch, side).root.mm());
+        let (angle, root) = (self.radians(), self.legs(pitch, side).root.mm());
+        let up = (self.to_sharp(pitch) - root).max(0.0);
         match (self, side) {
             (Self::Sixty, Side::External)
             | (Self::Whitworth | Self::BritishAssociation | Self::Cycle, _) => {

@@ -68,7 +68,7 @@ mod tests {
         fn there_and_back(tenths in 5_u64..50, starts in 1_u8..8, around in 80_u64..400) {
             let normal = Length::from_mm(Ratio::table(tenths, 10));
             let diameter = Length::from_mm(Ratio::table(tenths * around, 100));
-            let Ok(worm) = axial_module(normal, starts, diameter) else { return Ok(()) };
+            let worm = axial_module(normal, starts, diameter).unwrap();
             let by_lead = (f64::from(starts) * worm.axial.mm() / diameter.mm().to_f64()).atan();
             prop_assert!((by_lead.to_degrees() - worm.lead_angle).abs() < 1e-6);
             let back = worm.axial.mm() * by_lead.cos();
