@@ -70,10 +70,11 @@ impl Form {
     pub fn of(thread: &Thread) -> Result<Self> {
         let whitworth = thread.included_angle() == Some(Ratio::table(55, 1));
         Ok(match thread.series().key() {
-            "metric-coarse" | "metric-fine" | "unc" | "unf" | "unef" | "un" => Self::Sixty,
             "bsw" | "bsf" | "bsb" | "me" | "g" | "r" => Self::Whitworth,
             "optics" if whitworth => Self::Whitworth,
-            "optics" => Self::Sixty,
+            "metric-coarse" | "metric-fine" | "unc" | "unf" | "unef" | "un" | "optics" => {
+                Self::Sixty
+            }
             "ba" => Self::BritishAssociation,
             "bsc" => Self::Cycle,
             "tr" => Self::Trapezoidal,

@@ -82,7 +82,7 @@ impl Wires {
 
     /// The thinnest wire that stands out over the crests and touches the straight flanks.
     pub fn least(&self) -> Measure {
-        let out = (self.crest + self.to_sharp()) / (0.5 / self.angle.sin() + 0.5);
+        let out = (self.crest + self.sharp()) / (0.5 / self.angle.sin() + 0.5);
         Measure::rounded(out.max(self.touching(-self.below)))
     }
 
@@ -125,14 +125,14 @@ impl Wires {
         wire.mm() / 2.0 * slope.powi(2) * self.angle.cos() / self.angle.tan()
     }
 
-    fn to_sharp(&self) -> f64 {
+    fn sharp(&self) -> f64 {
         self.pitch / (4.0 * self.angle.tan())
     }
 
     /// The wire that touches so far outside the pitch line: its centre is w / (2 sin a) from the sharp
     /// root, the contact w/2 sin a further in.
     fn touching(&self, outside: f64) -> f64 {
-        2.0 * self.angle.sin() * (outside + self.to_sharp()) / self.angle.cos().powi(2)
+        2.0 * self.angle.sin() * (outside + self.sharp()) / self.angle.cos().powi(2)
     }
 }
 
@@ -228,9 +228,9 @@ mod tests {
         for _ in 0..36 {
             let middle = f64::midpoint(low, high);
             if nearest(cut, pitch_diameter, middle, tilt) < wire / 2.0 {
-                low = middle
+                low = middle;
             } else {
-                high = middle
+                high = middle;
             }
         }
         low

@@ -1,8 +1,8 @@
 //! Which axial module has a worm whose wheel is cut with a cutter of this module?
 //!
 //! The wheel's cutter has the module of the normal section; the lathe cuts the axial one:
-//! m = m_n / cos(l), tan(l) = starts x m / d, so sin(l) = starts x m_n / d (geometry of the helix; ISO
-//! 1122-2 and any text on worms, from memory).
+//! m = n / cos(l), with m the axial and n the normal module; tan(l) = starts x m / d, so sin(l) = starts x
+//! n / d (geometry of the helix; ISO 1122-2 and any text on worms, from memory).
 
 use super::Measure;
 use crate::{Error, Length, Ratio, Result, bounds};
