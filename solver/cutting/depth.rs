@@ -347,7 +347,7 @@ mod tests {
         #[test]
         fn any_tip_leaves_half_a_pitch_on_the_pitch_line(
             form in prop::sample::select(&FORMS[..]),
-            hundredths in 20_u64..2000,
+            hundredths in 50_u64..2000,
             part in 1_u64..200,
             flat: bool,
             internal: bool,
