@@ -1,7 +1,8 @@
 //! Does a train stand? Every condition, once: the search asks for a verdict, the report for reasons.
 
+use super::candidates::{Candidate, Place};
 use super::fit::Reason;
-use super::geometry::{Base, Candidate, Figure, Geometry, Place};
+use super::geometry::{Base, Figure, Geometry};
 use super::point::{Margin, Point, inside};
 use super::wheels::{Piece, Planes, Wheel, Wheels};
 use std::ops::ControlFlow;
@@ -94,6 +95,9 @@ impl Geometry {
     /// Whether the train stands in some way.
     pub(crate) fn verdict(&self, wheels: &Wheels) -> Verdict {
         let mut best = Verdict::No;
+        if self.places() < wheels.studs() {
+            return best;
+        }
         for &planes in self.choices(wheels) {
             best = best.max(self.verdict_in(wheels, planes));
             if best == Verdict::Fits {
