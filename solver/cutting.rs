@@ -246,6 +246,7 @@ impl Cut {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     pub(super) fn cut(text: &str) -> Cut {
         Cut::of(&text.parse().unwrap()).unwrap()
@@ -345,5 +346,38 @@ mod tests {
         }
         // All but 41 worms, 22 American pipe threads, 10 conduit threads and 5 lamp caps.
         assert_eq!(count, 2 * (1500 - 41 - 22 - 10 - 5));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// Sizes that nobody has are refused or worked out; nothing panics, no figure is none.
+        #[test]
+        fn no_size_breaks_it(
+            sides in prop::array::uniform8(prop_oneof![1_u128..1000, 1_u128..=u128::MAX]),
+            text in prop::sample::select(vec!["M10", "Tr40x7 LH", "1/2-10 ACME", "module 1.37 5 starts", "1e-4 mm", "1e5 mm", "R 1/2"]),
+            internal: bool,
+        ) {
+            let length = |i: usize| Length::from_mm(Ratio::new(sides[i], sides[i + 1]).unwrap());
+            let side = if internal { Side::Internal } else { Side::External };
+            let cut = cut(text).with_diameter(length(0)).with_side(side);
+            for tip in [Tip::Form, Tip::Sharp, Tip::Nose(length(2)), Tip::Flat(length(2))] {
+                if let Ok(depth) = cut.depth(tip) {
+                    prop_assert!(depth.depth.mm() > 0.0 && depth.depth.mm().is_finite());
+                    prop_assert!(cut.top_slide(&depth.depth).unwrap().travel > 0.0);
+                }
+            }
+            if let Ok(of) = cut.diameters() {
+                prop_assert!(of.root.mm() > 0.0 && of.root.mm().is_finite());
+                prop_assert!((0.0..=90.0).contains(&cut.lead_angle(&of.root)));
+            }
+            if let Ok(wires) = cut.wires() {
+                let _ = wires.over(&length(4).into(), &length(0).into());
+            }
+            let stop = Stop::new(cut.lead(), length(4), length(6).mm());
+            let _ = (stop.fastest(&crate::Speeds::Range(1..=5000)), stop.rpm());
+            let _ = (finish(length(4), length(6)), feed_for(length(4), length(6)));
+            let _ = axial_module(length(4), 3, length(6));
+        }
     }
 }

@@ -40,7 +40,8 @@ pub struct Wires {
 pub struct Over {
     /// Over the wires, without the lead angle.
     pub over: Measure,
-    /// How much more the lead angle adds, in mm.
+    /// How much more the lead angle adds, in mm: too much by a twentieth at everyday lead angles, by a
+    /// tenth at 20 degrees.
     pub lead_term: f64,
 }
 
@@ -264,18 +265,20 @@ mod tests {
         found.max(0.0).sqrt()
     }
 
-    /// Without a lead angle the two ways agree, with one the series' first term explains what is left
-    /// to a twentieth.
+    /// The series' first term is a little more than what a helix does: by a twentieth at everyday
+    /// lead angles, by a tenth at 20 degrees.
     #[test]
     fn the_lead_term_is_what_a_helix_does() {
-        for text in ["M10", "Tr40x7", "Tr40x14 (P7)", "1/2-10 ACME", "1/2 BSW", "2 BA"] {
+        let everyday = ["M10", "Tr40x7", "Tr40x14 (P7)", "1/2-10 ACME", "1/2 BSW", "2 BA"];
+        let steep = ["M10 5 starts", "Tr20x20 (P4)"];
+        for (text, off) in everyday.map(|t| (t, 0.05)).into_iter().chain(steep.map(|t| (t, 0.1))) {
             let screw = cut(text);
             let (wires, pitch) = (screw.wires().unwrap(), screw.diameters().unwrap().pitch);
             let wire = wires.best();
             let over = wires.over(&wire, &pitch).unwrap();
             let solid = over_helix(&screw, wire.mm(), pitch.mm()) - over.over.mm();
-            let ratio = solid / over.lead_term;
-            assert!((ratio - 1.0).abs() < 0.05, "{text}: {solid} {} {ratio}", over.lead_term);
+            let part = solid / over.lead_term;
+            assert!(part > 1.0 - off && part < 1.0, "{text}: {solid} is {part} of the term");
         }
     }
 
