@@ -38,6 +38,7 @@
 //! | which trains come closest? | [`search::Search::find`] |
 //! | how close can so few gears come? | [`search::Search::trade_off`] |
 //! | which other set-ups cut the same lead? | [`search::Search::all`], [`search::Search::others`] |
+//! | how deep, how measured, how fast is it cut? | [`cutting::Cut`], [`cutting::Stop`] |
 //! | would one more gear of a size help? | [`search::Search::one_more`] |
 //!
 //! Everything from input to ranking is exact. The library prints nothing and reads no file.
@@ -45,6 +46,7 @@
 pub mod bounds;
 pub mod bracket;
 pub mod caliper;
+pub mod cutting;
 mod error;
 mod gear;
 mod gearset;

@@ -12,7 +12,7 @@ const FLOORS: [&[&str]; 9] = [
     &["thread", "gearset", "tolerance", "caliper", "involute"],
     &["train", "target"],
     &["lathe"],
-    &["bracket"],
+    &["bracket", "cutting"],
     &["search"],
 ];
 
