@@ -301,11 +301,12 @@ struct Pass {
 
 impl Pass {
     /// Settles the order of the answers from `run` on, and of the latest refused, which err equally.
-    /// Of these as many as are wanted are kept.
+    /// Of these as many as are wanted are kept; none if one that errs as much stands.
     fn settle(&mut self, run: usize, refused: usize) {
         settle(&mut self.answers[run..]);
         settle(&mut self.refused[self.refused_before..]);
-        self.refused.truncate(refused.max(self.refused_before));
+        let kept = if self.stand > 0 { self.refused_before } else { refused };
+        self.refused.truncate(kept.max(self.refused_before));
         self.refused_before = self.refused.len();
     }
 
@@ -504,12 +505,13 @@ impl<'l> Search<'l> {
     /// # Errors
     /// As [`Search::find`].
     pub fn others(&self, ask: &Ask, solution: &Solution, limit: u64) -> Result<Others> {
-        let (mut count, mut tried) = (0_u64, 0_u64);
+        let (mut count, mut tried, mut work) = (0_u64, 0_u64, 0_u64);
         let mut cut = false;
         self.each(ask, &solution.lead, &mut |_, path| {
             tried += 1;
             count += u64::from(path.stands(&self.stock));
-            cut = tried > limit;
+            work += path.cost(&self.stock);
+            cut = work > limit;
             if cut { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         })?;
         Ok(Others {

@@ -1,8 +1,9 @@
 //! The full answer for one train: where everything stands and what is tight, or every reason why
 //! it can't.
 
+use super::candidates::Candidate;
 use super::fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
-use super::geometry::{Candidate, Curve, Geometry};
+use super::geometry::{Curve, Geometry};
 use super::judge::{Judge, outside, to_outline};
 use super::point::{Margin, Point};
 use super::wheels::{Piece, Planes, Wheels};
