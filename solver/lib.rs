@@ -40,6 +40,9 @@
 //! | which other set-ups cut the same lead? | [`search::Search::all`], [`search::Search::others`] |
 //! | how deep, how measured, how fast is it cut? | [`cutting::Cut`], [`cutting::Stop`] |
 //! | would one more gear of a size help? | [`search::Search::one_more`] |
+//! | where may the half nut close again? | [`dial::Plan`] |
+//! | how is the second start reached? | [`starts::Plan`] |
+//! | what must the scratch pass measure? | [`scratch::Scratch`] |
 //!
 //! Everything from input to ranking is exact. The library prints nothing and reads no file.
 
@@ -47,6 +50,7 @@ pub mod bounds;
 pub mod bracket;
 pub mod caliper;
 pub mod cutting;
+pub mod dial;
 mod error;
 mod gear;
 mod gearset;
@@ -55,8 +59,10 @@ mod lathe;
 mod lead;
 mod length;
 mod ratio;
+pub mod scratch;
 pub mod search;
 mod signed;
+pub mod starts;
 mod target;
 pub mod thread;
 mod train;

@@ -3,6 +3,7 @@
 mod bad_files;
 mod bracket;
 mod cli;
+mod dial;
 mod drawing;
 mod find;
 mod floors;
@@ -18,6 +19,7 @@ mod properties;
 mod readme;
 mod regression;
 mod render;
+mod scratch;
 mod stories;
 mod util;
 mod worked;

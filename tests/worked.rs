@@ -7,6 +7,7 @@
 
 mod book;
 mod cutting;
+mod engage;
 mod optimum;
 mod plates;
 mod stand_in;
@@ -54,16 +55,8 @@ enum Check {
     Lookup(plates::Lookup),
     Optimum(optimum::Optimum),
     StandIn(stand_in::StandIn),
-    Later(Later),
-}
-
-/// A case whose question the library can't answer yet; kept whole.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Later {
-    about: String,
-    inputs: toml::Table,
-    expected: toml::Table,
+    Dial(engage::DialLines),
+    Index(engage::Index),
 }
 
 impl Case {
@@ -77,9 +70,8 @@ impl Case {
             Check::Lookup(check) => check.run(),
             Check::Optimum(check) => check.run(),
             Check::StandIn(check) => check.run(),
-            Check::Later(later) => {
-                same("empty", later.inputs.is_empty() || later.expected.is_empty(), false)
-            }
+            Check::Dial(check) => check.run(),
+            Check::Index(check) => check.run(),
         }
     }
 
@@ -93,7 +85,8 @@ impl Case {
             Check::Lookup(_) => "lookup",
             Check::Optimum(_) => "optimum",
             Check::StandIn(_) => "stand-in",
-            Check::Later(_) => "later",
+            Check::Dial(_) => "dial",
+            Check::Index(_) => "index",
         }
     }
 }
@@ -122,7 +115,8 @@ fn every_row_is_a_case() {
     }
     let wanted = [
         ("cuts", 16),
-        ("later", 5),
+        ("dial", 3),
+        ("index", 2),
         ("lead", 1),
         ("lookup", 1),
         ("misprint", 4),
@@ -150,24 +144,6 @@ fn a_row_that_nothing_checks_is_refused() {
     );
     assert!(row("wrong_trains]\nconstant='x'").is_err());
     assert!(row("lead]\ntarget='x'\nlead='x'\npitch='x'\nstarts=1\nstart=1").is_err());
-}
-
-/// The cases that wait for a half-nut dial and for indexing.
-#[test]
-fn what_is_kept_for_later_is_known() {
-    let rows = rows();
-    let later = rows.case.iter().filter_map(|case| match &case.check {
-        Check::Later(later) => Some((case.id.as_str(), later.about.as_str())),
-        _ => None,
-    });
-    let wanted = [
-        ("J11", "half-nut dial"),
-        ("J12", "half-nut dial"),
-        ("J13", "half-nut dial"),
-        ("J14", "indexing of starts"),
-        ("S01", "indexing of starts"),
-    ];
-    assert_eq!(later.collect::<Vec<_>>(), wanted);
 }
 
 /// Runs every row, and fails with the names of all that don't hold.

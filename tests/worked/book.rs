@@ -2,9 +2,11 @@
 
 use super::{Outcome, any_arrangement, arrangements, counted, lathe, lead, nearest, prints, same};
 use serde::Deserialize;
+use solver::dial::{Landing, Plan, Repeat};
 use solver::search::{Ask, Search};
 use solver::{Lead, LeadError, Ratio, Target, Train};
 use std::cmp::Ordering;
+use std::error::Error;
 
 /// A train of a book: what it cuts, and that the search over the book's gears finds it.
 #[derive(Deserialize)]
@@ -105,6 +107,9 @@ pub(super) struct Shift {
     /// TPI of the screws.
     closes_on: Vec<u64>,
     stays_open_on: Vec<u64>,
+    /// Where no other shift brings the next start either.
+    #[serde(default)]
+    reaches_no_start_on: Vec<u64>,
 }
 
 impl Shift {
@@ -118,11 +123,34 @@ impl Shift {
         };
         for tpi in &self.closes_on {
             same(&format!("closes on {tpi} TPI"), closes(tpi)?, true)?;
+            self.falls_into_the_next_start(*tpi, &shift)?;
         }
         for tpi in &self.stays_open_on {
             same(&format!("closes on {tpi} TPI"), closes(tpi)?, false)?;
         }
+        for tpi in &self.reaches_no_start_on {
+            same("to the next start", self.repeat(*tpi)?.to_next_start(), None)?;
+        }
         Ok(())
+    }
+
+    fn repeat(&self, tpi: u64) -> Result<Repeat, Box<dyn Error>> {
+        let (pitch, lead) = (lead(&self.pitch)?, lead(&self.lead)?);
+        let starts = lead.mm().over(&pitch.mm())?.numer();
+        let screw = Lead::from_tpi(Ratio::whole(tpi)?)?;
+        let lathe = lathe(&counted([40, 50]), screw, 1)?;
+        let plan = Plan::new(&lathe, &lead, u8::try_from(starts)?)?;
+        plan.repeat().copied().ok_or_else(|| "nothing repeats".into())
+    }
+
+    /// Moved by the book's shift or by the library's, which may be shorter, the tool is in the next
+    /// start.
+    fn falls_into_the_next_start(&self, tpi: u64, shift: &Ratio) -> Outcome {
+        let repeat = self.repeat(tpi)?;
+        let book = shift.over(&repeat.screw_pitch().mm())?.numer();
+        same("the book's shift", repeat.landing(book), Landing::OtherStart(1))?;
+        let own = repeat.to_next_start().ok_or("the nut does not reach every start")?;
+        same("the library's is no longer", own <= book, true)
     }
 }
 

@@ -1,0 +1,440 @@
+//! Where may the half nut close again, so that the tool falls into its own groove?
+//!
+//! The lead screw passes `p / q` of its pitches through the nut in one spindle turn (lowest terms; a
+//! screw of several starts has several pitches in its lead). While the nut is open, `n` pitches pass;
+//! closed again, the tool stands `n` pitches from where it would be, and that is a whole number of
+//! leads of the work, n q / p, only if `p` divides `n`. On work of several starts it falls into
+//! another start where n q / p is a whole number of the work's pitches but not of its leads.
+//!
+//! A dial gear of `T` teeth turns one tooth for each pitch that passes, so line `j` of `N` stands for
+//! j T / N pitches, give or take whole turns of the dial. Hence a line is a place to close at all only
+//! if j T / N is whole, and lines are safe on sight only if `p` divides `T`: then those with equal
+//! j T / N mod p serve each other. Else even one and the same line is wrong after one turn of the dial.
+//!
+//! ```text
+//!        1        4 TPI screw, 16 teeth, 4 lines: an inch of carriage from line to line.
+//!     4  +  2     20 TPI: p = 1, anywhere.     10 TPI: p = 2, any line.
+//!        3        5 1/2 TPI: p = 8, opposite lines.     1 mm: p = 20, none: keep it closed.
+//! ```
+//!
+//! The rule is derived from the mechanism; F. D. Jones (Turning and Boring, 1919, ch. IV, Principle of
+//! the Thread Indicator) has its cases. It asks for the lead that the train truly cuts, never for the
+//! nominal pitch: a train that is a few ppm off has another `p`.
+//!
+//! Not known here: whether the dial is set so that its first line meets the mark as the nut closes
+//! (lines are counted from there), and whether its gear is in mesh.
+
+#![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
+
+use crate::{Dial, Error, Lathe, Lead, Ratio, Result, bounds};
+use num_integer::Integer;
+use std::cmp::Reverse;
+
+/// What one thread asks of half nut and dials.
+///
+/// ```
+/// use solver::dial::{Advice, Plan};
+/// use solver::{Dial, Gear, GearSet, Lathe, Lead, Parts, Teeth};
+/// // An 8 TPI screw; 16 teeth, 8 lines.
+/// let mut gears = GearSet::new();
+/// gears.add(Gear::new(Teeth::new(40)?), 2)?;
+/// let mut parts = Parts::plain(gears, Lead::from_tpi("8".parse()?)?);
+/// parts.dials = vec![Dial { teeth: 16, lines: 8, labels: Vec::new() }];
+/// let lathe = Lathe::new(parts)?;
+///
+/// let plan = Plan::new(&lathe, &Lead::from_tpi("11".parse()?)?, 1)?;
+/// let Advice::Lines(reading) = plan.advice() else { panic!("the dial serves") };
+/// let lines = |class: usize| reading.classes()[class].lines().map(|line| line.index).collect::<Vec<_>>();
+/// assert_eq!((lines(0), lines(1)), (vec![0, 4], vec![1, 5])); // opposite lines
+///
+/// // Metric on an inch screw: keep it closed; it comes round every 60 pitches.
+/// let plan = Plan::new(&lathe, &Lead::new("1.5 mm".parse()?), 1)?;
+/// assert!(matches!(plan.advice(), Advice::KeepClosed(_)));
+/// assert_eq!(plan.repeat().unwrap().distance()?.to_string(), "381/2 mm");
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Plan {
+    /// Where the nut may close, dials apart.
+    pub closing: Closing,
+    /// How the tool gets back while the nut stays closed.
+    pub back: Back,
+    /// Every dial of the lathe, in the order of its file; none where closing is not [`Closing::At`].
+    pub dials: Vec<Reading>,
+}
+
+/// Where the nut may close.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Closing {
+    /// Wherever enough pitches have passed; every one of them will do if [`Repeat::is_anywhere`].
+    At(Repeat),
+    /// Nowhere else: pi lies between lead screw and work, and nothing repeats.
+    Never,
+    /// The lead screw's lead is unknown (a screw constant alone does not tell it).
+    UnknownScrew,
+    /// There is no half nut.
+    NoHalfNut,
+}
+
+/// How the tool gets back with the nut closed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Back {
+    /// By reversing the motor.
+    Motor,
+    /// By hand, at the spindle: the motor can't be reversed.
+    Crank,
+}
+
+/// What to do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Advice<'p> {
+    /// Close anywhere.
+    Anywhere,
+    /// Start on any line of this dial that has a class, and stay in the class.
+    Lines(&'p Reading),
+    /// Leave the nut closed and run back.
+    KeepClosed(Why),
+}
+
+/// Why the nut stays closed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// There is no dial.
+    NoDial,
+    /// No dial comes round with the thread.
+    NoDialServes,
+    /// Nothing repeats.
+    Never,
+    /// What the lead screw is, is unknown.
+    UnknownScrew,
+    /// It can't be opened.
+    NoHalfNut,
+}
+
+impl Plan {
+    /// For a lead as the train truly cuts it, and the starts of the work.
+    ///
+    /// # Errors
+    /// If the starts are out of bounds, or the numbers too large.
+    pub fn new(lathe: &Lathe, cut: &Lead, starts: u8) -> Result<Self> {
+        bounds::STARTS.check(starts.into())?;
+        let parts = lathe.parts();
+        let back = if parts.reverse { Back::Motor } else { Back::Crank };
+        let closing = Closing::of(lathe, cut, starts)?;
+        let dials = match closing {
+            Closing::At(repeat) => Reading::all(&parts.dials, repeat)?,
+            _ => Vec::new(),
+        };
+        Ok(Self { closing, back, dials })
+    }
+
+    /// When it comes round, if it does and that is known.
+    pub const fn repeat(&self) -> Option<&Repeat> {
+        match &self.closing {
+            Closing::At(repeat) => Some(repeat),
+            _ => None,
+        }
+    }
+
+    /// The dials that serve, the best first: most lines in one class, fewest that are none, then in
+    /// the order of the file.
+    pub fn serving(&self) -> Vec<&Reading> {
+        let mut serving: Vec<_> = self.dials.iter().filter(|dial| dial.serves()).collect();
+        serving.sort_by_key(|dial| (Reverse(dial.most_lines()), dial.blind.len()));
+        serving
+    }
+
+    /// What to do.
+    pub fn advice(&self) -> Advice<'_> {
+        match &self.closing {
+            Closing::At(repeat) if repeat.is_anywhere() => Advice::Anywhere,
+            Closing::At(_) => match self.serving().first() {
+                Some(dial) => Advice::Lines(dial),
+                None if self.dials.is_empty() => Advice::KeepClosed(Why::NoDial),
+                None => Advice::KeepClosed(Why::NoDialServes),
+            },
+            Closing::Never => Advice::KeepClosed(Why::Never),
+            Closing::UnknownScrew => Advice::KeepClosed(Why::UnknownScrew),
+            Closing::NoHalfNut => Advice::KeepClosed(Why::NoHalfNut),
+        }
+    }
+}
+
+impl Closing {
+    fn of(lathe: &Lathe, cut: &Lead, starts: u8) -> Result<Self> {
+        let parts = lathe.parts();
+        let screw = &parts.lead_screw;
+        if !parts.half_nut {
+            return Ok(Self::NoHalfNut);
+        }
+        let Some(lead) = screw.lead else { return Ok(Self::UnknownScrew) };
+        if lead.has_pi() != cut.has_pi() {
+            return Ok(Self::Never);
+        }
+        let pitch = lead.times(&Ratio::new(1, screw.starts.into())?)?;
+        Ok(Self::At(Repeat::new(pitch, cut, starts)?))
+    }
+}
+
+/// Where the tool falls after the nut was open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Landing {
+    /// Into its own groove.
+    Own,
+    /// Into the groove of another start, so many pitches back from its own.
+    OtherStart(u8),
+    /// Onto the thread: it would be spoilt.
+    Spoils,
+}
+
+/// When half nut and work come round together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Repeat {
+    screw_pitch: Lead,
+    per_turn: Ratio,
+    starts: u8,
+}
+
+impl Repeat {
+    fn new(screw_pitch: Lead, cut: &Lead, starts: u8) -> Result<Self> {
+        Ok(Self { screw_pitch, per_turn: cut.mm().over(&screw_pitch.mm())?, starts })
+    }
+
+    /// From one place where the nut can close to the next: the screw's pitch.
+    pub const fn screw_pitch(&self) -> Lead {
+        self.screw_pitch
+    }
+
+    /// Pitches of the lead screw that pass in one spindle turn: p / q.
+    pub const fn per_turn(&self) -> Ratio {
+        self.per_turn
+    }
+
+    /// p: the nut may close after every so many pitches of the lead screw.
+    pub fn pitches(&self) -> u128 {
+        self.per_turn.numer()
+    }
+
+    /// q: spindle turns, so leads of the work, in that time.
+    pub fn spindle_turns(&self) -> u128 {
+        self.per_turn.denom()
+    }
+
+    /// How far the carriage travels in that time.
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn distance(&self) -> Result<Lead> {
+        self.screw_pitch.times(&Ratio::new(self.pitches(), 1)?)
+    }
+
+    /// Whether the nut may close wherever it can.
+    pub fn is_anywhere(&self) -> bool {
+        self.pitches() == 1
+    }
+
+    /// Whether lines on a dial gear of so many teeth are safe on sight.
+    pub fn serves(&self, dial_teeth: u16) -> bool {
+        u128::from(dial_teeth).is_multiple_of(self.pitches())
+    }
+
+    /// Every dial gear that would serve.
+    pub fn dial_gears(&self) -> impl Iterator<Item = u16> {
+        let sizes = bounds::DIAL_TEETH.low..=bounds::DIAL_TEETH.high;
+        sizes.filter_map(|teeth| u16::try_from(teeth).ok()).filter(|teeth| self.serves(*teeth))
+    }
+
+    /// Where the tool falls if the nut closes after so many pitches have passed through it while it
+    /// was open.
+    pub fn landing(&self, pitches_passed: u128) -> Landing {
+        let p = self.pitches();
+        if pitches_passed.is_multiple_of(p) {
+            return Landing::Own;
+        }
+        // n q / p leads are n q s / p pitches of the work: whole every p / gcd(p, s).
+        let starts = u128::from(self.starts);
+        let common = p.gcd(&starts);
+        let (Some(step), Some(stride)) = (p.checked_div(common), starts.checked_div(common)) else {
+            return Landing::Spoils;
+        };
+        if !pitches_passed.is_multiple_of(step) {
+            return Landing::Spoils;
+        }
+        // Each factor is brought below the 99 starts first.
+        let below = |number: u128| number.checked_rem(starts).unwrap_or(0);
+        let steps = below(pitches_passed.checked_div(step).unwrap_or(0));
+        let turns = below(self.spindle_turns());
+        let back = below(steps.saturating_mul(turns).saturating_mul(stride));
+        u8::try_from(back).map_or(Landing::Spoils, Landing::OtherStart)
+    }
+
+    /// Fewest screw pitches after which the tool falls exactly one pitch of the work back, so that as
+    /// many again reach every start in turn; `None`: the nut can't close on every start, or there is
+    /// one only.
+    pub fn to_next_start(&self) -> Option<u128> {
+        let starts = u128::from(self.starts);
+        if self.starts < 2 || !self.pitches().is_multiple_of(starts) {
+            return None;
+        }
+        let step = self.pitches().checked_div(starts)?;
+        let mut all = (1..starts).filter_map(|times| step.checked_mul(times));
+        all.find(|passed| self.landing(*passed) == Landing::OtherStart(1))
+    }
+}
+
+/// A line of the dial.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Line {
+    /// Counted from 0, in the order in which lines pass the mark while the screw runs forward.
+    pub index: u16,
+    /// What stands beside it, if anything does.
+    pub label: Option<String>,
+    /// Teeth of the dial gear from line 0 to here.
+    pub tooth: u16,
+}
+
+/// Lines that serve each other.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Class {
+    remainder: u16,
+    lines: Vec<Line>,
+}
+
+impl Class {
+    /// The lines, at least one.
+    pub fn lines(&self) -> impl Iterator<Item = &Line> {
+        self.lines.iter()
+    }
+
+    /// Their teeth from line 0, less whole rounds of the thread.
+    pub const fn remainder(&self) -> u16 {
+        self.remainder
+    }
+}
+
+/// What one dial says of one thread.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reading {
+    dial: usize,
+    teeth: u16,
+    repeat: Repeat,
+    classes: Vec<Class>,
+    blind: Vec<u16>,
+}
+
+impl Reading {
+    fn all(dials: &[Dial], repeat: Repeat) -> Result<Vec<Self>> {
+        dials.iter().enumerate().map(|(index, dial)| Self::new(index, dial, repeat)).collect()
+    }
+
+    fn new(index: usize, dial: &Dial, repeat: Repeat) -> Result<Self> {
+        let (lines, blind) = lines(dial)?;
+        let mut reading =
+            Self { dial: index, teeth: dial.teeth, repeat, classes: Vec::new(), blind };
+        // Where the dial serves, p is no larger than its teeth.
+        if let Ok(p) = u16::try_from(repeat.pitches())
+            && reading.serves()
+        {
+            for line in lines {
+                reading.enter(line, p)?;
+            }
+        }
+        Ok(reading)
+    }
+
+    fn enter(&mut self, line: Line, p: u16) -> Result<()> {
+        let remainder = line.tooth.checked_rem(p).ok_or_else(|| Error::too_large("a dial"))?;
+        match self.classes.iter_mut().find(|class| class.remainder == remainder) {
+            Some(class) => class.lines.push(line),
+            None => self.classes.push(Class { remainder, lines: vec![line] }),
+        }
+        Ok(())
+    }
+
+    /// Which dial of the lathe.
+    pub const fn dial(&self) -> usize {
+        self.dial
+    }
+
+    /// Teeth of its gear.
+    pub const fn teeth(&self) -> u16 {
+        self.teeth
+    }
+
+    /// Whether its lines are safe on sight.
+    pub fn serves(&self) -> bool {
+        self.repeat.serves(self.teeth)
+    }
+
+    /// Lines that serve each other, by the first line of each; none if the dial does not serve.
+    pub fn classes(&self) -> &[Class] {
+        &self.classes
+    }
+
+    /// Lines that stand between teeth: the nut does not close there.
+    pub fn blind(&self) -> &[u16] {
+        &self.blind
+    }
+
+    /// Whether any line at which the nut closes is right, whichever it was before.
+    pub fn is_any_line(&self) -> bool {
+        self.classes.len() == 1
+    }
+
+    /// Lines of the largest class.
+    pub fn most_lines(&self) -> usize {
+        self.classes.iter().map(|class| class.lines.len()).max().unwrap_or(0)
+    }
+
+    /// Turns of the dial until nut and work come round: p / T.
+    ///
+    /// # Errors
+    /// Never for a checked lathe; the type says so for the arithmetic's sake.
+    pub fn turns_to_repeat(&self) -> Result<Ratio> {
+        Ratio::new(self.repeat.pitches(), self.teeth.into())
+    }
+
+    /// Turns of the dial until one and the same line serves again, p / gcd(p, T): 1 if it serves.
+    ///
+    /// # Errors
+    /// Never for a checked lathe; the type says so for the arithmetic's sake.
+    pub fn turns_to_same_line(&self) -> Result<u128> {
+        Ok(self.turns_to_repeat()?.numer())
+    }
+
+    /// Where the tool falls if the nut was opened after a pass that began on line `from` and closes on
+    /// line `to`. `None`: there is no such line, the nut does not close there, or this dial does not
+    /// tell.
+    pub fn landing(&self, from: u16, to: u16) -> Option<Landing> {
+        let tooth = |index: u16| {
+            let mut lines = self.classes.iter().flat_map(Class::lines);
+            lines.find(|line| line.index == index).map(|line| line.tooth)
+        };
+        let (from, to) = (tooth(from)?, tooth(to)?);
+        // A turn of the dial more changes nothing where it serves.
+        let passed = to.checked_add(self.teeth)?.checked_sub(from)?;
+        Some(self.repeat.landing(passed.into()))
+    }
+}
+
+/// Lines that stand at a tooth, and those that don't.
+fn lines(dial: &Dial) -> Result<(Vec<Line>, Vec<u16>)> {
+    let (mut lines, mut blind) = (Vec::new(), Vec::new());
+    for index in 0..dial.lines {
+        let teeth = u32::from(index).saturating_mul(dial.teeth.into());
+        let (tooth, rest) = teeth
+            .checked_div(dial.lines.into())
+            .zip(teeth.checked_rem(dial.lines.into()))
+            .ok_or_else(|| Error::conflict("a dial without lines"))?;
+        if rest > 0 {
+            blind.push(index);
+            continue;
+        }
+        let label = dial.labels.get(usize::from(index)).filter(|label| !label.is_empty()).cloned();
+        let tooth = u16::try_from(tooth).map_err(|_| Error::too_large("a dial"))?;
+        lines.push(Line { index, label, tooth });
+    }
+    Ok((lines, blind))
+}

@@ -1,0 +1,255 @@
+//! How is the next start of a thread of several starts reached?
+//!
+//! Three ways, of which a job uses one:
+//!
+//! - The first gear, moved against its neighbour: with the mesh open the spindle turns alone, `Z K`
+//!   teeth of a first gear of `Z` teeth in a turn (`K`: turns of its shaft for one of the spindle), and
+//!   `t` teeth are `t / (Z K)` of a turn. That must be `k / starts` and whole turns, `k` prime to the
+//!   starts, so that as many again reach every start. With `Z K / starts` = `t / u` in lowest terms, `t`
+//!   is the least number of teeth, `u / starts` the turns, and it can be done if `u` is prime to the
+//!   starts. With K = 1 and few starts: if the teeth divide by the starts (F. D. Jones, Turning and
+//!   Boring, 1919, ch. IV, Cutting Multiple Threads, which asks to allow for K as well).
+//! - The half nut, opened with the spindle at rest and closed a pitch of the work and some leads further
+//!   back, where that is a whole number of screw pitches (the same, Setting Tool When Cutting Multiple
+//!   Threads).
+//! - The top slide, set parallel to the bed, by one pitch; infeed is then by the cross slide.
+//!
+//! Pitch and lead are those that the train truly cuts. Not known here: whether the spindle can be
+//! turned apart from the gears, and play, which has to be taken up one way.
+
+#![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
+
+use crate::dial::{Closing, Plan as HalfNut};
+use crate::{Lathe, Lead, Ratio, Result, Setting, Teeth, Train, bounds};
+use num_integer::Integer;
+
+/// The ways to the next start of one job.
+///
+/// ```
+/// use solver::starts::{Method, Plan};
+/// use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
+/// // Two starts, 1/4 in apart: geared for 2 TPI on a 4 TPI screw.
+/// let mut gears = GearSet::new();
+/// gears.add(Gear::new(Teeth::new(96)?), 1)?;
+/// gears.add(Gear::new(Teeth::new(48)?), 1)?;
+/// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("4".parse()?)?))?;
+/// let setting = &lathe.settings(Travel::Thread)?.list[0];
+///
+/// let plan = Plan::new(&lathe, setting, &"96-48".parse()?, 2)?.unwrap();
+/// let Method::Shift(shift) = plan.method() else { panic!("96 divides by 2") };
+/// assert_eq!((shift.teeth(), shift.extra_turns()), (48, 0));
+/// assert_eq!(plan.pitch.to_string(), "127/20 mm");
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Plan {
+    /// Starts, two at least.
+    pub starts: u8,
+    /// From groove to groove, as it is cut: what a top slide parallel to the bed moves by.
+    pub pitch: Lead,
+    /// The first gear, moved in its mesh; or why it can't be.
+    pub shift: std::result::Result<Shift, NoShift>,
+    /// The carriage, moved with the half nut open; `None`: the nut does not close on every start.
+    pub carriage: Option<CarriageMove>,
+}
+
+/// What a job uses: one way, never two together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Method<'p> {
+    /// Move the first gear against its neighbour.
+    Shift(&'p Shift),
+    /// Move the top slide, which stands parallel to the bed, by so much; infeed by the cross slide.
+    TopSlide(Lead),
+}
+
+impl Plan {
+    /// For a train in one setting of the levers; `None` with a single start.
+    ///
+    /// # Errors
+    /// If the starts are out of bounds, or the numbers too large.
+    pub fn new(
+        lathe: &Lathe,
+        setting: &Setting,
+        train: &Train,
+        starts: u8,
+    ) -> Result<Option<Self>> {
+        bounds::STARTS.check(starts.into())?;
+        if starts == 1 {
+            return Ok(None);
+        }
+        let cut = setting.constant.times(&train.ratio()?)?;
+        let pitch = cut.times(&Ratio::new(1, starts.into())?)?;
+        let shift = Shift::new(first_gear(train), first_shaft_turns(lathe, setting)?, starts)?;
+        Ok(Some(Self { starts, pitch, shift, carriage: CarriageMove::new(lathe, &cut, starts)? }))
+    }
+
+    /// The way to take: the gear where it can be moved, else the top slide.
+    pub const fn method(&self) -> Method<'_> {
+        match &self.shift {
+            Ok(shift) => Method::Shift(shift),
+            Err(_) => Method::TopSlide(self.pitch),
+        }
+    }
+}
+
+fn first_gear(train: &Train) -> Option<Teeth> {
+    train.gears().next().map(|gear| gear.teeth)
+}
+
+/// K: turns of the first-gear shaft for one of the spindle, in a setting; `None`: unknown. A screw
+/// constant holds K and the lead screw in one; it gives K away only where the screw is known besides.
+///
+/// # Errors
+/// If it does not fit.
+pub fn first_shaft_turns(lathe: &Lathe, setting: &Setting) -> Result<Option<Ratio>> {
+    let parts = lathe.parts();
+    let Some(constant) = parts.screw_constant else {
+        return Ok(parts.headstock.get(setting.headstock).and_then(|position| position.ratio));
+    };
+    match parts.lead_screw.lead {
+        Some(lead) if lead.has_pi() == constant.has_pi() => {
+            constant.mm().over(&lead.mm()).map(Some)
+        }
+        _ => Ok(None),
+    }
+}
+
+/// How the first gear is moved: mark it and its neighbour, open the mesh, turn the spindle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shift {
+    gear: Teeth,
+    starts: u8,
+    teeth: u128,
+    turns: Ratio,
+}
+
+/// Why the first gear can't be moved from start to start.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoShift {
+    /// How fast the spindle drives it is unknown.
+    UnknownHeadstock,
+    /// A start lies between two teeth: so many teeth (no whole number) from the one before, and turns
+    /// of the spindle don't help.
+    BetweenTeeth(Ratio),
+}
+
+impl Shift {
+    fn new(
+        gear: Option<Teeth>,
+        k: Option<Ratio>,
+        starts: u8,
+    ) -> Result<std::result::Result<Self, NoShift>> {
+        let Some((gear, k)) = gear.zip(k) else { return Ok(Err(NoShift::UnknownHeadstock)) };
+        let each = k.times(&Ratio::new(gear.get().into(), starts.into())?)?;
+        if !each.denom().gcd(&starts.into()).eq(&1) {
+            return Ok(Err(NoShift::BetweenTeeth(each)));
+        }
+        let turns = Ratio::new(each.denom(), starts.into())?;
+        Ok(Ok(Self { gear, starts, teeth: each.numer(), turns }))
+    }
+
+    /// The first gear.
+    pub const fn gear(&self) -> Teeth {
+        self.gear
+    }
+
+    /// Teeth that it moves on against its neighbour.
+    pub const fn teeth(&self) -> u128 {
+        self.teeth
+    }
+
+    /// The same, as whole turns of the gear and teeth beyond them.
+    pub fn gear_turns(&self) -> (u128, u128) {
+        self.teeth.div_mod_floor(&self.gear.get().into())
+    }
+
+    /// Turns of the spindle meanwhile, whole turns included.
+    pub const fn spindle_turns(&self) -> Ratio {
+        self.turns
+    }
+
+    /// Whole turns of the spindle in that: 0 where moving on by less than a turn does.
+    pub fn extra_turns(&self) -> u128 {
+        self.turns.numer().checked_div(self.turns.denom()).unwrap_or(0)
+    }
+
+    /// Starts that one move goes on by: prime to their number.
+    pub fn goes_on_by(&self) -> u8 {
+        let starts = u128::from(self.starts);
+        // u / starts is in lowest terms, since u is prime to the starts.
+        let beyond = self.turns.numer().checked_rem(starts).unwrap_or(0);
+        u8::try_from(beyond).unwrap_or(0)
+    }
+
+    /// Starts in the order in which repeated moves reach them, from 0.
+    pub fn order(&self) -> Vec<u8> {
+        let by = u16::from(self.goes_on_by());
+        let starts = u16::from(self.starts);
+        let reached = |i: u16| i.saturating_mul(by).checked_rem(starts).unwrap_or(0);
+        (0..starts).filter_map(|i| u8::try_from(reached(i)).ok()).collect()
+    }
+}
+
+/// How the carriage is moved with the half nut open and the spindle at rest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct CarriageMove {
+    /// Pitches of the lead screw to move back by, against the cut.
+    pub screw_pitches: u128,
+    /// How far that is: one pitch of the work, and some leads.
+    pub distance: Lead,
+    /// How many leads.
+    pub leads: u128,
+}
+
+impl CarriageMove {
+    fn new(lathe: &Lathe, cut: &Lead, starts: u8) -> Result<Option<Self>> {
+        let Closing::At(repeat) = HalfNut::new(lathe, cut, starts)?.closing else {
+            return Ok(None);
+        };
+        let Some(screw_pitches) = repeat.to_next_start() else { return Ok(None) };
+        let passed = Ratio::new(screw_pitches, 1)?;
+        let in_leads = passed.over(&repeat.per_turn())?;
+        let leads = in_leads.numer().checked_div(in_leads.denom()).unwrap_or(0);
+        let distance = repeat.screw_pitch().times(&passed)?;
+        Ok(Some(Self { screw_pitches, distance, leads }))
+    }
+}
+
+/// How easily a train lets the work be indexed, the easiest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Ease {
+    /// A single start; or the first gear moves, and the spindle turns by less than a turn.
+    Plain,
+    /// The first gear moves, with whole turns of the spindle besides.
+    WithTurns,
+    /// The first gear can't be moved from start to start, or it is not known.
+    TopSlide,
+}
+
+/// How easily a train lets work of so many starts be indexed. `k`: see [`first_shaft_turns`]. Sorting
+/// trains of one lead by this, stably, keeps their order otherwise.
+///
+/// ```
+/// use solver::starts::{Ease, ease};
+/// use solver::{Ratio, Train};
+/// let mut trains: Vec<Train> = vec!["45-60".parse()?, "30-40".parse()?];
+/// trains.sort_by_key(|train| ease(train, Some(Ratio::ONE), 2).unwrap_or(Ease::TopSlide));
+/// assert_eq!(trains[0].to_string(), "30-40"); // 45 teeth can't be halved
+/// # Ok::<(), solver::Error>(())
+/// ```
+///
+/// # Errors
+/// If the starts are out of bounds, or `k` too large.
+pub fn ease(train: &Train, k: Option<Ratio>, starts: u8) -> Result<Ease> {
+    bounds::STARTS.check(starts.into())?;
+    if starts == 1 {
+        return Ok(Ease::Plain);
+    }
+    Ok(match Shift::new(first_gear(train), k, starts)? {
+        Ok(shift) if shift.extra_turns() == 0 => Ease::Plain,
+        Ok(_) => Ease::WithTurns,
+        Err(_) => Ease::TopSlide,
+    })
+}
