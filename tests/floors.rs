@@ -9,8 +9,8 @@ const FLOORS: [&[&str]; 9] = [
     &["ratio"],
     &["length"],
     &["lead", "gear", "signed"],
-    &["thread", "gearset", "tolerance", "caliper", "involute"],
-    &["train", "target"],
+    &["thread", "gearset", "caliper", "involute"],
+    &["train", "target", "tolerance"],
     &["lathe"],
     &["bracket"],
     &["search"],
@@ -34,8 +34,19 @@ const SEARCH_FLOORS: [&[&str]; 13] = [
 ];
 
 /// No float decides anything in these; files below such a module inherit the lint.
-const EXACT: [&str; 10] =
-    ["ratio", "length", "signed", "lead", "gear", "gearset", "thread", "train", "target", "lathe"];
+const EXACT: [&str; 11] = [
+    "ratio",
+    "length",
+    "signed",
+    "lead",
+    "gear",
+    "gearset",
+    "thread",
+    "tolerance",
+    "train",
+    "target",
+    "lathe",
+];
 
 /// Modules that may name each other: messages take their words from the bounds, and a broken bound
 /// makes an error.
