@@ -56,8 +56,8 @@ impl Sizes {
     }
 
     fn cut_off_at(diameter: &Length, pitch: &Length, engagement: &Length, places: u32) -> Self {
-        let [diameter, pitch, engagement] = [diameter, pitch, engagement]
-            .map(|length| length.mm().to_big() / Ratio::INCH.to_big());
+        let [diameter, pitch, engagement] =
+            [diameter, pitch, engagement].map(|length| length.mm().to_big() / Ratio::INCH.to_big());
         let two_thirds = root(&(&pitch * &pitch), 3, places);
         let unit = part(15, 10_000) * (root(&diameter, 3, places) + root(&engagement, 2, places))
             + part(15, 1000) * &two_thirds;
@@ -149,8 +149,8 @@ fn ten_thousandths(inches: &BigRational) -> Result<Length> {
 
 /// To the nearest 0.001 in.
 pub(super) fn thousandths(length: &Length) -> Result<Length> {
-    let steps = steps(&length.inches()?.to_big(), 1000)
-        .ok_or_else(|| Error::too_large("a diameter"))?;
+    let steps =
+        steps(&length.inches()?.to_big(), 1000).ok_or_else(|| Error::too_large("a diameter"))?;
     Length::from_inch(Ratio::new(steps.into(), 1000)?)
 }
 
@@ -185,7 +185,8 @@ mod tests {
     #[test]
     fn no_rounding_is_in_doubt() {
         let mut checked = 0;
-        for thread in thread::all().filter(|t| Standard::of(t.series()) == Some(Standard::AsmeB11)) {
+        for thread in thread::all().filter(|t| Standard::of(t.series()) == Some(Standard::AsmeB11))
+        {
             let (d, p) = (thread.diameter().unwrap(), crate::tolerance::pitch(&thread));
             let length = engagement(&thread, &d).unwrap();
             let low = Sizes::new(&d, &p, &length);

@@ -97,7 +97,7 @@ impl Standard {
         }
     }
 
-    /// The class that is meant if none is said: 6g and 6H, 2A and 2B, A.
+    /// The usual class: 6g and 6H, 2A and 2B, A. For a thread see [`super::default_class`].
     pub const fn default_class(self, internal: bool) -> Class {
         self.classes(internal)[0]
     }
@@ -124,6 +124,11 @@ const UNIFIED_NUTS: [Class; 3] = unified(true);
 
 const fn metric(pitch: u8, crest: u8, letter: Letter, internal: bool) -> Class {
     Class(Kind::Metric(Metric { pitch, crest, letter, internal }))
+}
+
+/// What ISO 965-1 takes up to M1.4 where no class is said.
+pub(super) const fn small_metric(internal: bool) -> Class {
+    if internal { metric(5, 5, Letter::H, true) } else { metric(6, 6, Letter::H, false) }
 }
 
 const fn unified(internal: bool) -> [Class; 3] {
@@ -223,8 +228,11 @@ impl Metric {
             (&[3, 4, 5, 6, 7, 8, 9], &[4, 6, 8])
         };
         if !pitch.contains(&self.pitch) {
-            return Err(Error::syntax(0, format!("no grade {} for the pitch diameter", self.pitch))
-                .with_hint(list(pitch.iter())));
+            return Err(Error::syntax(
+                0,
+                format!("no grade {} for the pitch diameter", self.pitch),
+            )
+            .with_hint(list(pitch.iter())));
         }
         if !crest.contains(&self.crest) {
             let which = if self.internal { "minor" } else { "major" };
@@ -321,7 +329,8 @@ mod tests {
 
     #[test]
     fn read_and_printed() {
-        for text in ["6g", "6H", "4g6g", "3h4h", "9g8g", "7H", "5H6H", "6e", "8G", "2A", "1B", "A"] {
+        for text in ["6g", "6H", "4g6g", "3h4h", "9g8g", "7H", "5H6H", "6e", "8G", "2A", "1B", "A"]
+        {
             assert_eq!(class(text).to_string(), text);
         }
         assert_eq!(class("6g6g").to_string(), "6g");

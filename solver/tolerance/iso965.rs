@@ -25,8 +25,7 @@ impl Cell {
 
 /// Upper ends of the diameter ranges in micrometres; the first begins above 0.99 mm. Each range holds
 /// its upper end.
-const RANGES: [u64; 9] =
-    [1_400, 2_800, 5_600, 11_200, 22_400, 45_000, 90_000, 180_000, 355_000];
+const RANGES: [u64; 9] = [1_400, 2_800, 5_600, 11_200, 22_400, 45_000, 90_000, 180_000, 355_000];
 const ABOVE: u64 = 990;
 
 /// The upper end of the range that holds a diameter, in micrometres.
@@ -178,11 +177,11 @@ const BOLT: &[Row<7>] = &[
 /// TD2, grades 4 to 8.
 #[rustfmt::skip]
 const NUT: &[Row<5>] = &[
-    row("1.4", "0.2", "40m 50m 63m - -"),
-    row("1.4", "0.25", "45m 56m 71m - -"),
+    row("1.4", "0.2", "40m - - - -"),
+    row("1.4", "0.25", "45m 56m - - -"),
     row("1.4", "0.3", "48m 60m 75m - -"),
-    row("2.8", "0.2", "42m 53m 67m - -"),
-    row("2.8", "0.25", "48m 60m 75m - -"),
+    row("2.8", "0.2", "42m - - - -"),
+    row("2.8", "0.25", "48m 60m - - -"),
     row("2.8", "0.35", "53m 67m 85 - -"),
     row("2.8", "0.4", "56m 71m 90 - -"),
     row("2.8", "0.45", "60m 75m 95 - -"),
@@ -230,8 +229,8 @@ const NUT: &[Row<5>] = &[
 /// Deviations at e, f, g; Td at grades 4, 6, 8; TD1 at grades 4 to 8. All from memory.
 #[rustfmt::skip]
 const CREST: &[Crest] = &[
-    crest("0.2", "- - 17", "36 56 -", "38 48 - - -"),
-    crest("0.25", "- - 18", "42 67 -", "45 56 71 - -"),
+    crest("0.2", "- - 17", "36 56 -", "38 - - - -"),
+    crest("0.25", "- - 18", "42 67 -", "45 56 - - -"),
     crest("0.3", "- - 18", "48 75 -", "53 67 85 - -"),
     crest("0.35", "- 34 19", "53 85 -", "63 80 100 - -"),
     crest("0.4", "- 34 19", "60 95 -", "71 90 112 - -"),
@@ -257,10 +256,26 @@ const CREST: &[Crest] = &[
     crest("8", "140 118 100", "450 710 1180", "630 800 1000 1250 1600"),
 ];
 
-fn at<const N: usize>(rows: &[Row<N>], d: &Length, pitch: &Length, index: usize) -> Option<Cell> {
-    let up_to = range(d)?;
-    let row = rows.iter().find(|row| row.up_to == up_to && is_pitch(row.pitch, pitch))?;
-    row.grades.get(index).copied().flatten()
+/// The figures of a diameter and pitch.
+fn of<const N: usize>(rows: &[Row<N>], d: &Length, pitch: &Length) -> [Option<Cell>; N] {
+    let up_to = range(d);
+    let mut rows = rows.iter();
+    let row = rows.find(|row| Some(row.up_to) == up_to && is_pitch(row.pitch, pitch));
+    row.map_or([None; N], |row| row.grades)
+}
+
+/// The figure of a grade, or an error that lists the grades there are.
+fn pick(
+    graded: impl Iterator<Item = (u8, Option<Cell>)>,
+    grade: u8,
+    missing: impl FnOnce(&[String]) -> Error,
+) -> Result<Cell> {
+    let there: Vec<(u8, Cell)> = graded.filter_map(|(g, cell)| Some((g, cell?))).collect();
+    let found = there.iter().find(|(g, _)| *g == grade).map(|(_, cell)| *cell);
+    found.ok_or_else(|| {
+        let grades: Vec<String> = there.iter().map(|(g, _)| g.to_string()).collect();
+        missing(&grades)
+    })
 }
 
 /// Tolerance of the pitch diameter: Td2 or TD2.
@@ -270,13 +285,12 @@ pub(super) fn pitch_tolerance(
     grade: u8,
     internal: bool,
 ) -> Result<Cell> {
-    let index = |first: u8| usize::from(grade.saturating_sub(first));
-    let cell = if internal {
-        at(NUT, diameter, pitch, index(4))
+    let missing = |grades: &[String]| missing(diameter, pitch, grade, "pitch diameter", grades);
+    if internal {
+        pick((4..).zip(of(NUT, diameter, pitch)), grade, missing)
     } else {
-        at(BOLT, diameter, pitch, index(3))
-    };
-    cell.ok_or_else(|| missing(diameter, pitch, grade, "pitch diameter"))
+        pick((3..).zip(of(BOLT, diameter, pitch)), grade, missing)
+    }
 }
 
 /// Tolerance of the crest: Td of the bolt's major diameter or TD1 of the nut's minor diameter.
@@ -286,13 +300,14 @@ pub(super) fn crest_tolerance(
     grade: u8,
     internal: bool,
 ) -> Result<Cell> {
+    let what = if internal { "minor diameter" } else { "major diameter" };
+    let missing = |grades: &[String]| missing(diameter, pitch, grade, what, grades);
     let row = CREST.iter().find(|row| is_pitch(row.pitch, pitch));
-    let cell = row.and_then(|row| match (internal, grade) {
-        (true, _) => row.nut.get(usize::from(grade.saturating_sub(4))).copied().flatten(),
-        (false, 4 | 6 | 8) => row.bolt[usize::from(grade / 2 - 2)],
-        (false, _) => None,
-    });
-    cell.ok_or_else(|| missing(diameter, pitch, grade, "crest"))
+    if internal {
+        pick((4..).zip(row.map_or([None; 5], |row| row.nut)), grade, missing)
+    } else {
+        pick([4, 6, 8].into_iter().zip(row.map_or([None; 3], |row| row.bolt)), grade, missing)
+    }
 }
 
 /// How far a position lies from the basic size; `None`: not at all.
@@ -322,12 +337,14 @@ pub(super) fn deviation(
     })
 }
 
-fn missing(diameter: &Length, pitch: &Length, grade: u8, what: &str) -> Error {
+fn missing(diameter: &Length, pitch: &Length, grade: u8, what: &str, grades: &[String]) -> Error {
+    let hint = match (grades, pitches(diameter).as_slice()) {
+        ([], []) => "diameters over 0.99 mm, to 355 mm".to_owned(),
+        ([], some) => format!("at that diameter it has pitches of {} mm", some.join(", ")),
+        (some, _) => format!("there it has grade {}", some.join(", ")),
+    };
     Error::no_such(format!("ISO 965-1 has no grade {grade} for the {what} at {diameter} x {pitch}"))
-        .with_hint(match pitches(diameter).as_slice() {
-            [] => "diameters over 0.99 mm, to 355 mm".to_owned(),
-            some => format!("at that diameter it has pitches of {} mm, and grade 6", some.join(", ")),
-        })
+        .with_hint(hint)
 }
 
 /// The pitches that have tolerances at a diameter, as text.
@@ -335,4 +352,144 @@ fn pitches(diameter: &Length) -> Vec<String> {
     let up_to = range(diameter);
     let rows = BOLT.iter().filter(|row| Some(row.up_to) == up_to);
     rows.map(|row| Ratio::table(row.pitch, 1000).to_f64().to_string()).collect()
+}
+
+#[cfg(test)]
+#[expect(clippy::float_arithmetic, reason = "formulas to hold a table against")]
+mod tests {
+    use super::*;
+
+    /// The steps of R40 that tolerances are rounded to (ISO 3), in one decade.
+    const R40: [f64; 40] = [
+        100.0, 106.0, 112.0, 118.0, 125.0, 132.0, 140.0, 150.0, 160.0, 170.0, 180.0, 190.0, 200.0,
+        212.0, 224.0, 236.0, 250.0, 265.0, 280.0, 300.0, 315.0, 335.0, 355.0, 375.0, 400.0, 425.0,
+        450.0, 475.0, 500.0, 530.0, 560.0, 600.0, 630.0, 670.0, 710.0, 750.0, 800.0, 850.0, 900.0,
+        950.0,
+    ];
+
+    /// Which step, counted from 1 micrometre, is nearest.
+    fn step(um: f64) -> i64 {
+        let decade = um.log10().floor();
+        let in_decade = um / 10.0_f64.powf(decade) * 100.0;
+        let off = |at: &usize| (R40.get(*at).copied().unwrap_or(1000.0) / in_decade).ln().abs();
+        let near = (0..=40).min_by(|a, b| off(a).total_cmp(&off(b))).unwrap();
+        #[expect(clippy::cast_possible_truncation, reason = "a small whole number")]
+        let decades = decade as i64;
+        decades * 40 + i64::try_from(near).unwrap()
+    }
+
+    #[expect(clippy::cast_precision_loss, reason = "table figures are small")]
+    fn float(um: u64) -> f64 {
+        um as f64
+    }
+
+    /// How many figures lie some steps from a formula: none, one, more.
+    fn steps_off<const N: usize>(
+        rows: impl Iterator<Item = ([Option<Cell>; N], [f64; N])>,
+    ) -> [u32; 3] {
+        let mut counts = [0; 3];
+        for (cells, formula) in rows {
+            for (cell, formula) in cells.into_iter().zip(formula) {
+                let Some(cell) = cell else { continue };
+                let off = (step(float(cell.um)) - step(formula)).unsigned_abs().min(2);
+                counts[usize::try_from(off).unwrap()] += 1;
+            }
+        }
+        counts
+    }
+
+    /// ISO 965-1: Td2(6) = 90 P^0.4 d^0.1, d the geometric mean of the range.
+    fn flank(up_to: u64, pitch: u64) -> f64 {
+        let at = RANGES.iter().position(|end| *end == up_to).unwrap();
+        let over = if at == 0 { ABOVE } else { RANGES[at - 1] };
+        let mean = (float(over) * float(up_to)).sqrt() / 1000.0;
+        90.0 * (float(pitch) / 1000.0).powf(0.4) * mean.powf(0.1)
+    }
+
+    #[test]
+    fn r40_steps_are_told_apart() {
+        assert_eq!(step(100.0) - step(95.0), 1);
+        assert_eq!(step(1060.0) - step(1000.0), 1);
+        assert_eq!(step(42.0) - step(40.0), 1);
+        assert_eq!(step(24.0) - step(18.0), 5);
+    }
+
+    /// The standard rounds the formula to R40 and moves some figures to the next step.
+    #[test]
+    fn flank_tolerances_are_within_one_step_of_the_formula() {
+        let bolts = BOLT.iter().map(|row| {
+            let six = flank(row.up_to, row.pitch);
+            (row.grades, [0.5, 0.63, 0.8, 1.0, 1.25, 1.6, 2.0].map(|share| share * six))
+        });
+        assert_eq!(steps_off(bolts), [264, 32, 0]);
+        let nuts = NUT.iter().map(|row| {
+            let six = flank(row.up_to, row.pitch);
+            (row.grades, [0.85, 1.06, 1.32, 1.7, 2.12].map(|share| share * six))
+        });
+        assert_eq!(steps_off(nuts), [179, 26, 0]);
+    }
+
+    /// Td(6) = 180 P^(2/3) - 3.15 / P^(1/2); TD1(6) = 433 P - 190 P^1.22 to 0.8 mm, 230 P^0.7 above.
+    #[test]
+    fn crest_tolerances_are_within_one_step_of_the_formula() {
+        let pitch = |row: &Crest| float(row.pitch) / 1000.0;
+        let bolts = CREST.iter().map(|row| {
+            let p = pitch(row);
+            let six = 180.0 * p.powf(2.0 / 3.0) - 3.15 / p.sqrt();
+            (row.bolt, [0.63, 1.0, 1.6].map(|share| share * six))
+        });
+        assert_eq!(steps_off(bolts), [57, 8, 0]);
+        let nuts = CREST.iter().map(|row| {
+            let p = pitch(row);
+            let fine = 433.0 * p - 190.0 * p.powf(1.22);
+            let six = if row.pitch <= 800 { fine } else { 230.0 * p.powf(0.7) };
+            (row.nut, [0.63, 0.8, 1.0, 1.25, 1.6].map(|share| share * six))
+        });
+        assert_eq!(steps_off(nuts), [93, 13, 0]);
+    }
+
+    /// e 50 + 11 P, f 30 + 11 P, g 15 + 11 P micrometres; the standard's table rounds them, and moves e
+    /// at 0.5 mm.
+    #[test]
+    fn deviations_follow_their_formulas() {
+        for row in CREST {
+            for (cell, start) in row.deviations.into_iter().zip([50.0, 30.0, 15.0]) {
+                let Some(cell) = cell else { continue };
+                let off = start + 11.0 * float(row.pitch) / 1000.0 - float(cell.um);
+                let bound = if (row.pitch, start) == (500, 50.0) { 6.0 } else { 4.0 };
+                assert!(off.abs() < bound, "{} {start} {off}", row.pitch);
+            }
+        }
+    }
+
+    #[test]
+    fn tables_rise_with_the_grade_the_pitch_and_the_diameter() {
+        fn rising<const N: usize>(rows: &[Row<N>]) {
+            for row in rows {
+                assert!(row.grades.iter().flatten().map(|cell| cell.um).is_sorted_by(|a, b| a < b));
+                let finer = rows.iter().filter(|r| r.up_to == row.up_to && r.pitch < row.pitch);
+                let smaller = rows.iter().filter(|r| r.pitch == row.pitch && r.up_to < row.up_to);
+                for less in finer.chain(smaller) {
+                    for (a, b) in less.grades.iter().zip(&row.grades) {
+                        let (Some(a), Some(b)) = (a, b) else { continue };
+                        assert!(a.um <= b.um, "{} {}", row.up_to, row.pitch);
+                    }
+                }
+            }
+            let key = |row: &Row<N>| (row.up_to, row.pitch);
+            assert!(rows.iter().map(key).is_sorted_by(|a, b| a < b));
+        }
+        rising(BOLT);
+        rising(NUT);
+        assert!(BOLT.iter().map(|r| (r.up_to, r.pitch)).eq(NUT.iter().map(|r| (r.up_to, r.pitch))));
+        assert!(CREST.iter().map(|row| row.pitch).is_sorted_by(|a, b| a < b));
+    }
+
+    #[test]
+    fn a_range_holds_its_upper_end() {
+        let of = |mm: &str| range(&Length::from_mm(mm.parse().unwrap()));
+        assert_eq!(of("0.99"), None);
+        assert_eq!((of("1"), of("1.4"), of("1.401")), (Some(1400), Some(1400), Some(2800)));
+        assert_eq!((of("355"), of("355.001")), (Some(355_000), None));
+    }
 }
