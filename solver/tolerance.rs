@@ -324,17 +324,20 @@ fn unified(
     }
     let crest = sizes.minor_tolerance(number)?.mm();
     let figures = Figures { deviation: None, pitch: flank, crest };
-    let limits = nut(class, &basic, &figures, Sureness::Formula)?;
-    if sizes.in_thousandths() { rounded_bore(limits, number) } else { Ok(limits) }
+    let mut limits = nut(class, &basic, &figures, Sureness::Formula)?;
+    if sizes.in_thousandths() {
+        limits.minor = rounded_bore(limits.minor, number)?;
+    }
+    Ok(limits)
 }
 
 /// B1.1 prints bores from 0.138 in up to 0.001 in; of class 3B the least only.
-fn rounded_bore(limits: Limits, number: Number) -> Result<Limits> {
+fn rounded_bore(minor: Limit, number: Number) -> Result<Limit> {
     let to_thousandths =
         |length: Option<Length>| length.as_ref().map(b1_1::thousandths).transpose();
-    let Limit { least, greatest } = limits.minor;
+    let Limit { least, greatest } = minor;
     let greatest = if number == Number::Three { greatest } else { to_thousandths(greatest)? };
-    Ok(Limits { minor: Limit { least: to_thousandths(least)?, greatest }, ..limits })
+    Ok(Limit { least: to_thousandths(least)?, greatest })
 }
 
 fn pipe(diameter: &Length, pitch: &Length, class: Pipe) -> Result<Limits> {

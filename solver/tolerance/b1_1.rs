@@ -27,11 +27,10 @@ const PLACES: u32 = 24;
 /// and UN of 4, 6 and 8 TPI), else 9 pitches.
 pub(super) fn engagement(thread: &Thread, diameter: &Length) -> Result<Length> {
     let pitch = super::pitch(thread);
-    let coarse = ["4", "6", "8"].map(|tpi| tpi.parse::<Ratio>()).into_iter().flatten();
     let tpi = Ratio::INCH.over(&pitch.mm())?;
     let by_diameter = match thread.series().key() {
         "unc" | "unf" => true,
-        _ => coarse.into_iter().any(|some| some == tpi),
+        _ => [4, 6, 8].into_iter().any(|coarse| tpi == Ratio::table(coarse, 1)),
     };
     if by_diameter { Ok(*diameter) } else { nine_pitches(&pitch) }
 }
