@@ -6,6 +6,7 @@ mod find;
 mod gear;
 mod lathe;
 mod machine;
+mod reasons;
 mod schema;
 mod sets;
 mod threads;

@@ -9,9 +9,11 @@
 //! Formulas: pitch radius m z / 2, tip radius m (z + 2) / 2 (ISO 53 proportions), centre distance
 //! m (z1 + z2) / 2 plus the opening; the rest is lines and circles.
 
+mod candidates;
 mod fit;
 mod geometry;
 mod judge;
+mod pivot;
 mod point;
 mod report;
 mod wheels;

@@ -227,7 +227,7 @@ pub struct Proof {
 #[non_exhaustive]
 pub struct Found {
     /// Different leads, best first: as many as were asked for that stand (or were not checked), and
-    /// besides them those that are too close to call.
+    /// besides them those that are too close to call, at most as many.
     pub solutions: Vec<Solution>,
     /// Closer than the first that stands, but can't: best first, at most five. Each is the train
     /// that would be best for its lead.
@@ -416,8 +416,13 @@ impl<'l> Search<'l> {
             combinations: pairs.checked_sub(1).map_or(0, |p| self.combinations[p]),
             positions: self.settings.len(),
             pairs,
-            complete: !self.fields.cut,
+            complete: !self.is_cut(gears),
         }
+    }
+
+    /// Whether trains with so many gears are left out, since the tables would be too large.
+    fn is_cut(&self, gears: usize) -> bool {
+        self.fields.cut && gears / 2 > self.fields.pairs
     }
 
     /// The best trains, one for each different lead.
@@ -492,7 +497,7 @@ impl<'l> Search<'l> {
                 break;
             }
         }
-        Ok(TradeOff { rows, complete: complete && !self.fields.cut })
+        Ok(TradeOff { rows, complete: complete && !self.is_cut(ask.gears) })
     }
 
     /// All trains with the lead of `solution`, besides it: counted, up to `limit`.
@@ -500,12 +505,13 @@ impl<'l> Search<'l> {
     /// # Errors
     /// As [`Search::find`].
     pub fn others(&self, ask: &Ask, solution: &Solution, limit: u64) -> Result<Others> {
-        let (mut count, mut tried) = (0_u64, 0_u64);
+        let (mut count, mut tried, mut work) = (0_u64, 0_u64, 0_u64);
         let mut cut = false;
         self.each(ask, &solution.lead, &mut |_, path| {
             tried += 1;
             count += u64::from(path.stands(&self.stock));
-            cut = tried > limit;
+            work += path.cost(&self.stock);
+            cut = work > limit;
             if cut { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         })?;
         Ok(Others {
@@ -613,7 +619,7 @@ impl<'l> Search<'l> {
         let better = missing.map(|(answered, kind)| {
             Ok((richer.solution(ask, answered)?, richer.stock.kind(kind).gear.teeth))
         });
-        let complete = (better.is_some() || !pass.gave_up) && !richer.fields.cut;
+        let complete = (better.is_some() || !pass.gave_up) && !richer.is_cut(ask.gears);
         Ok(OneMore { better: better.transpose()?, complete })
     }
 
@@ -729,6 +735,10 @@ impl<'l> Search<'l> {
         if let Some(ranked) = ranked {
             let (lead, error) = (stream.lead(group)?, stream.error(group)?);
             let answered = Answered { lead, error, ranked, stands };
+            // Of what is too close to call, no more than of answers.
+            if !refused && !stands && pass.answers.len() - pass.stand >= stop.count {
+                return Ok(());
+            }
             pass.stand += usize::from(stands);
             if refused { &mut pass.refused } else { &mut pass.answers }.push(answered);
         }

@@ -190,7 +190,7 @@ fn marks_of_fit(Case { rig, chain }: &Case) -> Vec<&'static str> {
         ("fits about a point", studs > 0 && matches!(rig.pivot, rig::Pivot::At(_))),
         ("fits in a hole", studs > 0 && hole),
         ("fits in an arc", studs > 0 && arc),
-        ("fits on a fixed arm", studs > 0 && rig.swing.is_some_and(|[from, to]| from == to)),
+        ("fits on a fixed arm", studs > 0 && rig.fixed_swing().is_some()),
     ];
     marks.into_iter().filter(|mark| mark.1).map(|mark| mark.0).collect()
 }

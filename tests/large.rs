@@ -280,6 +280,12 @@ fn a_box_too_large_for_four_pairs_is_searched_to_three() {
     assert_first(&found, &leads, target);
     assert_eq!(found.solutions.len(), 10);
     assert_eq!((found.proof.pairs, found.proof.complete), (3, false));
+    let lathe = shop.lathe().unwrap();
+    let search = Search::new(&lathe, Travel::Thread, Options::default()).unwrap();
+    let fewer = ask(target, 10).with_gears(4);
+    // Within two pairs nothing was left out, beyond them something was.
+    assert!(search.trade_off(&fewer).unwrap().complete);
+    assert!(!search.trade_off(&ask(target, 10)).unwrap().complete);
     let file = format!(
         r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "headstock": {{"ratio": "1"}},
         "studs": 3, "gears": {{"owned": {:?}}}}}"#,

@@ -68,10 +68,10 @@ fn wide_windows_around_small_products_are_searched_to_the_end() {
 #[test]
 fn refused_leads_that_tie_are_in_order_and_closer() {
     let file = r#"{"format": 1, "lead_screw": {"lead": "3 mm"}, "headstock": {"ratio": "1"},
-        "gears": {"owned": [20, 30, 40]}, "studs": 0}"#;
+        "ends": {"first": [20, 40], "last": [30]}, "gears": {"owned": [20, 30, 40]}, "studs": 0}"#;
     // 3 mm lies midway between 2 mm (20-30) and 4 mm (40-30): no two gears are 500 mm apart, 20 and
-    // 30 are 25.1 mm.
-    for centres in [500.0, 25.1] {
+    // 30 are 25.1 mm, 30 and 40 are 35.1 mm.
+    for centres in [500.0, 25.1, 35.1] {
         let rig = Rig { first: [0.0, centres], ..Rig::default() };
         check(&plain_case(file, rig, q(3, 1), 3));
     }

@@ -515,3 +515,26 @@ fn idlers_that_reach_are_named() {
     );
     assert!(outcome.remedies.is_empty());
 }
+
+#[test]
+fn what_is_too_close_to_call_is_marked_and_does_not_count() {
+    // The shafts stand 50 mm apart by Pythagoras, and 40 and 60 of module 1 need just that; opened
+    // by nothing, the mesh closes or not by less than a square root can tell.
+    let lathe = r#"{"format": 1, "lead_screw": {"lead": "3 mm"}, "studs": 1,
+        "headstock": {"ratio": "1", "turns": "same"},
+        "gears": {"pitch": "module 1", "owned": [40, 60, 30]},
+        "bracket": {"first_shaft": {"right": "30 mm", "up": "40 mm"}, "planes": 1,
+            "slots": [{"from": "30 mm", "to": "60 mm"}], "opening": {"greatest": "0 mm"}}}"#;
+    let folder = fresh();
+    std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
+    let find = |form: &str| {
+        let words = ["find", "2 mm LH", "--count", "1", "--format", form];
+        run_in(folder.path(), &words).out
+    };
+    let document: document::Document = serde_json::from_str(&find("json")).unwrap();
+    let solutions = &document.results[0].solutions;
+    let states: Vec<_> =
+        solutions.iter().map(|s| (s.train.as_str(), s.fit.state.as_str())).collect();
+    assert_eq!(states, [("40-60", "too close")], "nothing else cuts left hand here");
+    assert!(find("text").contains("too close"), "{}", find("text"));
+}

@@ -12,7 +12,6 @@ mod judge;
 mod lists;
 mod page;
 mod pictures;
-mod reasons;
 mod remedies;
 mod set_up;
 mod targets;

@@ -1,7 +1,8 @@
 //! Does a train stand? Every condition, once: the search asks for a verdict, the report for reasons.
 
+use super::candidates::{Candidate, Place};
 use super::fit::Reason;
-use super::geometry::{Base, Candidate, Figure, Geometry, Place};
+use super::geometry::{Base, Figure, Geometry};
 use super::point::{Margin, Point, inside};
 use super::wheels::{Piece, Planes, Wheel, Wheels};
 use std::ops::ControlFlow;
@@ -94,6 +95,9 @@ impl Geometry {
     /// Whether the train stands in some way.
     pub(crate) fn verdict(&self, wheels: &Wheels) -> Verdict {
         let mut best = Verdict::No;
+        if self.places() < wheels.studs() {
+            return best;
+        }
         for &planes in self.choices(wheels) {
             best = best.max(self.verdict_in(wheels, planes));
             if best == Verdict::Fits {
@@ -109,8 +113,7 @@ impl Geometry {
         let (least, most) = (nominal + self.opening.0, nominal + self.opening.1);
         let widest = nominal + self.widest();
         let (centres, err) = self.centres;
-        let spread = 2.0 * self.reach();
-        let bridged = (centres - least).abs() <= 0.5 * spread + self.opening.1 + err;
+        let bridged = (centres - least).abs() <= self.reach() + self.opening.1 + err;
         let (mut first, mut last) = (widest >= self.least_stud, true);
         match self.base {
             Base::Last if !self.is_fixed() => {
@@ -121,6 +124,10 @@ impl Geometry {
                 first &= self.meets_a_slot(least);
                 last = bridged;
             }
+            Base::Point if !self.is_fixed() => {
+                first &= self.stands_off(&self.first, least);
+                last = self.stands_off(&self.last, least);
+            }
             _ => {}
         }
         let only = centres - least >= -err && most - centres >= -err;
@@ -128,8 +135,16 @@ impl Geometry {
             (Seat::Only, only),
             (Seat::First, first),
             (Seat::Last, last),
-            (Seat::Middle, nominal <= spread),
+            (Seat::Middle, nominal <= self.span()),
         ])
+    }
+
+    /// Whether a stud can stand so far from a shaft, whatever the swing: by the distances from the
+    /// pivot alone.
+    fn stands_off(&self, shaft: &Point, distance: f64) -> bool {
+        let (away, err) = shaft.distance(&Point::ORIGIN);
+        let spare = err + self.opening.1;
+        (away - distance).abs() - spare <= self.reach() && away + distance + spare >= self.nearest()
     }
 
     /// Whether a stud can stand so far from the pivot.
@@ -492,6 +507,24 @@ mod tests {
         #![proptest_config(ProptestConfig {
             failure_persistence: None, cases: 4000, ..ProptestConfig::default()
         })]
+
+        #[test]
+        fn what_stands_is_not_ruled_out_at_a_look(bracket in bracket(), train in train()) {
+            let geometry = Geometry::new(&bracket, &GearSet::new()).unwrap();
+            if !matches!(geometry.fit(&train), Fit::Refused(_)) {
+                let last = train.meshes() - 1;
+                for (mesh, (driver, driven)) in train.mesh_pairs().enumerate() {
+                    let seat = match (mesh, last) {
+                        (0, 0) => Seat::Only,
+                        (0, _) => Seat::First,
+                        (m, last) if m == last => Seat::Last,
+                        _ => Seat::Middle,
+                    };
+                    let seats = geometry.seats(&geometry.wheel(driver), &geometry.wheel(driven));
+                    prop_assert!(seats.has(seat), "{driver:?} {driven:?} {seat:?}");
+                }
+            }
+        }
 
         #[test]
         fn the_short_answer_is_the_full_one(bracket in bracket(), train in train()) {

@@ -1,8 +1,9 @@
 //! The full answer for one train: where everything stands and what is tight, or every reason why
 //! it can't.
 
+use super::candidates::Candidate;
 use super::fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
-use super::geometry::{Candidate, Curve, Geometry};
+use super::geometry::{Curve, Geometry};
 use super::judge::{Judge, outside, to_outline};
 use super::point::{Margin, Point};
 use super::wheels::{Piece, Planes, Wheels};
@@ -109,7 +110,7 @@ impl Geometry {
             let reason = Reason::Planes { planes: self.bracket.planes };
             return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
         }
-        if self.slots.is_empty() && wheels.studs() > 0 {
+        if self.places() < wheels.studs() {
             let reason = Reason::Studs { needed: wheels.studs() };
             return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
         }

@@ -19,7 +19,7 @@ pub(super) struct Best<'a> {
     judged: bool,
     pub(super) stands: Option<Ranked>,
     pub(super) close: Option<Ranked>,
-    /// Arrangements judged.
+    /// Arrangements judged, each by what it takes.
     pub(super) tests: u64,
     /// Of the selection being walked; `None`: not known.
     least: Option<Head>,
@@ -108,7 +108,7 @@ impl Visit for Best<'_> {
         }
         let key = Key::of(head, path, setting, self.stock);
         if self.stands.is_none_or(|(best, _)| key < best) {
-            self.tests += u64::from(self.judged);
+            self.tests += if self.judged { path.cost(self.stock) } else { 0 };
             let verdict = if self.judged { path.verdict(self.stock) } else { Verdict::Fits };
             match verdict {
                 Verdict::Fits => {

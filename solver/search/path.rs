@@ -135,6 +135,11 @@ impl Path {
         }
     }
 
+    /// What judging it takes, in tests of the usual kind.
+    pub(super) fn cost(&self, stock: &Stock) -> u64 {
+        stock.bracket.as_ref().map_or(1, |mounts| mounts.geometry.cost(&self.wheels(mounts)))
+    }
+
     /// Whether it stands beyond doubt.
     pub(super) fn stands(&self, stock: &Stock) -> bool {
         self.verdict(stock) == Verdict::Fits

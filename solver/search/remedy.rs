@@ -12,7 +12,7 @@ use crate::{
 use std::ops::ControlFlow;
 
 /// Arrangements of one lead that are looked at.
-const MOST_TRIED: usize = 20_000;
+const MOST_TRIED: u64 = 20_000;
 
 /// One change to the machine.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,7 +98,7 @@ impl Search<'_> {
         let mut failed = None;
         let mut tried = 0;
         self.each(ask, lead, &mut |setting, path| {
-            tried += 1;
+            tried += path.cost(&self.stock);
             if tried > MOST_TRIED {
                 return ControlFlow::Break(());
             }

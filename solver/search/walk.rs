@@ -36,6 +36,23 @@ impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for F {
     }
 }
 
+/// Visits what the bracket does not rule out at a look.
+pub(super) struct Pruned<F>(pub(super) F);
+
+impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for Pruned<F> {
+    fn most_step(&self) -> u32 {
+        NO_MESH - 1
+    }
+
+    fn prunes(&self) -> bool {
+        true
+    }
+
+    fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()> {
+        self.0(setting, path)
+    }
+}
+
 /// What a walk may use.
 pub(super) struct Plan<'a> {
     pub(super) stock: &'a Stock,

@@ -12,7 +12,7 @@ use super::path::Path;
 use super::scan::Window;
 use super::stock::{EndGear, Stock, kind_id};
 use super::stream::{Hit, Source, Wanted, index};
-use super::walk::{Plan, Visit};
+use super::walk::{Plan, Pruned, Visit};
 use crate::bracket::Verdict;
 use crate::{Lead, Length, Ratio, Result, Setting};
 use std::cmp::Ordering;
@@ -34,22 +34,22 @@ struct Left {
 }
 
 impl Left {
-    fn take(of: &AtomicU64) -> ControlFlow<()> {
-        // Never below zero by more than there are cores: the count wraps at no size that matters.
-        let before = of.fetch_sub(1, Relaxed);
-        if before == 0 || before > u64::MAX / 2 {
+    fn take(of: &AtomicU64, count: u64) -> ControlFlow<()> {
+        // Below zero by little: the count wraps at no size that matters.
+        let before = of.fetch_sub(count, Relaxed);
+        if before < count || before > u64::MAX / 2 {
             ControlFlow::Break(())
         } else {
             ControlFlow::Continue(())
         }
     }
 
-    fn one_try(&self) -> ControlFlow<()> {
-        Self::take(&self.tries)
+    fn tries(&self, count: u64) -> ControlFlow<()> {
+        Self::take(&self.tries, count)
     }
 
     fn one_path(&self) -> ControlFlow<()> {
-        Self::take(&self.paths)
+        Self::take(&self.paths, 1)
     }
 }
 
@@ -125,7 +125,8 @@ fn list(
                 driven,
                 counted: false,
             };
-            let flow = plan.walk(&mut |_: u32, path: &Path| keep(stock, path, &mut found, left));
+            let mut kept = Pruned(|_: u32, path: &Path| keep(stock, path, &mut found, left));
+            let flow = plan.walk(&mut kept);
             if flow.is_break() {
                 return None;
             }
@@ -170,7 +171,7 @@ fn keep(
     found: &mut Vec<(Ratio, Path)>,
     left: &Left,
 ) -> ControlFlow<()> {
-    left.one_try()?;
+    left.tries(path.cost(stock))?;
     // What is too close to call is kept too: it is judged once more where it is asked for.
     if path.verdict(stock) != Verdict::No {
         left.one_path()?;

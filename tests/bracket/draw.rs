@@ -113,7 +113,7 @@ fn surroundings(rig: &mut Rig, places: &[Spot], dice: &mut Dice) {
         let trim = [0; 4].map(|_| between(dice, -25.0, 12.0));
         let (left, right) = (far(0, -1.0) + trim[0], far(0, 1.0) - trim[1]);
         let (low, high) = (far(1, -1.0) + trim[2], far(1, 1.0) - trim[3]);
-        let corners = [[left, low], [right, low], [right + 4.0, (low + high) / 2.0]];
+        let corners = [[left, low], [right, low], [right + 4.0, f64::midpoint(low, high)]];
         let corners = [corners.as_slice(), &[[right, high], [left, high]]].concat();
         rig.cover = Some(corners.into_iter().map(spot).collect());
     }

@@ -39,7 +39,8 @@ fn tightest(mounting: &Mounting) -> f64 {
 fn as_tight(what: &str, a: &Fit, b: &Fit, times: f64) -> Result<(), String> {
     let (Fit::Fits(a), Fit::Fits(b)) = (a, b) else { return Ok(()) };
     let (a, b) = (tightest(a) * times, tightest(b));
-    hold(what, a == b || (a - b).abs() < 1e-5 * times.max(1.0), (a, b))
+    let nothing_near = a.is_infinite() && b.is_infinite();
+    hold(what, nothing_near || (a - b).abs() < 1e-5 * times.max(1.0), (a, b))
 }
 
 /// Cases with an answer, and the answers, enough of each.
@@ -90,7 +91,9 @@ fn a_machine_turned_round_takes_the_train_turned_round() {
         let rig = Rig { least_stud: 0.0, ..rig.clone() };
         let mut back = chain.clone();
         back.reverse();
-        back.iter_mut().for_each(|shaft| shaft.reverse());
+        for shaft in &mut back {
+            shaft.reverse();
+        }
         let (a, b) = (fit(&rig, chain), fit(&rig.reversed(), &back));
         agree("turned round", &a, &b)?;
         as_tight("room turned round", &a, &b, 1.0)?;

@@ -2,7 +2,7 @@
 //! words, and given to the library; mirrored, reversed.
 
 use crate::oracle::json::Json;
-use crate::oracle::number::{millimetres, module as module_of};
+use crate::oracle::number::millimetres;
 use num_traits::ToPrimitive;
 use solver::{Bracket, Gear, GearSet, Shaft, Teeth, Train};
 use std::fmt::Write as _;
@@ -24,6 +24,12 @@ pub(crate) fn times(a: Spot, k: f64) -> Spot {
 
 pub(crate) fn apart(a: Spot, b: Spot) -> f64 {
     (a[0] - b[0]).hypot(a[1] - b[1])
+}
+
+/// Whether two figures of a file are one.
+#[expect(clippy::float_cmp, reason = "they are as they were written")]
+pub(crate) fn same(a: f64, b: f64) -> bool {
+    a == b
 }
 
 /// Clockwise in the face view: up turns to the right.
@@ -48,7 +54,7 @@ pub(crate) enum Slot {
 
 impl Slot {
     pub(crate) fn is_hole(&self) -> bool {
-        matches!(self, Self::Straight { from, to, .. } if from == to)
+        matches!(self, Self::Straight { from, to, .. } if same(*from, *to))
     }
 }
 
@@ -232,7 +238,7 @@ impl Rig {
     fn slot_text(&self, slot: &Slot) -> String {
         let said = |size: f64| self.said(size);
         match *slot {
-            Slot::Straight { from, to, angle, offset } if from == to => format!(
+            Slot::Straight { from, to, angle, offset } if same(from, to) => format!(
                 r#"{{"at": "{}", "angle": {angle}, "offset": "{}"}}"#,
                 said(from),
                 said(offset)
@@ -274,7 +280,7 @@ impl Rig {
     pub(crate) fn text(&self) -> String {
         let said = |size: f64| self.said(size);
         let first = match self.first {
-            [right, up] if right == 0.0 && up > 0.0 => format!("\"{}\"", said(up)),
+            [right, up] if same(right, 0.0) && up > 0.0 => format!("\"{}\"", said(up)),
             spot => self.spot_text(spot),
         };
         let pivot = match self.pivot {
@@ -349,7 +355,7 @@ impl Rig {
         let [first, stud, last] = self.hubs.map(offset);
         Bracket {
             first: match self.first {
-                [right, up] if right == 0.0 && up > 0.0 => FirstShaft::Away(length(up)),
+                [right, up] if same(right, 0.0) && up > 0.0 => FirstShaft::Away(length(up)),
                 spot => FirstShaft::At(at(spot)),
             },
             pivot: match self.pivot {
@@ -443,11 +449,18 @@ impl Rig {
             match &mut part.shape {
                 Shape::Circle(at, _) => *at = spot(*at),
                 Shape::Polygon(corners) => {
-                    corners.iter_mut().for_each(|corner| *corner = spot(*corner));
+                    for corner in corners {
+                        *corner = spot(*corner);
+                    }
                 }
             }
         }
         self
+    }
+
+    /// The swing, if there is but one.
+    pub(crate) fn fixed_swing(&self) -> Option<f64> {
+        self.swing.filter(|[from, to]| same(*from, *to)).map(|[from, _]| from)
     }
 
     /// The pivot's place.
@@ -544,9 +557,4 @@ pub(crate) fn gears(train: &Train) -> GearSet {
         set.add(*gear, 1).expect("few gears");
     }
     set
-}
-
-/// Module in mm of `module 1.25` or `20 DP`.
-pub(crate) fn module(text: &str) -> f64 {
-    module_of(text).to_f64().expect("a module")
 }

@@ -63,7 +63,7 @@ pub(crate) fn judge(rig: &Rig, chain: &Chain) -> Verdict {
     let (least, stand) = (hunt.best, hunt.stand.take());
     let free = |slots: &Vec<usize>| {
         let hole = slots.iter().any(|&slot| rig.slots[slot].is_hole());
-        !slots.is_empty() && (hole || hunt.fixed().is_some())
+        !slots.is_empty() && (hole || rig.fixed_swing().is_some())
     };
     let free: Vec<_> = assignments(rig, chain.len() - 2).into_iter().filter(free).collect();
     let stepped = least < 1e-6 && !free.is_empty();
@@ -153,11 +153,6 @@ impl<'a> Hunt<'a> {
         }
     }
 
-    /// The swing, if there is but one.
-    fn fixed(&self) -> Option<f64> {
-        self.rig.swing.filter(|[from, to]| from == to).map(|[from, _]| from)
-    }
-
     /// Each mesh at its least, middle (unless there are many) and greatest distance.
     fn openings(&self) -> Vec<Vec<f64>> {
         let mut all = vec![Vec::new()];
@@ -173,14 +168,14 @@ impl<'a> Hunt<'a> {
     }
 
     /// Whether the studs follow one another from the first shaft.
-    fn from_first(&self) -> bool {
+    fn is_about_first(&self) -> bool {
         self.rig.pivot == Pivot::First
     }
 
     /// The mesh that closes the chain, and the shafts that it joins: end shaft and stud.
     fn closing(&self) -> (usize, usize, usize) {
         let studs = self.chain.len() - 2;
-        if self.from_first() { (studs, studs + 1, studs) } else { (0, 0, 1) }
+        if self.is_about_first() { (studs, studs + 1, studs) } else { (0, 0, 1) }
     }
 
     fn within(&self, mesh: usize, distance: f64) -> f64 {
@@ -204,7 +199,7 @@ impl<'a> Hunt<'a> {
     /// stud stands.
     fn swing(&mut self, slots: &[usize], distances: &[f64], sides: u32) {
         let (mesh, end, stud) = self.closing();
-        if let Some(swing) = self.fixed() {
+        if let Some(swing) = self.rig.fixed_swing() {
             match self.place(slots, distances, sides, swing) {
                 Ok(mut placed) => {
                     let closes = self.within(mesh, apart(placed.points[end], placed.points[stud]));
@@ -291,7 +286,7 @@ impl<'a> Hunt<'a> {
         let mut along = vec![0.0; studs];
         let mut margin = f64::INFINITY;
         for step in 0..studs {
-            let (shaft, before, mesh) = if self.from_first() {
+            let (shaft, before, mesh) = if self.is_about_first() {
                 (step + 1, step, step)
             } else {
                 (studs - step, studs - step + 1, studs - step)
@@ -419,10 +414,10 @@ fn zeros(gap: Gap, steps: u16) -> (Vec<f64>, f64) {
                 let (known, unknown) = if a.is_some() { (from, to) } else { (to, from) };
                 let edge = edge(gap, known, unknown);
                 let (a, b) = (gap(edge).unwrap_or(f64::NAN), a.or(b).expect("one is known"));
-                if (a <= 0.0) != (b <= 0.0) {
-                    found.push(close(gap, edge, known));
-                } else {
+                if (a <= 0.0) == (b <= 0.0) {
                     nearest = nearest.min(a.abs());
+                } else {
+                    found.push(close(gap, edge, known));
                 }
             }
         }

@@ -92,7 +92,7 @@ fn swing(rig: &Rig, mounting: &Mounting) -> Outcome {
 fn meshes(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
     let points = points(mounting);
     hold("meshes", mounting.meshes.len() == chain.len() - 1, mounting.meshes.len())?;
-    let fixed = rig.swing.is_some_and(|[from, to]| from == to);
+    let fixed = rig.fixed_swing().is_some();
     for (at, mesh) in mounting.meshes.iter().enumerate() {
         let nominal =
             chain[at].last().expect("a gear").pitch_radius() + chain[at + 1][0].pitch_radius();

@@ -52,7 +52,7 @@ pub(super) struct Orders {
     #[serde(default)]
     left: bool,
     ratio: String,
-    orders: Option<usize>,
+    count: Option<usize>,
     gears: usize,
     /// Only trains with these end gears.
     ends: Option<[String; 2]>,
@@ -214,7 +214,7 @@ impl Orders {
             }
             fit.extend(fits.then_some(name));
         }
-        same("orders", orders, self.orders.unwrap_or(orders))?;
+        same("orders", orders, self.count.unwrap_or(orders))?;
         same("orders that fit", fit.len(), self.many.unwrap_or(fit.len()))?;
         same("fit", &fit, self.fit.as_ref().unwrap_or(&fit))
     }

@@ -1,10 +1,10 @@
 //! What was found, for programs: the rows of CSV and the document of JSON.
 
 use super::entry::Entry;
-use super::reasons::Speaker;
 use super::remedies::Help;
 use super::{Outcome, Request, page};
 use crate::command::figures::{drift, lead_mm, measure, ppm, tpi};
+use crate::command::reasons::Speaker;
 use crate::report::found::{
     Arrangement, Document, FORMAT, Fit, Named, Others, Quotient, Reason, Remedy, Searched,
     Solution, Stud, Target, Tightest,

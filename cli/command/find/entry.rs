@@ -1,7 +1,7 @@
 //! One train on the machine in plain words: the only place where a solution of the
 //! library is taken apart.
 
-use super::reasons::{self, Objection, Speaker};
+use crate::command::reasons::{self, Objection, Speaker};
 use solver::bracket::Fit;
 use solver::search::{Others, Search, Solution};
 use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Shaft, Teeth, Train, Turns};

@@ -6,8 +6,8 @@
 use super::Request;
 use super::entry::Entry;
 use super::page::plural;
-use super::reasons::{Objection, arbor};
 use crate::command::figures::tenth;
+use crate::command::reasons::{Objection, arbor};
 use num_traits::{Signed, ToPrimitive};
 use solver::bracket::{Fit, Geometry};
 use solver::{

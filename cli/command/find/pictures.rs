@@ -2,11 +2,11 @@
 
 use super::entry::Entry;
 use super::lists::error_in_short;
-use super::reasons::Speaker;
 use super::set_up::levers_in_words;
 use super::{Outcome, Request};
 use crate::command::drawing::{self, Subject};
 use crate::command::figures::{lead_inch, lead_mm, tpi};
+use crate::command::reasons::Speaker;
 use crate::failure::Failure;
 use crate::report::drawing::Drawing;
 use solver::bracket::Fit;

@@ -5,7 +5,8 @@
 
 use super::bracket::is_hole;
 use super::words;
-use solver::bracket::{Fit, Geometry};
+use crate::command::reasons::Speaker;
+use solver::bracket::Geometry;
 use solver::{
     Bracket, End, FirstShaft, Gear, Lathe, Length, Offset, Pivot, Place, Shaft, Shape, Slot, Spot,
     Train,
@@ -42,10 +43,16 @@ pub(super) fn warnings(lathe: &Lathe, bracket: &Bracket) -> Vec<String> {
 fn fitted(lathe: &Lathe, bracket: &Bracket) -> Option<String> {
     let train = sized(lathe, &lathe.parts().fitted.as_ref()?.train)?;
     let geometry = Geometry::new(bracket, &lathe.parts().gears).ok()?;
-    matches!(geometry.fit(&train), Fit::Refused(_)).then(|| {
-        "the fitted train can't stand on the bracket as it is described: one of the two is not \
-         what is on the machine"
-            .to_string()
+    let fit = geometry.fit(&train);
+    let speaker = Speaker::new(lathe, &train);
+    let reasons: Vec<String> =
+        fit.reasons().iter().map(|reason| speaker.objection(reason).text).collect();
+    (!reasons.is_empty()).then(|| {
+        format!(
+            "the fitted train can't stand on the bracket as it is described: one of the two is not \
+             what is on the machine. {}",
+            reasons.join(" ")
+        )
     })
 }
 

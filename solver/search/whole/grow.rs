@@ -105,7 +105,7 @@ impl Growth<'_> {
         studs: usize,
         pairs: usize,
     ) -> ControlFlow<()> {
-        self.left.one_try()?;
+        self.left.tries(1)?;
         self.finish(gear, places)?;
         if studs == 0 {
             return ControlFlow::Continue(());

@@ -3,40 +3,40 @@
 //!
 //! A figure is shown with one decimal and carries `~` where that is not all of it.
 
-use crate::command::drawing::shaft_name;
-use crate::command::figures::tenth as figure;
+use super::drawing::shaft_name;
+use super::figures::tenth as figure;
 use solver::bracket::{Gap, InSlot, Mounting, Part, Reason};
 use solver::{Bracket, Lathe, Pivot, Slot, Train};
 
 /// The kind of the shop's rule that needs no bracket.
-pub(super) const ARBOR: &str = "arbor";
+pub(in crate::command) const ARBOR: &str = "arbor";
 
 /// One reason why a train can't stand.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Objection {
+pub(in crate::command) struct Objection {
     /// A word for programs, the same for all reasons of a kind.
-    pub(super) kind: &'static str,
+    pub(in crate::command) kind: &'static str,
     /// By how much, where that is a length.
-    pub(super) mm: Option<f64>,
+    pub(in crate::command) mm: Option<f64>,
     /// A full sentence.
-    pub(super) text: String,
+    pub(in crate::command) text: String,
 }
 
 impl Objection {
-    pub(super) fn new(kind: &'static str, mm: Option<f64>, text: String) -> Self {
+    pub(in crate::command) fn new(kind: &'static str, mm: Option<f64>, text: String) -> Self {
         Self { kind, mm, text }
     }
 }
 
 /// What the words of a train on a lathe need to know.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Speaker<'a> {
+pub(in crate::command) struct Speaker<'a> {
     lathe: &'a Lathe,
     train: &'a Train,
 }
 
 impl<'a> Speaker<'a> {
-    pub(super) const fn new(lathe: &'a Lathe, train: &'a Train) -> Self {
+    pub(in crate::command) const fn new(lathe: &'a Lathe, train: &'a Train) -> Self {
         Self { lathe, train }
     }
 
@@ -53,7 +53,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// `45 on stud 1`, `the hub of the first shaft`, `the lock pin`.
-    pub(super) fn part(&self, part: Part) -> String {
+    pub(in crate::command) fn part(&self, part: Part) -> String {
         match part {
             Part::Gear { shaft, teeth, .. } => format!("{teeth} on {}", self.shaft(shaft)),
             Part::Hub { shaft } => format!("the hub of {}", self.shaft(shaft)),
@@ -86,7 +86,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// The sentence for a reason.
-    pub(super) fn objection(&self, reason: &Reason) -> Objection {
+    pub(in crate::command) fn objection(&self, reason: &Reason) -> Objection {
         match *reason {
             Reason::Arbor { tip, axis, short } => {
                 arbor(tip.get(), axis.get(), &figure(short), short)
@@ -147,7 +147,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// Where each stud stands: its name, and the words.
-    pub(super) fn studs(&self, mounting: &Mounting) -> Vec<(String, String)> {
+    pub(in crate::command) fn studs(&self, mounting: &Mounting) -> Vec<(String, String)> {
         let shafts = mounting.shafts.len();
         let standing = mounting.shafts.iter().enumerate();
         let stud = |(i, slot): (usize, InSlot)| (shaft_name(i, shafts), self.place(&slot));
@@ -169,7 +169,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// How the arm is to be swung.
-    pub(super) fn swing(&self, mounting: &Mounting) -> Option<String> {
+    pub(in crate::command) fn swing(&self, mounting: &Mounting) -> Option<String> {
         let swing = mounting.swing?;
         let way = if swing < 0.0 { "counterclockwise" } else { "clockwise" };
         let from = match self.bracket()?.pivot {
@@ -182,7 +182,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// What comes nearest to what.
-    pub(super) fn tightest(&self, mounting: &Mounting) -> Option<String> {
+    pub(in crate::command) fn tightest(&self, mounting: &Mounting) -> Option<String> {
         let Gap { gear, other, mm, .. } = mounting.tightest?;
         Some(format!("{} clears {} by {} mm", self.part(gear), self.part(other), figure(mm)))
     }
@@ -258,7 +258,7 @@ fn bridge(reason: &Reason) -> Objection {
 }
 
 /// By the shop's rule, without a bracket.
-pub(super) fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
+pub(in crate::command) fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
     let text =
         format!("The tip of the {tip} would stand {shown} mm too near the axis of the {axis}.");
     Objection::new(ARBOR, Some(short), text)
