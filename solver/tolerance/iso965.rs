@@ -3,7 +3,8 @@
 //! A figure stands as the table prints it, in micrometres, with a letter for how it is known:
 //! none, two or more open tables agree; `s`, one table only (Machinery's Handbook, 31st ed., p. 2025);
 //! `d`, the tables disagree; `m`, from memory, and within one R40 step of the standard's formula. The
-//! crest table and the deviations are from memory as a whole, and tested against their formulas.
+//! crest table and the deviations are from memory as a whole, and tested against their formulas. Figures of
+//! nuts at 0.2 and 0.25 mm that memory is not sure of are left out.
 
 use super::class::Letter;
 use crate::thread::Sureness;
