@@ -33,6 +33,8 @@
 //! | which threads exist; which one is this? | [`thread::search`], [`thread::near`] |
 //! | which gear is this; is it what its box says? | [`caliper::identify`], [`caliper::check`] |
 //! | how do these two run together? | [`involute::Pair`] |
+//! | between which diameters must it lie? | [`tolerance::Limits::of`] |
+//! | does this error of the lead matter? | [`tolerance::drift`], [`tolerance::default_length`] |
 //! | what does this train cut? | [`Train::ratio`], [`Lathe::settings`] |
 //! | how far is that from what was asked? | [`LeadError`] |
 //! | which trains come closest? | [`search::Search::find`] |
@@ -65,6 +67,7 @@ mod signed;
 pub mod starts;
 mod target;
 pub mod thread;
+pub mod tolerance;
 mod train;
 
 pub use error::{Error, Result};
