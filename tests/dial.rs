@@ -193,3 +193,22 @@ fn the_nut_closes_at_every_pitch_of_the_screw() {
     let pitches = |thread| Plan::new(&lathe, &lead(thread), 1).unwrap().repeat().unwrap().pitches();
     assert_eq!((pitches("3 mm"), pitches("6 mm"), pitches("9 mm"), pitches("2 mm")), (1, 2, 3, 2));
 }
+
+/// Numbers as large as a lead can be are refused or answered, never wrapped.
+#[test]
+fn large_numbers_are_answered_or_refused() {
+    let ratio = |n: u128, d: u128| solver::Ratio::new(n, d).unwrap();
+    let cut = |ratio| Lead::new(solver::Length::from_mm(ratio));
+    let lathe = lathe("8 tpi", &[(16, 8)]);
+    let huge = cut(ratio(u128::MAX, u128::MAX - 1));
+    assert!(Plan::new(&lathe, &huge, 2).unwrap_err().is_too_large());
+    let large = cut(ratio((1 << 84) - 1, (1 << 84) - 3));
+    let plan = Plan::new(&lathe, &large, 99).unwrap();
+    let repeat = plan.repeat().unwrap();
+    assert_eq!(repeat.landing(repeat.pitches()), Landing::Own);
+    assert_eq!(repeat.landing(u128::MAX), Landing::Spoils);
+    // Worked out apart: p = 40 (2^84 - 1) over what it shares with 127 (2^84 - 3), and 8 with the dial.
+    assert_eq!(repeat.pitches(), 6_092_224_602_782_383_242_613_800);
+    assert!(!plan.dials[0].serves());
+    assert_eq!(plan.dials[0].turns_to_same_line().unwrap(), repeat.pitches() / 8);
+}
