@@ -33,11 +33,14 @@
 //! | which threads exist; which one is this? | [`thread::search`], [`thread::near`] |
 //! | which gear is this; is it what its box says? | [`caliper::identify`], [`caliper::check`] |
 //! | how do these two run together? | [`involute::Pair`] |
+//! | between which diameters must it lie? | [`tolerance::Limits::of`] |
+//! | does this error of the lead matter? | [`tolerance::drift`], [`tolerance::default_length`] |
 //! | what does this train cut? | [`Train::ratio`], [`Lathe::settings`] |
 //! | how far is that from what was asked? | [`LeadError`] |
 //! | which trains come closest? | [`search::Search::find`] |
 //! | how close can so few gears come? | [`search::Search::trade_off`] |
 //! | which other set-ups cut the same lead? | [`search::Search::all`], [`search::Search::others`] |
+//! | how deep, how measured, how fast is it cut? | [`cutting::Cut`], [`cutting::Stop`] |
 //! | would one more gear of a size help? | [`search::Search::one_more`] |
 //! | where may the half nut close again? | [`dial::Plan`] |
 //! | how is the second start reached? | [`starts::Plan`] |
@@ -48,6 +51,7 @@
 pub mod bounds;
 pub mod bracket;
 pub mod caliper;
+pub mod cutting;
 pub mod dial;
 mod error;
 mod gear;
@@ -63,6 +67,7 @@ mod signed;
 pub mod starts;
 mod target;
 pub mod thread;
+pub mod tolerance;
 mod train;
 
 pub use error::{Error, Result};

@@ -2,10 +2,13 @@
 //!
 //! One row of `data/worked.toml` is one case: its source, what the text says, and under `check` what
 //! is exactly true of it. A row that is misspelt, or that nothing here checks, does not load. The
-//! printed plates stand in `data/plates.toml`, teeth in `data/teeth.toml`.
+//! printed plates stand in `data/plates.toml`, teeth in `data/teeth.toml`, sizes of threads in
+//! `data/cutting.toml`, limits in `data/limits.csv`.
 
 mod book;
+mod cutting;
 mod engage;
+mod limits;
 mod optimum;
 mod plates;
 mod stand_in;

@@ -1,0 +1,383 @@
+//! What is to be turned, how deep, and how is it measured? Sizes of a thread, depth of cut for the
+//! tool that is ground, wires, speed at the end of the cut.
+//!
+//! ```text
+//!      crest ____                ____   major diameter of a screw, minor of a nut
+//!                \              /   |
+//!                 \            /    |  crest    depth = crest + P/(4 tan a) - tip:
+//!      - - - - - - \ - P/2 - -/ - - - - - - -   on the pitch line groove and ridge are equal
+//!                   \        /      |  root
+//!                    \______/ _____ |
+//!                     \    /  |  tip: how far the tool ends above the sharp point of its flanks
+//!                      \  /   |
+//!                       \/ ___|         a: half the included angle
+//! ```
+//!
+//! Basic sizes only: limits and classes are not known here, nor is strength, material or cutting
+//! speed. A length is exact where its formula is rational; what holds a root, an angle or pi is a
+//! double, good to a millionth of a micrometre for any thread, and says that it is rounded.
+//!
+//! | question | where |
+//! |---|---|
+//! | which form has this thread; was it assumed? | [`Cut::form`], [`Cut::is_form_assumed`] |
+//! | what do I turn or bore it to? | [`Cut::diameters`] |
+//! | how deep, with this tool; how far along the top slide? | [`Cut::depth`], [`Cut::top_slide`] |
+//! | which wires, and what do I read over them? | [`Cut::wires`] |
+//! | how much must the tool be relieved? | [`Cut::lead_angle`] |
+//! | how fast may it turn at the end of the cut? | [`Stop`], [`Pace`] |
+//! | how smooth can a feed be? | [`finish`], [`feed_for`] |
+
+use crate::{Error, Hand, Lead, Length, Ratio, Result, Target};
+use std::f64::consts::PI;
+
+mod depth;
+mod feed;
+mod form;
+mod measure;
+mod speed;
+mod wires;
+mod worm;
+
+pub use depth::{Along, Depth, Ground, Infeed, Tip, TopSlide};
+pub use feed::{feed_for, finish};
+pub use form::Form;
+pub use measure::Measure;
+pub use speed::{Pace, REACTION, Stop};
+pub use wires::{Over, Wires};
+pub use worm::{Normal, axial_module};
+
+/// Outside or inside.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
+pub enum Side {
+    /// A screw.
+    #[default]
+    External,
+    /// A nut.
+    Internal,
+}
+
+/// A thread that is to be cut.
+///
+/// ```
+/// use solver::Target;
+/// use solver::cutting::{Cut, Side, Tip};
+/// let target: Target = "M10".parse()?;
+/// let screw = Cut::of(&target)?;
+/// assert_eq!(format!("{:.3}", screw.diameters()?.pitch.mm()), "9.026");
+///
+/// // A tool with a nose of 0.1 mm goes in deeper than the 0.920 mm of the standard's root.
+/// let depth = screw.depth(Tip::Nose("0.1 mm".parse()?))?;
+/// assert_eq!(format!("{:.3}", depth.depth.mm()), "1.037");
+///
+/// let nut = screw.with_side(Side::Internal);
+/// assert_eq!(format!("{:.3}", nut.diameters()?.blank(Side::Internal).mm()), "8.376");
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Cut {
+    form: Form,
+    assumed: bool,
+    taper: Option<Ratio>,
+    pitch: Lead,
+    lead: Lead,
+    hand: Hand,
+    side: Side,
+    diameter: Option<Length>,
+}
+
+/// Basic diameters of a thread.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct Diameters {
+    /// Over the crests of the screw.
+    pub major: Measure,
+    /// Where groove and ridge are equally wide.
+    pub pitch: Measure,
+    /// Over the crests of the nut.
+    pub minor: Measure,
+    /// At the bottom of the groove that is cut: below the minor diameter in a screw, at or above the
+    /// major diameter in a nut.
+    pub root: Measure,
+}
+
+impl Diameters {
+    /// What the work is turned (screw) or bored (nut) to before the thread is cut. Basic: a nut is
+    /// often bored a little larger, within its class.
+    pub const fn blank(&self, side: Side) -> Measure {
+        match side {
+            Side::External => self.major,
+            Side::Internal => self.minor,
+        }
+    }
+}
+
+/// 1 in 16 on the diameter: ISO 7-1 and ASME B1.20.1.
+const PIPE_TAPER: Ratio = Ratio::table(1, 16);
+
+impl Cut {
+    /// The thread that a target asks for: a screw, right-handed unless said, with the diameter of its
+    /// name. Where the target names no thread the 60 degree form is assumed; a worm has 20 degrees.
+    ///
+    /// # Errors
+    /// For a feed, and for a thread whose form is not known here.
+    pub fn of(target: &Target) -> Result<Self> {
+        if target.travel().is_feed() {
+            return Err(Error::conflict(format!("{target} is a feed: it has no thread form"))
+                .with_hint("a thread such as M10 or 1.5 mm"));
+        }
+        let (thread, pitch) = (target.thread(), target.pitch());
+        let form = match thread {
+            Some(thread) => Form::of(&thread)?,
+            None if pitch.has_pi() => Form::WORM,
+            None => Form::Sixty,
+        };
+        let tapered = thread.is_some_and(|t| matches!(t.series().key(), "r" | "npt"));
+        Ok(Self {
+            form,
+            assumed: thread.is_none() && !pitch.has_pi(),
+            taper: tapered.then_some(PIPE_TAPER),
+            pitch,
+            lead: target.lead(),
+            hand: target.hand().unwrap_or(Hand::Right),
+            side: Side::External,
+            diameter: thread.and_then(|t| t.diameter()),
+        })
+    }
+
+    /// The same as a nut or a screw.
+    pub const fn with_side(self, side: Side) -> Self {
+        Self { side, ..self }
+    }
+
+    /// Another major diameter: over the crests of the screw.
+    pub const fn with_diameter(self, diameter: Length) -> Self {
+        Self { diameter: Some(diameter), ..self }
+    }
+
+    /// Another form, which is then no longer assumed.
+    pub const fn with_form(self, form: Form) -> Self {
+        Self { form, assumed: false, ..self }
+    }
+
+    /// Its form.
+    pub const fn form(&self) -> Form {
+        self.form
+    }
+
+    /// Whether the form was assumed, since only a pitch was named: a page says so.
+    pub const fn is_form_assumed(&self) -> bool {
+        self.assumed
+    }
+
+    /// How much its diameter grows along the axis: it needs a taper attachment. No set-over of the
+    /// tailstock is given: that would change pitch and form. Its diameters are those of the gauge
+    /// plane.
+    pub const fn taper(&self) -> Option<Ratio> {
+        self.taper
+    }
+
+    /// From one thread to the next.
+    pub const fn pitch(&self) -> Lead {
+        self.pitch
+    }
+
+    /// Travel in one turn.
+    pub const fn lead(&self) -> Lead {
+        self.lead
+    }
+
+    /// Its hand.
+    pub const fn hand(&self) -> Hand {
+        self.hand
+    }
+
+    /// Screw or nut.
+    pub const fn side(&self) -> Side {
+        self.side
+    }
+
+    /// Basic diameters.
+    ///
+    /// # Errors
+    /// If no diameter is known, or so coarse a thread leaves nothing of it; and for American taper
+    /// pipe threads, whose name is that of the pipe.
+    pub fn diameters(&self) -> Result<Diameters> {
+        let major = self.diameter.ok_or_else(|| {
+            Error::unknown("the diameter is not stated")
+                .with_hint("the major diameter, over the crests of the screw, such as 20 mm")
+        })?;
+        if self.form == Form::AmericanPipe {
+            return Err(Error::unknown("the diameters at the gauge plane are not known here")
+                .with_hint("the tables of ASME B1.20.1"));
+        }
+        let major = Measure::from(major);
+        let [screw, nut, own] =
+            [Side::External, Side::Internal, self.side].map(|s| self.form.legs(&self.pitch, s));
+        let within = |measure: Measure, part: Measure| {
+            measure.less(&part.twice()).ok_or_else(|| self.too_coarse(&major))
+        };
+        let pitch = within(major, screw.crest)?;
+        let minor = within(pitch, nut.crest)?;
+        let root = match self.side {
+            Side::External => within(pitch, own.root)?,
+            Side::Internal => pitch.plus(&own.root.twice()),
+        };
+        Ok(Diameters { major, pitch, minor, root })
+    }
+
+    fn too_coarse(&self, major: &Measure) -> Error {
+        Error::conflict(format!("a pitch of {} leaves nothing of {major}", self.pitch))
+            .with_hint("a larger diameter or a finer pitch")
+    }
+
+    /// Angle of the thread against a plane square to the axis, in degrees, at a diameter: a tool needs
+    /// that much more relief on the side that leads, as much less on the other. It is steepest at the
+    /// smallest diameter. tan = lead / (pi d): unwinding a helix.
+    pub fn lead_angle(&self, at: &Measure) -> f64 {
+        (self.lead.to_f64() / (PI * at.mm())).atan().to_degrees()
+    }
+
+    /// The module of a worm: axial pitch over pi. `None` for other threads.
+    pub fn module(&self) -> Option<Measure> {
+        matches!(self.form, Form::Worm(_)).then(|| form::module(&self.pitch))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    pub(super) fn cut(text: &str) -> Cut {
+        Cut::of(&text.parse().unwrap()).unwrap()
+    }
+
+    #[test]
+    fn a_feed_is_no_thread() {
+        let error = Cut::of(&"0.1 mm/rev".parse().unwrap()).unwrap_err();
+        assert!(error.is_conflict() && error.to_string().contains("0.1 mm/rev is a feed"));
+    }
+
+    #[test]
+    fn an_unnamed_thread_is_taken_as_sixty_degrees_and_that_is_known() {
+        for (text, form, assumed) in [
+            ("1.5 mm", Form::Sixty, true),
+            ("11 tpi", Form::Sixty, true),
+            ("M10", Form::Sixty, false),
+            ("module 1.37", Form::WORM, false),
+            ("20 DP", Form::WORM, false),
+        ] {
+            let cut = cut(text);
+            assert_eq!((cut.form(), cut.is_form_assumed()), (form, assumed), "{text}");
+        }
+        assert!(!cut("1.5 mm").with_form(Form::Whitworth).is_form_assumed());
+    }
+
+    #[test]
+    fn pipe_tapers_are_said_and_nothing_else_is_one() {
+        let one_in_sixteen = Some(Ratio::table(1, 16));
+        for (text, taper) in
+            [("R 1/2", one_in_sixteen), ("3/4 NPT", one_in_sixteen), ("G 1/2", None), ("M10", None)]
+        {
+            assert_eq!(cut(text).taper(), taper, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_missing_or_impossible_is_said() {
+        let error = cut("1.5 mm").diameters().unwrap_err();
+        assert!(error.is_unknown() && error.hint().unwrap().contains("20 mm"), "{error}");
+        assert!(cut("3/4 NPT").diameters().unwrap_err().is_unknown());
+        let thin = cut("1.5 mm").with_diameter("1.5 mm".parse().unwrap());
+        let error = thin.diameters().unwrap_err();
+        assert!(
+            error.is_conflict() && error.to_string().contains("3/2 mm leaves nothing of 3/2 mm")
+        );
+        // 1.5 x 1.0825 = 1.624 is the minor diameter's share, 1.840 the root's of a screw.
+        let nut = cut("1.5 mm").with_side(Side::Internal);
+        assert!(nut.with_diameter("1.7 mm".parse().unwrap()).diameters().is_ok());
+        assert!(cut("1.5 mm").with_diameter("1.7 mm".parse().unwrap()).diameters().is_err());
+    }
+
+    /// By hand: 16 starts of module 1 on 20 mm, lead 16 pi: tan = 16/20.
+    #[test]
+    fn lead_angle_is_by_lead_not_by_pitch() {
+        let worm = cut("module 1 16 starts");
+        let angle = worm.lead_angle(&Measure::from("20 mm".parse::<Length>().unwrap()));
+        assert!((angle - 0.8_f64.atan().to_degrees()).abs() < 1e-12, "{angle}");
+    }
+
+    #[test]
+    fn rational_forms_stay_exact() {
+        let exact = |m: Measure| m.exact().map(|l| l.to_string());
+        let of = |text: &str| cut(text).diameters().unwrap();
+        assert_eq!(exact(of("Tr40x7").root), Some("32 mm".into()));
+        assert_eq!(
+            exact(of("2 BA").minor),
+            Some("932/250 mm".parse::<Length>().unwrap().to_string())
+        );
+        assert_eq!(exact(of("1/2-10 ACME").root), Some("2413/250 mm".into()));
+        assert_eq!(exact(of("M10").pitch), None);
+        let worm = cut("module 2").with_diameter("24 mm".parse().unwrap()).diameters().unwrap();
+        assert_eq!(
+            (exact(worm.pitch), exact(worm.root)),
+            (Some("20 mm".into()), Some("15 mm".into()))
+        );
+    }
+
+    /// Every thread of every table that has a form and a diameter, screw and nut.
+    #[test]
+    fn diameters_are_in_order_and_apart_by_the_depth() {
+        let mut count = 0;
+        for thread in crate::thread::all() {
+            for side in [Side::External, Side::Internal] {
+                let named = Cut::of(&thread.designation().parse().unwrap());
+                let Ok(cut) = named.map(|cut| cut.with_side(side)) else { continue };
+                let Ok(of) = cut.diameters() else { continue };
+                let [minor, pitch, major] = [of.minor, of.pitch, of.major].map(|m| m.mm());
+                assert!(minor < pitch && pitch < major, "{thread}");
+                let depth = cut.depth(Tip::Form).unwrap();
+                let apart = (of.blank(side).mm() - of.root.mm()).abs() / 2.0;
+                assert!((depth.depth.mm() - apart).abs() < 1e-9, "{thread}");
+                // The other part's crest finds room.
+                assert!(!depth.is_too_blunt(), "{thread}");
+                count += 1;
+            }
+        }
+        // All but 41 worms, 22 American pipe threads, 10 conduit threads and 5 lamp caps.
+        assert_eq!(count, 2 * (1500 - 41 - 22 - 10 - 5));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// Sizes that nobody has are refused or worked out; nothing panics, no figure is none.
+        #[test]
+        fn no_size_breaks_it(
+            sides in prop::array::uniform8(prop_oneof![1_u128..1000, 1_u128..=u128::MAX]),
+            text in prop::sample::select(vec!["M10", "Tr40x7 LH", "1/2-10 ACME", "module 1.37 5 starts", "1e-4 mm", "1e5 mm", "R 1/2"]),
+            internal: bool,
+        ) {
+            let length = |i: usize| Length::from_mm(Ratio::new(sides[i], sides[i + 1]).unwrap());
+            let side = if internal { Side::Internal } else { Side::External };
+            let cut = cut(text).with_diameter(length(0)).with_side(side);
+            for tip in [Tip::Form, Tip::Sharp, Tip::Nose(length(2)), Tip::Flat(length(2))] {
+                if let Ok(depth) = cut.depth(tip) {
+                    prop_assert!(depth.depth.mm() > 0.0 && depth.depth.mm().is_finite());
+                    prop_assert!(cut.top_slide(&depth.depth).unwrap().travel > 0.0);
+                }
+            }
+            if let Ok(of) = cut.diameters() {
+                prop_assert!(of.root.mm() > 0.0 && of.root.mm().is_finite());
+                prop_assert!((0.0..=90.0).contains(&cut.lead_angle(&of.root)));
+            }
+            if let Ok(wires) = cut.wires() {
+                let _ = wires.over(&length(4).into(), &length(0).into());
+            }
+            let stop = Stop::new(cut.lead(), length(4), length(6).mm());
+            let _ = (stop.fastest(&crate::Speeds::Range(1..=5000)), stop.rpm());
+            let _ = (finish(length(4), length(6)), feed_for(length(4), length(6)));
+            let _ = axial_module(length(4), 3, length(6));
+        }
+    }
+}

@@ -1,0 +1,207 @@
+//! How fast may the spindle turn when a thread ends in a groove or at a shoulder?
+//!
+//! The carriage moves lead x rpm / 60 a second: the definition of lead. How long a person takes to
+//! open the half nut is no fact of the machine: [`REACTION`] unless said. The figure helps to choose a
+//! speed; it is no promise that there is time enough.
+
+use crate::{Lead, Length, Ratio, Result, Speeds, bounds};
+
+/// Seconds from seeing to having stopped: common practice, no source. A page says that it was taken.
+pub const REACTION: Ratio = Ratio::ONE;
+
+/// A carriage at a spindle speed.
+///
+/// ```
+/// use solver::cutting::Pace;
+/// use solver::Lead;
+/// let pace = Pace::new(Lead::new("1.5 mm".parse()?), 120)?;
+/// assert_eq!(pace.mm_per_second(), 3.0);
+/// assert_eq!(pace.seconds_in("4.5 mm".parse()?), 1.5);
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Pace {
+    lead: Lead,
+    rpm: u32,
+}
+
+impl Pace {
+    /// A lead at so many turns of the spindle a minute.
+    ///
+    /// # Errors
+    /// If no spindle turns so.
+    pub fn new(lead: Lead, rpm: u32) -> Result<Self> {
+        bounds::SPINDLE.check(rpm.into())?;
+        Ok(Self { lead, rpm })
+    }
+
+    /// How fast the carriage moves.
+    pub fn mm_per_second(&self) -> f64 {
+        self.lead.to_f64() * f64::from(self.rpm) / 60.0
+    }
+
+    /// How long the tool is in a groove of this width.
+    pub fn seconds_in(&self, groove: Length) -> f64 {
+        groove.mm().to_f64() / self.mm_per_second()
+    }
+
+    /// How fast a lead screw turns, in turns a minute.
+    pub fn screw_rpm(&self, screw: &Lead) -> f64 {
+        self.lead.to_f64() / screw.to_f64() * f64::from(self.rpm)
+    }
+
+    /// Whether the lead screw turns faster than the spindle: the gears carry more than they are made
+    /// for. Drive slowly or by hand, and set a stop. Exact.
+    pub fn screw_outruns(&self, screw: &Lead) -> bool {
+        self.lead > *screw
+    }
+}
+
+/// Room to stop: a groove or another free length, and the time that stopping takes.
+///
+/// ```
+/// use solver::cutting::{REACTION, Stop};
+/// use solver::{Lead, Speeds};
+/// let stop = Stop::new(Lead::new("1.5 mm".parse()?), "3 mm".parse()?, REACTION);
+/// assert_eq!(stop.rpm(), 120.0);
+/// assert_eq!(stop.fastest(&Speeds::List(vec![70, 115, 200]))?, Some(115));
+/// assert_eq!(stop.fastest(&Speeds::Range(50..=2000))?, Some(120));
+/// assert_eq!(stop.fastest(&Speeds::List(vec![200, 400]))?, None);
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stop {
+    lead: Lead,
+    groove: Length,
+    reaction: Ratio,
+}
+
+impl Stop {
+    /// A groove of this width, and the seconds that stopping takes.
+    pub const fn new(lead: Lead, groove: Length, reaction: Ratio) -> Self {
+        Self { lead, groove, reaction }
+    }
+
+    /// The speed at which the time just suffices, in turns a minute: 60 groove / (lead x time).
+    pub fn rpm(&self) -> f64 {
+        60.0 * self.groove.mm().to_f64() / (self.lead.to_f64() * self.reaction.to_f64())
+    }
+
+    /// Whether the time suffices at a speed; just enough is enough. Exact.
+    ///
+    /// # Errors
+    /// If the figures don't fit.
+    pub fn allows(&self, rpm: u32) -> Result<bool> {
+        let seconds =
+            self.reaction.times(&Ratio::whole(rpm.into())?)?.over(&Ratio::table(60, 1))?;
+        Ok(self.lead.times(&seconds)? <= Lead::new(self.groove))
+    }
+
+    /// The fastest speed of the lathe at which the time suffices; `None`: not at the slowest.
+    ///
+    /// # Errors
+    /// If the figures don't fit.
+    pub fn fastest(&self, speeds: &Speeds) -> Result<Option<u32>> {
+        match speeds {
+            Speeds::Range(range) => self.fastest_within(*range.start(), *range.end()),
+            Speeds::List(list) => {
+                let mut fastest = None;
+                for &rpm in list {
+                    if fastest < Some(rpm) && self.allows(rpm)? {
+                        fastest = Some(rpm);
+                    }
+                }
+                Ok(fastest)
+            }
+        }
+    }
+
+    /// By halving: what is allowed at a speed is allowed at every slower one.
+    fn fastest_within(&self, slowest: u32, fastest: u32) -> Result<Option<u32>> {
+        let (mut low, mut high) = (slowest, fastest);
+        if low > high || !self.allows(low)? {
+            return Ok(None);
+        }
+        while low < high {
+            let middle = high - (high - low) / 2;
+            if self.allows(middle)? { low = middle } else { high = middle - 1 }
+        }
+        Ok(Some(low))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn mm(text: &str) -> Length {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn a_spindle_has_a_speed() {
+        let lead = Lead::new(mm("1 mm"));
+        assert!(Pace::new(lead, 0).unwrap_err().is_range());
+        assert!(Pace::new(lead, 100_001).unwrap_err().is_range());
+        let stop = Stop::new(lead, mm("3 mm"), REACTION);
+        assert!(stop.allows(0).is_err());
+    }
+
+    /// A 8 TPI screw: 3.175 mm turns it once a turn, no more.
+    #[test]
+    fn a_screw_outruns_the_spindle_past_its_own_lead() {
+        let screw = Lead::from_tpi("8".parse().unwrap()).unwrap();
+        let pace = |lead: Lead| Pace::new(lead, 60).unwrap();
+        assert!(!pace(Lead::new(mm("3.175 mm"))).screw_outruns(&screw));
+        assert!(pace(Lead::new(mm("3.176 mm"))).screw_outruns(&screw));
+        assert!((pace(Lead::new(mm("6.35 mm"))).screw_rpm(&screw) - 120.0).abs() < 1e-12);
+        // Module 1 is 3.1416 mm, 1.02 is 3.2044 mm.
+        assert!(!pace(Lead::times_pi(mm("1 mm"))).screw_outruns(&screw));
+        assert!(pace(Lead::times_pi(mm("1.02 mm"))).screw_outruns(&screw));
+    }
+
+    #[test]
+    fn just_enough_is_enough_and_a_hair_less_is_not() {
+        let of = |groove: &str| Stop::new(Lead::new(mm("1.5 mm")), mm(groove), REACTION);
+        assert!(of("3 mm").allows(120).unwrap());
+        assert!(!of("2.999999999 mm").allows(120).unwrap());
+        let half = Stop::new(Lead::new(mm("1.5 mm")), mm("3 mm"), "0.5".parse().unwrap());
+        assert!(half.allows(240).unwrap() && !half.allows(241).unwrap());
+    }
+
+    #[test]
+    fn lists_need_no_order_and_ranges_keep_their_ends() {
+        let stop = Stop::new(Lead::new(mm("1.5 mm")), mm("3 mm"), REACTION);
+        let list = |speeds: &[u32]| stop.fastest(&Speeds::List(speeds.to_vec())).unwrap();
+        assert_eq!(list(&[400, 70, 120, 90]), Some(120));
+        assert_eq!(list(&[]), None);
+        let range = |low, high| stop.fastest(&Speeds::Range(low..=high)).unwrap();
+        assert_eq!(
+            (range(10, 100), range(120, 120), range(121, 500)),
+            (Some(100), Some(120), None)
+        );
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// Every speed tried in turn, with the two times compared.
+        #[test]
+        fn the_fastest_is_the_last_that_leaves_time(
+            lead in 1_u64..500, groove in 1_u64..500, tenths in 1_u64..50, low in 1_u32..50, more in 0_u32..300, pi: bool,
+        ) {
+            let of = |hundredths| Length::from_mm(Ratio::table(hundredths, 100));
+            let lead = if pi { Lead::times_pi(of(lead)) } else { Lead::new(of(lead)) };
+            let stop = Stop::new(lead, of(groove), Ratio::table(tenths, 10));
+            let time = |rpm: u32| Pace::new(lead, rpm).unwrap().seconds_in(of(groove));
+            let wanted = tenths_of(tenths);
+            let slow = (low..=low + more).rev().find(|&rpm| time(rpm) >= wanted - 1e-12);
+            prop_assert_eq!(stop.fastest(&Speeds::Range(low..=low + more)).unwrap(), slow);
+        }
+    }
+
+    fn tenths_of(tenths: u64) -> f64 {
+        Ratio::table(tenths, 10).to_f64()
+    }
+}

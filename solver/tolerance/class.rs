@@ -1,0 +1,402 @@
+//! The names of tolerance classes: `6g`, `4g6g`, `5H`, `2A`, `3B`, and A and B of pipe threads.
+
+use crate::{Error, Result};
+use std::fmt;
+use std::str::FromStr;
+
+/// A tolerance class of one of the standards.
+///
+/// ```
+/// use solver::tolerance::{Class, Standard};
+/// let bolt: Class = "4g6g".parse()?; // pitch diameter 4g, major diameter 6g
+/// assert_eq!((bolt.standard(), bolt.is_internal()), (Standard::Iso965, false));
+/// assert_eq!(bolt.to_string(), "4g6g");
+/// assert!("2B".parse::<Class>()?.is_internal());
+/// assert_eq!("5g".parse::<Class>().unwrap_err().hint(), Some("5g4g, 5g6g or 5g8g"));
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Class(pub(super) Kind);
+
+/// What a class says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Kind {
+    Metric(Metric),
+    Unified { number: Number, internal: bool },
+    Pipe(Pipe),
+}
+
+/// A class of ISO 965-1: grades of the pitch diameter and of the crest (the bolt's major diameter, the
+/// nut's minor diameter), and one position for both.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) struct Metric {
+    pub(super) pitch: u8,
+    pub(super) crest: u8,
+    pub(super) letter: Letter,
+    pub(super) internal: bool,
+}
+
+/// Fundamental deviation; a nut's are written large.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Letter {
+    E,
+    F,
+    G,
+    H,
+}
+
+/// 1, 2 or 3 of ASME B1.1: free, normal, close.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Number {
+    One,
+    Two,
+    Three,
+}
+
+/// Classes of ISO 228-1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Pipe {
+    A,
+    B,
+    /// The internal thread has one class, and no name for it.
+    Internal,
+}
+
+/// A standard that has limits for threads.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Standard {
+    /// ISO metric threads.
+    Iso965,
+    /// Unified inch threads.
+    AsmeB11,
+    /// Parallel pipe threads.
+    Iso228,
+}
+
+impl fmt::Display for Standard {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Iso965 => "ISO 965-1",
+            Self::AsmeB11 => "ASME B1.1",
+            Self::Iso228 => "ISO 228-1",
+        })
+    }
+}
+
+impl Standard {
+    /// The classes in common use, the usual one first: what a list or a hint shows. ISO 965-1 takes
+    /// other combinations of grade and position too.
+    pub const fn classes(self, internal: bool) -> &'static [Class] {
+        match (self, internal) {
+            (Self::Iso965, false) => METRIC_BOLTS,
+            (Self::Iso965, true) => METRIC_NUTS,
+            (Self::AsmeB11, false) => &UNIFIED_BOLTS,
+            (Self::AsmeB11, true) => &UNIFIED_NUTS,
+            (Self::Iso228, false) => &[Class(Kind::Pipe(Pipe::A)), Class(Kind::Pipe(Pipe::B))],
+            (Self::Iso228, true) => &[Class(Kind::Pipe(Pipe::Internal))],
+        }
+    }
+
+    /// The usual class: 6g and 6H, 2A and 2B, A. For a thread see [`super::default_class`].
+    pub const fn default_class(self, internal: bool) -> Class {
+        self.classes(internal)[0]
+    }
+}
+
+const METRIC_BOLTS: &[Class] = &[
+    metric(6, 6, Letter::G, false),
+    metric(6, 6, Letter::H, false),
+    metric(6, 6, Letter::F, false),
+    metric(6, 6, Letter::E, false),
+    metric(4, 4, Letter::H, false),
+    metric(4, 6, Letter::G, false),
+    metric(8, 8, Letter::G, false),
+];
+const METRIC_NUTS: &[Class] = &[
+    metric(6, 6, Letter::H, true),
+    metric(6, 6, Letter::G, true),
+    metric(5, 5, Letter::H, true),
+    metric(4, 4, Letter::H, true),
+    metric(7, 7, Letter::H, true),
+];
+const UNIFIED_BOLTS: [Class; 3] = unified(false);
+const UNIFIED_NUTS: [Class; 3] = unified(true);
+
+const fn metric(pitch: u8, crest: u8, letter: Letter, internal: bool) -> Class {
+    Class(Kind::Metric(Metric { pitch, crest, letter, internal }))
+}
+
+/// What ISO 965-1 takes up to M1.4 where no class is said.
+pub(super) const fn small_metric(internal: bool) -> Class {
+    if internal { metric(5, 5, Letter::H, true) } else { metric(6, 6, Letter::H, false) }
+}
+
+const fn unified(internal: bool) -> [Class; 3] {
+    [
+        Class(Kind::Unified { number: Number::Two, internal }),
+        Class(Kind::Unified { number: Number::Three, internal }),
+        Class(Kind::Unified { number: Number::One, internal }),
+    ]
+}
+
+impl Class {
+    /// The standard that it belongs to.
+    pub const fn standard(&self) -> Standard {
+        match self.0 {
+            Kind::Metric(_) => Standard::Iso965,
+            Kind::Unified { .. } => Standard::AsmeB11,
+            Kind::Pipe(_) => Standard::Iso228,
+        }
+    }
+
+    /// Whether it is for an internal thread.
+    pub const fn is_internal(&self) -> bool {
+        match self.0 {
+            Kind::Metric(Metric { internal, .. }) | Kind::Unified { internal, .. } => internal,
+            Kind::Pipe(pipe) => matches!(pipe, Pipe::Internal),
+        }
+    }
+}
+
+impl Letter {
+    pub(super) const fn name(self, internal: bool) -> char {
+        match (self, internal) {
+            (Self::E, false) => 'e',
+            (Self::F, false) => 'f',
+            (Self::G, false) => 'g',
+            (Self::H, false) => 'h',
+            (Self::E, true) => 'E',
+            (Self::F, true) => 'F',
+            (Self::G, true) => 'G',
+            (Self::H, true) => 'H',
+        }
+    }
+
+    const fn read(c: char) -> Option<(Self, bool)> {
+        match c {
+            'e' => Some((Self::E, false)),
+            'f' => Some((Self::F, false)),
+            'g' => Some((Self::G, false)),
+            'h' => Some((Self::H, false)),
+            'G' => Some((Self::G, true)),
+            'H' => Some((Self::H, true)),
+            _ => None,
+        }
+    }
+}
+
+impl fmt::Display for Class {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = match self.0 {
+            Kind::Metric(class) => class.text(),
+            Kind::Unified { number, internal } => {
+                format!("{}{}", number.digit(), if internal { 'B' } else { 'A' })
+            }
+            Kind::Pipe(Pipe::A) => "A".to_owned(),
+            Kind::Pipe(Pipe::B) => "B".to_owned(),
+            Kind::Pipe(Pipe::Internal) => "internal".to_owned(),
+        };
+        f.pad(&text)
+    }
+}
+
+impl Number {
+    const fn digit(self) -> char {
+        match self {
+            Self::One => '1',
+            Self::Two => '2',
+            Self::Three => '3',
+        }
+    }
+}
+
+impl Metric {
+    fn text(self) -> String {
+        let letter = self.letter.name(self.internal);
+        if self.pitch == self.crest {
+            format!("{}{letter}", self.pitch)
+        } else {
+            format!("{}{letter}{}{letter}", self.pitch, self.crest)
+        }
+    }
+
+    /// Grades that the standard's tables have.
+    fn checked(self, crest_at: usize) -> Result<Class> {
+        let (pitch, crest): (&[u8], &[u8]) = if self.internal {
+            (&[4, 5, 6, 7, 8], &[4, 5, 6, 7, 8])
+        } else {
+            (&[3, 4, 5, 6, 7, 8, 9], &[4, 6, 8])
+        };
+        if !pitch.contains(&self.pitch) {
+            return Err(Error::syntax(
+                0,
+                format!("no grade {} for the pitch diameter", self.pitch),
+            )
+            .with_hint(list(pitch.iter())));
+        }
+        if !crest.contains(&self.crest) {
+            let which = if self.internal { "minor" } else { "major" };
+            let with = |crest: &u8| Self { crest: *crest, ..self }.long_text();
+            return Err(Error::syntax(
+                crest_at,
+                format!("no grade {} for the {which} diameter", self.crest),
+            )
+            .with_hint(list(crest.iter().map(with))));
+        }
+        Ok(Class(Kind::Metric(self)))
+    }
+
+    fn long_text(self) -> String {
+        let letter = self.letter.name(self.internal);
+        format!("{}{letter}{}{letter}", self.pitch, self.crest)
+    }
+}
+
+/// `a, b or c`.
+fn list<T: fmt::Display>(items: impl Iterator<Item = T>) -> String {
+    let items: Vec<String> = items.map(|item| item.to_string()).collect();
+    match items.as_slice() {
+        [some @ .., last] if !some.is_empty() => format!("{} or {last}", some.join(", ")),
+        _ => items.concat(),
+    }
+}
+
+/// Reads what [`Class`] prints; case counts, for `6G` is a nut and `6g` a bolt.
+impl FromStr for Class {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let parts: Vec<char> = text.chars().collect();
+        match *parts.as_slice() {
+            ['A'] => Ok(Self(Kind::Pipe(Pipe::A))),
+            ['B'] => Ok(Self(Kind::Pipe(Pipe::B))),
+            ['i', 'n', 't', 'e', 'r', 'n', 'a', 'l'] => Ok(Self(Kind::Pipe(Pipe::Internal))),
+            [number @ '1'..='3', side @ ('A' | 'B' | 'a' | 'b')] => {
+                Ok(Self(unified_kind(number, side.eq_ignore_ascii_case(&'b'))))
+            }
+            [grade, letter] => metric_class([grade, letter], None),
+            [grade, letter, crest, again] => metric_class([grade, letter], Some([crest, again])),
+            _ => Err(unknown(0)),
+        }
+    }
+}
+
+const fn unified_kind(number: char, internal: bool) -> Kind {
+    let number = match number {
+        '1' => Number::One,
+        '2' => Number::Two,
+        _ => Number::Three,
+    };
+    Kind::Unified { number, internal }
+}
+
+fn metric_class(first: [char; 2], second: Option<[char; 2]>) -> Result<Class> {
+    let (pitch, letter, internal) = part(first, 0)?;
+    let Some(second) = second else {
+        return Metric { pitch, crest: pitch, letter, internal }.checked(0);
+    };
+    let (crest, again, _) = part(second, 2)?;
+    if first[1] != second[1] {
+        return Err(Error::syntax(3, "both grades stand at the same position").with_hint(format!(
+            "{pitch}{0}{crest}{0} or {pitch}{1}{crest}{1}",
+            first[1],
+            again.name(second[1].is_ascii_uppercase())
+        )));
+    }
+    Metric { pitch, crest, letter, internal }.checked(2)
+}
+
+/// `6g`: only ASCII gets past the first check, so that places are bytes.
+fn part([grade, letter]: [char; 2], at: usize) -> Result<(u8, Letter, bool)> {
+    let grade = grade.to_digit(10).and_then(|d| u8::try_from(d).ok()).ok_or_else(|| unknown(at))?;
+    let (letter, internal) = Letter::read(letter).ok_or_else(|| unknown(at.saturating_add(1)))?;
+    Ok((grade, letter, internal))
+}
+
+fn unknown(at: usize) -> Error {
+    Error::syntax(at, "a tolerance class was expected")
+        .with_hint("6g, 4g6g or 6H (ISO 965-1), 2A or 2B (ASME B1.1), A or B (ISO 228-1)")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn class(text: &str) -> Class {
+        text.parse().unwrap_or_else(|e| panic!("{text}: {e}"))
+    }
+
+    #[test]
+    fn read_and_printed() {
+        for text in ["6g", "6H", "4g6g", "3h4h", "9g8g", "7H", "5H6H", "6e", "8G", "2A", "1B", "A"]
+        {
+            assert_eq!(class(text).to_string(), text);
+        }
+        assert_eq!(class("6g6g").to_string(), "6g");
+        assert_eq!(class("3b"), class("3B"));
+        assert_eq!(class("internal").standard(), Standard::Iso228);
+    }
+
+    #[test]
+    fn the_usual_class_comes_first() {
+        let of = |standard: Standard| {
+            [false, true].map(|internal| standard.default_class(internal).to_string())
+        };
+        assert_eq!(of(Standard::Iso965), ["6g", "6H"]);
+        assert_eq!(of(Standard::AsmeB11), ["2A", "2B"]);
+        assert_eq!(of(Standard::Iso228), ["A", "internal"]);
+    }
+
+    #[test]
+    fn listed_classes_read_back_and_are_of_their_standard() {
+        for standard in [Standard::Iso965, Standard::AsmeB11, Standard::Iso228] {
+            for internal in [false, true] {
+                for listed in standard.classes(internal) {
+                    assert_eq!(class(&listed.to_string()), *listed);
+                    assert_eq!((listed.standard(), listed.is_internal()), (standard, internal));
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn refused_with_the_place_and_what_would_be_right() {
+        for (text, at, words, hint) in [
+            ("", 0, "expected", "6g"),
+            ("6", 0, "expected", "6g"),
+            ("g6", 0, "expected", "6g"),
+            ("6x", 1, "expected", "6g"),
+            ("6E", 1, "expected", "6g"),
+            ("6g6", 0, "expected", "6g"),
+            ("2C", 1, "expected", "2A"),
+            ("6gx6", 2, "expected", "6g"),
+            ("6g6x", 3, "expected", "6g"),
+            ("6g6H", 3, "same position", "6g6g or 6H6H"),
+            ("4h6g", 3, "same position", "4h6h or 4g6g"),
+            ("5g", 0, "no grade 5 for the major", "5g4g, 5g6g or 5g8g"),
+            ("5g7g", 2, "no grade 7 for the major", "5g6g"),
+            ("6H9H", 2, "no grade 9 for the minor", "6H8H"),
+            ("3H", 0, "no grade 3 for the pitch", "4, 5, 6, 7 or 8"),
+            ("2g6g", 0, "no grade 2 for the pitch", "3, 4"),
+            ("½½", 0, "expected", "6g"),
+        ] {
+            let error = text.parse::<Class>().expect_err(text);
+            assert_eq!(error.offset(), Some(at), "{text}");
+            assert!(error.to_string().contains(words), "{text}: {error}");
+            assert!(error.hint().is_some_and(|h| h.contains(hint)), "{text}: {:?}", error.hint());
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn no_text_breaks_it(text in "[0-9a-hA-Hx½]{0,5}") {
+            match text.parse::<Class>() {
+                Ok(read) => prop_assert_eq!(read.to_string().parse::<Class>().unwrap(), read),
+                Err(error) => prop_assert!(text.is_char_boundary(error.offset().unwrap())),
+            }
+        }
+    }
+}
