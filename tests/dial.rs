@@ -207,7 +207,8 @@ fn large_numbers_are_answered_or_refused() {
     let repeat = plan.repeat().unwrap();
     assert_eq!(repeat.landing(repeat.pitches()), Landing::Own);
     assert_eq!(repeat.landing(u128::MAX), Landing::Spoils);
-    // p is 40 (2^84 - 1) / 127, of which 8 is common with the 16 teeth.
-    let turns = 5 * ((1_u128 << 84) - 1) / 127;
-    assert!(!plan.dials[0].serves() && plan.dials[0].turns_to_same_line().unwrap() == turns);
+    // Worked out apart: p = 40 (2^84 - 1) over what it shares with 127 (2^84 - 3), and 8 with the dial.
+    assert_eq!(repeat.pitches(), 6_092_224_602_782_383_242_613_800);
+    assert!(!plan.dials[0].serves());
+    assert_eq!(plan.dials[0].turns_to_same_line().unwrap(), repeat.pitches() / 8);
 }
