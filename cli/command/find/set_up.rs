@@ -145,7 +145,8 @@ fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
     let others = listed.others.filter(|o| o.count > 0)?;
     let tried = match others.tried {
         tried if entry.fit.mounting().is_some() && tried > others.count && !others.at_least => {
-            format!(" and fit, of {} tried", grouped(tried.into()))
+            let fit = if others.count == 1 { "fits" } else { "fit" };
+            format!(" and {fit}, of {} tried", grouped(tried.into()))
         }
         _ => String::new(),
     };
