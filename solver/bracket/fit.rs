@@ -204,7 +204,7 @@ pub enum Reason {
     },
     /// The gears are too small to bridge the distance.
     TooShort {
-        /// Shaft index of the stud next to the far shaft, or 0 without a stud.
+        /// How far the last two meshes reach together.
         sum: f64,
         /// The distance to be bridged.
         distance: f64,
