@@ -1,11 +1,9 @@
 //! Search under the bracket against filtering a full enumeration: 22 gears, two studs in one slot,
 //! up to three ratio pairs and idlers, one lever position and 32.
 
-use crate::search::{gear, ratio, targets};
+use crate::search::{gear, position, ratio, targets};
 use solver::search::{Ask, Options, Search};
-use solver::{
-    Bracket, GearSet, Gearbox, HubRadii, Lathe, Lead, Lever, LeverPosition, Parts, Travel, Turns,
-};
+use solver::{Bracket, GearSet, Gearbox, HubRadii, Lathe, Lead, Lever, Parts, Travel};
 use std::time::{Duration, Instant};
 
 /// Best leads that fit, asked for each target.
@@ -33,14 +31,9 @@ fn gears() -> GearSet {
 
 /// Eight steps times four ranges.
 fn gearbox() -> Gearbox {
-    let position = |name: String, r: String| LeverPosition {
-        name,
-        ratio: Some(ratio(&r)),
-        turns: Turns::Same,
-        only: None,
-    };
-    let cone = [16, 18, 20, 22, 23, 24, 26, 28].map(|z| position(z.to_string(), format!("16/{z}")));
-    let ranges = ["1", "1/2", "1/4", "1/8"].map(|r| position(r.into(), r.into()));
+    let cone =
+        [16, 18, 20, 22, 23, 24, 26, 28].map(|z| position(z.to_string(), &format!("16/{z}")));
+    let ranges = ["1", "1/2", "1/4", "1/8"].map(|r| position(r.into(), r));
     Gearbox {
         levers: vec![
             Lever { name: "Range".into(), positions: ranges.into() },

@@ -58,16 +58,16 @@ fn lathe(set: &Set, positions: usize) -> Lathe {
     Lathe::new(parts).unwrap()
 }
 
+/// A lever position that turns the same way round and serves everything.
+pub(crate) fn position(name: String, turns: &str) -> LeverPosition {
+    LeverPosition { name, ratio: Some(ratio(turns)), turns: Turns::Same, only: None }
+}
+
 fn gearbox() -> Gearbox {
-    let position = |name: String, r: String| LeverPosition {
-        name,
-        ratio: Some(ratio(&r)),
-        turns: Turns::Same,
-        only: None,
-    };
-    let cone = [16, 18, 20, 22, 23, 24, 26, 28].map(|z| position(z.to_string(), format!("16/{z}")));
-    let doublings = [4, 2, 1].map(|n| position(format!("x{n}"), n.to_string())).into_iter();
-    let halvings = [2, 4, 8, 16].map(|n| position(format!("/{n}"), format!("1/{n}")));
+    let cone =
+        [16, 18, 20, 22, 23, 24, 26, 28].map(|z| position(z.to_string(), &format!("16/{z}")));
+    let doublings = [4, 2, 1].map(|n| position(format!("x{n}"), &n.to_string())).into_iter();
+    let halvings = [2, 4, 8, 16].map(|n| position(format!("/{n}"), &format!("1/{n}")));
     Gearbox {
         levers: vec![
             Lever { name: "Range".into(), positions: doublings.chain(halvings).collect() },

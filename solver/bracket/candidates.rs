@@ -296,6 +296,12 @@ impl Chain<'_> {
         if self.from_last { self.wheels.shafts() - 1 - k } else { k }
     }
 
+    /// The far shaft and the stud before it.
+    fn end(&self) -> (usize, usize) {
+        let shafts = self.wheels.shafts();
+        (self.shaft(shafts - 1), self.shaft(shafts - 2))
+    }
+
     /// Places the stud `k` meshes from the start, and all after it.
     pub(super) fn place(
         &self,
@@ -366,7 +372,7 @@ impl Chain<'_> {
         told: &mut Told<'_>,
     ) -> ControlFlow<()> {
         let shafts = self.wheels.shafts();
-        let (far, near) = (self.shaft(shafts - 1), self.shaft(shafts - 2));
+        let (far, near) = self.end();
         let stud = candidate.points[near];
         let (centres, centres_err) = self.geometry.centres;
         let distance = nominal + self.geometry.opening.0;
@@ -411,8 +417,7 @@ impl Chain<'_> {
         candidate: &mut Candidate,
         told: &mut Told<'_>,
     ) -> ControlFlow<()> {
-        let shafts = self.wheels.shafts();
-        let (far, near) = (self.shaft(shafts - 1), self.shaft(shafts - 2));
+        let (far, near) = self.end();
         let (apart, err) = candidate.points[near].distance(&candidate.points[far]);
         let (least, most) = self.geometry.opening;
         // Where the swing was searched it would have closed the mesh to the least opening.

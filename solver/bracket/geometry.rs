@@ -196,12 +196,12 @@ impl Geometry {
         }
     }
 
-    /// What one test of such a train takes, against one in closed form.
-    pub(crate) fn cost(&self, wheels: &Wheels) -> u64 {
-        if self.base != Base::Point || self.is_fixed() || wheels.studs() < 2 {
+    /// What one test of a train with so many studs takes, against one in closed form.
+    pub(crate) fn cost(&self, studs: usize) -> u64 {
+        if self.base != Base::Point || self.is_fixed() || studs < 2 {
             return 1;
         }
-        let branches = (0..wheels.studs()).fold(1, |n: u64, _| n * 2 * self.slots.len() as u64);
+        let branches = (0..studs).fold(1, |n: u64, _| n * 2 * self.slots.len() as u64);
         u64::from(super::pivot::STEPS) / 4 * branches
     }
 

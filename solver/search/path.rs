@@ -137,7 +137,7 @@ impl Path {
 
     /// What judging it takes, in tests of the usual kind.
     pub(super) fn cost(&self, stock: &Stock) -> u64 {
-        stock.bracket.as_ref().map_or(1, |mounts| mounts.geometry.cost(&self.wheels(mounts)))
+        stock.bracket.as_ref().map_or(1, |mounts| mounts.geometry.cost(self.meshes() - 1))
     }
 
     /// Whether it stands beyond doubt.

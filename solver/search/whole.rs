@@ -89,7 +89,7 @@ impl Whole {
         for ends in ends {
             let paths = match &start {
                 Some(start) => grow::list(stock, start, ends, (studs, pairs), &left)?,
-                None => list(stock, ends, studs, pairs, &left)?,
+                None => list(stock, ends, (studs, pairs), &left)?,
             };
             let of = constants
                 .iter()
@@ -101,66 +101,53 @@ impl Whole {
     }
 }
 
-/// Every arrangement that stands with these end gears.
-fn list(
+/// Every arrangement with these end gears, with any number of pairs and idlers that the studs take.
+fn walk_all(
     stock: &Stock,
     (first, last): (EndGear, EndGear),
-    studs: usize,
-    pairs: usize,
-    left: &Left,
-) -> Option<Vec<(Ratio, Path)>> {
+    (studs, pairs): (usize, usize),
+    visit: &mut impl Visit,
+) -> ControlFlow<()> {
     let all = || (0..stock.boxed).map(|k| (kind_id(k), stock.kinds[k].usable)).collect::<Vec<_>>();
-    let mut found = Vec::new();
     for pairs in 1..=pairs.min(studs + 1) {
         for idlers in 0..=studs + 1 - pairs {
             let (drivers, driven) = (&mut all(), &mut all());
-            let mut plan = Plan {
-                stock,
-                setting: 0,
-                pairs,
-                idlers,
-                first,
-                last,
-                drivers,
-                driven,
-                counted: false,
-            };
-            let mut kept = Pruned(|_: u32, path: &Path| keep(stock, path, &mut found, left));
-            let flow = plan.walk(&mut kept);
-            if flow.is_break() {
-                return None;
-            }
+            let (setting, counted) = (0, false);
+            Plan { stock, setting, pairs, idlers, first, last, drivers, driven, counted }
+                .walk(visit)?;
         }
     }
-    Some(found)
+    ControlFlow::Continue(())
+}
+
+/// Every arrangement that stands with these end gears.
+fn list(
+    stock: &Stock,
+    ends: (EndGear, EndGear),
+    size: (usize, usize),
+    left: &Left,
+) -> Option<Vec<(Ratio, Path)>> {
+    let mut found = Vec::new();
+    let mut kept = Pruned(|_: u32, path: &Path| keep(stock, path, &mut found, left));
+    let flow = walk_all(stock, ends, size, &mut kept);
+    flow.is_continue().then_some(found)
 }
 
 /// Tries every arrangement one by one, up to `limit` of them: how many were tried, and how many
 /// stand. For the benches: what the search spares.
 pub(super) fn try_all(
     stock: &Stock,
-    (first, last): (EndGear, EndGear),
-    (studs, pairs): (usize, usize),
+    ends: (EndGear, EndGear),
+    size: (usize, usize),
     limit: u64,
 ) -> (u64, u64) {
-    let all = || (0..stock.boxed).map(|k| (kind_id(k), stock.kinds[k].usable)).collect::<Vec<_>>();
     let (mut tried, mut stand) = (0, 0);
-    for pairs in 1..=pairs.min(studs + 1) {
-        for idlers in 0..=studs + 1 - pairs {
-            let (drivers, driven) = (&mut all(), &mut all());
-            let (setting, counted) = (0, false);
-            let mut plan =
-                Plan { stock, setting, pairs, idlers, first, last, drivers, driven, counted };
-            let flow = plan.walk(&mut |_: u32, path: &Path| {
-                tried += 1;
-                stand += u64::from(path.stands(stock));
-                if tried < limit { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
-            });
-            if flow.is_break() {
-                return (tried, stand);
-            }
-        }
-    }
+    // Broken off at the limit: the counts say so.
+    let _ = walk_all(stock, ends, size, &mut |_: u32, path: &Path| {
+        tried += 1;
+        stand += u64::from(path.stands(stock));
+        if tried < limit { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
+    });
     (tried, stand)
 }
 
