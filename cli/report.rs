@@ -206,6 +206,10 @@ pub(crate) enum Block {
     Note(Text),
     /// Short lines, one below the other.
     List(Vec<Text>),
+    /// What is to be done, in this order; each step is ticked off.
+    Steps(Vec<Text>),
+    /// Where the drawing of this number stands; text and Markdown leave it out.
+    Picture(usize),
     /// Label and value, one below the other.
     Facts(Vec<(String, Text)>),
     /// A table.
@@ -247,6 +251,8 @@ pub(crate) struct Report {
     pub(crate) document: Option<Box<dyn Document>>,
     /// Pictures, one below the other.
     pub(crate) drawings: Vec<drawing::Drawing>,
+    /// Whether the blocks are one side of paper, to be taken to the machine.
+    pub(crate) one_side: bool,
     /// Asides for stderr where the format is not text; `-q` silences them.
     pub(crate) asides: Vec<String>,
     /// What `-v` adds on stderr.

@@ -9,7 +9,8 @@ pub(super) struct Markdown;
 
 impl Renderer for Markdown {
     fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
-        for (i, block) in report.blocks.iter().enumerate() {
+        let shown = report.blocks.iter().filter(|block| !matches!(block, Block::Picture(_)));
+        for (i, block) in shown.enumerate() {
             if i > 0 {
                 writeln!(out)?;
             }
@@ -25,6 +26,10 @@ fn write_block(block: &Block, out: &mut dyn Write) -> io::Result<()> {
         Block::Heading(text) => writeln!(out, "## {}", escaped(text)),
         Block::Note(text) => writeln!(out, "{}", inline(text)),
         Block::List(items) => items.iter().try_for_each(|item| writeln!(out, "- {}", inline(item))),
+        Block::Steps(steps) => {
+            steps.iter().try_for_each(|step| writeln!(out, "- [ ] {}", inline(step)))
+        }
+        Block::Picture(_) => Ok(()),
         Block::Facts(facts) => facts.iter().try_for_each(|(label, value)| {
             writeln!(out, "- {}: {}", escaped(label), inline(value))
         }),

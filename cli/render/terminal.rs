@@ -32,7 +32,8 @@ impl Terminal {
 impl Renderer for Terminal {
     fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
         let mut after_heading = true;
-        for block in &report.blocks {
+        let shown = report.blocks.iter().filter(|block| !matches!(block, Block::Picture(_)));
+        for block in shown {
             // One empty line between blocks, none below a heading.
             if !after_heading {
                 writeln!(out)?;
@@ -58,6 +59,10 @@ impl Terminal {
             Block::List(items) => {
                 items.iter().try_for_each(|item| self.write_prose(item, "  - ", "    ", out))
             }
+            Block::Steps(steps) => {
+                steps.iter().try_for_each(|step| self.write_prose(step, "  [ ] ", "      ", out))
+            }
+            Block::Picture(_) => Ok(()),
             Block::Facts(facts) => self.write_facts(facts, out),
             Block::Table(table) => self.write_table(table, out),
             Block::Verbatim(text) => out.write_all(text.as_bytes()),
