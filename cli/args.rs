@@ -171,6 +171,8 @@ pub(crate) struct Find {
     pub(crate) targets: Vec<String>,
     #[command(flatten)]
     pub(crate) machine: Machine,
+    #[command(flatten)]
+    pub(crate) terms: Terms,
     /// List so many different leads
     #[arg(
         long,
@@ -181,9 +183,6 @@ pub(crate) struct Find {
         help_heading = "Search"
     )]
     pub(crate) count: String,
-    /// Accept no larger error: 200ppm, 0.02%
-    #[arg(long, value_name = "ERROR", help_heading = "Search", allow_negative_numbers = true)]
-    pub(crate) within: Option<String>,
     /// Give the drift over this length
     #[arg(
         long,
@@ -193,18 +192,9 @@ pub(crate) struct Find {
         help_heading = "Search"
     )]
     pub(crate) over: String,
-    /// Cut this hand: right, left
-    #[arg(long, value_name = "HAND", help_heading = "Search")]
-    pub(crate) hand: Option<Hand>,
     /// List every arrangement and lever position of each lead
-    #[arg(long, help_heading = "Search")]
+    #[arg(long, help_heading = "Search", conflicts_with = "train")]
     pub(crate) all: bool,
-    /// Judge this train, don't search: 45-55+50-65
-    ///
-    /// Its lead, its error, whether it fits and every reason why not; with the lever positions that
-    /// come nearest.
-    #[arg(long, value_name = "TRAIN", help_heading = "Search", conflicts_with = "all")]
-    pub(crate) train: Option<String>,
     /// Write a picture of the train on the bracket to this file too
     ///
     /// SVG, to scale: the view from the cover end and the view on edge. The file is written as that
@@ -220,6 +210,23 @@ pub(crate) struct Find {
         help_heading = "Picture"
     )]
     pub(crate) rank: Option<String>,
+}
+
+/// What a train has to meet; the same for every command that looks for one.
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+pub(crate) struct Terms {
+    /// Accept no larger error: 200ppm, 0.02%
+    #[arg(long, value_name = "ERROR", help_heading = "Search", allow_negative_numbers = true)]
+    pub(crate) within: Option<String>,
+    /// Cut this hand: right, left
+    #[arg(long, value_name = "HAND", help_heading = "Search")]
+    pub(crate) hand: Option<Hand>,
+    /// Judge this train, don't search: 45-55+50-65
+    ///
+    /// Its lead, its error, whether it fits and every reason why not; with the lever positions that
+    /// come nearest.
+    #[arg(long, value_name = "TRAIN", help_heading = "Search")]
+    pub(crate) train: Option<String>,
     /// Leave out the check that gears clear the neighbouring shafts
     #[arg(long, help_heading = "Search")]
     pub(crate) no_fit: bool,

@@ -208,8 +208,13 @@ pub(crate) enum Block {
     List(Vec<Text>),
     /// What is to be done, in this order; each step is ticked off.
     Steps(Vec<Text>),
-    /// Where the drawing of this number stands; text and Markdown leave it out.
-    Picture(usize),
+    /// Where a drawing stands.
+    Picture {
+        /// Its number among the drawings of the report.
+        drawing: usize,
+        /// What stands there where there are letters only: lines as they are.
+        in_letters: String,
+    },
     /// Label and value, one below the other.
     Facts(Vec<(String, Text)>),
     /// A table.

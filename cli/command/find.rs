@@ -22,7 +22,7 @@ use crate::args::{self, Find};
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
-use entry::Entry;
+pub(super) use entry::Entry;
 use remedies::Help;
 use solver::search::{Ask, Options, Others, Proof, Remedy, Search};
 use solver::{Hand, Length, Ratio, Target, Teeth, Train, Travel, bounds};
@@ -40,48 +40,48 @@ const USUAL_TOLERANCE: (u128, u128) = (200, 1_000_000);
 const USUAL_TOLERANCE_OF_A_FEED: (u128, u128) = (1, 100);
 
 /// What was asked, understood.
-struct Request {
-    machine: Machine,
-    targets: Vec<(Target, Option<Hand>)>,
-    count: usize,
-    within: Option<Ratio>,
-    over: Length,
-    all: bool,
-    arbor: Option<Ratio>,
+pub(super) struct Request {
+    pub(super) machine: Machine,
+    pub(super) targets: Vec<(Target, Option<Hand>)>,
+    pub(super) count: usize,
+    pub(super) within: Option<Ratio>,
+    pub(super) over: Length,
+    pub(super) all: bool,
+    pub(super) arbor: Option<Ratio>,
     /// To be judged instead of a search.
-    train: Option<Train>,
+    pub(super) train: Option<Train>,
     /// Which of the closest is drawn, from 1.
-    rank: Option<usize>,
+    pub(super) rank: Option<usize>,
 }
 
 /// What was found for one target.
-struct Outcome {
-    target: Target,
-    hand: Option<Hand>,
+pub(super) struct Outcome {
+    pub(super) target: Target,
+    pub(super) hand: Option<Hand>,
     /// What was searched; nothing where a train was judged.
-    proof: Option<Proof>,
+    pub(super) proof: Option<Proof>,
     /// What counts as near enough.
-    tolerance: Ratio,
-    solutions: Vec<Entry>,
-    trade_off: Vec<Entry>,
+    pub(super) tolerance: Ratio,
+    pub(super) solutions: Vec<Entry>,
+    pub(super) trade_off: Vec<Entry>,
     /// Whether no row of it, and nothing better with one gear more, can have been missed.
-    trade_off_complete: bool,
+    pub(super) trade_off_complete: bool,
     /// Index into `trade_off`: the fewest gears that are near enough.
-    fewest: Option<usize>,
+    pub(super) fewest: Option<usize>,
     /// Closer, but can't stand.
-    refused: Vec<Entry>,
+    pub(super) refused: Vec<Entry>,
     /// Where nothing near enough stands: what would help.
-    remedies: Vec<Help>,
-    nearest: Option<Entry>,
-    one_more: Option<(Entry, Teeth)>,
+    pub(super) remedies: Vec<Help>,
+    pub(super) nearest: Option<Entry>,
+    pub(super) one_more: Option<(Entry, Teeth)>,
     /// Lever positions left out, since a ratio is unknown.
-    unknown_positions: usize,
+    pub(super) unknown_positions: usize,
 }
 
 impl Outcome {
     /// The set-up to start from: the fewest gears that are near enough, else the closest; only where
     /// there is no other one that is too close to call.
-    fn first_choice(&self) -> Option<&Entry> {
+    pub(super) fn first_choice(&self) -> Option<&Entry> {
         let fewest = self.fewest.and_then(|i| self.trade_off.get(i));
         let sure = self.solutions.iter().find(|entry| !entry.is_too_close());
         fewest.or(sure).or_else(|| self.solutions.first())
@@ -94,10 +94,7 @@ impl Outcome {
 /// If something typed or read can't be used.
 pub(super) fn run(find: &Find, progress: &Progress) -> Result<Report, Failure> {
     let request = Request::of(find)?;
-    let outcomes = match &request.train {
-        Some(train) => request.judge(train)?,
-        None => request.search(progress)?,
-    };
+    let outcomes = request.answer(progress)?;
     let mut report = Report::new();
     page::write(&request, &outcomes, &mut report);
     report.records = Some(data::records(&request, &outcomes));
@@ -114,23 +111,40 @@ pub(super) fn run(find: &Find, progress: &Progress) -> Result<Report, Failure> {
 }
 
 impl Request {
-    fn of(find: &Find) -> Result<Self, Failure> {
-        let within = find.within.as_deref().map(|w| words::tolerance("--within", w)).transpose()?;
-        let arbor = words::length("--arbor", &find.arbor)?.mm();
+    /// What was typed, understood.
+    ///
+    /// # Errors
+    /// If it can't be.
+    pub(super) fn of(find: &Find) -> Result<Self, Failure> {
+        let terms = &find.terms;
+        let within =
+            terms.within.as_deref().map(|w| words::tolerance("--within", w)).transpose()?;
+        let arbor = words::length("--arbor", &terms.arbor)?.mm();
         let targets = targets::read(&find.targets)?;
-        let with_hand = |target| hand_of(&target, find.hand).map(|hand| (target, hand));
+        let with_hand = |target| hand_of(&target, terms.hand).map(|hand| (target, hand));
         Ok(Self {
             count: usize::try_from(words::whole("--count", &find.count, &bounds::ANSWERS)?)
                 .unwrap_or(usize::MAX),
             within,
             over: words::length("--over", &find.over)?,
             all: find.all,
-            arbor: (!find.no_fit).then_some(arbor),
+            arbor: (!terms.no_fit).then_some(arbor),
             targets: targets.into_iter().map(with_hand).collect::<Result<_, _>>()?,
             machine: Machine::of(&find.machine)?,
-            train: find.train.as_deref().map(train).transpose()?,
+            train: terms.train.as_deref().map(train).transpose()?,
             rank: find.rank.as_deref().map(|n| rank(n, &find.count)).transpose()?,
         })
+    }
+
+    /// The trains for each target, or what the typed train does for it.
+    ///
+    /// # Errors
+    /// If the lathe can't be used for it.
+    pub(super) fn answer(&self, progress: &Progress) -> Result<Vec<Outcome>, Failure> {
+        match &self.train {
+            Some(train) => self.judge(train),
+            None => self.search(progress),
+        }
     }
 
     /// What a train that was typed does for each target.

@@ -9,8 +9,7 @@ pub(super) struct Markdown;
 
 impl Renderer for Markdown {
     fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
-        let shown = report.blocks.iter().filter(|block| !matches!(block, Block::Picture(_)));
-        for (i, block) in shown.enumerate() {
+        for (i, block) in report.blocks.iter().enumerate() {
             if i > 0 {
                 writeln!(out)?;
             }
@@ -29,12 +28,13 @@ fn write_block(block: &Block, out: &mut dyn Write) -> io::Result<()> {
         Block::Steps(steps) => {
             steps.iter().try_for_each(|step| writeln!(out, "- [ ] {}", inline(step)))
         }
-        Block::Picture(_) => Ok(()),
         Block::Facts(facts) => facts.iter().try_for_each(|(label, value)| {
             writeln!(out, "- {}: {}", escaped(label), inline(value))
         }),
         Block::Table(table) => write_table(table, out),
-        Block::Verbatim(text) => write!(out, "```\n{text}```\n"),
+        Block::Picture { in_letters: text, .. } | Block::Verbatim(text) => {
+            write!(out, "```\n{text}```\n")
+        }
     }
 }
 

@@ -32,8 +32,7 @@ impl Terminal {
 impl Renderer for Terminal {
     fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
         let mut after_heading = true;
-        let shown = report.blocks.iter().filter(|block| !matches!(block, Block::Picture(_)));
-        for block in shown {
+        for block in &report.blocks {
             // One empty line between blocks, none below a heading.
             if !after_heading {
                 writeln!(out)?;
@@ -62,10 +61,11 @@ impl Terminal {
             Block::Steps(steps) => {
                 steps.iter().try_for_each(|step| self.write_prose(step, "  [ ] ", "      ", out))
             }
-            Block::Picture(_) => Ok(()),
             Block::Facts(facts) => self.write_facts(facts, out),
             Block::Table(table) => self.write_table(table, out),
-            Block::Verbatim(text) => out.write_all(text.as_bytes()),
+            Block::Picture { in_letters: text, .. } | Block::Verbatim(text) => {
+                out.write_all(text.as_bytes())
+            }
         }
     }
 

@@ -4,34 +4,36 @@
 use crate::command::reasons::{self, Objection, Speaker};
 use solver::bracket::Fit;
 use solver::search::{Others, Search, Solution};
-use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Shaft, Teeth, Train, Turns};
+use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train, Turns};
 
 /// A train with its levers.
 #[derive(Debug, Clone)]
-pub(super) struct Entry {
-    pub(super) train: Train,
+pub(in crate::command) struct Entry {
+    pub(in crate::command) train: Train,
     /// Lever and position.
-    pub(super) levers: Vec<(String, String)>,
-    pub(super) headstock: Option<String>,
-    pub(super) tumbler: Option<String>,
+    pub(in crate::command) levers: Vec<(String, String)>,
+    pub(in crate::command) headstock: Option<String>,
+    pub(in crate::command) tumbler: Option<String>,
     /// How the first shaft turns against the spindle.
-    pub(super) first_turns: Turns,
-    pub(super) hand: Option<Hand>,
-    pub(super) ratio: Ratio,
-    pub(super) lead: Lead,
-    pub(super) error: LeadError,
-    pub(super) gears: usize,
-    pub(super) handled: usize,
+    pub(in crate::command) first_turns: Turns,
+    /// The same levers and headstock, as the library knows them.
+    pub(in crate::command) setting: Option<Setting>,
+    pub(in crate::command) hand: Option<Hand>,
+    pub(in crate::command) ratio: Ratio,
+    pub(in crate::command) lead: Lead,
+    pub(in crate::command) error: LeadError,
+    pub(in crate::command) gears: usize,
+    pub(in crate::command) handled: usize,
     /// What the bracket says.
-    pub(super) fit: Fit,
+    pub(in crate::command) fit: Fit,
     /// What else speaks against it.
-    pub(super) objections: Vec<Objection>,
+    pub(in crate::command) objections: Vec<Objection>,
     /// Every choice of idlers that would stand between its end gears.
-    pub(super) idlers: Vec<Vec<Teeth>>,
+    pub(in crate::command) idlers: Vec<Vec<Teeth>>,
     /// How many more have this lead; `None`: not counted.
-    pub(super) others: Option<Others>,
+    pub(in crate::command) others: Option<Others>,
     /// With `--all`: every one, this one first.
-    pub(super) arrangements: Vec<Entry>,
+    pub(in crate::command) arrangements: Vec<Entry>,
 }
 
 /// Past this error, one tenth, it is a different thread or feed that would be cut.
@@ -39,11 +41,11 @@ const FAR_OFF: (u128, u128) = (1, 10);
 
 impl Entry {
     /// Whether the error is so large that it is a different thread.
-    pub(super) fn is_far_off(&self) -> bool {
+    pub(in crate::command) fn is_far_off(&self) -> bool {
         is_far_off(&self.error)
     }
 
-    pub(super) fn of(search: &Search<'_>, solution: &Solution) -> Result<Self> {
+    pub(in crate::command) fn of(search: &Search<'_>, solution: &Solution) -> Result<Self> {
         let lathe = search.lathe();
         let setting = search.settings().get(solution.setting);
         let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
@@ -56,6 +58,7 @@ impl Entry {
             tumbler: tumbler.map(|(name, _)| name.clone()),
             first_turns: setting
                 .map_or(Turns::Unknown, |s| first_turns(lathe, s.headstock, solution.tumbler)),
+            setting: setting.cloned(),
             hand: solution.hand,
             lead: solution.lead,
             error: solution.error,
@@ -70,32 +73,36 @@ impl Entry {
     }
 
     /// Whether the arithmetic can't tell if it stands.
-    pub(super) const fn is_too_close(&self) -> bool {
+    pub(in crate::command) const fn is_too_close(&self) -> bool {
         matches!(self.fit, Fit::TooClose(_))
     }
 
     /// Whether it can't stand: by the bracket, or without one by the shop's rule.
-    pub(super) fn is_unfit(&self) -> bool {
+    pub(in crate::command) fn is_unfit(&self) -> bool {
         let near = |objection: &Objection| objection.kind == reasons::ARBOR;
         !self.fit.reasons().is_empty() || self.objections.iter().any(near)
     }
 
     /// All that speaks against it, as sentences.
-    pub(super) fn reasons(&self, lathe: &Lathe) -> Vec<Objection> {
+    pub(in crate::command) fn reasons(&self, lathe: &Lathe) -> Vec<Objection> {
         let speaker = Speaker::new(lathe, &self.train);
         let of_fit = self.fit.reasons().iter().map(|reason| speaker.objection(reason));
         of_fit.chain(self.objections.iter().cloned()).collect()
     }
 
     /// Teeth on each shaft; on a stud with two, the driven gear first.
-    pub(super) fn shafts(&self) -> Vec<Vec<u16>> {
+    pub(in crate::command) fn shafts(&self) -> Vec<Vec<u16>> {
         let teeth = |shaft: &Shaft| shaft.gears().map(|gear| gear.teeth.get()).collect();
         self.train.shafts().iter().map(teeth).collect()
     }
 }
 
 /// How the first shaft turns against the spindle; unknown where a tumbler is not set.
-pub(super) fn first_turns(lathe: &Lathe, headstock: usize, tumbler: Option<usize>) -> Turns {
+pub(in crate::command) fn first_turns(
+    lathe: &Lathe,
+    headstock: usize,
+    tumbler: Option<usize>,
+) -> Turns {
     let parts = lathe.parts();
     let headstock = parts.headstock.get(headstock).map_or(Turns::Unknown, |p| p.turns);
     let tumbler = match (&parts.tumbler[..], tumbler) {
@@ -107,7 +114,7 @@ pub(super) fn first_turns(lathe: &Lathe, headstock: usize, tumbler: Option<usize
 }
 
 /// Whether an error is so large that it is no longer the thread that was asked.
-pub(super) fn is_far_off(error: &LeadError) -> bool {
+pub(in crate::command) fn is_far_off(error: &LeadError) -> bool {
     let (part, whole) = FAR_OFF;
     !Ratio::new(part, whole).is_ok_and(|tenth| error.within(&tenth))
 }

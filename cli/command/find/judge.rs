@@ -92,6 +92,7 @@ impl<'s> Choice<'s> {
             headstock: lathe.headstock_name(self.setting).map(str::to_string),
             tumbler: tumbler.map(|(name, _)| name.clone()),
             first_turns: super::entry::first_turns(lathe, self.setting.headstock, self.tumbler),
+            setting: Some(self.setting.clone()),
             hand: self.hand,
             ratio,
             lead: self.lead,
