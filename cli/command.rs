@@ -1,5 +1,6 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
+mod card;
 mod drawing;
 mod figures;
 mod find;
@@ -24,6 +25,7 @@ use crate::report::Report;
 pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Failure> {
     match command {
         Command::Find(find) => find::run(find, progress),
+        Command::Card(card) => card::run(card, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
         Command::Sets(sets) => sets::run(sets),

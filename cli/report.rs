@@ -7,6 +7,7 @@
 
 pub(crate) mod drawing;
 pub(crate) mod found;
+pub(crate) mod job;
 pub(crate) mod number;
 
 use number::Number;

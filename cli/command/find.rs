@@ -22,7 +22,13 @@ use crate::args::{self, Find};
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
+pub(super) use data::{solution, target};
 pub(super) use entry::Entry;
+pub(super) use lists::error_in_short;
+pub(super) use page::{demo_line, detail};
+pub(super) use pictures::{TOO_CLOSE, subject};
+pub(super) use set_up::levers_in_words;
+
 use remedies::Help;
 use solver::search::{Ask, Options, Others, Proof, Remedy, Search};
 use solver::{Hand, Length, Ratio, Target, Teeth, Train, Travel, bounds};

@@ -10,6 +10,9 @@ mod facts;
 mod reach;
 pub(super) mod words;
 
+pub(super) use facts::all_that_it_gives;
+pub(super) use words::when;
+
 use super::machine::Machine;
 use crate::args;
 use crate::failure::Failure;

@@ -2,7 +2,7 @@
 
 use crate::args::{Schema, SchemaOf};
 use crate::input::{self, FileKind};
-use crate::report::{Block, Report, found};
+use crate::report::{Block, Report, found, job};
 
 /// Answers `schema`: the JSON Schema as it is, in every form of answer.
 pub(super) fn run(schema: Schema) -> Report {
@@ -10,6 +10,7 @@ pub(super) fn run(schema: Schema) -> Report {
         SchemaOf::Lathe => input::schema_text(FileKind::Lathe),
         SchemaOf::Gears => input::schema_text(FileKind::Gears),
         SchemaOf::Find => found::schema_text(),
+        SchemaOf::Card => job::schema_text(),
     };
     let mut report = Report::new();
     report.push(Block::Verbatim(text));

@@ -193,7 +193,7 @@ fn searched(outcome: &Outcome) -> Searched {
     }
 }
 
-fn target(outcome: &Outcome) -> Target {
+pub(in crate::command) fn target(outcome: &Outcome) -> Target {
     let target = &outcome.target;
     Target {
         text: target.text().to_string(),
@@ -210,7 +210,7 @@ fn target(outcome: &Outcome) -> Target {
     }
 }
 
-fn solution(request: &Request, rank: usize, entry: &Entry) -> Solution {
+pub(in crate::command) fn solution(request: &Request, rank: usize, entry: &Entry) -> Solution {
     let (quotient, pi) = entry.error.cut_over_asked();
     Solution {
         rank,

@@ -202,7 +202,7 @@ fn error_cell(error: &LeadError) -> Cell {
 }
 
 /// An error with its unit.
-pub(super) fn error_in_short(error: &LeadError) -> String {
+pub(in crate::command) fn error_in_short(error: &LeadError) -> String {
     if error.is_zero() {
         "exact".to_string()
     } else if is_far_off(error) {

@@ -73,7 +73,7 @@ fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
 }
 
 /// Which lathe stands in where none was given.
-pub(super) fn demo_line(machine: &Machine) -> String {
+pub(in crate::command) fn demo_line(machine: &Machine) -> String {
     format!(
         "Lathe: {}, {}. For your own: --lathe FILE, or lathe.json in this folder.",
         machine.name(),
@@ -82,7 +82,7 @@ pub(super) fn demo_line(machine: &Machine) -> String {
 }
 
 /// What `-v` says of one search.
-pub(super) fn detail(outcome: &Outcome) -> String {
+pub(in crate::command) fn detail(outcome: &Outcome) -> String {
     let Some(proof) = &outcome.proof else {
         return format!("{}: one train was judged, nothing was searched", outcome.target.text());
     };

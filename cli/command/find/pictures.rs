@@ -43,6 +43,15 @@ fn shown<'o>(request: &Request, outcome: &'o Outcome) -> Option<&'o Entry> {
 }
 
 fn draw(request: &Request, outcome: &Outcome, entry: &Entry) -> Drawing {
+    drawing::draw(&subject(request, outcome, entry))
+}
+
+/// What is to be drawn of a set-up.
+pub(in crate::command) fn subject<'a>(
+    request: &'a Request,
+    outcome: &Outcome,
+    entry: &'a Entry,
+) -> Subject<'a> {
     let lathe = &request.machine.lathe;
     let speaker = Speaker::new(lathe, &entry.train);
     let reasons = entry.reasons(lathe);
@@ -60,7 +69,7 @@ fn draw(request: &Request, outcome: &Outcome, entry: &Entry) -> Drawing {
         notes.extend(speaker.swing(mounting).map(|swing| format!("swing: {swing}")));
         notes.extend(speaker.tightest(mounting).map(|gap| format!("tightest: {gap}")));
     }
-    drawing::draw(&Subject {
+    Subject {
         train: &entry.train,
         fit: &entry.fit,
         bracket: lathe.parts().bracket.as_ref(),
@@ -69,11 +78,11 @@ fn draw(request: &Request, outcome: &Outcome, entry: &Entry) -> Drawing {
         warning,
         facts: facts(request, outcome, entry),
         notes,
-    })
+    }
 }
 
 /// What is said where the arithmetic can't tell.
-pub(super) const TOO_CLOSE: &str = "Too close to call: measure it on the machine.";
+pub(in crate::command) const TOO_CLOSE: &str = "Too close to call: measure it on the machine.";
 
 fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<String> {
     let mm = lead_mm(&entry.lead).marked();

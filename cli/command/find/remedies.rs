@@ -7,7 +7,7 @@ use solver::search::Change;
 use solver::{Bracket, Slot, Teeth};
 
 /// A change to the machine, and the train that it would let stand.
-pub(super) struct Help {
+pub(in crate::command) struct Help {
     pub(super) change: Change,
     pub(super) entry: Entry,
 }

@@ -159,7 +159,7 @@ fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
     Some(format!("{} more {have} this {what}{tried} (--all lists them)", counted(others)))
 }
 
-pub(super) fn levers_in_words(entry: &Entry) -> String {
+pub(in crate::command) fn levers_in_words(entry: &Entry) -> String {
     let headstock = entry.headstock.iter().map(|name| format!("headstock {name}"));
     let levers = entry.levers.iter().map(|(lever, position)| format!("{lever} {position}"));
     let tumbler = entry.tumbler.iter().map(|name| format!("tumbler {name}"));

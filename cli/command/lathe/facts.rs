@@ -198,13 +198,16 @@ fn fitted(lathe: &Lathe, fitted: &Fitted) -> String {
         [] => String::new(),
         _ => format!(", {}", words::when(&fitted.levers)),
     };
-    let gives: Vec<String> = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed]
-        .into_iter()
-        .filter_map(|travel| gives(lathe, fitted, travel))
-        .collect();
+    let gives = all_that_it_gives(lathe, fitted);
     let gives =
         if gives.is_empty() { "what it cuts is not known".into() } else { gives.join("; ") };
     format!("{}{levers}: {gives}", fitted.train)
+}
+
+/// What a set-up cuts and feeds, one after the other.
+pub(in crate::command) fn all_that_it_gives(lathe: &Lathe, fitted: &Fitted) -> Vec<String> {
+    let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
+    travels.into_iter().filter_map(|travel| gives(lathe, fitted, travel)).collect()
 }
 
 fn gives(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Option<String> {

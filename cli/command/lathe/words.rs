@@ -92,7 +92,7 @@ pub(super) fn end(end: &End) -> String {
 }
 
 /// Levers in their positions: `Cone 8, Range A`.
-pub(super) fn when(levers: &When) -> String {
+pub(in crate::command) fn when(levers: &When) -> String {
     levers.iter().map(|(lever, at)| format!("{lever} {at}")).collect::<Vec<_>>().join(", ")
 }
 

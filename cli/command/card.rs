@@ -1,0 +1,184 @@
+//! `card`: all that the job takes, on one page, in the order of the work.
+//!
+//! The set-up is the one that `find` describes first, another one of its list (`--rank`), or a train of
+//! one's own (`--train`); where the work has several starts, the one of them that is indexed most
+//! easily. Each section has a file: it works out its figures (the document of JSON) and writes them.
+//! A card is only made for what can be set up and cuts the thread that was asked.
+
+mod back;
+mod by_hand;
+mod change;
+mod choice;
+mod depth;
+mod error;
+mod feed;
+mod gears;
+mod head;
+mod job;
+mod nut;
+mod page;
+mod size;
+mod sizes;
+mod speed;
+mod starts;
+mod work;
+
+use super::drawing;
+use super::find::{self, Entry, Outcome, Request};
+use crate::args::{self, Card};
+use crate::failure::Failure;
+use crate::progress::Progress;
+use crate::report::job::{self as document, Document};
+use crate::report::{Answer, Block, Report, Role, Text};
+use job::Job;
+use page::Page;
+use solver::Result as Solved;
+use work::Work;
+
+/// Answers `card`.
+///
+/// # Errors
+/// If something typed or read can't be used.
+pub(super) fn run(card: &Card, progress: &Progress) -> Result<Report, Failure> {
+    let mut request = Request::of(&as_find(card))?;
+    let [(target, _)] = &request.targets[..] else {
+        let texts: Vec<&str> = request.targets.iter().map(|(target, _)| target.text()).collect();
+        return Err(Failure::new(format!(
+            "a card is for one job, not for {}",
+            texts.join(" and ")
+        ))
+        .with_hint("one card after the other"));
+    };
+    let work = Work::of(&card.work, target)?;
+    // Of all arrangements the one is taken that is indexed most easily.
+    request.all = target.starts() > 1;
+    let outcomes = request.answer(progress)?;
+    let [outcome] = &outcomes[..] else { return Err(Failure::new("no target")) };
+    let refused = |e: solver::Error| request.machine.refused(&e);
+    let mut report = match choice::of(&request, outcome)? {
+        Ok(entry) => {
+            let job = Job::new(&request, outcome, &entry, &work)?;
+            written(&job).map_err(refused)?
+        }
+        Err(reasons) => no_card(&request, outcome, &reasons),
+    };
+    if request.machine.demo {
+        report.asides.push(find::demo_line(&request.machine));
+    }
+    report.details = outcomes.iter().map(find::detail).collect();
+    Ok(report)
+}
+
+/// The question as `find` would be asked.
+fn as_find(card: &Card) -> args::Find {
+    args::Find {
+        targets: card.target.clone(),
+        machine: card.machine.clone(),
+        terms: card.terms.clone(),
+        count: card.rank.clone().filter(|rank| rank.len() > 1).unwrap_or_else(|| "5".into()),
+        over: card.work.over.clone().unwrap_or_else(|| "25 mm".into()),
+        rank: card.rank.clone(),
+        ..args::Find::default()
+    }
+}
+
+/// The sections, and the document that goes with them.
+fn written(job: &Job<'_>) -> Solved<Report> {
+    let change = gears::change(job);
+    let by_hand = by_hand::of(job)?;
+    let scratch = by_hand::scratch(job)?;
+    let nut = nut::of(job)?;
+    let next = starts::of(job)?;
+    let depth = depth::of(job, next.as_ref().is_some_and(starts::Next::takes_the_top_slide))?;
+    let sizes = sizes::of(job);
+    let error = error::of(job)?;
+    let speed = speed::of(job)?;
+    let finest = choice::finest(job)?;
+    let feed = feed::of(job, finest.as_ref())?;
+    let back = back::of(job);
+
+    let mut page = Page::default();
+    head::write(job, error.as_ref(), &mut page);
+    head::write_safe(&mut page);
+    gears::write(job, change.as_ref(), 0, &mut page);
+    gears::write_levers(job, &mut page);
+    if !job.is_feed() {
+        by_hand::write_direction(job, &mut page);
+    }
+    by_hand::write_by_hand(job, &by_hand, &mut page);
+    if let Some(scratch) = &scratch {
+        by_hand::write_scratch(job, scratch, speed::slowest(job), &mut page);
+    }
+    if let Some(nut) = &nut {
+        nut::write(job, nut, &mut page);
+    }
+    if !job.is_feed() {
+        depth::write(job, depth.as_ref(), &mut page);
+    }
+    if let Some(next) = &next {
+        starts::write(next, &mut page);
+    }
+    sizes::write(job, sizes.as_ref(), &mut page);
+    if let Some(speed) = &speed {
+        speed::write(job, speed, &mut page);
+    }
+    if let Some(feed) = &feed {
+        feed::write(job, feed, finest.as_ref(), &mut page);
+    }
+    back::write(job, back.as_ref(), &mut page);
+    head::write_limits(job, &mut page);
+
+    let mut report = page.report;
+    report.one_side = true;
+    report.records = Some(page::records(&report.blocks));
+    report.drawings = vec![drawing::draw(&find::subject(job.request, job.outcome, job.entry))];
+    let card = document::Card {
+        solution: find::solution(job.request, job.request.rank.unwrap_or(1), job.entry),
+        change,
+        carriage: by_hand::carriage(job),
+        by_hand,
+        scratch,
+        half_nut: nut.map(|nut| nut.facts),
+        starts: next.map(|next| next.facts),
+        tool: depth,
+        sizes,
+        error,
+        speed,
+        feed,
+        back,
+    };
+    report.document = Some(Box::new(document(job.request, job.outcome, Some(card), Vec::new())));
+    Ok(report)
+}
+
+fn document(
+    request: &Request,
+    outcome: &Outcome,
+    card: Option<document::Card>,
+    reasons: Vec<String>,
+) -> Document {
+    Document {
+        format: document::FORMAT,
+        lathe: request.machine.name().to_string(),
+        lathe_from: request.machine.from.clone(),
+        target: find::target(outcome),
+        card,
+        reasons,
+    }
+}
+
+/// What is said where there is nothing to set up.
+fn no_card(request: &Request, outcome: &Outcome, reasons: &[String]) -> Report {
+    let mut report = Report::new();
+    report.push(Block::Title(outcome.target.text().to_string()));
+    report.note(Text::new(Role::Warning, "No card."));
+    report.push(Block::List(reasons.iter().map(|reason| reason.as_str().into()).collect()));
+    report.note("`trainwright find` lists what comes nearest and what would help.");
+    report.records = Some(page::records(&report.blocks));
+    report.document = Some(Box::new(document(request, outcome, None, reasons.to_vec())));
+    report.answer = Answer::No;
+    report
+}
+
+/// An entry of the list, by value: arrangements are chosen among.
+type Chosen = std::result::Result<Entry, Vec<String>>;

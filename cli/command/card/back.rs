@@ -1,0 +1,60 @@
+//! The way back: how the fitted set-up is restored, on every card.
+
+use super::change;
+use super::job::Job;
+use super::page::Page;
+use crate::command::lathe;
+use crate::report::found::Named;
+use crate::report::job::Back;
+use solver::Fitted;
+
+/// Back to the fitted set-up.
+pub(super) fn of(job: &Job<'_>) -> Option<Back> {
+    let fitted = job.lathe().parts().fitted.as_ref()?;
+    Some(Back {
+        change: change::of(&job.entry.train, &fitted.train),
+        levers: Named(fitted.levers.clone()),
+        restores: lathe::all_that_it_gives(job.lathe(), fitted),
+    })
+}
+
+/// The put-back, on every card.
+pub(super) fn write(job: &Job<'_>, back: Option<&Back>, page: &mut Page) {
+    page.section("Put back");
+    let Some((back, fitted)) = back.zip(job.lathe().parts().fitted.as_ref()) else {
+        page.note(
+            "The lathe file names no fitted set-up (its key `fitted`): write down what stood there \
+             before you began.",
+        );
+        return;
+    };
+    page.steps(steps_back(job, back, fitted));
+}
+
+fn steps_back(job: &Job<'_>, back: &Back, fitted: &Fitted) -> Vec<String> {
+    let last = job.last_shaft();
+    let mut steps = Vec::new();
+    if change::is_none(&back.change) {
+        steps.push(format!("The gears stay: {} is the fitted set-up.", fitted.train));
+    } else {
+        steps.push("Isolate the lathe, half nut open, cover off.".into());
+        if !back.change.off.is_empty() {
+            steps.push(format!("Take off {}.", change::taken_off(&back.change.off, last)));
+        }
+        let on: Vec<_> = back.change.on.iter().chain(&back.change.shifted).cloned().collect();
+        if !on.is_empty() {
+            let on = change::put_on(&on, last);
+            steps.push(format!(
+                "Put on {on}: {} again. Paper in each mesh; cover on.",
+                fitted.train
+            ));
+        }
+    }
+    if !fitted.levers.is_empty() {
+        steps.push(format!("Levers: {}.", lathe::when(&fitted.levers)));
+    }
+    if !back.restores.is_empty() {
+        steps.push(format!("It then {}.", back.restores.join("; ")));
+    }
+    steps
+}

@@ -1,0 +1,106 @@
+//! Which gears come off and which go on, from one set-up to another: in the person's words, shaft by
+//! shaft.
+
+use crate::command::drawing::shaft_name;
+use crate::report::job::{Change, Placed};
+use solver::{Teeth, Train};
+
+/// A place: which shaft (255 the last), and whether in the outer plane.
+type Place = ((u8, bool), Teeth);
+
+/// From one train to another.
+pub(super) fn of(from: &Train, to: &Train) -> Change {
+    let (old, new) = (from.places(), to.places());
+    let shifts = |place: &Place, other: &[Place], own: &[Place]| {
+        let ((shaft, _), teeth) = *place;
+        other.iter().any(|p| (p.0.0, p.1) == (shaft, teeth) && !own.contains(p))
+    };
+    let moved = |here: &[Place], there: &[Place], train: &Train, shifted: bool| {
+        let gone = here.iter().filter(|place| !there.contains(place));
+        let gone = gone.filter(|place| shifts(place, there, here) == shifted);
+        gone.map(|place| placed(*place, train)).collect()
+    };
+    Change {
+        from: from.to_string(),
+        to: to.to_string(),
+        off: moved(&old, &new, from, false),
+        on: moved(&new, &old, to, false),
+        shifted: moved(&new, &old, to, true),
+    }
+}
+
+fn placed(((shaft, _), teeth): Place, train: &Train) -> Placed {
+    let shafts = train.shafts().len();
+    let index = if shaft == u8::MAX { shafts.saturating_sub(1) } else { usize::from(shaft) };
+    Placed { teeth: teeth.get(), shaft: shaft_name(index, shafts) }
+}
+
+/// Whether nothing has to be moved.
+pub(super) fn is_none(change: &Change) -> bool {
+    change.off.is_empty() && change.on.is_empty() && change.shifted.is_empty()
+}
+
+/// `20 from the first shaft; 80 and 20 from stud 1`.
+pub(super) fn taken_off(gears: &[Placed], last: &str) -> String {
+    listed(gears, "from", last)
+}
+
+/// `45 on the first shaft; 75 and 63 on stud 1`.
+pub(super) fn put_on(gears: &[Placed], last: &str) -> String {
+    listed(gears, "on", last)
+}
+
+/// The gears of each shaft, shaft by shaft.
+fn listed(gears: &[Placed], preposition: &str, last: &str) -> String {
+    let of_shaft = |gears: &[Placed]| {
+        let teeth: Vec<String> = gears.iter().map(|gear| gear.teeth.to_string()).collect();
+        let shaft = gears.first().map_or("", |gear| gear.shaft.as_str());
+        format!("{} {preposition} {}", teeth.join(" and "), in_words(shaft, last))
+    };
+    let shafts = gears.chunk_by(|a, b| a.shaft == b.shaft);
+    shafts.map(of_shaft).collect::<Vec<_>>().join("; ")
+}
+
+/// `the first shaft`, `stud 1`, `the lead screw`.
+pub(super) fn in_words(shaft: &str, last: &str) -> String {
+    match shaft {
+        "first" => "the first shaft".to_string(),
+        "last" => last.to_string(),
+        stud => stud.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn change(from: &str, to: &str) -> Change {
+        of(&from.parse().unwrap(), &to.parse().unwrap())
+    }
+
+    #[test]
+    fn gears_are_named_with_their_shafts() {
+        let change = change("20-80+20-80", "45-75+63-80");
+        assert_eq!(
+            taken_off(&change.off, "the lead screw"),
+            "20 from the first shaft; 80 and 20 from stud 1"
+        );
+        assert_eq!(
+            put_on(&change.on, "the lead screw"),
+            "45 on the first shaft; 75 and 63 on stud 1"
+        );
+        assert!(change.shifted.is_empty() && !is_none(&change));
+    }
+
+    #[test]
+    fn a_gear_that_changes_its_plane_is_shifted() {
+        let change = change("40-60-80", "40-60+50-80");
+        let last = Placed { teeth: 80, shaft: "last".into() };
+        assert_eq!((change.shifted, change.on.len(), change.off.len()), (vec![last], 1, 0));
+    }
+
+    #[test]
+    fn nothing_moves_from_a_train_to_itself() {
+        assert!(is_none(&change("20-80+20-80", "20-80+20-80")));
+    }
+}

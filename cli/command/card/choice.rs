@@ -1,0 +1,128 @@
+//! Which set-up is the card for, and which feed is the finest?
+
+use super::Chosen;
+use super::job::Job;
+use crate::command::find::{Entry, Outcome, Request};
+use crate::failure::Failure;
+use solver::search::{Ask, Options, Search};
+use solver::starts::{self, Ease};
+use solver::{Lead, Length, Ratio, Result, bounds};
+
+/// The set-up, or as sentences why there is none.
+///
+/// # Errors
+/// If `--rank` asks for more than there is.
+pub(super) fn of(request: &Request, outcome: &Outcome) -> std::result::Result<Chosen, Failure> {
+    if request.train.is_some() {
+        return Ok(judged(request, outcome));
+    }
+    let entry = match request.rank {
+        Some(rank) => Some(ranked(outcome, rank)?),
+        None => outcome.first_choice(),
+    };
+    let Some(entry) = entry else { return Ok(Err(vec![nothing(request, outcome)])) };
+    let entry = easiest(request, outcome, entry)?;
+    Ok(far_off(outcome, entry))
+}
+
+/// A train that was typed.
+fn judged(request: &Request, outcome: &Outcome) -> Chosen {
+    if let Some(entry) = outcome.solutions.first() {
+        return far_off(outcome, entry);
+    }
+    if let Some(refused) = outcome.refused.first() {
+        let reasons = refused.reasons(&request.machine.lathe);
+        return Err(reasons.into_iter().map(|reason| reason.text).collect());
+    }
+    Err(vec![nothing(request, outcome)])
+}
+
+fn ranked(outcome: &Outcome, rank: usize) -> std::result::Result<&Entry, Failure> {
+    outcome.solutions.get(rank - 1).ok_or_else(|| {
+        let (text, have) = (outcome.target.text(), outcome.solutions.len());
+        Failure::new(format!("--rank {rank}: {text} has {have} answers"))
+    })
+}
+
+/// A thread that is a tenth off is another thread: no card leads there. A feed may be.
+fn far_off(outcome: &Outcome, entry: &Entry) -> Chosen {
+    if entry.is_far_off() && !outcome.target.travel().is_feed() {
+        let short = crate::command::find::error_in_short(&entry.error);
+        return Err(vec![format!(
+            "The closest set-up, {}, cuts a different thread: {short}.",
+            entry.train
+        )]);
+    }
+    Ok(entry.clone())
+}
+
+fn nothing(request: &Request, outcome: &Outcome) -> String {
+    match (&outcome.nearest, request.within) {
+        (Some(nearest), Some(_)) => format!(
+            "Nothing that can be set up is near enough; the nearest is {}: {}.",
+            nearest.train,
+            crate::command::find::error_in_short(&nearest.error)
+        ),
+        _ => "No train of these gears can be set up for it.".to_string(),
+    }
+}
+
+/// For work of several starts: of the same lead, and of others that are near enough, the set-up that
+/// is indexed most easily; the first of equals.
+fn easiest<'o>(
+    request: &Request,
+    outcome: &'o Outcome,
+    chosen: &'o Entry,
+) -> std::result::Result<&'o Entry, Failure> {
+    let starts = outcome.target.starts();
+    if starts < 2 {
+        return Ok(chosen);
+    }
+    let lathe = &request.machine.lathe;
+    let near = |entry: &&Entry| match request.rank {
+        Some(_) => entry.lead == chosen.lead,
+        None => entry.lead == chosen.lead || entry.error.within(&outcome.tolerance),
+    };
+    let same_lead_first = |entry: &&Entry| entry.lead != chosen.lead;
+    let mut others: Vec<&Entry> = outcome.solutions.iter().filter(near).collect();
+    others.sort_by_key(same_lead_first);
+    let arranged = others.into_iter().flat_map(|entry| &entry.arrangements);
+    let mut best = (ease(lathe, chosen, starts)?, chosen);
+    for entry in arranged.filter(|entry| !entry.is_too_close()) {
+        let ease = ease(lathe, entry, starts)?;
+        if ease < best.0 {
+            best = (ease, entry);
+        }
+    }
+    Ok(best.1)
+}
+
+fn ease(lathe: &solver::Lathe, entry: &Entry, starts: u8) -> Result<Ease> {
+    let k = match &entry.setting {
+        Some(setting) => starts::first_shaft_turns(lathe, setting)?,
+        None => None,
+    };
+    starts::ease(&entry.train, k, starts)
+}
+
+/// The finest feed that fits, in the same direction; `None` for a thread.
+///
+/// # Errors
+/// If the lathe can't be used for it.
+pub(super) fn finest(job: &Job<'_>) -> Result<Option<Entry>> {
+    if !job.is_feed() {
+        return Ok(None);
+    }
+    let arbor = job.request.arbor;
+    let options = Options::default().with_arbor(arbor).with_bracket(arbor.is_some());
+    let search = Search::new(job.lathe(), job.target().travel(), options)?;
+    // Nothing is finer, so the finest is what comes nearest.
+    let nothing = Lead::new(Length::from_mm(Ratio::new(1, FINER_THAN_ALL)?));
+    let found = search.find(&Ask::new(nothing).with_count(1))?;
+    let best = found.solutions.iter().find(|solution| solution.stands());
+    best.map(|solution| Entry::of(&search, solution)).transpose()
+}
+
+/// A feed of a millionth of a mm: no gears come to that.
+const FINER_THAN_ALL: u128 = 1 << 20;
+const _: () = assert!(FINER_THAN_ALL < 1 << bounds::TARGET_BITS);

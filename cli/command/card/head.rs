@@ -1,0 +1,105 @@
+//! What the card is for, and what stands on every card: making safe first, and what this is not.
+
+use super::job::Job;
+use super::page::{Page, strong};
+use super::{error, size};
+use crate::command::figures::{lead_mm, tpi};
+use crate::command::find::{demo_line, error_in_short};
+use crate::report::job::Error;
+use crate::report::{Block, Role, Text};
+use num_rational::BigRational;
+
+/// Title, lathe, and what is cut.
+pub(super) fn write(job: &Job<'_>, error: Option<&Error>, page: &mut Page) {
+    page.push(Block::Title(format!("{}: {}", job.target().text(), job.entry.train)));
+    let machine = &job.request.machine;
+    if machine.demo {
+        page.warning(demo_line(machine));
+    } else {
+        let name = Text::from("Lathe: ").and(Role::Strong, machine.name());
+        page.note(name.and(Role::Faint, format!(" ({})", machine.from)));
+    }
+    page.facts(facts(job, error));
+    error::write(job, page);
+}
+
+fn facts(job: &Job<'_>, error: Option<&Error>) -> Vec<(&'static str, Text)> {
+    let mut facts = vec![("job", Text::from(wanted(job)))];
+    let exact = job.entry.error.is_zero();
+    let short = error_in_short(&job.entry.error);
+    let off = if exact { "exact".to_string() } else { format!("{short} off") };
+    let role = if job.entry.is_far_off() {
+        Role::Warning
+    } else if exact {
+        Role::Good
+    } else {
+        Role::Plain
+    };
+    let lead = job.lead();
+    let cuts = size::of_lead(&lead);
+    if job.is_feed() {
+        let feeds = strong(size::both(&cuts)).and(Role::Plain, " for one turn of the spindle, ");
+        facts.push(("feeds", feeds.and(role, off)));
+    } else {
+        let tpi = format!(" = {} TPI, ", tpi(&lead).marked());
+        facts.push(("cuts", strong(size::both(&cuts)).and(Role::Plain, tpi).and(role, off)));
+    }
+    if let (quotient, -1) = job.entry.error.cut_over_asked() {
+        facts.push(("pi", taken_as(&quotient).into()));
+    }
+    facts.extend(error.into_iter().flat_map(|error| error::facts(job, error)));
+    facts
+}
+
+fn taken_as(quotient: &BigRational) -> String {
+    format!("taken as {quotient}")
+}
+
+/// `ISO metric coarse, 60°, right hand screw, lead 1.5 mm`.
+fn wanted(job: &Job<'_>) -> String {
+    let target = job.target();
+    let asked = lead_mm(&target.lead()).marked();
+    if job.is_feed() {
+        let way = if job.is_across() { "across" } else { "along the bed" };
+        return format!("a feed of {asked} mm a turn, {way}");
+    }
+    let part = if job.is_nut() { "nut" } else { "screw" };
+    let hand = job.hand().map_or_else(String::new, |hand| format!("{hand} hand "));
+    let kind = target.thread().map(|thread| format!("{}, ", thread.series().name()));
+    let class = job.limits.map(|limits| format!(", class {}", limits.class()));
+    let starts = match target.starts() {
+        1 => String::new(),
+        n => format!("{n} starts, pitch {} mm, ", lead_mm(&target.pitch()).marked()),
+    };
+    format!(
+        "{}{hand}{part}{}, {starts}lead {asked} mm",
+        kind.unwrap_or_default(),
+        class.unwrap_or_default()
+    )
+}
+
+/// Before a cover is opened.
+pub(super) fn write_safe(page: &mut Page) {
+    page.section("Make safe");
+    page.steps([
+        "Unplug or lock off the lathe: the switch alone is not enough.",
+        "Chuck key and hand crank out. Sleeves, hair, rings and fingers clear; glasses on.",
+    ]);
+}
+
+/// What this is not.
+pub(super) fn write_limits(job: &Job<'_>, page: &mut Page) {
+    let fit = if job.entry.fit.mounting().is_some() {
+        "The fit is worked out from the bracket in the lathe file. "
+    } else {
+        "Whether the gears reach each other was not checked. "
+    };
+    page.note(Text::new(
+        Role::Faint,
+        format!(
+            "Never move levers or tumbler while anything turns, unless the machine's manual says so; \
+             never engage feed and half nut together. {fit}Arithmetic and geometry: no word on \
+             strength, material or fitness. The machine's manual and local rules come first."
+        ),
+    ));
+}

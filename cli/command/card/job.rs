@@ -1,0 +1,120 @@
+//! One job: the set-up that was chosen, on its machine, with what was said of the work.
+
+use super::work::Work;
+use crate::command::find::{Entry, Outcome, Request};
+use crate::failure::Failure;
+use solver::cutting::{Cut, Side};
+use solver::tolerance::{Limits, default_class};
+use solver::{Hand, Lathe, Lead, Length, Target, Travel};
+
+/// What every section of the card is made from.
+pub(super) struct Job<'a> {
+    pub(super) request: &'a Request,
+    pub(super) outcome: &'a Outcome,
+    pub(super) entry: &'a Entry,
+    pub(super) work: &'a Work,
+    /// The thread; `None`: a feed, or its form is not known.
+    pub(super) cut: Option<Cut>,
+    /// Why the form is not known.
+    pub(super) no_form: Option<String>,
+    /// Limits of its class, where they are known.
+    pub(super) limits: Option<Limits>,
+}
+
+impl<'a> Job<'a> {
+    /// Puts it together.
+    ///
+    /// # Errors
+    /// If a class was asked for that the thread does not have.
+    pub(super) fn new(
+        request: &'a Request,
+        outcome: &'a Outcome,
+        entry: &'a Entry,
+        work: &'a Work,
+    ) -> Result<Self, Failure> {
+        let (cut, no_form) = match work.cut(&outcome.target) {
+            Ok(cut) => (cut, None),
+            Err(error) => (None, Some(error.to_string())),
+        };
+        let limits = limits(&outcome.target, work)?;
+        Ok(Self { request, outcome, entry, work, cut, no_form, limits })
+    }
+
+    pub(super) const fn lathe(&self) -> &'a Lathe {
+        &self.request.machine.lathe
+    }
+
+    pub(super) const fn target(&self) -> &'a Target {
+        &self.outcome.target
+    }
+
+    pub(super) fn is_feed(&self) -> bool {
+        self.target().travel().is_feed()
+    }
+
+    pub(super) fn is_across(&self) -> bool {
+        self.target().travel() == Travel::CrossFeed
+    }
+
+    /// The lead that the train truly cuts.
+    pub(super) const fn lead(&self) -> Lead {
+        self.entry.lead
+    }
+
+    pub(super) fn starts(&self) -> u8 {
+        self.target().starts()
+    }
+
+    pub(super) fn is_nut(&self) -> bool {
+        self.work.side == Side::Internal
+    }
+
+    /// The hand that is cut; where a sense is not known the one that was asked.
+    pub(super) fn hand(&self) -> Option<Hand> {
+        self.entry.hand.or(self.outcome.hand)
+    }
+
+    /// What the last shaft is called.
+    pub(super) fn last_shaft(&self) -> &'static str {
+        if self.lathe().parts().gearbox.levers.is_empty() {
+            "the lead screw"
+        } else {
+            "the gearbox input"
+        }
+    }
+
+    /// The screw's own lead, where it is known.
+    pub(super) fn screw(&self) -> Option<Lead> {
+        self.lathe().parts().lead_screw.lead
+    }
+}
+
+/// Limits of the class that was asked for, else of the usual one.
+fn limits(target: &Target, work: &Work) -> Result<Option<Limits>, Failure> {
+    let internal = work.side == Side::Internal;
+    let Some(class) = work.class else {
+        // The usual class may have no figure for a rare size: then there are no limits.
+        let thread = target.thread();
+        let usual = thread.and_then(|t| Limits::of(&t, default_class(&t, internal)?).ok());
+        return Ok(usual);
+    };
+    let refused = |why: String| Failure::new(format!("--class {class}: {why}"));
+    if class.is_internal() != internal {
+        return Err(if internal {
+            refused("it is a class for a screw".into()).with_hint("a class such as 6H or 2B")
+        } else {
+            refused("it is a class for a nut".into()).with_hint("6g or 2A, or --internal beside it")
+        });
+    }
+    let limits = match (target.thread(), work.diameter) {
+        (Some(thread), _) => Limits::of(&thread, class),
+        (None, Some(diameter)) => {
+            Limits::of_size(&diameter, &Length::from_mm(target.pitch().mm()), class)
+        }
+        (None, None) => {
+            return Err(refused("a pitch alone has no limits".into())
+                .with_hint("--diameter \"30 mm\" beside it, or a named thread such as M10"));
+        }
+    };
+    limits.map(Some).map_err(|e| Failure::typed("--class", &class.to_string(), &e))
+}

@@ -1,0 +1,108 @@
+//! The card as it fills up: sections in the order of the work, counted.
+
+use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+
+/// The blocks of a card.
+#[derive(Debug, Default)]
+pub(super) struct Page {
+    pub(super) report: Report,
+    sections: usize,
+}
+
+impl Page {
+    /// Begins the next section of the work.
+    pub(super) fn section(&mut self, heading: &str) {
+        self.sections += 1;
+        self.report.heading(format!("{} {heading}", self.sections));
+    }
+
+    /// Things to do, in this order.
+    pub(super) fn steps<T: Into<Text>>(&mut self, steps: impl IntoIterator<Item = T>) {
+        let steps: Vec<Text> = steps.into_iter().map(Into::into).collect();
+        if !steps.is_empty() {
+            self.report.push(Block::Steps(steps));
+        }
+    }
+
+    pub(super) fn note(&mut self, text: impl Into<Text>) {
+        self.report.note(text);
+    }
+
+    pub(super) fn warning(&mut self, text: impl Into<String>) {
+        self.report.note(Text::new(Role::Warning, text));
+    }
+
+    /// Label and value, one below the other.
+    pub(super) fn facts(&mut self, facts: Vec<(&str, Text)>) {
+        let facts: Vec<_> =
+            facts.into_iter().map(|(label, text)| (label.to_string(), text)).collect();
+        if !facts.is_empty() {
+            self.report.push(Block::Facts(facts));
+        }
+    }
+
+    pub(super) fn table(&mut self, table: Table) {
+        self.report.table(table);
+    }
+
+    pub(super) fn push(&mut self, block: Block) {
+        self.report.push(block);
+    }
+}
+
+/// A figure that is set or measured.
+pub(super) fn strong(text: impl Into<String>) -> Text {
+    Text::new(Role::Strong, text)
+}
+
+/// For spreadsheets: one row a step, a fact, a note or a row of a table, under its section.
+pub(super) fn records(blocks: &[Block]) -> Table {
+    let columns = ["section", "item", "value"].map(|key| Column::new(key, key, ""));
+    let mut records = Table::new(columns.into());
+    let mut section = String::new();
+    for block in blocks {
+        if let Block::Title(text) | Block::Heading(text) = block {
+            section.clone_from(text);
+        }
+        for (item, value) in items(block) {
+            records.push(vec![section.clone().into(), item.into(), value.into()]);
+        }
+    }
+    records
+}
+
+fn items(block: &Block) -> Vec<(String, String)> {
+    let named = |name: &str, texts: &[Text]| {
+        texts.iter().map(|text| (name.to_string(), text.words())).collect()
+    };
+    match block {
+        Block::Note(text) => named("note", std::slice::from_ref(text)),
+        Block::List(texts) => named("point", texts),
+        Block::Steps(texts) => named("step", texts),
+        Block::Facts(facts) => {
+            facts.iter().map(|(label, text)| (label.clone(), text.words())).collect()
+        }
+        Block::Table(table) => table.rows.iter().map(|row| row_of(table, row)).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// The last cell that says something names the row, the others are its value.
+fn row_of(table: &Table, row: &[Cell]) -> (String, String) {
+    let words = |cell: &Cell| match cell {
+        Cell::Text(text) => text.words(),
+        Cell::Whole(count) => count.to_string(),
+        Cell::Number(number) => number.marked(),
+        Cell::Empty => String::new(),
+    };
+    let pairs = table.columns.iter().zip(row).map(|(column, cell)| (column.heading(), words(cell)));
+    let said: Vec<String> = pairs
+        .filter(|(_, words)| !words.is_empty())
+        .map(
+            |(heading, words)| {
+                if heading.is_empty() { words } else { format!("{heading} {words}") }
+            },
+        )
+        .collect();
+    ("row".to_string(), said.join("; "))
+}

@@ -1,0 +1,145 @@
+//! What is measured: diameters with their limits, and three wires.
+
+use super::job::Job;
+use super::page::Page;
+use super::size;
+use crate::report::job::{Diameter, Size, Sizes, Wires};
+use crate::report::{Cell, Column, Role, Table, Text};
+use solver::Length;
+use solver::cutting::{Cut, Measure};
+use solver::tolerance::{Limit, Limits};
+
+/// `None` where no diameter is known.
+pub(super) fn of(job: &Job<'_>) -> Option<Sizes> {
+    let cut = job.cut?;
+    let basic = cut.diameters().ok()?;
+    let limit = |of: fn(&Limits) -> Limit| job.limits.as_ref().map(of);
+    let diameter = |basic: &Measure, limit: Option<Limit>| Diameter {
+        basic: size::of_measure(basic),
+        least: limit.and_then(|l| l.least()).map(|l| size::of_length(&l)),
+        greatest: limit.and_then(|l| l.greatest()).map(|l| size::of_length(&l)),
+    };
+    Some(Sizes {
+        part: if job.is_nut() { "nut" } else { "screw" },
+        class: job.limits.map(|limits| limits.class().to_string()),
+        major: diameter(&basic.major, limit(Limits::major)),
+        pitch: diameter(&basic.pitch, limit(Limits::pitch)),
+        minor: diameter(&basic.minor, limit(Limits::minor)),
+        wires: wires(&cut, &basic.pitch, job.limits.map(|limits| limits.pitch())),
+    })
+}
+
+/// `None` for a nut, a taper, and where no wire fits.
+fn wires(cut: &Cut, pitch: &Measure, limit: Option<Limit>) -> Option<Wires> {
+    let wires = cut.wires().ok()?;
+    let best = wires.best();
+    let over = wires.over(&best, pitch).ok()?;
+    let at = |length: Option<Length>| {
+        let over = wires.over(&best, &Measure::from(length?)).ok()?;
+        Some(size::of_measure(&over.over))
+    };
+    let limits = limit.and_then(|limit| Some([at(limit.least())?, at(limit.greatest())?]));
+    Some(Wires {
+        best: size::of_measure(&best),
+        usable: [wires.least(), wires.greatest()].map(|wire| size::of_measure(&wire)),
+        over_basic: size::of_measure(&over.over),
+        over_limits: limits,
+        lead_angle_adds_mm: (over.lead_term * 1e6).round() / 1e6,
+    })
+}
+
+/// The section.
+pub(super) fn write(job: &Job<'_>, sizes: Option<&Sizes>, page: &mut Page) {
+    if job.cut.is_none() {
+        return;
+    }
+    page.section("Sizes");
+    let Some(sizes) = sizes else {
+        page.note("No diameter is known (--diameter): measure against the mate.");
+        return;
+    };
+    page.table(table(sizes));
+    page.note(what_they_are(job, sizes));
+    match &sizes.wires {
+        Some(wires) => page.note(wires_in_words(wires)),
+        None if job.is_nut() => {
+            page.note("Try it with the mate or a plug gauge: go in, no-go not.");
+        }
+        None => {}
+    }
+    if job.limits.is_some_and(|limits| limits.sureness().wants_a_check()) {
+        page.note("The tolerance was read in one table only: check it.");
+    }
+}
+
+fn table(sizes: &Sizes) -> Table {
+    let limited = sizes.class.is_some();
+    let keys: &[&'static str] = if limited {
+        &["", "mm least", "greatest", "in least", "greatest"]
+    } else {
+        &["", "basic mm", "basic in"]
+    };
+    let mut table = Table::new(keys.iter().map(|key| Column::new(*key, *key, "")).collect());
+    let rows = [("major", &sizes.major), ("pitch", &sizes.pitch), ("minor", &sizes.minor)];
+    for (name, of) in rows {
+        let figure = |size: Option<&Size>, digits: fn(&Size) -> String| {
+            size.map_or(Cell::Empty, |size| Cell::from(digits(size)))
+        };
+        let (least, greatest) = (of.least.as_ref(), of.greatest.as_ref());
+        let basic = Some(&of.basic);
+        let name = Cell::from(name);
+        table.push(if limited {
+            vec![
+                name,
+                figure(least, size::mm),
+                figure(greatest, size::mm),
+                figure(least, size::inches),
+                figure(greatest, size::inches),
+            ]
+        } else {
+            vec![name, figure(basic, size::mm), figure(basic, size::inches)]
+        });
+    }
+    table
+}
+
+fn what_they_are(job: &Job<'_>, sizes: &Sizes) -> String {
+    let blank = if job.is_nut() {
+        "Bore the minor diameter first; the major is the depth of the tool's."
+    } else {
+        "Turn the blank to the major diameter first; the minor is the depth of the tool's."
+    };
+    match (&sizes.class, job.limits) {
+        (Some(class), Some(limits)) => {
+            format!("Class {class}, {}. {blank}", limits.class().standard())
+        }
+        _ => format!("Basic sizes of the form, no class is known here: leave play. {blank}"),
+    }
+}
+
+fn wires_in_words(wires: &Wires) -> Text {
+    let over = match &wires.over_limits {
+        Some([least, greatest]) => format!(
+            "{} to {} mm ({} to {} in)",
+            size::mm(least),
+            size::mm(greatest),
+            size::inches(least),
+            size::inches(greatest)
+        ),
+        None => format!("{} at the basic size", size::both(&wires.over_basic)),
+    };
+    let [least, greatest] = &wires.usable;
+    Text::from("Over three wires of ")
+        .and(Role::Plain, size::both(&wires.best))
+        .and(Role::Plain, ": ")
+        .and(Role::Strong, over)
+        .and(
+            Role::Plain,
+            format!(
+                "; the lead angle adds {:.4} mm. Wires of {} to {} mm will do, with other readings.",
+                wires.lead_angle_adds_mm,
+                size::mm(least),
+                size::mm(greatest)
+            ),
+        )
+}

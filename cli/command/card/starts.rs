@@ -1,0 +1,92 @@
+//! Work of several starts: how the next one is reached. One method a card, never two together.
+
+use super::job::Job;
+use super::page::Page;
+use super::size;
+use crate::report::job::NextStart;
+use crate::report::{Role, Text};
+use solver::Result;
+use solver::starts::{Method, NoShift, Plan, Shift};
+
+/// The plan, and what is written of it.
+#[derive(Debug)]
+pub(super) struct Next {
+    pub(super) facts: NextStart,
+    plan: Plan,
+}
+
+impl Next {
+    /// Whether the top slide stands parallel to the bed, so that infeed is by the cross slide.
+    pub(super) const fn takes_the_top_slide(&self) -> bool {
+        matches!(self.plan.method(), Method::TopSlide(_))
+    }
+}
+
+/// `None` for a single start.
+///
+/// # Errors
+/// If a figure does not fit.
+pub(super) fn of(job: &Job<'_>) -> Result<Option<Next>> {
+    let Some(setting) = job.entry.setting.as_ref().filter(|_| !job.is_feed()) else {
+        return Ok(None);
+    };
+    let Some(plan) = Plan::new(job.lathe(), setting, &job.entry.train, job.starts())? else {
+        return Ok(None);
+    };
+    let shift = plan.shift.as_ref().ok();
+    let facts = NextStart {
+        number: plan.starts,
+        pitch: size::of_lead(&plan.pitch),
+        method: if shift.is_some() { "first gear" } else { "top slide" },
+        gear: shift.map(|shift| shift.gear().get()),
+        teeth: shift.map(|shift| shift.teeth().to_string()),
+        spindle_turns: shift.map(|shift| shift.spindle_turns().to_string()),
+        order: shift.map_or_else(|| (0..plan.starts).collect(), Shift::order),
+    };
+    Ok(Some(Next { facts, plan }))
+}
+
+/// The section.
+pub(super) fn write(next: &Next, page: &mut Page) {
+    page.section("Next start");
+    let (starts, pitch) = (next.facts.number, size::both(&next.facts.pitch));
+    page.note(format!(
+        "{starts} starts, {pitch} from groove to groove. Finish one to its depth, then the next."
+    ));
+    match next.plan.method() {
+        Method::Shift(shift) => write_shift(shift, page),
+        Method::TopSlide(_) => {
+            if let Err(NoShift::BetweenTeeth(each)) = &next.plan.shift {
+                page.note(format!(
+                    "The first gear can't be moved on: a start would lie {} teeth on.",
+                    size::mixed(each)
+                ));
+            }
+            page.steps([
+                format!("Set the top slide parallel to the bed (dial gauge). Next start: move it {pitch}, play taken up the same way."),
+                "Infeed by the cross slide only; the top slide moves for nothing else.".into(),
+            ]);
+        }
+    }
+}
+
+fn write_shift(shift: &Shift, page: &mut Page) {
+    let (turns, teeth) = shift.gear_turns();
+    let on = match turns {
+        0 => format!("{teeth} teeth"),
+        1 => format!("1 turn and {teeth} teeth ({} in all)", shift.teeth()),
+        _ => format!("{turns} turns and {teeth} teeth ({} in all)", shift.teeth()),
+    };
+    let spindle = size::mixed(&shift.spindle_turns());
+    let mark = "Isolate the lathe, half nut closed, cover off. Mark a tooth of the first gear and the \
+                gap it stands in.";
+    let gear = shift.gear();
+    let turn =
+        format!("Open that mesh; turn the spindle forward by hand until the {gear} is on by ");
+    let close = format!(" ({spindle} turns of the spindle); close it, cover on.");
+    page.steps([mark.into(), Text::from(turn).and(Role::Strong, on).and(Role::Plain, close)]);
+    let order: Vec<String> = shift.order().iter().map(|start| (start + 1).to_string()).collect();
+    if order.len() > 2 {
+        page.note(format!("The starts come in the order {}.", order.join(", ")));
+    }
+}
