@@ -300,6 +300,12 @@ pub(crate) struct Work {
     /// Give the width of the flat at the tip of the tool; 0 is a point
     #[arg(long, value_name = "LENGTH", conflicts_with = "nose", allow_negative_numbers = true)]
     pub(crate) flat: Option<String>,
+    /// Give the wires that you have for measuring [default: the best ones]
+    #[arg(long, value_name = "LENGTH", conflicts_with = "internal", allow_negative_numbers = true)]
+    pub(crate) wire: Option<String>,
+    /// Take so many passes [default: the first no deeper than 0.25 mm]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub(crate) passes: Option<String>,
     /// Give the length that the mate holds [default: its length of engagement, else 25 mm]
     #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     pub(crate) over: Option<String>,

@@ -64,6 +64,8 @@ pub const DIAL_TEETH: Bounds = Bounds::new("dial teeth", 4, 400);
 pub const OUTSIDE: Bounds = Bounds::new("outside diameter in mm", 1, 5000);
 /// Spindle speed, turns per minute.
 pub const SPINDLE: Bounds = Bounds::new("spindle speed", 1, 100_000);
+/// Passes that a thread is cut in.
+pub const PASSES: Bounds = Bounds::new("passes", 1, 200);
 
 /// Ratio pairs (driver over driven) in the longest train: three studs make four.
 pub const PAIRS: usize = 4;

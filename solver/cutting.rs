@@ -22,6 +22,7 @@
 //! | which form has this thread; was it assumed? | [`Cut::form`], [`Cut::is_form_assumed`] |
 //! | what do I turn or bore it to? | [`Cut::diameters`] |
 //! | how deep, with this tool; how far along the top slide? | [`Cut::depth`], [`Cut::top_slide`] |
+//! | how deep is each pass? | [`passes`], [`passes_for`] |
 //! | which wires, and what do I read over them? | [`Cut::wires`] |
 //! | how much must the tool be relieved? | [`Cut::lead_angle`] |
 //! | how fast may it turn at the end of the cut? | [`Stop`], [`Pace`] |
@@ -34,6 +35,7 @@ mod depth;
 mod feed;
 mod form;
 mod measure;
+mod passes;
 mod speed;
 mod wires;
 mod worm;
@@ -42,6 +44,7 @@ pub use depth::{Along, Depth, Ground, Infeed, Tip, TopSlide};
 pub use feed::{feed_for, finish};
 pub use form::Form;
 pub use measure::Measure;
+pub use passes::{passes, passes_for};
 pub use speed::{Pace, REACTION, Stop};
 pub use wires::{Over, Wires};
 pub use worm::{Normal, axial_module};

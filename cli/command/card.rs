@@ -32,8 +32,11 @@ use crate::report::job::{self as document, Document};
 use crate::report::{Answer, Block, Report, Role, Text};
 use job::Job;
 use page::Page;
-use solver::Result as Solved;
+use solver::{Result as Solved, bounds};
 use work::Work;
+
+/// Answers that are looked at where nothing asks for more.
+const USUAL_COUNT: u64 = 5;
 
 /// Answers `card`.
 ///
@@ -75,11 +78,17 @@ fn as_find(card: &Card) -> args::Find {
         targets: card.target.clone(),
         machine: card.machine.clone(),
         terms: card.terms.clone(),
-        count: card.rank.clone().filter(|rank| rank.len() > 1).unwrap_or_else(|| "5".into()),
+        count: count(card.rank.as_deref()),
         over: card.work.over.clone().unwrap_or_else(|| "25 mm".into()),
         rank: card.rank.clone(),
         ..args::Find::default()
     }
+}
+
+/// How many answers are listed: as many as `--rank` needs. What can't be read is refused later.
+fn count(rank: Option<&str>) -> String {
+    let rank = rank.and_then(|rank| rank.trim().parse::<u64>().ok());
+    rank.unwrap_or(USUAL_COUNT).clamp(USUAL_COUNT, bounds::ANSWERS.high).to_string()
 }
 
 /// The sections, and the document that goes with them.

@@ -206,6 +206,8 @@ pub(crate) struct Tooling {
     pub(crate) depth: Size,
     /// The same with a tool ground for the form.
     pub(crate) form_depth: Size,
+    /// Depth after each pass, in mm, if every one takes off as much.
+    pub(crate) passes_mm: Vec<f64>,
     /// The root that this tool leaves: `of the form`; `deeper`; `too shallow`: the mate would bind on
     /// its crest.
     pub(crate) root: &'static str,
@@ -229,6 +231,8 @@ pub(crate) struct TopSlide {
     pub(crate) toward: &'static str,
     /// Travel along it for the whole depth.
     pub(crate) travel: Size,
+    /// Travel after each pass, in mm.
+    pub(crate) passes_mm: Vec<f64>,
 }
 
 /// Diameters and wires.
@@ -267,6 +271,8 @@ pub(crate) struct Diameter {
 pub(crate) struct Wires {
     /// The wire that touches on the pitch line.
     pub(crate) best: Size,
+    /// The wire that the readings are for: the stated one, else the best.
+    pub(crate) wire: Size,
     /// The thinnest and the thickest that will do.
     pub(crate) usable: [Size; 2],
     /// Over them at the basic pitch diameter, the lead angle left out.

@@ -14,8 +14,15 @@ pub(super) fn of(job: &Job<'_>) -> Option<Back> {
     Some(Back {
         change: change::of(&job.entry.train, &fitted.train),
         levers: Named(fitted.levers.clone()),
-        restores: lathe::all_that_it_gives(job.lathe(), fitted),
+        restores: restores(job, fitted),
     })
+}
+
+/// The feeds, for which it stands there; else the thread.
+fn restores(job: &Job<'_>, fitted: &Fitted) -> Vec<String> {
+    let all = lathe::all_that_it_gives(job.lathe(), fitted);
+    let feeds: Vec<String> = all.iter().filter(|one| one.starts_with("feeds")).cloned().collect();
+    if feeds.is_empty() { all } else { feeds }
 }
 
 /// The put-back, on every card.

@@ -37,7 +37,7 @@ pub(super) fn write_direction(job: &Job<'_>, page: &mut Page) {
                 Hand::Right => "",
                 Hand::Left => " Begin in a groove at the headstock end.",
             };
-            let text = strong(format!("{hand} hand")).and(
+            let text = strong(format!("{} hand", capital(hand))).and(
                 Role::Plain,
                 format!(
                     ": with the spindle forward the carriage runs toward the {toward}.{begins}"
@@ -46,6 +46,13 @@ pub(super) fn write_direction(job: &Job<'_>, page: &mut Page) {
             page.note(text);
         }
         _ => page.warning(SENSE_TEST),
+    }
+}
+
+const fn capital(hand: Hand) -> &'static str {
+    match hand {
+        Hand::Right => "Right",
+        Hand::Left => "Left",
     }
 }
 
@@ -94,11 +101,11 @@ pub(super) fn write_by_hand(job: &Job<'_>, by_hand: &ByHand, page: &mut Page) {
     }
 }
 
-/// `One turn of the lead screw takes 2 7/60 turns of the spindle.`
+/// `One turn of the lead screw takes 1 3/4 turns of the spindle.`
 fn one_turn_of_the_screw(turns: &Ratio) -> String {
     let turns =
-        if turns.denom() <= 200 { size::mixed(turns) } else { format!("{:.3}", turns.to_f64()) };
-    format!("One turn of the lead screw takes {turns} of the spindle.")
+        if turns.denom() <= 16 { size::mixed(turns) } else { format!("{:.3}", turns.to_f64()) };
+    format!("One turn of the lead screw takes {turns} turns of the spindle.")
 }
 
 /// How many grooves are measured over: the finer, the more.
@@ -145,8 +152,8 @@ fn in_words(slip: scratch::Slip) -> String {
     match slip {
         Slip::Doubled => "double: a lever or a pair".into(),
         Slip::Halved => "half: a lever or a pair".into(),
-        Slip::Longer => "5.83 % long: inch for metric".into(),
-        Slip::Shorter => "5.51 % short: metric for inch".into(),
+        Slip::Longer => "5.83 % long: metric for inch or back".into(),
+        Slip::Shorter => "5.51 % short: metric for inch or back".into(),
         Slip::OtherPair { right, wrong, .. } => format!("127 with {wrong}, not {right}"),
         _ => "another gearing".into(),
     }
@@ -160,7 +167,12 @@ pub(super) fn write_scratch(
     page: &mut Page,
 ) {
     page.section("Scratch pass");
-    let speed = slowest.map_or_else(|| "slowest speed".into(), |rpm| format!("{rpm} rpm"));
+    let coarse = job.screw().is_some_and(|screw| job.lead() > screw);
+    let speed = match slowest {
+        _ if coarse => "by hand or at the slowest speed".into(),
+        Some(rpm) => format!("{rpm} rpm"),
+        None => "slowest speed".into(),
+    };
     let several = if job.starts() > 1 { " (one groove a lead)" } else { "" };
     page.steps([format!(
         "Chuck key and crank out, cover on, {speed}. Touch the work, dials to 0, scratch a line no \
@@ -197,7 +209,11 @@ mod tests {
     #[test]
     fn turns_of_the_spindle_stay_readable() {
         let of = |text: &str| one_turn_of_the_screw(&text.parse().unwrap());
-        assert_eq!(of("127/60"), "One turn of the lead screw takes 2 7/60 of the spindle.");
-        assert_eq!(of("12700/6001"), "One turn of the lead screw takes 2.116 of the spindle.");
+        assert_eq!(of("127/60"), "One turn of the lead screw takes 2.117 turns of the spindle.");
+        assert_eq!(of("7/4"), "One turn of the lead screw takes 1 3/4 turns of the spindle.");
+        assert_eq!(
+            of("12700/6001"),
+            "One turn of the lead screw takes 2.116 turns of the spindle."
+        );
     }
 }

@@ -40,12 +40,12 @@ pub(super) fn is_none(change: &Change) -> bool {
     change.off.is_empty() && change.on.is_empty() && change.shifted.is_empty()
 }
 
-/// `20 from the first shaft; 80 and 20 from stud 1`.
+/// `the 20 from the first shaft; the 80 and 20 from stud 1`.
 pub(super) fn taken_off(gears: &[Placed], last: &str) -> String {
     listed(gears, "from", last)
 }
 
-/// `45 on the first shaft; 75 and 63 on stud 1`.
+/// `the 45 on the first shaft; the 75 and 63 on stud 1`.
 pub(super) fn put_on(gears: &[Placed], last: &str) -> String {
     listed(gears, "on", last)
 }
@@ -55,7 +55,7 @@ fn listed(gears: &[Placed], preposition: &str, last: &str) -> String {
     let of_shaft = |gears: &[Placed]| {
         let teeth: Vec<String> = gears.iter().map(|gear| gear.teeth.to_string()).collect();
         let shaft = gears.first().map_or("", |gear| gear.shaft.as_str());
-        format!("{} {preposition} {}", teeth.join(" and "), in_words(shaft, last))
+        format!("the {} {preposition} {}", teeth.join(" and "), in_words(shaft, last))
     };
     let shafts = gears.chunk_by(|a, b| a.shaft == b.shaft);
     shafts.map(of_shaft).collect::<Vec<_>>().join("; ")
@@ -83,11 +83,11 @@ mod tests {
         let change = change("20-80+20-80", "45-75+63-80");
         assert_eq!(
             taken_off(&change.off, "the lead screw"),
-            "20 from the first shaft; 80 and 20 from stud 1"
+            "the 20 from the first shaft; the 80 and 20 from stud 1"
         );
         assert_eq!(
             put_on(&change.on, "the lead screw"),
-            "45 on the first shaft; 75 and 63 on stud 1"
+            "the 45 on the first shaft; the 75 and 63 on stud 1"
         );
         assert!(change.shifted.is_empty() && !is_none(&change));
     }

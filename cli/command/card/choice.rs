@@ -118,7 +118,7 @@ pub(super) fn finest(job: &Job<'_>) -> Result<Option<Entry>> {
     let search = Search::new(job.lathe(), job.target().travel(), options)?;
     // Nothing is finer, so the finest is what comes nearest.
     let nothing = Lead::new(Length::from_mm(Ratio::new(1, FINER_THAN_ALL)?));
-    let found = search.find(&Ask::new(nothing).with_count(1))?;
+    let found = search.find(&Ask::new(nothing).with_hand(None).with_count(1))?;
     let best = found.solutions.iter().find(|solution| solution.stands());
     best.map(|solution| Entry::of(&search, solution)).transpose()
 }

@@ -5,8 +5,11 @@ use super::page::{Page, strong};
 use super::size;
 use crate::report::job::{Size, Tooling, TopSlide};
 use crate::report::{Role, Text};
-use solver::cutting::{Along, Cut, Ground, Tip};
+use solver::cutting::{self, Along, Cut, Ground, Measure, Tip};
 use solver::{Hand, Length, Ratio, Result};
+
+/// Deepest first pass, in mm, where nobody said how many there are (common practice, no source).
+const FIRST_PASS: (u128, u128) = (1, 4);
 
 /// For the tool that was stated, else for one ground for the form.
 ///
@@ -15,6 +18,9 @@ use solver::{Hand, Length, Ratio, Result};
 pub(super) fn of(job: &Job<'_>, top_slide_is_taken: bool) -> Result<Option<Tooling>> {
     let Some(cut) = &job.cut else { return Ok(None) };
     let depth = cut.depth(job.work.tip)?;
+    let first = Length::from_mm(Ratio::new(FIRST_PASS.0, FIRST_PASS.1)?);
+    let passes = job.work.passes.unwrap_or_else(|| cutting::passes_for(&depth.depth, first));
+    let marks = cutting::passes(&depth.depth, passes)?;
     let (tip, tip_size) = tip(job.work.tip, cut.ground());
     let angle = cut.form().half_angle().times(&Ratio::whole(2)?)?;
     Ok(Some(Tooling {
@@ -25,12 +31,13 @@ pub(super) fn of(job: &Job<'_>, top_slide_is_taken: bool) -> Result<Option<Tooli
         tip_stated: job.work.tip != Tip::Form,
         depth: size::of_measure(&depth.depth),
         form_depth: size::of_measure(&depth.form),
+        passes_mm: marks.iter().copied().map(rounded).collect(),
         root: match (depth.is_too_blunt(), depth.is_deeper()) {
             (true, _) => "too shallow",
             (_, true) => "deeper",
             _ => "of the form",
         },
-        slide: if top_slide_is_taken { None } else { Some(slide(cut, &depth.depth)?) },
+        slide: if top_slide_is_taken { None } else { Some(slide(cut, &depth.depth, &marks)?) },
         lead_angle: cut.diameters().ok().map(|of| rounded(cut.lead_angle(&of.pitch))),
         taper: cut.taper().map(|taper| taper.to_string()),
     }))
@@ -52,8 +59,9 @@ fn tip(stated: Tip, ground: Ground) -> (&'static str, Option<Size>) {
     }
 }
 
-fn slide(cut: &Cut, depth: &solver::cutting::Measure) -> Result<TopSlide> {
+fn slide(cut: &Cut, depth: &Measure, marks: &[f64]) -> Result<TopSlide> {
     let slide = cut.top_slide(depth)?;
+    let longer = slide.travel / depth.mm();
     Ok(TopSlide {
         from_cross_slide: slide.from_cross_slide.to_string(),
         from_bed: slide.from_bed.to_string(),
@@ -62,6 +70,7 @@ fn slide(cut: &Cut, depth: &solver::cutting::Measure) -> Result<TopSlide> {
             Along::Tailstock => "tailstock",
         },
         travel: size::of_mm(slide.travel),
+        passes_mm: marks.iter().map(|mark| rounded(mark * longer)).collect(),
     })
 }
 
@@ -100,8 +109,12 @@ fn facts(job: &Job<'_>, depth: &Tooling, cut: &Cut) -> Vec<(&'static str, Text)>
         facts.push(("lean", Text::from(lean(angle, cut.hand()))));
     }
     facts.push(("depth", depth_in_words(job, depth)));
+    facts.push(("marks", marks(&depth.passes_mm)));
     match &depth.slide {
-        Some(slide) => facts.push(("top slide", slide_in_words(job, slide))),
+        Some(slide) => {
+            facts.push(("or swung", slide_in_words(job, slide)));
+            facts.push(("marks", marks(&slide.passes_mm)));
+        }
         None => facts.push(("top slide", "parallel to the bed: infeed by the cross slide".into())),
     }
     facts
@@ -135,18 +148,23 @@ fn lean(angle: f64, hand: Hand) -> String {
 
 fn depth_in_words(job: &Job<'_>, depth: &Tooling) -> Text {
     let double = 2.0 * depth.depth.mm;
-    let way = if job.is_nut() { "outward from the bore" } else { "from the blank" };
+    let way = if job.is_nut() { "outward from the bore" } else { "inward from the blank" };
     strong(size::both(&depth.depth)).and(
         Role::Plain,
-        format!(" square in {way}; a dial that counts the diameter moves {double:.3} mm"),
+        format!(" straight, {way}; a dial that counts the diameter moves {double:.3} mm"),
     )
+}
+
+/// What the dial shows after each pass.
+fn marks(passes: &[f64]) -> Text {
+    let all: Vec<String> = passes.iter().map(|mm| format!("{mm:.2}")).collect();
+    Text::from(format!("{} mm ({} passes of equal chips)", all.join(" "), all.len()))
 }
 
 fn slide_in_words(job: &Job<'_>, slide: &TopSlide) -> Text {
     let way = if job.is_nut() { "outward" } else { "inward" };
     let (cross, bed) = (degrees(&slide.from_cross_slide), degrees(&slide.from_bed));
-    Text::from("or swung ")
-        .and(Role::Strong, cross)
+    strong(format!("top slide {cross}"))
         .and(
             Role::Plain,
             format!(
@@ -156,7 +174,7 @@ fn slide_in_words(job: &Job<'_>, slide: &TopSlide) -> Text {
             ),
         )
         .and(Role::Strong, size::both(&slide.travel))
-        .and(Role::Plain, " in all; tool out and back by the cross slide, to the same mark")
+        .and(Role::Plain, " in all. Tool out and back by the cross slide, to the same mark")
 }
 
 #[cfg(test)]

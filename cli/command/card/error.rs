@@ -79,7 +79,9 @@ pub(super) fn facts(job: &Job<'_>, error: &Error) -> Vec<(&'static str, Text)> {
             _ => takes,
         }
     });
-    let text = Text::from(drift).and(Role::Plain, on_diameter.unwrap_or_default());
+    let all_of_it = error.share.is_some_and(|share| share > 1.0);
+    let role = if all_of_it { Role::Warning } else { Role::Plain };
+    let text = Text::from(drift).and(role, on_diameter.unwrap_or_default());
     vec![("drift", text)]
 }
 

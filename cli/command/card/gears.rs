@@ -9,8 +9,8 @@ use crate::command::find::{TOO_CLOSE, levers_in_words};
 use crate::command::reasons::Speaker;
 use crate::report::job::Change;
 use crate::report::{Block, Text};
-use solver::Shaft;
 use solver::bracket::{Fit, Standing};
+use solver::{Shaft, Teeth};
 
 /// From the fitted set-up to this one.
 pub(super) fn change(job: &Job<'_>) -> Option<Change> {
@@ -36,7 +36,7 @@ pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawing: usize, page
         }
     }
     if !steps.is_empty() {
-        steps.extend(mounting(job));
+        steps.extend(mounting(job, change));
         steps.extend(clamping(job));
     }
     page.steps(steps);
@@ -61,16 +61,20 @@ fn taking_off(job: &Job<'_>, change: &Change) -> Vec<String> {
 }
 
 /// What each shaft carries, in the order of the power path.
-fn mounting(job: &Job<'_>) -> Vec<String> {
+fn mounting(job: &Job<'_>, change: Option<&Change>) -> Vec<String> {
     let shafts = job.entry.train.shafts();
     let beside = drawing::beside(&job.entry.train, &job.entry.fit);
     let words = |(i, shaft): (usize, &Shaft)| {
         let name = change::in_words(&shaft_name(i, shafts.len()), job.last_shaft());
         let at = beside.get(i).filter(|words| !words.is_empty());
+        let stays = |teeth: Teeth| match change {
+            Some(change) if !moves(change, &shaft_name(i, shafts.len()), teeth) => " (stays)",
+            _ => "",
+        };
         match shaft {
             Shaft::One(gear) => {
                 let at = at.map(|words| format!(", {words}")).unwrap_or_default();
-                format!("On {name}: {}{at}.", gear.teeth)
+                format!("On {name}: {}{at}{}.", gear.teeth, stays(gear.teeth))
             }
             Shaft::Pair { driven, driver } => {
                 let planes = planes(job, i);
@@ -83,6 +87,12 @@ fn mounting(job: &Job<'_>) -> Vec<String> {
         }
     };
     shafts.iter().enumerate().map(words).collect()
+}
+
+/// Whether a gear of the new set-up has to be put on or shifted.
+fn moves(change: &Change, shaft: &str, teeth: Teeth) -> bool {
+    let mut moved = change.on.iter().chain(&change.shifted);
+    moved.any(|gear| gear.shaft == shaft && gear.teeth == teeth.get())
 }
 
 /// Where the two gears of a pair stand: `inboard`, `outboard`.

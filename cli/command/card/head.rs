@@ -28,7 +28,7 @@ fn facts(job: &Job<'_>, error: Option<&Error>) -> Vec<(&'static str, Text)> {
     let exact = job.entry.error.is_zero();
     let short = error_in_short(&job.entry.error);
     let off = if exact { "exact".to_string() } else { format!("{short} off") };
-    let role = if job.entry.is_far_off() {
+    let role = if !job.entry.error.within(&job.outcome.tolerance) {
         Role::Warning
     } else if exact {
         Role::Good

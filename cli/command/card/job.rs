@@ -3,7 +3,7 @@
 use super::work::Work;
 use crate::command::find::{Entry, Outcome, Request};
 use crate::failure::Failure;
-use solver::cutting::{Cut, Side};
+use solver::cutting::{Cut, Side, Tip};
 use solver::tolerance::{Limits, default_class};
 use solver::{Hand, Lathe, Lead, Length, Target, Travel};
 
@@ -36,6 +36,9 @@ impl<'a> Job<'a> {
             Ok(cut) => (cut, None),
             Err(error) => (None, Some(error.to_string())),
         };
+        if let Some(cut) = &cut {
+            tool_goes_in(cut, work)?;
+        }
         let limits = limits(&outcome.target, work)?;
         Ok(Self { request, outcome, entry, work, cut, no_form, limits })
     }
@@ -87,6 +90,28 @@ impl<'a> Job<'a> {
     pub(super) fn screw(&self) -> Option<Lead> {
         self.lathe().parts().lead_screw.lead
     }
+}
+
+/// A tool that is wider than the groove, or wires that don't fit it, are refused by their argument.
+fn tool_goes_in(cut: &Cut, work: &Work) -> Result<(), Failure> {
+    let argument = match work.tip {
+        Tip::Nose(_) => "--nose: ",
+        Tip::Flat(_) => "--flat: ",
+        Tip::Form | Tip::Sharp => "",
+    };
+    let named = |argument: &str, e: &solver::Error| {
+        let failure = Failure::new(format!("{argument}{e}"));
+        match e.hint() {
+            Some(hint) => failure.with_hint(hint),
+            None => failure,
+        }
+    };
+    cut.depth(work.tip).map_err(|e| named(argument, &e))?;
+    if let (Some(wire), Ok(of)) = (work.wire, cut.diameters()) {
+        let wires = cut.wires().map_err(|e| named("--wire: ", &e))?;
+        wires.over(&wire.into(), &of.pitch).map_err(|e| named("--wire: ", &e))?;
+    }
+    Ok(())
 }
 
 /// Limits of the class that was asked for, else of the usual one.

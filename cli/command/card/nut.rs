@@ -6,8 +6,9 @@ use super::page::{Page, strong};
 use super::size;
 use crate::report::job::HalfNut;
 use crate::report::{Role, Text};
-use solver::dial::{Advice, Back, Class, Landing, Line, Plan, Reading, Why};
+use solver::dial::{Advice, Back, Class, Landing, Plan, Reading, Why};
 use solver::{Dial, Result};
+use std::collections::HashSet;
 
 /// What the dial says, with what is written of it.
 #[derive(Debug)]
@@ -33,15 +34,17 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Nut>> {
         Advice::KeepClosed(why) => ("keep closed", Some(word(why)), None),
     };
     let dial = reading.and_then(|reading| dials.get(reading.dial()));
+    let names = dial.map(names).unwrap_or_default();
+    let name = |index: u16| names.get(usize::from(index)).cloned().unwrap_or_default();
     let classes = reading.map(Reading::classes).unwrap_or_default();
     let blind = reading.map(Reading::blind).unwrap_or_default();
     let facts = HalfNut {
         advice,
         why,
         dial_teeth: reading.map(Reading::teeth),
-        classes: classes.iter().map(labels).collect(),
+        classes: classes.iter().map(|c| c.lines().map(|line| name(line.index)).collect()).collect(),
         other_starts: reading.map(other_starts).unwrap_or_default(),
-        blind: blind.iter().map(|index| label_of(dial, *index)).collect(),
+        blind: blind.iter().map(|index| name(*index)).collect(),
         pitches: plan.repeat().map(|repeat| repeat.pitches().to_string()),
         distance: distance.map(|distance| size::of_lead(&distance)),
         back: match plan.back {
@@ -62,15 +65,27 @@ const fn word(why: Why) -> &'static str {
     }
 }
 
-/// What stands beside the lines; a line without a label is counted from 1.
-fn labels(class: &Class) -> Vec<String> {
-    let label = |line: &Line| line.label.clone().unwrap_or_else(|| (line.index + 1).to_string());
-    class.lines().map(label).collect()
-}
-
-fn label_of(dial: Option<&Dial>, index: u16) -> String {
-    let label = dial.and_then(|dial| dial.labels.get(usize::from(index)));
-    label.filter(|label| !label.is_empty()).cloned().unwrap_or_else(|| (index + 1).to_string())
+/// What each line of a dial is called: by its mark; one without a mark by those on both sides
+/// (`1-2`); where marks come twice, or there are none, by its number round the dial.
+fn names(dial: &Dial) -> Vec<String> {
+    let mark = |index: usize| dial.labels.get(index).filter(|label| !label.is_empty());
+    let lines = usize::from(dial.lines);
+    let marks: Vec<&String> = (0..lines).filter_map(mark).collect();
+    let unlike: HashSet<&String> = marks.iter().copied().collect();
+    let between = |index: usize| {
+        let before = mark((index + lines - 1) % lines)?;
+        let after = mark((index + 1) % lines)?;
+        Some(format!("{before}-{after}"))
+    };
+    let name = |index: usize| mark(index).cloned().or_else(|| between(index));
+    let named: Option<Vec<String>> = (0..lines).map(name).collect();
+    let number = |index: usize| match mark(index) {
+        Some(mark) => format!("line {} (marked {mark})", index + 1),
+        None => format!("line {}", index + 1),
+    };
+    named
+        .filter(|_| !marks.is_empty() && unlike.len() == marks.len())
+        .unwrap_or_else(|| (0..lines).map(number).collect())
 }
 
 /// Classes that drop into another start, where a pass began on a line of the first.
@@ -100,7 +115,10 @@ fn write_lines(job: &Job<'_>, nut: &Nut, reading: &Reading, page: &mut Page) {
     let dials = job.lathe().parts().dials.len();
     let which =
         if dials > 1 { format!("Dial gear of {} teeth. ", reading.teeth()) } else { String::new() };
-    let lines = |class: &Vec<String>| class.join(" ");
+    let lines = |class: &Vec<String>| {
+        let apart = if class.iter().any(|name| name.contains(' ')) { ", " } else { " " };
+        class.join(apart)
+    };
     let classes = &nut.facts.classes;
     match &classes[..] {
         [only] => page.note(
@@ -138,7 +156,7 @@ fn write_closed(job: &Job<'_>, nut: &Nut, why: Why, page: &mut Page) {
     let keep = if why == Why::NoHalfNut { "Never uncouple the screw" } else { "Keep it closed" };
     let because = match why {
         Why::NoDial => "there is no dial",
-        Why::NoDialServes => "no dial here comes round with this thread: don't use it",
+        Why::NoDialServes => "don't use the dial, it does not come round with this thread",
         Why::Never => "lead screw and work never come round together",
         Why::UnknownScrew => "what the lead screw is, is not known",
         Why::NoHalfNut => "there is no half nut",
@@ -181,4 +199,23 @@ fn comes_round(job: &Job<'_>, nut: &Nut) -> Option<String> {
         repeat.pitches(),
         size::both(distance)
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names_of(lines: u16, labels: &[&str]) -> Vec<String> {
+        let labels = labels.iter().map(ToString::to_string).collect();
+        names(&Dial { teeth: 16, lines, labels })
+    }
+
+    #[test]
+    fn lines_are_called_by_their_marks_where_those_tell_them_apart() {
+        assert_eq!(names_of(4, &["1", "2", "3", "4"]), ["1", "2", "3", "4"]);
+        assert_eq!(names_of(4, &["1", "", "2", ""]), ["1", "1-2", "2", "2-1"]);
+        assert_eq!(names_of(2, &["7", "7"]), ["line 1 (marked 7)", "line 2 (marked 7)"]);
+        assert_eq!(names_of(3, &["A", "", ""]), ["line 1 (marked A)", "line 2", "line 3"]);
+        assert_eq!(names_of(2, &[]), ["line 1", "line 2"]);
+    }
 }

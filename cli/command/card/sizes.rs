@@ -3,10 +3,11 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
+use crate::command::figures::measure;
 use crate::report::job::{Diameter, Size, Sizes, Wires};
 use crate::report::{Cell, Column, Role, Table, Text};
 use solver::Length;
-use solver::cutting::{Cut, Measure};
+use solver::cutting::{Cut, Measure, axial_module};
 use solver::tolerance::{Limit, Limits};
 
 /// `None` where no diameter is known.
@@ -25,22 +26,24 @@ pub(super) fn of(job: &Job<'_>) -> Option<Sizes> {
         major: diameter(&basic.major, limit(Limits::major)),
         pitch: diameter(&basic.pitch, limit(Limits::pitch)),
         minor: diameter(&basic.minor, limit(Limits::minor)),
-        wires: wires(&cut, &basic.pitch, job.limits.map(|limits| limits.pitch())),
+        wires: wires(job, &cut, &basic.pitch, job.limits.map(|limits| limits.pitch())),
     })
 }
 
 /// `None` for a nut, a taper, and where no wire fits.
-fn wires(cut: &Cut, pitch: &Measure, limit: Option<Limit>) -> Option<Wires> {
+fn wires(job: &Job<'_>, cut: &Cut, pitch: &Measure, limit: Option<Limit>) -> Option<Wires> {
     let wires = cut.wires().ok()?;
     let best = wires.best();
-    let over = wires.over(&best, pitch).ok()?;
+    let wire = job.work.wire.map_or(best, Measure::from);
+    let over = wires.over(&wire, pitch).ok()?;
     let at = |length: Option<Length>| {
-        let over = wires.over(&best, &Measure::from(length?)).ok()?;
+        let over = wires.over(&wire, &Measure::from(length?)).ok()?;
         Some(size::of_measure(&over.over))
     };
     let limits = limit.and_then(|limit| Some([at(limit.least())?, at(limit.greatest())?]));
     Some(Wires {
         best: size::of_measure(&best),
+        wire: size::of_measure(&wire),
         usable: [wires.least(), wires.greatest()].map(|wire| size::of_measure(&wire)),
         over_basic: size::of_measure(&over.over),
         over_limits: limits,
@@ -60,6 +63,9 @@ pub(super) fn write(job: &Job<'_>, sizes: Option<&Sizes>, page: &mut Page) {
     };
     page.table(table(sizes));
     page.note(what_they_are(job, sizes));
+    if let Some(worm) = worm(job) {
+        page.note(worm);
+    }
     match &sizes.wires {
         Some(wires) => page.note(wires_in_words(wires)),
         None if job.is_nut() => {
@@ -129,17 +135,33 @@ fn wires_in_words(wires: &Wires) -> Text {
         None => format!("{} at the basic size", size::both(&wires.over_basic)),
     };
     let [least, greatest] = &wires.usable;
+    let best = if wires.wire == wires.best {
+        String::new()
+    } else {
+        format!(", best {}", size::mm(&wires.best))
+    };
     Text::from("Over three wires of ")
-        .and(Role::Plain, size::both(&wires.best))
+        .and(Role::Plain, size::both(&wires.wire))
         .and(Role::Plain, ": ")
         .and(Role::Strong, over)
         .and(
             Role::Plain,
             format!(
-                "; the lead angle adds {:.4} mm. Wires of {} to {} mm will do, with other readings.",
+                "; the lead angle adds {:.4} mm. Wires from {} to {} mm will do{best} (--wire).",
                 wires.lead_angle_adds_mm,
                 size::mm(least),
                 size::mm(greatest)
             ),
         )
+}
+
+/// A wheel cut with a cutter of this module asks for a larger axial one.
+fn worm(job: &Job<'_>) -> Option<String> {
+    let (module, pitch) = (job.cut?.module()?.exact()?, job.cut?.diameters().ok()?.pitch.exact()?);
+    let normal = axial_module(module, job.starts(), pitch).ok()?;
+    Some(format!(
+        "For a wheel that was cut with a cutter of module {}, gear for module {:.4} instead.",
+        measure(&module.mm()).marked(),
+        normal.axial.mm()
+    ))
 }

@@ -3,6 +3,7 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
+use crate::command::figures::measure;
 use crate::report::job::{Pace, Speed};
 use crate::report::{Cell, Column, Role, Table, Text};
 use solver::cutting::{self, Stop};
@@ -132,7 +133,7 @@ fn rule(job: &Job<'_>, speed: &Speed) -> Text {
         0 => "no speed leaves time: turn it by hand".to_string(),
         rpm => format!("up to {rpm} rpm leaves time"),
     };
-    let seconds = super::size::mixed(&job.work.reaction);
+    let seconds = measure(&job.work.reaction).marked();
     Text::from(format!(
         "Groove {}{stated}, {seconds} s to stop (common practice): ",
         size::both(&speed.groove)

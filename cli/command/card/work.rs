@@ -18,6 +18,8 @@ pub(super) struct Work {
     pub(super) class: Option<Class>,
     pub(super) form: Option<Form>,
     pub(super) tip: Tip,
+    pub(super) wire: Option<Length>,
+    pub(super) passes: Option<u32>,
     pub(super) over: Option<Length>,
     pub(super) rpm: Option<u32>,
     pub(super) groove: Option<Length>,
@@ -47,6 +49,8 @@ impl Work {
             class: typed.class.as_deref().map(class).transpose()?,
             form: typed.form.map(form),
             tip: tip(typed)?,
+            wire: length("--wire", &typed.wire)?,
+            passes: typed.passes.as_deref().map(passes).transpose()?,
             over: length("--over", &typed.over)?,
             rpm: typed.rpm.as_deref().map(rpm).transpose()?,
             groove: length("--groove", &typed.groove)?,
@@ -100,6 +104,8 @@ fn not_for_feeds(typed: &args::Work) -> Option<&'static str> {
         ("--class", typed.class.is_some()),
         ("--form", typed.form.is_some()),
         ("--flat", typed.flat.is_some()),
+        ("--wire", typed.wire.is_some()),
+        ("--passes", typed.passes.is_some()),
         ("--over", typed.over.is_some()),
         ("--groove", typed.groove.is_some()),
     ];
@@ -134,6 +140,11 @@ fn tip(typed: &args::Work) -> Result<Tip, Failure> {
 fn is_zero(text: &str) -> bool {
     let digits = text.trim().trim_end_matches(|c: char| c.is_ascii_alphabetic() || c == ' ');
     !digits.is_empty() && digits.contains('0') && digits.chars().all(|c| c == '0' || c == '.')
+}
+
+fn passes(text: &str) -> Result<u32, Failure> {
+    let passes = words::whole("--passes", text, &bounds::PASSES)?;
+    Ok(u32::try_from(passes).unwrap_or(u32::MAX))
 }
 
 fn rpm(text: &str) -> Result<u32, Failure> {
