@@ -303,7 +303,7 @@ pub(crate) struct Work {
     /// Give the wires that you have for measuring [default: the best ones]
     #[arg(long, value_name = "LENGTH", conflicts_with = "internal", allow_negative_numbers = true)]
     pub(crate) wire: Option<String>,
-    /// Take so many passes [default: the first no deeper than 0.25 mm]
+    /// Take so many passes [default: the first no deeper than 0.25 mm, 16 at most]
     #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub(crate) passes: Option<String>,
     /// Give the length that the mate holds [default: its length of engagement, else 25 mm]

@@ -86,6 +86,11 @@ impl Form {
         })
     }
 
+    /// Whether its tool ends in a point or a nose: no flat worth the name.
+    pub const fn is_pointed(self) -> bool {
+        !matches!(self, Self::Trapezoidal | Self::Acme | Self::StubAcme | Self::Worm(_))
+    }
+
     /// Half the included angle, in degrees.
     pub const fn half_angle(self) -> Ratio {
         match self {

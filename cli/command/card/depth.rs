@@ -10,6 +10,8 @@ use solver::{Hand, Length, Ratio, Result};
 
 /// Deepest first pass, in mm, where nobody said how many there are (common practice, no source).
 const FIRST_PASS: (u128, u128) = (1, 4);
+/// Passes that a card has room for where nobody said how many there are.
+const MOST_PASSES: u32 = 16;
 
 /// For the tool that was stated, else for one ground for the form.
 ///
@@ -18,9 +20,7 @@ const FIRST_PASS: (u128, u128) = (1, 4);
 pub(super) fn of(job: &Job<'_>, top_slide_is_taken: bool) -> Result<Option<Tooling>> {
     let Some(cut) = &job.cut else { return Ok(None) };
     let depth = cut.depth(job.work.tip)?;
-    let first = Length::from_mm(Ratio::new(FIRST_PASS.0, FIRST_PASS.1)?);
-    let passes = job.work.passes.unwrap_or_else(|| cutting::passes_for(&depth.depth, first));
-    let marks = cutting::passes(&depth.depth, passes)?;
+    let marks = marks_of(job, cut, &depth.depth)?;
     let (tip, tip_size) = tip(job.work.tip, cut.ground());
     let angle = cut.form().half_angle().times(&Ratio::whole(2)?)?;
     Ok(Some(Tooling {
@@ -41,6 +41,16 @@ pub(super) fn of(job: &Job<'_>, top_slide_is_taken: bool) -> Result<Option<Tooli
         lead_angle: cut.diameters().ok().map(|of| rounded(cut.lead_angle(&of.pitch))),
         taper: cut.taper().map(|taper| taper.to_string()),
     }))
+}
+
+/// The marks of pointed tools, on whose area the rule rests.
+fn marks_of(job: &Job<'_>, cut: &Cut, depth: &Measure) -> Result<Vec<f64>> {
+    if !cut.form().is_pointed() {
+        return Ok(Vec::new());
+    }
+    let first = Length::from_mm(Ratio::new(FIRST_PASS.0, FIRST_PASS.1)?);
+    let usual = || cutting::passes_for(depth, first).min(MOST_PASSES);
+    cutting::passes(depth, job.work.passes.unwrap_or_else(usual))
 }
 
 /// To a millionth.
@@ -109,11 +119,11 @@ fn facts(job: &Job<'_>, depth: &Tooling, cut: &Cut) -> Vec<(&'static str, Text)>
         facts.push(("lean", Text::from(lean(angle, cut.hand()))));
     }
     facts.push(("depth", depth_in_words(job, depth)));
-    facts.push(("marks", marks(&depth.passes_mm)));
+    facts.extend(marks(&depth.passes_mm));
     match &depth.slide {
         Some(slide) => {
             facts.push(("or swung", slide_in_words(job, slide)));
-            facts.push(("marks", marks(&slide.passes_mm)));
+            facts.extend(marks(&slide.passes_mm));
         }
         None => facts.push(("top slide", "parallel to the bed: infeed by the cross slide".into())),
     }
@@ -156,9 +166,10 @@ fn depth_in_words(job: &Job<'_>, depth: &Tooling) -> Text {
 }
 
 /// What the dial shows after each pass.
-fn marks(passes: &[f64]) -> Text {
+fn marks(passes: &[f64]) -> Option<(&'static str, Text)> {
     let all: Vec<String> = passes.iter().map(|mm| format!("{mm:.2}")).collect();
-    Text::from(format!("{} mm ({} passes of equal chips)", all.join(" "), all.len()))
+    let words = format!("{} mm ({} passes of equal chips)", all.join(" "), all.len());
+    (!all.is_empty()).then(|| ("marks", words.into()))
 }
 
 fn slide_in_words(job: &Job<'_>, slide: &TopSlide) -> Text {

@@ -106,6 +106,12 @@ fn tool_goes_in(cut: &Cut, work: &Work) -> Result<(), Failure> {
             None => failure,
         }
     };
+    if work.passes.is_some() && !cut.form().is_pointed() {
+        return Err(Failure::new(
+            "--passes: marks for equal chips are for pointed tools, not for flat roots",
+        )
+        .with_hint("leave --passes out"));
+    }
     cut.depth(work.tip).map_err(|e| named(argument, &e))?;
     if let (Some(wire), Ok(of)) = (work.wire, cut.diameters()) {
         let wires = cut.wires().map_err(|e| named("--wire: ", &e))?;
