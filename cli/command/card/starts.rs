@@ -83,10 +83,10 @@ fn write_shift(shift: &Shift, page: &mut Page) {
     let mark = "Isolate the lathe, half nut closed, cover off. Mark a tooth of the first gear and the \
                 gap it stands in.";
     let gear = shift.gear();
-    let turn =
+    let go_on =
         format!("Open that mesh; turn the spindle forward by hand until the {gear} is on by ");
     let close = format!(" ({spindle} of the spindle); close it, cover on.");
-    page.steps([mark.into(), Text::from(turn).and(Role::Strong, on).and(Role::Plain, close)]);
+    page.steps([mark.into(), Text::from(go_on).and(Role::Strong, on).and(Role::Plain, close)]);
     let order: Vec<String> = shift.order().iter().map(|start| (start + 1).to_string()).collect();
     if !shift.order().is_sorted() {
         page.note(format!("The starts come in the order {}.", order.join(", ")));
