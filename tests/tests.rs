@@ -2,6 +2,7 @@
 
 mod bad_files;
 mod bracket;
+mod browser;
 mod cli;
 mod dial;
 mod drawing;

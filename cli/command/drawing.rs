@@ -78,6 +78,26 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
     }
 }
 
+/// The views alone, each on a sheet of its own, for a page that has the words: from the cover end
+/// where the bracket is described, and on edge.
+pub(super) fn views(subject: &Subject<'_>) -> Vec<Drawing> {
+    let figure = Figure::of(subject.train, subject.fit);
+    let face = subject.bracket.zip(figure::shown(subject.fit));
+    let face = face.map(|(bracket, mounting)| face::draw(subject, bracket, mounting, &figure));
+    let views = face.into_iter().chain(std::iter::once(edge::draw(&figure)));
+    let sheet = |view: (View, f64)| {
+        let mut sheet = Sheet { down: MARGIN, views: Vec::new() };
+        sheet.view(view);
+        Drawing {
+            title: subject.title.clone(),
+            description: description(subject, &figure),
+            size: (WIDTH, sheet.down + MARGIN),
+            views: sheet.views,
+        }
+    };
+    views.map(sheet).collect()
+}
+
 /// Why there is no view from the cover end.
 fn no_face(subject: &Subject<'_>) -> &'static str {
     match (subject.bracket, subject.fit) {
