@@ -1,12 +1,9 @@
 //! How large is a picture drawn, so that it and its words have room on the sheet?
 
-use super::WIDTH;
 use crate::report::drawing::Point;
 
 /// Room for words left and right of the gears, and above and below, in mm of paper.
 pub(super) const ROOM: Point = (26.0, 12.0);
-/// Greatest height of the view.
-const HEIGHT: f64 = 150.0;
 /// The least and greatest of what must be seen.
 #[derive(Debug)]
 pub(super) struct Bounds {
@@ -27,10 +24,10 @@ impl Bounds {
     }
 
     /// The largest of the usual scales that leaves room for the words.
-    pub(super) fn scale(&self) -> Scale {
+    pub(super) fn scale(&self, width: f64, height: f64) -> Scale {
         let fits = |scale: &Scale| {
-            (self.high.0 - self.low.0).mul_add(scale.by(), 2.0 * ROOM.0) <= WIDTH
-                && (self.high.1 - self.low.1).mul_add(scale.by(), 2.0 * ROOM.1) <= HEIGHT
+            (self.high.0 - self.low.0).mul_add(scale.by(), 2.0 * ROOM.0) <= width
+                && (self.high.1 - self.low.1).mul_add(scale.by(), 2.0 * ROOM.1) <= height
         };
         let ten = |ten: f64| [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0].map(|s| Scale(1.0, s * ten));
         let smaller = [10.0, 100.0, 1e3, 1e4].into_iter().flat_map(ten);
