@@ -82,6 +82,8 @@ pub(super) fn bar(scale: f64) -> f64 {
 mod tests {
     use super::*;
 
+    const HEIGHT: f64 = 150.0;
+
     #[test]
     fn the_bar_is_a_round_length_that_fits() {
         for (scale, wanted) in [(1.0, 50.0), (0.8, 50.0), (0.5, 100.0), (2.0, 20.0), (0.01, 5000.0)]
@@ -95,7 +97,7 @@ mod tests {
         for size in [1.0, 30.0, 100.0, 400.0, 9000.0, 40_000.0] {
             let mut bounds = Bounds::default();
             bounds.hold((0.0, 0.0), size / 2.0);
-            let by = bounds.scale().by();
+            let by = bounds.scale(180.0, HEIGHT).by();
             assert!(by * size <= HEIGHT, "{size}: {by}");
             // No more than is needed: the next larger one would not fit, or it is the largest.
             assert!(by * size * 2.1 > HEIGHT - 2.0 * ROOM.1 || by >= 5.0, "{size}: {by}");
