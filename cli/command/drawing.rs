@@ -75,7 +75,7 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
     sheet.words(&subject.facts.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
     match subject.bracket.zip(figure::shown(subject.fit)) {
         Some((bracket, mounting)) => {
-            sheet.view(face::draw(subject, bracket, mounting, &figure, SHEET))
+            sheet.view(face::draw(subject, bracket, mounting, &figure, SHEET));
         }
         None => sheet.words(&[no_face(subject)], SMALL, true, Part::Label),
     }
