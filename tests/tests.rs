@@ -3,6 +3,7 @@
 mod bad_files;
 mod bracket;
 mod browser;
+mod card;
 mod cli;
 mod dial;
 mod drawing;
