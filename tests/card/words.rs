@@ -5,6 +5,7 @@ use super::{card, document, number, on};
 use crate::util::run;
 use proptest::prelude::*;
 use serde_json::Value;
+use snapbox::{assert_data_eq, file};
 
 /// Cards of every kind.
 const KINDS: &[&[&str]] = &[
@@ -37,6 +38,21 @@ fn the_document_keeps_its_schema() {
     let mut wrong = document;
     wrong["reasons"] = Value::Null;
     assert!(jsonschema::validate(&schema, &wrong).is_err());
+}
+
+#[test]
+fn a_whole_card_in_every_form() {
+    let card = |args: &[&str]| run(&[&["card"], args].concat()).out;
+    let tr = ["Tr 40x14 (P7) LH", "--lathe", "ketch"];
+    let worm = ["module 1", "--diameter", "20 mm", "--wire", "1.8 mm"];
+    let nut = ["1/2-13 UNC", "--internal", "--class", "3B", "--lathe", "tug"];
+    let feed = ["0.1 mm/rev", "--lathe", "tug", "--format", "markdown"];
+    assert_data_eq!(card(&tr), file!["../snapshots/card-starts.txt": Text].raw());
+    assert_data_eq!(card(&worm), file!["../snapshots/card-worm.txt": Text].raw());
+    assert_data_eq!(card(&nut), file!["../snapshots/card-nut.txt": Text].raw());
+    assert_data_eq!(card(&feed), file!["../snapshots/card-feed.md": Text].raw());
+    let csv = card(&["M10", "--format", "csv"]);
+    assert_data_eq!(csv, file!["../snapshots/card.csv": Text].raw());
 }
 
 /// Make safe, gears, levers, direction, by hand, scratch pass, nut, tool, starts, sizes, speed, back.
