@@ -69,7 +69,7 @@ fn page(report: &Report) -> Markup {
             body class=(class) style=[density.map(Density::style)] {
                 main {
                     @for (i, section) in sections.iter().enumerate() {
-                        (section_of(report, i, section))
+                        (section_of(report, i, section, density))
                     }
                     @if !has_places(report) && !report.drawings.is_empty() {
                         (pictures(report, &(0..report.drawings.len()).collect::<Vec<_>>()))
@@ -81,10 +81,17 @@ fn page(report: &Report) -> Markup {
     }
 }
 
-fn section_of(report: &Report, index: usize, section: &Section<'_>) -> Markup {
+fn section_of(
+    report: &Report,
+    index: usize,
+    section: &Section<'_>,
+    density: Option<Density>,
+) -> Markup {
     let blocks = html! { @for block in &section.blocks { (block_of(report, block)) } };
     let Some(heading) = section.heading else { return html! { header { (blocks) } } };
-    html! { section id=(format!("s{index}")) { h2 { (words(heading)) } (blocks) } }
+    let whole = density.is_some_and(|density| density.section(report, section) <= SHORT);
+    let class = whole.then_some("short");
+    html! { section id=(format!("s{index}")) class=[class] { h2 { (words(heading)) } (blocks) } }
 }
 
 /// Whether some block says where the drawings stand.
@@ -253,6 +260,10 @@ const WIDE: f64 = 0.46;
 /// Arial or the like, letters are wider (`DejaVu Sans` takes 8 % more than is reckoned here).
 const FULL: f64 = 0.93;
 
+/// A section so short, in mm, is not broken between the columns: one that is longer could leave a
+/// gap that makes a second sheet.
+const SHORT: f64 = 25.0;
+
 impl Density {
     /// The roomiest that holds it, else the tightest.
     fn of(report: &Report) -> Self {
@@ -296,10 +307,20 @@ impl Density {
         report.blocks.iter().map(|block| self.block(report, block)).sum()
     }
 
+    /// How long a section would be.
+    fn section(self, report: &Report, section: &Section<'_>) -> f64 {
+        let blocks = section.blocks.iter().map(|block| self.block(report, block));
+        self.heading() + blocks.sum::<f64>()
+    }
+
+    fn heading(self) -> f64 {
+        self.line().mul_add(1.2, 3.2)
+    }
+
     fn block(self, report: &Report, block: &Block) -> f64 {
         match block {
             Block::Title(text) => 8.0 * lines_in(text, COLUMN.0 / 2.5),
-            Block::Heading(_) => self.line().mul_add(1.2, 3.2),
+            Block::Heading(_) => self.heading(),
             Block::Note(text) => self.text(text, 0.0) + 0.9,
             Block::List(items) => items.iter().map(|item| self.text(item, 5.0)).sum::<f64>() + 0.9,
             Block::Steps(items) => items.iter().map(|item| self.text(item, 4.0) + 0.4).sum(),
