@@ -60,6 +60,7 @@ pub mod involute;
 mod lathe;
 mod lead;
 mod length;
+pub mod plan;
 mod ratio;
 pub mod scratch;
 pub mod search;
