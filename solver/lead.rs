@@ -140,7 +140,7 @@ fn pi_between(bits: u32) -> (BigRational, BigRational) {
         }
         sum
     };
-    let middle = arctan_inverse(5) * 16 - arctan_inverse(239) * 4;
+    let middle: BigInt = arctan_inverse(5) * 16 - arctan_inverse(239) * 4;
     // Each of the at most `bits` truncated divisions errs by less than 1, twenty times over.
     let slack = BigInt::from(40_u64.saturating_mul(u64::from(bits).saturating_add(16)));
     (BigRational::new(&middle - &slack, scale.clone()), BigRational::new(middle + slack, scale))

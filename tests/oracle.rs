@@ -8,6 +8,7 @@ pub(crate) mod json;
 mod marks;
 pub(crate) mod number;
 pub(crate) mod on_bracket;
+mod plan;
 pub(crate) mod question;
 mod rank;
 pub(crate) mod sheet;

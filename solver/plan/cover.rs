@@ -321,3 +321,78 @@ impl Tree<'_> {
         u32::try_from((best.max(0) + UNIT - 1) / UNIT).unwrap_or(u32::MAX)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use good_lp::{Expression, ProblemVariables, Solution, SolverModel, constraint, variable};
+    use proptest::prelude::*;
+
+    /// The least weight by an integer program.
+    fn by_program(rows: usize, columns: &[Column]) -> u32 {
+        let mut variables = ProblemVariables::new();
+        let take: Vec<_> = columns.iter().map(|_| variables.add(variable().binary())).collect();
+        let weighed = take.iter().zip(columns).map(|(v, c)| f64::from(c.weight) * *v);
+        let mut model = variables.minimise(weighed.sum::<Expression>()).using(good_lp::microlp);
+        for row in 0..rows {
+            let covering = take.iter().zip(columns).filter(|(_, c)| c.rows.has(row));
+            let covering: Vec<_> = covering.map(|(v, _)| *v).collect();
+            if !covering.is_empty() {
+                model.add_constraint(constraint!(covering.into_iter().sum::<Expression>() >= 1));
+            }
+        }
+        let solved = model.solve().unwrap();
+        take.iter()
+            .zip(columns)
+            .map(|(v, c)| if solved.value(*v) > 0.5 { c.weight } else { 0 })
+            .sum()
+    }
+
+    fn columns(rows: usize, drawn: &[(u32, Vec<usize>)]) -> Vec<Column> {
+        let column = |(weight, members): &(u32, Vec<usize>)| {
+            let mut set = Rows::none(rows);
+            members.iter().for_each(|row| set.insert(row % rows));
+            Column { weight: *weight, rows: set }
+        };
+        drawn.iter().map(column).collect()
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn a_cover_weighs_what_an_integer_program_finds(
+            rows in 1_usize..26,
+            one in any::<bool>(),
+            drawn in prop::collection::vec((1_u32..5, prop::collection::vec(0_usize..100, 0..6)), 1..40),
+        ) {
+            let mut columns = columns(rows, &drawn);
+            if one {
+                columns.iter_mut().for_each(|c| c.weight = 1);
+            }
+            let found = cover(rows, &columns, &AtomicBool::new(false));
+            let mut open = Rows::none(rows);
+            columns.iter().for_each(|c| open.add(&c.rows));
+            found.chosen.iter().for_each(|&c| open.remove(&columns[c].rows));
+            prop_assert!(open.is_empty());
+            let weight: u32 = found.chosen.iter().map(|&c| columns[c].weight).sum();
+            prop_assert_eq!((found.weight, found.least), (weight, weight));
+            prop_assert_eq!(weight, by_program(rows, &columns));
+            // Broken off at once, it still bounds.
+            let stopped = cover(rows, &columns, &AtomicBool::new(true));
+            prop_assert!(stopped.least <= weight && weight <= stopped.weight);
+        }
+    }
+
+    #[test]
+    fn hard_covers_are_proven() {
+        // Each row in three of 40 columns, drawn by a rule: greedy takes too many.
+        let rows = 60;
+        let members = |c: usize| (0..rows).filter(move |r| [r * 7 + 1, r * 11 + 3, r * 5 + 2].iter().any(|x| x % 40 == c));
+        let drawn: Vec<(u32, Vec<usize>)> = (0..40).map(|c| (1, members(c).collect())).collect();
+        let columns = columns(rows, &drawn);
+        let found = cover(rows, &columns, &AtomicBool::new(false));
+        assert_eq!(found.weight, found.least);
+        assert_eq!(found.weight, by_program(rows, &columns));
+    }
+}

@@ -259,3 +259,87 @@ impl Walk {
         units
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::bound::least_handled;
+    use super::super::tour::Tour;
+    use super::*;
+    use crate::{Teeth, Train};
+    use proptest::prelude::*;
+
+    fn mount(train: &str) -> Mount {
+        Mount::new(train.parse::<Train>().unwrap().places().into_iter())
+    }
+
+    /// The fewest gears handled over every order of every choice of units.
+    fn slow(units: &Units, start: &Mount, round: bool) -> u32 {
+        fn go(units: &Units, at: &Mount, open: &super::super::cover::Rows, home: Option<&Mount>) -> u32 {
+            if open.is_empty() {
+                return home.map_or(0, |home| at.distance(home));
+            }
+            let ways = (0..units.len()).filter(|&u| units.rows[u].both(open) > 0).map(|u| {
+                let mut left = open.clone();
+                left.remove(&units.rows[u]);
+                at.distance(&units.mounts[u]) + go(units, &units.mounts[u], &left, home)
+            });
+            ways.min().unwrap_or(u32::MAX)
+        }
+        go(units, start, &units.open_from(start), round.then_some(start))
+    }
+
+    fn gear(drawn: usize) -> Teeth {
+        Teeth::new([20, 30, 40, 50][drawn % 4]).unwrap()
+    }
+
+    fn train(drawn: &[usize; 5]) -> String {
+        let [a, b, c, d] = [0, 1, 2, 3].map(|i| gear(drawn[i]));
+        match drawn[4] % 4 {
+            0 => format!("{a}-{d}"),
+            1 => format!("{a}-{b}-{d}"),
+            _ => format!("{a}-{b}+{c}-{d}"),
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 600, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn orders_and_bounds_against_every_order(
+            count in 1_usize..6,
+            start in prop::array::uniform5(0_usize..100),
+            round in any::<bool>(),
+            drawn in prop::collection::vec((prop::array::uniform5(0_usize..100), 1_u32..32), 1..12),
+        ) {
+            let start = if round { mount(&train(&start)) } else { Mount::EMPTY };
+            let cancel = AtomicBool::new(false);
+            let trains: Vec<(Mount, u32)> =
+                drawn.iter().map(|(t, cuts)| (mount(&train(t)), *cuts)).collect();
+            let units = Units::of_cuts(&trains, count);
+            let best_of_all = slow(&units, &start, round);
+            let open = units.open_from(&start);
+            prop_assert!(least_handled(&units, &start, round, &cancel) <= best_of_all);
+            let tour = Tour::best(&units, &start, round, &open, &cancel);
+            prop_assert!(tour.length() >= best_of_all);
+            let telling = units.telling(&open);
+            match best(&units, &start, round, &telling, tour.length(), &cancel) {
+                Exact::Best(row) => prop_assert_eq!(length(&units, &start, round, &row), best_of_all),
+                Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
+            }
+            // What is asked for is less than there is.
+            if best_of_all > 0 {
+                let less = best(&units, &start, round, &telling, best_of_all - 1, &cancel);
+                prop_assert!(matches!(less, Exact::AtLeast(least) if least == best_of_all));
+            }
+            // Some of the lines bind less than all.
+            for left_out in 0..telling.len() {
+                let mut some = telling.clone();
+                some.remove(left_out);
+                match best(&units, &start, round, &some, tour.length(), &cancel) {
+                    Exact::Best(row) => prop_assert!(length(&units, &start, round, &row) <= best_of_all),
+                    Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
+                }
+            }
+        }
+    }
+}

@@ -83,3 +83,26 @@ impl Units {
         (0..rows.len()).filter(|&i| !implied(i)).map(|i| rows[i]).collect()
     }
 }
+
+#[cfg(test)]
+impl Units {
+    /// Of mounts, each with the lines that it cuts as bits; lines that nothing cuts are left out.
+    pub(super) fn of_cuts(mounts: &[(Mount, u32)], lines: usize) -> Self {
+        let cut = mounts.iter().fold(0, |all, (_, cuts)| all | cuts);
+        let lines: Vec<usize> = (0..lines).filter(|line| cut >> line & 1 == 1).collect();
+        let mut units = Self { mounts: Vec::new(), rows: Vec::new(), lines, of_train: Vec::new() };
+        for (mount, cuts) in mounts {
+            let at = units.mounts.iter().position(|m| m == mount).unwrap_or_else(|| {
+                units.mounts.push(*mount);
+                units.rows.push(Rows::none(units.lines.len()));
+                units.mounts.len() - 1
+            });
+            for (row, line) in units.lines.iter().enumerate() {
+                if cuts >> line & 1 == 1 {
+                    units.rows[at].insert(row);
+                }
+            }
+        }
+        units
+    }
+}

@@ -6,6 +6,7 @@ use super::stream::{Hit, Stream, Tuning, Wanted};
 use super::walk::Pruned;
 use super::{Answered, Ask, Search, Solution};
 use crate::{Lead, LeadError, Result, Teeth, Train};
+use std::cmp::Ordering;
 use std::ops::ControlFlow;
 
 /// A train with its levers, held small; what it is, its [`Search`] tells.
@@ -25,6 +26,34 @@ impl Arrangement {
     pub fn gears(&self) -> usize {
         self.path.gears()
     }
+}
+
+/// All arrangements of one lead.
+struct Lot {
+    lead: Lead,
+    error: LeadError,
+    /// |error| in doubles.
+    size: f64,
+    arrangements: Vec<Arrangement>,
+}
+
+impl Lot {
+    /// Whether both err by exactly the same amount.
+    fn ties(&self, other: &Self) -> bool {
+        (self.size - other.size).abs() <= 1e-12 * (1.0 + self.size)
+            && self.error.compare_size(&other.error) == Ordering::Equal
+    }
+}
+
+type Visit<'v> = dyn FnMut(&Lead, &[Arrangement]) -> ControlFlow<()> + 'v;
+
+/// Hands out leads that err equally, in the order of [`Search::find`].
+fn give(run: &mut Vec<Lot>, visit: &mut Visit<'_>) -> ControlFlow<()> {
+    if run.len() > 1 {
+        let head = |lot: &Lot| lot.arrangements.first().map(|a| a.key.head);
+        run.sort_by_cached_key(|lot| (head(lot), !lot.error.is_longer()));
+    }
+    run.drain(..).try_for_each(|lot| visit(&lot.lead, &lot.arrangements))
 }
 
 impl Search<'_> {
@@ -62,34 +91,42 @@ impl Search<'_> {
         &self,
         ask: &Ask,
         idlers: usize,
-        visit: &mut dyn FnMut(&Lead, &[Arrangement]) -> ControlFlow<()>,
+        visit: &mut Visit<'_>,
     ) -> Result<()> {
         let most = ask.within.map(|w| w.to_f64());
         // The whole tolerance is one window, unless it holds too many leads.
         let first = most.map_or(self.options.tuning.first, |most| most * (1.0 + 1e-9) + 1e-12);
         let tuning = Tuning { first, ..self.options.tuning };
         let mut stream = Stream::new(&self.fields, &ask.lead, ask.gears, 1, &tuning);
-        let mut arrangements = Vec::new();
+        // Leads that err equally: their order is settled when the run ends.
+        let mut run: Vec<Lot> = Vec::new();
         while let Some(groups) = stream.window()? {
             for group in &groups {
                 let doubtful = most.is_some_and(|most| group.size > most * (1.0 - 1e-9) - 1e-12);
                 let lead = stream.lead(group)?;
                 let error = LeadError::of(&lead, &ask.lead);
                 if doubtful && ask.within.is_some_and(|within| !error.within(&within)) {
+                    let _ = give(&mut run, visit);
                     return Ok(());
                 }
-                arrangements.clear();
-                self.arrange(ask, idlers, &stream.hits[group.hits.clone()], &mut arrangements);
-                if !arrangements.is_empty() && visit(&lead, &arrangements).is_break() {
+                let arrangements = self.arrange(ask, idlers, &stream.hits[group.hits.clone()]);
+                if arrangements.is_empty() {
+                    continue;
+                }
+                let lot = Lot { lead, error, size: group.size, arrangements };
+                if !run.last().is_none_or(|last| last.ties(&lot)) && give(&mut run, visit).is_break() {
                     return Ok(());
                 }
+                run.push(lot);
             }
         }
+        let _ = give(&mut run, visit);
         Ok(())
     }
 
     /// All arrangements of one lead that stand, best first.
-    fn arrange(&self, ask: &Ask, idlers: usize, hits: &[Hit], found: &mut Vec<Arrangement>) {
+    fn arrange(&self, ask: &Ask, idlers: usize, hits: &[Hit]) -> Vec<Arrangement> {
+        let mut found = Vec::new();
         let studs = usize::from(self.lathe.parts().studs);
         let mut keep = Pruned(|setting: u32, path: &Path| {
             if path.stands(&self.stock) {
@@ -113,6 +150,7 @@ impl Search<'_> {
             }
         }
         found.sort_unstable_by_key(|a| a.key);
+        found
     }
 
     /// The wheels of an arrangement.
