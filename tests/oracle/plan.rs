@@ -133,7 +133,9 @@ impl Work {
     fn fewest_trains(&self) -> usize {
         let mut cuts: BTreeMap<&Vec<Vec<usize>>, BTreeSet<usize>> = BTreeMap::new();
         for (line, candidates) in self.lines.iter().enumerate() {
-            candidates.iter().for_each(|c| drop(cuts.entry(&c.kinds).or_default().insert(line)));
+            for candidate in candidates {
+                cuts.entry(&candidate.kinds).or_default().insert(line);
+            }
         }
         let cuts: BTreeSet<BTreeSet<usize>> = cuts.into_values().collect();
         let mut covered: BTreeSet<BTreeSet<usize>> = [BTreeSet::new()].into();
@@ -173,7 +175,7 @@ fn asks(shop: &Shop, dice: &mut Dice) -> Vec<(Ask, Q)> {
         let mm = if far { q(40_000, 1) } else { (lead * off * q(9240, 1)).round() / q(9240, 1) };
         let mm = mm.max(q(1, 1000));
         let hand = (travel == Travel::Thread).then(|| dice.pick(&[1, 1, 1, -1]));
-        let within = dice.pick(&[q(1, 100), q(1, 5000), q(1, 40), q(1, 20)]);
+        let within = q(1, dice.pick(&[100, 5000, 40, 20]));
         (Ask { travel, target: Target::plain(mm), hand, gears: 8 }, within)
     };
     (0..count).map(|_| one(dice)).collect()
