@@ -214,6 +214,26 @@ impl LeadError {
         error.to_f64().unwrap_or(f64::NAN) * 1e6
     }
 
+    /// |error| in so many parts of the lead asked, rounded down: 1/8000 in parts of 10^6 is 125. Exact
+    /// with pi too.
+    pub fn size_in(&self, parts: u64) -> u128 {
+        let one = BigRational::from_integer(1.into());
+        let size = |pi: &BigRational| {
+            let (quotient, power) = self.cut_over_asked();
+            let cut = quotient * num_traits::Pow::pow(pi, i32::from(power));
+            ((cut - &one).abs() * BigInt::from(parts)).to_integer()
+        };
+        let mut bits = 256_u32;
+        loop {
+            let (low, high) = pi_between(bits);
+            let (low, high) = (size(&low), size(&high));
+            if low == high {
+                return low.to_u128().unwrap_or(u128::MAX);
+            }
+            bits = bits.saturating_mul(2);
+        }
+    }
+
     /// Whether |error| is at most `tolerance` (a fraction: 200 ppm is 1/5000). Exact.
     pub fn within(&self, tolerance: &Ratio) -> bool {
         let one = BigRational::from_integer(1.into());
@@ -382,6 +402,10 @@ mod tests {
         assert_eq!(of("333/106 mm").compare_size(&of("355/113 mm")), Ordering::Greater);
         assert!(of("22/7 mm").within(&Ratio::new(403, 1_000_000).unwrap()));
         assert!(!of("22/7 mm").within(&Ratio::new(402, 1_000_000).unwrap()));
+        assert_eq!(of("22/7 mm").size_in(10_000_000), 4024);
+        let plain = Lead::new("1 mm".parse().unwrap());
+        let shorter = LeadError::of(&Lead::new("7999/8000 mm".parse().unwrap()), &plain);
+        assert_eq!((shorter.size_in(8000), shorter.size_in(7999)), (1, 0));
     }
 
     #[test]

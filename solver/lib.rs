@@ -50,6 +50,7 @@
 
 pub mod bounds;
 pub mod bracket;
+pub mod buy;
 pub mod caliper;
 pub mod cutting;
 pub mod dial;

@@ -43,7 +43,8 @@ mod tmp;
 mod tour;
 mod units;
 
-pub use table::{Line, Table};
+pub use crate::search::Line;
+pub use table::Table;
 
 use crate::Result;
 use crate::search::Solution;

@@ -15,6 +15,8 @@
 mod best;
 mod count;
 mod fields;
+mod line;
+mod open;
 mod path;
 mod products;
 mod rank;
@@ -27,6 +29,7 @@ mod walk;
 mod whole;
 mod within;
 
+pub use line::Line;
 pub use remedy::{Change, Remedy};
 #[doc(hidden)]
 pub use stream::Tuning;

@@ -4,7 +4,7 @@ use super::path::Path;
 use super::rank::{Head, Key};
 use super::stream::{Hit, Stream, Tuning, Wanted};
 use super::walk::Pruned;
-use super::{Answered, Ask, Search, Solution};
+use super::{Answered, Ask, Search, Solution, Stop};
 use crate::{Lead, LeadError, Result, Teeth, Train};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
@@ -122,6 +122,21 @@ impl Search<'_> {
         }
         let _ = give(&mut run, visit);
         Ok(())
+    }
+
+    /// The best train within `ask.within` that stands, and whether no closer one can have been missed.
+    pub(crate) fn best_within(&self, ask: &Ask) -> Result<(Option<Solution>, bool)> {
+        let stop = Stop {
+            count: 1,
+            within: ask.within.as_ref(),
+            below: None,
+            work: self.options.tuning.budget,
+            refused: 0,
+        };
+        let pass = self.run(ask, &stop)?;
+        let best = pass.answers.iter().find(|a| a.stands);
+        let best = best.map(|answered| self.solution(ask, answered)).transpose()?;
+        Ok((best, !pass.gave_up && !self.is_cut(ask.gears)))
     }
 
     /// All arrangements of one lead that stand, best first.
