@@ -2,6 +2,7 @@
 //! with the library: own file reading, own numbers of any size, every train one by one.
 
 mod beyond;
+mod buy;
 pub(crate) mod compare;
 pub(crate) mod draw;
 pub(crate) mod json;
