@@ -63,6 +63,7 @@ mod lead;
 mod length;
 pub mod plan;
 mod ratio;
+pub mod reach;
 pub mod scratch;
 pub mod search;
 mod signed;

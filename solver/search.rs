@@ -12,6 +12,7 @@
 //!
 //! Floats find candidates, with a stated slack on the safe side; whole numbers rank them.
 
+mod ascend;
 mod best;
 mod count;
 mod fields;
@@ -29,6 +30,7 @@ mod walk;
 mod whole;
 mod within;
 
+pub(crate) use ascend::Ascent;
 pub use line::Line;
 pub use remedy::{Change, Remedy};
 #[doc(hidden)]
@@ -401,6 +403,11 @@ impl<'l> Search<'l> {
     /// The lever positions that are searched.
     pub fn settings(&self) -> &[Setting] {
         &self.settings
+    }
+
+    /// What moves the tool.
+    pub const fn travel(&self) -> Travel {
+        self.travel
     }
 
     /// The lathe.

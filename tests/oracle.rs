@@ -12,6 +12,7 @@ pub(crate) mod on_bracket;
 mod plan;
 pub(crate) mod question;
 mod rank;
+mod reach;
 pub(crate) mod sheet;
 mod stories;
 mod trains;
