@@ -1,10 +1,13 @@
 //! Speed, always as a ratio against the naive method in the same run: `cargo bench`, or
-//! `cargo bench -- --quick` for the small sets only; `-- search`, `-- bracket` for one part.
+//! `cargo bench -- --quick` for the small sets only; `-- search`, `-- bracket`,
+//! `-- plan`, `-- buy` for one part.
 
 #![allow(missing_docs, reason = "a program, not a library")]
 #![expect(clippy::print_stdout, reason = "it reports to the person who runs it")]
 
 mod bracket;
+mod buy;
+mod plan;
 mod search;
 
 fn main() {
@@ -12,11 +15,16 @@ fn main() {
     let args: Vec<String> = std::env::args().collect();
     let quick = args.iter().any(|a| a == "--quick");
     println!("{} cores; times vary, trust the ratios", rayon::current_num_threads());
-    let only = |name: &str| args.iter().any(|a| a == name);
-    if !only("bracket") {
-        search::run(quick);
-    }
-    if !only("search") {
-        bracket::run(quick);
+    let parts: [(&str, fn(bool)); 4] = [
+        ("search", search::run),
+        ("bracket", bracket::run),
+        ("plan", plan::run),
+        ("buy", buy::run),
+    ];
+    let chosen = parts.iter().any(|(name, _)| args.iter().any(|a| a == name));
+    for (name, run) in parts {
+        if !chosen || args.iter().any(|a| a == name) {
+            run(quick);
+        }
     }
 }

@@ -296,11 +296,8 @@ impl<'r> Shop<'r> {
             parts.gears.add(gear, 1)?;
         }
         // What is exact can't be bettered.
-        let wanted: Vec<bool> = self
-            .lines
-            .iter()
-            .map(|now| now.as_ref().is_none_or(|s| !s.error.is_zero()))
-            .collect();
+        let wanted: Vec<bool> =
+            self.lines.iter().map(|now| now.as_ref().is_none_or(|s| !s.error.is_zero())).collect();
         let solved = solve(&Lathe::new(parts)?, self.request, &self.options, &wanted)?;
         self.missed.fetch_or(!solved.complete, Relaxed);
         let mut lines = solved.lines;
@@ -361,12 +358,7 @@ struct Solved {
 }
 
 /// The best train within tolerance for each line that is `wanted`.
-fn solve(
-    lathe: &Lathe,
-    request: &Request,
-    options: &Options,
-    wanted: &[bool],
-) -> Result<Solved> {
+fn solve(lathe: &Lathe, request: &Request, options: &Options, wanted: &[bool]) -> Result<Solved> {
     let mut complete = true;
     let mut lines: Vec<Option<Solution>> = vec![None; request.lines.len()];
     let mut travels: Vec<Travel> = request.lines.iter().map(|l| l.travel).collect();

@@ -38,8 +38,6 @@ mod listed;
 mod mount;
 mod order;
 mod table;
-#[cfg(test)]
-mod tmp;
 mod tour;
 mod units;
 
@@ -141,7 +139,8 @@ impl Table<'_> {
         };
         let lines = self.reached();
         let one = |line: usize, chosen: u32| self.steps(&[line], &[chosen]).map(|(steps, _)| steps);
-        let steps = lines.iter().map(|line| one(*line, nearest(line))).collect::<Result<Vec<_>>>()?;
+        let steps =
+            lines.iter().map(|line| one(*line, nearest(line))).collect::<Result<Vec<_>>>()?;
         Ok(steps.into_iter().flatten().collect())
     }
 
@@ -152,7 +151,8 @@ impl Table<'_> {
     /// A choice in words; the proof is left to the caller.
     fn plan(&self, order: &[usize], chosen: &[u32]) -> Result<Plan> {
         let (steps, back) = self.steps(order, chosen)?;
-        let sum = |of: fn(&Cost) -> usize| steps.iter().map(|s| of(&s.cost)).sum::<usize>() + of(&back);
+        let sum =
+            |of: fn(&Cost) -> usize| steps.iter().map(|s| of(&s.cost)).sum::<usize>() + of(&back);
         let cost = Cost { handled: sum(|c| c.handled), levers: sum(|c| c.levers) };
         let mut trains: Vec<u32> = order
             .iter()

@@ -11,12 +11,7 @@ use super::units::Units;
 use std::sync::atomic::AtomicBool;
 
 /// No plan handles fewer gears; `round`: it ends with what stood at the start.
-pub(super) fn least_handled(
-    units: &Units,
-    start: &Mount,
-    round: bool,
-    cancel: &AtomicBool,
-) -> u32 {
+pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, cancel: &AtomicBool) -> u32 {
     let open = units.open_from(start);
     if open.is_empty() {
         return 0;
@@ -97,9 +92,8 @@ impl Near {
         if other(&self.less_one, mount) || one_less(mount).any(|part| whole(&part)) {
             return 1;
         }
-        let swapped = |part: Mount| {
-            other(&self.less_one, &part) || one_less(&part).any(|part| whole(&part))
-        };
+        let swapped =
+            |part: Mount| other(&self.less_one, &part) || one_less(&part).any(|part| whole(&part));
         if other(&self.less_two, mount) || one_less(mount).any(swapped) {
             return 2;
         }

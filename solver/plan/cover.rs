@@ -243,7 +243,8 @@ impl Tree<'_> {
             self.floor = self.floor.min(least);
             return;
         }
-        let mut ways: Vec<usize> = columns.iter().copied().filter(|&c| self.covers(c, row)).collect();
+        let mut ways: Vec<usize> =
+            columns.iter().copied().filter(|&c| self.covers(c, row)).collect();
         ways.sort_by_key(|&c| {
             let column = &self.problem.columns[c].1;
             (std::cmp::Reverse(column.rows.both(open) as u64 * 1000 / u64::from(column.weight)), c)
@@ -388,7 +389,10 @@ mod tests {
     fn hard_covers_are_proven() {
         // Each row in three of 40 columns, drawn by a rule: greedy takes too many.
         let rows = 60;
-        let members = |c: usize| (0..rows).filter(move |r| [r * 7 + 1, r * 11 + 3, r * 5 + 2].iter().any(|x| x % 40 == c));
+        let members = |c: usize| {
+            (0..rows)
+                .filter(move |r| [r * 7 + 1, r * 11 + 3, r * 5 + 2].iter().any(|x| x % 40 == c))
+        };
         let drawn: Vec<(u32, Vec<usize>)> = (0..40).map(|c| (1, members(c).collect())).collect();
         let columns = columns(rows, &drawn);
         let found = cover(rows, &columns, &AtomicBool::new(false));

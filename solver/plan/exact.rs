@@ -168,7 +168,9 @@ pub(super) fn best(
     let notes = vec![Vec::new(); 1 << rows.len()];
     let walk = Walk { lattice, over, home, most, notes, noted: 0 };
     match walk.run(cancel) {
-        Exact::Best(found) if rows.len() < all => Exact::AtLeast(length(units, start, round, &found)),
+        Exact::Best(found) if rows.len() < all => {
+            Exact::AtLeast(length(units, start, round, &found))
+        }
         found => found,
     }
 }
@@ -274,7 +276,12 @@ mod tests {
 
     /// The fewest gears handled over every order of every choice of units.
     fn slow(units: &Units, start: &Mount, round: bool) -> u32 {
-        fn go(units: &Units, at: &Mount, open: &super::super::cover::Rows, home: Option<&Mount>) -> u32 {
+        fn go(
+            units: &Units,
+            at: &Mount,
+            open: &super::super::cover::Rows,
+            home: Option<&Mount>,
+        ) -> u32 {
             if open.is_empty() {
                 return home.map_or(0, |home| at.distance(home));
             }

@@ -33,7 +33,8 @@ impl Table<'_> {
             .collect();
         let among = |line: usize| {
             let candidates = (0_u32..).zip(&self.rows[line].candidates);
-            let kept = candidates.filter(|(_, c)| cover.chosen.binary_search(&(c.train as usize)).is_ok());
+            let kept =
+                candidates.filter(|(_, c)| cover.chosen.binary_search(&(c.train as usize)).is_ok());
             kept.map(|(at, _)| at).collect()
         };
         let order = self.order_by(&units, &row);
@@ -47,7 +48,11 @@ impl Table<'_> {
 
 /// An order of the mounts that handles few gears: exact for few of them.
 fn in_order(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
-    if mounts.len() <= MOST_EXACT { by_subsets(mounts, start, round) } else { by_swaps(mounts, start, round) }
+    if mounts.len() <= MOST_EXACT {
+        by_subsets(mounts, start, round)
+    } else {
+        by_swaps(mounts, start, round)
+    }
 }
 
 /// The best of all orders, subset by subset (M. Held and R. M. Karp, A Dynamic Programming Approach

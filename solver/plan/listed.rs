@@ -148,6 +148,24 @@ impl Table<'_> {
         (0..).zip(last).map(|(at, node)| (node.1, at)).min().unwrap_or_default()
     }
 
+    /// For the benches: the gears handled by [`Table::as_listed`], found by looking at every two
+    /// neighbours.
+    #[doc(hidden)]
+    pub fn listed_slowly(&self) -> usize {
+        let mut before = vec![(self.start.0, 0)];
+        for line in self.reached() {
+            let next = |candidate: &Candidate| {
+                let mount = *self.mount(candidate);
+                let ways = before.iter().map(|(from, spent)| spent + from.distance(&mount));
+                (mount, ways.min().unwrap_or(0))
+            };
+            let reached = self.rows[line].candidates.iter().map(next).collect();
+            before = reached;
+        }
+        let home = |mount: &Mount| if self.is_round() { mount.distance(&self.start.0) } else { 0 };
+        before.iter().map(|(mount, spent)| spent + home(mount)).min().unwrap_or(0) as usize
+    }
+
     pub(super) fn mount(&self, candidate: &Candidate) -> &Mount {
         &self.mounts[candidate.train as usize]
     }

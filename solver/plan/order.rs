@@ -57,7 +57,8 @@ impl Table<'_> {
             let mut here: Vec<(usize, Vec<u32>)> = Vec::new();
             left.retain(|&line| {
                 let of_unit = |c: &&super::table::Candidate| units.of(c.train) == unit;
-                let states: Vec<u32> = self.rows[line].candidates.iter().filter(of_unit).map(|c| c.state).collect();
+                let states: Vec<u32> =
+                    self.rows[line].candidates.iter().filter(of_unit).map(|c| c.state).collect();
                 let cut = !states.is_empty();
                 if cut {
                     here.push((line, states));

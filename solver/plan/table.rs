@@ -66,8 +66,7 @@ impl<'l> Table<'l> {
         let mut searches: Vec<(Travel, Search<'l>)> = Vec::new();
         for line in &lines {
             if !searches.iter().any(|(travel, _)| *travel == line.travel) {
-                searches
-                    .push((line.travel, Search::new(lathe, line.travel, options.clone())?));
+                searches.push((line.travel, Search::new(lathe, line.travel, options.clone())?));
             }
         }
         let most = MOST_TRAINS / lines.len().max(1);
@@ -90,12 +89,7 @@ impl<'l> Table<'l> {
     }
 
     /// Numbers the trains and lever states of one line.
-    fn row(
-        &mut self,
-        line: usize,
-        found: Found,
-        numbers: &mut HashMap<[u16; 9], u32>,
-    ) -> Row {
+    fn row(&mut self, line: usize, found: Found, numbers: &mut HashMap<[u16; 9], u32>) -> Row {
         let Some(search) = search_of(&self.searches, self.lines[line].travel) else {
             return Row::default();
         };

@@ -92,7 +92,8 @@ impl<'u> Tour<'u> {
     /// What it costs to put `mount` in at a place.
     fn cost(&self, at: usize, mount: &Mount) -> i64 {
         let (before, next) = (self.before(at), self.next(at));
-        let after = next.map_or(0, |n| i64::from(mount.distance(n)) - i64::from(before.distance(n)));
+        let after =
+            next.map_or(0, |n| i64::from(mount.distance(n)) - i64::from(before.distance(n)));
         i64::from(before.distance(mount)) + after
     }
 
@@ -147,13 +148,7 @@ impl<'u> Tour<'u> {
     }
 
     /// Cuts again what is missing: always the line with the fewest units first.
-    fn recreate(
-        &mut self,
-        by_row: &[Vec<u32>],
-        open: &Rows,
-        dice: &mut Dice,
-        looks: &mut u64,
-    ) {
+    fn recreate(&mut self, by_row: &[Vec<u32>], open: &Rows, dice: &mut Dice, looks: &mut u64) {
         let by_share = dice.below(2) == 0;
         let mut missing = self.missing(open);
         loop {

@@ -20,8 +20,7 @@ impl Units {
     pub(super) fn new(table: &Table<'_>) -> Self {
         let lines = table.reached();
         let mut numbers: ByMount<u32> = ByMount::default();
-        let mut units =
-            Self { mounts: Vec::new(), rows: Vec::new(), lines, of_train: Vec::new() };
+        let mut units = Self { mounts: Vec::new(), rows: Vec::new(), lines, of_train: Vec::new() };
         for mount in &table.mounts {
             let unit = *numbers.entry(mount.key()).or_insert_with(|| {
                 units.mounts.push(*mount);

@@ -151,7 +151,8 @@ impl Search<'_> {
 
     /// Leads as often as they are made: no fewer than there are different ones.
     pub(crate) fn leads_at_most(&self, gears: usize) -> u128 {
-        let of_field = |f: &super::fields::Field| f.rows().0.len() as u128 * f.drivers.products.len() as u128;
+        let of_field =
+            |f: &super::fields::Field| f.rows().0.len() as u128 * f.drivers.products.len() as u128;
         self.fields.list.iter().filter(|f| 2 * f.pairs <= gears).map(of_field).sum()
     }
 

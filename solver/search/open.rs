@@ -28,7 +28,8 @@ impl Search<'_> {
                 .filter(|c| own_ends(c) == own)
                 .map(|c| c.ratio.numer() as f64 / c.ratio.denom() as f64)
                 .collect();
-            let ratios = self.open_ratios(drivers + usize::from(own.0), driven + usize::from(own.1));
+            let ratios =
+                self.open_ratios(drivers + usize::from(own.0), driven + usize::from(own.1));
             values.extend(alike.iter().flat_map(|c| ratios.iter().map(move |r| c * r)));
         }
         distinct(values)

@@ -87,12 +87,7 @@ impl Search<'_> {
     ///
     /// # Errors
     /// Only if a lead can't be held; the limits on the numbers rule that out.
-    pub fn within(
-        &self,
-        ask: &Ask,
-        idlers: usize,
-        visit: &mut Visit<'_>,
-    ) -> Result<()> {
+    pub fn within(&self, ask: &Ask, idlers: usize, visit: &mut Visit<'_>) -> Result<()> {
         let most = ask.within.map(|w| w.to_f64());
         // The whole tolerance is one window, unless it holds too many leads.
         let first = most.map_or(self.options.tuning.first, |most| most * (1.0 + 1e-9) + 1e-12);
@@ -114,7 +109,9 @@ impl Search<'_> {
                     continue;
                 }
                 let lot = Lot { lead, error, size: group.size, arrangements };
-                if !run.last().is_none_or(|last| last.ties(&lot)) && give(&mut run, visit).is_break() {
+                if !run.last().is_none_or(|last| last.ties(&lot))
+                    && give(&mut run, visit).is_break()
+                {
                     return Ok(());
                 }
                 run.push(lot);

@@ -105,7 +105,8 @@ fn draw(strip: &[u16]) -> Option<(Lathe, Request, String)> {
         sizes.into_iter().map(|z| Teeth::new(z).expect("ordinary")).collect();
     let arbor = if dice.once_in(2) { None } else { Options::default().arbor };
     let options = Options::default().with_arbor(arbor);
-    let request = Request::new(lines, Vec::new()).with_gears(gears).with_count(3).with_options(options);
+    let request =
+        Request::new(lines, Vec::new()).with_gears(gears).with_count(3).with_options(options);
     let mut lathe = lathe_of(&file).ok()?;
     // A second one of something owned.
     sizes.extend(lathe.parts().gears.loose().iter().take(2).map(|(gear, _)| gear.teeth));
@@ -149,8 +150,11 @@ fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
         && advice.purchases == all.len()
         && advice.complete;
     if !right {
-        return Err(format!("{found:?} now {:?}\nall {:?} now {now:?}\n{file}\n{request:?}",
-            advice.now, &all[..all.len().min(6)]));
+        return Err(format!(
+            "{found:?} now {:?}\nall {:?} now {now:?}\n{file}\n{request:?}",
+            advice.now,
+            &all[..all.len().min(6)]
+        ));
     }
     for offer in &advice.offers {
         for (at, adds) in offer.adds.iter().enumerate() {
@@ -197,7 +201,12 @@ fn offers_are_what_buying_everything_finds() {
     };
     let failures: Vec<String> = (0..BATCHES).into_par_iter().filter_map(batch).collect();
     let counts = counts.into_inner().expect("nobody panicked");
-    assert!(failures.is_empty(), "{} failures, the first: {}\n{counts:?}", failures.len(), failures[0]);
+    assert!(
+        failures.is_empty(),
+        "{} failures, the first: {}\n{counts:?}",
+        failures.len(),
+        failures[0]
+    );
     let short: Vec<_> =
         QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
     assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");

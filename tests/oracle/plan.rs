@@ -14,8 +14,8 @@ use solver::plan::{Cost, Line, Plan, Table};
 use solver::search::Options;
 use solver::{Hand, Lead, Length};
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::atomic::AtomicBool;
 use std::sync::Mutex;
+use std::sync::atomic::AtomicBool;
 
 const BATCHES: u8 = 32;
 const DRAWS: u32 = 24;
@@ -144,7 +144,8 @@ impl Work {
             if covered.contains(&all) {
                 return count;
             }
-            let with = |c: &BTreeSet<usize>| cuts.iter().map(move |more| c | more).collect::<Vec<_>>();
+            let with =
+                |c: &BTreeSet<usize>| cuts.iter().map(move |more| c | more).collect::<Vec<_>>();
             covered = covered.iter().flat_map(with).collect();
         }
         unreachable!("every line that is reached has a train")
@@ -200,8 +201,7 @@ fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
     if found.iter().any(|(c, _)| c.len() > FEW) {
         return Ok(Vec::new());
     }
-    check(&file, &shop, &asks, found)
-        .map_err(|why| format!("{why}\n{file}\n{asks:?}"))
+    check(&file, &shop, &asks, found).map_err(|why| format!("{why}\n{file}\n{asks:?}"))
 }
 
 fn check(
@@ -257,7 +257,8 @@ fn check(
         let first = &work.lines[line][0];
         let train: Vec<Vec<u64>> = teeth(&shop.sheet, &first.kinds);
         same("naive", usize::from(places(&train) == first.places), 1)?;
-        let names = train.iter().map(|s| s.iter().map(u64::to_string).collect::<Vec<_>>().join("+"));
+        let names =
+            train.iter().map(|s| s.iter().map(u64::to_string).collect::<Vec<_>>().join("+"));
         let name = names.collect::<Vec<_>>().join("-");
         if step.solution.train.to_string() != name {
             return Err(format!("naive takes {}, the best is {name}", step.solution.train));
@@ -316,8 +317,118 @@ fn plans_are_what_trying_everything_finds() {
     };
     let failures: Vec<String> = (0..BATCHES).into_par_iter().filter_map(batch).collect();
     let counts = counts.into_inner().expect("nobody panicked");
-    assert!(failures.is_empty(), "{} failures, the first: {}\n{counts:?}", failures.len(), failures[0]);
+    assert!(
+        failures.is_empty(),
+        "{} failures, the first: {}\n{counts:?}",
+        failures.len(),
+        failures[0]
+    );
     let short: Vec<_> =
         QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
     assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
+}
+
+/// The fewest gears handled over all orders, set of lines by set of lines.
+fn by_subsets(work: &Work) -> usize {
+    let nothing = Vec::new();
+    let start = work.fitted.as_ref().unwrap_or(&nothing);
+    let lines = work.reached();
+    let stands: Vec<(usize, &Candidate)> =
+        lines.iter().enumerate().flat_map(|(at, &l)| work.lines[l].iter().map(move |c| (at, c))).collect();
+    let far = |a: &[(usize, usize, u64)], b: &[(usize, usize, u64)]| cost((a, &[]), (b, &[])).handled;
+    let mut best = vec![vec![usize::MAX; stands.len()]; 1 << lines.len()];
+    for (i, (line, candidate)) in stands.iter().enumerate() {
+        best[1 << line][i] = far(start, &candidate.places);
+    }
+    for cut in 1..best.len() {
+        for (i, (_, from)) in stands.iter().enumerate() {
+            let spent = best[cut][i];
+            let open = stands.iter().enumerate().filter(|(_, (line, _))| cut >> line & 1 == 0);
+            for (j, (line, to)) in open.filter(|_| spent < usize::MAX) {
+                let slot = &mut best[cut | 1 << line][j];
+                *slot = (*slot).min(spent + far(&from.places, &to.places));
+            }
+        }
+    }
+    let home = |places: &[(usize, usize, u64)]| {
+        if work.fitted.is_some() { far(places, start) } else { 0 }
+    };
+    let all = best.last().expect("a set of lines");
+    let ends = all.iter().zip(&stands).filter(|(spent, _)| **spent < usize::MAX);
+    ends.map(|(spent, (_, c))| spent + home(&c.places)).min().expect("an order")
+}
+
+// Pitches of 0 BA to 8 BA: BS 93; Kaye & Laby, Tables of Physical and Chemical Constants, 1941, p. 25.
+const BA: [&str; 9] = ["1", "0.9", "0.81", "0.73", "0.66", "0.59", "0.53", "0.48", "0.43"];
+
+/// A lathe of our own: 8 TPI, one stud, one gear each of 20 to 75 by fives.
+const FIVES: &str = r#"{"format": 1, "lead_screw": {"lead": "8 tpi"},
+    "headstock": {"ratio": "1", "turns": "same", "tumbler": {"up": "same", "down": "opposite"}},
+    "gears": {"pitch": "module 1",
+        "owned": [20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75]},
+    "fitted": {"train": "20-70+25-75"}}"#;
+
+#[test]
+fn nine_ba_pitches_on_eight_per_inch() {
+    for (parts, lines_reached) in [(400, 6), (150, 9)] {
+        let within = q(1, parts);
+        let arbor = q(13, 2);
+        let shop = Shop::open(Sheet::read(FIVES), Some(&arbor), LIMIT).expect("few trains");
+        let ask = |mm: &str| Ask {
+            travel: Travel::Thread,
+            target: Target::plain(super::number::number(mm)),
+            hand: Some(1),
+            gears: 8,
+        };
+        let found = BA.map(|mm| candidates(&shop, &ask(mm), &within).0);
+        let fitted = shop.sheet.fitted.as_ref().map(|train| places(train));
+        let levers = vec![None; 2];
+        let work = Work { lines: found.into(), fitted, levers };
+        let reached = work.reached();
+        assert_eq!(reached.len(), lines_reached, "within 1/{parts}");
+
+        let lathe = lathe_of(FIVES).expect("a lathe");
+        let lines = BA.iter().map(|mm| line_of(&ask(mm), &within)).collect();
+        let cancel = AtomicBool::new(false);
+        let options = Options::default().with_pairs(2);
+        let table = Table::new(&lathe, lines, &options, &cancel).expect("a table");
+        let counts: Vec<usize> = table.counts().collect();
+        assert_eq!(counts, work.lines.iter().map(Vec::len).collect::<Vec<_>>());
+        let listed = table.as_listed(&cancel).expect("a plan");
+        let best = table.best_order(&cancel).expect("a plan");
+        let fewest = table.fewest_trains(&cancel).expect("a plan");
+        let naive = table.naive().expect("a plan");
+        assert_eq!(listed.cost, work.listed(&reached));
+        assert_eq!(best.cost.handled, by_subsets(&work));
+        assert!(best.is_proven() && listed.is_proven() && fewest.is_proven());
+        assert_eq!(fewest.trains, work.fewest_trains());
+        // What planning is for: visibly less than the best error for each line.
+        assert!(4 * best.cost.handled <= 3 * naive.cost.handled, "{best:?} {naive:?}");
+        println!("{counts:?} {:?} {:?} {:?} {:?}", naive.cost, listed.cost, best.cost, fewest.cost);
+    }
+}
+
+#[test]
+fn a_cancelled_plan_is_whole_and_says_so() {
+    let lathe = lathe_of(FIVES).expect("a lathe");
+    let lines: Vec<Line> = BA
+        .iter()
+        .map(|mm| Line::new(Lead::new(Length::from_mm(mm.parse().expect("a number")))))
+        .map(|line| line.with_within("1/100".parse().expect("a ratio")))
+        .collect();
+    let (go, stop) = (AtomicBool::new(false), AtomicBool::new(true));
+    let options = Options::default().with_pairs(2);
+    let table = Table::new(&lathe, lines.clone(), &options, &go).expect("a table");
+    for plan in [table.as_listed(&stop), table.best_order(&stop), table.fewest_trains(&stop)] {
+        let plan = plan.expect("a plan");
+        assert!(!plan.complete && !plan.is_proven());
+        assert_eq!(plan.steps.len(), 9);
+        assert!(plan.least <= plan.reached);
+    }
+    let least = table.best_order(&go).expect("a plan");
+    assert!(table.best_order(&stop).expect("a plan").least <= least.cost.handled);
+    // A table that was not finished can't prove anything.
+    let part = Table::new(&lathe, lines, &options, &stop).expect("a table");
+    assert!(!part.is_complete());
+    assert!(!part.as_listed(&go).expect("a plan").is_proven());
 }

@@ -73,7 +73,10 @@ fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
     compare(&shop, &groups, &found).map_err(|why| format!("{why}\n{file}\n{ask:?} {span:?}"))?;
     let (count, whole) =
         wanted.count(&search, &AtomicBool::new(false), &|_| ()).map_err(|e| e.to_string())?;
-    if count != found.len() as u64 + refused || !whole || u128::from(count) > wanted.at_most(&search) {
+    if count != found.len() as u64 + refused
+        || !whole
+        || u128::from(count) > wanted.at_most(&search)
+    {
         return Err(format!("{count} counted, {} found, {refused} refused\n{file}", found.len()));
     }
     let marks = [
@@ -131,7 +134,12 @@ fn reach_is_what_the_enumeration_lists() {
     };
     let failures: Vec<String> = (0..BATCHES).into_par_iter().filter_map(batch).collect();
     let counts = counts.into_inner().expect("nobody panicked");
-    assert!(failures.is_empty(), "{} failures, the first: {}\n{counts:?}", failures.len(), failures[0]);
+    assert!(
+        failures.is_empty(),
+        "{} failures, the first: {}\n{counts:?}",
+        failures.len(),
+        failures[0]
+    );
     let short: Vec<_> =
         QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
     assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
