@@ -10,12 +10,15 @@ mod buy;
 mod plan;
 mod search;
 
+/// One part; quick or not.
+type Part = fn(bool);
+
 fn main() {
     // `cargo test` runs benches without `--bench`: nothing to measure there.
     let args: Vec<String> = std::env::args().collect();
     let quick = args.iter().any(|a| a == "--quick");
     println!("{} cores; times vary, trust the ratios", rayon::current_num_threads());
-    let parts: [(&str, fn(bool)); 4] = [
+    let parts: [(&str, Part); 4] = [
         ("search", search::run),
         ("bracket", bracket::run),
         ("plan", plan::run),

@@ -166,7 +166,8 @@ pub fn best(
     }
     let shop = Shop::new(lathe, request)?;
     let sizes = shop.sizes();
-    let mut purchases = shop.hopes(&sizes, cancel, progress);
+    let table = Table::new(&shop, &sizes);
+    let mut purchases = shop.hopes(&table, cancel, progress);
     let looked = purchases.len();
     purchases.sort_by(|a, b| a.0.order(&b.0).then_with(|| a.1.cmp(&b.1)));
     let mut offers: Vec<Offer> = Vec::new();
@@ -181,7 +182,7 @@ pub fn best(
             complete = false;
             break;
         }
-        let tried = each(batch, |(_, gears)| shop.offer(gears));
+        let tried = each(batch, |(_, which)| shop.offer(&table, which));
         for offer in tried {
             offers.push(offer?);
         }
@@ -189,7 +190,7 @@ pub fn best(
         offers.truncate(request.count.max(1));
     }
     offers.truncate(request.count);
-    shop.count_adds(&mut offers)?;
+    shop.count_adds(&table, &mut offers)?;
     let now = Score::of(&shop.lines);
     complete &= !shop.missed.load(Relaxed);
     Ok(Advice { now, lines: shop.lines, offers, purchases: looked, complete })
@@ -247,22 +248,19 @@ impl<'r> Shop<'r> {
     /// Every purchase with what could be hoped for.
     fn hopes(
         &self,
-        sizes: &[Teeth],
+        table: &Table,
         cancel: &AtomicBool,
         progress: &(dyn Fn(u64, u64) + Sync),
-    ) -> Vec<(Score, Vec<Teeth>)> {
-        let table = Table::new(self, sizes);
-        let all = purchases(sizes.len(), self.request.gears);
+    ) -> Vec<(Score, Vec<usize>)> {
+        let all = purchases(table.sizes.len(), self.request.gears);
         let done = AtomicU64::new(0);
         let total = all.len() as u64;
         let chunks: Vec<&[Vec<usize>]> = all.chunks(1024).collect();
         let hoped = each(&chunks, |chunk| {
-            let hoped: Vec<(Score, Vec<Teeth>)> = chunk
+            let hoped: Vec<(Score, Vec<usize>)> = chunk
                 .iter()
                 .take_while(|_| !cancel.load(Relaxed))
-                .map(|which| {
-                    (table.hope(self, sizes, which), which.iter().map(|&i| sizes[i]).collect())
-                })
+                .map(|which| (table.hope(self, which), which.clone()))
                 .collect();
             let so_far = done.fetch_add(chunk.len() as u64, Relaxed) + chunk.len() as u64;
             progress(so_far, total);
@@ -271,10 +269,9 @@ impl<'r> Shop<'r> {
         hoped.into_iter().flatten().collect()
     }
 
-    /// What a line comes to with the gears owned, and with any idler.
-    fn owned(&self, line: usize) -> u64 {
-        let now = self.lines[line].as_ref().map_or(NOTHING, |s| size(&s.error));
-        now.min(self.idle[line])
+    /// What a line comes to with the gears owned.
+    fn now(&self, line: usize) -> u64 {
+        self.lines[line].as_ref().map_or(NOTHING, |s| size(&s.error))
     }
 
     fn open(&self, line: usize) -> Option<&Open> {
@@ -283,21 +280,25 @@ impl<'r> Shop<'r> {
     }
 
     /// A purchase, searched.
-    fn offer(&self, gears: &[Teeth]) -> Result<Offer> {
-        let lines = self.with(gears)?;
-        Ok(Offer { gears: gears.to_vec(), score: Score::of(&lines), lines, adds: Vec::new() })
+    fn offer(&self, table: &Table, which: &[usize]) -> Result<Offer> {
+        let lines = self.with(table, which)?;
+        let (gears, score) = (table.gears(which), Score::of(&lines));
+        Ok(Offer { gears, score, lines, adds: Vec::new() })
     }
 
-    /// The list with some gears more.
-    fn with(&self, gears: &[Teeth]) -> Result<Vec<Option<Solution>>> {
+    /// The list with some gears more, sizes by index.
+    fn with(&self, table: &Table, which: &[usize]) -> Result<Vec<Option<Solution>>> {
         let mut parts = self.parts.clone();
-        for &teeth in gears {
+        for teeth in table.gears(which) {
             let gear = parts.gears.usual(teeth);
             parts.gears.add(gear, 1)?;
         }
-        // What is exact can't be bettered.
-        let wanted: Vec<bool> =
-            self.lines.iter().map(|now| now.as_ref().is_none_or(|s| !s.error.is_zero())).collect();
+        // Only lines for which there is hope.
+        let hope = |line: usize| {
+            let least = table.least(self, which, line);
+            least <= table.within[line] && least < table.now[line]
+        };
+        let wanted: Vec<bool> = (0..self.lines.len()).map(hope).collect();
         let solved = solve(&Lathe::new(parts)?, self.request, &self.options, &wanted)?;
         self.missed.fetch_or(!solved.complete, Relaxed);
         let mut lines = solved.lines;
@@ -310,16 +311,18 @@ impl<'r> Shop<'r> {
     }
 
     /// What each gear of each offer adds to the others.
-    fn count_adds(&self, offers: &mut [Offer]) -> Result<()> {
-        let mut known: BTreeMap<Vec<Teeth>, usize> = BTreeMap::new();
+    fn count_adds(&self, table: &Table, offers: &mut [Offer]) -> Result<()> {
+        let mut known: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
         known.insert(Vec::new(), Score::of(&self.lines).reached);
         for offer in offers {
-            for at in 0..offer.gears.len() {
-                let mut rest = offer.gears.clone();
+            let which: Vec<usize> =
+                offer.gears.iter().filter_map(|g| table.sizes.binary_search(g).ok()).collect();
+            for at in 0..which.len() {
+                let mut rest = which.clone();
                 rest.remove(at);
                 let reached = match known.get(&rest) {
                     Some(reached) => *reached,
-                    None => Score::of(&self.with(&rest)?).reached,
+                    None => Score::of(&self.with(table, &rest)?).reached,
                 };
                 known.insert(rest, reached);
                 offer.adds.push(offer.score.reached.saturating_sub(reached));
@@ -380,11 +383,13 @@ fn solve(lathe: &Lathe, request: &Request, options: &Options, wanted: &[bool]) -
 
 /// What could be hoped for from one and from two gears, line by line.
 struct Table {
-    sizes: usize,
+    sizes: Vec<Teeth>,
     /// By line: from each gear, and from each two, the smaller first.
     one: Vec<Vec<u64>>,
     two: Vec<Vec<u64>>,
-    owned: Vec<u64>,
+    /// With the gears owned, and with any idler besides.
+    now: Vec<u64>,
+    idle: Vec<u64>,
     within: Vec<u64>,
 }
 
@@ -402,30 +407,34 @@ impl Table {
             let both = |(a, b)| if pairs && a <= b { of(line, &[a, b]) } else { NOTHING };
             if pairs { all.map(both).collect() } else { Vec::new() }
         });
-        let owned = lines.iter().map(|&line| shop.owned(line)).collect();
+        let now = each(&lines, |&line| shop.now(line));
         // One part more covers the rounding.
         let within = |line: &Line| parts(line.within.to_f64() + 2e-12).saturating_add(1);
         let within = shop.request.lines.iter().map(within).collect();
-        Self { sizes: sizes.len(), one, two, owned, within }
+        Self { sizes: sizes.to_vec(), one, two, now, idle: shop.idle.clone(), within }
     }
 
     /// Of a purchase (sizes by index, ascending): a score that it can't beat.
-    fn hope(&self, shop: &Shop<'_>, sizes: &[Teeth], which: &[usize]) -> Score {
-        let least = (0..self.owned.len()).map(|line| (line, self.least(shop, sizes, which, line)));
+    fn hope(&self, shop: &Shop<'_>, which: &[usize]) -> Score {
+        let least = (0..self.now.len()).map(|line| (line, self.least(shop, which, line)));
         let near = least.filter(|(line, least)| *least <= self.within[*line]);
         Score::of_sizes(near.map(|(_, least)| least.into()))
     }
 
-    fn least(&self, shop: &Shop<'_>, sizes: &[Teeth], which: &[usize], line: usize) -> u64 {
+    fn gears(&self, which: &[usize]) -> Vec<Teeth> {
+        which.iter().map(|&i| self.sizes[i]).collect()
+    }
+
+    fn least(&self, shop: &Shop<'_>, which: &[usize], line: usize) -> u64 {
         let one = which.iter().map(|&i| self.one[line][i]);
-        let mut least = one.fold(self.owned[line], u64::min);
+        let mut least = one.fold(self.now[line].min(self.idle[line]), u64::min);
         for (at, &a) in which.iter().enumerate() {
             for &b in &which[at + 1..] {
-                least = least.min(self.two[line][a * self.sizes + b]);
+                least = least.min(self.two[line][a * self.sizes.len() + b]);
             }
         }
         if which.len() > 2 && least > 0 {
-            let gears: Vec<Teeth> = which.iter().map(|&i| sizes[i]).collect();
+            let gears = self.gears(which);
             let lead = shop.request.lines[line].lead.to_f64();
             least = least.min(shop.open(line).map_or(NOTHING, |open| open.all_of(lead, &gears)));
         }

@@ -12,6 +12,7 @@ use num_rational::BigRational;
 use num_traits::{Signed, ToPrimitive, Zero};
 use std::cmp::Ordering;
 use std::fmt;
+use std::sync::LazyLock;
 
 /// Travel in one turn.
 ///
@@ -217,21 +218,22 @@ impl LeadError {
     /// |error| in so many parts of the lead asked, rounded down: 1/8000 in parts of 10^6 is 125. Exact
     /// with pi too.
     pub fn size_in(&self, parts: u64) -> u128 {
+        // Often enough, and asked for often.
+        static FIRST: LazyLock<(BigRational, BigRational)> = LazyLock::new(|| pi_between(256));
         let one = BigRational::from_integer(1.into());
         let size = |pi: &BigRational| {
             let (quotient, power) = self.cut_over_asked();
             let cut = quotient * num_traits::Pow::pow(pi, i32::from(power));
             ((cut - &one).abs() * BigInt::from(parts)).to_integer()
         };
-        let mut bits = 256_u32;
-        loop {
-            let (low, high) = pi_between(bits);
-            let (low, high) = (size(&low), size(&high));
-            if low == high {
-                return low.to_u128().unwrap_or(u128::MAX);
-            }
+        let (mut low, mut high) = (size(&FIRST.0), size(&FIRST.1));
+        let mut bits = 512_u32;
+        while low != high {
+            let pi = pi_between(bits);
+            (low, high) = (size(&pi.0), size(&pi.1));
             bits = bits.saturating_mul(2);
         }
+        low.to_u128().unwrap_or(u128::MAX)
     }
 
     /// Whether |error| is at most `tolerance` (a fraction: 200 ppm is 1/5000). Exact.

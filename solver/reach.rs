@@ -126,7 +126,7 @@ fn is_below(a: &Lead, b: &Lead) -> bool {
 /// Every standard lead, ascending, each with the first thread that has it.
 fn standards() -> Vec<(Lead, Thread)> {
     let mut threads: Vec<(Lead, Thread)> = thread::all().map(|t| (t.lead(), t)).collect();
-    threads.sort_by(|a, b| a.0.cmp(&b.0));
+    threads.sort_by_cached_key(|(lead, _)| *lead);
     threads.dedup_by_key(|(lead, _)| *lead);
     threads
 }

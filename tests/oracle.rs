@@ -13,6 +13,7 @@ mod plan;
 pub(crate) mod question;
 mod rank;
 mod reach;
+mod runs;
 pub(crate) mod sheet;
 mod stories;
 mod trains;

@@ -88,7 +88,9 @@ const MOST_NODES: usize = 100_000;
 /// Covers every row that some column covers.
 pub(super) fn cover(rows: usize, columns: &[Column], cancel: &AtomicBool) -> Cover {
     let mut open = Rows::none(rows);
-    columns.iter().for_each(|c| open.add(&c.rows));
+    for column in columns {
+        open.add(&column.rows);
+    }
     let all = Problem::reduced(open, columns);
     let mut search = Tree { best: greedy(&all), problem: all, nodes: 0, cancel, floor: u32::MAX };
     let prices = vec![0; rows];
@@ -352,7 +354,9 @@ mod tests {
     fn columns(rows: usize, drawn: &[(u32, Vec<usize>)]) -> Vec<Column> {
         let column = |(weight, members): &(u32, Vec<usize>)| {
             let mut set = Rows::none(rows);
-            members.iter().for_each(|row| set.insert(row % rows));
+            for row in members {
+                set.insert(row % rows);
+            }
             Column { weight: *weight, rows: set }
         };
         drawn.iter().map(column).collect()
@@ -369,12 +373,18 @@ mod tests {
         ) {
             let mut columns = columns(rows, &drawn);
             if one {
-                columns.iter_mut().for_each(|c| c.weight = 1);
+                for column in &mut columns {
+                    column.weight = 1;
+                }
             }
             let found = cover(rows, &columns, &AtomicBool::new(false));
             let mut open = Rows::none(rows);
-            columns.iter().for_each(|c| open.add(&c.rows));
-            found.chosen.iter().for_each(|&c| open.remove(&columns[c].rows));
+            for column in &columns {
+                open.add(&column.rows);
+            }
+            for &c in &found.chosen {
+                open.remove(&columns[c].rows);
+            }
             prop_assert!(open.is_empty());
             let weight: u32 = found.chosen.iter().map(|&c| columns[c].weight).sum();
             prop_assert_eq!((found.weight, found.least), (weight, weight));

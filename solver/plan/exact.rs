@@ -12,8 +12,8 @@ use super::mount::{ByMount, Mount};
 use super::units::Units;
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
-/// Sets of lines times parts of trains at most: about a second.
-const MOST_CELLS: usize = 100_000_000;
+/// Sets of lines times parts of trains at most: about a second on one core.
+const MOST_CELLS: usize = 50_000_000;
 /// Lines that are kept apart at most.
 const MOST_ROWS: usize = 20;
 /// Trains noted at most, over all sets of lines.

@@ -27,7 +27,7 @@ impl Table<'_> {
         }
         let cover = cover(units.lines.len(), &columns, cancel);
         let mounts: Vec<Mount> = cover.chosen.iter().map(|&t| self.mounts[t]).collect();
-        let row: Vec<u32> = in_order(&mounts, &self.start.0, self.is_round())
+        let row: Vec<u32> = in_order(&mounts, &self.start.0, self.is_round(), cancel)
             .into_iter()
             .map(|at| units.of(u32::try_from(cover.chosen[at]).unwrap_or(u32::MAX)))
             .collect();
@@ -47,11 +47,11 @@ impl Table<'_> {
 }
 
 /// An order of the mounts that handles few gears: exact for few of them.
-fn in_order(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
+fn in_order(mounts: &[Mount], start: &Mount, round: bool, cancel: &AtomicBool) -> Vec<usize> {
     if mounts.len() <= MOST_EXACT {
         by_subsets(mounts, start, round)
     } else {
-        by_swaps(mounts, start, round)
+        by_swaps(mounts, start, round, cancel)
     }
 }
 
@@ -92,7 +92,7 @@ fn by_subsets(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
 }
 
 /// Nearest first, then every stretch turned round or moved that shortens the way, until none does.
-fn by_swaps(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
+fn by_swaps(mounts: &[Mount], start: &Mount, round: bool, cancel: &AtomicBool) -> Vec<usize> {
     let mut order = Vec::with_capacity(mounts.len());
     let mut left: Vec<usize> = (0..mounts.len()).collect();
     let mut at = start;
@@ -107,26 +107,27 @@ fn by_swaps(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
         all.windows(2).map(|w| w[0].distance(w[1])).sum::<u32>()
     };
     let mut best = length(&order);
-    let mut again = true;
-    while again {
-        again = false;
+    'again: loop {
         for from in 0..order.len() {
-            for to in from + 1..=order.len() {
-                let turned = |order: &mut [usize]| order[from..to].reverse();
-                let moved = |order: &mut [usize]| order[from..to].rotate_left(1);
-                let back = |order: &mut [usize]| order[from..to].rotate_right(1);
-                let ways: [&dyn Fn(&mut [usize]); 3] = [&turned, &moved, &back];
-                for way in ways {
+            if cancel.load(Relaxed) {
+                return order;
+            }
+            for to in from + 2..=order.len() {
+                for way in 0..3 {
                     let mut next = order.clone();
-                    way(&mut next);
+                    let stretch = &mut next[from..to];
+                    match way {
+                        0 => stretch.reverse(),
+                        1 => stretch.rotate_left(1),
+                        _ => stretch.rotate_right(1),
+                    }
                     if length(&next) < best {
-                        best = length(&next);
-                        order = next;
-                        again = true;
+                        (best, order) = (length(&next), next);
+                        continue 'again;
                     }
                 }
             }
         }
+        return order;
     }
-    order
 }

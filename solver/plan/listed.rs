@@ -49,7 +49,7 @@ impl Front {
 
     /// Enters a way to `mount` that handled `weight`.
     fn enter(&mut self, mount: &Mount, weight: Weight, state: u32, candidate: u32) {
-        let handled = weight.handled + mount.gears().len() as u32;
+        let handled = weight.handled + mount.count();
         let way = (state, weight.levers, weight.ppb, candidate);
         for part in mount.parts() {
             let entry = self.0.entry(part.key()).or_default();
@@ -73,11 +73,11 @@ impl Front {
 
     /// The best way on to `mount` with the levers in `state`, and the candidate it comes from.
     fn best(&self, mount: &Mount, state: u32, levers: &Levers) -> Option<(Weight, u32)> {
-        let len = mount.gears().len() as u32;
+        let len = mount.count();
         let entries = || {
             mount.parts().filter_map(|part| {
                 let entry = self.0.get(&part.key())?;
-                Some((entry.handled + len - 2 * part.gears().len() as u32, entry))
+                Some((entry.handled + len - 2 * part.count(), entry))
             })
         };
         let handled = entries().map(|(handled, _)| handled).min()?;

@@ -36,6 +36,11 @@ impl Mount {
         self.len.into()
     }
 
+    /// How many gears.
+    pub(super) fn count(&self) -> u32 {
+        self.len.into()
+    }
+
     pub(super) fn gears(&self) -> &[u16] {
         &self.gears[..self.len()]
     }

@@ -11,7 +11,7 @@ use super::units::Units;
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// Units looked at, for each seed.
-const MOST_LOOKS: u64 = 20_000_000;
+const MOST_LOOKS: u64 = 8_000_000;
 const MOST_ROUNDS: usize = 4000;
 const SEEDS: u64 = 4;
 
@@ -161,7 +161,9 @@ impl<'u> Tour<'u> {
             let Some(row) = row else { return };
             let mut best: Option<(i64, u64, usize, u32)> = None;
             for &unit in &by_row[row] {
-                let cuts = self.units.rows[unit as usize].both(&missing) as i64;
+                let cuts = self.units.rows[unit as usize].both(&missing);
+                // At most some thousands of lines.
+                let cuts = i64::try_from(cuts).unwrap_or(i64::MAX);
                 let noise = dice.next() % 4;
                 for at in 0..=self.row.len() {
                     let cost = self.cost(at, self.mount(unit));
@@ -203,6 +205,6 @@ impl Dice {
     }
 
     fn below(&mut self, limit: usize) -> usize {
-        (self.next() % limit.max(1) as u64) as usize
+        usize::try_from(self.next() % limit.max(1) as u64).unwrap_or(0)
     }
 }

@@ -2,25 +2,20 @@
 //! searched again.
 
 use super::compare::{lathe_of, small, travel_of};
-use super::draw::{Dice, STRIP, lathe};
+use super::draw::{Dice, lathe};
 use super::number::q;
 use super::question::LIMIT;
 use super::rank::Shop;
+use super::runs::runs;
 use super::sheet::{Sheet, Travel};
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::{Signed, ToPrimitive};
-use proptest::strategy::{Strategy, ValueTree};
-use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
-use rayon::prelude::*;
 use solver::buy::{PARTS, Request, best};
 use solver::search::{Line, Options, Search};
 use solver::{Hand, Lathe, Lead, Length, Parts, Teeth};
-use std::collections::BTreeMap;
-use std::sync::Mutex;
 use std::sync::atomic::AtomicBool;
 
-const BATCHES: u8 = 32;
 const DRAWS: u32 = 16;
 
 /// How many cases must show what.
@@ -81,7 +76,7 @@ fn draw(strip: &[u16]) -> Option<(Lathe, Request, String)> {
     let mut dice = Dice::of_question(strip);
     let gears = dice.pick(&[1, 2, 1, 2, 3]);
     let mut lines = Vec::new();
-    for _ in 0..1 + dice.below(4) {
+    for _ in 0..=dice.below(4) {
         let travel = dice.pick(&[Travel::Thread, Travel::Thread, Travel::Long]);
         let leads = shop.leads(travel);
         let lead = leads.get(dice.below(1000) % leads.len().max(1))?;
@@ -97,7 +92,7 @@ fn draw(strip: &[u16]) -> Option<(Lathe, Request, String)> {
     }
     let owned = dice.pick(&[20, 25, 30, 40, 60, 37]);
     let sizes: Vec<u64> = match gears {
-        1 => (owned..owned + 24).collect(),
+        1 => (owned..=owned + 23).collect(),
         2 => (owned..owned + 7).collect(),
         _ => (owned..owned + 4).collect(),
     };
@@ -182,32 +177,5 @@ fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
 
 #[test]
 fn offers_are_what_buying_everything_finds() {
-    let counts = Mutex::new(BTreeMap::<&str, usize>::new());
-    let batch = |batch: u8| {
-        let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[100 + batch; 32]);
-        let mut runner = TestRunner::new_with_rng(Config::default(), rng);
-        let strip = proptest::collection::vec(proptest::num::u16::ANY, STRIP);
-        for _ in 0..DRAWS {
-            let tree = strip.new_tree(&mut runner).expect("a strip");
-            match run(&tree.current()) {
-                Ok(marks) => {
-                    let mut counts = counts.lock().expect("nobody panicked");
-                    marks.into_iter().for_each(|mark| *counts.entry(mark).or_default() += 1);
-                }
-                Err(why) => return Some(format!("batch {batch}: {why}")),
-            }
-        }
-        None
-    };
-    let failures: Vec<String> = (0..BATCHES).into_par_iter().filter_map(batch).collect();
-    let counts = counts.into_inner().expect("nobody panicked");
-    assert!(
-        failures.is_empty(),
-        "{} failures, the first: {}\n{counts:?}",
-        failures.len(),
-        failures[0]
-    );
-    let short: Vec<_> =
-        QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
-    assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
+    runs(100..132, DRAWS, &QUOTAS, run);
 }

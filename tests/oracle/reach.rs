@@ -2,22 +2,17 @@
 //! the standard threads beside it against a look at all of them.
 
 use super::compare::{lathe_of, small, travel_of};
-use super::draw::{Dice, STRIP, lathe};
+use super::draw::{Dice, lathe};
 use super::number::{Q, Target, q};
 use super::question::LIMIT;
 use super::rank::{Ask, Group, Shop};
+use super::runs::runs;
 use super::sheet::{Sheet, Travel};
-use proptest::strategy::{Strategy, ValueTree};
-use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
-use rayon::prelude::*;
 use solver::reach::{Reached, Span};
 use solver::search::{Options, Search};
 use solver::{Hand, Lead, Length, thread};
-use std::collections::BTreeMap;
-use std::sync::Mutex;
 use std::sync::atomic::AtomicBool;
 
-const BATCHES: u8 = 40;
 const DRAWS: u32 = 16;
 
 /// How many cases must show what.
@@ -115,34 +110,7 @@ fn compare(shop: &Shop, groups: &[Group], found: &[Reached]) -> Result<(), Strin
 
 #[test]
 fn reach_is_what_the_enumeration_lists() {
-    let counts = Mutex::new(BTreeMap::<&str, usize>::new());
-    let batch = |batch: u8| {
-        let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[200 - batch; 32]);
-        let mut runner = TestRunner::new_with_rng(Config::default(), rng);
-        let strip = proptest::collection::vec(proptest::num::u16::ANY, STRIP);
-        for _ in 0..DRAWS {
-            let tree = strip.new_tree(&mut runner).expect("a strip");
-            match run(&tree.current()) {
-                Ok(marks) => {
-                    let mut counts = counts.lock().expect("nobody panicked");
-                    marks.into_iter().for_each(|mark| *counts.entry(mark).or_default() += 1);
-                }
-                Err(why) => return Some(format!("batch {batch}: {why}")),
-            }
-        }
-        None
-    };
-    let failures: Vec<String> = (0..BATCHES).into_par_iter().filter_map(batch).collect();
-    let counts = counts.into_inner().expect("nobody panicked");
-    assert!(
-        failures.is_empty(),
-        "{} failures, the first: {}\n{counts:?}",
-        failures.len(),
-        failures[0]
-    );
-    let short: Vec<_> =
-        QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
-    assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
+    runs(160..200, DRAWS, &QUOTAS, run);
 }
 
 #[test]
