@@ -11,7 +11,7 @@
 //! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
 //!
 //! let mut gears = GearSet::new();
-//! for teeth in [20, 40, 50] {
+//! for teeth in [21, 40, 50] {
 //!     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
 //! }
 //! let lathe = Lathe::new(Parts::plain(gears, Lead::new("2 mm".parse()?)))?;
@@ -21,11 +21,14 @@
 //!     .reach(&search)
 //!     .map(|reached| Ok(reached?.solution.lead.to_string()))
 //!     .collect::<solver::Result<_>>()?;
-//! assert_eq!(leads, ["4/5 mm", "1 mm", "8/5 mm", "5/2 mm", "4 mm", "5 mm"]);
+//! assert_eq!(leads, ["21/25 mm", "21/20 mm", "8/5 mm", "5/2 mm", "80/21 mm", "100/21 mm"]);
 //!
-//! // 8/5 mm is no standard pitch; the next shorter one is 16 TPI, 127/80 mm.
-//! let odd = Span::all().reach(&search).nth(2).unwrap()?;
-//! assert_eq!(odd.below.unwrap().error.exact().unwrap().to_string(), "1/127");
+//! // 21/20 mm is no standard pitch: 5 % over that of M6.
+//! let odd = Span::all().reach(&search).nth(1).unwrap()?;
+//! let below = odd.below.unwrap();
+//! assert_eq!(below.thread.designation(), "M6");
+//! assert_eq!(below.error.exact().unwrap().to_string(), "1/20");
+//! assert!(odd.above.unwrap().error.ppm() < 0.0);
 //! # Ok::<(), solver::Error>(())
 //! ```
 
