@@ -19,6 +19,9 @@ const MOST_ROWS: usize = 20;
 /// Trains noted at most, over all sets of lines.
 const MOST_NOTES: usize = 6_000_000;
 
+/// Sets of lines that are looked at between two looks at the cancel flag.
+const SIDE_BY_SIDE: usize = 64;
+
 const FAR: u16 = u16::MAX / 4;
 
 /// What was found.
@@ -154,24 +157,23 @@ pub(super) fn best(
     // Lines with few trains bind most.
     rows.sort_by_key(|&row| (units.rows.iter().filter(|r| r.has(row)).count(), row));
     rows.truncate(MOST_ROWS);
-    let mut lattice = Lattice::new(units, start, &rows);
-    while rows.len() > 1 && lattice.len() << rows.len() > MOST_CELLS {
-        rows.pop();
-        lattice = Lattice::new(units, start, &rows);
-    }
-    if lattice.len() << rows.len() > MOST_CELLS {
-        return Exact::AtLeast(0);
-    }
-    let home = lattice.home(round);
-    let over = (0..rows.len()).map(|row| lattice.over(row, &home)).collect();
-    let most = u16::try_from(most).unwrap_or(FAR).min(FAR - 1);
-    let notes = vec![Vec::new(); 1 << rows.len()];
-    let walk = Walk { lattice, over, home, most, notes, noted: 0 };
-    match walk.run(cancel) {
-        Exact::Best(found) if rows.len() < all => {
-            Exact::AtLeast(length(units, start, round, &found))
+    loop {
+        let lattice = Lattice::new(units, start, &rows);
+        if lattice.len() << rows.len() <= MOST_CELLS {
+            match Walk::new(lattice, round, rows.len(), most).run(cancel) {
+                Some(Exact::Best(found)) if rows.len() < all => {
+                    return Exact::AtLeast(length(units, start, round, &found));
+                }
+                Some(found) => return found,
+                None if cancel.load(Relaxed) => return Exact::AtLeast(0),
+                None => {}
+            }
         }
-        found => found,
+        // Too much: with a line less.
+        if rows.len() < 2 {
+            return Exact::AtLeast(0);
+        }
+        rows.pop();
     }
 }
 
@@ -196,41 +198,65 @@ struct Walk {
 }
 
 impl Walk {
-    fn run(mut self, cancel: &AtomicBool) -> Exact {
-        let n = self.lattice.len();
+    fn new(lattice: Lattice, round: bool, rows: usize, most: u32) -> Self {
+        let home = lattice.home(round);
+        let over = (0..rows).map(|row| lattice.over(row, &home)).collect();
+        let most = u16::try_from(most).unwrap_or(FAR).min(FAR - 1);
+        Self { lattice, over, home, most, notes: vec![Vec::new(); 1 << rows], noted: 0 }
+    }
+
+    /// `None`: cancelled, or too much to note.
+    fn run(mut self, cancel: &AtomicBool) -> Option<Exact> {
         let start = self.lattice.start;
         let full = self.notes.len() - 1;
         let cut = self.lattice.cuts[start] as usize;
         let first = u32::try_from(start).unwrap_or(u32::MAX);
         self.notes[cut].push(Note { at: first, steps: 0, before: (u32::MAX, 0) });
-        let (mut steps, mut origin) = (vec![FAR; n], vec![0_u32; n]);
-        for cut in 0..full {
-            if self.notes[cut].is_empty() {
-                continue;
-            }
-            if cancel.load(Relaxed) || self.noted > MOST_NOTES {
-                return Exact::AtLeast(0);
-            }
-            steps.fill(FAR);
-            for (i, note) in (0_u32..).zip(&self.notes[cut]) {
-                if note.steps < steps[note.at as usize] {
-                    (steps[note.at as usize], origin[note.at as usize]) = (note.steps, i);
+        // Sets of equally many lines don't lead to each other.
+        for count in 0..full.count_ones() {
+            let of_count = |cut: &usize| cut.count_ones() == count && !self.notes[*cut].is_empty();
+            let sets: Vec<usize> = (0..full).filter(of_count).collect();
+            for some in sets.chunks(SIDE_BY_SIDE) {
+                if cancel.load(Relaxed) || self.noted > MOST_NOTES {
+                    return None;
+                }
+                for (next, note) in self.all_from(some).into_iter().flatten() {
+                    self.notes[next].push(note);
+                    self.noted += 1;
                 }
             }
-            self.lattice.sweep(&mut steps, &mut origin);
-            self.note(cut, &steps, &origin);
         }
         let ends = (0_u32..).zip(&self.notes[full]);
         let end = ends.map(|(i, note)| (note.steps + self.home[note.at as usize], i)).min();
-        match end.filter(|(steps, _)| *steps <= self.most) {
+        Some(match end.filter(|(steps, _)| *steps <= self.most) {
             Some((_, last)) => Exact::Best(self.trace(full, last)),
             None => Exact::AtLeast(u32::from(self.most) + 1),
-        }
+        })
     }
 
-    /// Notes every train that cuts something new.
-    fn note(&mut self, cut: usize, steps: &[u16], origin: &[u32]) {
-        for at in 0..steps.len() {
+    /// The notes that some sets of lines lead to.
+    fn all_from(&self, sets: &[usize]) -> Vec<Vec<(usize, Note)>> {
+        #[cfg(feature = "parallel")]
+        {
+            use rayon::prelude::*;
+            sets.par_iter().map(|&cut| self.from(cut)).collect()
+        }
+        #[cfg(not(feature = "parallel"))]
+        sets.iter().map(|&cut| self.from(cut)).collect()
+    }
+
+    /// Every train that cuts something new once the lines of `cut` are cut.
+    fn from(&self, cut: usize) -> Vec<(usize, Note)> {
+        let n = self.lattice.len();
+        let (mut steps, mut origin) = (vec![FAR; n], vec![0_u32; n]);
+        for (i, note) in (0_u32..).zip(&self.notes[cut]) {
+            if note.steps < steps[note.at as usize] {
+                (steps[note.at as usize], origin[note.at as usize]) = (note.steps, i);
+            }
+        }
+        self.lattice.sweep(&mut steps, &mut origin);
+        let mut notes = Vec::new();
+        for at in 0..n {
             let next = cut | self.lattice.cuts[at] as usize;
             if next == cut || steps[at] > self.most {
                 continue;
@@ -240,10 +266,10 @@ impl Walk {
             if steps[at] + left <= self.most {
                 let before = (u32::try_from(cut).unwrap_or(u32::MAX), origin[at]);
                 let at_number = u32::try_from(at).unwrap_or(u32::MAX);
-                self.notes[next].push(Note { at: at_number, steps: steps[at], before });
-                self.noted += 1;
+                notes.push((next, Note { at: at_number, steps: steps[at], before }));
             }
         }
+        notes
     }
 
     /// The units that lead there, in order.

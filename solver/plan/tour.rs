@@ -11,7 +11,7 @@ use super::units::Units;
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// Units looked at, for each seed.
-const MOST_LOOKS: u64 = 8_000_000;
+const MOST_LOOKS: u64 = 20_000_000;
 const MOST_ROUNDS: usize = 4000;
 const SEEDS: u64 = 4;
 
@@ -84,17 +84,14 @@ impl<'u> Tour<'u> {
         self.row.get(at).map(|&u| self.mount(u)).or(self.round.then_some(&self.start))
     }
 
-    pub(super) fn length(&self) -> u32 {
+    /// What is handled into each place, and on the way home.
+    fn edges(&self) -> Vec<i64> {
         let into = |at: usize| self.next(at).map_or(0, |next| self.before(at).distance(next));
-        (0..=self.row.len()).map(into).sum()
+        (0..=self.row.len()).map(|at| into(at).into()).collect()
     }
 
-    /// What it costs to put `mount` in at a place.
-    fn cost(&self, at: usize, mount: &Mount) -> i64 {
-        let (before, next) = (self.before(at), self.next(at));
-        let after =
-            next.map_or(0, |n| i64::from(mount.distance(n)) - i64::from(before.distance(n)));
-        i64::from(before.distance(mount)) + after
+    pub(super) fn length(&self) -> u32 {
+        u32::try_from(self.edges().iter().sum::<i64>()).unwrap_or(u32::MAX)
     }
 
     fn shortened(
@@ -159,14 +156,19 @@ impl<'u> Tour<'u> {
                 missing.iter().min_by_key(|&row| by_row[row].len())
             };
             let Some(row) = row else { return };
+            let edges = self.edges();
             let mut best: Option<(i64, u64, usize, u32)> = None;
             for &unit in &by_row[row] {
                 let cuts = self.units.rows[unit as usize].both(&missing);
                 // At most some thousands of lines.
                 let cuts = i64::try_from(cuts).unwrap_or(i64::MAX);
                 let noise = dice.next() % 4;
-                for at in 0..=self.row.len() {
-                    let cost = self.cost(at, self.mount(unit));
+                // From each to the next place one distance is new.
+                let mut before = self.start.distance(self.mount(unit));
+                for (at, edge) in edges.iter().enumerate() {
+                    let next = self.next(at).map(|next| next.distance(self.mount(unit)));
+                    let cost = i64::from(before) + i64::from(next.unwrap_or(0)) - edge;
+                    before = next.unwrap_or(0);
                     let key = if by_share { cost * 1000 / cuts } else { cost * 10 - cuts };
                     if best.is_none_or(|b| (key, noise) < (b.0, b.1)) {
                         best = Some((key, noise, at, unit));
