@@ -33,7 +33,7 @@
 mod hope;
 
 use crate::search::{Ask, Line, Options, Search, Solution};
-use crate::{Error, Lathe, LeadError, Parts, Result, Teeth, Travel};
+use crate::{Lathe, LeadError, Parts, Result, Teeth, Travel, bounds};
 use hope::{NOTHING, Open, parts};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
@@ -153,17 +153,16 @@ pub struct Advice {
 /// cancelled search answers with the best so far.
 ///
 /// # Errors
-/// If the lathe leaves something unknown that is needed, nothing or more than three gears are to be
-/// bought, or a purchase would make too many gears.
+/// If the lathe leaves something unknown that is needed, the list or the number of gears is out of
+/// bounds, or a purchase would make too many gears.
 pub fn best(
     lathe: &Lathe,
     request: &Request,
     cancel: &AtomicBool,
     progress: &(dyn Fn(u64, u64) + Sync),
 ) -> Result<Advice> {
-    if !(1..=3).contains(&request.gears) {
-        return Err(Error::conflict("one, two or three gears can be bought at once"));
-    }
+    bounds::PURCHASE.check(request.gears as u64)?;
+    bounds::LINES.check(request.lines.len() as u64)?;
     let shop = Shop::new(lathe, request)?;
     let sizes = shop.sizes();
     let table = Table::new(&shop, &sizes);

@@ -28,7 +28,7 @@ pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, cancel: &
         }
         let weight = near.weight(mount, &rows);
         let distance = mount.distance(start);
-        first = first.min(distance - weight);
+        first = first.min(distance.saturating_sub(weight));
         home = home.min(distance);
         columns.push(Column { weight, rows });
     }

@@ -153,12 +153,7 @@ impl Problem {
         let mut gone = self.open.clone();
         gone.remove(&self.open);
         for i in 0..rows.len() {
-            let implied = |j: usize| {
-                j != i
-                    && by_row[j].within(&by_row[i])
-                    && (j < i || by_row[j] != by_row[i])
-                    && !gone.has(rows[j])
-            };
+            let implied = |j: usize| j != i && by_row[j].within(&by_row[i]) && !gone.has(rows[j]);
             if (0..rows.len()).any(implied) {
                 gone.insert(rows[i]);
             }

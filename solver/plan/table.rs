@@ -3,7 +3,7 @@
 use super::levers::Levers;
 use super::mount::Mount;
 use crate::search::{Arrangement, Ask, Line, Options, Search, Solution};
-use crate::{Lathe, Lead, Result, Travel};
+use crate::{Lathe, Lead, Result, Travel, bounds};
 use std::collections::HashMap;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
@@ -56,13 +56,14 @@ impl<'l> Table<'l> {
     /// a line that nothing reaches without. A cancelled table holds what was found by then.
     ///
     /// # Errors
-    /// If the lathe leaves something unknown that is needed.
+    /// If the lathe leaves something unknown that is needed, or the list is empty or too long.
     pub fn new(
         lathe: &'l Lathe,
         lines: Vec<Line>,
         options: &Options,
         cancel: &AtomicBool,
     ) -> Result<Self> {
+        bounds::LINES.check(lines.len() as u64)?;
         let mut searches: Vec<(Travel, Search<'l>)> = Vec::new();
         for line in &lines {
             if !searches.iter().any(|(travel, _)| *travel == line.travel) {

@@ -462,3 +462,25 @@ fn listed_on(search: &Search<'_>, ask: &solver::search::Ask, idlers: usize) -> u
     assert_eq!(within, one_by_one);
     within.len()
 }
+
+#[test]
+fn lists_have_bounds() {
+    let lathe = lathe_of(FIVES).expect("a lathe");
+    let cancel = AtomicBool::new(false);
+    let line = Line::new(Lead::new(Length::from_mm("1".parse().expect("a number"))));
+    for count in [0, 2001] {
+        let lines = vec![line.clone(); count];
+        let table = Table::new(&lathe, lines.clone(), &Options::default(), &cancel);
+        assert!(table.unwrap_err().is_range());
+        let request = solver::buy::Request::new(lines, Vec::new());
+        assert!(solver::buy::best(&lathe, &request, &cancel, &|_, _| ()).unwrap_err().is_range());
+    }
+    for gears in [0, 4] {
+        let request = solver::buy::Request::new(vec![line.clone()], Vec::new()).with_gears(gears);
+        assert!(solver::buy::best(&lathe, &request, &cancel, &|_, _| ()).unwrap_err().is_range());
+    }
+    // Nothing on sale: nothing to offer.
+    let request = solver::buy::Request::new(vec![line], Vec::new());
+    let advice = solver::buy::best(&lathe, &request, &cancel, &|_, _| ()).expect("advice");
+    assert!(advice.offers.is_empty() && advice.complete);
+}
