@@ -81,6 +81,8 @@ pub(crate) enum Format {
     /// For notes and forums
     #[value(alias = "md")]
     Markdown,
+    /// For printing and for a phone: one file, pictures inside, no network
+    Html,
     /// A picture, to scale (`find`)
     Svg,
 }

@@ -4,6 +4,7 @@
 //! (`NO_COLOR`, `CLICOLOR_FORCE`, `TERM=dumb`); a file is never coloured.
 
 mod csv;
+mod html;
 mod json;
 mod markdown;
 mod svg;
@@ -74,7 +75,7 @@ impl Target {
 
     /// Whether the answer is for reading: then it carries everything itself.
     pub(crate) fn is_for_people(&self) -> bool {
-        matches!(self.format, Format::Text | Format::Markdown)
+        matches!(self.format, Format::Text | Format::Markdown | Format::Html)
     }
 
     /// Writes the report; a closed pipe is no failure.
@@ -108,6 +109,7 @@ impl Target {
             Format::Json => Box::new(json::Json),
             Format::Csv => Box::new(csv::Csv),
             Format::Markdown => Box::new(markdown::Markdown),
+            Format::Html => Box::new(html::Html),
             Format::Svg => Box::new(svg::Svg),
         }
     }
@@ -190,6 +192,7 @@ fn format_of(path: &Path) -> Option<Format> {
         "txt" => Some(Format::Text),
         "json" => Some(Format::Json),
         "csv" => Some(Format::Csv),
+        "html" | "htm" => Some(Format::Html),
         "md" | "markdown" => Some(Format::Markdown),
         "svg" => Some(Format::Svg),
         _ => None,

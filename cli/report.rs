@@ -209,10 +209,10 @@ pub(crate) enum Block {
     List(Vec<Text>),
     /// What is to be done, in this order; each step is ticked off.
     Steps(Vec<Text>),
-    /// Where a drawing stands.
+    /// Where drawings stand, side by side if there is room.
     Picture {
-        /// Its number among the drawings of the report.
-        drawing: usize,
+        /// Their numbers among the drawings of the report.
+        drawings: Vec<usize>,
         /// What stands there where there are letters only: lines as they are.
         in_letters: String,
     },

@@ -152,6 +152,11 @@ impl Cut {
         Self { side, ..self }
     }
 
+    /// The same in another hand.
+    pub const fn with_hand(self, hand: Hand) -> Self {
+        Self { hand, ..self }
+    }
+
     /// Another major diameter: over the crests of the screw.
     pub const fn with_diameter(self, diameter: Length) -> Self {
         Self { diameter: Some(diameter), ..self }

@@ -2,6 +2,8 @@
 
 mod bad_files;
 mod bracket;
+mod browser;
+mod card;
 mod cli;
 mod dial;
 mod drawing;

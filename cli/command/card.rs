@@ -109,7 +109,8 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     let mut page = Page::default();
     head::write(job, error.as_ref(), &mut page);
     head::write_safe(&mut page);
-    gears::write(job, change.as_ref(), 0, &mut page);
+    let drawings = drawing::views(&find::subject(job.request, job.outcome, job.entry));
+    gears::write(job, change.as_ref(), drawings.len(), &mut page);
     gears::write_levers(job, &mut page);
     if !job.is_feed() {
         by_hand::write_direction(job, &mut page);
@@ -140,7 +141,7 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     let mut report = page.report;
     report.one_side = true;
     report.records = Some(page::records(&report.blocks));
-    report.drawings = vec![drawing::draw(&find::subject(job.request, job.outcome, job.entry))];
+    report.drawings = drawings;
     let card = document::Card {
         solution: find::solution(job.request, job.request.rank.unwrap_or(1), job.entry),
         change,

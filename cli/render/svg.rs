@@ -66,7 +66,7 @@ fn write_sheets(drawings: &[Drawing], out: &mut String) -> fmt::Result {
     };
     writeln!(out, "<title>{}</title>", all(|d| &d.title))?;
     writeln!(out, "<desc>{}</desc>", all(|d| &d.description))?;
-    write_style(out)?;
+    write_looks(out)?;
     writeln!(out, r##"<rect width="{w}" height="{h}" fill="#fff"/>"##)?;
     let mut down = 0.0;
     for drawing in drawings {
@@ -78,7 +78,32 @@ fn write_sheets(drawings: &[Drawing], out: &mut String) -> fmt::Result {
     writeln!(out, "</svg>")
 }
 
-fn write_style(out: &mut String) -> fmt::Result {
+/// A drawing inside an HTML page, as wide as its place; the looks are there once for the whole page.
+pub(super) fn inline(drawing: &Drawing, with_looks: bool) -> String {
+    let mut out = String::new();
+    // A String takes everything.
+    let _ = write_inline(drawing, with_looks, &mut out);
+    out
+}
+
+fn write_inline(drawing: &Drawing, with_looks: bool, out: &mut String) -> fmt::Result {
+    let (w, h) = (Mm(drawing.size.0), Mm(drawing.size.1));
+    writeln!(
+        out,
+        r#"<svg class="drawing" role="img" viewBox="0 0 {w} {h}"><title>{}</title><desc>{}</desc>"#,
+        Escaped(&drawing.title),
+        Escaped(&drawing.description)
+    )?;
+    if with_looks {
+        write_looks(out)?;
+    }
+    writeln!(out, r##"<rect width="{w}" height="{h}" fill="#fff"/>"##)?;
+    drawing.views.iter().try_for_each(|view| write_view(view, out))?;
+    writeln!(out, "</svg>")
+}
+
+/// The style sheet, and the hatchings that it names.
+fn write_looks(out: &mut String) -> fmt::Result {
     writeln!(out, "<style>")?;
     writeln!(out, "text{{font-family:Arial,Helvetica,'DejaVu Sans',sans-serif;fill:#111}}")?;
     writeln!(out, ".halo{{stroke:#fff;stroke-width:1.6;stroke-linejoin:round;fill:#fff}}")?;

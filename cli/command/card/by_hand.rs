@@ -95,6 +95,11 @@ pub(super) fn write_by_hand(job: &Job<'_>, by_hand: &ByHand, page: &mut Page) {
         )),
         travel,
     ]);
+    if job.is_feed() {
+        page.note(
+            "Wrong way? Flip the tumbler or the feed lever, or put one idler in or take one out.",
+        );
+    }
     let screw = by_hand.turns_for_one_of_the_screw.as_ref();
     if let Some(turns) = screw.and_then(|text| text.parse::<Ratio>().ok()) {
         page.note(one_turn_of_the_screw(&turns));

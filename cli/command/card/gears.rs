@@ -19,7 +19,7 @@ pub(super) fn change(job: &Job<'_>) -> Option<Change> {
 }
 
 /// Take off, put on, clamp.
-pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawing: usize, page: &mut Page) {
+pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawings: usize, page: &mut Page) {
     page.section("Gears");
     if matches!(job.entry.fit, Fit::TooClose(_)) {
         page.warning(TOO_CLOSE);
@@ -41,7 +41,7 @@ pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawing: usize, page
     }
     page.steps(steps);
     let in_letters = drawing::in_letters(&job.entry.train, &job.entry.fit);
-    page.push(Block::Picture { drawing, in_letters });
+    page.push(Block::Picture { drawings: (0..drawings).collect(), in_letters });
     if let Some(idlers) = idlers(job) {
         page.note(idlers);
     }

@@ -33,7 +33,10 @@ impl<'a> Job<'a> {
         work: &'a Work,
     ) -> Result<Self, Failure> {
         let (cut, no_form) = match work.cut(&outcome.target) {
-            Ok(cut) => (cut, None),
+            Ok(cut) => {
+                let hand = entry.hand.or(outcome.hand).unwrap_or(Hand::Right);
+                (cut.map(|cut| cut.with_hand(hand)), None)
+            }
             Err(error) => (None, Some(error.to_string())),
         };
         if let Some(cut) = &cut {

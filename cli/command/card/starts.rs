@@ -5,8 +5,8 @@ use super::page::Page;
 use super::size;
 use crate::report::job::NextStart;
 use crate::report::{Role, Text};
-use solver::Result;
 use solver::starts::{Method, NoShift, Plan, Shift};
+use solver::{Ratio, Result};
 
 /// The plan, and what is written of it.
 #[derive(Debug)]
@@ -77,16 +77,18 @@ fn write_shift(shift: &Shift, page: &mut Page) {
         1 => format!("1 turn and {teeth} teeth ({} in all)", shift.teeth()),
         _ => format!("{turns} turns and {teeth} teeth ({} in all)", shift.teeth()),
     };
-    let spindle = size::mixed(&shift.spindle_turns());
+    let spindle = shift.spindle_turns();
+    let turn = if spindle < Ratio::ONE { "of a turn" } else { "turns" };
+    let spindle = format!("{} {turn}", size::mixed(&spindle));
     let mark = "Isolate the lathe, half nut closed, cover off. Mark a tooth of the first gear and the \
                 gap it stands in.";
     let gear = shift.gear();
-    let turn =
+    let go_on =
         format!("Open that mesh; turn the spindle forward by hand until the {gear} is on by ");
-    let close = format!(" ({spindle} turns of the spindle); close it, cover on.");
-    page.steps([mark.into(), Text::from(turn).and(Role::Strong, on).and(Role::Plain, close)]);
+    let close = format!(" ({spindle} of the spindle); close it, cover on.");
+    page.steps([mark.into(), Text::from(go_on).and(Role::Strong, on).and(Role::Plain, close)]);
     let order: Vec<String> = shift.order().iter().map(|start| (start + 1).to_string()).collect();
-    if order.len() > 2 {
+    if !shift.order().is_sorted() {
         page.note(format!("The starts come in the order {}.", order.join(", ")));
     }
 }

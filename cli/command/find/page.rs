@@ -13,8 +13,8 @@ use solver::{Target, Travel};
 
 /// What is said at the end of every answer about a thread.
 const OF_THREADS: &str = "Withdraw the tool before you reverse: the gears have play. Never cut in \
-    reverse with a screwed-on chuck: it can unscrew. Where the half nut may open and close again \
-    is not worked out here: if unsure, keep it closed and turn back.";
+    reverse with a screwed-on chuck: it can unscrew. Where the half nut may close again \
+    `trainwright card` says; if unsure, keep it closed and turn back.";
 
 /// What is said at the end of every answer.
 const CAUTIONS: [&str; 4] = [

@@ -1,0 +1,293 @@
+//! HTML: one file for printing and for a phone; pictures inside, no network, no script.
+//!
+//! What stands under a heading is a section. On a screen the sections are one column with large
+//! letters, and a bar at the lower edge jumps between them. A report that is one side of paper is
+//! printed as such, on A4 or Letter alike (194 x 263 mm within the margins): in two columns, in
+//! letters that are the smaller the more it says ([`Density`]). Nothing is told by colour alone.
+
+use super::{Renderer, svg};
+use crate::report::{Block, Cell, Report, Role, Table, Text};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use std::io::{self, Write};
+
+#[derive(Debug)]
+pub(super) struct Html;
+
+/// The style sheet.
+const LOOKS: &str = include_str!("html/looks.css");
+
+impl Renderer for Html {
+    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
+        out.write_all(page(report).into_string().as_bytes())
+    }
+}
+
+/// A heading with what stands under it; what stands before the first heading has none.
+struct Section<'r> {
+    heading: Option<&'r str>,
+    blocks: Vec<&'r Block>,
+}
+
+impl<'r> Section<'r> {
+    fn all(report: &'r Report) -> Vec<Self> {
+        let mut sections = vec![Self { heading: None, blocks: Vec::new() }];
+        for block in &report.blocks {
+            match block {
+                Block::Heading(text) => {
+                    sections.push(Self { heading: Some(text), blocks: Vec::new() });
+                }
+                block => {
+                    if let Some(section) = sections.last_mut() {
+                        section.blocks.push(block);
+                    }
+                }
+            }
+        }
+        sections.retain(|section| section.heading.is_some() || !section.blocks.is_empty());
+        sections
+    }
+}
+
+fn page(report: &Report) -> Markup {
+    let sections = Section::all(report);
+    let title = report.blocks.iter().find_map(|block| match block {
+        Block::Title(text) | Block::Heading(text) => Some(plain(text)),
+        _ => None,
+    });
+    let class = if report.one_side { Density::of(report).class } else { "pages" };
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light";
+                title { (title.unwrap_or_else(|| "trainwright".to_string())) }
+                style { (PreEscaped(LOOKS)) }
+            }
+            body class=(class) {
+                main {
+                    @for (i, section) in sections.iter().enumerate() {
+                        (section_of(report, i, section))
+                    }
+                    @if !has_places(report) && !report.drawings.is_empty() {
+                        (pictures(report, &(0..report.drawings.len()).collect::<Vec<_>>()))
+                    }
+                }
+                @if report.one_side { (bar(&sections)) }
+            }
+        }
+    }
+}
+
+fn section_of(report: &Report, index: usize, section: &Section<'_>) -> Markup {
+    let blocks = html! { @for block in &section.blocks { (block_of(report, block)) } };
+    let Some(heading) = section.heading else { return html! { header { (blocks) } } };
+    html! { section id=(format!("s{index}")) { h2 { (plain(heading)) } (blocks) } }
+}
+
+/// Whether some block says where the drawings stand.
+fn has_places(report: &Report) -> bool {
+    report.blocks.iter().any(|block| matches!(block, Block::Picture { .. }))
+}
+
+/// For one thumb: a link a section.
+fn bar(sections: &[Section<'_>]) -> Markup {
+    html! {
+        nav aria-label="Sections" {
+            @for (i, section) in sections.iter().enumerate() {
+                @if let Some(heading) = section.heading {
+                    a href=(format!("#s{i}")) { (plain(heading)) }
+                }
+            }
+        }
+    }
+}
+
+fn block_of(report: &Report, block: &Block) -> Markup {
+    match block {
+        Block::Title(text) => html! { h1 { (plain(text)) } },
+        Block::Heading(text) => html! { h2 { (plain(text)) } },
+        Block::Note(text) => html! { p { (inline(text)) } },
+        Block::List(items) => html! { ul { @for item in items { li { (inline(item)) } } } },
+        Block::Steps(steps) => html! {
+            ol.steps {
+                @for step in steps {
+                    li { label { input type="checkbox"; span { (inline(step)) } } }
+                }
+            }
+        },
+        Block::Picture { drawings, .. } => pictures(report, drawings),
+        Block::Facts(facts) => html! {
+            dl { @for (label, value) in facts {
+                div { dt { (plain(label)) } dd { (inline(value)) } }
+            } }
+        },
+        Block::Table(table) => table_of(table),
+        Block::Verbatim(text) => html! { pre { (lines(text)) } },
+    }
+}
+
+fn pictures(report: &Report, numbers: &[usize]) -> Markup {
+    let drawing = |number: &usize| {
+        let drawing = report.drawings.get(*number)?;
+        let width = format!("--wide:{:.3}", (drawing.size.0 / WIDEST).min(1.0));
+        let picture = PreEscaped(svg::inline(drawing, *number == 0));
+        Some(html! { div.picture style=(width) { (picture) } })
+    };
+    html! { figure { @for picture in numbers.iter().filter_map(drawing) { (picture) } } }
+}
+
+fn table_of(table: &Table) -> Markup {
+    let number = |i: usize| table.is_numeric(i).then_some("number");
+    html! {
+        div.table { table {
+            thead { tr { @for (i, column) in table.columns.iter().enumerate() {
+                th scope="col" class=[number(i)] { (plain(&column.heading())) }
+            } } }
+            tbody { @for row in &table.rows { tr {
+                @for (i, cell) in row.iter().enumerate() {
+                    td class=[number(i)] { (cell_of(cell)) }
+                }
+            } } }
+        } }
+    }
+}
+
+fn cell_of(cell: &Cell) -> Markup {
+    match cell {
+        Cell::Empty => html! {},
+        Cell::Text(text) => inline(text),
+        Cell::Whole(count) => html! { (count) },
+        Cell::Number(number) => html! { (number.marked()) },
+    }
+}
+
+fn inline(text: &Text) -> Markup {
+    html! {
+        @for span in text.spans() {
+            @match span.role {
+                Role::Plain => { (plain(&span.text)) }
+                Role::Strong => { strong { (plain(&span.text)) } }
+                Role::Good => { span.good { (plain(&span.text)) } }
+                Role::Warning => { strong.warning { (plain(&span.text)) } }
+                Role::Faint => { span.faint { (plain(&span.text)) } }
+                Role::Typed => { code { (plain(&span.text)) } }
+            }
+        }
+    }
+}
+
+/// Control characters, line breaks among them, become spaces.
+fn plain(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
+
+/// The same, but lines stay lines.
+fn lines(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() && c != '\n' { ' ' } else { c }).collect()
+}
+
+/// Letters and pictures with which one side of paper holds the whole.
+#[derive(Debug)]
+struct Density {
+    class: &'static str,
+    /// Height of the letters in mm.
+    letters: f64,
+    /// From line to line in mm.
+    line: f64,
+    /// How large pictures are: 1 if the widest is as wide as the column.
+    picture: f64,
+}
+
+/// Width of the widest drawing, in its own mm: all are drawn on one scale of letters.
+const WIDEST: f64 = 180.0;
+
+/// What both A4 and Letter hold: two columns within margins of 8 mm.
+const COLUMN: (f64, f64) = (94.5, 263.0);
+
+/// Width of an average letter over its height: of Arial, and of what stands in for it.
+const WIDE: f64 = 0.46;
+
+/// How full the columns are made at most: what is not broken leaves gaps.
+const FULL: f64 = 0.97;
+
+impl Density {
+    /// From the roomiest to the tightest; style sheet and figures belong together.
+    const ALL: [Self; 5] = [
+        Self { class: "one-side d0", letters: 3.35, line: 4.2, picture: 1.0 },
+        Self { class: "one-side d1", letters: 3.0, line: 3.7, picture: 1.0 },
+        Self { class: "one-side d2", letters: 2.82, line: 3.4, picture: 0.95 },
+        Self { class: "one-side d3", letters: 2.65, line: 3.12, picture: 0.9 },
+        Self { class: "one-side d4", letters: 2.47, line: 2.85, picture: 0.85 },
+    ];
+
+    /// The roomiest that holds it, else the tightest.
+    fn of(report: &Report) -> &'static Self {
+        let holds = |density: &&Self| density.height(report) <= 2.0 * COLUMN.1 * FULL;
+        Self::ALL.iter().find(holds).unwrap_or(&Self::ALL[Self::ALL.len() - 1])
+    }
+
+    /// How long one column with all of it would be, in mm.
+    fn height(&self, report: &Report) -> f64 {
+        report.blocks.iter().map(|block| self.block(report, block)).sum()
+    }
+
+    fn block(&self, report: &Report, block: &Block) -> f64 {
+        match block {
+            Block::Title(text) => 8.0 * lines_in(text, COLUMN.0 / 2.5),
+            Block::Heading(_) => self.line.mul_add(1.2, 3.2),
+            Block::Note(text) => self.text(text, 0.0) + 0.9,
+            Block::List(items) => items.iter().map(|item| self.text(item, 5.0)).sum::<f64>() + 0.9,
+            Block::Steps(items) => items.iter().map(|item| self.text(item, 4.0) + 0.4).sum(),
+            Block::Facts(facts) => {
+                let label = 5.0_f64.mul_add(self.letters, 1.0);
+                facts.iter().map(|(_, text)| self.text(text, label)).sum::<f64>() + 0.9
+            }
+            Block::Table(table) => {
+                table.rows.iter().map(|row| self.row(row)).sum::<f64>() + self.line + 1.5
+            }
+            Block::Verbatim(text) => self.line * text.lines().map(|_| 1.0).sum::<f64>(),
+            Block::Picture { drawings, .. } => self.pictures(report, drawings),
+        }
+    }
+
+    /// Lines of a text beside something so wide.
+    fn text(&self, text: &Text, beside: f64) -> f64 {
+        self.line * lines_in(&text.words(), (COLUMN.0 - beside) / (self.letters * WIDE))
+    }
+
+    fn row(&self, row: &[Cell]) -> f64 {
+        let letters: usize = row
+            .iter()
+            .map(|cell| match cell {
+                Cell::Text(text) => text.words().chars().count() + 2,
+                _ => 8,
+            })
+            .sum();
+        let letters = "x".repeat(letters);
+        self.line.mul_add(lines_in(&letters, COLUMN.0 / (self.letters * WIDE)), 0.4)
+    }
+
+    fn pictures(&self, report: &Report, numbers: &[usize]) -> f64 {
+        let drawings = numbers.iter().filter_map(|number| report.drawings.get(*number));
+        let heights = drawings.map(|drawing| drawing.size.1);
+        heights.map(|height| height * COLUMN.0 / WIDEST * self.picture + 1.5).sum()
+    }
+}
+
+/// Lines of a text with so many letters in a line.
+fn lines_in(text: &str, letters: f64) -> f64 {
+    let words = text.split_whitespace().map(|word| word.chars().map(|_| 1.0).sum::<f64>());
+    let mut lines = 1.0;
+    let mut used = 0.0;
+    for word in words {
+        if used > 0.0 && used + 1.0 + word > letters {
+            lines += 1.0;
+            used = word;
+        } else {
+            used += word + if used > 0.0 { 1.0 } else { 0.0 };
+        }
+    }
+    lines
+}

@@ -1,0 +1,157 @@
+//! Is the page right in a real browser? Chromium, headless: printed on A4 and Letter, and read on a
+//! screen of 360 pixels, by a script of the test that stands outside the page.
+//!
+//! Where no Chromium is installed these tests say so and pass, unless `TRAINWRIGHT_BROWSER=required`,
+//! which the gate sets.
+
+mod chromium;
+
+use crate::util::{fresh, run};
+use chromium::Chromium;
+use serde_json::Value;
+use std::path::Path;
+
+/// Job cards: threads on each demo lathe, a nut, several starts by either method, worms, a taper, an
+/// unknown form, no bracket, an unknown sense, feeds along and across, every word about the work.
+const CARDS: &[&[&str]] = &[
+    &["M10"],
+    &["1.25 mm", "--nose", "0.1 mm", "--groove", "3 mm", "--rpm", "70"],
+    &["M10", "--lathe", "ketch"],
+    &["11 1/2 tpi", "--lathe", "tug", "--diameter", "1 in", "--form", "55"],
+    &["1/2-13 UNC", "--internal", "--class", "3B", "--lathe", "tug"],
+    &["Tr 40x14 (P7) LH", "--lathe", "ketch"],
+    &["3 mm 3 starts", "--diameter", "30 mm", "--class", "6g"],
+    &["module 1", "--diameter", "20 mm", "--wire", "1.8 mm"],
+    &["NPT 3/4"],
+    &["E27"],
+    &["8 mm", "--hand", "left"],
+    &["M6", "--gears", "20,30,40,45,50,60x2,65,127", "--screw", "8tpi"],
+    &["0.1 mm/rev"],
+    &["0.004 in/rev cross", "--lathe", "tug", "--nose", "0.4 mm"],
+    &["M20", "--passes", "40", "--lathe", "tug", "--flat", "0"],
+];
+
+/// Other pages: they may take several sheets.
+const PAGES: &[&[&str]] = &[
+    &["find", "1.25 mm", "0.1 mm/rev"],
+    &["find", "M10", "--train", "20-80+80-40", "--lathe", "ketch"],
+    &["threads", "9.9 mm", "1.5 mm"],
+    &["gear", "40", "--outside", "52.4 mm"],
+    &["lathe", "show", "--lathe", "tug"],
+    &["sets"],
+    &["card", "100 mm"],
+];
+
+/// The page that a command writes.
+fn page(args: &[&str]) -> String {
+    let printed = run(&[args, &["--format", "html"]].concat());
+    assert!(printed.code < 2, "{args:?}: {}", printed.err);
+    printed.out
+}
+
+#[test]
+fn a_card_is_one_side_of_paper() {
+    let Some(chromium) = Chromium::found() else { return };
+    for args in CARDS {
+        let page = page(&[&["card"], *args].concat());
+        for paper in ["A4", "Letter"] {
+            let pages = chromium.pages(&page, paper);
+            assert_eq!(pages, 1, "{args:?} on {paper}");
+        }
+    }
+}
+
+#[test]
+fn every_page_can_be_read_on_a_phone() {
+    let Some(chromium) = Chromium::found() else { return };
+    let cards = CARDS.iter().map(|args| [&["card"], *args].concat());
+    for args in cards.chain(PAGES.iter().map(|args| args.to_vec())) {
+        let seen = chromium.look(&page(&args), 360);
+        assert_eq!(seen["width"], 360, "{args:?}: scrolls sideways");
+        assert_eq!(seen["errors"], serde_json::json!([]), "{args:?}");
+        assert_eq!(seen["requests"], serde_json::json!([]), "{args:?}: asks the network");
+        assert_eq!(seen["pale"], serde_json::json!([]), "{args:?}: contrast below 4.5");
+        assert_eq!(seen["small"], serde_json::json!([]), "{args:?}: letters below 9 px");
+        assert_eq!(seen["targets"], serde_json::json!([]), "{args:?}: below 44 px for a thumb");
+    }
+}
+
+/// The picture is there, and its letters can be read; the bar leads to every section.
+#[test]
+fn a_card_holds_its_picture_and_leads_to_every_section() {
+    let Some(chromium) = Chromium::found() else { return };
+    for (args, pictures) in [
+        (&["M10"][..], 2),
+        (&["0.1 mm/rev", "--lathe", "tug"][..], 2),
+        (&["M6", "--gears", "20,30,40,60x2,65,127", "--screw", "8tpi"][..], 1),
+    ] {
+        let seen = chromium.look(&page(&[&["card"], args].concat()), 360);
+        assert_eq!(seen["pictures"], pictures, "{args:?}");
+        let (links, sections) = (&seen["links"], &seen["sections"]);
+        assert_eq!(links, sections, "{args:?}");
+        assert!(sections.as_array().is_some_and(|all| all.len() > 5), "{sections}");
+    }
+}
+
+/// What the test's own eye must see: a page with every fault.
+#[test]
+fn the_look_sees_faults() {
+    let Some(chromium) = Chromium::found() else { return };
+    let seen = chromium.look(
+        r#"<!DOCTYPE html><html><head><meta name="viewport" content="width=device-width"></head><body>
+        <div style="width:900px">wide</div><p style="color:#aaa">pale</p>
+        <p style="font-size:6px">small</p><nav><a href="\#s1">x</a></nav>
+        <script>throw new Error("broken")</script></body></html>"#,
+        360,
+    );
+    let none = |key: &str| seen[key].as_array().is_none_or(Vec::is_empty);
+    assert!(seen["width"].as_u64() > Some(360), "{seen}");
+    assert!(!none("pale") && !none("small") && !none("targets") && !none("errors"), "{seen}");
+    let twice = format!("<p>{}</p>", "<p>line</p>".repeat(200));
+    assert!(chromium.pages(&twice, "A4") > 1);
+}
+
+/// Nothing but the page: no address, no script, no style sheet, no picture from elsewhere.
+#[test]
+fn a_page_holds_all_that_it_needs() {
+    for args in CARDS.iter().map(|args| [&["card"], *args].concat()) {
+        let page = page(&args);
+        for outside in ["http:", "https:", "<script", "<link", "<img", "@import", "src=", "url(h"] {
+            assert!(!page.contains(outside), "{args:?}: {outside}");
+        }
+        assert!(page.starts_with("<!DOCTYPE html><html lang=\"en\">"), "{args:?}");
+    }
+}
+
+#[test]
+fn names_can_not_break_out_of_the_page() {
+    let folder = fresh();
+    let lathe = r#"{"format": 1, "name": "<script>alert(1)</script> & \"x\"",
+        "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": 1}, "gears": {"owned": [20, 40, 60, 80]}}"#;
+    std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
+    let printed = crate::util::run_in(folder.path(), &["card", "16 tpi", "--format", "html"]);
+    assert_eq!(printed.code, 0, "{}", printed.err);
+    assert!(!printed.out.contains("<script"), "{}", printed.out);
+    assert!(printed.out.contains("&lt;script&gt;alert(1)&lt;/script&gt; &amp; "));
+}
+
+/// By its ending.
+#[test]
+fn a_file_that_ends_in_html_is_a_page() {
+    let folder = fresh();
+    let printed = crate::util::run_in(folder.path(), &["card", "M10", "--output", "m10.html"]);
+    assert_eq!((printed.code, printed.out.as_str()), (0, ""));
+    let page = std::fs::read_to_string(folder.path().join("m10.html")).unwrap();
+    assert!(page.contains("<h1>M10: "), "{page}");
+}
+
+/// One key of what was seen, for the modules below.
+fn text<'v>(value: &'v Value, key: &str) -> &'v str {
+    value[key].as_str().unwrap_or_default()
+}
+
+fn write(folder: &Path, name: &str, text: &str) -> String {
+    let path = folder.join(name);
+    std::fs::write(&path, text).expect("a file");
+    format!("file://{}", path.display())
+}
