@@ -14,6 +14,7 @@ mod gearsets;
 mod input;
 mod large;
 mod lathe;
+mod learn;
 mod oracle;
 mod properties;
 mod readme;

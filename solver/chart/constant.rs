@@ -9,6 +9,7 @@
 use super::interval::{Interval, sweep};
 use super::simplest::{decimal, height, in_order, mantissa};
 use crate::{Ratio, Result};
+use num_integer::Integer;
 
 /// What one row says of an unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,45 +30,111 @@ impl Says {
     }
 }
 
-/// How an unknown is read: as a plain ratio or as a length, once a known factor is taken out.
+/// How an unknown is read, once a known factor is taken out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Reading {
+    /// The known factor.
     pub(super) factor: Ratio,
-    pub(super) length: bool,
+    /// What is left.
+    pub(super) kind: Kind,
 }
 
+/// What an unknown is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// K: a plain ratio.
+    Ratio,
+    /// A lever of a gearbox: any ratio of two gears is as good as another.
+    Lever,
+    /// A length: a screw, a feed.
+    Length,
+    /// A screw times K.
+    Product,
+}
+
+/// Terms of K that a headstock has as a rule (common practice, no source).
+const K_TERMS: u64 = 4;
+/// A screw of so many halves of a mm or of a thread per inch is a usual one (common practice, no
+/// source).
+const HALVES: u128 = 80;
+
 impl Reading {
-    pub(super) const RATIO: Self = Self { factor: Ratio::ONE, length: false };
-    pub(super) const LENGTH: Self = Self { factor: Ratio::ONE, length: true };
+    pub(super) const LEVER: Self = Self { factor: Ratio::ONE, kind: Kind::Lever };
 
     /// How long it takes to name a value: numerator x denominator, in the unit that suits it best. A
     /// decimal counts by its digits, three to one (there are about so many fractions as simple).
     fn cost(&self, value: &Ratio) -> u128 {
         let Ok(read) = value.over(&self.factor) else { return u128::MAX };
-        let digits = |value: &Ratio| mantissa(value).map_or(u128::MAX, |d| d.saturating_mul(3));
-        let mut cost = height(&read);
-        if self.length {
-            cost = cost.min(digits(&read));
-            if let Ok(inches) = read.over(&Ratio::INCH) {
-                cost = cost.min(height(&inches)).min(digits(&inches));
-            }
+        match self.kind {
+            Kind::Ratio => height(&read),
+            // Its fourth root: a quarter of the points.
+            Kind::Lever => height(&read).isqrt().isqrt(),
+            Kind::Length => length_cost(&read),
+            Kind::Product => usual_k().fold(length_cost(&read), |cost, k| {
+                let screw = read.over(&k).ok().filter(is_usual_screw);
+                cost.min(screw.map_or(u128::MAX, |s| length_cost(&s).saturating_mul(height(&k))))
+            }),
         }
-        cost
     }
 
     /// The simplest values of an interval.
     fn simple(&self, interval: &Interval) -> Vec<Ratio> {
         let Ok(read) = interval.over(&self.factor) else { return Vec::new() };
         let mut found = in_order(&read, SIMPLE);
-        if self.length {
+        if matches!(self.kind, Kind::Length | Kind::Product) {
             found.extend(decimal(&read));
             if let Ok(inches) = read.over(&Ratio::INCH) {
                 let in_inches = in_order(&inches, SIMPLE).into_iter().chain(decimal(&inches));
                 found.extend(in_inches.filter_map(|inch| inch.times(&Ratio::INCH).ok()));
             }
         }
+        if self.kind == Kind::Product {
+            found.extend(usual_k().flat_map(|k| usual_products(&read, &k)));
+        }
         found.iter().filter_map(|value| value.times(&self.factor).ok()).collect()
     }
+}
+
+/// How long it takes to name a length.
+fn length_cost(mm: &Ratio) -> u128 {
+    let digits = |value: &Ratio| mantissa(value).map_or(u128::MAX, |d| d.saturating_mul(3));
+    let cost = height(mm).min(digits(mm));
+    match mm.over(&Ratio::INCH) {
+        Ok(inches) => cost.min(height(&inches)).min(digits(&inches)),
+        Err(_) => cost,
+    }
+}
+
+/// 1, 1/2, 2, 1/3, 2/3, ... 4/3.
+fn usual_k() -> impl Iterator<Item = Ratio> {
+    let terms = (1..=K_TERMS).flat_map(|up| (1..=K_TERMS).map(move |down| (up, down)));
+    terms.filter(|(up, down)| up.gcd(down) == 1).map(|(up, down)| Ratio::table(up, down))
+}
+
+/// Whole or half threads per inch, whole or half mm.
+fn is_usual_screw(mm: &Ratio) -> bool {
+    let halves = |v: &Ratio| v.denom() <= 2 && v.numer().saturating_mul(2) <= HALVES * v.denom();
+    halves(mm) || Ratio::INCH.over(mm).is_ok_and(|tpi| halves(&tpi))
+}
+
+/// Usual screws times K inside an interval.
+fn usual_products(interval: &Interval, k: &Ratio) -> Vec<Ratio> {
+    let screws = |range: Result<Interval>, inch: bool| {
+        let halves = range.and_then(|r| r.times(&Ratio::table(2, 1)));
+        let Ok(halves) = halves else { return Vec::new() };
+        let low = halves.low().numer().div_ceil(halves.low().denom());
+        let high = (halves.high().numer() / halves.high().denom()).min(HALVES);
+        let screw = move |n| {
+            let half = Ratio::new(n, 2).ok()?;
+            if inch { Ratio::INCH.over(&half).ok() } else { Some(half) }
+        };
+        (low..=high).filter_map(screw).collect()
+    };
+    let own = interval.over(k);
+    let tpi = own.as_ref().ok().map(|mm| mm.recip().times(&Ratio::INCH));
+    let mut found = screws(own, false);
+    found.extend(tpi.into_iter().flat_map(|tpi| screws(tpi, true)));
+    found.iter().filter_map(|screw| screw.times(k).ok()).collect()
 }
 
 /// Simple fractions tried of each stretch in each unit.
@@ -80,6 +147,8 @@ const IMPLIED: usize = 48;
 pub const RIVALS: usize = 5;
 /// Points by which a rival is no rival.
 const CLEAR: u32 = 12;
+/// Points for a value that is not one known from elsewhere, where there is such a one.
+const ELSEWHERE: u32 = 6;
 /// Points for a row that a constant does not explain.
 const OUTSIDE: u32 = 8;
 /// Points for a measurement that it contradicts.
@@ -149,8 +218,13 @@ pub(super) fn rank(
     values.sort_unstable();
     values.dedup();
     let weighed = values.into_iter().map(|value| {
-        let cost = if beside.contains(&value) { 1 } else { reading.cost(&value) };
-        weigh(value, cost, rows, measured)
+        let known = beside.contains(&value);
+        let cost = if known { 1 } else { reading.cost(&value) };
+        let mut weighed = weigh(value, cost, rows, measured);
+        if !known && !beside.is_empty() {
+            weighed.points = weighed.points.saturating_add(ELSEWHERE);
+        }
+        weighed
     });
     let mut weighed: Vec<Candidate> = weighed.collect();
     weighed.sort_by_key(|c| (c.points, c.cost, c.value));
@@ -245,6 +319,8 @@ fn bounds(best: &Candidate, rows: &[Says], measured: &[Interval]) -> Interval {
 mod tests {
     use super::*;
 
+    const LENGTH: Reading = Reading { factor: Ratio::ONE, kind: Kind::Length };
+
     fn ratio(text: &str) -> Ratio {
         text.parse().unwrap()
     }
@@ -260,7 +336,7 @@ mod tests {
     }
 
     fn ranked(rows: &[Says], measured: &[Interval]) -> Ranking {
-        rank(rows, measured, Reading::LENGTH, &[], Quorum(2)).unwrap()
+        rank(rows, measured, LENGTH, &[], Quorum(2)).unwrap()
     }
 
     // Ten pitches of equal gears measured as 15.9 +- 0.2 mm: 16 TPI; and 1.6 mm can't be ruled out. A
@@ -271,7 +347,7 @@ mod tests {
         let by_length = ranked(&[], &measured);
         assert_eq!(by_length.best.value, ratio("25.4/16"));
         assert!(!by_length.decided && by_length.rivals.iter().any(|r| r.value == ratio("1.6")));
-        let reading = Reading { factor: ratio("3.175"), length: false };
+        let reading = Reading { factor: ratio("3.175"), kind: Kind::Ratio };
         let by_ratio = rank(&[], &measured, reading, &[], Quorum(2)).unwrap();
         assert!(by_ratio.decided && by_ratio.best.value == ratio("25.4/16"));
         assert_eq!(by_ratio.bounds, measured[0]);
@@ -306,15 +382,15 @@ mod tests {
     fn one_row_alone_decides_nothing() {
         assert!(!ranked(&[thread("3.175")], &[]).decided);
         assert!(ranked(&[thread("3.175"), thread("3.175")], &[]).decided);
-        assert!(rank(&[], &[], Reading::LENGTH, &[], Quorum(2)).is_none());
+        assert!(rank(&[], &[], LENGTH, &[], Quorum(2)).is_none());
     }
 
     // A wide overlap holds 27/17 mm, which has smaller terms in mm than 16 TPI (127/80).
     #[test]
     fn a_figure_is_read_in_the_unit_that_suits_it() {
-        assert_eq!(Reading::LENGTH.cost(&ratio("25.4/16")), 16);
-        assert_eq!(Reading::LENGTH.cost(&ratio("27/17")), 459);
-        assert_eq!(Reading::LENGTH.cost(&ratio("0.45")), 135);
-        assert_eq!(Reading::LENGTH.cost(&ratio("0.508")), 6); // 0.02 in
+        assert_eq!(LENGTH.cost(&ratio("25.4/16")), 16);
+        assert_eq!(LENGTH.cost(&ratio("27/17")), 459);
+        assert_eq!(LENGTH.cost(&ratio("0.45")), 135);
+        assert_eq!(LENGTH.cost(&ratio("0.508")), 6); // 0.02 in
     }
 }

@@ -472,7 +472,8 @@ pub(super) fn shown_as(printed: &Printed, value: &Ratio) -> (String, bool) {
         if let Some(decimal) = decimal_text(value, 5).filter(|_| !fraction || value.is_whole()) {
             return (decimal, true);
         }
-        if value.denom() <= 64 {
+        // A row that prints odd fractions may print another.
+        if value.denom() <= 64 || (fraction && value.denom() <= 1000) {
             return (mixed(value), true);
         }
         return (rounded_text(value, 4), false);

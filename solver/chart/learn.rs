@@ -6,7 +6,7 @@
 //! the constant. What is known of the lathe already is taken as it is.
 
 use super::check::{Check, HEADSTOCK, Terms, check};
-use super::constant::{Candidate, Ranking, Reading, Says};
+use super::constant::{Candidate, Kind, Ranking, Reading, Says};
 use super::interval::Interval;
 use super::levers::{Found, Hard, Item, Unknowns};
 use super::measured::Measured;
@@ -272,8 +272,11 @@ impl<'l> Machine<'l> {
 
     fn reading(&self, travel: Travel) -> Reading {
         match self.meaning(travel, self.k) {
-            (What::Headstock, factor) => Reading { factor, length: false },
-            (_, factor) => Reading { factor, length: true },
+            (What::Headstock, factor) => Reading { factor, kind: Kind::Ratio },
+            (What::ScrewConstant | What::FeedConstant(_), factor) => {
+                Reading { factor, kind: Kind::Product }
+            }
+            (_, factor) => Reading { factor, kind: Kind::Length },
         }
     }
 

@@ -131,7 +131,7 @@ impl Unknowns {
             }
             let mut any = reference.is_some();
             while let Some((position, votes)) = self.most_votes(lever, &groups)? {
-                let Some(ranking) = rank(&votes, &[], Reading::RATIO, &[], LEVER) else { break };
+                let Some(ranking) = rank(&votes, &[], Reading::LEVER, &[], LEVER) else { break };
                 self.positions.insert((lever, position), Found::Learned(ranking));
                 any = true;
             }
@@ -205,7 +205,7 @@ impl Unknowns {
                 hard.push(self.all_divided(says, &item.at)?.over(constant)?.allowed);
             }
         }
-        let Some(ranking) = rank(&rows, &hard, Reading::RATIO, &[], CONSTANT) else {
+        let Some(ranking) = rank(&rows, &hard, Reading::LEVER, &[], CONSTANT) else {
             return Ok(());
         };
         let by = ranking.best.value;
@@ -302,7 +302,7 @@ impl Unknowns {
     fn find_a_position(&mut self) -> Result<bool> {
         for at in self.open_positions() {
             let (rows, hard) = self.of_position(at)?;
-            if let Some(ranking) = rank(&rows, &hard, Reading::RATIO, &[], LEVER) {
+            if let Some(ranking) = rank(&rows, &hard, Reading::LEVER, &[], LEVER) {
                 self.positions.insert(at, Found::Learned(ranking));
                 return Ok(true);
             }
@@ -341,7 +341,7 @@ impl Unknowns {
                 .collect();
             for (at, old) in learned {
                 let (rows, hard) = self.of_position(at)?;
-                if let Some(ranking) = rank(&rows, &hard, Reading::RATIO, &[], LEVER) {
+                if let Some(ranking) = rank(&rows, &hard, Reading::LEVER, &[], LEVER) {
                     changed |= ranking.best.value != old;
                     self.positions.insert(at, Found::Learned(ranking));
                 }
