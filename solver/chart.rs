@@ -14,9 +14,11 @@
 
 #![deny(clippy::float_arithmetic)]
 
+mod blank;
 mod check;
 mod constant;
 mod explain;
+mod figure;
 mod group;
 mod interval;
 mod learn;
@@ -25,13 +27,15 @@ mod measured;
 mod row;
 mod settle;
 mod simplest;
+mod unknown;
 
+pub use blank::blank;
 pub use check::{Check, Checked, Cut, HEADSTOCK, Lack, Terms, Verdict, check};
 pub use constant::{Candidate, RIVALS, Ranking};
 pub use explain::{Cause, Explanation};
 pub use group::Group;
 pub use interval::{Interval, Overlap, sweep};
-pub use learn::{Constant, Learned, LearnedPosition, What, blank, learn};
+pub use learn::{Constant, Learned, LearnedPosition, What, learn};
 pub use measured::Measured;
 pub use row::{Gears, Printed, Row, Unit};
 pub use settle::Settle;
@@ -53,5 +57,5 @@ use crate::{Lead, Result};
 /// # Errors
 /// If it does not fit.
 pub fn right(printed: &Printed, cut: &Lead) -> Result<Option<(String, bool)>> {
-    Ok(printed.value_of(cut)?.map(|value| explain::shown_as(printed, &value)))
+    Ok(printed.value_of(cut)?.map(|value| figure::shown_as(printed, &value)))
 }

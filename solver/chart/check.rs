@@ -365,7 +365,7 @@ impl<'l> Machine<'l> {
     fn fit(&self, gears: &Gears) -> (Fit, Option<Teeth>) {
         let Some(geometry) = &self.geometry else { return (Fit::NotChecked, None) };
         let of = |train: &Train| {
-            self.from_the_box(train).map_or(Fit::NotChecked, |train| geometry.fit(&train))
+            self.with_sizes(train).map_or(Fit::NotChecked, |train| geometry.fit(&train))
         };
         if !gears.free_idler {
             return (of(&gears.train), None);
@@ -392,7 +392,7 @@ impl<'l> Machine<'l> {
     }
 
     /// The train with the tooth sizes of the box, the first gear of each size.
-    fn from_the_box(&self, train: &Train) -> Result<Train> {
+    fn with_sizes(&self, train: &Train) -> Result<Train> {
         let set = &self.lathe.parts().gears;
         let kind = |gear: &Gear, place: Place| {
             let of_size = || set.all().filter(|owned| owned.teeth == gear.teeth);

@@ -230,8 +230,7 @@ pub(super) fn rank(
     weighed.sort_by_key(|c| (c.points, c.cost, c.value));
     let mut weighed = weighed.into_iter();
     let best = weighed.next()?;
-    let agreed =
-        best.exact >= quorum.0 && best.exact.saturating_mul(2) >= rows.len() && rows.len() > 0;
+    let agreed = best.exact >= quorum.0.max(1) && best.exact.saturating_mul(2) >= rows.len();
     let near = weighed.filter(|c| c.points < best.points.saturating_add(CLEAR));
     let rivals: Vec<Candidate> = near.filter(|c| c.implied || !agreed).take(RIVALS).collect();
     let holds = measured.iter().all(|m| m.holds(&best.value));

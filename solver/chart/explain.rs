@@ -6,9 +6,10 @@
 //! costs least.
 
 use super::check::{Cut, Machine, Terms, Verdict};
+use super::figure::{misread, shown_as};
 use super::row::{Printed, Row, Unit};
 use super::simplest::{height, mantissa};
-use crate::{Gear, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train};
+use crate::{Error, Gear, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train};
 
 /// What may be wrong with a row, and what would be right.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -88,15 +89,14 @@ pub(super) fn explain(
     terms: &Terms,
 ) -> Result<Vec<Explanation>> {
     let mut case = Case { machine, row, cut, within: terms.of(row), found: Vec::new() };
-    if let Some(gears) = &row.gears {
-        case.teeth(&gears.train)?;
-        case.studs(&gears.train)?;
-        case.turned(&gears.train)?;
-    }
-    case.value()?;
-    case.units()?;
-    case.levers()?;
-    case.approximation()?;
+    let train = row.gears.as_ref().map(|gears| &gears.train);
+    let of_gears = [Case::teeth, Case::studs, Case::turned];
+    let of_figure = [Case::value, Case::units, Case::levers, Case::approximation];
+    let by_gears = train.into_iter().flat_map(|t| of_gears.iter().map(move |by| (by, t)));
+    let found = by_gears.map(|(by, train)| by(&mut case, train)).collect::<Vec<_>>();
+    // A correction whose numbers can't be held is none.
+    let found = found.into_iter().chain(of_figure.iter().map(|by| by(&mut case)));
+    found.filter(|r| !r.as_ref().is_err_and(Error::is_too_large)).collect::<Result<()>>()?;
     Ok(case.sorted())
 }
 
@@ -223,7 +223,7 @@ impl Case<'_> {
         for (i, stud) in train.studs().iter().enumerate() {
             match stud {
                 Shaft::Pair { driven, driver } => {
-                    let fixed = joined.iter().any(|j| is_of(j, driven.teeth, driver.teeth));
+                    let fixed = joined.iter().any(|j| is_of(*j, driven.teeth, driver.teeth));
                     let points = if fixed { 3 } else { 6 };
                     for idler in [driven, driver] {
                         self.with_stud(train, i, Shaft::One(*idler), points, |train| {
@@ -235,7 +235,7 @@ impl Case<'_> {
                 }
                 Shaft::One(idler) => {
                     let partners =
-                        joined.iter().filter_map(|j| partner(j, idler.teeth)).map(|t| (t, 2));
+                        joined.iter().filter_map(|j| partner(*j, idler.teeth)).map(|t| (t, 2));
                     let others = loose.iter().filter(|t| **t != idler.teeth).map(|t| (*t, 7));
                     for (partner, points) in partners.chain(others).collect::<Vec<_>>() {
                         let other = Gear::new(partner);
@@ -427,14 +427,14 @@ fn mate(train: &Train, shaft: usize, teeth: Teeth) -> Option<u16> {
     }
 }
 
-fn is_of(joined: &[Teeth; 2], a: Teeth, b: Teeth) -> bool {
-    *joined == [a, b] || *joined == [b, a]
+fn is_of(joined: [Teeth; 2], a: Teeth, b: Teeth) -> bool {
+    joined == [a, b] || joined == [b, a]
 }
 
-fn partner(joined: &[Teeth; 2], teeth: Teeth) -> Option<Teeth> {
+fn partner(joined: [Teeth; 2], teeth: Teeth) -> Option<Teeth> {
     match joined {
-        [a, b] if *a == teeth => Some(*b),
-        [a, b] if *b == teeth => Some(*a),
+        [a, b] if a == teeth => Some(b),
+        [a, b] if b == teeth => Some(a),
         _ => None,
     }
 }
@@ -444,113 +444,4 @@ fn nearest_teeth(wanted: &Ratio) -> Option<Teeth> {
     let twice = wanted.numer().checked_mul(2)?.checked_add(wanted.denom())?;
     let whole = twice / wanted.denom().checked_mul(2)?;
     Teeth::new(u64::try_from(whole).ok()?).ok()
-}
-
-/// Whether one may be read, or struck, for the other: one digit differs, two neighbours are
-/// swapped, a digit or the point is lost or doubled.
-fn misread(a: &str, b: &str) -> bool {
-    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
-    let (short, long) = if a.len() <= b.len() { (&a, &b) } else { (&b, &a) };
-    if short.len() == long.len() {
-        let differ: Vec<usize> = (0..a.len()).filter(|&i| a[i] != b[i]).collect();
-        return match differ[..] {
-            [_] => true,
-            [i, j] => j == i + 1 && a[i] == b[j] && a[j] == b[i],
-            _ => false,
-        };
-    }
-    let without =
-        |at: usize| long.iter().enumerate().filter(move |(i, _)| *i != at).map(|(_, c)| c);
-    short.len() + 1 == long.len() && (0..long.len()).any(|at| without(at).eq(short.iter()))
-}
-
-/// A value as the row would print it, and whether that is all of it.
-pub(super) fn shown_as(printed: &Printed, value: &Ratio) -> (String, bool) {
-    let text = printed.text();
-    let fraction = text.contains('/');
-    if printed.half_digit().is_none() {
-        if let Some(decimal) = decimal_text(value, 5).filter(|_| !fraction || value.is_whole()) {
-            return (decimal, true);
-        }
-        // A row that prints odd fractions may print another.
-        if value.denom() <= 64 || (fraction && value.denom() <= 1000) {
-            return (mixed(value), true);
-        }
-        return (rounded_text(value, 4), false);
-    }
-    let places = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-    let rounded = rounded_text(value, u32::try_from(places).unwrap_or(4).min(9));
-    let exact = rounded.parse::<Ratio>().is_ok_and(|r| r == *value);
-    (rounded, exact)
-}
-
-/// `9/2` as `4 1/2`.
-fn mixed(value: &Ratio) -> String {
-    let (whole, part) = (value.numer() / value.denom(), value.numer() % value.denom());
-    match (whole, part) {
-        (whole, 0) => whole.to_string(),
-        (0, part) => format!("{part}/{}", value.denom()),
-        (whole, part) => format!("{whole} {part}/{}", value.denom()),
-    }
-}
-
-/// All its decimals, if there are at most so many.
-fn decimal_text(value: &Ratio, most: u32) -> Option<String> {
-    let text = rounded_text(value, most);
-    let text =
-        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    text.parse::<Ratio>().is_ok_and(|r| r == *value).then(|| text.to_owned())
-}
-
-/// With so many decimals, halves up; more of them where all would be zero.
-fn rounded_text(value: &Ratio, places: u32) -> String {
-    for places in places..=places.saturating_add(9) {
-        let scaled = 10_u128.checked_pow(places).and_then(|ten| {
-            value.numer().checked_mul(ten)?.checked_mul(2)?.checked_add(value.denom())
-        });
-        let Some(digits) = scaled.and_then(|s| Some(s / value.denom().checked_mul(2)?)) else {
-            break;
-        };
-        if digits == 0 {
-            continue;
-        }
-        let places = places as usize;
-        let digits = format!("{digits:0>width$}", width = places + 1);
-        let (whole, part) = digits.split_at(digits.len() - places);
-        return if part.is_empty() { whole.to_owned() } else { format!("{whole}.{part}") };
-    }
-    value.to_string()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::Travel;
-
-    #[test]
-    fn slips_of_the_eye_and_of_the_punch() {
-        for (a, b) in [("36", "38"), ("36", "63"), ("20", "200"), ("1.25", "125"), ("0.5", "0.05")]
-        {
-            assert!(misread(a, b) && misread(b, a), "{a} {b}");
-        }
-        for (a, b) in [("44", "22"), ("36", "36"), ("20", "2000"), ("127", "120120")] {
-            assert!(!misread(a, b), "{a} {b}");
-        }
-    }
-
-    #[test]
-    fn values_in_the_manner_of_the_row() {
-        let shown = |text: &str, unit, travel, value: &str| {
-            shown_as(&Printed::new(text, unit, travel).unwrap(), &value.parse().unwrap())
-        };
-        assert_eq!(shown("11 1/2", Unit::Tpi, Travel::Thread, "9/2"), ("4 1/2".into(), true));
-        assert_eq!(shown("11.5", Unit::Tpi, Travel::Thread, "9/2"), ("4.5".into(), true));
-        assert_eq!(shown("44", Unit::Tpi, Travel::Thread, "22"), ("22".into(), true));
-        assert_eq!(shown("1", Unit::Mm, Travel::Thread, "143/144"), ("0.9931".into(), false));
-        assert_eq!(
-            shown("0.0049", Unit::Inch, Travel::LongFeed, "1/300"),
-            ("0.0033".into(), false)
-        );
-        assert_eq!(shown("1", Unit::Mm, Travel::LongFeed, "1/300"), ("0.003".into(), false));
-    }
 }

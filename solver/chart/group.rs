@@ -3,6 +3,7 @@
 use super::check::{Checked, Machine, Terms};
 use super::interval::{Interval, sweep};
 use super::row::Row;
+use super::unknown::held;
 use crate::{Lead, Ratio, Result, Travel};
 
 /// Rows off by the same factor, or rows of a chart that agree on a constant of their own.
@@ -36,7 +37,7 @@ pub(super) fn groups(
         for (i, (row, checked)) in rows.iter().zip(checked).enumerate() {
             let wrong = row.printed.travel() == travel && !checked.verdict.holds();
             if let Some(cut) = checked.cut.as_ref().filter(|cut| wrong && !cut.lead.has_pi()) {
-                offs.push(Off::new(i, row, &cut.lead, terms)?);
+                offs.extend(held(Off::new(i, row, &cut.lead, terms))?);
             }
         }
         let own = match travel {

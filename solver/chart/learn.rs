@@ -6,16 +6,14 @@
 //! the constant. What is known of the lathe already is taken as it is.
 
 use super::check::{Check, HEADSTOCK, Terms, check};
-use super::constant::{Candidate, Kind, Ranking, Reading, Says};
+use super::constant::{Candidate, Ranking};
 use super::interval::Interval;
-use super::levers::{Found, Hard, Item, Unknowns};
+use super::levers::{Found, Unknowns};
 use super::measured::Measured;
-use super::row::{Gears, Row};
+use super::row::Row;
 use super::settle::{Settle, settle};
-use crate::{
-    Error, Lathe, Lead, Length, Lever, LeverPosition, Parts, Ratio, Result, Travel, bounds,
-};
-use std::collections::BTreeMap;
+use super::unknown::{HalfKnown, TRAVELS, index};
+use crate::{Error, Lathe, Lead, Length, Parts, Ratio, Result, Travel, bounds};
 
 /// What a figure of the lathe is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -137,271 +135,13 @@ pub fn learn(lathe: &Lathe, rows: &[Row], measured: &[Measured], terms: &Terms) 
         return Err(Error::conflict("there is no row and no measurement to learn from"));
     }
     bounds::CHART_ROWS.check(rows.len().max(1) as u64)?;
-    let machine = Machine::new(lathe, rows, measured);
+    let machine = HalfKnown::new(lathe, rows, measured);
     let mut unknowns = machine.unknowns(rows, measured, terms)?;
     unknowns.solve()?;
     machine.learned(&unknowns, rows, measured, terms)
 }
 
-/// A lathe of which nothing is known but what a chart shows: its gears, and its levers by name. Where
-/// no row names gears, two equal ones stand for those on the machine.
-///
-/// # Errors
-/// If there are too many different gears.
-pub fn blank(rows: &[Row]) -> Result<Parts> {
-    let mut gears = crate::GearSet::new();
-    let mut most: BTreeMap<crate::Teeth, usize> = BTreeMap::new();
-    for row in rows.iter().filter_map(|row| row.gears.as_ref()) {
-        let all: Vec<_> = row.train.gears().map(|gear| gear.teeth).collect();
-        for teeth in &all {
-            let count = all.iter().filter(|t| *t == teeth).count();
-            let entry = most.entry(*teeth).or_default();
-            *entry = count.max(*entry);
-        }
-    }
-    if most.is_empty() {
-        most.insert(crate::Teeth::new(60)?, 2);
-    }
-    for (teeth, count) in most {
-        gears.add(crate::Gear::new(teeth), count as u64)?;
-    }
-    let mut parts = Parts::plain(gears, Lead::new(Length::from_mm(Ratio::ONE)));
-    parts.lead_screw.lead = None;
-    parts.headstock.iter_mut().for_each(|position| position.ratio = None);
-    for (lever, position) in rows.iter().flat_map(|row| &row.levers) {
-        add_position(&mut parts.gearbox.levers, lever, position);
-    }
-    parts.studs =
-        rows.iter().filter_map(|row| row.gears.as_ref()).map(studs).max().unwrap_or(1).max(1);
-    Ok(parts)
-}
-
-fn studs(gears: &Gears) -> u8 {
-    u8::try_from(gears.train.studs().len()).unwrap_or(u8::MAX).max(u8::from(gears.free_idler))
-}
-
-fn add_position(levers: &mut Vec<Lever>, lever: &str, position: &str) {
-    let at = levers.iter().position(|l| l.name == lever).unwrap_or_else(|| {
-        levers.push(Lever { name: lever.to_owned(), positions: Vec::new() });
-        levers.len().saturating_sub(1)
-    });
-    let Some(lever) = levers.get_mut(at) else { return };
-    if !lever.positions.iter().any(|p| p.name == position) {
-        lever.positions.push(LeverPosition {
-            name: position.to_owned(),
-            ratio: None,
-            turns: crate::Turns::Same,
-            only: None,
-        });
-    }
-}
-
-const TRAVELS: [Travel; 3] = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
-
-fn index(travel: Travel) -> usize {
-    TRAVELS.iter().position(|t| *t == travel).unwrap_or(0)
-}
-
-/// The lathe with its headstock as one more lever, where that has several positions.
-struct Machine<'l> {
-    lathe: &'l Lathe,
-    levers: Vec<Lever>,
-    /// Whether the first of the levers is the headstock.
-    headstock: bool,
-    /// K, where the headstock has one position.
-    k: Option<Ratio>,
-    /// Kinds of travel that rows and measurements speak of.
-    spoken: [bool; 3],
-}
-
-impl<'l> Machine<'l> {
-    fn new(lathe: &'l Lathe, rows: &[Row], measured: &[Measured]) -> Self {
-        let parts = lathe.parts();
-        let mut levers = parts.gearbox.levers.clone();
-        let headstock = parts.headstock.len() > 1 && !levers.iter().any(|l| l.name == HEADSTOCK);
-        if headstock {
-            let position = |p: &crate::HeadstockPosition| LeverPosition {
-                name: p.name.clone(),
-                ratio: p.ratio,
-                turns: p.turns,
-                only: None,
-            };
-            let positions = parts.headstock.iter().map(position).collect();
-            levers.insert(0, Lever { name: HEADSTOCK.to_owned(), positions });
-        }
-        let k = if headstock {
-            Some(Ratio::ONE)
-        } else {
-            parts.headstock.first().and_then(|p| p.ratio)
-        };
-        let mut spoken = [!measured.is_empty(), false, false];
-        for row in rows {
-            spoken[index(row.printed.travel())] = true;
-        }
-        Self { lathe, levers, headstock, k, spoken }
-    }
-
-    /// The constant of a kind of travel, where it is known; a feed without a figure is not.
-    fn known(&self, travel: Travel) -> Result<Option<Ratio>> {
-        let parts = self.lathe.parts();
-        let figure = match travel {
-            Travel::Thread => {
-                if let Some(constant) = parts.screw_constant {
-                    return Ok(Some(constant.mm()));
-                }
-                parts.lead_screw.lead
-            }
-            Travel::LongFeed => parts.feeds.long,
-            Travel::CrossFeed => parts.feeds.cross,
-        };
-        figure.zip(self.k).map(|(figure, k)| figure.mm().times(&k)).transpose()
-    }
-
-    /// What a learned constant means, and the factor in it that is known. `k`: K as far as it is
-    /// known by then.
-    fn meaning(&self, travel: Travel, k: Option<Ratio>) -> (What, Ratio) {
-        let screw = self.lathe.parts().lead_screw.lead;
-        match (travel, k, screw) {
-            (Travel::Thread, Some(k), _) => (What::LeadScrew, k),
-            (Travel::Thread, None, Some(screw)) => (What::Headstock, screw.mm()),
-            (Travel::Thread, None, None) => (What::ScrewConstant, Ratio::ONE),
-            (feed, Some(k), _) => (What::Feed(feed), k),
-            (feed, None, _) => (What::FeedConstant(feed), Ratio::ONE),
-        }
-    }
-
-    fn reading(&self, travel: Travel) -> Reading {
-        match self.meaning(travel, self.k) {
-            (What::Headstock, factor) => Reading { factor, kind: Kind::Ratio },
-            (What::ScrewConstant | What::FeedConstant(_), factor) => {
-                Reading { factor, kind: Kind::Product }
-            }
-            (_, factor) => Reading { factor, kind: Kind::Length },
-        }
-    }
-
-    fn unknowns(&self, rows: &[Row], measured: &[Measured], terms: &Terms) -> Result<Unknowns> {
-        let mut positions = BTreeMap::new();
-        for (l, lever) in self.levers.iter().enumerate() {
-            for (p, position) in lever.positions.iter().enumerate() {
-                if let Some(ratio) = position.ratio {
-                    positions.insert((l, p), Found::Known(ratio));
-                }
-            }
-        }
-        let mut unknowns = Unknowns {
-            items: Vec::with_capacity(rows.len()),
-            hard: Vec::new(),
-            constants: [None, None, None],
-            readings: TRAVELS.map(|travel| self.reading(travel)),
-            positions,
-            shared: None,
-        };
-        for (known, travel) in unknowns.constants.iter_mut().zip(TRAVELS) {
-            *known = self.known(travel)?.map(Found::Known);
-        }
-        for (i, row) in rows.iter().enumerate() {
-            if let Some(item) = self.item(row, terms).map_err(|e| e.at(format!("rows[{i}]")))? {
-                unknowns.items.push(item);
-            }
-        }
-        for (i, cut) in measured.iter().enumerate() {
-            unknowns.hard.push(self.hard(cut).map_err(|e| e.at(format!("measured[{i}]")))?);
-        }
-        Ok(unknowns)
-    }
-
-    /// One row as the unknowns see it; `None`: a combination of levers stands in for their ratios, or
-    /// the numbers are out of all bounds.
-    fn item(&self, row: &Row, terms: &Terms) -> Result<Option<Item>> {
-        let at = self.engaged(&row.levers, row.printed.travel())?;
-        if self.is_combination(&row.levers) {
-            return Ok(None);
-        }
-        let standing = self.lathe.parts().fitted.as_ref().map(|fitted| &fitted.train);
-        let ratio = row.ratio(standing)?;
-        let approximation = row.within.unwrap_or(terms.thread);
-        let says =
-            Says { allowed: row.printed.allows(&approximation)?, exact: row.printed.exactly()? };
-        Ok(Some(Item { travel: index(row.printed.travel()), says: says.over(&ratio)?, at }))
-    }
-
-    fn hard(&self, cut: &Measured) -> Result<Hard> {
-        let fitted = self.lathe.parts().fitted.as_ref();
-        let train = cut.gears.as_ref().map(|gears| &gears.train).or(fitted.map(|f| &f.train));
-        let Some(train) = train else {
-            return Err(Error::unknown(format!("`{}`: which gears stood then?", cut.text()))
-                .with_hint(format!("{} with 40-40", cut.text())));
-        };
-        let at = self.engaged(&cut.levers, Travel::Thread)?;
-        Ok(Hard { travel: 0, allowed: cut.lead()?.over(&train.ratio()?)?, at })
-    }
-
-    fn is_combination(&self, levers: &crate::When) -> bool {
-        self.lathe
-            .parts()
-            .gearbox
-            .combinations
-            .iter()
-            .any(|c| c.when.iter().all(|w| levers.contains(w)))
-    }
-
-    /// The lever positions that are engaged: those named, those of the fitted set-up, or the only ones
-    /// that serve.
-    fn engaged(&self, named: &crate::When, travel: Travel) -> Result<Vec<(usize, usize)>> {
-        let names = |list: Vec<&str>| list.join(", ");
-        for (lever, _) in named {
-            if !self.levers.iter().any(|l| l.name == *lever) {
-                let known = names(self.levers.iter().map(|l| l.name.as_str()).collect());
-                let hint = if known.is_empty() {
-                    "its file describes none".to_owned()
-                } else {
-                    format!("levers: {known}")
-                };
-                return Err(
-                    Error::no_such(format!("the lathe has no lever {lever}")).with_hint(hint)
-                );
-            }
-        }
-        let fitted = self.lathe.parts().fitted.as_ref();
-        let mut at = Vec::new();
-        for (l, lever) in self.levers.iter().enumerate() {
-            let said = |when: &crate::When| {
-                when.iter().find(|(name, _)| *name == lever.name).map(|(_, p)| p.clone())
-            };
-            let serves = |p: &LeverPosition| {
-                p.only.is_none_or(|o| o == travel || (o.is_feed() && travel.is_feed()))
-            };
-            if let Some(name) = said(named) {
-                let p = lever.positions.iter().position(|p| p.name == name).ok_or_else(|| {
-                    let known = names(lever.positions.iter().map(|p| p.name.as_str()).collect());
-                    Error::no_such(format!("lever {} has no position {name}", lever.name))
-                        .with_hint(format!("positions: {known}"))
-                })?;
-                at.push((l, p));
-                continue;
-            }
-            let serving: Vec<usize> = (0..lever.positions.len())
-                .filter(|p| lever.positions.get(*p).is_some_and(serves))
-                .collect();
-            let by_fitted = fitted.and_then(|f| said(&f.levers));
-            let standing =
-                by_fitted.and_then(|name| lever.positions.iter().position(|p| p.name == name));
-            match (&serving[..], standing.filter(|p| serving.contains(p))) {
-                ([only], _) => at.push((l, *only)),
-                (_, Some(standing)) => at.push((l, standing)),
-                _ => {
-                    return Err(Error::unknown(format!(
-                        "in which position is lever {}?",
-                        lever.name
-                    ))
-                    .with_hint("name every lever, in a column of its name"));
-                }
-            }
-        }
-        Ok(at)
-    }
-
+impl HalfKnown<'_> {
     fn learned(
         &self,
         unknowns: &Unknowns,
@@ -409,56 +149,50 @@ impl<'l> Machine<'l> {
         measured: &[Measured],
         terms: &Terms,
     ) -> Result<Learned> {
-        let mut constants: Vec<Constant> = Vec::new();
+        let constants = self.constants(unknowns)?;
+        let positions = self.positions(unknowns);
+        // For judging the rows K x screw is enough: all of it stands in the screw.
+        let judge = Lathe::new(self.filled(&constants, &positions, true)?)?;
+        let check = match rows {
+            [] => Check { rows: Vec::new(), groups: Vec::new() },
+            rows => check(&judge, rows, terms)?,
+        };
+        let of_measured = (0..measured.len()).map(|i| holds(unknowns, i));
+        let measured_holds = of_measured.collect::<Result<Vec<bool>>>()?;
+        let shared = unknowns.shared.as_ref().is_none_or(|(_, ranking)| ranking.decided);
+        let decided = shared
+            && constants.iter().all(|c| c.ranking.decided)
+            && positions.iter().all(|p| p.ranking.as_ref().is_none_or(|r| r.decided))
+            && measured_holds.iter().all(|holds| *holds);
+        Ok(Learned {
+            settle: settle(&judge, &constants, &positions, rows, measured)?,
+            parts: self.filled(&constants, &positions, false)?,
+            unwritten: unwritten(&constants),
+            measured: measured_holds,
+            constants,
+            positions,
+            check,
+            decided,
+        })
+    }
+
+    fn constants(&self, unknowns: &Unknowns) -> Result<Vec<Constant>> {
+        let mut constants = Vec::new();
         let mut k = self.k;
+        let thread = unknowns.constants[0].as_ref().map(Found::value);
         for (found, travel) in unknowns.constants.iter().zip(TRAVELS) {
-            let Some(Found::Learned(ranking)) =
-                found.as_ref().filter(|_| self.spoken[index(travel)])
-            else {
-                continue;
-            };
+            let spoken = self.spoken[index(travel)];
+            let Some(Found::Learned(ranking)) = found.as_ref().filter(|_| spoken) else { continue };
             let (mut what, factor) = self.meaning(travel, k);
             if what == What::Headstock {
                 k = Some(ranking.best.value.over(&factor)?);
             }
-            let thread = unknowns.constants[0].as_ref().map(Found::value);
             if travel == Travel::LongFeed && thread == Some(ranking.best.value) {
                 what = What::HalfNut;
             }
             constants.push(Constant { what, travel, ranking: ranking.clone(), factor });
         }
-        let positions = self.positions(unknowns);
-        // For judging the rows K x screw is enough: all of it stands in the screw.
-        let judged = self.filled(&constants, &positions, true)?;
-        let (completed, unwritten) =
-            (self.filled(&constants, &positions, false)?, self.unwritten(&constants));
-        let judge = Lathe::new(judged)?;
-        let check = if rows.is_empty() {
-            Check { rows: Vec::new(), groups: Vec::new() }
-        } else {
-            check(&judge, rows, terms)?
-        };
-        let holds = measured
-            .iter()
-            .enumerate()
-            .map(|(i, _)| holds(unknowns, i))
-            .collect::<Result<Vec<bool>>>()?;
-        let shared = unknowns.shared.as_ref().is_none_or(|(_, ranking)| ranking.decided);
-        let decided = shared
-            && constants.iter().all(|c| c.ranking.decided)
-            && positions.iter().all(|p| p.ranking.as_ref().is_none_or(|r| r.decided))
-            && holds.iter().all(|h| *h);
-        let settle = settle(&judge, &constants, &positions, rows, measured)?;
-        Ok(Learned {
-            constants,
-            positions,
-            check,
-            measured: holds,
-            settle,
-            decided,
-            parts: completed,
-            unwritten,
-        })
+        Ok(constants)
     }
 
     fn positions(&self, unknowns: &Unknowns) -> Vec<LearnedPosition> {
@@ -473,15 +207,6 @@ impl<'l> Machine<'l> {
             Some(LearnedPosition { lever: lever.name.clone(), position, ranking })
         });
         learned.collect()
-    }
-
-    /// Feeds that can't be written down: only their product with K is known, and K is not.
-    fn unwritten(&self, constants: &[Constant]) -> Vec<What> {
-        constants
-            .iter()
-            .map(|c| c.what)
-            .filter(|what| matches!(what, What::FeedConstant(_)))
-            .collect()
     }
 
     /// The lathe's parts with what was learned. `judged`: so that every row can be computed, with the
@@ -521,6 +246,12 @@ impl<'l> Machine<'l> {
         }
         Ok(parts)
     }
+}
+
+/// Feeds that can't be written down: only their product with K is known, and K is not.
+fn unwritten(constants: &[Constant]) -> Vec<What> {
+    let all = constants.iter().map(|constant| constant.what);
+    all.filter(|what| matches!(what, What::FeedConstant(_))).collect()
 }
 
 /// Whether a measurement agrees with what was learned; one that could not be computed does not.

@@ -7,6 +7,7 @@
 
 use super::constant::{Quorum, Ranking, Reading, Says, rank};
 use super::interval::Interval;
+use super::unknown::held;
 use crate::{Ratio, Result};
 use std::collections::BTreeMap;
 
@@ -28,6 +29,10 @@ pub(super) struct Hard {
     pub(super) allowed: Interval,
     pub(super) at: Vec<(usize, usize)>,
 }
+
+/// Rows that differ in one lever alone: what they share (travel, other open positions), then the rows
+/// by their position of that lever.
+type Alike = BTreeMap<(usize, Vec<(usize, usize)>), BTreeMap<usize, Vec<Says>>>;
 
 /// Where a figure comes from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -143,15 +148,11 @@ impl Unknowns {
     }
 
     /// Rows that differ in one lever alone, by its position.
-    #[expect(clippy::type_complexity, reason = "key of a group, then rows by position")]
-    fn alike_but_for(
-        &self,
-        lever: usize,
-    ) -> Result<BTreeMap<(usize, Vec<(usize, usize)>), BTreeMap<usize, Vec<Says>>>> {
+    fn alike_but_for(&self, lever: usize) -> Result<Alike> {
         let mut groups: BTreeMap<_, BTreeMap<usize, Vec<Says>>> = BTreeMap::new();
         for item in &self.items {
             let Some(at) = item.at.iter().find(|p| p.0 == lever) else { continue };
-            let says = self.without_known(item, lever)?;
+            let Some(says) = held(self.without_known(item, lever))? else { continue };
             let key = (item.travel, self.others(&item.at, lever));
             let rows = groups.entry(key).or_default().entry(at.1).or_default();
             if rows.len() < PAIRED {
@@ -162,18 +163,15 @@ impl Unknowns {
     }
 
     /// The open position that most pairs speak of, and what they say.
-    fn most_votes(
-        &self,
-        lever: usize,
-        groups: &BTreeMap<(usize, Vec<(usize, usize)>), BTreeMap<usize, Vec<Says>>>,
-    ) -> Result<Option<(usize, Vec<Says>)>> {
+    fn most_votes(&self, lever: usize, groups: &Alike) -> Result<Option<(usize, Vec<Says>)>> {
         let mut votes: BTreeMap<usize, Vec<Says>> = BTreeMap::new();
         for rows in groups.values() {
             for (position, here) in rows.iter().filter(|(p, _)| self.is_open((lever, **p))) {
                 for (other, there) in rows {
                     let Some(found) = self.positions.get(&(lever, *other)) else { continue };
                     for (a, b) in here.iter().flat_map(|a| there.iter().map(move |b| (a, b))) {
-                        votes.entry(*position).or_default().push(quotient(a, b, &found.value())?);
+                        let vote = held(quotient(a, b, &found.value()))?;
+                        votes.entry(*position).or_default().extend(vote);
                     }
                 }
             }
@@ -195,7 +193,8 @@ impl Unknowns {
         for item in &self.items {
             let Some(Found::Known(constant)) = &self.constants[item.travel] else { continue };
             if item.at.iter().any(|p| p.0 == last) && item.at.iter().all(|p| !self.is_open(*p)) {
-                rows.push(self.all_divided(item.says, &item.at)?.over(constant)?);
+                let says = self.all_divided(item.says, &item.at).and_then(|s| s.over(constant));
+                rows.extend(held(says)?);
             }
         }
         for item in &self.hard {
@@ -232,7 +231,8 @@ impl Unknowns {
     fn of_constant(&self, travel: usize) -> Result<(Vec<Says>, Vec<Interval>)> {
         let solved = |at: &[(usize, usize)]| at.iter().all(|p| !self.is_open(*p));
         let rows = self.items.iter().filter(|i| i.travel == travel && solved(&i.at));
-        let rows = rows.map(|i| self.all_divided(i.says, &i.at)).collect::<Result<_>>()?;
+        let rows = rows.filter_map(|i| held(self.all_divided(i.says, &i.at)).transpose());
+        let rows = rows.collect::<Result<_>>()?;
         let hard = self.hard.iter().filter(|i| i.travel == travel && solved(&i.at));
         let hard = hard.map(|i| {
             Ok(self.all_divided(Says { allowed: i.allowed, exact: None }, &i.at)?.allowed)
@@ -275,7 +275,7 @@ impl Unknowns {
         };
         for item in self.items.iter().filter(|item| solved(&item.at)) {
             if let Some(constant) = &self.constants[item.travel] {
-                rows.push(rest(item.says, &item.at, constant)?);
+                rows.extend(held(rest(item.says, &item.at, constant))?);
             }
         }
         for item in self.hard.iter().filter(|item| solved(&item.at)) {

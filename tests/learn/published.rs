@@ -38,8 +38,7 @@ fn the_screw_constant_of_every_table_of_pairs() {
     for plate in plates().pairs {
         let rows: Vec<Row> =
             plate.rows.iter().map(|(tpi, train)| geared(tpi, Unit::Tpi, train)).collect();
-        let learned =
-            learn(&lathe(blank(&rows).unwrap()), &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&lathe(blank(&rows).unwrap()), &rows, &[], &Terms::default()).unwrap();
         assert!(learned.decided, "{}", plate.id);
         let [constant] = &learned.constants[..] else { panic!("{}", plate.id) };
         assert_eq!(constant.what, What::ScrewConstant);
@@ -77,7 +76,8 @@ fn the_levers_of_a_quick_change_plate() {
     let learned = learn(&lathe(blank(&rows).unwrap()), &rows, &[], &Terms::default()).unwrap();
     assert!(learned.decided && learned.check.holds());
     let of = |lever: &str, position: &str| {
-        let found = |p: &&solver::chart::LearnedPosition| p.lever == lever && p.position == position;
+        let found =
+            |p: &&solver::chart::LearnedPosition| p.lever == lever && p.position == position;
         learned.positions.iter().find(found).unwrap().ratio()
     };
     for (lever, factors) in [("Knob", &plate.knob), ("Comp", &plate.comp)] {
@@ -102,8 +102,7 @@ fn a_cell_that_breaks_the_plate_is_named() {
         let wrong = thread("37", Unit::Tpi).printed;
         rows[broken].printed = wrong;
         let learned = learn(&lathe(blank(&rows).unwrap()), &rows, &[], &Terms::default()).unwrap();
-        let bad: Vec<usize> =
-            (0..72).filter(|&i| !learned.check.rows[i].verdict.holds()).collect();
+        let bad: Vec<usize> = (0..72).filter(|&i| !learned.check.rows[i].verdict.holds()).collect();
         assert_eq!(bad, [broken]);
         let said = learned.check.rows[broken].explanations.iter().take(2);
         let values: Vec<Ratio> = said

@@ -37,9 +37,8 @@ impl Dice {
     }
 }
 
-const SIZES: [u64; 22] = [
-    20, 21, 24, 25, 28, 30, 32, 35, 36, 38, 40, 44, 45, 50, 55, 60, 63, 65, 70, 75, 80, 127,
-];
+const SIZES: [u64; 22] =
+    [20, 21, 24, 25, 28, 30, 32, 35, 36, 38, 40, 44, 45, 50, 55, 60, 63, 65, 70, 75, 80, 127];
 
 /// A screw of 2 to 12 TPI or 1 to 12 mm by halves, K of terms up to 4, 10 to 14 gears.
 fn random_parts(dice: &mut Dice) -> Parts {
@@ -70,7 +69,8 @@ fn random_parts(dice: &mut Dice) -> Parts {
 fn random_train(dice: &mut Dice, parts: &Parts) -> Train {
     let loose = parts.gears.loose().iter();
     let mut all: Vec<Gear> = loose.flat_map(|(g, n)| (0..*n).map(|_| *g)).collect();
-    let mut take = |dice: &mut Dice| all.swap_remove(usize::try_from(dice.below(all.len() as u64)).unwrap());
+    let mut take =
+        |dice: &mut Dice| all.swap_remove(usize::try_from(dice.below(all.len() as u64)).unwrap());
     let first = take(dice);
     let mut shafts = vec![Shaft::One(first)];
     if dice.one_in(2) {
@@ -182,7 +182,8 @@ fn a_clean_chart_gives_its_lathe_back() {
         parts.feeds.long = None;
         let known = lathe(parts);
         let count = 8 + dice.below(13);
-        let holds = [Holds::Threads, Holds::Both, Holds::Both, Holds::Feeds][usize::try_from(seed % 4).unwrap()];
+        let holds = [Holds::Threads, Holds::Both, Holds::Both, Holds::Feeds]
+            [usize::try_from(seed % 4).unwrap()];
         let digits = 2 + i32::try_from(dice.below(3)).unwrap();
         let rows = random_chart(&mut dice, &known, holds, digits, count);
         let unknown = lathe(blanked(&mut dice, &known));
@@ -190,7 +191,10 @@ fn a_clean_chart_gives_its_lathe_back() {
         assert!(!learned.constants.is_empty());
         for constant in &learned.constants {
             let came = came(&known, constant);
-            assert!(matches!(came, Came::Decided | Came::AmongRivals), "seed {seed}, {count} {holds:?}, {digits} digits: {came:?} {constant:#?}");
+            assert!(
+                matches!(came, Came::Decided | Came::AmongRivals),
+                "seed {seed}, {count} {holds:?}, {digits} digits: {came:?} {constant:#?}"
+            );
         }
         if learned.decided && holds != Holds::Feeds {
             let again = lathe(learned.parts);
@@ -260,7 +264,8 @@ fn plant(dice: &mut Dice, parts: &Parts, row: &mut Row) -> Planted {
         } else {
             let right = row.printed.clone();
             let mut digits: Vec<char> = right.text().chars().collect();
-            let places: Vec<usize> = (0..digits.len()).filter(|&i| digits[i].is_ascii_digit()).collect();
+            let places: Vec<usize> =
+                (0..digits.len()).filter(|&i| digits[i].is_ascii_digit()).collect();
             digits[*dice.pick(&places)] = char::from(b'0' + u8::try_from(dice.below(10)).unwrap());
             let text: String = digits.into_iter().collect();
             if let Ok(printed) = Printed::new(&text, right.unit(), right.travel())
@@ -276,7 +281,9 @@ fn plant(dice: &mut Dice, parts: &Parts, row: &mut Row) -> Planted {
 fn is_named(planted: &Planted, cause: &Cause) -> bool {
     match (planted, cause) {
         (Planted::Train(right), cause) => cause.train() == Some(right),
-        (Planted::Value(right), Cause::Value { right: said, .. }) => said.parse::<Ratio>().is_ok_and(|v| v == *right),
+        (Planted::Value(right), Cause::Value { right: said, .. }) => {
+            said.parse::<Ratio>().is_ok_and(|v| v == *right)
+        }
         _ => false,
     }
 }
@@ -305,11 +312,16 @@ fn one_wrong_row_is_named_with_its_correction() {
         let learned = learn(&unknown, &rows, &[], &Terms::default()).unwrap();
         let constant = &learned.constants[0].ranking;
         assert_eq!(constant.best.value, truth(&known, Travel::Thread), "seed {seed}");
-        let wrong: Vec<usize> = (0..rows.len()).filter(|&i| !learned.check.rows[i].verdict.holds()).collect();
+        let wrong: Vec<usize> =
+            (0..rows.len()).filter(|&i| !learned.check.rows[i].verdict.holds()).collect();
         assert_eq!(wrong, [at], "seed {seed}");
         let said = &learned.check.rows[at].explanations;
         let place = said.iter().position(|e| is_named(&planted, &e.cause));
-        assert!(place.is_some_and(|p| p < 3), "seed {seed}: {planted:?} in {:?}: {said:#?}", rows[at]);
+        assert!(
+            place.is_some_and(|p| p < 3),
+            "seed {seed}: {planted:?} in {:?}: {said:#?}",
+            rows[at]
+        );
         first += u32::from(place == Some(0));
         trains += u32::from(matches!(planted, Planted::Train(_)));
         cases += 1;
@@ -349,12 +361,27 @@ fn a_box_of_two_levers_is_learned_from_its_table() {
         parts.feeds.long = None;
         let lever = |name: &str, ratios: Vec<Ratio>| Lever {
             name: name.into(),
-            positions: ratios.into_iter().enumerate().map(|(i, r)| LeverPosition {
-                name: (i + 1).to_string(), ratio: Some(r), turns: Turns::Same, only: None,
-            }).collect(),
+            positions: ratios
+                .into_iter()
+                .enumerate()
+                .map(|(i, r)| LeverPosition {
+                    name: (i + 1).to_string(),
+                    ratio: Some(r),
+                    turns: Turns::Same,
+                    only: None,
+                })
+                .collect(),
         };
         let base = 12 + dice.below(8);
-        let cone: Vec<Ratio> = (0..5 + dice.below(4)).map(|i| if i == 0 { Ratio::ONE } else { Ratio::new(base.into(), (base + 1 + 2 * i).into()).unwrap() }).collect();
+        let cone: Vec<Ratio> = (0..5 + dice.below(4))
+            .map(|i| {
+                if i == 0 {
+                    Ratio::ONE
+                } else {
+                    Ratio::new(base.into(), (base + 1 + 2 * i).into()).unwrap()
+                }
+            })
+            .collect();
         let range = ["4", "2", "1", "1/2"].map(ratio).to_vec();
         parts.gearbox.levers = vec![lever("Cone", cone), lever("Range", range)];
         let known = lathe(parts);

@@ -142,7 +142,10 @@ fn a_lost_chart_and_a_closed_headstock() {
     assert_eq!(constant.what, What::Headstock);
     let bounds = constant.bounds().unwrap();
     // 1.57 / 3.175 and 1.61 / 3.175.
-    assert_eq!(format!("{:.4} {:.4}", bounds.low().to_f64(), bounds.high().to_f64()), "0.4945 0.5071");
+    assert_eq!(
+        format!("{:.4} {:.4}", bounds.low().to_f64(), bounds.high().to_f64()),
+        "0.4945 0.5071"
+    );
     assert_eq!(constant.figure(&constant.ranking.best).unwrap(), ratio("1/2"));
     let settle = learned.settle.as_ref().unwrap();
     assert_eq!((settle.count, settle.expect), (40, ratio("63.5")));
@@ -179,7 +182,10 @@ fn without_the_screw_sixteen_to_the_inch_and_1_6_mm_are_both_left() {
     assert_eq!(ranking.best.value, ratio("25.4/16"));
     assert_eq!(ranking.rivals[0].value, ratio("1.6"));
     let settle = learned.settle.unwrap();
-    assert_eq!((settle.count, settle.expect, settle.otherwise[0]), (80, ratio("127"), ratio("128")));
+    assert_eq!(
+        (settle.count, settle.expect, settle.otherwise[0]),
+        (80, ratio("127"), ratio("128"))
+    );
 }
 
 /// Cone 1 to 8, ranges A to D; the plate prints C4 as 44.
@@ -245,7 +251,10 @@ fn one_bad_entry_on_a_plate_of_letters_and_numbers() {
 
 fn says_22_or_d4(lathe: &Lathe, row: &solver::chart::Checked) {
     let first: Vec<&Cause> = row.explanations.iter().take(3).map(|e| &e.cause).collect();
-    assert!(first.iter().any(|c| matches!(c, Cause::Value { right, exact: true } if right == "22")), "{first:?}");
+    assert!(
+        first.iter().any(|c| matches!(c, Cause::Value { right, exact: true } if right == "22")),
+        "{first:?}"
+    );
     let d4 = first.iter().any(|c| match c {
         Cause::Levers(setting) => {
             lathe.lever_names(setting).collect::<Vec<_>>() == [("Cone", "4"), ("Range", "D")]
@@ -283,25 +292,46 @@ fn wrong_assemblies_are_named() {
     assert_eq!(format!("{:+.0}", checked.rows[2].cut.as_ref().unwrap().error.ppm()), "-166667");
     let first = |i: usize| &checked.rows[i].explanations[0].cause;
     let right = "28-127+120-48";
-    assert!(matches!(first(1), Cause::PairForIdler { train } if train.to_string() == right), "{:?}", first(1));
-    assert!(matches!(first(2), Cause::Partner { right: r, .. } if r.get() == 120), "{:?}", first(2));
-    assert!(matches!(first(3), Cause::TurnedRound { train } if train.to_string() == right), "{:?}", first(3));
+    assert!(
+        matches!(first(1), Cause::PairForIdler { train } if train.to_string() == right),
+        "{:?}",
+        first(1)
+    );
+    assert!(
+        matches!(first(2), Cause::Partner { right: r, .. } if r.get() == 120),
+        "{:?}",
+        first(2)
+    );
+    assert!(
+        matches!(first(3), Cause::TurnedRound { train } if train.to_string() == right),
+        "{:?}",
+        first(3)
+    );
     // An inch thread with the pair where the 127 is an idler only.
-    let inch = geared("16", Unit::Tpi, "24-127+120-48").with_lever("Range", "C").with_lever("Cone", "1");
+    let inch =
+        geared("16", Unit::Tpi, "24-127+120-48").with_lever("Range", "C").with_lever("Cone", "1");
     let checked = check(&known, &[inch], &Terms::default()).unwrap();
     let cause = &checked.rows[0].explanations[0].cause;
-    assert!(matches!(cause, Cause::IdlerForPair { train } if train.to_string() == "24-127-48"), "{cause:?}");
+    assert!(
+        matches!(cause, Cause::IdlerForPair { train } if train.to_string() == "24-127-48"),
+        "{cause:?}"
+    );
 }
 
 #[test]
 fn what_is_not_there_is_said_apart_from_the_verdict() {
     let known = lathe(letters_and_numbers(true));
-    let row = |train: &str| thread("16", Unit::Tpi)
-        .with_gears(solver::chart::Gears::new(train.parse().unwrap()))
-        .with_lever("Range", "C").with_lever("Cone", "1");
+    let row = |train: &str| {
+        thread("16", Unit::Tpi)
+            .with_gears(solver::chart::Gears::new(train.parse().unwrap()))
+            .with_lever("Range", "C")
+            .with_lever("Cone", "1")
+    };
     let checked = check(&known, &[row("32-127-64")], &Terms::default()).unwrap();
     assert_eq!(checked.rows[0].verdict, Verdict::Exact);
     assert_eq!(checked.rows[0].lacks.len(), 3, "{:?}", checked.rows[0].lacks);
-    let error = check(&known, &[thread("16", Unit::Tpi).with_lever("Range", "E")], &Terms::default()).unwrap_err();
+    let error =
+        check(&known, &[thread("16", Unit::Tpi).with_lever("Range", "E")], &Terms::default())
+            .unwrap_err();
     assert_eq!((error.path(), error.hint()), (Some("rows[0]"), Some("positions: A, B, C, D")));
 }
