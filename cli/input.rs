@@ -6,6 +6,8 @@
 
 #[path = "input/bracket.rs"]
 mod bracket;
+#[path = "input/chart.rs"]
+mod chart;
 #[path = "input/gearset.rs"]
 mod gearset;
 #[path = "input/json.rs"]
@@ -21,7 +23,8 @@ mod value;
 #[path = "input/wrong.rs"]
 mod wrong;
 
-pub(crate) use shipped::{LATHES, SETS, Shipped};
+pub(crate) use chart::OpenChart;
+pub(crate) use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub(crate) use source::{Failure, Source};
 
 use gearset::{GearSetFile, Gears, GearsOrName};
@@ -180,6 +183,46 @@ pub(crate) fn gear_set(spec: &str) -> Result<OpenSet, Failure> {
     open_set(&source(spec, SETS, "gear set")?.0)
 }
 
+/// The chart of a file, of standard input (`-`), or of a built-in name. `levers`: the names of the
+/// lathe's levers.
+///
+/// # Errors
+/// If there is none, or it can't be used: where, what is wrong, what would be right.
+pub(crate) fn chart(spec: &str, levers: &[String]) -> Result<OpenChart, Failure> {
+    let source = if spec == "-" {
+        Source::chart_on_standard_input()?
+    } else if let Some(found) = shipped::find(CHARTS, spec) {
+        Source::new(built_in(&found), found.text)
+    } else if is_path(spec) || is_table(spec) || Path::new(spec).exists() {
+        Source::chart_file(Path::new(spec))?
+    } else {
+        let right = shipped::nearest(CHARTS, spec);
+        let wrong = Wrong::new("neither a file nor a built-in chart", right);
+        return Err(Failure {
+            place: if spec.is_empty() { "\"\"" } else { spec }.to_owned(),
+            wrong,
+        });
+    };
+    chart::read(&source, levers)
+}
+
+/// A chart from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub(crate) fn chart_of_text(
+    name: &str,
+    text: &str,
+    levers: &[String],
+) -> Result<OpenChart, Failure> {
+    chart::read(&Source::new(name, text), levers)
+}
+
+fn is_table(spec: &str) -> bool {
+    let ending = Path::new(spec).extension();
+    ending.is_some_and(|e| ["csv", "tsv", "txt"].iter().any(|known| e.eq_ignore_ascii_case(known)))
+}
+
 fn is_path(spec: &str) -> bool {
     let json = Path::new(spec).extension().is_some_and(|e| e.eq_ignore_ascii_case("json"));
     json || spec.contains(std::path::is_separator)
@@ -275,6 +318,8 @@ pub(crate) enum FileKind {
     Lathe,
     /// Gear-set files.
     Gears,
+    /// Charts.
+    Chart,
 }
 
 /// The JSON Schema (2020-12) of a kind of file, made from what reads it.
@@ -282,6 +327,7 @@ pub(crate) fn schema(kind: FileKind) -> schemars::Schema {
     match kind {
         FileKind::Lathe => schemars::schema_for!(LatheFile),
         FileKind::Gears => schemars::schema_for!(GearSetFile),
+        FileKind::Chart => schemars::schema_for!(chart::ChartFile),
     }
 }
 

@@ -74,6 +74,13 @@ fn located(
     }
 }
 
+/// The bytes at which the items of a list at the top of the file stand.
+pub(super) fn places_of_items(source: &Source, key: &str) -> Vec<usize> {
+    let tree = tree(source).ok();
+    let list = tree.as_ref().and_then(Value::as_object).and_then(|object| object.get_array(key));
+    list.map_or_else(Vec::new, |list| list.elements.iter().map(Ranged::start).collect())
+}
+
 fn strict() -> ParseOptions {
     ParseOptions {
         allow_comments: false,
