@@ -1,5 +1,6 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
+mod chart;
 mod drawing;
 mod figures;
 mod find;
@@ -26,6 +27,8 @@ pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Fail
         Command::Find(find) => find::run(find, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
+        Command::Check(check) => chart::check(check),
+        Command::Learn(learn) => chart::learn(learn),
         Command::Sets(sets) => sets::run(sets),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),

@@ -52,6 +52,25 @@ impl OpenLathe {
     pub(crate) fn locate(&self, path: &str) -> String {
         json::locate(&self.source, Wrong::new("", "").at(path)).place
     }
+
+    /// The text of the file with these keys taken out and these values (text in quotes) put in; all
+    /// else stays as it was written. `None`: a path leads through something else.
+    pub(crate) fn completed(&self, out: &[String], put: &[(String, String)]) -> Option<String> {
+        let mut source = self.source.clone();
+        for path in out {
+            source.text = json::without(&source, path).unwrap_or(source.text);
+        }
+        for (path, value) in put {
+            let value = serde_json::Value::from(value.as_str()).to_string();
+            source.text = json::with_value(&source, path, &value)?;
+        }
+        Some(source.text)
+    }
+
+    /// Whether an object stands at a path.
+    pub(crate) fn has_object(&self, path: &str) -> bool {
+        json::is_object(&self.source, path)
+    }
 }
 
 /// A gear set and the file that it came from.
