@@ -107,7 +107,7 @@ pub(crate) enum Command {
     Check(Check),
     /// Learn what nobody knows of a lathe from its chart and from measured cuts
     Learn(Learn),
-    /// List the gear sets and demo lathes that come with the program
+    /// List the gear sets, demo lathes and charts that come with the program
     Sets(Sets),
     /// Show or check a lathe file
     #[command(subcommand)]

@@ -234,7 +234,7 @@ pub(crate) fn chart_of_text(
     text: &str,
     levers: &[String],
 ) -> Result<OpenChart, Failure> {
-    chart::read(&Source::new(name, text), levers)
+    chart::read(&Source::new(name, text.trim_start_matches('\u{feff}')), levers)
 }
 
 fn is_table(spec: &str) -> bool {

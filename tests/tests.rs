@@ -2,6 +2,7 @@
 
 mod bad_files;
 mod bracket;
+mod check;
 mod cli;
 mod dial;
 mod drawing;

@@ -37,7 +37,7 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
         return Ok(report);
     }
     report.push(Block::Title(format!("Chart {} on {}", chart.name, machine.name())));
-    let page = judged::Page::new(&machine.lathe, &chart, &checked);
+    let page = judged::Page::new(&machine.lathe, &chart, &checked, true);
     page.write(&mut report);
     report.records = Some(page.records());
     report.document = Some(Box::new(document::Checked {

@@ -9,7 +9,7 @@ use crate::report::judged as document;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
 use solver::bracket::Fit;
 use solver::chart::{Check, Checked, Row, Verdict, right};
-use solver::{Lathe, Travel};
+use solver::{Lathe, LeadError, Travel};
 use std::collections::BTreeMap;
 
 /// A chart and what was found of it.
@@ -17,6 +17,8 @@ pub(super) struct Page<'a> {
     lathe: &'a Lathe,
     chart: &'a OpenChart,
     check: &'a Check,
+    /// Whether it is known which gears are owned.
+    box_known: bool,
 }
 
 /// Explanations that people are shown; programs get all.
@@ -30,8 +32,13 @@ pub(super) const fn answer(yes: bool) -> Answer {
 }
 
 impl<'a> Page<'a> {
-    pub(super) const fn new(lathe: &'a Lathe, chart: &'a OpenChart, check: &'a Check) -> Self {
-        Self { lathe, chart, check }
+    pub(super) const fn new(
+        lathe: &'a Lathe,
+        chart: &'a OpenChart,
+        check: &'a Check,
+        box_known: bool,
+    ) -> Self {
+        Self { lathe, chart, check, box_known }
     }
 
     /// Each row with its line and its verdict.
@@ -139,7 +146,7 @@ impl<'a> Page<'a> {
             .explanations
             .iter()
             .take(SHOWN)
-            .map(|e| words::explanation(self.lathe, row, e))
+            .map(|e| words::explanation(self.lathe, row, e, self.box_known))
             .collect();
         if let Some((first, rest)) = likely.split_first() {
             text = text.and(Role::Plain, " Likeliest: ").and(Role::Strong, first.as_str());
@@ -157,7 +164,7 @@ impl<'a> Page<'a> {
             Column::new("printed", "printed", ""),
             Column::new("set_up", "gears, levers", ""),
             Column::new("cuts", "cuts", ""),
-            Column::new("error_ppm", "error", "ppm"),
+            Column::new("error", "error", ""),
             Column::new("verdict", "", ""),
             Column::new("remark", "remark", "").second(),
         ]);
@@ -168,7 +175,7 @@ impl<'a> Page<'a> {
                 Text::new(Role::Strong, words::printed(&row.printed)).into(),
                 words::set_up(row).into(),
                 self.cuts(row, checked),
-                checked.cut.as_ref().map(|cut| figures::ppm(&cut.error)).into(),
+                checked.cut.as_ref().map(|cut| error(&cut.error)).into(),
                 Text::new(role, words::verdict(&checked.verdict)).into(),
                 self.remark(i, checked).into(),
             ]);
@@ -193,7 +200,6 @@ impl<'a> Page<'a> {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
             (Fit::Refused(_), None) => remarks.push("does not fit on the bracket".to_owned()),
             (Fit::TooClose(_), _) => remarks.push("fits or not: too close to call".to_owned()),
-            (Fit::Fits(_), Some(idler)) => remarks.push(format!("fits with idler {idler}")),
             _ => {}
         }
         if checked.cut.as_ref().is_some_and(|cut| cut.levers_open) {
@@ -240,7 +246,7 @@ impl<'a> Page<'a> {
                 (!missing.is_empty()).then(|| missing.join("; ")).into(),
                 fit(&checked.fit).into(),
                 self.group_of(i).map(|group| group + 1).into(),
-                likeliest.map(|e| words::explanation(self.lathe, row, e)).into(),
+                likeliest.map(|e| words::explanation(self.lathe, row, e, self.box_known)).into(),
             ]);
         }
         table
@@ -270,7 +276,7 @@ impl<'a> Page<'a> {
                     .iter()
                     .map(|e| document::Explanation {
                         kind: words::kind(&e.cause),
-                        text: words::explanation(self.lathe, row, e),
+                        text: words::explanation(self.lathe, row, e, self.box_known),
                         exact: e.exact,
                         owned: e.owned,
                     })
@@ -288,6 +294,17 @@ impl<'a> Page<'a> {
             rows: rows.collect(),
             groups: groups.collect(),
         }
+    }
+}
+
+/// An error: ppm, and past 1 % per cent.
+fn error(error: &LeadError) -> String {
+    if error.is_zero() {
+        "0".to_owned()
+    } else if error.ppm().abs() < 10_000.0 {
+        format!("{} ppm", figures::ppm(error).shown().text)
+    } else {
+        format!("{} %", figures::per_cent(error).shown().text)
     }
 }
 

@@ -24,12 +24,14 @@ impl Page<'_> {
     pub(super) fn report(&self) -> Result<Report, Failure> {
         let mut report = Report::new();
         let judge = self.judge()?;
-        report.push(Block::Title(format!("What {} says of {}", self.from(), self.name())));
+        report.push(Block::Title(self.title()));
         self.write_verdict(&mut report);
         self.write_figures(&mut report)?;
         self.write_measured(&mut report);
         self.write_settle(&mut report);
-        let page = self.chart.map(|chart| judged::Page::new(&judge, chart, &self.found.check));
+        let page = self.chart.map(|chart| {
+            judged::Page::new(&judge, chart, &self.found.check, self.machine.is_some())
+        });
         if let Some(page) = &page {
             report.heading("The chart on the lathe as learned");
             report.note(page.summary());
@@ -48,11 +50,15 @@ impl Page<'_> {
         Ok(Lathe::new(self.found.parts.clone()).unwrap_or_else(|_| self.lathe.clone()))
     }
 
-    fn from(&self) -> String {
+    fn title(&self) -> String {
+        let of = self.name();
         match (self.chart, self.measured.len()) {
-            (Some(chart), 0) => format!("the chart {}", chart.name),
-            (Some(chart), _) => format!("the chart {}, with what was measured,", chart.name),
-            (None, _) => "what was measured".to_owned(),
+            (Some(chart), 0) => format!("What the chart {} says of {of}", chart.name),
+            (Some(chart), _) => {
+                format!("What the chart {} and the measured cuts say of {of}", chart.name)
+            }
+            (None, 1) => format!("What the measured cut says of {of}"),
+            (None, _) => format!("What the measured cuts say of {of}"),
         }
     }
 

@@ -79,8 +79,15 @@ pub(super) const fn kind(cause: &Cause) -> &'static str {
 }
 
 /// What may be wrong, and what would be right.
-pub(super) fn explanation(lathe: &Lathe, row: &Row, explanation: &Explanation) -> String {
-    let not_owned = if explanation.owned { "" } else { " (not owned)" };
+///
+/// `box_known`: whether it is known which gears are owned.
+pub(super) fn explanation(
+    lathe: &Lathe,
+    row: &Row,
+    explanation: &Explanation,
+    box_known: bool,
+) -> String {
+    let not_owned = if explanation.owned || !box_known { "" } else { " (not owned)" };
     let text = match &explanation.cause {
         Cause::Teeth { says, right, train, .. } => {
             format!("{right} in place of the {says}: {}{not_owned}", with_idler(row, train))
@@ -133,21 +140,28 @@ fn with_idler(row: &Row, train: &solver::Train) -> String {
 
 /// Rows for another machine.
 pub(super) fn group(lathe: &Lathe, group: &Group, lines: &str, feed: bool) -> String {
+    let parts = lathe.parts();
     let count = group.rows.len();
-    let own = lathe.parts().lead_screw.lead;
-    let (what, on) = if feed { ("feed", "a feed of") } else { ("lead screw", "a lead screw of") };
     let right = if group.exact == count { "exact" } else { "right" };
-    match (group.screw, own) {
-        (Some(screw), Some(own)) => format!(
-            "{count} rows are for another {what} (lines {lines}): with {on} {} they are {right}; this \
-             lathe has {}.",
+    let rows = format!("{count} rows are for another lathe (lines {lines})");
+    match (group.screw, parts.lead_screw.lead, parts.screw_constant) {
+        (Some(screw), _, _) if feed => {
+            format!("{rows}: they are {right} with a feed of {} in one turn.", words::feed(&screw))
+        }
+        (Some(screw), Some(own), None) => format!(
+            "{rows}: with a lead screw of {} they are {right}; this lathe has {}.",
             words::lead(&screw),
-            if feed { "another".to_owned() } else { words::lead(&own) }
+            words::lead(&own)
         ),
-        _ => format!(
-            "{count} rows are for another lathe (lines {lines}): one that cuts {} times as long a lead.",
-            figures::measure(&group.factor).marked()
+        (Some(constant), _, Some(own)) => format!(
+            "{rows}: they are {right} where equal gears cut {}; here equal gears cut {}.",
+            words::lead(&constant),
+            words::lead(&own)
         ),
+        _ => {
+            let factor = figures::measure(&group.factor).marked();
+            format!("{rows}: one that cuts {factor} times as long a lead.")
+        }
     }
 }
 
