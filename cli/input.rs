@@ -211,7 +211,7 @@ pub(crate) fn chart(spec: &str, levers: &[String]) -> Result<OpenChart, Failure>
     let source = if spec == "-" {
         Source::chart_on_standard_input()?
     } else if let Some(found) = shipped::find(CHARTS, spec) {
-        Source::new(built_in(&found), found.text)
+        return chart_of_text(&built_in(&found), found.text, levers);
     } else if is_path(spec) || is_table(spec) || Path::new(spec).exists() {
         Source::chart_file(Path::new(spec))?
     } else {

@@ -108,16 +108,12 @@ pub(super) fn with_value(source: &Source, path: &str, value: &str) -> Option<Str
     let nest = |inner: String, step: &Step| Some(format!("{{{}: {inner}}}", quoted(step)?));
     let value = rest.iter().rev().try_fold(value.to_owned(), nest)?;
     let name = quoted(name)?;
-    Some(match object.properties.last() {
-        Some(last) => {
-            let (before, after) = text.split_at_checked(last.range.end)?;
-            format!("{before},\n  {name}: {value}{after}")
-        }
-        None => {
-            let (before, after) = text.split_at_checked(object.range.start + 1)?;
-            format!("{before}{name}: {value}{after}")
-        }
-    })
+    let Some(last) = object.properties.last() else {
+        let (before, after) = text.split_at_checked(object.range.start + 1)?;
+        return Some(format!("{before}{name}: {value}{after}"));
+    };
+    let (before, after) = text.split_at_checked(last.range.end)?;
+    Some(format!("{before},\n  {name}: {value}{after}"))
 }
 
 /// Whether an object stands at a path.
@@ -456,6 +452,8 @@ fn how_to_say(key: &str) -> String {
         "first_shaft" => "\"80 mm\"",
         "slots" => "[{\"from\": \"34 mm\", \"to\": \"70 mm\"}]",
         "right" | "up" | "along" | "across" | "radius" => "\"20 mm\"",
+        "rows" => "[{\"thread\": \"8 tpi\", \"train\": \"40-40\"}]",
+        "thread" => "\"11 1/2 tpi\"",
         "positions" => "{\"A\": \"1\", \"B\": \"1/2\"}",
         _ => "...",
     };

@@ -3,7 +3,6 @@
 
 use crate::input::{self, LATHES};
 use crate::util::{Run, fresh, names, run, run_in};
-use serde_json::Value;
 use snapbox::{assert_data_eq, file};
 use solver::{Lathe, Travel};
 use std::fmt::Write as _;

@@ -81,10 +81,16 @@ fn random_train(dice: &mut Dice, parts: &Parts) -> Train {
 }
 
 /// A figure with so many significant digits.
-fn rounded(value: &Ratio, digits: i32) -> String {
-    let magnitude = value.to_f64().log10().floor();
-    #[expect(clippy::cast_possible_truncation, reason = "a few places")]
-    let places = (f64::from(digits) - 1.0 - magnitude).max(0.0) as usize;
+fn rounded(value: &Ratio, digits: usize) -> String {
+    // Each zero behind the point, and in front of it, is a place more.
+    let mut places = digits - 1;
+    let mut size = value.to_f64();
+    while size < 1.0 {
+        (size, places) = (size * 10.0, places + 1);
+    }
+    while size >= 10.0 && places > 0 {
+        (size, places) = (size / 10.0, places - 1);
+    }
     format!("{:.places$}", value.to_f64())
 }
 
@@ -94,7 +100,7 @@ fn thread_text(lead: &Lead) -> (String, Unit) {
     if tpi.len() <= mm.len() { (tpi, Unit::Tpi) } else { (mm, Unit::Mm) }
 }
 
-fn printed_row(dice: &mut Dice, known: &Lathe, feed: bool, digits: i32) -> Row {
+fn printed_row(dice: &mut Dice, known: &Lathe, feed: bool, digits: usize) -> Row {
     let travel = if feed { Travel::LongFeed } else { Travel::Thread };
     // Makers print what can be read; where the box allows none of that, whatever it cuts.
     for attempt in 0.. {
@@ -127,7 +133,13 @@ enum Holds {
 }
 
 /// A chart; feeds are printed to so many digits.
-fn random_chart(dice: &mut Dice, known: &Lathe, holds: Holds, digits: i32, rows: u64) -> Vec<Row> {
+fn random_chart(
+    dice: &mut Dice,
+    known: &Lathe,
+    holds: Holds,
+    digits: usize,
+    rows: u64,
+) -> Vec<Row> {
     let feed = |i| holds == Holds::Feeds || (holds == Holds::Both && i % 3 == 2);
     (0..rows).map(|i| printed_row(dice, known, feed(i), digits)).collect()
 }
@@ -184,7 +196,7 @@ fn a_clean_chart_gives_its_lathe_back() {
         let count = 8 + dice.below(13);
         let holds = [Holds::Threads, Holds::Both, Holds::Both, Holds::Feeds]
             [usize::try_from(seed % 4).unwrap()];
-        let digits = 2 + i32::try_from(dice.below(3)).unwrap();
+        let digits = 2 + usize::try_from(dice.below(3)).unwrap();
         let rows = random_chart(&mut dice, &known, holds, digits, count);
         let unknown = lathe(blanked(&mut dice, &known));
         let learned = learn(&unknown, &rows, &[], &Terms::default()).unwrap();
@@ -219,7 +231,7 @@ fn a_feed_figure_of_its_own() {
             continue;
         }
         let known = lathe(parts);
-        let digits = 3 + i32::try_from(dice.below(2)).unwrap();
+        let digits = 3 + usize::try_from(dice.below(2)).unwrap();
         let rows = random_chart(&mut dice, &known, Holds::Both, digits, 24);
         let unknown = lathe(blanked(&mut dice, &known));
         let learned = learn(&unknown, &rows, &[], &Terms::default()).unwrap();

@@ -104,15 +104,14 @@ fn whole(parts: &Parts) -> String {
         // Writing to a string can't fail.
         let _ = writeln!(text, "  \"{key}\": {value},");
     };
-    match parts.screw_constant {
-        Some(constant) => line("screw_constant", quoted(&lead(&constant))),
-        None => {
-            let screw = parts.lead_screw.lead.map_or("unknown".to_owned(), |l| lead(&l));
-            line("lead_screw", format!("{{\"lead\": {}}}", quoted(&screw)));
-            let k = parts.headstock.first().and_then(|p| p.ratio);
-            let k = k.map_or("unknown".to_owned(), |k| k.to_string());
-            line("headstock", format!("{{\"ratio\": {}}}", quoted(&k)));
-        }
+    if let Some(constant) = parts.screw_constant {
+        line("screw_constant", quoted(&lead(&constant)));
+    } else {
+        let screw = parts.lead_screw.lead.map_or("unknown".to_owned(), |l| lead(&l));
+        line("lead_screw", format!("{{\"lead\": {}}}", quoted(&screw)));
+        let k = parts.headstock.first().and_then(|p| p.ratio);
+        let k = k.map_or("unknown".to_owned(), |k| k.to_string());
+        line("headstock", format!("{{\"ratio\": {}}}", quoted(&k)));
     }
     if !parts.gearbox.levers.is_empty() {
         let levers = parts.gearbox.levers.iter().map(|lever| {

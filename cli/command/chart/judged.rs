@@ -3,7 +3,6 @@
 use super::{LISTED, words};
 use crate::command::figures;
 use crate::command::lathe::words as shop;
-use crate::failure::Failure;
 use crate::input::OpenChart;
 use crate::report::judged as document;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
@@ -174,7 +173,7 @@ impl<'a> Page<'a> {
                 line.into(),
                 Text::new(Role::Strong, words::printed(&row.printed)).into(),
                 words::set_up(row).into(),
-                self.cuts(row, checked),
+                cuts(row, checked),
                 checked.cut.as_ref().map(|cut| error(&cut.error)).into(),
                 Text::new(role, words::verdict(&checked.verdict)).into(),
                 self.remark(i, checked).into(),
@@ -182,16 +181,6 @@ impl<'a> Page<'a> {
         }
         table.drop_last_if_empty();
         table
-    }
-
-    /// What is cut, in the unit of the row.
-    fn cuts(&self, row: &Row, checked: &Checked) -> Cell {
-        let value = checked.cut.as_ref().map(|cut| row.printed.value_of(&cut.lead).ok().flatten());
-        match value {
-            Some(Some(value)) => Cell::from(figures::measure(&value)),
-            Some(None) => checked.cut.as_ref().map(|cut| figures::lead_mm(&cut.lead)).into(),
-            None => Cell::Empty,
-        }
     }
 
     fn remark(&self, index: usize, checked: &Checked) -> Option<String> {
@@ -297,6 +286,16 @@ impl<'a> Page<'a> {
     }
 }
 
+/// What is cut, in the unit of the row.
+fn cuts(row: &Row, checked: &Checked) -> Cell {
+    let value = checked.cut.as_ref().map(|cut| row.printed.value_of(&cut.lead).ok().flatten());
+    match value {
+        Some(Some(value)) => Cell::from(figures::measure(&value)),
+        Some(None) => checked.cut.as_ref().map(|cut| figures::lead_mm(&cut.lead)).into(),
+        None => Cell::Empty,
+    }
+}
+
 /// An error: ppm, and past 1 % per cent.
 fn error(error: &LeadError) -> String {
     if error.is_zero() {
@@ -325,12 +324,7 @@ fn should_print(row: &Row, checked: &Checked) -> Option<String> {
 }
 
 /// The chart as it should be, as a chart file has it: CSV can be checked again.
-pub(super) fn write_right(
-    lathe: &Lathe,
-    chart: &OpenChart,
-    check: &Check,
-    report: &mut Report,
-) -> Result<(), Failure> {
+pub(super) fn write_right(lathe: &Lathe, chart: &OpenChart, check: &Check, report: &mut Report) {
     let mut levers: Vec<&str> = Vec::new();
     for (lever, _) in chart.rows.iter().flat_map(|row| &row.levers) {
         if !levers.contains(&lever.as_str()) {
@@ -378,7 +372,6 @@ pub(super) fn write_right(
             words::rows(changed)
         )
     });
-    Ok(())
 }
 
 fn name_of(lathe: &Lathe) -> &str {

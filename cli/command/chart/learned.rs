@@ -23,7 +23,7 @@ pub(super) struct Page<'a> {
 impl Page<'_> {
     pub(super) fn report(&self) -> Result<Report, Failure> {
         let mut report = Report::new();
-        let judge = self.judge()?;
+        let judge = self.judge();
         report.push(Block::Title(self.title()));
         self.write_verdict(&mut report);
         self.write_figures(&mut report)?;
@@ -46,8 +46,8 @@ impl Page<'_> {
     }
 
     /// The lathe on which the rows were judged: names of its levers are all that is asked of it.
-    fn judge(&self) -> Result<Lathe, Failure> {
-        Ok(Lathe::new(self.found.parts.clone()).unwrap_or_else(|_| self.lathe.clone()))
+    fn judge(&self) -> Lathe {
+        Lathe::new(self.found.parts.clone()).unwrap_or_else(|_| self.lathe.clone())
     }
 
     fn title(&self) -> String {
@@ -86,7 +86,7 @@ impl Page<'_> {
     fn write_figures(&self, report: &mut Report) -> Result<(), Failure> {
         let mut facts = Vec::new();
         for constant in &self.found.constants {
-            facts.push((title(constant.what).to_owned(), self.figure(constant)?));
+            facts.push((title(constant.what).to_owned(), figure_text(constant)?));
         }
         for position in &self.found.positions {
             let label = format!("{} {}", position.lever, position.position);
@@ -96,27 +96,6 @@ impl Page<'_> {
             report.push(Block::Facts(facts));
         }
         Ok(())
-    }
-
-    fn figure(&self, constant: &Constant) -> Result<Text, Failure> {
-        let ranking = &constant.ranking;
-        let mut text =
-            Text::new(Role::Strong, value_text(constant, &constant.figure(&ranking.best)?));
-        text = text.and(Role::Plain, format!(" ({})", support(ranking)));
-        if ranking.best.exact == 0 {
-            let bounds = constant.bounds()?;
-            let ends = [bounds.low(), bounds.high()]
-                .map(|end| crate::command::figures::measure(&end).marked());
-            let unit = if constant.is_length() { " mm" } else { "" };
-            text = text.and(Role::Plain, format!(", between {} and {}{unit}", ends[0], ends[1]));
-        }
-        if !ranking.rivals.is_empty() {
-            let rivals =
-                ranking.rivals.iter().map(|r| Ok(value_text(constant, &constant.figure(r)?)));
-            let rivals = rivals.collect::<Result<Vec<_>, solver::Error>>()?;
-            text = text.and(Role::Warning, format!("; it could also be {}", rivals.join(", or ")));
-        }
-        Ok(text)
     }
 
     fn write_measured(&self, report: &mut Report) {
@@ -302,6 +281,26 @@ impl Page<'_> {
             check: page.map_or_else(empty, judged::Page::document),
         })
     }
+}
+
+/// A figure, what speaks for it, and what else it could be.
+fn figure_text(constant: &Constant) -> Result<Text, Failure> {
+    let ranking = &constant.ranking;
+    let mut text = Text::new(Role::Strong, value_text(constant, &constant.figure(&ranking.best)?));
+    text = text.and(Role::Plain, format!(" ({})", support(ranking)));
+    if ranking.best.exact == 0 {
+        let bounds = constant.bounds()?;
+        let ends = [bounds.low(), bounds.high()]
+            .map(|end| crate::command::figures::measure(&end).marked());
+        let unit = if constant.is_length() { " mm" } else { "" };
+        text = text.and(Role::Plain, format!(", between {} and {}{unit}", ends[0], ends[1]));
+    }
+    if !ranking.rivals.is_empty() {
+        let rivals = ranking.rivals.iter().map(|r| Ok(value_text(constant, &constant.figure(r)?)));
+        let rivals = rivals.collect::<Result<Vec<_>, solver::Error>>()?;
+        text = text.and(Role::Warning, format!("; it could also be {}", rivals.join(", or ")));
+    }
+    Ok(text)
 }
 
 /// What a figure is, for people.

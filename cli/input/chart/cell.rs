@@ -53,20 +53,8 @@ impl Said {
 
     /// Gears as columns: first, then driven and driver of each stud, then last.
     pub(super) fn columns(&mut self, columns: &[Option<String>]) -> Result<(), Wrong> {
-        let number = |text: &str| -> Result<Teeth, Wrong> {
-            let digits: u64 = text.parse().map_err(|_| {
-                let what = format!("`{text}` is no number of teeth");
-                Wrong::new(what, "a whole number, or - where there is no gear or any idler serves")
-            })?;
-            Ok(Teeth::new(digits)?)
-        };
-        let dash = |cell: &Option<String>| {
-            cell.as_deref().is_some_and(|c| matches!(c, "-" | "*" | "–" | "—"))
-        };
-        let teeth = |cell: &Option<String>| match cell {
-            Some(text) if !dash(cell) => number(text).map(|t| Some(Gear::new(t))),
-            _ => Ok(None),
-        };
+        let dash = |cell: &Option<String>| cell.as_deref().is_some_and(is_dash);
+        let teeth = |cell: &Option<String>| cell.as_deref().map_or(Ok(None), gear);
         if columns.iter().all(|cell| cell.is_none() || dash(cell)) {
             return Ok(());
         }
@@ -78,7 +66,7 @@ impl Said {
         let last = teeth(last)?.ok_or_else(missing)?;
         let mut shafts = vec![Shaft::One(first)];
         // Nothing between two end gears is an idler of any size: the shafts stand too far apart.
-        let mut free = studs.iter().all(|cell| cell.is_none());
+        let mut free = studs.iter().all(Option::is_none);
         for stud in studs.chunks(2) {
             let [driven, driver] = stud else { continue };
             match (teeth(driven)?, teeth(driver)?) {
@@ -155,6 +143,23 @@ impl Said {
         row.within = self.within;
         Ok(row)
     }
+}
+
+/// Whether a cell stands for no gear, or for an idler of any size.
+fn is_dash(cell: &str) -> bool {
+    matches!(cell, "-" | "*" | "–" | "—")
+}
+
+/// The gear of a cell; `None`: a dash.
+pub(super) fn gear(cell: &str) -> Result<Option<Gear>, Wrong> {
+    if is_dash(cell) {
+        return Ok(None);
+    }
+    let digits: u64 = cell.parse().map_err(|_| {
+        let what = format!("`{cell}` is no number of teeth");
+        Wrong::new(what, "a whole number, or - where there is no gear or any idler serves")
+    })?;
+    Ok(Some(Gear::new(Teeth::new(digits)?)))
 }
 
 /// `11 1/2 tpi` taken apart: the number as printed, its unit, and what moves.

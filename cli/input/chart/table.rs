@@ -4,7 +4,7 @@
 //! `#` are comments, but for one: `# columns: GEAR 1 = first, TEETH 2 = last` gives columns of the
 //! person's own names their meaning. Quotes, Windows line ends and so on are the csv crate's business.
 
-use super::cell::Said;
+use super::cell::{Said, gear};
 use super::{Lines, OpenChart};
 use crate::input::json::nearest;
 use crate::input::source::{Failure, Source};
@@ -242,10 +242,14 @@ impl Cells<'_> {
         for (i, meaning) in columns.iter().enumerate() {
             let Some(cell) = self.get(i) else { continue };
             let here = |wrong: Wrong| (self.place(i), wrong);
+            if matches!(meaning, Meaning::Gear(_)) {
+                gear(&cell).map_err(here)?;
+                first_gear = first_gear.or(Some(i));
+            }
             match meaning {
                 Meaning::Thread => said.figure(&cell).map_err(here)?,
                 Meaning::Figure(unit, travel) => {
-                    said.number(&cell, *unit, *travel).map_err(here)?
+                    said.number(&cell, *unit, *travel).map_err(here)?;
                 }
                 Meaning::Train => said.train(&cell).map_err(here)?,
                 Meaning::Gear(None) => last = Some(cell),
@@ -255,15 +259,12 @@ impl Cells<'_> {
                 }
                 // The cell itself: a position may be called 1,5.
                 Meaning::Lever(name) => {
-                    said.levers.push((name.clone(), self.record[i].trim().to_owned()))
+                    said.levers.push((name.clone(), self.record[i].trim().to_owned()));
                 }
                 Meaning::Starts => said.starts(&cell).map_err(here)?,
                 Meaning::Rounded => said.flag(&cell).map_err(here)?,
                 Meaning::Within => said.within(&cell).map_err(here)?,
                 Meaning::Ignored => continue,
-            }
-            if matches!(meaning, Meaning::Gear(_)) {
-                first_gear = first_gear.or(Some(i));
             }
         }
         if let Some(first) = first_gear {
@@ -281,6 +282,15 @@ fn columns(
     mapped: &[Mapping],
     levers: &[String],
 ) -> Result<Vec<Meaning>, (usize, Wrong)> {
+    if let Some((column, _, at)) =
+        mapped.iter().find(|(column, ..)| !cells.record.iter().any(|name| name.trim() == column))
+    {
+        let names: Vec<String> = cells.record.iter().map(|name| name.trim().to_owned()).collect();
+        return Err((
+            *at,
+            Wrong::new(format!("the header has no column `{column}`"), nearest(column, &names)),
+        ));
+    }
     let mut columns = Vec::new();
     for (i, name) in cells.record.iter().enumerate() {
         let name = name.trim();
@@ -298,15 +308,6 @@ fn columns(
             return Err((cells.place(i), Wrong::new(what, "each once")));
         }
         columns.push(meaning);
-    }
-    if let Some((column, _, at)) =
-        mapped.iter().find(|(column, ..)| !cells.record.iter().any(|name| name.trim() == column))
-    {
-        let names: Vec<String> = cells.record.iter().map(|name| name.trim().to_owned()).collect();
-        return Err((
-            *at,
-            Wrong::new(format!("the header has no column `{column}`"), nearest(column, &names)),
-        ));
     }
     Ok(columns)
 }
