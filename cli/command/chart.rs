@@ -13,7 +13,7 @@ use super::words as typed;
 use crate::args;
 use crate::failure::Failure;
 use crate::input::{self, OpenChart};
-use crate::report::{Block, Report, judged as document};
+use crate::report::{Block, Report, Role, Text, judged as document};
 use solver::chart::{self, Measured, Terms};
 use solver::{Lathe, bounds};
 
@@ -26,17 +26,19 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
     let machine = Machine::of(&check.machine)?;
     let chart = open(&check.chart, &machine.lathe)?;
     let result = chart::check(&machine.lathe, &chart.rows, &terms);
-    let checked = result.map_err(|e| refused(&e, Some(&chart), &machine))?;
+    let checked = result.map_err(|e| refused(&e, Some(&chart), &[], &machine))?;
     let mut report = Report::new();
     if machine.demo {
-        let how = "This is a demo lathe: --lathe FILE, or lathe.json in the folder, is your own.";
-        report.asides.push(how.to_owned());
+        report.asides.push(DEMO.to_owned());
     }
     if check.print {
         judged::write_right(&machine.lathe, &chart, &checked, &mut report);
         return Ok(report);
     }
     report.push(Block::Title(format!("Chart {} on {}", chart.name, machine.name())));
+    if machine.demo {
+        report.note(Text::new(Role::Warning, DEMO));
+    }
     let page = judged::Page::new(&machine.lathe, &chart, &checked, true);
     page.write(&mut report);
     report.records = Some(page.records());
@@ -74,7 +76,7 @@ pub(super) fn learn(learn: &args::Learn) -> Result<Report, Failure> {
     };
     let rows = chart.as_ref().map_or(&[][..], |chart| &chart.rows);
     let result = chart::learn(&lathe, rows, &measured, &terms);
-    let found = result.map_err(|e| refused(&e, chart.as_ref(), &machine))?;
+    let found = result.map_err(|e| refused(&e, chart.as_ref(), &measured, &machine))?;
     let page = learned::Page {
         lathe: &lathe,
         machine: (!machine.demo).then_some(&machine),
@@ -115,19 +117,28 @@ fn open(spec: &str, lathe: &Lathe) -> Result<OpenChart, Failure> {
 }
 
 /// An error of the solver, at its row or its measurement where it has one.
-fn refused(error: &solver::Error, chart: Option<&OpenChart>, machine: &Machine) -> Failure {
+fn refused(
+    error: &solver::Error,
+    chart: Option<&OpenChart>,
+    measured: &[Measured],
+    machine: &Machine,
+) -> Failure {
     let place = error.path().zip(chart).and_then(|(path, chart)| chart.locate(path));
-    let of_measured = error.path().is_some_and(|path| path.starts_with("measured"));
-    let failure = match place {
-        Some(place) => Failure::new(format!("{place}: {error}")),
-        None if of_measured => Failure::new(format!("--measured {error}")),
-        None => return machine.refused(error),
+    let of_path = |i: usize| error.path() == Some(format!("measured[{i}]").as_str());
+    let cut = measured.iter().enumerate().find(|(i, _)| of_path(*i)).map(|(_, cut)| cut);
+    let failure = match (place, cut) {
+        (Some(place), _) => Failure::new(format!("{place}: {error}")),
+        (None, Some(cut)) => return Failure::typed("--measured", cut.text(), error),
+        (None, None) => return machine.refused(error),
     };
     match error.hint() {
         Some(hint) => failure.with_hint(hint),
         None => failure,
     }
 }
+
+/// What is said where no lathe was named.
+const DEMO: &str = "This is a demo lathe: --lathe FILE, or lathe.json in the folder, is your own.";
 
 /// Rows that are listed one by one before the rest is summed up.
 const LISTED: usize = 40;

@@ -394,7 +394,7 @@ fn settle_text(settle: &Settle) -> String {
         ),
     };
     let mut text = format!(
-        "Isolate the lathe, {gears}{levers}; then {measure}: {} mm if it is as learned",
+        "Isolate the lathe, {gears}{levers}, close the cover; then {measure}: {} mm if it is as learned",
         mm(&settle.expect)
     );
     if !settle.otherwise.is_empty() {
