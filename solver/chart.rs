@@ -1,9 +1,9 @@
 //! Can the chart on the machine be trusted, and what does it say of a machine that nobody knows?
 //!
-//! A chart is rows: what is printed, the gears, the lever positions. [`check`] judges each against a
-//! lathe that is known and names the likeliest slip in a wrong one. [`learn`] finds what is unknown of
+//! A chart is rows: what is printed, the gears, the lever positions. [`check()`] judges each against a
+//! lathe that is known and names the likeliest slip in a wrong one. [`learn()`] finds what is unknown of
 //! a lathe - lead screw, headstock, lever ratios, feeds - from the rows and from measured cuts, says
-//! what else it could be, and which one measurement would settle it. [`right`] says what a row should
+//! what else it could be, and which one measurement would settle it. [`right()`] says what a row should
 //! print.
 //!
 //! A printed thread is meant exactly, give or take the maker's approximation; a feed is a figure

@@ -264,7 +264,7 @@ impl Cells<'_> {
                 Meaning::Starts => said.starts(&cell).map_err(here)?,
                 Meaning::Rounded => said.flag(&cell).map_err(here)?,
                 Meaning::Within => said.within(&cell).map_err(here)?,
-                Meaning::Ignored => continue,
+                Meaning::Ignored => {}
             }
         }
         if let Some(first) = first_gear {
