@@ -122,6 +122,30 @@ fn demo_lathes_with_their_figures_blanked_come_back() {
     comes_back("tug", &[tug_k, (r#""7": "16/24""#, r#""7": "unknown""#)], &tug);
 }
 
+/// Screw and headstock both unknown: the file gets their product, and says nothing else of them.
+#[test]
+fn the_screw_constant_stands_in_place_of_both() {
+    let shipped = LATHES.iter().find(|l| l.name == "dinghy").unwrap();
+    let both = [
+        (r#""lead": "8 tpi""#, r#""lead": "unknown""#),
+        (r#""ratio": "1""#, r#""ratio": "unknown""#),
+    ];
+    let folder = fresh();
+    std::fs::write(folder.path().join("lathe.json"), blanked(shipped.text, &both)).unwrap();
+    let known = input::lathe("dinghy").unwrap().lathe;
+    let chart = plate(&known, &["40-40", "20-50", "35-60"]);
+    let threads: Vec<&str> = chart.lines().filter(|line| !line.contains("rev")).collect();
+    std::fs::write(folder.path().join("chart.csv"), threads.join("\n")).unwrap();
+    let Run { code, out, .. } =
+        run_in(folder.path(), &["learn", "chart.csv", "--complete", "done.json"]);
+    assert_eq!(code, 0, "{out}");
+    let done = std::fs::read_to_string(folder.path().join("done.json")).unwrap();
+    assert!(done.contains(r#""screw_constant": "8 tpi""#), "{done}");
+    let headstock: serde_json::Value = serde_json::from_str(&done).unwrap();
+    assert_eq!(headstock["headstock"]["ratio"], serde_json::Value::Null);
+    assert_eq!(headstock["headstock"]["turns"], "same");
+}
+
 /// Feeds that the file does not give are learned too.
 #[test]
 fn feed_figures_are_learned() {
