@@ -62,6 +62,8 @@ pub const ANSWERS: Bounds = Bounds::new("answers", 1, 10_000);
 pub const DIAL_TEETH: Bounds = Bounds::new("dial teeth", 4, 400);
 /// Outside diameter of a gear as it was measured, in mm.
 pub const OUTSIDE: Bounds = Bounds::new("outside diameter in mm", 1, 5000);
+/// Rows of a chart.
+pub const CHART_ROWS: Bounds = Bounds::new("rows of a chart", 1, 20_000);
 /// Spindle speed, turns per minute.
 pub const SPINDLE: Bounds = Bounds::new("spindle speed", 1, 100_000);
 /// Threads and feeds of a list that is planned or bought for.

@@ -49,6 +49,7 @@
 //! | where may the half nut close again? | [`dial::Plan`] |
 //! | how is the second start reached? | [`starts::Plan`] |
 //! | what must the scratch pass measure? | [`scratch::Scratch`] |
+//! | is the chart on the machine right; what does it say of an unknown one? | [`chart::check`], [`chart::learn`] |
 //!
 //! Everything from input to ranking is exact. The library prints nothing and reads no file.
 
@@ -56,6 +57,7 @@ pub mod bounds;
 pub mod bracket;
 pub mod buy;
 pub mod caliper;
+pub mod chart;
 pub mod cutting;
 pub mod dial;
 mod error;
