@@ -22,7 +22,7 @@
 //! | which form has this thread; was it assumed? | [`Cut::form`], [`Cut::is_form_assumed`] |
 //! | what do I turn or bore it to? | [`Cut::diameters`] |
 //! | how deep, with this tool; how far along the top slide? | [`Cut::depth`], [`Cut::top_slide`] |
-//! | how deep is each pass? | [`passes`], [`passes_for`] |
+//! | how deep is each pass? | [`passes()`], [`passes_for`] |
 //! | which wires, and what do I read over them? | [`Cut::wires`] |
 //! | how much must the tool be relieved? | [`Cut::lead_angle`] |
 //! | how fast may it turn at the end of the cut? | [`Stop`], [`Pace`] |

@@ -65,7 +65,7 @@ fn depth_is_for_the_tool_at_hand() {
     near(&nut, "/tool/depth/mm", 0.541_266 * 1.5, 1e-5);
     near(&nut, "/tool/tip_size/mm", 1.5 / 8.0, 1e-6);
     for (args, root) in [
-        (&["--nose", "0.33 mm"][..], "too shallow"),
+        (&["--nose", "0.22 mm"][..], "too shallow"),
         (&["--nose", "0.1 mm"][..], "deeper"),
         (&[][..], "of the form"),
     ] {

@@ -65,7 +65,7 @@ pub(super) fn write(job: &Job<'_>, feed: &Feed, finest: Option<&Entry>, page: &m
         let way = if job.is_across() { "across" } else { "along" };
         page.note(format!(
             "Finest feed {way} that fits: {} with {}{levers}.",
-            size::both(&facts.travel),
+            size::fine(&facts.travel),
             facts.train
         ));
     }

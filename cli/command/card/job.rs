@@ -1,5 +1,6 @@
 //! One job: the set-up that was chosen, on its machine, with what was said of the work.
 
+use super::gears::SetUp;
 use super::work::Work;
 use crate::command::find::{Entry, Outcome, Request};
 use crate::failure::Failure;
@@ -87,6 +88,12 @@ impl<'a> Job<'a> {
         } else {
             "the gearbox input"
         }
+    }
+
+    /// The set-up of the card.
+    pub(super) fn set_up(&self) -> SetUp<'_> {
+        let (lathe, entry) = (self.lathe(), self.entry);
+        SetUp { lathe, train: &entry.train, fit: &entry.fit, last: self.last_shaft() }
     }
 
     /// The screw's own lead, where it is known.
