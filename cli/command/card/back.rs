@@ -33,7 +33,7 @@ fn as_it_was(job: &Job<'_>, fitted: &Fitted) -> Vec<String> {
     // What can't be worked out is left to the person, who knows the machine.
     let fit = fit_of(job.request, &fitted.train).unwrap_or(Fit::NotChecked);
     let (lathe, last) = (job.lathe(), job.last_shaft());
-    let set_up = SetUp { lathe, train: &fitted.train, fit: &fit, last };
+    let set_up = SetUp { lathe, train: &fitted.train, fit: &fit, last, before: None };
     let all = [set_up.mounting(None), set_up.clamping()];
     let said = all.iter().filter(|words| !words.is_empty());
     said.map(|words| sentence(&words.join("; "))).collect()

@@ -93,7 +93,7 @@ impl<'a> Job<'a> {
     /// The set-up of the card.
     pub(super) fn set_up(&self) -> SetUp<'_> {
         let (lathe, entry) = (self.lathe(), self.entry);
-        SetUp { lathe, train: &entry.train, fit: &entry.fit, last: self.last_shaft() }
+        SetUp { lathe, train: &entry.train, fit: &entry.fit, last: self.last_shaft(), before: None }
     }
 
     /// The screw's own lead, where it is known.
