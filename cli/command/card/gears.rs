@@ -1,11 +1,11 @@
 //! Gears and levers: which gear comes off, which goes on, where the studs are clamped, what the levers
 //! are set to.
 
-use super::change;
 use super::job::Job;
 use super::page::Page;
+use crate::command::change;
 use crate::command::drawing::{self, shaft_name};
-use crate::command::find::{TOO_CLOSE, fit_of, levers_in_words};
+use crate::command::find::{TOO_CLOSE, levers_in_words};
 use crate::command::reasons::Speaker;
 use crate::report::job::Change;
 use crate::report::{Block, Text};
@@ -38,8 +38,7 @@ pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawings: usize, pag
     if !steps.is_empty() {
         let fitted = job.lathe().parts().fitted.as_ref().map(|fitted| &fitted.train);
         // What can't be worked out counts as it stands in the usual planes.
-        let fit = fitted.and_then(|train| fit_of(job.request, train).ok());
-        let set_up = SetUp { before: fitted.zip(fit.as_ref()), ..job.set_up() };
+        let set_up = SetUp { before: fitted.zip(job.fitted_fit.as_ref()), ..job.set_up() };
         steps.extend(set_up.mounting(change).iter().map(|words| sentence(words)));
         steps.extend(set_up.clamping().iter().map(|words| sentence(words)));
         steps.extend(meshes(job));
