@@ -112,7 +112,7 @@ pub(super) fn write(job: &Job<'_>, depth: Option<&Tooling>, page: &mut Page) {
 fn facts(job: &Job<'_>, depth: &Tooling, cut: &Cut) -> Vec<(&'static str, Text)> {
     let mut facts = vec![("tool", Text::from(tool(depth)))];
     if let Some(angle) = depth.lead_angle {
-        facts.push(("lean", Text::from(lean(angle, cut.hand()))));
+        facts.push(("relief", Text::from(relief(angle, cut.hand()))));
     }
     facts.push(("depth", depth_in_words(job, depth)));
     facts.extend(marks(&depth.passes_mm));
@@ -144,7 +144,7 @@ fn degrees(exact: &str) -> String {
     format!("{}°", (value * 100.0).round() / 100.0)
 }
 
-fn lean(angle: f64, hand: Hand) -> String {
+fn relief(angle: f64, hand: Hand) -> String {
     let side = match hand {
         Hand::Right => "left",
         Hand::Left => "right",
