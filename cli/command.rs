@@ -12,7 +12,9 @@ mod machine;
 mod reasons;
 mod schema;
 mod sets;
+mod targets;
 mod threads;
+mod wanted;
 mod words;
 
 use crate::args::{Command, Lathe};
