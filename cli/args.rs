@@ -366,16 +366,20 @@ Columns of your own names: a line `# columns: STUD = first, SCREW = last` above 
 
 Examples:
   trainwright check dinghy-chart --lathe dinghy
+  trainwright check --print --lathe tug
   trainwright check dinghy-chart --lathe dinghy --print --format csv")]
 pub(crate) struct Check {
     /// The chart: a file, `-` for the standard input, or the name of a built-in one
-    #[arg(value_name = "CHART")]
-    pub(crate) chart: String,
+    #[arg(value_name = "CHART", required_unless_present = "print")]
+    pub(crate) chart: Option<String>,
     #[command(flatten)]
     pub(crate) machine: Machine,
     #[command(flatten)]
     pub(crate) judging: Judging,
     /// Print the chart as it should be: what these gears and levers really cut
+    ///
+    /// Without a chart: the everyday threads and feeds by the fewest different trains, and what every
+    /// other position of the levers cuts with the gears that are fitted.
     #[arg(long)]
     pub(crate) print: bool,
 }
@@ -573,6 +577,10 @@ pub(crate) enum SchemaOf {
     Find,
     /// What `card --format json` writes
     Card,
+    /// What `check --format json` writes
+    Check,
+    /// What `learn --format json` writes
+    Learn,
 }
 
 #[cfg(test)]

@@ -368,9 +368,12 @@ mod tests {
     /// `UPDATE_SCHEMAS=1 cargo test schema` writes them anew.
     #[test]
     fn the_published_schemas_are_those_of_the_documents() {
-        for (name, text) in
-            [("find", schema_text::<found::Document>()), ("card", schema_text::<job::Document>())]
-        {
+        for (name, text) in [
+            ("find", schema_text::<found::Document>()),
+            ("card", schema_text::<job::Document>()),
+            ("check", schema_text::<judged::Checked>()),
+            ("learn", schema_text::<judged::Learned>()),
+        ] {
             let path = format!("{}/gearsets/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
             if std::env::var_os("UPDATE_SCHEMAS").is_some() {
                 std::fs::write(&path, &text).unwrap();

@@ -81,15 +81,12 @@ impl List {
             .with_within(within.unwrap_or(usual));
         let name = name_of(target);
         let key = |l: &Line| (l.lead, l.hand, l.travel);
-        match self.lines.iter_mut().find(|known| key(&known.line) == key(&line)) {
-            Some(known) => {
-                known.line.within = known.line.within.min(line.within);
-                known.names.extend(name.filter(|name| !known.names.contains(name)));
-            }
-            None => {
-                let names = name.into_iter().collect();
-                self.lines.push(Wanted { target: target.clone(), names, line });
-            }
+        if let Some(known) = self.lines.iter_mut().find(|known| key(&known.line) == key(&line)) {
+            known.line.within = known.line.within.min(line.within);
+            known.names.extend(name.filter(|name| !known.names.contains(name)));
+        } else {
+            let names = name.into_iter().collect();
+            self.lines.push(Wanted { target: target.clone(), names, line });
         }
         Ok(())
     }
