@@ -1,5 +1,9 @@
 //! What was typed, as plain values: no file is opened here and no number is read.
 
+mod table;
+
+pub(crate) use table::{Paper, Plan as Order, Table};
+
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::{Path, PathBuf};
 
@@ -108,6 +112,8 @@ pub(crate) enum Command {
     Threads(Threads),
     /// Name a gear that was measured, give its sizes and its mesh, or check a box of gears
     Gear(Gear),
+    /// Choose the gears for a list of threads and feeds so that few have to be swapped; the wall chart
+    Table(Table),
     /// Judge the chart of a lathe: does each row cut what it says, and what is wrong where not?
     Check(Check),
     /// Learn what nobody knows of a lathe from its chart and from measured cuts
@@ -577,6 +583,8 @@ pub(crate) enum SchemaOf {
     Find,
     /// What `card --format json` writes
     Card,
+    /// What `table --format json` writes
+    Table,
     /// What `check --format json` writes
     Check,
     /// What `learn --format json` writes

@@ -12,6 +12,7 @@ mod machine;
 mod reasons;
 mod schema;
 mod sets;
+mod table;
 mod targets;
 mod threads;
 mod wanted;
@@ -32,6 +33,7 @@ pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Fail
         Command::Card(card) => card::run(card, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
+        Command::Table(table) => table::run(table, progress),
         Command::Check(check) => chart::check(check),
         Command::Learn(learn) => chart::learn(learn),
         Command::Sets(sets) => sets::run(sets),

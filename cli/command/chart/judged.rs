@@ -179,7 +179,7 @@ impl<'a> Page<'a> {
                 self.remark(i, checked).into(),
             ]);
         }
-        table.drop_last_if_empty();
+        table.drop_empty();
         table
     }
 
@@ -360,7 +360,7 @@ pub(super) fn write_right(lathe: &Lathe, chart: &OpenChart, check: &Check, repor
     }
     report.push(Block::Title(format!("The chart as {} cuts it", name_of(lathe))));
     report.records = Some(table.clone());
-    drop_empty(&mut table);
+    table.drop_empty();
     report.table(table);
 }
 
@@ -387,15 +387,5 @@ fn name_of(lathe: &Lathe) -> &str {
     match lathe.parts().name.as_str() {
         "" => "the lathe",
         name => name,
-    }
-}
-
-/// Columns in which no row has anything are nothing for people.
-fn drop_empty(table: &mut Table) {
-    for at in (0..table.columns.len()).rev() {
-        if table.rows.iter().all(|row| matches!(row.get(at), None | Some(Cell::Empty))) {
-            table.columns.remove(at);
-            table.rows.iter_mut().for_each(|row| drop(row.remove(at)));
-        }
     }
 }
