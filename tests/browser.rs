@@ -4,7 +4,7 @@
 //! Where no Chromium is installed these tests say so and pass, unless `TRAINWRIGHT_BROWSER=required`,
 //! which the gate sets.
 
-mod chromium;
+pub(crate) mod chromium;
 
 use crate::util::{fresh, run};
 use chromium::Chromium;

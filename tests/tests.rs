@@ -25,5 +25,6 @@ mod regression;
 mod render;
 mod scratch;
 mod stories;
+mod table;
 mod util;
 mod worked;

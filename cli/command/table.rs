@@ -21,7 +21,7 @@ use rows::Row;
 use solver::plan::{self, Step, Table};
 use solver::search::{Options, Solution};
 use solver::{Travel, bounds};
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// What was asked, understood.
 struct Request {
@@ -58,6 +58,8 @@ struct Outcome {
     rows: Vec<Row>,
     /// Lines that only trains with more ratio pairs than asked for reach.
     wider: Vec<usize>,
+    /// Lines that were not looked at, since the search was interrupted.
+    unsearched: Vec<usize>,
     /// Lines that nothing reaches, with the nearest train that stands.
     missed: Vec<(usize, Option<Solution>)>,
     /// Whether all trains were looked at and nothing was cut short.
@@ -113,7 +115,7 @@ impl Request {
 
     fn answer(&self, cancel: &AtomicBool) -> solver::Result<Outcome> {
         let lines = self.wanted.iter().map(|wanted| wanted.line.clone()).collect();
-        let table = Table::new(&self.machine.lathe, lines, &self.options, cancel)?;
+        let table = Table::widened(&self.machine.lathe, lines, &self.options, cancel)?;
         let chart = self.chart_order();
         let choices = self.choices(&table, &chart, cancel)?;
         let (steps, fitted) = match self.order {
@@ -128,8 +130,8 @@ impl Request {
         missed.sort_by_key(|(line, _)| chart.iter().position(|at| at == line));
         let complete = table.is_complete() && choices.iter().all(|choice| choice.plan.complete);
         let rows = Row::all(self, &table, &steps)?;
-        let wider = table.wider().collect();
-        Ok(Outcome { choices, rows, wider, missed, complete })
+        let (wider, unsearched) = (table.wider().collect(), table.unsearched().collect());
+        Ok(Outcome { choices, rows, wider, unsearched, missed, complete })
     }
 
     /// Every way that is worth comparing. Of a list that is a chart already there is one order less.
@@ -141,18 +143,31 @@ impl Request {
     ) -> solver::Result<Vec<Choice>> {
         let listed: Vec<usize> = (0..self.wanted.len()).collect();
         let own: &[usize] = if self.order == Order::Listed { &listed } else { chart };
-        let mut choices = vec![Choice { kind: Kind::Closest, plan: table.naive_in_order(own)? }];
-        let mut add = |kind, plan| choices.push(Choice { kind, plan });
-        if chart != listed || self.order != Order::Listed {
-            add(Kind::Chart, table.in_order(chart, cancel)?);
-        }
+        let mut kinds = vec![Kind::Best, Kind::Fewest];
         if chart != listed || self.order == Order::Listed {
-            add(Kind::Listed, table.as_listed(cancel)?);
+            kinds.insert(0, Kind::Listed);
         }
-        add(Kind::Best, table.best_order(cancel)?);
-        add(Kind::Fewest, table.fewest_trains(cancel)?);
-        if self.machine.lathe.parts().fitted.is_some() {
-            add(Kind::Single, single(table, chart)?);
+        if chart != listed || self.order != Order::Listed {
+            kinds.insert(0, Kind::Chart);
+        }
+        if self.machine.lathe.parts().fitted.is_some() || self.order == Order::Single {
+            kinds.push(Kind::Single);
+        }
+        let mut choices = vec![Choice { kind: Kind::Closest, plan: table.naive_in_order(own)? }];
+        for kind in kinds {
+            // Interrupted: only what was asked for.
+            if cancel.load(Relaxed) && kind != Kind::of(self.order) {
+                continue;
+            }
+            let plan = match kind {
+                Kind::Closest => continue,
+                Kind::Chart => table.in_order(chart, cancel)?,
+                Kind::Listed => table.as_listed(cancel)?,
+                Kind::Best => table.best_order(cancel)?,
+                Kind::Fewest => table.fewest_trains(cancel)?,
+                Kind::Single => single(table, chart)?,
+            };
+            choices.push(Choice { kind, plan });
         }
         Ok(choices)
     }
@@ -201,14 +216,19 @@ fn single(table: &Table<'_>, chart: &[usize]) -> solver::Result<plan::Plan> {
 }
 
 fn chosen(choices: &[Choice], order: Order) -> Option<&Choice> {
-    let kind = match order {
-        Order::Chart => Kind::Chart,
-        Order::Listed => Kind::Listed,
-        Order::Best => Kind::Best,
-        Order::Fewest => Kind::Fewest,
-        Order::Single => Kind::Single,
-    };
-    choices.iter().find(|choice| choice.kind == kind)
+    choices.iter().find(|choice| choice.kind == Kind::of(order))
+}
+
+impl Kind {
+    const fn of(order: Order) -> Self {
+        match order {
+            Order::Chart => Self::Chart,
+            Order::Listed => Self::Listed,
+            Order::Best => Self::Best,
+            Order::Fewest => Self::Fewest,
+            Order::Single => Self::Single,
+        }
+    }
 }
 
 impl Outcome {

@@ -160,6 +160,10 @@ const MARGIN: f64 = 8.0;
 /// Letters, in mm: no larger, and no smaller on one side.
 const LETTERS: (f64, f64) = (6.0, 2.3);
 
+/// How full the paper is made at most: where there is no Arial or the like, letters are wider and more
+/// lines are broken.
+const FULL: f64 = 0.95;
+
 /// How large the letters are, and how wide the columns.
 #[derive(Debug)]
 struct Layout {
@@ -187,7 +191,7 @@ impl Layout {
             .collect();
         let wide: f64 = columns.iter().map(|column| column.1).sum();
         let across = 2.0_f64.mul_add(-MARGIN, wall.paper.wide) / wide;
-        let room = 2.0_f64.mul_add(-MARGIN, wall.paper.high) - head_and_foot(wall);
+        let room = 2.0_f64.mul_add(-MARGIN, wall.paper.high) * FULL - head_and_foot(wall);
         let lines: f64 = wall.lines().map(|_| 1.0).sum();
         let groups: f64 = wall.groups.iter().map(|_| 1.0).sum();
         // A group has a heading and a line of heads.

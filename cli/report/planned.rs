@@ -32,6 +32,8 @@ pub(crate) struct Document {
     pub(crate) lines: Vec<Line>,
     /// From the last line back to the fitted set-up; null where there is none, or each line goes back.
     pub(crate) back: Option<Change>,
+    /// Lines that were not looked at, since the search was interrupted.
+    pub(crate) unsearched: Vec<String>,
     /// Lines that nothing reaches.
     pub(crate) unreachable: Vec<Missed>,
 }

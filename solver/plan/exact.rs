@@ -8,6 +8,7 @@
 //! What can't end within the limit goes: the steps so far, then over a train for the worst line that
 //! is left, then home.
 
+use super::cover::Rows;
 use super::mount::{ByMount, Mount};
 use super::units::Units;
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
@@ -158,8 +159,16 @@ pub(super) fn best(
     rows.sort_by_key(|&row| (units.rows.iter().filter(|r| r.has(row)).count(), row));
     rows.truncate(MOST_ROWS);
     loop {
-        let lattice = Lattice::new(units, start, &rows);
-        if lattice.len() << rows.len() <= MOST_CELLS {
+        if cancel.load(Relaxed) {
+            return Exact::AtLeast(0);
+        }
+        // A part or more for each unit: no need to count them where these are too many.
+        let cuts = |unit: &&Rows| rows.iter().any(|row| unit.has(*row));
+        let fits = |parts: usize| parts << rows.len() <= MOST_CELLS;
+        let lattice = fits(units.rows.iter().filter(cuts).count())
+            .then(|| Lattice::new(units, start, &rows))
+            .filter(|lattice| fits(lattice.len()));
+        if let Some(lattice) = lattice {
             match Walk::new(lattice, round, rows.len(), most).run(cancel) {
                 Some(Exact::Best(found)) if rows.len() < all => {
                     return Exact::AtLeast(length(units, start, round, &found));

@@ -15,6 +15,10 @@ impl Table<'_> {
     /// # Errors
     /// As [`Table::as_listed`].
     pub fn best_order(&self, cancel: &AtomicBool) -> Result<Plan> {
+        if cancel.load(Relaxed) {
+            let plan = self.as_listed(cancel)?;
+            return Ok(Plan { least: 0, ..plan });
+        }
         let units = Units::new(self);
         let (start, round) = (&self.start.0, self.is_round());
         let open = units.open_from(start);

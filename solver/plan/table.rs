@@ -8,8 +8,10 @@ use std::collections::HashMap;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
-/// Trains held for all lines together: 80 bytes each.
-const MOST_TRAINS: usize = 2_000_000;
+/// Trains held for all lines together, and for one line: usual lists have some ten thousand with two
+/// ratio pairs, a large box with three pairs would have millions, and every plan looks at each.
+const MOST_TRAINS: usize = 400_000;
+const MOST_OF_A_LINE: usize = 50_000;
 /// Trains with more ratio pairs than asked for, held for a line that nothing else reaches.
 const CLOSEST: usize = 2_000;
 /// Ratio pairs of such trains at most.
@@ -61,9 +63,7 @@ pub struct Table<'l> {
 impl<'l> Table<'l> {
     /// Lists all trains for all lines. The options say how many ratio pairs a train may have: two are
     /// quick and usual. Idlers: one in a train of one ratio pair, none in longer ones; more only for
-    /// a line that nothing reaches without. For such a line the closest trains with one ratio pair more
-    /// are taken, then with two, up to three pairs ([`Table::wider`]). A cancelled table holds what was
-    /// found by then.
+    /// a line that nothing reaches without. A cancelled table holds what was found by then.
     ///
     /// # Errors
     /// If the lathe leaves something unknown that is needed, or the list is empty or too long.
@@ -73,6 +73,30 @@ impl<'l> Table<'l> {
         options: &Options,
         cancel: &AtomicBool,
     ) -> Result<Self> {
+        Self::made(lathe, lines, options, false, cancel)
+    }
+
+    /// The same, but a line that nothing reaches gets the closest trains with one ratio pair more, then
+    /// with two, up to three pairs ([`Table::wider`]).
+    ///
+    /// # Errors
+    /// As [`Table::new`].
+    pub fn widened(
+        lathe: &'l Lathe,
+        lines: Vec<Line>,
+        options: &Options,
+        cancel: &AtomicBool,
+    ) -> Result<Self> {
+        Self::made(lathe, lines, options, true, cancel)
+    }
+
+    fn made(
+        lathe: &'l Lathe,
+        lines: Vec<Line>,
+        options: &Options,
+        wider: bool,
+        cancel: &AtomicBool,
+    ) -> Result<Self> {
         bounds::LINES.check(lines.len() as u64)?;
         let mut searches: Vec<Search<'l>> = Vec::new();
         for line in &lines {
@@ -80,14 +104,16 @@ impl<'l> Table<'l> {
                 searches.push(Search::new(lathe, line.travel, options.clone())?);
             }
         }
-        let most = MOST_TRAINS / lines.len().max(1);
+        let most = (MOST_TRAINS / lines.len().max(1)).min(MOST_OF_A_LINE);
         let found = each(&lines, |line| {
             let search = searches.iter().position(|search| search.travel() == line.travel);
             let search = search.unwrap_or_default();
             Found::new(&searches, search, line, most, cancel)
         });
         let mut found = found.into_iter().collect::<Result<Vec<Found>>>()?;
-        widen(&mut searches, &lines, &mut found, options, cancel)?;
+        if wider {
+            widen(&mut searches, &lines, &mut found, options, cancel)?;
+        }
         let mut levers = Levers::default();
         let fitted = lathe.parts().fitted.as_ref();
         let start = fitted.map_or(Mount::EMPTY, |f| Mount::new(f.train.places().into_iter()));
@@ -140,9 +166,15 @@ impl<'l> Table<'l> {
         self.mounts.len()
     }
 
+    /// Lines for which no train was found before the search was cancelled.
+    pub fn unsearched(&self) -> impl Iterator<Item = usize> {
+        let none = |(_, row): &(usize, &Row)| row.candidates.is_empty() && !row.complete;
+        self.rows.iter().enumerate().filter(none).map(|(line, _)| line)
+    }
+
     /// Lines that no train reaches within tolerance, with the nearest train that stands.
     pub fn unreachable(&self) -> impl Iterator<Item = (usize, Option<&Solution>)> {
-        let none = |(_, row): &(usize, &Row)| row.candidates.is_empty();
+        let none = |(_, row): &(usize, &Row)| row.candidates.is_empty() && row.complete;
         self.rows.iter().enumerate().filter(none).map(|(line, row)| (line, row.nearest.as_ref()))
     }
 
@@ -252,6 +284,10 @@ impl Found {
         let ask = line.ask();
         let studs = usize::from(search.lathe().parts().studs);
         let mut found = Self { complete: true, search: at, ..Self::default() };
+        if cancel.load(Relaxed) {
+            found.complete = false;
+            return Ok(found);
+        }
         for idlers in 1..=studs.max(1) {
             found.idlers = idlers;
             search.within(&ask, idlers, &mut |lead, arrangements| {

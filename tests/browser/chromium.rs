@@ -12,13 +12,13 @@ const LOOK: &str = include_str!("look.js");
 
 /// A browser.
 #[derive(Debug)]
-pub(super) struct Chromium {
+pub(crate) struct Chromium {
     program: PathBuf,
 }
 
 impl Chromium {
     /// The one of this machine; `None`: there is none, and it is not required.
-    pub(super) fn found() -> Option<Self> {
+    pub(crate) fn found() -> Option<Self> {
         let stated = std::env::var_os("CHROMIUM").map(PathBuf::from);
         let folders = std::env::var_os("PATH").unwrap_or_default();
         let usual = std::env::split_paths(&folders)
@@ -60,7 +60,7 @@ impl Chromium {
     }
 
     /// How many sheets a page takes.
-    pub(super) fn pages(&self, page: &str, paper: &str) -> usize {
+    pub(crate) fn pages(&self, page: &str, paper: &str) -> usize {
         let folder = fresh();
         // The page leaves the paper to the printer; here it is chosen.
         let sized = format!("<style>@page{{size:{paper} portrait}}</style></head>");
@@ -76,13 +76,19 @@ impl Chromium {
     }
 
     /// What a page looks like through a frame so wide.
-    pub(super) fn look(&self, page: &str, width: u32) -> Value {
+    pub(crate) fn look(&self, page: &str, width: u32) -> Value {
+        self.look_after(page, width, "")
+    }
+
+    /// The same once a script has used the page: `page` and `view` are its document and window, what it
+    /// puts into `told` comes back.
+    pub(crate) fn look_after(&self, page: &str, width: u32, script: &str) -> Value {
         let folder = fresh();
         let held = page.replace('&', "&amp;").replace('"', "&quot;");
         let holder = format!(
             "<!DOCTYPE html><meta charset=utf-8><title>holder</title><body style=\"margin:0\">\
              <iframe style=\"width:{width}px;height:740px;border:0\" srcdoc=\"{held}\"></iframe>\
-             <script>{LOOK}</script>"
+             <script>const use = (page, view, told) => {{{script}}};</script><script>{LOOK}</script>"
         );
         let url = write(folder.path(), "holder.html", &holder);
         let mut command = self.command(&folder.path().join("profile"));

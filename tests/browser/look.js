@@ -23,6 +23,8 @@ function ground(view, element) {
 
 function look() {
   const page = frame.contentDocument, view = frame.contentWindow;
+  const told = {};
+  use(page, view, told);
   const pale = [], small = [], targets = [];
   const walker = page.createTreeWalker(page.body, NodeFilter.SHOW_TEXT);
   while (walker.nextNode()) {
@@ -35,7 +37,7 @@ function look() {
     const scale = drawn ? drawn.getScreenCTM().a : 1;
     if (parseFloat(style.fontSize) * scale < 9) small.push(words);
   }
-  for (const target of page.querySelectorAll("nav a, .steps label")) {
+  for (const target of page.querySelectorAll("nav a, .steps label, .controls input, .controls select")) {
     if (target.getBoundingClientRect().height < 44) targets.push(target.textContent.trim());
   }
   const all = (css, of) => [...page.querySelectorAll(css)].map(of);
@@ -44,6 +46,7 @@ function look() {
     width: page.documentElement.scrollWidth,
     errors,
     requests: view.performance.getEntriesByType("resource").map((entry) => entry.name),
+    told,
     pale,
     small,
     targets,

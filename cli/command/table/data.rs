@@ -87,6 +87,12 @@ pub(super) fn document(request: &Request, outcome: &Outcome) -> Document {
         chosen: outcome.chosen(request.order).map_or("", |choice| word(choice.kind)),
         lines: outcome.rows.iter().filter_map(|row| line(request, row)).collect(),
         back: fitted.zip(last).map(|(to, from)| change::of(&from.entry.train, &to.train)),
+        unsearched: outcome
+            .unsearched
+            .iter()
+            .filter_map(|line| request.wanted.get(*line))
+            .map(super::Wanted::lead)
+            .collect(),
         unreachable: outcome
             .missed
             .iter()

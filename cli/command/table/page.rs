@@ -34,6 +34,12 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
         write_back(request, outcome, report);
     }
     write_missed(request, outcome, report);
+    if !outcome.unsearched.is_empty() {
+        report.heading("Not looked at");
+        let leads = outcome.unsearched.iter().filter_map(|line| request.wanted.get(*line));
+        let leads: Vec<String> = leads.map(super::Wanted::lead).collect();
+        report.note(Text::new(Role::Warning, format!("{}.", leads.join(", "))));
+    }
     report.heading("Mind");
     report.push(Block::List(CAUTIONS.map(Text::from).into()));
 }
@@ -148,7 +154,7 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
     );
     let trains: usize = outcome.rows.iter().map(|row| row.trains).sum();
     let over = format!(
-        "Gears handled: each one taken off or put on, {from}. Fewest possible: proven over all {} \
+        "Gears handled: each one taken off or put on (shifted: both), {from}. Fewest possible: proven over all {} \
          set-ups within tolerance, of up to {} ratio {}.",
         crate::report::number::grouped(trains as u128),
         request.pairs,

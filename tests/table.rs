@@ -1,0 +1,423 @@
+//! The gear-swap table: what it says against an account of its own, every form of it, the page in a
+//! browser, and a list that is cut short.
+
+use crate::browser::chromium::Chromium;
+use crate::util::{Run, fresh, program, run, run_in};
+use serde_json::Value;
+use snapbox::{assert_data_eq, file};
+use solver::{Ratio, Train};
+use std::collections::BTreeSet;
+use std::process::Stdio;
+
+/// Ten threads and a feed, as a week brings them.
+const TEN: [&str; 11] =
+    ["M3", "M4", "M5", "M6", "M8", "M10", "M12", "M16", "11 tpi", "1/4-20 UNC", "0.1 mm/rev"];
+
+const LATHES: [&str; 3] = ["dinghy", "ketch", "tug"];
+const PLANS: [&str; 5] = ["chart", "listed", "best", "fewest", "single"];
+
+fn json(args: &[&str]) -> Value {
+    let Run { code, out, err } = run(&[&["table"], args, &["--format", "json"]].concat());
+    assert!(code < 2, "{err}");
+    serde_json::from_str(&out).unwrap()
+}
+
+fn number(value: &Value) -> usize {
+    usize::try_from(value.as_u64().expect("a number")).unwrap()
+}
+
+fn text(value: &Value) -> &str {
+    value.as_str().expect("text")
+}
+
+fn all(value: &Value) -> &[Value] {
+    value.as_array().expect("a list")
+}
+
+fn way<'v>(document: &'v Value, name: &str) -> &'v Value {
+    all(&document["plans"]).iter().find(|plan| plan["way"] == name).expect("a way")
+}
+
+/// Each gear with its place, written down from the notation alone: shafts counted from the first, the
+/// last by itself, and from the first plane outwards whether the mesh before it took another one.
+fn places(train: &str) -> BTreeSet<(String, usize, bool)> {
+    let shafts: Vec<Vec<usize>> = train
+        .split('-')
+        .map(|shaft| shaft.split('+').map(|teeth| teeth.parse().unwrap()).collect())
+        .collect();
+    let mut outer = false;
+    let mut places = BTreeSet::new();
+    for (at, shaft) in shafts.iter().enumerate() {
+        let name = if at + 1 == shafts.len() { "last".to_string() } else { at.to_string() };
+        for (i, teeth) in shaft.iter().enumerate() {
+            outer ^= i > 0;
+            places.insert((name.clone(), *teeth, outer));
+        }
+    }
+    places
+}
+
+fn handled(from: &str, to: &str) -> usize {
+    places(from).symmetric_difference(&places(to)).count()
+}
+
+/// The cost of each plan, added up from its lines by an account of its own; every line cuts what it
+/// says, and its error lies within what was asked.
+#[test]
+fn the_account_of_gears_is_right() {
+    for lathe in LATHES {
+        for plan in PLANS {
+            let document = json(&[&TEN[..], &["--lathe", lathe, "--plan", plan]].concat());
+            let fitted = text(&document["fitted"]);
+            let lines = all(&document["lines"]);
+            assert_eq!(document["chosen"], plan);
+            assert_eq!(
+                lines.len() + all(&document["unreachable"]).len(),
+                TEN.len() - usize::from(plan.is_empty())
+            );
+            let mut before = fitted.to_string();
+            let mut sum = 0;
+            for line in lines {
+                let train = text(&line["train"]);
+                let here = handled(&before, train);
+                assert_eq!(here, number(&line["handled"]), "{before} to {train}");
+                let change = &line["change"];
+                let moved = |key: &str| all(&change[key]).len();
+                assert_eq!(moved("off") + moved("on") + 2 * moved("shifted"), here, "{change}");
+                sum += here * if plan == "single" { 2 } else { 1 };
+                before = if plan == "single" { fitted } else { train }.to_string();
+                cuts_what_it_says(line);
+            }
+            if plan != "single" {
+                sum += handled(&before, fitted);
+            }
+            assert_eq!(sum, number(&way(&document, plan)["handled"]), "{lathe} {plan}");
+        }
+    }
+}
+
+fn cuts_what_it_says(line: &Value) {
+    let ratio = |key: &str| text(&line[key]).parse::<Ratio>().unwrap();
+    let (cut, asked, within) = (ratio("cut_lead_mm"), ratio("lead_mm"), ratio("within"));
+    let apart = cut.apart(&asked).unwrap();
+    let error =
+        apart.map_or(Ratio::new(1, u128::from(u64::MAX)).unwrap(), |d| d.over(&asked).unwrap());
+    assert!(error <= within, "{line}");
+    // Gears, as they stand in the notation, give the turns of the last shaft.
+    let train: Train = text(&line["train"]).parse().unwrap();
+    let (mut up, mut down) = (1_u128, 1_u128);
+    let shafts: Vec<Vec<u128>> = text(&line["train"])
+        .split('-')
+        .map(|shaft| shaft.split('+').map(|teeth| teeth.parse().unwrap()).collect())
+        .collect();
+    for pair in shafts.windows(2) {
+        up *= pair[0].last().unwrap();
+        down *= pair[1].first().unwrap();
+    }
+    assert_eq!(train.ratio().unwrap(), Ratio::new(up, down).unwrap());
+}
+
+/// No plan of a kind costs more than the other ways through the same list; bounds lie below.
+#[test]
+fn planning_never_costs_gears() {
+    for lathe in LATHES {
+        for list in [&TEN[..], &["--common"], &["--series", "ba"]] {
+            let document = json(&[list, &["--lathe", lathe, "--plan", "listed"]].concat());
+            let cost = |name: &str| number(&way(&document, name)["handled"]);
+            assert!(cost("listed") <= cost("closest"), "{lathe} {list:?}");
+            assert!(cost("best") <= cost("listed"), "{lathe} {list:?}");
+            let trains = |name: &str| number(&way(&document, name)["trains"]);
+            for plan in all(&document["plans"]) {
+                assert!(trains("fewest") <= number(&plan["trains"]), "{lathe} {plan}");
+                let reached =
+                    if plan["way"] == "fewest" { &plan["trains"] } else { &plan["handled"] };
+                assert!(number(&plan["least"]) <= number(reached), "{lathe} {plan}");
+                if plan["proven"] == true {
+                    assert_eq!(plan["least"], *reached, "{plan}");
+                }
+            }
+        }
+    }
+}
+
+/// A list of ten visibly saves handling, on each machine.
+#[test]
+fn ten_threads_save_gears() {
+    for (lathe, at_least) in [("dinghy", 14), ("ketch", 12), ("tug", 6)] {
+        let document = json(&[&TEN[..], &["--lathe", lathe, "--plan", "best"]].concat());
+        let cost = |name: &str| number(&way(&document, name)["handled"]);
+        assert!(cost("closest") - cost("best") >= at_least, "{lathe}: {}", document["plans"]);
+        assert_eq!(way(&document, "best")["proven"], true);
+    }
+}
+
+/// The fitted train cuts a feed with three ratio pairs, where two are asked for: it is taken.
+#[test]
+fn a_line_that_needs_a_longer_train_gets_one() {
+    let document = json(&["0.1 mm/rev", "M10", "--lathe", "ketch", "--plan", "best"]);
+    let feed = all(&document["lines"]).iter().find(|line| line["kind"] == "long feed").unwrap();
+    assert_eq!(feed["train"], document["fitted"]);
+    assert_eq!((number(&feed["handled"]), &feed["error"]), (0, &Value::from("0")));
+    let page = run(&["table", "0.1 mm/rev", "M10", "--lathe", "ketch"]).out;
+    let words = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("Of the longer trains for 0.1 mm/rev the closest only."), "{page}");
+}
+
+#[test]
+fn what_nothing_reaches_is_told_with_the_nearest() {
+    let Run { code, out, .. } = run(&["table", "M10", "0.4 mm"]);
+    assert_eq!(code, 1);
+    assert!(out.contains("1 of 2 lines can be cut"), "{out}");
+    assert!(out.contains("- 0.4 mm: the nearest is 20-75+38-80, +0.5 %."), "{out}");
+    let document = json(&["M10", "0.4 mm"]);
+    assert_eq!(document["unreachable"][0]["nearest"], "20-75+38-80");
+    let nothing = run(&["table", "0.4 mm"]);
+    assert_eq!(nothing.code, 1);
+    assert!(nothing.out.contains("0 of 1 line can be cut"), "{}", nothing.out);
+}
+
+#[test]
+fn every_form_is_as_it_was() {
+    let of = |format: &str| {
+        let args = [&["table"], &TEN[..], &["--plan", "best", "--lathe", "ketch", "-f", format]];
+        let Run { code, out, err } = run(&args.concat());
+        assert_eq!((code, err.as_str()), (0, ""));
+        out
+    };
+    assert_data_eq!(of("text"), file!["snapshots/table.txt": Text].raw());
+    assert_data_eq!(of("csv"), file!["snapshots/table.csv": Text].raw());
+    assert_data_eq!(of("json"), file!["snapshots/table.json": Text].raw());
+    assert_data_eq!(of("markdown"), file!["snapshots/table.md": Text].raw());
+    assert_data_eq!(of("svg"), file!["snapshots/table.svg": Text].raw());
+    assert_data_eq!(of("html"), file!["snapshots/table.html": Text].raw());
+    let common = run(&["table", "--common", "--lathe", "tug"]);
+    assert_data_eq!(common.out, file!["snapshots/table-common.txt": Text].raw());
+}
+
+#[test]
+fn json_keeps_to_its_published_schema() {
+    let schema = run(&["schema", "table"]).out;
+    let schema: Value = serde_json::from_str(&schema).unwrap();
+    for args in [&["--common"][..], &["M10", "0.4 mm", "--plan", "single"], &["module 1", "0.4 mm"]]
+    {
+        let document = json(args);
+        jsonschema::validate(&schema, &document).unwrap();
+        let mut broken = document;
+        broken["plans"][0]["handled"] = "many".into();
+        assert!(jsonschema::validate(&schema, &broken).is_err());
+    }
+}
+
+/// Words, series with both ways of saying a range, a file, the everyday list: one list, each lead once.
+#[test]
+fn lists_come_from_words_series_and_files() {
+    let leads = |args: &[&str]| -> Vec<String> {
+        let document = json(&[args, &["--plan", "listed", "--within", "20%"]].concat());
+        let lines = all(&document["lines"]).iter().chain(all(&document["unreachable"]));
+        lines.map(|line| text(&line["thread"]).to_string()).collect()
+    };
+    assert_eq!(
+        leads(&["--series", "metric-coarse:M3..M5"]),
+        ["0.5 mm", "0.6 mm", "0.7 mm", "0.75 mm", "0.8 mm"]
+    );
+    assert_eq!(
+        leads(&["--series", "metric-coarse", "--from", "M3", "--to", "M5"]),
+        leads(&["--series", "metric-coarse:3mm..5mm"])
+    );
+    assert_eq!(leads(&["--series", "ba:0BA..2BA"]), leads(&["--series", "ba:2BA..0BA"]));
+    let folder = fresh();
+    std::fs::write(folder.path().join("week.txt"), "# this week\nM10, 0.05%\n\n11 1/2 tpi\n")
+        .unwrap();
+    let args = ["table", "M11", "--list", "week.txt", "-f", "json", "--plan", "listed"];
+    let listed: Value = serde_json::from_str(&run_in(folder.path(), &args).out).unwrap();
+    let first = &listed["lines"][0];
+    // M10 and M11 have one pitch: one line, with the closer tolerance of both.
+    assert_eq!((text(&first["thread"]), text(&first["within"])), ("1.5 mm", "1/5000"));
+    assert_eq!(first["names"], serde_json::json!(["M11", "M10"]));
+    let common = leads(&["--common"]);
+    for thread in ["1.5 mm", "20 tpi", "11 tpi", "0.1 mm/rev"] {
+        assert!(common.contains(&thread.to_string()), "{thread}");
+    }
+}
+
+/// The first Ctrl-C ends the search: the best so far, marked as such, and 130.
+#[cfg(unix)]
+#[test]
+fn ctrl_c_gives_the_best_so_far() {
+    let folder = fresh();
+    // Forty lines on sixty gears by up to three pairs: minutes, if nobody stops it.
+    let gears: Vec<String> = (20..=80).map(|teeth: u32| teeth.to_string()).collect();
+    let gears = gears.join(",");
+    let args = [
+        "table",
+        "--series",
+        "metric-fine",
+        "--series",
+        "un",
+        "--gears",
+        &gears,
+        "--screw",
+        "8tpi",
+        "--studs",
+        "2",
+        "--pairs",
+        "3",
+        "--within",
+        "1%",
+        "-f",
+        "json",
+    ];
+    let child = program(folder.path(), &args)
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program runs");
+    // Until it listens the signal would end it like any other program.
+    std::thread::sleep(std::time::Duration::from_secs(2));
+    let id = child.id().to_string();
+    let sent = std::process::Command::new("kill").args(["-INT", &id]).status();
+    assert!(sent.expect("kill runs").success());
+    let ended = child.wait_with_output().expect("it ends");
+    assert_eq!(ended.status.code(), Some(130));
+    let said = String::from_utf8_lossy(&ended.stderr);
+    assert!(said.contains("the best so far follows"), "{said}");
+    let document: Value = serde_json::from_slice(&ended.stdout).expect("whole JSON");
+    assert_eq!(document["complete"], false);
+}
+
+fn page(args: &[&str]) -> String {
+    let Run { code, out, err } = run(&[&["table"], args, &["--format", "html"]].concat());
+    assert!(code < 2, "{err}");
+    out
+}
+
+/// Every demo lathe's chart on every paper: one side, also where letters are wider.
+#[test]
+fn a_wall_chart_is_one_side_of_its_paper() {
+    let Some(chromium) = Chromium::found() else { return };
+    for lathe in LATHES {
+        for (paper, name) in [("a4", "A4"), ("a3", "A3"), ("letter", "Letter")] {
+            let page = page(&["--common", "--lathe", lathe, "--paper", paper]);
+            assert_eq!(chromium.pages(&page, name), 1, "{lathe} on {name}");
+            let wider = page.replacen("</style>", "body *{letter-spacing:.03em}</style>", 1);
+            assert_eq!(chromium.pages(&wider, name), 1, "{lathe} on {name} in wide letters");
+        }
+        let page = page(&["--common", "--lathe", lathe, "--plan", "best"]);
+        assert_eq!(chromium.pages(&page, "A4"), 1, "{lathe} in the best order");
+    }
+}
+
+#[test]
+fn a_wall_chart_can_be_read_on_a_phone() {
+    let Some(chromium) = Chromium::found() else { return };
+    for lathe in LATHES {
+        let seen = chromium.look(&page(&["--common", "--lathe", lathe]), 360);
+        assert_eq!(seen["width"], 360, "{lathe}: scrolls sideways");
+        for key in ["errors", "requests", "pale", "small", "targets"] {
+            assert_eq!(seen[key], serde_json::json!([]), "{lathe}: {key}");
+        }
+    }
+}
+
+/// Filter and sort, as a person does it.
+#[test]
+fn a_wall_chart_is_filtered_and_sorted() {
+    let Some(chromium) = Chromium::found() else { return };
+    let page = page(&["--common", "--lathe", "tug"]);
+    let after = |script: &str| {
+        let script = format!(
+            "const set = (id, value) => {{ const e = page.getElementById(id); e.value = value; \
+             e.dispatchEvent(new Event('input', {{bubbles: true}})); }}; {script}; \
+             const shown = (e) => e.getClientRects().length > 0; \
+             told.leads = [...page.querySelectorAll('td.lead')].filter(shown).map((e) => e.textContent); \
+             told.loose = shown(page.getElementById('loose')); \
+             told.none = shown(page.getElementById('none')); \
+             told.swaps = [...page.querySelectorAll('td.swap')].filter(shown).length;"
+        );
+        let seen = chromium.look_after(&page, 900, &script);
+        assert_eq!(seen["errors"], serde_json::json!([]));
+        seen["told"].clone()
+    };
+    let leads = |told: &Value| -> Vec<String> {
+        all(&told["leads"]).iter().map(|lead| text(lead).to_string()).collect()
+    };
+    let whole = after("");
+    assert_eq!(
+        (leads(&whole).len(), &whole["loose"], &whole["none"]),
+        (39, &false.into(), &false.into())
+    );
+    assert_eq!(number(&whole["swaps"]), 39);
+    let m10 = after("set('words', 'm10')");
+    assert_eq!(leads(&m10), ["1.5 mm"]);
+    // Out of its order nothing is said of what to swap.
+    assert_eq!((&m10["loose"], number(&m10["swaps"])), (&true.into(), 0));
+    let two = after("set('words', 'M10, 11 tpi')");
+    assert_eq!(leads(&two), ["11 tpi", "1.5 mm"]);
+    let feeds = after("set('kind', 'Feeds along the bed')");
+    assert_eq!(leads(&feeds), ["0.2 mm/rev", "0.15 mm/rev", "0.1 mm/rev", "0.05 mm/rev"]);
+    assert_eq!(feeds["loose"], false);
+    let fine = after("set('kind', 'Feeds along the bed'); set('order', 'up')");
+    assert_eq!(leads(&fine), ["0.05 mm/rev", "0.1 mm/rev", "0.15 mm/rev", "0.2 mm/rev"]);
+    let nothing = after("set('words', 'M99')");
+    assert_eq!((leads(&nothing).len(), &nothing["none"]), (0, &true.into()));
+    let back =
+        after("set('words', 'M10'); set('words', ''); set('order', 'up'); set('order', 'plan')");
+    assert_eq!((leads(&back), &back["loose"]), (leads(&whole), &false.into()));
+}
+
+/// On paper there are no controls, and nothing asks the network.
+#[test]
+fn a_wall_chart_holds_all_that_it_needs() {
+    let page = page(&["--common", "--date", "1 May <b>"]);
+    for outside in ["http:", "https:", "<link", "<img", "@import", "src=", "url(h"] {
+        assert!(!page.contains(outside), "{outside}");
+    }
+    assert!(page.contains("<form class=\"controls\" hidden>"), "{page}");
+    assert!(page.contains("@media print{") && page.contains(".controls{display:none!important}"));
+    assert!(page.contains("Date: 1 May &lt;b&gt;"));
+    for caution in ["Isolate the lathe", "Chuck key out", "scratch pass", "manual"] {
+        assert!(page.contains(caution), "{caution}");
+    }
+}
+
+/// The picture is well-formed, and its numbers are those of the plan.
+#[test]
+fn the_picture_holds_every_line() {
+    for lathe in LATHES {
+        let picture = run(&["table", "--common", "--lathe", lathe, "-f", "svg"]).out;
+        let parsed = roxmltree::Document::parse(&picture).unwrap();
+        let words: Vec<&str> = parsed.descendants().filter_map(|node| node.text()).collect();
+        for line in all(&json(&["--common", "--lathe", lathe])["lines"]) {
+            assert!(words.contains(&text(&line["thread"])), "{line}");
+        }
+        let wide: f64 = parsed
+            .root_element()
+            .attribute("width")
+            .unwrap()
+            .trim_end_matches("mm")
+            .parse()
+            .unwrap();
+        assert!((wide - 210.0).abs() < 1e-9);
+        let high: f64 = parsed
+            .root_element()
+            .attribute("height")
+            .unwrap()
+            .trim_end_matches("mm")
+            .parse()
+            .unwrap();
+        assert!((high - 297.0).abs() < 1e-9, "{lathe}: {high}");
+    }
+}
+
+/// The same bytes by one thread or several.
+#[test]
+fn a_plan_does_not_depend_on_threads() {
+    let of = |threads: &str| {
+        crate::util::run_with(
+            &[("RAYON_NUM_THREADS", threads)],
+            &["table", "--common", "--plan", "best"],
+        )
+        .out
+    };
+    assert_eq!(of("1"), of("8"));
+}
