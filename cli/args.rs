@@ -115,6 +115,36 @@ pub(crate) enum Command {
     Lathe(Lathe),
     /// Print the JSON Schema of a file that the program reads or writes
     Schema(Schema),
+    /// Say which lathe is in force, and where each place that could name one stands
+    #[command(after_help = "\
+Examples:
+  trainwright config
+  trainwright config --lathe tug")]
+    Config {
+        /// Ask as if this lathe were named: a file, `-`, or the name of a demo lathe
+        #[arg(long, value_name = "FILE|NAME")]
+        lathe: Option<String>,
+    },
+    /// Print the script that completes words for a shell
+    #[command(after_help = "\
+Examples:
+  trainwright completions bash
+  trainwright completions fish --output trainwright.fish")]
+    Completions {
+        /// Which shell
+        #[arg(value_name = "SHELL")]
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page of the program or of one command
+    #[command(after_help = "\
+Examples:
+  trainwright man
+  trainwright man lathe check --output trainwright-lathe-check.1")]
+    Man {
+        /// Which command [default: the whole program]
+        #[arg(value_name = "COMMAND")]
+        command: Vec<String>,
+    },
 }
 
 impl Command {

@@ -1,6 +1,7 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
 mod card;
+mod config;
 mod drawing;
 mod figures;
 mod find;
@@ -9,6 +10,7 @@ mod lathe;
 mod machine;
 mod reasons;
 mod schema;
+mod scripts;
 mod sets;
 mod threads;
 mod words;
@@ -32,5 +34,8 @@ pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Fail
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),
         Command::Schema(which) => Ok(schema::run(*which)),
+        Command::Config { lathe } => config::run(lathe.as_deref()),
+        Command::Completions { shell } => scripts::completions(*shell),
+        Command::Man { command } => scripts::manual(command),
     }
 }

@@ -21,6 +21,7 @@ mod readme;
 mod regression;
 mod render;
 mod scratch;
+mod scripts;
 mod stories;
 mod util;
 mod worked;
