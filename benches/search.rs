@@ -7,8 +7,9 @@
 use rayon::prelude::*;
 use solver::search::{Ask, Options, Search};
 use solver::{
-    Combination, End, Ends, Gear, GearSet, Gearbox, Hand, HeadstockPosition, Joined, Lathe, Lead,
-    Length, Lever, LeverPosition, Parts, Place, Places, Ratio, Teeth, Travel, Turns,
+    Bracket, Combination, End, Ends, Fitted, Gear, GearSet, Gearbox, Hand, HeadstockPosition,
+    HubRadii, Joined, Lathe, Lead, Length, Lever, LeverPosition, Parts, Place, Places, Ratio,
+    Teeth, Travel, Turns,
 };
 use std::time::{Duration, Instant};
 
@@ -56,6 +57,38 @@ fn lathe(set: &Set, positions: usize) -> Lathe {
         parts.gearbox = gearbox();
     }
     Lathe::new(parts).unwrap()
+}
+
+/// Box B with one stud, for the parts that plan.
+pub(crate) struct Box22 {
+    pub(crate) positions: usize,
+    pub(crate) bracket: bool,
+    pub(crate) fitted: bool,
+}
+
+impl Box22 {
+    pub(crate) fn lathe(&self) -> Lathe {
+        let mut parts = lathe(&sets().swap_remove(1), self.positions).parts().clone();
+        parts.studs = 1;
+        let length = |text: &str| text.parse().unwrap();
+        if self.bracket {
+            let mut bracket = Bracket::plain(length("120 mm"), length("38 mm"), length("95 mm"));
+            let (hub, stud) = ("12 mm".parse().unwrap(), "8 mm".parse().unwrap());
+            bracket.hub_radii = HubRadii { first: hub, stud, last: hub };
+            parts.bracket = Some(bracket);
+        }
+        parts.fitted = self
+            .fitted
+            .then(|| Fitted { train: "20-80+25-100".parse().unwrap(), levers: Vec::new() });
+        Lathe::new(parts).unwrap()
+    }
+}
+
+/// What some work comes to, and how long it takes.
+pub(crate) fn timed<T>(work: impl FnOnce() -> T) -> (T, Duration) {
+    let start = Instant::now();
+    let found = work();
+    (found, start.elapsed())
 }
 
 /// A lever position that turns the same way round and serves everything.

@@ -1,6 +1,7 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
 mod card;
+mod chart;
 mod config;
 mod drawing;
 mod figures;
@@ -30,6 +31,8 @@ pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Fail
         Command::Card(card) => card::run(card, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
+        Command::Check(check) => chart::check(check),
+        Command::Learn(learn) => chart::learn(learn),
         Command::Sets(sets) => sets::run(sets),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),

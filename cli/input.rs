@@ -6,6 +6,8 @@
 
 #[path = "input/bracket.rs"]
 mod bracket;
+#[path = "input/chart.rs"]
+mod chart;
 #[path = "input/gearset.rs"]
 mod gearset;
 #[path = "input/json.rs"]
@@ -21,7 +23,8 @@ mod value;
 #[path = "input/wrong.rs"]
 mod wrong;
 
-pub(crate) use shipped::{LATHES, SETS, Shipped};
+pub(crate) use chart::OpenChart;
+pub(crate) use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub(crate) use source::{Failure, Source};
 
 use gearset::{GearSetFile, Gears, GearsOrName};
@@ -48,6 +51,25 @@ impl OpenLathe {
     /// when the lathe is used. A key that is not there: the nearest around it.
     pub(crate) fn locate(&self, path: &str) -> String {
         json::locate(&self.source, Wrong::new("", "").at(path)).place
+    }
+
+    /// The text of the file with these keys taken out and these values (text in quotes) put in; all
+    /// else stays as it was written. `None`: a path leads through something else.
+    pub(crate) fn completed(&self, out: &[String], put: &[(String, String)]) -> Option<String> {
+        let mut source = self.source.clone();
+        for path in out {
+            source.text = json::without(&source, path).unwrap_or(source.text);
+        }
+        for (path, value) in put {
+            let value = serde_json::Value::from(value.as_str()).to_string();
+            source.text = json::with_value(&source, path, &value)?;
+        }
+        Some(source.text)
+    }
+
+    /// Whether an object stands at a path.
+    pub(crate) fn has_object(&self, path: &str) -> bool {
+        json::is_object(&self.source, path)
     }
 }
 
@@ -180,6 +202,46 @@ pub(crate) fn gear_set(spec: &str) -> Result<OpenSet, Failure> {
     open_set(&source(spec, SETS, "gear set")?.0)
 }
 
+/// The chart of a file, of standard input (`-`), or of a built-in name. `levers`: the names of the
+/// lathe's levers.
+///
+/// # Errors
+/// If there is none, or it can't be used: where, what is wrong, what would be right.
+pub(crate) fn chart(spec: &str, levers: &[String]) -> Result<OpenChart, Failure> {
+    let source = if spec == "-" {
+        Source::chart_on_standard_input()?
+    } else if let Some(found) = shipped::find(CHARTS, spec) {
+        return chart_of_text(&built_in(&found), found.text, levers);
+    } else if is_path(spec) || is_table(spec) || Path::new(spec).exists() {
+        Source::chart_file(Path::new(spec))?
+    } else {
+        let right = shipped::nearest(CHARTS, spec);
+        let wrong = Wrong::new("neither a file nor a built-in chart", right);
+        return Err(Failure {
+            place: if spec.is_empty() { "\"\"" } else { spec }.to_owned(),
+            wrong,
+        });
+    };
+    chart::read(&source, levers)
+}
+
+/// A chart from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub(crate) fn chart_of_text(
+    name: &str,
+    text: &str,
+    levers: &[String],
+) -> Result<OpenChart, Failure> {
+    chart::read(&Source::new(name, text.trim_start_matches('\u{feff}')), levers)
+}
+
+fn is_table(spec: &str) -> bool {
+    let ending = Path::new(spec).extension();
+    ending.is_some_and(|e| ["csv", "tsv", "txt"].iter().any(|known| e.eq_ignore_ascii_case(known)))
+}
+
 fn is_path(spec: &str) -> bool {
     let json = Path::new(spec).extension().is_some_and(|e| e.eq_ignore_ascii_case("json"));
     json || spec.contains(std::path::is_separator)
@@ -275,6 +337,8 @@ pub(crate) enum FileKind {
     Lathe,
     /// Gear-set files.
     Gears,
+    /// Charts.
+    Chart,
 }
 
 /// The JSON Schema (2020-12) of a kind of file, made from what reads it.
@@ -282,6 +346,7 @@ pub(crate) fn schema(kind: FileKind) -> schemars::Schema {
     match kind {
         FileKind::Lathe => schemars::schema_for!(LatheFile),
         FileKind::Gears => schemars::schema_for!(GearSetFile),
+        FileKind::Chart => schemars::schema_for!(chart::ChartFile),
     }
 }
 

@@ -32,6 +32,8 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let target = render::Target::of(&args.output)?;
     let drawing = args.command.drawing().map(|path| render::Target::of_drawing(path, &args.output));
     let drawing = drawing.transpose()?;
+    let lathe = args.command.lathe_file().map(|path| render::Target::of_lathe(path, &args.output));
+    let lathe = lathe.transpose()?;
     let progress = progress::Progress::new(args.output.quiet);
     let report = command::run(&args.command, &progress);
     // The line is gone before anything is said.
@@ -40,6 +42,9 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     asides(&args.output, &report, target.is_for_people());
     // The picture first: where it can't be written there is no answer that promises it.
     drawing.map_or(Ok(()), |drawing| drawing.deliver(&report))?;
+    if let (Some(lathe), Some(text)) = (lathe, &report.lathe_file) {
+        lathe.deliver_text(text)?;
+    }
     target.deliver(&report)?;
     Ok(match report.answer {
         Answer::Yes => ExitCode::SUCCESS,

@@ -59,14 +59,32 @@ impl Target {
     /// # Errors
     /// If the file exists, or the answer goes there.
     pub(crate) fn of_drawing(path: &Path, output: &Output) -> Result<Self, Failure> {
+        let hint = "--format svg alone, or --drawing with a file of its own";
+        Self::beside("--drawing", path, output, Format::Svg, hint)
+    }
+
+    /// A lathe file beside the answer.
+    ///
+    /// # Errors
+    /// If the file exists, or the answer goes there.
+    pub(crate) fn of_lathe(path: &Path, output: &Output) -> Result<Self, Failure> {
+        Self::beside("--complete", path, output, Format::Json, "--complete with a file of its own")
+    }
+
+    fn beside(
+        argument: &str,
+        path: &Path,
+        output: &Output,
+        format: Format,
+        hint: &str,
+    ) -> Result<Self, Failure> {
         if path.as_os_str() == "-" || output.file.as_deref() == Some(path) {
-            let wrong = format!("--drawing {}: the answer goes there", path.display());
-            return Err(Failure::new(wrong)
-                .with_hint("--format svg alone, or --drawing with a file of its own"));
+            let wrong = format!("{argument} {}: the answer goes there", path.display());
+            return Err(Failure::new(wrong).with_hint(hint));
         }
         kept(path, output.force)?;
         Ok(Self {
-            format: Format::Svg,
+            format,
             color: anstream::ColorChoice::Never,
             file: Some(path.to_path_buf()),
             force: output.force,
@@ -101,6 +119,14 @@ impl Target {
                 _ => Ok(()),
             },
         }
+    }
+
+    /// Writes a text as it is.
+    ///
+    /// # Errors
+    /// If it could not be written.
+    pub(crate) fn deliver_text(&self, text: &str) -> Result<(), Failure> {
+        self.file.as_deref().map_or(Ok(()), |path| self.write_file(path, text.as_bytes()))
     }
 
     fn renderer(&self) -> Box<dyn Renderer> {

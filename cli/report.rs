@@ -8,6 +8,7 @@
 pub(crate) mod drawing;
 pub(crate) mod found;
 pub(crate) mod job;
+pub(crate) mod judged;
 pub(crate) mod number;
 
 use number::Number;
@@ -257,6 +258,8 @@ pub(crate) struct Report {
     pub(crate) document: Option<Box<dyn Document>>,
     /// Pictures, one below the other.
     pub(crate) drawings: Vec<drawing::Drawing>,
+    /// A lathe file that was asked for beside the answer, where it can be made.
+    pub(crate) lathe_file: Option<String>,
     /// Whether the blocks are one side of paper, to be taken to the machine.
     pub(crate) one_side: bool,
     /// Asides for stderr where the format is not text; `-q` silences them.

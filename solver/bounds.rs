@@ -62,8 +62,14 @@ pub const ANSWERS: Bounds = Bounds::new("answers", 1, 10_000);
 pub const DIAL_TEETH: Bounds = Bounds::new("dial teeth", 4, 400);
 /// Outside diameter of a gear as it was measured, in mm.
 pub const OUTSIDE: Bounds = Bounds::new("outside diameter in mm", 1, 5000);
+/// Rows of a chart.
+pub const CHART_ROWS: Bounds = Bounds::new("rows of a chart", 1, 20_000);
 /// Spindle speed, turns per minute.
 pub const SPINDLE: Bounds = Bounds::new("spindle speed", 1, 100_000);
+/// Threads and feeds of a list that is planned or bought for.
+pub const LINES: Bounds = Bounds::new("lines of a list", 1, 2000);
+/// Gears bought at once.
+pub const PURCHASE: Bounds = Bounds::new("gears bought at once", 1, 3);
 /// Passes that a thread is cut in.
 pub const PASSES: Bounds = Bounds::new("passes", 1, 200);
 

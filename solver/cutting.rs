@@ -22,7 +22,7 @@
 //! | which form has this thread; was it assumed? | [`Cut::form`], [`Cut::is_form_assumed`] |
 //! | what do I turn or bore it to? | [`Cut::diameters`] |
 //! | how deep, with this tool; how far along the top slide? | [`Cut::depth`], [`Cut::top_slide`] |
-//! | how deep is each pass? | [`passes`], [`passes_for`] |
+//! | how deep is each pass? | [`passes()`], [`passes_for`] |
 //! | which wires, and what do I read over them? | [`Cut::wires`] |
 //! | how much must the tool be relieved? | [`Cut::lead_angle`] |
 //! | how fast may it turn at the end of the cut? | [`Stop`], [`Pace`] |
@@ -150,6 +150,11 @@ impl Cut {
     /// The same as a nut or a screw.
     pub const fn with_side(self, side: Side) -> Self {
         Self { side, ..self }
+    }
+
+    /// The same in another hand.
+    pub const fn with_hand(self, hand: Hand) -> Self {
+        Self { hand, ..self }
     }
 
     /// Another major diameter: over the crests of the screw.

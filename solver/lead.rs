@@ -12,6 +12,7 @@ use num_rational::BigRational;
 use num_traits::{Signed, ToPrimitive, Zero};
 use std::cmp::Ordering;
 use std::fmt;
+use std::sync::LazyLock;
 
 /// Travel in one turn.
 ///
@@ -140,7 +141,7 @@ fn pi_between(bits: u32) -> (BigRational, BigRational) {
         }
         sum
     };
-    let middle = arctan_inverse(5) * 16 - arctan_inverse(239) * 4;
+    let middle: BigInt = arctan_inverse(5) * 16 - arctan_inverse(239) * 4;
     // Each of the at most `bits` truncated divisions errs by less than 1, twenty times over.
     let slack = BigInt::from(40_u64.saturating_mul(u64::from(bits).saturating_add(16)));
     (BigRational::new(&middle - &slack, scale.clone()), BigRational::new(middle + slack, scale))
@@ -212,6 +213,27 @@ impl LeadError {
             quotient * num_traits::Pow::pow(&low, power) - BigRational::from_integer(1.into())
         });
         error.to_f64().unwrap_or(f64::NAN) * 1e6
+    }
+
+    /// |error| in so many parts of the lead asked, rounded down: 1/8000 in parts of 10^6 is 125. Exact
+    /// with pi too.
+    pub fn size_in(&self, parts: u64) -> u128 {
+        // Often enough, and asked for often.
+        static FIRST: LazyLock<(BigRational, BigRational)> = LazyLock::new(|| pi_between(256));
+        let one = BigRational::from_integer(1.into());
+        let size = |pi: &BigRational| {
+            let (quotient, power) = self.cut_over_asked();
+            let cut = quotient * num_traits::Pow::pow(pi, i32::from(power));
+            ((cut - &one).abs() * BigInt::from(parts)).to_integer()
+        };
+        let (mut low, mut high) = (size(&FIRST.0), size(&FIRST.1));
+        let mut bits = 512_u32;
+        while low != high {
+            let pi = pi_between(bits);
+            (low, high) = (size(&pi.0), size(&pi.1));
+            bits = bits.saturating_mul(2);
+        }
+        low.to_u128().unwrap_or(u128::MAX)
     }
 
     /// Whether |error| is at most `tolerance` (a fraction: 200 ppm is 1/5000). Exact.
@@ -382,6 +404,10 @@ mod tests {
         assert_eq!(of("333/106 mm").compare_size(&of("355/113 mm")), Ordering::Greater);
         assert!(of("22/7 mm").within(&Ratio::new(403, 1_000_000).unwrap()));
         assert!(!of("22/7 mm").within(&Ratio::new(402, 1_000_000).unwrap()));
+        assert_eq!(of("22/7 mm").size_in(10_000_000), 4024);
+        let plain = Lead::new("1 mm".parse().unwrap());
+        let shorter = LeadError::of(&Lead::new("7999/8000 mm".parse().unwrap()), &plain);
+        assert_eq!((shorter.size_in(8000), shorter.size_in(7999)), (1, 0));
     }
 
     #[test]

@@ -42,15 +42,22 @@
 //! | which other set-ups cut the same lead? | [`search::Search::all`], [`search::Search::others`] |
 //! | how deep, how measured, how fast is it cut? | [`cutting::Cut`], [`cutting::Stop`] |
 //! | would one more gear of a size help? | [`search::Search::one_more`] |
+//! | which trains come near enough, all of them? | [`search::Search::within`] |
+//! | in which order, by which trains, is a list cut? | [`plan::Table`] |
+//! | which gears are worth buying? | [`buy::best`] |
+//! | what can be cut at all? | [`reach::Span::reach`] |
 //! | where may the half nut close again? | [`dial::Plan`] |
 //! | how is the second start reached? | [`starts::Plan`] |
 //! | what must the scratch pass measure? | [`scratch::Scratch`] |
+//! | is the chart on the machine right; what does it say of an unknown one? | [`chart::check`], [`chart::learn`] |
 //!
 //! Everything from input to ranking is exact. The library prints nothing and reads no file.
 
 pub mod bounds;
 pub mod bracket;
+pub mod buy;
 pub mod caliper;
+pub mod chart;
 pub mod cutting;
 pub mod dial;
 mod error;
@@ -60,7 +67,9 @@ pub mod involute;
 mod lathe;
 mod lead;
 mod length;
+pub mod plan;
 mod ratio;
+pub mod reach;
 pub mod scratch;
 pub mod search;
 mod signed;

@@ -12,9 +12,12 @@
 //!
 //! Floats find candidates, with a stated slack on the safe side; whole numbers rank them.
 
+mod ascend;
 mod best;
 mod count;
 mod fields;
+mod line;
+mod open;
 mod path;
 mod products;
 mod rank;
@@ -25,10 +28,14 @@ mod stock;
 mod stream;
 mod walk;
 mod whole;
+mod within;
 
+pub(crate) use ascend::Ascent;
+pub use line::Line;
 pub use remedy::{Change, Remedy};
 #[doc(hidden)]
 pub use stream::Tuning;
+pub use within::Arrangement;
 
 use crate::bracket::{Fit, Geometry, Reason, Refusal};
 use crate::{
@@ -67,6 +74,8 @@ pub struct Options {
     pub arbor: Option<Ratio>,
     /// Whether trains must stand on the lathe's bracket, where it is described.
     pub bracket: bool,
+    /// Most ratio pairs in a train, where the lathe has studs for more.
+    pub pairs: usize,
     /// Internal; open to the tests.
     #[doc(hidden)]
     pub tuning: Tuning,
@@ -74,7 +83,8 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { arbor: Some(ARBOR_MM), bracket: true, tuning: Tuning::default() }
+        let tuning = Tuning::default();
+        Self { arbor: Some(ARBOR_MM), bracket: true, pairs: bounds::PAIRS, tuning }
     }
 }
 
@@ -88,6 +98,12 @@ impl Options {
     /// Asking the bracket or not.
     pub const fn with_bracket(mut self, bracket: bool) -> Self {
         self.bracket = bracket;
+        self
+    }
+
+    /// With so many ratio pairs at most: the tables become smaller by far.
+    pub const fn with_pairs(mut self, pairs: usize) -> Self {
+        self.pairs = pairs;
         self
     }
 
@@ -359,7 +375,7 @@ impl<'l> Search<'l> {
         let bracket = parts.bracket.as_ref().filter(|_| options.bracket);
         let geometry = bracket.map(|b| Geometry::new(b, &parts.gears)).transpose()?;
         let mut stock = Stock::new(lathe, &settings, options.arbor, geometry, one_more)?;
-        let mut fields = Fields::new(lathe, &mut stock, &settings)?;
+        let mut fields = Fields::new(lathe, &mut stock, &settings, options.pairs)?;
         fields.measure_twins();
         let fitted = Fitted::new(lathe.parts().fitted.as_ref().map(|f| &f.train));
         let combinations = count::combinations(&stock, &fields.constants);
@@ -387,6 +403,11 @@ impl<'l> Search<'l> {
     /// The lever positions that are searched.
     pub fn settings(&self) -> &[Setting] {
         &self.settings
+    }
+
+    /// What moves the tool.
+    pub const fn travel(&self) -> Travel {
+        self.travel
     }
 
     /// The lathe.

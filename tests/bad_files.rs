@@ -27,6 +27,7 @@ struct Case {
 enum Kind {
     Lathe,
     Gears,
+    Chart,
 }
 
 fn rows() -> Vec<Case> {
@@ -37,6 +38,7 @@ fn said_of(kind: Kind, text: &str) -> String {
     let refused = match kind {
         Kind::Lathe => input::lathe_of_text("lathe.json", text).map(drop),
         Kind::Gears => input::gear_set_of_text("gears.json", text).map(drop),
+        Kind::Chart => input::chart_of_text("chart", text, &["Range".to_owned()]).map(drop),
     };
     refused.map_or_else(|e| e.to_string(), |()| "nothing".into())
 }
@@ -121,7 +123,12 @@ fn nth(value: &mut Value, n: &mut usize, put: &Value) {
 fn one_line_or_none(kind: Kind, text: &str) -> Result<(), TestCaseError> {
     let said = said_of(kind, text);
     prop_assert_eq!(said.lines().count(), 1, "{}", said);
-    prop_assert!(said == "nothing" || said.contains(".json:") && said.contains(": "), "{}", said);
+    prop_assert!(
+        said == "nothing"
+            || (said.contains(".json:") || said.starts_with("chart:")) && said.contains(": "),
+        "{}",
+        said
+    );
     Ok(())
 }
 
@@ -143,6 +150,16 @@ proptest! {
         let mut file: Value = serde_json::from_str(input::LATHES[which].text).unwrap();
         nth(&mut file, &mut n.clone(), &put);
         one_line_or_none(Kind::Lathe, &file.to_string())?;
+    }
+
+    #[test]
+    fn a_damaged_chart_never_panics(which in 0..2_usize, changes in prop::collection::vec(change(), 1..4)) {
+        one_line_or_none(Kind::Chart, &changed(input::CHARTS[which].text, &changes))?;
+    }
+
+    #[test]
+    fn any_text_as_a_chart_never_panics(text in "(thread|tpi|mm|first|last|lever R|#)?[,;\t\"0-9a-z/ .*+\r\n-]{0,60}|\\PC{0,40}") {
+        one_line_or_none(Kind::Chart, &text)?;
     }
 
     #[test]

@@ -27,7 +27,9 @@ fn against(kind: FileKind, text: &str) -> Result<(), String> {
 
 #[test]
 fn schemas_are_those_of_the_structs() {
-    for (kind, name) in [(FileKind::Lathe, "lathe"), (FileKind::Gears, "gears")] {
+    let kinds =
+        [(FileKind::Lathe, "lathe"), (FileKind::Gears, "gears"), (FileKind::Chart, "chart")];
+    for (kind, name) in kinds {
         let path = folder().join(format!("{name}.schema.json"));
         let made = input::schema_text(kind);
         if std::env::var_os("UPDATE_SCHEMAS").is_some() {

@@ -73,7 +73,8 @@ fn the_schemas_are_printed_as_they_are_shipped() {
 fn no_shipped_file_is_doubtful() {
     for file in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("gearsets")).unwrap() {
         let path = file.unwrap().path().display().to_string();
-        if !path.ends_with(".schema.json") {
+        // Schemas are no lathes; charts are read by `tests/check.rs`.
+        if !path.ends_with(".schema.json") && path.ends_with("json") {
             let out = page(&["lathe", "check", &path, "--format", "csv"]);
             assert_eq!(out.lines().count(), 2, "{out}");
             assert!(out.contains(": OK, a "), "{out}");

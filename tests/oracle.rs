@@ -2,14 +2,18 @@
 //! with the library: own file reading, own numbers of any size, every train one by one.
 
 mod beyond;
+mod buy;
 pub(crate) mod compare;
 pub(crate) mod draw;
 pub(crate) mod json;
 mod marks;
 pub(crate) mod number;
 pub(crate) mod on_bracket;
+mod plan;
 pub(crate) mod question;
 mod rank;
+mod reach;
+mod runs;
 pub(crate) mod sheet;
 mod stories;
 mod trains;

@@ -4,12 +4,13 @@ use crate::util::{Run, fresh, program, run, run_in};
 use std::io::Write;
 use std::process::{Command, Stdio};
 
-/// The commands that the help lists.
+/// The commands that the help lists; a line that goes on from the one above stands further in.
 fn commands() -> Vec<String> {
     let help = run(&["--help"]).out;
     let listed = help.lines().skip_while(|line| *line != "Commands:").skip(1);
     let listed = listed.take_while(|line| !line.is_empty());
-    listed.filter_map(|line| line.split_whitespace().next().map(String::from)).collect()
+    let first = |line: &str| line.strip_prefix("  ")?.split(' ').next().map(String::from);
+    listed.filter_map(first).filter(|word| !word.is_empty()).collect()
 }
 
 #[test]

@@ -3,6 +3,8 @@
 mod bad_files;
 mod bracket;
 mod browser;
+mod card;
+mod check;
 mod cli;
 mod dial;
 mod drawing;
@@ -15,6 +17,7 @@ mod gearsets;
 mod input;
 mod large;
 mod lathe;
+mod learn;
 mod oracle;
 mod properties;
 mod readme;

@@ -125,10 +125,10 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     if !job.is_feed() {
         depth::write(job, depth.as_ref(), &mut page);
     }
+    sizes::write(job, sizes.as_ref(), &mut page);
     if let Some(next) = &next {
         starts::write(next, &mut page);
     }
-    sizes::write(job, sizes.as_ref(), &mut page);
     if let Some(speed) = &speed {
         speed::write(job, speed, &mut page);
     }

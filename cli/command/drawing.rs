@@ -32,6 +32,19 @@ const MARGIN: f64 = 4.0;
 /// Line pitch over letter height.
 const LEADING: f64 = 1.3;
 
+/// Room for the view from the cover end.
+#[derive(Debug, Clone, Copy)]
+struct Paper {
+    width: f64,
+    /// The greatest height.
+    height: f64,
+}
+
+/// A sheet of its own.
+const SHEET: Paper = Paper { width: WIDTH, height: 150.0 };
+/// A place on a page that says much besides: letters as high, so gears smaller.
+const PLACE: Paper = Paper { width: 135.0, height: 110.0 };
+
 /// What is said under every picture.
 const CAUTION: &str = "Isolate the machine before you open the cover; covers back on before power.";
 
@@ -61,7 +74,9 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
     sheet.words(&subject.warning.iter().collect::<Vec<_>>(), 6.0, true, Part::Clash);
     sheet.words(&subject.facts.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
     match subject.bracket.zip(figure::shown(subject.fit)) {
-        Some((bracket, mounting)) => sheet.view(face::draw(subject, bracket, mounting, &figure)),
+        Some((bracket, mounting)) => {
+            sheet.view(face::draw(subject, bracket, mounting, &figure, SHEET));
+        }
         None => sheet.words(&[no_face(subject)], SMALL, true, Part::Label),
     }
     sheet.words(&subject.notes.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
@@ -83,15 +98,17 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
 pub(super) fn views(subject: &Subject<'_>) -> Vec<Drawing> {
     let figure = Figure::of(subject.train, subject.fit);
     let face = subject.bracket.zip(figure::shown(subject.fit));
-    let face = face.map(|(bracket, mounting)| face::draw(subject, bracket, mounting, &figure));
-    let views = face.into_iter().chain(std::iter::once(edge::draw(&figure)));
-    let sheet = |view: (View, f64)| {
-        let mut sheet = Sheet { down: MARGIN, views: Vec::new() };
+    let face = face.map(|(bracket, mounting)| {
+        (PLACE.width, face::draw(subject, bracket, mounting, &figure, PLACE))
+    });
+    let views = face.into_iter().chain(std::iter::once((WIDTH, edge::draw(&figure))));
+    let sheet = |(width, view): (f64, (View, f64))| {
+        let mut sheet = Sheet { down: 0.0, views: Vec::new() };
         sheet.view(view);
         Drawing {
             title: subject.title.clone(),
             description: description(subject, &figure),
-            size: (WIDTH, sheet.down + MARGIN),
+            size: (width, sheet.down),
             views: sheet.views,
         }
     };

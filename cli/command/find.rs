@@ -24,6 +24,7 @@ use crate::progress::Progress;
 use crate::report::{Answer, Report};
 pub(super) use data::{solution, target};
 pub(super) use entry::Entry;
+pub(super) use judge::fit_of;
 pub(super) use lists::error_in_short;
 pub(super) use page::{demo_line, detail};
 pub(super) use pictures::{TOO_CLOSE, subject};

@@ -88,6 +88,11 @@ impl Machine {
         Ok(())
     }
 
+    /// The file that describes it, where there is one and nothing typed stands in place of a part.
+    pub(super) fn file(&self) -> Option<&OpenLathe> {
+        self.open.as_ref().filter(|open| open.lathe == self.lathe)
+    }
+
     /// Its name, or that it has none.
     pub(super) fn name(&self) -> &str {
         match self.lathe.parts().name.as_str() {

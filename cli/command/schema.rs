@@ -9,6 +9,7 @@ pub(super) fn run(schema: Schema) -> Report {
     let text = match schema.which {
         SchemaOf::Lathe => input::schema_text(FileKind::Lathe),
         SchemaOf::Gears => input::schema_text(FileKind::Gears),
+        SchemaOf::Chart => input::schema_text(FileKind::Chart),
         SchemaOf::Find => found::schema_text(),
         SchemaOf::Card => job::schema_text(),
     };

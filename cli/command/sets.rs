@@ -1,9 +1,9 @@
-//! `sets`: which gear sets and demo lathes come with the program?
+//! `sets`: which gear sets, demo lathes and charts come with the program?
 
 use super::lathe::{self, words};
 use crate::args::Sets;
 use crate::failure::Failure;
-use crate::input::{self, LATHES, OpenLathe, OpenSet, SETS};
+use crate::input::{self, CHARTS, LATHES, OpenLathe, OpenSet, SETS};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::{Gear, GearSet, Places};
 
@@ -21,7 +21,14 @@ pub(super) fn run(sets: &Sets) -> Result<Report, Failure> {
             lathe::write(&open.lathe, &open.lathe.parts().name, &from, &mut report);
             Ok(report)
         }
-        Some(name) => Ok(one(name, &open_set(name)?)),
+        Some(name) => match CHARTS.iter().find(|chart| chart.name == name) {
+            Some(chart) => {
+                let mut report = Report::new();
+                report.push(Block::Verbatim(chart.text.to_owned()));
+                Ok(report)
+            }
+            None => Ok(one(name, &open_set(name)?)),
+        },
     }
 }
 
@@ -63,9 +70,26 @@ fn all() -> Result<Report, Failure> {
     report.push(Block::Facts(sets));
     report.heading("Demo lathes: --lathe NAME; the first one where none is given");
     report.push(Block::Facts(lathes));
+    report.heading("Charts: check NAME, learn NAME");
+    report.push(Block::Facts(charts(&mut records)));
     report.note("`trainwright sets NAME` shows one of them part by part.");
     report.records = Some(records);
     Ok(report)
+}
+
+/// The charts: what their first comment says.
+fn charts(records: &mut Table) -> Vec<(String, Text)> {
+    let mut charts = Vec::new();
+    for chart in CHARTS {
+        let comment = chart.text.lines().map_while(|line| line.strip_prefix("# "));
+        let words: Vec<&str> = comment.filter(|line| !line.starts_with("columns:")).collect();
+        let note = words.join(" ");
+        let mut cells: Vec<Cell> = vec!["chart".into(), chart.name.into(), chart.name.into()];
+        cells.extend([Cell::Empty, Cell::Empty, note.as_str().into()]);
+        records.push(cells);
+        charts.push((chart.name.to_owned(), note.into()));
+    }
+    charts
 }
 
 fn described(note: &str, gears: &GearSet) -> Text {

@@ -74,6 +74,81 @@ fn located(
     }
 }
 
+/// The bytes at which the items of a list at the top of the file stand.
+pub(super) fn places_of_items(source: &Source, key: &str) -> Vec<usize> {
+    let tree = tree(source).ok();
+    let list = tree.as_ref().and_then(Value::as_object).and_then(|object| object.get_array(key));
+    list.map_or_else(Vec::new, |list| list.elements.iter().map(Ranged::start).collect())
+}
+
+/// The text of a file with `value` (JSON) at `path`: in place of what stands there, else as a new key
+/// with the objects around it. `None`: the path leads through something else.
+pub(super) fn with_value(source: &Source, path: &str, value: &str) -> Option<String> {
+    let tree = tree(source).ok()?;
+    let steps = KeyPath::parse(path).0;
+    let (mut at, mut known) = (&tree, 0);
+    for step in &steps {
+        let next = match (step, at) {
+            (Step::Key(key), Value::Object(object)) => object.get(key).map(|p| &p.value),
+            (Step::Index(i), Value::Array(array)) => array.elements.get(*i),
+            _ => None,
+        };
+        let Some(next) = next else { break };
+        (at, known) = (next, known + 1);
+    }
+    let text = &source.text;
+    let Some((name, rest)) = steps.get(known..)?.split_first() else {
+        return Some(format!("{}{value}{}", text.get(..at.start())?, text.get(at.end()..)?));
+    };
+    let object = at.as_object()?;
+    let quoted = |step: &Step| match step {
+        Step::Key(key) => Some(serde_json::Value::from(key.as_str()).to_string()),
+        Step::Index(_) => None,
+    };
+    let nest = |inner: String, step: &Step| Some(format!("{{{}: {inner}}}", quoted(step)?));
+    let value = rest.iter().rev().try_fold(value.to_owned(), nest)?;
+    let name = quoted(name)?;
+    let Some(last) = object.properties.last() else {
+        let (before, after) = text.split_at_checked(object.range.start + 1)?;
+        return Some(format!("{before}{name}: {value}{after}"));
+    };
+    let (before, after) = text.split_at_checked(last.range.end)?;
+    Some(format!("{before},\n  {name}: {value}{after}"))
+}
+
+/// Whether an object stands at a path.
+pub(super) fn is_object(source: &Source, path: &str) -> bool {
+    let Ok(tree) = tree(source) else { return false };
+    let found = Found::at(&tree, &KeyPath::parse(path)).value;
+    source.text.get(found..).is_some_and(|rest| rest.starts_with('{'))
+}
+
+/// The text of a file without a key of one of its objects.
+pub(super) fn without(source: &Source, path: &str) -> Option<String> {
+    let tree = tree(source).ok()?;
+    let steps = KeyPath::parse(path).0;
+    let (last, way) = steps.split_last()?;
+    let mut at = &tree;
+    for step in way {
+        at = match (step, at) {
+            (Step::Key(key), Value::Object(object)) => &object.get(key)?.value,
+            (Step::Index(i), Value::Array(array)) => array.elements.get(*i)?,
+            _ => return None,
+        };
+    }
+    let Step::Key(key) = last else { return None };
+    let properties = &at.as_object()?.properties;
+    let index = properties.iter().position(|p| p.name.as_str() == key)?;
+    let own = properties.get(index)?.range;
+    let before = index.checked_sub(1).and_then(|i| properties.get(i)).map(|p| p.range.end);
+    let (from, to) = match (before, properties.get(index + 1)) {
+        (Some(before), _) => (before, own.end),
+        (None, Some(next)) => (own.start, next.range.start),
+        (None, None) => (own.start, own.end),
+    };
+    Some(format!("{}{}", source.text.get(..from)?, source.text.get(to..)?))
+}
+
 fn strict() -> ParseOptions {
     ParseOptions {
         allow_comments: false,
@@ -377,6 +452,8 @@ fn how_to_say(key: &str) -> String {
         "first_shaft" => "\"80 mm\"",
         "slots" => "[{\"from\": \"34 mm\", \"to\": \"70 mm\"}]",
         "right" | "up" | "along" | "across" | "radius" => "\"20 mm\"",
+        "rows" => "[{\"thread\": \"8 tpi\", \"train\": \"40-40\"}]",
+        "thread" => "\"11 1/2 tpi\"",
         "positions" => "{\"A\": \"1\", \"B\": \"1/2\"}",
         _ => "...",
     };
@@ -395,6 +472,24 @@ mod tests {
         for odd in ["[", "]", "..", "a..b", "[x]", "a[", "[\"", "."] {
             let _ = KeyPath::parse(odd).to_string();
         }
+    }
+
+    #[test]
+    fn a_file_is_changed_in_place() {
+        let set = |text: &str, path: &str| with_value(&Source::new("f", text), path, "9").unwrap();
+        assert_eq!(set(r#"{"a": {"b": "x"}}"#, "a.b"), r#"{"a": {"b": 9}}"#);
+        assert_eq!(set("{}", "a.b"), r#"{"a": {"b": 9}}"#);
+        assert_eq!(
+            set(r#"{"a": [1, {"c": 2}]}"#, "a[1].d"),
+            "{\"a\": [1, {\"c\": 2,\n  \"d\": 9}]}"
+        );
+        assert_eq!(with_value(&Source::new("f", r#"{"a": 1}"#), "a.b", "9"), None);
+        let less =
+            |path: &str| without(&Source::new("f", r#"{"a": 1, "b": {"c": 2}, "d": 3}"#), path);
+        assert_eq!(less("a").unwrap(), r#"{"b": {"c": 2}, "d": 3}"#);
+        assert_eq!(less("b.c").unwrap(), r#"{"a": 1, "b": {}, "d": 3}"#);
+        assert_eq!(less("d").unwrap(), r#"{"a": 1, "b": {"c": 2}}"#);
+        assert_eq!(less("e"), None);
     }
 
     #[test]

@@ -32,6 +32,12 @@ pub(crate) const SETS: &[Shipped] = shipped!("gears":
 /// Demo lathes; the first one is used where none is given.
 pub(crate) const LATHES: &[Shipped] = shipped!("lathe": "dinghy", "ketch", "tug");
 
+/// Charts, for trying `check` and `learn`.
+pub(crate) const CHARTS: &[Shipped] = &[
+    Shipped { name: "dinghy-chart", text: include_str!("../../gearsets/dinghy.chart.csv") },
+    Shipped { name: "skiff-chart", text: include_str!("../../gearsets/skiff.chart.csv") },
+];
+
 /// The file of this name.
 pub(super) fn find(list: &[Shipped], name: &str) -> Option<Shipped> {
     list.iter().find(|s| s.name == name).copied()

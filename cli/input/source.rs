@@ -8,6 +8,8 @@ use std::path::Path;
 
 /// Most bytes of a lathe or gear-set file: a thousand times what a full one takes.
 const LIMIT: usize = 1 << 20;
+/// Most bytes of a chart.
+const CHART_LIMIT: usize = 16 << 20;
 
 /// One file as text, with the name by which messages call it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -50,13 +52,25 @@ impl Source {
     /// # Errors
     /// If it is no file, can't be opened, is too large or not UTF-8.
     pub(super) fn file(path: &Path) -> Result<Self, Failure> {
+        Self::of_file(path, LIMIT)
+    }
+
+    /// Reads the file of a chart.
+    ///
+    /// # Errors
+    /// As [`Source::file`].
+    pub(super) fn chart_file(path: &Path) -> Result<Self, Failure> {
+        Self::of_file(path, CHART_LIMIT)
+    }
+
+    fn of_file(path: &Path, limit: usize) -> Result<Self, Failure> {
         let name = path.display().to_string();
         let failed = |wrong| Failure { place: name.clone(), wrong };
         if path.is_dir() {
             return Err(failed(Wrong::new("this is a folder", "name the file in it")));
         }
         let file = File::open(path).map_err(|e| failed(cant_open(&e)))?;
-        Self::read(name, file)
+        Self::read(name, file, limit)
     }
 
     /// Reads standard input.
@@ -64,24 +78,40 @@ impl Source {
     /// # Errors
     /// If nothing is piped into it, it is too large or not UTF-8.
     pub(super) fn standard_input() -> Result<Self, Failure> {
-        let (input, name) = (std::io::stdin(), "standard input".to_owned());
-        if input.is_terminal() {
-            let wrong = Wrong::new("nothing is piped into it", "trainwright ... - < lathe.json");
-            return Err(Failure { place: name, wrong });
-        }
-        Self::read(name, input.lock())
+        Self::of_standard_input(LIMIT, "trainwright ... - < lathe.json")
     }
 
-    fn read(name: String, from: impl Read) -> Result<Self, Failure> {
+    /// Reads a chart from standard input.
+    ///
+    /// # Errors
+    /// As [`Source::standard_input`].
+    pub(super) fn chart_on_standard_input() -> Result<Self, Failure> {
+        Self::of_standard_input(CHART_LIMIT, "trainwright check - < chart.csv")
+    }
+
+    fn of_standard_input(limit: usize, right: &str) -> Result<Self, Failure> {
+        let (input, name) = (std::io::stdin(), "standard input".to_owned());
+        if input.is_terminal() {
+            let wrong = Wrong::new("nothing is piped into it", right);
+            return Err(Failure { place: name, wrong });
+        }
+        Self::read(name, input.lock(), limit)
+    }
+
+    fn read(name: String, from: impl Read, limit: usize) -> Result<Self, Failure> {
         let mut bytes = Vec::new();
-        let read = from.take(LIMIT as u64 + 1).read_to_end(&mut bytes);
+        let read = from.take(limit as u64 + 1).read_to_end(&mut bytes);
         let failed = |place: &str, wrong| Err(Failure { place: place.to_owned(), wrong });
         if let Err(error) = read {
             return failed(&name, cant_open(&error));
         }
-        if bytes.len() > LIMIT {
-            let right = "a lathe or gear-set file has a few kilobytes";
-            return failed(&name, Wrong::new("larger than 1 MiB", right));
+        if bytes.len() > limit {
+            let right = if limit == LIMIT {
+                "a lathe or gear-set file has a few kilobytes"
+            } else {
+                "a chart has a row for each thread"
+            };
+            return failed(&name, Wrong::new(format!("larger than {} MiB", limit >> 20), right));
         }
         match String::from_utf8(bytes) {
             Ok(text) => Ok(Self { name, text: text.trim_start_matches('\u{feff}').to_owned() }),
@@ -138,7 +168,7 @@ mod tests {
 
     #[test]
     fn limits_and_encodings() {
-        let read = |bytes: &[u8]| Source::read("f".into(), bytes).map_err(|e| e.to_string());
+        let read = |bytes: &[u8]| Source::read("f".into(), bytes, LIMIT).map_err(|e| e.to_string());
         assert_eq!(read(b"\xef\xbb\xbf{}").unwrap().text, "{}");
         assert_eq!(
             read(b"{\n\"\xff\"}").unwrap_err(),
@@ -146,6 +176,6 @@ mod tests {
         );
         assert!(read(&vec![b' '; LIMIT]).is_ok());
         assert!(read(&vec![b' '; LIMIT + 1]).unwrap_err().starts_with("f: larger than 1 MiB"));
-        assert!(Source::read("f".into(), std::io::repeat(b' ')).is_err());
+        assert!(Source::read("f".into(), std::io::repeat(b' '), LIMIT).is_err());
     }
 }

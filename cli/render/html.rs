@@ -131,7 +131,9 @@ fn block_of(report: &Report, block: &Block) -> Markup {
 fn pictures(report: &Report, numbers: &[usize]) -> Markup {
     let drawing = |number: &usize| {
         let drawing = report.drawings.get(*number)?;
-        Some(PreEscaped(svg::inline(drawing, *number == 0)))
+        let width = format!("--wide:{:.3}", (drawing.size.0 / WIDEST).min(1.0));
+        let picture = PreEscaped(svg::inline(drawing, *number == 0));
+        Some(html! { div.picture style=(width) { (picture) } })
     };
     html! { figure { @for picture in numbers.iter().filter_map(drawing) { (picture) } } }
 }
@@ -194,25 +196,30 @@ struct Density {
     letters: f64,
     /// From line to line in mm.
     line: f64,
-    /// Width of a picture in mm: as wide as the column, or two side by side.
+    /// How large pictures are: 1 if the widest is as wide as the column.
     picture: f64,
 }
+
+/// Width of the widest drawing, in its own mm: all are drawn on one scale of letters.
+const WIDEST: f64 = 180.0;
 
 /// What both A4 and Letter hold: two columns within margins of 8 mm.
 const COLUMN: (f64, f64) = (94.5, 263.0);
 
+/// Width of an average letter over its height: of Arial, and of what stands in for it.
+const WIDE: f64 = 0.46;
+
 /// How full the columns are made at most: what is not broken leaves gaps.
-const FULL: f64 = 0.93;
+const FULL: f64 = 0.97;
 
 impl Density {
     /// From the roomiest to the tightest; style sheet and figures belong together.
-    const ALL: [Self; 6] = [
-        Self { class: "one-side d0", letters: 3.35, line: 4.2, picture: COLUMN.0 },
-        Self { class: "one-side d1", letters: 3.0, line: 3.7, picture: COLUMN.0 },
-        Self { class: "one-side d2", letters: 2.82, line: 3.4, picture: COLUMN.0 },
-        Self { class: "one-side d1 beside", letters: 3.0, line: 3.7, picture: COLUMN.0 / 2.0 },
-        Self { class: "one-side d2 beside", letters: 2.82, line: 3.4, picture: COLUMN.0 / 2.0 },
-        Self { class: "one-side d3 beside", letters: 2.5, line: 2.9, picture: COLUMN.0 / 2.0 },
+    const ALL: [Self; 5] = [
+        Self { class: "one-side d0", letters: 3.35, line: 4.2, picture: 1.0 },
+        Self { class: "one-side d1", letters: 3.0, line: 3.7, picture: 1.0 },
+        Self { class: "one-side d2", letters: 2.82, line: 3.4, picture: 0.95 },
+        Self { class: "one-side d3", letters: 2.65, line: 3.12, picture: 0.9 },
+        Self { class: "one-side d4", letters: 2.47, line: 2.85, picture: 0.85 },
     ];
 
     /// The roomiest that holds it, else the tightest.
@@ -221,7 +228,7 @@ impl Density {
         Self::ALL.iter().find(holds).unwrap_or(&Self::ALL[Self::ALL.len() - 1])
     }
 
-    /// How long one column with all of it would be, in mm: an average letter is half as wide as high.
+    /// How long one column with all of it would be, in mm.
     fn height(&self, report: &Report) -> f64 {
         report.blocks.iter().map(|block| self.block(report, block)).sum()
     }
@@ -247,7 +254,7 @@ impl Density {
 
     /// Lines of a text beside something so wide.
     fn text(&self, text: &Text, beside: f64) -> f64 {
-        self.line * lines_in(&text.words(), (COLUMN.0 - beside) / (self.letters * 0.5))
+        self.line * lines_in(&text.words(), (COLUMN.0 - beside) / (self.letters * WIDE))
     }
 
     fn row(&self, row: &[Cell]) -> f64 {
@@ -259,18 +266,13 @@ impl Density {
             })
             .sum();
         let letters = "x".repeat(letters);
-        self.line.mul_add(lines_in(&letters, COLUMN.0 / (self.letters * 0.5)), 0.4)
+        self.line.mul_add(lines_in(&letters, COLUMN.0 / (self.letters * WIDE)), 0.4)
     }
 
     fn pictures(&self, report: &Report, numbers: &[usize]) -> f64 {
         let drawings = numbers.iter().filter_map(|number| report.drawings.get(*number));
-        let heights = drawings.map(|drawing| drawing.size.1 / drawing.size.0);
-        // A single one takes the whole width.
-        if numbers.len() < 2 || self.picture >= COLUMN.0 {
-            heights.map(|height| height.mul_add(COLUMN.0, 1.5)).sum()
-        } else {
-            heights.map(|height| height * self.picture).fold(0.0, f64::max) + 1.5
-        }
+        let heights = drawings.map(|drawing| drawing.size.1);
+        heights.map(|height| height * COLUMN.0 / WIDEST * self.picture + 1.5).sum()
     }
 }
 

@@ -43,15 +43,21 @@ pub struct Depth {
     pub form: Measure,
     /// The least that leaves room for the crest of the other part.
     pub least: Measure,
+    /// How deep the straight flanks go: a nose rounds them off above its end. The other part's crest
+    /// needs them where it is flat.
+    pub flanks: f64,
 }
 
 /// Sizes that differ by less, in mm, are the same: rounding is a thousand times finer.
 const SAME: f64 = 1e-9;
+/// A nose is stated to a thousandth of a mm, which moves the flanks' ends by up to twice that.
+const THOUSANDTHS: f64 = 0.002;
 
 impl Depth {
-    /// Whether the tool is too blunt: at the right pitch diameter the other part would bind on its crest.
+    /// Whether the tool is too blunt: at the right pitch diameter the other part would bind on its crest
+    /// or the corners of it.
     pub fn is_too_blunt(&self) -> bool {
-        self.depth.mm() < self.least.mm() - SAME
+        self.flanks < self.least.mm() - THOUSANDTHS
     }
 
     /// Whether the root becomes deeper than that of the form: the tool is finer than the form wants, and
@@ -140,7 +146,19 @@ impl Cut {
             Tip::Form => form,
             _ => self.of_tip(&legs.crest, tip)?,
         };
-        Ok(Depth { depth, form, least: legs.crest.plus(&legs.least) })
+        let least = legs.crest.plus(&legs.least);
+        Ok(Depth { depth, form, least, flanks: depth.mm() - self.rounded_off(tip) })
+    }
+
+    /// What a nose takes of the flanks, up from its end: r (1 - sin a). Where the other part's crest is as
+    /// round as the form's own root it needs them no deeper.
+    fn rounded_off(&self, tip: Tip) -> f64 {
+        let radius = match (tip, self.ground()) {
+            (Tip::Nose(radius), _) => radius.mm().to_f64(),
+            (Tip::Form, Ground::Nose(radius)) => radius,
+            _ => 0.0,
+        };
+        if self.form.has_round_crests() { 0.0 } else { radius * (1.0 - self.form.radians().sin()) }
     }
 
     fn of_tip(&self, crest: &Measure, tip: Tip) -> Result<Measure> {
@@ -241,15 +259,19 @@ mod tests {
         assert!((of(nut, Tip::Flat(mm("1/8 mm"))) - of(nut, Tip::Form)).abs() < 1e-12);
     }
 
-    /// The nut's crest stands at 5/8 H, 0.5413 P: so a screw takes noses up to 0.2165 P, and a nut flats
-    /// up to P/8, that one included.
+    /// The nut's crest, P/4 wide, stands at 0.5413 P: the flanks of a screw must go so deep, so that its
+    /// nose is H/6 = 0.1443 P at most (ISO 68-1); those of a nut take H/12 = 0.0722 P, or flats up to P/8.
     #[test]
     fn a_blunt_tool_is_told_from_a_fine_one() {
         let [screw, nut] = both(cut("1 mm"));
         let blunt = |cut: Cut, tip| cut.depth(tip).unwrap().is_too_blunt();
         let nose = |text: &str| Tip::Nose(mm(text));
-        assert!(!blunt(screw, nose("0.216 mm")) && blunt(screw, nose("0.217 mm")));
-        assert!(!blunt(nut, Tip::Flat(mm("1/8 mm"))) && blunt(nut, Tip::Flat(mm("0.126 mm"))));
+        assert!(!blunt(screw, nose("0.145 mm")) && blunt(screw, nose("0.147 mm")));
+        assert!(!blunt(nut, nose("0.073 mm")) && blunt(nut, nose("0.075 mm")));
+        assert!(!blunt(nut, Tip::Flat(mm("1/8 mm"))) && blunt(nut, Tip::Flat(mm("0.128 mm"))));
+        // Round crests fill round roots.
+        let whitworth = cut("1 mm").with_form(Form::Whitworth);
+        assert!(!blunt(whitworth, nose("0.137 mm")) && blunt(whitworth, nose("0.142 mm")));
         let deeper = |tip| screw.depth(tip).unwrap().is_deeper();
         assert!(deeper(nose("0.144 mm")) && !deeper(nose("0.145 mm")));
         assert!(deeper(Tip::Sharp) && !deeper(Tip::Form));

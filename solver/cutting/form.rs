@@ -91,6 +91,11 @@ impl Form {
         !matches!(self, Self::Trapezoidal | Self::Acme | Self::StubAcme | Self::Worm(_))
     }
 
+    /// Whether crests are as round as roots, so that they fill them.
+    pub(super) const fn has_round_crests(self) -> bool {
+        matches!(self, Self::Whitworth | Self::BritishAssociation | Self::Cycle)
+    }
+
     /// Half the included angle, in degrees.
     pub const fn half_angle(self) -> Ratio {
         match self {

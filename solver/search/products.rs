@@ -179,6 +179,17 @@ pub(super) fn multisets(stock: &Stock, members: usize) -> u128 {
     ways[members]
 }
 
+/// The distinct products of `members` gears, roles apart.
+pub(super) fn multisets_products(stock: &Stock, members: usize) -> Vec<u64> {
+    let mut products = Vec::new();
+    choose(stock, 0, members, &mut Vec::new(), &mut |chosen| {
+        products.push(chosen.iter().map(|&k| u64::from(stock.teeth(k))).product());
+    });
+    products.sort_unstable();
+    products.dedup();
+    products
+}
+
 /// The tables of one side with `members` gears.
 pub(super) fn tables(stock: &Stock, which: Which, members: usize) -> Sides {
     let roles = Roles::of(stock, which);

@@ -39,18 +39,7 @@ impl Fitted {
     /// Gears taken off plus gears put on, as [`Train::handled_from`].
     fn handled(&self, path: &Path, stock: &Stock) -> usize {
         let Some(old) = &self.0 else { return path.gears() };
-        let (mut shaft, mut outer, mut stays) = (0_u8, false, 0);
-        let last = path.gears() - 1;
-        for (i, &kind) in path.kinds().iter().enumerate() {
-            if path.is_keyed(i) {
-                outer = !outer;
-            } else if i > 0 {
-                shaft += 1;
-            }
-            let key = if i == last { u8::MAX } else { shaft };
-            let teeth = stock.kind(kind).gear.teeth;
-            stays += usize::from(old.contains(&((key, outer), teeth)));
-        }
+        let stays = path.places(stock).filter(|place| old.contains(place)).count();
         old.len() + path.gears() - 2 * stays
     }
 

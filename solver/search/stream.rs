@@ -16,10 +16,10 @@
 
 use super::best::Best;
 use super::fields::{Constant, Fields};
-use super::path::Path;
 use super::scan::{Window, scan};
 use super::select::{Selection, enough};
 use super::stock::Stock;
+use super::walk::Visit;
 use crate::{Lead, LeadError, Ratio, Result};
 use std::cmp::Ordering;
 use std::ops::{ControlFlow, Range};
@@ -195,7 +195,7 @@ impl Fields {
         &self,
         wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
         hit: &Hit,
-        visit: &mut impl FnMut(u32, &Path) -> ControlFlow<()>,
+        visit: &mut impl Visit,
     ) -> ControlFlow<()> {
         self.select(wanted, hit, |constant, selection| {
             selection.walk(wanted.stock, constant, visit)

@@ -77,7 +77,7 @@ fn big(ratio: &Ratio) -> Q {
     Q::new(ratio.numer().into(), ratio.denom().into())
 }
 
-fn small(value: &Q) -> Ratio {
+pub(crate) fn small(value: &Q) -> Ratio {
     let side = |side: &num_bigint::BigInt| side.try_into().expect("a drawn number is small");
     Ratio::new(side(value.numer()), side(value.denom())).expect("not zero")
 }

@@ -193,7 +193,7 @@ impl Shop {
 }
 
 /// Shaft, plane and teeth of each gear; the plane changes at each pair.
-fn places(train: &[Vec<u64>]) -> Vec<(usize, usize, u64)> {
+pub(crate) fn places(train: &[Vec<u64>]) -> Vec<(usize, usize, u64)> {
     let mut plane = 0;
     let mut places = Vec::new();
     for (at, shaft) in train.iter().enumerate() {

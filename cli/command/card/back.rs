@@ -1,12 +1,15 @@
 //! The way back: how the fitted set-up is restored, on every card.
 
 use super::change;
+use super::gears::{SetUp, sentence};
 use super::job::Job;
 use super::page::Page;
+use crate::command::find::fit_of;
 use crate::command::lathe;
 use crate::report::found::Named;
 use crate::report::job::Back;
 use solver::Fitted;
+use solver::bracket::Fit;
 
 /// Back to the fitted set-up.
 pub(super) fn of(job: &Job<'_>) -> Option<Back> {
@@ -23,6 +26,17 @@ fn restores(job: &Job<'_>, fitted: &Fitted) -> Vec<String> {
     let all = lathe::all_that_it_gives(job.lathe(), fitted);
     let feeds: Vec<String> = all.iter().filter(|one| one.starts_with("feeds")).cloned().collect();
     if feeds.is_empty() { all } else { feeds }
+}
+
+/// The fitted set-up, shaft by shaft, and where its studs stand.
+fn as_it_was(job: &Job<'_>, fitted: &Fitted) -> Vec<String> {
+    // What can't be worked out is left to the person, who knows the machine.
+    let fit = fit_of(job.request, &fitted.train).unwrap_or(Fit::NotChecked);
+    let (lathe, last) = (job.lathe(), job.last_shaft());
+    let set_up = SetUp { lathe, train: &fitted.train, fit: &fit, last };
+    let all = [set_up.mounting(None), set_up.clamping()];
+    let said = all.iter().filter(|words| !words.is_empty());
+    said.map(|words| sentence(&words.join("; "))).collect()
 }
 
 /// The put-back, on every card.
@@ -48,14 +62,8 @@ fn steps_back(job: &Job<'_>, back: &Back, fitted: &Fitted) -> Vec<String> {
         if !back.change.off.is_empty() {
             steps.push(format!("Take off {}.", change::taken_off(&back.change.off, last)));
         }
-        let on: Vec<_> = back.change.on.iter().chain(&back.change.shifted).cloned().collect();
-        if !on.is_empty() {
-            let on = change::put_on(&on, last);
-            steps.push(format!(
-                "Put on {on}: {} again. Paper in each mesh; cover on.",
-                fitted.train
-            ));
-        }
+        steps.extend(as_it_was(job, fitted));
+        steps.push(format!("{} again. Paper in each mesh; cover on.", fitted.train));
     }
     if !fitted.levers.is_empty() {
         steps.push(format!("Levers: {}.", lathe::when(&fitted.levers)));

@@ -2,6 +2,7 @@
 
 use super::Chosen;
 use super::job::Job;
+use super::size;
 use crate::command::find::{Entry, Outcome, Request};
 use crate::failure::Failure;
 use solver::search::{Ask, Options, Search};
@@ -47,10 +48,10 @@ fn ranked(outcome: &Outcome, rank: usize) -> std::result::Result<&Entry, Failure
 /// A thread that is a tenth off is another thread: no card leads there. A feed may be.
 fn far_off(outcome: &Outcome, entry: &Entry) -> Chosen {
     if entry.is_far_off() && !outcome.target.travel().is_feed() {
-        let short = crate::command::find::error_in_short(&entry.error);
         return Err(vec![format!(
-            "The closest set-up, {}, cuts a different thread: {short}.",
-            entry.train
+            "The closest set-up, {}, cuts a different thread: its lead is {}.",
+            entry.train,
+            size::both(&size::of_lead(&entry.lead))
         )]);
     }
     Ok(entry.clone())

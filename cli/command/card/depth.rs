@@ -158,7 +158,14 @@ fn lean(angle: f64, hand: Hand) -> String {
 
 fn depth_in_words(job: &Job<'_>, depth: &Tooling) -> Text {
     let double = 2.0 * depth.depth.mm;
-    let way = if job.is_nut() { "outward from the bore" } else { "inward from the blank" };
+    let across = job.cut.and_then(|cut| Some(cut.diameters().ok()?.blank(job.work.side)));
+    let across = across.map(|blank| format!(" of {} mm", size::mm(&size::of_measure(&blank))));
+    let across = across.unwrap_or_default();
+    let way = if job.is_nut() {
+        format!("outward from a bore{across}")
+    } else {
+        format!("inward from a blank{across}")
+    };
     strong(size::both(&depth.depth)).and(
         Role::Plain,
         format!(" straight, {way}; a dial that counts the diameter moves {double:.3} mm"),

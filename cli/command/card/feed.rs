@@ -53,8 +53,8 @@ pub(super) fn write(job: &Job<'_>, feed: &Feed, finest: Option<&Entry>, page: &m
     let mut table = Table::new(columns.into());
     for row in &feed.finish {
         let ridges = row.ridges_um.map_or(Cell::Empty, |um| Cell::from(format!("{um:.1}")));
-        let words = if row.ridges_um.is_none() { "feed too coarse for it" } else { "" };
-        table.push(vec![Cell::from(format!("{:.1}", row.nose.mm)), ridges, words.into()]);
+        let coarse = row.ridges_um.is_none().then_some("feed too coarse for it");
+        table.push(vec![Cell::from(format!("{:.1}", row.nose.mm)), ridges, coarse.into()]);
     }
     table.drop_last_if_empty();
     page.table(table);
@@ -65,7 +65,7 @@ pub(super) fn write(job: &Job<'_>, feed: &Feed, finest: Option<&Entry>, page: &m
         let way = if job.is_across() { "across" } else { "along" };
         page.note(format!(
             "Finest feed {way} that fits: {} with {}{levers}.",
-            size::both(&facts.travel),
+            size::fine(&facts.travel),
             facts.train
         ));
     }

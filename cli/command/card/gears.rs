@@ -9,8 +9,8 @@ use crate::command::find::{TOO_CLOSE, levers_in_words};
 use crate::command::reasons::Speaker;
 use crate::report::job::Change;
 use crate::report::{Block, Text};
-use solver::bracket::{Fit, Standing};
-use solver::{Shaft, Teeth};
+use solver::bracket::Fit;
+use solver::{Lathe, Shaft, Teeth, Train};
 
 /// From the fitted set-up to this one.
 pub(super) fn change(job: &Job<'_>) -> Option<Change> {
@@ -36,8 +36,10 @@ pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawings: usize, pag
         }
     }
     if !steps.is_empty() {
-        steps.extend(mounting(job, change));
-        steps.extend(clamping(job));
+        let set_up = job.set_up();
+        steps.extend(set_up.mounting(change).iter().map(|words| sentence(words)));
+        steps.extend(set_up.clamping().iter().map(|words| sentence(words)));
+        steps.extend(meshes(job));
     }
     page.steps(steps);
     let in_letters = drawing::in_letters(&job.entry.train, &job.entry.fit);
@@ -60,33 +62,62 @@ fn taking_off(job: &Job<'_>, change: &Change) -> Vec<String> {
     steps
 }
 
-/// What each shaft carries, in the order of the power path.
-fn mounting(job: &Job<'_>, change: Option<&Change>) -> Vec<String> {
-    let shafts = job.entry.train.shafts();
-    let beside = drawing::beside(&job.entry.train, &job.entry.fit);
-    let words = |(i, shaft): (usize, &Shaft)| {
-        let name = change::in_words(&shaft_name(i, shafts.len()), job.last_shaft());
-        let at = beside.get(i).filter(|words| !words.is_empty());
-        let stays = |teeth: Teeth| match change {
-            Some(change) if !moves(change, &shaft_name(i, shafts.len()), teeth) => " (stays)",
-            _ => "",
+/// A train where it stands.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct SetUp<'a> {
+    pub(super) lathe: &'a Lathe,
+    pub(super) train: &'a Train,
+    pub(super) fit: &'a Fit,
+    /// What the last shaft is called.
+    pub(super) last: &'a str,
+}
+
+impl SetUp<'_> {
+    /// What each shaft carries, in the order of the power path: `On stud 1: 75 inboard, 63 outboard,
+    /// keyed together`; with a change also what stays.
+    pub(super) fn mounting(&self, change: Option<&Change>) -> Vec<String> {
+        let shafts = self.train.shafts();
+        let beside = drawing::beside(self.train, self.fit);
+        let planes = drawing::planes(self.train, self.fit);
+        let words = |(i, shaft): (usize, &Shaft)| {
+            let shaft_name = shaft_name(i, shafts.len());
+            let name = change::in_words(&shaft_name, self.last);
+            let stays = |teeth: Teeth| match change {
+                Some(change) if !moves(change, &shaft_name, teeth) => " (stays)",
+                _ => "",
+            };
+            match shaft {
+                Shaft::One(gear) => {
+                    let at = beside.get(i).filter(|words| !words.is_empty());
+                    let at = at.map(|words| format!(", {words}")).unwrap_or_default();
+                    format!("on {name}: {}{at}{}", gear.teeth, stays(gear.teeth))
+                }
+                Shaft::Pair { driven, driver } => {
+                    let outboard = match planes.get(i).map(Vec::as_slice) {
+                        Some([driven, driver]) => driver > driven,
+                        _ => true,
+                    };
+                    let at =
+                        if outboard { ["inboard", "outboard"] } else { ["outboard", "inboard"] };
+                    let gears = [driven.teeth, driver.teeth];
+                    let [a, b] = gears.map(|teeth| (teeth, stays(teeth)));
+                    let ([at_a, at_b], (a, stays_a), (b, stays_b)) = (at, a, b);
+                    format!("on {name}: {a} {at_a}{stays_a}, {b} {at_b}{stays_b}, keyed together")
+                }
+            }
         };
-        match shaft {
-            Shaft::One(gear) => {
-                let at = at.map(|words| format!(", {words}")).unwrap_or_default();
-                format!("On {name}: {}{at}{}.", gear.teeth, stays(gear.teeth))
-            }
-            Shaft::Pair { driven, driver } => {
-                let planes = planes(job, i);
-                let (driven, driver) = (driven.teeth, driver.teeth);
-                format!(
-                    "On {name}: {driven} {}, {driver} {}, keyed together.",
-                    planes[0], planes[1]
-                )
-            }
-        }
-    };
-    shafts.iter().enumerate().map(words).collect()
+        shafts.iter().enumerate().map(words).collect()
+    }
+
+    /// Where the studs are clamped, and how far the arm is swung.
+    pub(super) fn clamping(&self) -> Vec<String> {
+        let Some(mounting) = self.fit.mounting() else { return Vec::new() };
+        let speaker = Speaker::new(self.lathe, self.train);
+        let studs = speaker.studs(mounting).into_iter();
+        let studs = studs.map(|(name, place)| format!("clamp {name} {place}"));
+        let swing = speaker.swing(mounting).map(|swing| format!("swing {swing}, clamp it"));
+        studs.chain(swing).collect()
+    }
 }
 
 /// Whether a gear of the new set-up has to be put on or shifted.
@@ -95,39 +126,21 @@ fn moves(change: &Change, shaft: &str, teeth: Teeth) -> bool {
     moved.any(|gear| gear.shaft == shaft && gear.teeth == teeth.get())
 }
 
-/// Where the two gears of a pair stand: `inboard`, `outboard`.
-fn planes(job: &Job<'_>, shaft: usize) -> [String; 2] {
-    let placed = drawing::planes(&job.entry.train, &job.entry.fit);
-    let of = |i: usize| placed.get(shaft).and_then(|planes| planes.get(i)).copied();
-    let words = |own: Option<u8>, other: Option<u8>| match own.zip(other) {
-        Some((own, other)) if own > other => "outboard".to_string(),
-        _ => "inboard".to_string(),
-    };
-    [words(of(0), of(1)), words(of(1), of(0))]
+/// A step of its own.
+pub(super) fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).chain(['.']).collect()
 }
 
-/// Where the studs go and how the meshes are set.
-fn clamping(job: &Job<'_>) -> Vec<String> {
-    let mut steps = Vec::new();
-    if let Some(mounting) = job.entry.fit.mounting() {
-        let speaker = Speaker::new(job.lathe(), &job.entry.train);
-        let studs = speaker.studs(mounting);
-        steps.extend(studs.iter().map(|(name, place)| format!("Clamp {name} {place}.")));
-        steps.extend(speaker.swing(mounting).map(|swing| format!("Swing {swing}, clamp it.")));
-        if mounting.shafts.iter().any(is_stud) || mounting.swing.is_none() {
-            steps.extend(speaker.tightest(mounting).map(|gap| format!("Look: {gap}.")));
-        }
-    }
-    steps.push(
-        "Set each mesh with a strip of writing paper between the teeth; roll it out, clamp, turn by \
-         hand: no tight spot."
-            .into(),
-    );
-    steps
-}
-
-const fn is_stud(shaft: &Standing) -> bool {
-    shaft.slot.is_some()
+/// What is tight, and how the meshes are set.
+fn meshes(job: &Job<'_>) -> Vec<String> {
+    let speaker = Speaker::new(job.lathe(), &job.entry.train);
+    let tightest = job.entry.fit.mounting().and_then(|mounting| speaker.tightest(mounting));
+    let look = tightest.map(|gap| format!("Look: {gap}."));
+    let paper = "Set each mesh with a strip of writing paper between the teeth; roll it out, clamp, \
+                 turn by hand: no tight spot.";
+    look.into_iter().chain([paper.to_string()]).collect()
 }
 
 /// Which other idlers would do.

@@ -38,7 +38,7 @@ fn facts(job: &Job<'_>, error: Option<&Error>) -> Vec<(&'static str, Text)> {
     let lead = job.lead();
     let cuts = size::of_lead(&lead);
     if job.is_feed() {
-        let feeds = strong(size::both(&cuts)).and(Role::Plain, " for one turn of the spindle, ");
+        let feeds = strong(size::fine(&cuts)).and(Role::Plain, " for one turn of the spindle, ");
         facts.push(("feeds", feeds.and(role, off)));
     } else {
         let tpi = format!(" = {} TPI, ", tpi(&lead).marked());

@@ -1,5 +1,6 @@
 //! One job: the set-up that was chosen, on its machine, with what was said of the work.
 
+use super::gears::SetUp;
 use super::work::Work;
 use crate::command::find::{Entry, Outcome, Request};
 use crate::failure::Failure;
@@ -33,7 +34,10 @@ impl<'a> Job<'a> {
         work: &'a Work,
     ) -> Result<Self, Failure> {
         let (cut, no_form) = match work.cut(&outcome.target) {
-            Ok(cut) => (cut, None),
+            Ok(cut) => {
+                let hand = entry.hand.or(outcome.hand).unwrap_or(Hand::Right);
+                (cut.map(|cut| cut.with_hand(hand)), None)
+            }
             Err(error) => (None, Some(error.to_string())),
         };
         if let Some(cut) = &cut {
@@ -84,6 +88,12 @@ impl<'a> Job<'a> {
         } else {
             "the gearbox input"
         }
+    }
+
+    /// The set-up of the card.
+    pub(super) fn set_up(&self) -> SetUp<'_> {
+        let (lathe, entry) = (self.lathe(), self.entry);
+        SetUp { lathe, train: &entry.train, fit: &entry.fit, last: self.last_shaft() }
     }
 
     /// The screw's own lead, where it is known.

@@ -139,7 +139,7 @@ fn write_lines(job: &Job<'_>, nut: &Nut, reading: &Reading, page: &mut Page) {
     if !nut.facts.other_starts.is_empty() {
         let groups = nut.facts.other_starts.iter().filter_map(|i| classes.get(*i)).map(lines);
         page.note(format!(
-            "After a pass begun on {}, closing on {} drops into another start.",
+            "After a pass begun on {} don't close on {}: that would drop into another start.",
             classes.first().map(lines).unwrap_or_default(),
             groups.collect::<Vec<_>>().join(" | ")
         ));

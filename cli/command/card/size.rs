@@ -34,6 +34,11 @@ pub(super) fn both(size: &Size) -> String {
     format!("{} mm ({} in)", mm(size), inches(size))
 }
 
+/// A feed, finer: `0.0318 mm (0.00125 in)`.
+pub(super) fn fine(size: &Size) -> String {
+    format!("{:.4} mm ({:.5} in)", size.mm, size.inches)
+}
+
 /// `15.002`.
 pub(super) fn mm(size: &Size) -> String {
     format!("{:.3}", size.mm)

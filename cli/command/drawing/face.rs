@@ -16,7 +16,7 @@ use super::meet;
 use super::place::{Block, Crowd};
 use super::scale::{Bounds, ROOM, Scale, bar};
 use super::shapes::{arc, direction, length, minus, plus, strip, times, toward, turned};
-use super::{LARGE, MARGIN, SMALL, Subject, WIDTH};
+use super::{LARGE, MARGIN, Paper, SMALL, Subject, WIDTH};
 use crate::command::figures::tenth;
 use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, Shape, View};
 use solver::bracket::{Mounting, Reason};
@@ -40,8 +40,9 @@ pub(super) fn draw(
     bracket: &Bracket,
     mounting: &Mounting,
     figure: &Figure,
+    paper: Paper,
 ) -> (View, f64) {
-    let (mut face, height, scale) = Face::new(bracket, mounting, figure);
+    let (mut face, height, scale) = Face::new(bracket, mounting, figure, paper);
     face.surroundings(bracket);
     // Without a stud the arm is out of the way.
     let arm = mounting.swing.is_some();
@@ -64,8 +65,8 @@ pub(super) fn draw(
         face.studs(mounting);
     }
     face.names(bracket);
-    face.frame(height, scale);
-    (face.view, height + 3.0 * SMALL)
+    let below = face.frame(height, scale);
+    (face.view, height + below)
 }
 
 /// The view while it is drawn.
@@ -73,26 +74,33 @@ struct Face {
     view: View,
     crowd: Crowd,
     machine: Machine,
+    /// Width of the sheet.
+    width: f64,
 }
 
 impl Face {
     /// An empty view with room for everything; its height on the paper, and its scale.
-    fn new(bracket: &Bracket, mounting: &Mounting, figure: &Figure) -> (Self, f64, Scale) {
+    fn new(
+        bracket: &Bracket,
+        mounting: &Mounting,
+        figure: &Figure,
+        Paper { width, height }: Paper,
+    ) -> (Self, f64, Scale) {
         let machine = Machine::of(bracket, mounting);
         let mut bounds = Bounds::default();
         machine.outline(bracket).for_each(|point| bounds.hold(point, 0.0));
         for axle in &figure.axles {
             axle.at.iter().for_each(|at| bounds.hold(*at, axle.reach()));
         }
-        let usual = bounds.scale();
+        let usual = bounds.scale(width, height);
         let scale = usual.by();
         let (low, high) = (bounds.low, bounds.high);
         let height = (high.1 - low.1).mul_add(scale, 2.0 * ROOM.1);
-        let spare = ((high.0 - low.0).mul_add(-scale, WIDTH) / 2.0).max(0.0);
+        let spare = ((high.0 - low.0).mul_add(-scale, width) / 2.0).max(0.0);
         let origin = (scale.mul_add(-low.0, spare), scale.mul_add(high.1, ROOM.1));
-        let paper = ((MARGIN - origin.0, origin.1 - height), (WIDTH - MARGIN - origin.0, origin.1));
+        let paper = ((MARGIN - origin.0, origin.1 - height), (width - MARGIN - origin.0, origin.1));
         let crowd = Crowd { paper, ..Crowd::default() };
-        (Self { view: View::new("face", origin, scale), crowd, machine }, height, usual)
+        (Self { view: View::new("face", origin, scale), crowd, machine, width }, height, usual)
     }
 
     /// mm of the machine on the paper.
@@ -410,8 +418,8 @@ impl Face {
         }
     }
 
-    /// Below the view: scale bar, and which side the operator is on.
-    fn frame(&mut self, height: f64, usual: Scale) {
+    /// Below the view: scale bar, and which side the operator is on; the height that they take.
+    fn frame(&mut self, height: f64, usual: Scale) -> f64 {
         let down = self.view.origin.1 - height - SMALL;
         let left = MARGIN - self.view.origin.0;
         let size = bar(self.view.scale);
@@ -427,11 +435,15 @@ impl Face {
         let words = Lettering { anchor: Anchor::Start, ..WORDS };
         let text = format!("{size} mm, scale {}:{}", usual.0, usual.1);
         self.view.write(Part::Dimension, at(end + 3.0, -SMALL * 0.35), text, words);
-        let right = WIDTH - 2.0 * MARGIN;
-        self.view.draw(Part::Label, Form::Arrow(vec![at(right - 10.0, 0.0), at(right - 2.0, 0.0)]));
+        let right = self.width - 2.0 * MARGIN;
+        // On a narrow sheet it takes a line of its own.
+        let lower = if self.width < WIDTH { 1.5 * SMALL } else { 0.0 };
+        let arrow = vec![at(right - 10.0, -lower), at(right - 2.0, -lower)];
+        self.view.draw(Part::Label, Form::Arrow(arrow));
         let words = Lettering { anchor: Anchor::End, ..WORDS };
         let text = "from the cover end; operator";
-        self.view.write(Part::Label, at(right - 12.0, -SMALL * 0.35), text, words);
+        self.view.write(Part::Label, at(right - 12.0, -SMALL * 0.35 - lower), text, words);
+        3.0 * SMALL + lower
     }
 }
 

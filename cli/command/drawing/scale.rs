@@ -1,12 +1,9 @@
 //! How large is a picture drawn, so that it and its words have room on the sheet?
 
-use super::WIDTH;
 use crate::report::drawing::Point;
 
 /// Room for words left and right of the gears, and above and below, in mm of paper.
 pub(super) const ROOM: Point = (26.0, 12.0);
-/// Greatest height of the view.
-const HEIGHT: f64 = 150.0;
 /// The least and greatest of what must be seen.
 #[derive(Debug)]
 pub(super) struct Bounds {
@@ -27,10 +24,10 @@ impl Bounds {
     }
 
     /// The largest of the usual scales that leaves room for the words.
-    pub(super) fn scale(&self) -> Scale {
+    pub(super) fn scale(&self, width: f64, height: f64) -> Scale {
         let fits = |scale: &Scale| {
-            (self.high.0 - self.low.0).mul_add(scale.by(), 2.0 * ROOM.0) <= WIDTH
-                && (self.high.1 - self.low.1).mul_add(scale.by(), 2.0 * ROOM.1) <= HEIGHT
+            (self.high.0 - self.low.0).mul_add(scale.by(), 2.0 * ROOM.0) <= width
+                && (self.high.1 - self.low.1).mul_add(scale.by(), 2.0 * ROOM.1) <= height
         };
         let ten = |ten: f64| [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0].map(|s| Scale(1.0, s * ten));
         let smaller = [10.0, 100.0, 1e3, 1e4].into_iter().flat_map(ten);
@@ -85,6 +82,8 @@ pub(super) fn bar(scale: f64) -> f64 {
 mod tests {
     use super::*;
 
+    const HEIGHT: f64 = 150.0;
+
     #[test]
     fn the_bar_is_a_round_length_that_fits() {
         for (scale, wanted) in [(1.0, 50.0), (0.8, 50.0), (0.5, 100.0), (2.0, 20.0), (0.01, 5000.0)]
@@ -98,7 +97,7 @@ mod tests {
         for size in [1.0, 30.0, 100.0, 400.0, 9000.0, 40_000.0] {
             let mut bounds = Bounds::default();
             bounds.hold((0.0, 0.0), size / 2.0);
-            let by = bounds.scale().by();
+            let by = bounds.scale(180.0, HEIGHT).by();
             assert!(by * size <= HEIGHT, "{size}: {by}");
             // No more than is needed: the next larger one would not fit, or it is the largest.
             assert!(by * size * 2.1 > HEIGHT - 2.0 * ROOM.1 || by >= 5.0, "{size}: {by}");

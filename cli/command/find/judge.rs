@@ -162,6 +162,14 @@ fn from_the_box(lathe: &Lathe, train: &Train) -> Result<Train> {
     Train::new(shafts)
 }
 
+/// What the bracket says of a train, with the tooth sizes of the box.
+///
+/// # Errors
+/// If its gears can't be.
+pub(in crate::command) fn fit_of(request: &Request, train: &Train) -> Result<Fit> {
+    fit(request, &from_the_box(&request.machine.lathe, train)?)
+}
+
 /// What the bracket says.
 fn fit(request: &Request, train: &Train) -> Result<Fit> {
     let parts = request.machine.lathe.parts();

@@ -79,7 +79,7 @@ pub(super) const fn turns(turns: Turns) -> &'static str {
 }
 
 /// What an end shaft takes.
-pub(super) fn end(end: &End) -> String {
+pub(crate) fn end(end: &End) -> String {
     match end {
         End::Any => "any gear".into(),
         End::Own(teeth) => format!("the machine's own {teeth}"),
@@ -92,7 +92,7 @@ pub(super) fn end(end: &End) -> String {
 }
 
 /// Levers in their positions: `Cone 8, Range A`.
-pub(in crate::command) fn when(levers: &When) -> String {
+pub(crate) fn when(levers: &When) -> String {
     levers.iter().map(|(lever, at)| format!("{lever} {at}")).collect::<Vec<_>>().join(", ")
 }
 

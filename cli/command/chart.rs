@@ -1,0 +1,146 @@
+//! `check` and `learn`: is the chart right, and what does it say of a lathe that nobody knows?
+//!
+//! Sentences are made in `chart/words.rs`, a judged chart in `chart/judged.rs`, what was learned in
+//! `chart/learned.rs`, the completed lathe file in `chart/complete.rs`.
+
+mod complete;
+mod judged;
+mod learned;
+mod words;
+
+use super::machine::Machine;
+use super::words as typed;
+use crate::args;
+use crate::failure::Failure;
+use crate::input::{self, OpenChart};
+use crate::report::{Block, Report, Role, Text, judged as document};
+use solver::chart::{self, Measured, Terms};
+use solver::{Lathe, bounds};
+
+/// Answers `check`.
+///
+/// # Errors
+/// If chart or lathe can't be used.
+pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
+    let terms = terms(&check.judging)?;
+    let machine = Machine::of(&check.machine)?;
+    let chart = open(&check.chart, &machine.lathe)?;
+    let result = chart::check(&machine.lathe, &chart.rows, &terms);
+    let checked = result.map_err(|e| refused(&e, Some(&chart), &[], &machine))?;
+    let mut report = Report::new();
+    if machine.demo {
+        report.asides.push(DEMO.to_owned());
+    }
+    if check.print {
+        judged::write_right(&machine.lathe, &chart, &checked, &mut report);
+        return Ok(report);
+    }
+    report.push(Block::Title(format!("Chart {} on {}", chart.name, machine.name())));
+    if machine.demo {
+        report.note(Text::new(Role::Warning, DEMO));
+    }
+    let page = judged::Page::new(&machine.lathe, &chart, &checked, true);
+    page.write(&mut report);
+    report.records = Some(page.records());
+    report.document = Some(Box::new(document::Checked {
+        format: document::FORMAT,
+        lathe: machine.lathe.parts().name.clone(),
+        chart: chart.name.clone(),
+        judged: page.document(),
+    }));
+    report.answer = judged::answer(checked.holds());
+    Ok(report)
+}
+
+/// Answers `learn`.
+///
+/// # Errors
+/// If chart, measurements or lathe can't be used.
+pub(super) fn learn(learn: &args::Learn) -> Result<Report, Failure> {
+    let terms = terms(&learn.judging)?;
+    let machine = Machine::of(&learn.machine)?;
+    let measured = learn.measured.iter().map(|cut| read_cut(cut)).collect::<Result<Vec<_>, _>>()?;
+    // A demo lathe is nobody's: without a lathe the chart speaks for itself.
+    let (lathe, chart) = match (&learn.chart, machine.demo) {
+        (Some(spec), false) => (machine.lathe.clone(), Some(open(spec, &machine.lathe)?)),
+        (Some(spec), true) => {
+            let chart = input::chart(spec, &[]).map_err(|e| Failure::new(e.to_string()))?;
+            (Lathe::new(chart::blank(&chart.rows)?)?, Some(chart))
+        }
+        (None, false) => (machine.lathe.clone(), None),
+        (None, true) => {
+            return Err(Failure::new("learn: which lathe was measured?").with_hint(
+                "--lathe FILE with \"unknown\" where a figure is not known, or a chart before --measured",
+            ));
+        }
+    };
+    let rows = chart.as_ref().map_or(&[][..], |chart| &chart.rows);
+    let result = chart::learn(&lathe, rows, &measured, &terms);
+    let found = result.map_err(|e| refused(&e, chart.as_ref(), &measured, &machine))?;
+    let page = learned::Page {
+        lathe: &lathe,
+        machine: (!machine.demo).then_some(&machine),
+        chart: chart.as_ref(),
+        measured: &measured,
+        found: &found,
+        asked_for_file: learn.complete.is_some(),
+    };
+    page.report()
+}
+
+fn read_cut(text: &str) -> Result<Measured, Failure> {
+    text.parse().map_err(|e| Failure::typed("--measured", text, &e))
+}
+
+fn terms(judging: &args::Judging) -> Result<Terms, Failure> {
+    let part = |argument, text: &str| {
+        let part = typed::tolerance(argument, text)?;
+        if part.numer().saturating_mul(5) >= part.denom() {
+            let wrong = format!("{argument} `{text}`: a fifth of the thread or more");
+            return Err(Failure::new(wrong).with_hint(format!("{argument} 0.2%")));
+        }
+        Ok(part)
+    };
+    Ok(Terms {
+        thread: part("--within", &judging.within)?,
+        feed: part("--feed-within", &judging.feed_within)?,
+    })
+}
+
+fn open(spec: &str, lathe: &Lathe) -> Result<OpenChart, Failure> {
+    let mut levers: Vec<String> =
+        lathe.parts().gearbox.levers.iter().map(|lever| lever.name.clone()).collect();
+    if lathe.parts().headstock.len() > 1 {
+        levers.push(chart::HEADSTOCK.to_owned());
+    }
+    input::chart(spec, &levers).map_err(|e| Failure::new(e.to_string()))
+}
+
+/// An error of the solver, at its row or its measurement where it has one.
+fn refused(
+    error: &solver::Error,
+    chart: Option<&OpenChart>,
+    measured: &[Measured],
+    machine: &Machine,
+) -> Failure {
+    let place = error.path().zip(chart).and_then(|(path, chart)| chart.locate(path));
+    let of_path = |i: usize| error.path() == Some(format!("measured[{i}]").as_str());
+    let cut = measured.iter().enumerate().find(|(i, _)| of_path(*i)).map(|(_, cut)| cut);
+    let failure = match (place, cut) {
+        (Some(place), _) => Failure::new(format!("{place}: {error}")),
+        (None, Some(cut)) => return Failure::typed("--measured", cut.text(), error),
+        (None, None) => return machine.refused(error),
+    };
+    match error.hint() {
+        Some(hint) => failure.with_hint(hint),
+        None => failure,
+    }
+}
+
+/// What is said where no lathe was named.
+const DEMO: &str = "This is a demo lathe: --lathe FILE, or lathe.json in the folder, is your own.";
+
+/// Rows that are listed one by one before the rest is summed up.
+const LISTED: usize = 40;
+
+const _: () = assert!(bounds::CHART_ROWS.high > LISTED as u64, "long charts are cut");

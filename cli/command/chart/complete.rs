@@ -1,0 +1,149 @@
+//! The lathe file with what was learned: the person's own file with a few values put in, or a new one
+//! where there was none.
+
+use crate::command::machine::Machine;
+use solver::{Lead, Parts, Ratio};
+use std::fmt::Write;
+
+/// The completed file. `None`: it can't be written so that it reads back as `after`.
+pub(super) fn file(machine: Option<&Machine>, before: &Parts, after: &Parts) -> Option<String> {
+    let text = match machine {
+        Some(machine) => {
+            let open = machine.file()?;
+            let (out, put) = changes(before, after, |path| open.has_object(path));
+            open.completed(&out, &put)?
+        }
+        None => whole(after),
+    };
+    let read = crate::input::lathe_of_text("the completed file", &text).ok()?;
+    // Names and notes aside it must say what was learned, no more and no less.
+    let parts = read.lathe.parts();
+    let same = Parts {
+        name: after.name.clone(),
+        note: after.note.clone(),
+        studs_stated: after.studs_stated,
+        ..parts.clone()
+    };
+    let by_constant = after.screw_constant.is_some();
+    (same == *after || (by_constant && without_k(&same) == without_k(after))).then_some(text)
+}
+
+/// With the screw constant there is no K to be compared.
+fn without_k(parts: &Parts) -> Parts {
+    let mut parts = parts.clone();
+    parts.headstock.iter_mut().for_each(|position| position.ratio = None);
+    parts
+}
+
+/// Keys to be taken out, and values to be put in.
+fn changes(
+    before: &Parts,
+    after: &Parts,
+    is_object: impl Fn(&str) -> bool,
+) -> (Vec<String>, Vec<(String, String)>) {
+    let (mut out, mut put) = (Vec::new(), Vec::new());
+    let several = after.headstock.len() > 1 || after.headstock.iter().any(|p| !p.name.is_empty());
+    let way = |name: &str| {
+        let name = serde_json::Value::from(name).to_string();
+        if several {
+            format!("headstock.positions[{name}].ratio")
+        } else {
+            "headstock.ratio".to_owned()
+        }
+    };
+    if after.screw_constant != before.screw_constant {
+        // The constant holds the headstock's ratio; the file must not say both.
+        out.extend(after.headstock.iter().map(|position| way(&position.name)));
+        put.extend(
+            after.screw_constant.map(|constant| ("screw_constant".to_owned(), lead(&constant))),
+        );
+    }
+    if after.lead_screw.lead != before.lead_screw.lead {
+        put.extend(after.lead_screw.lead.map(|l| ("lead_screw.lead".to_owned(), lead(&l))));
+    }
+    for (new, old) in after.headstock.iter().zip(&before.headstock) {
+        if new.ratio != old.ratio {
+            put.extend(new.ratio.map(|ratio| (way(&new.name), ratio.to_string())));
+        }
+    }
+    for (i, (new, old)) in after.gearbox.levers.iter().zip(&before.gearbox.levers).enumerate() {
+        for (new, old) in new.positions.iter().zip(&old.positions) {
+            if let Some(ratio) = new.ratio.filter(|_| new.ratio != old.ratio) {
+                let name = serde_json::Value::from(new.name.as_str());
+                let path = format!("gearbox.levers[{i}].positions[{name}]");
+                let path = if is_object(&path) { format!("{path}.ratio") } else { path };
+                put.push((path, ratio.to_string()));
+            }
+        }
+    }
+    let feeds = [
+        ("feeds.long", after.feeds.long, before.feeds.long),
+        ("feeds.cross", after.feeds.cross, before.feeds.cross),
+    ];
+    for (path, new, old) in feeds {
+        put.extend(new.filter(|_| new != old).map(|feed| (path.to_owned(), lead(&feed))));
+    }
+    (out, put)
+}
+
+/// A lead as a file says it: `8 tpi` where that is plain, else mm.
+fn lead(lead: &Lead) -> String {
+    let plain = |tpi: &Ratio| tpi.denom() <= 4 && lead.mm().denom() > 4 && *tpi >= Ratio::ONE;
+    match lead.tpi() {
+        Ok(tpi) if plain(&tpi) => format!("{tpi} tpi"),
+        _ => format!("{} mm", lead.mm()),
+    }
+}
+
+/// A file of its own, with all that a chart shows: gears, levers, and what was learned.
+fn whole(parts: &Parts) -> String {
+    let quoted = |text: &str| serde_json::Value::from(text).to_string();
+    let mut text =
+        String::from("{\n  \"format\": 1,\n  \"name\": \"lathe learned from its chart\",\n");
+    let mut line = |key: &str, value: String| {
+        // Writing to a string can't fail.
+        let _ = writeln!(text, "  \"{key}\": {value},");
+    };
+    if let Some(constant) = parts.screw_constant {
+        line("screw_constant", quoted(&lead(&constant)));
+    } else {
+        let screw = parts.lead_screw.lead.map_or("unknown".to_owned(), |l| lead(&l));
+        line("lead_screw", format!("{{\"lead\": {}}}", quoted(&screw)));
+        let k = parts.headstock.first().and_then(|p| p.ratio);
+        let k = k.map_or("unknown".to_owned(), |k| k.to_string());
+        line("headstock", format!("{{\"ratio\": {}}}", quoted(&k)));
+    }
+    if !parts.gearbox.levers.is_empty() {
+        let levers = parts.gearbox.levers.iter().map(|lever| {
+            let positions = lever.positions.iter().map(|p| {
+                let ratio = p.ratio.map_or("unknown".to_owned(), |ratio| ratio.to_string());
+                format!("{}: {}", quoted(&p.name), quoted(&ratio))
+            });
+            let positions = positions.collect::<Vec<_>>().join(", ");
+            format!("    {{\"name\": {}, \"positions\": {{{positions}}}}}", quoted(&lever.name))
+        });
+        line(
+            "gearbox",
+            format!("{{\"levers\": [\n{}\n  ]}}", levers.collect::<Vec<_>>().join(",\n")),
+        );
+    }
+    let feeds = [("long", parts.feeds.long), ("cross", parts.feeds.cross)];
+    let feeds = feeds
+        .iter()
+        .filter_map(|(key, feed)| Some(format!("\"{key}\": {}", quoted(&lead(&(*feed)?)))));
+    let feeds = feeds.collect::<Vec<_>>().join(", ");
+    if !feeds.is_empty() {
+        line("feeds", format!("{{{feeds}}}"));
+    }
+    line("studs", parts.studs.to_string());
+    let owned =
+        parts.gears.loose().iter().flat_map(|(gear, count)| {
+            std::iter::repeat_n(gear.teeth.to_string(), usize::from(*count))
+        });
+    let _ = write!(
+        text,
+        "  \"gears\": {{\"owned\": [{}]}}\n}}\n",
+        owned.collect::<Vec<_>>().join(", ")
+    );
+    text
+}

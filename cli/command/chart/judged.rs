@@ -1,0 +1,392 @@
+//! A judged chart: summary, wrong rows with their reasons, all rows.
+
+use super::{LISTED, words};
+use crate::command::figures;
+use crate::command::lathe::words as shop;
+use crate::input::OpenChart;
+use crate::report::judged as document;
+use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use solver::bracket::Fit;
+use solver::chart::{Check, Checked, Row, Verdict, right};
+use solver::{Lathe, LeadError, Travel};
+use std::collections::BTreeMap;
+
+/// A chart and what was found of it.
+pub(super) struct Page<'a> {
+    lathe: &'a Lathe,
+    chart: &'a OpenChart,
+    check: &'a Check,
+    /// Whether it is known which gears are owned.
+    box_known: bool,
+}
+
+/// Explanations that people are shown; programs get all.
+const SHOWN: usize = 3;
+
+/// Verdicts in the order of the summary.
+const VERDICTS: [&str; 6] = ["exact", "rounded", "near", "wrong", "impossible", "unknown"];
+
+pub(super) const fn answer(yes: bool) -> Answer {
+    if yes { Answer::Yes } else { Answer::No }
+}
+
+impl<'a> Page<'a> {
+    pub(super) const fn new(
+        lathe: &'a Lathe,
+        chart: &'a OpenChart,
+        check: &'a Check,
+        box_known: bool,
+    ) -> Self {
+        Self { lathe, chart, check, box_known }
+    }
+
+    /// Each row with its line and its verdict.
+    fn all(&self) -> impl Iterator<Item = (usize, &'a Row, &'a Checked)> {
+        let lines = self.chart.lines.iter().copied();
+        lines.zip(&self.chart.rows).zip(&self.check.rows).map(|((l, row), c)| (l, row, c))
+    }
+
+    fn group_of(&self, index: usize) -> Option<usize> {
+        self.check.groups.iter().position(|group| group.rows.contains(&index))
+    }
+
+    fn counts(&self) -> BTreeMap<&'static str, usize> {
+        let mut counts = BTreeMap::new();
+        for (_, _, checked) in self.all() {
+            *counts.entry(words::verdict(&checked.verdict)).or_default() += 1;
+        }
+        counts
+    }
+
+    /// The whole page.
+    pub(super) fn write(&self, report: &mut Report) {
+        report.note(self.summary());
+        self.write_wrong(report);
+        report.heading("All rows");
+        report.table(self.table());
+        report.note(
+            "Cuts: what these gears and levers cut, as the row would print it; ~ marks a rounded \
+             figure. Error: + is a longer lead than printed. Near: within what is taken for the \
+             maker's approximation. Rounded: the printed digits are right.",
+        );
+    }
+
+    /// How many rows hold.
+    pub(super) fn summary(&self) -> Text {
+        let counts = self.counts();
+        let each = VERDICTS.iter().filter_map(|v| Some(format!("{} {v}", counts.get(v)?)));
+        let text = format!(
+            "{}: {}.",
+            words::rows(self.chart.rows.len()),
+            each.collect::<Vec<_>>().join(", ")
+        );
+        let role = if self.check.holds() { Role::Good } else { Role::Warning };
+        Text::new(role, text)
+    }
+
+    /// What is wrong: groups first, then row by row.
+    pub(super) fn write_wrong(&self, report: &mut Report) {
+        let groups: Vec<Text> = self
+            .check
+            .groups
+            .iter()
+            .map(|group| {
+                let lines: Vec<usize> =
+                    group.rows.iter().filter_map(|i| self.chart.lines.get(*i).copied()).collect();
+                let first = group.rows.first().and_then(|i| self.chart.rows.get(*i));
+                let feed = first.is_some_and(|row| row.printed.travel() != Travel::Thread);
+                Text::new(
+                    Role::Warning,
+                    words::group(self.lathe, group, &words::lines(&lines), feed),
+                )
+            })
+            .collect();
+        if !groups.is_empty() {
+            report.heading("Made for another lathe");
+            report.push(Block::List(groups));
+        }
+        let mut wrong = Vec::new();
+        for (i, (line, row, checked)) in self.all().enumerate() {
+            if !checked.verdict.holds() && self.group_of(i).is_none() {
+                wrong.push((format!("line {line}"), self.why(row, checked)));
+            }
+        }
+        let more = wrong.len().saturating_sub(LISTED);
+        wrong.truncate(LISTED);
+        if !wrong.is_empty() {
+            report.heading("Wrong rows");
+            report.push(Block::Facts(wrong));
+        }
+        if more > 0 {
+            report.note(format!("{more} more rows are wrong: see the table, or --format csv."));
+        }
+    }
+
+    /// One wrong row in a sentence or two.
+    fn why(&self, row: &Row, checked: &Checked) -> Text {
+        let said = format!("{} by {}", words::printed(&row.printed), words::set_up(row));
+        let Some(cut) = &checked.cut else {
+            let why = match &checked.verdict {
+                Verdict::Impossible(error) | Verdict::Unknown(error) => error.to_string(),
+                _ => "not worked out".to_owned(),
+            };
+            return Text::new(Role::Plain, format!("{said}: {why}."));
+        };
+        let error = format!("{} %", figures::per_cent(&cut.error).shown().text);
+        let value = right(&row.printed, &cut.lead).ok().flatten();
+        let cuts = value.map_or_else(
+            || shop::lead(&cut.lead),
+            |(text, exact)| {
+                format!("{}{}", if exact { "" } else { "~" }, words::figure(&row.printed, &text))
+            },
+        );
+        let mut text = Text::new(Role::Plain, format!("{said} cuts {cuts}, {error}."));
+        let likely: Vec<String> = checked
+            .explanations
+            .iter()
+            .take(SHOWN)
+            .map(|e| words::explanation(self.lathe, row, e, self.box_known))
+            .collect();
+        if let Some((first, rest)) = likely.split_first() {
+            text = text.and(Role::Plain, " Likeliest: ").and(Role::Strong, first.as_str());
+            for other in rest {
+                text = text.and(Role::Plain, format!("; or {other}"));
+            }
+            text = text.and(Role::Plain, ".");
+        }
+        text
+    }
+
+    fn table(&self) -> Table {
+        let mut table = Table::new(vec![
+            Column::new("line", "line", ""),
+            Column::new("printed", "printed", ""),
+            Column::new("set_up", "gears, levers", ""),
+            Column::new("cuts", "cuts", ""),
+            Column::new("error", "error", ""),
+            Column::new("verdict", "", ""),
+            Column::new("remark", "remark", "").second(),
+        ]);
+        for (i, (line, row, checked)) in self.all().enumerate() {
+            let role = if checked.verdict.holds() { Role::Good } else { Role::Warning };
+            table.push(vec![
+                line.into(),
+                Text::new(Role::Strong, words::printed(&row.printed)).into(),
+                words::set_up(row).into(),
+                cuts(row, checked),
+                checked.cut.as_ref().map(|cut| error(&cut.error)).into(),
+                Text::new(role, words::verdict(&checked.verdict)).into(),
+                self.remark(i, checked).into(),
+            ]);
+        }
+        table.drop_last_if_empty();
+        table
+    }
+
+    fn remark(&self, index: usize, checked: &Checked) -> Option<String> {
+        let mut remarks: Vec<String> = checked.lacks.iter().map(words::lack).collect();
+        match (&checked.fit, checked.idler) {
+            (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
+            (Fit::Refused(_), None) => remarks.push("does not fit on the bracket".to_owned()),
+            (Fit::TooClose(_), _) => remarks.push("fits or not: too close to call".to_owned()),
+            _ => {}
+        }
+        if checked.cut.as_ref().is_some_and(|cut| cut.levers_open) {
+            remarks.push("levers not named: the nearest are taken".to_owned());
+        }
+        if self.group_of(index).is_some() {
+            remarks.push("for another lathe".to_owned());
+        }
+        (!remarks.is_empty()).then(|| remarks.join("; "))
+    }
+
+    /// One row a row, for spreadsheets.
+    pub(super) fn records(&self) -> Table {
+        let keys = [
+            "line",
+            "printed",
+            "travel",
+            "train",
+            "levers",
+            "verdict",
+            "cut_lead_mm",
+            "error_ppm",
+            "should_print",
+            "missing",
+            "fit",
+            "group",
+            "likeliest",
+        ];
+        let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
+        for (i, (line, row, checked)) in self.all().enumerate() {
+            let cut = checked.cut.as_ref();
+            let missing: Vec<String> = checked.lacks.iter().map(words::lack).collect();
+            let likeliest = checked.explanations.first();
+            table.push(vec![
+                line.into(),
+                words::printed(&row.printed).into(),
+                words::travel(row.printed.travel()).into(),
+                words::train(row).into(),
+                (!row.levers.is_empty()).then(|| shop::when(&row.levers)).into(),
+                words::verdict(&checked.verdict).into(),
+                cut.map(|cut| figures::lead_mm(&cut.lead)).into(),
+                cut.map(|cut| figures::ppm(&cut.error)).into(),
+                should_print(row, checked).into(),
+                (!missing.is_empty()).then(|| missing.join("; ")).into(),
+                fit(&checked.fit).into(),
+                self.group_of(i).map(|group| group + 1).into(),
+                likeliest.map(|e| words::explanation(self.lathe, row, e, self.box_known)).into(),
+            ]);
+        }
+        table
+    }
+
+    /// For programs.
+    pub(super) fn document(&self) -> document::Judged {
+        let rows = self.all().enumerate().map(|(i, (line, row, checked))| {
+            let cut = checked.cut.as_ref();
+            document::Row {
+                line,
+                printed: words::printed(&row.printed),
+                travel: words::travel(row.printed.travel()),
+                train: words::train(row),
+                levers: row.levers.iter().cloned().collect(),
+                verdict: words::verdict(&checked.verdict),
+                cut_lead_mm: cut.map(|cut| cut.lead.mm().to_string()),
+                cut_lead_mm_rounded: cut.map(|cut| cut.lead.to_f64()),
+                error: cut.and_then(|cut| cut.error.exact()).map(|error| error.to_string()),
+                error_ppm: cut.map(|cut| cut.error.ppm()),
+                should_print: should_print(row, checked),
+                missing: checked.lacks.iter().map(words::lack).collect(),
+                fit: fit(&checked.fit),
+                group: self.group_of(i),
+                explanations: checked
+                    .explanations
+                    .iter()
+                    .map(|e| document::Explanation {
+                        kind: words::kind(&e.cause),
+                        text: words::explanation(self.lathe, row, e, self.box_known),
+                        exact: e.exact,
+                        owned: e.owned,
+                    })
+                    .collect(),
+            }
+        });
+        let groups = self.check.groups.iter().map(|group| document::Group {
+            lines: group.rows.iter().filter_map(|i| self.chart.lines.get(*i).copied()).collect(),
+            factor: group.factor.to_string(),
+            screw_mm: group.screw.map(|screw| screw.mm().to_string()),
+        });
+        document::Judged {
+            holds: self.check.holds(),
+            counts: self.counts(),
+            rows: rows.collect(),
+            groups: groups.collect(),
+        }
+    }
+}
+
+/// What is cut, in the unit of the row.
+fn cuts(row: &Row, checked: &Checked) -> Cell {
+    let value = checked.cut.as_ref().map(|cut| row.printed.value_of(&cut.lead).ok().flatten());
+    match value {
+        Some(Some(value)) => Cell::from(figures::measure(&value)),
+        Some(None) => checked.cut.as_ref().map(|cut| figures::lead_mm(&cut.lead)).into(),
+        None => Cell::Empty,
+    }
+}
+
+/// An error: ppm, and past 1 % per cent.
+fn error(error: &LeadError) -> String {
+    if error.is_zero() {
+        "0".to_owned()
+    } else if error.ppm().abs() < 10_000.0 {
+        format!("{} ppm", figures::ppm(error).shown().text)
+    } else {
+        format!("{} %", figures::per_cent(error).shown().text)
+    }
+}
+
+const fn fit(fit: &Fit) -> &'static str {
+    match fit {
+        Fit::Fits(_) => "fits",
+        Fit::TooClose(_) => "too close",
+        Fit::Refused(_) => "does not fit",
+        _ => "not checked",
+    }
+}
+
+/// What the row should print for its gears and levers.
+fn should_print(row: &Row, checked: &Checked) -> Option<String> {
+    let cut = checked.cut.as_ref()?;
+    let (digits, _) = right(&row.printed, &cut.lead).ok().flatten()?;
+    Some(words::figure(&row.printed, &digits))
+}
+
+/// The chart as it should be, as a chart file has it: CSV can be checked again.
+pub(super) fn write_right(lathe: &Lathe, chart: &OpenChart, check: &Check, report: &mut Report) {
+    let mut levers: Vec<&str> = Vec::new();
+    for (lever, _) in chart.rows.iter().flat_map(|row| &row.levers) {
+        if !levers.contains(&lever.as_str()) {
+            levers.push(lever);
+        }
+    }
+    let mut columns = vec![
+        Column::new("thread", "thread", ""),
+        Column::new("train", "gears", ""),
+        Column::new("starts", "starts", ""),
+        Column::new("rounded", "rounded", ""),
+    ];
+    columns.extend(
+        levers.iter().map(|lever| Column::new(format!("lever {lever}"), (*lever).to_owned(), "")),
+    );
+    let mut table = Table::new(columns);
+    let mut changed = 0_usize;
+    for (row, checked) in chart.rows.iter().zip(&check.rows) {
+        let kept = checked.verdict.holds() || checked.cut.is_none();
+        changed += usize::from(!kept);
+        let printed = words::printed(&row.printed);
+        let text = if kept { printed } else { should_print(row, checked).unwrap_or(printed) };
+        // Feeds are rounded and threads are not, unless the row says otherwise.
+        let as_rule = row.printed.travel().is_feed() == row.printed.half_digit().is_some();
+        let rounded = if row.printed.half_digit().is_some() { "yes" } else { "no" };
+        let starts = row.printed.starts();
+        let mut cells = vec![
+            text.into(),
+            words::train(row).into(),
+            (starts > 1).then(|| usize::from(starts)).into(),
+            (!as_rule).then_some(rounded).into(),
+        ];
+        cells.extend(levers.iter().map(|lever| Cell::from(row.position(lever))));
+        table.push(cells);
+    }
+    report.push(Block::Title(format!("The chart as {} cuts it", name_of(lathe))));
+    report.records = Some(table.clone());
+    drop_empty(&mut table);
+    report.table(table);
+    report.note(if changed == 0 {
+        "Nothing had to be changed.".to_owned()
+    } else {
+        format!(
+            "{} changed; an approximation within the tolerance stays as it was printed.",
+            words::rows(changed)
+        )
+    });
+}
+
+fn name_of(lathe: &Lathe) -> &str {
+    match lathe.parts().name.as_str() {
+        "" => "the lathe",
+        name => name,
+    }
+}
+
+/// Columns in which no row has anything are nothing for people.
+fn drop_empty(table: &mut Table) {
+    for at in (0..table.columns.len()).rev() {
+        if table.rows.iter().all(|row| matches!(row.get(at), None | Some(Cell::Empty))) {
+            table.columns.remove(at);
+            table.rows.iter_mut().for_each(|row| drop(row.remove(at)));
+        }
+    }
+}

@@ -1,0 +1,410 @@
+//! What was learned: figures, what else they could be, the measurement that would settle it, and the
+//! rows that disagree.
+
+use super::{complete, judged, words};
+use crate::command::machine::Machine;
+use crate::failure::Failure;
+use crate::input::OpenChart;
+use crate::report::judged as document;
+use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use solver::chart::{Constant, Learned, LearnedPosition, Measured, Ranking, Settle, What};
+use solver::{Lathe, Ratio, Travel};
+
+/// What was asked and what was found.
+pub(super) struct Page<'a> {
+    pub(super) lathe: &'a Lathe,
+    pub(super) machine: Option<&'a Machine>,
+    pub(super) chart: Option<&'a OpenChart>,
+    pub(super) measured: &'a [Measured],
+    pub(super) found: &'a Learned,
+    pub(super) asked_for_file: bool,
+}
+
+impl Page<'_> {
+    pub(super) fn report(&self) -> Result<Report, Failure> {
+        let mut report = Report::new();
+        let judge = self.judge();
+        report.push(Block::Title(self.title()));
+        self.write_verdict(&mut report);
+        self.write_figures(&mut report)?;
+        self.write_measured(&mut report);
+        self.write_settle(&mut report);
+        let page = self.chart.map(|chart| {
+            judged::Page::new(&judge, chart, &self.found.check, self.machine.is_some())
+        });
+        if let Some(page) = &page {
+            report.heading("The chart on the lathe as learned");
+            report.note(page.summary());
+            page.write_wrong(&mut report);
+        }
+        self.write_cautions(&mut report);
+        self.write_file(&mut report);
+        report.records = Some(self.records()?);
+        report.document = Some(Box::new(self.document(page.as_ref())?));
+        report.answer = judged::answer(self.found.decided && self.found.check.holds());
+        Ok(report)
+    }
+
+    /// The lathe on which the rows were judged: names of its levers are all that is asked of it.
+    fn judge(&self) -> Lathe {
+        Lathe::new(self.found.parts.clone()).unwrap_or_else(|_| self.lathe.clone())
+    }
+
+    fn title(&self) -> String {
+        let of = self.name();
+        match (self.chart, self.measured.len()) {
+            (Some(chart), 0) => format!("What the chart {} says of {of}", chart.name),
+            (Some(chart), _) => {
+                format!("What the chart {} and the measured cuts say of {of}", chart.name)
+            }
+            (None, 1) => format!("What the measured cut says of {of}"),
+            (None, _) => format!("What the measured cuts say of {of}"),
+        }
+    }
+
+    fn name(&self) -> &str {
+        self.machine.map_or("its lathe", Machine::name)
+    }
+
+    fn write_verdict(&self, report: &mut Report) {
+        let found = self.found;
+        report.note(if found.constants.is_empty() && found.positions.is_empty() {
+            Text::new(
+                Role::Plain,
+                "Nothing that the chart speaks of is unknown: the lathe is taken as its file says.",
+            )
+        } else if found.decided {
+            Text::new(Role::Good, "Decided: nothing else explains it nearly as well.")
+        } else {
+            Text::new(
+                Role::Warning,
+                "Not decided: more than one lathe explains it, or too little speaks for it.",
+            )
+        });
+    }
+
+    fn write_figures(&self, report: &mut Report) -> Result<(), Failure> {
+        let mut facts = Vec::new();
+        for constant in &self.found.constants {
+            facts.push((title(constant.what).to_owned(), figure_text(constant)?));
+        }
+        for position in &self.found.positions {
+            let label = format!("{} {}", position.lever, position.position);
+            facts.push((label, position_text(position)));
+        }
+        if !facts.is_empty() {
+            report.push(Block::Facts(facts));
+        }
+        Ok(())
+    }
+
+    fn write_measured(&self, report: &mut Report) {
+        let lines = self.measured.iter().zip(&self.found.measured).map(|(cut, agrees)| {
+            let said = if cut.said { "" } else { " (give or take 0.2 mm, as a rule is read)" };
+            match agrees {
+                true => Text::new(Role::Plain, format!("{}{said}: agrees", cut.text())),
+                false => Text::new(
+                    Role::Warning,
+                    format!("{}{said}: does not agree with the rest", cut.text()),
+                ),
+            }
+        });
+        let lines: Vec<Text> = lines.collect();
+        if !lines.is_empty() {
+            report.heading("Measured");
+            report.push(Block::List(lines));
+        }
+    }
+
+    fn write_settle(&self, report: &mut Report) {
+        if let Some(settle) = &self.found.settle {
+            report.heading(if settle.otherwise.is_empty() {
+                "To make sure"
+            } else {
+                "One measurement settles it"
+            });
+            report.note(settle_text(settle));
+        }
+    }
+
+    fn write_cautions(&self, report: &mut Report) {
+        let is = |what: What| self.found.constants.iter().any(|c| c.what == what);
+        let mut lines: Vec<Text> = Vec::new();
+        if is(What::ScrewConstant) {
+            lines.push("From a chart only the thread that equal gears cut can be known: lead screw times headstock. \
+                 It serves for every train; the half-nut dial still needs the lead screw itself: count its threads.".into());
+        }
+        if !self.found.unwritten.is_empty() {
+            lines.push("The feed is known times the headstock's ratio only, and that is not known: it is not written into a lathe file.".into());
+        }
+        let hanging = self.found.positions.iter().filter(|p| p.ranking.is_none());
+        let hanging: Vec<String> = hanging.map(|p| format!("{} {}", p.lever, p.position)).collect();
+        if !hanging.is_empty() {
+            lines.push(format!("{} is taken as 1: only products of levers can be known from a chart, so that its true ratio \
+                 may stand in another lever or in the screw. What is cut is the same.", hanging.join(" and ")).into());
+        }
+        lines.push("A chart may hang on another machine: turn the chuck by hand, take a scratch pass and measure it before you trust a figure.".into());
+        report.heading("Mind");
+        report.push(Block::List(lines));
+    }
+
+    fn write_file(&self, report: &mut Report) {
+        if !self.asked_for_file {
+            return;
+        }
+        let note = if !self.found.decided {
+            Err("No lathe file is written: it is not decided.")
+        } else if self.machine.is_none()
+            && self.chart.is_some_and(|c| c.rows.iter().all(|row| row.gears.is_none()))
+        {
+            Err(
+                "No lathe file is written: the chart names no gears. Give --lathe FILE with \"unknown\" where a figure is not known.",
+            )
+        } else {
+            complete::file(self.machine, self.lathe.parts(), &self.found.parts)
+                .ok_or("No lathe file is written: --gears, --screw and --studs stand in no file; describe the lathe in a file first.")
+        };
+        match note {
+            Ok(text) => {
+                report.note("The completed lathe file is written.");
+                report.lathe_file = Some(text);
+            }
+            Err(why) => {
+                report.note(Text::new(Role::Warning, why));
+                report.asides.push(why.to_owned());
+            }
+        }
+    }
+
+    /// One row a figure, for spreadsheets.
+    fn records(&self) -> Result<Table, Failure> {
+        let keys = [
+            "what",
+            "lever",
+            "position",
+            "value",
+            "text",
+            "decided",
+            "rows_exact",
+            "rows_within",
+            "rows",
+            "rivals",
+        ];
+        let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
+        for figure in self.figures()? {
+            let (lever, position) = figure.lever.unzip();
+            table.push(vec![
+                figure.what.into(),
+                lever.into(),
+                position.into(),
+                figure.value.into(),
+                figure.text.into(),
+                (if figure.decided { "yes" } else { "no" }).into(),
+                figure.rows_exact.into(),
+                figure.rows_within.into(),
+                figure.rows.into(),
+                Cell::from((!figure.rivals.is_empty()).then(|| figure.rivals.join(" "))),
+            ]);
+        }
+        Ok(table)
+    }
+
+    fn figures(&self) -> Result<Vec<document::Figure>, Failure> {
+        let mut figures = Vec::new();
+        for constant in &self.found.constants {
+            let (ranking, bounds) = (&constant.ranking, constant.bounds()?);
+            let value = constant.figure(&ranking.best)?;
+            let rivals = ranking.rivals.iter().map(|r| Ok(constant.figure(r)?.to_string()));
+            figures.push(document::Figure {
+                what: kind(constant.what),
+                lever: None,
+                value: value.to_string(),
+                text: value_text(constant, &value),
+                decided: ranking.decided,
+                rows_exact: ranking.best.exact,
+                rows_within: ranking.best.within,
+                rows: ranking.rows,
+                bounds: Some((bounds.low().to_string(), bounds.high().to_string())),
+                rivals: rivals.collect::<Result<_, solver::Error>>()?,
+            });
+        }
+        for position in &self.found.positions {
+            let ranking = position.ranking.as_ref();
+            figures.push(document::Figure {
+                what: "lever",
+                lever: Some((position.lever.clone(), position.position.clone())),
+                value: position.ratio().to_string(),
+                text: position.ratio().to_string(),
+                decided: ranking.is_none_or(|r| r.decided),
+                rows_exact: ranking.map_or(0, |r| r.best.exact),
+                rows_within: ranking.map_or(0, |r| r.best.within),
+                rows: ranking.map_or(0, |r| r.rows),
+                bounds: ranking.map(|r| (r.bounds.low().to_string(), r.bounds.high().to_string())),
+                rivals: ranking.map_or_else(Vec::new, |r| {
+                    r.rivals.iter().map(|c| c.value.to_string()).collect()
+                }),
+            });
+        }
+        Ok(figures)
+    }
+
+    fn document(&self, page: Option<&judged::Page<'_>>) -> Result<document::Learned, Failure> {
+        let empty = || document::Judged {
+            holds: true,
+            counts: std::collections::BTreeMap::new(),
+            rows: Vec::new(),
+            groups: Vec::new(),
+        };
+        Ok(document::Learned {
+            format: document::FORMAT,
+            lathe: self.lathe.parts().name.clone(),
+            chart: self.chart.map(|chart| chart.name.clone()),
+            decided: self.found.decided,
+            figures: self.figures()?,
+            measured: self
+                .measured
+                .iter()
+                .zip(&self.found.measured)
+                .map(|(cut, agrees)| document::Measured {
+                    text: cut.text().to_owned(),
+                    agrees: *agrees,
+                })
+                .collect(),
+            settle: self.found.settle.as_ref().map(|settle| document::Settle {
+                train: settle.gears.as_ref().map(|gears| gears.train.to_string()),
+                levers: settle.levers.iter().cloned().collect(),
+                count: settle.count,
+                expect_mm: settle.expect.to_string(),
+                otherwise_mm: settle.otherwise.iter().map(Ratio::to_string).collect(),
+                text: settle_text(settle),
+            }),
+            check: page.map_or_else(empty, judged::Page::document),
+        })
+    }
+}
+
+/// A figure, what speaks for it, and what else it could be.
+fn figure_text(constant: &Constant) -> Result<Text, Failure> {
+    let ranking = &constant.ranking;
+    let mut text = Text::new(Role::Strong, value_text(constant, &constant.figure(&ranking.best)?));
+    text = text.and(Role::Plain, format!(" ({})", support(ranking)));
+    if ranking.best.exact == 0 {
+        let bounds = constant.bounds()?;
+        let ends = [bounds.low(), bounds.high()]
+            .map(|end| crate::command::figures::measure(&end).marked());
+        let unit = if constant.is_length() { " mm" } else { "" };
+        text = text.and(Role::Plain, format!(", between {} and {}{unit}", ends[0], ends[1]));
+    }
+    if !ranking.rivals.is_empty() {
+        let rivals = ranking.rivals.iter().map(|r| Ok(value_text(constant, &constant.figure(r)?)));
+        let rivals = rivals.collect::<Result<Vec<_>, solver::Error>>()?;
+        text = text.and(Role::Warning, format!("; it could also be {}", rivals.join(", or ")));
+    }
+    Ok(text)
+}
+
+/// What a figure is, for people.
+const fn title(what: What) -> &'static str {
+    match what {
+        What::LeadScrew => "lead screw",
+        What::Headstock => "headstock",
+        What::ScrewConstant => "equal gears cut",
+        What::Feed(Travel::CrossFeed) => "cross feed",
+        What::FeedConstant(Travel::CrossFeed) => "cross feed with equal gears",
+        What::FeedConstant(_) => "feed with equal gears",
+        What::HalfNut => "feed by half nut",
+        _ => "feed",
+    }
+}
+
+/// The same for programs.
+const fn kind(what: What) -> &'static str {
+    match what {
+        What::LeadScrew => "lead screw",
+        What::Headstock => "headstock",
+        What::ScrewConstant => "screw constant",
+        What::Feed(Travel::CrossFeed) => "cross feed",
+        What::FeedConstant(Travel::CrossFeed) => "cross feed x headstock",
+        What::FeedConstant(_) => "long feed x headstock",
+        What::HalfNut => "half nut",
+        _ => "long feed",
+    }
+}
+
+/// `10 TPI (2.54 mm)`, `1/2 turn of the first gear for one of the spindle`.
+fn value_text(constant: &Constant, figure: &Ratio) -> String {
+    match constant.what {
+        What::Headstock if *figure == Ratio::ONE => {
+            "the first gear turns as fast as the spindle".to_owned()
+        }
+        What::Headstock => format!("{figure} turns of the first gear for one of the spindle"),
+        what => words::length(figure, matches!(what, What::Feed(_) | What::FeedConstant(_))),
+    }
+}
+
+fn support(ranking: &Ranking) -> String {
+    let (best, rows) = (&ranking.best, ranking.rows);
+    let near = best.within - best.exact;
+    let mut parts = Vec::new();
+    if rows > 0 {
+        let exact = (best.exact > 0).then(|| format!("{} exact", best.exact));
+        let near = (near > 0).then(|| format!("{near} within"));
+        let none = (best.within == 0).then(|| "none agrees".to_owned());
+        let said: Vec<String> = exact.into_iter().chain(near).chain(none).collect();
+        parts.push(format!("of {}: {}", words::rows(rows), said.join(", ")));
+    }
+    if ranking.measured > 0 {
+        parts.push(format!("{} measured", ranking.measured));
+    }
+    parts.join("; ")
+}
+
+fn position_text(position: &LearnedPosition) -> Text {
+    let Some(ranking) = &position.ranking else {
+        return Text::new(Role::Strong, "1").and(Role::Plain, " (taken as the reference)");
+    };
+    let text = Text::new(Role::Strong, position.ratio().to_string())
+        .and(Role::Plain, format!(" ({})", support(ranking)));
+    if ranking.rivals.is_empty() {
+        return text;
+    }
+    let rivals: Vec<String> = ranking.rivals.iter().map(|r| r.value.to_string()).collect();
+    text.and(Role::Warning, format!("; it could also be {}", rivals.join(", or ")))
+}
+
+/// What to do, and what to read.
+fn settle_text(settle: &Settle) -> String {
+    let gears = settle.gears.as_ref().map(|gears| {
+        let text = gears.train.to_string();
+        if gears.free_idler { format!("{text} with any idler") } else { text }
+    });
+    let gears =
+        gears.map_or_else(|| "leave the gears as they are".to_owned(), |g| format!("put {g} on"));
+    let levers = if settle.levers.is_empty() {
+        String::new()
+    } else {
+        format!(", set {}", crate::command::lathe::words::when(&settle.levers))
+    };
+    let mm = |value: &Ratio| crate::command::figures::measure(value).marked();
+    let measure = match settle.travel {
+        Travel::Thread => format!("take a scratch pass and measure {} pitches", settle.count),
+        _ => format!(
+            "turn the spindle {} times by hand and measure how far the tool goes",
+            settle.count
+        ),
+    };
+    let mut text = format!(
+        "Isolate the lathe, {gears}{levers}, close the cover; then {measure}: {} mm if it is as learned",
+        mm(&settle.expect)
+    );
+    if !settle.otherwise.is_empty() {
+        let others: Vec<String> =
+            settle.otherwise.iter().map(|v| format!("{} mm", mm(v))).collect();
+        text = format!("{text}; {} if it is not", others.join(" or "));
+    }
+    if !settle.clear {
+        text.push_str(". That is too near for a rule: use a longer stretch, or a dial gauge");
+    }
+    text.push('.');
+    text
+}

@@ -1,0 +1,60 @@
+//! What does a chart show of a lathe by itself: its gears, and its levers by name?
+
+use super::row::{Gears, Row};
+use crate::{
+    Gear, GearSet, Lead, Length, Lever, LeverPosition, Parts, Ratio, Result, Teeth, Turns,
+};
+use std::collections::BTreeMap;
+
+/// A lathe of which nothing is known but what a chart shows: its gears, and its levers by name. Where
+/// no row names gears, two equal ones stand for those on the machine.
+///
+/// # Errors
+/// If there are too many different gears.
+pub fn blank(rows: &[Row]) -> Result<Parts> {
+    let mut gears = GearSet::new();
+    let mut most: BTreeMap<Teeth, usize> = BTreeMap::new();
+    for row in rows.iter().filter_map(|row| row.gears.as_ref()) {
+        let all: Vec<_> = row.train.gears().map(|gear| gear.teeth).collect();
+        for teeth in &all {
+            let count = all.iter().filter(|t| *t == teeth).count();
+            let entry = most.entry(*teeth).or_default();
+            *entry = count.max(*entry);
+        }
+    }
+    if most.is_empty() {
+        most.insert(Teeth::new(60)?, 2);
+    }
+    for (teeth, count) in most {
+        gears.add(Gear::new(teeth), count as u64)?;
+    }
+    let mut parts = Parts::plain(gears, Lead::new(Length::from_mm(Ratio::ONE)));
+    parts.lead_screw.lead = None;
+    parts.headstock.iter_mut().for_each(|position| position.ratio = None);
+    for (lever, position) in rows.iter().flat_map(|row| &row.levers) {
+        add_position(&mut parts.gearbox.levers, lever, position);
+    }
+    parts.studs =
+        rows.iter().filter_map(|row| row.gears.as_ref()).map(studs).max().unwrap_or(1).max(1);
+    Ok(parts)
+}
+
+fn studs(gears: &Gears) -> u8 {
+    u8::try_from(gears.train.studs().len()).unwrap_or(u8::MAX).max(u8::from(gears.free_idler))
+}
+
+fn add_position(levers: &mut Vec<Lever>, lever: &str, position: &str) {
+    let at = levers.iter().position(|l| l.name == lever).unwrap_or_else(|| {
+        levers.push(Lever { name: lever.to_owned(), positions: Vec::new() });
+        levers.len().saturating_sub(1)
+    });
+    let Some(lever) = levers.get_mut(at) else { return };
+    if !lever.positions.iter().any(|p| p.name == position) {
+        lever.positions.push(LeverPosition {
+            name: position.to_owned(),
+            ratio: None,
+            turns: Turns::Same,
+            only: None,
+        });
+    }
+}

@@ -1,0 +1,425 @@
+//! Does each row of a chart hold on a lathe that is known?
+
+use super::explain::{Explanation, explain};
+use super::group::{Group, groups};
+use super::row::{Gears, Printed, Row};
+use crate::bracket::{Fit, Geometry};
+use crate::{
+    End, Error, Gear, Lathe, Lead, LeadError, Place, Ratio, Result, Setting, Settings, Shaft,
+    Teeth, Train, Travel, bounds,
+};
+
+/// The name by which a row may speak of the headstock's positions.
+pub const HEADSTOCK: &str = "Headstock";
+
+/// How far a row may be off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Terms {
+    /// The maker's approximation of a thread; 0.2 % as a rule (common practice, no source).
+    pub thread: Ratio,
+    /// How nominal a feed is; 1 % as a rule (common practice, no source).
+    pub feed: Ratio,
+}
+
+impl Default for Terms {
+    fn default() -> Self {
+        Self { thread: Ratio::table(1, 500), feed: Ratio::table(1, 100) }
+    }
+}
+
+impl Terms {
+    /// What a row may be off by.
+    pub(super) fn of(&self, row: &Row) -> Ratio {
+        row.within.unwrap_or(if row.printed.travel().is_feed() { self.feed } else { self.thread })
+    }
+}
+
+/// What a row is worth.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Verdict {
+    /// It cuts what is printed.
+    Exact,
+    /// What it cuts rounds to what is printed.
+    Rounded,
+    /// Off by no more than the maker's approximation.
+    Approximate,
+    /// Off by more.
+    Wrong,
+    /// The lathe can't be set so: why.
+    Impossible(Error),
+    /// A figure of the lathe is not known: which.
+    Unknown(Error),
+}
+
+impl Verdict {
+    /// Whether the row can be trusted.
+    pub const fn holds(&self) -> bool {
+        matches!(self, Self::Exact | Self::Rounded | Self::Approximate)
+    }
+
+    /// What is cut, against what is printed.
+    pub(super) fn of(printed: &Printed, cut: &Lead, within: &Ratio) -> Result<Self> {
+        let asked = printed.lead()?;
+        let (low, high) = printed.digits()?;
+        Ok(if *cut == asked {
+            Self::Exact
+        } else if printed.half_digit().is_some() && low <= *cut && *cut <= high {
+            Self::Rounded
+        } else if LeadError::of(cut, &asked).within(within) {
+            Self::Approximate
+        } else {
+            Self::Wrong
+        })
+    }
+}
+
+/// What a row cuts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Cut {
+    /// The lead, or the feed in one turn.
+    pub lead: Lead,
+    /// Against what is printed.
+    pub error: LeadError,
+    /// The setting of headstock and levers.
+    pub setting: Setting,
+    /// Whether the row leaves levers open that matter; the setting is then the one that comes nearest.
+    pub levers_open: bool,
+}
+
+/// Something that a row asks for and that is not there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Lack {
+    /// A gear of which fewer are owned than the row needs.
+    Gear {
+        /// Its teeth.
+        teeth: Teeth,
+        /// How many are owned.
+        owned: usize,
+    },
+    /// A gear that does not stand on its end shaft.
+    End {
+        /// Whether it is the first shaft (else the last).
+        first: bool,
+        /// What the row puts there.
+        teeth: Teeth,
+        /// What that shaft takes.
+        takes: End,
+    },
+}
+
+/// One row, judged.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Checked {
+    /// What it is worth.
+    pub verdict: Verdict,
+    /// What it cuts; `None` where that is not known.
+    pub cut: Option<Cut>,
+    /// What it asks for and is not there.
+    pub lacks: Vec<Lack>,
+    /// Whether the train stands on the bracket; of a free idler the best that is owned.
+    pub fit: Fit,
+    /// The idler that `fit` speaks of, where the row leaves it free.
+    pub idler: Option<Teeth>,
+    /// Why it is wrong, likeliest first.
+    pub explanations: Vec<Explanation>,
+}
+
+/// A chart, judged.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Check {
+    /// The rows in their order.
+    pub rows: Vec<Checked>,
+    /// Wrong rows that are all off by the same factor.
+    pub groups: Vec<Group>,
+}
+
+impl Check {
+    /// Whether every row holds.
+    pub fn holds(&self) -> bool {
+        self.rows.iter().all(|row| row.verdict.holds())
+    }
+}
+
+/// Judges every row of a chart against a lathe.
+///
+/// ```
+/// use solver::chart::{Cause, Gears, Printed, Row, Terms, Unit, Verdict, check};
+/// use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
+/// let mut gears = GearSet::new();
+/// for teeth in [20, 36, 38, 40] {
+///     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+/// }
+/// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("10".parse()?)?))?;
+/// let row = |tpi: &str, train: &str| -> solver::Result<Row> {
+///     Ok(Row::new(Printed::new(tpi, Unit::Tpi, Travel::Thread)?).with_gears(Gears::new(train.parse()?)))
+/// };
+/// let checked = check(&lathe, &[row("20", "20-40")?, row("18", "20-38")?], &Terms::default())?;
+/// assert_eq!(checked.rows[0].verdict, Verdict::Exact);
+/// assert_eq!(checked.rows[1].verdict, Verdict::Wrong);
+/// assert!((checked.rows[1].cut.as_ref().unwrap().error.ppm() + 52_631.6).abs() < 0.1);
+/// let Cause::Teeth { right, .. } = checked.rows[1].explanations[0].cause else { panic!() };
+/// assert_eq!(right.get(), 36);
+/// # Ok::<(), solver::Error>(())
+/// ```
+///
+/// # Errors
+/// If a row names a lever or a position that the lathe does not have (`rows[3]`), a number does not
+/// fit, or there are no rows or too many.
+pub fn check(lathe: &Lathe, rows: &[Row], terms: &Terms) -> Result<Check> {
+    bounds::CHART_ROWS.check(rows.len() as u64)?;
+    let machine = Machine::new(lathe)?;
+    let at = |i: usize| move |e: Error| e.at(format!("rows[{i}]"));
+    let mut checked = Vec::with_capacity(rows.len());
+    for (i, row) in rows.iter().enumerate() {
+        checked.push(machine.judge(row, terms).map_err(at(i))?);
+    }
+    let groups = groups(&machine, rows, &checked, terms)?;
+    Ok(Check { rows: checked, groups })
+}
+
+/// A lathe with all that judging its rows takes.
+#[derive(Debug)]
+pub(super) struct Machine<'l> {
+    pub(super) lathe: &'l Lathe,
+    /// For threads, long feeds, cross feeds.
+    settings: [Result<Settings>; 3],
+    geometry: Option<Geometry>,
+}
+
+const TRAVELS: [Travel; 3] = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
+
+impl<'l> Machine<'l> {
+    pub(super) fn new(lathe: &'l Lathe) -> Result<Self> {
+        let parts = lathe.parts();
+        let bracket = parts.bracket.as_ref();
+        Ok(Self {
+            lathe,
+            settings: TRAVELS.map(|travel| lathe.settings(travel)),
+            geometry: bracket.map(|b| Geometry::new(b, &parts.gears)).transpose()?,
+        })
+    }
+
+    /// Every setting for a kind of travel.
+    pub(super) fn settings(&self, travel: Travel) -> Result<&[Setting]> {
+        let which = TRAVELS.iter().position(|t| *t == travel).unwrap_or(0);
+        match self.settings.get(which) {
+            Some(Ok(settings)) => Ok(&settings.list),
+            Some(Err(error)) => Err(error.clone()),
+            None => Ok(&[]),
+        }
+    }
+
+    /// The train of a row: its own, else the fitted one.
+    pub(super) fn standing(&self) -> Option<&'l Train> {
+        self.lathe.parts().fitted.as_ref().map(|fitted| &fitted.train)
+    }
+
+    /// Whether a setting is one that the row's levers allow.
+    fn serves(&self, setting: &Setting, row: &Row) -> bool {
+        row.levers.iter().all(|(lever, position)| {
+            let mut names = self.lathe.lever_names(setting);
+            let head = self.lathe.headstock_name(setting);
+            names.any(|(l, p)| l == lever && p == position)
+                || (self.is_headstock(lever) && head == Some(position))
+        })
+    }
+
+    fn is_headstock(&self, lever: &str) -> bool {
+        let parts = self.lathe.parts();
+        lever == HEADSTOCK
+            && parts.headstock.len() > 1
+            && !parts.gearbox.levers.iter().any(|l| l.name == lever)
+    }
+
+    /// That the lathe has the levers and positions that a row names.
+    fn check_names(&self, row: &Row) -> Result<()> {
+        let parts = self.lathe.parts();
+        let list = |names: Vec<&str>| names.join(", ");
+        for (name, position) in &row.levers {
+            let lever = parts.gearbox.levers.iter().find(|l| l.name == *name);
+            let positions: Vec<&str> = match lever {
+                Some(lever) => lever.positions.iter().map(|p| p.name.as_str()).collect(),
+                None if self.is_headstock(name) => {
+                    parts.headstock.iter().map(|p| p.name.as_str()).collect()
+                }
+                None => {
+                    let levers: Vec<&str> =
+                        parts.gearbox.levers.iter().map(|l| l.name.as_str()).collect();
+                    let hint = if levers.is_empty() {
+                        "its file describes none: \"gearbox\": {\"levers\": [...]}".to_owned()
+                    } else {
+                        format!("levers: {}", list(levers))
+                    };
+                    let what = format!("the lathe has no lever {name}");
+                    return Err(Error::no_such(what).with_hint(hint));
+                }
+            };
+            if !positions.contains(&position.as_str()) {
+                return Err(Error::no_such(format!("lever {name} has no position {position}"))
+                    .with_hint(format!("positions: {}", list(positions))));
+            }
+        }
+        Ok(())
+    }
+
+    fn judge(&self, row: &Row, terms: &Terms) -> Result<Checked> {
+        self.check_names(row)?;
+        let mut checked = Checked {
+            verdict: Verdict::Wrong,
+            cut: None,
+            lacks: Vec::new(),
+            fit: Fit::NotChecked,
+            idler: None,
+            explanations: Vec::new(),
+        };
+        let all = match self.settings(row.printed.travel()) {
+            Ok(all) => all,
+            Err(error) if error.is_unknown() || error.is_no_such() => {
+                checked.verdict = Verdict::Unknown(error);
+                return Ok(checked);
+            }
+            Err(error) => return Err(error),
+        };
+        let Some(cut) = self.cut(row, all)? else {
+            let why = Error::conflict("the levers can't stand so, or a ratio of theirs is unknown");
+            checked.verdict = Verdict::Impossible(why);
+            return Ok(checked);
+        };
+        checked.verdict = Verdict::of(&row.printed, &cut.lead, &terms.of(row))?;
+        if let Some(gears) = &row.gears {
+            checked.lacks = self.lacks(&gears.train, &cut.setting);
+            (checked.fit, checked.idler) = self.fit(gears);
+        }
+        if !checked.verdict.holds() {
+            checked.explanations = explain(self, row, &cut, terms)?;
+        }
+        checked.cut = Some(cut);
+        Ok(checked)
+    }
+
+    /// What a row cuts, in the setting that it names or the nearest of those that it leaves open.
+    fn cut(&self, row: &Row, all: &[Setting]) -> Result<Option<Cut>> {
+        let ratio = row.ratio(self.standing())?;
+        let asked = row.printed.lead()?;
+        let mut best: Option<Cut> = None;
+        for setting in all.iter().filter(|setting| self.serves(setting, row)) {
+            let lead = setting.constant.times(&ratio)?;
+            let error = LeadError::of(&lead, &asked);
+            let mut levers_open = false;
+            if let Some(old) = &mut best {
+                old.levers_open |= old.lead != lead;
+                levers_open = old.levers_open;
+                if error.compare_size(&old.error).is_ge() {
+                    continue;
+                }
+            }
+            best = Some(Cut { lead, error, setting: setting.clone(), levers_open });
+        }
+        Ok(best)
+    }
+
+    /// What is asked for and not there: counts, and what the end shafts take.
+    fn lacks(&self, train: &Train, setting: &Setting) -> Vec<Lack> {
+        let parts = self.lathe.parts();
+        let mut need: Vec<Teeth> = train.gears().map(|gear| gear.teeth).collect();
+        let mut lacks = Vec::new();
+        let ends = [(true, &parts.ends.first), (false, &setting.last)];
+        for (first, end) in ends {
+            let at = if first { 0 } else { need.len().saturating_sub(1) };
+            let Some(teeth) = need.get(at).copied() else { continue };
+            match end {
+                End::Own(own) if *own == teeth => drop(need.remove(at)),
+                End::Any => {}
+                End::Owned(list) if list.contains(&teeth) => {}
+                _ => lacks.push(Lack::End { first, teeth, takes: end.clone() }),
+            }
+        }
+        need.sort_unstable();
+        for same in need.chunk_by(|a, b| a == b) {
+            let Some(&teeth) = same.first() else { continue };
+            let owned = self.owned(teeth);
+            if owned < same.len() {
+                lacks.push(Lack::Gear { teeth, owned });
+            }
+        }
+        lacks
+    }
+
+    /// How many gears of a size are owned, joined ones included.
+    pub(super) fn owned(&self, teeth: Teeth) -> usize {
+        let gears = &self.lathe.parts().gears;
+        let loose = gears.loose().iter().filter(|(gear, _)| gear.teeth == teeth);
+        let joined = gears.joined().iter().map(|joined| {
+            let of_size = joined.gears.iter().filter(|gear| gear.teeth == teeth).count();
+            of_size.saturating_mul(joined.count.into())
+        });
+        loose.map(|(_, count)| usize::from(*count)).chain(joined).sum()
+    }
+
+    /// What the bracket says; of a free idler the first owned one with which the train stands.
+    fn fit(&self, gears: &Gears) -> (Fit, Option<Teeth>) {
+        let Some(geometry) = &self.geometry else { return (Fit::NotChecked, None) };
+        let of = |train: &Train| {
+            self.with_sizes(train).map_or(Fit::NotChecked, |train| geometry.fit(&train))
+        };
+        if !gears.free_idler {
+            return (of(&gears.train), None);
+        }
+        let mut idlers: Vec<Teeth> = self.lathe.parts().gears.all().map(|g| g.teeth).collect();
+        idlers.sort_unstable();
+        idlers.dedup();
+        let mut nearest = (Fit::NotChecked, None);
+        for idler in idlers {
+            let used = gears.train.gears().filter(|gear| gear.teeth == idler).count();
+            if used >= self.owned(idler) {
+                continue;
+            }
+            let Some(train) = with_idler(&gears.train, idler) else { continue };
+            let fit = of(&train);
+            if fit.mounting().is_some() {
+                return (fit, Some(idler));
+            }
+            if nearest.1.is_none() {
+                nearest = (fit, Some(idler));
+            }
+        }
+        nearest
+    }
+
+    /// The train with the tooth sizes of the box, the first gear of each size.
+    fn with_sizes(&self, train: &Train) -> Result<Train> {
+        let set = &self.lathe.parts().gears;
+        let kind = |gear: &Gear, place: Place| {
+            let of_size = || set.all().filter(|owned| owned.teeth == gear.teeth);
+            let going = of_size().find(|g| g.places.allow(place)).or_else(|| of_size().next());
+            going.copied().unwrap_or_else(|| set.usual(gear.teeth))
+        };
+        let last = train.meshes();
+        let shafts = train.shafts().iter().enumerate().map(|(i, shaft)| {
+            let place = match i {
+                0 => Place::First,
+                _ if i == last => Place::Last,
+                _ => Place::Stud,
+            };
+            match shaft {
+                Shaft::One(gear) => Shaft::One(kind(gear, place)),
+                Shaft::Pair { driven, driver } => {
+                    Shaft::Pair { driven: kind(driven, place), driver: kind(driver, place) }
+                }
+            }
+        });
+        Train::new(shafts.collect())
+    }
+}
+
+/// The train with an idler behind its first gear.
+fn with_idler(train: &Train, idler: Teeth) -> Option<Train> {
+    let mut shafts = train.shafts().to_vec();
+    shafts.insert(1, Shaft::One(Gear::new(idler)));
+    Train::new(shafts).ok()
+}

@@ -1,0 +1,103 @@
+//! Wrong rows that are all off by one factor: they were made for another machine.
+
+use super::check::{Checked, Machine, Terms};
+use super::interval::{Interval, sweep};
+use super::row::Row;
+use super::unknown::held;
+use crate::{Lead, Ratio, Result, Travel};
+
+/// Rows off by the same factor, or rows of a chart that agree on a constant of their own.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Group {
+    /// Their indices.
+    pub rows: Vec<usize>,
+    /// What is printed, over what is cut.
+    pub factor: Ratio,
+    /// The lead screw (or the feed figure) on which they are right; `None` where the lathe's own is
+    /// unknown.
+    pub screw: Option<Lead>,
+    /// How many of them are then exact.
+    pub exact: usize,
+}
+
+/// Fewest rows that make a group: two may agree by chance.
+const LEAST: usize = 3;
+
+/// The groups among the wrong rows, the largest first; a row is in one group at most.
+pub(super) fn groups(
+    machine: &Machine<'_>,
+    rows: &[Row],
+    checked: &[Checked],
+    terms: &Terms,
+) -> Result<Vec<Group>> {
+    let mut found = Vec::new();
+    for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {
+        let mut offs = Vec::new();
+        for (i, (row, checked)) in rows.iter().zip(checked).enumerate() {
+            let wrong = row.printed.travel() == travel && !checked.verdict.holds();
+            if let Some(cut) = checked.cut.as_ref().filter(|cut| wrong && !cut.lead.has_pi()) {
+                offs.extend(held(Off::new(i, row, &cut.lead, terms))?);
+            }
+        }
+        let own = match travel {
+            Travel::Thread => machine.lathe.parts().lead_screw.lead,
+            Travel::LongFeed => machine.lathe.parts().feeds.long,
+            Travel::CrossFeed => machine.lathe.parts().feeds.cross,
+        };
+        found.extend(taken_out(offs, own)?);
+    }
+    found.sort_by_key(|group| std::cmp::Reverse(group.rows.len()));
+    Ok(found)
+}
+
+/// By what factor one row is off.
+#[derive(Debug, Clone, Copy)]
+struct Off {
+    row: usize,
+    allowed: Interval,
+    exact: Option<Ratio>,
+}
+
+impl Off {
+    fn new(i: usize, row: &Row, cut: &Lead, terms: &Terms) -> Result<Self> {
+        let exact = row.printed.exactly()?;
+        Ok(Self {
+            row: i,
+            allowed: row.printed.allows(&terms.of(row))?.over(&cut.mm())?,
+            exact: exact.map(|lead| lead.over(&cut.mm())).transpose()?,
+        })
+    }
+}
+
+/// The largest group, then the largest of what is left.
+fn taken_out(mut offs: Vec<Off>, own: Option<Lead>) -> Result<Vec<Group>> {
+    let mut found = Vec::new();
+    while let Some(factor) = most_shared(&offs) {
+        let (inside, outside): (Vec<Off>, Vec<Off>) =
+            offs.into_iter().partition(|off| off.allowed.holds(&factor));
+        if inside.len() < LEAST {
+            break;
+        }
+        found.push(Group {
+            rows: inside.iter().map(|off| off.row).collect(),
+            factor,
+            screw: own.map(|own| own.times(&factor)).transpose()?,
+            exact: inside.iter().filter(|off| off.exact == Some(factor)).count(),
+        });
+        offs = outside;
+    }
+    Ok(found)
+}
+
+/// The factor that most rows share: exactly where some do, else the simplest of the fullest overlap.
+fn most_shared(offs: &[Off]) -> Option<Ratio> {
+    let intervals: Vec<Interval> = offs.iter().map(|off| off.allowed).collect();
+    let best = sweep(&intervals).into_iter().next()?;
+    let mut exact: Vec<Ratio> =
+        offs.iter().filter_map(|off| off.exact).filter(|e| best.interval.holds(e)).collect();
+    exact.sort_unstable();
+    let most = exact.chunk_by(|a, b| a == b).max_by_key(|same| same.len());
+    let simplest = || super::simplest::in_order(&best.interval, 1).first().copied();
+    most.and_then(|same| same.first().copied()).or_else(simplest)
+}

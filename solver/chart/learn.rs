@@ -1,0 +1,291 @@
+//! What is it that nobody knows of a lathe, by its chart and by what was measured?
+//!
+//! lead = screw x K x (ratio of the train) x (one ratio a lever). The trains are printed; the rest is
+//! found as in `levers` and `constant`. From a chart alone only products can be known: screw x K (the
+//! screw constant), or K x the feed figure; and the levers up to a factor that could as well stand in
+//! the constant. What is known of the lathe already is taken as it is.
+
+use super::check::{Check, HEADSTOCK, Terms, check};
+use super::constant::{Candidate, Ranking};
+use super::interval::Interval;
+use super::levers::{Found, Unknowns};
+use super::measured::Measured;
+use super::row::Row;
+use super::settle::{Settle, settle};
+use super::unknown::{HalfKnown, TRAVELS, index};
+use crate::{Error, Lathe, Lead, Length, Parts, Ratio, Result, Travel, bounds};
+
+/// What a figure of the lathe is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum What {
+    /// The lead of the lead screw, K being known.
+    LeadScrew,
+    /// K: turns of the first gear for one of the spindle, the screw being known.
+    Headstock,
+    /// Lead screw x K: what equal gears cut (with every lever at its reference).
+    ScrewConstant,
+    /// Travel for one turn of the lead screw or feed shaft, K being known.
+    Feed(Travel),
+    /// The same x K, K not being known.
+    FeedConstant(Travel),
+    /// The feed along the bed is by half nut.
+    HalfNut,
+}
+
+/// A figure that was learned.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Constant {
+    /// What it is.
+    pub what: What,
+    /// The kind of travel whose rows speak of it.
+    pub travel: Travel,
+    /// The constant that it was read from, in mm: value and rivals are of this.
+    pub ranking: Ranking,
+    /// The known factor in that constant: K in mm/mm, or the screw in mm.
+    pub factor: Ratio,
+}
+
+impl Constant {
+    /// The figure itself for one candidate: a lead in mm, or a plain ratio for the headstock.
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn figure(&self, candidate: &Candidate) -> Result<Ratio> {
+        candidate.value.over(&self.factor)
+    }
+
+    /// The least and the greatest that the figure can be.
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn bounds(&self) -> Result<Interval> {
+        self.ranking.bounds.over(&self.factor)
+    }
+
+    /// Whether the figure is a length (else a plain ratio).
+    pub const fn is_length(&self) -> bool {
+        !matches!(self.what, What::Headstock)
+    }
+}
+
+/// A lever position that was not known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct LearnedPosition {
+    /// The lever.
+    pub lever: String,
+    /// The position.
+    pub position: String,
+    /// Its ratio; `None`: it counts as 1, and the constant holds what it really is.
+    pub ranking: Option<Ranking>,
+}
+
+impl LearnedPosition {
+    /// Its ratio.
+    pub fn ratio(&self) -> Ratio {
+        self.ranking.as_ref().map_or(Ratio::ONE, |ranking| ranking.best.value)
+    }
+}
+
+/// What was learned.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Learned {
+    /// Constants that were not known, of threads first.
+    pub constants: Vec<Constant>,
+    /// Lever positions that were not known, in the order of the lathe.
+    pub positions: Vec<LearnedPosition>,
+    /// The chart, judged on the lathe as learned.
+    pub check: Check,
+    /// Whether each measurement agrees with the lathe as learned.
+    pub measured: Vec<bool>,
+    /// The measurement that would settle what is open, or confirm what rests on little.
+    pub settle: Option<Settle>,
+    /// Whether everything that was unknown and that rows speak of can be relied on.
+    pub decided: bool,
+    /// The lathe with what was learned filled in.
+    pub parts: Parts,
+    /// A figure that the lathe's parts have no room for: feeds where K can't be told apart.
+    pub unwritten: Vec<What>,
+}
+
+/// Learns what a lathe's description leaves unknown.
+///
+/// ```
+/// use solver::chart::{Gears, Printed, Row, Terms, Unit, What, blank, learn};
+/// use solver::{Lathe, Travel};
+/// let row = |tpi: &str, train: &str| -> solver::Result<Row> {
+///     Ok(Row::new(Printed::new(tpi, Unit::Tpi, Travel::Thread)?).with_gears(Gears::new(train.parse()?)))
+/// };
+/// let rows = [row("10", "24-60")?, row("11 1/2", "24-69")?, row("16", "24-96")?];
+/// let learned = learn(&Lathe::new(blank(&rows)?)?, &rows, &[], &Terms::default())?;
+/// assert!(learned.decided);
+/// assert_eq!(learned.constants[0].what, What::ScrewConstant);
+/// assert_eq!(learned.parts.screw_constant.unwrap().tpi()?.to_string(), "4");
+/// # Ok::<(), solver::Error>(())
+/// ```
+///
+/// # Errors
+/// If a row (`rows[3]`) or a measurement (`measured[0]`) names what the lathe does not have, or leaves
+/// open a lever or the gears; if there is nothing to learn from; if a number does not fit.
+pub fn learn(lathe: &Lathe, rows: &[Row], measured: &[Measured], terms: &Terms) -> Result<Learned> {
+    if rows.is_empty() && measured.is_empty() {
+        return Err(Error::conflict("there is no row and no measurement to learn from"));
+    }
+    bounds::CHART_ROWS.check(rows.len().max(1) as u64)?;
+    let machine = HalfKnown::new(lathe, rows, measured);
+    let mut unknowns = machine.unknowns(rows, measured, terms)?;
+    unknowns.solve()?;
+    machine.learned(&unknowns, rows, measured, terms)
+}
+
+impl HalfKnown<'_> {
+    fn learned(
+        &self,
+        unknowns: &Unknowns,
+        rows: &[Row],
+        measured: &[Measured],
+        terms: &Terms,
+    ) -> Result<Learned> {
+        let constants = self.constants(unknowns)?;
+        let positions = self.positions(unknowns);
+        // For judging the rows K x screw is enough: all of it stands in the screw.
+        let judge = Lathe::new(self.filled(&constants, &positions, true)?)?;
+        let check = match rows {
+            [] => Check { rows: Vec::new(), groups: Vec::new() },
+            rows => check(&judge, rows, terms)?,
+        };
+        let of_measured = (0..measured.len()).map(|i| holds(unknowns, i));
+        let measured_holds = of_measured.collect::<Result<Vec<bool>>>()?;
+        let shared = unknowns.shared.as_ref().is_none_or(|(_, ranking)| ranking.decided);
+        let decided = shared
+            && constants.iter().all(|c| c.ranking.decided)
+            && positions.iter().all(|p| p.ranking.as_ref().is_none_or(|r| r.decided))
+            && measured_holds.iter().all(|holds| *holds);
+        Ok(Learned {
+            settle: settle(&judge, &constants, &positions, rows, measured)?,
+            parts: self.filled(&constants, &positions, false)?,
+            unwritten: unwritten(&constants),
+            measured: measured_holds,
+            constants,
+            positions,
+            check,
+            decided,
+        })
+    }
+
+    fn constants(&self, unknowns: &Unknowns) -> Result<Vec<Constant>> {
+        let mut constants = Vec::new();
+        let mut k = self.k;
+        let thread = unknowns.constants[0].as_ref().map(Found::value);
+        for (found, travel) in unknowns.constants.iter().zip(TRAVELS) {
+            let spoken = self.spoken[index(travel)];
+            let Some(Found::Learned(ranking)) = found.as_ref().filter(|_| spoken) else { continue };
+            let (mut what, factor) = self.meaning(travel, k);
+            if what == What::Headstock {
+                k = Some(ranking.best.value.over(&factor)?);
+            }
+            if travel == Travel::LongFeed && thread == Some(ranking.best.value) {
+                what = What::HalfNut;
+            }
+            constants.push(Constant { what, travel, ranking: ranking.clone(), factor });
+        }
+        Ok(constants)
+    }
+
+    fn positions(&self, unknowns: &Unknowns) -> Vec<LearnedPosition> {
+        let learned = unknowns.positions.iter().filter_map(|((l, p), found)| {
+            let ranking = match found {
+                Found::Known(_) => return None,
+                Found::Reference => None,
+                Found::Learned(ranking) => Some(ranking.clone()),
+            };
+            let lever = self.levers.get(*l)?;
+            let position = lever.positions.get(*p)?.name.clone();
+            Some(LearnedPosition { lever: lever.name.clone(), position, ranking })
+        });
+        learned.collect()
+    }
+
+    /// The lathe's parts with what was learned. `judged`: so that every row can be computed, with the
+    /// whole constant in the screw where K can't be told apart.
+    fn filled(
+        &self,
+        constants: &[Constant],
+        positions: &[LearnedPosition],
+        judged: bool,
+    ) -> Result<Parts> {
+        let mut parts = self.lathe.parts().clone();
+        for position in positions {
+            set_ratio(&mut parts, self.headstock, position);
+        }
+        for constant in constants {
+            let figure = constant.figure(&constant.ranking.best)?;
+            let lead = Lead::new(Length::from_mm(figure));
+            match constant.what {
+                What::LeadScrew => parts.lead_screw.lead = Some(lead),
+                What::Headstock => set_k(&mut parts, figure),
+                What::ScrewConstant if judged => {
+                    parts.lead_screw.lead = Some(lead);
+                    set_k(&mut parts, Ratio::ONE);
+                }
+                What::ScrewConstant => parts.screw_constant = Some(lead),
+                What::Feed(Travel::CrossFeed) => parts.feeds.cross = Some(lead),
+                What::Feed(_) => parts.feeds.long = Some(lead),
+                What::FeedConstant(travel) if judged => {
+                    set_k(&mut parts, Ratio::ONE);
+                    match travel {
+                        Travel::CrossFeed => parts.feeds.cross = Some(lead),
+                        _ => parts.feeds.long = Some(lead),
+                    }
+                }
+                What::FeedConstant(_) | What::HalfNut => {}
+            }
+        }
+        Ok(parts)
+    }
+}
+
+/// Feeds that can't be written down: only their product with K is known, and K is not.
+fn unwritten(constants: &[Constant]) -> Vec<What> {
+    let all = constants.iter().map(|constant| constant.what);
+    all.filter(|what| matches!(what, What::FeedConstant(_))).collect()
+}
+
+/// Whether a measurement agrees with what was learned; one that could not be computed does not.
+fn holds(unknowns: &Unknowns, index: usize) -> Result<bool> {
+    let (Some(hard), Some(constant)) = (unknowns.hard.get(index), &unknowns.constants[0]) else {
+        return Ok(false);
+    };
+    let mut lead = constant.value();
+    for at in &hard.at {
+        match unknowns.positions.get(at) {
+            Some(found) => lead = lead.times(&found.value())?,
+            None => return Ok(false),
+        }
+    }
+    Ok(hard.allowed.holds(&lead))
+}
+
+fn set_k(parts: &mut Parts, k: Ratio) {
+    parts.headstock.iter_mut().for_each(|position| position.ratio = Some(k));
+}
+
+fn set_ratio(parts: &mut Parts, headstock: bool, learned: &LearnedPosition) {
+    let ratio = Some(learned.ratio());
+    if headstock && learned.lever == HEADSTOCK {
+        let mut positions = parts.headstock.iter_mut();
+        if let Some(position) = positions.find(|p| p.name == learned.position) {
+            position.ratio = ratio;
+        }
+        return;
+    }
+    let mut levers = parts.gearbox.levers.iter_mut();
+    let lever = levers.find(|l| l.name == learned.lever);
+    let position = lever.and_then(|l| l.positions.iter_mut().find(|p| p.name == learned.position));
+    if let Some(position) = position {
+        position.ratio = ratio;
+    }
+}

@@ -1,0 +1,231 @@
+//! From a lathe's description and its chart to what has to be found.
+
+use super::check::{HEADSTOCK, Terms};
+use super::constant::{Kind, Reading, Says};
+use super::learn::What;
+use super::levers::{Found, Hard, Item, Unknowns};
+use super::measured::Measured;
+use super::row::Row;
+use crate::{Error, HeadstockPosition, Lathe, Lever, LeverPosition, Ratio, Result, Travel, When};
+use std::collections::BTreeMap;
+
+pub(super) const TRAVELS: [Travel; 3] = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
+
+pub(super) fn index(travel: Travel) -> usize {
+    TRAVELS.iter().position(|t| *t == travel).unwrap_or(0)
+}
+
+/// The lathe with its headstock as one more lever, where that has several positions.
+pub(super) struct HalfKnown<'l> {
+    pub(super) lathe: &'l Lathe,
+    pub(super) levers: Vec<Lever>,
+    /// Whether the first of the levers is the headstock.
+    pub(super) headstock: bool,
+    /// K, where the headstock has one position.
+    pub(super) k: Option<Ratio>,
+    /// Kinds of travel that rows and measurements speak of.
+    pub(super) spoken: [bool; 3],
+}
+
+impl<'l> HalfKnown<'l> {
+    pub(super) fn new(lathe: &'l Lathe, rows: &[Row], measured: &[Measured]) -> Self {
+        let parts = lathe.parts();
+        let mut levers = parts.gearbox.levers.clone();
+        let headstock = parts.headstock.len() > 1 && !levers.iter().any(|l| l.name == HEADSTOCK);
+        if headstock {
+            let position = |p: &HeadstockPosition| LeverPosition {
+                name: p.name.clone(),
+                ratio: p.ratio,
+                turns: p.turns,
+                only: None,
+            };
+            let positions = parts.headstock.iter().map(position).collect();
+            levers.insert(0, Lever { name: HEADSTOCK.to_owned(), positions });
+        }
+        let k = if headstock {
+            Some(Ratio::ONE)
+        } else {
+            parts.headstock.first().and_then(|p| p.ratio)
+        };
+        let mut spoken = [!measured.is_empty(), false, false];
+        for row in rows {
+            spoken[index(row.printed.travel())] = true;
+        }
+        Self { lathe, levers, headstock, k, spoken }
+    }
+
+    /// The constant of a kind of travel, where it is known; a feed without a figure is not.
+    fn known(&self, travel: Travel) -> Result<Option<Ratio>> {
+        let parts = self.lathe.parts();
+        let figure = match travel {
+            Travel::Thread => {
+                if let Some(constant) = parts.screw_constant {
+                    return Ok(Some(constant.mm()));
+                }
+                parts.lead_screw.lead
+            }
+            Travel::LongFeed => parts.feeds.long,
+            Travel::CrossFeed => parts.feeds.cross,
+        };
+        figure.zip(self.k).map(|(figure, k)| figure.mm().times(&k)).transpose()
+    }
+
+    /// What a learned constant means, and the factor in it that is known. `k`: K as far as it is
+    /// known by then.
+    pub(super) fn meaning(&self, travel: Travel, k: Option<Ratio>) -> (What, Ratio) {
+        let screw = self.lathe.parts().lead_screw.lead;
+        match (travel, k, screw) {
+            (Travel::Thread, Some(k), _) => (What::LeadScrew, k),
+            (Travel::Thread, None, Some(screw)) => (What::Headstock, screw.mm()),
+            (Travel::Thread, None, None) => (What::ScrewConstant, Ratio::ONE),
+            (feed, Some(k), _) => (What::Feed(feed), k),
+            (feed, None, _) => (What::FeedConstant(feed), Ratio::ONE),
+        }
+    }
+
+    fn reading(&self, travel: Travel) -> Reading {
+        match self.meaning(travel, self.k) {
+            (What::Headstock, factor) => Reading { factor, kind: Kind::Ratio },
+            (What::ScrewConstant | What::FeedConstant(_), factor) => {
+                Reading { factor, kind: Kind::Product }
+            }
+            (_, factor) => Reading { factor, kind: Kind::Length },
+        }
+    }
+
+    pub(super) fn unknowns(
+        &self,
+        rows: &[Row],
+        measured: &[Measured],
+        terms: &Terms,
+    ) -> Result<Unknowns> {
+        let mut positions = BTreeMap::new();
+        for (l, lever) in self.levers.iter().enumerate() {
+            for (p, position) in lever.positions.iter().enumerate() {
+                if let Some(ratio) = position.ratio {
+                    positions.insert((l, p), Found::Known(ratio));
+                }
+            }
+        }
+        let mut unknowns = Unknowns {
+            items: Vec::with_capacity(rows.len()),
+            hard: Vec::new(),
+            constants: [None, None, None],
+            readings: TRAVELS.map(|travel| self.reading(travel)),
+            positions,
+            shared: None,
+        };
+        for (known, travel) in unknowns.constants.iter_mut().zip(TRAVELS) {
+            *known = self.known(travel)?.map(Found::Known);
+        }
+        for (i, row) in rows.iter().enumerate() {
+            if let Some(item) = self.item(row, terms).map_err(|e| e.at(format!("rows[{i}]")))? {
+                unknowns.items.push(item);
+            }
+        }
+        for (i, cut) in measured.iter().enumerate() {
+            unknowns.hard.push(self.hard(cut).map_err(|e| e.at(format!("measured[{i}]")))?);
+        }
+        Ok(unknowns)
+    }
+
+    /// One row as the unknowns see it; `None`: a combination of levers stands in for their ratios, or
+    /// the numbers are out of all bounds.
+    fn item(&self, row: &Row, terms: &Terms) -> Result<Option<Item>> {
+        let at = self.engaged(&row.levers, row.printed.travel())?;
+        if self.is_combination(&row.levers) {
+            return Ok(None);
+        }
+        let standing = self.lathe.parts().fitted.as_ref().map(|fitted| &fitted.train);
+        let ratio = row.ratio(standing)?;
+        let approximation = row.within.unwrap_or(terms.thread);
+        let says =
+            Says { allowed: row.printed.allows(&approximation)?, exact: row.printed.exactly()? };
+        let says = held(says.over(&ratio))?;
+        Ok(says.map(|says| Item { travel: index(row.printed.travel()), says, at }))
+    }
+
+    fn hard(&self, cut: &Measured) -> Result<Hard> {
+        let fitted = self.lathe.parts().fitted.as_ref();
+        let train = cut.gears.as_ref().map(|gears| &gears.train).or(fitted.map(|f| &f.train));
+        let Some(train) = train else {
+            return Err(Error::unknown("which gears stood then?")
+                .with_hint(format!("{} with 40-40", cut.text())));
+        };
+        let at = self.engaged(&cut.levers, Travel::Thread)?;
+        Ok(Hard { travel: 0, allowed: cut.lead()?.over(&train.ratio()?)?, at })
+    }
+
+    fn is_combination(&self, levers: &When) -> bool {
+        self.lathe
+            .parts()
+            .gearbox
+            .combinations
+            .iter()
+            .any(|c| c.when.iter().all(|w| levers.contains(w)))
+    }
+
+    /// The lever positions that are engaged: those named, those of the fitted set-up, or the only ones
+    /// that serve.
+    fn engaged(&self, named: &When, travel: Travel) -> Result<Vec<(usize, usize)>> {
+        let names = |list: Vec<&str>| list.join(", ");
+        for (lever, _) in named {
+            if !self.levers.iter().any(|l| l.name == *lever) {
+                let known = names(self.levers.iter().map(|l| l.name.as_str()).collect());
+                let hint = if known.is_empty() {
+                    "its file describes none".to_owned()
+                } else {
+                    format!("levers: {known}")
+                };
+                return Err(
+                    Error::no_such(format!("the lathe has no lever {lever}")).with_hint(hint)
+                );
+            }
+        }
+        let fitted = self.lathe.parts().fitted.as_ref();
+        let mut at = Vec::new();
+        for (l, lever) in self.levers.iter().enumerate() {
+            let said = |when: &When| {
+                when.iter().find(|(name, _)| *name == lever.name).map(|(_, p)| p.clone())
+            };
+            let serves = |p: &LeverPosition| {
+                p.only.is_none_or(|o| o == travel || (o.is_feed() && travel.is_feed()))
+            };
+            if let Some(name) = said(named) {
+                let p = lever.positions.iter().position(|p| p.name == name).ok_or_else(|| {
+                    let known = names(lever.positions.iter().map(|p| p.name.as_str()).collect());
+                    Error::no_such(format!("lever {} has no position {name}", lever.name))
+                        .with_hint(format!("positions: {known}"))
+                })?;
+                at.push((l, p));
+                continue;
+            }
+            let serving: Vec<usize> = (0..lever.positions.len())
+                .filter(|p| lever.positions.get(*p).is_some_and(serves))
+                .collect();
+            let by_fitted = fitted.and_then(|f| said(&f.levers));
+            let standing =
+                by_fitted.and_then(|name| lever.positions.iter().position(|p| p.name == name));
+            match (&serving[..], standing.filter(|p| serving.contains(p))) {
+                ([only], _) => at.push((l, *only)),
+                (_, Some(standing)) => at.push((l, standing)),
+                _ => {
+                    return Err(Error::unknown(format!(
+                        "in which position is lever {}?",
+                        lever.name
+                    ))
+                    .with_hint("name every lever, in a column of its name"));
+                }
+            }
+        }
+        Ok(at)
+    }
+}
+
+/// A number that can't be held says nothing: there are other rows.
+pub(super) fn held<T>(value: Result<T>) -> Result<Option<T>> {
+    match value {
+        Err(error) if error.is_too_large() => Ok(None),
+        other => other.map(Some),
+    }
+}

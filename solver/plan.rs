@@ -1,0 +1,187 @@
+//! In which order, and by which trains, is a list of threads cut with the fewest gears handled?
+//!
+//! For each line of the list every train within its tolerance that stands is a candidate
+//! ([`Table`]). A [`Plan`] takes one candidate for each line and an order of the lines; it costs the
+//! gears handled between neighbours, from the fitted set-up and back to it ([`crate::Train::handled_from`]).
+//! Levers count far less: between plans that handle as many gears the one that moves fewer levers is
+//! better, then the one whose errors sum to less. Without a fitted set-up a plan starts with an empty
+//! machine and puts nothing back.
+//!
+//! ```
+//! use solver::plan::{Line, Table};
+//! use solver::search::Options;
+//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth};
+//! use std::sync::atomic::AtomicBool;
+//!
+//! let mut gears = GearSet::new();
+//! for teeth in [20, 30, 40, 50, 60, 65] {
+//!     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+//! }
+//! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+//! let lines = ["16", "13", "24"].map(|tpi| Line::new(Lead::from_tpi(tpi.parse().unwrap()).unwrap()));
+//!
+//! let cancel = AtomicBool::new(false);
+//! let table = Table::new(&lathe, lines.into(), &Options::default().with_pairs(2), &cancel)?;
+//! let plan = table.best_order(&cancel)?;
+//! assert_eq!(plan.steps.len(), 3);
+//! assert!(plan.is_proven()); // no order and no choice of trains handles fewer gears
+//! assert!(plan.cost.handled <= table.naive()?.cost.handled);
+//! # Ok::<(), solver::Error>(())
+//! ```
+
+mod bound;
+mod cover;
+mod exact;
+mod fewest;
+mod levers;
+mod listed;
+mod mount;
+mod order;
+mod table;
+mod tour;
+mod units;
+
+pub use crate::search::Line;
+pub use table::Table;
+
+use crate::Result;
+use crate::search::Solution;
+use std::sync::atomic::AtomicBool;
+
+/// What is handled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Hash)]
+pub struct Cost {
+    /// Gears taken off and gears put on; one that moves counts twice.
+    pub handled: usize,
+    /// Levers moved, headstock and tumbler among them.
+    pub levers: usize,
+}
+
+/// One line of a plan.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Step {
+    /// Index into [`Table::lines`].
+    pub line: usize,
+    /// The set-up.
+    pub solution: Solution,
+    /// What it takes from the step before, or from the start.
+    pub cost: Cost,
+}
+
+/// A way through the whole list.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Plan {
+    /// In the order of the work; lines that nothing reaches are left out.
+    pub steps: Vec<Step>,
+    /// From the last step back to the fitted set-up; nothing where there is none.
+    pub back: Cost,
+    /// All steps and the way back.
+    pub cost: Cost,
+    /// Different trains on the machine, levers apart.
+    pub trains: usize,
+    /// Proven: no plan of this kind does with less. For [`Table::fewest_trains`] different trains,
+    /// for the others gears handled, of the trains that the table holds.
+    pub least: usize,
+    /// What `least` is to be compared with.
+    pub reached: usize,
+    /// Whether it was neither cancelled nor made from a table that lacks trains.
+    pub complete: bool,
+}
+
+impl Plan {
+    /// Whether no plan of this kind does with less.
+    pub const fn is_proven(&self) -> bool {
+        self.complete && self.reached <= self.least
+    }
+}
+
+impl Table<'_> {
+    /// The lines in the order given: the fewest gears handled of all choices of trains, exact; then
+    /// the fewest levers moved; then the least sum of errors.
+    ///
+    /// # Errors
+    /// Only if a lead can't be held; the limits on the numbers rule that out.
+    pub fn as_listed(&self, cancel: &AtomicBool) -> Result<Plan> {
+        let order = self.reached();
+        let path = self.shortest(&order, |line| self.all_of(line), cancel);
+        let handled = path.weight.handled as usize;
+        let least = if path.complete { handled } else { 0 };
+        let plan = self.plan(&order, &path.chosen)?;
+        Ok(Plan { least, reached: handled, complete: path.complete && self.is_complete(), ..plan })
+    }
+
+    /// What it comes to if each line takes the train with the least error, in the order given: to
+    /// show what planning saves.
+    ///
+    /// # Errors
+    /// As [`Table::as_listed`].
+    pub fn naive(&self) -> Result<Plan> {
+        let order = self.reached();
+        // The first candidate errs least, and is the best of its lead.
+        self.plan(&order, &vec![0; order.len()])
+    }
+
+    /// Each line by itself, from the fitted set-up: the train that handles the fewest gears. For the
+    /// one thread now and then, after which the fitted set-up is put back.
+    ///
+    /// # Errors
+    /// As [`Table::as_listed`].
+    pub fn from_fitted(&self) -> Result<Vec<Step>> {
+        let nearest = |&line: &usize| {
+            let candidates = (0_u32..).zip(&self.rows[line].candidates);
+            let weight = |(at, c): (u32, &table::Candidate)| {
+                let handled = self.start.0.distance(self.mount(c));
+                (handled, self.levers.moved(self.start.1, c.state), c.ppb, at)
+            };
+            candidates.map(weight).min().map_or(0, |w| w.3)
+        };
+        let lines = self.reached();
+        let one = |line: usize, chosen: u32| self.steps(&[line], &[chosen]).map(|(steps, _)| steps);
+        let steps =
+            lines.iter().map(|line| one(*line, nearest(line))).collect::<Result<Vec<_>>>()?;
+        Ok(steps.into_iter().flatten().collect())
+    }
+
+    fn all_of(&self, line: usize) -> Vec<u32> {
+        (0_u32..).zip(&self.rows[line].candidates).map(|(at, _)| at).collect()
+    }
+
+    /// A choice in words; the proof is left to the caller.
+    fn plan(&self, order: &[usize], chosen: &[u32]) -> Result<Plan> {
+        let (steps, back) = self.steps(order, chosen)?;
+        let sum =
+            |of: fn(&Cost) -> usize| steps.iter().map(|s| of(&s.cost)).sum::<usize>() + of(&back);
+        let cost = Cost { handled: sum(|c| c.handled), levers: sum(|c| c.levers) };
+        let mut trains: Vec<u32> = order
+            .iter()
+            .zip(chosen)
+            .map(|(&line, &c)| self.rows[line].candidates[c as usize].train)
+            .collect();
+        trains.sort_unstable();
+        trains.dedup();
+        let (trains, reached) = (trains.len(), cost.handled);
+        let complete = self.is_complete();
+        Ok(Plan { steps, back, cost, trains, least: 0, reached, complete })
+    }
+
+    fn steps(&self, order: &[usize], chosen: &[u32]) -> Result<(Vec<Step>, Cost)> {
+        let cost = |from: &(mount::Mount, u32), to: &(mount::Mount, u32)| Cost {
+            handled: from.0.distance(&to.0) as usize,
+            levers: self.levers.moved(from.1, to.1) as usize,
+        };
+        let mut before = self.start;
+        let mut steps = Vec::with_capacity(order.len());
+        for (&line, &index) in order.iter().zip(chosen) {
+            let candidate = &self.rows[line].candidates[index as usize];
+            let next = (*self.mount(candidate), candidate.state);
+            if let Some(solution) = self.solution(line, candidate)? {
+                steps.push(Step { line, solution, cost: cost(&before, &next) });
+            }
+            before = next;
+        }
+        let back = if self.is_round() { cost(&before, &self.start) } else { Cost::default() };
+        Ok((steps, back))
+    }
+}

@@ -1,0 +1,106 @@
+//! How few gears can any plan handle? A lower bound for lists that are too long for the exact search.
+//!
+//! A unit that a good plan visits cuts a line that no other on its way cuts, and it is entered from one
+//! that does so too: that handles at least as many gears as separate it from the nearest such. So a plan handles at least the least weight of units that together cut
+//! all lines (a set cover, or its own bound), and the way home besides. What is handled on a round
+//! trip is even: each gear put on comes off again.
+
+use super::cover::{Column, Rows, cover};
+use super::mount::{ByMount, Mount};
+use super::units::Units;
+use std::sync::atomic::AtomicBool;
+
+/// No plan handles fewer gears; `round`: it ends with what stood at the start.
+pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, cancel: &AtomicBool) -> u32 {
+    let open = units.open_from(start);
+    if open.is_empty() {
+        return 0;
+    }
+    let near = Near::new(units, start, &open);
+    let mut columns = Vec::new();
+    // What the first step handles beyond what its unit weighs, and what the way home handles.
+    let (mut first, mut home) = (u32::MAX, u32::MAX);
+    for (mount, cuts) in units.mounts.iter().zip(&units.rows).filter(|(m, _)| *m != start) {
+        let mut rows = Rows::none(units.lines.len() + 1);
+        cuts.iter().filter(|row| open.has(*row)).for_each(|row| rows.insert(row));
+        if rows.is_empty() {
+            continue;
+        }
+        let weight = near.weight(mount, &rows);
+        let distance = mount.distance(start);
+        first = first.min(distance.saturating_sub(weight));
+        home = home.min(distance);
+        columns.push(Column { weight, rows });
+    }
+    // A unit that cuts only what the start cuts is of no use on the way: where the plan begins and
+    // ends with one, leaving it out handles no more.
+    let covered = cover(units.lines.len() + 1, &columns, cancel).least;
+    if round { (covered + first + home).next_multiple_of(2) } else { covered + first }
+}
+
+/// What is near a unit, by the parts that they share. Neighbours on a good way each cut something
+/// that the other doesn't, so each part holds all that those who have it cut.
+struct Near {
+    whole: ByMount<Rows>,
+    /// For a part, those that have one gear besides, and two.
+    less_one: ByMount<Rows>,
+    less_two: ByMount<Rows>,
+    /// Distances are told apart up to here.
+    far: u32,
+}
+
+impl Near {
+    fn new(units: &Units, start: &Mount, open: &Rows) -> Self {
+        let rows = units.lines.len();
+        let mut near = Self {
+            whole: ByMount::default(),
+            less_one: ByMount::default(),
+            less_two: ByMount::default(),
+            far: 4,
+        };
+        // What stands at the start may be next to anything: a row that nothing else cuts.
+        let mut of_start = Rows::none(rows + 1);
+        of_start.insert(rows);
+        near.enter(start, &of_start);
+        for (mount, cuts) in units.mounts.iter().zip(&units.rows) {
+            let mut here = Rows::none(rows + 1);
+            cuts.iter().filter(|row| open.has(*row)).for_each(|row| here.insert(row));
+            near.enter(mount, &here);
+            // Three apart are only those of odd and even length.
+            near.far = if mount.len() % 2 == start.len() % 2 { near.far } else { 3 };
+        }
+        near
+    }
+
+    fn enter(&mut self, mount: &Mount, rows: &Rows) {
+        let add = |to: &mut ByMount<Rows>, part: &Mount| {
+            to.entry(part.key()).or_insert_with(|| rows.clone()).add(rows);
+        };
+        add(&mut self.whole, mount);
+        for part in one_less(mount) {
+            add(&mut self.less_one, &part);
+            one_less(&part).for_each(|part| add(&mut self.less_two, &part));
+        }
+    }
+
+    /// How far the nearest is that cuts something else, up to `far`.
+    fn weight(&self, mount: &Mount, rows: &Rows) -> u32 {
+        let other = |by: &ByMount<Rows>, part: &Mount| {
+            by.get(&part.key()).is_some_and(|cut| !cut.within(rows))
+        };
+        let whole = |part: &Mount| other(&self.whole, part);
+        if other(&self.less_one, mount) || one_less(mount).any(|part| whole(&part)) {
+            return 1;
+        }
+        let swapped =
+            |part: Mount| other(&self.less_one, &part) || one_less(&part).any(|part| whole(&part));
+        if other(&self.less_two, mount) || one_less(mount).any(swapped) {
+            return 2;
+        }
+        self.far
+    }
+}
+
+fn one_less(mount: &Mount) -> impl Iterator<Item = Mount> + '_ {
+    (0..mount.len()).map(|at| mount.without(at))
+}

@@ -1,0 +1,378 @@
+//! The best order of a short list, proven; of a long one a bound, from as many of its lines as can be.
+//!
+//! What stands is a set of gears in places; a step takes one off or puts one on. So from one train to
+//! the next as many steps lead as gears are handled, through gear sets that are parts of trains. For
+//! each set of lines that have been cut, and each part, the fewest steps so far are kept (M. Held and
+//! R. M. Karp, A Dynamic Programming Approach to Sequencing Problems, 1962, on that lattice of
+//! parts); all that stands after one more train is found by one sweep of gears off and one of gears on.
+//! What can't end within the limit goes: the steps so far, then over a train for the worst line that
+//! is left, then home.
+
+use super::mount::{ByMount, Mount};
+use super::units::Units;
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+
+/// Sets of lines times parts of trains at most: about a second on one core.
+const MOST_CELLS: usize = 50_000_000;
+/// Lines that are kept apart at most.
+const MOST_ROWS: usize = 20;
+/// Trains noted at most, over all sets of lines.
+const MOST_NOTES: usize = 6_000_000;
+
+/// Sets of lines that are looked at between two looks at the cancel flag.
+const SIDE_BY_SIDE: usize = 64;
+
+const FAR: u16 = u16::MAX / 4;
+
+/// What was found.
+pub(super) enum Exact {
+    /// The units in the order of the best plan.
+    Best(Vec<u32>),
+    /// No plan handles fewer gears than this.
+    AtLeast(u32),
+}
+
+/// Parts of units, those with fewer gears first, and which are which with one gear less.
+struct Lattice {
+    mounts: Vec<Mount>,
+    from: Vec<u32>,
+    less: Vec<u32>,
+    /// Lines that a whole unit cuts.
+    cuts: Vec<u32>,
+    unit: Vec<u32>,
+    start: usize,
+}
+
+impl Lattice {
+    /// Of the units that cut one of `rows`.
+    fn new(units: &Units, start: &Mount, rows: &[usize]) -> Self {
+        let cuts = |unit: u32| {
+            let cut = (0..rows.len()).filter(|&i| units.rows[unit as usize].has(rows[i]));
+            cut.fold(0_u32, |cuts, i| cuts | 1 << i)
+        };
+        let whole: Vec<(u32, u32)> =
+            (0..units.count()).map(|u| (u, cuts(u))).filter(|(_, cuts)| *cuts > 0).collect();
+        let mut numbers: ByMount<u32> = ByMount::default();
+        let used = whole.iter().map(|(unit, _)| &units.mounts[*unit as usize]);
+        let mut mounts = Vec::new();
+        for part in used.chain([start]).flat_map(Mount::parts) {
+            numbers.entry(part.key()).or_insert_with(|| {
+                mounts.push(part);
+                0
+            });
+        }
+        mounts.sort_unstable_by_key(|m| (m.len(), *m));
+        for (at, mount) in (0..).zip(&mounts) {
+            numbers.insert(mount.key(), at);
+        }
+        let number = |mount: &Mount| numbers.get(&mount.key()).copied().unwrap_or(0);
+        let mut lattice = Self {
+            from: Vec::with_capacity(mounts.len() + 1),
+            less: Vec::new(),
+            cuts: vec![0; mounts.len()],
+            unit: vec![u32::MAX; mounts.len()],
+            start: number(start) as usize,
+            mounts,
+        };
+        for mount in &lattice.mounts {
+            lattice.from.push(u32::try_from(lattice.less.len()).unwrap_or(u32::MAX));
+            lattice.less.extend((0..mount.len()).map(|i| number(&mount.without(i))));
+        }
+        lattice.from.push(u32::try_from(lattice.less.len()).unwrap_or(u32::MAX));
+        for (unit, cuts) in whole {
+            let at = number(&units.mounts[unit as usize]) as usize;
+            (lattice.cuts[at], lattice.unit[at]) = (cuts, unit);
+        }
+        lattice
+    }
+
+    fn len(&self) -> usize {
+        self.mounts.len()
+    }
+
+    fn less(&self, at: usize) -> &[u32] {
+        &self.less[self.from[at] as usize..self.from[at + 1] as usize]
+    }
+
+    /// The fewest steps to everything, from what `steps` holds; `origin` follows.
+    fn sweep(&self, steps: &mut [u16], origin: &mut [u32]) {
+        for at in (0..self.len()).rev() {
+            for &less in self.less(at) {
+                if steps[at] + 1 < steps[less as usize] {
+                    steps[less as usize] = steps[at] + 1;
+                    origin[less as usize] = origin[at];
+                }
+            }
+        }
+        for at in 0..self.len() {
+            for &less in self.less(at) {
+                if steps[less as usize] + 1 < steps[at] {
+                    steps[at] = steps[less as usize] + 1;
+                    origin[at] = origin[less as usize];
+                }
+            }
+        }
+    }
+
+    /// Home from each part: nothing, if plans don't end there.
+    fn home(&self, round: bool) -> Vec<u16> {
+        let start = self.mounts[self.start];
+        // At most 16.
+        let home = |m: &Mount| u16::try_from(m.distance(&start)).unwrap_or(FAR);
+        self.mounts.iter().map(|m| if round { home(m) } else { 0 }).collect()
+    }
+
+    /// From each part over a unit that cuts line `row`, then home.
+    fn over(&self, row: usize, home: &[u16]) -> Vec<u16> {
+        let mut steps: Vec<u16> = (0..self.len())
+            .map(|at| if self.cuts[at] >> row & 1 == 1 { home[at] } else { FAR })
+            .collect();
+        let mut origin = vec![0; self.len()];
+        self.sweep(&mut steps, &mut origin);
+        steps
+    }
+}
+
+/// A train that stands after some lines have been cut.
+#[derive(Clone, Copy)]
+struct Note {
+    at: u32,
+    steps: u16,
+    /// The note before: the lines cut by then, and its place among their notes.
+    before: (u32, u32),
+}
+
+/// The best plan that cuts `rows`, from `start` and, if `round`, back, if it handles at most `most`
+/// gears. Of too many rows some are left out: then there is a bound only.
+pub(super) fn best(
+    units: &Units,
+    start: &Mount,
+    round: bool,
+    rows: &[usize],
+    most: u32,
+    cancel: &AtomicBool,
+) -> Exact {
+    let mut rows = rows.to_vec();
+    let all = rows.len();
+    // Lines with few trains bind most.
+    rows.sort_by_key(|&row| (units.rows.iter().filter(|r| r.has(row)).count(), row));
+    rows.truncate(MOST_ROWS);
+    loop {
+        let lattice = Lattice::new(units, start, &rows);
+        if lattice.len() << rows.len() <= MOST_CELLS {
+            match Walk::new(lattice, round, rows.len(), most).run(cancel) {
+                Some(Exact::Best(found)) if rows.len() < all => {
+                    return Exact::AtLeast(length(units, start, round, &found));
+                }
+                Some(found) => return found,
+                None if cancel.load(Relaxed) => return Exact::AtLeast(0),
+                None => {}
+            }
+        }
+        // Too much: with a line less.
+        if rows.len() < 2 {
+            return Exact::AtLeast(0);
+        }
+        rows.pop();
+    }
+}
+
+fn length(units: &Units, start: &Mount, round: bool, row: &[u32]) -> u32 {
+    let mut before = start;
+    let mut length = 0;
+    for mount in row.iter().map(|&u| &units.mounts[u as usize]).chain(round.then_some(start)) {
+        length += before.distance(mount);
+        before = mount;
+    }
+    length
+}
+
+struct Walk {
+    lattice: Lattice,
+    over: Vec<Vec<u16>>,
+    home: Vec<u16>,
+    most: u16,
+    /// By lines cut.
+    notes: Vec<Vec<Note>>,
+    noted: usize,
+}
+
+impl Walk {
+    fn new(lattice: Lattice, round: bool, rows: usize, most: u32) -> Self {
+        let home = lattice.home(round);
+        let over = (0..rows).map(|row| lattice.over(row, &home)).collect();
+        let most = u16::try_from(most).unwrap_or(FAR).min(FAR - 1);
+        Self { lattice, over, home, most, notes: vec![Vec::new(); 1 << rows], noted: 0 }
+    }
+
+    /// `None`: cancelled, or too much to note.
+    fn run(mut self, cancel: &AtomicBool) -> Option<Exact> {
+        let start = self.lattice.start;
+        let full = self.notes.len() - 1;
+        let cut = self.lattice.cuts[start] as usize;
+        let first = u32::try_from(start).unwrap_or(u32::MAX);
+        self.notes[cut].push(Note { at: first, steps: 0, before: (u32::MAX, 0) });
+        // Sets of equally many lines don't lead to each other.
+        for count in 0..full.count_ones() {
+            let of_count = |cut: &usize| cut.count_ones() == count && !self.notes[*cut].is_empty();
+            let sets: Vec<usize> = (0..full).filter(of_count).collect();
+            for some in sets.chunks(SIDE_BY_SIDE) {
+                if cancel.load(Relaxed) || self.noted > MOST_NOTES {
+                    return None;
+                }
+                for (next, note) in self.all_from(some).into_iter().flatten() {
+                    self.notes[next].push(note);
+                    self.noted += 1;
+                }
+            }
+        }
+        let ends = (0_u32..).zip(&self.notes[full]);
+        let end = ends.map(|(i, note)| (note.steps + self.home[note.at as usize], i)).min();
+        Some(match end.filter(|(steps, _)| *steps <= self.most) {
+            Some((_, last)) => Exact::Best(self.trace(full, last)),
+            None => Exact::AtLeast(u32::from(self.most) + 1),
+        })
+    }
+
+    /// The notes that some sets of lines lead to.
+    fn all_from(&self, sets: &[usize]) -> Vec<Vec<(usize, Note)>> {
+        #[cfg(feature = "parallel")]
+        {
+            use rayon::prelude::*;
+            sets.par_iter().map(|&cut| self.from(cut)).collect()
+        }
+        #[cfg(not(feature = "parallel"))]
+        sets.iter().map(|&cut| self.from(cut)).collect()
+    }
+
+    /// Every train that cuts something new once the lines of `cut` are cut.
+    fn from(&self, cut: usize) -> Vec<(usize, Note)> {
+        let n = self.lattice.len();
+        let (mut steps, mut origin) = (vec![FAR; n], vec![0_u32; n]);
+        for (i, note) in (0_u32..).zip(&self.notes[cut]) {
+            if note.steps < steps[note.at as usize] {
+                (steps[note.at as usize], origin[note.at as usize]) = (note.steps, i);
+            }
+        }
+        self.lattice.sweep(&mut steps, &mut origin);
+        let mut notes = Vec::new();
+        for at in 0..n {
+            let next = cut | self.lattice.cuts[at] as usize;
+            if next == cut || steps[at] > self.most {
+                continue;
+            }
+            let open = (0..self.over.len()).filter(|row| next >> row & 1 == 0);
+            let left = open.map(|row| self.over[row][at]).max().unwrap_or(self.home[at]);
+            if steps[at] + left <= self.most {
+                let before = (u32::try_from(cut).unwrap_or(u32::MAX), origin[at]);
+                let at_number = u32::try_from(at).unwrap_or(u32::MAX);
+                notes.push((next, Note { at: at_number, steps: steps[at], before }));
+            }
+        }
+        notes
+    }
+
+    /// The units that lead there, in order.
+    fn trace(&self, cut: usize, note: u32) -> Vec<u32> {
+        let (mut cut, mut note) = (cut, note);
+        let mut units = Vec::new();
+        while let Some(here) = self.notes.get(cut).and_then(|notes| notes.get(note as usize)) {
+            // The start is no step.
+            if here.before.0 != u32::MAX {
+                units.push(self.lattice.unit[here.at as usize]);
+            }
+            (cut, note) = (here.before.0 as usize, here.before.1);
+        }
+        units.reverse();
+        units
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::bound::least_handled;
+    use super::super::tour::Tour;
+    use super::*;
+    use crate::{Teeth, Train};
+    use proptest::prelude::*;
+
+    fn mount(train: &str) -> Mount {
+        Mount::new(train.parse::<Train>().unwrap().places().into_iter())
+    }
+
+    /// The fewest gears handled over every order of every choice of units.
+    fn slow(units: &Units, start: &Mount, round: bool) -> u32 {
+        fn go(
+            units: &Units,
+            at: &Mount,
+            open: &super::super::cover::Rows,
+            home: Option<&Mount>,
+        ) -> u32 {
+            if open.is_empty() {
+                return home.map_or(0, |home| at.distance(home));
+            }
+            let ways = (0..units.len()).filter(|&u| units.rows[u].both(open) > 0).map(|u| {
+                let mut left = open.clone();
+                left.remove(&units.rows[u]);
+                at.distance(&units.mounts[u]) + go(units, &units.mounts[u], &left, home)
+            });
+            ways.min().unwrap_or(u32::MAX)
+        }
+        go(units, start, &units.open_from(start), round.then_some(start))
+    }
+
+    fn gear(drawn: usize) -> Teeth {
+        Teeth::new([20, 30, 40, 50][drawn % 4]).unwrap()
+    }
+
+    fn train(drawn: &[usize; 5]) -> String {
+        let [a, b, c, d] = [0, 1, 2, 3].map(|i| gear(drawn[i]));
+        match drawn[4] % 4 {
+            0 => format!("{a}-{d}"),
+            1 => format!("{a}-{b}-{d}"),
+            _ => format!("{a}-{b}+{c}-{d}"),
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 600, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn orders_and_bounds_against_every_order(
+            count in 1_usize..6,
+            start in prop::array::uniform5(0_usize..100),
+            round in any::<bool>(),
+            drawn in prop::collection::vec((prop::array::uniform5(0_usize..100), 1_u32..32), 1..12),
+        ) {
+            let start = if round { mount(&train(&start)) } else { Mount::EMPTY };
+            let cancel = AtomicBool::new(false);
+            let trains: Vec<(Mount, u32)> =
+                drawn.iter().map(|(t, cuts)| (mount(&train(t)), *cuts)).collect();
+            let units = Units::of_cuts(&trains, count);
+            let best_of_all = slow(&units, &start, round);
+            let open = units.open_from(&start);
+            prop_assert!(least_handled(&units, &start, round, &cancel) <= best_of_all);
+            let tour = Tour::best(&units, &start, round, &open, &cancel);
+            prop_assert!(tour.length() >= best_of_all);
+            let telling = units.telling(&open);
+            match best(&units, &start, round, &telling, tour.length(), &cancel) {
+                Exact::Best(row) => prop_assert_eq!(length(&units, &start, round, &row), best_of_all),
+                Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
+            }
+            // What is asked for is less than there is.
+            if best_of_all > 0 {
+                let less = best(&units, &start, round, &telling, best_of_all - 1, &cancel);
+                prop_assert!(matches!(less, Exact::AtLeast(least) if least == best_of_all));
+            }
+            // Some of the lines bind less than all.
+            for left_out in 0..telling.len() {
+                let mut some = telling.clone();
+                some.remove(left_out);
+                match best(&units, &start, round, &some, tour.length(), &cancel) {
+                    Exact::Best(row) => prop_assert!(length(&units, &start, round, &row) <= best_of_all),
+                    Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! The fewest different trains that cut the whole list, levers apart.
+
+use super::cover::{Column, Rows, cover};
+use super::mount::Mount;
+use super::units::Units;
+use super::{Plan, Table};
+use crate::Result;
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+
+/// Trains put in the best order exactly.
+const MOST_EXACT: usize = 12;
+
+impl Table<'_> {
+    /// As few different trains as can be, however often the levers move; then in an order that handles
+    /// few gears. [`Plan::least`] is how many different trains any plan needs.
+    ///
+    /// # Errors
+    /// As [`Table::as_listed`].
+    pub fn fewest_trains(&self, cancel: &AtomicBool) -> Result<Plan> {
+        let units = Units::new(self);
+        let mut columns =
+            vec![Column { weight: 1, rows: Rows::none(units.lines.len()) }; self.mounts.len()];
+        for (row, &line) in units.lines.iter().enumerate() {
+            for candidate in &self.rows[line].candidates {
+                columns[candidate.train as usize].rows.insert(row);
+            }
+        }
+        let cover = cover(units.lines.len(), &columns, cancel);
+        let mounts: Vec<Mount> = cover.chosen.iter().map(|&t| self.mounts[t]).collect();
+        let row: Vec<u32> = in_order(&mounts, &self.start.0, self.is_round(), cancel)
+            .into_iter()
+            .map(|at| units.of(u32::try_from(cover.chosen[at]).unwrap_or(u32::MAX)))
+            .collect();
+        let among = |line: usize| {
+            let candidates = (0_u32..).zip(&self.rows[line].candidates);
+            let kept =
+                candidates.filter(|(_, c)| cover.chosen.binary_search(&(c.train as usize)).is_ok());
+            kept.map(|(at, _)| at).collect()
+        };
+        let order = self.order_by(&units, &row);
+        let path = self.shortest(&order, among, cancel);
+        let complete = path.complete && !cancel.load(Relaxed) && self.is_complete();
+        let plan = self.plan(&order, &path.chosen)?;
+        let (least, reached) = (cover.least as usize, plan.trains);
+        Ok(Plan { least, reached, complete, ..plan })
+    }
+}
+
+/// An order of the mounts that handles few gears: exact for few of them.
+fn in_order(mounts: &[Mount], start: &Mount, round: bool, cancel: &AtomicBool) -> Vec<usize> {
+    if mounts.len() <= MOST_EXACT {
+        by_subsets(mounts, start, round)
+    } else {
+        by_swaps(mounts, start, round, cancel)
+    }
+}
+
+/// The best of all orders, subset by subset (M. Held and R. M. Karp, A Dynamic Programming Approach
+/// to Sequencing Problems, 1962).
+fn by_subsets(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
+    let n = mounts.len();
+    if n == 0 {
+        return Vec::new();
+    }
+    // By what has been visited, and where it ended: gears handled, and where from.
+    let mut best = vec![vec![(u32::MAX, 0_usize); n]; 1 << n];
+    for (at, mount) in mounts.iter().enumerate() {
+        best[1 << at][at].0 = start.distance(mount);
+    }
+    for visited in 1..1_usize << n {
+        for at in (0..n).filter(|at| visited >> at & 1 == 1) {
+            let here = best[visited][at].0;
+            for next in (0..n).filter(|next| visited >> next & 1 == 0) {
+                let way = (here.saturating_add(mounts[at].distance(&mounts[next])), at);
+                let slot = &mut best[visited | 1 << next][next];
+                *slot = way.min(*slot);
+            }
+        }
+    }
+    let home = |at: usize| if round { mounts[at].distance(start) } else { 0 };
+    let mut visited = (1 << n) - 1;
+    let mut at = (0..n).min_by_key(|&at| best[visited][at].0.saturating_add(home(at))).unwrap_or(0);
+    let mut order = Vec::with_capacity(n);
+    for _ in 0..n {
+        order.push(at);
+        let from = best[visited][at].1;
+        visited &= !(1 << at);
+        at = from;
+    }
+    order.reverse();
+    order
+}
+
+/// Nearest first, then every stretch turned round or moved that shortens the way, until none does.
+fn by_swaps(mounts: &[Mount], start: &Mount, round: bool, cancel: &AtomicBool) -> Vec<usize> {
+    let mut order = Vec::with_capacity(mounts.len());
+    let mut left: Vec<usize> = (0..mounts.len()).collect();
+    let mut at = start;
+    while let Some(next) = left.iter().copied().min_by_key(|&i| (at.distance(&mounts[i]), i)) {
+        left.retain(|i| *i != next);
+        order.push(next);
+        at = &mounts[next];
+    }
+    let length = |order: &[usize]| {
+        let all = std::iter::once(start).chain(order.iter().map(|&i| &mounts[i]));
+        let all: Vec<&Mount> = all.chain(round.then_some(start)).collect();
+        all.windows(2).map(|w| w[0].distance(w[1])).sum::<u32>()
+    };
+    let mut best = length(&order);
+    'again: loop {
+        for from in 0..order.len() {
+            if cancel.load(Relaxed) {
+                return order;
+            }
+            for to in from + 2..=order.len() {
+                for way in 0..3 {
+                    let mut next = order.clone();
+                    let stretch = &mut next[from..to];
+                    match way {
+                        0 => stretch.reverse(),
+                        1 => stretch.rotate_left(1),
+                        _ => stretch.rotate_right(1),
+                    }
+                    if length(&next) < best {
+                        (best, order) = (length(&next), next);
+                        continue 'again;
+                    }
+                }
+            }
+        }
+        return order;
+    }
+}

@@ -1,0 +1,50 @@
+//! Where the levers stand, and how many move from one state to another.
+
+use crate::{Lathe, Setting};
+
+/// Headstock, levers in the order of the file, tumbler; `None`: it does not matter, or is not known.
+type State = Vec<Option<usize>>;
+
+/// Every state in play, each by a number.
+#[derive(Debug, Default)]
+pub(super) struct Levers {
+    states: Vec<State>,
+}
+
+impl Levers {
+    /// The number of a state.
+    pub(super) fn enter(&mut self, setting: &Setting, tumbler: Option<usize>) -> u32 {
+        let levers = setting.levers.iter().copied().map(Some);
+        let state = std::iter::once(Some(setting.headstock)).chain(levers).chain([tumbler]);
+        self.number(state.collect())
+    }
+
+    /// The fitted set-up; levers that it does not name are not known.
+    pub(super) fn enter_fitted(&mut self, lathe: &Lathe) -> u32 {
+        let parts = lathe.parts();
+        let named = parts.fitted.as_ref().map_or(&[][..], |f| &f.levers);
+        let levers = parts.gearbox.levers.iter().map(|lever| {
+            let (_, at) = named.iter().find(|(name, _)| *name == lever.name)?;
+            lever.positions.iter().position(|p| p.name == *at)
+        });
+        let headstock = (parts.headstock.len() == 1).then_some(0);
+        self.number(std::iter::once(headstock).chain(levers).chain([None]).collect())
+    }
+
+    fn number(&mut self, state: State) -> u32 {
+        let at = self.states.iter().position(|s| *s == state).unwrap_or_else(|| {
+            self.states.push(state);
+            self.states.len() - 1
+        });
+        u32::try_from(at).unwrap_or(u32::MAX)
+    }
+
+    /// Levers that move, headstock and tumbler among them.
+    pub(super) fn moved(&self, from: u32, to: u32) -> u32 {
+        if from == to {
+            return 0;
+        }
+        let (from, to) = (&self.states[from as usize], &self.states[to as usize]);
+        from.iter().zip(to).map(|(a, b)| u32::from(a.is_some() && b.is_some() && a != b)).sum()
+    }
+}

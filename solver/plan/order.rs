@@ -1,0 +1,81 @@
+//! The lines in the best order: exact for short lists, else the best found with a proven bound.
+
+use super::exact::{Exact, best};
+use super::listed::Path;
+use super::tour::Tour;
+use super::units::Units;
+use super::{Plan, Table, bound};
+use crate::Result;
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+
+impl Table<'_> {
+    /// The lines in the order that handles the fewest gears. Short lists are proven; for long ones
+    /// [`Plan::least`] says how few any plan must handle. Levers are made few for the order found.
+    ///
+    /// # Errors
+    /// As [`Table::as_listed`].
+    pub fn best_order(&self, cancel: &AtomicBool) -> Result<Plan> {
+        let units = Units::new(self);
+        let (start, round) = (&self.start.0, self.is_round());
+        let open = units.open_from(start);
+        let tour = Tour::best(&units, start, round, &open, cancel);
+        // Never worse than the order given.
+        let listed = self.reached();
+        let as_listed = self.shortest(&listed, |line| self.all_of(line), cancel);
+        let most = tour.length().min(as_listed.weight.handled);
+        let telling = units.telling(&open);
+        // Better than what is known; round trips are even.
+        let better = most.saturating_sub(if round { 2 } else { 1 });
+        let (row, mut least) = match best(&units, start, round, &telling, better, cancel) {
+            Exact::Best(row) => (row, u32::MAX),
+            Exact::AtLeast(least) => (tour.row, if least > better { most } else { least }),
+        };
+        if least < most {
+            least = least.max(bound::least_handled(&units, start, round, cancel));
+        }
+        let order = self.order_by(&units, &row);
+        let path = self.shortest(&order, |line| self.all_of(line), cancel);
+        let weight = |path: &Path| (path.weight.handled, path.weight.levers, path.weight.ppb);
+        let (order, path) =
+            if weight(&as_listed) <= weight(&path) { (listed, as_listed) } else { (order, path) };
+        let handled = path.weight.handled;
+        let complete = path.complete && !cancel.load(Relaxed) && self.is_complete();
+        let plan = self.plan(&order, &path.chosen)?;
+        let least = handled.min(least) as usize;
+        Ok(Plan { least, reached: handled as usize, complete, ..plan })
+    }
+
+    /// The lines in the order in which a row of units cuts them; those of one unit so that few levers
+    /// move.
+    pub(super) fn order_by(&self, units: &Units, row: &[u32]) -> Vec<usize> {
+        let mut left: Vec<usize> = units.lines.clone();
+        let mut order = Vec::with_capacity(left.len());
+        let mut state = self.start.1;
+        let first = (0_u32..).zip(&units.mounts).find(|(_, m)| **m == self.start.0);
+        for &unit in first.iter().map(|(unit, _)| unit).chain(row) {
+            // Where the levers can stand for each line of this unit.
+            let mut here: Vec<(usize, Vec<u32>)> = Vec::new();
+            left.retain(|&line| {
+                let of_unit = |c: &&super::table::Candidate| units.of(c.train) == unit;
+                let states: Vec<u32> =
+                    self.rows[line].candidates.iter().filter(of_unit).map(|c| c.state).collect();
+                let cut = !states.is_empty();
+                if cut {
+                    here.push((line, states));
+                }
+                !cut
+            });
+            while !here.is_empty() {
+                let nearest = here.iter().enumerate().filter_map(|(at, (line, states))| {
+                    let moved = states.iter().map(|&s| (self.levers.moved(state, s), s)).min()?;
+                    Some((moved, *line, at))
+                });
+                let Some(((_, next), line, at)) = nearest.min() else { break };
+                state = next;
+                order.push(line);
+                here.swap_remove(at);
+            }
+        }
+        order
+    }
+}

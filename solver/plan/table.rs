@@ -1,0 +1,234 @@
+//! What there is to choose from: for each line every train within its tolerance that stands.
+
+use super::levers::Levers;
+use super::mount::Mount;
+use crate::search::{Arrangement, Ask, Line, Options, Search, Solution};
+use crate::{Lathe, Lead, Result, Travel, bounds};
+use std::collections::HashMap;
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+
+/// Trains held for all lines together: 80 bytes each.
+const MOST_TRAINS: usize = 2_000_000;
+
+/// A train with its levers, as far as plans look at it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Candidate {
+    pub(super) arrangement: Arrangement,
+    /// Index into `Table::mounts`.
+    pub(super) train: u32,
+    /// Where the levers stand, by number.
+    pub(super) state: u32,
+    /// |error| in parts per 10^9, to the nearest.
+    pub(super) ppb: u32,
+}
+
+/// The candidates of one line, the best first.
+#[derive(Debug, Default)]
+pub(super) struct Row {
+    pub(super) candidates: Vec<Candidate>,
+    /// Where there are none.
+    pub(super) nearest: Option<Solution>,
+    /// Idlers that a train of one ratio pair may have.
+    pub(super) idlers: usize,
+    /// Whether all of them are there.
+    pub(super) complete: bool,
+}
+
+/// The lines with all their trains, from which plans are made.
+///
+/// See [`crate::plan`] for an example.
+#[derive(Debug)]
+pub struct Table<'l> {
+    pub(super) lines: Vec<Line>,
+    searches: Vec<(Travel, Search<'l>)>,
+    pub(super) rows: Vec<Row>,
+    /// Each different train: gears by kind in their places.
+    pub(super) mounts: Vec<Mount>,
+    pub(super) levers: Levers,
+    /// The fitted set-up, or an empty machine.
+    pub(super) start: (Mount, u32),
+}
+
+impl<'l> Table<'l> {
+    /// Lists all trains for all lines. The options say how many ratio pairs a train may have: two are
+    /// quick and usual. Idlers: one in a train of one ratio pair, none in longer ones; more only for
+    /// a line that nothing reaches without. A cancelled table holds what was found by then.
+    ///
+    /// # Errors
+    /// If the lathe leaves something unknown that is needed, or the list is empty or too long.
+    pub fn new(
+        lathe: &'l Lathe,
+        lines: Vec<Line>,
+        options: &Options,
+        cancel: &AtomicBool,
+    ) -> Result<Self> {
+        bounds::LINES.check(lines.len() as u64)?;
+        let mut searches: Vec<(Travel, Search<'l>)> = Vec::new();
+        for line in &lines {
+            if !searches.iter().any(|(travel, _)| *travel == line.travel) {
+                searches.push((line.travel, Search::new(lathe, line.travel, options.clone())?));
+            }
+        }
+        let most = MOST_TRAINS / lines.len().max(1);
+        let found = each(&lines, |line| {
+            let search = search_of(&searches, line.travel);
+            search.map_or_else(|| Ok(Found::default()), |s| Found::new(s, line, most, cancel))
+        });
+        let mut levers = Levers::default();
+        let fitted = lathe.parts().fitted.as_ref();
+        let start = fitted.map_or(Mount::EMPTY, |f| Mount::new(f.train.places().into_iter()));
+        let start = (start, levers.enter_fitted(lathe));
+        let mut table =
+            Self { lines, searches, rows: Vec::new(), mounts: Vec::new(), levers, start };
+        let mut numbers = HashMap::new();
+        for (line, found) in found.into_iter().enumerate() {
+            let row = table.row(line, found?, &mut numbers);
+            table.rows.push(row);
+        }
+        Ok(table)
+    }
+
+    /// Numbers the trains and lever states of one line.
+    fn row(&mut self, line: usize, found: Found, numbers: &mut HashMap<[u16; 9], u32>) -> Row {
+        let Some(search) = search_of(&self.searches, self.lines[line].travel) else {
+            return Row::default();
+        };
+        let ask = self.lines[line].ask();
+        let mut states: HashMap<(usize, Option<usize>), u32> = HashMap::new();
+        let mut candidates = Vec::with_capacity(found.arrangements.len());
+        for (arrangement, ppb) in found.arrangements {
+            let train = *numbers.entry(search.identity_of(&arrangement)).or_insert_with(|| {
+                self.mounts.push(Mount::new(search.places_of(&arrangement)));
+                // Far below 2^32.
+                u32::try_from(self.mounts.len() - 1).unwrap_or(u32::MAX)
+            });
+            let setting = arrangement.setting();
+            let tumbler = search.tumbler_of(&ask, &arrangement);
+            let state = *states
+                .entry((setting, tumbler))
+                .or_insert_with(|| self.levers.enter(&search.settings()[setting], tumbler));
+            candidates.push(Candidate { arrangement, train, state, ppb });
+        }
+        let Found { nearest, idlers, complete, .. } = found;
+        Row { candidates, nearest, idlers, complete }
+    }
+
+    /// The lines, in the order given.
+    pub fn lines(&self) -> &[Line] {
+        &self.lines
+    }
+
+    /// Trains (with levers) within tolerance, for each line.
+    pub fn counts(&self) -> impl Iterator<Item = usize> {
+        self.rows.iter().map(|row| row.candidates.len())
+    }
+
+    /// Different trains, levers apart.
+    pub fn trains(&self) -> usize {
+        self.mounts.len()
+    }
+
+    /// Lines that no train reaches within tolerance, with the nearest train that stands.
+    pub fn unreachable(&self) -> impl Iterator<Item = (usize, Option<&Solution>)> {
+        let none = |(_, row): &(usize, &Row)| row.candidates.is_empty();
+        self.rows.iter().enumerate().filter(none).map(|(line, row)| (line, row.nearest.as_ref()))
+    }
+
+    /// Idlers that a train of one ratio pair may have for this line; longer trains have one fewer.
+    pub fn idlers(&self, line: usize) -> Option<usize> {
+        self.rows.get(line).map(|row| row.idlers)
+    }
+
+    /// Whether every line has all its trains: the search was not cancelled and none had too many.
+    pub fn is_complete(&self) -> bool {
+        self.rows.iter().all(|row| row.complete)
+    }
+
+    /// Whether a plan ends where it began: with the fitted set-up put back.
+    pub(super) fn is_round(&self) -> bool {
+        self.start.0.len() > 0
+    }
+
+    /// The lines that can be cut, in the order given.
+    pub(super) fn reached(&self) -> Vec<usize> {
+        (0..self.rows.len()).filter(|&line| !self.rows[line].candidates.is_empty()).collect()
+    }
+
+    /// A candidate as an answer.
+    pub(super) fn solution(&self, line: usize, candidate: &Candidate) -> Result<Option<Solution>> {
+        let search = search_of(&self.searches, self.lines[line].travel);
+        let ask = self.lines[line].ask();
+        search.map(|s| s.solution_of(&ask, &candidate.arrangement)).transpose()
+    }
+}
+
+fn search_of<'s, 'l>(
+    searches: &'s [(Travel, Search<'l>)],
+    travel: Travel,
+) -> Option<&'s Search<'l>> {
+    searches.iter().find(|(t, _)| *t == travel).map(|(_, search)| search)
+}
+
+/// All lines, on all cores.
+fn each<T: Send>(lines: &[Line], one: impl Fn(&Line) -> T + Sync + Send) -> Vec<T> {
+    #[cfg(feature = "parallel")]
+    {
+        use rayon::prelude::*;
+        lines.par_iter().map(one).collect()
+    }
+    #[cfg(not(feature = "parallel"))]
+    lines.iter().map(one).collect()
+}
+
+/// What the search found for one line.
+#[derive(Default)]
+struct Found {
+    arrangements: Vec<(Arrangement, u32)>,
+    nearest: Option<Solution>,
+    idlers: usize,
+    complete: bool,
+}
+
+impl Found {
+    fn new(search: &Search<'_>, line: &Line, most: usize, cancel: &AtomicBool) -> Result<Self> {
+        let ask = line.ask();
+        let studs = usize::from(search.lathe().parts().studs);
+        let mut found = Self { complete: true, ..Self::default() };
+        for idlers in 1..=studs.max(1) {
+            found.idlers = idlers;
+            search.within(&ask, idlers, &mut |lead, arrangements| {
+                found.take(ppb(lead, &ask.lead), arrangements, most, cancel)
+            })?;
+            if !found.arrangements.is_empty() || !found.complete {
+                return Ok(found);
+            }
+        }
+        let nearest = search.find(&Ask { within: None, ..ask })?;
+        found.nearest = nearest.solutions.into_iter().find(Solution::stands);
+        Ok(found)
+    }
+
+    fn take(
+        &mut self,
+        ppb: u32,
+        arrangements: &[Arrangement],
+        most: usize,
+        cancel: &AtomicBool,
+    ) -> ControlFlow<()> {
+        let room = most.saturating_sub(self.arrangements.len());
+        if arrangements.len() > room || cancel.load(Relaxed) {
+            self.complete = false;
+        }
+        let kept = arrangements.iter().take(room.max(usize::from(self.arrangements.is_empty())));
+        self.arrangements.extend(kept.map(|a| (*a, ppb)));
+        if self.complete { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
+    }
+}
+
+/// |error| in parts per 10^9, for the last tie-break between plans only.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+fn ppb(cut: &Lead, asked: &Lead) -> u32 {
+    let error = cut.to_f64() / asked.to_f64() - 1.0;
+    (error.abs() * 1e9).round().clamp(0.0, 4e9) as u32
+}

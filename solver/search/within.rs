@@ -1,0 +1,215 @@
+//! Every train within a tolerance, not only the best of each lead: what a plan chooses from.
+
+use super::path::Path;
+use super::rank::{Head, Key};
+use super::stream::{Hit, Stream, Tuning, Wanted};
+use super::walk::Pruned;
+use super::{Answered, Ask, Search, Solution, Stop};
+use crate::{Lead, LeadError, Result, Teeth, Train};
+use std::cmp::Ordering;
+use std::ops::ControlFlow;
+
+/// A train with its levers, held small; what it is, its [`Search`] tells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Arrangement {
+    key: Key,
+    path: Path,
+}
+
+impl Arrangement {
+    /// Index into [`Search::settings`].
+    pub const fn setting(&self) -> usize {
+        self.key.setting as usize
+    }
+
+    /// Gears in the train, idlers included.
+    pub fn gears(&self) -> usize {
+        self.path.gears()
+    }
+}
+
+/// All arrangements of one lead.
+struct Lot {
+    lead: Lead,
+    error: LeadError,
+    /// |error| in doubles.
+    size: f64,
+    arrangements: Vec<Arrangement>,
+}
+
+impl Lot {
+    /// Whether both err by exactly the same amount.
+    fn ties(&self, other: &Self) -> bool {
+        (self.size - other.size).abs() <= 1e-12 * (1.0 + self.size)
+            && self.error.compare_size(&other.error) == Ordering::Equal
+    }
+}
+
+type Visit<'v> = dyn FnMut(&Lead, &[Arrangement]) -> ControlFlow<()> + 'v;
+
+/// Hands out leads that err equally, in the order of [`Search::find`].
+fn give(run: &mut Vec<Lot>, visit: &mut Visit<'_>) -> ControlFlow<()> {
+    if run.len() > 1 {
+        let head = |lot: &Lot| lot.arrangements.first().map(|a| a.key.head);
+        run.sort_by_cached_key(|lot| (head(lot), !lot.error.is_longer()));
+    }
+    run.drain(..).try_for_each(|lot| visit(&lot.lead, &lot.arrangements))
+}
+
+impl Search<'_> {
+    /// Visits every train within `ask.within` that stands (all trains, if that is `None`): all those
+    /// of one lead at a time, best lead first, best train first. `ask.count` plays no part.
+    ///
+    /// An idler is a free choice, so that trains with several are many and seldom of use: trains of
+    /// one ratio pair have at most `idlers`, those of more pairs at most one fewer.
+    ///
+    /// ```
+    /// use solver::search::{Ask, Options, Search};
+    /// use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
+    /// use std::ops::ControlFlow;
+    ///
+    /// let mut gears = GearSet::new();
+    /// for teeth in [20, 30, 40, 60] {
+    ///     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+    /// }
+    /// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+    /// let search = Search::new(&lathe, Travel::Thread, Options::default().with_pairs(2))?;
+    ///
+    /// let ask = Ask::new(Lead::from_tpi("16".parse()?)?).with_within(Some("1/5000".parse()?));
+    /// let mut trains = Vec::new();
+    /// search.within(&ask, 0, &mut |_, arrangements| {
+    ///     trains.extend(arrangements.iter().map(|a| search.train_of(a).unwrap().to_string()));
+    ///     ControlFlow::Continue(())
+    /// })?;
+    /// assert_eq!(trains, ["20-40", "30-60"]);
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// Only if a lead can't be held; the limits on the numbers rule that out.
+    pub fn within(&self, ask: &Ask, idlers: usize, visit: &mut Visit<'_>) -> Result<()> {
+        let most = ask.within.map(|w| w.to_f64());
+        // The whole tolerance is one window, unless it holds too many leads.
+        let first = most.map_or(self.options.tuning.first, |most| most * (1.0 + 1e-9) + 1e-12);
+        let tuning = Tuning { first, ..self.options.tuning };
+        let mut stream = Stream::new(&self.fields, &ask.lead, ask.gears, 1, &tuning);
+        // Leads that err equally: their order is settled when the run ends.
+        let mut run: Vec<Lot> = Vec::new();
+        while let Some(groups) = stream.window()? {
+            for group in &groups {
+                let doubtful = most.is_some_and(|most| group.size > most * (1.0 - 1e-9) - 1e-12);
+                let lead = stream.lead(group)?;
+                let error = LeadError::of(&lead, &ask.lead);
+                if doubtful && ask.within.is_some_and(|within| !error.within(&within)) {
+                    let _ = give(&mut run, visit);
+                    return Ok(());
+                }
+                let arrangements = self.arrange(ask, idlers, &stream.hits[group.hits.clone()]);
+                if arrangements.is_empty() {
+                    continue;
+                }
+                let lot = Lot { lead, error, size: group.size, arrangements };
+                if !run.last().is_none_or(|last| last.ties(&lot))
+                    && give(&mut run, visit).is_break()
+                {
+                    return Ok(());
+                }
+                run.push(lot);
+            }
+        }
+        let _ = give(&mut run, visit);
+        Ok(())
+    }
+
+    /// The best train within `ask.within` that stands, and whether no closer one can have been missed.
+    pub(crate) fn best_within(&self, ask: &Ask) -> Result<(Option<Solution>, bool)> {
+        let stop = Stop {
+            count: 1,
+            within: ask.within.as_ref(),
+            below: None,
+            work: self.options.tuning.budget,
+            refused: 0,
+        };
+        let pass = self.run(ask, &stop)?;
+        let best = pass.answers.iter().find(|a| a.stands);
+        let best = best.map(|answered| self.solution(ask, answered)).transpose()?;
+        Ok((best, !pass.gave_up && !self.is_cut(ask.gears)))
+    }
+
+    /// All arrangements of one lead that stand, best first.
+    fn arrange(&self, ask: &Ask, idlers: usize, hits: &[Hit]) -> Vec<Arrangement> {
+        let mut found = Vec::new();
+        let studs = usize::from(self.lathe.parts().studs);
+        let mut keep = Pruned(|setting: u32, path: &Path| {
+            if path.stands(&self.stock) {
+                let head = Head::of(path, &self.stock, &self.fitted);
+                let key = Key::of(head, path, setting, &self.stock);
+                found.push(Arrangement { key, path: *path });
+            }
+            ControlFlow::Continue(())
+        });
+        for hit in hits {
+            let pairs = self.fields.list[hit.field as usize].pairs;
+            let most = idlers.saturating_sub(usize::from(pairs > 1));
+            for idlers in 0..=most.min((studs + 1).saturating_sub(pairs)) {
+                let gears = 2 * pairs + idlers;
+                let accepts = |setting, meshes| self.accepts(ask.hand, setting, meshes);
+                if gears <= ask.gears {
+                    let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
+                    // Never broken off.
+                    let _ = self.fields.walk(&wanted, hit, &mut keep);
+                }
+            }
+        }
+        found.sort_unstable_by_key(|a| a.key);
+        found
+    }
+
+    /// The wheels of an arrangement.
+    ///
+    /// # Errors
+    /// Never for an arrangement of this search; the type says so for the arithmetic's sake.
+    pub fn train_of(&self, arrangement: &Arrangement) -> Result<Train> {
+        arrangement.path.train(&self.stock)
+    }
+
+    /// The place of each gear, as [`Train::places`] has it.
+    pub fn places_of(
+        &self,
+        arrangement: &Arrangement,
+    ) -> impl Iterator<Item = ((u8, bool), Teeth)> {
+        arrangement.path.places(&self.stock)
+    }
+
+    /// The tumbler position that gives the hand asked; `None`: there is none, or it does not matter.
+    pub fn tumbler_of(&self, ask: &Ask, arrangement: &Arrangement) -> Option<usize> {
+        self.sense(ask.hand, arrangement.setting(), arrangement.path.meshes())?.0
+    }
+
+    /// The arrangement as an answer to `ask`.
+    ///
+    /// # Errors
+    /// As [`Search::find`].
+    pub fn solution_of(&self, ask: &Ask, arrangement: &Arrangement) -> Result<Solution> {
+        let Arrangement { key, path } = *arrangement;
+        let (drivers, driven) = path.products(&self.stock);
+        let ratio = crate::Ratio::new(drivers.into(), driven.into())?;
+        let lead = self.settings[arrangement.setting()].constant.times(&ratio)?;
+        let error = LeadError::of(&lead, &ask.lead);
+        self.solution(ask, &Answered { lead, error, ranked: (key, path), stands: true })
+    }
+
+    /// What tells the gears of two arrangements apart, whatever the kind of travel: each gear's kind
+    /// (those of the box by number, the machine's own by teeth), then which gears are keyed.
+    pub(crate) fn identity_of(&self, arrangement: &Arrangement) -> [u16; 9] {
+        const OWN: u16 = 1000;
+        let path = &arrangement.path;
+        let mut identity = [u16::MAX; 9];
+        for (i, &kind) in path.kinds().iter().enumerate() {
+            let boxed = usize::from(kind) < self.stock.boxed;
+            identity[i] = if boxed { kind } else { OWN + self.stock.teeth(kind) };
+        }
+        identity[8] = (0..path.gears()).map(|i| u16::from(path.is_keyed(i)) << i).sum();
+        identity
+    }
+}
