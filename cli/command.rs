@@ -1,6 +1,7 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
 mod card;
+mod change;
 mod chart;
 mod config;
 mod drawing;

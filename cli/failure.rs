@@ -45,6 +45,12 @@ impl Failure {
         self
     }
 
+    /// Says what was typed for the argument that asked for it: `--nose: `.
+    pub(crate) fn under(mut self, argument: &str) -> Self {
+        self.message = format!("{argument}{}", self.message);
+        self
+    }
+
     /// Says which of several things that were typed asked for it.
     pub(crate) fn asked_for_by(mut self, text: &str) -> Self {
         self.message = format!("{} (asked for by `{}`)", self.message, shortened(text));

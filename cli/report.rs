@@ -235,6 +235,13 @@ pub(crate) enum Answer {
     No,
 }
 
+/// The JSON Schema (2020-12) of a document, with a newline at its end.
+pub(crate) fn schema_text<T: schemars::JsonSchema>() -> String {
+    let schema = schemars::schema_for!(T);
+    // A schema is JSON already: writing it can't fail.
+    serde_json::to_string_pretty(&schema).unwrap_or_default() + "\n"
+}
+
 /// Something that can be written as JSON; for every `Serialize`.
 pub(crate) trait Document: std::fmt::Debug {
     /// Indented JSON with a newline at its end.
@@ -351,5 +358,25 @@ impl Serialize for Row<'_> {
             }
         }
         map.end()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// `UPDATE_SCHEMAS=1 cargo test schema` writes them anew.
+    #[test]
+    fn the_published_schemas_are_those_of_the_documents() {
+        for (name, text) in
+            [("find", schema_text::<found::Document>()), ("card", schema_text::<job::Document>())]
+        {
+            let path = format!("{}/gearsets/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
+            if std::env::var_os("UPDATE_SCHEMAS").is_some() {
+                std::fs::write(&path, &text).unwrap();
+            }
+            let kept = std::fs::read_to_string(&path).unwrap();
+            assert!(kept == text, "{path} is out of date: UPDATE_SCHEMAS=1");
+        }
     }
 }

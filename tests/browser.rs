@@ -58,6 +58,9 @@ fn a_card_is_one_side_of_paper() {
             let pages = chromium.pages(&page, paper);
             assert_eq!(pages, 1, "{args:?} on {paper}");
         }
+        // A twelfth wider, as where there is no Arial or the like.
+        let wider = page.replacen("</style>", "body *{letter-spacing:.04em}</style>", 1);
+        assert_eq!(chromium.pages(&wider, "Letter"), 1, "{args:?} in wide letters");
     }
 }
 
@@ -91,6 +94,43 @@ fn a_card_holds_its_picture_and_leads_to_every_section() {
         assert_eq!(links, sections, "{args:?}");
         assert!(sections.as_array().is_some_and(|all| all.len() > 5), "{sections}");
     }
+}
+
+/// A picture that is as high as a sheet is not cut: one sheet each, after those of the words.
+#[test]
+fn a_picture_is_not_cut_by_the_end_of_a_sheet() {
+    let Some(chromium) = Chromium::found() else { return };
+    let page = page(&["find", "1.25 mm", "0.1 mm/rev"]);
+    let start = page.find("<figure>").expect("pictures");
+    let words = format!("{}</main></body></html>", &page[..start]);
+    for paper in ["A4", "Letter"] {
+        let words = chromium.pages(&words, paper);
+        assert_eq!(chromium.pages(&page, paper), words + 2, "{paper}");
+    }
+}
+
+/// Small print where there is much to say, large letters where there is room.
+#[test]
+fn letters_are_as_large_as_one_side_allows() {
+    let letters = |args: &[&str]| -> f64 {
+        let page = page(&[&["card"], args].concat());
+        let (_, points) = page.split_once("--letters:").expect("one side");
+        points.split_once("pt").and_then(|(points, _)| points.parse().ok()).expect("points")
+    };
+    assert!(letters(&["0.1 mm/rev"]) > 9.4);
+    let much = letters(&["3 mm 3 starts", "--diameter", "30 mm", "--class", "6g"]);
+    assert!((7.0..8.0).contains(&much), "{much}");
+}
+
+#[test]
+fn no_line_ends_inside_a_train_or_before_a_unit() {
+    let page = page(&["card", "M10"]);
+    for whole in
+        ["<span class=\"whole\">20-80+20-80</span> again", "1.500\u{a0}mm (0.0591\u{a0}in)"]
+    {
+        assert!(page.contains(whole), "{whole}\n{page}");
+    }
+    assert!(page.contains(">(--wire).</span>"), "{page}");
 }
 
 /// What the test's own eye must see: a page with every fault.

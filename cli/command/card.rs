@@ -7,7 +7,6 @@
 
 mod back;
 mod by_hand;
-mod change;
 mod choice;
 mod depth;
 mod error;
@@ -60,7 +59,7 @@ pub(super) fn run(card: &Card, progress: &Progress) -> Result<Report, Failure> {
     let refused = |e: solver::Error| request.machine.refused(&e);
     let mut report = match choice::of(&request, outcome)? {
         Ok(entry) => {
-            let job = Job::new(&request, outcome, &entry, &work)?;
+            let job = Job::new(&request, outcome, entry, &work)?;
             written(&job).map_err(refused)?
         }
         Err(reasons) => no_card(&request, outcome, &reasons),
@@ -115,7 +114,7 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     if !job.is_feed() {
         by_hand::write_direction(job, &mut page);
     }
-    by_hand::write_by_hand(job, &by_hand, &mut page);
+    by_hand::write_by_hand(job, &by_hand, &mut page)?;
     if let Some(scratch) = &scratch {
         by_hand::write_scratch(job, scratch, speed::slowest(job), &mut page);
     }
@@ -190,5 +189,5 @@ fn no_card(request: &Request, outcome: &Outcome, reasons: &[String]) -> Report {
     report
 }
 
-/// An entry of the list, by value: arrangements are chosen among.
-type Chosen = std::result::Result<Entry, Vec<String>>;
+/// The set-up, or as sentences why there is none.
+type Chosen<'o> = std::result::Result<&'o Entry, Vec<String>>;

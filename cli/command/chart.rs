@@ -8,7 +8,7 @@ mod judged;
 mod learned;
 mod words;
 
-use super::machine::Machine;
+use super::machine::{DEMO, Machine};
 use super::words as typed;
 use crate::args;
 use crate::failure::Failure;
@@ -136,9 +136,6 @@ fn refused(
         None => failure,
     }
 }
-
-/// What is said where no lathe was named.
-const DEMO: &str = "This is a demo lathe: --lathe FILE, or lathe.json in the folder, is your own.";
 
 /// Rows that are listed one by one before the rest is summed up.
 const LISTED: usize = 40;

@@ -74,6 +74,13 @@ fn scaled(error: &LeadError, scale: BigRational, decimals: u32) -> Number {
     Number::new(quotient * &scale, Digits::Error(decimals)).times_pi(pi).plus(-scale)
 }
 
+/// A double for programs, to so many decimals: what lies below is the arithmetic's.
+pub(super) fn rounded(value: f64, decimals: i32) -> f64 {
+    let scale = 10_f64.powi(decimals);
+    // Without the sum a rounded -1e-9 would be -0.
+    (value * scale).round() / scale + 0.0
+}
+
 /// A length or an angle of the bracket, to a tenth; `~` in front where that is not all of it.
 pub(super) fn tenth(value: f64) -> String {
     let tenths = (value * 10.0).round();

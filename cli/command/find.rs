@@ -26,9 +26,9 @@ pub(super) use data::{solution, target};
 pub(super) use entry::Entry;
 pub(super) use judge::fit_of;
 pub(super) use lists::error_in_short;
-pub(super) use page::{demo_line, detail};
+pub(super) use page::{demo_line, detail, machine_line};
 pub(super) use pictures::{TOO_CLOSE, subject};
-pub(super) use set_up::levers_in_words;
+pub(super) use set_up::{OUTRUNS, last_shaft, levers_in_words};
 
 use remedies::Help;
 use solver::search::{Ask, Options, Others, Proof, Remedy, Search};
@@ -86,6 +86,17 @@ pub(super) struct Outcome {
 }
 
 impl Outcome {
+    /// An answer of the list, from 1.
+    ///
+    /// # Errors
+    /// If there are not so many.
+    pub(super) fn ranked(&self, rank: usize) -> Result<&Entry, Failure> {
+        rank.checked_sub(1).and_then(|at| self.solutions.get(at)).ok_or_else(|| {
+            let (text, have) = (self.target.text(), self.solutions.len());
+            Failure::new(format!("--rank {rank}: {text} has {have} answers"))
+        })
+    }
+
     /// The set-up to start from: the fewest gears that are near enough, else the closest; only where
     /// there is no other one that is too close to call.
     pub(super) fn first_choice(&self) -> Option<&Entry> {
@@ -184,7 +195,7 @@ impl Request {
     fn search(&self, progress: &Progress) -> Result<Vec<Outcome>, Failure> {
         let refused = |e: solver::Error| self.machine.refused(&e);
         progress.expect(self.targets.len());
-        let options = Options::default().with_arbor(self.arbor).with_bracket(self.arbor.is_some());
+        let options = self.options();
         // The tables are made once for threads and once for each feed.
         let mut searches: Vec<(Travel, Search<'_>)> = Vec::new();
         for (target, _) in &self.targets {
@@ -203,6 +214,11 @@ impl Request {
             }
         }
         Ok(outcomes)
+    }
+
+    /// What the search heeds.
+    pub(super) fn options(&self) -> Options {
+        Options::default().with_arbor(self.arbor).with_bracket(self.arbor.is_some())
     }
 
     fn outcome(

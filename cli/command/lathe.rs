@@ -13,7 +13,7 @@ pub(super) mod words;
 pub(super) use facts::all_that_it_gives;
 pub(super) use words::when;
 
-use super::machine::Machine;
+use super::machine::{DEMO, Machine};
 use crate::args;
 use crate::failure::Failure;
 use crate::input::{self, OpenFile, OpenSet};
@@ -29,8 +29,7 @@ pub(super) fn show(machine: &args::Machine) -> Result<Report, Failure> {
     let mut report = Report::new();
     write(&machine.lathe, machine.name(), &machine.from, &mut report);
     if machine.demo {
-        let how = "This is a demo lathe: --lathe FILE, or lathe.json in the folder, is your own.";
-        report.asides.push(how.to_string());
+        report.asides.push(DEMO.to_string());
     }
     Ok(report)
 }

@@ -7,6 +7,10 @@ use crate::failure::Failure;
 use crate::input::{self, OpenLathe, Origin, Surroundings};
 use solver::{Lathe, Parts, bounds};
 
+/// What is said where no lathe was named.
+pub(super) const DEMO: &str =
+    "This is a demo lathe: --lathe FILE, or lathe.json in the folder, is your own.";
+
 /// A lathe with its origin.
 #[derive(Debug)]
 pub(super) struct Machine {

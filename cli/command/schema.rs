@@ -2,7 +2,7 @@
 
 use crate::args::{Schema, SchemaOf};
 use crate::input::{self, FileKind};
-use crate::report::{Block, Report, found, job};
+use crate::report::{self, Block, Report};
 
 /// Answers `schema`: the JSON Schema as it is, in every form of answer.
 pub(super) fn run(schema: Schema) -> Report {
@@ -10,8 +10,8 @@ pub(super) fn run(schema: Schema) -> Report {
         SchemaOf::Lathe => input::schema_text(FileKind::Lathe),
         SchemaOf::Gears => input::schema_text(FileKind::Gears),
         SchemaOf::Chart => input::schema_text(FileKind::Chart),
-        SchemaOf::Find => found::schema_text(),
-        SchemaOf::Card => job::schema_text(),
+        SchemaOf::Find => report::schema_text::<report::found::Document>(),
+        SchemaOf::Card => report::schema_text::<report::job::Document>(),
     };
     let mut report = Report::new();
     report.push(Block::Verbatim(text));

@@ -54,7 +54,8 @@ fn page(report: &Report) -> Markup {
         Block::Title(text) | Block::Heading(text) => Some(plain(text)),
         _ => None,
     });
-    let class = if report.one_side { Density::of(report).class } else { "pages" };
+    let density = report.one_side.then(|| Density::of(report));
+    let class = if report.one_side { "one-side" } else { "pages" };
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -65,10 +66,10 @@ fn page(report: &Report) -> Markup {
                 title { (title.unwrap_or_else(|| "trainwright".to_string())) }
                 style { (PreEscaped(LOOKS)) }
             }
-            body class=(class) {
+            body class=(class) style=[density.map(Density::style)] {
                 main {
                     @for (i, section) in sections.iter().enumerate() {
-                        (section_of(report, i, section))
+                        (section_of(report, i, section, density))
                     }
                     @if !has_places(report) && !report.drawings.is_empty() {
                         (pictures(report, &(0..report.drawings.len()).collect::<Vec<_>>()))
@@ -80,15 +81,31 @@ fn page(report: &Report) -> Markup {
     }
 }
 
-fn section_of(report: &Report, index: usize, section: &Section<'_>) -> Markup {
+fn section_of(
+    report: &Report,
+    index: usize,
+    section: &Section<'_>,
+    density: Option<Density>,
+) -> Markup {
     let blocks = html! { @for block in &section.blocks { (block_of(report, block)) } };
     let Some(heading) = section.heading else { return html! { header { (blocks) } } };
-    html! { section id=(format!("s{index}")) { h2 { (plain(heading)) } (blocks) } }
+    let whole = density.is_some_and(|density| density.section(report, section) <= SHORT);
+    let class = whole.then_some("short");
+    html! { section id=(format!("s{index}")) class=[class] { h2 { (words(heading)) } (blocks) } }
 }
 
 /// Whether some block says where the drawings stand.
 fn has_places(report: &Report) -> bool {
     report.blocks.iter().any(|block| matches!(block, Block::Picture { .. }))
+}
+
+/// The drawing that stands first: it brings the looks of all.
+fn first_placed(report: &Report) -> usize {
+    let placed = report.blocks.iter().find_map(|block| match block {
+        Block::Picture { drawings, .. } => drawings.first(),
+        _ => None,
+    });
+    placed.copied().unwrap_or(0)
 }
 
 /// For one thumb: a link a section.
@@ -106,8 +123,8 @@ fn bar(sections: &[Section<'_>]) -> Markup {
 
 fn block_of(report: &Report, block: &Block) -> Markup {
     match block {
-        Block::Title(text) => html! { h1 { (plain(text)) } },
-        Block::Heading(text) => html! { h2 { (plain(text)) } },
+        Block::Title(text) => html! { h1 { (words(text)) } },
+        Block::Heading(text) => html! { h2 { (words(text)) } },
         Block::Note(text) => html! { p { (inline(text)) } },
         Block::List(items) => html! { ul { @for item in items { li { (inline(item)) } } } },
         Block::Steps(steps) => html! {
@@ -132,7 +149,7 @@ fn pictures(report: &Report, numbers: &[usize]) -> Markup {
     let drawing = |number: &usize| {
         let drawing = report.drawings.get(*number)?;
         let width = format!("--wide:{:.3}", (drawing.size.0 / WIDEST).min(1.0));
-        let picture = PreEscaped(svg::inline(drawing, *number == 0));
+        let picture = PreEscaped(svg::inline(drawing, first_placed(report) == *number));
         Some(html! { div.picture style=(width) { (picture) } })
     };
     html! { figure { @for picture in numbers.iter().filter_map(drawing) { (picture) } } }
@@ -167,15 +184,43 @@ fn inline(text: &Text) -> Markup {
     html! {
         @for span in text.spans() {
             @match span.role {
-                Role::Plain => { (plain(&span.text)) }
-                Role::Strong => { strong { (plain(&span.text)) } }
-                Role::Good => { span.good { (plain(&span.text)) } }
-                Role::Warning => { strong.warning { (plain(&span.text)) } }
-                Role::Faint => { span.faint { (plain(&span.text)) } }
+                Role::Plain => { (words(&span.text)) }
+                Role::Strong => { strong { (words(&span.text)) } }
+                Role::Good => { span.good { (words(&span.text)) } }
+                Role::Warning => { strong.warning { (words(&span.text)) } }
+                Role::Faint => { span.faint { (words(&span.text)) } }
                 Role::Typed => { code { (plain(&span.text)) } }
             }
         }
     }
+}
+
+/// Text whose lines don't end inside a train, an option, or between a number and its unit.
+fn words(text: &str) -> Markup {
+    let text = plain(text);
+    let words: Vec<&str> = text.split(' ').collect();
+    html! {
+        @for (i, word) in words.iter().enumerate() {
+            @if i > 0 { (if is_measure(words[i - 1], word) { '\u{a0}' } else { ' ' }) }
+            @if is_whole(word) { span.whole { (word) } } @else { (word) }
+        }
+    }
+}
+
+/// Whether a word is a unit of the number before it.
+fn is_measure(number: &str, unit: &str) -> bool {
+    let unit = unit.trim_end_matches(|c: char| c.is_ascii_punctuation() && c != '%');
+    number.ends_with(|c: char| c.is_ascii_digit()) && UNITS.contains(&unit)
+}
+
+const UNITS: [&str; 9] = ["mm", "in", "µm", "TPI", "DP", "ppm", "%", "rpm", "s"];
+
+/// Whether a word has a hyphen that is no place for a line to end: `45-55+50-65`, `--wire`.
+fn is_whole(word: &str) -> bool {
+    let hyphens = || word.match_indices('-').map(|(at, _)| &word[at + 1..]);
+    word.starts_with("--")
+        || word.starts_with("(--")
+        || hyphens().any(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 /// Control characters, line breaks among them, become spaces.
@@ -189,16 +234,18 @@ fn lines(text: &str) -> String {
 }
 
 /// Letters and pictures with which one side of paper holds the whole.
-#[derive(Debug)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Density {
-    class: &'static str,
-    /// Height of the letters in mm.
-    letters: f64,
-    /// From line to line in mm.
-    line: f64,
-    /// How large pictures are: 1 if the widest is as wide as the column.
-    picture: f64,
+    /// Height of the letters in points.
+    points: f64,
 }
+
+/// Millimetres of a point.
+const POINT: f64 = 25.4 / 72.0;
+
+/// Letters from the roomiest to the tightest, in points, and the step between two densities.
+const LETTERS: (f64, f64) = (9.5, 7.0);
+const STEP: f64 = 0.25;
 
 /// Width of the widest drawing, in its own mm: all are drawn on one scale of letters.
 const WIDEST: f64 = 180.0;
@@ -209,55 +256,92 @@ const COLUMN: (f64, f64) = (94.5, 263.0);
 /// Width of an average letter over its height: of Arial, and of what stands in for it.
 const WIDE: f64 = 0.46;
 
-/// How full the columns are made at most: what is not broken leaves gaps.
-const FULL: f64 = 0.97;
+/// How full the columns are made at most: what is not broken leaves gaps, and where there is no
+/// Arial or the like, letters are wider (`DejaVu Sans` takes 8 % more than is reckoned here).
+const FULL: f64 = 0.93;
+
+/// A section so short, in mm, is not broken between the columns: one that is longer could leave a
+/// gap that makes a second sheet.
+const SHORT: f64 = 25.0;
 
 impl Density {
-    /// From the roomiest to the tightest; style sheet and figures belong together.
-    const ALL: [Self; 5] = [
-        Self { class: "one-side d0", letters: 3.35, line: 4.2, picture: 1.0 },
-        Self { class: "one-side d1", letters: 3.0, line: 3.7, picture: 1.0 },
-        Self { class: "one-side d2", letters: 2.82, line: 3.4, picture: 0.95 },
-        Self { class: "one-side d3", letters: 2.65, line: 3.12, picture: 0.9 },
-        Self { class: "one-side d4", letters: 2.47, line: 2.85, picture: 0.85 },
-    ];
-
     /// The roomiest that holds it, else the tightest.
-    fn of(report: &Report) -> &'static Self {
-        let holds = |density: &&Self| density.height(report) <= 2.0 * COLUMN.1 * FULL;
-        Self::ALL.iter().find(holds).unwrap_or(&Self::ALL[Self::ALL.len() - 1])
+    fn of(report: &Report) -> Self {
+        let smaller = |density: &Self| {
+            let points = density.points - STEP;
+            (points >= LETTERS.1).then_some(Self { points })
+        };
+        let mut all = std::iter::successors(Some(Self { points: LETTERS.0 }), smaller);
+        all.find(|density| density.height(report) <= 2.0 * COLUMN.1 * FULL)
+            .unwrap_or(Self { points: LETTERS.1 })
+    }
+
+    /// What the style sheet asks for.
+    fn style(self) -> String {
+        let (points, lead, picture) = (self.points, self.lead(), self.picture());
+        format!("--letters:{points}pt;--lead:{lead:.3};--picture:{picture:.3}")
+    }
+
+    /// Height of the letters in mm.
+    fn letters(self) -> f64 {
+        self.points * POINT
+    }
+
+    /// From line to line over the height of the letters: the smaller these, the closer.
+    fn lead(self) -> f64 {
+        (self.points - LETTERS.1).mul_add(0.04, 1.15)
+    }
+
+    /// From line to line in mm.
+    fn line(self) -> f64 {
+        self.letters() * self.lead()
+    }
+
+    /// How large pictures are: 1 if the widest is as wide as the column.
+    fn picture(self) -> f64 {
+        (self.points - LETTERS.1).mul_add(0.1, 0.85).min(1.0)
     }
 
     /// How long one column with all of it would be, in mm.
-    fn height(&self, report: &Report) -> f64 {
+    fn height(self, report: &Report) -> f64 {
         report.blocks.iter().map(|block| self.block(report, block)).sum()
     }
 
-    fn block(&self, report: &Report, block: &Block) -> f64 {
+    /// How long a section would be.
+    fn section(self, report: &Report, section: &Section<'_>) -> f64 {
+        let blocks = section.blocks.iter().map(|block| self.block(report, block));
+        self.heading() + blocks.sum::<f64>()
+    }
+
+    fn heading(self) -> f64 {
+        self.line().mul_add(1.2, 3.2)
+    }
+
+    fn block(self, report: &Report, block: &Block) -> f64 {
         match block {
             Block::Title(text) => 8.0 * lines_in(text, COLUMN.0 / 2.5),
-            Block::Heading(_) => self.line.mul_add(1.2, 3.2),
+            Block::Heading(_) => self.heading(),
             Block::Note(text) => self.text(text, 0.0) + 0.9,
             Block::List(items) => items.iter().map(|item| self.text(item, 5.0)).sum::<f64>() + 0.9,
             Block::Steps(items) => items.iter().map(|item| self.text(item, 4.0) + 0.4).sum(),
             Block::Facts(facts) => {
-                let label = 5.0_f64.mul_add(self.letters, 1.0);
+                let label = 5.0_f64.mul_add(self.letters(), 1.0);
                 facts.iter().map(|(_, text)| self.text(text, label)).sum::<f64>() + 0.9
             }
             Block::Table(table) => {
-                table.rows.iter().map(|row| self.row(row)).sum::<f64>() + self.line + 1.5
+                table.rows.iter().map(|row| self.row(row)).sum::<f64>() + self.line() + 1.5
             }
-            Block::Verbatim(text) => self.line * text.lines().map(|_| 1.0).sum::<f64>(),
+            Block::Verbatim(text) => self.line() * text.lines().map(|_| 1.0).sum::<f64>(),
             Block::Picture { drawings, .. } => self.pictures(report, drawings),
         }
     }
 
     /// Lines of a text beside something so wide.
-    fn text(&self, text: &Text, beside: f64) -> f64 {
-        self.line * lines_in(&text.words(), (COLUMN.0 - beside) / (self.letters * WIDE))
+    fn text(self, text: &Text, beside: f64) -> f64 {
+        self.line() * lines_in(&text.words(), (COLUMN.0 - beside) / (self.letters() * WIDE))
     }
 
-    fn row(&self, row: &[Cell]) -> f64 {
+    fn row(self, row: &[Cell]) -> f64 {
         let letters: usize = row
             .iter()
             .map(|cell| match cell {
@@ -266,13 +350,13 @@ impl Density {
             })
             .sum();
         let letters = "x".repeat(letters);
-        self.line.mul_add(lines_in(&letters, COLUMN.0 / (self.letters * WIDE)), 0.4)
+        self.line().mul_add(lines_in(&letters, COLUMN.0 / (self.letters() * WIDE)), 0.4)
     }
 
-    fn pictures(&self, report: &Report, numbers: &[usize]) -> f64 {
+    fn pictures(self, report: &Report, numbers: &[usize]) -> f64 {
         let drawings = numbers.iter().filter_map(|number| report.drawings.get(*number));
         let heights = drawings.map(|drawing| drawing.size.1);
-        heights.map(|height| height * COLUMN.0 / WIDEST * self.picture + 1.5).sum()
+        heights.map(|height| height * COLUMN.0 / WIDEST * self.picture() + 1.5).sum()
     }
 }
 

@@ -10,13 +10,6 @@ use std::collections::BTreeMap;
 /// Version of the document.
 pub(crate) const FORMAT: u8 = 1;
 
-/// The JSON Schema (2020-12) of the document, with a newline at its end.
-pub(crate) fn schema_text() -> String {
-    let schema = schemars::schema_for!(Document);
-    // A schema is JSON already: writing it can't fail.
-    serde_json::to_string_pretty(&schema).unwrap_or_default() + "\n"
-}
-
 /// What `trainwright find --format json` writes.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -272,21 +265,5 @@ pub(crate) struct Named(
 impl Serialize for Named {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.collect_map(self.0.iter().map(|(name, value)| (name, value)))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// `UPDATE_SCHEMAS=1 cargo test schema` writes it anew.
-    #[test]
-    fn the_published_schema_is_that_of_the_document() {
-        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/gearsets/find.schema.json");
-        if std::env::var_os("UPDATE_SCHEMAS").is_some() {
-            std::fs::write(path, schema_text()).unwrap();
-        }
-        let kept = std::fs::read_to_string(path).unwrap();
-        assert!(kept == schema_text(), "{path} is out of date: UPDATE_SCHEMAS=1");
     }
 }

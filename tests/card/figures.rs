@@ -429,6 +429,15 @@ fn gears_come_off_and_go_on_from_the_fitted_set_up_and_back() {
     assert_eq!(card["solution"]["handled"], 6);
 }
 
+/// On the ketch's bracket the fitted pair on stud 2 has its 80 in plane 2 and its 40 outside of it, in
+/// plane 3; here the 40 stands inside of it, in plane 1, so that only the 80 stays.
+#[test]
+fn a_gear_in_another_plane_does_not_stay() {
+    let text = crate::util::run(&["card", "Tr 40x14 (P7) LH", "--lathe", "ketch"]).out;
+    assert!(text.contains("On stud 1: 75, inboard (stays)."), "{text}");
+    assert!(text.contains("On stud 2: 40 inboard, 80 outboard (stays), keyed together."), "{text}");
+}
+
 #[test]
 fn the_carriage_runs_as_the_hand_asks() {
     assert_eq!(words(&card(&["M10"]), "/carriage"), "headstock");

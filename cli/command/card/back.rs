@@ -1,10 +1,9 @@
 //! The way back: how the fitted set-up is restored, on every card.
 
-use super::change;
 use super::gears::{SetUp, sentence};
 use super::job::Job;
 use super::page::Page;
-use crate::command::find::fit_of;
+use crate::command::change;
 use crate::command::lathe;
 use crate::report::found::Named;
 use crate::report::job::Back;
@@ -31,9 +30,9 @@ fn restores(job: &Job<'_>, fitted: &Fitted) -> Vec<String> {
 /// The fitted set-up, shaft by shaft, and where its studs stand.
 fn as_it_was(job: &Job<'_>, fitted: &Fitted) -> Vec<String> {
     // What can't be worked out is left to the person, who knows the machine.
-    let fit = fit_of(job.request, &fitted.train).unwrap_or(Fit::NotChecked);
+    let fit = job.fitted_fit.as_ref().unwrap_or(&Fit::NotChecked);
     let (lathe, last) = (job.lathe(), job.last_shaft());
-    let set_up = SetUp { lathe, train: &fitted.train, fit: &fit, last };
+    let set_up = SetUp { lathe, train: &fitted.train, fit, last, before: None };
     let all = [set_up.mounting(None), set_up.clamping()];
     let said = all.iter().filter(|words| !words.is_empty());
     said.map(|words| sentence(&words.join("; "))).collect()

@@ -64,10 +64,7 @@ pub(super) fn of(job: &Job<'_>) -> Result<ByHand> {
     let mm = |turns: u32| job.lead().to_f64() * f64::from(turns);
     let turns = TURNS.into_iter().find(|turns| mm(*turns) >= FAR_ENOUGH).unwrap_or(20);
     let scratch = scratch::Scratch::new(job.lead(), 1)?;
-    let of_screw = match job.screw().filter(|_| !job.is_feed()) {
-        Some(screw) => scratch.spindle_turns(&screw, 1)?,
-        None => None,
-    };
+    let of_screw = turns_for_one_of_the_screw(job)?;
     Ok(ByHand {
         turns,
         travel: size::of_lead(&scratch.travel(turns)?),
@@ -75,8 +72,17 @@ pub(super) fn of(job: &Job<'_>) -> Result<ByHand> {
     })
 }
 
+/// Turns of the spindle for one of the lead screw; `None`: not known, or of no use for a feed.
+fn turns_for_one_of_the_screw(job: &Job<'_>) -> Result<Option<Ratio>> {
+    let Some(screw) = job.screw().filter(|_| !job.is_feed()) else { return Ok(None) };
+    scratch::Scratch::new(job.lead(), 1)?.spindle_turns(&screw, 1)
+}
+
 /// The check by hand.
-pub(super) fn write_by_hand(job: &Job<'_>, by_hand: &ByHand, page: &mut Page) {
+///
+/// # Errors
+/// If a figure does not fit.
+pub(super) fn write_by_hand(job: &Job<'_>, by_hand: &ByHand, page: &mut Page) -> Result<()> {
     page.section("Turn it by hand");
     let (slide, close) = match (job.is_across(), job.is_feed()) {
         (true, _) => ("cross slide", "engage the cross feed"),
@@ -100,10 +106,10 @@ pub(super) fn write_by_hand(job: &Job<'_>, by_hand: &ByHand, page: &mut Page) {
             "Wrong way? Flip the tumbler or the feed lever, or put one idler in or take one out.",
         );
     }
-    let screw = by_hand.turns_for_one_of_the_screw.as_ref();
-    if let Some(turns) = screw.and_then(|text| text.parse::<Ratio>().ok()) {
+    if let Some(turns) = turns_for_one_of_the_screw(job)? {
         page.note(one_turn_of_the_screw(&turns));
     }
+    Ok(())
 }
 
 /// `One turn of the lead screw takes 1 3/4 turns of the spindle.`
@@ -172,9 +178,8 @@ pub(super) fn write_scratch(
     page: &mut Page,
 ) {
     page.section("Scratch pass");
-    let coarse = job.screw().is_some_and(|screw| job.lead() > screw);
     let speed = match slowest {
-        _ if coarse => "by hand or at the slowest speed".into(),
+        _ if job.outruns() => "by hand or at the slowest speed".into(),
         Some(rpm) => format!("{rpm} rpm"),
         None => "slowest speed".into(),
     };

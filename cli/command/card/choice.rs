@@ -5,7 +5,7 @@ use super::job::Job;
 use super::size;
 use crate::command::find::{Entry, Outcome, Request};
 use crate::failure::Failure;
-use solver::search::{Ask, Options, Search};
+use solver::search::{Ask, Search};
 use solver::starts::{self, Ease};
 use solver::{Lead, Length, Ratio, Result, bounds};
 
@@ -13,12 +13,15 @@ use solver::{Lead, Length, Ratio, Result, bounds};
 ///
 /// # Errors
 /// If `--rank` asks for more than there is.
-pub(super) fn of(request: &Request, outcome: &Outcome) -> std::result::Result<Chosen, Failure> {
+pub(super) fn of<'o>(
+    request: &Request,
+    outcome: &'o Outcome,
+) -> std::result::Result<Chosen<'o>, Failure> {
     if request.train.is_some() {
         return Ok(judged(request, outcome));
     }
     let entry = match request.rank {
-        Some(rank) => Some(ranked(outcome, rank)?),
+        Some(rank) => Some(outcome.ranked(rank)?),
         None => outcome.first_choice(),
     };
     let Some(entry) = entry else { return Ok(Err(vec![nothing(request, outcome)])) };
@@ -27,7 +30,7 @@ pub(super) fn of(request: &Request, outcome: &Outcome) -> std::result::Result<Ch
 }
 
 /// A train that was typed.
-fn judged(request: &Request, outcome: &Outcome) -> Chosen {
+fn judged<'o>(request: &Request, outcome: &'o Outcome) -> Chosen<'o> {
     if let Some(entry) = outcome.solutions.first() {
         return far_off(outcome, entry);
     }
@@ -38,15 +41,8 @@ fn judged(request: &Request, outcome: &Outcome) -> Chosen {
     Err(vec![nothing(request, outcome)])
 }
 
-fn ranked(outcome: &Outcome, rank: usize) -> std::result::Result<&Entry, Failure> {
-    outcome.solutions.get(rank - 1).ok_or_else(|| {
-        let (text, have) = (outcome.target.text(), outcome.solutions.len());
-        Failure::new(format!("--rank {rank}: {text} has {have} answers"))
-    })
-}
-
 /// A thread that is a tenth off is another thread: no card leads there. A feed may be.
-fn far_off(outcome: &Outcome, entry: &Entry) -> Chosen {
+fn far_off<'o>(outcome: &Outcome, entry: &'o Entry) -> Chosen<'o> {
     if entry.is_far_off() && !outcome.target.travel().is_feed() {
         return Err(vec![format!(
             "The closest set-up, {}, cuts a different thread: its lead is {}.",
@@ -54,7 +50,7 @@ fn far_off(outcome: &Outcome, entry: &Entry) -> Chosen {
             size::both(&size::of_lead(&entry.lead))
         )]);
     }
-    Ok(entry.clone())
+    Ok(entry)
 }
 
 fn nothing(request: &Request, outcome: &Outcome) -> String {
@@ -114,9 +110,7 @@ pub(super) fn finest(job: &Job<'_>) -> Result<Option<Entry>> {
     if !job.is_feed() {
         return Ok(None);
     }
-    let arbor = job.request.arbor;
-    let options = Options::default().with_arbor(arbor).with_bracket(arbor.is_some());
-    let search = Search::new(job.lathe(), job.target().travel(), options)?;
+    let search = Search::new(job.lathe(), job.target().travel(), job.request.options())?;
     // Nothing is finer, so the finest is what comes nearest.
     let nothing = Lead::new(Length::from_mm(Ratio::new(1, FINER_THAN_ALL)?));
     let found = search.find(&Ask::new(nothing).with_hand(None).with_count(1))?;

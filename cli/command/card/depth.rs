@@ -3,6 +3,7 @@
 use super::job::Job;
 use super::page::{Page, strong};
 use super::size;
+use crate::command::figures::rounded;
 use crate::report::job::{Size, Tooling, TopSlide};
 use crate::report::{Role, Text};
 use solver::cutting::{self, Along, Cut, Ground, Measure, Tip};
@@ -31,14 +32,14 @@ pub(super) fn of(job: &Job<'_>, top_slide_is_taken: bool) -> Result<Option<Tooli
         tip_stated: job.work.tip != Tip::Form,
         depth: size::of_measure(&depth.depth),
         form_depth: size::of_measure(&depth.form),
-        passes_mm: marks.iter().copied().map(rounded).collect(),
+        passes_mm: marks.iter().map(|mark| rounded(*mark, 6)).collect(),
         root: match (depth.is_too_blunt(), depth.is_deeper()) {
             (true, _) => "too shallow",
             (_, true) => "deeper",
             _ => "of the form",
         },
         slide: if top_slide_is_taken { None } else { Some(slide(cut, &depth.depth, &marks)?) },
-        lead_angle: cut.diameters().ok().map(|of| rounded(cut.lead_angle(&of.pitch))),
+        lead_angle: cut.diameters().ok().map(|of| rounded(cut.lead_angle(&of.pitch), 6)),
         taper: cut.taper().map(|taper| taper.to_string()),
     }))
 }
@@ -51,11 +52,6 @@ fn marks_of(job: &Job<'_>, cut: &Cut, depth: &Measure) -> Result<Vec<f64>> {
     let first = Length::from_mm(Ratio::new(FIRST_PASS.0, FIRST_PASS.1)?);
     let usual = || cutting::passes_for(depth, first).min(MOST_PASSES);
     cutting::passes(depth, job.work.passes.unwrap_or_else(usual))
-}
-
-/// To a millionth.
-fn rounded(value: f64) -> f64 {
-    (value * 1e6).round() / 1e6
 }
 
 fn tip(stated: Tip, ground: Ground) -> (&'static str, Option<Size>) {
@@ -80,7 +76,7 @@ fn slide(cut: &Cut, depth: &Measure, marks: &[f64]) -> Result<TopSlide> {
             Along::Tailstock => "tailstock",
         },
         travel: size::of_mm(slide.travel),
-        passes_mm: marks.iter().map(|mark| rounded(mark * longer)).collect(),
+        passes_mm: marks.iter().map(|mark| rounded(mark * longer, 6)).collect(),
     })
 }
 
@@ -116,7 +112,7 @@ pub(super) fn write(job: &Job<'_>, depth: Option<&Tooling>, page: &mut Page) {
 fn facts(job: &Job<'_>, depth: &Tooling, cut: &Cut) -> Vec<(&'static str, Text)> {
     let mut facts = vec![("tool", Text::from(tool(depth)))];
     if let Some(angle) = depth.lead_angle {
-        facts.push(("lean", Text::from(lean(angle, cut.hand()))));
+        facts.push(("relief", Text::from(relief(angle, cut.hand()))));
     }
     facts.push(("depth", depth_in_words(job, depth)));
     facts.extend(marks(&depth.passes_mm));
@@ -148,7 +144,7 @@ fn degrees(exact: &str) -> String {
     format!("{}°", (value * 100.0).round() / 100.0)
 }
 
-fn lean(angle: f64, hand: Hand) -> String {
+fn relief(angle: f64, hand: Hand) -> String {
     let side = match hand {
         Hand::Right => "left",
         Hand::Left => "right",

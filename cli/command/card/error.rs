@@ -3,6 +3,7 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
+use crate::command::figures::rounded;
 use crate::report::job::Error;
 use crate::report::{Role, Text};
 use solver::tolerance::{self, LengthBasis};
@@ -25,16 +26,11 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Error>> {
     Ok(Some(Error {
         over: size::of_length(&over),
         over_is,
-        along_mm: rounded(along),
-        on_diameter_mm: drift.map(|drift| rounded(drift.on_diameter())),
+        along_mm: rounded(along, 7),
+        on_diameter_mm: drift.map(|drift| rounded(drift.on_diameter(), 7)),
         tolerance: tolerance.map(|tolerance| size::of_length(&tolerance)),
-        share: share.map(rounded),
+        share: share.map(|share| rounded(share, 7)),
     }))
-}
-
-/// To a ten-millionth; without the sum a rounded -1e-9 would be -0.
-fn rounded(value: f64) -> f64 {
-    (value * 1e7).round() / 1e7 + 0.0
 }
 
 fn length(job: &Job<'_>) -> (Length, &'static str) {

@@ -3,6 +3,7 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
+use crate::command::figures::rounded;
 use crate::command::find::{Entry, levers_in_words};
 use crate::report::found::Named;
 use crate::report::job::{Feed, Finest, Finish};
@@ -42,7 +43,7 @@ fn finish(job: &Job<'_>, nose: &Length) -> Finish {
     let ridges = exact.and_then(|feed| cutting::finish(feed, *nose).ok());
     Finish {
         nose: size::of_length(nose),
-        ridges_um: ridges.map(|ridges| (ridges.mm().to_f64() * 1e9).round() / 1e6),
+        ridges_um: ridges.map(|ridges| rounded(ridges.mm().to_f64() * 1000.0, 6)),
     }
 }
 

@@ -1,9 +1,9 @@
 //! Gears and levers: which gear comes off, which goes on, where the studs are clamped, what the levers
 //! are set to.
 
-use super::change;
 use super::job::Job;
 use super::page::Page;
+use crate::command::change;
 use crate::command::drawing::{self, shaft_name};
 use crate::command::find::{TOO_CLOSE, levers_in_words};
 use crate::command::reasons::Speaker;
@@ -36,7 +36,9 @@ pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawings: usize, pag
         }
     }
     if !steps.is_empty() {
-        let set_up = job.set_up();
+        let fitted = job.lathe().parts().fitted.as_ref().map(|fitted| &fitted.train);
+        // What can't be worked out counts as it stands in the usual planes.
+        let set_up = SetUp { before: fitted.zip(job.fitted_fit.as_ref()), ..job.set_up() };
         steps.extend(set_up.mounting(change).iter().map(|words| sentence(words)));
         steps.extend(set_up.clamping().iter().map(|words| sentence(words)));
         steps.extend(meshes(job));
@@ -70,6 +72,8 @@ pub(super) struct SetUp<'a> {
     pub(super) fit: &'a Fit,
     /// What the last shaft is called.
     pub(super) last: &'a str,
+    /// What stood there before, where that is known.
+    pub(super) before: Option<(&'a Train, &'a Fit)>,
 }
 
 impl SetUp<'_> {
@@ -83,7 +87,9 @@ impl SetUp<'_> {
             let shaft_name = shaft_name(i, shafts.len());
             let name = change::in_words(&shaft_name, self.last);
             let stays = |teeth: Teeth| match change {
-                Some(change) if !moves(change, &shaft_name, teeth) => " (stays)",
+                Some(change) if !moves(change, &shaft_name, teeth) && self.keeps(i, teeth) => {
+                    " (stays)"
+                }
                 _ => "",
             };
             match shaft {
@@ -107,6 +113,21 @@ impl SetUp<'_> {
             }
         };
         shafts.iter().enumerate().map(words).collect()
+    }
+
+    /// Whether a gear stood in the same plane of the same shaft before. Changes are counted for the
+    /// usual planes; a bracket may ask for others.
+    fn keeps(&self, shaft: usize, teeth: Teeth) -> bool {
+        let place = |train: &Train, fit: &Fit, shaft: Option<usize>| {
+            let gears: Vec<Teeth> = train.shafts().get(shaft?)?.gears().map(|g| g.teeth).collect();
+            let at = gears.iter().position(|gear| *gear == teeth)?;
+            drawing::planes(train, fit).get(shaft?)?.get(at).copied()
+        };
+        let Some((train, fit)) = self.before else { return true };
+        // The last shaft is the last of both, whatever stands between.
+        let is_last = shaft + 1 == self.train.shafts().len();
+        let there = if is_last { train.shafts().len().checked_sub(1) } else { Some(shaft) };
+        place(self.train, self.fit, Some(shaft)) == place(train, fit, there)
     }
 
     /// Where the studs are clamped, and how far the arm is swung.

@@ -4,21 +4,14 @@ use super::job::Job;
 use super::page::{Page, strong};
 use super::{error, size};
 use crate::command::figures::{lead_mm, tpi};
-use crate::command::find::{demo_line, error_in_short};
+use crate::command::find::{error_in_short, machine_line};
 use crate::report::job::Error;
 use crate::report::{Block, Role, Text};
-use num_rational::BigRational;
 
 /// Title, lathe, and what is cut.
 pub(super) fn write(job: &Job<'_>, error: Option<&Error>, page: &mut Page) {
     page.push(Block::Title(format!("{}: {}", job.target().text(), job.entry.train)));
-    let machine = &job.request.machine;
-    if machine.demo {
-        page.warning(demo_line(machine));
-    } else {
-        let name = Text::from("Lathe: ").and(Role::Strong, machine.name());
-        page.note(name.and(Role::Faint, format!(" ({})", machine.from)));
-    }
+    page.note(machine_line(&job.request.machine));
     page.facts(facts(job, error));
     error::write(job, page);
 }
@@ -45,17 +38,13 @@ fn facts(job: &Job<'_>, error: Option<&Error>) -> Vec<(&'static str, Text)> {
         facts.push(("cuts", strong(size::both(&cuts)).and(Role::Plain, tpi).and(role, off)));
     }
     if let (quotient, -1) = job.entry.error.cut_over_asked() {
-        facts.push(("pi", taken_as(&quotient).into()));
+        facts.push(("pi", format!("taken as {quotient}").into()));
     }
     facts.extend(error.into_iter().flat_map(|error| error::facts(job, error)));
     facts
 }
 
-fn taken_as(quotient: &BigRational) -> String {
-    format!("taken as {quotient}")
-}
-
-/// `ISO metric coarse, 60°, right hand screw, lead 1.5 mm`.
+/// `ISO metric coarse, right hand screw, class 6g, lead 1.5 mm`.
 fn wanted(job: &Job<'_>) -> String {
     let target = job.target();
     let asked = lead_mm(&target.lead()).marked();

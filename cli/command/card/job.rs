@@ -2,8 +2,9 @@
 
 use super::gears::SetUp;
 use super::work::Work;
-use crate::command::find::{Entry, Outcome, Request};
+use crate::command::find::{Entry, Outcome, Request, fit_of, last_shaft};
 use crate::failure::Failure;
+use solver::bracket::Fit;
 use solver::cutting::{Cut, Side, Tip};
 use solver::tolerance::{Limits, default_class};
 use solver::{Hand, Lathe, Lead, Length, Target, Travel};
@@ -20,6 +21,8 @@ pub(super) struct Job<'a> {
     pub(super) no_form: Option<String>,
     /// Limits of its class, where they are known.
     pub(super) limits: Option<Limits>,
+    /// What the bracket says of the fitted set-up; `None`: there is none, or it can't be worked out.
+    pub(super) fitted_fit: Option<Fit>,
 }
 
 impl<'a> Job<'a> {
@@ -44,7 +47,9 @@ impl<'a> Job<'a> {
             tool_goes_in(cut, work)?;
         }
         let limits = limits(&outcome.target, work)?;
-        Ok(Self { request, outcome, entry, work, cut, no_form, limits })
+        let fitted = request.machine.lathe.parts().fitted.as_ref();
+        let fitted_fit = fitted.and_then(|fitted| fit_of(request, &fitted.train).ok());
+        Ok(Self { request, outcome, entry, work, cut, no_form, limits, fitted_fit })
     }
 
     pub(super) const fn lathe(&self) -> &'a Lathe {
@@ -83,17 +88,18 @@ impl<'a> Job<'a> {
 
     /// What the last shaft is called.
     pub(super) fn last_shaft(&self) -> &'static str {
-        if self.lathe().parts().gearbox.levers.is_empty() {
-            "the lead screw"
-        } else {
-            "the gearbox input"
-        }
+        last_shaft(self.lathe())
     }
 
     /// The set-up of the card.
     pub(super) fn set_up(&self) -> SetUp<'_> {
         let (lathe, entry) = (self.lathe(), self.entry);
-        SetUp { lathe, train: &entry.train, fit: &entry.fit, last: self.last_shaft() }
+        SetUp { lathe, train: &entry.train, fit: &entry.fit, last: self.last_shaft(), before: None }
+    }
+
+    /// Whether the lead screw turns faster than the spindle.
+    pub(super) fn outruns(&self) -> bool {
+        self.screw().is_some_and(|screw| self.lead() > screw)
     }
 
     /// The screw's own lead, where it is known.
@@ -109,13 +115,7 @@ fn tool_goes_in(cut: &Cut, work: &Work) -> Result<(), Failure> {
         Tip::Flat(_) => "--flat: ",
         Tip::Form | Tip::Sharp => "",
     };
-    let named = |argument: &str, e: &solver::Error| {
-        let failure = Failure::new(format!("{argument}{e}"));
-        match e.hint() {
-            Some(hint) => failure.with_hint(hint),
-            None => failure,
-        }
-    };
+    let named = |argument: &str, e: &solver::Error| Failure::from(e).under(argument);
     if work.passes.is_some() && !cut.form().is_pointed() {
         return Err(Failure::new(
             "--passes: marks for equal chips are for pointed tools, not for flat roots",

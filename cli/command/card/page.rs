@@ -87,7 +87,7 @@ fn items(block: &Block) -> Vec<(String, String)> {
     }
 }
 
-/// The last cell that says something names the row, the others are its value.
+/// What a row says: each cell behind its heading.
 fn row_of(table: &Table, row: &[Cell]) -> (String, String) {
     let words = |cell: &Cell| match cell {
         Cell::Text(text) => text.words(),

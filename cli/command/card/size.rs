@@ -1,5 +1,6 @@
 //! Lengths for the shop: to 0.001 mm and 0.0001 in, both ways, as they are set and measured.
 
+use crate::command::figures::rounded;
 use crate::report::job::Size;
 use solver::cutting::Measure;
 use solver::{Lead, Length, Ratio};
@@ -25,8 +26,7 @@ pub(super) fn of_measure(measure: &Measure) -> Size {
 
 /// A rounded length.
 pub(super) fn of_mm(mm: f64) -> Size {
-    let to = |value: f64, scale: f64| (value * scale).round() / scale + 0.0;
-    Size { mm: to(mm, 1e6), inches: to(mm / INCH, 1e7), exact_mm: None }
+    Size { mm: rounded(mm, 6), inches: rounded(mm / INCH, 7), exact_mm: None }
 }
 
 /// `15.002 mm (0.5906 in)`.

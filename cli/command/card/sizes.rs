@@ -3,7 +3,7 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
-use crate::command::figures::measure;
+use crate::command::figures::{measure, rounded};
 use crate::report::job::{Diameter, Size, Sizes, Wires};
 use crate::report::{Cell, Column, Role, Table, Text};
 use solver::Length;
@@ -47,7 +47,7 @@ fn wires(job: &Job<'_>, cut: &Cut, pitch: &Measure, limit: Option<Limit>) -> Opt
         usable: [wires.least(), wires.greatest()].map(|wire| size::of_measure(&wire)),
         over_basic: size::of_measure(&over.over),
         over_limits: limits,
-        lead_angle_adds_mm: (over.lead_term * 1e6).round() / 1e6,
+        lead_angle_adds_mm: rounded(over.lead_term, 6),
     })
 }
 

@@ -3,7 +3,8 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
-use crate::command::figures::measure;
+use crate::command::figures::{measure, rounded};
+use crate::command::find::OUTRUNS;
 use crate::report::job::{Pace, Speed};
 use crate::report::{Cell, Column, Role, Table, Text};
 use solver::cutting::{self, Stop};
@@ -28,7 +29,6 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Speed>> {
     let fastest = speeds.map(|speeds| stop.fastest(speeds)).transpose()?.flatten();
     let enough = whole(stop.rpm());
     let at = rpms(job, fastest, enough).into_iter().map(|rpm| pace(job, groove, &stop, rpm));
-    let outruns = |screw| cutting::Pace::new(job.lead(), 1).map(|pace| pace.screw_outruns(&screw));
     Ok(Some(Speed {
         groove: size::of_length(&groove),
         groove_stated: job.work.groove.is_some(),
@@ -36,7 +36,7 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Speed>> {
         enough_time_rpm: enough,
         fastest_rpm: fastest,
         at: at.collect::<Result<_>>()?,
-        screw_outruns_spindle: job.screw().map(outruns).transpose()?.unwrap_or(false),
+        screw_outruns_spindle: job.outruns(),
     }))
 }
 
@@ -84,11 +84,10 @@ fn rpms(job: &Job<'_>, fastest: Option<u32>, enough: u32) -> Vec<u32> {
 
 fn pace(job: &Job<'_>, groove: Length, stop: &Stop, rpm: u32) -> Result<Pace> {
     let pace = cutting::Pace::new(job.lead(), rpm)?;
-    let rounded = |value: f64| (value * 1e6).round() / 1e6;
     Ok(Pace {
         rpm,
-        mm_per_s: rounded(pace.mm_per_second()),
-        groove_s: rounded(pace.seconds_in(groove)),
+        mm_per_s: rounded(pace.mm_per_second(), 6),
+        groove_s: rounded(pace.seconds_in(groove), 6),
         enough: stop.allows(rpm)?,
     })
 }
@@ -105,10 +104,7 @@ pub(super) fn slowest(job: &Job<'_>) -> Option<u32> {
 pub(super) fn write(job: &Job<'_>, speed: &Speed, page: &mut Page) {
     page.section("Speed");
     if speed.screw_outruns_spindle {
-        page.warning(
-            "Coarse: the lead screw turns faster than the spindle. Turn the spindle by hand or run \
-             it at its slowest, and set a stop.",
-        );
+        page.warning(OUTRUNS);
     }
     let columns = ["rpm", "mm/s", "s in the groove", ""].map(|name| Column::new(name, name, ""));
     let mut table = Table::new(columns.into());

@@ -69,10 +69,10 @@ impl Page<'_> {
     fn write_verdict(&self, report: &mut Report) {
         let found = self.found;
         report.note(if found.constants.is_empty() && found.positions.is_empty() {
-            Text::new(
-                Role::Plain,
-                "Nothing that the chart speaks of is unknown: the lathe is taken as its file says.",
-            )
+            let speaks = if self.chart.is_some() { "the chart speaks of" } else { "was measured" };
+            Text::from(format!(
+                "Nothing that {speaks} is unknown: the lathe is taken as it is described."
+            ))
         } else if found.decided {
             Text::new(Role::Good, "Decided: nothing else explains it nearly as well.")
         } else {

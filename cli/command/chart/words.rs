@@ -48,12 +48,7 @@ pub(super) fn figure(printed: &Printed, digits: &str) -> String {
 
 /// The gears as a chart file says them.
 pub(super) fn train(row: &Row) -> Option<String> {
-    let gears = row.gears.as_ref()?;
-    let text = gears.train.to_string();
-    Some(match (gears.free_idler, text.split_once('-')) {
-        (true, Some((first, rest))) => format!("{first}-*-{rest}"),
-        _ => text,
-    })
+    row.gears.as_ref().map(|gears| with_idler(row, &gears.train))
 }
 
 /// The set-up of a row: gears and levers.
@@ -128,7 +123,7 @@ pub(super) fn explanation(
     }
 }
 
-/// A corrected train, with the free idler of its row.
+/// A train with the free idler of a row: `40-*-57`.
 fn with_idler(row: &Row, train: &solver::Train) -> String {
     let free = row.gears.as_ref().is_some_and(|gears| gears.free_idler);
     let text = train.to_string();

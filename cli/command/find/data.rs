@@ -3,7 +3,7 @@
 use super::entry::Entry;
 use super::remedies::Help;
 use super::{Outcome, Request, page};
-use crate::command::figures::{drift, lead_mm, measure, ppm, tpi};
+use crate::command::figures::{self, drift, lead_mm, measure, ppm, tpi};
 use crate::command::reasons::Speaker;
 use crate::report::found::{
     Arrangement, Document, FORMAT, Fit, Named, Others, Quotient, Reason, Remedy, Searched,
@@ -131,8 +131,7 @@ fn stud(shaft: &bracket::Standing) -> Option<Stud> {
 
 /// To a millionth: what lies below it is the arithmetic's, not the bracket's.
 fn rounded(value: f64) -> f64 {
-    // Without the sum a rounded -1e-9 would be -0.
-    (value * 1e6).round() / 1e6 + 0.0
+    figures::rounded(value, 6)
 }
 
 /// The document.

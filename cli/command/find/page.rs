@@ -32,12 +32,7 @@ const CAUTIONS: [&str; 4] = [
 /// The whole page.
 pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report) {
     let machine = &request.machine;
-    if machine.demo {
-        report.note(Text::new(Role::Warning, demo_line(machine)));
-    } else {
-        let name = Text::from("Lathe: ").and(Role::Strong, machine.name());
-        report.note(name.and(Role::Faint, format!(" ({})", machine.from)));
-    }
+    report.note(machine_line(machine));
     for outcome in outcomes {
         write_outcome(request, outcome, report);
     }
@@ -70,6 +65,15 @@ fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
         ));
     }
     report.note(unchecked(request));
+}
+
+/// Which lathe it is for.
+pub(in crate::command) fn machine_line(machine: &Machine) -> Text {
+    if machine.demo {
+        return Text::new(Role::Warning, demo_line(machine));
+    }
+    let name = Text::from("Lathe: ").and(Role::Strong, machine.name());
+    name.and(Role::Faint, format!(" ({})", machine.from))
 }
 
 /// Which lathe stands in where none was given.

@@ -23,8 +23,7 @@ fn one(request: &Request, outcome: &Outcome) -> Result<Drawing, Failure> {
     match (shown(request, outcome), request.rank) {
         (Some(entry), _) => Ok(draw(request, outcome, entry)),
         (None, Some(rank)) if !outcome.solutions.is_empty() => {
-            let (text, have) = (outcome.target.text(), outcome.solutions.len());
-            Err(Failure::new(format!("--rank {rank}: {text} has {have} answers")))
+            outcome.ranked(rank).map(|entry| draw(request, outcome, entry))
         }
         (None, _) => {
             let title = format!("{}: no train", outcome.target.text());

@@ -7,9 +7,11 @@ use super::page::tolerance;
 use super::pictures::TOO_CLOSE;
 use super::remedies::any_of;
 use super::{Outcome, Request, counted};
+use crate::command::change;
 use crate::command::drawing;
 use crate::command::figures::{drift, lead_inch, lead_mm, measure, tpi};
 use crate::command::reasons::Speaker;
+use crate::report::job::Placed;
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
 use solver::bracket::Fit;
@@ -70,7 +72,7 @@ fn write_warnings(request: &Request, outcome: &Outcome, entry: &Entry, report: &
 }
 
 /// What a screw that turns faster than the spindle asks for (common practice, no source).
-const OUTRUNS: &str = "Coarse: the lead screw turns faster than the spindle. Turn the spindle by \
+pub(in crate::command) const OUTRUNS: &str = "Coarse: the lead screw turns faster than the spindle. Turn the spindle by \
     hand or run it at its slowest, and set a stop.";
 
 /// Whether the lead screw turns faster than the spindle: then the thread is coarser than the screw.
@@ -78,7 +80,7 @@ fn outruns_the_spindle(request: &Request, outcome: &Outcome, entry: &Entry) -> b
     let screw = request.machine.lathe.parts().lead_screw.lead;
     !outcome.target.travel().is_feed()
         && !entry.is_far_off()
-        && screw.is_some_and(|screw| entry.lead.mm().to_big() > screw.mm().to_big())
+        && screw.is_some_and(|screw| entry.lead > screw)
 }
 
 /// How to find out which way the screw turns.
@@ -104,7 +106,7 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
         (cuts_label, Some(cuts(outcome, entry))),
         ("error", Some(error_in_words(request, outcome, entry))),
         ("pi", pi),
-        ("change", change(request, entry).map(Text::from)),
+        ("change", change_in_words(request, entry).map(Text::from)),
         ("others", others(outcome, entry).map(Text::from)),
     ];
     let mut facts: Vec<_> = facts.into();
@@ -193,13 +195,14 @@ fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
     Text::from(format!("{error}: {drift} µm in {over} mm ({way})"))
 }
 
+/// What the last shaft is called.
+pub(in crate::command) fn last_shaft(lathe: &Lathe) -> &'static str {
+    if lathe.parts().gearbox.levers.is_empty() { "the lead screw" } else { "the gearbox input" }
+}
+
 /// "40 on the first shaft drives 55; 50 is keyed to it and drives 65 on the lead screw."
 fn in_words(request: &Request, entry: &Entry) -> String {
-    let last_shaft = if request.machine.lathe.parts().gearbox.levers.is_empty() {
-        "the lead screw"
-    } else {
-        "the gearbox input"
-    };
+    let last_shaft = last_shaft(&request.machine.lathe);
     let shafts = entry.train.shafts();
     let mixed = tooth_sizes_are_mixed(&request.machine.lathe);
     let name = |gear: &Gear| match gear.size.filter(|_| mixed) {
@@ -255,16 +258,20 @@ fn other_tumbler<'l>(lathe: &'l Lathe, entry: &Entry) -> Option<&'l str> {
 }
 
 /// Which gears come off and which go on, from the fitted set-up.
-fn change(request: &Request, entry: &Entry) -> Option<String> {
+fn change_in_words(request: &Request, entry: &Entry) -> Option<String> {
     let fitted = &request.machine.lathe.parts().fitted.as_ref()?.train;
     if let Some(change) = as_fitted(request, entry, fitted) {
         return Some(change);
     }
-    let off = moved(fitted, &entry.train, false).map(|gears| format!("take off {gears}"));
-    let on = moved(&entry.train, fitted, false).map(|gears| format!("put on {gears}"));
-    let shift = moved(&entry.train, fitted, true);
-    let shift = shift.map(|gears| format!("shift {gears} on its shaft to the other plane"));
-    let steps: Vec<String> = off.into_iter().chain(on).chain(shift).collect();
+    let change = change::of(fitted, &entry.train);
+    let step = |gears: &[Placed], words: [&str; 2]| {
+        let [before, after] = words;
+        (!gears.is_empty()).then(|| format!("{before} {}{after}", change::in_short(gears)))
+    };
+    let off = step(&change.off, ["take off", ""]);
+    let on = step(&change.on, ["put on", ""]);
+    let shift = step(&change.shifted, ["shift", " on its shaft to the other plane"]);
+    let steps: Vec<String> = [off, on, shift].into_iter().flatten().collect();
     let idler = idler_that_may_stay(request, entry, fitted);
     Some(format!("{} (fitted: {fitted}){idler}", steps.join("; ")))
 }
@@ -283,20 +290,6 @@ fn idler_that_may_stay(request: &Request, entry: &Entry, fitted: &Train) -> Stri
         }
         _ => String::new(),
     }
-}
-
-/// Gears of one train that don't stand at the same place in the other: those that stay on their
-/// shaft and only change the plane (`shifted`), or the rest.
-fn moved(train: &Train, other: &Train, shifted: bool) -> Option<String> {
-    let (here, there) = (train.places(), other.places());
-    let on_its_shaft = |((shaft, _), teeth)| {
-        let other_plane = |((s, _), t): &(_, _)| (*s, *t) == (shaft, teeth);
-        there.iter().any(|place| other_plane(place) && !here.contains(place))
-    };
-    let places = here.iter().filter(|place| !there.contains(place));
-    let gears = places.filter(|place| on_its_shaft(**place) == shifted);
-    let teeth: Vec<String> = gears.map(|(_, teeth)| teeth.to_string()).collect();
-    (!teeth.is_empty()).then(|| teeth.join(", "))
 }
 
 /// Where the fitted train does as well: its ratio is the same, and so is the gear on the last

@@ -1,7 +1,7 @@
 //! Which gears come off and which go on, from one set-up to another: in the person's words, shaft by
 //! shaft.
 
-use crate::command::drawing::shaft_name;
+use super::drawing::shaft_name;
 use crate::report::job::{Change, Placed};
 use solver::{Teeth, Train};
 
@@ -48,6 +48,11 @@ pub(super) fn taken_off(gears: &[Placed], last: &str) -> String {
 /// `the 45 on the first shaft; the 75 and 63 on stud 1`.
 pub(super) fn put_on(gears: &[Placed], last: &str) -> String {
     listed(gears, "on", last)
+}
+
+/// `20, 80, 20`: without their shafts, for a line.
+pub(super) fn in_short(gears: &[Placed]) -> String {
+    gears.iter().map(|gear| gear.teeth.to_string()).collect::<Vec<_>>().join(", ")
 }
 
 /// The gears of each shaft, shaft by shaft.
