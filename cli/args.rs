@@ -450,6 +450,46 @@ pub(crate) struct Judging {
     pub(crate) feed_within: String,
 }
 
+/// A list of threads and feeds; the same for every command that takes one.
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+pub(crate) struct Wanted {
+    /// Thread or feed of the list, as people say it
+    #[arg(value_name = "TARGET")]
+    pub(crate) targets: Vec<String>,
+    /// Take the threads of a series, all or those of some sizes: ba, metric-coarse:M3..M20
+    ///
+    /// `trainwright threads` lists the words. May be given several times.
+    #[arg(long, value_name = "SERIES", help_heading = "List")]
+    pub(crate) series: Vec<String>,
+    /// Take the targets of this file too, one a line, or `-` for the standard input
+    ///
+    /// A tolerance of its own may stand behind a comma: `M10, 0.05%`. Lines that begin with # are
+    /// comments.
+    #[arg(long, value_name = "FILE", help_heading = "List")]
+    pub(crate) list: Option<String>,
+    /// Take the everyday list: metric coarse, UNC, UNF, BSW and BSF, and four feeds
+    #[arg(long, help_heading = "List")]
+    pub(crate) common: bool,
+    /// Accept no larger error of a thread: 200ppm, 0.02%
+    #[arg(
+        long,
+        value_name = "ERROR",
+        default_value = "200ppm",
+        help_heading = "List",
+        allow_negative_numbers = true
+    )]
+    pub(crate) within: String,
+    /// Accept no larger error of a feed
+    #[arg(
+        long,
+        value_name = "ERROR",
+        default_value = "1%",
+        help_heading = "List",
+        allow_negative_numbers = true
+    )]
+    pub(crate) feed_within: String,
+}
+
 /// Hand of a thread.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Hand {

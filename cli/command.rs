@@ -14,7 +14,9 @@ mod reasons;
 mod schema;
 mod scripts;
 mod sets;
+mod targets;
 mod threads;
+mod wanted;
 mod words;
 
 use crate::args::{Command, Lathe};

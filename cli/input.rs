@@ -14,6 +14,8 @@ mod gearset;
 mod json;
 #[path = "input/lathe.rs"]
 mod lathe;
+#[path = "input/list.rs"]
+mod list;
 #[path = "input/shipped.rs"]
 mod shipped;
 #[path = "input/source.rs"]
@@ -24,8 +26,11 @@ mod value;
 mod wrong;
 
 pub(crate) use chart::OpenChart;
+pub(crate) use list::OpenList;
 pub(crate) use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub(crate) use source::{Failure, Source};
+
+pub(crate) use json::nearest;
 
 use gearset::{GearSetFile, Gears, GearsOrName};
 use lathe::LatheFile;
@@ -223,6 +228,19 @@ pub(crate) fn chart(spec: &str, levers: &[String]) -> Result<OpenChart, Failure>
         });
     };
     chart::read(&source, levers)
+}
+
+/// The targets of a file or of standard input (`-`): a line each, with a tolerance behind a comma.
+///
+/// # Errors
+/// If it can't be read.
+pub(crate) fn list(spec: &str) -> Result<OpenList, Failure> {
+    let source = if spec == "-" {
+        Source::list_on_standard_input()?
+    } else {
+        Source::file(Path::new(spec))?
+    };
+    list::read(&source)
 }
 
 /// A chart from text: `name` stands for the file in messages.

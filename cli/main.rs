@@ -4,6 +4,7 @@ mod args;
 mod command;
 mod failure;
 mod input;
+mod interrupt;
 mod progress;
 mod render;
 mod report;
@@ -46,10 +47,10 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
         lathe.deliver_text(text)?;
     }
     target.deliver(&report)?;
-    Ok(match report.answer {
+    Ok(interrupt::exit_code().unwrap_or(match report.answer {
         Answer::Yes => ExitCode::SUCCESS,
         Answer::No => ExitCode::from(1),
-    })
+    }))
 }
 
 /// What belongs beside the answer, on stderr.

@@ -1,6 +1,6 @@
 //! `find`: which trains cut this thread, or give this feed?
 //!
-//! Words become targets (`find/targets.rs`), each target is searched here, and what was found
+//! Words become targets (`targets.rs`), each target is searched here, and what was found
 //! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`,
 //! `find/lists.rs`, `find/set_up.rs`), the records and the document for programs (`find/data.rs`) and
 //! the pictures (`find/pictures.rs`) are made. A train that was typed is judged (`find/judge.rs`).
@@ -14,10 +14,9 @@ mod page;
 mod pictures;
 mod remedies;
 mod set_up;
-mod targets;
 
 use super::machine::Machine;
-use super::words;
+use super::{targets, words};
 use crate::args::{self, Find};
 use crate::failure::Failure;
 use crate::progress::Progress;
@@ -286,7 +285,7 @@ impl Request {
 }
 
 /// What is near enough where `--within` says nothing.
-fn usual_tolerance(travel: Travel) -> solver::Result<Ratio> {
+pub(super) fn usual_tolerance(travel: Travel) -> solver::Result<Ratio> {
     let (part, whole) = if travel.is_feed() { USUAL_TOLERANCE_OF_A_FEED } else { USUAL_TOLERANCE };
     Ratio::new(part, whole)
 }
@@ -314,7 +313,7 @@ fn rank(text: &str, count: &str) -> Result<usize, Failure> {
 }
 
 /// The hand asked: by `--hand`, by the target, else right; a feed has none.
-fn hand_of(target: &Target, said: Option<args::Hand>) -> Result<Option<Hand>, Failure> {
+pub(super) fn hand_of(target: &Target, said: Option<args::Hand>) -> Result<Option<Hand>, Failure> {
     let said = said.map(|hand| match hand {
         args::Hand::Right => Hand::Right,
         args::Hand::Left => Hand::Left,

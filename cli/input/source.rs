@@ -89,6 +89,14 @@ impl Source {
         Self::of_standard_input(CHART_LIMIT, "trainwright check - < chart.csv")
     }
 
+    /// Reads a list of targets from standard input.
+    ///
+    /// # Errors
+    /// As [`Source::standard_input`].
+    pub(super) fn list_on_standard_input() -> Result<Self, Failure> {
+        Self::of_standard_input(LIMIT, "trainwright table --list - < list.txt")
+    }
+
     fn of_standard_input(limit: usize, right: &str) -> Result<Self, Failure> {
         let (input, name) = (std::io::stdin(), "standard input".to_owned());
         if input.is_terminal() {
@@ -107,7 +115,7 @@ impl Source {
         }
         if bytes.len() > limit {
             let right = if limit == LIMIT {
-                "a lathe or gear-set file has a few kilobytes"
+                "a lathe, a gear set or a list has a few kilobytes"
             } else {
                 "a chart has a row for each thread"
             };

@@ -1,0 +1,251 @@
+//! Which threads and feeds are wanted? Words, series, a file and the everyday list become one list,
+//! in which each lead stands once.
+
+use super::figures::{lead_mm, tpi};
+use super::find::hand_of;
+use super::{targets, words};
+use crate::args;
+use crate::failure::Failure;
+use crate::input;
+use solver::plan::Line;
+use solver::{Hand, Length, Ratio, Series, Target, Thread, Travel};
+
+/// Series of the everyday list, each with its first and last size.
+const COMMON: [(&str, &str, &str); 5] = [
+    ("metric-coarse", "M2", "M36"),
+    ("unc", "#4-40 UNC", "1-8 UNC"),
+    ("unf", "#4-48 UNF", "1-12 UNF"),
+    ("bsw", "1/8 BSW", "1 BSW"),
+    ("bsf", "3/16 BSF", "1 BSF"),
+];
+
+/// Feeds of the everyday list: from finishing to roughing on a small lathe (common practice, no
+/// source).
+const COMMON_FEEDS: [&str; 4] = ["0.05 mm/rev", "0.1 mm/rev", "0.15 mm/rev", "0.2 mm/rev"];
+
+/// One line of the list.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Wanted {
+    /// The first target that asked for it.
+    pub(super) target: Target,
+    /// Threads that are cut by it: `M10`, `M11`; none where only a figure was given.
+    pub(super) names: Vec<String>,
+    /// Lead, hand, travel and tolerance.
+    pub(super) line: Line,
+}
+
+/// The list in the order in which it was given: words, series, file, everyday list.
+///
+/// # Errors
+/// If something can't be read, or nothing was asked for.
+pub(super) fn read(asked: &args::Wanted, feeds: bool) -> Result<Vec<Wanted>, Failure> {
+    let mut list = List {
+        within: words::tolerance("--within", &asked.within)?,
+        feed_within: words::tolerance("--feed-within", &asked.feed_within)?,
+        lines: Vec::new(),
+    };
+    for target in targets::read(&asked.targets)? {
+        list.push(&target, None)?;
+    }
+    for series in &asked.series {
+        list.push_series(series)?;
+    }
+    if let Some(file) = &asked.list {
+        list.push_file(file)?;
+    }
+    if asked.common {
+        list.push_common(feeds)?;
+    }
+    if list.lines.is_empty() {
+        return Err(Failure::new("no threads or feeds were asked for")
+            .with_hint("targets such as M10 \"11 tpi\", --series metric-coarse:M3..M20, --list FILE or --common"));
+    }
+    Ok(list.lines)
+}
+
+struct List {
+    within: Ratio,
+    feed_within: Ratio,
+    lines: Vec<Wanted>,
+}
+
+impl List {
+    /// Adds a target; one whose lead is there already only gives its name to that line, and its
+    /// tolerance if that is closer.
+    fn push(&mut self, target: &Target, within: Option<Ratio>) -> Result<(), Failure> {
+        let travel = target.travel();
+        let usual = if travel.is_feed() { self.feed_within } else { self.within };
+        let line = Line::new(target.lead())
+            .with_hand(hand_of(target, None)?)
+            .with_travel(travel)
+            .with_within(within.unwrap_or(usual));
+        let name = name_of(target);
+        let key = |l: &Line| (l.lead, l.hand, l.travel);
+        match self.lines.iter_mut().find(|known| key(&known.line) == key(&line)) {
+            Some(known) => {
+                known.line.within = known.line.within.min(line.within);
+                known.names.extend(name.filter(|name| !known.names.contains(name)));
+            }
+            None => {
+                let names = name.into_iter().collect();
+                self.lines.push(Wanted { target: target.clone(), names, line });
+            }
+        }
+        Ok(())
+    }
+
+    /// The threads of `KEY` or `KEY:FROM..TO`.
+    fn push_series(&mut self, text: &str) -> Result<(), Failure> {
+        let (key, range) = match text.split_once(':') {
+            Some((key, range)) => (key, Some(range)),
+            None => (text, None),
+        };
+        let series = series(key)?;
+        let ends = range.map(|range| ends(text, range)).transpose()?;
+        let (from, to) = ends.unwrap_or_default();
+        self.push_threads(series, &format!("--series {text}"), from, to)
+    }
+
+    fn push_threads(
+        &mut self,
+        series: &'static Series,
+        argument: &str,
+        from: &str,
+        to: &str,
+    ) -> Result<(), Failure> {
+        let threads: Vec<Thread> = series.threads().collect();
+        let last = threads.len().saturating_sub(1);
+        let first = end(argument, series, &threads, from)?.map_or(0, |e| e.0);
+        let last = end(argument, series, &threads, to)?.map_or(last, |e| e.1);
+        let wanted = threads.get(first..=last).unwrap_or_default();
+        if wanted.is_empty() {
+            return Err(Failure::new(format!(
+                "{argument}: no thread lies between {from} and {to}"
+            ))
+            .with_hint("the smaller size first"));
+        }
+        for thread in wanted {
+            // Each designation reads back as its thread: a test of the tables holds it.
+            self.push(&thread.designation().parse::<Target>()?, None)?;
+        }
+        Ok(())
+    }
+
+    fn push_file(&mut self, file: &str) -> Result<(), Failure> {
+        let open = input::list(file).map_err(|e| Failure::new(e.to_string()))?;
+        for listed in open.lines {
+            let place = format!("{}: ", listed.place);
+            let target: Target = listed
+                .target
+                .parse()
+                .map_err(|e| Failure::typed("target", &listed.target, &e).under(&place))?;
+            let within = listed.within.as_deref().map(|w| words::tolerance("tolerance", w));
+            self.push(&target, within.transpose().map_err(|e| e.under(&place))?)?;
+        }
+        Ok(())
+    }
+
+    fn push_common(&mut self, feeds: bool) -> Result<(), Failure> {
+        for (key, from, to) in COMMON {
+            self.push_threads(series(key)?, "--common", from, to)?;
+        }
+        if feeds {
+            for feed in COMMON_FEEDS {
+                self.push(&feed.parse::<Target>()?, None)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The series of a word.
+fn series(key: &str) -> Result<&'static Series, Failure> {
+    let wanted = key.trim();
+    let found = Series::all().iter().find(|s| s.key().eq_ignore_ascii_case(wanted));
+    found.copied().ok_or_else(|| {
+        let keys: Vec<String> = Series::all().iter().map(|s| s.key().to_owned()).collect();
+        let shown = crate::failure::shortened(wanted);
+        Failure::new(format!("--series `{shown}`: there is no such series"))
+            .with_hint(input::nearest(wanted, &keys))
+    })
+}
+
+/// Both ends of `M3..M20`; either may be left out.
+fn ends<'t>(text: &str, range: &'t str) -> Result<(&'t str, &'t str), Failure> {
+    let ends = range.split_once("..").map(|(from, to)| (from.trim(), to.trim()));
+    ends.ok_or_else(|| {
+        let shown = crate::failure::shortened(text);
+        Failure::new(format!("--series `{shown}`: two sizes with .. between them were expected"))
+            .with_hint("--series metric-coarse:M3..M20")
+    })
+}
+
+/// First and last place in the series of an end of a range: a thread of it, or a diameter. Nothing
+/// where the end is left open.
+fn end(
+    argument: &str,
+    series: &Series,
+    threads: &[Thread],
+    text: &str,
+) -> Result<Option<(usize, usize)>, Failure> {
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let places = |of: &dyn Fn(&Thread) -> bool| {
+        let first = threads.iter().position(of)?;
+        threads.iter().rposition(of).map(|last| (first, last))
+    };
+    if let Ok(diameter) = text.parse::<Length>() {
+        let of = |t: &Thread| t.diameter();
+        let first = threads.iter().position(|t| of(t).is_some_and(|d| d >= diameter));
+        let last = threads.iter().rposition(|t| of(t).is_some_and(|d| d <= diameter));
+        // Past the one end or the other: an empty range, or an open one.
+        return Ok(Some((first.unwrap_or(threads.len()), last.unwrap_or(0))));
+    }
+    // By name; `M10` stands for all pitches of its size, also in a series whose names carry them.
+    let spoken = |t: &Thread| t.designation().eq_ignore_ascii_case(text);
+    let sized = |t: &Thread| {
+        let size = t.designation().split(['x', '-', ' ']).next().unwrap_or_default();
+        size.eq_ignore_ascii_case(text)
+    };
+    let read = text.parse::<Target>().ok().and_then(|t| t.thread());
+    let same = |t: &Thread| read == Some(*t);
+    let found = places(&spoken).or_else(|| places(&same)).or_else(|| places(&sized));
+    found.map(Some).ok_or_else(|| {
+        let shown = crate::failure::shortened(text);
+        let example = threads.first().map_or("", |t| t.designation());
+        Failure::new(format!("{argument}: `{shown}` is no size of {}", series.name()))
+            .with_hint(format!("a thread of it such as {example}, or a diameter such as 6mm"))
+    })
+}
+
+/// What a line is called beside its lead: only what says more than the lead does.
+fn name_of(target: &Target) -> Option<String> {
+    let thread = target.thread()?;
+    (!thread.pitch().has_pi()).then(|| target.to_string())
+}
+
+impl Wanted {
+    /// Its lead as it is said: `1.5 mm`, `16 tpi`, `module 1`, `0.1 mm/rev`; a left-hand thread says so.
+    pub(super) fn lead(&self) -> String {
+        let lead = self.line.lead;
+        if self.target.thread().is_none() || lead.has_pi() {
+            return self.target.to_string();
+        }
+        // An inch is 127/5 mm: every inch lead has 127 above the line.
+        let figure = if lead.mm().numer().is_multiple_of(127) {
+            format!("{} tpi", tpi(&lead).marked())
+        } else {
+            format!("{} mm", lead_mm(&lead).marked())
+        };
+        match self.line.hand {
+            Some(Hand::Left) => format!("{figure} LH"),
+            _ => figure,
+        }
+    }
+
+    /// Whether it is a feed.
+    pub(super) fn is_feed(&self) -> bool {
+        self.line.travel != Travel::Thread
+    }
+}

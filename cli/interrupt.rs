@@ -1,0 +1,29 @@
+//! Did the person press Ctrl-C? The first time ends a long search, which then answers with the best
+//! that it has; the second time ends the program at once.
+
+use std::io::Write;
+use std::process::ExitCode;
+use std::sync::atomic::{AtomicBool, Ordering::SeqCst};
+
+/// 128 and the number of SIGINT, as shells have it.
+const INTERRUPTED: u8 = 130;
+
+static RAISED: AtomicBool = AtomicBool::new(false);
+
+/// From here on the first Ctrl-C only raises the flag that is given back. Without a handler (there is
+/// one already, or the system refuses) Ctrl-C ends the program, as everywhere.
+pub(crate) fn listen() -> &'static AtomicBool {
+    let _ = ctrlc::set_handler(|| {
+        if RAISED.swap(true, SeqCst) {
+            std::process::exit(INTERRUPTED.into());
+        }
+        let words = "\ntrainwright: ending; the best so far follows. Ctrl-C again ends at once.";
+        let _ = writeln!(std::io::stderr(), "{words}");
+    });
+    &RAISED
+}
+
+/// The exit code, where the flag was raised.
+pub(crate) fn exit_code() -> Option<ExitCode> {
+    RAISED.load(SeqCst).then(|| ExitCode::from(INTERRUPTED))
+}
