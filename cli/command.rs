@@ -24,11 +24,15 @@ use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::Report;
 
-/// Runs the command that was typed.
+/// Runs the command that was typed. `may_ask`: there is someone who can answer questions.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Failure> {
+pub(crate) fn run(
+    command: &Command,
+    may_ask: bool,
+    progress: &Progress,
+) -> Result<Report, Failure> {
     match command {
         Command::Find(find) => find::run(find, progress),
         Command::Card(card) => card::run(card, progress),
@@ -37,6 +41,7 @@ pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Fail
         Command::Check(check) => chart::check(check),
         Command::Learn(learn) => chart::learn(learn),
         Command::Sets(sets) => sets::run(sets),
+        Command::Lathe(Lathe::New(new)) => lathe::new(new, may_ask, progress),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),
         Command::Schema(which) => Ok(schema::run(*which)),

@@ -4,10 +4,14 @@
 //! What a lathe can cut is the solver's business; printing is the commands'. The modules below are
 //! named by path so that the tests can read files in the same way.
 
+#[path = "input/ask.rs"]
+mod ask;
 #[path = "input/bracket.rs"]
 mod bracket;
 #[path = "input/chart.rs"]
 mod chart;
+#[path = "input/draft.rs"]
+mod draft;
 #[path = "input/gearset.rs"]
 mod gearset;
 #[path = "input/json.rs"]
@@ -16,6 +20,8 @@ mod json;
 mod lathe;
 #[path = "input/list.rs"]
 mod list;
+#[path = "input/node.rs"]
+mod node;
 #[path = "input/shipped.rs"]
 mod shipped;
 #[path = "input/source.rs"]
@@ -25,10 +31,13 @@ mod value;
 #[path = "input/wrong.rs"]
 mod wrong;
 
+pub(crate) use ask::{Person, Said};
 pub(crate) use chart::OpenChart;
+pub(crate) use draft::{Draft, Given, Key, answers};
 pub(crate) use list::OpenList;
 pub(crate) use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub(crate) use source::{Failure, Source};
+pub(crate) use wrong::Wrong;
 
 pub(crate) use json::nearest;
 
@@ -37,7 +46,6 @@ use lathe::LatheFile;
 use solver::{GearSet, Lathe};
 use std::env;
 use std::path::{Path, PathBuf};
-use wrong::Wrong;
 
 /// The variable that names the lathe.
 pub(crate) const VARIABLE: &str = "TRAINWRIGHT_LATHE";
@@ -174,6 +182,18 @@ fn built_in(shipped: &Shipped) -> String {
 /// If it can't be used.
 pub(crate) fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure> {
     open_lathe(Source::new(name, text), Path::new(""))
+}
+
+/// A lathe from text, whose gear-set file stands in a folder.
+///
+/// # Errors
+/// If it can't be used.
+pub(crate) fn lathe_of_text_in(
+    name: &str,
+    text: &str,
+    folder: &Path,
+) -> Result<OpenLathe, Failure> {
+    open_lathe(Source::new(name, text), folder)
 }
 
 /// A gear set from text: `name` stands for the file in messages.

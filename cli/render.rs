@@ -63,12 +63,13 @@ impl Target {
         Self::beside("--drawing", path, output, Format::Svg, hint)
     }
 
-    /// A lathe file beside the answer.
+    /// A lathe file beside the answer, named by an argument.
     ///
     /// # Errors
     /// If the file exists, or the answer goes there.
-    pub(crate) fn of_lathe(path: &Path, output: &Output) -> Result<Self, Failure> {
-        Self::beside("--complete", path, output, Format::Json, "--complete with a file of its own")
+    pub(crate) fn of_lathe(argument: &str, path: &Path, output: &Output) -> Result<Self, Failure> {
+        let hint = format!("{argument} with a file of its own");
+        Self::beside(argument, path, output, Format::Json, &hint)
     }
 
     fn beside(

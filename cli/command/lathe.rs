@@ -1,5 +1,5 @@
 //! `lathe show` and `lathe check`: what does the program understand of a lathe, and what in it can't
-//! be meant?
+//! be meant? `lathe new` (`lathe/new.rs`) makes a file of a person's answers.
 //!
 //! Shop words are made in `lathe/words.rs`, the facts of one lathe in `lathe/facts.rs` and
 //! `lathe/bracket.rs`, doubts about it in `lathe/doubts.rs` and `lathe/reach.rs`.
@@ -7,10 +7,12 @@
 mod bracket;
 pub(super) mod doubts;
 mod facts;
+mod new;
 mod reach;
 pub(super) mod words;
 
 pub(super) use facts::all_that_it_gives;
+pub(super) use new::run as new;
 pub(super) use words::when;
 
 use super::machine::{DEMO, Machine};

@@ -40,6 +40,16 @@ impl Machine {
         }
     }
 
+    /// The lathe of a file that is not there yet.
+    pub(super) fn of_new(open: OpenLathe) -> Self {
+        Self {
+            lathe: open.lathe.clone(),
+            from: open.source.name.clone(),
+            demo: false,
+            open: Some(open),
+        }
+    }
+
     fn of_gears_and_screw(gears: &str, screw: &str) -> Result<Self, Failure> {
         let set = input::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
         let mut parts = Parts::plain(set.gears, words::lead("--screw", screw)?);
