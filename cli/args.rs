@@ -1,6 +1,7 @@
 //! What was typed, as plain values: no file is opened here and no number is read.
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 /// Change-gear trains for screw-cutting lathes: exact, best first, proven best.
@@ -39,7 +40,7 @@ pub(crate) struct Output {
     /// Write the answer to a file, not to the terminal
     ///
     /// The file is written whole or not at all; one that exists is kept unless --force is given.
-    /// `-` is the standard output.
+    /// Its ending says the form: .txt .json .csv .md .html .svg. `-` is the standard output.
     #[arg(
         id = "output-file",
         long = "output",
@@ -117,8 +118,15 @@ pub(crate) enum Command {
     Learn(Learn),
     /// List the gear sets, demo lathes and charts that come with the program
     Sets(Sets),
-    /// Show or check a lathe file
-    #[command(subcommand)]
+    /// Describe your lathe, show or check its file
+    #[command(
+        subcommand,
+        after_help = "\
+Examples:
+  trainwright lathe new - --no-input --screw 8tpi --gears 20,40,60
+  trainwright lathe show --lathe tug
+  trainwright lathe check tug"
+    )]
     Lathe(Lathe),
     /// Print the JSON Schema of a file that the program reads or writes
     Schema(Schema),
@@ -130,7 +138,7 @@ Examples:
     Config {
         /// Ask as if this lathe were named: a file, `-`, or the name of a demo lathe
         #[arg(long, value_name = "FILE|NAME")]
-        lathe: Option<String>,
+        lathe: Option<OsString>,
     },
     /// Print the script that completes words for a shell
     #[command(after_help = "\
@@ -163,6 +171,16 @@ impl Command {
         }
     }
 
+    /// Whether what it writes is a text of a kind of its own, whose file may end as it likes.
+    pub(crate) fn writes_as_it_is(&self) -> bool {
+        match self {
+            Self::Schema(_) | Self::Completions { .. } | Self::Man { .. } => true,
+            Self::Sets(sets) => sets.name.is_some(),
+            Self::Lathe(Lathe::New(new)) => new.is_printed(),
+            _ => false,
+        }
+    }
+
     /// The argument that names the file that a lathe goes to beside the answer, and the file.
     pub(crate) fn lathe_file(&self) -> Option<(&'static str, &Path)> {
         let (argument, file) = match self {
@@ -182,12 +200,12 @@ pub(crate) struct Machine {
     /// Without it: the variable `TRAINWRIGHT_LATHE`, else `lathe.json` in this folder, else in the
     /// configuration folder, else a demo lathe (and the answer says so).
     #[arg(long, value_name = "FILE|NAME", help_heading = "Machine")]
-    pub(crate) lathe: Option<String>,
+    pub(crate) lathe: Option<OsString>,
     /// Take these gears: a file, the name of a set, or a list such as 20,25,30x2
     ///
     /// They stand in place of the lathe's own; where no lathe is given --screw is needed too.
     #[arg(long, value_name = "FILE|NAME|LIST", help_heading = "Machine")]
-    pub(crate) gears: Option<String>,
+    pub(crate) gears: Option<OsString>,
     /// Give the lead screw where no lathe is described: 8tpi, 3mm
     ///
     /// The first gear then turns as fast as the spindle, either way round; no bracket is assumed.
@@ -405,7 +423,7 @@ Examples:
 pub(crate) struct Check {
     /// The chart: a file, `-` for the standard input, or the name of a built-in one
     #[arg(value_name = "CHART")]
-    pub(crate) chart: String,
+    pub(crate) chart: OsString,
     #[command(flatten)]
     pub(crate) machine: Machine,
     #[command(flatten)]
@@ -429,7 +447,7 @@ Examples:
 pub(crate) struct Learn {
     /// The chart: a file, `-` for the standard input, or the name of a built-in one
     #[arg(value_name = "CHART", required_unless_present = "measured")]
-    pub(crate) chart: Option<String>,
+    pub(crate) chart: Option<OsString>,
     /// Use this measured cut too; may be given several times
     #[arg(long, value_name = "CUT", allow_hyphen_values = true)]
     pub(crate) measured: Vec<String>,
@@ -471,7 +489,7 @@ pub(crate) struct Wanted {
     /// A tolerance of its own may stand behind a comma: `M10, 0.05%`. Lines that begin with # are
     /// comments.
     #[arg(long, value_name = "FILE", help_heading = "List")]
-    pub(crate) list: Option<String>,
+    pub(crate) list: Option<OsString>,
     /// Take the everyday list: metric coarse, UNC, UNF, BSW and BSF, and four feeds
     #[arg(long, help_heading = "List")]
     pub(crate) common: bool,
@@ -560,13 +578,18 @@ pub(crate) struct Gear {
     pub(crate) centres: Option<String>,
     /// Check the gears of this lathe: a file, `-`, or the name of a demo lathe
     #[arg(long, value_name = "FILE|NAME", conflicts_with = "teeth")]
-    pub(crate) lathe: Option<String>,
+    pub(crate) lathe: Option<OsString>,
     /// Check these gears: a file, `-`, the name of a set, or a list
     #[arg(long, value_name = "FILE|NAME|LIST", conflicts_with_all = ["teeth", "lathe"])]
-    pub(crate) gears: Option<String>,
+    pub(crate) gears: Option<OsString>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  trainwright sets
+  trainwright sets fives-20-100
+  trainwright sets dinghy-chart --output chart.csv")]
 pub(crate) struct Sets {
     /// Show one set or demo lathe gear by gear
     #[arg(value_name = "NAME")]
@@ -578,15 +601,25 @@ pub(crate) enum Lathe {
     /// Describe your lathe: asks, and writes the file
     New(Box<New>),
     /// Show what the program understood of a lathe
+    #[command(after_help = "\
+Examples:
+  trainwright lathe show
+  trainwright lathe show --lathe tug --format markdown")]
     Show {
         #[command(flatten)]
         machine: Machine,
     },
     /// Check a lathe file or a gear-set file
+    #[command(after_help = "\
+Exit code 2 where the file can't be used: the line, what is wrong, what would be right.
+
+Examples:
+  trainwright lathe check tug
+  trainwright lathe new - --no-input --screw 8tpi --gears 20,40,60 | trainwright lathe check -")]
     Check {
         /// The file, or `-` for the standard input
         #[arg(value_name = "FILE")]
-        file: String,
+        file: OsString,
     },
 }
 
@@ -650,14 +683,14 @@ pub(crate) struct New {
     /// Say how many pairs of loose gears can be keyed together
     #[arg(long, value_name = "N", allow_hyphen_values = true)]
     pub(crate) sleeves: Option<String>,
-    /// Give a lever of the gearbox with its positions; may be given several times
-    #[arg(long, value_name = "NAME: POSITION=RATIO, ...")]
+    /// Give a lever of the gearbox, "Range: A=1, B=1/2, C=unknown"; may be given several times
+    #[arg(long, value_name = "LEVER")]
     pub(crate) lever: Vec<String>,
     /// Give the train that stands on the machine: 20-80+20-80
     #[arg(long, value_name = "TRAIN")]
     pub(crate) fitted: Option<String>,
     /// Say where the levers stand with it: Range=A
-    #[arg(long, value_name = "LEVER=POSITION, ...")]
+    #[arg(long, value_name = "LEVERS")]
     pub(crate) fitted_levers: Option<String>,
     /// Say whether there is a half nut: yes, no
     #[arg(long, value_name = "YES|NO")]
@@ -705,6 +738,10 @@ impl New {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  trainwright schema lathe --output lathe.schema.json
+  trainwright schema find")]
 pub(crate) struct Schema {
     /// Which file
     #[arg(value_name = "WHICH")]

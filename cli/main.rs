@@ -30,7 +30,7 @@ fn main() -> ExitCode {
 }
 
 fn run(args: &args::Args) -> Result<ExitCode, Failure> {
-    let target = render::Target::of(&args.output)?;
+    let target = render::Target::of(&args.output, args.command.writes_as_it_is())?;
     let drawing = args.command.drawing().map(|path| render::Target::of_drawing(path, &args.output));
     let drawing = drawing.transpose()?;
     let lathe = args.command.lathe_file();

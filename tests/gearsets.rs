@@ -87,9 +87,9 @@ fn a_lathe_is_looked_for_in_order() {
     write(&folder.path().join("lathe.json"), "folder");
     assert_eq!(found(&around, None), ("folder".into(), Origin::Folder));
     write(&folder.path().join("v.json"), "variable");
-    around.variable = Some(folder.path().join("v.json").display().to_string());
+    around.variable = Some(folder.path().join("v.json").into());
     assert_eq!(found(&around, None), ("variable".into(), Origin::Variable));
-    assert_eq!(found(&around, Some("ketch")).1, Origin::Asked);
+    assert_eq!(found(&around, Some("ketch".as_ref())).1, Origin::Asked);
 }
 
 #[test]

@@ -21,6 +21,7 @@ use crate::failure::Failure;
 use crate::input::{self, OpenFile, OpenSet};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::Lathe;
+use std::ffi::OsStr;
 
 /// Answers `lathe show`.
 ///
@@ -72,7 +73,7 @@ fn records(facts: &[(String, String)]) -> Table {
 ///
 /// # Errors
 /// If the file can't be used: where, what is wrong, what would be right.
-pub(super) fn check(file: &str) -> Result<Report, Failure> {
+pub(super) fn check(file: &OsStr) -> Result<Report, Failure> {
     let mut report = Report::new();
     match input::open(file).map_err(|e| Failure::new(e.to_string()))? {
         OpenFile::Lathe(open) => {
@@ -82,7 +83,8 @@ pub(super) fn check(file: &str) -> Result<Report, Failure> {
             verdict(good, &unknown, &doubts, &mut report);
         }
         OpenFile::Gears(OpenSet { name, gears, .. }) => {
-            let good = format!("{file}: OK, a gear set: {name}: {}", words::gears(&gears));
+            let good =
+                format!("{}: OK, a gear set: {name}: {}", file.display(), words::gears(&gears));
             verdict(good, &[], &[], &mut report);
         }
     }

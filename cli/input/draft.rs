@@ -352,7 +352,7 @@ fn tumbler(said: &str) -> Result<Node, Wrong> {
 
 /// A list of teeth, `127+120` for a joined pair; else the name of a set or a file.
 fn gears(said: &str) -> Result<Node, Wrong> {
-    if !said.starts_with(|c: char| c.is_ascii_digit()) || super::is_path(said) {
+    if !said.starts_with(|c: char| c.is_ascii_digit()) || super::is_path(said.as_ref()) {
         return Ok(Node::text(said));
     }
     let (mut owned, mut joined) = (Vec::new(), Vec::new());
