@@ -98,7 +98,9 @@ fn a_bad_variable_is_named() {
     let said = around.lathe(None).map(drop).unwrap_err().to_string();
     assert_eq!(
         said,
-        "TRAINWRIGHT_LATHE: ketsch: neither a file nor a built-in lathe; did you mean `ketch`?"
+        "TRAINWRIGHT_LATHE: ketsch: neither a file nor a built-in lathe; did you mean `ketch`?; \
+         looked at: --lathe (not given), then this variable; without it lathe.json in this folder \
+         would follow"
     );
 }
 

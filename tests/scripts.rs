@@ -75,3 +75,36 @@ fn config_names_the_place_that_wins() {
     assert!(variable.contains(&from("TRAINWRIGHT_LATHE")), "{variable}");
     assert!(said(&["config", "--lathe", "tug"]).contains(&from("--lathe")));
 }
+
+#[test]
+fn config_tells_programs_which_place_is_in_force() {
+    let folder = fresh();
+    std::fs::copy("gearsets/tug.lathe.json", folder.path().join("lathe.json")).unwrap();
+    let Run { code, out, .. } = run_in(folder.path(), &["config", "--format", "json"]);
+    let rows: serde_json::Value = serde_json::from_str(&out).unwrap();
+    let rows = rows["rows"].as_array().unwrap();
+    let places: Vec<_> = rows.iter().map(|row| row["place"].as_str().unwrap()).collect();
+    let all = ["--lathe", "TRAINWRIGHT_LATHE", "this folder", "configuration", "demo lathe"];
+    assert_eq!((code, places), (0, all.to_vec()));
+    let in_force: Vec<_> = rows.iter().filter(|row| row["in_force"] == "yes").collect();
+    let [row] = in_force.as_slice() else { panic!("{out}") };
+    assert_eq!((&row["place"], &row["path"]), (&"this folder".into(), &"lathe.json".into()));
+    assert!(row["lathe"].as_str().unwrap().starts_with("Tug"), "{out}");
+    assert_eq!(rows[3]["names_a_lathe"], "no", "{out}");
+}
+
+#[test]
+fn a_variable_that_names_nothing_says_where_else_was_looked() {
+    let folder = fresh();
+    let run = program(folder.path(), &["find", "M10"]).env("TRAINWRIGHT_LATHE", "no.json").output();
+    let Run { code, err, .. } = run.unwrap().into();
+    assert_eq!(code, 2);
+    for said in [
+        "TRAINWRIGHT_LATHE: no.json: there is no such file",
+        "--lathe (not given)",
+        "lathe.json in this folder",
+        "config/trainwright/lathe.json",
+    ] {
+        assert!(err.contains(said), "{said}: {err}");
+    }
+}

@@ -18,6 +18,7 @@ mod input;
 mod large;
 mod lathe;
 mod learn;
+mod new;
 mod oracle;
 mod properties;
 mod readme;

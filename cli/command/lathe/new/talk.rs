@@ -45,7 +45,7 @@ struct Talk<'a, R, W> {
 /// Where to go after a question.
 #[derive(Debug, PartialEq, Eq)]
 enum Next {
-    /// The same question once more.
+    /// The same question once more: there may be another lever or slot.
     Again,
     /// The one after it.
     On,
@@ -103,27 +103,27 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
             question.such_as
         ))?;
         let before = (number, self.draft.clone());
-        match self.person.ask(question.key.name())? {
-            Said::End => Err(Stop::Ended),
-            Said::Back => Ok(Next::Back),
-            Said::Help => {
-                self.person.say(&format!("  {}", question.help))?;
-                Ok(Next::Again)
-            }
-            Said::Rest => {
-                self.asked.push(before);
-                Ok(Next::Rest)
-            }
-            Said::Nothing => {
-                self.asked.push(before);
-                Ok(Next::On)
-            }
-            Said::Answer(said) => {
-                if !self.take(question.key, &said)? {
-                    return Ok(Next::Again);
+        let next = self.answer(question)?;
+        if next != Next::Back {
+            self.asked.push(before);
+        }
+        Ok(next)
+    }
+
+    /// What a question comes to: it stays until it is answered, skipped or left.
+    fn answer(&mut self, question: &Question) -> Result<Next, Stop> {
+        loop {
+            match self.person.ask(question.key.name())? {
+                Said::End => return Err(Stop::Ended),
+                Said::Back => return Ok(Next::Back),
+                Said::Rest => return Ok(Next::Rest),
+                Said::Nothing => return Ok(Next::On),
+                Said::Help => self.person.say(&format!("  {}", question.help))?,
+                Said::Answer(said) => {
+                    if self.take(question.key, &said)? {
+                        return Ok(if question.key.repeats() { Next::Again } else { Next::On });
+                    }
                 }
-                self.asked.push(before);
-                Ok(if question.key.repeats() { Next::Again } else { Next::On })
             }
         }
     }
@@ -200,18 +200,11 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
         let Some(question) = QUESTIONS.iter().find(|q| q.key == Key::Gears) else {
             return Err(Stop::Ended);
         };
-        loop {
-            self.person.say(&format!("{}\n  such as: {}", question.asks, question.such_as))?;
-            match self.person.ask(question.key.name())? {
-                Said::Back => return Ok(false),
-                Said::End | Said::Nothing | Said::Rest => return Err(Stop::Ended),
-                Said::Help => self.person.say(&format!("  {}", question.help))?,
-                Said::Answer(said) => {
-                    if self.take(question.key, &said)? {
-                        return self.is_right();
-                    }
-                }
-            }
+        self.person.say(&format!("{}\n  such as: {}", question.asks, question.such_as))?;
+        match self.answer(question)? {
+            Next::Back => Ok(false),
+            Next::On if self.draft.said(Key::Gears).is_some() => self.is_right(),
+            _ => Err(Stop::Ended),
         }
     }
 
