@@ -61,7 +61,7 @@ pub(crate) fn on_terminal(
     let quoted = |word: &&str| format!("'{word}'");
     let words: Vec<String> = args.iter().map(quoted).collect();
     let line = format!(
-        "stty cols {columns} -echo; '{}' {}",
+        "stty cols {columns} rows 24 -echo; '{}' {}",
         env!("CARGO_BIN_EXE_trainwright"),
         words.join(" ")
     );

@@ -141,7 +141,7 @@ fn block_of(report: &Report, block: &Block) -> Markup {
             } }
         },
         Block::Table(table) => table_of(table),
-        Block::Verbatim(text) => html! { pre { (lines(text)) } },
+        Block::Letters(text) | Block::Verbatim(text) => html! { pre { (lines(text)) } },
     }
 }
 
@@ -331,7 +331,9 @@ impl Density {
             Block::Table(table) => {
                 table.rows.iter().map(|row| self.row(row)).sum::<f64>() + self.line() + 1.5
             }
-            Block::Verbatim(text) => self.line() * text.lines().map(|_| 1.0).sum::<f64>(),
+            Block::Letters(text) | Block::Verbatim(text) => {
+                self.line() * text.lines().map(|_| 1.0).sum::<f64>()
+            }
             Block::Picture { drawings, .. } => self.pictures(report, drawings),
         }
     }

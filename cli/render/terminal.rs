@@ -63,7 +63,9 @@ impl Terminal {
             }
             Block::Facts(facts) => self.write_facts(facts, out),
             Block::Table(table) => self.write_table(table, out),
-            Block::Picture { in_letters: text, .. } => self.write_letters(text, out),
+            Block::Picture { in_letters: text, .. } | Block::Letters(text) => {
+                self.write_letters(text, out)
+            }
             Block::Verbatim(text) => out.write_all(text.as_bytes()),
         }
     }
