@@ -171,6 +171,11 @@ impl Command {
         }
     }
 
+    /// Whether it talks with the person, so that no line of progress may run across its questions.
+    pub(crate) const fn talks(&self) -> bool {
+        matches!(self, Self::Lathe(Lathe::New(_)))
+    }
+
     /// Whether what it writes is a text of a kind of its own, whose file may end as it likes.
     pub(crate) fn writes_as_it_is(&self) -> bool {
         match self {

@@ -36,7 +36,7 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let lathe = args.command.lathe_file();
     let lathe = lathe.map(|(name, path)| render::Target::of_lathe(name, path, &args.output));
     let lathe = lathe.transpose()?;
-    let progress = progress::Progress::new(args.output.quiet);
+    let progress = progress::Progress::new(args.output.quiet || args.command.talks());
     let report = command::run(&args.command, may_ask(&args.output), &progress);
     // The line is gone before anything is said.
     drop(progress);

@@ -185,6 +185,23 @@ fn what_is_not_known_stays_open_and_the_page_says_how_to_find_out() {
     }
 }
 
+#[test]
+fn with_a_tumbler_its_positions_say_the_sense() {
+    let folder = fresh();
+    let made = |more: &[&str]| {
+        let args = ["lathe", "new", "-", "--screw", "8tpi", "--gears", "20,40"];
+        let text = run_in(folder.path(), &[&args[..], more].concat()).out;
+        serde_json::from_str::<Value>(&text).unwrap()["headstock"].clone()
+    };
+    let senses = serde_json::json!({"up": "same", "down": "unknown"});
+    let with = made(&["--tumbler", "up=same, down"]);
+    assert_eq!((&with["turns"], &with["tumbler"]), (&"same".into(), &senses));
+    for none in [&["--tumbler", "no"][..], &[]] {
+        let without = made(none);
+        assert_eq!((&without["turns"], &without["tumbler"]), (&Value::Null, &Value::Null));
+    }
+}
+
 #[cfg(target_os = "linux")]
 mod terminal {
     use super::is_a_lathe;
@@ -194,7 +211,7 @@ mod terminal {
     fn a_talk_with_wrong_answers_help_and_back() {
         let folder = fresh();
         let typed =
-            "Shed\n8\n?\n8 tpi\nback\n3 mm\n\n\n1\nsame\nno\n20,4O\n20,30,40,60\nrest\nyes\n";
+            "Shed\n8\n?\n8 tpi\nback\n3 mm\n\n\n1\nno\nsame\n20,4O\n20,30,40,60\nrest\nyes\n";
         let (shown, code) = on_terminal(folder.path(), 80, &["lathe", "new"], typed);
         assert_eq!(code, 0, "{shown}");
         for said in [
@@ -210,6 +227,34 @@ mod terminal {
         }
         let file = is_a_lathe(folder.path(), "lathe.json");
         assert_eq!(file["lead_screw"]["lead"], "3 mm");
+    }
+
+    /// The talk of the README: what is typed stands behind the prompts, all else is shown.
+    #[test]
+    fn the_talk_of_the_readme_goes_so() {
+        let readme = include_str!("../README.md");
+        let start = readme.find("$ trainwright lathe new --gears").unwrap();
+        let talk = &readme[start..start + readme[start..].find("```").unwrap()];
+        let mut lines = talk.lines();
+        let args: Vec<&str> = lines.next().unwrap().split(' ').skip(2).collect();
+        let (mut typed, mut wanted) = (String::new(), Vec::new());
+        for line in lines {
+            let prompt = line.split_once('>').filter(|(word, _)| !word.contains(' '));
+            match prompt {
+                Some((_, said)) => typed = typed + said.trim() + "\n",
+                None => wanted.push(line),
+            }
+        }
+        assert!(typed.lines().count() > 8, "{typed}");
+        let folder = fresh();
+        let (shown, code) = on_terminal(folder.path(), 80, &args, &(typed + "rest\nyes\n"));
+        assert_eq!(code, 0, "{shown}");
+        let mut rest = shown.as_str();
+        for line in wanted {
+            let at = rest.find(line).unwrap_or_else(|| panic!("{line}: {shown}"));
+            rest = &rest[at + line.len()..];
+        }
+        is_a_lathe(folder.path(), "lathe.json");
     }
 
     #[test]

@@ -43,10 +43,10 @@ keys! {
     Starts "starts",
     /// Turns of the first gear for one of the spindle.
     Ratio "ratio",
-    /// Its sense.
-    Turns "turns",
     /// Positions of the tumbler.
     Tumbler "tumbler",
+    /// Its sense, the tumbler apart.
+    Turns "turns",
     /// The gears.
     Gears "gears",
     /// Their tooth size.
@@ -124,7 +124,10 @@ pub(crate) struct Sketch {
     pub(crate) lacks_slots: bool,
 }
 
-/// The two smallest gears of a kind: they stand for a box that nobody has described.
+/// What is said not to be there is left out of the file.
+const NONE: Node = Node::Object(Vec::new());
+
+/// Any two gears: they stand for a box that nobody has described.
 const ANY_GEARS: [&str; 2] = ["20", "40"];
 
 impl Draft {
@@ -157,6 +160,11 @@ impl Draft {
     /// Whether these gears are listed and not named.
     pub(crate) fn lists_gears(&self) -> bool {
         self.one(Key::Gears).is_some_and(|node| matches!(node, Node::Object(_)))
+    }
+
+    /// Whether there is a tumbler.
+    pub(crate) fn has_tumbler(&self) -> bool {
+        self.one(Key::Tumbler).is_some_and(|tumbler| *tumbler != NONE)
     }
 
     /// Whether there is a half-nut dial.
@@ -220,7 +228,14 @@ impl Draft {
         screw.extend(self.given(&[("hand", Key::Hand), ("starts", Key::Starts)]));
         parts.push(("lead_screw".into(), Node::Object(screw)));
         let mut headstock = vec![("ratio".to_owned(), or_unknown(Key::Ratio))];
-        headstock.extend(self.given(&[("turns", Key::Turns), ("tumbler", Key::Tumbler)]));
+        headstock.extend(self.given(&[("turns", Key::Turns)]));
+        if self.has_tumbler() {
+            // What its positions say is the whole sense.
+            if self.said(Key::Turns).is_none() {
+                headstock.push(("turns".into(), Node::text("same")));
+            }
+            headstock.extend(self.given(&[("tumbler", Key::Tumbler)]));
+        }
         parts.push(("headstock".into(), Node::Object(headstock)));
         parts.extend(self.one(Key::Gears).map(|gears| ("gears".into(), self.gears(gears))));
         parts.extend(self.given(&[("studs", Key::Studs), ("sleeves", Key::Sleeves)]));
@@ -266,7 +281,10 @@ impl Draft {
     }
 
     fn dial(&self) -> Option<Node> {
-        let Node::Object(mut dial) = self.one(Key::Dial)?.clone() else { return None };
+        let Node::Object(mut dial) = self.one(Key::Dial).filter(|dial| **dial != NONE)?.clone()
+        else {
+            return None;
+        };
         dial.extend(self.given(&[("labels", Key::Marks)]));
         Some(Node::Object(dial))
     }
@@ -339,7 +357,7 @@ fn or_unknown(said: Option<&str>) -> &str {
 /// `up=same, down=opposite`; without a sense it is not known.
 fn tumbler(said: &str) -> Result<Node, Wrong> {
     if is_no(said) {
-        return Ok(Node::Object(Vec::new()));
+        return Ok(NONE);
     }
     let positions: Vec<_> = pairs(said)
         .map(|(name, sense)| (name.to_owned(), Node::text(or_unknown(sense).to_lowercase())))
@@ -438,14 +456,14 @@ fn yes_or_no(said: &str) -> Result<Node, Wrong> {
     match said.to_lowercase().as_str() {
         "yes" | "y" | "true" => Ok(Node::Number("true".into())),
         "no" | "n" | "false" => Ok(Node::Number("false".into())),
-        _ => Err(Wrong::new(format!("`{said}` is neither yes nor no"), "yes, or no")),
+        _ => Err(Wrong::new(format!("`{said}` is neither yes nor no"), "say yes or no")),
     }
 }
 
 /// `16 teeth, 8 lines`, or `no`.
 fn dial(said: &str) -> Result<Node, Wrong> {
     if is_no(said) {
-        return Ok(Node::text("none"));
+        return Ok(NONE);
     }
     let figures: Vec<&str> =
         said.split(|c: char| !c.is_ascii_digit()).filter(|figure| !figure.is_empty()).collect();

@@ -20,6 +20,7 @@ pub(super) fn is_open(key: Key, draft: &Draft) -> bool {
     let said = |key| draft.said(key).is_some();
     match key {
         Key::Pitch | Key::Angle => draft.lists_gears(),
+        Key::Turns => !draft.has_tumbler(),
         Key::Fitted => said(Key::Gears),
         Key::Sleeves => draft.said(Key::Studs) != Some("0"),
         Key::FittedLevers => said(Key::Fitted) && said(Key::Lever),
@@ -75,22 +76,22 @@ pub(super) const QUESTIONS: &[Question] = &[
                but not always, so count.",
     },
     Question {
-        key: Key::Turns,
-        asks: "Which way round does the first gear turn, seen from the same side as the chuck? With \
-               a tumbler: the sense without it, `same`, if its positions say the rest.",
-        such_as: "same, opposite, unknown",
-        help: "Turn the chuck by hand and watch the gear from the same end of the lathe. It decides \
-               which hand is cut. With a tumbler say `same` here and give the sense that you see in \
-               each of its positions at the next question.",
-    },
-    Question {
         key: Key::Tumbler,
         asks: "Is there a tumbler (reverse) lever at the headstock? Its positions that drive, each \
-               with the sense of the first gear against the spindle.",
-        such_as: "up=same, down=opposite; up, down (senses not known); no",
+               with the way round that the first gear turns against the chuck, both seen from one \
+               end of the lathe.",
+        such_as: "up=same, down=opposite; up, down (not known which); no",
         help: "A lever that reverses the lead screw. Set each position with the machine standing \
                still, turn the chuck by hand and watch the first gear. Leave the neutral position \
                out. Names as they are marked on the machine.",
+    },
+    Question {
+        key: Key::Turns,
+        asks: "Which way round does the first gear turn against the chuck, both seen from one end of \
+               the lathe?",
+        such_as: "same, opposite, unknown",
+        help: "Turn the chuck by hand and watch the gear from the same end of the lathe. It decides \
+               which hand is cut.",
     },
     Question {
         key: Key::Gears,
@@ -103,7 +104,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     },
     Question {
         key: Key::Pitch,
-        asks: "What tooth size do they have?",
+        asks: "What tooth size do the gears have?",
         such_as: "module 1, 20 DP",
         help: "Measure a gear over its tips. Diameter in mm divided by (teeth + 2) is the module; \
                (teeth + 2) divided by the diameter in inches is the DP. `trainwright gear 40 \
@@ -111,7 +112,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     },
     Question {
         key: Key::Angle,
-        asks: "What pressure angle do they have, in degrees?",
+        asks: "What pressure angle do the gears have, in degrees?",
         such_as: "20, 14.5",
         help: "It is stamped on some gears; older inch gears often have 14.5. Skipped: 20.",
     },
@@ -132,7 +133,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     Question {
         key: Key::Lever,
         asks: "Has it a gearbox with levers? One lever at a time, with the ratio of each position: \
-               turns out for one turn in. An empty line ends them.",
+               turns out for one turn in.",
         such_as: "Range: A=1, B=1/2, C=unknown",
         help: "Set a position with the machine standing still, turn the gearbox input ten times by \
                hand and count the turns of the lead screw; ten are 1, five are 1/2. With several \
@@ -202,7 +203,7 @@ pub(super) const QUESTIONS: &[Question] = &[
         key: Key::Slot,
         asks: "Where can a stud be clamped? The nearest and the furthest place of its axis in the \
                slot, from the axis that the bracket swings about (the last shaft). One slot or hole \
-               at a time; an empty line ends them.",
+               at a time.",
         such_as: "34 mm to 70 mm; 60 mm (a hole); 88 mm to 118 mm angle 24",
         help: "Push the stud to each end of the slot and measure from the axis of the last shaft to \
                that of the stud. A slot that does not lie on the line of the first one has an angle \

@@ -95,13 +95,11 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
 
     /// Puts one question.
     fn put(&mut self, number: usize, question: &Question) -> Result<Next, Stop> {
-        let again = self.draft.said(question.key).is_some();
-        self.person.say(&format!(
-            "\n{}{}\n  such as: {}",
-            if again { "One more? " } else { "" },
-            question.asks,
-            question.such_as
-        ))?;
+        if self.draft.said(question.key).is_some() {
+            self.person.say("\nOne more? An empty line ends them.")?;
+        } else {
+            self.person.say(&format!("\n{}\n  such as: {}", question.asks, question.such_as))?;
+        }
         let before = (number, self.draft.clone());
         let next = self.answer(question)?;
         if next != Next::Back {
