@@ -14,6 +14,7 @@ mod reasons;
 mod schema;
 mod scripts;
 mod sets;
+mod table;
 mod targets;
 mod threads;
 mod wanted;
@@ -38,6 +39,7 @@ pub(crate) fn run(
         Command::Card(card) => card::run(card, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
+        Command::Table(table) => table::run(table, progress),
         Command::Check(check) => chart::check(check),
         Command::Learn(learn) => chart::learn(learn),
         Command::Sets(sets) => sets::run(sets),

@@ -39,8 +39,6 @@ pub(crate) use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub(crate) use source::{Failure, Source};
 pub(crate) use wrong::Wrong;
 
-pub(crate) use json::nearest;
-
 use gearset::{GearSetFile, Gears, GearsOrName};
 use lathe::LatheFile;
 use solver::{GearSet, Lathe};
@@ -271,6 +269,11 @@ fn neither(spec: &OsStr, shipped: &[Shipped], what: &str) -> Failure {
     let right = shipped::nearest(shipped, &given);
     let wrong = Wrong::new(format!("neither a file nor a built-in {what}"), right);
     Failure { place: if given.is_empty() { "\"\"".into() } else { given.into_owned() }, wrong }
+}
+
+/// The known word that is nearest to `given`, else all of them.
+pub(crate) fn nearest(given: &str, known: &[String]) -> String {
+    json::nearest(given, known)
 }
 
 /// The targets of a file or of standard input (`-`): a line each, with a tolerance behind a comma.

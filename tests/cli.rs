@@ -67,6 +67,8 @@ fn every_example_of_the_help_runs() {
             // What follows after a wide gap explains the example.
             let typed = example.trim().split("      ").next().unwrap_or_default();
             let folder = fresh();
+            // The list that some of them name.
+            std::fs::write(folder.path().join("jobs.txt"), "M10\n11 1/2 tpi\n").unwrap();
             let path = Path::new(env!("CARGO_BIN_EXE_trainwright")).parent().unwrap();
             let shell = std::process::Command::new("sh")
                 .args(["-c", &format!("PATH=\"{}:$PATH\"; {typed}", path.display())])

@@ -113,7 +113,7 @@ fn a_lathe_file_takes_its_gears_from_the_file_beside_it() {
     let gears =
         r#"{"format": 1, "name": "Tin", "gears": {"owned": [20, {"teeth": 30, "count": 2}]}}"#;
     std::fs::write(at("tin.json"), gears).unwrap();
-    let open = || input::lathe(&at("lathe.json").display().to_string());
+    let open = || input::lathe(at("lathe.json"));
     assert_eq!(open().unwrap().lathe.parts().gears.total(), 3);
     std::fs::write(at("tin.json"), gears.replace("20", "2")).unwrap();
     let said = open().map(drop).unwrap_err().to_string();

@@ -13,7 +13,7 @@ mod floors;
 mod gear;
 mod gearsets;
 #[path = "../cli/input.rs"]
-#[allow(dead_code, reason = "the program uses what the tests do not")]
+#[allow(dead_code, unused_imports, reason = "the program uses what the tests do not")]
 mod input;
 mod large;
 mod lathe;

@@ -148,16 +148,12 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
 
     /// To the question before, its answer taken back.
     fn back(&mut self, at: usize) -> Result<usize, Stop> {
-        match self.asked.pop() {
-            Some((number, draft)) => {
-                self.draft = draft;
-                Ok(number)
-            }
-            None => {
-                self.person.say("  This is the first question.")?;
-                Ok(at)
-            }
-        }
+        let Some((number, draft)) = self.asked.pop() else {
+            self.person.say("  This is the first question.")?;
+            return Ok(at);
+        };
+        self.draft = draft;
+        Ok(number)
     }
 
     /// Shows all of it, and asks whether it may be written; without gears it can't be.
