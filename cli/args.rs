@@ -25,6 +25,9 @@ Examples:
   trainwright threads 19 tpi
   trainwright gear 40 --outside \"52.4 mm\"
 
+Your own lathe: `trainwright lathe new` asks for what it has and writes lathe.json, which is then taken
+in its folder. Without one a demo lathe answers.
+
 Exit codes: 0 every question answered; 1 some answer is no; 2 bad input, or the output file exists;
 74 output not written; 130 interrupted."
 )]
@@ -643,10 +646,11 @@ Examples:
 #[command(
     next_help_heading = "Answers",
     after_help = "\
-On a terminal it asks what no flag has said; at each question an empty line skips, ? explains how to
-find out, back goes one question back, rest skips all that is left. Elsewhere nothing is asked: flags
-or a file of answers say it, at least the lead screw and the gears. A file of answers has one a line,
-by the names of the flags:
+On a terminal it asks what no flag has said. At each question an empty line
+skips, ? explains how to find out, back goes to the question before, rest skips
+all that is left. Elsewhere nothing is asked: flags or a file of answers say it,
+at least the lead screw and the gears. A file of answers has one a line, by the
+names of the flags:
   name: the lathe under the window
   screw: 8 tpi
   gears: 20x2,25,30,40,50,60,63,80x2

@@ -10,7 +10,7 @@ use std::ffi::OsStr;
 
 /// What is said where no lathe was named.
 pub(super) const DEMO: &str =
-    "This is a demo lathe: --lathe FILE, or lathe.json in the folder, is your own.";
+    "This is a demo lathe. For your own: trainwright lathe new, or --lathe FILE.";
 
 /// A lathe with its origin.
 #[derive(Debug)]

@@ -35,8 +35,8 @@ fn refused(failure: input::Failure) -> Failure {
 fn of_lathe(lathe: Option<&OsStr>, report: &mut Report) -> Result<(String, GearSet), Failure> {
     let (open, origin) = Surroundings::of_process().lathe(lathe).map_err(refused)?;
     if origin == Origin::Demo {
-        let how = "These are the gears of a demo lathe: --gears or --lathe FILE, or lathe.json in the \
-                   folder, for your own.";
+        let how = "These are the gears of a demo lathe. For your own: --gears or --lathe FILE, or \
+                   trainwright lathe new.";
         report.asides.push(how.to_string());
         report.note(how);
     }
