@@ -177,6 +177,7 @@ impl Draft {
     /// # Errors
     /// If the answers contradict each other.
     pub(crate) fn sketch(&self, folder: &Path) -> Result<Sketch, Failure> {
+        let source = |parts| Source::new("the answers", Node::Object(parts).to_string());
         let lacks_gears = self.said(Key::Gears).is_none();
         let lacks_slots = self.lacks_slots();
         let mut parts = self.parts();
@@ -185,13 +186,14 @@ impl Draft {
             parts.push(("gears".into(), Node::object([("owned", owned)])));
         }
         if lacks_slots {
+            // What stands in hides what was said of the studs: that is read by itself.
+            open_lathe(source(parts.clone()), folder)?;
             parts.retain(|(key, _)| key != "studs");
             parts.push(("studs".into(), Node::number("0")));
             let bracket = self.bracket(Vec::new());
             parts.push(("bracket".into(), bracket));
         }
-        let source = Source::new("the answers", Node::Object(parts).to_string());
-        Ok(Sketch { open: open_lathe(source, folder)?, lacks_gears, lacks_slots })
+        Ok(Sketch { open: open_lathe(source(parts), folder)?, lacks_gears, lacks_slots })
     }
 
     /// The file. Without gears no reader takes it.

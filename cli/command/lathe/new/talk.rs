@@ -173,7 +173,10 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
         if self.draft.lacks_slots() {
             self.person.say("  The bracket is left out: it has no slot for its studs.")?;
         }
-        let question = format!("\nWrite this to {}? (yes, back, no)", self.file.display());
+        let question = match self.file.as_os_str() {
+            name if name == "-" => "\nPrint this? (yes, back, no)".to_owned(),
+            name => format!("\nWrite this to {}? (yes, back, no)", name.display()),
+        };
         loop {
             self.person.say(&question)?;
             match self.person.ask("write")? {
