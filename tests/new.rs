@@ -137,6 +137,21 @@ fn a_file_that_is_there_is_kept() {
 }
 
 #[test]
+fn a_gear_set_file_stands_beside_the_lathe_file() {
+    let folder = fresh();
+    std::fs::create_dir(folder.path().join("shop")).unwrap();
+    let set = "gearsets/fives-20-100.gears.json";
+    std::fs::copy(set, folder.path().join("shop/tin.json")).unwrap();
+    let args = |file| ["lathe", "new", file, "--screw", "8tpi", "--gears", "tin.json"];
+    let Run { code, err, .. } = run_in(folder.path(), &args("shop/lathe.json"));
+    assert_eq!((code, err.as_str()), (0, ""));
+    is_a_lathe(folder.path(), "shop/lathe.json");
+    let elsewhere = run_in(folder.path(), &args("lathe.json"));
+    assert_eq!(elsewhere.code, 2);
+    assert!(elsewhere.err.contains("nor a file beside this one"), "{}", elsewhere.err);
+}
+
+#[test]
 fn a_wrong_answer_is_one_error_where_it_stands_and_no_file() {
     let folder = fresh();
     let cases = [
@@ -253,12 +268,18 @@ fn an_answer() -> impl Strategy<Value = (Key, String)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig {
+        cases: 400,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    })]
 
-    /// Whatever is answered: what was taken is a lathe file once there are gears, and no answer that
-    /// was refused is in it.
+    /// Whatever is answered: what was taken is a lathe file once there are gears.
     #[test]
-    fn answers_that_were_taken_make_a_lathe_file(first in proptest::bool::ANY, answers in proptest::collection::vec(an_answer(), 0..120)) {
+    fn answers_that_were_taken_make_a_lathe_file(
+        first in proptest::bool::ANY,
+        answers in proptest::collection::vec(an_answer(), 0..120),
+    ) {
         let mut draft = Draft::default();
         // Most words fit few keys: gears first, else they would rarely be there.
         let gears = first.then(|| (Key::Gears, "20,40x2,127+120".to_owned()));
