@@ -5,6 +5,7 @@ mod table;
 pub(crate) use table::{Paper, Plan as Order, Table};
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 /// Change-gear trains for screw-cutting lathes: exact, best first, proven best.
@@ -23,6 +24,9 @@ Examples:
   trainwright card M10 --output m10.html
   trainwright threads 19 tpi
   trainwright gear 40 --outside \"52.4 mm\"
+
+Your own lathe: `trainwright lathe new` asks for what it has and writes lathe.json, which is then taken
+in its folder. Without one a demo lathe answers.
 
 Exit codes: 0 every question answered; 1 some answer is no; 2 bad input, or the output file exists;
 74 output not written; 130 interrupted."
@@ -43,7 +47,7 @@ pub(crate) struct Output {
     /// Write the answer to a file, not to the terminal
     ///
     /// The file is written whole or not at all; one that exists is kept unless --force is given.
-    /// `-` is the standard output.
+    /// Its ending says the form: .txt .json .csv .md .html .svg. `-` is the standard output.
     #[arg(
         id = "output-file",
         long = "output",
@@ -56,6 +60,9 @@ pub(crate) struct Output {
     /// Overwrite the output file if it exists
     #[arg(long, global = true, help_heading = "Output")]
     pub(crate) force: bool,
+    /// Ask nothing, also on a terminal
+    #[arg(long, global = true, help_heading = "Output")]
+    pub(crate) no_input: bool,
     /// Say when to colour
     #[arg(
         long,
@@ -120,11 +127,48 @@ pub(crate) enum Command {
     Learn(Learn),
     /// List the gear sets, demo lathes and charts that come with the program
     Sets(Sets),
-    /// Show or check a lathe file
-    #[command(subcommand)]
+    /// Describe your lathe, show or check its file
+    #[command(
+        subcommand,
+        after_help = "\
+Examples:
+  trainwright lathe new - --no-input --screw 8tpi --gears 20,40,60
+  trainwright lathe show --lathe tug
+  trainwright lathe check tug"
+    )]
     Lathe(Lathe),
     /// Print the JSON Schema of a file that the program reads or writes
     Schema(Schema),
+    /// Say which lathe is in force, and where each place that could name one stands
+    #[command(after_help = "\
+Examples:
+  trainwright config
+  trainwright config --lathe tug")]
+    Config {
+        /// Ask as if this lathe were named: a file, `-`, or the name of a demo lathe
+        #[arg(long, value_name = "FILE|NAME")]
+        lathe: Option<OsString>,
+    },
+    /// Print the script that completes words for a shell
+    #[command(after_help = "\
+Examples:
+  trainwright completions bash
+  trainwright completions fish --output trainwright.fish")]
+    Completions {
+        /// Which shell
+        #[arg(value_name = "SHELL")]
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page of the program or of one command
+    #[command(after_help = "\
+Examples:
+  trainwright man
+  trainwright man lathe check --output trainwright-lathe-check.1")]
+    Man {
+        /// Which command [default: the whole program]
+        #[arg(value_name = "COMMAND")]
+        command: Vec<String>,
+    },
 }
 
 impl Command {
@@ -136,12 +180,29 @@ impl Command {
         }
     }
 
-    /// The file that a lathe goes to beside the answer.
-    pub(crate) fn lathe_file(&self) -> Option<&Path> {
+    /// Whether it talks with the person, so that no line of progress may run across its questions.
+    pub(crate) const fn talks(&self) -> bool {
+        matches!(self, Self::Lathe(Lathe::New(_)))
+    }
+
+    /// Whether what it writes is a text of a kind of its own, whose file may end as it likes.
+    pub(crate) fn writes_as_it_is(&self) -> bool {
         match self {
-            Self::Learn(learn) => learn.complete.as_deref(),
-            _ => None,
+            Self::Schema(_) | Self::Completions { .. } | Self::Man { .. } => true,
+            Self::Sets(sets) => sets.name.is_some(),
+            Self::Lathe(Lathe::New(new)) => new.is_printed(),
+            _ => false,
         }
+    }
+
+    /// The argument that names the file that a lathe goes to beside the answer, and the file.
+    pub(crate) fn lathe_file(&self) -> Option<(&'static str, &Path)> {
+        let (argument, file) = match self {
+            Self::Learn(learn) => ("--complete", learn.complete.as_deref()?),
+            Self::Lathe(Lathe::New(new)) if !new.is_printed() => ("FILE", &*new.file),
+            _ => return None,
+        };
+        Some((argument, file))
     }
 }
 
@@ -153,12 +214,12 @@ pub(crate) struct Machine {
     /// Without it: the variable `TRAINWRIGHT_LATHE`, else `lathe.json` in this folder, else in the
     /// configuration folder, else a demo lathe (and the answer says so).
     #[arg(long, value_name = "FILE|NAME", help_heading = "Machine")]
-    pub(crate) lathe: Option<String>,
+    pub(crate) lathe: Option<OsString>,
     /// Take these gears: a file, the name of a set, or a list such as 20,25,30x2
     ///
     /// They stand in place of the lathe's own; where no lathe is given --screw is needed too.
     #[arg(long, value_name = "FILE|NAME|LIST", help_heading = "Machine")]
-    pub(crate) gears: Option<String>,
+    pub(crate) gears: Option<OsString>,
     /// Give the lead screw where no lathe is described: 8tpi, 3mm
     ///
     /// The first gear then turns as fast as the spindle, either way round; no bracket is assumed.
@@ -377,7 +438,7 @@ Examples:
 pub(crate) struct Check {
     /// The chart: a file, `-` for the standard input, or the name of a built-in one
     #[arg(value_name = "CHART", required_unless_present = "print")]
-    pub(crate) chart: Option<String>,
+    pub(crate) chart: Option<OsString>,
     #[command(flatten)]
     pub(crate) machine: Machine,
     #[command(flatten)]
@@ -404,7 +465,7 @@ Examples:
 pub(crate) struct Learn {
     /// The chart: a file, `-` for the standard input, or the name of a built-in one
     #[arg(value_name = "CHART", required_unless_present = "measured")]
-    pub(crate) chart: Option<String>,
+    pub(crate) chart: Option<OsString>,
     /// Use this measured cut too; may be given several times
     #[arg(long, value_name = "CUT", allow_hyphen_values = true)]
     pub(crate) measured: Vec<String>,
@@ -446,7 +507,7 @@ pub(crate) struct Wanted {
     /// A tolerance of its own may stand behind a comma: `M10, 0.05%`. Lines that begin with # are
     /// comments.
     #[arg(long, value_name = "FILE", help_heading = "List")]
-    pub(crate) list: Option<String>,
+    pub(crate) list: Option<OsString>,
     /// Take the everyday list: metric coarse, UNC, UNF, BSW and BSF, and four feeds
     #[arg(long, help_heading = "List")]
     pub(crate) common: bool,
@@ -535,13 +596,18 @@ pub(crate) struct Gear {
     pub(crate) centres: Option<String>,
     /// Check the gears of this lathe: a file, `-`, or the name of a demo lathe
     #[arg(long, value_name = "FILE|NAME", conflicts_with = "teeth")]
-    pub(crate) lathe: Option<String>,
+    pub(crate) lathe: Option<OsString>,
     /// Check these gears: a file, `-`, the name of a set, or a list
     #[arg(long, value_name = "FILE|NAME|LIST", conflicts_with_all = ["teeth", "lathe"])]
-    pub(crate) gears: Option<String>,
+    pub(crate) gears: Option<OsString>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  trainwright sets
+  trainwright sets fives-20-100
+  trainwright sets dinghy-chart --output chart.csv")]
 pub(crate) struct Sets {
     /// Show one set or demo lathe gear by gear
     #[arg(value_name = "NAME")]
@@ -550,20 +616,151 @@ pub(crate) struct Sets {
 
 #[derive(Debug, Clone, PartialEq, Eq, Subcommand)]
 pub(crate) enum Lathe {
+    /// Describe your lathe: asks, and writes the file
+    New(Box<New>),
     /// Show what the program understood of a lathe
+    #[command(after_help = "\
+Examples:
+  trainwright lathe show
+  trainwright lathe show --lathe tug --format markdown")]
     Show {
         #[command(flatten)]
         machine: Machine,
     },
     /// Check a lathe file or a gear-set file
+    #[command(after_help = "\
+Exit code 2 where the file can't be used: the line, what is wrong, what would be right.
+
+Examples:
+  trainwright lathe check tug
+  trainwright lathe new - --no-input --screw 8tpi --gears 20,40,60 | trainwright lathe check -")]
     Check {
         /// The file, or `-` for the standard input
         #[arg(value_name = "FILE")]
-        file: String,
+        file: OsString,
     },
 }
 
+/// What is known of a lathe that has no file yet.
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(
+    next_help_heading = "Answers",
+    after_help = "\
+On a terminal it asks what no flag has said. At each question an empty line
+skips, ? explains how to find out, back goes to the question before, rest skips
+all that is left. Elsewhere nothing is asked: flags or a file of answers say it,
+at least the lead screw and the gears. A file of answers has one a line, by the
+names of the flags:
+  name: the lathe under the window
+  screw: 8 tpi
+  gears: 20x2,25,30,40,50,60,63,80x2
+
+Examples:
+  trainwright lathe new --no-input --screw 8tpi --ratio 1 --gears 20x2,30,40,50,60,63,80x2 --studs 1
+  trainwright lathe new shed.json --no-input --screw unknown --gears fives-20-100 --name \"the shed\""
+)]
+pub(crate) struct New {
+    /// The file to write; `-` is the standard output
+    #[arg(value_name = "FILE", default_value = "lathe.json", help_heading = "Arguments")]
+    pub(crate) file: PathBuf,
+    /// Take the answers from this file, `-` for the standard input; nothing is asked then
+    #[arg(long, value_name = "FILE")]
+    pub(crate) answers: Option<PathBuf>,
+    /// Say what the lathe is called
+    #[arg(long, value_name = "NAME")]
+    pub(crate) name: Option<String>,
+    /// Give the lead of the lead screw: 8 tpi, 3 mm, unknown
+    #[arg(long, value_name = "LEAD", allow_hyphen_values = true)]
+    pub(crate) screw: Option<String>,
+    /// Give the hand of the lead screw: right, left
+    #[arg(long, value_name = "HAND")]
+    pub(crate) hand: Option<String>,
+    /// Give the starts of the lead screw
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub(crate) starts: Option<String>,
+    /// Give the turns of the first gear for one of the spindle: 1, 1/2, unknown
+    #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
+    pub(crate) ratio: Option<String>,
+    /// Say which way round the first gear turns: same, opposite, unknown
+    #[arg(long, value_name = "SENSE")]
+    pub(crate) turns: Option<String>,
+    /// Give the tumbler's positions: up=same, down=opposite; or no
+    #[arg(long, value_name = "POSITIONS")]
+    pub(crate) tumbler: Option<String>,
+    /// Give the gears: a list such as 20,30x2,127+120, the name of a set, or a file
+    #[arg(long, value_name = "FILE|NAME|LIST")]
+    pub(crate) gears: Option<String>,
+    /// Give the tooth size of all of them: module 1, 20 DP
+    #[arg(long, value_name = "SIZE")]
+    pub(crate) pitch: Option<String>,
+    /// Give their pressure angle in degrees [default: 20]
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    pub(crate) angle: Option<String>,
+    /// Say how many studs can stand on the bracket
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub(crate) studs: Option<String>,
+    /// Say how many pairs of loose gears can be keyed together
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub(crate) sleeves: Option<String>,
+    /// Give a lever of the gearbox, "Range: A=1, B=1/2, C=unknown"; may be given several times
+    #[arg(long, value_name = "LEVER")]
+    pub(crate) lever: Vec<String>,
+    /// Give the train that stands on the machine: 20-80+20-80
+    #[arg(long, value_name = "TRAIN")]
+    pub(crate) fitted: Option<String>,
+    /// Say where the levers stand with it: Range=A
+    #[arg(long, value_name = "LEVERS")]
+    pub(crate) fitted_levers: Option<String>,
+    /// Say whether there is a half nut: yes, no
+    #[arg(long, value_name = "YES|NO")]
+    pub(crate) half_nut: Option<String>,
+    /// Give the half-nut dial: 16 teeth, 8 lines; or no
+    #[arg(long, value_name = "DIAL")]
+    pub(crate) dial: Option<String>,
+    /// Give what stands beside its lines: 1,,2,,3,,4,
+    #[arg(long, value_name = "MARKS")]
+    pub(crate) marks: Option<String>,
+    /// Say whether the motor can be reversed: yes, no
+    #[arg(long, value_name = "YES|NO")]
+    pub(crate) reverse: Option<String>,
+    /// Give the spindle speeds: 60, 120, 250; or 50 to 1200
+    #[arg(long, value_name = "RPM", allow_hyphen_values = true)]
+    pub(crate) speeds: Option<String>,
+    /// Give the distance of the last shaft's axis from the first's
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(crate) shafts: Option<String>,
+    /// Give a slot of the bracket, 34 mm to 70 mm, or a hole, 60 mm; may be given several times
+    #[arg(long, value_name = "SLOT", allow_hyphen_values = true)]
+    pub(crate) slot: Vec<String>,
+    /// Say how far the bracket swings, in degrees: -15 to 75
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    pub(crate) swing: Option<String>,
+    /// Give the nearest that a stud comes to the first shaft
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(crate) stud_distance: Option<String>,
+    /// Give the radius of the largest hub on the first shaft
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(crate) hub_first: Option<String>,
+    /// Give the radius of the largest hub, washer or nut on a stud
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(crate) hub_stud: Option<String>,
+    /// Give the radius of the largest hub on the last shaft
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(crate) hub_last: Option<String>,
+}
+
+impl New {
+    /// Whether the lathe is the answer, and no file is written.
+    pub(crate) fn is_printed(&self) -> bool {
+        self.file.as_os_str() == "-"
+    }
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  trainwright schema lathe --output lathe.schema.json
+  trainwright schema find")]
 pub(crate) struct Schema {
     /// Which file
     #[arg(value_name = "WHICH")]

@@ -3,6 +3,7 @@
 mod card;
 mod change;
 mod chart;
+mod config;
 mod drawing;
 mod figures;
 mod find;
@@ -11,6 +12,7 @@ mod lathe;
 mod machine;
 mod reasons;
 mod schema;
+mod scripts;
 mod sets;
 mod table;
 mod targets;
@@ -23,11 +25,15 @@ use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::Report;
 
-/// Runs the command that was typed.
+/// Runs the command that was typed. `may_ask`: there is someone who can answer questions.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Failure> {
+pub(crate) fn run(
+    command: &Command,
+    may_ask: bool,
+    progress: &Progress,
+) -> Result<Report, Failure> {
     match command {
         Command::Find(find) => find::run(find, progress),
         Command::Card(card) => card::run(card, progress),
@@ -37,8 +43,12 @@ pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Fail
         Command::Check(check) => chart::check(check),
         Command::Learn(learn) => chart::learn(learn),
         Command::Sets(sets) => sets::run(sets),
+        Command::Lathe(Lathe::New(new)) => lathe::new(new, may_ask, progress),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),
         Command::Schema(which) => Ok(schema::run(*which)),
+        Command::Config { lathe } => config::run(lathe.as_deref()),
+        Command::Completions { shell } => scripts::completions(*shell),
+        Command::Man { command } => scripts::manual(command),
     }
 }

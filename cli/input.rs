@@ -4,10 +4,14 @@
 //! What a lathe can cut is the solver's business; printing is the commands'. The modules below are
 //! named by path so that the tests can read files in the same way.
 
+#[path = "input/ask.rs"]
+mod ask;
 #[path = "input/bracket.rs"]
 mod bracket;
 #[path = "input/chart.rs"]
 mod chart;
+#[path = "input/draft.rs"]
+mod draft;
 #[path = "input/gearset.rs"]
 mod gearset;
 #[path = "input/json.rs"]
@@ -16,6 +20,8 @@ mod json;
 mod lathe;
 #[path = "input/list.rs"]
 mod list;
+#[path = "input/node.rs"]
+mod node;
 #[path = "input/shipped.rs"]
 mod shipped;
 #[path = "input/source.rs"]
@@ -25,17 +31,20 @@ mod value;
 #[path = "input/wrong.rs"]
 mod wrong;
 
+pub(crate) use ask::{Person, Said};
 pub(crate) use chart::OpenChart;
+pub(crate) use draft::{Draft, Given, Key, answers};
 pub(crate) use list::OpenList;
 pub(crate) use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub(crate) use source::{Failure, Source};
+pub(crate) use wrong::Wrong;
 
 use gearset::{GearSetFile, Gears, GearsOrName};
 use lathe::LatheFile;
 use solver::{GearSet, Lathe};
 use std::env;
+use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
-use wrong::Wrong;
 
 /// The variable that names the lathe.
 pub(crate) const VARIABLE: &str = "TRAINWRIGHT_LATHE";
@@ -106,7 +115,7 @@ pub(crate) enum Origin {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Surroundings {
     /// What [`VARIABLE`] holds.
-    pub(crate) variable: Option<String>,
+    pub(crate) variable: Option<OsString>,
     /// The folder in which `lathe.json` may stand.
     pub(crate) folder: PathBuf,
     /// The configuration folder.
@@ -121,7 +130,7 @@ impl Surroundings {
         let absolute = |name| filled(name).map(PathBuf::from).filter(|path| path.is_absolute());
         let home = || absolute("HOME").map(|home| home.join(".config"));
         Self {
-            variable: filled(VARIABLE).map(|value| value.to_string_lossy().into_owned()),
+            variable: filled(VARIABLE),
             folder: PathBuf::new(),
             configuration: absolute("XDG_CONFIG_HOME").or_else(home),
         }
@@ -131,15 +140,12 @@ impl Surroundings {
     ///
     /// # Errors
     /// If the file that is in force can't be used.
-    pub(crate) fn lathe(&self, asked: Option<&str>) -> Result<(OpenLathe, Origin), Failure> {
+    pub(crate) fn lathe(&self, asked: Option<&OsStr>) -> Result<(OpenLathe, Origin), Failure> {
         if let Some(asked) = asked {
             return Ok((lathe(asked)?, Origin::Asked));
         }
         if let Some(variable) = &self.variable {
-            let open = lathe(variable).map_err(|failure| Failure {
-                place: format!("{VARIABLE}: {}", failure.place),
-                ..failure
-            })?;
+            let open = lathe(variable).map_err(|failure| self.of_variable(failure))?;
             return Ok((open, Origin::Variable));
         }
         let in_folder = (Some(self.folder.clone()), Origin::Folder);
@@ -150,6 +156,23 @@ impl Surroundings {
             }
         }
         Ok((demo()?, Origin::Demo))
+    }
+
+    /// What the variable names can't be used: which places count is said too.
+    fn of_variable(&self, failure: Failure) -> Failure {
+        let right =
+            failure.wrong.right.as_ref().map(|right| format!("{right}; ")).unwrap_or_default();
+        let configured = self.configuration.as_ref().map(|c| {
+            let path = c.join("trainwright").join("lathe.json");
+            format!(" and {}", path.display())
+        });
+        let right = format!(
+            "{right}looked at: --lathe (not given), then this variable; without it lathe.json in this \
+             folder{} would follow",
+            configured.unwrap_or_default()
+        );
+        let wrong = Wrong { right: Some(right), ..failure.wrong };
+        Failure { place: format!("{VARIABLE}: {}", failure.place), wrong }
     }
 }
 
@@ -174,6 +197,18 @@ pub(crate) fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure
     open_lathe(Source::new(name, text), Path::new(""))
 }
 
+/// A lathe from text, whose gear-set file stands in a folder.
+///
+/// # Errors
+/// If it can't be used.
+pub(crate) fn lathe_of_text_in(
+    name: &str,
+    text: &str,
+    folder: &Path,
+) -> Result<OpenLathe, Failure> {
+    open_lathe(Source::new(name, text), folder)
+}
+
 /// A gear set from text: `name` stands for the file in messages.
 ///
 /// # Errors
@@ -186,8 +221,8 @@ pub(crate) fn gear_set_of_text(name: &str, text: &str) -> Result<OpenSet, Failur
 ///
 /// # Errors
 /// If there is none, or it can't be used.
-pub(crate) fn lathe(spec: &str) -> Result<OpenLathe, Failure> {
-    let (source, folder) = source(spec, LATHES, "lathe")?;
+pub(crate) fn lathe(spec: impl AsRef<OsStr>) -> Result<OpenLathe, Failure> {
+    let (source, folder) = source(spec.as_ref(), LATHES, "lathe")?;
     open_lathe(source, &folder)
 }
 
@@ -195,12 +230,16 @@ pub(crate) fn lathe(spec: &str) -> Result<OpenLathe, Failure> {
 ///
 /// # Errors
 /// If there is none, or it can't be used.
-pub(crate) fn gear_set(spec: &str) -> Result<OpenSet, Failure> {
-    let listed = spec.trim_start().starts_with(|c: char| c.is_ascii_digit()) && !is_path(spec);
-    if listed && !Path::new(spec).is_file() {
-        let gears = gearset::inline(spec)
-            .map_err(|wrong| Failure { place: format!("gears {spec}"), wrong })?;
-        return Ok(OpenSet { name: spec.to_owned(), note: String::new(), gears });
+pub(crate) fn gear_set(spec: impl AsRef<OsStr>) -> Result<OpenSet, Failure> {
+    let spec = spec.as_ref();
+    let list = spec.to_str().filter(|text| {
+        let listed = text.trim_start().starts_with(|c: char| c.is_ascii_digit());
+        listed && !is_path(spec) && !Path::new(spec).is_file()
+    });
+    if let Some(text) = list {
+        let gears = gearset::inline(text)
+            .map_err(|wrong| Failure { place: format!("gears {text}"), wrong })?;
+        return Ok(OpenSet { name: text.to_owned(), note: String::new(), gears });
     }
     open_set(&source(spec, SETS, "gear set")?.0)
 }
@@ -210,22 +249,26 @@ pub(crate) fn gear_set(spec: &str) -> Result<OpenSet, Failure> {
 ///
 /// # Errors
 /// If there is none, or it can't be used: where, what is wrong, what would be right.
-pub(crate) fn chart(spec: &str, levers: &[String]) -> Result<OpenChart, Failure> {
+pub(crate) fn chart(spec: impl AsRef<OsStr>, levers: &[String]) -> Result<OpenChart, Failure> {
+    let spec = spec.as_ref();
     let source = if spec == "-" {
         Source::chart_on_standard_input()?
-    } else if let Some(found) = shipped::find(CHARTS, spec) {
+    } else if let Some(found) = shipped::find(CHARTS, &spec.to_string_lossy()) {
         return chart_of_text(&built_in(&found), found.text, levers);
     } else if is_path(spec) || is_table(spec) || Path::new(spec).exists() {
         Source::chart_file(Path::new(spec))?
     } else {
-        let right = shipped::nearest(CHARTS, spec);
-        let wrong = Wrong::new("neither a file nor a built-in chart", right);
-        return Err(Failure {
-            place: if spec.is_empty() { "\"\"" } else { spec }.to_owned(),
-            wrong,
-        });
+        return Err(neither(spec, CHARTS, "chart"));
     };
     chart::read(&source, levers)
+}
+
+/// What is neither a file nor built in.
+fn neither(spec: &OsStr, shipped: &[Shipped], what: &str) -> Failure {
+    let given = spec.to_string_lossy();
+    let right = shipped::nearest(shipped, &given);
+    let wrong = Wrong::new(format!("neither a file nor a built-in {what}"), right);
+    Failure { place: if given.is_empty() { "\"\"".into() } else { given.into_owned() }, wrong }
 }
 
 /// The known word that is nearest to `given`, else all of them.
@@ -237,7 +280,8 @@ pub(crate) fn nearest(given: &str, known: &[String]) -> String {
 ///
 /// # Errors
 /// If it can't be read.
-pub(crate) fn list(spec: &str) -> Result<OpenList, Failure> {
+pub(crate) fn list(spec: impl AsRef<OsStr>) -> Result<OpenList, Failure> {
+    let spec = spec.as_ref();
     let source = if spec == "-" {
         Source::list_on_standard_input()?
     } else {
@@ -258,14 +302,15 @@ pub(crate) fn chart_of_text(
     chart::read(&Source::new(name, text.trim_start_matches('\u{feff}')), levers)
 }
 
-fn is_table(spec: &str) -> bool {
+fn is_table(spec: &OsStr) -> bool {
     let ending = Path::new(spec).extension();
     ending.is_some_and(|e| ["csv", "tsv", "txt"].iter().any(|known| e.eq_ignore_ascii_case(known)))
 }
 
-fn is_path(spec: &str) -> bool {
+/// Separators are ASCII everywhere, also in a name that is not UTF-8.
+fn is_path(spec: &OsStr) -> bool {
     let json = Path::new(spec).extension().is_some_and(|e| e.eq_ignore_ascii_case("json"));
-    json || spec.contains(std::path::is_separator)
+    json || spec.as_encoded_bytes().iter().any(|b| std::path::is_separator((*b).into()))
 }
 
 fn parent(path: &Path) -> PathBuf {
@@ -285,8 +330,9 @@ pub(crate) enum OpenFile {
 ///
 /// # Errors
 /// If there is none, or it can't be used.
-pub(crate) fn open(spec: &str) -> Result<OpenFile, Failure> {
-    if shipped::find(SETS, spec).is_some() {
+pub(crate) fn open(spec: impl AsRef<OsStr>) -> Result<OpenFile, Failure> {
+    let spec = spec.as_ref();
+    if shipped::find(SETS, &spec.to_string_lossy()).is_some() {
         return gear_set(spec).map(OpenFile::Gears);
     }
     let (source, folder) = source(spec, LATHES, "lathe")?;
@@ -298,20 +344,18 @@ pub(crate) fn open(spec: &str) -> Result<OpenFile, Failure> {
 
 /// The text that `spec` stands for, and the folder that paths in it start from. A built-in name
 /// comes before a file of the same name, so that a command means the same in every folder.
-fn source(spec: &str, shipped: &[Shipped], what: &str) -> Result<(Source, PathBuf), Failure> {
+fn source(spec: &OsStr, shipped: &[Shipped], what: &str) -> Result<(Source, PathBuf), Failure> {
     if spec == "-" {
         return Ok((Source::standard_input()?, PathBuf::new()));
     }
-    if let Some(found) = shipped::find(shipped, spec) {
+    if let Some(found) = shipped::find(shipped, &spec.to_string_lossy()) {
         return Ok((Source::new(built_in(&found), found.text), PathBuf::new()));
     }
     let path = Path::new(spec);
     if is_path(spec) || path.exists() {
         return Ok((Source::file(path)?, parent(path)));
     }
-    let right = shipped::nearest(shipped, spec);
-    let wrong = Wrong::new(format!("neither a file nor a built-in {what}"), right);
-    Err(Failure { place: if spec.is_empty() { "\"\"" } else { spec }.to_owned(), wrong })
+    Err(neither(spec, shipped, what))
 }
 
 fn open_set(source: &Source) -> Result<OpenSet, Failure> {
@@ -341,7 +385,7 @@ fn named_gears(name: &str, lathe: &Source, folder: &Path) -> Result<GearSet, Fai
         return Ok(gear_set_of_text(&built_in(&found), found.text)?.gears);
     }
     let path = folder.join(name);
-    if !is_path(name) || !path.is_file() {
+    if !is_path(name.as_ref()) || !path.is_file() {
         let what = format!("`{name}` is neither a built-in gear set nor a file beside this one");
         return Err(json::locate(
             lathe,

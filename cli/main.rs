@@ -30,13 +30,14 @@ fn main() -> ExitCode {
 }
 
 fn run(args: &args::Args) -> Result<ExitCode, Failure> {
-    let target = render::Target::of(&args.output)?;
+    let target = render::Target::of(&args.output, args.command.writes_as_it_is())?;
     let drawing = args.command.drawing().map(|path| render::Target::of_drawing(path, &args.output));
     let drawing = drawing.transpose()?;
-    let lathe = args.command.lathe_file().map(|path| render::Target::of_lathe(path, &args.output));
+    let lathe = args.command.lathe_file();
+    let lathe = lathe.map(|(name, path)| render::Target::of_lathe(name, path, &args.output));
     let lathe = lathe.transpose()?;
-    let progress = progress::Progress::new(args.output.quiet);
-    let report = command::run(&args.command, &progress);
+    let progress = progress::Progress::new(args.output.quiet || args.command.talks());
+    let report = command::run(&args.command, may_ask(&args.output), &progress);
     // The line is gone before anything is said.
     drop(progress);
     let report = report?;
@@ -51,6 +52,12 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
         Answer::Yes => ExitCode::SUCCESS,
         Answer::No => ExitCode::from(1),
     }))
+}
+
+/// Questions are for people: a script has no terminal at both ends.
+fn may_ask(output: &args::Output) -> bool {
+    use std::io::IsTerminal;
+    !output.no_input && std::io::stdin().is_terminal() && std::io::stderr().is_terminal()
 }
 
 /// What belongs beside the answer, on stderr.

@@ -34,17 +34,22 @@ pub(crate) struct Target {
 
 impl Target {
     /// What was asked for; an output file that exists is refused before any work is done.
+    /// `as_it_is`: the answer is a text of a kind of its own, for a file of any ending.
     ///
     /// # Errors
     /// If the file exists, or the form can't be told.
-    pub(crate) fn of(output: &Output) -> Result<Self, Failure> {
+    pub(crate) fn of(output: &Output, as_it_is: bool) -> Result<Self, Failure> {
         let file = output.file.clone().filter(|path| path.as_os_str() != "-");
         if let Some(path) = &file {
             kept(path, output.force)?;
         }
-        let by_ending = || file.as_deref().and_then(format_of);
+        let format = match (output.format, &file) {
+            (Some(format), _) => format,
+            (None, Some(path)) if !as_it_is => format_of(path)?,
+            (None, _) => Format::Text,
+        };
         Ok(Self {
-            format: output.format.or_else(by_ending).unwrap_or(Format::Text),
+            format,
             color: match output.color {
                 Color::Auto => anstream::ColorChoice::Auto,
                 Color::Always => anstream::ColorChoice::Always,
@@ -64,12 +69,13 @@ impl Target {
         Self::beside("--drawing", path, output, Format::Svg, hint)
     }
 
-    /// A lathe file beside the answer.
+    /// A lathe file beside the answer, named by an argument.
     ///
     /// # Errors
     /// If the file exists, or the answer goes there.
-    pub(crate) fn of_lathe(path: &Path, output: &Output) -> Result<Self, Failure> {
-        Self::beside("--complete", path, output, Format::Json, "--complete with a file of its own")
+    pub(crate) fn of_lathe(argument: &str, path: &Path, output: &Output) -> Result<Self, Failure> {
+        let hint = format!("{argument} with a file of its own");
+        Self::beside(argument, path, output, Format::Json, &hint)
     }
 
     fn beside(
@@ -141,12 +147,16 @@ impl Target {
         }
     }
 
-    /// Columns of the terminal; `None` where the answer does not go to one.
+    /// Columns of the terminal; in a pipe those of `COLUMNS`, which somebody has set on purpose;
+    /// `None` where nothing is said.
     fn width(&self) -> Option<usize> {
-        if self.file.is_some() || !io::stdout().is_terminal() {
+        let stated = || std::env::var("COLUMNS").ok()?.parse().ok().filter(|&n| n > 0);
+        if self.file.is_some() {
             return None;
         }
-        let stated = || std::env::var("COLUMNS").ok()?.parse().ok().filter(|&n| n > 0);
+        if !io::stdout().is_terminal() {
+            return stated();
+        }
         terminal_size::terminal_size()
             .map(|(width, _)| usize::from(width.0))
             .filter(|&width| width > 0)
@@ -212,16 +222,25 @@ fn exists(path: &Path) -> Failure {
         .with_hint("another name, or --force to overwrite it")
 }
 
-/// The form that a file's ending names.
-fn format_of(path: &Path) -> Option<Format> {
-    let ending = path.extension()?.to_str()?.to_ascii_lowercase();
-    match ending.as_str() {
-        "txt" => Some(Format::Text),
-        "json" => Some(Format::Json),
-        "csv" => Some(Format::Csv),
-        "html" | "htm" => Some(Format::Html),
-        "md" | "markdown" => Some(Format::Markdown),
-        "svg" => Some(Format::Svg),
-        _ => None,
-    }
+/// Forms by the endings of their files; the first of each is the usual one.
+const ENDINGS: [(&[&str], Format); 6] = [
+    (&["txt", "text"], Format::Text),
+    (&["json"], Format::Json),
+    (&["csv"], Format::Csv),
+    (&["md", "markdown"], Format::Markdown),
+    (&["html", "htm"], Format::Html),
+    (&["svg"], Format::Svg),
+];
+
+/// The form that a file's ending names; text where there is none.
+fn format_of(path: &Path) -> Result<Format, Failure> {
+    let Some(ending) = path.extension() else { return Ok(Format::Text) };
+    let is_named = |names: &[&str]| names.iter().any(|name| ending.eq_ignore_ascii_case(name));
+    let named = ENDINGS.iter().find(|(names, _)| is_named(names)).map(|(_, format)| *format);
+    named.ok_or_else(|| {
+        let usual = ENDINGS.iter().filter_map(|(names, _)| names.first());
+        let usual: Vec<String> = usual.map(|name| format!(".{name}")).collect();
+        Failure::new(format!("--output {}: no form of the answer ends so", path.display()))
+            .with_hint(format!("one of {}, or --format beside it", usual.join(" ")))
+    })
 }

@@ -225,6 +225,8 @@ pub(crate) enum Block {
     Facts(Vec<(String, Text)>),
     /// A table.
     Table(Table),
+    /// A picture in letters, in every form: lines as they are, a remark at the end of some.
+    Letters(String),
     /// Text to be passed on as it is, such as a JSON Schema.
     Verbatim(String),
 }

@@ -87,9 +87,9 @@ fn a_lathe_is_looked_for_in_order() {
     write(&folder.path().join("lathe.json"), "folder");
     assert_eq!(found(&around, None), ("folder".into(), Origin::Folder));
     write(&folder.path().join("v.json"), "variable");
-    around.variable = Some(folder.path().join("v.json").display().to_string());
+    around.variable = Some(folder.path().join("v.json").into());
     assert_eq!(found(&around, None), ("variable".into(), Origin::Variable));
-    assert_eq!(found(&around, Some("ketch")).1, Origin::Asked);
+    assert_eq!(found(&around, Some("ketch".as_ref())).1, Origin::Asked);
 }
 
 #[test]
@@ -98,7 +98,9 @@ fn a_bad_variable_is_named() {
     let said = around.lathe(None).map(drop).unwrap_err().to_string();
     assert_eq!(
         said,
-        "TRAINWRIGHT_LATHE: ketsch: neither a file nor a built-in lathe; did you mean `ketch`?"
+        "TRAINWRIGHT_LATHE: ketsch: neither a file nor a built-in lathe; did you mean `ketch`?; \
+         looked at: --lathe (not given), then this variable; without it lathe.json in this folder \
+         would follow"
     );
 }
 
@@ -111,7 +113,7 @@ fn a_lathe_file_takes_its_gears_from_the_file_beside_it() {
     let gears =
         r#"{"format": 1, "name": "Tin", "gears": {"owned": [20, {"teeth": 30, "count": 2}]}}"#;
     std::fs::write(at("tin.json"), gears).unwrap();
-    let open = || input::lathe(&at("lathe.json").display().to_string());
+    let open = || input::lathe(at("lathe.json"));
     assert_eq!(open().unwrap().lathe.parts().gears.total(), 3);
     std::fs::write(at("tin.json"), gears.replace("20", "2")).unwrap();
     let said = open().map(drop).unwrap_err().to_string();

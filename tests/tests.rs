@@ -13,17 +13,19 @@ mod floors;
 mod gear;
 mod gearsets;
 #[path = "../cli/input.rs"]
-#[allow(dead_code, reason = "the program uses what the tests do not")]
+#[allow(dead_code, unused_imports, reason = "the program uses what the tests do not")]
 mod input;
 mod large;
 mod lathe;
 mod learn;
+mod new;
 mod oracle;
 mod properties;
 mod readme;
 mod regression;
 mod render;
 mod scratch;
+mod scripts;
 mod stories;
 mod table;
 mod util;

@@ -48,6 +48,43 @@ pub(crate) fn run_with(variables: &[(&str, &str)], args: &[&str]) -> Run {
     command.envs(variables.iter().copied()).output().expect("the program runs").into()
 }
 
+/// A run on a terminal so many columns wide, with what is typed there: all that stood on it, and the
+/// exit code. `script` (util-linux) makes the terminal.
+#[cfg(target_os = "linux")]
+pub(crate) fn on_terminal(
+    folder: &Path,
+    columns: u16,
+    args: &[&str],
+    typed: &str,
+) -> (String, i32) {
+    use std::io::Write;
+    let quoted = |word: &&str| format!("'{word}'");
+    let words: Vec<String> = args.iter().map(quoted).collect();
+    let line = format!(
+        "stty cols {columns} rows 24 -echo; '{}' {}",
+        env!("CARGO_BIN_EXE_trainwright"),
+        words.join(" ")
+    );
+    let mut script = program(folder, &[]);
+    let mut variables = Command::new("script");
+    for (name, value) in script.get_envs() {
+        match value {
+            Some(value) => variables.env(name, value),
+            None => variables.env_remove(name),
+        };
+    }
+    script = variables;
+    script.args(["-q", "-e", "-c", &line, "/dev/null"]).current_dir(folder).env("NO_COLOR", "1");
+    let mut child = script
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .expect("`script` of util-linux is there");
+    child.stdin.take().expect("a pipe").write_all(typed.as_bytes()).expect("it is typed");
+    let run: Run = child.wait_with_output().expect("it ends").into();
+    (run.out.replace("\r\n", "\n"), run.code)
+}
+
 /// A fresh folder, which goes when it is dropped.
 pub(crate) fn fresh() -> TempDir {
     TempDir::new().expect("a folder")

@@ -17,6 +17,7 @@ use crate::input::{self, OpenChart};
 use crate::report::{Block, Report, Role, Text, judged as document};
 use solver::chart::{self, Measured, Terms};
 use solver::{Lathe, bounds};
+use std::ffi::OsStr;
 
 /// Answers `check`.
 ///
@@ -126,7 +127,7 @@ fn terms(judging: &args::Judging) -> Result<Terms, Failure> {
     })
 }
 
-fn open(spec: &str, lathe: &Lathe) -> Result<OpenChart, Failure> {
+fn open(spec: &OsStr, lathe: &Lathe) -> Result<OpenChart, Failure> {
     let mut levers: Vec<String> =
         lathe.parts().gearbox.levers.iter().map(|lever| lever.name.clone()).collect();
     if lathe.parts().headstock.len() > 1 {

@@ -110,13 +110,32 @@ impl Outcome {
 /// # Errors
 /// If something typed or read can't be used.
 pub(super) fn run(find: &Find, progress: &Progress) -> Result<Report, Failure> {
-    let request = Request::of(find)?;
+    answered(&Request::of(find)?, progress)
+}
+
+/// What `find` says of one target, as if nothing else had been typed.
+///
+/// # Errors
+/// If the lathe can't be used for it.
+pub(super) fn first_answer(
+    machine: Machine,
+    target: &str,
+    progress: &Progress,
+) -> Result<Report, Failure> {
+    let words = ["trainwright", "find", target];
+    let typed =
+        <args::Args as clap::Parser>::try_parse_from(words).map_err(|e| Failure::from(&e))?;
+    let args::Command::Find(find) = &typed.command else { return Ok(Report::new()) };
+    answered(&Request::on(find, || Ok(machine))?, progress)
+}
+
+fn answered(request: &Request, progress: &Progress) -> Result<Report, Failure> {
     let outcomes = request.answer(progress)?;
     let mut report = Report::new();
-    page::write(&request, &outcomes, &mut report);
-    report.records = Some(data::records(&request, &outcomes));
-    report.document = Some(Box::new(data::document(&request, &outcomes)));
-    report.drawings = pictures::all(&request, &outcomes)?;
+    page::write(request, &outcomes, &mut report);
+    report.records = Some(data::records(request, &outcomes));
+    report.document = Some(Box::new(data::document(request, &outcomes)));
+    report.drawings = pictures::all(request, &outcomes)?;
     if request.machine.demo {
         report.asides.push(page::demo_line(&request.machine));
     }
@@ -133,6 +152,14 @@ impl Request {
     /// # Errors
     /// If it can't be.
     pub(super) fn of(find: &Find) -> Result<Self, Failure> {
+        Self::on(find, || Machine::of(&find.machine))
+    }
+
+    /// What was typed, on a machine.
+    fn on(
+        find: &Find,
+        machine: impl FnOnce() -> Result<Machine, Failure>,
+    ) -> Result<Self, Failure> {
         let terms = &find.terms;
         let within =
             terms.within.as_deref().map(|w| words::tolerance("--within", w)).transpose()?;
@@ -147,7 +174,7 @@ impl Request {
             all: find.all,
             arbor: (!terms.no_fit).then_some(arbor),
             targets: targets.into_iter().map(with_hand).collect::<Result<_, _>>()?,
-            machine: Machine::of(&find.machine)?,
+            machine: machine()?,
             train: terms.train.as_deref().map(train).transpose()?,
             rank: find.rank.as_deref().map(|n| rank(n, &find.count)).transpose()?,
         })

@@ -1,5 +1,5 @@
 //! `lathe show` and `lathe check`: what does the program understand of a lathe, and what in it can't
-//! be meant?
+//! be meant? `lathe new` (`lathe/new.rs`) makes a file of a person's answers.
 //!
 //! Shop words are made in `lathe/words.rs`, the facts of one lathe in `lathe/facts.rs` and
 //! `lathe/bracket.rs`, doubts about it in `lathe/doubts.rs` and `lathe/reach.rs`.
@@ -7,10 +7,12 @@
 mod bracket;
 pub(super) mod doubts;
 mod facts;
+mod new;
 mod reach;
 pub(super) mod words;
 
 pub(super) use facts::all_that_it_gives;
+pub(super) use new::run as new;
 pub(super) use words::when;
 
 use super::machine::{DEMO, Machine};
@@ -19,6 +21,7 @@ use crate::failure::Failure;
 use crate::input::{self, OpenFile, OpenSet};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::Lathe;
+use std::ffi::OsStr;
 
 /// Answers `lathe show`.
 ///
@@ -70,7 +73,7 @@ fn records(facts: &[(String, String)]) -> Table {
 ///
 /// # Errors
 /// If the file can't be used: where, what is wrong, what would be right.
-pub(super) fn check(file: &str) -> Result<Report, Failure> {
+pub(super) fn check(file: &OsStr) -> Result<Report, Failure> {
     let mut report = Report::new();
     match input::open(file).map_err(|e| Failure::new(e.to_string()))? {
         OpenFile::Lathe(open) => {
@@ -80,7 +83,8 @@ pub(super) fn check(file: &str) -> Result<Report, Failure> {
             verdict(good, &unknown, &doubts, &mut report);
         }
         OpenFile::Gears(OpenSet { name, gears, .. }) => {
-            let good = format!("{file}: OK, a gear set: {name}: {}", words::gears(&gears));
+            let good =
+                format!("{}: OK, a gear set: {name}: {}", file.display(), words::gears(&gears));
             verdict(good, &[], &[], &mut report);
         }
     }

@@ -6,10 +6,11 @@ use crate::args;
 use crate::failure::Failure;
 use crate::input::{self, OpenLathe, Origin, Surroundings};
 use solver::{Lathe, Parts, Travel, bounds};
+use std::ffi::OsStr;
 
 /// What is said where no lathe was named.
 pub(super) const DEMO: &str =
-    "This is a demo lathe: --lathe FILE, or lathe.json in the folder, is your own.";
+    "This is a demo lathe. For your own: trainwright lathe new, or --lathe FILE.";
 
 /// A lathe with its origin.
 #[derive(Debug)]
@@ -40,7 +41,17 @@ impl Machine {
         }
     }
 
-    fn of_gears_and_screw(gears: &str, screw: &str) -> Result<Self, Failure> {
+    /// The lathe of a file that is not there yet.
+    pub(super) fn of_new(open: OpenLathe) -> Self {
+        Self {
+            lathe: open.lathe.clone(),
+            from: open.source.name.clone(),
+            demo: false,
+            open: Some(open),
+        }
+    }
+
+    fn of_gears_and_screw(gears: &OsStr, screw: &str) -> Result<Self, Failure> {
         let set = input::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
         let mut parts = Parts::plain(set.gears, words::lead("--screw", screw)?);
         parts.name = format!("gears {} on a lead screw of {screw}", set.name);
@@ -52,7 +63,7 @@ impl Machine {
         })
     }
 
-    fn of_file(lathe: Option<&str>, gears: Option<&str>) -> Result<Self, Failure> {
+    fn of_file(lathe: Option<&OsStr>, gears: Option<&OsStr>) -> Result<Self, Failure> {
         let found = Surroundings::of_process().lathe(lathe);
         let (open, origin) = found.map_err(|e| Failure::new(e.to_string()))?;
         let demo = origin == Origin::Demo;

@@ -9,6 +9,7 @@ use crate::failure::Failure;
 use crate::input;
 use solver::plan::Line;
 use solver::{Hand, Lead, Length, Ratio, Series, Target, Thread, Travel};
+use std::ffi::OsStr;
 
 /// Series of the everyday list, each with its first and last size.
 const COMMON: [(&str, &str, &str); 5] = [
@@ -131,7 +132,7 @@ impl List {
         Ok(())
     }
 
-    fn push_file(&mut self, file: &str) -> Result<(), Failure> {
+    fn push_file(&mut self, file: &OsStr) -> Result<(), Failure> {
         let open = input::list(file).map_err(|e| Failure::new(e.to_string()))?;
         for listed in open.lines {
             let place = format!("{}: ", listed.place);

@@ -285,25 +285,54 @@ forms!(GearsOrName, |generator| {
     ]})
 });
 
-/// The box written as a list on the command line: `20,25,30x2`.
+/// One entry of a list of gears.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Listed {
+    /// Teeth, and how many of them.
+    Loose(u64, u64),
+    /// A joined pair, the driven gear first.
+    Joined([u64; 2]),
+}
+
+/// What a list holds: `20,25,30x2,127+120`.
+///
+/// # Errors
+/// Says which entry can't be read.
+pub(super) fn listed(text: &str) -> Result<Vec<Listed>, Wrong> {
+    let entries = text.split([',', ' ']).map(str::trim).filter(|e| !e.is_empty());
+    entries.map(entry).collect()
+}
+
+const LIST: &str = "sizes with commas between them, such as 20,25,30x2 (two 30s)";
+
+fn entry(entry: &str) -> Result<Listed, Wrong> {
+    let number = |digits: &str| {
+        let wrong = |_| Wrong::new(format!("`{entry}` is no gear"), LIST);
+        digits.trim().parse::<u64>().map_err(wrong)
+    };
+    if let Some((driven, driver)) = entry.split_once('+') {
+        return Ok(Listed::Joined([number(driven)?, number(driver)?]));
+    }
+    let (teeth, count) = entry.split_once(['x', 'X', '×']).unwrap_or((entry, "1"));
+    Ok(Listed::Loose(number(teeth)?, number(count)?))
+}
+
+/// The box written as a list on the command line: `20,25,30x2,127+120`.
 ///
 /// # Errors
 /// Says which entry can't be read.
 pub(super) fn inline(text: &str) -> Result<GearSet, Wrong> {
-    let right = "sizes with commas between them, such as 20,25,30x2 (two 30s)";
     let mut set = GearSet::new();
-    for entry in text.split([',', ' ']).map(str::trim).filter(|e| !e.is_empty()) {
-        let (teeth, count) = entry.split_once(['x', 'X', '×']).unwrap_or((entry, "1"));
-        let number = |digits: &str| {
-            digits
-                .trim()
-                .parse::<u64>()
-                .map_err(|_| Wrong::new(format!("`{entry}` is no gear"), right))
-        };
-        let gear = Gear::new(Teeth::new(number(teeth)?)?);
-        set.add(gear, number(count)?)?;
+    for entry in listed(text)? {
+        match entry {
+            Listed::Loose(teeth, count) => set.add(Gear::new(Teeth::new(teeth)?), count)?,
+            Listed::Joined([driven, driver]) => {
+                let gear = |teeth| Teeth::new(teeth).map(Gear::new);
+                set.join(Joined::new(gear(driven)?, gear(driver)?))?;
+            }
+        }
     }
-    set.check().map_err(|_| Wrong::new("the list holds no gear", right))?;
+    set.check().map_err(|_| Wrong::new("the list holds no gear", LIST))?;
     Ok(set)
 }
 

@@ -97,6 +97,14 @@ impl Source {
         Self::of_standard_input(LIMIT, "trainwright table --list - < list.txt")
     }
 
+    /// Reads a file of answers from standard input.
+    ///
+    /// # Errors
+    /// As [`Source::standard_input`].
+    pub(super) fn answers_on_standard_input() -> Result<Self, Failure> {
+        Self::of_standard_input(LIMIT, "trainwright lathe new --answers - < answers.txt")
+    }
+
     fn of_standard_input(limit: usize, right: &str) -> Result<Self, Failure> {
         let (input, name) = (std::io::stdin(), "standard input".to_owned());
         if input.is_terminal() {

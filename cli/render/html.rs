@@ -145,7 +145,7 @@ fn block_of(report: &Report, block: &Block) -> Markup {
             } }
         },
         Block::Table(table) => table_of(table),
-        Block::Verbatim(text) => html! { pre { (lines(text)) } },
+        Block::Letters(text) | Block::Verbatim(text) => html! { pre { (lines(text)) } },
     }
 }
 
@@ -335,7 +335,9 @@ impl Density {
             Block::Table(table) => {
                 table.rows.iter().map(|row| self.row(row)).sum::<f64>() + self.line() + 1.5
             }
-            Block::Verbatim(text) => self.line() * text.lines().map(|_| 1.0).sum::<f64>(),
+            Block::Letters(text) | Block::Verbatim(text) => {
+                self.line() * text.lines().map(|_| 1.0).sum::<f64>()
+            }
             Block::Picture { drawings, .. } => self.pictures(report, drawings),
         }
     }

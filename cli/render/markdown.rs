@@ -32,7 +32,7 @@ fn write_block(block: &Block, out: &mut dyn Write) -> io::Result<()> {
             writeln!(out, "- {}: {}", escaped(label), inline(value))
         }),
         Block::Table(table) => write_table(table, out),
-        Block::Picture { in_letters: text, .. } | Block::Verbatim(text) => {
+        Block::Picture { in_letters: text, .. } | Block::Letters(text) | Block::Verbatim(text) => {
             write!(out, "```\n{text}```\n")
         }
     }

@@ -63,10 +63,26 @@ impl Terminal {
             }
             Block::Facts(facts) => self.write_facts(facts, out),
             Block::Table(table) => self.write_table(table, out),
-            Block::Picture { in_letters: text, .. } | Block::Verbatim(text) => {
-                out.write_all(text.as_bytes())
+            Block::Picture { in_letters: text, .. } | Block::Letters(text) => {
+                self.write_letters(text, out)
             }
+            Block::Verbatim(text) => out.write_all(text.as_bytes()),
         }
+    }
+
+    /// A picture in letters. Where it is too wide, what is said at the end of a line goes below it.
+    fn write_letters(&self, text: &str, out: &mut dyn Write) -> io::Result<()> {
+        text.lines().try_for_each(|line| {
+            let wide = self.table.is_some_and(|width| line.width() > width);
+            match line.rfind(REMARK).filter(|_| wide) {
+                Some(at) => {
+                    let (drawn, said) = line.split_at(at);
+                    writeln!(out, "{}", drawn.trim_end())?;
+                    self.write_prose(&said.trim().into(), BELOW, BELOW, out)
+                }
+                None => writeln!(out, "{line}"),
+            }
+        })
     }
 
     fn write_facts(&self, facts: &[(String, Text)], out: &mut dyn Write) -> io::Result<()> {
@@ -89,14 +105,19 @@ impl Terminal {
         let rest = if rest.width() * 2 > self.prose { "    " } else { rest };
         let mut indent = first;
         let mut line = Line::default();
-        for (role, word, gap) in words(text) {
+        let words = words(text);
+        for (at, (role, word, gap)) in words.iter().enumerate() {
+            let (role, gap) = (*role, *gap);
             let space = usize::from(gap && !line.0.is_empty());
-            if space > 0 && indent.width() + line.width() + space + word.width() > self.prose {
+            // What follows without a space, such as a colon in another role, stays with its word.
+            let glued = words.iter().skip(at + 1).take_while(|(_, _, gap)| !gap);
+            let whole = word.width() + glued.map(|(_, word, _)| word.width()).sum::<usize>();
+            if space > 0 && indent.width() + line.width() + space + whole > self.prose {
                 line.write(indent, out)?;
                 (indent, line) = (rest, Line::default());
-                line.push(role, &word, false);
+                line.push(role, word, false);
             } else {
-                line.push(role, &word, space > 0);
+                line.push(role, word, space > 0);
             }
         }
         line.write(indent, out)
@@ -124,7 +145,7 @@ impl Terminal {
         if self.table.is_none_or(|width| split.width() <= width) {
             return split.write(self, out);
         }
-        grid.write_stacked(out)
+        grid.write_stacked(self, out)
     }
 }
 
@@ -256,6 +277,8 @@ fn widths(headings: &[String], rows: &[Vec<Piece>]) -> Vec<(usize, usize)> {
     headings.iter().enumerate().map(width).collect()
 }
 
+/// What stands before a remark in a picture in letters.
+const REMARK: &str = "   ";
 /// What stands before the second line of a row.
 const BELOW: &str = "       ";
 /// Columns between two columns.
@@ -334,7 +357,7 @@ impl Grid {
     }
 
     /// Row by row, label beside value: for a terminal that is too narrow.
-    fn write_stacked(&self, out: &mut dyn Write) -> io::Result<()> {
+    fn write_stacked(&self, terminal: &Terminal, out: &mut dyn Write) -> io::Result<()> {
         let width = self.headings.iter().map(|h| h.width()).max().unwrap_or(0);
         for (i, row) in self.rows.iter().enumerate() {
             if i > 0 {
@@ -342,11 +365,10 @@ impl Grid {
             }
             for (heading, piece) in self.headings.iter().zip(row) {
                 if !piece.is_empty() {
-                    write!(out, "  ")?;
-                    write_styled(Role::Faint, &padded(heading, width), out)?;
-                    write!(out, "  ")?;
-                    write_styled(piece.role, &piece.text(), out)?;
-                    writeln!(out)?;
+                    let label = format!("  {}  ", padded(heading, width));
+                    let rest = " ".repeat(width + 4);
+                    let value = Text::new(piece.role, piece.text());
+                    terminal.write_prose(&value, &label, &rest, out)?;
                 }
             }
         }

@@ -79,7 +79,7 @@ pub(in crate::command) fn machine_line(machine: &Machine) -> Text {
 /// Which lathe stands in where none was given.
 pub(in crate::command) fn demo_line(machine: &Machine) -> String {
     format!(
-        "Lathe: {}, {}. For your own: --lathe FILE, or lathe.json in this folder.",
+        "Lathe: {}, {}. For your own: trainwright lathe new, or --lathe FILE.",
         machine.name(),
         machine.from
     )

@@ -8,12 +8,13 @@ use crate::input::{self, Origin, Surroundings};
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
 use solver::caliper::{self, Candidate, Over, look_alike};
 use solver::{Gear, GearSet, Outside, PressureAngle, ToothSize};
+use std::ffi::OsStr;
 
 /// Answers for a lathe's gears or for a box.
 ///
 /// # Errors
 /// If the file can't be used.
-pub(super) fn run(lathe: Option<&str>, gears: Option<&str>) -> Result<Report, Failure> {
+pub(super) fn run(lathe: Option<&OsStr>, gears: Option<&OsStr>) -> Result<Report, Failure> {
     let mut report = Report::new();
     let (name, set) = if let Some(gears) = gears {
         let set = input::gear_set(gears).map_err(refused)?;
@@ -31,11 +32,11 @@ fn refused(failure: input::Failure) -> Failure {
 }
 
 /// The lathe in force, by name, and its gears.
-fn of_lathe(lathe: Option<&str>, report: &mut Report) -> Result<(String, GearSet), Failure> {
+fn of_lathe(lathe: Option<&OsStr>, report: &mut Report) -> Result<(String, GearSet), Failure> {
     let (open, origin) = Surroundings::of_process().lathe(lathe).map_err(refused)?;
     if origin == Origin::Demo {
-        let how = "These are the gears of a demo lathe: --gears or --lathe FILE, or lathe.json in the \
-                   folder, for your own.";
+        let how = "These are the gears of a demo lathe. For your own: --gears or --lathe FILE, or \
+                   trainwright lathe new.";
         report.asides.push(how.to_string());
         report.note(how);
     }

@@ -3,7 +3,7 @@
 #![no_main]
 
 #[path = "../../../cli/input.rs"]
-#[allow(dead_code, reason = "the program uses what this does not")]
+#[allow(dead_code, unused_imports, reason = "the program uses what this does not")]
 mod input;
 
 use libfuzzer_sys::fuzz_target;

@@ -1,0 +1,156 @@
+//! `lathe new`: what can a person say of a lathe, standing beside it, and which file is that?
+//!
+//! The questions stand in `new/questions.rs`, the talk in `new/talk.rs`, the page that follows in
+//! `new/page.rs`. What an answer means, and whether it can be, `input` knows: it is read as the
+//! file is. Nothing is written here: the file is part of the report.
+
+mod page;
+mod questions;
+mod talk;
+
+use super::facts;
+use crate::args::New;
+use crate::failure::Failure;
+use crate::input::{self, Draft, Given, Key, OpenLathe, Wrong};
+use crate::progress::Progress;
+use crate::report::Report;
+use std::path::{Path, PathBuf};
+
+/// Answers `lathe new`.
+///
+/// # Errors
+/// If an answer can't be used, or too little is said and nobody can be asked.
+pub(in crate::command) fn run(
+    new: &New,
+    may_ask: bool,
+    progress: &Progress,
+) -> Result<Report, Failure> {
+    let folder = folder(&new.file);
+    let given = given(new)?;
+    let asks = may_ask && new.answers.is_none();
+    if !asks {
+        enough(&given)?;
+    }
+    let draft = taken(given, &folder)?;
+    let draft = if asks { talk::ask(draft, &new.file, &folder)? } else { draft };
+    let name = if new.is_printed() { "the answers".into() } else { new.file.display().to_string() };
+    let text = draft.text();
+    let open = input::lathe_of_text_in(&name, &text, &folder)
+        .map_err(|failure| Failure::new(failure.to_string()))?;
+    Ok(report(new, &draft, text, open, progress))
+}
+
+fn report(new: &New, draft: &Draft, text: String, open: OpenLathe, progress: &Progress) -> Report {
+    if new.is_printed() {
+        return page::printed(text);
+    }
+    let mut report = page::written(&new.file, draft, open, progress);
+    report.lathe_file = Some(text);
+    report
+}
+
+/// The folder that the file will stand in: a gear-set file is looked for there.
+fn folder(file: &Path) -> PathBuf {
+    file.parent().map(Path::to_path_buf).unwrap_or_default()
+}
+
+/// What a file of answers and the flags say, in the order of the questions; flags go before.
+fn given(new: &New) -> Result<Vec<Given>, Failure> {
+    let flags = flags(new);
+    let is_flag = |key| flags.iter().any(|flag| flag.key == key);
+    let mut given = match &new.answers {
+        Some(path) => input::answers(path).map_err(|e| Failure::new(e.to_string()))?,
+        None => Vec::new(),
+    };
+    given.retain(|answer| !is_flag(answer.key));
+    given.extend(flags.iter().cloned());
+    given.sort_by_key(|answer| answer.key);
+    Ok(given)
+}
+
+fn flags(new: &New) -> Vec<Given> {
+    let once = |key: Key| -> &Option<String> {
+        match key {
+            Key::Name => &new.name,
+            Key::Screw => &new.screw,
+            Key::Hand => &new.hand,
+            Key::Starts => &new.starts,
+            Key::Ratio => &new.ratio,
+            Key::Turns => &new.turns,
+            Key::Tumbler => &new.tumbler,
+            Key::Gears => &new.gears,
+            Key::Pitch => &new.pitch,
+            Key::Angle => &new.angle,
+            Key::Studs => &new.studs,
+            Key::Sleeves => &new.sleeves,
+            Key::Fitted => &new.fitted,
+            Key::FittedLevers => &new.fitted_levers,
+            Key::HalfNut => &new.half_nut,
+            Key::Dial => &new.dial,
+            Key::Marks => &new.marks,
+            Key::Reverse => &new.reverse,
+            Key::Speeds => &new.speeds,
+            Key::Shafts => &new.shafts,
+            Key::Swing => &new.swing,
+            Key::StudDistance => &new.stud_distance,
+            Key::HubFirst => &new.hub_first,
+            Key::HubStud => &new.hub_stud,
+            Key::HubLast => &new.hub_last,
+            Key::Lever | Key::Slot => &None,
+        }
+    };
+    let of = |key: &Key| match key {
+        Key::Lever => new.lever.clone(),
+        Key::Slot => new.slot.clone(),
+        key => once(*key).iter().cloned().collect(),
+    };
+    let flag = |key: Key, said| Given { key, said, place: format!("--{}", key.name()) };
+    Key::ALL.iter().flat_map(|key| of(key).into_iter().map(|said| flag(*key, said))).collect()
+}
+
+/// Where nobody can be asked the two must be said that no lathe is without.
+fn enough(given: &[Given]) -> Result<(), Failure> {
+    let is_said = |key: Key| given.iter().any(|answer| answer.key == key);
+    let missing: Vec<&str> =
+        [(Key::Screw, "--screw 8tpi (or unknown)"), (Key::Gears, "--gears 20,25,30x2")]
+            .into_iter()
+            .filter(|(key, _)| !is_said(*key))
+            .map(|(_, flag)| flag)
+            .collect();
+    if missing.is_empty() {
+        return Ok(());
+    }
+    let flags = missing.join(" and ");
+    let wrong =
+        format!("lathe new: nobody can be asked here, and too little is said without {flags}");
+    let hint = "those flags, --answers FILE, or a terminal without --no-input (`trainwright lathe new \
+                --help` lists all)";
+    Err(Failure::new(wrong).with_hint(hint))
+}
+
+/// The draft that the given answers make.
+fn taken(given: Vec<Given>, folder: &Path) -> Result<Draft, Failure> {
+    given.into_iter().try_fold(Draft::default(), |draft, Given { key, said, place }| {
+        draft.with(key, &said, folder).map_err(|wrong| {
+            refused(&format!("{place}: {}", crate::failure::shortened(&said)), &wrong)
+        })
+    })
+}
+
+fn refused(what: &str, wrong: &Wrong) -> Failure {
+    let failure = Failure::new(format!("{what}: {}", wrong.what));
+    match &wrong.right {
+        Some(right) => failure.with_hint(right.as_str()),
+        None => failure,
+    }
+}
+
+/// What is known of a lathe so far, without what only stands in for what was not said.
+fn known(draft: &Draft, folder: &Path) -> Vec<(String, String)> {
+    let Ok(sketch) = draft.sketch(folder) else { return Vec::new() };
+    let stands_in = |part: &str| {
+        sketch.lacks_gears && matches!(part, "gears" | "teeth")
+            || sketch.lacks_slots && (part == "studs" || part.starts_with("slot"))
+    };
+    facts::of(&sketch.open.lathe).into_iter().filter(|(part, _)| !stands_in(part)).collect()
+}
