@@ -1,5 +1,6 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
+mod buy;
 mod card;
 mod change;
 mod chart;
@@ -30,6 +31,7 @@ pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Fail
     match command {
         Command::Find(find) => find::run(find, progress),
         Command::Card(card) => card::run(card, progress),
+        Command::Buy(buy) => buy::run(buy, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
         Command::Check(check) => chart::check(check),

@@ -10,6 +10,7 @@ pub(crate) mod found;
 pub(crate) mod job;
 pub(crate) mod judged;
 pub(crate) mod number;
+pub(crate) mod purchase;
 
 use number::Number;
 use serde::Serialize;
@@ -373,6 +374,7 @@ mod tests {
             ("card", schema_text::<job::Document>()),
             ("check", schema_text::<judged::Checked>()),
             ("learn", schema_text::<judged::Learned>()),
+            ("buy", schema_text::<purchase::Document>()),
         ] {
             let path = format!("{}/gearsets/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
             if std::env::var_os("UPDATE_SCHEMAS").is_some() {

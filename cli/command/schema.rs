@@ -13,6 +13,7 @@ pub(super) fn run(schema: Schema) -> Report {
         SchemaOf::Find => report::schema_text::<report::found::Document>(),
         SchemaOf::Check => report::schema_text::<report::judged::Checked>(),
         SchemaOf::Learn => report::schema_text::<report::judged::Learned>(),
+        SchemaOf::Buy => report::schema_text::<report::purchase::Document>(),
         SchemaOf::Card => report::schema_text::<report::job::Document>(),
     };
     let mut report = Report::new();

@@ -1,0 +1,371 @@
+//! What is worth buying, for people: what the box does now, the best purchase of each number of gears
+//! with what it adds, the ranking, and what it rests on.
+
+use super::Request;
+use super::answer::{Answer, Bought, Line, Round, Served};
+use crate::command::figures::error_size;
+use crate::command::find::{
+    error_in_short, levers_in_words, machine_line, part, plural, unchecked,
+};
+use crate::command::wanted::Wanted;
+use crate::report::number::grouped;
+use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use solver::buy::{PAIRS, PARTS, Score};
+use solver::{Parts, Ratio, Teeth};
+
+/// What is best, in words.
+pub(super) const OBJECTIVE: &str = "the most lines within tolerance, then the least error of the \
+    worst of these, then the least sum of their errors";
+
+/// What is said where the search was ended.
+pub(super) const NOT_COMPLETE: &str =
+    "NOT COMPLETE: the search was ended early; a better purchase may have been missed.";
+
+/// Rows of a list that a page shows; JSON has all.
+const ROWS: usize = 40;
+
+/// The whole page.
+pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
+    let lines = request.wanted.len();
+    report.note(machine_line(&request.machine));
+    report.push(Block::Title(format!(
+        "What to buy for {}",
+        plural(lines, "thread or feed").replace("or feeds", "and feeds")
+    )));
+    report.note(format!("Best is: {OBJECTIVE}. {}", tolerances(request)));
+    write_verdict(request, answer, report);
+    write_now(request, &answer.now, report);
+    for round in &answer.rounds {
+        write_round(request, answer, round, report);
+    }
+    report.heading("What it rests on");
+    report.push(Block::List(grounds(request, answer).into_iter().map(Text::from).collect()));
+}
+
+/// What `-v` says.
+pub(super) fn details(answer: &Answer) -> Vec<String> {
+    let of = |round: &Round| {
+        let all = if round.complete { "none better can have been missed" } else { "not all" };
+        format!("{}: {} compared, {all}", name(round.gears), grouped(round.compared as u128))
+    };
+    answer.rounds.iter().map(of).collect()
+}
+
+/// What counts as near enough.
+fn tolerances(request: &Request) -> String {
+    let of = |feed: bool| {
+        let lines = request.wanted.iter().filter(|wanted| wanted.is_feed() == feed);
+        let mut parts: Vec<Ratio> = lines.map(|wanted| wanted.line.within).collect();
+        parts.sort_unstable();
+        parts.dedup();
+        parts
+    };
+    let said = |what: &str, parts: &[Ratio]| match parts {
+        [] => None,
+        [one] => Some(format!("{what} within {}", part(one))),
+        [least, .., most] => Some(format!("{what} within {} to {}", part(least), part(most))),
+    };
+    let both = [said("threads", &of(false)), said("feeds", &of(true))];
+    let both = both.into_iter().flatten().collect::<Vec<_>>().join(", ");
+    format!("Tolerance: {both}.")
+}
+
+/// The answer in a sentence or two.
+fn write_verdict(request: &Request, answer: &Answer, report: &mut Report) {
+    let now = &answer.now;
+    if let Some(best) = answer.best() {
+        let reached = reached(&best.served);
+        let gears = best.gears.len();
+        let first = answer.rounds.iter().find(|round| round.gains).filter(|r| r.gears < gears);
+        let mut text = Text::from("Buy ")
+            .and(Role::Good, names(request, &best.gears))
+            .and(Role::Plain, format!(": {reached}, {} now.", counted(now)));
+        if let Some(fewer) = first.and_then(|round| round.offers.first()) {
+            text = text.and(
+                Role::Plain,
+                format!(
+                    " If only {}: {}, {}.",
+                    plural(fewer.gears.len(), "gear"),
+                    names(request, &fewer.gears),
+                    self::reached(&fewer.served)
+                ),
+            );
+        }
+        report.note(text);
+    } else if now.missed().is_empty() {
+        report.note(Text::new(
+            Role::Good,
+            format!(
+                "Buy nothing: {}, and no purchase of {} comes closer.",
+                reached(now),
+                most(request)
+            ),
+        ));
+    } else {
+        let nothing = format!(
+            "Nothing is gained: no purchase of {} reaches a line more, or comes closer.",
+            most(request)
+        );
+        report.note(Text::new(Role::Warning, nothing));
+    }
+    if !answer.complete() {
+        report.note(Text::new(Role::Warning, NOT_COMPLETE));
+    }
+}
+
+/// `one gear`, `up to two gears`, of which sizes.
+fn most(request: &Request) -> String {
+    let gears = name(request.up_to).to_lowercase();
+    let up_to = if request.up_to > 1 { "up to " } else { "" };
+    format!("{up_to}{gears} from {} to {} teeth", request.from, request.to)
+}
+
+fn name(gears: usize) -> &'static str {
+    match gears {
+        1 => "One gear",
+        2 => "Two gears",
+        _ => "Three gears",
+    }
+}
+
+/// `21 of 26 lines`.
+fn counted(served: &Served) -> String {
+    format!("{} of {}", served.score.reached, plural(served.lines.len(), "line"))
+}
+
+/// `21 of 26 lines within tolerance, the worst of them 83 ppm off`.
+fn reached(served: &Served) -> String {
+    let counted = counted(served);
+    match served.score {
+        Score { reached: 0, .. } => format!("{counted} within tolerance"),
+        Score { worst: 0, .. } => format!("{counted} within tolerance, exact"),
+        Score { worst, .. } => {
+            format!("{counted} within tolerance, the worst of them {} off", ppm(worst))
+        }
+    }
+}
+
+/// Parts of an error as ppm in words.
+fn ppm(parts: u128) -> String {
+    format!("{} ppm", error_size(parts, PARTS).shown().text)
+}
+
+/// Gears in words; one of an owned size says which one it is: `46`, `a second 40`.
+pub(super) fn names(request: &Request, gears: &[Teeth]) -> String {
+    let parts = request.machine.lathe.parts();
+    let name = |(at, teeth): (usize, &Teeth)| {
+        let before = gears.iter().take(at).filter(|g| *g == teeth).count();
+        match owned(parts, *teeth).saturating_add(before) {
+            0 => teeth.to_string(),
+            1 => format!("a second {teeth}"),
+            2 => format!("a third {teeth}"),
+            _ => format!("one more {teeth}"),
+        }
+    };
+    gears.iter().enumerate().map(name).collect::<Vec<_>>().join(" and ")
+}
+
+/// Loose gears of a size.
+fn owned(parts: &Parts, teeth: Teeth) -> usize {
+    let loose = parts.gears.loose().iter().filter(|(gear, _)| gear.teeth == teeth);
+    loose.map(|(_, count)| usize::from(*count)).sum()
+}
+
+fn write_now(request: &Request, now: &Served, report: &mut Report) {
+    report.heading("What the box does now");
+    report.note(format!("{}.", reached(now)));
+    write_missed(request, now, report);
+}
+
+/// Lines that are missed, each with the nearest train.
+fn write_missed(request: &Request, served: &Served, report: &mut Report) {
+    let missed = served.missed();
+    if missed.is_empty() {
+        return;
+    }
+    report.note("Missed, with the nearest:");
+    let mut table = Table::new(columns(&[Column::new("error", "off by", "")]));
+    for &at in missed.iter().take(ROWS) {
+        let line = served.line(at);
+        table.push(row(request, at, &[line], line));
+    }
+    table.drop_last_if_empty();
+    report.table(table);
+    write_more(missed.len(), report);
+}
+
+fn write_more(rows: usize, report: &mut Report) {
+    if rows > ROWS {
+        report.note(format!("{} more lines: --format json has all.", rows - ROWS));
+    }
+}
+
+/// A line of the list, errors, and the train that cuts it.
+fn columns(errors: &[Column]) -> Vec<Column> {
+    let line = [Column::new("line", "line", ""), Column::new("names", "for", "").second()];
+    let train = [Column::new("train", "train", ""), Column::new("levers", "levers", "").second()];
+    line.into_iter().chain(errors.iter().cloned()).chain(train).collect()
+}
+
+fn row(request: &Request, at: usize, errors: &[Option<&Line>], cut: Option<&Line>) -> Vec<Cell> {
+    let wanted = request.wanted.get(at);
+    let error = |line: &Option<&Line>| line.map_or_else(|| "no train".into(), error_cell);
+    let levers = cut.map(|line| levers_in_words(&line.entry)).filter(|words| !words.is_empty());
+    let mut cells = vec![wanted.map(Wanted::lead).into(), wanted.and_then(names_of).into()];
+    cells.extend(errors.iter().map(error));
+    cells.push(cut.map(|line| Text::new(Role::Strong, line.entry.train.to_string())).into());
+    cells.push(levers.into());
+    cells
+}
+
+/// Threads that a line cuts; of many the first.
+fn names_of(wanted: &Wanted) -> Option<String> {
+    match wanted.names.as_slice() {
+        [] => None,
+        [first, second, _, rest @ ..] if !rest.is_empty() => {
+            Some(format!("{first}, {second} and {} more", rest.len() + 1))
+        }
+        all => Some(all.join(", ")),
+    }
+}
+
+fn error_cell(line: &Line) -> Cell {
+    let role = if line.reached { Role::Good } else { Role::Warning };
+    Text::new(role, error_in_short(&line.entry.error)).into()
+}
+
+fn write_round(request: &Request, answer: &Answer, round: &Round, report: &mut Report) {
+    report.heading(name(round.gears));
+    let Some(best) = round.offers.first() else {
+        report.note(match (round.complete, round.compared) {
+            (true, _) => "Gains nothing.",
+            (false, 0) => "Not looked at: the search was ended before.",
+            (false, _) => "Nothing was found before the search was ended.",
+        });
+        return;
+    };
+    if round.gains {
+        report.note(Text::from("Buy ").and(Role::Strong, names(request, &best.gears)).and(
+            Role::Plain,
+            format!(": {}, {} now.", reached(&best.served), counted(&answer.now)),
+        ));
+        write_gains(request, answer, best, report);
+        write_still_missed(request, best, report);
+    } else {
+        report.note("No better than fewer gears.");
+    }
+    write_ranking(request, answer, round, report);
+}
+
+/// What the best purchase changes, line by line: first what was missed.
+fn write_gains(request: &Request, answer: &Answer, best: &Bought, report: &mut Report) {
+    let (gained, closer) = (best.gained(&answer.now), best.closer(&answer.now));
+    let kinds = [("Reached with it, missed before:", gained), ("Comes closer:", closer)];
+    for (said, lines) in kinds {
+        if lines.is_empty() {
+            continue;
+        }
+        report.note(said);
+        let errors = [Column::new("now", "now", ""), Column::new("then", "then", "")];
+        let mut table = Table::new(columns(&errors));
+        for &at in lines.iter().take(ROWS) {
+            let (now, then) = (answer.now.line(at), best.served.line(at));
+            table.push(row(request, at, &[now, then], then));
+        }
+        table.drop_last_if_empty();
+        report.table(table);
+        write_more(lines.len(), report);
+    }
+}
+
+fn write_still_missed(request: &Request, best: &Bought, report: &mut Report) {
+    let missed = best.served.missed();
+    let line = |at: &usize| {
+        let nearest = best.served.line(*at).map(|line| error_in_short(&line.entry.error));
+        let lead = request.wanted.get(*at).map(Wanted::lead).unwrap_or_default();
+        format!("{lead} ({})", nearest.unwrap_or_else(|| "no train".to_owned()))
+    };
+    let shown: Vec<String> = missed.iter().take(ROWS).map(line).collect();
+    if !shown.is_empty() {
+        report.note(format!("Still missed: {}.", shown.join(", ")));
+        write_more(missed.len(), report);
+    }
+}
+
+fn write_ranking(request: &Request, answer: &Answer, round: &Round, report: &mut Report) {
+    report.note(match round.offers.len() {
+        1 => "The only one that gains anything:".to_owned(),
+        n => format!("The {n} best:"),
+    });
+    let several = round.gears > 1;
+    let mut columns = vec![
+        Column::new("rank", "", ""),
+        Column::new("buy", "buy", ""),
+        Column::new("reached", "reached", "lines"),
+        Column::new("worst_ppm", "worst", "ppm"),
+        Column::new("sum_ppm", "sum", "ppm"),
+        Column::new("gained", "gained", "lines"),
+    ];
+    if several {
+        columns.push(Column::new("adds", "missed without", ""));
+    }
+    let mut table = Table::new(columns);
+    for (at, bought) in round.offers.iter().enumerate() {
+        let Score { reached, worst, sum } = bought.served.score;
+        let mut row: Vec<Cell> = vec![
+            (at + 1).into(),
+            Text::new(Role::Strong, names(request, &bought.gears)).into(),
+            reached.into(),
+            error_size(worst, PARTS).unmarked().into(),
+            error_size(sum, PARTS).unmarked().into(),
+            bought.gained(&answer.now).len().into(),
+        ];
+        if several {
+            row.push(adds(bought).into());
+        }
+        table.push(row);
+    }
+    report.table(table);
+    if several {
+        report.note(
+            "Missed without: how many lines would be missed if that gear alone were left out.",
+        );
+    }
+}
+
+/// `46: 2, 63: 1`.
+pub(super) fn adds(bought: &Bought) -> String {
+    let each =
+        bought.gears.iter().zip(&bought.adds).map(|(gear, lines)| format!("{gear}: {lines}"));
+    each.collect::<Vec<_>>().join(", ")
+}
+
+/// What was compared, what was not, and what a bought gear must be.
+fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
+    let parts = request.machine.lathe.parts();
+    let of = |round: &Round| {
+        format!("{} of {}", grouped(round.compared as u128), name(round.gears).to_lowercase())
+    };
+    let compared = answer.rounds.iter().map(of).collect::<Vec<_>>().join(", ");
+    let not = request.not.iter().map(Teeth::to_string).collect::<Vec<_>>().join(", ");
+    let without = if not.is_empty() { String::new() } else { format!(", without {not}") };
+    let sizes = format!("{} to {} teeth{without}", request.from, request.to);
+    let verdict = if answer.complete() { "none serves the list better" } else { "not all were" };
+    let mut grounds = vec![format!(
+        "Purchases compared: {compared}; {sizes}, sizes that you own among them; {verdict}."
+    )];
+    if usize::from(parts.studs) >= PAIRS {
+        grounds.push(format!("Trains of up to {} were searched.", plural(PAIRS, "ratio pair")));
+    }
+    grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
+    if !parts.studs_stated {
+        grounds.push("1 stud was taken, since the lathe does not say; --studs 2 tries two.".into());
+    }
+    // Common practice, no source.
+    grounds.push(
+        "A gear that is bought has to have the tooth size, pressure angle, width, bore and key of \
+         your own; no word here on material or strength."
+            .into(),
+    );
+    grounds
+}
