@@ -19,19 +19,15 @@ pub(super) const OBJECTIVE: &str = "the most lines within tolerance, then the le
 
 /// What is said where the search was ended.
 pub(super) const NOT_COMPLETE: &str =
-    "NOT COMPLETE: the search was ended early; a better purchase may have been missed.";
+    "NOT COMPLETE: not all was searched; a better purchase may have been missed.";
 
 /// Rows of a list that a page shows; JSON has all.
 const ROWS: usize = 40;
 
 /// The whole page.
 pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
-    let lines = request.wanted.len();
     report.note(machine_line(&request.machine));
-    report.push(Block::Title(format!(
-        "What to buy for {}",
-        plural(lines, "thread or feed").replace("or feeds", "and feeds")
-    )));
+    report.push(Block::Title(format!("What to buy for {}", listed(request))));
     report.note(format!("Best is: {OBJECTIVE}. {}", tolerances(request)));
     write_verdict(request, answer, report);
     write_now(request, &answer.now, report);
@@ -40,6 +36,15 @@ pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
     }
     report.heading("What it rests on");
     report.push(Block::List(grounds(request, answer).into_iter().map(Text::from).collect()));
+}
+
+/// `9 threads`, `1 feed`, `35 threads and 4 feeds`.
+fn listed(request: &Request) -> String {
+    let feeds = request.wanted.iter().filter(|wanted| wanted.is_feed()).count();
+    let threads = request.wanted.len().saturating_sub(feeds);
+    let said = |(count, thing): &(usize, &str)| (*count > 0).then(|| plural(*count, thing));
+    let both = [(threads, "thread"), (feeds, "feed")];
+    both.iter().filter_map(said).collect::<Vec<_>>().join(" and ")
 }
 
 /// What `-v` says.
@@ -73,44 +78,38 @@ fn tolerances(request: &Request) -> String {
 /// The answer in a sentence or two.
 fn write_verdict(request: &Request, answer: &Answer, report: &mut Report) {
     let now = &answer.now;
-    if let Some(best) = answer.best() {
-        let reached = reached(&best.served);
-        let gears = best.gears.len();
-        let first = answer.rounds.iter().find(|round| round.gains).filter(|r| r.gears < gears);
-        let mut text = Text::from("Buy ")
-            .and(Role::Good, names(request, &best.gears))
-            .and(Role::Plain, format!(": {reached}, {} now.", counted(now)));
-        if let Some(fewer) = first.and_then(|round| round.offers.first()) {
-            text = text.and(
-                Role::Plain,
-                format!(
-                    " If only {}: {}, {}.",
-                    plural(fewer.gears.len(), "gear"),
-                    names(request, &fewer.gears),
-                    self::reached(&fewer.served)
-                ),
-            );
+    report.note(match answer.best() {
+        Some(best) => advised(request, answer, best),
+        None if !answer.complete() => {
+            Text::new(Role::Warning, "No purchase that gains anything was found so far.")
         }
-        report.note(text);
-    } else if now.missed().is_empty() {
-        report.note(Text::new(
-            Role::Good,
-            format!(
-                "Buy nothing: {}, and no purchase of {} comes closer.",
-                reached(now),
-                most(request)
-            ),
-        ));
-    } else {
-        let nothing = format!(
-            "Nothing is gained: no purchase of {} reaches a line more, or comes closer.",
-            most(request)
-        );
-        report.note(Text::new(Role::Warning, nothing));
-    }
+        None if now.missed().is_empty() => {
+            let most = most(request);
+            let words =
+                format!("Buy nothing: {}; {most} would come no closer.", reached(request, now));
+            Text::new(Role::Good, words)
+        }
+        None => {
+            let most = most(request);
+            let words = format!("Nothing is gained by {most}: not a line more, and none closer.");
+            Text::new(Role::Warning, words)
+        }
+    });
     if !answer.complete() {
         report.note(Text::new(Role::Warning, NOT_COMPLETE));
     }
+}
+
+/// The best purchase, and what fewer gears would do.
+fn advised(request: &Request, answer: &Answer, best: &Bought) -> Text {
+    let text = Text::from("Buy ").and(Role::Good, names(request, &best.gears)).and(
+        Role::Plain,
+        format!(": {}; {} now.", reached(request, &best.served), counted(&answer.now)),
+    );
+    let fewer = answer.rounds.iter().find(|round| round.gains && round.gears < best.gears.len());
+    let Some(fewer) = fewer.and_then(|round| round.offers.first()) else { return text };
+    let alone = names(request, &fewer.gears);
+    text.and(Role::Plain, format!(" {alone} alone: {}.", counted(&fewer.served)))
 }
 
 /// `one gear`, `up to two gears`, of which sizes.
@@ -133,21 +132,24 @@ fn counted(served: &Served) -> String {
     format!("{} of {}", served.score.reached, plural(served.lines.len(), "line"))
 }
 
-/// `21 of 26 lines within tolerance, the worst of them 83 ppm off`.
-fn reached(served: &Served) -> String {
+/// `21 of 26 lines within tolerance, the worst M6 x 1 by -83.0 ppm`.
+fn reached(request: &Request, served: &Served) -> String {
     let counted = counted(served);
-    match served.score {
-        Score { reached: 0, .. } => format!("{counted} within tolerance"),
-        Score { worst: 0, .. } => format!("{counted} within tolerance, exact"),
-        Score { worst, .. } => {
-            format!("{counted} within tolerance, the worst of them {} off", ppm(worst))
+    let within = served.lines.iter().zip(&request.wanted);
+    let within = within.filter_map(|(line, wanted)| Some((line.as_ref()?, wanted)));
+    let worst = within
+        .filter(|(line, _)| line.reached)
+        .max_by(|a, b| a.0.entry.error.compare_size(&b.0.entry.error));
+    match worst {
+        None => format!("{counted} within tolerance"),
+        Some((line, _)) if line.entry.error.is_zero() => {
+            format!("{counted} within tolerance, all of them exact")
+        }
+        Some((line, wanted)) => {
+            let error = error_in_short(&line.entry.error);
+            format!("{counted} within tolerance, the worst {} by {error}", wanted.lead())
         }
     }
-}
-
-/// Parts of an error as ppm in words.
-fn ppm(parts: u128) -> String {
-    format!("{} ppm", error_size(parts, PARTS).shown().text)
 }
 
 /// Gears in words; one of an owned size says which one it is: `46`, `a second 40`.
@@ -173,7 +175,7 @@ fn owned(parts: &Parts, teeth: Teeth) -> usize {
 
 fn write_now(request: &Request, now: &Served, report: &mut Report) {
     report.heading("What the box does now");
-    report.note(format!("{}.", reached(now)));
+    report.note(format!("{}.", reached(request, now)));
     write_missed(request, now, report);
 }
 
@@ -184,13 +186,7 @@ fn write_missed(request: &Request, served: &Served, report: &mut Report) {
         return;
     }
     report.note("Missed, with the nearest:");
-    let mut table = Table::new(columns(&[Column::new("error", "off by", "")]));
-    for &at in missed.iter().take(ROWS) {
-        let line = served.line(at);
-        table.push(row(request, at, &[line], line));
-    }
-    table.drop_last_if_empty();
-    report.table(table);
+    report.table(lines_table(request, &missed, &[("off by", served)], served));
     write_more(missed.len(), report);
 }
 
@@ -200,22 +196,39 @@ fn write_more(rows: usize, report: &mut Report) {
     }
 }
 
-/// A line of the list, errors, and the train that cuts it.
-fn columns(errors: &[Column]) -> Vec<Column> {
-    let line = [Column::new("line", "line", ""), Column::new("names", "for", "").second()];
-    let train = [Column::new("train", "train", ""), Column::new("levers", "levers", "").second()];
-    line.into_iter().chain(errors.iter().cloned()).chain(train).collect()
-}
-
-fn row(request: &Request, at: usize, errors: &[Option<&Line>], cut: Option<&Line>) -> Vec<Cell> {
-    let wanted = request.wanted.get(at);
-    let error = |line: &Option<&Line>| line.map_or_else(|| "no train".into(), error_cell);
-    let levers = cut.map(|line| levers_in_words(&line.entry)).filter(|words| !words.is_empty());
-    let mut cells = vec![wanted.map(Wanted::lead).into(), wanted.and_then(names_of).into()];
-    cells.extend(errors.iter().map(error));
-    cells.push(cut.map(|line| Text::new(Role::Strong, line.entry.train.to_string())).into());
-    cells.push(levers.into());
-    cells
+/// Rows of a list of lines: the line, its errors, and the train that cuts it. Columns with nothing to
+/// say are left out.
+fn lines_table(
+    request: &Request,
+    lines: &[usize],
+    errors: &[(&'static str, &Served)],
+    cut: &Served,
+) -> Table {
+    let shown = || lines.iter().take(ROWS);
+    let entry = |at: &usize| cut.line(*at).map(|line| &line.entry);
+    let levers = |at: &usize| entry(at).map(levers_in_words).filter(|words| !words.is_empty());
+    let names = |at: &usize| request.wanted.get(*at).and_then(names_of);
+    let mut table = Table::default();
+    let mut add = |column: Column, cells: Vec<Cell>| {
+        if cells.iter().any(|cell| *cell != Cell::Empty) {
+            table.columns.push(column);
+            table.rows.resize(cells.len(), Vec::new());
+            table.rows.iter_mut().zip(cells).for_each(|(row, cell)| row.push(cell));
+        }
+    };
+    let lead = |at: &usize| request.wanted.get(*at).map(Wanted::lead).into();
+    add(Column::new("line", "line", ""), shown().map(lead).collect());
+    for (name, served) in errors {
+        let error = |at: &usize| served.line(*at).map_or_else(|| "no train".into(), error_cell);
+        add(Column::new(*name, *name, ""), shown().map(error).collect());
+    }
+    let train =
+        |at: &usize| entry(at).map(|entry| Text::new(Role::Strong, entry.train.to_string())).into();
+    add(Column::new("train", "train", ""), shown().map(train).collect());
+    let second = |key: &'static str, name| Column::new(key, name, "").second();
+    add(second("levers", "levers"), shown().map(|at| levers(at).into()).collect());
+    add(second("names", "for"), shown().map(|at| names(at).into()).collect());
+    table
 }
 
 /// Threads that a line cuts; of many the first.
@@ -245,10 +258,12 @@ fn write_round(request: &Request, answer: &Answer, round: &Round, report: &mut R
         return;
     };
     if round.gains {
-        report.note(Text::from("Buy ").and(Role::Strong, names(request, &best.gears)).and(
-            Role::Plain,
-            format!(": {}, {} now.", reached(&best.served), counted(&answer.now)),
-        ));
+        // Of one round the verdict says it.
+        if request.up_to > 1 {
+            let words = format!(": {}.", reached(request, &best.served));
+            let buy = Text::from("Buy ").and(Role::Strong, names(request, &best.gears));
+            report.note(buy.and(Role::Plain, words));
+        }
         write_gains(request, answer, best, report);
         write_still_missed(request, best, report);
     } else {
@@ -266,14 +281,8 @@ fn write_gains(request: &Request, answer: &Answer, best: &Bought, report: &mut R
             continue;
         }
         report.note(said);
-        let errors = [Column::new("now", "now", ""), Column::new("then", "then", "")];
-        let mut table = Table::new(columns(&errors));
-        for &at in lines.iter().take(ROWS) {
-            let (now, then) = (answer.now.line(at), best.served.line(at));
-            table.push(row(request, at, &[now, then], then));
-        }
-        table.drop_last_if_empty();
-        report.table(table);
+        let errors = [("now", &answer.now), ("then", &best.served)];
+        report.table(lines_table(request, &lines, &errors, &best.served));
         write_more(lines.len(), report);
     }
 }
@@ -326,6 +335,13 @@ fn write_ranking(request: &Request, answer: &Answer, round: &Round, report: &mut
         table.push(row);
     }
     report.table(table);
+    let first = round.offers.first().map(|best| best.served.score);
+    let as_good = round.offers.iter().filter(|bought| Some(bought.served.score) == first);
+    if as_good.count() > 1 {
+        report.note(
+            "Rows with the same figures serve the list equally well; the smaller gears stand first.",
+        );
+    }
     if several {
         report.note(
             "Missed without: how many lines would be missed if that gear alone were left out.",
@@ -355,7 +371,10 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
         "Purchases compared: {compared}; {sizes}, sizes that you own among them; {verdict}."
     )];
     if usize::from(parts.studs) >= PAIRS {
-        grounds.push(format!("Trains of up to {} were searched.", plural(PAIRS, "ratio pair")));
+        grounds.push(format!(
+            "Trains of up to {} were searched; `find` tries more.",
+            plural(PAIRS, "ratio pair")
+        ));
     }
     grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
     if !parts.studs_stated {
