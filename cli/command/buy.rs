@@ -107,6 +107,7 @@ impl Request {
 
 /// A tooth count within its bounds.
 fn teeth(argument: &str, text: &str) -> Result<Teeth, Failure> {
-    let teeth = words::whole(argument, text, &bounds::TEETH)?;
+    let teeth = words::whole(argument, text, &bounds::TEETH)
+        .map_err(|wrong| wrong.with_hint(format!("{argument} 40")))?;
     Teeth::new(teeth).map_err(|e| Failure::typed(argument, text, &e))
 }

@@ -181,7 +181,8 @@ impl<'r> Desk<'r> {
         advice.map_err(|e| {
             let failure = request.machine.refused(&e);
             if e.is_range() && gears > 1 {
-                failure.under(&format!("--up-to {gears}: "))
+                let hint = "a narrower --from and --to, or a shorter list";
+                failure.under(&format!("--up-to {gears}: ")).with_hint(hint)
             } else {
                 failure
             }

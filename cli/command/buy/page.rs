@@ -268,6 +268,7 @@ fn write_round(request: &Request, answer: &Answer, round: &Round, report: &mut R
         write_still_missed(request, best, report);
     } else {
         report.note("No better than fewer gears.");
+        return;
     }
     write_ranking(request, answer, round, report);
 }
