@@ -33,7 +33,7 @@ fn a_gear_of_46_makes_eleven_and_a_half_exact() {
     assert_eq!(json["now"]["reached"], 1);
     let missed = &json["now"]["lines"][1];
     assert_eq!((&missed["reached"], &missed["train"]), (&false.into(), &"52-48+36-28".into()));
-    assert_eq!(missed["error_ppm"].as_f64().unwrap().round(), 1116.0);
+    assert_eq!(format!("{:.0}", missed["error_ppm"].as_f64().unwrap()), "1116");
     let best = &json["purchases"][0]["offers"][0];
     assert_eq!((&best["text"], &best["gained"]), (&"46".into(), &vec![1].into()));
     assert_eq!((&best["adds"], &best["served"]["worst_ppm"]), (&vec![1].into(), &0.0.into()));
@@ -49,7 +49,8 @@ fn offers(json: &Value, round: usize) -> Vec<(Vec<u64>, u64, u64, u64)> {
     let offer = |offer: &Value| {
         let gears = offer["gears"].as_array().unwrap().iter().map(|z| z.as_u64().unwrap());
         let served = &offer["served"];
-        let figure = |key: &str| (served[key].as_f64().unwrap() * 1e6).round() as u64;
+        let figure =
+            |key: &str| format!("{:.0}", served[key].as_f64().unwrap() * 1e6).parse().unwrap();
         (
             gears.collect(),
             served["reached"].as_u64().unwrap(),
@@ -112,7 +113,8 @@ fn the_ranking_is_that_of_a_plain_count() {
         screw: q(127, 40),
         wanted: ["1.25", "1.5", "0.7", "1.75", "0.9", "1.1"]
             .map(|mm| {
-                let hundredths = (mm.parse::<f64>().unwrap() * 100.0).round() as i64;
+                let hundredths =
+                    format!("{:.0}", mm.parse::<f64>().unwrap() * 100.0).parse().unwrap();
                 (q(hundredths, 100), q(1, 200))
             })
             .into(),

@@ -71,13 +71,13 @@ pub(crate) struct Served {
     /// For each line, in the order of `lines`, the best train; null where there is none, or where it
     /// was not looked for: that is done for `now` and for the first purchase of each number of gears,
     /// elsewhere only trains within tolerance are given.
-    pub(crate) lines: Vec<Option<Train>>,
+    pub(crate) lines: Vec<Option<Way>>,
 }
 
 /// A train for a line.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub(crate) struct Train {
+pub(crate) struct Way {
     /// Whether it is within the tolerance.
     pub(crate) reached: bool,
     /// Gears along the power path: `-` is a mesh, `+` joins gears on one stud.

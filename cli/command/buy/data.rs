@@ -6,7 +6,7 @@ use crate::command::figures::{error_size, lead_mm, ppm};
 use crate::command::find::travel;
 use crate::command::wanted::Wanted;
 use crate::report::found::{Named, Quotient};
-use crate::report::purchase::{self, Document, FORMAT, Offer, Round, Train};
+use crate::report::purchase::{self, Document, FORMAT, Offer, Round, Way};
 use crate::report::{Cell, Column, Table};
 use num_traits::Zero;
 use solver::buy::PARTS;
@@ -116,10 +116,10 @@ fn served(served: &Served) -> purchase::Served {
     }
 }
 
-fn train(line: &Line) -> Train {
+fn train(line: &Line) -> Way {
     let entry = &line.entry;
     let (quotient, pi) = entry.error.cut_over_asked();
-    Train {
+    Way {
         reached: line.reached,
         train: entry.train.to_string(),
         levers: Named(entry.levers.clone()),
