@@ -32,7 +32,7 @@ fn row(gears: usize, positions: usize, bracket: bool) {
     let lines: Vec<Line> = targets().into_iter().map(Line::new).collect();
     let request = Request::new(lines, sizes.clone()).with_gears(gears);
     let cancel = AtomicBool::new(false);
-    let (advice, time) = timed(|| best(&lathe, &request, &cancel, &|_, _| ()).unwrap());
+    let (advice, time) = timed(|| best(&lathe, &request, &cancel, &|_| ()).unwrap());
     let first = &advice.offers[0];
     let all: Vec<Vec<Teeth>> = if gears == 1 {
         sizes.iter().map(|z| vec![*z]).collect()

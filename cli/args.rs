@@ -1,7 +1,9 @@
 //! What was typed, as plain values: no file is opened here and no number is read.
 
+mod buy;
 mod table;
 
+pub(crate) use buy::Buy;
 pub(crate) use table::{Paper, Plan as Order, Table};
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
@@ -22,6 +24,7 @@ Examples:
   trainwright find M10 \"11 1/2 tpi\" --count 3
   trainwright find \"0.1 mm/rev\" --format csv
   trainwright card M10 --output m10.html
+  trainwright buy --series metric-coarse:M3..M12
   trainwright threads 19 tpi
   trainwright gear 40 --outside \"52.4 mm\"
 
@@ -115,6 +118,8 @@ pub(crate) enum Command {
     Find(Find),
     /// Write the job card: all that the job takes, in the order of the work, on one page
     Card(Card),
+    /// Say which gears are worth buying for a list of threads and feeds
+    Buy(Buy),
     /// List the known threads, or name an unknown one
     Threads(Threads),
     /// Name a gear that was measured, give its sizes and its mesh, or check a box of gears
@@ -786,6 +791,8 @@ pub(crate) enum SchemaOf {
     Check,
     /// What `learn --format json` writes
     Learn,
+    /// What `buy --format json` writes
+    Buy,
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
+mod buy;
 mod card;
 mod change;
 mod chart;
@@ -37,6 +38,7 @@ pub(crate) fn run(
     match command {
         Command::Find(find) => find::run(find, progress),
         Command::Card(card) => card::run(card, progress),
+        Command::Buy(buy) => buy::run(buy, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
         Command::Table(table) => table::run(table, progress),

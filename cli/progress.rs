@@ -4,6 +4,7 @@
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal;
 use std::sync::mpsc::{self, RecvTimeoutError, Sender};
+use std::sync::{Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
 use std::time::Duration;
 
@@ -17,6 +18,8 @@ const TICK: Duration = Duration::from_millis(120);
 pub(crate) struct Progress {
     bar: ProgressBar,
     watch: Option<(Sender<()>, JoinHandle<()>)>,
+    /// The long work that is being done.
+    work: Mutex<&'static str>,
 }
 
 impl Progress {
@@ -25,7 +28,7 @@ impl Progress {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let watch = (!quiet && std::io::stderr().is_terminal())
             .then(|| watched(&bar, WAIT, ProgressDrawTarget::stderr()));
-        Self { bar, watch }
+        Self { bar, watch, work: Mutex::default() }
     }
 
     /// Says how many pieces the work has.
@@ -34,6 +37,23 @@ impl Progress {
         if let Some(style) = style(pieces) {
             self.bar.set_style(style);
         }
+    }
+
+    /// So many pieces of a long work are done, of how many; the line then says how long the rest may
+    /// take. `what` is being done: `comparing purchases`.
+    pub(crate) fn at(&self, what: &'static str, done: u64, of: u64) {
+        let mut last = self.work.lock().unwrap_or_else(PoisonError::into_inner);
+        if *last != what {
+            *last = what;
+            // The time that other work took says nothing of this.
+            self.bar.reset();
+            self.bar.set_message(what);
+            if let Some(style) = long_style() {
+                self.bar.set_style(style);
+            }
+        }
+        self.bar.set_length(of);
+        self.bar.set_position(done);
     }
 
     /// One piece is done.
@@ -78,12 +98,18 @@ fn style(pieces: usize) -> Option<ProgressStyle> {
     ProgressStyle::with_template(&format!("{{spinner}} searching{count} ({{elapsed}})")).ok()
 }
 
+/// Work that may take minutes.
+fn long_style() -> Option<ProgressStyle> {
+    let template = "{spinner} {msg}: {pos} of {len} done ({elapsed}, at most {eta} to go)";
+    ProgressStyle::with_template(template).ok()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use indicatif::TermLike;
     use std::io;
-    use std::sync::{Arc, Mutex};
+    use std::sync::Arc;
 
     /// A terminal of one line.
     #[derive(Debug, Clone, Default)]
@@ -97,7 +123,7 @@ mod tests {
 
     impl TermLike for OneLine {
         fn width(&self) -> u16 {
-            60
+            80
         }
         fn move_cursor_up(&self, _: usize) -> io::Result<()> {
             Ok(())
@@ -133,7 +159,7 @@ mod tests {
         let target = ProgressDrawTarget::term_like(Box::new(terminal.clone()));
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let watch = Some(watched(&bar, wait, target));
-        let progress = Progress { bar, watch };
+        let progress = Progress { bar, watch, work: Mutex::default() };
         work(&progress, &terminal);
         drop(progress);
         terminal.contents()
@@ -161,6 +187,18 @@ mod tests {
     }
 
     #[test]
+    fn long_work_says_how_long_the_rest_may_take() {
+        let left = shown(Duration::ZERO, |progress, terminal| {
+            progress.at("comparing", 20, 30);
+            until_shown(terminal, "comparing: 20 of 30 done (");
+            until_shown(terminal, " to go)");
+            progress.at("searching", 1, 4);
+            until_shown(terminal, "searching: 1 of 4 done (");
+        });
+        assert_eq!(left, "");
+    }
+
+    #[test]
     fn one_piece_is_not_counted() {
         shown(Duration::ZERO, |progress, terminal| {
             progress.expect(1);
@@ -181,6 +219,6 @@ mod tests {
 
     #[test]
     fn every_template_can_be_read() {
-        assert!(style(1).is_some() && style(2).is_some());
+        assert!(style(1).is_some() && style(2).is_some() && long_style().is_some());
     }
 }

@@ -11,6 +11,7 @@ pub(crate) mod job;
 pub(crate) mod judged;
 pub(crate) mod number;
 pub(crate) mod planned;
+pub(crate) mod purchase;
 pub(crate) mod wall;
 
 use number::Number;
@@ -382,6 +383,7 @@ mod tests {
             ("check", schema_text::<judged::Checked>()),
             ("learn", schema_text::<judged::Learned>()),
             ("table", schema_text::<planned::Document>()),
+            ("buy", schema_text::<purchase::Document>()),
         ] {
             let path = format!("{}/gearsets/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
             if std::env::var_os("UPDATE_SCHEMAS").is_some() {

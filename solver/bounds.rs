@@ -72,6 +72,10 @@ pub const LINES: Bounds = Bounds::new("lines of a list", 1, 2000);
 pub const PLANNED_PAIRS: Bounds = Bounds::new("ratio pairs of a plan", 1, 3);
 /// Gears bought at once.
 pub const PURCHASE: Bounds = Bounds::new("gears bought at once", 1, 3);
+/// Purchases that are compared: each is held, with what could be hoped for from it.
+pub const PURCHASES: Bounds = Bounds::new("purchases compared", 0, 2_000_000);
+/// Pairs of sizes times lines, of which it is kept what they could come to.
+pub const HOPES: Bounds = Bounds::new("pairs of sizes times lines", 0, 40_000_000);
 /// Passes that a thread is cut in.
 pub const PASSES: Bounds = Bounds::new("passes", 1, 200);
 

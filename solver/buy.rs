@@ -23,7 +23,7 @@
 //! let lines = vec![Line::new(Lead::from_tpi("11.5".parse()?)?)];
 //! let request = Request::new(lines, sizes).with_options(Options::default());
 //!
-//! let advice = best(&lathe, &request, &AtomicBool::new(false), &|_, _| ())?;
+//! let advice = best(&lathe, &request, &AtomicBool::new(false), &|_| ())?;
 //! assert_eq!(advice.now.reached, 0);
 //! assert_eq!(advice.offers[0].gears, [Teeth::new(23)?]);
 //! assert_eq!(advice.offers[0].score.worst, 0); // exact
@@ -40,8 +40,8 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
 
 /// Errors are compared in so many parts of the lead.
 pub const PARTS: u64 = 1_000_000_000_000_000;
-/// Ratio pairs at most.
-const PAIRS: usize = 2;
+/// Ratio pairs in a train, at most.
+pub const PAIRS: usize = 2;
 /// Purchases that are searched side by side.
 const BATCH: usize = 8;
 
@@ -149,20 +149,34 @@ pub struct Advice {
     pub complete: bool,
 }
 
-/// The best purchases. `progress` hears how many purchases have been looked at, of how many; a
-/// cancelled search answers with the best so far.
+/// How far the work has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Step {
+    /// So many purchases have been looked at, of how many.
+    Looked(u64, u64),
+    /// So many purchases have been searched, of how many that could still come in: these become fewer
+    /// as better ones are found.
+    Searched(u64, u64),
+}
+
+/// The best purchases. `progress` hears how far the work has come; a cancelled search answers with the
+/// best so far.
 ///
 /// # Errors
-/// If the lathe leaves something unknown that is needed, the list or the number of gears is out of
-/// bounds, or a purchase would make too many gears.
+/// If the lathe leaves something unknown that is needed, the list, the number of gears or the number
+/// of purchases is out of bounds, or a purchase would make too many gears.
 pub fn best(
     lathe: &Lathe,
     request: &Request,
     cancel: &AtomicBool,
-    progress: &(dyn Fn(u64, u64) + Sync),
+    progress: &(dyn Fn(Step) + Sync),
 ) -> Result<Advice> {
     bounds::PURCHASE.check(request.gears as u64)?;
     bounds::LINES.check(request.lines.len() as u64)?;
+    let (purchases, hopes) = counts(request);
+    bounds::PURCHASES.check(purchases)?;
+    bounds::HOPES.check(hopes)?;
     let shop = Shop::new(lathe, request)?;
     let sizes = shop.sizes();
     let table = Table::new(&shop, &sizes);
@@ -171,12 +185,18 @@ pub fn best(
     purchases.sort_by(|a, b| a.0.order(&b.0).then_with(|| a.1.cmp(&b.1)));
     let mut offers: Vec<Offer> = Vec::new();
     let mut complete = !cancel.load(Relaxed);
+    let mut searched = 0;
     for batch in purchases.chunks(BATCH) {
-        // Nothing from here on can come in.
         let full = offers.len() >= request.count;
-        if full && offers.last().is_none_or(|last| last.score.is_better(&batch[0].0)) {
+        let worst = offers.last().filter(|_| full).map(|offer| offer.score);
+        let could = |hope: &Score| worst.map_or(!full, |worst| !worst.is_better(hope));
+        // Nothing from here on can come in.
+        if !could(&batch[0].0) {
             break;
         }
+        let possible = purchases.partition_point(|(hope, _)| could(hope));
+        progress(Step::Searched(searched, possible as u64));
+        searched += batch.len() as u64;
         if cancel.load(Relaxed) && !offers.is_empty() {
             complete = false;
             break;
@@ -249,7 +269,7 @@ impl<'r> Shop<'r> {
         &self,
         table: &Table,
         cancel: &AtomicBool,
-        progress: &(dyn Fn(u64, u64) + Sync),
+        progress: &(dyn Fn(Step) + Sync),
     ) -> Vec<(Score, Vec<usize>)> {
         let all = purchases(table.sizes.len(), self.request.gears);
         let done = AtomicU64::new(0);
@@ -262,7 +282,7 @@ impl<'r> Shop<'r> {
                 .map(|which| (table.hope(self, which), which.clone()))
                 .collect();
             let so_far = done.fetch_add(chunk.len() as u64, Relaxed) + chunk.len() as u64;
-            progress(so_far, total);
+            progress(Step::Looked(so_far, total));
             hoped
         });
         hoped.into_iter().flatten().collect()
@@ -438,6 +458,20 @@ impl Table {
             least = least.min(shop.open(line).map_or(NOTHING, |open| open.all_of(lead, &gears)));
         }
         least
+    }
+}
+
+/// How many purchases a request has (choices of so many of its sizes, with repeats), and how many
+/// figures are kept of what two gears could come to.
+fn counts(request: &Request) -> (u64, u64) {
+    let mut sizes = request.sizes.clone();
+    sizes.sort_unstable();
+    sizes.dedup();
+    let (sizes, lines) = (sizes.len() as u64, request.lines.len() as u64);
+    match request.gears {
+        1 => (sizes, 0),
+        2 => (sizes * (sizes + 1) / 2, sizes * sizes * lines),
+        _ => (sizes * (sizes + 1) * (sizes + 2) / 6, sizes * sizes * lines),
     }
 }
 

@@ -3,6 +3,7 @@
 mod bad_files;
 mod bracket;
 mod browser;
+mod buy;
 mod card;
 mod check;
 mod cli;

@@ -58,6 +58,12 @@ pub(super) fn ppm(error: &LeadError) -> Number {
     scaled(error, BigRational::from_integer(1_000_000.into()), 1)
 }
 
+/// The size of an error, given in so many parts of the lead, in parts per million.
+pub(super) fn error_size(size: u128, parts: u64) -> Number {
+    let million = BigRational::from_integer(1_000_000.into());
+    Number::new(BigRational::new(size.into(), parts.into()) * million, Digits::Significant(4))
+}
+
 /// An error in per cent.
 pub(super) fn per_cent(error: &LeadError) -> Number {
     scaled(error, BigRational::from_integer(100.into()), 1)

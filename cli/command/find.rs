@@ -21,11 +21,11 @@ use crate::args::{self, Find};
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
-pub(super) use data::{solution, target};
+pub(super) use data::{solution, target, travel};
 pub(super) use entry::Entry;
 pub(super) use judge::fit_of;
 pub(super) use lists::error_in_short;
-pub(super) use page::{demo_line, detail, machine_line};
+pub(super) use page::{demo_line, detail, machine_line, part, plural, unchecked};
 pub(super) use pictures::{TOO_CLOSE, subject};
 pub(super) use set_up::{OUTRUNS, last_shaft, levers_in_words};
 

@@ -14,6 +14,7 @@ pub(super) fn run(schema: Schema) -> Report {
         SchemaOf::Check => report::schema_text::<report::judged::Checked>(),
         SchemaOf::Learn => report::schema_text::<report::judged::Learned>(),
         SchemaOf::Table => report::schema_text::<report::planned::Document>(),
+        SchemaOf::Buy => report::schema_text::<report::purchase::Document>(),
         SchemaOf::Card => report::schema_text::<report::job::Document>(),
     };
     let mut report = Report::new();

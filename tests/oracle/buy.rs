@@ -127,7 +127,7 @@ fn lathe_with_bracket(lathe: &Lathe) -> Option<Lathe> {
 
 fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
     let Some((lathe, request, file)) = draw(strip) else { return Ok(Vec::new()) };
-    let advice = best(&lathe, &request, &AtomicBool::new(false), &|_, _| ())
+    let advice = best(&lathe, &request, &AtomicBool::new(false), &|_| ())
         .map_err(|e| format!("{e}\n{file}"))?;
     let now = score(&lathe, &request);
     let key = |s: &solver::buy::Score| -> Score {

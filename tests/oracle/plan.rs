@@ -473,14 +473,14 @@ fn lists_have_bounds() {
         let table = Table::new(&lathe, lines.clone(), &Options::default(), &cancel);
         assert!(table.unwrap_err().is_range());
         let request = solver::buy::Request::new(lines, Vec::new());
-        assert!(solver::buy::best(&lathe, &request, &cancel, &|_, _| ()).unwrap_err().is_range());
+        assert!(solver::buy::best(&lathe, &request, &cancel, &|_| ()).unwrap_err().is_range());
     }
     for gears in [0, 4] {
         let request = solver::buy::Request::new(vec![line.clone()], Vec::new()).with_gears(gears);
-        assert!(solver::buy::best(&lathe, &request, &cancel, &|_, _| ()).unwrap_err().is_range());
+        assert!(solver::buy::best(&lathe, &request, &cancel, &|_| ()).unwrap_err().is_range());
     }
     // Nothing on sale: nothing to offer.
     let request = solver::buy::Request::new(vec![line], Vec::new());
-    let advice = solver::buy::best(&lathe, &request, &cancel, &|_, _| ()).expect("advice");
+    let advice = solver::buy::best(&lathe, &request, &cancel, &|_| ()).expect("advice");
     assert!(advice.offers.is_empty() && advice.complete);
 }

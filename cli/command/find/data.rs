@@ -11,6 +11,7 @@ use crate::report::found::{
 };
 use crate::report::{Cell, Column, Table, found};
 use num_traits::Zero;
+use solver::Travel;
 use solver::bracket;
 use solver::search::Change;
 
@@ -192,15 +193,20 @@ fn searched(outcome: &Outcome) -> Searched {
     }
 }
 
+/// What moves the tool, in the words of the documents.
+pub(in crate::command) const fn travel(travel: Travel) -> &'static str {
+    match travel {
+        Travel::Thread => "thread",
+        Travel::LongFeed => "long feed",
+        Travel::CrossFeed => "cross feed",
+    }
+}
+
 pub(in crate::command) fn target(outcome: &Outcome) -> Target {
     let target = &outcome.target;
     Target {
         text: target.text().to_string(),
-        travel: match target.travel() {
-            solver::Travel::Thread => "thread",
-            solver::Travel::LongFeed => "long feed",
-            solver::Travel::CrossFeed => "cross feed",
-        },
+        travel: travel(target.travel()),
         lead_mm: target.lead().mm().to_string(),
         pi: i8::from(target.lead().has_pi()),
         lead_mm_rounded: lead_mm(&target.lead()).to_f64(),

@@ -46,8 +46,16 @@ impl Entry {
     }
 
     pub(in crate::command) fn of(search: &Search<'_>, solution: &Solution) -> Result<Self> {
-        let lathe = search.lathe();
-        let setting = search.settings().get(solution.setting);
+        Self::on(search.lathe(), search.settings(), solution)
+    }
+
+    /// The same for a lathe with its settings, as a search has them.
+    pub(in crate::command) fn on(
+        lathe: &Lathe,
+        settings: &[Setting],
+        solution: &Solution,
+    ) -> Result<Self> {
+        let setting = settings.get(solution.setting);
         let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
         let tumbler = solution.tumbler.and_then(|i| lathe.parts().tumbler.get(i));
         Ok(Self {

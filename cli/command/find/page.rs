@@ -9,7 +9,7 @@ use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
 use num_rational::BigRational;
 use num_traits::Signed;
-use solver::{Target, Travel};
+use solver::{Lathe, Ratio, Target, Travel};
 
 /// What is said at the end of every answer about a thread.
 const OF_THREADS: &str = "Withdraw the tool before you reverse: the gears have play. Never cut in \
@@ -64,7 +64,7 @@ fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
              Error: + is longer than asked{drift}; ~ marks a rounded figure."
         ));
     }
-    report.note(unchecked(request));
+    report.note(unchecked(&request.machine.lathe, request.arbor.is_some()));
 }
 
 /// Which lathe it is for.
@@ -175,7 +175,12 @@ fn is_tapered(target: &Target) -> bool {
 
 /// The tolerance in ppm, from one per cent on in per cent.
 pub(super) fn tolerance(outcome: &Outcome) -> String {
-    let tolerance = outcome.tolerance.to_big();
+    part(&outcome.tolerance)
+}
+
+/// A part of a lead in ppm, from one per cent on in per cent.
+pub(in crate::command) fn part(part: &Ratio) -> String {
+    let tolerance = part.to_big();
     let times = |scale: i64| Number::measure(&tolerance * BigRational::from_integer(scale.into()));
     if (&tolerance - BigRational::new(1.into(), 100.into())).is_negative() {
         format!("{} ppm", times(1_000_000).marked())
@@ -268,7 +273,7 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     hints
 }
 
-pub(super) fn plural(count: usize, thing: &str) -> String {
+pub(in crate::command) fn plural(count: usize, thing: &str) -> String {
     let ending = if count == 1 { "" } else { "s" };
     format!("{count} {thing}{ending}")
 }
@@ -309,18 +314,17 @@ fn verdict(request: &Request, outcome: &Outcome) -> String {
 }
 
 /// What was checked of the fit, and what was not.
-fn unchecked(request: &Request) -> String {
-    let bracket = request.machine.lathe.parts().bracket.is_some();
-    let fit = if request.arbor.is_some() && bracket {
+pub(in crate::command) fn unchecked(lathe: &Lathe, checked: bool) -> String {
+    let parts = lathe.parts();
+    let fit = if checked && parts.bracket.is_some() {
         "Fit worked out from the bracket in the lathe file: check it with a strip of paper between \
          the teeth."
-    } else if request.arbor.is_some() {
+    } else if checked {
         "Each gear on a stud clears the next shaft; reach not checked: the bracket is not described."
     } else {
         "Neither clearance nor reach was checked (--no-fit)."
     };
-    let size = request.machine.lathe.parts().gears.all().all(|gear| gear.size.is_none());
-    let module = if size && request.arbor.is_some() {
+    let module = if checked && parts.gears.all().all(|gear| gear.size.is_none()) {
         " Module 1 was taken: no gear says its pitch."
     } else {
         ""

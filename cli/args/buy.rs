@@ -1,0 +1,75 @@
+//! What is typed for `buy`.
+
+use super::{Machine, Wanted};
+use clap::Args as ClapArgs;
+
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(after_help = "\
+Best is: the most lines of the list within tolerance, then the least error of the worst of these, then
+the least sum of their errors. Every choice of sizes is looked at, second gears of a size that you own
+too. Exit code 0: every line is reached with what you own or with the best purchase; 1: some line is
+not.
+
+Examples:
+  trainwright buy 13 tpi 27 tpi
+  trainwright buy --series metric-coarse:M3..M12 --up-to 2
+  trainwright buy M6 M8 M10 \"0.1 mm/rev\" --from 20 --to 127 --not 113 --not 126
+  trainwright buy \"11 1/2 tpi\" --gears 20,24,32,40x2,56,64,80 --screw 16tpi")]
+pub(crate) struct Buy {
+    #[command(flatten)]
+    pub(crate) wanted: Wanted,
+    #[command(flatten)]
+    pub(crate) machine: Machine,
+    /// Buy so many gears at most, 1 to 3; fewer are looked at too
+    #[arg(
+        long,
+        value_name = "N",
+        default_value = "1",
+        help_heading = "Purchase",
+        allow_negative_numbers = true
+    )]
+    pub(crate) up_to: String,
+    /// Look at gears from so many teeth
+    #[arg(
+        long,
+        value_name = "TEETH",
+        default_value = "16",
+        help_heading = "Purchase",
+        allow_negative_numbers = true
+    )]
+    pub(crate) from: String,
+    /// Look at gears up to so many teeth
+    #[arg(
+        long,
+        value_name = "TEETH",
+        default_value = "130",
+        help_heading = "Purchase",
+        allow_negative_numbers = true
+    )]
+    pub(crate) to: String,
+    /// Leave this size out, since nobody sells it; may be given several times
+    #[arg(long, value_name = "TEETH", help_heading = "Purchase", allow_negative_numbers = true)]
+    pub(crate) not: Vec<String>,
+    /// List so many purchases for each number of gears
+    #[arg(
+        long,
+        short = 'n',
+        value_name = "N",
+        default_value = "5",
+        help_heading = "Purchase",
+        allow_negative_numbers = true
+    )]
+    pub(crate) count: String,
+    /// Leave out the check that gears fit on the bracket and clear the neighbouring shafts
+    #[arg(long, help_heading = "Search")]
+    pub(crate) no_fit: bool,
+    /// Keep this distance between the tip of a gear on a stud and the next shaft's axis
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        default_value = "6.5 mm",
+        conflicts_with = "no_fit",
+        help_heading = "Search"
+    )]
+    pub(crate) arbor: String,
+}

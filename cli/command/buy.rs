@@ -1,0 +1,113 @@
+//! `buy`: which gears are worth buying for a list of threads and feeds?
+//!
+//! The list is made by `wanted.rs`; what each number of gears can do for it is worked out in
+//! `buy/answer.rs`, from which the page for people (`buy/page.rs`), the records and the document
+//! for programs (`buy/data.rs`) are made.
+
+mod answer;
+mod data;
+mod page;
+
+use super::find::demo_line;
+use super::machine::Machine;
+use super::wanted::{self, Wanted};
+use super::words;
+use crate::args::Buy;
+use crate::failure::Failure;
+use crate::interrupt;
+use crate::progress::Progress;
+use crate::report::{Answer, Report};
+use solver::search::Options;
+use solver::{Teeth, Travel, bounds};
+
+/// What was asked, understood.
+struct Request {
+    machine: Machine,
+    wanted: Vec<Wanted>,
+    /// Sizes that can be bought, ascending.
+    sizes: Vec<Teeth>,
+    /// Of these the ends, and what is left out between them.
+    from: Teeth,
+    to: Teeth,
+    not: Vec<Teeth>,
+    /// Most gears to buy.
+    up_to: usize,
+    /// Purchases listed for each number of gears.
+    count: usize,
+    options: Options,
+}
+
+/// Answers `buy`.
+///
+/// # Errors
+/// If something typed or read can't be used.
+pub(super) fn run(buy: &Buy, progress: &Progress) -> Result<Report, Failure> {
+    let request = Request::of(buy)?;
+    let answer = answer::of(&request, interrupt::listen(), progress)?;
+    let mut report = Report::new();
+    page::write(&request, &answer, &mut report);
+    report.records = Some(data::records(&request, &answer));
+    report.document = Some(Box::new(data::document(&request, &answer)));
+    if request.machine.demo {
+        report.asides.push(demo_line(&request.machine));
+    }
+    if !answer.complete() {
+        report.asides.push(page::NOT_COMPLETE.to_owned());
+    }
+    report.details = page::details(&answer);
+    if !answer.reaches_every_line() {
+        report.answer = Answer::No;
+    }
+    Ok(report)
+}
+
+impl Request {
+    fn of(buy: &Buy) -> Result<Self, Failure> {
+        let arbor = words::length("--arbor", &buy.arbor)?.mm();
+        let (from, to) = (teeth("--from", &buy.from)?, teeth("--to", &buy.to)?);
+        if from > to {
+            return Err(Failure::new(format!("--from {from}: more teeth than --to {to}"))
+                .with_hint(format!("--from {to} --to {from}")));
+        }
+        let not = buy.not.iter().map(|text| teeth("--not", text)).collect::<Result<Vec<_>, _>>()?;
+        let all = (from.get()..=to.get()).filter_map(|z| Teeth::new(u64::from(z)).ok());
+        let sizes: Vec<Teeth> = all.filter(|z| !not.contains(z)).collect();
+        if sizes.is_empty() {
+            return Err(Failure::new(format!("--not: no size from {from} to {to} is left"))
+                .with_hint("a wider --from and --to"));
+        }
+        let up_to = words::whole("--up-to", &buy.up_to, &bounds::PURCHASE)?;
+        let count = words::whole("--count", &buy.count, &bounds::ANSWERS)?;
+        let free = Options::default();
+        let options = if buy.no_fit {
+            free.with_arbor(None).with_bracket(false)
+        } else {
+            free.with_arbor(Some(arbor)).with_bracket(true)
+        };
+        let machine = Machine::of(&buy.machine)?;
+        let feeds = machine.lathe.settings(Travel::LongFeed).is_ok();
+        Ok(Self {
+            wanted: wanted::read(&buy.wanted, feeds)?,
+            machine,
+            sizes,
+            from,
+            to,
+            not,
+            up_to: usize::try_from(up_to).unwrap_or(usize::MAX),
+            count: usize::try_from(count).unwrap_or(usize::MAX),
+            options,
+        })
+    }
+
+    /// Whether it is checked that gears fit.
+    const fn checks_fit(&self) -> bool {
+        self.options.arbor.is_some()
+    }
+}
+
+/// A tooth count within its bounds.
+fn teeth(argument: &str, text: &str) -> Result<Teeth, Failure> {
+    let teeth = words::whole(argument, text, &bounds::TEETH)
+        .map_err(|wrong| wrong.with_hint(format!("{argument} 40")))?;
+    Teeth::new(teeth).map_err(|e| Failure::typed(argument, text, &e))
+}

@@ -1,0 +1,277 @@
+//! What each number of gears can do for the list: the library's advice in plain entries, with the
+//! nearest train for every line that is missed.
+
+use super::Request;
+use crate::command::find::Entry;
+use crate::failure::Failure;
+use crate::progress::Progress;
+use solver::buy::{self, Advice, Offer, Score, Step};
+use solver::search::{Search, Solution};
+use solver::{Lathe, Setting, Teeth, Travel};
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+
+/// The answer.
+pub(super) struct Answer {
+    pub(super) now: Served,
+    /// For one gear, for two and for three, as far as was asked.
+    pub(super) rounds: Vec<Round>,
+}
+
+/// What a box of gears does for the list.
+#[derive(Debug, Clone)]
+pub(super) struct Served {
+    pub(super) score: Score,
+    /// For each line the best train, within tolerance or not; nothing where there is none, or where it
+    /// was not looked for.
+    pub(super) lines: Vec<Option<Line>>,
+}
+
+/// A train for a line.
+#[derive(Debug, Clone)]
+pub(super) struct Line {
+    pub(super) reached: bool,
+    pub(super) entry: Entry,
+}
+
+/// The best purchases of so many gears.
+pub(super) struct Round {
+    pub(super) gears: usize,
+    pub(super) compared: usize,
+    pub(super) complete: bool,
+    /// Whether the best of them beats what is owned and every purchase of fewer gears.
+    pub(super) gains: bool,
+    /// Best first; only those that beat what is owned.
+    pub(super) offers: Vec<Bought>,
+}
+
+/// One purchase.
+pub(super) struct Bought {
+    pub(super) gears: Vec<Teeth>,
+    /// For each gear: lines that would be missed without it.
+    pub(super) adds: Vec<usize>,
+    pub(super) served: Served,
+}
+
+impl Answer {
+    /// Whether no better purchase can have been missed.
+    pub(super) fn complete(&self) -> bool {
+        self.rounds.iter().all(|round| round.complete)
+    }
+
+    /// The best of all purchases; of equals the fewest gears.
+    pub(super) fn best(&self) -> Option<&Bought> {
+        let gaining = self.rounds.iter().rfind(|round| round.gains);
+        gaining.and_then(|round| round.offers.first())
+    }
+
+    /// Whether what is owned, or else the best purchase, reaches every line.
+    pub(super) fn reaches_every_line(&self) -> bool {
+        let served = self.best().map_or(&self.now, |bought| &bought.served);
+        served.score.reached == served.lines.len()
+    }
+}
+
+impl Served {
+    /// Whether a line is within its tolerance.
+    pub(super) fn reaches(&self, line: usize) -> bool {
+        self.line(line).is_some_and(|line| line.reached)
+    }
+
+    pub(super) fn line(&self, line: usize) -> Option<&Line> {
+        self.lines.get(line).and_then(Option::as_ref)
+    }
+
+    /// Lines that are missed.
+    pub(super) fn missed(&self) -> Vec<usize> {
+        (0..self.lines.len()).filter(|line| !self.reaches(*line)).collect()
+    }
+}
+
+impl Bought {
+    /// Lines that become reachable.
+    pub(super) fn gained(&self, now: &Served) -> Vec<usize> {
+        let gained = |line: &usize| self.served.reaches(*line) && !now.reaches(*line);
+        (0..now.lines.len()).filter(gained).collect()
+    }
+
+    /// Lines that were within tolerance and come closer.
+    pub(super) fn closer(&self, now: &Served) -> Vec<usize> {
+        let closer = |line: &usize| match (now.line(*line), self.served.line(*line)) {
+            (Some(was), Some(is)) if was.reached => {
+                is.entry.error.compare_size(&was.entry.error).is_lt()
+            }
+            _ => false,
+        };
+        (0..now.lines.len()).filter(closer).collect()
+    }
+}
+
+/// Works it out; once `cancel` is raised, with the best so far.
+pub(super) fn of(
+    request: &Request,
+    cancel: &AtomicBool,
+    progress: &Progress,
+) -> Result<Answer, Failure> {
+    let refused = |e: &solver::Error| request.machine.refused(e);
+    let desk = Desk::new(request).map_err(|e| refused(&e))?;
+    let mut now = None;
+    let mut best: Option<Score> = None;
+    let mut rounds = Vec::new();
+    for gears in 1..=request.up_to {
+        // What an ended search left out is not begun.
+        if cancel.load(Relaxed) && now.is_some() {
+            rounds.push(Round {
+                gears,
+                compared: 0,
+                complete: false,
+                gains: false,
+                offers: Vec::new(),
+            });
+            continue;
+        }
+        let advice = desk.advice(gears, cancel, progress)?;
+        if now.is_none() {
+            now = Some(desk.now(&advice).map_err(|e| refused(&e))?);
+        }
+        let before = best.unwrap_or(advice.now);
+        let round = desk.round(gears, &before, &advice).map_err(|e| refused(&e))?;
+        best =
+            Some(round.offers.first().filter(|_| round.gains).map_or(before, |o| o.served.score));
+        rounds.push(round);
+    }
+    let nothing = Served { score: Score { reached: 0, worst: 0, sum: 0 }, lines: Vec::new() };
+    Ok(Answer { now: now.unwrap_or(nothing), rounds })
+}
+
+/// The request with the lever settings of its kinds of travel.
+struct Desk<'r> {
+    request: &'r Request,
+    settings: Vec<(Travel, Vec<Setting>)>,
+}
+
+impl<'r> Desk<'r> {
+    fn new(request: &'r Request) -> solver::Result<Self> {
+        let mut settings: Vec<(Travel, Vec<Setting>)> = Vec::new();
+        for wanted in &request.wanted {
+            let travel = wanted.line.travel;
+            if !settings.iter().any(|(known, _)| *known == travel) {
+                settings.push((travel, request.machine.lathe.settings(travel)?.list));
+            }
+        }
+        Ok(Self { request, settings })
+    }
+
+    fn advice(
+        &self,
+        gears: usize,
+        cancel: &AtomicBool,
+        progress: &Progress,
+    ) -> Result<Advice, Failure> {
+        let request = self.request;
+        let lines = request.wanted.iter().map(|wanted| wanted.line.clone()).collect();
+        let asked = buy::Request::new(lines, request.sizes.clone())
+            .with_gears(gears)
+            .with_count(request.count)
+            .with_options(request.options.clone());
+        let advice = buy::best(&request.machine.lathe, &asked, cancel, &|step| match step {
+            Step::Looked(done, of) => progress.at("looking at purchases", done, of),
+            Step::Searched(done, of) => progress.at("searching the most promising", done, of),
+            _ => (),
+        });
+        advice.map_err(|e| {
+            let failure = request.machine.refused(&e);
+            if e.is_range() && gears > 1 {
+                let hint = "a narrower --from and --to, or a shorter list";
+                failure.under(&format!("--up-to {gears}: ")).with_hint(hint)
+            } else {
+                failure
+            }
+        })
+    }
+
+    fn now(&self, advice: &Advice) -> solver::Result<Served> {
+        self.served(&self.request.machine.lathe, advice.now, &advice.lines, true)
+    }
+
+    fn round(&self, gears: usize, before: &Score, advice: &Advice) -> solver::Result<Round> {
+        let better = advice.offers.iter().filter(|offer| offer.score.is_better(&advice.now));
+        let offers: Vec<Bought> = better
+            .enumerate()
+            .map(|(rank, offer)| self.bought(offer, rank == 0))
+            .collect::<solver::Result<_>>()?;
+        Ok(Round {
+            gears,
+            compared: advice.purchases,
+            complete: advice.complete,
+            gains: offers.first().is_some_and(|best| best.served.score.is_better(before)),
+            offers,
+        })
+    }
+
+    fn bought(&self, offer: &Offer, first: bool) -> solver::Result<Bought> {
+        let mut parts = self.request.machine.lathe.parts().clone();
+        for &teeth in &offer.gears {
+            let gear = parts.gears.usual(teeth);
+            parts.gears.add(gear, 1)?;
+        }
+        let served = self.served(&Lathe::new(parts)?, offer.score, &offer.lines, first)?;
+        Ok(Bought { gears: offer.gears.clone(), adds: offer.adds.clone(), served })
+    }
+
+    /// What was found, and for missed lines the nearest, if asked for.
+    fn served(
+        &self,
+        lathe: &Lathe,
+        score: Score,
+        found: &[Option<Solution>],
+        nearest: bool,
+    ) -> solver::Result<Served> {
+        let mut lines = Vec::new();
+        for (at, solution) in found.iter().enumerate() {
+            let line = |reached| {
+                move |s: &Solution| Ok(Line { reached, entry: self.entry(lathe, at, s)? })
+            };
+            lines.push(solution.as_ref().map(line(true)).transpose()?);
+        }
+        if nearest {
+            for (at, solution) in self.nearest(lathe, &lines)? {
+                if let Some(line) = lines.get_mut(at) {
+                    *line = Some(Line { reached: false, entry: self.entry(lathe, at, &solution)? });
+                }
+            }
+        }
+        Ok(Served { score, lines })
+    }
+
+    fn entry(&self, lathe: &Lathe, line: usize, solution: &Solution) -> solver::Result<Entry> {
+        let travel = self.request.wanted.get(line).map(|wanted| wanted.line.travel);
+        let settings = self.settings.iter().find(|(known, _)| Some(*known) == travel);
+        Entry::on(lathe, settings.map_or(&[][..], |(_, list)| list), solution)
+    }
+
+    /// The nearest train for each missed line.
+    fn nearest(
+        &self,
+        lathe: &Lathe,
+        lines: &[Option<Line>],
+    ) -> solver::Result<Vec<(usize, Solution)>> {
+        let mut found = Vec::new();
+        for (travel, _) in &self.settings {
+            let missed = |(at, wanted): &(usize, &super::Wanted)| {
+                wanted.line.travel == *travel && lines.get(*at).is_some_and(Option::is_none)
+            };
+            let missed: Vec<_> = self.request.wanted.iter().enumerate().filter(missed).collect();
+            if missed.is_empty() {
+                continue;
+            }
+            let options = self.request.options.clone().with_pairs(buy::PAIRS);
+            let search = Search::new(lathe, *travel, options)?;
+            for (at, wanted) in missed {
+                let ask = wanted.line.ask().with_within(None).with_count(1);
+                let stands = search.find(&ask)?.solutions.into_iter().find(Solution::stands);
+                found.extend(stands.map(|solution| (at, solution)));
+            }
+        }
+        Ok(found)
+    }
+}

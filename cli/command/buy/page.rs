@@ -1,0 +1,391 @@
+//! What is worth buying, for people: what the box does now, the best purchase of each number of gears
+//! with what it adds, the ranking, and what it rests on.
+
+use super::Request;
+use super::answer::{Answer, Bought, Line, Round, Served};
+use crate::command::figures::error_size;
+use crate::command::find::{
+    error_in_short, levers_in_words, machine_line, part, plural, unchecked,
+};
+use crate::command::wanted::Wanted;
+use crate::report::number::grouped;
+use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use solver::buy::{PAIRS, PARTS, Score};
+use solver::{Parts, Ratio, Teeth};
+
+/// What is best, in words.
+pub(super) const OBJECTIVE: &str = "the most lines within tolerance, then the least error of the \
+    worst of these, then the least sum of their errors";
+
+/// What is said where the search was ended.
+pub(super) const NOT_COMPLETE: &str =
+    "NOT COMPLETE: not all was searched; a better purchase may have been missed.";
+
+/// Rows of a list that a page shows; JSON has all.
+const ROWS: usize = 40;
+
+/// The whole page.
+pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
+    report.note(machine_line(&request.machine));
+    report.push(Block::Title(format!("What to buy for {}", listed(request))));
+    report.note(format!("Best is: {OBJECTIVE}. {}", tolerances(request)));
+    write_verdict(request, answer, report);
+    write_now(request, &answer.now, report);
+    for round in &answer.rounds {
+        write_round(request, answer, round, report);
+    }
+    report.heading("What it rests on");
+    report.push(Block::List(grounds(request, answer).into_iter().map(Text::from).collect()));
+}
+
+/// `9 threads`, `1 feed`, `35 threads and 4 feeds`.
+fn listed(request: &Request) -> String {
+    let feeds = request.wanted.iter().filter(|wanted| wanted.is_feed()).count();
+    let threads = request.wanted.len().saturating_sub(feeds);
+    let said = |(count, thing): &(usize, &str)| (*count > 0).then(|| plural(*count, thing));
+    let both = [(threads, "thread"), (feeds, "feed")];
+    both.iter().filter_map(said).collect::<Vec<_>>().join(" and ")
+}
+
+/// What `-v` says.
+pub(super) fn details(answer: &Answer) -> Vec<String> {
+    let of = |round: &Round| {
+        let all = if round.complete { "none better can have been missed" } else { "not all" };
+        format!("{}: {} compared, {all}", name(round.gears), grouped(round.compared as u128))
+    };
+    answer.rounds.iter().map(of).collect()
+}
+
+/// What counts as near enough.
+fn tolerances(request: &Request) -> String {
+    let of = |feed: bool| {
+        let lines = request.wanted.iter().filter(|wanted| wanted.is_feed() == feed);
+        let mut parts: Vec<Ratio> = lines.map(|wanted| wanted.line.within).collect();
+        parts.sort_unstable();
+        parts.dedup();
+        parts
+    };
+    let said = |what: &str, parts: &[Ratio]| match parts {
+        [] => None,
+        [one] => Some(format!("{what} within {}", part(one))),
+        [least, .., most] => Some(format!("{what} within {} to {}", part(least), part(most))),
+    };
+    let both = [said("threads", &of(false)), said("feeds", &of(true))];
+    let both = both.into_iter().flatten().collect::<Vec<_>>().join(", ");
+    format!("Tolerance: {both}.")
+}
+
+/// The answer in a sentence or two.
+fn write_verdict(request: &Request, answer: &Answer, report: &mut Report) {
+    let now = &answer.now;
+    report.note(match answer.best() {
+        Some(best) => advised(request, answer, best),
+        None if !answer.complete() => {
+            Text::new(Role::Warning, "No purchase that gains anything was found so far.")
+        }
+        None if now.missed().is_empty() => {
+            let most = most(request);
+            let words =
+                format!("Buy nothing: {}; {most} would come no closer.", reached(request, now));
+            Text::new(Role::Good, words)
+        }
+        None => {
+            let most = most(request);
+            let words = format!("Nothing is gained by {most}: not a line more, and none closer.");
+            Text::new(Role::Warning, words)
+        }
+    });
+    if !answer.complete() {
+        report.note(Text::new(Role::Warning, NOT_COMPLETE));
+    }
+}
+
+/// The best purchase, and what fewer gears would do.
+fn advised(request: &Request, answer: &Answer, best: &Bought) -> Text {
+    let text = Text::from("Buy ").and(Role::Good, names(request, &best.gears)).and(
+        Role::Plain,
+        format!(": {}; {} now.", reached(request, &best.served), counted(&answer.now)),
+    );
+    let fewer = answer.rounds.iter().find(|round| round.gains && round.gears < best.gears.len());
+    let Some(fewer) = fewer.and_then(|round| round.offers.first()) else { return text };
+    let alone = names(request, &fewer.gears);
+    text.and(Role::Plain, format!(" {alone} alone: {}.", counted(&fewer.served)))
+}
+
+/// `one gear`, `up to two gears`, of which sizes.
+fn most(request: &Request) -> String {
+    let gears = name(request.up_to).to_lowercase();
+    let up_to = if request.up_to > 1 { "up to " } else { "" };
+    format!("{up_to}{gears} from {} to {} teeth", request.from, request.to)
+}
+
+fn name(gears: usize) -> &'static str {
+    match gears {
+        1 => "One gear",
+        2 => "Two gears",
+        _ => "Three gears",
+    }
+}
+
+/// `21 of 26 lines`.
+fn counted(served: &Served) -> String {
+    format!("{} of {}", served.score.reached, plural(served.lines.len(), "line"))
+}
+
+/// `21 of 26 lines within tolerance, the worst M6 x 1 by -83.0 ppm`.
+fn reached(request: &Request, served: &Served) -> String {
+    let counted = counted(served);
+    let within = served.lines.iter().zip(&request.wanted);
+    let within = within.filter_map(|(line, wanted)| Some((line.as_ref()?, wanted)));
+    let worst = within
+        .filter(|(line, _)| line.reached)
+        .max_by(|a, b| a.0.entry.error.compare_size(&b.0.entry.error));
+    match worst {
+        None => format!("{counted} within tolerance"),
+        Some((line, _)) if line.entry.error.is_zero() => {
+            format!("{counted} within tolerance, all of them exact")
+        }
+        Some((line, wanted)) => {
+            let error = error_in_short(&line.entry.error);
+            format!("{counted} within tolerance, the worst {} by {error}", wanted.lead())
+        }
+    }
+}
+
+/// Gears in words; one of an owned size says which one it is: `46`, `a second 40`.
+pub(super) fn names(request: &Request, gears: &[Teeth]) -> String {
+    let parts = request.machine.lathe.parts();
+    let name = |(at, teeth): (usize, &Teeth)| {
+        let before = gears.iter().take(at).filter(|g| *g == teeth).count();
+        match owned(parts, *teeth).saturating_add(before) {
+            0 => teeth.to_string(),
+            1 => format!("a second {teeth}"),
+            2 => format!("a third {teeth}"),
+            _ => format!("one more {teeth}"),
+        }
+    };
+    gears.iter().enumerate().map(name).collect::<Vec<_>>().join(" and ")
+}
+
+/// Loose gears of a size.
+fn owned(parts: &Parts, teeth: Teeth) -> usize {
+    let loose = parts.gears.loose().iter().filter(|(gear, _)| gear.teeth == teeth);
+    loose.map(|(_, count)| usize::from(*count)).sum()
+}
+
+fn write_now(request: &Request, now: &Served, report: &mut Report) {
+    report.heading("What the box does now");
+    report.note(format!("{}.", reached(request, now)));
+    write_missed(request, now, report);
+}
+
+/// Lines that are missed, each with the nearest train.
+fn write_missed(request: &Request, served: &Served, report: &mut Report) {
+    let missed = served.missed();
+    if missed.is_empty() {
+        return;
+    }
+    report.note("Missed, with the nearest:");
+    report.table(lines_table(request, &missed, &[("off by", served)], served));
+    write_more(missed.len(), report);
+}
+
+fn write_more(rows: usize, report: &mut Report) {
+    if rows > ROWS {
+        report.note(format!("{} more lines: --format json has all.", rows - ROWS));
+    }
+}
+
+/// Rows of a list of lines: the line, its errors, and the train that cuts it. Columns with nothing to
+/// say are left out.
+fn lines_table(
+    request: &Request,
+    lines: &[usize],
+    errors: &[(&'static str, &Served)],
+    cut: &Served,
+) -> Table {
+    let shown = || lines.iter().take(ROWS);
+    let entry = |at: &usize| cut.line(*at).map(|line| &line.entry);
+    let levers = |at: &usize| entry(at).map(levers_in_words).filter(|words| !words.is_empty());
+    let names = |at: &usize| request.wanted.get(*at).and_then(names_of);
+    let mut table = Table::default();
+    let mut add = |column: Column, cells: Vec<Cell>| {
+        if cells.iter().any(|cell| *cell != Cell::Empty) {
+            table.columns.push(column);
+            table.rows.resize(cells.len(), Vec::new());
+            table.rows.iter_mut().zip(cells).for_each(|(row, cell)| row.push(cell));
+        }
+    };
+    let lead = |at: &usize| request.wanted.get(*at).map(Wanted::lead).into();
+    add(Column::new("line", "line", ""), shown().map(lead).collect());
+    for (name, served) in errors {
+        let error = |at: &usize| served.line(*at).map_or_else(|| "no train".into(), error_cell);
+        add(Column::new(*name, *name, ""), shown().map(error).collect());
+    }
+    let train =
+        |at: &usize| entry(at).map(|entry| Text::new(Role::Strong, entry.train.to_string())).into();
+    add(Column::new("train", "train", ""), shown().map(train).collect());
+    let second = |key: &'static str, name| Column::new(key, name, "").second();
+    add(second("levers", "levers"), shown().map(|at| levers(at).into()).collect());
+    add(second("names", "for"), shown().map(|at| names(at).into()).collect());
+    table
+}
+
+/// Threads that a line cuts; of many the first.
+fn names_of(wanted: &Wanted) -> Option<String> {
+    match wanted.names.as_slice() {
+        [] => None,
+        [first, second, _, rest @ ..] if !rest.is_empty() => {
+            Some(format!("{first}, {second} and {} more", rest.len() + 1))
+        }
+        all => Some(all.join(", ")),
+    }
+}
+
+fn error_cell(line: &Line) -> Cell {
+    let role = if line.reached { Role::Good } else { Role::Warning };
+    Text::new(role, error_in_short(&line.entry.error)).into()
+}
+
+fn write_round(request: &Request, answer: &Answer, round: &Round, report: &mut Report) {
+    report.heading(name(round.gears));
+    let Some(best) = round.offers.first() else {
+        report.note(match (round.complete, round.compared) {
+            (true, _) => "Gains nothing.",
+            (false, 0) => "Not looked at: the search was ended before.",
+            (false, _) => "Nothing was found before the search was ended.",
+        });
+        return;
+    };
+    if round.gains {
+        // Of one round the verdict says it.
+        if request.up_to > 1 {
+            let words = format!(": {}.", reached(request, &best.served));
+            let buy = Text::from("Buy ").and(Role::Strong, names(request, &best.gears));
+            report.note(buy.and(Role::Plain, words));
+        }
+        write_gains(request, answer, best, report);
+        write_still_missed(request, best, report);
+    } else {
+        report.note("No better than fewer gears.");
+        return;
+    }
+    write_ranking(request, answer, round, report);
+}
+
+/// What the best purchase changes, line by line: first what was missed.
+fn write_gains(request: &Request, answer: &Answer, best: &Bought, report: &mut Report) {
+    let (gained, closer) = (best.gained(&answer.now), best.closer(&answer.now));
+    let kinds = [("Reached with it, missed before:", gained), ("Comes closer:", closer)];
+    for (said, lines) in kinds {
+        if lines.is_empty() {
+            continue;
+        }
+        report.note(said);
+        let errors = [("now", &answer.now), ("then", &best.served)];
+        report.table(lines_table(request, &lines, &errors, &best.served));
+        write_more(lines.len(), report);
+    }
+}
+
+fn write_still_missed(request: &Request, best: &Bought, report: &mut Report) {
+    let missed = best.served.missed();
+    let line = |at: &usize| {
+        let nearest = best.served.line(*at).map(|line| error_in_short(&line.entry.error));
+        let lead = request.wanted.get(*at).map(Wanted::lead).unwrap_or_default();
+        format!("{lead} ({})", nearest.unwrap_or_else(|| "no train".to_owned()))
+    };
+    let shown: Vec<String> = missed.iter().take(ROWS).map(line).collect();
+    if !shown.is_empty() {
+        report.note(format!("Still missed: {}.", shown.join(", ")));
+        write_more(missed.len(), report);
+    }
+}
+
+fn write_ranking(request: &Request, answer: &Answer, round: &Round, report: &mut Report) {
+    report.note(match round.offers.len() {
+        1 => "The only one that gains anything:".to_owned(),
+        n => format!("The {n} best:"),
+    });
+    let several = round.gears > 1;
+    let mut columns = vec![
+        Column::new("rank", "", ""),
+        Column::new("buy", "buy", ""),
+        Column::new("reached", "reached", "lines"),
+        Column::new("worst_ppm", "worst", "ppm"),
+        Column::new("sum_ppm", "sum", "ppm"),
+        Column::new("gained", "gained", "lines"),
+    ];
+    if several {
+        columns.push(Column::new("adds", "missed without", ""));
+    }
+    let mut table = Table::new(columns);
+    for (at, bought) in round.offers.iter().enumerate() {
+        let Score { reached, worst, sum } = bought.served.score;
+        let mut row: Vec<Cell> = vec![
+            (at + 1).into(),
+            Text::new(Role::Strong, names(request, &bought.gears)).into(),
+            reached.into(),
+            error_size(worst, PARTS).unmarked().into(),
+            error_size(sum, PARTS).unmarked().into(),
+            bought.gained(&answer.now).len().into(),
+        ];
+        if several {
+            row.push(adds(bought).into());
+        }
+        table.push(row);
+    }
+    report.table(table);
+    let first = round.offers.first().map(|best| best.served.score);
+    let as_good = round.offers.iter().filter(|bought| Some(bought.served.score) == first);
+    if as_good.count() > 1 {
+        report.note(
+            "Rows with the same figures serve the list equally well; the smaller gears stand first.",
+        );
+    }
+    if several {
+        report.note(
+            "Missed without: how many lines would be missed if that gear alone were left out.",
+        );
+    }
+}
+
+/// `46: 2, 63: 1`.
+pub(super) fn adds(bought: &Bought) -> String {
+    let each =
+        bought.gears.iter().zip(&bought.adds).map(|(gear, lines)| format!("{gear}: {lines}"));
+    each.collect::<Vec<_>>().join(", ")
+}
+
+/// What was compared, what was not, and what a bought gear must be.
+fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
+    let parts = request.machine.lathe.parts();
+    let of = |round: &Round| {
+        format!("{} of {}", grouped(round.compared as u128), name(round.gears).to_lowercase())
+    };
+    let compared = answer.rounds.iter().map(of).collect::<Vec<_>>().join(", ");
+    let not = request.not.iter().map(Teeth::to_string).collect::<Vec<_>>().join(", ");
+    let without = if not.is_empty() { String::new() } else { format!(", without {not}") };
+    let sizes = format!("{} to {} teeth{without}", request.from, request.to);
+    let verdict = if answer.complete() { "none serves the list better" } else { "not all were" };
+    let mut grounds = vec![format!(
+        "Purchases compared: {compared}; {sizes}, sizes that you own among them; {verdict}."
+    )];
+    if usize::from(parts.studs) >= PAIRS {
+        grounds.push(format!(
+            "Trains of up to {} were searched; `find` tries more.",
+            plural(PAIRS, "ratio pair")
+        ));
+    }
+    grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
+    if !parts.studs_stated {
+        grounds.push("1 stud was taken, since the lathe does not say; --studs 2 tries two.".into());
+    }
+    // Common practice, no source.
+    grounds.push(
+        "A gear that is bought has to have the tooth size, pressure angle, width, bore and key of \
+         your own; no word here on material or strength."
+            .into(),
+    );
+    grounds
+}
