@@ -1,5 +1,9 @@
 //! What was typed, as plain values: no file is opened here and no number is read.
 
+mod reach;
+
+pub(crate) use reach::{Reach, Sort};
+
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::{Path, PathBuf};
 
@@ -83,7 +87,7 @@ pub(crate) enum Format {
     Markdown,
     /// For printing and for a phone: one file, pictures inside, no network
     Html,
-    /// A picture, to scale (`find`)
+    /// A picture: of the train to scale (`find`), of all leads (`reach`)
     Svg,
 }
 
@@ -104,6 +108,8 @@ pub(crate) enum Command {
     Find(Find),
     /// Write the job card: all that the job takes, in the order of the work, on one page
     Card(Card),
+    /// List every thread or feed that can be cut at all, and the standard pitches that can't
+    Reach(Reach),
     /// List the known threads, or name an unknown one
     Threads(Threads),
     /// Name a gear that was measured, give its sizes and its mesh, or check a box of gears
@@ -573,6 +579,8 @@ pub(crate) enum SchemaOf {
     Find,
     /// What `card --format json` writes
     Card,
+    /// What `reach --format json` writes
+    Reach,
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ mod find;
 mod gear;
 mod lathe;
 mod machine;
+mod reach;
 mod reasons;
 mod schema;
 mod sets;
@@ -20,16 +21,22 @@ mod words;
 use crate::args::{Command, Lathe};
 use crate::failure::Failure;
 use crate::progress::Progress;
+use crate::render::Target;
 use crate::report::Report;
 
 /// Runs the command that was typed.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(crate) fn run(command: &Command, progress: &Progress) -> Result<Report, Failure> {
+pub(crate) fn run(
+    command: &Command,
+    target: &Target,
+    progress: &Progress,
+) -> Result<Report, Failure> {
     match command {
         Command::Find(find) => find::run(find, progress),
         Command::Card(card) => card::run(card, progress),
+        Command::Reach(reach) => reach::run(reach, target, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
         Command::Check(check) => chart::check(check),

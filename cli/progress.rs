@@ -2,7 +2,7 @@
 //! work has taken half a second; it goes when the work is done.
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use std::io::IsTerminal;
+use std::io::{self, IsTerminal, Write};
 use std::sync::mpsc::{self, RecvTimeoutError, Sender};
 use std::thread::{self, JoinHandle};
 use std::time::Duration;
@@ -16,6 +16,7 @@ const TICK: Duration = Duration::from_millis(120);
 #[derive(Debug)]
 pub(crate) struct Progress {
     bar: ProgressBar,
+    quiet: bool,
     watch: Option<(Sender<()>, JoinHandle<()>)>,
 }
 
@@ -25,7 +26,7 @@ impl Progress {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let watch = (!quiet && std::io::stderr().is_terminal())
             .then(|| watched(&bar, WAIT, ProgressDrawTarget::stderr()));
-        Self { bar, watch }
+        Self { bar, quiet, watch }
     }
 
     /// Says how many pieces the work has.
@@ -34,6 +35,33 @@ impl Progress {
         if let Some(style) = style(pieces) {
             self.bar.set_style(style);
         }
+    }
+
+    /// Whether nothing but the answer and errors was asked for.
+    pub(crate) const fn is_quiet(&self) -> bool {
+        self.quiet
+    }
+
+    /// A line of its own on stderr, unless `quiet` was asked for.
+    pub(crate) fn say(&self, line: &str) {
+        if !self.quiet {
+            // Where stderr is closed there is nobody left to tell.
+            self.bar.suspend(|| drop(writeln!(io::stderr(), "{line}")));
+        }
+    }
+
+    /// Says what is counted now, and how far it can go.
+    pub(crate) fn stage(&self, words: &str, most: u64) {
+        self.bar.set_length(most);
+        let template = format!("{{spinner}} {words} {{human_len}}: {{human_pos}} ({{elapsed}})");
+        if let Ok(style) = ProgressStyle::with_template(&template) {
+            self.bar.set_style(style);
+        }
+    }
+
+    /// So many are done.
+    pub(crate) fn reached(&self, done: u64) {
+        self.bar.set_position(done);
     }
 
     /// One piece is done.
@@ -82,7 +110,6 @@ fn style(pieces: usize) -> Option<ProgressStyle> {
 mod tests {
     use super::*;
     use indicatif::TermLike;
-    use std::io;
     use std::sync::{Arc, Mutex};
 
     /// A terminal of one line.
@@ -133,7 +160,7 @@ mod tests {
         let target = ProgressDrawTarget::term_like(Box::new(terminal.clone()));
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let watch = Some(watched(&bar, wait, target));
-        let progress = Progress { bar, watch };
+        let progress = Progress { bar, quiet: true, watch };
         work(&progress, &terminal);
         drop(progress);
         terminal.contents()
