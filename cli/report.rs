@@ -218,7 +218,7 @@ pub(crate) enum Block {
     Picture {
         /// Their numbers among the drawings of the report.
         drawings: Vec<usize>,
-        /// What stands there where there are letters only: lines as they are.
+        /// What stands there where there are letters only: lines as they are, or nothing.
         in_letters: String,
     },
     /// Label and value, one below the other.
@@ -227,6 +227,13 @@ pub(crate) enum Block {
     Table(Table),
     /// Text to be passed on as it is, such as a JSON Schema.
     Verbatim(String),
+}
+
+impl Block {
+    /// Whether there is nothing of it in letters.
+    pub(crate) fn is_silent(&self) -> bool {
+        matches!(self, Self::Picture { in_letters, .. } if in_letters.is_empty())
+    }
 }
 
 /// Whether every question was answered with a yes.

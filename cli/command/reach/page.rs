@@ -3,14 +3,14 @@
 use super::survey::{Standard, State, Survey, quotient};
 use super::walk::Row;
 use super::{Request, Sort};
-use crate::command::figures::{lead_inch, lead_mm, tpi};
-use crate::command::find::{error_in_short, levers_in_words, machine_line};
+use crate::command::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
+use crate::command::find::{Entry, levers_in_words, machine_line};
 use crate::report::number::{Digits, Number, grouped};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use num_rational::BigRational;
 use num_traits::One;
 use solver::reach::Beside;
-use solver::{Lead, Series, Travel};
+use solver::{Lead, LeadError, Ratio, Series, Travel};
 
 /// Threads named for a pitch; of more the number is said.
 const NAMED: usize = 3;
@@ -214,7 +214,7 @@ fn missed_in_full(missed: &[&Standard]) -> Table {
             names(standard).into(),
             nearest.map(|entry| lead_mm(&entry.lead)).into(),
             nearest.map(|entry| entry.train.to_string()).into(),
-            standard.error().map(|error| error_in_short(&error)).into(),
+            standard.error().map(|error| in_short(&error)).into(),
             nearest.map(levers_in_words).filter(|words| !words.is_empty()).into(),
         ]);
     }
@@ -244,7 +244,11 @@ fn write_rows(request: &Request, survey: &Survey, rows: &[Row], report: &mut Rep
         return;
     }
     report.heading(heading(request));
-    report.table(table(request, rows));
+    let same = same_set(rows);
+    report.table(table(request, rows, same.is_none()));
+    if let Some(same) = same.filter(|words| !words.is_empty()) {
+        report.note(format!("For all of these: {same}."));
+    }
     let hidden = survey.listed.saturating_sub(rows.len() as u64);
     if hidden > 0 {
         report.note(
@@ -275,7 +279,21 @@ fn heading(request: &Request) -> String {
     format!("{what}, {order}")
 }
 
-fn table(request: &Request, rows: &[Row]) -> Table {
+/// How levers stand, where it is the same in all rows.
+fn same_set(rows: &[Row]) -> Option<String> {
+    let mut sets = rows.iter().map(|row| set(&row.entry));
+    let first = sets.next()?;
+    sets.all(|words| words == first).then_some(first)
+}
+
+/// What is to be set, and a doubt about it.
+fn set(entry: &Entry) -> String {
+    let unsure = entry.is_too_close().then(|| "too close to call on the bracket".to_string());
+    let words = Some(levers_in_words(entry)).filter(|words| !words.is_empty());
+    words.into_iter().chain(unsure).collect::<Vec<_>>().join("; ")
+}
+
+fn table(request: &Request, rows: &[Row], with_set: bool) -> Table {
     let feed = request.travel.is_feed();
     let mut columns = if feed {
         vec![Column::new("lead_mm", "feed", "mm"), Column::new("feed_in", "feed", "in")]
@@ -291,13 +309,14 @@ fn table(request: &Request, rows: &[Row]) -> Table {
     columns.push(Column::new("levers", "set", "").second());
     let mut table = Table::new(columns);
     for row in rows {
-        table.push(cells(row, feed));
+        let set = with_set.then(|| set(&row.entry));
+        table.push(cells(row, feed, set));
     }
     table.drop_last_if_empty();
     table
 }
 
-fn cells(row: &Row, feed: bool) -> Vec<Cell> {
+fn cells(row: &Row, feed: bool, set: Option<String>) -> Vec<Cell> {
     let entry = &row.entry;
     let lead = &entry.lead;
     let mut cells: Vec<Cell> = vec![
@@ -310,16 +329,25 @@ fn cells(row: &Row, feed: bool) -> Vec<Cell> {
         cells.push(row.below.as_ref().map(beside).into());
         cells.push(row.above.as_ref().map(beside).into());
     }
-    let words = levers_in_words(entry);
-    let unsure = entry.is_too_close().then(|| "too close to call on the bracket".to_string());
-    let words: Vec<String> = [words].into_iter().filter(|w| !w.is_empty()).chain(unsure).collect();
-    cells.push((!words.is_empty()).then(|| words.join("; ")).into());
+    cells.push(set.filter(|words| !words.is_empty()).into());
     cells
+}
+
+/// An error from one to the next standard pitch: ppm where it is small.
+fn in_short(error: &LeadError) -> String {
+    let small = Ratio::new(1, 1000);
+    if error.is_zero() {
+        "exact".to_string()
+    } else if small.is_ok_and(|small| error.within(&small)) {
+        format!("{} ppm", ppm(error).shown().text)
+    } else {
+        format!("{} %", per_cent(error).shown().text)
+    }
 }
 
 /// A thread beside a lead, with the error against it.
 fn beside(beside: &Beside) -> Text {
     let role = if beside.error.is_zero() { Role::Good } else { Role::Plain };
     let thread = format!("{} ", beside.thread.designation());
-    Text::from(thread).and(role, error_in_short(&beside.error))
+    Text::from(thread).and(role, in_short(&beside.error))
 }

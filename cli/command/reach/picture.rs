@@ -22,6 +22,8 @@ const HEAD: f64 = 32.0;
 const FOOT: f64 = 30.0;
 /// Left edge of the strokes, and their length.
 const STROKES: (f64, f64) = (78.0, 24.0);
+/// A label farther from its place than this is hard to follow.
+const FAR: f64 = 9.0;
 /// Ends of a label's line, from the strokes outward.
 const MARK: f64 = 4.0;
 const BEND: f64 = 9.0;
@@ -115,7 +117,7 @@ fn write_foot(request: &Request, dropped: usize, view: &mut View) {
     let words = match dropped {
         _ if feed => "Short feeds above, long ones below.".to_string(),
         0 => "Short leads above, long ones below.".to_string(),
-        n => format!("Short leads above. {n} standard pitches have no room for a label."),
+        n => format!("Short leads above. {n} standard pitches have a mark and no label."),
     };
     view.write(Part::Label, (8.0, up(HEAD + AXIS + 24.0)), words, letters(Anchor::Start));
 }
@@ -205,19 +207,17 @@ impl Axis {
         let places: Vec<f64> =
             all.iter().map(|(_, standard)| self.place(standard.lead.to_f64().ln())).collect();
         let ranks: Vec<u32> = all.iter().map(|(state, standard)| rank(*state, standard)).collect();
-        let chosen = choose(&ranks);
-        let wanted: Vec<f64> = chosen.iter().filter_map(|i| places.get(*i).copied()).collect();
-        let labels = spread(&wanted);
+        let labels = labels(&places, &ranks);
         for ((state, _), place) in all.iter().zip(&places) {
             let (right, _) = side.at(MARK);
             mark((right, up(HEAD + place)), *state, view);
         }
-        for (i, label) in chosen.iter().zip(labels) {
-            if let (Some((_, standard)), Some(place)) = (all.get(*i), places.get(*i)) {
-                side.label(&pitch(standard), *place, label, view);
+        for label in &labels {
+            if let Some((_, standard)) = all.get(label.of) {
+                side.label(&pitch(standard), label, view);
             }
         }
-        all.len() - chosen.len()
+        all.len() - labels.len()
     }
 }
 
@@ -232,12 +232,13 @@ impl Side {
     }
 
     /// A label with the line from its place on the axis.
-    fn label(self, words: &str, place: f64, label: f64, view: &mut View) {
-        let ends = [(MARK + 2.0, place), (BEND, label), (LABEL - 1.5, label)];
+    fn label(self, words: &str, label: &Label, view: &mut View) {
+        let Label { place, at, .. } = *label;
+        let ends = [(MARK + 2.0, place), (BEND, at), (LABEL - 1.5, at)];
         let line = ends.map(|(out, down)| (self.at(out).0, up(HEAD + down)));
         view.draw(Part::Label, Form::Line(line.to_vec()));
         let (right, anchor) = self.at(LABEL);
-        let at = (right, up(HEAD + label) - SMALL * 0.35);
+        let at = (right, up(HEAD + at) - SMALL * 0.35);
         view.write(Part::Label, at, words, letters(anchor));
     }
 }
@@ -264,15 +265,37 @@ fn rank(state: State, standard: &Standard) -> u32 {
     u32::from(!common) * 2 + u32::from(!missed)
 }
 
-/// As many as there is room for, by rank; in order of place.
-fn choose(ranks: &[u32]) -> Vec<usize> {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few dozen")]
-    let room = (AXIS / LINE) as usize;
-    let mut chosen: Vec<usize> = (0..ranks.len()).collect();
-    chosen.sort_by_key(|i| ranks.get(*i));
-    chosen.truncate(room);
-    chosen.sort_unstable();
-    chosen
+/// A label: what it belongs to, where that stands, and where there is room for it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Label {
+    of: usize,
+    place: f64,
+    at: f64,
+}
+
+/// As many labels as find room near their places; where it is close the last by rank go.
+fn labels(places: &[f64], ranks: &[u32]) -> Vec<Label> {
+    let mut chosen: Vec<usize> = (0..places.len()).collect();
+    loop {
+        let wanted: Vec<f64> = chosen.iter().filter_map(|i| places.get(*i).copied()).collect();
+        let spread = spread(&wanted);
+        let all = chosen.iter().zip(wanted).zip(spread);
+        let labels: Vec<Label> =
+            all.map(|((of, place), at)| Label { of: *of, place, at }).collect();
+        let Some(far) = labels.iter().position(|label| (label.at - label.place).abs() > FAR) else {
+            return labels;
+        };
+        let last = crowd(&labels, far).max_by_key(|i| labels.get(*i).and_then(|l| ranks.get(l.of)));
+        chosen.remove(last.unwrap_or(far));
+    }
+}
+
+/// The labels that stand close to a label, one by the next, itself among them.
+fn crowd(labels: &[Label], at: usize) -> std::ops::RangeInclusive<usize> {
+    let close = |pair: &[Label]| matches!(pair, [a, b] if b.at - a.at < LINE + 1e-6);
+    let before = labels.windows(2).take(at).rev().take_while(|pair| close(pair)).count();
+    let behind = labels.windows(2).skip(at).take_while(|pair| close(pair)).count();
+    at - before..=at + behind
 }
 
 /// Places at least a line apart, as near as can be to those wanted (least squares: neighbours that
@@ -332,12 +355,19 @@ mod tests {
     }
 
     #[test]
-    fn a_full_axis_is_filled_evenly() {
-        let ranks = [1; 60];
-        let chosen = choose(&ranks);
-        let wanted: Vec<f64> = chosen.iter().map(|_| AXIS / 2.0).collect();
-        let places = spread(&wanted);
-        assert!(places[0] >= 0.0 && places[places.len() - 1] <= AXIS + 1e-9, "{places:?}");
+    fn a_crowd_loses_those_that_rank_last() {
+        let places: Vec<f64> = (0..60).map(|i| 100.0 + f64::from(i) * 0.5).collect();
+        let ranks: Vec<u32> = (0..60).map(|i| u32::from(i % 7 != 0)).collect();
+        let labels = labels(&places, &ranks);
+        for pair in labels.windows(2) {
+            assert!(pair[1].at - pair[0].at >= LINE - 1e-9, "{labels:?}");
+        }
+        assert!(labels.iter().all(|l| (l.at - l.place).abs() <= FAR), "{labels:?}");
+        // Those of the first rank have room: nine, 3.5 mm apart.
+        let first = labels.iter().filter(|l| ranks[l.of] == 0).count();
+        assert!(first >= 7 && labels.len() >= first, "{labels:?}");
+        // One alone stays.
+        assert_eq!(super::labels(&[7.0], &[3]), [Label { of: 0, place: 7.0, at: 7.0 }]);
     }
 
     #[test]
