@@ -1,8 +1,10 @@
 //! What was typed, as plain values: no file is opened here and no number is read.
 
 mod reach;
+mod table;
 
-pub(crate) use reach::{Reach, Sort};
+pub(crate) use reach::{Reach, Sort, Which};
+pub(crate) use table::{Paper, Plan as Order, Table};
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::{Path, PathBuf};
@@ -114,6 +116,8 @@ pub(crate) enum Command {
     Threads(Threads),
     /// Name a gear that was measured, give its sizes and its mesh, or check a box of gears
     Gear(Gear),
+    /// Choose the gears for a list of threads and feeds so that few have to be swapped; the wall chart
+    Table(Table),
     /// Judge the chart of a lathe: does each row cut what it says, and what is wrong where not?
     Check(Check),
     /// Learn what nobody knows of a lathe from its chart and from measured cuts
@@ -372,16 +376,20 @@ Columns of your own names: a line `# columns: STUD = first, SCREW = last` above 
 
 Examples:
   trainwright check dinghy-chart --lathe dinghy
+  trainwright check --print --lathe tug
   trainwright check dinghy-chart --lathe dinghy --print --format csv")]
 pub(crate) struct Check {
     /// The chart: a file, `-` for the standard input, or the name of a built-in one
-    #[arg(value_name = "CHART")]
-    pub(crate) chart: String,
+    #[arg(value_name = "CHART", required_unless_present = "print")]
+    pub(crate) chart: Option<String>,
     #[command(flatten)]
     pub(crate) machine: Machine,
     #[command(flatten)]
     pub(crate) judging: Judging,
     /// Print the chart as it should be: what these gears and levers really cut
+    ///
+    /// Without a chart: the everyday threads and feeds by the fewest different trains, and what every
+    /// other position of the levers cuts with the gears that are fitted.
     #[arg(long)]
     pub(crate) print: bool,
 }
@@ -581,6 +589,12 @@ pub(crate) enum SchemaOf {
     Card,
     /// What `reach --format json` writes
     Reach,
+    /// What `table --format json` writes
+    Table,
+    /// What `check --format json` writes
+    Check,
+    /// What `learn --format json` writes
+    Learn,
 }
 
 #[cfg(test)]

@@ -13,6 +13,7 @@ mod reach;
 mod reasons;
 mod schema;
 mod sets;
+mod table;
 mod targets;
 mod threads;
 mod wanted;
@@ -39,6 +40,7 @@ pub(crate) fn run(
         Command::Reach(reach) => reach::run(reach, target, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
+        Command::Table(table) => table::run(table, progress),
         Command::Check(check) => chart::check(check),
         Command::Learn(learn) => chart::learn(learn),
         Command::Sets(sets) => sets::run(sets),

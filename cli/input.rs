@@ -30,8 +30,6 @@ pub(crate) use list::OpenList;
 pub(crate) use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub(crate) use source::{Failure, Source};
 
-pub(crate) use json::nearest;
-
 use gearset::{GearSetFile, Gears, GearsOrName};
 use lathe::LatheFile;
 use solver::{GearSet, Lathe};
@@ -228,6 +226,11 @@ pub(crate) fn chart(spec: &str, levers: &[String]) -> Result<OpenChart, Failure>
         });
     };
     chart::read(&source, levers)
+}
+
+/// The known word that is nearest to `given`, else all of them.
+pub(crate) fn nearest(given: &str, known: &[String]) -> String {
+    json::nearest(given, known)
 }
 
 /// The targets of a file or of standard input (`-`): a line each, with a tolerance behind a comma.

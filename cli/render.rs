@@ -9,6 +9,7 @@ mod json;
 mod markdown;
 mod svg;
 mod terminal;
+mod wall;
 
 use crate::args::{Color, Format, Output};
 use crate::failure::Failure;
@@ -114,7 +115,7 @@ impl Target {
     /// # Errors
     /// If it could not be written, or the work that is done meanwhile failed.
     pub(crate) fn deliver(&self, report: &Report) -> Result<Answer, Failure> {
-        if self.format == Format::Svg && report.drawings.is_empty() {
+        if self.format == Format::Svg && report.drawings.is_empty() && report.wall.is_none() {
             return Err(Failure::new("--format svg: there is no picture of this")
                 .with_hint("trainwright find \"1.25 mm\" --format svg"));
         }

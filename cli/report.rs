@@ -10,7 +10,9 @@ pub(crate) mod found;
 pub(crate) mod job;
 pub(crate) mod judged;
 pub(crate) mod number;
+pub(crate) mod planned;
 pub(crate) mod reached;
+pub(crate) mod wall;
 
 use crate::failure::Failure;
 use number::Number;
@@ -187,11 +189,13 @@ impl Table {
         self.rows.push(row);
     }
 
-    /// Takes the last column away if no row has anything in it.
-    pub(crate) fn drop_last_if_empty(&mut self) {
-        if self.rows.iter().all(|row| matches!(row.last(), None | Some(Cell::Empty))) {
-            self.columns.pop();
-            self.rows.iter_mut().for_each(|row| drop(row.pop()));
+    /// Takes the columns away in which no row has anything.
+    pub(crate) fn drop_empty(&mut self) {
+        for at in (0..self.columns.len()).rev() {
+            if self.rows.iter().all(|row| matches!(row.get(at), None | Some(Cell::Empty))) {
+                self.columns.remove(at);
+                self.rows.iter_mut().for_each(|row| drop(row.remove(at)));
+            }
         }
     }
 
@@ -296,6 +300,8 @@ pub(crate) struct Report {
     pub(crate) document: Option<Box<dyn Document>>,
     /// Pictures, one below the other.
     pub(crate) drawings: Vec<drawing::Drawing>,
+    /// A chart for the wall: what HTML and SVG show in place of the blocks.
+    pub(crate) wall: Option<wall::Wall>,
     /// A lathe file that was asked for beside the answer, where it can be made.
     pub(crate) lathe_file: Option<String>,
     /// Whether the blocks are one side of paper, to be taken to the machine.
@@ -410,6 +416,9 @@ mod tests {
             ("find", schema_text::<found::Document>()),
             ("card", schema_text::<job::Document>()),
             ("reach", schema_text::<reached::Whole>()),
+            ("check", schema_text::<judged::Checked>()),
+            ("learn", schema_text::<judged::Learned>()),
+            ("table", schema_text::<planned::Document>()),
         ] {
             let path = format!("{}/gearsets/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
             if std::env::var_os("UPDATE_SCHEMAS").is_some() {

@@ -70,6 +70,8 @@ pub const CHART_ROWS: Bounds = Bounds::new("rows of a chart", 1, 20_000);
 pub const SPINDLE: Bounds = Bounds::new("spindle speed", 1, 100_000);
 /// Threads and feeds of a list that is planned or bought for.
 pub const LINES: Bounds = Bounds::new("lines of a list", 1, 2000);
+/// Ratio pairs of the trains that a plan chooses from.
+pub const PLANNED_PAIRS: Bounds = Bounds::new("ratio pairs of a plan", 1, 3);
 /// Gears bought at once.
 pub const PURCHASE: Bounds = Bounds::new("gears bought at once", 1, 3);
 /// Passes that a thread is cut in.

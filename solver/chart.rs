@@ -26,6 +26,7 @@ mod levers;
 mod measured;
 mod row;
 mod settle;
+mod share;
 mod simplest;
 mod unknown;
 

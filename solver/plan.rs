@@ -104,7 +104,16 @@ impl Table<'_> {
     /// # Errors
     /// Only if a lead can't be held; the limits on the numbers rule that out.
     pub fn as_listed(&self, cancel: &AtomicBool) -> Result<Plan> {
-        let order = self.reached();
+        self.in_order(&self.reached(), cancel)
+    }
+
+    /// The same for any order: indices into [`Table::lines`]. Lines that nothing reaches, or that there
+    /// are none of, are left out.
+    ///
+    /// # Errors
+    /// As [`Table::as_listed`].
+    pub fn in_order(&self, order: &[usize], cancel: &AtomicBool) -> Result<Plan> {
+        let order = self.reached_of(order);
         let path = self.shortest(&order, |line| self.all_of(line), cancel);
         let handled = path.weight.handled as usize;
         let least = if path.complete { handled } else { 0 };
@@ -118,7 +127,15 @@ impl Table<'_> {
     /// # Errors
     /// As [`Table::as_listed`].
     pub fn naive(&self) -> Result<Plan> {
-        let order = self.reached();
+        self.naive_in_order(&self.reached())
+    }
+
+    /// The same for any order, as [`Table::in_order`] takes it.
+    ///
+    /// # Errors
+    /// As [`Table::as_listed`].
+    pub fn naive_in_order(&self, order: &[usize]) -> Result<Plan> {
+        let order = self.reached_of(order);
         // The first candidate errs least, and is the best of its lead.
         self.plan(&order, &vec![0; order.len()])
     }

@@ -190,7 +190,7 @@ fn what_is_no_file_is_said() {
     assert_eq!(refused("tests"), "tests: this is a folder; name the file in it");
     assert_eq!(
         of(&at("large.json")),
-        "large.json: larger than 1 MiB; a lathe or gear-set file has a few kilobytes"
+        "large.json: larger than 1 MiB; a lathe, a gear set or a list has a few kilobytes"
     );
     assert_eq!(of(&at("latin.json")), "latin.json:3: not UTF-8 text; save the file as UTF-8 text");
     assert_eq!(

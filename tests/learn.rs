@@ -1,5 +1,6 @@
 //! Does a chart give back what nobody knows of a lathe: published plates, lost charts, random ones?
 
+mod printed;
 mod program;
 mod published;
 mod random;

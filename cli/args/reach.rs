@@ -17,18 +17,8 @@ Examples:
   trainwright reach --feeds --format csv --output feeds.csv
   trainwright reach --format svg --output reach.svg")]
 pub(crate) struct Reach {
-    /// List no shorter lead: 0.5 mm, 40 tpi, M3
-    #[arg(long, value_name = "LEAD", allow_negative_numbers = true, help_heading = "List")]
-    pub(crate) from: Option<String>,
-    /// List no longer lead
-    #[arg(long, value_name = "LEAD", allow_negative_numbers = true, help_heading = "List")]
-    pub(crate) to: Option<String>,
-    /// List the feeds along the bed, not threads
-    #[arg(long, conflicts_with = "cross", help_heading = "List")]
-    pub(crate) feeds: bool,
-    /// List the feeds of the cross slide, not threads
-    #[arg(long, help_heading = "List")]
-    pub(crate) cross: bool,
+    #[command(flatten)]
+    pub(crate) which: Which,
     /// List only leads within the tolerance of a standard thread, and the standard pitches missed
     #[arg(long, conflicts_with_all = ["feeds", "cross"], help_heading = "List")]
     pub(crate) standard: bool,
@@ -78,6 +68,23 @@ pub(crate) struct Reach {
     pub(crate) no_fit: bool,
     #[command(flatten)]
     pub(crate) machine: Machine,
+}
+
+/// Which leads are meant.
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+pub(crate) struct Which {
+    /// List no shorter lead: 0.5 mm, 40 tpi, M3
+    #[arg(long, value_name = "LEAD", allow_negative_numbers = true, help_heading = "List")]
+    pub(crate) from: Option<String>,
+    /// List no longer lead
+    #[arg(long, value_name = "LEAD", allow_negative_numbers = true, help_heading = "List")]
+    pub(crate) to: Option<String>,
+    /// List the feeds along the bed, not threads
+    #[arg(long, conflicts_with = "cross", help_heading = "List")]
+    pub(crate) feeds: bool,
+    /// List the feeds of the cross slide, not threads
+    #[arg(long, help_heading = "List")]
+    pub(crate) cross: bool,
 }
 
 /// What comes first.

@@ -22,6 +22,8 @@ mod speed;
 mod starts;
 mod work;
 
+pub(super) use nut::in_short as dial_in_short;
+
 use super::drawing;
 use super::find::{self, Entry, Outcome, Request};
 use crate::args::{self, Card};

@@ -6,10 +6,11 @@
 mod complete;
 mod judged;
 mod learned;
+mod plate;
 mod words;
 
 use super::machine::{DEMO, Machine};
-use super::words as typed;
+use super::{wanted, words as typed};
 use crate::args;
 use crate::failure::Failure;
 use crate::input::{self, OpenChart};
@@ -24,7 +25,10 @@ use solver::{Lathe, bounds};
 pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
     let terms = terms(&check.judging)?;
     let machine = Machine::of(&check.machine)?;
-    let chart = open(&check.chart, &machine.lathe)?;
+    let chart = match &check.chart {
+        Some(chart) => open(chart, &machine.lathe)?,
+        None => plate(&machine, &terms)?,
+    };
     let result = chart::check(&machine.lathe, &chart.rows, &terms);
     let checked = result.map_err(|e| refused(&e, Some(&chart), &[], &machine))?;
     let mut report = Report::new();
@@ -33,6 +37,9 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
     }
     if check.print {
         judged::write_right(&machine.lathe, &chart, &checked, &mut report);
+        if check.chart.is_some() {
+            judged::write_changed(&chart, &checked, &mut report);
+        }
         return Ok(report);
     }
     report.push(Block::Title(format!("Chart {} on {}", chart.name, machine.name())));
@@ -50,6 +57,18 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
     }));
     report.answer = judged::answer(checked.holds());
     Ok(report)
+}
+
+/// The chart that the lathe should have.
+fn plate(machine: &Machine, terms: &Terms) -> Result<OpenChart, Failure> {
+    let asked = args::Wanted {
+        common: true,
+        within: "0.2%".to_owned(),
+        feed_within: "1%".to_owned(),
+        ..args::Wanted::default()
+    };
+    let wanted = wanted::read(&asked, machine.has_feed())?;
+    plate::chart(&machine.lathe, &wanted, terms).map_err(|e| machine.refused(&e))
 }
 
 /// Answers `learn`.

@@ -5,7 +5,7 @@ use super::words;
 use crate::args;
 use crate::failure::Failure;
 use crate::input::{self, OpenLathe, Origin, Surroundings};
-use solver::{Lathe, Parts, bounds};
+use solver::{Lathe, Parts, Travel, bounds};
 
 /// What is said where no lathe was named.
 pub(super) const DEMO: &str =
@@ -95,6 +95,11 @@ impl Machine {
     /// The file that describes it, where there is one and nothing typed stands in place of a part.
     pub(super) fn file(&self) -> Option<&OpenLathe> {
         self.open.as_ref().filter(|open| open.lathe == self.lathe)
+    }
+
+    /// Whether it is known what a train feeds, not only what it cuts.
+    pub(super) fn has_feed(&self) -> bool {
+        self.lathe.settings(Travel::LongFeed).is_ok()
     }
 
     /// Its name, or that it has none.

@@ -88,7 +88,7 @@ pub(super) fn run(
 
 impl Request {
     fn of(reach: &args::Reach) -> Result<Self, Failure> {
-        let travel = match (reach.feeds, reach.cross) {
+        let travel = match (reach.which.feeds, reach.which.cross) {
             (true, _) => Travel::LongFeed,
             (_, true) => Travel::CrossFeed,
             _ => Travel::Thread,
@@ -102,7 +102,7 @@ impl Request {
             Some(args::Hand::Left) => Some(Hand::Left),
             _ => Some(Hand::Right),
         };
-        let (from, to) = ends(reach, travel)?;
+        let (from, to) = ends(&reach.which, travel)?;
         let whole = |argument, text: &str, bounds| {
             words::whole(argument, text, bounds).map(|n| usize::try_from(n).unwrap_or(usize::MAX))
         };
@@ -147,21 +147,19 @@ impl Request {
 }
 
 /// Both ends of the span: as typed, else the usual one; none where that lies beyond the other end.
-fn ends(reach: &args::Reach, travel: Travel) -> Result<(Option<Lead>, Option<Lead>), Failure> {
+fn ends(which: &args::Which, travel: Travel) -> Result<(Option<Lead>, Option<Lead>), Failure> {
     let (usual_from, usual_to) = if travel.is_feed() { FEEDS } else { THREADS };
     let usual = |text: &str| Ok::<_, Failure>(text.parse::<Target>()?.lead());
     let (usual_from, usual_to) = (usual(usual_from)?, usual(usual_to)?);
     let typed = |argument, text: &Option<String>| {
         text.as_deref().map(|text| end(argument, text, travel)).transpose()
     };
-    let (from, to) = (typed("--from", &reach.from)?, typed("--to", &reach.to)?);
-    if let (Some(from), Some(to)) = (from, to) {
-        if from > to {
-            let texts = [&reach.from, &reach.to].map(|t| t.as_deref().unwrap_or_default());
-            let [from, to] = texts.map(crate::failure::shortened);
-            return Err(Failure::new(format!("--from `{from}` --to `{to}`: no lead lies between"))
-                .with_hint("the shorter lead first: --from \"40 tpi\" --to \"8 tpi\""));
-        }
+    let (from, to) = (typed("--from", &which.from)?, typed("--to", &which.to)?);
+    if from.zip(to).is_some_and(|(from, to)| from > to) {
+        let texts = [&which.from, &which.to].map(|text| text.as_deref().unwrap_or_default());
+        let [from, to] = texts.map(crate::failure::shortened);
+        return Err(Failure::new(format!("--from `{from}` --to `{to}`: no lead lies between"))
+            .with_hint("the shorter lead first: --from \"40 tpi\" --to \"8 tpi\""));
     }
     let from_or = from.or_else(|| Some(usual_from).filter(|f| to.is_none_or(|to| *f <= to)));
     let to_or = to.or_else(|| Some(usual_to).filter(|t| from.is_none_or(|from| from <= *t)));

@@ -109,7 +109,7 @@ fn page(threads: impl Iterator<Item = Thread>) -> Table {
             (!note.is_empty()).then(|| note.join(", ")).into(),
         ]);
     }
-    table.drop_last_if_empty();
+    table.drop_empty();
     table
 }
 

@@ -8,7 +8,7 @@ use crate::args;
 use crate::failure::Failure;
 use crate::input;
 use solver::plan::Line;
-use solver::{Hand, Length, Ratio, Series, Target, Thread, Travel};
+use solver::{Hand, Lead, Length, Ratio, Series, Target, Thread, Travel};
 
 /// Series of the everyday list, each with its first and last size.
 const COMMON: [(&str, &str, &str); 5] = [
@@ -81,15 +81,12 @@ impl List {
             .with_within(within.unwrap_or(usual));
         let name = name_of(target);
         let key = |l: &Line| (l.lead, l.hand, l.travel);
-        match self.lines.iter_mut().find(|known| key(&known.line) == key(&line)) {
-            Some(known) => {
-                known.line.within = known.line.within.min(line.within);
-                known.names.extend(name.filter(|name| !known.names.contains(name)));
-            }
-            None => {
-                let names = name.into_iter().collect();
-                self.lines.push(Wanted { target: target.clone(), names, line });
-            }
+        if let Some(known) = self.lines.iter_mut().find(|known| key(&known.line) == key(&line)) {
+            known.line.within = known.line.within.min(line.within);
+            known.names.extend(name.filter(|name| !known.names.contains(name)));
+        } else {
+            let names = name.into_iter().collect();
+            self.lines.push(Wanted { target: target.clone(), names, line });
         }
         Ok(())
     }
@@ -219,6 +216,11 @@ fn end(
     })
 }
 
+/// Whether a lead is an inch measure: an inch is 127/5 mm, so 127 stands above the line.
+pub(super) fn is_inch(lead: &Lead) -> bool {
+    lead.mm().numer().is_multiple_of(127)
+}
+
 /// What a line is called beside its lead: only what says more than the lead does.
 fn name_of(target: &Target) -> Option<String> {
     let thread = target.thread()?;
@@ -232,8 +234,7 @@ impl Wanted {
         if self.target.thread().is_none() || lead.has_pi() {
             return self.target.to_string();
         }
-        // An inch is 127/5 mm: every inch lead has 127 above the line.
-        let figure = if lead.mm().numer().is_multiple_of(127) {
+        let figure = if is_inch(&lead) {
             format!("{} tpi", tpi(&lead).marked())
         } else {
             format!("{} mm", lead_mm(&lead).marked())

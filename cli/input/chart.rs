@@ -32,6 +32,12 @@ pub(crate) struct OpenChart {
 }
 
 impl OpenChart {
+    /// Rows that stand in no file.
+    pub(crate) fn of_rows(name: String, rows: Vec<Row>) -> Self {
+        let lines = (1..=rows.len()).collect();
+        Self { name, rows, lines, places: Vec::new() }
+    }
+
     /// `file:line:column` of what an error of the solver is about: `rows[3]`.
     pub(crate) fn locate(&self, path: &str) -> Option<&str> {
         let index = path.strip_prefix("rows[")?.split(']').next()?.parse::<usize>().ok()?;

@@ -425,7 +425,7 @@ fn wanted_words(wanted: &str) -> &str {
 }
 
 /// The known word that is nearest to `given`, else all of them.
-pub(crate) fn nearest(given: &str, known: &[String]) -> String {
+pub(super) fn nearest(given: &str, known: &[String]) -> String {
     let given = given.to_lowercase();
     let close = known
         .iter()

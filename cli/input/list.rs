@@ -64,9 +64,13 @@ pub(super) fn read(source: &Source) -> Result<OpenList, Failure> {
     Ok(OpenList { lines })
 }
 
-/// Bytes of white space and line ends before the row.
+/// Bytes of white space, empty lines and comments before the row.
 fn indent(text: &str) -> usize {
-    text.len() - text.trim_start().len()
+    let mut rest = text.trim_start();
+    while rest.starts_with('#') {
+        rest = rest.split_once('\n').map_or("", |(_, after)| after).trim_start();
+    }
+    text.len() - rest.len()
 }
 
 #[cfg(test)]

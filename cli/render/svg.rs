@@ -5,7 +5,7 @@
 //! meaning has a line style or a word of its own besides, and the smallest letters are 1/36 of the
 //! width, so that they can be read on a phone.
 
-use super::Renderer;
+use super::{Renderer, wall};
 use crate::report::Report;
 use crate::report::drawing::{Anchor, Drawing, Form, Lettering, Part, Point, Shape, View};
 use std::fmt::{self, Write as _};
@@ -16,6 +16,10 @@ pub(super) struct Svg;
 
 impl Renderer for Svg {
     fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
+        if let Some(chart) = &report.wall {
+            let picture = wall::picture(chart).map_err(io::Error::other)?;
+            return out.write_all(picture.as_bytes());
+        }
         let mut text = String::new();
         write_sheets(&report.drawings, &mut text).map_err(io::Error::other)?;
         out.write_all(text.as_bytes())
@@ -270,7 +274,7 @@ fn write_text(
 }
 
 /// Thousandths of a mm; what is no number is nowhere.
-struct Mm(f64);
+pub(super) struct Mm(pub(super) f64);
 
 impl fmt::Display for Mm {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -282,7 +286,7 @@ impl fmt::Display for Mm {
 
 /// Text as XML holds it: its own marks escaped, characters that it does not allow replaced (XML
 /// 1.0, section 2.2).
-struct Escaped<T>(T);
+pub(super) struct Escaped<T>(pub(super) T);
 
 impl<T: AsRef<str>> fmt::Display for Escaped<T> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -4,6 +4,7 @@
 //! Every exact value is a string, `"p/q"` or `"p"`; a rounded number beside it has a name that says
 //! so. An error with plus is a lead that is longer (coarser) than printed.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -11,7 +12,7 @@ use std::collections::BTreeMap;
 pub(crate) const FORMAT: u8 = 1;
 
 /// What `trainwright check --format json` writes.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Checked {
     /// Version of this document: 1.
     pub(crate) format: u8,
@@ -25,7 +26,7 @@ pub(crate) struct Checked {
 }
 
 /// A chart, judged.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Judged {
     /// Whether every row holds.
     pub(crate) holds: bool,
@@ -38,7 +39,7 @@ pub(crate) struct Judged {
 }
 
 /// One row.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Row {
     /// Its line in the file, from 1.
     pub(crate) line: usize,
@@ -73,7 +74,7 @@ pub(crate) struct Row {
 }
 
 /// One way to put a row right.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Explanation {
     /// `teeth`, `partner`, `pair for idler`, `idler for pair`, `turned round`, `value`, `unit`,
     /// `levers` or `approximation`.
@@ -87,7 +88,7 @@ pub(crate) struct Explanation {
 }
 
 /// Rows that are off by the same factor.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Group {
     /// Lines in the file.
     pub(crate) lines: Vec<usize>,
@@ -99,7 +100,7 @@ pub(crate) struct Group {
 }
 
 /// What `trainwright learn --format json` writes.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Learned {
     /// Version of this document: 1.
     pub(crate) format: u8,
@@ -120,7 +121,7 @@ pub(crate) struct Learned {
 }
 
 /// A figure that was not known.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Figure {
     /// `lead screw`, `headstock`, `screw constant`, `long feed`, `cross feed`, `long feed x headstock`,
     /// `cross feed x headstock`, `half nut` or `lever`.
@@ -146,7 +147,7 @@ pub(crate) struct Figure {
 }
 
 /// A measurement.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Measured {
     /// As it was typed.
     pub(crate) text: String,
@@ -155,7 +156,7 @@ pub(crate) struct Measured {
 }
 
 /// A measurement to make.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Settle {
     /// The gears to put on; null: those on the machine.
     pub(crate) train: Option<String>,

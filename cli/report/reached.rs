@@ -12,7 +12,7 @@ use serde::Serialize;
 pub(crate) const FORMAT: u8 = 1;
 
 /// The document as it reads: lists, whatever they were made from.
-pub(crate) type Whole = Document<Vec<Lead>, Summary>;
+pub(crate) type Whole = Document<Vec<Reached>, Summary>;
 
 /// What `trainwright reach --format json` writes.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -63,7 +63,7 @@ pub(crate) struct Asked {
 /// A lead that can be cut, with its best train.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub(crate) struct Lead {
+pub(crate) struct Reached {
     /// Lead in mm, exact, without pi.
     pub(crate) lead_mm: String,
     /// Power of pi that multiplies `lead_mm`: 0 or 1.

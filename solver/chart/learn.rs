@@ -160,8 +160,10 @@ impl HalfKnown<'_> {
         let of_measured = (0..measured.len()).map(|i| holds(unknowns, i));
         let measured_holds = of_measured.collect::<Result<Vec<bool>>>()?;
         let shared = unknowns.shared.as_ref().is_none_or(|(_, ranking)| ranking.decided);
+        // A feed that comes out as the threads do is by half nut: nothing else is to be decided of it.
+        let thread = constants.iter().all(|c| c.travel != Travel::Thread || c.ranking.decided);
         let decided = shared
-            && constants.iter().all(|c| c.ranking.decided)
+            && constants.iter().all(|c| c.ranking.decided || (c.what == What::HalfNut && thread))
             && positions.iter().all(|p| p.ranking.as_ref().is_none_or(|r| r.decided))
             && measured_holds.iter().all(|holds| *holds);
         Ok(Learned {

@@ -63,6 +63,8 @@ pub(super) struct Unknowns {
     /// Constants of the three kinds of travel, and how each is read.
     pub(super) constants: [Option<Found>; 3],
     pub(super) readings: [Reading; 3],
+    /// Constant of a feed over that of the threads, where K alone is unknown of it.
+    pub(super) ties: [Option<Ratio>; 3],
     /// Lever positions.
     pub(super) positions: BTreeMap<(usize, usize), Found>,
     /// A factor that all positions of one lever share: lever, and the factor.
@@ -87,7 +89,8 @@ impl Unknowns {
         while self.pair_a_lever()? {}
         self.share_what_is_known()?;
         while self.find_a_constant()? || self.find_a_position()? || self.take_a_reference() {}
-        self.ask_again()
+        self.ask_again()?;
+        self.make_usual()
     }
 
     fn is_open(&self, at: (usize, usize)) -> bool {
@@ -257,6 +260,7 @@ impl Unknowns {
                 && let Some(ranking) = self.rank_constant(travel)?
             {
                 self.constants[travel] = Some(Found::Learned(ranking));
+                self.tie_feeds()?;
                 return Ok(true);
             }
         }
@@ -310,9 +314,14 @@ impl Unknowns {
         Ok(false)
     }
 
-    /// Nothing tells one open position from the constant of its rows: it counts as 1.
+    /// Nothing tells one open position from the constant of its rows: it counts as 1. One that threads
+    /// use comes first: their constant may give those of feeds.
     fn take_a_reference(&mut self) -> bool {
-        match self.open_positions().first() {
+        let travel = |at: &(usize, usize)| {
+            self.items.iter().filter(|i| i.at.contains(at)).map(|i| i.travel).min()
+        };
+        let open = self.open_positions();
+        match open.iter().min_by_key(|at| (travel(at).unwrap_or(0), **at)) {
             Some(at) => self.positions.insert(*at, Found::Reference).is_none(),
             None => false,
         }
@@ -331,6 +340,7 @@ impl Unknowns {
                     }
                 }
             }
+            self.tie_feeds()?;
             let learned: Vec<_> = self
                 .positions
                 .iter()

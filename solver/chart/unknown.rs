@@ -6,7 +6,9 @@ use super::learn::What;
 use super::levers::{Found, Hard, Item, Unknowns};
 use super::measured::Measured;
 use super::row::Row;
-use crate::{Error, HeadstockPosition, Lathe, Lever, LeverPosition, Ratio, Result, Travel, When};
+use crate::{
+    Error, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Ratio, Result, Travel, When,
+};
 use std::collections::BTreeMap;
 
 pub(super) const TRAVELS: [Travel; 3] = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
@@ -70,6 +72,17 @@ impl<'l> HalfKnown<'l> {
         figure.zip(self.k).map(|(figure, k)| figure.mm().times(&k)).transpose()
     }
 
+    /// Known feeds over the known screw, where K is all that is unknown; a feed known by itself is tied
+    /// to nothing.
+    fn ties(&self) -> [Option<Ratio>; 3] {
+        let parts = self.lathe.parts();
+        let tie = |feed: Option<Lead>| {
+            let screw = parts.lead_screw.lead.filter(|_| self.k.is_none())?;
+            feed?.mm().over(&screw.mm()).ok()
+        };
+        [None, tie(parts.feeds.long), tie(parts.feeds.cross)]
+    }
+
     /// What a learned constant means, and the factor in it that is known. `k`: K as far as it is
     /// known by then.
     pub(super) fn meaning(&self, travel: Travel, k: Option<Ratio>) -> (What, Ratio) {
@@ -112,6 +125,7 @@ impl<'l> HalfKnown<'l> {
             hard: Vec::new(),
             constants: [None, None, None],
             readings: TRAVELS.map(|travel| self.reading(travel)),
+            ties: self.ties(),
             positions,
             shared: None,
         };

@@ -155,6 +155,17 @@ impl<'l> Table<'l> {
         (0..self.rows.len()).filter(|&line| !self.rows[line].candidates.is_empty()).collect()
     }
 
+    /// The lines of an order that can be cut.
+    pub(super) fn reached_of(&self, order: &[usize]) -> Vec<usize> {
+        let can = |line: &usize| self.rows.get(*line).is_some_and(|r| !r.candidates.is_empty());
+        order.iter().copied().filter(can).collect()
+    }
+
+    /// The search that the trains of a line come from.
+    pub fn search(&self, line: usize) -> Option<&Search<'l>> {
+        search_of(&self.searches, self.lines.get(line)?.travel)
+    }
+
     /// A candidate as an answer.
     pub(super) fn solution(&self, line: usize, candidate: &Candidate) -> Result<Option<Solution>> {
         let search = search_of(&self.searches, self.lines[line].travel);

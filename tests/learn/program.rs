@@ -227,3 +227,19 @@ fn a_lost_chart_is_learned_from_one_cut() {
     let done = std::fs::read_to_string(folder.path().join("dory.json")).unwrap();
     assert!(done.contains(r#""headstock": {"ratio": "1/2"}"#), "{done}");
 }
+
+#[test]
+fn json_keeps_to_its_published_schema() {
+    let schema =
+        |name| serde_json::from_str::<serde_json::Value>(&run(&["schema", name]).out).unwrap();
+    for (name, args) in [
+        ("learn", &["learn", "skiff-chart", "-f", "json"][..]),
+        ("check", &["check", "dinghy-chart", "--lathe", "dinghy", "-f", "json"]),
+    ] {
+        let written: serde_json::Value = serde_json::from_str(&run(args).out).unwrap();
+        jsonschema::validate(&schema(name), &written).unwrap();
+        let mut broken = written;
+        broken.as_object_mut().unwrap().remove("lathe");
+        assert!(jsonschema::validate(&schema(name), &broken).is_err());
+    }
+}

@@ -57,7 +57,7 @@ pub(super) fn write(job: &Job<'_>, feed: &Feed, finest: Option<&Entry>, page: &m
         let coarse = row.ridges_um.is_none().then_some("feed too coarse for it");
         table.push(vec![Cell::from(format!("{:.1}", row.nose.mm)), ridges, coarse.into()]);
     }
-    table.drop_last_if_empty();
+    table.drop_empty();
     page.table(table);
     page.note("At best: feed² / (8 x nose radius). Chatter and a worn edge make it rougher.");
     if let Some((facts, entry)) = feed.finest.as_ref().zip(finest) {

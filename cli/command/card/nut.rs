@@ -7,7 +7,7 @@ use super::size;
 use crate::report::job::HalfNut;
 use crate::report::{Role, Text};
 use solver::dial::{Advice, Back, Class, Landing, Plan, Reading, Why};
-use solver::{Dial, Result};
+use solver::{Dial, Lathe, Lead, Result};
 use std::collections::HashSet;
 
 /// What the dial says, with what is written of it.
@@ -53,6 +53,32 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Nut>> {
         },
     };
     Ok(Some(Nut { facts, plan }))
+}
+
+/// In a few words, for a chart: `anywhere`, `any line`, `1 3 5 7 | 2 4 6 8`, `keep closed`.
+///
+/// # Errors
+/// If a figure does not fit.
+pub(in crate::command) fn in_short(lathe: &Lathe, lead: &Lead, starts: u8) -> Result<String> {
+    let plan = Plan::new(lathe, lead, starts)?;
+    let reading = match plan.advice() {
+        Advice::Anywhere => return Ok("anywhere".to_string()),
+        Advice::KeepClosed(_) => return Ok("keep closed".to_string()),
+        Advice::Lines(reading) => reading,
+    };
+    let dials = &lathe.parts().dials;
+    let names = dials.get(reading.dial()).map(names).unwrap_or_default();
+    let group = |class: &Class| {
+        let own = class.lines().filter_map(|line| names.get(usize::from(line.index)));
+        own.map(|name| name.trim_start_matches("line ").to_string()).collect::<Vec<_>>().join(" ")
+    };
+    let classes = reading.classes();
+    let lines = match &classes[..] {
+        [only] if only.lines().count() == names.len() => "any line".to_string(),
+        many => many.iter().map(group).collect::<Vec<_>>().join(" | "),
+    };
+    let which = if dials.len() > 1 { format!("{}t: ", reading.teeth()) } else { String::new() };
+    Ok(format!("{which}{lines}"))
 }
 
 const fn word(why: Why) -> &'static str {

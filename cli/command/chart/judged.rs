@@ -179,7 +179,7 @@ impl<'a> Page<'a> {
                 self.remark(i, checked).into(),
             ]);
         }
-        table.drop_last_if_empty();
+        table.drop_empty();
         table
     }
 
@@ -341,10 +341,8 @@ pub(super) fn write_right(lathe: &Lathe, chart: &OpenChart, check: &Check, repor
         levers.iter().map(|lever| Column::new(format!("lever {lever}"), (*lever).to_owned(), "")),
     );
     let mut table = Table::new(columns);
-    let mut changed = 0_usize;
     for (row, checked) in chart.rows.iter().zip(&check.rows) {
-        let kept = checked.verdict.holds() || checked.cut.is_none();
-        changed += usize::from(!kept);
+        let kept = is_kept(checked);
         let printed = words::printed(&row.printed);
         let text = if kept { printed } else { should_print(row, checked).unwrap_or(printed) };
         // Feeds are rounded and threads are not, unless the row says otherwise.
@@ -362,8 +360,19 @@ pub(super) fn write_right(lathe: &Lathe, chart: &OpenChart, check: &Check, repor
     }
     report.push(Block::Title(format!("The chart as {} cuts it", name_of(lathe))));
     report.records = Some(table.clone());
-    drop_empty(&mut table);
+    table.drop_empty();
     report.table(table);
+}
+
+/// Whether a row is printed as it was.
+const fn is_kept(checked: &Checked) -> bool {
+    checked.verdict.holds() || checked.cut.is_none()
+}
+
+/// Under the right chart: how much of the old one was wrong.
+pub(super) fn write_changed(chart: &OpenChart, check: &Check, report: &mut Report) {
+    let rows = chart.rows.iter().zip(&check.rows);
+    let changed = rows.filter(|(_, checked)| !is_kept(checked)).count();
     report.note(if changed == 0 {
         "Nothing had to be changed.".to_owned()
     } else {
@@ -378,15 +387,5 @@ fn name_of(lathe: &Lathe) -> &str {
     match lathe.parts().name.as_str() {
         "" => "the lathe",
         name => name,
-    }
-}
-
-/// Columns in which no row has anything are nothing for people.
-fn drop_empty(table: &mut Table) {
-    for at in (0..table.columns.len()).rev() {
-        if table.rows.iter().all(|row| matches!(row.get(at), None | Some(Cell::Empty))) {
-            table.columns.remove(at);
-            table.rows.iter_mut().for_each(|row| drop(row.remove(at)));
-        }
     }
 }

@@ -140,7 +140,8 @@ impl Page<'_> {
         let hanging = self.found.positions.iter().filter(|p| p.ranking.is_none());
         let hanging: Vec<String> = hanging.map(|p| format!("{} {}", p.lever, p.position)).collect();
         if !hanging.is_empty() {
-            lines.push(format!("{} is taken as 1: only products of levers can be known from a chart, so that its true ratio \
+            let verb = if hanging.len() == 1 { "is" } else { "are" };
+            lines.push(format!("{} {verb} taken as 1: only products of levers can be known from a chart, so that a true ratio \
                  may stand in another lever or in the screw. What is cut is the same.", hanging.join(" and ")).into());
         }
         lines.push("A chart may hang on another machine: turn the chuck by hand, take a scratch pass and measure it before you trust a figure.".into());

@@ -2,7 +2,7 @@
 //! take no more memory than a few.
 
 use super::kept::Kept;
-use super::survey::{Standard, Survey, quotient};
+use super::survey::{Standard, State, Survey, quotient};
 use super::walk::{Row, walk};
 use super::{Request, Sort};
 use crate::command::figures::{lead_mm, measure, ppm, rounded, tpi};
@@ -11,14 +11,14 @@ use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::found::Named;
 use crate::report::reached::{
-    Asked, Beside, Document, FORMAT, Gap, Lead, Nearest, Standard as Pitch, Summary,
+    Asked, Beside, Document, FORMAT, Gap, Nearest, Reached, Standard as Pitch, Summary,
 };
 use crate::report::{Answer, Cell, Column, Stream};
 use num_rational::BigRational;
 use num_traits::{One, ToPrimitive};
 use serde::ser::{Error, SerializeSeq};
 use serde::{Serialize, Serializer};
-use solver::{LeadError, Travel, reach};
+use solver::{LeadError, Thread, Travel, reach};
 use std::cell::{Cell as Slot, RefCell};
 use std::io;
 use std::rc::Rc;
@@ -251,9 +251,9 @@ fn asked(request: &Request) -> Asked {
     }
 }
 
-fn lead(row: &Row) -> Lead {
+fn lead(row: &Row) -> Reached {
     let entry = &row.entry;
-    Lead {
+    Reached {
         lead_mm: entry.lead.mm().to_string(),
         lead_pi: i8::from(entry.lead.has_pi()),
         lead_mm_rounded: lead_mm(&entry.lead).to_f64(),
@@ -322,8 +322,8 @@ fn pitch(request: &Request, standard: &Standard) -> Pitch {
     Pitch {
         lead_mm: standard.lead.mm().to_string(),
         lead_pi: i8::from(standard.lead.has_pi()),
-        threads: standard.threads.iter().map(|thread| thread.designation()).collect(),
-        state: standard.state(&request.within).map(|state| state.word()),
+        threads: standard.threads.iter().map(Thread::designation).collect(),
+        state: standard.state(&request.within).map(State::word),
         nearest: standard.nearest.as_ref().zip(standard.error()).map(nearest),
     }
 }

@@ -218,7 +218,7 @@ fn missed_in_full(missed: &[&Standard]) -> Table {
             nearest.map(levers_in_words).filter(|words| !words.is_empty()).into(),
         ]);
     }
-    table.drop_last_if_empty();
+    table.drop_empty();
     table
 }
 
@@ -312,7 +312,7 @@ fn table(request: &Request, rows: &[Row], with_set: bool) -> Table {
         let set = with_set.then(|| set(&row.entry));
         table.push(cells(row, feed, set));
     }
-    table.drop_last_if_empty();
+    table.drop_empty();
     table
 }
 

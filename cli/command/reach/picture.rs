@@ -328,8 +328,16 @@ fn line(count: usize) -> f64 {
 
 /// Three significant digits.
 fn short(value: f64) -> String {
-    let digits = 2 - value.log10().floor().clamp(-9.0, 2.0) as i32;
-    let text = format!("{value:.*}", usize::try_from(digits).unwrap_or(0));
+    let digits = match value {
+        100.0.. => 0,
+        10.0.. => 1,
+        1.0.. => 2,
+        0.1.. => 3,
+        0.01.. => 4,
+        0.001.. => 5,
+        _ => 6,
+    };
+    let text = format!("{value:.digits$}");
     if text.contains('.') {
         text.trim_end_matches('0').trim_end_matches('.').to_string()
     } else {

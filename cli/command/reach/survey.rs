@@ -152,7 +152,7 @@ impl Survey {
     pub(super) fn finish(&mut self, complete: bool) {
         self.complete = complete;
         for standard in self.standards.iter_mut().skip(self.passed) {
-            standard.nearest = self.last.clone();
+            standard.nearest.clone_from(&self.last);
             standard.known = complete;
         }
     }

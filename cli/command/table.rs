@@ -1,0 +1,265 @@
+//! `table`: which gears for each thread and feed of a list, so that few of them have to be handled?
+//!
+//! The list comes from `wanted`, the plans from the library. The chosen plan becomes rows
+//! (`table/rows.rs`), and these the page for people (`table/page.rs`), the chart for the wall
+//! (`table/wall.rs`), and the records and the document for programs (`table/data.rs`).
+
+mod data;
+mod page;
+mod rows;
+mod wall;
+
+use super::machine::{DEMO, Machine};
+use super::wanted::{self, Wanted, is_inch};
+use super::words;
+use crate::args::{self, Order};
+use crate::failure::Failure;
+use crate::interrupt;
+use crate::progress::Progress;
+use crate::report::{Answer, Report};
+use rows::Row;
+use solver::plan::{self, Step, Table};
+use solver::search::{Options, Solution};
+use solver::{Travel, bounds};
+use std::sync::atomic::AtomicBool;
+
+/// What was asked, understood.
+struct Request {
+    machine: Machine,
+    wanted: Vec<Wanted>,
+    order: Order,
+    pairs: usize,
+    options: Options,
+}
+
+/// What is compared: one way to go through the list.
+struct Choice {
+    kind: Kind,
+    plan: plan::Plan,
+}
+
+/// Which way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    /// For each line the closest train.
+    Closest,
+    Chart,
+    Listed,
+    Best,
+    Fewest,
+    Single,
+}
+
+/// The answer.
+struct Outcome {
+    /// Every way, the one without planning first.
+    choices: Vec<Choice>,
+    /// The chosen one, line by line.
+    rows: Vec<Row>,
+    /// Lines that nothing reaches, with the nearest train that stands.
+    missed: Vec<(usize, Option<Solution>)>,
+    /// Whether all trains were looked at and nothing was cut short.
+    complete: bool,
+}
+
+/// Answers `table`.
+///
+/// # Errors
+/// If something typed or read can't be used.
+pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Failure> {
+    let request = Request::of(table)?;
+    progress.expect(1);
+    let outcome = request.answer(interrupt::listen()).map_err(|e| request.machine.refused(&e))?;
+    let mut report = Report::new();
+    page::write(&request, &outcome, &mut report);
+    report.records = Some(data::records(&request, &outcome));
+    report.document = Some(Box::new(data::document(&request, &outcome)));
+    report.wall = Some(wall::of(&request, &outcome, table));
+    if request.machine.demo {
+        report.asides.push(DEMO.to_owned());
+    }
+    report.details.push(format!(
+        "{} different trains within tolerance were compared",
+        outcome.rows.iter().map(|row| row.trains).sum::<usize>()
+    ));
+    if !outcome.missed.is_empty() {
+        report.answer = Answer::No;
+    }
+    Ok(report)
+}
+
+impl Request {
+    fn of(table: &args::Table) -> Result<Self, Failure> {
+        let machine = Machine::of(&table.machine)?;
+        let mut asked = table.wanted.clone();
+        for series in asked.series.iter_mut().filter(|series| !series.contains(':')) {
+            let end = |end: &Option<String>| end.clone().unwrap_or_default();
+            if table.from.is_some() || table.to.is_some() {
+                *series = format!("{series}:{}..{}", end(&table.from), end(&table.to));
+            }
+        }
+        let arbor = words::length("--arbor", &table.arbor)?.mm();
+        let pairs = words::whole("--pairs", &table.pairs, &bounds::PLANNED_PAIRS)?;
+        let pairs = usize::try_from(pairs).unwrap_or(usize::MAX);
+        let options = Options::default()
+            .with_pairs(pairs)
+            .with_arbor((!table.no_fit).then_some(arbor))
+            .with_bracket(!table.no_fit);
+        let wanted = wanted::read(&asked, machine.has_feed())?;
+        Ok(Self { machine, wanted, order: table.plan, pairs, options })
+    }
+
+    fn answer(&self, cancel: &AtomicBool) -> solver::Result<Outcome> {
+        let lines = self.wanted.iter().map(|wanted| wanted.line.clone()).collect();
+        let table = Table::new(&self.machine.lathe, lines, &self.options, cancel)?;
+        let chart = self.chart_order();
+        let choices = self.choices(&table, &chart, cancel)?;
+        let (steps, fitted) = match self.order {
+            Order::Single => (table.from_fitted()?, true),
+            order => {
+                (chosen(&choices, order).map(|c| c.plan.steps.clone()).unwrap_or_default(), false)
+            }
+        };
+        let steps = if fitted { in_chart_order(steps, &chart) } else { steps };
+        let missed = table.unreachable().map(|(line, near)| (line, near.cloned())).collect();
+        let complete = table.is_complete() && choices.iter().all(|choice| choice.plan.complete);
+        let rows = Row::all(self, &table, &steps)?;
+        Ok(Outcome { choices, rows, missed, complete })
+    }
+
+    /// Every way that is worth comparing. Of a list that is a chart already there is one order less.
+    fn choices(
+        &self,
+        table: &Table<'_>,
+        chart: &[usize],
+        cancel: &AtomicBool,
+    ) -> solver::Result<Vec<Choice>> {
+        let listed: Vec<usize> = (0..self.wanted.len()).collect();
+        let own: &[usize] = if self.order == Order::Listed { &listed } else { chart };
+        let mut choices = vec![Choice { kind: Kind::Closest, plan: table.naive_in_order(own)? }];
+        let mut add = |kind, plan| choices.push(Choice { kind, plan });
+        if chart != listed || self.order != Order::Listed {
+            add(Kind::Chart, table.in_order(chart, cancel)?);
+        }
+        if chart != listed || self.order == Order::Listed {
+            add(Kind::Listed, table.as_listed(cancel)?);
+        }
+        add(Kind::Best, table.best_order(cancel)?);
+        add(Kind::Fewest, table.fewest_trains(cancel)?);
+        if self.machine.lathe.parts().fitted.is_some() {
+            add(Kind::Single, single(table, chart)?);
+        }
+        Ok(choices)
+    }
+
+    /// By kind, coarse before fine; the lathe's own system first.
+    fn chart_order(&self) -> Vec<usize> {
+        let screw = self.machine.lathe.parts().lead_screw.lead;
+        let metric_first = screw.is_some_and(|screw| !is_inch(&screw));
+        let mut order: Vec<usize> = (0..self.wanted.len()).collect();
+        let key = |at: &usize| {
+            self.wanted.get(*at).map(|wanted| {
+                let group = Group::of(wanted);
+                let swapped = metric_first && group <= Group::Metric;
+                let left = wanted.line.hand == Some(solver::Hand::Left);
+                (
+                    if swapped { group.other() } else { group },
+                    std::cmp::Reverse(wanted.line.lead),
+                    left,
+                )
+            })
+        };
+        order.sort_by_key(key);
+        order
+    }
+}
+
+/// The steps of single threads, in the order of the chart.
+fn in_chart_order(mut steps: Vec<Step>, chart: &[usize]) -> Vec<Step> {
+    steps.sort_by_key(|step| chart.iter().position(|line| *line == step.line));
+    steps
+}
+
+/// What it costs to make each line by itself and put the fitted set-up back each time.
+fn single(table: &Table<'_>, chart: &[usize]) -> solver::Result<plan::Plan> {
+    let mut plan = table.naive_in_order(chart)?;
+    plan.steps = table.from_fitted()?;
+    let sum = |of: fn(&plan::Cost) -> usize| plan.steps.iter().map(|s| 2 * of(&s.cost)).sum();
+    plan.cost = plan::Cost { handled: sum(|c| c.handled), levers: sum(|c| c.levers) };
+    let mut trains: Vec<String> = plan.steps.iter().map(|s| s.solution.train.to_string()).collect();
+    trains.sort_unstable();
+    trains.dedup();
+    plan.trains = trains.len();
+    // Each line takes the train that handles the fewest: nothing is left to gain.
+    (plan.least, plan.reached) = (plan.cost.handled, plan.cost.handled);
+    Ok(plan)
+}
+
+fn chosen(choices: &[Choice], order: Order) -> Option<&Choice> {
+    let kind = match order {
+        Order::Chart => Kind::Chart,
+        Order::Listed => Kind::Listed,
+        Order::Best => Kind::Best,
+        Order::Fewest => Kind::Fewest,
+        Order::Single => Kind::Single,
+    };
+    choices.iter().find(|choice| choice.kind == kind)
+}
+
+impl Outcome {
+    fn chosen(&self, order: Order) -> Option<&Choice> {
+        chosen(&self.choices, order)
+    }
+}
+
+/// What a line is, for the chart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Group {
+    Inch,
+    Metric,
+    Worm,
+    Feed,
+    CrossFeed,
+}
+
+impl Group {
+    fn of(wanted: &Wanted) -> Self {
+        match wanted.line.travel {
+            Travel::LongFeed => Self::Feed,
+            Travel::CrossFeed => Self::CrossFeed,
+            Travel::Thread if wanted.line.lead.has_pi() => Self::Worm,
+            Travel::Thread if is_inch(&wanted.line.lead) => Self::Inch,
+            Travel::Thread => Self::Metric,
+        }
+    }
+
+    /// Inch for metric and metric for inch.
+    const fn other(self) -> Self {
+        match self {
+            Self::Inch => Self::Metric,
+            Self::Metric => Self::Inch,
+            other => other,
+        }
+    }
+
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Inch => "Inch threads",
+            Self::Metric => "Metric threads",
+            Self::Worm => "Worms",
+            Self::Feed => "Feeds along the bed",
+            Self::CrossFeed => "Feeds across",
+        }
+    }
+
+    /// For programs.
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Inch => "inch",
+            Self::Metric => "metric",
+            Self::Worm => "worm",
+            Self::Feed => "long feed",
+            Self::CrossFeed => "cross feed",
+        }
+    }
+}

@@ -1,0 +1,358 @@
+//! The plan for people: what each way through the list costs, then line by line what to set.
+
+use super::rows::{self, Row};
+use super::{Kind, Outcome, Request};
+use crate::args::Order;
+use crate::command::change;
+use crate::command::find::{error_in_short, last_shaft};
+use crate::command::machine::DEMO;
+use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use solver::plan::Plan;
+use solver::{Ratio, Travel};
+
+/// Names of threads that stand beside a lead.
+const NAMES: usize = 3;
+
+/// What is said wherever gears are swapped.
+pub(super) const CAUTIONS: [&str; 4] = [
+    "Isolate the lathe before the cover is opened; close it before the spindle turns.",
+    "Chuck key out. Turn the spindle by hand once round after every swap.",
+    "A paper's thickness of play in each mesh. First pass a scratch pass: measure it.",
+    "The machine's manual and the rules of your shop come first.",
+];
+
+pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
+    report.push(Block::Title(title(request)));
+    if request.machine.demo {
+        report.note(Text::new(Role::Warning, DEMO));
+    }
+    report.note(summary(request, outcome));
+    if !outcome.rows.is_empty() {
+        write_ways(request, outcome, report);
+        write_rows(request, outcome, report);
+        write_back(request, outcome, report);
+    }
+    write_missed(request, outcome, report);
+    report.heading("Mind");
+    report.push(Block::List(CAUTIONS.map(Text::from).into()));
+}
+
+pub(super) fn title(request: &Request) -> String {
+    format!("Gear table of {}", request.machine.name())
+}
+
+/// How many lines can be cut.
+fn summary(request: &Request, outcome: &Outcome) -> Text {
+    let (all, can) = (request.wanted.len(), outcome.rows.len());
+    let tolerance = tolerances(request).join(", ");
+    let role = if can == all { Role::Good } else { Role::Warning };
+    let lines = if all == 1 { "line" } else { "lines" };
+    Text::new(role, format!("{can} of {all} {lines}"))
+        .and(Role::Plain, format!(" can be cut within {tolerance}."))
+}
+
+/// Each tolerance with what it holds for, those of single lines apart.
+pub(super) fn tolerances(request: &Request) -> Vec<String> {
+    let mut said: Vec<(bool, Ratio)> = Vec::new();
+    for wanted in &request.wanted {
+        let key = (wanted.is_feed(), wanted.line.within);
+        if !said.contains(&key) {
+            said.push(key);
+        }
+    }
+    said.sort_unstable();
+    let word = |(feed, within): &(bool, Ratio)| {
+        let ppm = within.to_f64() * 1e6;
+        let figure = if ppm < 10_000.0 {
+            format!("{ppm:.0} ppm")
+        } else {
+            format!("{:.3}", ppm / 1e4).trim_end_matches('0').trim_end_matches('.').to_string()
+                + " %"
+        };
+        format!("{figure} ({})", if *feed { "feeds" } else { "threads" })
+    };
+    said.iter().map(word).collect()
+}
+
+/// What each way through the list costs.
+fn write_ways(request: &Request, outcome: &Outcome, report: &mut Report) {
+    report.heading("Gears to handle");
+    let mut table = Table::new(vec![
+        Column::new("way", "", ""),
+        Column::new("handled", "gears handled", ""),
+        Column::new("least", "fewest possible", ""),
+        Column::new("levers", "levers moved", ""),
+        Column::new("trains", "trains", ""),
+        Column::new("mark", "", ""),
+    ]);
+    let own = outcome.chosen(request.order).map(|choice| choice.kind);
+    for choice in &outcome.choices {
+        let least = match choice.kind {
+            Kind::Closest => Cell::Empty,
+            Kind::Fewest => least(&choice.plan).map(|n| format!("{n} trains")).into(),
+            _ => least(&choice.plan).into(),
+        };
+        let mark = (Some(choice.kind) == own).then(|| Text::new(Role::Good, "*"));
+        table.push(vec![
+            way(choice.kind).into(),
+            choice.plan.cost.handled.into(),
+            least,
+            choice.plan.cost.levers.into(),
+            choice.plan.trains.into(),
+            mark.into(),
+        ]);
+    }
+    report.table(table);
+    report.note(format!("* {}", saving(request, outcome)));
+    report.note(proof(request, outcome));
+}
+
+/// What is proven: nothing where a plan was cut short.
+fn least(plan: &Plan) -> Option<usize> {
+    (plan.complete || plan.least > 0).then_some(plan.least)
+}
+
+pub(super) const fn way(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Closest => "the closest train for each line",
+        Kind::Chart => "by kind, coarse before fine",
+        Kind::Listed => "as listed",
+        Kind::Best => "in the best order",
+        Kind::Fewest => "fewest different trains",
+        Kind::Single => "each by itself, and back",
+    }
+}
+
+/// What planning saves.
+pub(super) fn saving(request: &Request, outcome: &Outcome) -> String {
+    let (Some(own), Some(naive)) =
+        (outcome.chosen(request.order), outcome.choices.iter().find(|c| c.kind == Kind::Closest))
+    else {
+        return "the plan below.".to_string();
+    };
+    let (few, many) = (own.plan.cost.handled, naive.plan.cost.handled);
+    let saved = many.saturating_sub(few);
+    if saved == 0 || own.kind == Kind::Single {
+        return "the plan below.".to_string();
+    }
+    format!("the plan below: {few} gears handled in place of {many}, {saved} saved.")
+}
+
+/// Over what it is proven, or that it was cut short.
+fn proof(request: &Request, outcome: &Outcome) -> String {
+    let fitted = request.machine.lathe.parts().fitted.as_ref();
+    let from = fitted.map_or_else(
+        || "from an empty bracket".to_string(),
+        |fitted| format!("from the fitted set-up {} and back to it", fitted.train),
+    );
+    let trains: usize = outcome.rows.iter().map(|row| row.trains).sum();
+    let over = format!(
+        "Gears handled: each one taken off or put on, {from}. Fewest possible: proven over all {} \
+         set-ups within tolerance, of up to {} ratio {}.",
+        crate::report::number::grouped(trains as u128),
+        request.pairs,
+        if request.pairs == 1 { "pair" } else { "pairs" }
+    );
+    if outcome.complete {
+        over
+    } else {
+        format!("{over} Not all was looked at: what is here is the best so far.")
+    }
+}
+
+/// Line by line.
+fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
+    let grouped = matches!(request.order, Order::Chart | Order::Single);
+    let mut rest = &outcome.rows[..];
+    while let Some(first) = rest.first() {
+        let end = if grouped {
+            rest.iter().position(|row| row.group != first.group).unwrap_or(rest.len())
+        } else {
+            rest.len()
+        };
+        let (here, after) = rest.split_at(end);
+        let heading = if grouped { first.group.name() } else { order_name(request.order) };
+        report.heading(heading);
+        report.table(table(request, outcome, here));
+        rest = after;
+    }
+    for note in notes(request, outcome) {
+        report.note(note);
+    }
+}
+
+fn table(request: &Request, outcome: &Outcome, here: &[Row]) -> Table {
+    let levers = lever_names(&outcome.rows);
+    let mut columns = vec![Column::new("thread", "thread", ""), Column::new("train", "gears", "")];
+    columns.extend(levers.iter().map(|name| Column::new(name.clone(), name.clone(), "")));
+    columns.push(Column::new("error", "error", ""));
+    columns.push(Column::new("swap", swap_heading(request.order), ""));
+    columns.push(Column::new("dial", "dial", "").second());
+    columns.push(Column::new("names", "for", "").second());
+    let mut table = Table::new(columns);
+    for row in here {
+        let own = rows::levers(&row.entry);
+        let mut cells =
+            vec![Text::new(Role::Strong, row.lead.clone()).into(), Cell::from(gears(row))];
+        cells.extend(levers.iter().map(|name| {
+            Cell::from(own.iter().find(|(own, _)| own == name).map(|(_, p)| p.clone()))
+        }));
+        cells.push(row.error().into());
+        cells.push(row.swap().into());
+        cells.push(row.dial.clone().into());
+        cells.push(names(row).into());
+        table.push(cells);
+    }
+    table.drop_empty();
+    table
+}
+
+/// What lines are that don't stand in groups.
+pub(super) const fn order_name(order: Order) -> &'static str {
+    match order {
+        Order::Listed => "As listed",
+        Order::Fewest => "Train by train",
+        _ => "In this order",
+    }
+}
+
+pub(super) const fn swap_heading(order: Order) -> &'static str {
+    match order {
+        Order::Single => "from the fitted gears",
+        _ => "from the line above",
+    }
+}
+
+/// The train; an idler, whose size is free, in brackets: `20-(75)-60`.
+fn gears(row: &Row) -> String {
+    let shafts = row.entry.train.shafts();
+    let last = shafts.len().saturating_sub(1);
+    let one = |(at, shaft): (usize, &solver::Shaft)| {
+        let teeth: Vec<String> = shaft.gears().map(|gear| gear.teeth.to_string()).collect();
+        let idler = at > 0 && at < last && teeth.len() == 1;
+        if idler { format!("({})", teeth.join("")) } else { teeth.join("+") }
+    };
+    let unsure = if row.entry.is_too_close() { " ?" } else { "" };
+    shafts.iter().enumerate().map(one).collect::<Vec<_>>().join("-") + unsure
+}
+
+/// Every lever that some line sets, in the order of the machine, with its positions.
+fn levers(rows: &[Row]) -> Vec<(String, Vec<String>)> {
+    let mut levers: Vec<(String, Vec<String>)> = Vec::new();
+    for (name, position) in rows.iter().flat_map(|row| rows::levers(&row.entry)) {
+        match levers.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, positions)) if positions.contains(&position) => {}
+            Some((_, positions)) => positions.push(position),
+            None => levers.push((name, vec![position])),
+        }
+    }
+    levers
+}
+
+/// The levers that move within the list.
+pub(super) fn lever_names(rows: &[Row]) -> Vec<String> {
+    levers(rows).into_iter().filter(|(_, p)| p.len() > 1).map(|(name, _)| name).collect()
+}
+
+/// Those that stand still: `tumbler up`.
+fn standing(rows: &[Row]) -> Option<String> {
+    let still = levers(rows).into_iter().filter(|(_, positions)| positions.len() == 1);
+    let words: Vec<String> =
+        still.map(|(name, positions)| format!("{name} {}", positions.concat())).collect();
+    (!words.is_empty()).then(|| format!("In all lines that use it: {}.", words.join(", ")))
+}
+
+/// The threads that a line is for.
+pub(super) fn names(row: &Row) -> Option<String> {
+    let shown: Vec<&str> = row.names.iter().take(NAMES).map(String::as_str).collect();
+    let more = row.names.len() - shown.len();
+    let text = shown.join(", ");
+    (!text.is_empty()).then(|| if more > 0 { format!("{text} + {more}") } else { text })
+}
+
+/// What the signs of the table mean.
+pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
+    let rows = &outcome.rows;
+    let last = last_shaft(&request.machine.lathe);
+    let mut notes: Vec<String> = standing(rows).into_iter().collect();
+    notes.push(format!(
+        "Gears: from the first shaft to {last}; + joins two on one stud, the first of them is driven."
+    ));
+    let idler = |row: &Row| {
+        row.entry.train.studs().iter().any(|stud| matches!(stud, solver::Shaft::One(_)))
+    };
+    if rows.iter().any(idler) {
+        notes.push("( ) is an idler: any size that reaches both neighbours.".to_string());
+    }
+    if rows.iter().any(|row| row.entry.is_too_close()) {
+        notes.push("? fits or not is too close to call: try it with the cover open and the lathe isolated.".to_string());
+    }
+    if rows.iter().any(|row| row.dial.is_some()) {
+        notes.push(
+            "Dial: begin on any line, then close only on lines of its group (between | signs)."
+                .to_string(),
+        );
+    }
+    if rows.iter().any(|row| row.error().is_some()) {
+        notes.push(
+            "Error: told from 50 ppm on (1.25 µm in 25 mm); the rest is nearer or exact."
+                .to_string(),
+        );
+    }
+    let unknown = |row: &&Row| {
+        row.entry.hand.is_none()
+            && request.wanted.get(row.line).is_some_and(|w| w.line.travel == Travel::Thread)
+    };
+    if rows.iter().any(|row| unknown(&row)) {
+        notes.push("The hand that is cut is not known: try it before the first pass.".to_string());
+    }
+    notes
+}
+
+/// After the last line.
+fn write_back(request: &Request, outcome: &Outcome, report: &mut Report) {
+    let (Some(fitted), Some(last)) =
+        (request.machine.lathe.parts().fitted.as_ref(), outcome.rows.last())
+    else {
+        return;
+    };
+    if request.order == Order::Single {
+        return;
+    }
+    let back = change::of(&last.entry.train, &fitted.train);
+    report.heading("Afterwards");
+    if change::is_none(&back) {
+        report.note(format!("The gears are the fitted ones again: {}.", fitted.train));
+        return;
+    }
+    let name = last_shaft(&request.machine.lathe);
+    let mut steps: Vec<String> = Vec::new();
+    if !back.off.is_empty() {
+        steps.push(format!("off {}", change::taken_off(&back.off, name)));
+    }
+    if !back.on.is_empty() {
+        steps.push(format!("on {}", change::put_on(&back.on, name)));
+    }
+    report.note(format!("Back to the fitted {}: {}.", fitted.train, steps.join(", ")));
+}
+
+/// Lines that nothing reaches.
+fn write_missed(request: &Request, outcome: &Outcome, report: &mut Report) {
+    if outcome.missed.is_empty() {
+        return;
+    }
+    report.heading("Not reached");
+    let mut list = Vec::new();
+    for (line, nearest) in &outcome.missed {
+        let Some(wanted) = request.wanted.get(*line) else { continue };
+        let near = nearest.as_ref().map_or_else(
+            || "no train stands at all".to_string(),
+            |n| format!("the nearest is {}, {}", n.train, error_in_short(&n.error)),
+        );
+        list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, format!(": {near}.")));
+    }
+    report.push(Block::List(list));
+    report.note(
+        "`find` says what would help for one of them, `buy` which gear serves the list best.",
+    );
+}

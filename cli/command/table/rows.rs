@@ -1,0 +1,150 @@
+//! One line of the plan: its set-up, what changes from the line before it, what the dial says.
+
+use super::{Group, Request};
+use crate::command::card;
+use crate::command::change;
+use crate::command::figures::ppm;
+use crate::command::find::Entry;
+use crate::report::job::Change;
+use solver::plan::{Cost, Step, Table};
+use solver::{Lathe, LeadError, Result, Shaft, Train};
+
+/// An error that is told, in ppm: below it lies what nobody can measure on a thread, 1.25 µm in 25 mm
+/// (common practice, no source).
+const TOLD: f64 = 50.0;
+
+/// A line of the list with its set-up.
+pub(super) struct Row {
+    /// Index into the list.
+    pub(super) line: usize,
+    pub(super) group: Group,
+    /// `1.5 mm`, `16 tpi`.
+    pub(super) lead: String,
+    /// `M10`, `M11`.
+    pub(super) names: Vec<String>,
+    pub(super) entry: Entry,
+    /// What is handled for it.
+    pub(super) cost: Cost,
+    /// From the line before, or from the fitted set-up.
+    pub(super) change: Option<Change>,
+    /// `any line`, `keep closed`; nothing for a feed.
+    pub(super) dial: Option<String>,
+    /// Trains within tolerance that it was chosen from.
+    pub(super) trains: usize,
+}
+
+impl Row {
+    /// Every line of a plan, in its order.
+    pub(super) fn all(request: &Request, table: &Table<'_>, steps: &[Step]) -> Result<Vec<Self>> {
+        let lathe = &request.machine.lathe;
+        let fitted = lathe.parts().fitted.as_ref().map(|fitted| &fitted.train);
+        let counts: Vec<usize> = table.counts().collect();
+        let mut before: Option<&Train> = fitted;
+        let mut rows = Vec::with_capacity(steps.len());
+        for step in steps {
+            let (Some(wanted), Some(search)) =
+                (request.wanted.get(step.line), table.search(step.line))
+            else {
+                continue;
+            };
+            let mut entry = Entry::of(search, &step.solution)?;
+            entry.idlers = search.idlers(&wanted.line.ask(), &step.solution)?;
+            let starts = wanted.target.starts();
+            let dial = (!wanted.is_feed()).then(|| card::dial_in_short(lathe, &entry.lead, starts));
+            rows.push(Self {
+                line: step.line,
+                group: Group::of(wanted),
+                lead: wanted.lead(),
+                names: wanted.names.clone(),
+                change: before.map(|before| change::of(before, &step.solution.train)),
+                cost: step.cost,
+                dial: dial.transpose()?,
+                trains: counts.get(step.line).copied().unwrap_or(0),
+                entry,
+            });
+            before = match request.order {
+                super::Order::Single => fitted,
+                _ => Some(&step.solution.train),
+            };
+        }
+        Ok(rows)
+    }
+
+    /// Its error, where it matters: of a thread, and large enough to be measured.
+    pub(super) fn error(&self) -> Option<String> {
+        let told = |error: &LeadError| !error.is_zero() && ppm(error).to_f64().abs() >= TOLD;
+        let is_thread = self.group < Group::Feed;
+        (is_thread && told(&self.entry.error))
+            .then(|| format!("{} ppm", ppm(&self.entry.error).shown().text))
+    }
+
+    /// What to do from the line before, in a few words.
+    pub(super) fn swap(&self) -> String {
+        let Some(change) = &self.change else { return String::new() };
+        if change::is_none(change) {
+            return if self.cost.levers > 0 { "levers only" } else { "nothing" }.to_string();
+        }
+        let gears = |word: &str, gears: &[crate::report::job::Placed]| {
+            (!gears.is_empty()).then(|| format!("{word} {}", change::in_short(gears)))
+        };
+        let parts =
+            [gears("off", &change.off), gears("on", &change.on), gears("shift", &change.shifted)];
+        parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
+    }
+}
+
+/// One gear as a chart shows it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Wheel {
+    pub(super) teeth: u16,
+    /// An idler: its size is free.
+    pub(super) idler: bool,
+    /// Whether it was put there for this line.
+    pub(super) new: bool,
+}
+
+/// The gears of a row by shaft: first, studs, last; as many studs as the widest row has.
+pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Wheel>> {
+    let shafts = row.entry.train.shafts();
+    let last = shafts.len().saturating_sub(1);
+    let is_new = |name: &str, teeth: u16| {
+        row.change.as_ref().is_none_or(|change| {
+            let here = |p: &&crate::report::job::Placed| p.shaft == name && p.teeth == teeth;
+            change.on.iter().any(|p| here(&p)) || change.shifted.iter().any(|p| here(&p))
+        })
+    };
+    let wheels = |(at, shaft): (usize, &Shaft)| {
+        let name = crate::command::drawing::shaft_name(at, shafts.len());
+        let idler = at > 0 && at < last && matches!(shaft, Shaft::One(_));
+        let wheel = |teeth: u16| Wheel { teeth, idler, new: is_new(&name, teeth) };
+        shaft.gears().map(|gear| wheel(gear.teeth.get())).collect::<Vec<_>>()
+    };
+    let mut cells: Vec<Vec<Wheel>> = shafts.iter().enumerate().map(wheels).collect();
+    let end = cells.pop().unwrap_or_default();
+    cells.resize(studs + 1, Vec::new());
+    cells.push(end);
+    cells
+}
+
+/// Studs of the widest row.
+pub(super) fn studs(rows: &[Row]) -> usize {
+    rows.iter().map(|row| row.entry.train.studs().len()).max().unwrap_or(0)
+}
+
+/// Levers of a set-up, tumbler and headstock among them: name and position.
+pub(super) fn levers(entry: &Entry) -> Vec<(String, String)> {
+    let named = |name: &str, position: &Option<String>| {
+        position.clone().map(|position| (name.to_string(), position))
+    };
+    let head = named("headstock", &entry.headstock);
+    let tumbler = named("tumbler", &entry.tumbler);
+    head.into_iter().chain(entry.levers.iter().cloned()).chain(tumbler).collect()
+}
+
+/// What the shafts are called at the head of a chart.
+pub(super) fn shaft_names(lathe: &Lathe, studs: usize) -> Vec<String> {
+    let last = if lathe.parts().gearbox.levers.is_empty() { "screw" } else { "box" };
+    let middle =
+        (1..=studs).map(|n| if studs == 1 { "stud".to_string() } else { format!("stud {n}") });
+    std::iter::once("first".to_string()).chain(middle).chain([last.to_string()]).collect()
+}

@@ -1,0 +1,106 @@
+//! The plan as a chart for the wall.
+
+use super::page::{self, CAUTIONS, lever_names};
+use super::rows::{self, Row};
+use super::{Outcome, Request};
+use crate::args::{self, Order};
+use crate::command::change;
+use crate::command::find::error_in_short;
+use crate::report::wall::{Group, Lever, Line, Paper, Wall, Wheel};
+
+/// Puts it together.
+pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> Wall {
+    let lathe = &request.machine.lathe;
+    let studs = rows::studs(&outcome.rows);
+    let levers = lever_names(&outcome.rows);
+    let fitted = lathe.parts().fitted.as_ref();
+    let grouped = matches!(request.order, Order::Chart | Order::Single);
+    let mut groups: Vec<Group> = Vec::new();
+    let mut before: Option<&Row> = None;
+    for row in &outcome.rows {
+        let name = if grouped { row.group.name() } else { page::order_name(request.order) };
+        if groups.last().is_none_or(|group| group.name != name) {
+            groups.push(Group { name: name.to_string(), lines: Vec::new() });
+        }
+        if let Some(group) = groups.last_mut() {
+            group.lines.push(line(row, before, studs, &levers));
+        }
+        before = Some(row);
+    }
+    Wall {
+        lathe: request.machine.name().to_string(),
+        fitted: fitted.map(|fitted| fitted.train.to_string()).unwrap_or_default(),
+        paper: paper(asked.paper),
+        date: asked.date.clone(),
+        shafts: rows::shaft_names(lathe, studs),
+        levers,
+        swap: page::swap_heading(request.order),
+        groups,
+        back: back(request, outcome),
+        notes: page::notes(request, outcome),
+        missed: missed(request, outcome),
+        cautions: CAUTIONS.map(str::to_string).into(),
+    }
+}
+
+const fn paper(paper: args::Paper) -> Paper {
+    match paper {
+        args::Paper::A4 => Paper { name: "A4", wide: 210.0, high: 297.0 },
+        args::Paper::A3 => Paper { name: "A3", wide: 297.0, high: 420.0 },
+        args::Paper::Letter => Paper { name: "Letter", wide: 215.9, high: 279.4 },
+    }
+}
+
+fn line(row: &Row, before: Option<&Row>, studs: usize, levers: &[String]) -> Line {
+    let wheel =
+        |wheel: rows::Wheel| Wheel { teeth: wheel.teeth, idler: wheel.idler, new: wheel.new };
+    let own = rows::levers(&row.entry);
+    let old = before.map(|before| rows::levers(&before.entry)).unwrap_or_default();
+    let at = |list: &[(String, String)], name: &str| {
+        list.iter().find(|(own, _)| own == name).map(|(_, position)| position.clone())
+    };
+    let lever = |name: &String| Lever {
+        position: at(&own, name).unwrap_or_default(),
+        new: at(&own, name).is_some() && at(&own, name) != at(&old, name),
+    };
+    Line {
+        lead: row.lead.clone(),
+        names: page::names(row).unwrap_or_default(),
+        mm: row.entry.lead.to_f64(),
+        shafts: rows::by_shaft(row, studs)
+            .into_iter()
+            .map(|wheels| wheels.into_iter().map(wheel).collect())
+            .collect(),
+        levers: levers.iter().map(lever).collect(),
+        dial: row.dial.clone().unwrap_or_default(),
+        error: row.error().unwrap_or_default(),
+        swap: row.swap(),
+        handled: row.cost.handled,
+        unsure: row.entry.is_too_close(),
+    }
+}
+
+/// From the last line to the fitted set-up.
+fn back(request: &Request, outcome: &Outcome) -> Option<String> {
+    let fitted = request.machine.lathe.parts().fitted.as_ref()?;
+    if request.order == Order::Single {
+        return Some(format!("After each: back to the fitted {}.", fitted.train));
+    }
+    let change = change::of(&outcome.rows.last()?.entry.train, &fitted.train);
+    let of = |word: &str, gears: &[crate::report::job::Placed]| {
+        (!gears.is_empty()).then(|| format!("{word} {}", change::in_short(gears)))
+    };
+    let steps: Vec<String> =
+        of("off", &change.off).into_iter().chain(of("on", &change.on)).collect();
+    let steps = if steps.is_empty() { String::new() } else { format!(": {}", steps.join("; ")) };
+    Some(format!("After the last line back to the fitted {}{steps}.", fitted.train))
+}
+
+fn missed(request: &Request, outcome: &Outcome) -> Vec<String> {
+    let one = |(line, nearest): &(usize, Option<solver::search::Solution>)| {
+        let wanted = request.wanted.get(*line)?;
+        let near = nearest.as_ref().map(|n| format!(" (nearest {})", error_in_short(&n.error)));
+        Some(format!("{}{}", wanted.lead(), near.unwrap_or_default()))
+    };
+    outcome.missed.iter().filter_map(one).collect()
+}

@@ -1,0 +1,102 @@
+//! The chart as a page: printed without its controls, on a phone a card a line.
+
+use super::{Column, foot, letters};
+use crate::report::wall::{Group, Line, Wall};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// The style sheet.
+const LOOKS: &str = include_str!("looks.css");
+/// Filters and sorts.
+const SCRIPT: &str = include_str!("sort.js");
+
+/// The page.
+pub(in crate::render) fn page(wall: &Wall) -> String {
+    let columns = Column::all(wall);
+    let (letters, one_side) = letters(wall);
+    let paper = format!("@page{{size:{} portrait;margin:8mm}}", wall.paper.name);
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light";
+                title { "Gear chart: " (plain(&wall.lathe)) }
+                style { (PreEscaped(LOOKS)) (PreEscaped(paper)) }
+            }
+            body class=(if one_side { "one-side" } else { "sides" }) style=(format!("--letters:{letters:.3}mm")) {
+                header {
+                    h1 { (plain(&wall.lathe)) }
+                    p.about {
+                        span { "Gears for threads and feeds" }
+                        @if !wall.fitted.is_empty() { span { "begins with " strong { (plain(&wall.fitted)) } } }
+                        span.date { "Date: " (plain(wall.date.as_deref().unwrap_or("____________"))) }
+                    }
+                }
+                (controls(wall))
+                main { @for group in &wall.groups { (group_of(wall, &columns, group)) } }
+                footer { @for text in foot(wall) { p { (plain(&text)) } } }
+                script { (PreEscaped(SCRIPT)) }
+            }
+        }
+    };
+    page.into_string()
+}
+
+/// For the screen; without a script they are not shown.
+fn controls(wall: &Wall) -> Markup {
+    html! {
+        form.controls hidden {
+            label { "Show " input type="search" id="words" placeholder="M10, 16 tpi, 63" autocomplete="off"; }
+            @if wall.groups.len() > 1 {
+                label { "of " select id="kind" {
+                    option value="" { "all" }
+                    @for group in &wall.groups { option { (plain(&group.name)) } }
+                } }
+            }
+            label { "sorted " select id="order" {
+                option value="plan" { "as planned" }
+                option value="down" { "coarse first" }
+                option value="up" { "fine first" }
+                option value="few" { "fewest swaps first" }
+            } }
+            p id="loose" hidden { "Filtered or sorted: what to swap from line to line holds only as planned, so it is hidden." }
+            p id="none" hidden { "No line has that." }
+        }
+    }
+}
+
+fn group_of(wall: &Wall, columns: &[Column], group: &Group) -> Markup {
+    html! {
+        section data-kind=(plain(&group.name)) {
+            h2 { (plain(&group.name)) }
+            table {
+                thead { tr { @for column in columns {
+                    th scope="col" class=(column.class()) { (plain(column.head(wall))) }
+                } } }
+                tbody { @for (at, line) in group.lines.iter().enumerate() { (line_of(wall, columns, at, line)) } }
+            }
+        }
+    }
+}
+
+fn line_of(wall: &Wall, columns: &[Column], at: usize, line: &Line) -> Markup {
+    html! {
+        tr data-at=(at) data-mm=(line.mm) data-handled=(line.handled) {
+            @for column in columns {
+                @let pieces = column.pieces(line);
+                td class=(column.class()) data-head=(plain(column.head(wall))) {
+                    @for (i, piece) in pieces.iter().enumerate() {
+                        @if i > 0 && matches!(column, Column::Shaft(_)) && piece.text != "?" { span.plus { "+" } }
+                        @if piece.new { b { (plain(&piece.text)) } } @else { span { (plain(&piece.text)) } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Control characters become spaces.
+fn plain(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}

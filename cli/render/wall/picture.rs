@@ -1,0 +1,208 @@
+//! The chart as a picture: SVG 1.1, one user unit is 1 mm of paper.
+
+use super::super::svg::{Escaped, Mm};
+use super::{Column, FOOT, HEAD, LEAD, MARGIN, Piece, WIDE, foot, letters};
+use crate::report::wall::{Group, Line, Wall};
+use std::fmt::{self, Write};
+
+/// The picture; as high as its lines ask for, where the paper does not hold them.
+pub(in crate::render) fn picture(wall: &Wall) -> Result<String, fmt::Error> {
+    let columns = Column::all(wall);
+    let (size, _) = letters(wall);
+    let mut body = String::new();
+    let mut pen = Pen { out: &mut body, wall, columns: &columns, size, down: MARGIN };
+    pen.head()?;
+    for group in &wall.groups {
+        pen.group(group)?;
+    }
+    pen.foot()?;
+    let high = (pen.down + MARGIN).max(wall.paper.high);
+    let (w, h) = (Mm(wall.paper.wide), Mm(high));
+    let mut out = String::new();
+    writeln!(out, r#"<?xml version="1.0" encoding="UTF-8"?>"#)?;
+    writeln!(
+        out,
+        r#"<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="img" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}">"#
+    )?;
+    writeln!(out, "<title>Gear chart of {}</title>", Escaped(&wall.lathe))?;
+    writeln!(
+        out,
+        "<style>text{{font-family:Arial,Helvetica,'DejaVu Sans',sans-serif;fill:#111}}.b{{font-weight:bold}}</style>"
+    )?;
+    writeln!(out, r##"<rect width="{w}" height="{h}" fill="#fff"/>"##)?;
+    out.push_str(&body);
+    writeln!(out, "</svg>")?;
+    Ok(out)
+}
+
+struct Pen<'a> {
+    out: &'a mut String,
+    wall: &'a Wall,
+    columns: &'a [Column],
+    /// Height of the letters.
+    size: f64,
+    /// How far the sheet is filled.
+    down: f64,
+}
+
+impl Pen<'_> {
+    /// One line of text; its foot stands at `down`.
+    fn text(&mut self, right: f64, size: f64, bold: bool, text: &str) -> fmt::Result {
+        let class = if bold { r#" class="b""# } else { "" };
+        writeln!(
+            self.out,
+            r#"<text x="{}" y="{}" font-size="{}"{class}>{}</text>"#,
+            Mm(right),
+            Mm(self.down),
+            Mm(size),
+            Escaped(text)
+        )
+    }
+
+    fn rule(&mut self, thick: f64) -> fmt::Result {
+        writeln!(
+            self.out,
+            r##"<path d="M{} {}H{}" stroke="#111" stroke-width="{}"/>"##,
+            Mm(MARGIN),
+            Mm(self.down),
+            Mm(self.wall.paper.wide - MARGIN),
+            Mm(thick)
+        )
+    }
+
+    fn head(&mut self) -> fmt::Result {
+        self.down += 6.0;
+        self.text(MARGIN, 6.0, true, &self.wall.lathe)?;
+        self.down += 5.0;
+        let begins = if self.wall.fitted.is_empty() {
+            String::new()
+        } else {
+            format!("; begins with {}", self.wall.fitted)
+        };
+        let date = self.wall.date.as_deref().unwrap_or("____________");
+        self.text(
+            MARGIN,
+            3.2,
+            false,
+            &format!("Gears for threads and feeds{begins}. Date: {date}"),
+        )?;
+        self.down += 2.0;
+        Ok(())
+    }
+
+    fn group(&mut self, group: &Group) -> fmt::Result {
+        self.down += self.size * 1.3;
+        self.text(MARGIN, self.size * 1.05, true, &group.name)?;
+        self.down += self.size * 0.3;
+        self.rule(0.4)?;
+        self.down += self.size * 0.75;
+        let mut right = MARGIN;
+        for column in self.columns {
+            self.text(right, self.size * HEAD, false, column.head(self.wall))?;
+            right += column.width(self.wall) * self.size;
+        }
+        self.down += self.size * 0.15;
+        group.lines.iter().enumerate().try_for_each(|(at, line)| self.line(at, line))
+    }
+
+    fn line(&mut self, at: usize, line: &Line) -> fmt::Result {
+        let high = self.size * LEAD;
+        if at % 2 == 1 {
+            writeln!(
+                self.out,
+                r##"<rect x="{}" y="{}" width="{}" height="{}" fill="#efefef"/>"##,
+                Mm(MARGIN),
+                Mm(self.down),
+                Mm(2.0_f64.mul_add(-MARGIN, self.wall.paper.wide)),
+                Mm(high)
+            )?;
+        }
+        self.down += high * 0.74;
+        let mut right = MARGIN;
+        for column in self.columns {
+            self.cell(*column, right, line)?;
+            right += column.width(self.wall) * self.size;
+        }
+        self.down += high * 0.26;
+        self.rule(0.1)
+    }
+
+    fn cell(&mut self, column: Column, right: f64, line: &Line) -> fmt::Result {
+        let size = self.size * column.letters();
+        if column == Column::Names {
+            return self.names(right, size, column, line);
+        }
+        let mut right = right;
+        for (i, piece) in column.pieces(line).iter().enumerate() {
+            if i > 0 && piece.text != "?" {
+                self.text(right, size, false, "+")?;
+                right += size * 0.75;
+            }
+            self.piece(right, size, column == Column::Lead, piece)?;
+            right +=
+                (piece.text.chars().map(|_| 1.0).sum::<f64>() * WIDE).mul_add(size, size * 0.2);
+        }
+        Ok(())
+    }
+
+    /// In a box where it was not so in the line above.
+    fn piece(&mut self, right: f64, size: f64, bold: bool, piece: &Piece) -> fmt::Result {
+        if piece.new {
+            let wide = piece.text.chars().map(|_| 1.0).sum::<f64>() * WIDE * size;
+            writeln!(
+                self.out,
+                r##"<rect x="{}" y="{}" width="{}" height="{}" fill="none" stroke="#111" stroke-width=".25"/>"##,
+                Mm(size.mul_add(-0.1, right)),
+                Mm(size.mul_add(-0.85, self.down)),
+                Mm(size.mul_add(0.2, wide)),
+                Mm(size * 1.08)
+            )?;
+        }
+        self.text(right, size, bold || piece.new, &piece.text)
+    }
+
+    /// In one line or in two.
+    fn names(&mut self, right: f64, size: f64, column: Column, line: &Line) -> fmt::Result {
+        let wide = column.width(self.wall) * self.size - size;
+        let lines = wrapped(&line.names, wide / (size * WIDE));
+        let foot = self.down;
+        if lines.len() > 1 {
+            self.down -= size * 0.55;
+        }
+        for text in &lines {
+            self.text(right, size, false, text)?;
+            self.down += size;
+        }
+        self.down = foot;
+        Ok(())
+    }
+
+    fn foot(&mut self) -> fmt::Result {
+        self.down += FOOT;
+        let wide = 2.0_f64.mul_add(-MARGIN, self.wall.paper.wide) / (FOOT * 0.52);
+        for paragraph in foot(self.wall) {
+            self.down += FOOT * 0.2;
+            for text in wrapped(&paragraph, wide) {
+                self.down += FOOT * 1.25;
+                self.text(MARGIN, FOOT, false, &text)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Lines of so many letters at most, words whole.
+fn wrapped(text: &str, letters: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let long = |text: &str| text.chars().map(|_| 1.0).sum::<f64>();
+    for word in text.split_whitespace() {
+        match lines.last_mut().filter(|line| long(line) + 1.0 + long(word) <= letters) {
+            Some(line) => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            None => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
