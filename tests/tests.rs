@@ -20,6 +20,7 @@ mod lathe;
 mod learn;
 mod oracle;
 mod properties;
+mod reach;
 mod readme;
 mod regression;
 mod render;

@@ -115,13 +115,14 @@ impl Run {
     /// Those that come first, where they are not asked as they come.
     fn sorted(&self, most: usize, write: &mut dyn FnMut(&Row) -> bool) -> Result<Survey, Failure> {
         let mut kept = Kept::new(self.request.sort, most.min(MOST_SORTED));
+        let too_many = |kept: &Kept| most > MOST_SORTED && kept.came() > MOST_SORTED as u64;
         let survey = self.through(&mut |row| {
             kept.push(row);
-            true
+            !too_many(&kept)
         })?;
-        if kept.came() > MOST_SORTED as u64 && most > MOST_SORTED {
-            let leads = crate::report::number::grouped(kept.came().into());
-            return Err(Failure::new(format!("--sort: {leads} leads are too many to be sorted"))
+        if too_many(&kept) {
+            let most = crate::report::number::grouped(MOST_SORTED as u128);
+            return Err(Failure::new(format!("--sort: more than {most} leads can't be sorted"))
                 .with_hint("--count 1000 beside it, --from and --to closer, or --sort lead"));
         }
         let _ = kept.into_rows().iter().all(write);
