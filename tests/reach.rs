@@ -36,8 +36,8 @@ fn leads(document: &Value) -> Vec<&str> {
     leads.iter().map(|lead| lead["lead_mm"].as_str().expect("a lead")).collect()
 }
 
-/// A lathe with so many lever positions and twenty gears: two thousand leads each dozen positions,
-/// and each found in a moment. Ratios are n/d with primes above the line, so hardly any two agree.
+/// A lathe with so many lever positions and twenty gears: hundreds of leads a position, each
+/// found in a moment. Ratios are n/d with primes above the line, so hardly any two agree.
 fn many_levers(positions: usize) -> String {
     let primes = (131_u32..).filter(|n| (2..=n.isqrt()).all(|d| n % d != 0));
     let levers: Vec<String> =
@@ -45,7 +45,7 @@ fn many_levers(positions: usize) -> String {
     format!(
         r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "studs": 1,
             "headstock": {{"ratio": "1", "turns": "same"}},
-            "gearbox": {{"levers": {{"Pitch": {{{}}}}}}},
+            "gearbox": {{"levers": [{{"name": "Pitch", "positions": {{{}}}}}]}},
             "gears": {{"owned": [20, 21, 22, 23, 24, 25, 26, 27, 28, 29, 30, 31, 32, 33, 34, 35, 36,
                 37, 38, 39]}}}}"#,
         levers.join(", ")

@@ -25,11 +25,19 @@ impl Renderer for Csv {
 }
 
 fn header(writer: &mut ::csv::Writer<impl Write>, columns: &[Column]) -> io::Result<()> {
-    Ok(writer.write_record(columns.iter().map(|column| &*column.key))?)
+    writer.write_record(columns.iter().map(|column| &*column.key)).map_err(as_io)
 }
 
 fn record(writer: &mut ::csv::Writer<impl Write>, row: &[Cell]) -> io::Result<()> {
-    Ok(writer.write_record(row.iter().map(full))?)
+    writer.write_record(row.iter().map(full)).map_err(as_io)
+}
+
+/// The error of the stream as it was: its kind tells a closed pipe from a full disk.
+fn as_io(error: ::csv::Error) -> io::Error {
+    match error.into_kind() {
+        ::csv::ErrorKind::Io(error) => error,
+        other => io::Error::other(format!("{other:?}")),
+    }
 }
 
 fn full(cell: &Cell) -> String {

@@ -95,8 +95,8 @@ fn a_page_says_how_many_rows_it_leaves_out() {
     let all = document(&PLAIN)["leads"].as_array().unwrap().len();
     let page = |count: usize| reach(&[&PLAIN[..], &["--count", &count.to_string()]].concat()).out;
     let (usual, all_but_one, whole) = (reach(&PLAIN).out, page(all - 1), page(all));
-    assert!(usual.contains(&format!("{:},{:03} more are", (all - 40) / 1000, (all - 40) % 1000)));
-    assert!(all_but_one.contains("1 more are not shown") || all_but_one.contains("1 more is not"));
+    assert!(usual.contains(&format!("{} more are not shown", all - 40)), "{usual}");
+    assert!(all_but_one.contains("1 more is not shown"));
     assert!(!whole.contains("not shown"), "{whole}");
 }
 
@@ -132,7 +132,7 @@ fn what_can_not_be_used_is_refused_by_name() {
     for (args, words) in cases {
         let printed = reach(args);
         assert_eq!((printed.code, printed.out.as_str()), (2, ""), "{args:?}");
-        assert!(printed.err.contains(words) && printed.err.contains("\ntry: "), "{}", printed.err);
+        assert!(printed.err.contains(words), "{}", printed.err);
     }
 }
 

@@ -16,9 +16,13 @@ use solver::{Lead, LeadError, Ratio, Series, Travel};
 const NAMED: usize = 3;
 
 /// What is said at the end.
-const FOOT: &str = "Arithmetic and geometry: whether a lathe can bear a coarse lead, its manual says. \
-    `trainwright find` compares the trains for one of these; `trainwright card` gives the whole job, \
-    with its cautions.";
+fn foot() -> Text {
+    Text::from("Arithmetic and geometry: whether a lathe can bear a coarse lead, its manual says. ")
+        .and(Role::Typed, "trainwright find")
+        .and(Role::Plain, " compares the trains for one of these, ")
+        .and(Role::Typed, "trainwright card")
+        .and(Role::Plain, " gives the whole job with its cautions.")
+}
 
 /// The whole page.
 pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &mut Report) {
@@ -32,7 +36,7 @@ pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &m
     report.push(Block::Picture { drawings: vec![0], in_letters: String::new() });
     write_standards(request, survey, report);
     write_rows(request, survey, rows, report);
-    report.note(FOOT);
+    report.note(foot());
 }
 
 fn title(request: &Request) -> String {
@@ -154,7 +158,11 @@ fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
         report.table(missed_in_full(&missed));
     } else {
         let words: Vec<String> = missed.iter().map(|standard| pitch(standard)).collect();
-        report.note(format!("Missed: {}. --standard says what comes nearest.", words.join(", ")));
+        report.note(
+            Text::from(format!("Missed: {}. ", words.join(", ")))
+                .and(Role::Typed, "--standard")
+                .and(Role::Plain, " says what comes nearest."),
+        );
     }
 }
 
@@ -252,15 +260,18 @@ fn write_rows(request: &Request, survey: &Survey, rows: &[Row], report: &mut Rep
     let hidden = survey.listed.saturating_sub(rows.len() as u64);
     if hidden > 0 {
         report.note(
-            Text::from(format!("{} more are not shown: ", grouped(hidden.into())))
-                .and(Role::Typed, "--count N")
-                .and(Role::Plain, " shows more, ")
-                .and(Role::Typed, "--from")
-                .and(Role::Plain, " and ")
-                .and(Role::Typed, "--to")
-                .and(Role::Plain, " choose, ")
-                .and(Role::Typed, "--format csv --output FILE")
-                .and(Role::Plain, " writes all."),
+            Text::from(match hidden {
+                1 => "1 more is not shown: ".to_string(),
+                n => format!("{} more are not shown: ", grouped(n.into())),
+            })
+            .and(Role::Typed, "--count N")
+            .and(Role::Plain, " shows more, ")
+            .and(Role::Typed, "--from")
+            .and(Role::Plain, " and ")
+            .and(Role::Typed, "--to")
+            .and(Role::Plain, " choose, ")
+            .and(Role::Typed, "--format csv --output FILE")
+            .and(Role::Plain, " writes all."),
         );
     }
 }

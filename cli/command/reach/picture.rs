@@ -117,7 +117,7 @@ fn write_foot(request: &Request, dropped: usize, view: &mut View) {
     let words = match dropped {
         _ if feed => "Short feeds above, long ones below.".to_string(),
         0 => "Short leads above, long ones below.".to_string(),
-        n => format!("Short leads above. {n} standard pitches have a mark and no label."),
+        n => format!("Short leads above. {n} standard pitches have no label."),
     };
     view.write(Part::Label, (8.0, up(HEAD + AXIS + 24.0)), words, letters(Anchor::Start));
 }
