@@ -24,7 +24,6 @@ pub(super) struct Row {
     pub(super) entry: Entry,
     pub(super) below: Option<Beside>,
     pub(super) above: Option<Beside>,
-    nearest: Option<Beside>,
 }
 
 impl Row {
@@ -33,18 +32,22 @@ impl Row {
             entry: Entry::of(search, &reached.solution)?,
             below: reached.below,
             above: reached.above,
-            nearest: reached.nearest().copied(),
         })
     }
 
     /// |error| against the nearer standard thread; what has none comes last.
     pub(super) fn error_size(&self) -> u128 {
-        self.nearest.map_or(u128::MAX, |nearest| nearest.error.size_in(PARTS))
+        let sizes = self.beside().map(|beside| beside.error.size_in(PARTS));
+        sizes.min().unwrap_or(u128::MAX)
     }
 
     /// Whether a standard thread is so near.
     pub(super) fn is_standard(&self, within: &Ratio) -> bool {
-        self.nearest.is_some_and(|nearest| nearest.error.within(within))
+        self.beside().any(|beside| beside.error.within(within))
+    }
+
+    fn beside(&self) -> impl Iterator<Item = &Beside> {
+        self.below.iter().chain(&self.above)
     }
 }
 
