@@ -206,7 +206,6 @@ fn the_threads_beside_a_lead_are_the_next_ones() {
     }
 }
 
-/// 3/2 mm is outside of a span that ends there with leads on the far side only.
 #[test]
 fn a_pitch_at_the_end_of_the_span_is_met_by_a_lead_beyond_it() {
     // The Dinghy cuts 1.5 mm by 45-75+63-80: 125 ppm long.
@@ -217,7 +216,9 @@ fn a_pitch_at_the_end_of_the_span_is_met_by_a_lead_beyond_it() {
     assert_eq!(end["nearest"]["error"], "1/8000");
     let longest = found["leads"].as_array().unwrap().last().unwrap();
     assert!(longest["lead_mm_rounded"].as_f64().unwrap() <= 1.5, "{longest}");
-    // So it is the shorter end: 63-80 pairs are 125 ppm long, so from a little above 1 mm.
+    let page = reach(&["--lathe", "dinghy", "--from", "1 mm", "--to", "1.5 mm"]).out;
+    assert!(page.contains("just beyond       1.5 mm is met by ~1.50019 mm, "), "{page}");
+    // A pitch outside of the span is not asked about.
     let found = document(&["--lathe", "dinghy", "--from", "1.0002 mm", "--to", "1.1 mm"]);
     assert!(found["summary"]["standards"].as_array().unwrap().iter().all(|s| s["lead_mm"] != "1"));
 }

@@ -102,7 +102,27 @@ fn facts(request: &Request, survey: &Survey) -> Vec<(String, Text)> {
     if !survey.standards.is_empty() {
         fact("standard pitches", standards_in_short(request, survey));
     }
+    for (standard, entry) in beyond(request, survey) {
+        let mm = lead_mm(&entry.lead).marked();
+        let words = format!("{} is met by {mm} mm, {}", pitch(standard), entry.train);
+        fact("just beyond", words);
+    }
     facts
+}
+
+/// Pitches at an end of the span that are met by a lead beyond it, which is no row.
+fn beyond<'s>(
+    request: &Request,
+    survey: &'s Survey,
+) -> impl Iterator<Item = (&'s Standard, &'s Entry)> {
+    let (from, to, within) = (request.from, request.to, request.within);
+    survey.standards.iter().filter_map(move |standard| {
+        let nearest = standard.nearest.as_ref()?;
+        let outside =
+            from.is_some_and(|from| nearest.lead < from) || to.is_some_and(|to| nearest.lead > to);
+        let met = standard.state(&within) == Some(State::Near);
+        (outside && met).then_some((standard, nearest))
+    })
 }
 
 /// Why some leads are none.
