@@ -56,6 +56,8 @@ struct Outcome {
     choices: Vec<Choice>,
     /// The chosen one, line by line.
     rows: Vec<Row>,
+    /// Lines that only trains with more ratio pairs than asked for reach.
+    wider: Vec<usize>,
     /// Lines that nothing reaches, with the nearest train that stands.
     missed: Vec<(usize, Option<Solution>)>,
     /// Whether all trains were looked at and nothing was cut short.
@@ -121,10 +123,13 @@ impl Request {
             }
         };
         let steps = if fitted { in_chart_order(steps, &chart) } else { steps };
-        let missed = table.unreachable().map(|(line, near)| (line, near.cloned())).collect();
+        let missed = table.unreachable().map(|(line, near)| (line, near.cloned()));
+        let mut missed: Vec<_> = missed.collect();
+        missed.sort_by_key(|(line, _)| chart.iter().position(|at| at == line));
         let complete = table.is_complete() && choices.iter().all(|choice| choice.plan.complete);
         let rows = Row::all(self, &table, &steps)?;
-        Ok(Outcome { choices, rows, missed, complete })
+        let wider = table.wider().collect();
+        Ok(Outcome { choices, rows, wider, missed, complete })
     }
 
     /// Every way that is worth comparing. Of a list that is a chart already there is one order less.

@@ -112,14 +112,17 @@ impl List {
     ) -> Result<(), Failure> {
         let threads: Vec<Thread> = series.threads().collect();
         let last = threads.len().saturating_sub(1);
-        let first = end(argument, series, &threads, from)?.map_or(0, |e| e.0);
-        let last = end(argument, series, &threads, to)?.map_or(last, |e| e.1);
+        let low = end(argument, series, &threads, from)?;
+        let high = end(argument, series, &threads, to)?;
+        // Numbers such as those of BA fall as the size grows: 0BA..8BA.
+        let turned = low.zip(high).is_some_and(|(low, high)| low.0 > high.1);
+        let (low, high) = if turned { (high, low) } else { (low, high) };
+        let first = low.map_or(0, |end| end.0);
+        let last = high.map_or(last, |end| end.1);
         let wanted = threads.get(first..=last).unwrap_or_default();
         if wanted.is_empty() {
-            return Err(Failure::new(format!(
-                "{argument}: no thread lies between {from} and {to}"
-            ))
-            .with_hint("the smaller size first"));
+            let wrong = format!("{argument}: no thread lies between {from} and {to}");
+            return Err(Failure::new(wrong).with_hint("a wider range"));
         }
         for thread in wanted {
             // Each designation reads back as its thread: a test of the tables holds it.

@@ -11,7 +11,7 @@ mod picture;
 pub(super) use page::page;
 pub(super) use picture::picture;
 
-use crate::report::wall::{Line, Wall};
+use crate::report::wall::{Group, Line, Wall};
 
 /// A column.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,7 +35,7 @@ struct Piece {
 
 /// Width of an average letter over its height; where there is no Arial or the like letters are as wide
 /// as this.
-const WIDE: f64 = 0.56;
+const WIDE: f64 = 0.52;
 /// Space between two columns, in letters' heights.
 const GAP: f64 = 0.9;
 
@@ -52,8 +52,9 @@ impl Column {
         columns
     }
 
-    fn head(self, wall: &Wall) -> &str {
+    fn head<'w>(self, wall: &'w Wall, group: &Group) -> &'w str {
         match self {
+            Self::Lead if group.feeds => "feed",
             Self::Lead => "thread",
             Self::Names => "for",
             Self::Shaft(at) => wall.shafts.get(at).map_or("", String::as_str),
@@ -115,65 +116,108 @@ impl Column {
         match self {
             Self::Lead | Self::Shaft(_) => 1.1,
             Self::Lever(_) => 1.0,
-            Self::Names => 0.62,
-            Self::Dial | Self::Swap | Self::Error => 0.8,
+            Self::Names => 0.66,
+            Self::Dial | Self::Swap | Self::Error => 0.72,
         }
     }
 
-    /// Its width over the height of the chart's letters. Names may take two lines.
-    fn width(self, wall: &Wall) -> f64 {
-        let letters = |text: &str| text.chars().map(|_| 1.0).sum::<f64>();
+    /// Whether its words may take two lines, where a chart has lines so high.
+    const fn wraps(self) -> bool {
+        matches!(self, Self::Names | Self::Dial | Self::Swap)
+    }
+
+    /// Its width over the height of the chart's letters.
+    fn width(self, wall: &Wall, two_lines: bool) -> f64 {
         let cell = |line: &Line| {
             let pieces = self.pieces(line);
-            let all: f64 = pieces.iter().map(|piece| letters(&piece.text) + 1.2).sum();
-            match self {
-                Self::Names => {
-                    let word = |word: &str| letters(word) + 1.0;
-                    let longest = line.names.split(' ').map(word).fold(0.0, f64::max);
-                    (all * 0.62).max(longest)
-                }
-                _ => all,
+            let all: f64 = pieces.iter().map(|piece| length(&piece.text) + 1.2).sum();
+            if !self.wraps() || !(two_lines || self == Self::Names) {
+                return all;
             }
+            let words = pieces.iter().flat_map(|piece| piece.text.split(' '));
+            let longest = words.map(|word| length(word) + 1.0).fold(0.0, f64::max);
+            (all * 0.62).max(longest).max(all.min(SHORT))
         };
-        let head = letters(self.head(wall)) * HEAD;
+        let head = wall.groups.first().map_or("", |group| self.head(wall, group));
+        let head = length(head) * HEAD;
         let widest = wall.lines().map(|line| cell(line) * self.letters()).fold(head, f64::max);
         widest.mul_add(WIDE, GAP)
     }
+}
+
+/// So few letters stand in one line all the same.
+const SHORT: f64 = 13.0;
+
+/// Letters of a text.
+fn length(text: &str) -> f64 {
+    text.chars().map(|_| 1.0).sum()
 }
 
 /// Height of the letters of a head over that of the chart.
 const HEAD: f64 = 0.62;
 /// Margins of the paper, in mm.
 const MARGIN: f64 = 8.0;
-/// From line to line over the height of the letters.
-const LEAD: f64 = 1.42;
 /// Letters, in mm: no larger, and no smaller on one side.
 const LETTERS: (f64, f64) = (6.0, 2.3);
 
-/// Height of the letters, in mm, with which one side of the paper holds all of it; and whether it does.
-fn letters(wall: &Wall) -> (f64, bool) {
-    let columns = Column::all(wall);
-    let wide: f64 = columns.iter().map(|column| column.width(wall)).sum();
-    let across = 2.0_f64.mul_add(-MARGIN, wall.paper.wide) / wide;
-    let room = 2.0_f64.mul_add(-MARGIN, wall.paper.high) - head_and_foot(wall);
-    let lines: f64 = wall.lines().map(|_| 1.0).sum();
-    let groups: f64 = wall.groups.iter().map(|_| 1.0).sum();
-    // A group has a heading and a line of heads.
-    let down = room / (lines + groups * 1.9).mul_add(LEAD, 0.5);
-    let letters = across.min(down).min(LETTERS.0);
-    (letters.max(LETTERS.1), letters >= LETTERS.1)
+/// How large the letters are, and how wide the columns.
+#[derive(Debug)]
+struct Layout {
+    /// Each with its width over the height of the letters.
+    columns: Vec<(Column, f64)>,
+    /// Height of the letters, in mm.
+    letters: f64,
+    /// Whether words of long columns take two lines.
+    two_lines: bool,
+    /// Whether one side of the paper holds it all.
+    one_side: bool,
+}
+
+impl Layout {
+    /// The one with the larger letters: high lines, or low ones.
+    fn of(wall: &Wall) -> Self {
+        let (low, high) = (Self::with(wall, false), Self::with(wall, true));
+        if high.letters > low.letters { high } else { low }
+    }
+
+    fn with(wall: &Wall, two_lines: bool) -> Self {
+        let columns: Vec<(Column, f64)> = Column::all(wall)
+            .into_iter()
+            .map(|column| (column, column.width(wall, two_lines)))
+            .collect();
+        let wide: f64 = columns.iter().map(|column| column.1).sum();
+        let across = 2.0_f64.mul_add(-MARGIN, wall.paper.wide) / wide;
+        let room = 2.0_f64.mul_add(-MARGIN, wall.paper.high) - head_and_foot(wall);
+        let lines: f64 = wall.lines().map(|_| 1.0).sum();
+        let groups: f64 = wall.groups.iter().map(|_| 1.0).sum();
+        // A group has a heading and a line of heads.
+        let down = room / groups.mul_add(2.6, lines * lead(two_lines));
+        let letters = across.min(down).min(LETTERS.0);
+        let one_side = letters >= LETTERS.1;
+        Self { columns, letters: letters.max(LETTERS.1), two_lines, one_side }
+    }
+
+    /// All columns together.
+    fn wide(&self) -> f64 {
+        self.columns.iter().map(|column| column.1).sum()
+    }
+}
+
+/// From line to line over the height of the letters.
+const fn lead(two_lines: bool) -> f64 {
+    if two_lines { 1.6 } else { 1.45 }
 }
 
 /// What stands above and below the lines, in mm.
 fn head_and_foot(wall: &Wall) -> f64 {
     let wide = 2.0_f64.mul_add(-MARGIN, wall.paper.wide) / (FOOT * 0.5);
-    let rows = |text: &str| (text.chars().map(|_| 1.0).sum::<f64>() / wide).ceil();
+    let rows = |text: &str| (length(text) / wide).ceil();
     let lines: f64 = foot(wall).iter().map(|text| rows(text)).sum();
     lines.mul_add(FOOT * 1.3, TITLE + 4.0)
 }
 
 /// Height of the title with what stands beside it, in mm.
-const TITLE: f64 = 17.0;
+const TITLE: f64 = 18.0;
 /// Height of the letters of notes, in mm.
 const FOOT: f64 = 2.9;
 

@@ -58,6 +58,8 @@ pub(crate) struct Line {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Group {
     pub(crate) name: String,
+    /// Whether all of its lines are feeds.
+    pub(crate) feeds: bool,
     pub(crate) lines: Vec<Line>,
 }
 
@@ -68,6 +70,8 @@ pub(crate) struct Wall {
     pub(crate) lathe: String,
     /// What is fitted at the start, in words.
     pub(crate) fitted: String,
+    /// Levers that stand in one place in all lines, in words.
+    pub(crate) standing: Option<String>,
     pub(crate) paper: Paper,
     /// `None`: a line to write it on.
     pub(crate) date: Option<String>,

@@ -3,13 +3,17 @@
 use super::levers::Levers;
 use super::mount::Mount;
 use crate::search::{Arrangement, Ask, Line, Options, Search, Solution};
-use crate::{Lathe, Lead, Result, Travel, bounds};
+use crate::{Lathe, Lead, LeadError, Result, bounds};
 use std::collections::HashMap;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// Trains held for all lines together: 80 bytes each.
 const MOST_TRAINS: usize = 2_000_000;
+/// Trains with more ratio pairs than asked for, held for a line that nothing else reaches.
+const CLOSEST: usize = 2_000;
+/// Ratio pairs of such trains at most.
+const MOST_PAIRS: usize = 3;
 
 /// A train with its levers, as far as plans look at it.
 #[derive(Debug, Clone, Copy)]
@@ -33,6 +37,10 @@ pub(super) struct Row {
     pub(super) idlers: usize,
     /// Whether all of them are there.
     pub(super) complete: bool,
+    /// Index into `Table::searches`: where they come from.
+    pub(super) search: usize,
+    /// Whether they are the closest with more ratio pairs than asked for.
+    pub(super) wider: bool,
 }
 
 /// The lines with all their trains, from which plans are made.
@@ -41,7 +49,7 @@ pub(super) struct Row {
 #[derive(Debug)]
 pub struct Table<'l> {
     pub(super) lines: Vec<Line>,
-    searches: Vec<(Travel, Search<'l>)>,
+    searches: Vec<Search<'l>>,
     pub(super) rows: Vec<Row>,
     /// Each different train: gears by kind in their places.
     pub(super) mounts: Vec<Mount>,
@@ -53,7 +61,9 @@ pub struct Table<'l> {
 impl<'l> Table<'l> {
     /// Lists all trains for all lines. The options say how many ratio pairs a train may have: two are
     /// quick and usual. Idlers: one in a train of one ratio pair, none in longer ones; more only for
-    /// a line that nothing reaches without. A cancelled table holds what was found by then.
+    /// a line that nothing reaches without. For such a line the closest trains with one ratio pair more
+    /// are taken, then with two, up to three pairs ([`Table::wider`]). A cancelled table holds what was
+    /// found by then.
     ///
     /// # Errors
     /// If the lathe leaves something unknown that is needed, or the list is empty or too long.
@@ -64,17 +74,20 @@ impl<'l> Table<'l> {
         cancel: &AtomicBool,
     ) -> Result<Self> {
         bounds::LINES.check(lines.len() as u64)?;
-        let mut searches: Vec<(Travel, Search<'l>)> = Vec::new();
+        let mut searches: Vec<Search<'l>> = Vec::new();
         for line in &lines {
-            if !searches.iter().any(|(travel, _)| *travel == line.travel) {
-                searches.push((line.travel, Search::new(lathe, line.travel, options.clone())?));
+            if searches.iter().all(|search| search.travel() != line.travel) {
+                searches.push(Search::new(lathe, line.travel, options.clone())?);
             }
         }
         let most = MOST_TRAINS / lines.len().max(1);
         let found = each(&lines, |line| {
-            let search = search_of(&searches, line.travel);
-            search.map_or_else(|| Ok(Found::default()), |s| Found::new(s, line, most, cancel))
+            let search = searches.iter().position(|search| search.travel() == line.travel);
+            let search = search.unwrap_or_default();
+            Found::new(&searches, search, line, most, cancel)
         });
+        let mut found = found.into_iter().collect::<Result<Vec<Found>>>()?;
+        widen(&mut searches, &lines, &mut found, options, cancel)?;
         let mut levers = Levers::default();
         let fitted = lathe.parts().fitted.as_ref();
         let start = fitted.map_or(Mount::EMPTY, |f| Mount::new(f.train.places().into_iter()));
@@ -83,7 +96,7 @@ impl<'l> Table<'l> {
             Self { lines, searches, rows: Vec::new(), mounts: Vec::new(), levers, start };
         let mut numbers = HashMap::new();
         for (line, found) in found.into_iter().enumerate() {
-            let row = table.row(line, found?, &mut numbers);
+            let row = table.row(line, found, &mut numbers);
             table.rows.push(row);
         }
         Ok(table)
@@ -91,9 +104,7 @@ impl<'l> Table<'l> {
 
     /// Numbers the trains and lever states of one line.
     fn row(&mut self, line: usize, found: Found, numbers: &mut HashMap<[u16; 9], u32>) -> Row {
-        let Some(search) = search_of(&self.searches, self.lines[line].travel) else {
-            return Row::default();
-        };
+        let search = &self.searches[found.search];
         let ask = self.lines[line].ask();
         let mut states: HashMap<(usize, Option<usize>), u32> = HashMap::new();
         let mut candidates = Vec::with_capacity(found.arrangements.len());
@@ -110,8 +121,8 @@ impl<'l> Table<'l> {
                 .or_insert_with(|| self.levers.enter(&search.settings()[setting], tumbler));
             candidates.push(Candidate { arrangement, train, state, ppb });
         }
-        let Found { nearest, idlers, complete, .. } = found;
-        Row { candidates, nearest, idlers, complete }
+        let Found { nearest, idlers, complete, search, wider, .. } = found;
+        Row { candidates, nearest, idlers, complete, search, wider }
     }
 
     /// The lines, in the order given.
@@ -163,22 +174,48 @@ impl<'l> Table<'l> {
 
     /// The search that the trains of a line come from.
     pub fn search(&self, line: usize) -> Option<&Search<'l>> {
-        search_of(&self.searches, self.lines.get(line)?.travel)
+        self.searches.get(self.rows.get(line)?.search)
+    }
+
+    /// Lines that only trains with more ratio pairs than asked for reach: of these the closest are there,
+    /// not all.
+    pub fn wider(&self) -> impl Iterator<Item = usize> {
+        self.rows.iter().enumerate().filter(|(_, row)| row.wider).map(|(line, _)| line)
     }
 
     /// A candidate as an answer.
     pub(super) fn solution(&self, line: usize, candidate: &Candidate) -> Result<Option<Solution>> {
-        let search = search_of(&self.searches, self.lines[line].travel);
         let ask = self.lines[line].ask();
+        let search = self.search(line);
         search.map(|s| s.solution_of(&ask, &candidate.arrangement)).transpose()
     }
 }
 
-fn search_of<'s, 'l>(
-    searches: &'s [(Travel, Search<'l>)],
-    travel: Travel,
-) -> Option<&'s Search<'l>> {
-    searches.iter().find(|(t, _)| *t == travel).map(|(_, search)| search)
+/// Looks for longer trains for the lines that nothing reaches.
+fn widen<'l>(
+    searches: &mut Vec<Search<'l>>,
+    lines: &[Line],
+    found: &mut [Found],
+    options: &Options,
+    cancel: &AtomicBool,
+) -> Result<()> {
+    let usual = searches.len();
+    for at in 0..usual {
+        let (travel, lathe) = (searches[at].travel(), searches[at].lathe());
+        let most = MOST_PAIRS.min(usize::from(lathe.parts().studs) + 1);
+        for pairs in options.pairs + 1..=most {
+            let open = |found: &Found| found.search == at && found.arrangements.is_empty();
+            if cancel.load(Relaxed) || !found.iter().any(open) {
+                break;
+            }
+            searches.push(Search::new(lathe, travel, options.clone().with_pairs(pairs))?);
+            let search = searches.len() - 1;
+            for (line, found) in lines.iter().zip(found.iter_mut()).filter(|(_, f)| open(f)) {
+                found.widen(searches, search, line, cancel)?;
+            }
+        }
+    }
+    Ok(())
 }
 
 /// All lines, on all cores.
@@ -199,13 +236,22 @@ struct Found {
     nearest: Option<Solution>,
     idlers: usize,
     complete: bool,
+    search: usize,
+    wider: bool,
 }
 
 impl Found {
-    fn new(search: &Search<'_>, line: &Line, most: usize, cancel: &AtomicBool) -> Result<Self> {
+    fn new(
+        searches: &[Search<'_>],
+        at: usize,
+        line: &Line,
+        most: usize,
+        cancel: &AtomicBool,
+    ) -> Result<Self> {
+        let search = &searches[at];
         let ask = line.ask();
         let studs = usize::from(search.lathe().parts().studs);
-        let mut found = Self { complete: true, ..Self::default() };
+        let mut found = Self { complete: true, search: at, ..Self::default() };
         for idlers in 1..=studs.max(1) {
             found.idlers = idlers;
             search.within(&ask, idlers, &mut |lead, arrangements| {
@@ -218,6 +264,41 @@ impl Found {
         let nearest = search.find(&Ask { within: None, ..ask })?;
         found.nearest = nearest.solutions.into_iter().find(Solution::stands);
         Ok(found)
+    }
+
+    /// The closest trains of a search for longer ones, or the nearest.
+    fn widen(
+        &mut self,
+        searches: &[Search<'_>],
+        at: usize,
+        line: &Line,
+        cancel: &AtomicBool,
+    ) -> Result<()> {
+        let search = &searches[at];
+        // Without a tolerance the closest come first and the rest is never looked at.
+        let ask = Ask { within: None, ..line.ask() };
+        search.within(&ask, 1, &mut |lead, arrangements| {
+            if !LeadError::of(lead, &ask.lead).within(&line.within) {
+                return ControlFlow::Break(());
+            }
+            let room = CLOSEST.saturating_sub(self.arrangements.len());
+            let kept = arrangements.iter().take(room).map(|a| (*a, ppb(lead, &ask.lead)));
+            self.arrangements.extend(kept);
+            if cancel.load(Relaxed) || self.arrangements.len() >= CLOSEST {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
+        })?;
+        if !self.arrangements.is_empty() {
+            (self.search, self.wider) = (at, true);
+            return Ok(());
+        }
+        let nearest = search.find(&ask)?;
+        if let Some(nearest) = nearest.solutions.into_iter().find(Solution::stands) {
+            self.nearest = Some(nearest);
+        }
+        Ok(())
     }
 
     fn take(

@@ -70,7 +70,7 @@ pub(in crate::command) fn in_short(lathe: &Lathe, lead: &Lead, starts: u8) -> Re
     let names = dials.get(reading.dial()).map(names).unwrap_or_default();
     let group = |class: &Class| {
         let own = class.lines().filter_map(|line| names.get(usize::from(line.index)));
-        own.map(|name| name.trim_start_matches("line ").to_string()).collect::<Vec<_>>().join(" ")
+        own.map(|name| number_alone(name).to_string()).collect::<Vec<_>>().join(" ")
     };
     let classes = reading.classes();
     let lines = match &classes[..] {
@@ -79,6 +79,11 @@ pub(in crate::command) fn in_short(lathe: &Lathe, lead: &Lead, starts: u8) -> Re
     };
     let which = if dials.len() > 1 { format!("{}t: ", reading.teeth()) } else { String::new() };
     Ok(format!("{which}{lines}"))
+}
+
+/// `line 2 (marked 5)` is 2.
+fn number_alone(name: &str) -> &str {
+    name.strip_prefix("line ").and_then(|rest| rest.split(' ').next()).unwrap_or(name)
 }
 
 const fn word(why: Why) -> &'static str {

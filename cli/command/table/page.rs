@@ -4,6 +4,7 @@ use super::rows::{self, Row};
 use super::{Kind, Outcome, Request};
 use crate::args::Order;
 use crate::command::change;
+use crate::command::figures::{per_cent, ppm};
 use crate::command::find::{error_in_short, last_shaft};
 use crate::command::machine::DEMO;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
@@ -153,11 +154,24 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         request.pairs,
         if request.pairs == 1 { "pair" } else { "pairs" }
     );
+    let wider = outcome.wider.iter().filter_map(|line| request.wanted.get(*line));
+    let wider: Vec<String> = wider.map(super::Wanted::lead).collect();
+    let over = if wider.is_empty() {
+        over
+    } else {
+        format!("{over} Of the longer trains for {} the closest only.", wider.join(", "))
+    };
     if outcome.complete {
         over
     } else {
         format!("{over} Not all was looked at: what is here is the best so far.")
     }
+}
+
+/// An error in per cent where ppm are hard to grasp.
+pub(super) fn off(error: &solver::LeadError) -> String {
+    let small = ppm(error).to_f64().abs() < 1000.0;
+    if small { error_in_short(error) } else { format!("{} %", per_cent(error).shown().text) }
 }
 
 /// Line by line.
@@ -176,6 +190,9 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
         report.table(table(request, outcome, here));
         rest = after;
     }
+    if let Some(standing) = standing(&outcome.rows) {
+        report.note(Text::new(Role::Strong, standing));
+    }
     for note in notes(request, outcome) {
         report.note(note);
     }
@@ -183,7 +200,9 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
 
 fn table(request: &Request, outcome: &Outcome, here: &[Row]) -> Table {
     let levers = lever_names(&outcome.rows);
-    let mut columns = vec![Column::new("thread", "thread", ""), Column::new("train", "gears", "")];
+    let feeds = here.iter().all(|row| row.group >= super::Group::Feed);
+    let thread = if feeds { "feed" } else { "thread" };
+    let mut columns = vec![Column::new("thread", thread, ""), Column::new("train", "gears", "")];
     columns.extend(levers.iter().map(|name| Column::new(name.clone(), name.clone(), "")));
     columns.push(Column::new("error", "error", ""));
     columns.push(Column::new("swap", swap_heading(request.order), ""));
@@ -255,11 +274,11 @@ pub(super) fn lever_names(rows: &[Row]) -> Vec<String> {
 }
 
 /// Those that stand still: `tumbler up`.
-fn standing(rows: &[Row]) -> Option<String> {
+pub(super) fn standing(rows: &[Row]) -> Option<String> {
     let still = levers(rows).into_iter().filter(|(_, positions)| positions.len() == 1);
     let words: Vec<String> =
         still.map(|(name, positions)| format!("{name} {}", positions.concat())).collect();
-    (!words.is_empty()).then(|| format!("In all lines that use it: {}.", words.join(", ")))
+    (!words.is_empty()).then(|| format!("All lines: {}.", words.join(", ")))
 }
 
 /// The threads that a line is for.
@@ -267,17 +286,22 @@ pub(super) fn names(row: &Row) -> Option<String> {
     let shown: Vec<&str> = row.names.iter().take(NAMES).map(String::as_str).collect();
     let more = row.names.len() - shown.len();
     let text = shown.join(", ");
-    (!text.is_empty()).then(|| if more > 0 { format!("{text} + {more}") } else { text })
+    (!text.is_empty()).then(|| if more > 0 { format!("{text} +{more}") } else { text })
 }
 
 /// What the signs of the table mean.
 pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
     let rows = &outcome.rows;
     let last = last_shaft(&request.machine.lathe);
-    let mut notes: Vec<String> = standing(rows).into_iter().collect();
-    notes.push(format!(
+    let mut notes = vec![format!(
         "Gears: from the first shaft to {last}; + joins two on one stud, the first of them is driven."
-    ));
+    )];
+    let shifts = |row: &Row| row.change.as_ref().is_some_and(|c| !c.shifted.is_empty());
+    if rows.iter().any(shifts) {
+        notes.push(
+            "Shift: the same gear on the same shaft, one plane further in or out.".to_string(),
+        );
+    }
     let idler = |row: &Row| {
         row.entry.train.studs().iter().any(|stud| matches!(stud, solver::Shaft::One(_)))
     };
@@ -287,11 +311,14 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
     if rows.iter().any(|row| row.entry.is_too_close()) {
         notes.push("? fits or not is too close to call: try it with the cover open and the lathe isolated.".to_string());
     }
-    if rows.iter().any(|row| row.dial.is_some()) {
+    if rows.iter().any(|row| row.dial.as_ref().is_some_and(|dial| dial.contains('|'))) {
         notes.push(
             "Dial: begin on any line, then close only on lines of its group (between | signs)."
                 .to_string(),
         );
+    }
+    if let [first, _, ..] = &request.machine.lathe.parts().dials[..] {
+        notes.push(format!("{}t and so on: the dial gear to mesh, by its teeth.", first.teeth));
     }
     if rows.iter().any(|row| row.error().is_some()) {
         notes.push(
@@ -347,7 +374,7 @@ fn write_missed(request: &Request, outcome: &Outcome, report: &mut Report) {
         let Some(wanted) = request.wanted.get(*line) else { continue };
         let near = nearest.as_ref().map_or_else(
             || "no train stands at all".to_string(),
-            |n| format!("the nearest is {}, {}", n.train, error_in_short(&n.error)),
+            |n| format!("the nearest is {}, {}", n.train, off(&n.error)),
         );
         list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, format!(": {near}.")));
     }

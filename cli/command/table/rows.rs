@@ -75,7 +75,7 @@ impl Row {
         let told = |error: &LeadError| !error.is_zero() && ppm(error).to_f64().abs() >= TOLD;
         let is_thread = self.group < Group::Feed;
         (is_thread && told(&self.entry.error))
-            .then(|| format!("{} ppm", ppm(&self.entry.error).shown().text))
+            .then(|| format!("{:+.0} ppm", ppm(&self.entry.error).to_f64()))
     }
 
     /// What to do from the line before, in a few words.

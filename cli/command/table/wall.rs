@@ -5,7 +5,6 @@ use super::rows::{self, Row};
 use super::{Outcome, Request};
 use crate::args::{self, Order};
 use crate::command::change;
-use crate::command::find::error_in_short;
 use crate::report::wall::{Group, Lever, Line, Paper, Wall, Wheel};
 
 /// Puts it together.
@@ -20,7 +19,8 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
     for row in &outcome.rows {
         let name = if grouped { row.group.name() } else { page::order_name(request.order) };
         if groups.last().is_none_or(|group| group.name != name) {
-            groups.push(Group { name: name.to_string(), lines: Vec::new() });
+            let feeds = grouped && row.group >= super::Group::Feed;
+            groups.push(Group { name: name.to_string(), feeds, lines: Vec::new() });
         }
         if let Some(group) = groups.last_mut() {
             group.lines.push(line(row, before, studs, &levers));
@@ -29,6 +29,7 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
     }
     Wall {
         lathe: request.machine.name().to_string(),
+        standing: page::standing(&outcome.rows),
         fitted: fitted.map(|fitted| fitted.train.to_string()).unwrap_or_default(),
         paper: paper(asked.paper),
         date: asked.date.clone(),
@@ -99,7 +100,7 @@ fn back(request: &Request, outcome: &Outcome) -> Option<String> {
 fn missed(request: &Request, outcome: &Outcome) -> Vec<String> {
     let one = |(line, nearest): &(usize, Option<solver::search::Solution>)| {
         let wanted = request.wanted.get(*line)?;
-        let near = nearest.as_ref().map(|n| format!(" (nearest {})", error_in_short(&n.error)));
+        let near = nearest.as_ref().map(|n| format!(" (nearest {})", page::off(&n.error)));
         Some(format!("{}{}", wanted.lead(), near.unwrap_or_default()))
     };
     outcome.missed.iter().filter_map(one).collect()

@@ -1,6 +1,6 @@
 //! The chart as a page: printed without its controls, on a phone a card a line.
 
-use super::{Column, foot, letters};
+use super::{Column, Layout, foot};
 use crate::report::wall::{Group, Line, Wall};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -11,8 +11,10 @@ const SCRIPT: &str = include_str!("sort.js");
 
 /// The page.
 pub(in crate::render) fn page(wall: &Wall) -> String {
-    let columns = Column::all(wall);
-    let (letters, one_side) = letters(wall);
+    let layout = Layout::of(wall);
+    let side = if layout.one_side { "one-side" } else { "sides" };
+    let lines = if layout.two_lines { "high" } else { "low" };
+    let letters = layout.letters;
     let paper = format!("@page{{size:{} portrait;margin:8mm}}", wall.paper.name);
     let page = html! {
         (DOCTYPE)
@@ -24,17 +26,18 @@ pub(in crate::render) fn page(wall: &Wall) -> String {
                 title { "Gear chart: " (plain(&wall.lathe)) }
                 style { (PreEscaped(LOOKS)) (PreEscaped(paper)) }
             }
-            body class=(if one_side { "one-side" } else { "sides" }) style=(format!("--letters:{letters:.3}mm")) {
+            body class=(format!("{side} {lines}")) style=(format!("--letters:{letters:.3}mm")) {
                 header {
                     h1 { (plain(&wall.lathe)) }
                     p.about {
                         span { "Gears for threads and feeds" }
                         @if !wall.fitted.is_empty() { span { "begins with " strong { (plain(&wall.fitted)) } } }
+                        @if let Some(standing) = &wall.standing { strong { (plain(standing)) } }
                         span.date { "Date: " (plain(wall.date.as_deref().unwrap_or("____________"))) }
                     }
                 }
                 (controls(wall))
-                main { @for group in &wall.groups { (group_of(wall, &columns, group)) } }
+                main { @for group in &wall.groups { (group_of(wall, &layout, group)) } }
                 footer { @for text in foot(wall) { p { (plain(&text)) } } }
                 script { (PreEscaped(SCRIPT)) }
             }
@@ -66,26 +69,30 @@ fn controls(wall: &Wall) -> Markup {
     }
 }
 
-fn group_of(wall: &Wall, columns: &[Column], group: &Group) -> Markup {
+fn group_of(wall: &Wall, layout: &Layout, group: &Group) -> Markup {
+    let share = |width: &f64| format!("width:{:.2}%", 100.0 * width / layout.wide());
     html! {
         section data-kind=(plain(&group.name)) {
             h2 { (plain(&group.name)) }
             table {
-                thead { tr { @for column in columns {
-                    th scope="col" class=(column.class()) { (plain(column.head(wall))) }
+                colgroup { @for (_, width) in &layout.columns { col style=(share(width)); } }
+                thead { tr { @for (column, _) in &layout.columns {
+                    th scope="col" class=(column.class()) { (plain(column.head(wall, group))) }
                 } } }
-                tbody { @for (at, line) in group.lines.iter().enumerate() { (line_of(wall, columns, at, line)) } }
+                tbody { @for (at, line) in group.lines.iter().enumerate() {
+                    (line_of(wall, group, layout, at, line))
+                } }
             }
         }
     }
 }
 
-fn line_of(wall: &Wall, columns: &[Column], at: usize, line: &Line) -> Markup {
+fn line_of(wall: &Wall, group: &Group, layout: &Layout, at: usize, line: &Line) -> Markup {
     html! {
         tr data-at=(at) data-mm=(line.mm) data-handled=(line.handled) {
-            @for column in columns {
+            @for (column, _) in &layout.columns {
                 @let pieces = column.pieces(line);
-                td class=(column.class()) data-head=(plain(column.head(wall))) {
+                td class=(column.class()) data-head=(plain(column.head(wall, group))) {
                     @for (i, piece) in pieces.iter().enumerate() {
                         @if i > 0 && matches!(column, Column::Shaft(_)) && piece.text != "?" { span.plus { "+" } }
                         @if piece.new { b { (plain(&piece.text)) } } @else { span { (plain(&piece.text)) } }

@@ -1,16 +1,15 @@
 //! The chart as a picture: SVG 1.1, one user unit is 1 mm of paper.
 
 use super::super::svg::{Escaped, Mm};
-use super::{Column, FOOT, HEAD, LEAD, MARGIN, Piece, WIDE, foot, letters};
+use super::{Column, FOOT, HEAD, Layout, MARGIN, Piece, WIDE, foot, lead, length};
 use crate::report::wall::{Group, Line, Wall};
 use std::fmt::{self, Write};
 
 /// The picture; as high as its lines ask for, where the paper does not hold them.
 pub(in crate::render) fn picture(wall: &Wall) -> Result<String, fmt::Error> {
-    let columns = Column::all(wall);
-    let (size, _) = letters(wall);
+    let layout = Layout::of(wall);
     let mut body = String::new();
-    let mut pen = Pen { out: &mut body, wall, columns: &columns, size, down: MARGIN };
+    let mut pen = Pen { out: &mut body, wall, layout: &layout, size: layout.letters, down: MARGIN };
     pen.head()?;
     for group in &wall.groups {
         pen.group(group)?;
@@ -38,7 +37,7 @@ pub(in crate::render) fn picture(wall: &Wall) -> Result<String, fmt::Error> {
 struct Pen<'a> {
     out: &'a mut String,
     wall: &'a Wall,
-    columns: &'a [Column],
+    layout: &'a Layout,
     /// Height of the letters.
     size: f64,
     /// How far the sheet is filled.
@@ -74,18 +73,17 @@ impl Pen<'_> {
         self.down += 6.0;
         self.text(MARGIN, 6.0, true, &self.wall.lathe)?;
         self.down += 5.0;
-        let begins = if self.wall.fitted.is_empty() {
-            String::new()
-        } else {
-            format!("; begins with {}", self.wall.fitted)
-        };
+        let mut about = vec!["Gears for threads and feeds".to_owned()];
+        if !self.wall.fitted.is_empty() {
+            about.push(format!("begins with {}", self.wall.fitted));
+        }
         let date = self.wall.date.as_deref().unwrap_or("____________");
-        self.text(
-            MARGIN,
-            3.2,
-            false,
-            &format!("Gears for threads and feeds{begins}. Date: {date}"),
-        )?;
+        let about = format!("{}. Date: {date}", about.join("; "));
+        self.text(MARGIN, 3.2, false, &about)?;
+        if let Some(standing) = &self.wall.standing {
+            self.down += 4.4;
+            self.text(MARGIN, 3.2, true, standing)?;
+        }
         self.down += 2.0;
         Ok(())
     }
@@ -97,16 +95,16 @@ impl Pen<'_> {
         self.rule(0.4)?;
         self.down += self.size * 0.75;
         let mut right = MARGIN;
-        for column in self.columns {
-            self.text(right, self.size * HEAD, false, column.head(self.wall))?;
-            right += column.width(self.wall) * self.size;
+        for (column, width) in &self.layout.columns {
+            self.text(right, self.size * HEAD, false, column.head(self.wall, group))?;
+            right += width * self.size;
         }
         self.down += self.size * 0.15;
         group.lines.iter().enumerate().try_for_each(|(at, line)| self.line(at, line))
     }
 
     fn line(&mut self, at: usize, line: &Line) -> fmt::Result {
-        let high = self.size * LEAD;
+        let high = self.size * lead(self.layout.two_lines);
         if at % 2 == 1 {
             writeln!(
                 self.out,
@@ -119,18 +117,19 @@ impl Pen<'_> {
         }
         self.down += high * 0.74;
         let mut right = MARGIN;
-        for column in self.columns {
-            self.cell(*column, right, line)?;
-            right += column.width(self.wall) * self.size;
+        for (column, width) in &self.layout.columns {
+            self.cell(*column, right, width * self.size, line)?;
+            right += width * self.size;
         }
         self.down += high * 0.26;
         self.rule(0.1)
     }
 
-    fn cell(&mut self, column: Column, right: f64, line: &Line) -> fmt::Result {
+    fn cell(&mut self, column: Column, right: f64, wide: f64, line: &Line) -> fmt::Result {
         let size = self.size * column.letters();
-        if column == Column::Names {
-            return self.names(right, size, column, line);
+        if column == Column::Names || (column.wraps() && self.layout.two_lines) {
+            let text: String = column.pieces(line).into_iter().map(|piece| piece.text).collect();
+            return self.two_lines(right, size, wide, &text);
         }
         let mut right = right;
         for (i, piece) in column.pieces(line).iter().enumerate() {
@@ -139,8 +138,7 @@ impl Pen<'_> {
                 right += size * 0.75;
             }
             self.piece(right, size, column == Column::Lead, piece)?;
-            right +=
-                (piece.text.chars().map(|_| 1.0).sum::<f64>() * WIDE).mul_add(size, size * 0.2);
+            right += (length(&piece.text) * WIDE).mul_add(size, size * 0.2);
         }
         Ok(())
     }
@@ -148,7 +146,7 @@ impl Pen<'_> {
     /// In a box where it was not so in the line above.
     fn piece(&mut self, right: f64, size: f64, bold: bool, piece: &Piece) -> fmt::Result {
         if piece.new {
-            let wide = piece.text.chars().map(|_| 1.0).sum::<f64>() * WIDE * size;
+            let wide = length(&piece.text) * WIDE * size;
             writeln!(
                 self.out,
                 r##"<rect x="{}" y="{}" width="{}" height="{}" fill="none" stroke="#111" stroke-width=".25"/>"##,
@@ -162,13 +160,10 @@ impl Pen<'_> {
     }
 
     /// In one line or in two.
-    fn names(&mut self, right: f64, size: f64, column: Column, line: &Line) -> fmt::Result {
-        let wide = column.width(self.wall) * self.size - size;
-        let lines = wrapped(&line.names, wide / (size * WIDE));
+    fn two_lines(&mut self, right: f64, size: f64, wide: f64, text: &str) -> fmt::Result {
+        let lines = wrapped(text, (wide - self.size * 0.5) / (size * WIDE));
         let foot = self.down;
-        if lines.len() > 1 {
-            self.down -= size * 0.55;
-        }
+        self.down -= size * if lines.len() > 1 { 0.55 } else { 0.1 };
         for text in &lines {
             self.text(right, size, false, text)?;
             self.down += size;
@@ -194,9 +189,8 @@ impl Pen<'_> {
 /// Lines of so many letters at most, words whole.
 fn wrapped(text: &str, letters: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    let long = |text: &str| text.chars().map(|_| 1.0).sum::<f64>();
     for word in text.split_whitespace() {
-        match lines.last_mut().filter(|line| long(line) + 1.0 + long(word) <= letters) {
+        match lines.last_mut().filter(|line| length(line) + 1.0 + length(word) <= letters) {
             Some(line) => {
                 line.push(' ');
                 line.push_str(word);
