@@ -24,12 +24,12 @@ fn counted() -> Vec<(u64, u64, usize)> {
         *fewest = gears.min(*fewest);
     };
     let n = TEETH.len();
-    for a in 0..n {
+    for (a, first) in TEETH.iter().enumerate() {
         for b in (0..n).filter(|b| *b != a) {
-            add(TEETH[a], TEETH[b], 2);
+            add(*first, TEETH[b], 2);
             for c in (0..n).filter(|c| ![a, b].contains(c)) {
                 for d in (0..n).filter(|d| ![a, b, c].contains(d)) {
-                    add(TEETH[a] * TEETH[c], TEETH[b] * TEETH[d], 4);
+                    add(first * TEETH[c], TEETH[b] * TEETH[d], 4);
                 }
             }
         }
