@@ -1,9 +1,11 @@
 //! What was typed, as plain values: no file is opened here and no number is read.
 
 mod buy;
+mod reach;
 mod table;
 
 pub(crate) use buy::Buy;
+pub(crate) use reach::{Reach, Sort, Which};
 pub(crate) use table::{Paper, Plan as Order, Table};
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
@@ -97,7 +99,7 @@ pub(crate) enum Format {
     Markdown,
     /// For printing and for a phone: one file, pictures inside, no network
     Html,
-    /// A picture, to scale (`find`)
+    /// A picture: of the train to scale (`find`), of all leads (`reach`)
     Svg,
 }
 
@@ -120,6 +122,8 @@ pub(crate) enum Command {
     Card(Card),
     /// Say which gears are worth buying for a list of threads and feeds
     Buy(Buy),
+    /// List every thread or feed that can be cut at all, and the standard pitches that can't
+    Reach(Reach),
     /// List the known threads, or name an unknown one
     Threads(Threads),
     /// Name a gear that was measured, give its sizes and its mesh, or check a box of gears
@@ -785,6 +789,8 @@ pub(crate) enum SchemaOf {
     Find,
     /// What `card --format json` writes
     Card,
+    /// What `reach --format json` writes
+    Reach,
     /// What `table --format json` writes
     Table,
     /// What `check --format json` writes

@@ -37,18 +37,18 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let lathe = lathe.map(|(name, path)| render::Target::of_lathe(name, path, &args.output));
     let lathe = lathe.transpose()?;
     let progress = progress::Progress::new(args.output.quiet || args.command.talks());
-    let report = command::run(&args.command, may_ask(&args.output), &progress);
+    let report = command::run(&args.command, &target, may_ask(&args.output), &progress);
     // The line is gone before anything is said.
     drop(progress);
     let report = report?;
     asides(&args.output, &report, target.is_for_people());
     // The picture first: where it can't be written there is no answer that promises it.
-    drawing.map_or(Ok(()), |drawing| drawing.deliver(&report))?;
+    drawing.map_or(Ok(()), |drawing| drawing.deliver(&report).map(drop))?;
     if let (Some(lathe), Some(text)) = (lathe, &report.lathe_file) {
         lathe.deliver_text(text)?;
     }
-    target.deliver(&report)?;
-    Ok(interrupt::exit_code().unwrap_or(match report.answer {
+    let answer = target.deliver(&report)?;
+    Ok(interrupt::exit_code().unwrap_or(match answer {
         Answer::Yes => ExitCode::SUCCESS,
         Answer::No => ExitCode::from(1),
     }))

@@ -2,7 +2,7 @@
 //! work has taken half a second; it goes when the work is done.
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use std::io::IsTerminal;
+use std::io::{self, IsTerminal, Write};
 use std::sync::mpsc::{self, RecvTimeoutError, Sender};
 use std::sync::{Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
@@ -17,6 +17,7 @@ const TICK: Duration = Duration::from_millis(120);
 #[derive(Debug)]
 pub(crate) struct Progress {
     bar: ProgressBar,
+    quiet: bool,
     watch: Option<(Sender<()>, JoinHandle<()>)>,
     /// The long work that is being done.
     work: Mutex<&'static str>,
@@ -28,7 +29,7 @@ impl Progress {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let watch = (!quiet && std::io::stderr().is_terminal())
             .then(|| watched(&bar, WAIT, ProgressDrawTarget::stderr()));
-        Self { bar, watch, work: Mutex::default() }
+        Self { bar, quiet, watch, work: Mutex::default() }
     }
 
     /// Says how many pieces the work has.
@@ -53,6 +54,33 @@ impl Progress {
             }
         }
         self.bar.set_length(of);
+        self.bar.set_position(done);
+    }
+
+    /// Whether nothing but the answer and errors was asked for.
+    pub(crate) const fn is_quiet(&self) -> bool {
+        self.quiet
+    }
+
+    /// A line of its own on stderr, unless `quiet` was asked for.
+    pub(crate) fn say(&self, line: &str) {
+        if !self.quiet {
+            // Where stderr is closed there is nobody left to tell.
+            self.bar.suspend(|| drop(writeln!(io::stderr(), "{line}")));
+        }
+    }
+
+    /// Says what is counted now, and how far it can go.
+    pub(crate) fn stage(&self, words: &str, most: u64) {
+        self.bar.set_length(most);
+        let template = format!("{{spinner}} {words} {{human_len}}: {{human_pos}} ({{elapsed}})");
+        if let Ok(style) = ProgressStyle::with_template(&template) {
+            self.bar.set_style(style);
+        }
+    }
+
+    /// So many are done.
+    pub(crate) fn reached(&self, done: u64) {
         self.bar.set_position(done);
     }
 
@@ -108,7 +136,6 @@ fn long_style() -> Option<ProgressStyle> {
 mod tests {
     use super::*;
     use indicatif::TermLike;
-    use std::io;
     use std::sync::Arc;
 
     /// A terminal of one line.
@@ -159,7 +186,7 @@ mod tests {
         let target = ProgressDrawTarget::term_like(Box::new(terminal.clone()));
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let watch = Some(watched(&bar, wait, target));
-        let progress = Progress { bar, watch, work: Mutex::default() };
+        let progress = Progress { bar, quiet: true, watch, work: Mutex::default() };
         work(&progress, &terminal);
         drop(progress);
         terminal.contents()

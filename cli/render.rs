@@ -13,8 +13,8 @@ mod wall;
 
 use crate::args::{Color, Format, Output};
 use crate::failure::Failure;
-use crate::report::Report;
-use std::io::{self, IsTerminal, Write};
+use crate::report::{Answer, Report};
+use std::io::{self, BufWriter, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 /// One form of the answer.
@@ -22,6 +22,9 @@ trait Renderer {
     /// Writes the report; colour is stripped later where none is wanted.
     fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()>;
 }
+
+/// What came of writing: the answer, or what ended the work that made it.
+type Written = io::Result<Result<Answer, Failure>>;
 
 /// Where the answer goes, and in which form.
 #[derive(Debug)]
@@ -103,28 +106,41 @@ impl Target {
         matches!(self.format, Format::Text | Format::Markdown | Format::Html)
     }
 
-    /// Writes the report; a closed pipe is no failure.
+    /// The form of the answer.
+    pub(crate) const fn format(&self) -> Format {
+        self.format
+    }
+
+    /// Whether the answer goes onto a terminal.
+    pub(crate) fn is_terminal(&self) -> bool {
+        self.file.is_none() && io::stdout().is_terminal()
+    }
+
+    /// Writes the report and gives its answer; a closed pipe is no failure.
     ///
     /// # Errors
-    /// If it could not be written.
-    pub(crate) fn deliver(&self, report: &Report) -> Result<(), Failure> {
+    /// If it could not be written, or the work that is done meanwhile failed.
+    pub(crate) fn deliver(&self, report: &Report) -> Result<Answer, Failure> {
         if self.format == Format::Svg && report.drawings.is_empty() && report.wall.is_none() {
             return Err(Failure::new("--format svg: there is no picture of this")
                 .with_hint("trainwright find \"1.25 mm\" --format svg"));
         }
-        let mut bytes = Vec::new();
-        let renderer = self.renderer();
-        renderer
-            .render(report, &mut bytes)
-            .map_err(|e| Failure::not_written(format!("the answer could not be made: {e}")))?;
         match &self.file {
-            Some(path) => self.write_file(path, &bytes),
-            None => match self.write_stdout(&bytes) {
-                Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
-                    Err(Failure::not_written(format!("standard output: {e}")))
-                }
-                _ => Ok(()),
+            Some(path) => self.write_file(path, |out| self.write(report, out)),
+            None => match self.write_stdout(report) {
+                Ok(answered) => answered,
+                Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(report.answer),
+                Err(e) => Err(Failure::not_written(format!("standard output: {e}"))),
             },
+        }
+    }
+
+    /// Work that failed while it was written says so itself.
+    fn write(&self, report: &Report, out: &mut dyn Write) -> Written {
+        let written = self.renderer().render(report, out).and_then(|()| out.flush());
+        match report.end() {
+            Ok(answer) => written.map(|()| Ok(answer)),
+            Err(failure) => Ok(Err(failure)),
         }
     }
 
@@ -133,7 +149,8 @@ impl Target {
     /// # Errors
     /// If it could not be written.
     pub(crate) fn deliver_text(&self, text: &str) -> Result<(), Failure> {
-        self.file.as_deref().map_or(Ok(()), |path| self.write_file(path, text.as_bytes()))
+        let write = |out: &mut dyn Write| out.write_all(text.as_bytes()).map(|()| Ok(Answer::Yes));
+        self.file.as_deref().map_or(Ok(()), |path| self.write_file(path, write).map(drop))
     }
 
     fn renderer(&self) -> Box<dyn Renderer> {
@@ -164,14 +181,17 @@ impl Target {
             .or(Some(terminal::USUAL_WIDTH))
     }
 
-    fn write_stdout(&self, bytes: &[u8]) -> io::Result<()> {
-        let mut out = anstream::AutoStream::new(io::stdout(), self.color);
-        out.write_all(bytes)?;
-        out.flush()
+    fn write_stdout(&self, report: &Report) -> Written {
+        let mut out = BufWriter::new(anstream::AutoStream::new(io::stdout(), self.color));
+        self.write(report, &mut out)
     }
 
     /// Writes beside the file, then renames: a file that is there is a whole one.
-    fn write_file(&self, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    fn write_file(
+        &self,
+        path: &Path,
+        write: impl FnOnce(&mut dyn Write) -> Written,
+    ) -> Result<Answer, Failure> {
         let failed = |e: io::Error| {
             let why = match e.kind() {
                 io::ErrorKind::NotFound => "its folder is not there".to_string(),
@@ -185,7 +205,10 @@ impl Target {
         }
         let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
         let mut file = temporary(folder.unwrap_or(Path::new("."))).map_err(failed)?;
-        anstream::StripStream::new(file.as_file_mut()).write_all(bytes).map_err(failed)?;
+        let mut out = BufWriter::new(anstream::StripStream::new(file.as_file_mut()));
+        let answer = write(&mut out).and_then(|answer| out.flush().map(|()| answer));
+        drop(out);
+        let answer = answer.map_err(failed)??;
         if self.force {
             file.persist(path).map_err(|e| failed(e.error))?;
         } else {
@@ -194,7 +217,7 @@ impl Target {
                 _ => failed(e.error),
             })?;
         }
-        Ok(())
+        Ok(answer)
     }
 }
 

@@ -12,12 +12,16 @@ pub(crate) mod judged;
 pub(crate) mod number;
 pub(crate) mod planned;
 pub(crate) mod purchase;
+pub(crate) mod reached;
 pub(crate) mod wall;
 
+use crate::failure::Failure;
 use number::Number;
 use serde::Serialize;
 use serde::ser::SerializeMap;
 use std::borrow::Cow;
+use std::io::{self, Write};
+use std::rc::Rc;
 
 /// What a piece of text is for; each renderer maps it to its own looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -219,7 +223,7 @@ pub(crate) enum Block {
     Picture {
         /// Their numbers among the drawings of the report.
         drawings: Vec<usize>,
-        /// What stands there where there are letters only: lines as they are.
+        /// What stands there where there are letters only: lines as they are, or nothing.
         in_letters: String,
     },
     /// Label and value, one below the other.
@@ -230,6 +234,13 @@ pub(crate) enum Block {
     Letters(String),
     /// Text to be passed on as it is, such as a JSON Schema.
     Verbatim(String),
+}
+
+impl Block {
+    /// Whether there is nothing of it in letters.
+    pub(crate) fn is_silent(&self) -> bool {
+        matches!(self, Self::Picture { in_letters, .. } if in_letters.is_empty())
+    }
 }
 
 /// Whether every question was answered with a yes.
@@ -252,13 +263,31 @@ pub(crate) fn schema_text<T: schemars::JsonSchema>() -> String {
 /// Something that can be written as JSON; for every `Serialize`.
 pub(crate) trait Document: std::fmt::Debug {
     /// Indented JSON with a newline at its end.
-    fn to_json(&self) -> serde_json::Result<String>;
+    fn write_json(&self, out: &mut dyn Write) -> serde_json::Result<()>;
 }
 
 impl<T: Serialize + std::fmt::Debug> Document for T {
-    fn to_json(&self) -> serde_json::Result<String> {
-        serde_json::to_string_pretty(self).map(|text| text + "\n")
+    fn write_json(&self, out: &mut dyn Write) -> serde_json::Result<()> {
+        serde_json::to_writer_pretty(&mut *out, self)?;
+        writeln!(out).map_err(serde_json::Error::io)
     }
+}
+
+/// Records that are worked out while they are written, once: they may be millions, and none is held.
+pub(crate) trait Stream: std::fmt::Debug {
+    fn columns(&self) -> Vec<Column>;
+
+    /// Gives out row by row.
+    ///
+    /// # Errors
+    /// If `give` fails, or the work does; what the work says of it, [`Stream::end`] says.
+    fn rows(&self, give: &mut dyn FnMut(&[Cell]) -> io::Result<()>) -> io::Result<()>;
+
+    /// The answer, when all is written.
+    ///
+    /// # Errors
+    /// If the work failed.
+    fn end(&self) -> Result<Answer, Failure>;
 }
 
 /// What a command has to say.
@@ -268,6 +297,8 @@ pub(crate) struct Report {
     pub(crate) blocks: Vec<Block>,
     /// For CSV; `None`: the first table of the blocks.
     pub(crate) records: Option<Table>,
+    /// For CSV in place of the records; a document that draws on the same work is written likewise.
+    pub(crate) stream: Option<Rc<dyn Stream>>,
     /// For JSON; `None`: the records, one object a row.
     pub(crate) document: Option<Box<dyn Document>>,
     /// Pictures, one below the other.
@@ -322,13 +353,20 @@ impl Report {
     ///
     /// # Errors
     /// If a value can't be written as JSON.
-    pub(crate) fn to_json(&self) -> serde_json::Result<String> {
+    pub(crate) fn write_json(&self, out: &mut dyn Write) -> serde_json::Result<()> {
+        let rows = || Rows { format: 1, rows: self.records().map(objects).unwrap_or_default() };
         match &self.document {
-            Some(document) => document.to_json(),
-            None => {
-                Rows { format: 1, rows: self.records().map(objects).unwrap_or_default() }.to_json()
-            }
+            Some(document) => document.write_json(out),
+            None => rows().write_json(out),
         }
+    }
+
+    /// The answer, when all is written.
+    ///
+    /// # Errors
+    /// If records were worked out meanwhile, and that failed.
+    pub(crate) fn end(&self) -> Result<Answer, Failure> {
+        self.stream.as_ref().map_or(Ok(self.answer), |stream| stream.end())
     }
 }
 
@@ -380,6 +418,7 @@ mod tests {
         for (name, text) in [
             ("find", schema_text::<found::Document>()),
             ("card", schema_text::<job::Document>()),
+            ("reach", schema_text::<reached::Whole>()),
             ("check", schema_text::<judged::Checked>()),
             ("learn", schema_text::<judged::Learned>()),
             ("table", schema_text::<planned::Document>()),

@@ -56,6 +56,8 @@ pub const STARTS: Bounds = Bounds::new("starts", 1, 99);
 pub const LEVERS: Bounds = Bounds::new("levers", 0, 100);
 /// Lever positions (all combinations of all levers and headstock positions).
 pub const SETTINGS: Bounds = Bounds::new("lever combinations", 1, 20_000);
+/// Ratio pairs that a train may have.
+pub const MOST_PAIRS: Bounds = Bounds::new("ratio pairs", 1, 4);
 /// Answers asked for.
 pub const ANSWERS: Bounds = Bounds::new("answers", 1, 10_000);
 /// Teeth of a half-nut dial gear.
@@ -94,6 +96,7 @@ pub const CUT_BITS: u32 = CONSTANT_BITS + PRODUCT_BITS;
 pub const ERROR_BITS: u32 = 2 * CUT_BITS + 1 + TARGET_BITS;
 
 const _: () = assert!(STUDS.high + 1 == 4 && PAIRS == 4, "three studs make four pairs");
+const _: () = assert!(MOST_PAIRS.high == 4, "as many as the longest train has");
 const _: () = assert!(CUT_BITS < 128, "a lead that is cut fits 128 bits");
 const _: () = assert!(CUT_BITS + TARGET_BITS <= 128, "one error, multiplied out, fits 128 bits");
 const _: () = assert!(ERROR_BITS < 256, "the comparison of two errors fits 256 bits");

@@ -81,7 +81,7 @@ impl Span {
     pub fn reach<'s>(self, search: &'s Search<'s>) -> Reach<'s> {
         let ascent = search.ascent(&self.from, self.gears);
         let threads = search.travel().is_feed().then(Vec::new).unwrap_or_else(standards);
-        Reach { search, span: self, ascent, threads, passed: 0, refused: 0 }
+        Reach { search, span: self, ascent, threads, passed: 0, refused: 0, cancel: None }
     }
 
     /// How many different leads there are, standing or not, and whether all were counted. With two
@@ -175,9 +175,16 @@ pub struct Reach<'s> {
     /// Standard leads that are no longer than where the leads are.
     passed: usize,
     refused: u64,
+    cancel: Option<&'s AtomicBool>,
 }
 
-impl Reach<'_> {
+impl<'s> Reach<'s> {
+    /// Ends as if there were no more once `cancel` is raised, also where nothing stands for long.
+    pub const fn heeding(mut self, cancel: &'s AtomicBool) -> Self {
+        self.cancel = Some(cancel);
+        self
+    }
+
     /// Leads so far whose trains can't stand, or don't give the hand.
     pub const fn refused(&self) -> u64 {
         self.refused
@@ -202,6 +209,9 @@ impl Iterator for Reach<'_> {
 
     fn next(&mut self) -> Option<Self::Item> {
         loop {
+            if self.cancel.is_some_and(|cancel| cancel.load(Relaxed)) {
+                return None;
+            }
             let lead = match self.ascent.step()? {
                 Ok(lead) => lead,
                 Err(error) => return Some(Err(error)),

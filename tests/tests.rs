@@ -22,6 +22,7 @@ mod learn;
 mod new;
 mod oracle;
 mod properties;
+mod reach;
 mod readme;
 mod regression;
 mod render;

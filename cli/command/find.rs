@@ -21,7 +21,7 @@ use crate::args::{self, Find};
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
-pub(super) use data::{solution, target, travel};
+pub(super) use data::{solution, state, target, travel};
 pub(super) use entry::Entry;
 pub(super) use judge::fit_of;
 pub(super) use lists::error_in_short;

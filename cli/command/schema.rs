@@ -11,6 +11,7 @@ pub(super) fn run(schema: Schema) -> Report {
         SchemaOf::Gears => input::schema_text(FileKind::Gears),
         SchemaOf::Chart => input::schema_text(FileKind::Chart),
         SchemaOf::Find => report::schema_text::<report::found::Document>(),
+        SchemaOf::Reach => report::schema_text::<report::reached::Whole>(),
         SchemaOf::Check => report::schema_text::<report::judged::Checked>(),
         SchemaOf::Learn => report::schema_text::<report::judged::Learned>(),
         SchemaOf::Table => report::schema_text::<report::planned::Document>(),

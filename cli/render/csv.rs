@@ -1,7 +1,7 @@
 //! CSV (RFC 4180): a header always, one row a record, full figures; what is unknown is empty.
 
 use super::Renderer;
-use crate::report::{Block, Cell, Report};
+use crate::report::{Block, Cell, Column, Report};
 use std::io::{self, Write};
 
 #[derive(Debug)]
@@ -12,13 +12,31 @@ impl Renderer for Csv {
         if let [Block::Verbatim(text)] = &report.blocks[..] {
             return out.write_all(text.as_bytes());
         }
-        let Some(table) = report.records() else { return Ok(()) };
         let mut writer = ::csv::Writer::from_writer(out);
-        writer.write_record(table.columns.iter().map(|column| &*column.key))?;
-        for row in &table.rows {
-            writer.write_record(row.iter().map(full))?;
+        if let Some(stream) = &report.stream {
+            header(&mut writer, &stream.columns())?;
+            stream.rows(&mut |row| record(&mut writer, row))?;
+        } else if let Some(table) = report.records() {
+            header(&mut writer, &table.columns)?;
+            table.rows.iter().try_for_each(|row| record(&mut writer, row))?;
         }
         writer.flush()
+    }
+}
+
+fn header(writer: &mut ::csv::Writer<impl Write>, columns: &[Column]) -> io::Result<()> {
+    writer.write_record(columns.iter().map(|column| &*column.key)).map_err(as_io)
+}
+
+fn record(writer: &mut ::csv::Writer<impl Write>, row: &[Cell]) -> io::Result<()> {
+    writer.write_record(row.iter().map(full)).map_err(as_io)
+}
+
+/// The error of the stream as it was: its kind tells a closed pipe from a full disk.
+fn as_io(error: ::csv::Error) -> io::Error {
+    match error.into_kind() {
+        ::csv::ErrorKind::Io(error) => error,
+        other => io::Error::other(format!("{other:?}")),
     }
 }
 

@@ -13,6 +13,6 @@ impl Renderer for Json {
         if let [Block::Verbatim(text)] = &report.blocks[..] {
             return out.write_all(text.as_bytes());
         }
-        out.write_all(report.to_json()?.as_bytes())
+        Ok(report.write_json(out)?)
     }
 }

@@ -9,7 +9,7 @@ pub(super) struct Markdown;
 
 impl Renderer for Markdown {
     fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
-        for (i, block) in report.blocks.iter().enumerate() {
+        for (i, block) in report.blocks.iter().filter(|block| !block.is_silent()).enumerate() {
             if i > 0 {
                 writeln!(out)?;
             }

@@ -46,6 +46,11 @@ const fn looks(part: Part) -> &'static str {
         Part::Label => "fill:none;stroke:#444;stroke-width:.25",
         Part::Dimension => "fill:none;stroke:#111;stroke-width:.3",
         Part::Turn => "fill:none;stroke:#111;stroke-width:.7",
+        Part::Lead => "fill:none;stroke:#00527f;stroke-width:.12",
+        Part::Scale => "fill:none;stroke:#555;stroke-width:.3",
+        Part::Exact => "fill:#00664b;stroke:#00664b;stroke-width:.4",
+        Part::Near => "fill:#fff;stroke:#00664b;stroke-width:.7",
+        Part::Missed => "fill:none;stroke:#a50000;stroke-width:.7",
     }
 }
 

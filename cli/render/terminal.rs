@@ -32,7 +32,7 @@ impl Terminal {
 impl Renderer for Terminal {
     fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
         let mut after_heading = true;
-        for block in &report.blocks {
+        for block in report.blocks.iter().filter(|block| !block.is_silent()) {
             // One empty line between blocks, none below a heading.
             if !after_heading {
                 writeln!(out)?;

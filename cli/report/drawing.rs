@@ -39,11 +39,21 @@ pub(crate) enum Part {
     Dimension,
     /// Which way round a shaft turns.
     Turn,
+    /// A lead that can be cut, on an axis.
+    Lead,
+    /// What an axis stands for.
+    Scale,
+    /// A standard pitch that is met exactly.
+    Exact,
+    /// One that is met within the tolerance.
+    Near,
+    /// One that is not met.
+    Missed,
 }
 
 impl Part {
     /// Every one, with its name: small letters, for style sheets and searches.
-    pub(crate) const ALL: [(Self, &'static str); 16] = [
+    pub(crate) const ALL: [(Self, &'static str); 21] = [
         (Self::Driver, "gear-driver"),
         (Self::Driven, "gear-driven"),
         (Self::Idler, "idler"),
@@ -60,6 +70,11 @@ impl Part {
         (Self::Label, "label"),
         (Self::Dimension, "dimension"),
         (Self::Turn, "turn"),
+        (Self::Lead, "lead"),
+        (Self::Scale, "scale"),
+        (Self::Exact, "exact"),
+        (Self::Near, "near"),
+        (Self::Missed, "missed"),
     ];
 
     /// Its name.

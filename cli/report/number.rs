@@ -4,7 +4,7 @@
 //! pi enters as 60 decimals of it; a value times pi is never exact, and 60 decimals are far more
 //! than any figure printed here shows.
 
-use num_bigint::{BigInt, BigUint, Sign};
+use num_bigint::{BigInt, BigUint};
 use num_rational::BigRational;
 use num_traits::{FromPrimitive, One, Pow, Signed, ToPrimitive, Zero};
 
@@ -158,28 +158,28 @@ fn ten_to(power: u32) -> BigInt {
     Pow::pow(BigInt::from(10), power)
 }
 
-/// The nearest whole number, halves to even, and whether nothing was lost.
-fn rounded(value: &BigRational) -> (BigInt, bool) {
-    let floor = value.floor();
-    let rest = value - &floor;
-    let twice = &rest + &rest;
-    let floor = floor.to_integer();
-    let up = match twice.cmp(&BigRational::one()) {
+/// The nearest whole number to a fraction, halves to even, and whether nothing was lost. Whole numbers
+/// all the way: to reduce a fraction takes longer than all the rest.
+fn rounded(above: &BigUint, below: &BigUint) -> (BigUint, bool) {
+    let floor = above / below;
+    let rest = above - &floor * below;
+    let up = match (&rest + &rest).cmp(below) {
         std::cmp::Ordering::Less => false,
         std::cmp::Ordering::Greater => true,
         std::cmp::Ordering::Equal => floor.bit(0),
     };
-    (if up { floor + 1 } else { floor }, rest.is_zero())
+    (if up { floor + 1_u32 } else { floor }, rest.is_zero())
 }
 
 /// With so many decimals, all of them written.
 fn decimals(value: &BigRational, count: u32) -> Shown {
-    let (scaled, exact) = rounded(&(value * BigRational::from_integer(ten_to(count))));
-    let (sign, digits) = (scaled.sign(), scaled.magnitude().to_string());
+    let above = value.numer().magnitude() * ten_to(count).magnitude();
+    let (scaled, exact) = rounded(&above, value.denom().magnitude());
+    let digits = scaled.to_string();
     let places = count as usize;
     let digits = format!("{digits:0>width$}", width = places + 1);
     let (whole, part) = digits.split_at(digits.len() - places);
-    let minus = if sign == Sign::Minus { "-" } else { "" };
+    let minus = if value.is_negative() && !scaled.is_zero() { "-" } else { "" };
     let point = if part.is_empty() { "" } else { "." };
     Shown { text: format!("{minus}{whole}{point}{part}"), exact }
 }

@@ -114,6 +114,19 @@ fn reach_is_what_the_enumeration_lists() {
 }
 
 #[test]
+fn leads_end_where_they_are_told_to() {
+    let file = r#"{"format": 1, "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "1"},
+        "gears": {"owned": [20, 22, 25, 35, 40]}}"#;
+    let lathe = lathe_of(file).unwrap();
+    let search = Search::new(&lathe, solver::Travel::Thread, Options::default()).unwrap();
+    let cancel = AtomicBool::new(false);
+    let mut reach = Span::all().reach(&search).heeding(&cancel);
+    assert!(reach.next().is_some_and(|reached| reached.is_ok()));
+    cancel.store(true, std::sync::atomic::Ordering::Relaxed);
+    assert_eq!(reach.next(), None);
+}
+
+#[test]
 fn standard_threads_stand_on_both_sides() {
     let file = r#"{"format": 1, "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "1"},
         "gears": {"owned": [20, 22, 25, 35, 40, 44, 55, 63, 127]}}"#;

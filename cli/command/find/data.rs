@@ -84,7 +84,7 @@ fn record(
 }
 
 /// Whether it fits, in the words of the document.
-fn state(entry: &Entry) -> &'static str {
+pub(in crate::command) fn state(entry: &Entry) -> &'static str {
     match &entry.fit {
         _ if entry.is_unfit() => "does not fit",
         bracket::Fit::Fits(_) => "fits",

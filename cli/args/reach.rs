@@ -1,0 +1,100 @@
+//! The words of `reach`.
+
+use super::{Hand, Machine};
+use clap::{Args as ClapArgs, ValueEnum};
+
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(after_help = "\
+Each lead stands once, with its best train; beside it the standard threads next to it on both sides.
+--from and --to take a pitch (0.5 mm, 40 tpi) or a thread (M6). Where neither is given threads reach
+from 0.2 mm to 6.35 mm (4 TPI), feeds from 0.02 mm to 1 mm a turn.
+Text, Markdown and HTML show the first rows; CSV and JSON hold all, however many there are.
+
+Examples:
+  trainwright reach
+  trainwright reach --standard
+  trainwright reach --from M4 --to M10 --sort error
+  trainwright reach --feeds --format csv --output feeds.csv
+  trainwright reach --format svg --output reach.svg")]
+pub(crate) struct Reach {
+    #[command(flatten)]
+    pub(crate) which: Which,
+    /// List only leads within the tolerance of a standard thread, and the standard pitches missed
+    #[arg(long, conflicts_with_all = ["feeds", "cross"], help_heading = "List")]
+    pub(crate) standard: bool,
+    /// Take a standard pitch for met with no larger error: 200ppm, 0.02%
+    #[arg(
+        long,
+        value_name = "ERROR",
+        default_value = "200ppm",
+        conflicts_with_all = ["feeds", "cross"],
+        allow_negative_numbers = true,
+        help_heading = "List"
+    )]
+    pub(crate) within: String,
+    /// Sort by this
+    #[arg(long, value_name = "BY", default_value = "lead", help_heading = "List")]
+    pub(crate) sort: Sort,
+    /// Show so many rows [default: 40 for reading, all in CSV and JSON]
+    #[arg(
+        long,
+        short = 'n',
+        value_name = "N",
+        allow_negative_numbers = true,
+        help_heading = "List"
+    )]
+    pub(crate) count: Option<String>,
+    /// Cut threads of this hand: right (unless said), left
+    #[arg(
+        long,
+        value_name = "HAND",
+        conflicts_with_all = ["feeds", "cross"],
+        help_heading = "Search"
+    )]
+    pub(crate) hand: Option<Hand>,
+    /// Use so many ratio pairs at most, 1 to 4
+    ///
+    /// With 3 there can be millions of leads: they are counted first.
+    #[arg(
+        long,
+        value_name = "N",
+        default_value = "2",
+        allow_negative_numbers = true,
+        help_heading = "Search"
+    )]
+    pub(crate) pairs: String,
+    /// Leave out the check that gears clear the neighbouring shafts
+    #[arg(long, help_heading = "Search")]
+    pub(crate) no_fit: bool,
+    #[command(flatten)]
+    pub(crate) machine: Machine,
+}
+
+/// Which leads are meant.
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+pub(crate) struct Which {
+    /// List no shorter lead: 0.5 mm, 40 tpi, M3
+    #[arg(long, value_name = "LEAD", allow_negative_numbers = true, help_heading = "List")]
+    pub(crate) from: Option<String>,
+    /// List no longer lead
+    #[arg(long, value_name = "LEAD", allow_negative_numbers = true, help_heading = "List")]
+    pub(crate) to: Option<String>,
+    /// List the feeds along the bed, not threads
+    #[arg(long, conflicts_with = "cross", help_heading = "List")]
+    pub(crate) feeds: bool,
+    /// List the feeds of the cross slide, not threads
+    #[arg(long, help_heading = "List")]
+    pub(crate) cross: bool,
+}
+
+/// What comes first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+pub(crate) enum Sort {
+    /// The shortest lead
+    #[default]
+    Lead,
+    /// The least error against a standard thread
+    Error,
+    /// The fewest gears
+    Gears,
+}

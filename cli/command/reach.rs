@@ -1,0 +1,185 @@
+//! `reach`: which threads or feeds can be cut at all, and which standard pitches can't?
+//!
+//! The words become a request here; `reach/walk.rs` goes through the leads, `reach/survey.rs` keeps
+//! what they come to, `reach/kept.rs` the rows that are shown. For people a page is made
+//! (`reach/page.rs`) with a picture (`reach/picture.rs`); for programs the rows are worked out while
+//! they are written (`reach/data.rs`).
+
+mod data;
+mod kept;
+mod page;
+mod picture;
+mod survey;
+mod walk;
+
+use super::find::demo_line;
+use super::machine::Machine;
+use super::words;
+use crate::args::{self, Format, Sort};
+use crate::failure::Failure;
+use crate::progress::Progress;
+use crate::render;
+use crate::report::{Answer, Report};
+use kept::Kept;
+use solver::reach::Span;
+use solver::search::Options;
+use solver::{Hand, Lead, Ratio, Target, Travel, bounds};
+use std::rc::Rc;
+
+/// Rows of a page where nothing was said.
+const SHOWN: usize = 40;
+
+/// From a very fine thread to 4 TPI, what small lathes cut (common practice, no source).
+const THREADS: (&str, &str) = ("0.2 mm", "4 tpi");
+/// From finishing to roughing (common practice, no source).
+const FEEDS: (&str, &str) = ("0.02 mm", "1 mm");
+
+/// What was asked, understood.
+#[derive(Debug)]
+struct Request {
+    machine: Machine,
+    travel: Travel,
+    from: Option<Lead>,
+    to: Option<Lead>,
+    hand: Option<Hand>,
+    pairs: usize,
+    fit: bool,
+    /// What counts as a standard pitch that is met.
+    within: Ratio,
+    /// Only what is so near to one.
+    standard: bool,
+    sort: Sort,
+    count: Option<usize>,
+}
+
+/// Answers `reach`.
+///
+/// # Errors
+/// If something typed or read can't be used.
+pub(super) fn run(
+    reach: &args::Reach,
+    target: &render::Target,
+    progress: &Progress,
+) -> Result<Report, Failure> {
+    let request = Request::of(reach)?;
+    let mut report = Report::new();
+    if request.machine.demo {
+        report.asides.push(demo_line(&request.machine));
+    }
+    if matches!(target.format(), Format::Csv | Format::Json) {
+        let quiet = progress.is_quiet() || target.is_terminal();
+        let run = Rc::new(data::Run::new(request, quiet));
+        report.document = Some(Box::new(data::document(&run)));
+        report.stream = Some(run);
+        return Ok(report);
+    }
+    let mut kept = Kept::new(request.sort, request.count.unwrap_or(SHOWN));
+    let survey = walk::walk(&request, progress, &mut |row| {
+        kept.push(row);
+        true
+    })?;
+    page::write(&request, &survey, &kept.into_rows(), &mut report);
+    report.drawings = vec![picture::draw(&request, &survey)];
+    if survey.listed == 0 {
+        report.answer = Answer::No;
+    }
+    Ok(report)
+}
+
+impl Request {
+    fn of(reach: &args::Reach) -> Result<Self, Failure> {
+        let travel = match (reach.which.feeds, reach.which.cross) {
+            (true, _) => Travel::LongFeed,
+            (_, true) => Travel::CrossFeed,
+            _ => Travel::Thread,
+        };
+        if travel.is_feed() && reach.sort == Sort::Error {
+            return Err(Failure::new("--sort error: there are no standard feeds to err from")
+                .with_hint("--sort lead or --sort gears"));
+        }
+        let hand = match reach.hand {
+            _ if travel.is_feed() => None,
+            Some(args::Hand::Left) => Some(Hand::Left),
+            _ => Some(Hand::Right),
+        };
+        let (from, to) = ends(&reach.which, travel)?;
+        let whole = |argument, text: &str, bounds| {
+            words::whole(argument, text, bounds).map(|n| usize::try_from(n).unwrap_or(usize::MAX))
+        };
+        Ok(Self {
+            travel,
+            from,
+            to,
+            hand,
+            pairs: whole("--pairs", &reach.pairs, &bounds::MOST_PAIRS)?,
+            fit: !reach.no_fit,
+            within: words::tolerance("--within", &reach.within)?,
+            standard: reach.standard,
+            sort: reach.sort,
+            count: reach
+                .count
+                .as_deref()
+                .map(|n| whole("--count", n, &bounds::ANSWERS))
+                .transpose()?,
+            machine: Machine::of(&reach.machine)?,
+        })
+    }
+
+    /// What the search heeds.
+    fn options(&self) -> Options {
+        let options = Options::default().with_pairs(self.pairs);
+        if self.fit { options } else { options.with_arbor(None).with_bracket(false) }
+    }
+
+    /// The leads asked.
+    fn span(&self) -> Span {
+        self.between(self.from, self.to)
+    }
+
+    fn between(&self, from: Option<Lead>, to: Option<Lead>) -> Span {
+        let all = Span::all().with_hand(self.hand);
+        let least = all.from;
+        let mut span = all;
+        span.from = from.unwrap_or(least);
+        span.to = to;
+        span
+    }
+}
+
+/// Both ends of the span: as typed, else the usual one; none where that lies beyond the other end.
+fn ends(which: &args::Which, travel: Travel) -> Result<(Option<Lead>, Option<Lead>), Failure> {
+    let (usual_from, usual_to) = if travel.is_feed() { FEEDS } else { THREADS };
+    let usual = |text: &str| Ok::<_, Failure>(text.parse::<Target>()?.lead());
+    let (usual_from, usual_to) = (usual(usual_from)?, usual(usual_to)?);
+    let typed = |argument, text: &Option<String>| {
+        text.as_deref().map(|text| end(argument, text, travel)).transpose()
+    };
+    let (from, to) = (typed("--from", &which.from)?, typed("--to", &which.to)?);
+    if from.zip(to).is_some_and(|(from, to)| from > to) {
+        let texts = [&which.from, &which.to].map(|text| text.as_deref().unwrap_or_default());
+        let [from, to] = texts.map(crate::failure::shortened);
+        return Err(Failure::new(format!("--from `{from}` --to `{to}`: no lead lies between"))
+            .with_hint("the shorter lead first: --from \"40 tpi\" --to \"8 tpi\""));
+    }
+    let from_or = from.or_else(|| Some(usual_from).filter(|f| to.is_none_or(|to| *f <= to)));
+    let to_or = to.or_else(|| Some(usual_to).filter(|t| from.is_none_or(|from| from <= *t)));
+    Ok((from_or, to_or))
+}
+
+/// A lead that was typed as an end of the span.
+fn end(argument: &str, text: &str, travel: Travel) -> Result<Lead, Failure> {
+    let target: Target = text.parse().map_err(|e| Failure::typed(argument, text, &e))?;
+    let wrong = |why: &str, hint: &str| {
+        let shown = crate::failure::shortened(text);
+        Err(Failure::new(format!("{argument} `{shown}`: {why}")).with_hint(hint))
+    };
+    match target.travel() {
+        Travel::Thread if target.hand() == Some(Hand::Left) => {
+            wrong("a hand is said once, for all", "--hand left, and the lead alone")
+        }
+        Travel::Thread => Ok(target.lead()),
+        other if other == travel => Ok(target.lead()),
+        Travel::CrossFeed => wrong("is a feed of the cross slide", "--cross beside it"),
+        Travel::LongFeed => wrong("is a feed along the bed", "--feeds beside it"),
+    }
+}

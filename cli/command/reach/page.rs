@@ -1,0 +1,384 @@
+//! The page: first what the leads come to, then which standard pitches are met, then the first rows.
+
+use super::survey::{Standard, State, Survey, quotient};
+use super::walk::Row;
+use super::{Request, Sort};
+use crate::command::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
+use crate::command::find::{Entry, levers_in_words, machine_line};
+use crate::report::number::{Digits, Number, grouped};
+use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use num_rational::BigRational;
+use num_traits::One;
+use solver::reach::Beside;
+use solver::{Lead, LeadError, Ratio, Series, Travel};
+
+/// Threads named for a pitch; of more the number is said.
+const NAMED: usize = 3;
+
+/// What is said at the end.
+fn foot() -> Text {
+    Text::from("Arithmetic and geometry: whether a lathe can bear a coarse lead, its manual says. ")
+        .and(Role::Typed, "trainwright find")
+        .and(Role::Plain, " compares the trains for one of these, ")
+        .and(Role::Typed, "trainwright card")
+        .and(Role::Plain, " gives the whole job with its cautions.")
+}
+
+/// The whole page.
+pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &mut Report) {
+    report.note(machine_line(&request.machine));
+    report.push(Block::Title(title(request)));
+    if !survey.complete {
+        report.note(Text::new(Role::Warning, ended(survey)));
+    }
+    report.push(Block::Facts(facts(request, survey)));
+    // In letters nothing stands in its place.
+    report.push(Block::Picture { drawings: vec![0], in_letters: String::new() });
+    write_standards(request, survey, report);
+    write_rows(request, survey, rows, report);
+    report.note(foot());
+}
+
+fn title(request: &Request) -> String {
+    match request.travel {
+        Travel::Thread => "All that can be cut".to_string(),
+        Travel::LongFeed => "All feeds along the bed".to_string(),
+        Travel::CrossFeed => "All feeds of the cross slide".to_string(),
+    }
+}
+
+/// Ctrl-C was pressed.
+fn ended(survey: &Survey) -> String {
+    match survey.longest {
+        Some(longest) => {
+            format!("Ended early: nothing past {} mm was looked at.", lead_mm(&longest).marked())
+        }
+        None => "Ended early: no lead was looked at yet.".to_string(),
+    }
+}
+
+/// A lead in both units; a feed in inches a turn.
+pub(super) fn both(request: &Request, lead: &Lead) -> String {
+    let mm = lead_mm(lead).marked();
+    if request.travel.is_feed() {
+        format!("{mm} mm ({} in)", lead_inch(lead).marked())
+    } else {
+        format!("{mm} mm ({} TPI)", tpi(lead).marked())
+    }
+}
+
+/// The span in words.
+pub(super) fn span(request: &Request) -> String {
+    let both = |lead: &Lead| both(request, lead);
+    match (&request.from, &request.to) {
+        (Some(from), Some(to)) => format!("from {} to {}", both(from), both(to)),
+        (Some(from), None) => format!("from {} up", both(from)),
+        (None, Some(to)) => format!("up to {}", both(to)),
+        (None, None) => "of any length".to_string(),
+    }
+}
+
+fn facts(request: &Request, survey: &Survey) -> Vec<(String, Text)> {
+    let what = if request.travel.is_feed() { "feeds" } else { "leads" };
+    let (one, pairs) = (request.pairs == 1, request.pairs);
+    let pairs = if one { "one ratio pair".into() } else { format!("up to {pairs} ratio pairs") };
+    let count = grouped(survey.leads.into());
+    let mut facts = vec![
+        ("asked".to_string(), format!("{what} {}, {pairs}", span(request)).into()),
+        (what.to_string(), Text::new(Role::Strong, count).and(Role::Plain, " different ones")),
+    ];
+    let mut fact = |label: &str, text: String| facts.push((label.to_string(), text.into()));
+    if survey.refused > 0 {
+        fact("left out", refused(request, survey));
+    }
+    if let Some((shortest, longest)) = survey.shortest.zip(survey.longest) {
+        fact("shortest", both(request, &shortest));
+        fact("longest", both(request, &longest));
+    }
+    if let Some((from, to)) = &survey.gap {
+        let [from_mm, to_mm] = [from, to].map(|lead| lead_mm(lead).marked());
+        fact("widest gap", format!("{from_mm} to {to_mm} mm, {} %", share(from, to)));
+    }
+    if !survey.standards.is_empty() {
+        fact("standard pitches", standards_in_short(request, survey));
+    }
+    for (standard, entry) in beyond(request, survey) {
+        let mm = lead_mm(&entry.lead).marked();
+        let words = format!("{} is met by {mm} mm, {}", pitch(standard), entry.train);
+        fact("just beyond", words);
+    }
+    facts
+}
+
+/// Pitches at an end of the span that are met by a lead beyond it, which is no row.
+fn beyond<'s>(
+    request: &Request,
+    survey: &'s Survey,
+) -> impl Iterator<Item = (&'s Standard, &'s Entry)> {
+    let (from, to, within) = (request.from, request.to, request.within);
+    survey.standards.iter().filter_map(move |standard| {
+        let nearest = standard.nearest.as_ref()?;
+        let outside =
+            from.is_some_and(|from| nearest.lead < from) || to.is_some_and(|to| nearest.lead > to);
+        let met = standard.state(&within) == Some(State::Near);
+        (outside && met).then_some((standard, nearest))
+    })
+}
+
+/// Why some leads are none.
+fn refused(request: &Request, survey: &Survey) -> String {
+    let count = grouped(survey.refused.into());
+    let parts = request.machine.lathe.parts();
+    let why = match (request.fit, parts.bracket.is_some()) {
+        (true, true) => "no train for them stands on the bracket",
+        (true, false) => "no train for them clears the neighbouring shafts",
+        (false, _) => "no train for them turns the right way",
+    };
+    let hand = request.hand.map_or("", |_| " and cuts this hand");
+    if request.fit { format!("{count}: {why}{hand}") } else { format!("{count}: {why}") }
+}
+
+/// By how much one lead is longer, in per cent.
+fn share(from: &Lead, to: &Lead) -> String {
+    let share = quotient(to, from) - BigRational::one();
+    let per_cent = share * BigRational::from_integer(100.into());
+    Number::new(per_cent, Digits::Significant(2)).shown().text
+}
+
+fn standards_in_short(request: &Request, survey: &Survey) -> String {
+    let count = |state| survey.count(request, state, &|_| true);
+    let (exact, near, missed) = (count(State::Exact), count(State::Near), count(State::Missed));
+    let within = tolerance(request);
+    let all = survey.standards.len();
+    format!("{} of {all} met: {exact} exact, {near} within {within}; {missed} missed", exact + near)
+}
+
+/// The tolerance as it is said.
+fn tolerance(request: &Request) -> String {
+    let ppm = request.within.to_big() * BigRational::from_integer(1_000_000.into());
+    format!("{} ppm", Number::measure(ppm).shown().text)
+}
+
+fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
+    if survey.standards.is_empty() {
+        return;
+    }
+    report.heading("Standard pitches by series");
+    report.table(by_series(request, survey));
+    let missed: Vec<&Standard> = survey
+        .standards
+        .iter()
+        .filter(|standard| standard.state(&request.within) == Some(State::Missed))
+        .collect();
+    if missed.is_empty() {
+        return;
+    }
+    if request.standard {
+        report.heading("Standard pitches missed");
+        report.table(missed_in_full(&missed));
+    } else {
+        let words: Vec<String> = missed.iter().map(|standard| pitch(standard)).collect();
+        report.note(
+            Text::from(format!("Missed: {}. ", words.join(", ")))
+                .and(Role::Typed, "--standard")
+                .and(Role::Plain, " says what comes nearest."),
+        );
+    }
+}
+
+fn by_series(request: &Request, survey: &Survey) -> Table {
+    let within = tolerance(request);
+    let mut table = Table::new(vec![
+        Column::new("series", "series", ""),
+        Column::new("pitches", "pitches", ""),
+        Column::new("exact", "exact", ""),
+        Column::new("near", format!("within {within}"), ""),
+        Column::new("missed", "missed", ""),
+    ]);
+    for series in Series::all() {
+        let of = |thread: &solver::Thread| thread.series() == *series;
+        let all = survey.standards.iter().filter(|standard| standard.threads.iter().any(of));
+        let all = all.count();
+        if all > 0 {
+            let states = [State::Exact, State::Near, State::Missed];
+            let counts = states.map(|state| survey.count(request, state, &of).into());
+            table.push([series.name().into(), all.into()].into_iter().chain(counts).collect());
+        }
+    }
+    table
+}
+
+/// A pitch in its own unit: `1.25 mm`, `11.5 TPI`, and what has pi by its thread.
+pub(super) fn pitch(standard: &Standard) -> String {
+    let lead = &standard.lead;
+    if lead.has_pi() {
+        return standard.threads.first().map_or("", |thread| thread.designation()).to_string();
+    }
+    if is_inch(lead) {
+        format!("{} TPI", tpi(lead).shown().text)
+    } else {
+        format!("{} mm", lead_mm(lead).shown().text)
+    }
+}
+
+/// An inch is 127/5 mm: every inch lead has 127 above the line.
+pub(super) fn is_inch(lead: &Lead) -> bool {
+    !lead.has_pi() && lead.mm().numer().is_multiple_of(127)
+}
+
+fn missed_in_full(missed: &[&Standard]) -> Table {
+    let mut table = Table::new(vec![
+        Column::new("pitch", "pitch", ""),
+        Column::new("threads", "threads", ""),
+        Column::new("nearest_mm", "nearest", "mm"),
+        Column::new("train", "train", ""),
+        Column::new("error", "error", ""),
+        Column::new("levers", "set", "").second(),
+    ]);
+    for standard in missed {
+        let nearest = standard.nearest.as_ref();
+        table.push(vec![
+            Text::new(Role::Strong, pitch(standard)).into(),
+            names(standard).into(),
+            nearest.map(|entry| lead_mm(&entry.lead)).into(),
+            nearest.map(|entry| entry.train.to_string()).into(),
+            standard.error().map(|error| in_short(&error)).into(),
+            nearest.map(levers_in_words).filter(|words| !words.is_empty()).into(),
+        ]);
+    }
+    table.drop_empty();
+    table
+}
+
+/// What a pitch is for: `M6, M7, 12 more`.
+fn names(standard: &Standard) -> String {
+    let mut names: Vec<String> =
+        standard.threads.iter().take(NAMED).map(|t| t.designation().to_string()).collect();
+    let more = standard.threads.len().saturating_sub(NAMED);
+    if more > 0 {
+        names.push(format!("{more} more"));
+    }
+    names.join(", ")
+}
+
+fn write_rows(request: &Request, survey: &Survey, rows: &[Row], report: &mut Report) {
+    if rows.is_empty() {
+        let nothing = if request.standard {
+            format!("No lead is within {} of a standard thread.", tolerance(request))
+        } else {
+            "Nothing can be cut there.".to_string()
+        };
+        report.note(Text::new(Role::Warning, nothing));
+        return;
+    }
+    report.heading(heading(request));
+    let same = same_set(rows);
+    report.table(table(request, rows, same.is_none()));
+    if let Some(same) = same.filter(|words| !words.is_empty()) {
+        report.note(format!("For all of these: {same}."));
+    }
+    let hidden = survey.listed.saturating_sub(rows.len() as u64);
+    if hidden > 0 {
+        report.note(
+            Text::from(match hidden {
+                1 => "1 more is not shown: ".to_string(),
+                n => format!("{} more are not shown: ", grouped(n.into())),
+            })
+            .and(Role::Typed, "--count N")
+            .and(Role::Plain, " shows more, ")
+            .and(Role::Typed, "--from")
+            .and(Role::Plain, " and ")
+            .and(Role::Typed, "--to")
+            .and(Role::Plain, " choose, ")
+            .and(Role::Typed, "--format csv --output FILE")
+            .and(Role::Plain, " writes all."),
+        );
+    }
+}
+
+fn heading(request: &Request) -> String {
+    let what = match (request.travel.is_feed(), request.standard) {
+        (true, _) => "Feeds",
+        (false, false) => "Leads",
+        (false, true) => "Leads near a standard thread",
+    };
+    let order = match request.sort {
+        Sort::Lead => "shortest first",
+        Sort::Error => "nearest to a standard thread first",
+        Sort::Gears => "fewest gears first",
+    };
+    format!("{what}, {order}")
+}
+
+/// How levers stand, where it is the same in all rows.
+fn same_set(rows: &[Row]) -> Option<String> {
+    let mut sets = rows.iter().map(|row| set(&row.entry));
+    let first = sets.next()?;
+    sets.all(|words| words == first).then_some(first)
+}
+
+/// What is to be set, and a doubt about it.
+fn set(entry: &Entry) -> String {
+    let unsure = entry.is_too_close().then(|| "too close to call on the bracket".to_string());
+    let words = Some(levers_in_words(entry)).filter(|words| !words.is_empty());
+    words.into_iter().chain(unsure).collect::<Vec<_>>().join("; ")
+}
+
+fn table(request: &Request, rows: &[Row], with_set: bool) -> Table {
+    let feed = request.travel.is_feed();
+    let mut columns = if feed {
+        vec![Column::new("lead_mm", "feed", "mm"), Column::new("feed_in", "feed", "in")]
+    } else {
+        vec![Column::new("lead_mm", "lead", "mm"), Column::new("tpi", "TPI", "")]
+    };
+    columns.push(Column::new("train", "train", ""));
+    columns.push(Column::new("gears", "gears", ""));
+    if !feed {
+        columns.push(Column::new("below", "error against", ""));
+        columns.push(Column::new("above", "and", ""));
+    }
+    columns.push(Column::new("levers", "set", "").second());
+    let mut table = Table::new(columns);
+    for row in rows {
+        let set = with_set.then(|| set(&row.entry));
+        table.push(cells(row, feed, set));
+    }
+    table.drop_empty();
+    table
+}
+
+fn cells(row: &Row, feed: bool, set: Option<String>) -> Vec<Cell> {
+    let entry = &row.entry;
+    let lead = &entry.lead;
+    let mut cells: Vec<Cell> = vec![
+        lead_mm(lead).into(),
+        if feed { lead_inch(lead) } else { tpi(lead) }.into(),
+        Text::new(Role::Strong, entry.train.to_string()).into(),
+        entry.gears.into(),
+    ];
+    if !feed {
+        cells.push(row.below.as_ref().map(beside).into());
+        cells.push(row.above.as_ref().map(beside).into());
+    }
+    cells.push(set.filter(|words| !words.is_empty()).into());
+    cells
+}
+
+/// An error from one to the next standard pitch: ppm where it is small.
+fn in_short(error: &LeadError) -> String {
+    let small = Ratio::new(1, 1000);
+    if error.is_zero() {
+        "exact".to_string()
+    } else if small.is_ok_and(|small| error.within(&small)) {
+        format!("{} ppm", ppm(error).shown().text)
+    } else {
+        format!("{} %", per_cent(error).shown().text)
+    }
+}
+
+/// A thread beside a lead, with the error against it.
+fn beside(beside: &Beside) -> Text {
+    let role = if beside.error.is_zero() { Role::Good } else { Role::Plain };
+    let thread = format!("{} ", beside.thread.designation());
+    Text::from(thread).and(role, in_short(&beside.error))
+}

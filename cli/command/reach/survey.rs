@@ -1,0 +1,206 @@
+//! What the leads come to: how many, how far apart, and which standard pitches they meet.
+
+use super::Request;
+use super::walk::Row;
+use crate::command::find::Entry;
+use num_rational::BigRational;
+use solver::{Lead, LeadError, Ratio, Thread, thread};
+
+/// Doubles that differ by more than they err decide between two gaps.
+const SLACK: f64 = 1e-12;
+
+/// Marks that a picture can hold along its axis.
+const MARKS: f64 = 2500.0;
+/// How close two marks may be where the span has no end: as a share of the lead.
+const USUAL_STEP: f64 = 0.0015;
+
+/// A standard pitch in the span.
+#[derive(Debug, Clone)]
+pub(super) struct Standard {
+    pub(super) lead: Lead,
+    /// Every thread that has it, in the order of the tables.
+    pub(super) threads: Vec<Thread>,
+    /// The lead that comes nearest.
+    pub(super) nearest: Option<Entry>,
+    /// Whether all leads near it were looked at.
+    known: bool,
+}
+
+/// How well a standard pitch is met.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum State {
+    Exact,
+    /// Within the tolerance.
+    Near,
+    Missed,
+}
+
+impl State {
+    pub(super) const fn word(self) -> &'static str {
+        match self {
+            Self::Exact => "exact",
+            Self::Near => "near",
+            Self::Missed => "missed",
+        }
+    }
+}
+
+impl Standard {
+    /// The error of what comes nearest.
+    pub(super) fn error(&self) -> Option<LeadError> {
+        self.nearest.as_ref().map(|nearest| LeadError::of(&nearest.lead, &self.lead))
+    }
+
+    /// How well it is met; nothing where the work ended before that was known.
+    pub(super) fn state(&self, within: &Ratio) -> Option<State> {
+        match self.error() {
+            Some(error) if error.is_zero() => Some(State::Exact),
+            Some(error) if error.within(within) => Some(State::Near),
+            _ => self.known.then_some(State::Missed),
+        }
+    }
+}
+
+/// What the leads come to.
+#[derive(Debug)]
+pub(super) struct Survey {
+    /// Whether all was looked at.
+    pub(super) complete: bool,
+    /// Leads in the span.
+    pub(super) leads: u64,
+    /// Those that were asked for.
+    pub(super) listed: u64,
+    /// Those whose trains can't stand, or don't give the hand.
+    pub(super) refused: u64,
+    pub(super) shortest: Option<Lead>,
+    pub(super) longest: Option<Lead>,
+    /// The widest gap.
+    pub(super) gap: Option<(Lead, Lead)>,
+    /// Ascending.
+    pub(super) standards: Vec<Standard>,
+    /// Places on a logarithmic axis where there are leads, no closer than a picture shows.
+    pub(super) marks: Vec<f64>,
+    step: f64,
+    widest: f64,
+    /// Standards behind the last lead.
+    passed: usize,
+    last: Option<Entry>,
+}
+
+impl Survey {
+    pub(super) fn new(request: &Request) -> Self {
+        let ends = request.from.zip(request.to).map(|(from, to)| to.to_f64() / from.to_f64());
+        Self {
+            complete: false,
+            leads: 0,
+            listed: 0,
+            refused: 0,
+            shortest: None,
+            longest: None,
+            gap: None,
+            standards: standards(request),
+            marks: Vec::new(),
+            step: ends.map_or(USUAL_STEP, |ratio| ratio.ln() / MARKS),
+            widest: 0.0,
+            passed: 0,
+            last: None,
+        }
+    }
+
+    /// Takes a lead of the span; they come ascending.
+    pub(super) fn take(&mut self, row: &Row) {
+        let lead = row.entry.lead;
+        self.leads += 1;
+        if let Some(longest) = self.longest {
+            self.widen(longest, lead);
+        }
+        self.shortest = self.shortest.or(Some(lead));
+        self.longest = Some(lead);
+        let place = lead.to_f64().ln();
+        if self.marks.last().is_none_or(|last| place - last >= self.step) {
+            self.marks.push(place);
+        }
+        self.meet(&row.entry);
+    }
+
+    fn widen(&mut self, from: Lead, to: Lead) {
+        let ratio = to.to_f64() / from.to_f64();
+        if ratio < self.widest * (1.0 - SLACK) {
+            return;
+        }
+        let surely = ratio > self.widest * (1.0 + SLACK);
+        let is_wider = |(a, b): &(Lead, Lead)| quotient(&to, &from) > quotient(b, a);
+        if surely || self.gap.as_ref().is_none_or(is_wider) {
+            (self.gap, self.widest) = (Some((from, to)), ratio);
+        }
+    }
+
+    /// Holds a lead, the next in order, against the standard pitches.
+    pub(super) fn meet(&mut self, entry: &Entry) {
+        while let Some(standard) = self.standards.get_mut(self.passed) {
+            if standard.lead > entry.lead {
+                break;
+            }
+            standard.known = true;
+            standard.nearest = nearer(standard.lead, self.last.as_ref(), Some(entry)).cloned();
+            self.passed += 1;
+        }
+        self.last = Some(entry.clone());
+    }
+
+    /// All leads came, or no more will.
+    pub(super) fn finish(&mut self, complete: bool) {
+        self.complete = complete;
+        for standard in self.standards.iter_mut().skip(self.passed) {
+            standard.nearest.clone_from(&self.last);
+            standard.known = complete;
+        }
+    }
+
+    /// How many standard pitches of those chosen are met so.
+    pub(super) fn count(
+        &self,
+        request: &Request,
+        state: State,
+        of: &dyn Fn(&Thread) -> bool,
+    ) -> usize {
+        let chosen = self.standards.iter().filter(|standard| standard.threads.iter().any(of));
+        chosen.filter(|standard| standard.state(&request.within) == Some(state)).count()
+    }
+}
+
+/// Of two leads that which is nearer to a third; of equals the shorter.
+fn nearer<'e>(wanted: Lead, a: Option<&'e Entry>, b: Option<&'e Entry>) -> Option<&'e Entry> {
+    let error = |entry: &Entry| LeadError::of(&entry.lead, &wanted);
+    a.into_iter().chain(b).min_by(|a, b| error(a).compare_size(&error(b)))
+}
+
+/// One lead over another; both have pi or none has.
+pub(super) fn quotient(long: &Lead, short: &Lead) -> BigRational {
+    long.mm().to_big() / short.mm().to_big()
+}
+
+/// The standard pitches of the span; feeds have none.
+fn standards(request: &Request) -> Vec<Standard> {
+    let mut standards: Vec<Standard> = Vec::new();
+    if request.travel.is_feed() {
+        return standards;
+    }
+    let from = |t: &Thread| request.from.is_none_or(|from| from <= t.lead());
+    let to = |t: &Thread| request.to.is_none_or(|to| t.lead() <= to);
+    let mut threads: Vec<Thread> = thread::all().filter(|t| from(t) && to(t)).collect();
+    threads.sort_by_cached_key(Thread::lead);
+    for thread in threads {
+        let lead = thread.lead();
+        match standards.last_mut().filter(|standard| standard.lead == lead) {
+            Some(standard) => standard.threads.push(thread),
+            None => standards.push(Standard {
+                lead,
+                threads: vec![thread],
+                nearest: None,
+                known: false,
+            }),
+        }
+    }
+    standards
+}
