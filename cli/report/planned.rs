@@ -25,7 +25,7 @@ pub(crate) struct Document {
     /// Whether all was looked at; false: cut short, or a line has too many trains to hold.
     pub(crate) complete: bool,
     /// What each way through the list costs.
-    pub(crate) plans: Vec<Way>,
+    pub(crate) plans: Vec<Plan>,
     /// Which of them `lines` is: a `way`.
     pub(crate) chosen: &'static str,
     /// The lines in the order of the chosen plan.
@@ -41,7 +41,7 @@ pub(crate) struct Document {
 /// A way through the list.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub(crate) struct Way {
+pub(crate) struct Plan {
     /// `closest` (no planning), `chart`, `listed`, `best`, `fewest` or `single`.
     pub(crate) way: &'static str,
     /// Gears taken off and put on, from the fitted set-up and back.

@@ -224,8 +224,8 @@ impl<'l> Table<'l> {
 }
 
 /// Looks for longer trains for the lines that nothing reaches.
-fn widen<'l>(
-    searches: &mut Vec<Search<'l>>,
+fn widen(
+    searches: &mut Vec<Search<'_>>,
     lines: &[Line],
     found: &mut [Found],
     options: &Options,

@@ -73,7 +73,7 @@ pub(in crate::command) fn in_short(lathe: &Lathe, lead: &Lead, starts: u8) -> Re
         own.map(|name| number_alone(name).to_string()).collect::<Vec<_>>().join(" ")
     };
     let classes = reading.classes();
-    let lines = match &classes[..] {
+    let lines = match classes {
         [only] if only.lines().count() == names.len() => "any line".to_string(),
         many => many.iter().map(group).collect::<Vec<_>>().join(" | "),
     };

@@ -6,7 +6,7 @@ use crate::args::Order;
 use crate::command::change;
 use crate::command::figures::{lead_mm, ppm};
 use crate::report::found::Named;
-use crate::report::planned::{Document, FORMAT, Line, Missed, Way};
+use crate::report::planned::{Document, FORMAT, Line, Missed, Plan};
 use crate::report::{Column, Table};
 use solver::bracket::Fit;
 
@@ -120,9 +120,9 @@ const fn word(kind: Kind) -> &'static str {
     }
 }
 
-fn way(choice: &Choice) -> Way {
+fn way(choice: &Choice) -> Plan {
     let plan = &choice.plan;
-    Way {
+    Plan {
         way: word(choice.kind),
         handled: plan.cost.handled,
         levers: plan.cost.levers,
