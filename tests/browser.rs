@@ -40,6 +40,10 @@ const PAGES: &[&[&str]] = &[
     &["lathe", "show", "--lathe", "tug"],
     &["sets"],
     &["card", "100 mm"],
+    &["buy", "M10", "0.4 mm", "0.45 mm", "--up-to", "2"],
+    &["reach", "--from", "1 mm", "--to", "1.05 mm"],
+    &["check", "dinghy-chart", "--lathe", "dinghy"],
+    &["learn", "skiff-chart"],
 ];
 
 /// The page that a command writes.

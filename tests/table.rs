@@ -240,6 +240,22 @@ fn lists_come_from_words_series_and_files() {
     }
 }
 
+#[test]
+fn a_line_of_a_list_that_is_wrong_is_named_with_its_place() {
+    let folder = fresh();
+    for (text, words) in [
+        ("M10, 1%\nM99\n", "week.txt:2:1: target `M99`"),
+        ("# no\n\n  M10, 1 percent\n", "week.txt:3:3: tolerance `1 percent`"),
+        ("M10, 1%, x\n", "week.txt:1:1: 3 cells"),
+        ("", "week.txt: no targets"),
+    ] {
+        std::fs::write(folder.path().join("week.txt"), text).unwrap();
+        let Run { code, out, err } = run_in(folder.path(), &["table", "--list", "week.txt"]);
+        assert_eq!((code, out.as_str()), (2, ""), "{text}");
+        assert!(err.contains(words), "{err}");
+    }
+}
+
 /// The first Ctrl-C ends the search: the best so far, marked as such, and 130.
 #[cfg(unix)]
 #[test]

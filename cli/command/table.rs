@@ -9,7 +9,8 @@ mod page;
 mod rows;
 mod wall;
 
-use super::machine::{DEMO, Machine};
+use super::find::demo_line;
+use super::machine::Machine;
 use super::wanted::{self, Wanted, is_inch};
 use super::words;
 use crate::args::{self, Order};
@@ -80,7 +81,7 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
     report.document = Some(Box::new(data::document(&request, &outcome)));
     report.wall = Some(wall::of(&request, &outcome, table));
     if request.machine.demo {
-        report.asides.push(DEMO.to_owned());
+        report.asides.push(demo_line(&request.machine));
     }
     report.details.push(format!(
         "{} different trains within tolerance were compared",

@@ -5,8 +5,7 @@ use super::{Kind, Outcome, Request};
 use crate::args::Order;
 use crate::command::change;
 use crate::command::figures::{per_cent, ppm};
-use crate::command::find::{error_in_short, last_shaft};
-use crate::command::machine::DEMO;
+use crate::command::find::{error_in_short, last_shaft, machine_line};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::plan::Plan;
 use solver::{Ratio, Travel};
@@ -23,10 +22,8 @@ pub(super) const CAUTIONS: [&str; 4] = [
 ];
 
 pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
+    report.note(machine_line(&request.machine));
     report.push(Block::Title(title(request)));
-    if request.machine.demo {
-        report.note(Text::new(Role::Warning, DEMO));
-    }
     report.note(summary(request, outcome));
     if !outcome.rows.is_empty() {
         write_ways(request, outcome, report);
@@ -86,9 +83,9 @@ fn write_ways(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.heading("Gears to handle");
     let mut table = Table::new(vec![
         Column::new("way", "", ""),
-        Column::new("handled", "gears handled", ""),
-        Column::new("least", "fewest possible", ""),
-        Column::new("levers", "levers moved", ""),
+        Column::new("handled", "handled", ""),
+        Column::new("least", "at least", ""),
+        Column::new("levers", "levers", ""),
         Column::new("trains", "trains", ""),
         Column::new("mark", "", ""),
     ]);
@@ -154,7 +151,7 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
     );
     let trains: usize = outcome.rows.iter().map(|row| row.trains).sum();
     let over = format!(
-        "Gears handled: each one taken off or put on (shifted: both), {from}. Fewest possible: proven over all {} \
+        "Gears handled: each one taken off or put on (shifted: both), {from}. At least: proven over all {} \
          set-ups within tolerance, of up to {} ratio {}.",
         crate::report::number::grouped(trains as u128),
         request.pairs,

@@ -5,6 +5,7 @@ use super::rows::{self, Row};
 use super::{Outcome, Request};
 use crate::args::{self, Order};
 use crate::command::change;
+use crate::command::machine::DEMO;
 use crate::report::wall::{Group, Lever, Line, Paper, Wall, Wheel};
 
 /// Puts it together.
@@ -38,7 +39,10 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
         swap: page::swap_heading(request.order),
         groups,
         back: back(request, outcome),
-        notes: page::notes(request, outcome),
+        notes: if request.machine.demo { vec![DEMO.to_owned()] } else { Vec::new() }
+            .into_iter()
+            .chain(page::notes(request, outcome))
+            .collect(),
         missed: missed(request, outcome),
         cautions: CAUTIONS.map(str::to_string).into(),
     }
