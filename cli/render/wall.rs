@@ -69,7 +69,13 @@ impl Column {
         let plain = |text: &str| vec![Piece { text: text.to_owned(), new: false }];
         match self {
             Self::Lead => plain(&line.lead),
-            Self::Names => plain(&line.names),
+            // A name is not broken.
+            Self::Names => line
+                .names
+                .split_inclusive(", ")
+                .map(|name| Piece { text: name.trim_end().to_owned(), new: false })
+                .filter(|piece| !piece.text.is_empty())
+                .collect(),
             Self::Shaft(at) => {
                 let wheels = line.shafts.get(at).map(Vec::as_slice).unwrap_or_default();
                 let piece = |wheel: &crate::report::wall::Wheel| Piece {

@@ -128,7 +128,9 @@ impl Pen<'_> {
     fn cell(&mut self, column: Column, right: f64, wide: f64, line: &Line) -> fmt::Result {
         let size = self.size * column.letters();
         if column == Column::Names || (column.wraps() && self.layout.two_lines) {
-            let text: String = column.pieces(line).into_iter().map(|piece| piece.text).collect();
+            let words: Vec<String> =
+                column.pieces(line).into_iter().map(|piece| piece.text).collect();
+            let text = words.join(" ");
             return self.two_lines(right, size, wide, &text);
         }
         let mut right = right;
