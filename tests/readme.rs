@@ -2,6 +2,24 @@
 //! follows it in its block is compared. `SNAPSHOTS=overwrite cargo test` writes it anew.
 
 use crate::util::{fresh, run, run_in};
+use snapbox::{assert_data_eq, file};
+
+/// The section whose commands are run one after the other in one folder.
+const TUTORIAL: &str = "## From cold to a card\n";
+
+/// The folder of the tutorial with the files that it shows, and where the section stands.
+fn tutorial(readme: &str) -> (tempfile::TempDir, std::ops::Range<usize>) {
+    let start = readme.find(TUTORIAL).expect("the tutorial");
+    let end = start + readme[start..].find("\n## ").expect("a section ends");
+    let folder = fresh();
+    for (fence, name) in [("```text\n", "answers.txt"), ("```csv\n", "chart.csv")] {
+        let from = start + readme[start..end].find(fence).expect(name) + fence.len();
+        let to = from + readme[from..end].find("```").expect("a block ends");
+        assert!(readme[start..from].contains(&format!("`{name}`:")), "{name} is not named");
+        std::fs::write(folder.path().join(name), &readme[from..to]).unwrap();
+    }
+    (folder, start..end)
+}
 
 /// A console block: where its text starts and ends in the README, and the command in it.
 fn blocks(readme: &str) -> Vec<(std::ops::Range<usize>, String)> {
@@ -37,12 +55,15 @@ fn the_readme_shows_what_the_program_prints() {
     let readme = std::fs::read_to_string(path).unwrap();
     let blocks = blocks(&readme);
     assert!(blocks.len() >= 6, "the README shows its examples");
+    let (folder, section) = tutorial(&readme);
     let mut right = String::new();
     let mut from = 0;
     for (range, command) in blocks {
         right.push_str(&readme[from..range.start]);
         let words = words(&command);
-        let printed = run(&words.iter().map(String::as_str).collect::<Vec<_>>());
+        let args = words.iter().map(String::as_str).collect::<Vec<_>>();
+        let printed =
+            if section.contains(&range.start) { run_in(folder.path(), &args) } else { run(&args) };
         let text = printed.out + &printed.err;
         right.push('\n');
         right.push_str(text.trim_end());
@@ -59,6 +80,26 @@ fn the_readme_shows_what_the_program_prints() {
             differs.map_or(0, |i| i + 1)
         );
     }
+}
+
+/// The pictures of the tutorial, made in its folder.
+#[test]
+fn the_pictures_of_the_tutorial_are_those_that_its_commands_make() {
+    let readme = include_str!("../README.md");
+    let (folder, section) = tutorial(readme);
+    let made = |args: &[&str], name: &str| {
+        let run = run_in(folder.path(), args);
+        // Some everyday threads can't be cut with this box: that is 1.
+        assert!(run.code < 2, "{args:?}: {}", run.err);
+        assert!(readme[section.clone()].contains(&format!("tests/snapshots/tutorial-{name}")));
+        std::fs::read_to_string(folder.path().join(name)).unwrap()
+    };
+    let answers = ["lathe", "new", "--answers", "answers.txt"];
+    assert_eq!(run_in(folder.path(), &answers).code, 0);
+    let train = made(&["find", "M10", "--drawing", "train.svg"], "train.svg");
+    assert_data_eq!(train, file!["snapshots/tutorial-train.svg": Text].raw());
+    let wall = made(&["table", "--common", "--output", "wall.svg"], "wall.svg");
+    assert_data_eq!(wall, file!["snapshots/tutorial-wall.svg": Text].raw());
 }
 
 #[test]
