@@ -205,10 +205,7 @@ fn end(
     }
     // By name; `M10` stands for all pitches of its size, also in a series whose names carry them.
     let spoken = |t: &Thread| t.designation().eq_ignore_ascii_case(text);
-    let sized = |t: &Thread| {
-        let size = t.designation().split(['x', '-', ' ']).next().unwrap_or_default();
-        size.eq_ignore_ascii_case(text)
-    };
+    let sized = |t: &Thread| sizes(t.designation()).any(|size| size.eq_ignore_ascii_case(text));
     let read = text.parse::<Target>().ok().and_then(|t| t.thread());
     let same = |t: &Thread| read == Some(*t);
     let found = places(&spoken).or_else(|| places(&same)).or_else(|| places(&sized));
@@ -223,6 +220,14 @@ fn end(
 /// Whether a lead is an inch measure: an inch is 127/5 mm, so 127 stands above the line.
 pub(super) fn is_inch(lead: &Lead) -> bool {
     lead.mm().numer().is_multiple_of(127)
+}
+
+/// What may be the size in a designation: `M10x1.25`, `1 1/8-7 UNC`, `1 1/4 NPT`, `G 1/4`.
+fn sizes(designation: &str) -> impl Iterator<Item = &str> {
+    let before = |sign: char| designation.split_once(sign).map(|(size, _)| size);
+    let after = designation.split_once(' ').map(|(_, size)| size);
+    let without = designation.rsplit_once(' ').map(|(size, _)| size);
+    [before('x'), before('-'), without, after].into_iter().flatten()
 }
 
 /// What a line is called beside its lead: only what says more than the lead does.
@@ -252,5 +257,60 @@ impl Wanted {
     /// Whether it is a feed.
     pub(super) fn is_feed(&self) -> bool {
         self.line.travel != Travel::Thread
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn leads(series: &str) -> Result<Vec<String>, String> {
+        let asked = args::Wanted {
+            series: vec![series.to_owned()],
+            within: "1%".to_owned(),
+            feed_within: "1%".to_owned(),
+            ..args::Wanted::default()
+        };
+        let list = read(&asked, false).map_err(|e| e.to_string())?;
+        Ok(list.iter().map(Wanted::lead).collect())
+    }
+
+    #[test]
+    fn a_range_is_named_by_threads_sizes_or_diameters() {
+        for (series, wanted) in [
+            ("unc:1/4..3/8", &["20 tpi", "18 tpi", "16 tpi"][..]),
+            ("unc:1/4-20 UNC..3/8-16 UNC", &["20 tpi", "18 tpi", "16 tpi"]),
+            ("unc:6mm..10mm", &["20 tpi", "18 tpi", "16 tpi"]),
+            ("unc:1 1/8..1 1/4", &["7 tpi"]),
+            ("npt:1..1 1/4", &["11.5 tpi"]),
+            ("g:1/4..1/2", &["19 tpi", "14 tpi"]),
+            ("module:1..1.25", &["module 1", "module 1.25"]),
+            ("BA:2ba..0BA", &["1 mm", "0.9 mm", "0.81 mm"]),
+            ("metric-coarse:..M1", &["0.25 mm"]),
+        ] {
+            let mut found = leads(series).unwrap();
+            let mut wanted: Vec<String> = wanted.iter().map(ToString::to_string).collect();
+            found.sort();
+            wanted.sort();
+            assert_eq!(found, wanted, "{series}");
+        }
+    }
+
+    #[test]
+    fn a_lead_stands_once_with_all_its_names() {
+        let asked = args::Wanted {
+            targets: ["M10", "1.5 mm", "M11", "M10 LH", "16 tpi"].map(String::from).into(),
+            within: "0.5%".to_owned(),
+            feed_within: "1%".to_owned(),
+            ..args::Wanted::default()
+        };
+        let list = read(&asked, false).unwrap();
+        let lines: Vec<(String, String)> =
+            list.iter().map(|w| (w.lead(), w.names.join(" "))).collect();
+        let line = |lead: &str, names: &str| (lead.to_owned(), names.to_owned());
+        assert_eq!(
+            lines,
+            [line("1.5 mm", "M10 M11"), line("1.5 mm LH", "M10 LH"), line("16 tpi", "")]
+        );
     }
 }
