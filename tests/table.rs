@@ -158,6 +158,9 @@ fn a_line_that_needs_a_longer_train_gets_one() {
     let feed = all(&document["lines"]).iter().find(|line| line["kind"] == "long feed").unwrap();
     assert_eq!(feed["train"], document["fitted"]);
     assert_eq!((number(&feed["handled"]), &feed["error"]), (0, &Value::from("0")));
+    let longer = |line: &Value| line["longer"] == true;
+    assert_eq!(all(&document["lines"]).iter().filter(|line| longer(line)).count(), 1);
+    assert!(longer(feed));
     let page = run(&["table", "0.1 mm/rev", "M10", "--lathe", "ketch"]).out;
     let words = page.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("Of the longer trains for 0.1 mm/rev the closest only."), "{page}");

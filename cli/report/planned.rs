@@ -104,6 +104,9 @@ pub(crate) struct Line {
     pub(crate) change: Option<Change>,
     /// Set-ups within tolerance that it was chosen from.
     pub(crate) set_ups: usize,
+    /// Whether only trains with more than `ratio_pairs` reach it: of these it was chosen from the
+    /// closest, not from all.
+    pub(crate) longer: bool,
 }
 
 /// A line that nothing reaches.

@@ -85,7 +85,7 @@ pub(super) fn document(request: &Request, outcome: &Outcome) -> Document {
         complete: outcome.complete,
         plans: outcome.choices.iter().map(way).collect(),
         chosen: outcome.chosen(request.order).map_or("", |choice| word(choice.kind)),
-        lines: outcome.rows.iter().filter_map(|row| line(request, row)).collect(),
+        lines: outcome.rows.iter().filter_map(|row| line(request, outcome, row)).collect(),
         back: fitted.zip(last).map(|(to, from)| change::of(&from.entry.train, &to.train)),
         unsearched: outcome
             .unsearched
@@ -132,7 +132,7 @@ fn way(choice: &Choice) -> Plan {
     }
 }
 
-fn line(request: &Request, row: &Row) -> Option<Line> {
+fn line(request: &Request, outcome: &Outcome, row: &Row) -> Option<Line> {
     let wanted = request.wanted.get(row.line)?;
     let entry = &row.entry;
     Some(Line {
@@ -158,5 +158,6 @@ fn line(request: &Request, row: &Row) -> Option<Line> {
         levers_moved: row.cost.levers,
         change: row.change.clone(),
         set_ups: row.trains,
+        longer: outcome.wider.contains(&row.line),
     })
 }
