@@ -5,6 +5,7 @@ use super::rows::{self, Row};
 use super::{Outcome, Request};
 use crate::args::{self, Order};
 use crate::command::change;
+use crate::command::figures::ppm;
 use crate::command::machine::DEMO;
 use crate::report::wall::{Group, Lever, Line, Paper, Wall, Wheel};
 
@@ -104,7 +105,9 @@ fn back(request: &Request, outcome: &Outcome) -> Option<String> {
 fn missed(request: &Request, outcome: &Outcome) -> Vec<String> {
     let one = |(line, nearest): &(usize, Option<solver::search::Solution>)| {
         let wanted = request.wanted.get(*line)?;
-        let near = nearest.as_ref().map(|n| format!(" (nearest {})", page::off(&n.error)));
+        // A tenth off is another thread: of no use to anybody.
+        let near = nearest.as_ref().filter(|n| ppm(&n.error).to_f64().abs() < 100_000.0);
+        let near = near.map(|n| format!(" (nearest {})", page::off(&n.error)));
         Some(format!("{}{}", wanted.lead(), near.unwrap_or_default()))
     };
     outcome.missed.iter().filter_map(one).collect()
