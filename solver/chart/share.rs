@@ -74,3 +74,84 @@ impl Unknowns {
         Ok(None)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::chart::{Gears, Printed, Row, Terms, Unit, learn};
+    use crate::{
+        Gear, GearSet, Lathe, Lead, Lever, LeverPosition, Parts, Ratio, Teeth, Travel, Turns,
+    };
+
+    /// An 8 TPI lathe with a range lever, K and both of its ratios unknown.
+    fn half_known(long: Option<&str>) -> Lathe {
+        let mut gears = GearSet::new();
+        for teeth in [40, 50] {
+            gears.add(Gear::new(Teeth::new(teeth).unwrap()), 2).unwrap();
+        }
+        let mut parts = Parts::plain(gears, Lead::from_tpi(Ratio::whole(8).unwrap()).unwrap());
+        parts.headstock[0].ratio = None;
+        let position = |name: &str| LeverPosition {
+            name: name.to_owned(),
+            ratio: None,
+            turns: Turns::Same,
+            only: None,
+        };
+        parts.gearbox.levers =
+            vec![Lever { name: "Range".to_owned(), positions: vec![position("A"), position("B")] }];
+        parts.feeds.long = long.map(|mm| Lead::new(mm.parse().unwrap()));
+        Lathe::new(parts).unwrap()
+    }
+
+    fn row(text: &str, unit: Unit, travel: Travel, train: &str, range: &str) -> Row {
+        Row::new(Printed::new(text, unit, travel).unwrap())
+            .with_gears(Gears::new(train.parse().unwrap()))
+            .with_lever("Range", range)
+    }
+
+    fn threads(a: [&str; 2], b: [&str; 2]) -> Vec<Row> {
+        let of = |text, train, range| row(text, Unit::Tpi, Travel::Thread, train, range);
+        vec![
+            of(a[0], "40-40", "A"),
+            of(a[1], "40-50", "A"),
+            of(b[0], "40-40", "B"),
+            of(b[1], "40-50", "B"),
+        ]
+    }
+
+    fn ratios(parts: &Parts) -> Vec<String> {
+        let levers = parts.gearbox.levers.iter().flat_map(|lever| &lever.positions);
+        let ratios = parts.headstock.iter().map(|p| p.ratio).chain(levers.map(|p| p.ratio));
+        ratios.map(|ratio| ratio.map_or("?".to_owned(), |ratio| ratio.to_string())).collect()
+    }
+
+    #[test]
+    fn k_goes_into_a_lever_that_then_has_a_one() {
+        // A doubles, B is 1 to 1.
+        let rows = threads(["4", "5"], ["8", "10"]);
+        let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
+        assert_eq!(ratios(&learned.parts), ["1", "2", "1"]);
+        assert!(learned.check.holds());
+        // Where no position becomes 1 the first one stays the reference.
+        let rows = threads(["4", "5"], ["2", "5/2"]);
+        let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
+        assert_eq!(ratios(&learned.parts), ["2", "1", "2"]);
+        assert!(learned.check.holds());
+        // K is 1 as it stands.
+        let rows = threads(["8", "10"], ["4", "5"]);
+        let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
+        assert_eq!(ratios(&learned.parts), ["1", "1", "2"]);
+    }
+
+    #[test]
+    fn a_feed_that_is_known_stays() {
+        let mut rows = threads(["4", "5"], ["8", "10"]);
+        // 1 mm a turn of the screw: A feeds 2 mm.
+        let feed = |text, range| row(text, Unit::Mm, Travel::LongFeed, "40-40", range);
+        rows.extend([feed("2.00", "A"), feed("1.00", "B")]);
+        let learned = learn(&half_known(Some("1 mm")), &rows, &[], &Terms::default()).unwrap();
+        assert_eq!(ratios(&learned.parts), ["1", "2", "1"]);
+        assert_eq!(learned.parts.feeds.long.unwrap().to_string(), "1 mm");
+        assert!(learned.constants.iter().all(|constant| constant.travel == Travel::Thread));
+        assert!(learned.check.holds() && learned.decided);
+    }
+}

@@ -360,3 +360,71 @@ fn ppb(cut: &Lead, asked: &Lead) -> u32 {
     let error = cut.to_f64() / asked.to_f64() - 1.0;
     (error.abs() * 1e9).round().clamp(0.0, 4e9) as u32
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Gear, GearSet, Length, Parts, Teeth};
+
+    /// Three 20s, three 60s and two studs on a screw of 27 mm.
+    fn lathe() -> Lathe {
+        let mut gears = GearSet::new();
+        for teeth in [20, 60] {
+            gears.add(Gear::new(Teeth::new(teeth).unwrap()), 3).unwrap();
+        }
+        let mut parts = Parts::plain(gears, mm("27"));
+        parts.studs = 2;
+        Lathe::new(parts).unwrap()
+    }
+
+    fn mm(text: &str) -> Lead {
+        Lead::new(Length::from_mm(text.parse().unwrap()))
+    }
+
+    #[test]
+    fn a_line_that_two_pairs_do_not_reach_gets_longer_trains() {
+        let (lathe, cancel) = (lathe(), AtomicBool::new(false));
+        let lines = vec![Line::new(mm("9")).with_hand(None), Line::new(mm("1")).with_hand(None)];
+        let options = Options::default().with_pairs(2).with_arbor(None);
+        let short = Table::new(&lathe, lines.clone(), &options, &cancel).unwrap();
+        assert_eq!(short.unreachable().map(|(line, _)| line).collect::<Vec<_>>(), [1]);
+        assert_eq!(short.wider().count(), 0);
+        let wide = Table::widened(&lathe, lines.clone(), &options, &cancel).unwrap();
+        assert_eq!((wide.unreachable().count(), wide.wider().collect::<Vec<_>>()), (0, vec![1]));
+        let plan = wide.as_listed(&cancel).unwrap();
+        let trains: Vec<String> =
+            plan.steps.iter().map(|step| step.solution.train.to_string()).collect();
+        assert_eq!(trains[1], "20-60+20-60+20-60");
+        assert_eq!(wide.search(1).unwrap().proof(8).pairs, 3);
+        assert_eq!(wide.search(0).unwrap().proof(8).pairs, 2);
+        // Not even three pairs reach 1/81.
+        let far = vec![Line::new(mm("1/3")).with_hand(None)];
+        let far = Table::widened(&lathe, far, &options, &cancel).unwrap();
+        let nearest: Vec<_> = far.unreachable().map(|(_, near)| near.unwrap().gears).collect();
+        assert_eq!(nearest, [6]);
+    }
+
+    #[test]
+    fn a_cancelled_table_tells_what_was_not_searched() {
+        let (lathe, cancel) = (lathe(), AtomicBool::new(true));
+        let lines = vec![Line::new(mm("9")).with_hand(None)];
+        let table = Table::widened(&lathe, lines, &Options::default(), &cancel).unwrap();
+        assert_eq!(table.unsearched().collect::<Vec<_>>(), [0]);
+        assert_eq!(table.unreachable().count(), 0);
+        assert!(!table.is_complete());
+    }
+
+    #[test]
+    fn any_order_may_be_asked_for() {
+        let (lathe, cancel) = (lathe(), AtomicBool::new(false));
+        let lines: Vec<Line> =
+            ["9", "27", "81"].map(|lead| Line::new(mm(lead)).with_hand(None)).into();
+        let table = Table::new(&lathe, lines, &Options::default(), &cancel).unwrap();
+        // Lines that there are none of are left out.
+        let plan = table.in_order(&[2, 7, 0], &cancel).unwrap();
+        assert_eq!(plan.steps.iter().map(|step| step.line).collect::<Vec<_>>(), [2, 0]);
+        let naive = table.naive_in_order(&[2, 7, 0]).unwrap();
+        assert_eq!(naive.steps.len(), 2);
+        assert!(plan.cost.handled <= naive.cost.handled);
+    }
+}
