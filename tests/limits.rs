@@ -5,7 +5,7 @@
 //! the table of `DEVELOPERS.md` with its figures, fails a test.
 
 use crate::input;
-use crate::util::{Run, fresh, names, program, run, run_in};
+use crate::util::{Run, fresh, program, run};
 use solver::bounds::{self, Bounds};
 use solver::buy::{self, Request};
 use solver::plan::{Line, Table};
@@ -139,11 +139,14 @@ fn lever((i, positions): (usize, u64)) -> String {
     format!(r#"{{"name": "L{i}", "positions": {{{}}}}}"#, positions.join(", "))
 }
 
-/// Prime factors.
+/// Prime factors; of nothing nothing.
 fn factors(mut n: u64) -> Vec<u64> {
+    if n == 0 {
+        return vec![0];
+    }
     let mut found = Vec::new();
     for p in 2..=n {
-        while n.is_multiple_of(p) && n > 0 {
+        while n.is_multiple_of(p) {
             found.push(p);
             n /= p;
         }
@@ -216,7 +219,7 @@ fn each_limit_is_kept_at_it_below_and_above() {
 }
 
 /// What is said where there is nothing at all: more to the point than a range.
-const NOTHING: [&str; 2] = ["the box holds no gear", "no rows"];
+const NOTHING: [&str; 3] = ["the box holds no gear", "has no position", "no rows"];
 
 /// 227 sizes and three gears make 1,975,354 purchases, 228 make 2,001,460; two of 200 sizes for 1000
 /// lines are 40,000,000 pairs.
@@ -270,4 +273,159 @@ fn no_limit_is_left_out() {
         };
         assert!(table.contains(&row(&bounds)), "{}", row(&bounds));
     }
+}
+
+/// What the program says when `text` is piped to it.
+fn piped(args: &[&str], text: &[u8]) -> Run {
+    let folder = fresh();
+    let mut child = program(folder.path(), args)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // It may stop reading before the end.
+    let _ = child.stdin.take().unwrap().write_all(text);
+    child.wait_with_output().unwrap().into()
+}
+
+/// Spaces up to so many bytes, which change nothing.
+fn padded(text: &str, bytes: usize) -> Vec<u8> {
+    let mut all = text.as_bytes().to_vec();
+    all.resize(bytes, b' ');
+    all
+}
+
+#[test]
+fn a_file_may_be_as_large_as_its_limit() {
+    let plain = format!(
+        r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "headstock": {{"ratio": "1"}}, {GEARS}}}"#
+    );
+    let set = format!(r#"{{"format": 1, "name": "Tin", {GEARS}}}"#);
+    let new = ["lathe", "new", "--answers", "-", "-o", "-"];
+    let answers = "screw: 3 mm\ngears: 20,40,60\n";
+    let box_of = ["find", "1 mm", "--gears", "20,40,60", "--screw", "3mm"];
+    let of_list = ["table", "--list", "-", "--gears", "20,40,60", "--screw", "3mm"];
+    let of_chart = ["check", "-", "--gears", "20,40,60", "--screw", "3mm"];
+    let (small, large) = (1_usize << 20, 16_usize << 20);
+    let cases: [(&[&str], &str, usize); 5] = [
+        (&["find", "1 mm", "--lathe", "-"], &plain, small),
+        (&[&box_of[..2], &["--gears", "-"], &box_of[4..]].concat(), &set, small),
+        (&of_list, "1 mm\n", small),
+        (&new, answers, small),
+        (&of_chart, "thread,train\n1 mm,20-60\n", large),
+    ];
+    for (args, text, limit) in cases {
+        let at = piped(args, &padded(text, limit));
+        assert!(matches!(at.code, 0 | 1), "{args:?}: {at:?}");
+        let above = piped(args, &padded(text, limit + 1));
+        assert_eq!((above.code, above.out.as_str()), (2, ""), "{args:?}");
+        let said = format!("standard input: larger than {} MiB", limit >> 20);
+        assert!(above.err.contains(&said), "{args:?}: {}", above.err);
+    }
+}
+
+/// Files made to fill the memory: each is refused in one message, within 256 MiB of address space
+/// (`ulimit -v`), which the program itself does not need half of.
+#[cfg(target_os = "linux")]
+#[test]
+fn hostile_files_are_refused_in_little_memory() {
+    let lathe = |more: &str| {
+        format!(
+            r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "headstock": {{"ratio": "1"}}, {more}}}"#
+        )
+    };
+    let gears = |owned: &str| lathe(&format!(r#""gears": {{"owned": [{owned}]}}"#));
+    let levers: Vec<String> = (0..100).map(|i| lever((i, 2))).collect();
+    let long = "x".repeat(10 << 20);
+    let cases = [
+        (
+            "a million gears as a count",
+            gears(r#"{"teeth": 20, "count": 1000000}"#),
+            "is not in 1..=99",
+        ),
+        ("a million gears, listed", gears(&vec!["20"; 1_000_000].join(",")), "larger than 1 MiB"),
+        ("as many as go into a file", gears(&vec!["20"; 340_000].join(",")), "is not in 1..=99"),
+        (
+            "a string of 10 MiB",
+            lathe(&format!(r#""name": "{long}", {GEARS}"#)),
+            "larger than 1 MiB",
+        ),
+        ("a key of 1 MiB", lathe(&format!(r#""{}": 1"#, &long[..1_000_000])), "is not known here"),
+        ("lists in lists", "[".repeat(1_000_000), "not JSON: "),
+        ("objects in objects", r#"{"gears":"#.repeat(100_000), "not JSON: "),
+        ("a number past all", gears("1e999999"), "gears.owned[0]"),
+        ("digits past all", gears(&"9".repeat(1_000_000)), "gears.owned[0]"),
+        (
+            "a lead past all",
+            lathe(&format!(r#"{GEARS}, "feeds": {{"long": "1e999999 mm"}}"#)),
+            "feeds.long",
+        ),
+        (
+            "2^100 lever combinations",
+            lathe(&format!(r#"{GEARS}, "gearbox": {{"levers": [{}]}}"#, levers.join(","))),
+            "is not in 1..=20000",
+        ),
+    ];
+    let folder = fresh();
+    for (name, text, said) in cases {
+        std::fs::write(folder.path().join("lathe.json"), text).unwrap();
+        let Run { code, out, err } = within_memory(folder.path(), &["find", "1 mm"]);
+        assert_eq!((code, out.as_str()), (2, ""), "{name}: {err}");
+        assert!(err.contains(said), "{name}: {err}");
+        let told = err.lines().filter(|line| !line.starts_with("try: ")).count();
+        assert!(told == 1 && err.len() < 2000, "{name}: {told} lines, {} bytes: {err}", err.len());
+    }
+}
+
+/// Charts and lists of that kind.
+#[cfg(target_os = "linux")]
+#[test]
+fn hostile_charts_and_lists_are_refused_in_little_memory() {
+    let folder = fresh();
+    let machine = ["--gears", "20,40,60", "--screw", "3mm"];
+    let cases = [
+        (
+            "check",
+            format!("thread,train\n{}", "1 mm,20-60\n".repeat(1_000_000)),
+            "is not in 1..=20000",
+        ),
+        ("check", "thread,".repeat(2_000_000), "chart.csv"),
+        ("check", format!("thread,train\n\"{}", "x".repeat(10 << 20)), "chart.csv"),
+        ("check", "[".repeat(10 << 20), "chart.csv"),
+        (
+            "table",
+            "1 mm\n2 mm\n".repeat(50_000)
+                + &(1..3000).map(|n| format!("{n}/7 mm\n")).collect::<String>(),
+            "is not in 1..=2000",
+        ),
+        ("table", "M10,".repeat(200_000), "200001 cells"),
+        ("table", "x".repeat(10 << 20), "larger than 1 MiB"),
+        ("table", "1e999999 mm\n".to_owned(), "chart.csv:1:1"),
+    ];
+    for (command, text, said) in cases {
+        std::fs::write(folder.path().join("chart.csv"), text).unwrap();
+        let file: &[&str] =
+            if command == "check" { &["chart.csv"] } else { &["--list", "chart.csv"] };
+        let args = [&[command], file, &machine[..]].concat();
+        let Run { code, out, err } = within_memory(folder.path(), &args);
+        assert_eq!((code, out.as_str()), (2, ""), "{said}: {err}");
+        assert!(err.contains(said) && err.len() < 2000, "{said}: {err}");
+    }
+}
+
+/// A run with so much address space; one thread, since each has a stack of its own.
+#[cfg(target_os = "linux")]
+fn within_memory(folder: &Path, args: &[&str]) -> Run {
+    let inner = program(folder, args);
+    let mut shell = std::process::Command::new("sh");
+    for (name, value) in inner.get_envs() {
+        match value {
+            Some(value) => shell.env(name, value),
+            None => shell.env_remove(name),
+        };
+    }
+    shell.args(["-c", "ulimit -v 262144; exec \"$0\" \"$@\""]).arg(inner.get_program()).args(args);
+    shell.env("RAYON_NUM_THREADS", "1").current_dir(folder).stdin(Stdio::null());
+    shell.output().unwrap().into()
 }
