@@ -290,6 +290,15 @@ pub(crate) fn list(spec: impl AsRef<OsStr>) -> Result<OpenList, Failure> {
     list::read(&source)
 }
 
+/// A list from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be read.
+#[allow(dead_code, reason = "for the fuzz target and the tests of limits")]
+pub(crate) fn list_of_text(name: &str, text: &str) -> Result<OpenList, Failure> {
+    list::read(&Source::new(name, text))
+}
+
 /// A chart from text: `name` stands for the file in messages.
 ///
 /// # Errors

@@ -409,3 +409,30 @@ fn a_file_of_no_known_ending_is_refused_before_any_work() {
     // Scripts and manual pages have endings of their own.
     assert_eq!(run_in(folder.path(), &["man", "-o", "trainwright.1"]).code, 0);
 }
+
+/// No file may grow past one block (`ulimit -f`), as on a disk that fills up half-way: nothing is left
+/// of a new file, and all of an old one.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_disk_that_fills_up_leaves_no_half_file() {
+    let folder = fresh();
+    let write = |name: &str, more: &[&str]| -> Run {
+        let find = ["find", "M10", "M12", "-f", "json", "-o", name, "--force"];
+        let mut shell = std::process::Command::new("sh");
+        // Ignored, the signal becomes an error of the write.
+        shell.args(["-c", "trap '' XFSZ; ulimit -f 1; exec \"$0\" \"$@\""]);
+        shell.arg(env!("CARGO_BIN_EXE_trainwright")).args(find).args(more);
+        shell.current_dir(folder.path()).env("XDG_CONFIG_HOME", folder.path());
+        shell.env_remove("TRAINWRIGHT_LATHE").output().unwrap().into()
+    };
+    std::fs::write(folder.path().join("old.json"), "mine").unwrap();
+    for (name, more) in
+        [("new.json", &[][..]), ("old.json", &[]), ("b.json", &["--drawing", "c.svg"])]
+    {
+        let Run { code, out, err } = write(name, more);
+        assert_eq!((code, out.as_str()), (74, ""), "{name}: {err}");
+        assert!(err.contains(": file too large") && err.lines().count() == 1, "{name}: {err}");
+        assert_eq!(names(folder.path()), ["old.json"], "{name}");
+    }
+    assert_eq!(std::fs::read_to_string(folder.path().join("old.json")).unwrap(), "mine");
+}

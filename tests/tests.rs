@@ -19,6 +19,7 @@ mod input;
 mod large;
 mod lathe;
 mod learn;
+mod limits;
 mod new;
 mod oracle;
 mod properties;

@@ -47,12 +47,27 @@ impl fmt::Display for Wrong {
     }
 }
 
-/// A text that may hold line ends and terminal escapes, printed without them.
+/// Longest part of a message: a file may hold a key of a million letters.
+const LONGEST: usize = 600;
+
+/// A text that may hold line ends and terminal escapes, printed without them; of a very long one the
+/// middle is left out, since its end says where and what.
 pub(super) struct OneLine<'a>(pub(super) &'a str);
 
 impl fmt::Display for OneLine<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.chars().try_for_each(|c| f.write_char(if c.is_control() { '?' } else { c }))
+        let mut plain = |part: &str| {
+            part.chars().try_for_each(|c| f.write_char(if c.is_control() { '?' } else { c }))
+        };
+        let byte = |nth: usize| self.0.char_indices().nth(nth).map(|(at, _)| at);
+        let ends = byte(LONGEST).and_then(|_| {
+            let tail = self.0.char_indices().rev().nth(LONGEST / 2)?.0;
+            Some((self.0.get(..byte(LONGEST / 2)?)?, self.0.get(tail..)?))
+        });
+        let Some((head, tail)) = ends else { return plain(self.0) };
+        plain(head)?;
+        plain("...")?;
+        plain(tail)
     }
 }
 
@@ -70,6 +85,15 @@ mod tests {
             ("gearbox.levers[2]", "x; y")
         );
         assert_eq!(Wrong::new("x", "y").at("a").at("").path, "a");
+    }
+
+    #[test]
+    fn of_what_is_very_long_both_ends_are_shown() {
+        let said = OneLine(&format!("a{}b", "\u{e9}".repeat(1_000_000))).to_string();
+        assert!(said.starts_with("a\u{e9}") && said.ends_with("\u{e9}b") && said.contains("..."));
+        assert!(said.chars().count() < LONGEST + 10);
+        let whole = "x".repeat(LONGEST);
+        assert_eq!(OneLine(&whole).to_string(), whole);
     }
 
     #[test]
