@@ -29,6 +29,7 @@ mod render;
 mod scratch;
 mod scripts;
 mod stories;
+mod supply;
 mod table;
 mod util;
 mod worked;
