@@ -30,6 +30,7 @@ mod render;
 mod scratch;
 mod scripts;
 mod stories;
+mod supply;
 mod table;
 mod util;
 mod worked;
