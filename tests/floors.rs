@@ -28,8 +28,8 @@ const PLAN_FLOORS: [&[&str]; 6] = [
 ];
 
 /// Inside the search, from the bottom.
-const SEARCH_FLOORS: [&[&str]; 14] = [
-    &["stock"],
+const SEARCH_FLOORS: [&[&str]; 16] = [
+    &["ask", "found", "stock"],
     &["path"],
     &["rank"],
     &["walk"],
@@ -41,6 +41,8 @@ const SEARCH_FLOORS: [&[&str]; 14] = [
     &["stream"],
     &["whole", "count"],
     &["search"],
+    &["pass"],
+    &["find", "alike"],
     &["remedy", "line"],
     &["within", "ascend", "open"],
 ];

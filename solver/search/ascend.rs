@@ -7,8 +7,9 @@
 #![expect(clippy::cast_precision_loss, reason = "doubles that differ by more than they err decide")]
 
 use super::fields::Fields;
+use super::pass::{Answer, Answered};
 use super::stream::{Hit, index};
-use super::{Answer, Ask, Search, Solution};
+use super::{Ask, Search, Solution};
 use crate::{Lead, Length, Result};
 use std::cmp::{Ordering, Reverse};
 use std::collections::BinaryHeap;
@@ -161,7 +162,7 @@ impl Search<'_> {
         match self.answer(&self.fields, ask, &ascent.hits, &mut 0) {
             Answer::Stands(ranked) => {
                 let error = crate::LeadError::of(&ask.lead, &ask.lead);
-                let answered = super::Answered { lead: ask.lead, error, ranked, stands: true };
+                let answered = Answered { lead: ask.lead, error, ranked, stands: true };
                 self.solution(ask, &answered).map(Some)
             }
             Answer::Close(_) | Answer::Nothing => Ok(None),

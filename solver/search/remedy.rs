@@ -3,8 +3,10 @@
 //! Only leads that are closer than what stands are looked at, closest first, each with all its
 //! arrangements; for each kind of change the least that lets the closest of them stand.
 
+use super::pass::Answered;
 use super::path::Path;
-use super::{Answered, Ask, Search, Solution};
+use super::rank::{Head, Key};
+use super::{Ask, Search, Solution};
 use crate::bracket::{Fit, Geometry, InSlot, Verdict};
 use crate::{
     Bracket, Gear, Lathe, Lead, LeadError, Offset, Ratio, Result, Shaft, Slot, Teeth, Train, bounds,
@@ -156,8 +158,8 @@ impl Search<'_> {
         path: &Path,
         (train, fit): (Train, Fit),
     ) -> Result<Solution> {
-        let head = super::Head::of(path, &self.stock, &self.fitted);
-        let key = super::Key::of(head, path, setting, &self.stock);
+        let head = Head::of(path, &self.stock, &self.fitted);
+        let key = Key::of(head, path, setting, &self.stock);
         let error = LeadError::of(lead, &ask.lead);
         let answered = Answered { lead: *lead, error, ranked: (key, *path), stands: true };
         Ok(Solution { train, fit, ..self.solution(ask, &answered)? })

@@ -14,6 +14,7 @@
     reason = "doubles find candidates; the slack covers rounding"
 )]
 
+use super::ask::Tuning;
 use super::best::Best;
 use super::fields::{Constant, Fields};
 use super::scan::{Window, scan};
@@ -258,25 +259,6 @@ pub(super) struct Group {
     /// Least |error| of its hits, in doubles.
     pub(super) size: f64,
     pub(super) hits: Range<usize>,
-}
-
-/// How windows grow, and when to stop trusting them: internal, open to the tests.
-#[doc(hidden)]
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Tuning {
-    /// First window; 0: from the density of leads.
-    pub first: f64,
-    /// Each window is so many times wider than the one before.
-    pub growth: f64,
-    /// Selections tried before the whole list of trains is made.
-    pub budget: u64,
-}
-
-impl Default for Tuning {
-    fn default() -> Self {
-        // 50,000 selections take some ten milliseconds, as long as a whole list of a small lathe.
-        Self { first: 0.0, growth: 4.0, budget: 50_000 }
-    }
 }
 
 /// The windows of one target.

@@ -1,10 +1,11 @@
 //! Every train within a tolerance, not only the best of each lead: what a plan chooses from.
 
+use super::pass::{Answered, Stop};
 use super::path::Path;
 use super::rank::{Head, Key};
-use super::stream::{Hit, Stream, Tuning, Wanted};
+use super::stream::{Hit, Stream, Wanted};
 use super::walk::Pruned;
-use super::{Answered, Ask, Search, Solution, Stop};
+use super::{Ask, Search, Solution, Tuning};
 use crate::{Lead, LeadError, Result, Teeth, Train};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;

@@ -1,0 +1,124 @@
+//! What is asked of a search, and what counts as a train.
+
+use crate::{Hand, Lead, Ratio, bounds};
+
+/// Without a bracket, the least distance from a gear's tip to the axis beside it: 6.5 mm, which at
+/// module 1 is the shop's rule "the sum must exceed the next wheel by 15" (common practice, no
+/// source).
+pub const ARBOR_MM: Ratio = Ratio::table(13, 2);
+
+/// What counts as a train, beyond what the lathe says.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Options {
+    /// Where no bracket is asked: the least distance, in mm, from the tip of a gear on a stud to the
+    /// axis of the shaft that the other gear of its pair meshes with; `None`: not asked.
+    pub arbor: Option<Ratio>,
+    /// Whether trains must stand on the lathe's bracket, where it is described.
+    pub bracket: bool,
+    /// Most ratio pairs in a train, where the lathe has studs for more.
+    pub pairs: usize,
+    /// Internal; open to the tests.
+    #[doc(hidden)]
+    pub tuning: Tuning,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        let tuning = Tuning::default();
+        Self { arbor: Some(ARBOR_MM), bracket: true, pairs: bounds::PAIRS, tuning }
+    }
+}
+
+impl Options {
+    /// With another least arbor distance in mm, or none.
+    pub const fn with_arbor(mut self, arbor: Option<Ratio>) -> Self {
+        self.arbor = arbor;
+        self
+    }
+
+    /// Asking the bracket or not.
+    pub const fn with_bracket(mut self, bracket: bool) -> Self {
+        self.bracket = bracket;
+        self
+    }
+
+    /// With so many ratio pairs at most: the tables become smaller by far.
+    pub const fn with_pairs(mut self, pairs: usize) -> Self {
+        self.pairs = pairs;
+        self
+    }
+
+    /// With other windows and budget.
+    #[doc(hidden)]
+    pub const fn with_tuning(mut self, tuning: Tuning) -> Self {
+        self.tuning = tuning;
+        self
+    }
+}
+
+/// What is asked of one search.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Ask {
+    /// Lead, or travel per turn.
+    pub lead: Lead,
+    /// Hand of the thread; `None` for a feed, or where it does not matter.
+    pub hand: Option<Hand>,
+    /// Different leads wanted.
+    pub count: usize,
+    /// Most gears a train may have (2 to 8).
+    pub gears: usize,
+    /// Largest |error| wanted: 200 ppm is 1/5000.
+    pub within: Option<Ratio>,
+}
+
+impl Ask {
+    /// The five best leads with any number of gears, for a right-hand thread.
+    pub const fn new(lead: Lead) -> Self {
+        Self { lead, hand: Some(Hand::Right), count: 5, gears: 2 * bounds::PAIRS, within: None }
+    }
+
+    /// For a hand, or for none.
+    pub const fn with_hand(mut self, hand: Option<Hand>) -> Self {
+        self.hand = hand;
+        self
+    }
+
+    /// So many different leads.
+    pub const fn with_count(mut self, count: usize) -> Self {
+        self.count = count;
+        self
+    }
+
+    /// At most so many gears.
+    pub const fn with_gears(mut self, gears: usize) -> Self {
+        self.gears = gears;
+        self
+    }
+
+    /// Within a tolerance.
+    pub const fn with_within(mut self, within: Option<Ratio>) -> Self {
+        self.within = within;
+        self
+    }
+}
+
+/// How windows grow, and when to stop trusting them: internal, open to the tests.
+#[doc(hidden)]
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tuning {
+    /// First window; 0: from the density of leads.
+    pub first: f64,
+    /// Each window is so many times wider than the one before.
+    pub growth: f64,
+    /// Selections tried before the whole list of trains is made.
+    pub budget: u64,
+}
+
+impl Default for Tuning {
+    fn default() -> Self {
+        // 50,000 selections take some ten milliseconds, as long as a whole list of a small lathe.
+        Self { first: 0.0, growth: 4.0, budget: 50_000 }
+    }
+}

@@ -1,0 +1,110 @@
+//! The questions about the nearest leads: the best trains, the best for each number of gears, one gear more.
+
+use super::found::{Found, OneMore, Solution, TradeOff};
+use super::pass::Stop;
+use super::{Ask, Search};
+use crate::Result;
+
+impl Search<'_> {
+    /// The best trains, one for each different lead.
+    ///
+    /// # Errors
+    /// Only if a lead can't be held; the limits on the numbers rule that out.
+    pub fn find(&self, ask: &Ask) -> Result<Found> {
+        let stop = Stop {
+            count: ask.count,
+            within: ask.within.as_ref(),
+            below: None,
+            work: self.options.tuning.budget,
+            refused: 5,
+        };
+        let pass = self.run(ask, &stop)?;
+        let mut proof = self.proof(ask.gears);
+        proof.complete &= !pass.gave_up;
+        let mut found = Found {
+            solutions: self.solutions(ask, &pass.answers)?,
+            refused: self.solutions(ask, &pass.refused)?,
+            nearest: None,
+            proof,
+        };
+        // From the whole list, what is too close to call could be among them.
+        found.refused.retain(|r| !r.fit.reasons().is_empty());
+        if !found.solutions.iter().any(Solution::stands) && ask.within.is_some() {
+            let free = Ask { within: None, count: 1, ..ask.clone() };
+            let nearest = self.find(&free)?;
+            found.nearest = nearest.solutions.into_iter().find(Solution::stands);
+            // That nothing at all stands is known only if that search did not give up.
+            found.proof.complete &= found.nearest.is_some() || nearest.proof.complete;
+        }
+        Ok(found)
+    }
+
+    /// Several targets at once, on all cores; the answers are those of [`Search::find`].
+    ///
+    /// # Errors
+    /// As [`Search::find`].
+    pub fn find_each(&self, asks: &[Ask]) -> Vec<Result<Found>> {
+        #[cfg(feature = "parallel")]
+        {
+            use rayon::prelude::*;
+            asks.par_iter().map(|ask| self.find(ask)).collect()
+        }
+        #[cfg(not(feature = "parallel"))]
+        asks.iter().map(|ask| self.find(ask)).collect()
+    }
+
+    /// For each number of gears the best train, only where it is closer than with fewer gears.
+    /// Fewest gears first.
+    ///
+    /// # Errors
+    /// As [`Search::find`].
+    pub fn trade_off(&self, ask: &Ask) -> Result<TradeOff> {
+        let mut rows: Vec<Solution> = Vec::new();
+        let mut complete = true;
+        for gears in 2..=ask.gears {
+            let one = Ask { count: 1, gears, within: None, ..ask.clone() };
+            let stop = Stop {
+                count: 1,
+                within: None,
+                below: rows.last().map(|r| &r.error),
+                work: self.options.tuning.budget,
+                refused: 0,
+            };
+            let mut pass = self.run(&one, &stop)?;
+            complete &= !pass.gave_up;
+            pass.answers.retain(|a| a.stands);
+            rows.extend(self.solutions(ask, &pass.answers)?);
+            if rows.last().is_some_and(|r| r.error.is_zero()) {
+                break;
+            }
+        }
+        Ok(TradeOff { rows, complete: complete && !self.is_cut(ask.gears) })
+    }
+
+    /// The best train that one more gear of a size already owned would allow, where it is closer
+    /// than `than` (or than nothing); and the teeth of that gear.
+    ///
+    /// # Errors
+    /// As [`Search::find`].
+    pub fn one_more(&self, ask: &Ask, than: Option<&Solution>) -> Result<OneMore> {
+        if than.is_some_and(|t| t.error.is_zero()) {
+            return Ok(OneMore { better: None, complete: true });
+        }
+        let richer = Self::with_spare(self.lathe, self.travel, self.options.clone(), true)?;
+        let stop = Stop {
+            count: 1,
+            within: ask.within.as_ref(),
+            below: than.map(|t| &t.error),
+            work: self.options.tuning.budget,
+            refused: 0,
+        };
+        let pass = richer.run(ask, &stop)?;
+        let first = pass.answers.iter().find(|a| a.stands);
+        let missing = first.and_then(|a| Some((a, a.ranked.1.missing(&richer.stock)?)));
+        let better = missing.map(|(answered, kind)| {
+            Ok((richer.solution(ask, answered)?, richer.stock.kind(kind).gear.teeth))
+        });
+        let complete = (better.is_some() || !pass.gave_up) && !richer.is_cut(ask.gears);
+        Ok(OneMore { better: better.transpose()?, complete })
+    }
+}
