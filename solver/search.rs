@@ -501,7 +501,7 @@ impl<'l> Search<'l> {
     pub fn trade_off(&self, ask: &Ask) -> Result<TradeOff> {
         let mut rows: Vec<Solution> = Vec::new();
         let mut complete = true;
-        for gears in 2..=ask.gears {
+        for gears in 2..=ask.gears.min(2 * bounds::PAIRS) {
             let one = Ask { count: 1, gears, within: None, ..ask.clone() };
             let stop = Stop {
                 count: 1,
@@ -832,7 +832,7 @@ impl<'l> Search<'l> {
         if !stream.error(group)?.is_zero() {
             return Ok(());
         }
-        for gears in 2..=ask.gears {
+        for gears in 2..=ask.gears.min(2 * bounds::PAIRS) {
             let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
             for hit in &stream.hits[group.hits.clone()] {
                 if self.fields.walk(&wanted, hit, visit).is_break() {
