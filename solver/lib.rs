@@ -27,6 +27,73 @@
 //! # Ok::<(), solver::Error>(())
 //! ```
 //!
+//! # A tour
+//!
+//! The same lathe with its bracket measured: what a front end asks, one question after the other.
+//!
+//! ```
+//! use solver::bracket::{Fit, Geometry};
+//! use solver::chart::{Gears, Printed, Row, Terms, Unit, Verdict};
+//! use solver::plan::{Line, Table};
+//! use solver::reach::Span;
+//! use solver::search::{Ask, Options, Search};
+//! use solver::{Bracket, Gear, GearSet, Lathe, Lead, Parts, Target, Teeth, Train, Travel, buy, chart};
+//! use std::sync::atomic::AtomicBool;
+//!
+//! let mut gears = GearSet::new();
+//! for teeth in [20, 36, 38, 40, 45, 50, 55, 65] {
+//!     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+//! }
+//! let mut parts = Parts::plain(gears.clone(), Lead::from_tpi("10".parse()?)?);
+//!
+//! // Draw: where does a train stand? Shafts 80 mm apart, a slot 34 to 70 mm from the screw.
+//! let bracket = Bracket::plain("80 mm".parse()?, "34 mm".parse()?, "70 mm".parse()?);
+//! let train: Train = "45-55+50-65".parse()?;
+//! let Fit::Fits(mounting) = Geometry::new(&bracket, &gears)?.fit(&train) else { panic!() };
+//! assert_eq!(mounting.meshes[1].centres, 57.5); // mm, from the stud to the screw
+//!
+//! // Find: with the bracket described, what is found stands on it.
+//! parts.bracket = Some(bracket);
+//! let on_bracket = Lathe::new(parts.clone())?;
+//! let search = Search::new(&on_bracket, Travel::Thread, Options::default())?;
+//! let target: Target = "M10x1.25".parse()?;
+//! let found = search.find(&Ask::new(target.lead()))?;
+//! assert!(found.proof.complete && found.solutions[0].stands());
+//!
+//! // Check: is the chart on the machine right?
+//! parts.bracket = None;
+//! let lathe = Lathe::new(parts)?;
+//! let printed = Printed::new("18", Unit::Tpi, Travel::Thread)?;
+//! let row = Row::new(printed).with_gears(Gears::new("20-38".parse()?));
+//! let checked = chart::check(&lathe, &[row], &Terms::default())?;
+//! assert_eq!(checked.rows[0].verdict, Verdict::Wrong); // 36 was meant
+//!
+//! // Plan: two threads with the fewest gears handled.
+//! let lines = vec![
+//!     Line::new(Lead::from_tpi("20".parse()?)?),
+//!     Line::new(Lead::from_tpi("18".parse()?)?),
+//! ];
+//! let options = Options::default().with_pairs(2);
+//! let go_on = AtomicBool::new(false); // nobody cancels
+//! let plan = Table::new(&lathe, lines, &options, &go_on)?.best_order(&go_on)?;
+//! assert!(plan.is_proven() && plan.steps.len() == 2);
+//!
+//! // Reach: all that can be cut, shortest lead first.
+//! let search = Search::new(&lathe, Travel::Thread, options.clone())?;
+//! let finest = Span::all().reach(&search).next().unwrap()?;
+//! let next = Span::all().reach(&search).nth(1).unwrap()?;
+//! assert!(finest.solution.lead.to_f64() < next.solution.lead.to_f64());
+//!
+//! // Buy: 11 1/2 threads per inch want a multiple of 23.
+//! let wanted = vec![Line::new(Lead::from_tpi("11.5".parse()?)?)];
+//! let request = buy::Request::new(wanted, vec![Teeth::new(23)?, Teeth::new(24)?]);
+//! let advice = buy::best(&lathe, &request.with_options(options), &go_on, &|_| ())?;
+//! assert_eq!(advice.offers[0].gears, [Teeth::new(23)?]);
+//! # Ok::<(), solver::Error>(())
+//! ```
+//!
+//! # Which question is answered where
+//!
 //! | question | where |
 //! |---|---|
 //! | what lead does "Tr 40x14 (P7) LH" ask for? | [`Target`] |

@@ -86,6 +86,9 @@ impl Span {
 
     /// How many different leads there are, standing or not, and whether all were counted. With two
     /// ratio pairs a moment, with three many seconds: `progress` hears the count now and then.
+    ///
+    /// # Errors
+    /// Only if a lead can't be held; the limits on the numbers rule that out.
     pub fn count(
         &self,
         search: &Search<'_>,

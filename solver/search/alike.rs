@@ -6,7 +6,7 @@ use super::path::Path;
 use super::rank::{Head, Key};
 use super::stream::{Stream, Wanted};
 use super::{Ask, Search, Tuning};
-use crate::{Lead, LeadError, Result, Shaft, Teeth};
+use crate::{Lead, LeadError, Result, Shaft, Teeth, bounds};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::ops::ControlFlow;
@@ -124,7 +124,7 @@ impl Search<'_> {
         if !stream.error(group)?.is_zero() {
             return Ok(());
         }
-        for gears in 2..=ask.gears {
+        for gears in 2..=ask.gears.min(2 * bounds::PAIRS) {
             let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
             for hit in &stream.hits[group.hits.clone()] {
                 if self.fields.walk(&wanted, hit, visit).is_break() {

@@ -3,7 +3,7 @@
 use super::found::{Found, OneMore, Solution, TradeOff};
 use super::pass::Stop;
 use super::{Ask, Search};
-use crate::Result;
+use crate::{Result, bounds};
 
 impl Search<'_> {
     /// The best trains, one for each different lead.
@@ -61,7 +61,7 @@ impl Search<'_> {
     pub fn trade_off(&self, ask: &Ask) -> Result<TradeOff> {
         let mut rows: Vec<Solution> = Vec::new();
         let mut complete = true;
-        for gears in 2..=ask.gears {
+        for gears in 2..=ask.gears.min(2 * bounds::PAIRS) {
             let one = Ask { count: 1, gears, within: None, ..ask.clone() };
             let stop = Stop {
                 count: 1,
