@@ -1,12 +1,24 @@
 //! What was typed, as plain values: no file is opened here and no number is read.
 
 mod buy;
+mod card;
+mod chart;
+mod find;
+mod gear;
+mod lathe;
 mod reach;
 mod table;
+mod threads;
 
 pub(crate) use buy::Buy;
+pub(crate) use card::{Card, Form, Work};
+pub(crate) use chart::{Check, Judging, Learn};
+pub(crate) use find::Find;
+pub(crate) use gear::Gear;
+pub(crate) use lathe::{Lathe, New};
 pub(crate) use reach::{Reach, Sort, Which};
 pub(crate) use table::{Paper, Plan as Order, Table};
+pub(crate) use threads::Threads;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::ffi::OsString;
@@ -245,66 +257,6 @@ pub(crate) struct Machine {
     pub(crate) studs: Option<String>,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
-#[command(after_help = "\
-Targets: 1.25 mm, 11 1/2 tpi, 0.05 in, M10, M10x1.25, 1/2-13 UNC, 1/4 BSW, 2BA, G 1/2,
-  Tr 40x14 (P7) LH, module 1.5, 20 DP worm, 0.1 mm/rev, 0.004 in/rev cross.
-  Words that name one target together need no quotes: find 11 1/2 tpi.
-
-Examples:
-  trainwright find \"1.25 mm\"
-  trainwright find M10 G1/2 --count 3
-  trainwright find 11 1/2 tpi --within 200ppm
-  trainwright find \"1.25 mm\" --gears 20,30,40,50,60x2,65,127 --screw 8tpi
-  trainwright find M10 --drawing train.svg
-  trainwright find \"1.25 mm\" --train 40-80+63-80 --format svg")]
-pub(crate) struct Find {
-    /// Thread or feed wanted, as people say it
-    #[arg(required = true, value_name = "TARGET")]
-    pub(crate) targets: Vec<String>,
-    #[command(flatten)]
-    pub(crate) machine: Machine,
-    #[command(flatten)]
-    pub(crate) terms: Terms,
-    /// List so many different leads
-    #[arg(
-        long,
-        short = 'n',
-        value_name = "N",
-        default_value = "5",
-        allow_negative_numbers = true,
-        help_heading = "Search"
-    )]
-    pub(crate) count: String,
-    /// Give the drift over this length
-    #[arg(
-        long,
-        value_name = "LENGTH",
-        default_value = "25 mm",
-        allow_negative_numbers = true,
-        help_heading = "Search"
-    )]
-    pub(crate) over: String,
-    /// List every arrangement and lever position of each lead
-    #[arg(long, help_heading = "Search", conflicts_with = "train")]
-    pub(crate) all: bool,
-    /// Write a picture of the train on the bracket to this file too
-    ///
-    /// SVG, to scale: the view from the cover end and the view on edge. The file is written as that
-    /// of --output. With --format svg the picture is the answer.
-    #[arg(long, value_name = "FILE", help_heading = "Picture")]
-    pub(crate) drawing: Option<PathBuf>,
-    /// Draw this answer of the closest, not the first choice
-    #[arg(
-        long,
-        value_name = "N",
-        allow_negative_numbers = true,
-        conflicts_with = "train",
-        help_heading = "Picture"
-    )]
-    pub(crate) rank: Option<String>,
-}
-
 /// What a train has to meet; the same for every command that looks for one.
 #[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
 pub(crate) struct Terms {
@@ -332,172 +284,6 @@ pub(crate) struct Terms {
         help_heading = "Search"
     )]
     pub(crate) arbor: String,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
-#[command(after_help = "\
-The card is for the set-up that `find` describes first: the fewest gears that are near enough, else the
-closest; --rank or --train for another one. --format html (or --output card.html) makes the page that
-is printed on one side of A4 or Letter, or read on a phone.
-
-Examples:
-  trainwright card M10
-  trainwright card M10 --nose 0.1mm --groove 4mm --output m10.html
-  trainwright card \"1/2-13 UNC\" --internal --class 3B
-  trainwright card \"1.5 mm\" --diameter \"30 mm\" --over \"40 mm\"
-  trainwright card \"0.1 mm/rev\" --nose 0.4mm
-  trainwright card M10 --train 45-75+63-80")]
-pub(crate) struct Card {
-    /// Thread or feed wanted, as people say it
-    #[arg(required = true, value_name = "TARGET")]
-    pub(crate) target: Vec<String>,
-    #[command(flatten)]
-    pub(crate) machine: Machine,
-    #[command(flatten)]
-    pub(crate) terms: Terms,
-    /// Take this answer of the closest, not the first choice
-    #[arg(
-        long,
-        value_name = "N",
-        allow_negative_numbers = true,
-        conflicts_with = "train",
-        help_heading = "Search"
-    )]
-    pub(crate) rank: Option<String>,
-    #[command(flatten)]
-    pub(crate) work: Work,
-}
-
-/// What is on the lathe: it changes the page, never the gears.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
-#[command(next_help_heading = "Work")]
-pub(crate) struct Work {
-    /// Cut a nut, not a screw
-    #[arg(long)]
-    pub(crate) internal: bool,
-    /// Give the major diameter: over the crests of the screw
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-    pub(crate) diameter: Option<String>,
-    /// Take the limits of this class: 6g, 6H, 2A, 3B [default: the usual one]
-    #[arg(long, value_name = "CLASS")]
-    pub(crate) class: Option<String>,
-    /// Say which form a thread has that only its pitch names: its included angle [default: 60]
-    #[arg(long, value_name = "ANGLE")]
-    pub(crate) form: Option<Form>,
-    /// Give the nose radius of the tool [default: the root of the form]
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-    pub(crate) nose: Option<String>,
-    /// Give the width of the flat at the tip of the tool; 0 is a point
-    #[arg(long, value_name = "LENGTH", conflicts_with = "nose", allow_negative_numbers = true)]
-    pub(crate) flat: Option<String>,
-    /// Give the wires that you have for measuring [default: the best ones]
-    #[arg(long, value_name = "LENGTH", conflicts_with = "internal", allow_negative_numbers = true)]
-    pub(crate) wire: Option<String>,
-    /// Take so many passes [default: the first no deeper than 0.25 mm, 16 at most]
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
-    pub(crate) passes: Option<String>,
-    /// Give the length that the mate holds [default: its length of engagement, else 25 mm]
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-    pub(crate) over: Option<String>,
-    /// Give a spindle speed, turns a minute
-    #[arg(long, value_name = "RPM", allow_negative_numbers = true)]
-    pub(crate) rpm: Option<String>,
-    /// Give the width of the groove that the thread ends in [default: three pitches]
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-    pub(crate) groove: Option<String>,
-    /// Give the seconds that you take to stop
-    #[arg(long, value_name = "SECONDS", default_value = "1", allow_negative_numbers = true)]
-    pub(crate) reaction: String,
-}
-
-/// Form of a thread, by its included angle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Form {
-    /// ISO metric and unified
-    #[value(name = "60")]
-    Sixty,
-    /// Whitworth, BSF, pipe
-    #[value(name = "55")]
-    FiftyFive,
-    /// British Association
-    #[value(name = "47.5")]
-    FortySevenAndAHalf,
-    /// ISO trapezoidal
-    #[value(name = "30")]
-    Thirty,
-    /// Acme
-    #[value(name = "29")]
-    TwentyNine,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
-#[command(after_help = "\
-The chart: CSV with a header, or JSON (`trainwright schema chart`). One row a thread or feed:
-  thread,train,lever Range
-  11 1/2 tpi,40-*-57,A          * is an idler of any size
-  1.25 mm,40-80+63-80,A
-  0.1 mm/rev,20-80+20-80,B
-or columns tpi, mm, in, module, feed mm, feed in, cross mm, and gears as first, driven 1, driver 1, last.
-Columns of your own names: a line `# columns: STUD = first, SCREW = last` above the header.
-
-Examples:
-  trainwright check dinghy-chart --lathe dinghy
-  trainwright check --print --lathe tug
-  trainwright check dinghy-chart --lathe dinghy --print --format csv")]
-pub(crate) struct Check {
-    /// The chart: a file, `-` for the standard input, or the name of a built-in one
-    #[arg(value_name = "CHART", required_unless_present = "print")]
-    pub(crate) chart: Option<OsString>,
-    #[command(flatten)]
-    pub(crate) machine: Machine,
-    #[command(flatten)]
-    pub(crate) judging: Judging,
-    /// Print the chart as it should be: what these gears and levers really cut
-    ///
-    /// Without a chart: the everyday threads and feeds by the fewest different trains, and what every
-    /// other position of the levers cuts with the gears that are fitted.
-    #[arg(long)]
-    pub(crate) print: bool,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
-#[command(after_help = "\
-The chart is read as by `check`. What the lathe's file gives as \"unknown\" is learned; without a file
-everything is. From a chart alone only the thread that equal gears cut can be known (lead screw times
-headstock). A measurement says what was cut, and with which gears:
-  10 pitches = 15.9 +- 0.2 mm with 40-40        20 turns move 31.75 mm        16 threads in 1 in
-
-Examples:
-  trainwright learn skiff-chart
-  trainwright learn skiff-chart --measured \"10 threads in 25.4 mm with 40-40\"
-  trainwright learn --gears 40x2,50,60 --screw 8tpi --measured \"10 pitches = 31.8 mm with 40-40\"")]
-pub(crate) struct Learn {
-    /// The chart: a file, `-` for the standard input, or the name of a built-in one
-    #[arg(value_name = "CHART", required_unless_present = "measured")]
-    pub(crate) chart: Option<OsString>,
-    /// Use this measured cut too; may be given several times
-    #[arg(long, value_name = "CUT", allow_hyphen_values = true)]
-    pub(crate) measured: Vec<String>,
-    #[command(flatten)]
-    pub(crate) machine: Machine,
-    #[command(flatten)]
-    pub(crate) judging: Judging,
-    /// Write the completed lathe to this file too
-    ///
-    /// The file is written as that of --output, and only where nothing is left open.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) complete: Option<PathBuf>,
-}
-
-/// How far a chart may be off.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
-pub(crate) struct Judging {
-    /// Take so much for the maker's approximation of a thread: 0.2%, 500ppm
-    #[arg(long, value_name = "ERROR", default_value = "0.2%", allow_negative_numbers = true)]
-    pub(crate) within: String,
-    /// Take a feed for nominal by so much
-    #[arg(long, value_name = "ERROR", default_value = "1%", allow_negative_numbers = true)]
-    pub(crate) feed_within: String,
 }
 
 /// A list of threads and feeds; the same for every command that takes one.
@@ -552,68 +338,6 @@ pub(crate) enum Hand {
 #[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
 #[command(after_help = "\
 Examples:
-  trainwright threads m10
-  trainwright threads 19 tpi
-  trainwright threads 1.0..1.1mm
-  trainwright threads 13.1 mm 19 tpi      a thread that was measured: nearest first")]
-pub(crate) struct Threads {
-    /// What to look for: a name, a diameter, a pitch, a range of pitches; nothing: the series
-    #[arg(value_name = "WORDS")]
-    pub(crate) words: Vec<String>,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
-#[command(after_help = "\
-Three questions:
-  which gear is this?       teeth and --outside; with --pitch: is it what it should be?
-  how big, how do they run? teeth and --pitch; gears side by side are meshed in that order
-  is the box right?         no teeth: each gear whose entry has \"outside\" is checked
-
---outside is what a caliper reads over two tips. With an odd count no tip stands opposite another
-and the caliper reads less than the diameter: that is allowed for, unless --circle is given.
-
-Examples:
-  trainwright gear 40 --outside \"52.4 mm\"
-  trainwright gear 40 --outside 2.1in --pitch \"20 DP\"
-  trainwright gear 20 60 --pitch \"module 1\"
-  trainwright gear 20 60 --pitch \"20 DP\" --angle 14.5 --centres \"50.9 mm\"
-  trainwright gear --gears fives-20-100")]
-pub(crate) struct Gear {
-    /// Teeth, counted; several: each meshes with the next
-    #[arg(value_name = "TEETH", allow_negative_numbers = true)]
-    pub(crate) teeth: Vec<String>,
-    /// Give the diameter over the tips as it was measured
-    #[arg(long, value_name = "LENGTH", requires = "teeth", allow_negative_numbers = true)]
-    pub(crate) outside: Option<String>,
-    /// Take --outside as the circle through all tips, not as a caliper reads it
-    #[arg(long, requires = "outside")]
-    pub(crate) circle: bool,
-    /// Give the tooth size: module 1, 20 DP
-    #[arg(long, value_name = "SIZE", requires = "teeth")]
-    pub(crate) pitch: Option<String>,
-    /// Give the pressure angle in degrees [default: 20]
-    #[arg(long, value_name = "DEGREES", requires = "pitch", allow_negative_numbers = true)]
-    pub(crate) angle: Option<String>,
-    /// Set two gears so far apart, axis to axis [default: pitch circles touch]
-    #[arg(
-        long,
-        value_name = "LENGTH",
-        requires = "pitch",
-        conflicts_with = "outside",
-        allow_negative_numbers = true
-    )]
-    pub(crate) centres: Option<String>,
-    /// Check the gears of this lathe: a file, `-`, or the name of a demo lathe
-    #[arg(long, value_name = "FILE|NAME", conflicts_with = "teeth")]
-    pub(crate) lathe: Option<OsString>,
-    /// Check these gears: a file, `-`, the name of a set, or a list
-    #[arg(long, value_name = "FILE|NAME|LIST", conflicts_with_all = ["teeth", "lathe"])]
-    pub(crate) gears: Option<OsString>,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
-#[command(after_help = "\
-Examples:
   trainwright sets
   trainwright sets fives-20-100
   trainwright sets dinghy-chart --output chart.csv")]
@@ -621,148 +345,6 @@ pub(crate) struct Sets {
     /// Show one set or demo lathe gear by gear
     #[arg(value_name = "NAME")]
     pub(crate) name: Option<String>,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Subcommand)]
-pub(crate) enum Lathe {
-    /// Describe your lathe: asks, and writes the file
-    New(Box<New>),
-    /// Show what the program understood of a lathe
-    #[command(after_help = "\
-Examples:
-  trainwright lathe show
-  trainwright lathe show --lathe tug --format markdown")]
-    Show {
-        #[command(flatten)]
-        machine: Machine,
-    },
-    /// Check a lathe file or a gear-set file
-    #[command(after_help = "\
-Exit code 2 where the file can't be used: the line, what is wrong, what would be right.
-
-Examples:
-  trainwright lathe check tug
-  trainwright lathe new - --no-input --screw 8tpi --gears 20,40,60 | trainwright lathe check -")]
-    Check {
-        /// The file, or `-` for the standard input
-        #[arg(value_name = "FILE")]
-        file: OsString,
-    },
-}
-
-/// What is known of a lathe that has no file yet.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
-#[command(
-    next_help_heading = "Answers",
-    after_help = "\
-On a terminal it asks what no flag has said. At each question an empty line
-skips, ? explains how to find out, back goes to the question before, rest skips
-all that is left. Elsewhere nothing is asked: flags or a file of answers say it,
-at least the lead screw and the gears. A file of answers has one a line, by the
-names of the flags:
-  name: the lathe under the window
-  screw: 8 tpi
-  gears: 20x2,25,30,40,50,60,63,80x2
-
-Examples:
-  trainwright lathe new --no-input --screw 8tpi --ratio 1 --gears 20x2,30,40,50,60,63,80x2 --studs 1
-  trainwright lathe new shed.json --no-input --screw unknown --gears fives-20-100 --name \"the shed\""
-)]
-pub(crate) struct New {
-    /// The file to write; `-` is the standard output
-    #[arg(value_name = "FILE", default_value = "lathe.json", help_heading = "Arguments")]
-    pub(crate) file: PathBuf,
-    /// Take the answers from this file, `-` for the standard input; nothing is asked then
-    #[arg(long, value_name = "FILE")]
-    pub(crate) answers: Option<PathBuf>,
-    /// Say what the lathe is called
-    #[arg(long, value_name = "NAME")]
-    pub(crate) name: Option<String>,
-    /// Give the lead of the lead screw: 8 tpi, 3 mm, unknown
-    #[arg(long, value_name = "LEAD", allow_hyphen_values = true)]
-    pub(crate) screw: Option<String>,
-    /// Give the hand of the lead screw: right, left
-    #[arg(long, value_name = "HAND")]
-    pub(crate) hand: Option<String>,
-    /// Give the starts of the lead screw
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
-    pub(crate) starts: Option<String>,
-    /// Give the turns of the first gear for one of the spindle: 1, 1/2, unknown
-    #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
-    pub(crate) ratio: Option<String>,
-    /// Say which way round the first gear turns: same, opposite, unknown
-    #[arg(long, value_name = "SENSE")]
-    pub(crate) turns: Option<String>,
-    /// Give the tumbler's positions: up=same, down=opposite; or no
-    #[arg(long, value_name = "POSITIONS")]
-    pub(crate) tumbler: Option<String>,
-    /// Give the gears: a list such as 20,30x2,127+120, the name of a set, or a file
-    #[arg(long, value_name = "FILE|NAME|LIST")]
-    pub(crate) gears: Option<String>,
-    /// Give the tooth size of all of them: module 1, 20 DP
-    #[arg(long, value_name = "SIZE")]
-    pub(crate) pitch: Option<String>,
-    /// Give their pressure angle in degrees [default: 20]
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    pub(crate) angle: Option<String>,
-    /// Say how many studs can stand on the bracket
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
-    pub(crate) studs: Option<String>,
-    /// Say how many pairs of loose gears can be keyed together
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
-    pub(crate) sleeves: Option<String>,
-    /// Give a lever of the gearbox, "Range: A=1, B=1/2, C=unknown"; may be given several times
-    #[arg(long, value_name = "LEVER")]
-    pub(crate) lever: Vec<String>,
-    /// Give the train that stands on the machine: 20-80+20-80
-    #[arg(long, value_name = "TRAIN")]
-    pub(crate) fitted: Option<String>,
-    /// Say where the levers stand with it: Range=A
-    #[arg(long, value_name = "LEVERS")]
-    pub(crate) fitted_levers: Option<String>,
-    /// Say whether there is a half nut: yes, no
-    #[arg(long, value_name = "YES|NO")]
-    pub(crate) half_nut: Option<String>,
-    /// Give the half-nut dial: 16 teeth, 8 lines; or no
-    #[arg(long, value_name = "DIAL")]
-    pub(crate) dial: Option<String>,
-    /// Give what stands beside its lines: 1,,2,,3,,4,
-    #[arg(long, value_name = "MARKS")]
-    pub(crate) marks: Option<String>,
-    /// Say whether the motor can be reversed: yes, no
-    #[arg(long, value_name = "YES|NO")]
-    pub(crate) reverse: Option<String>,
-    /// Give the spindle speeds: 60, 120, 250; or 50 to 1200
-    #[arg(long, value_name = "RPM", allow_hyphen_values = true)]
-    pub(crate) speeds: Option<String>,
-    /// Give the distance of the last shaft's axis from the first's
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub(crate) shafts: Option<String>,
-    /// Give a slot of the bracket, 34 mm to 70 mm, or a hole, 60 mm; may be given several times
-    #[arg(long, value_name = "SLOT", allow_hyphen_values = true)]
-    pub(crate) slot: Vec<String>,
-    /// Say how far the bracket swings, in degrees: -15 to 75
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    pub(crate) swing: Option<String>,
-    /// Give the nearest that a stud comes to the first shaft
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub(crate) stud_distance: Option<String>,
-    /// Give the radius of the largest hub on the first shaft
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub(crate) hub_first: Option<String>,
-    /// Give the radius of the largest hub, washer or nut on a stud
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub(crate) hub_stud: Option<String>,
-    /// Give the radius of the largest hub on the last shaft
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub(crate) hub_last: Option<String>,
-}
-
-impl New {
-    /// Whether the lathe is the answer, and no file is written.
-    pub(crate) fn is_printed(&self) -> bool {
-        self.file.as_os_str() == "-"
-    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ClapArgs)]

@@ -1,0 +1,100 @@
+//! What is typed for `card`.
+
+use super::{Machine, Terms};
+use clap::{Args as ClapArgs, ValueEnum};
+
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(after_help = "\
+The card is for the set-up that `find` describes first: the fewest gears that are near enough, else the
+closest; --rank or --train for another one. --format html (or --output card.html) makes the page that
+is printed on one side of A4 or Letter, or read on a phone.
+
+Examples:
+  trainwright card M10
+  trainwright card M10 --nose 0.1mm --groove 4mm --output m10.html
+  trainwright card \"1/2-13 UNC\" --internal --class 3B
+  trainwright card \"1.5 mm\" --diameter \"30 mm\" --over \"40 mm\"
+  trainwright card \"0.1 mm/rev\" --nose 0.4mm
+  trainwright card M10 --train 45-75+63-80")]
+pub(crate) struct Card {
+    /// Thread or feed wanted, as people say it
+    #[arg(required = true, value_name = "TARGET")]
+    pub(crate) target: Vec<String>,
+    #[command(flatten)]
+    pub(crate) machine: Machine,
+    #[command(flatten)]
+    pub(crate) terms: Terms,
+    /// Take this answer of the closest, not the first choice
+    #[arg(
+        long,
+        value_name = "N",
+        allow_negative_numbers = true,
+        conflicts_with = "train",
+        help_heading = "Search"
+    )]
+    pub(crate) rank: Option<String>,
+    #[command(flatten)]
+    pub(crate) work: Work,
+}
+
+/// What is on the lathe: it changes the page, never the gears.
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(next_help_heading = "Work")]
+pub(crate) struct Work {
+    /// Cut a nut, not a screw
+    #[arg(long)]
+    pub(crate) internal: bool,
+    /// Give the major diameter: over the crests of the screw
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    pub(crate) diameter: Option<String>,
+    /// Take the limits of this class: 6g, 6H, 2A, 3B [default: the usual one]
+    #[arg(long, value_name = "CLASS")]
+    pub(crate) class: Option<String>,
+    /// Say which form a thread has that only its pitch names: its included angle [default: 60]
+    #[arg(long, value_name = "ANGLE")]
+    pub(crate) form: Option<Form>,
+    /// Give the nose radius of the tool [default: the root of the form]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    pub(crate) nose: Option<String>,
+    /// Give the width of the flat at the tip of the tool; 0 is a point
+    #[arg(long, value_name = "LENGTH", conflicts_with = "nose", allow_negative_numbers = true)]
+    pub(crate) flat: Option<String>,
+    /// Give the wires that you have for measuring [default: the best ones]
+    #[arg(long, value_name = "LENGTH", conflicts_with = "internal", allow_negative_numbers = true)]
+    pub(crate) wire: Option<String>,
+    /// Take so many passes [default: the first no deeper than 0.25 mm, 16 at most]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub(crate) passes: Option<String>,
+    /// Give the length that the mate holds [default: its length of engagement, else 25 mm]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    pub(crate) over: Option<String>,
+    /// Give a spindle speed, turns a minute
+    #[arg(long, value_name = "RPM", allow_negative_numbers = true)]
+    pub(crate) rpm: Option<String>,
+    /// Give the width of the groove that the thread ends in [default: three pitches]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    pub(crate) groove: Option<String>,
+    /// Give the seconds that you take to stop
+    #[arg(long, value_name = "SECONDS", default_value = "1", allow_negative_numbers = true)]
+    pub(crate) reaction: String,
+}
+
+/// Form of a thread, by its included angle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Form {
+    /// ISO metric and unified
+    #[value(name = "60")]
+    Sixty,
+    /// Whitworth, BSF, pipe
+    #[value(name = "55")]
+    FiftyFive,
+    /// British Association
+    #[value(name = "47.5")]
+    FortySevenAndAHalf,
+    /// ISO trapezoidal
+    #[value(name = "30")]
+    Thirty,
+    /// Acme
+    #[value(name = "29")]
+    TwentyNine,
+}

@@ -1,0 +1,65 @@
+//! What is typed for `find`.
+
+use super::{Machine, Terms};
+use clap::Args as ClapArgs;
+use std::path::PathBuf;
+
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(after_help = "\
+Targets: 1.25 mm, 11 1/2 tpi, 0.05 in, M10, M10x1.25, 1/2-13 UNC, 1/4 BSW, 2BA, G 1/2,
+  Tr 40x14 (P7) LH, module 1.5, 20 DP worm, 0.1 mm/rev, 0.004 in/rev cross.
+  Words that name one target together need no quotes: find 11 1/2 tpi.
+
+Examples:
+  trainwright find \"1.25 mm\"
+  trainwright find M10 G1/2 --count 3
+  trainwright find 11 1/2 tpi --within 200ppm
+  trainwright find \"1.25 mm\" --gears 20,30,40,50,60x2,65,127 --screw 8tpi
+  trainwright find M10 --drawing train.svg
+  trainwright find \"1.25 mm\" --train 40-80+63-80 --format svg")]
+pub(crate) struct Find {
+    /// Thread or feed wanted, as people say it
+    #[arg(required = true, value_name = "TARGET")]
+    pub(crate) targets: Vec<String>,
+    #[command(flatten)]
+    pub(crate) machine: Machine,
+    #[command(flatten)]
+    pub(crate) terms: Terms,
+    /// List so many different leads
+    #[arg(
+        long,
+        short = 'n',
+        value_name = "N",
+        default_value = "5",
+        allow_negative_numbers = true,
+        help_heading = "Search"
+    )]
+    pub(crate) count: String,
+    /// Give the drift over this length
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        default_value = "25 mm",
+        allow_negative_numbers = true,
+        help_heading = "Search"
+    )]
+    pub(crate) over: String,
+    /// List every arrangement and lever position of each lead
+    #[arg(long, help_heading = "Search", conflicts_with = "train")]
+    pub(crate) all: bool,
+    /// Write a picture of the train on the bracket to this file too
+    ///
+    /// SVG, to scale: the view from the cover end and the view on edge. The file is written as that
+    /// of --output. With --format svg the picture is the answer.
+    #[arg(long, value_name = "FILE", help_heading = "Picture")]
+    pub(crate) drawing: Option<PathBuf>,
+    /// Draw this answer of the closest, not the first choice
+    #[arg(
+        long,
+        value_name = "N",
+        allow_negative_numbers = true,
+        conflicts_with = "train",
+        help_heading = "Picture"
+    )]
+    pub(crate) rank: Option<String>,
+}

@@ -1,0 +1,53 @@
+//! What is typed for `gear`.
+
+use clap::Args as ClapArgs;
+use std::ffi::OsString;
+
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(after_help = "\
+Three questions:
+  which gear is this?       teeth and --outside; with --pitch: is it what it should be?
+  how big, how do they run? teeth and --pitch; gears side by side are meshed in that order
+  is the box right?         no teeth: each gear whose entry has \"outside\" is checked
+
+--outside is what a caliper reads over two tips. With an odd count no tip stands opposite another
+and the caliper reads less than the diameter: that is allowed for, unless --circle is given.
+
+Examples:
+  trainwright gear 40 --outside \"52.4 mm\"
+  trainwright gear 40 --outside 2.1in --pitch \"20 DP\"
+  trainwright gear 20 60 --pitch \"module 1\"
+  trainwright gear 20 60 --pitch \"20 DP\" --angle 14.5 --centres \"50.9 mm\"
+  trainwright gear --gears fives-20-100")]
+pub(crate) struct Gear {
+    /// Teeth, counted; several: each meshes with the next
+    #[arg(value_name = "TEETH", allow_negative_numbers = true)]
+    pub(crate) teeth: Vec<String>,
+    /// Give the diameter over the tips as it was measured
+    #[arg(long, value_name = "LENGTH", requires = "teeth", allow_negative_numbers = true)]
+    pub(crate) outside: Option<String>,
+    /// Take --outside as the circle through all tips, not as a caliper reads it
+    #[arg(long, requires = "outside")]
+    pub(crate) circle: bool,
+    /// Give the tooth size: module 1, 20 DP
+    #[arg(long, value_name = "SIZE", requires = "teeth")]
+    pub(crate) pitch: Option<String>,
+    /// Give the pressure angle in degrees [default: 20]
+    #[arg(long, value_name = "DEGREES", requires = "pitch", allow_negative_numbers = true)]
+    pub(crate) angle: Option<String>,
+    /// Set two gears so far apart, axis to axis [default: pitch circles touch]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "pitch",
+        conflicts_with = "outside",
+        allow_negative_numbers = true
+    )]
+    pub(crate) centres: Option<String>,
+    /// Check the gears of this lathe: a file, `-`, or the name of a demo lathe
+    #[arg(long, value_name = "FILE|NAME", conflicts_with = "teeth")]
+    pub(crate) lathe: Option<OsString>,
+    /// Check these gears: a file, `-`, the name of a set, or a list
+    #[arg(long, value_name = "FILE|NAME|LIST", conflicts_with_all = ["teeth", "lathe"])]
+    pub(crate) gears: Option<OsString>,
+}
