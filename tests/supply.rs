@@ -151,7 +151,6 @@ fn every_part_of_the_program_comes_under_an_allowed_licence() {
         .map(|p| format!("{}: `{}`", text(p, "name"), text(p, "license")))
         .collect();
     assert!(bad.is_empty(), "not under an allowed licence: {}", bad.join(", "));
-    println!("{} packages looked at", parts.len());
 }
 
 /// Files of the package of one of our crates.
