@@ -9,7 +9,7 @@ use crate::{Hand, Lead, LeadError, Teeth, Train};
 pub struct Solution {
     /// The wheels.
     pub train: Train,
-    /// Index into [`Search::settings`].
+    /// Index into [`crate::search::Search::settings`].
     pub setting: usize,
     /// Index of the tumbler position; `None`: there is none, or it does not matter.
     pub tumbler: Option<usize>,
