@@ -272,17 +272,19 @@ pub(crate) struct Terms {
     /// come nearest.
     #[arg(long, value_name = "TRAIN", help_heading = "Search")]
     pub(crate) train: Option<String>,
+    #[command(flatten)]
+    pub(crate) clearance: Clearance,
+}
+
+/// Whether it is checked that gears fit; the same for every command that chooses trains.
+#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[command(next_help_heading = "Search")]
+pub(crate) struct Clearance {
     /// Leave out the check that gears clear the neighbouring shafts
-    #[arg(long, help_heading = "Search")]
+    #[arg(long)]
     pub(crate) no_fit: bool,
     /// Keep this distance between the tip of a gear on a stud and the next shaft's axis
-    #[arg(
-        long,
-        value_name = "LENGTH",
-        default_value = "6.5 mm",
-        conflicts_with = "no_fit",
-        help_heading = "Search"
-    )]
+    #[arg(long, value_name = "LENGTH", default_value = "6.5 mm", conflicts_with = "no_fit")]
     pub(crate) arbor: String,
 }
 

@@ -32,7 +32,7 @@
 
 mod hope;
 
-use crate::search::{Ask, Line, Options, Search, Solution};
+use crate::search::{Ask, Line, Options, Search, Solution, each};
 use crate::{Lathe, LeadError, Parts, Result, Teeth, Travel, bounds};
 use hope::{NOTHING, Open, parts};
 use std::collections::BTreeMap;
@@ -488,15 +488,4 @@ fn purchases(sizes: usize, count: usize) -> Vec<Vec<usize>> {
             .collect();
     }
     all
-}
-
-/// All of a list, on all cores.
-fn each<T: Sync, R: Send>(list: &[T], one: impl Fn(&T) -> R + Sync + Send) -> Vec<R> {
-    #[cfg(feature = "parallel")]
-    {
-        use rayon::prelude::*;
-        list.par_iter().map(one).collect()
-    }
-    #[cfg(not(feature = "parallel"))]
-    list.iter().map(one).collect()
 }

@@ -140,12 +140,13 @@ impl Table<'_> {
         self.plan(&order, &vec![0; order.len()])
     }
 
-    /// Each line by itself, from the fitted set-up: the train that handles the fewest gears. For the
-    /// one thread now and then, after which the fitted set-up is put back.
+    /// Each line by itself, from the fitted set-up and back to it: the train that handles the fewest
+    /// gears. For the one thread now and then. Any order, as [`Table::in_order`] takes it.
     ///
     /// # Errors
     /// As [`Table::as_listed`].
-    pub fn from_fitted(&self) -> Result<Vec<Step>> {
+    pub fn each_from_fitted(&self, order: &[usize]) -> Result<Plan> {
+        let order = self.reached_of(order);
         let nearest = |&line: &usize| {
             let candidates = (0_u32..).zip(&self.rows[line].candidates);
             let weight = |(at, c): (u32, &table::Candidate)| {
@@ -154,11 +155,27 @@ impl Table<'_> {
             };
             candidates.map(weight).min().map_or(0, |w| w.3)
         };
-        let lines = self.reached();
-        let one = |line: usize, chosen: u32| self.steps(&[line], &[chosen]).map(|(steps, _)| steps);
-        let steps =
-            lines.iter().map(|line| one(*line, nearest(line))).collect::<Result<Vec<_>>>()?;
-        Ok(steps.into_iter().flatten().collect())
+        let chosen: Vec<u32> = order.iter().map(nearest).collect();
+        let mut plan = Plan {
+            steps: Vec::with_capacity(order.len()),
+            back: Cost::default(),
+            cost: Cost::default(),
+            trains: self.trains_of(&order, &chosen),
+            least: 0,
+            reached: 0,
+            complete: self.is_complete(),
+        };
+        for (line, chosen) in order.into_iter().zip(chosen) {
+            let (steps, back) = self.steps(&[line], &[chosen])?;
+            for cost in steps.iter().map(|step| step.cost).chain([back]) {
+                plan.cost.handled += cost.handled;
+                plan.cost.levers += cost.levers;
+            }
+            plan.steps.extend(steps);
+        }
+        // Each line takes the train that handles the fewest: nothing is left to gain.
+        (plan.least, plan.reached) = (plan.cost.handled, plan.cost.handled);
+        Ok(plan)
     }
 
     fn all_of(&self, line: usize) -> Vec<u32> {
@@ -171,6 +188,13 @@ impl Table<'_> {
         let sum =
             |of: fn(&Cost) -> usize| steps.iter().map(|s| of(&s.cost)).sum::<usize>() + of(&back);
         let cost = Cost { handled: sum(|c| c.handled), levers: sum(|c| c.levers) };
+        let (trains, reached) = (self.trains_of(order, chosen), cost.handled);
+        let complete = self.is_complete();
+        Ok(Plan { steps, back, cost, trains, least: 0, reached, complete })
+    }
+
+    /// Different trains of a choice.
+    fn trains_of(&self, order: &[usize], chosen: &[u32]) -> usize {
         let mut trains: Vec<u32> = order
             .iter()
             .zip(chosen)
@@ -178,9 +202,7 @@ impl Table<'_> {
             .collect();
         trains.sort_unstable();
         trains.dedup();
-        let (trains, reached) = (trains.len(), cost.handled);
-        let complete = self.is_complete();
-        Ok(Plan { steps, back, cost, trains, least: 0, reached, complete })
+        trains.len()
     }
 
     fn steps(&self, order: &[usize], chosen: &[u32]) -> Result<(Vec<Step>, Cost)> {

@@ -39,6 +39,7 @@ pub(crate) use ascend::Ascent;
 #[doc(hidden)]
 pub use ask::Tuning;
 pub use ask::{ARBOR_MM, Ask, Options};
+pub(crate) use find::each;
 pub use found::{Found, OneMore, Others, Proof, Solution, TradeOff};
 pub use line::Line;
 pub use remedy::{Change, Remedy};

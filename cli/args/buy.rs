@@ -1,6 +1,6 @@
 //! What is typed for `buy`.
 
-use super::{Machine, Wanted};
+use super::{Clearance, Machine, Wanted};
 use clap::Args as ClapArgs;
 
 #[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
@@ -60,16 +60,6 @@ pub(crate) struct Buy {
         allow_negative_numbers = true
     )]
     pub(crate) count: String,
-    /// Leave out the check that gears fit on the bracket and clear the neighbouring shafts
-    #[arg(long, help_heading = "Search")]
-    pub(crate) no_fit: bool,
-    /// Keep this distance between the tip of a gear on a stud and the next shaft's axis
-    #[arg(
-        long,
-        value_name = "LENGTH",
-        default_value = "6.5 mm",
-        conflicts_with = "no_fit",
-        help_heading = "Search"
-    )]
-    pub(crate) arbor: String,
+    #[command(flatten)]
+    pub(crate) clearance: Clearance,
 }

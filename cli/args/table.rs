@@ -1,6 +1,6 @@
 //! What may be typed behind `table`.
 
-use super::{Machine, Wanted};
+use super::{Clearance, Machine, Wanted};
 use clap::{Args as ClapArgs, ValueEnum};
 
 #[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
@@ -36,18 +36,8 @@ pub(crate) struct Table {
         allow_negative_numbers = true
     )]
     pub(crate) pairs: String,
-    /// Leave out the check that gears clear the neighbouring shafts
-    #[arg(long, help_heading = "Plan")]
-    pub(crate) no_fit: bool,
-    /// Keep this distance between the tip of a gear on a stud and the next shaft's axis
-    #[arg(
-        long,
-        value_name = "LENGTH",
-        default_value = "6.5 mm",
-        conflicts_with = "no_fit",
-        help_heading = "Plan"
-    )]
-    pub(crate) arbor: String,
+    #[command(flatten)]
+    pub(crate) clearance: Clearance,
     /// Make the page for this paper
     #[arg(long, value_name = "PAPER", default_value = "a4", help_heading = "Page")]
     pub(crate) paper: Paper,

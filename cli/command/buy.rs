@@ -8,7 +8,7 @@ mod answer;
 mod data;
 mod page;
 
-use super::find::demo_line;
+use super::find::{demo_line, options};
 use super::machine::Machine;
 use super::wanted::{self, Wanted};
 use super::words;
@@ -18,7 +18,7 @@ use crate::interrupt;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use solver::search::Options;
-use solver::{Teeth, Travel, bounds};
+use solver::{Teeth, bounds};
 
 /// What was asked, understood.
 struct Request {
@@ -63,7 +63,7 @@ pub(super) fn run(buy: &Buy, progress: &Progress) -> Result<Report, Failure> {
 
 impl Request {
     fn of(buy: &Buy) -> Result<Self, Failure> {
-        let arbor = words::length("--arbor", &buy.arbor)?.mm();
+        let options = options(words::arbor(&buy.clearance)?);
         let (from, to) = (teeth("--from", &buy.from)?, teeth("--to", &buy.to)?);
         if from > to {
             return Err(Failure::new(format!("--from {from}: more teeth than --to {to}"))
@@ -76,25 +76,18 @@ impl Request {
             return Err(Failure::new(format!("--not: no size from {from} to {to} is left"))
                 .with_hint("a wider --from and --to"));
         }
-        let up_to = words::whole("--up-to", &buy.up_to, &bounds::PURCHASE)?;
-        let count = words::whole("--count", &buy.count, &bounds::ANSWERS)?;
-        let free = Options::default();
-        let options = if buy.no_fit {
-            free.with_arbor(None).with_bracket(false)
-        } else {
-            free.with_arbor(Some(arbor)).with_bracket(true)
-        };
+        let up_to = words::count("--up-to", &buy.up_to, &bounds::PURCHASE)?;
+        let count = words::count("--count", &buy.count, &bounds::ANSWERS)?;
         let machine = Machine::of(&buy.machine)?;
-        let feeds = machine.lathe.settings(Travel::LongFeed).is_ok();
         Ok(Self {
-            wanted: wanted::read(&buy.wanted, feeds)?,
+            wanted: wanted::read(&buy.wanted, machine.has_feed())?,
             machine,
             sizes,
             from,
             to,
             not,
-            up_to: usize::try_from(up_to).unwrap_or(usize::MAX),
-            count: usize::try_from(count).unwrap_or(usize::MAX),
+            up_to,
+            count,
             options,
         })
     }

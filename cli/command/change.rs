@@ -50,6 +50,16 @@ pub(super) fn put_on(gears: &[Placed], last: &str) -> String {
     listed(gears, "on", last)
 }
 
+/// `off 20, 80; on 40; shift 60`: all of it on one line; nothing where nothing moves.
+pub(super) fn in_few_words(change: &Change) -> Option<String> {
+    let of = |word: &str, gears: &[Placed]| {
+        (!gears.is_empty()).then(|| format!("{word} {}", in_short(gears)))
+    };
+    let parts = [of("off", &change.off), of("on", &change.on), of("shift", &change.shifted)];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    (!parts.is_empty()).then(|| parts.join("; "))
+}
+
 /// `20, 80, 20`: without their shafts, for a line.
 pub(super) fn in_short(gears: &[Placed]) -> String {
     gears.iter().map(|gear| gear.teeth.to_string()).collect::<Vec<_>>().join(", ")

@@ -14,7 +14,7 @@ mod plain;
 mod scale;
 mod shapes;
 
-use crate::report::drawing::{Anchor, Drawing, Lettering, Part, View};
+use crate::report::drawing::{Anchor, Drawing, Lettering, Part, View, wrapped};
 use figure::Figure;
 use solver::bracket::Fit;
 use solver::{Bracket, Train, Turns};
@@ -208,7 +208,8 @@ impl Sheet {
         let mut view = View::new("words", (MARGIN, self.down), 1.0);
         let mut up = 0.0;
         let lettering = Lettering { height, bold, anchor: Anchor::Start };
-        for line in lines.iter().flat_map(|l| wrapped(l.as_ref(), WIDTH - 2.0 * MARGIN, height)) {
+        let fits = |text: &str| width_of(text, height) <= WIDTH - 2.0 * MARGIN;
+        for line in lines.iter().flat_map(|l| wrapped(l.as_ref(), fits)) {
             up -= height * LEADING;
             view.write(part, (0.0, up), line, lettering);
         }
@@ -232,34 +233,6 @@ fn width_of(text: &str, height: f64) -> f64 {
     columns * height * 0.5
 }
 
-/// Lines that fit: broken between words, and inside a word that is longer than a line.
-fn wrapped(text: &str, width: f64, height: f64) -> Vec<String> {
-    let fits = |text: &str| width_of(text, height) <= width;
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if fits(&format!("{line} {word}")) => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.extend(cut(word, fits)),
-        }
-    }
-    lines
-}
-
-/// A word in pieces that fit, each of one letter at least.
-fn cut(word: &str, fits: impl Fn(&str) -> bool) -> Vec<String> {
-    let mut pieces = vec![String::new()];
-    for c in word.chars() {
-        match pieces.last_mut() {
-            Some(piece) if piece.is_empty() || fits(&format!("{piece}{c}")) => piece.push(c),
-            _ => pieces.push(c.to_string()),
-        }
-    }
-    pieces
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -270,12 +243,12 @@ mod tests {
         for text in
             ["a few words that are too many for one line", "宽 字 宽字宽字宽字宽字宽字", &long]
         {
-            let lines = wrapped(text, 60.0, 5.0);
+            let lines = wrapped(text, |text| width_of(text, 5.0) <= 60.0);
             assert!(lines.len() > 1, "{lines:?}");
             assert!(lines.iter().all(|line| width_of(line, 5.0) <= 60.0), "{lines:?}");
             let bare = |text: &str| text.replace(' ', "");
             assert_eq!(bare(&lines.concat()), bare(text));
         }
-        assert!(wrapped("  ", 60.0, 5.0).is_empty());
+        assert!(wrapped("  ", |_| true).is_empty());
     }
 }

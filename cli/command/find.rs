@@ -21,7 +21,7 @@ use crate::args::{self, Find};
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
-pub(super) use data::{solution, state, target, travel};
+pub(super) use data::{fit_word, in_a_cell, solution, state, target, travel};
 pub(super) use entry::Entry;
 pub(super) use judge::fit_of;
 pub(super) use lists::error_in_short;
@@ -163,16 +163,14 @@ impl Request {
         let terms = &find.terms;
         let within =
             terms.within.as_deref().map(|w| words::tolerance("--within", w)).transpose()?;
-        let arbor = words::length("--arbor", &terms.arbor)?.mm();
         let targets = targets::read(&find.targets)?;
         let with_hand = |target| hand_of(&target, terms.hand).map(|hand| (target, hand));
         Ok(Self {
-            count: usize::try_from(words::whole("--count", &find.count, &bounds::ANSWERS)?)
-                .unwrap_or(usize::MAX),
+            count: words::count("--count", &find.count, &bounds::ANSWERS)?,
             within,
             over: words::length("--over", &find.over)?,
             all: find.all,
-            arbor: (!terms.no_fit).then_some(arbor),
+            arbor: words::arbor(&terms.clearance)?,
             targets: targets.into_iter().map(with_hand).collect::<Result<_, _>>()?,
             machine: machine()?,
             train: terms.train.as_deref().map(train).transpose()?,
@@ -244,7 +242,7 @@ impl Request {
 
     /// What the search heeds.
     pub(super) fn options(&self) -> Options {
-        Options::default().with_arbor(self.arbor).with_bracket(self.arbor.is_some())
+        options(self.arbor)
     }
 
     fn outcome(
@@ -311,6 +309,11 @@ impl Request {
     }
 }
 
+/// What a search heeds: the bracket and the arbors, or neither.
+pub(super) fn options(arbor: Option<Ratio>) -> Options {
+    Options::default().with_arbor(arbor).with_bracket(arbor.is_some())
+}
+
 /// What is near enough where `--within` says nothing.
 pub(super) fn usual_tolerance(travel: Travel) -> solver::Result<Ratio> {
     let (part, whole) = if travel.is_feed() { USUAL_TOLERANCE_OF_A_FEED } else { USUAL_TOLERANCE };
@@ -330,13 +333,13 @@ fn train(text: &str) -> Result<Train, Failure> {
 
 /// The rank of `--rank`: one of those that are listed.
 fn rank(text: &str, count: &str) -> Result<usize, Failure> {
-    let rank = words::whole("--rank", text, &bounds::ANSWERS)?;
-    let listed = words::whole("--count", count, &bounds::ANSWERS)?;
+    let rank = words::count("--rank", text, &bounds::ANSWERS)?;
+    let listed = words::count("--count", count, &bounds::ANSWERS)?;
     if rank > listed {
         return Err(Failure::new(format!("--rank {rank}: only {listed} answers are listed"))
             .with_hint(format!("--count {rank} beside it")));
     }
-    Ok(usize::try_from(rank).unwrap_or(usize::MAX))
+    Ok(rank)
 }
 
 /// The hand asked: by `--hand`, by the target, else right; a feed has none.

@@ -103,15 +103,12 @@ impl Request {
             _ => Some(Hand::Right),
         };
         let (from, to) = ends(&reach.which, travel)?;
-        let whole = |argument, text: &str, bounds| {
-            words::whole(argument, text, bounds).map(|n| usize::try_from(n).unwrap_or(usize::MAX))
-        };
         Ok(Self {
             travel,
             from,
             to,
             hand,
-            pairs: whole("--pairs", &reach.pairs, &bounds::MOST_PAIRS)?,
+            pairs: words::count("--pairs", &reach.pairs, &bounds::MOST_PAIRS)?,
             fit: !reach.no_fit,
             within: words::tolerance("--within", &reach.within)?,
             standard: reach.standard,
@@ -119,7 +116,7 @@ impl Request {
             count: reach
                 .count
                 .as_deref()
-                .map(|n| whole("--count", n, &bounds::ANSWERS))
+                .map(|n| words::count("--count", n, &bounds::ANSWERS))
                 .transpose()?,
             machine: Machine::of(&reach.machine)?,
         })

@@ -9,7 +9,8 @@ mod page;
 mod rows;
 mod wall;
 
-use super::find::demo_line;
+use super::change;
+use super::find::{demo_line, options};
 use super::machine::Machine;
 use super::wanted::{self, Wanted, is_inch};
 use super::words;
@@ -17,9 +18,10 @@ use crate::args::{self, Order};
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
+use crate::report::job::Change;
 use crate::report::{Answer, Report};
 use rows::Row;
-use solver::plan::{self, Step, Table};
+use solver::plan::{self, Table};
 use solver::search::{Options, Solution};
 use solver::{Travel, bounds};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
@@ -57,6 +59,8 @@ struct Outcome {
     choices: Vec<Choice>,
     /// The chosen one, line by line.
     rows: Vec<Row>,
+    /// From the last line back to the fitted set-up; nothing where there is none, or each line goes back.
+    back: Option<Change>,
     /// Lines that only trains with more ratio pairs than asked for reach.
     wider: Vec<usize>,
     /// Lines that were not looked at, since the search was interrupted.
@@ -83,10 +87,7 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
     if request.machine.demo {
         report.asides.push(demo_line(&request.machine));
     }
-    report.details.push(format!(
-        "{} different trains within tolerance were compared",
-        outcome.rows.iter().map(|row| row.trains).sum::<usize>()
-    ));
+    report.details.push(format!("{} set-ups within tolerance were compared", outcome.set_ups()));
     if !outcome.missed.is_empty() {
         report.answer = Answer::No;
     }
@@ -103,13 +104,8 @@ impl Request {
                 *series = format!("{series}:{}..{}", end(&table.from), end(&table.to));
             }
         }
-        let arbor = words::length("--arbor", &table.arbor)?.mm();
-        let pairs = words::whole("--pairs", &table.pairs, &bounds::PLANNED_PAIRS)?;
-        let pairs = usize::try_from(pairs).unwrap_or(usize::MAX);
-        let options = Options::default()
-            .with_pairs(pairs)
-            .with_arbor((!table.no_fit).then_some(arbor))
-            .with_bracket(!table.no_fit);
+        let pairs = words::count("--pairs", &table.pairs, &bounds::PLANNED_PAIRS)?;
+        let options = options(words::arbor(&table.clearance)?).with_pairs(pairs);
         let wanted = wanted::read(&asked, machine.has_feed())?;
         Ok(Self { machine, wanted, order: table.plan, pairs, options })
     }
@@ -119,20 +115,19 @@ impl Request {
         let table = Table::widened(&self.machine.lathe, lines, &self.options, cancel)?;
         let chart = self.chart_order();
         let choices = self.choices(&table, &chart, cancel)?;
-        let (steps, fitted) = match self.order {
-            Order::Single => (table.from_fitted()?, true),
-            order => {
-                (chosen(&choices, order).map(|c| c.plan.steps.clone()).unwrap_or_default(), false)
-            }
-        };
-        let steps = if fitted { in_chart_order(steps, &chart) } else { steps };
+        let steps = choices.iter().find(|choice| choice.kind == Kind::of(self.order));
+        let steps = steps.map_or(&[][..], |choice| &choice.plan.steps);
+        let rows = Row::all(self, &table, steps)?;
         let missed = table.unreachable().map(|(line, near)| (line, near.cloned()));
         let mut missed: Vec<_> = missed.collect();
         missed.sort_by_key(|(line, _)| chart.iter().position(|at| at == line));
         let complete = table.is_complete() && choices.iter().all(|choice| choice.plan.complete);
-        let rows = Row::all(self, &table, &steps)?;
         let (wider, unsearched) = (table.wider().collect(), table.unsearched().collect());
-        Ok(Outcome { choices, rows, wider, unsearched, missed, complete })
+        let fitted = self.machine.lathe.parts().fitted.as_ref();
+        let fitted = fitted.filter(|_| self.order != Order::Single);
+        let back = fitted.zip(rows.last());
+        let back = back.map(|(to, from)| change::of(&from.entry.train, &to.train));
+        Ok(Outcome { choices, rows, back, wider, unsearched, missed, complete })
     }
 
     /// Every way that is worth comparing. Of a list that is a chart already there is one order less.
@@ -166,7 +161,7 @@ impl Request {
                 Kind::Listed => table.as_listed(cancel)?,
                 Kind::Best => table.best_order(cancel)?,
                 Kind::Fewest => table.fewest_trains(cancel)?,
-                Kind::Single => single(table, chart)?,
+                Kind::Single => table.each_from_fitted(chart)?,
             };
             choices.push(Choice { kind, plan });
         }
@@ -195,31 +190,6 @@ impl Request {
     }
 }
 
-/// The steps of single threads, in the order of the chart.
-fn in_chart_order(mut steps: Vec<Step>, chart: &[usize]) -> Vec<Step> {
-    steps.sort_by_key(|step| chart.iter().position(|line| *line == step.line));
-    steps
-}
-
-/// What it costs to make each line by itself and put the fitted set-up back each time.
-fn single(table: &Table<'_>, chart: &[usize]) -> solver::Result<plan::Plan> {
-    let mut plan = table.naive_in_order(chart)?;
-    plan.steps = table.from_fitted()?;
-    let sum = |of: fn(&plan::Cost) -> usize| plan.steps.iter().map(|s| 2 * of(&s.cost)).sum();
-    plan.cost = plan::Cost { handled: sum(|c| c.handled), levers: sum(|c| c.levers) };
-    let mut trains: Vec<String> = plan.steps.iter().map(|s| s.solution.train.to_string()).collect();
-    trains.sort_unstable();
-    trains.dedup();
-    plan.trains = trains.len();
-    // Each line takes the train that handles the fewest: nothing is left to gain.
-    (plan.least, plan.reached) = (plan.cost.handled, plan.cost.handled);
-    Ok(plan)
-}
-
-fn chosen(choices: &[Choice], order: Order) -> Option<&Choice> {
-    choices.iter().find(|choice| choice.kind == Kind::of(order))
-}
-
 impl Kind {
     const fn of(order: Order) -> Self {
         match order {
@@ -233,8 +203,14 @@ impl Kind {
 }
 
 impl Outcome {
+    /// The way that the rows go.
     fn chosen(&self, order: Order) -> Option<&Choice> {
-        chosen(&self.choices, order)
+        self.choices.iter().find(|choice| choice.kind == Kind::of(order))
+    }
+
+    /// Set-ups within tolerance that the rows were chosen from.
+    fn set_ups(&self) -> usize {
+        self.rows.iter().map(|row| row.trains).sum()
     }
 }
 

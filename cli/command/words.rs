@@ -1,5 +1,6 @@
 //! What do the numbers mean that were typed for an argument? Each error names the argument.
 
+use crate::args::Clearance;
 use crate::failure::Failure;
 use solver::bounds::Bounds;
 use solver::{Lead, Length, Ratio};
@@ -19,9 +20,20 @@ pub(super) fn whole(argument: &str, text: &str, bounds: &Bounds) -> Result<u64, 
     })
 }
 
+/// The same, to count with.
+pub(super) fn count(argument: &str, text: &str, bounds: &Bounds) -> Result<usize, Failure> {
+    whole(argument, text, bounds).map(|number| usize::try_from(number).unwrap_or(usize::MAX))
+}
+
 /// A length with its unit.
 pub(super) fn length(argument: &str, text: &str) -> Result<Length, Failure> {
     text.parse().map_err(|e| Failure::typed(argument, text, &e))
+}
+
+/// The room that a gear on a stud leaves the next shaft; nothing where no fit is checked.
+pub(super) fn arbor(clearance: &Clearance) -> Result<Option<Ratio>, Failure> {
+    let arbor = length("--arbor", &clearance.arbor)?.mm();
+    Ok((!clearance.no_fit).then_some(arbor))
 }
 
 /// The lead of a lead screw: `8tpi`, `3mm`, `1/8 in`.

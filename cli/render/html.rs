@@ -228,7 +228,7 @@ fn is_whole(word: &str) -> bool {
 }
 
 /// Control characters, line breaks among them, become spaces.
-fn plain(text: &str) -> String {
+pub(super) fn plain(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 

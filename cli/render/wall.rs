@@ -12,6 +12,7 @@ pub(super) use page::page;
 pub(super) use picture::picture;
 
 use crate::report::wall::{Group, Line, Wall};
+use unicode_width::UnicodeWidthChar;
 
 /// A column.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -154,9 +155,10 @@ impl Column {
 /// So few letters stand in one line all the same.
 const SHORT: f64 = 13.0;
 
-/// Letters of a text.
+/// Letters of a text; wide ones count twice.
 fn length(text: &str) -> f64 {
-    text.chars().map(|_| 1.0).sum()
+    let columns = |c: char| u8::try_from(c.width().unwrap_or(0)).unwrap_or(0);
+    text.chars().map(|c| f64::from(columns(c))).sum()
 }
 
 /// Height of the letters of a head over that of the chart.

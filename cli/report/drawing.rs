@@ -188,3 +188,30 @@ pub(crate) struct Drawing {
     pub(crate) size: Point,
     pub(crate) views: Vec<View>,
 }
+
+/// Lines that fit: broken between words, and inside a word that is longer than a line.
+pub(crate) fn wrapped(text: &str, fits: impl Fn(&str) -> bool) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if fits(&format!("{line} {word}")) => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.extend(cut(word, &fits)),
+        }
+    }
+    lines
+}
+
+/// A word in pieces that fit, each of one letter at least.
+fn cut(word: &str, fits: impl Fn(&str) -> bool) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    for c in word.chars() {
+        match pieces.last_mut() {
+            Some(piece) if piece.is_empty() || fits(&format!("{piece}{c}")) => piece.push(c),
+            _ => pieces.push(c.to_string()),
+        }
+    }
+    pieces
+}

@@ -2,7 +2,7 @@
 
 use super::levers::Levers;
 use super::mount::Mount;
-use crate::search::{Arrangement, Ask, Line, Options, Search, Solution};
+use crate::search::{Arrangement, Ask, Line, Options, Search, Solution, each};
 use crate::{Lathe, Lead, LeadError, Result, bounds};
 use std::collections::HashMap;
 use std::ops::ControlFlow;
@@ -250,17 +250,6 @@ fn widen(
     Ok(())
 }
 
-/// All lines, on all cores.
-fn each<T: Send>(lines: &[Line], one: impl Fn(&Line) -> T + Sync + Send) -> Vec<T> {
-    #[cfg(feature = "parallel")]
-    {
-        use rayon::prelude::*;
-        lines.par_iter().map(one).collect()
-    }
-    #[cfg(not(feature = "parallel"))]
-    lines.iter().map(one).collect()
-}
-
 /// What the search found for one line.
 #[derive(Default)]
 struct Found {
@@ -423,6 +412,11 @@ mod tests {
         // Lines that there are none of are left out.
         let plan = table.in_order(&[2, 7, 0], &cancel).unwrap();
         assert_eq!(plan.steps.iter().map(|step| step.line).collect::<Vec<_>>(), [2, 0]);
+        let alone = table.each_from_fitted(&[2, 7, 0]).unwrap();
+        assert_eq!(alone.steps.iter().map(|step| step.line).collect::<Vec<_>>(), [2, 0]);
+        // From an empty machine, and nothing is put back.
+        let each: usize = alone.steps.iter().map(|step| step.solution.gears).sum();
+        assert_eq!((alone.cost.handled, alone.is_proven()), (each, true));
         let naive = table.naive_in_order(&[2, 7, 0]).unwrap();
         assert_eq!(naive.steps.len(), 2);
         assert!(plan.cost.handled <= naive.cost.handled);

@@ -44,13 +44,7 @@ impl Search<'_> {
     /// # Errors
     /// As [`Search::find`].
     pub fn find_each(&self, asks: &[Ask]) -> Vec<Result<Found>> {
-        #[cfg(feature = "parallel")]
-        {
-            use rayon::prelude::*;
-            asks.par_iter().map(|ask| self.find(ask)).collect()
-        }
-        #[cfg(not(feature = "parallel"))]
-        asks.iter().map(|ask| self.find(ask)).collect()
+        each(asks, |ask| self.find(ask))
     }
 
     /// For each number of gears the best train, only where it is closer than with fewer gears.
@@ -107,4 +101,15 @@ impl Search<'_> {
         let complete = (better.is_some() || !pass.gave_up) && !richer.is_cut(ask.gears);
         Ok(OneMore { better: better.transpose()?, complete })
     }
+}
+
+/// One answer for each, in order; on all cores, where there are threads.
+pub(crate) fn each<T: Sync, R: Send>(list: &[T], one: impl Fn(&T) -> R + Sync + Send) -> Vec<R> {
+    #[cfg(feature = "parallel")]
+    {
+        use rayon::prelude::*;
+        list.par_iter().map(one).collect()
+    }
+    #[cfg(not(feature = "parallel"))]
+    list.iter().map(one).collect()
 }

@@ -2,6 +2,7 @@
 
 use super::{LISTED, words};
 use crate::command::figures;
+use crate::command::find::{fit_word, travel};
 use crate::command::lathe::words as shop;
 use crate::input::OpenChart;
 use crate::report::judged as document;
@@ -225,7 +226,7 @@ impl<'a> Page<'a> {
             table.push(vec![
                 line.into(),
                 words::printed(&row.printed).into(),
-                words::travel(row.printed.travel()).into(),
+                travel(row.printed.travel()).into(),
                 words::train(row).into(),
                 (!row.levers.is_empty()).then(|| shop::when(&row.levers)).into(),
                 words::verdict(&checked.verdict).into(),
@@ -233,7 +234,7 @@ impl<'a> Page<'a> {
                 cut.map(|cut| figures::ppm(&cut.error)).into(),
                 should_print(row, checked).into(),
                 (!missing.is_empty()).then(|| missing.join("; ")).into(),
-                fit(&checked.fit).into(),
+                fit_word(&checked.fit).into(),
                 self.group_of(i).map(|group| group + 1).into(),
                 likeliest.map(|e| words::explanation(self.lathe, row, e, self.box_known)).into(),
             ]);
@@ -248,7 +249,7 @@ impl<'a> Page<'a> {
             document::Row {
                 line,
                 printed: words::printed(&row.printed),
-                travel: words::travel(row.printed.travel()),
+                travel: travel(row.printed.travel()),
                 train: words::train(row),
                 levers: row.levers.iter().cloned().collect(),
                 verdict: words::verdict(&checked.verdict),
@@ -258,7 +259,7 @@ impl<'a> Page<'a> {
                 error_ppm: cut.map(|cut| cut.error.ppm()),
                 should_print: should_print(row, checked),
                 missing: checked.lacks.iter().map(words::lack).collect(),
-                fit: fit(&checked.fit),
+                fit: fit_word(&checked.fit),
                 group: self.group_of(i),
                 explanations: checked
                     .explanations
@@ -304,15 +305,6 @@ fn error(error: &LeadError) -> String {
         format!("{} ppm", figures::ppm(error).shown().text)
     } else {
         format!("{} %", figures::per_cent(error).shown().text)
-    }
-}
-
-const fn fit(fit: &Fit) -> &'static str {
-    match fit {
-        Fit::Fits(_) => "fits",
-        Fit::TooClose(_) => "too close",
-        Fit::Refused(_) => "does not fit",
-        _ => "not checked",
     }
 }
 

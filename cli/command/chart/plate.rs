@@ -7,11 +7,11 @@ use solver::bracket::Fit;
 use solver::chart::{self, Gears, HEADSTOCK, Printed, Row, Terms, Unit};
 use solver::plan::{Step, Table};
 use solver::search::Options;
-use solver::{Lathe, Lead, Ratio, Result, Setting, Shaft, Train, Travel};
+use solver::{Lathe, Lead, Result, Setting, Shaft, Train, Travel};
 use std::sync::atomic::AtomicBool;
 
-/// Decimals of a feed on a chart.
-const FEED_DECIMALS: u32 = 4;
+/// A feed on a chart: four decimals.
+const FEED: &str = "1.0000";
 
 /// The rows for these lines, inch threads first, then metric ones, then feeds; after them what the
 /// other positions of the levers cut.
@@ -25,8 +25,7 @@ pub(super) fn chart(lathe: &Lathe, wanted: &[Wanted], terms: &Terms) -> Result<O
     let plan = table.fewest_trains(&cancel)?;
     let mut rows = Vec::new();
     for step in &plan.steps {
-        let Some(line) = table.lines().get(step.line) else { continue };
-        rows.extend(row_of(lathe, line.travel, &line.lead, step)?);
+        rows.extend(row_of(lathe, &table, step)?);
     }
     rows.sort_by_cached_key(|row| (place(row.printed.unit(), row.printed.travel()), down(row)));
     for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {
@@ -64,11 +63,14 @@ fn levers_of(lathe: &Lathe, setting: &Setting) -> solver::When {
 }
 
 /// The row of a line that is reached.
-fn row_of(lathe: &Lathe, travel: Travel, lead: &Lead, step: &Step) -> Result<Option<Row>> {
-    let setting = settings(lathe, travel).into_iter().nth(step.solution.setting);
-    let Some(printed) = printed(lead, travel)? else { return Ok(None) };
+fn row_of(lathe: &Lathe, table: &Table<'_>, step: &Step) -> Result<Option<Row>> {
+    let Some((line, search)) = table.lines().get(step.line).zip(table.search(step.line)) else {
+        return Ok(None);
+    };
+    let Some(printed) = printed(&line.lead, line.travel)? else { return Ok(None) };
     let mut row = Row::new(printed).with_gears(Gears::new(step.solution.train.clone()));
-    row.levers = setting.map(|setting| levers_of(lathe, &setting)).unwrap_or_default();
+    let setting = search.settings().get(step.solution.setting);
+    row.levers = setting.map(|setting| levers_of(lathe, setting)).unwrap_or_default();
     Ok(Some(row))
 }
 
@@ -112,40 +114,24 @@ fn trains(lathe: &Lathe, fitted: &Train) -> Vec<Train> {
 }
 
 /// A lead as a chart prints it: threads exactly, in TPI where that is the shorter figure; feeds in mm
-/// to four decimals. Nothing where pi would be rounded, or too little is left of a feed.
+/// to four decimals. Nothing where too little is left of a feed.
 fn printed(lead: &Lead, travel: Travel) -> Result<Option<Printed>> {
-    if travel.is_feed() {
-        let text = decimals(&lead.mm());
-        return Ok(Printed::new(&text, Unit::Mm, travel).ok());
-    }
-    if lead.has_pi() {
-        return Printed::new(&figure(&lead.mm()), Unit::Module, travel).map(Some);
-    }
-    let (mm, tpi) = (lead.mm(), lead.tpi()?);
-    let metric = figure(&mm).len() <= figure(&tpi).len();
-    let (text, unit) = if metric { (figure(&mm), Unit::Mm) } else { (figure(&tpi), Unit::Tpi) };
-    Printed::new(&text, unit, travel).map(Some)
-}
-
-/// `1.25`, `11 1/2`, `2 7/60`: exact.
-fn figure(value: &Ratio) -> String {
-    let (whole, rest) = (value.numer() / value.denom(), value.numer() % value.denom());
-    match rest.checked_mul(1000) {
-        Some(places) if places.is_multiple_of(value.denom()) => {
-            let text = format!("{whole}.{:03}", places / value.denom());
-            text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    let (like, units) = match (travel, lead.has_pi()) {
+        (Travel::Thread, true) => ("1", &[Unit::Module][..]),
+        (Travel::Thread, false) => ("1", &[Unit::Mm, Unit::Tpi][..]),
+        _ => (FEED, &[Unit::Mm][..]),
+    };
+    let mut shortest: Option<(String, Unit)> = None;
+    for &unit in units {
+        let draft = Printed::new(like, unit, travel)?;
+        let Some((text, exact)) = chart::right(&draft, lead)? else { continue };
+        let whole = draft.value_of(lead)?.filter(|_| !exact && !travel.is_feed());
+        let text = whole.map_or(text, |value| value.to_string());
+        if shortest.as_ref().is_none_or(|(known, _)| text.len() < known.len()) {
+            shortest = Some((text, unit));
         }
-        _ if whole == 0 => format!("{rest}/{}", value.denom()),
-        _ => format!("{whole} {rest}/{}", value.denom()),
     }
-}
-
-/// Rounded to the decimals of a feed.
-fn decimals(value: &Ratio) -> String {
-    let scale = 10_u128.pow(FEED_DECIMALS);
-    let scaled = value.numer().saturating_mul(scale);
-    let nearest = (scaled + value.denom() / 2) / value.denom();
-    format!("{}.{:04}", nearest / scale, nearest % scale)
+    Ok(shortest.and_then(|(text, unit)| Printed::new(&text, unit, travel).ok()))
 }
 
 #[cfg(test)]

@@ -17,15 +17,6 @@ pub(super) const fn verdict(verdict: &Verdict) -> &'static str {
     }
 }
 
-/// What moves.
-pub(super) const fn travel(travel: Travel) -> &'static str {
-    match travel {
-        Travel::Thread => "thread",
-        Travel::LongFeed => "long feed",
-        Travel::CrossFeed => "cross feed",
-    }
-}
-
 /// `11 1/2 tpi`, `module 1`, `0.1 mm/rev cross`: as a chart file says it.
 pub(super) fn printed(printed: &Printed) -> String {
     figure(printed, printed.text())

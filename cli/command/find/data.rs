@@ -60,13 +60,12 @@ fn record(
     entry: &Entry,
     others: Option<(u64, bool)>,
 ) -> Vec<Cell> {
-    let levers: Vec<String> = entry.levers.iter().map(|(l, p)| format!("{l}={p}")).collect();
     vec![
         outcome.target.text().into(),
         (index + 1).into(),
         entry.train.to_string().into(),
         entry.gears.into(),
-        (!levers.is_empty()).then(|| levers.join("; ")).into(),
+        in_a_cell(&entry.levers).into(),
         entry.headstock.clone().into(),
         entry.tumbler.clone().into(),
         entry.hand.map(|hand| hand.to_string()).into(),
@@ -83,12 +82,23 @@ fn record(
     ]
 }
 
+/// Levers with their positions as one cell: `Cone=1; Range=B`; nothing where there are none.
+pub(in crate::command) fn in_a_cell(levers: &[(String, String)]) -> Option<String> {
+    let levers: Vec<String> = levers.iter().map(|(l, p)| format!("{l}={p}")).collect();
+    (!levers.is_empty()).then(|| levers.join("; "))
+}
+
 /// Whether it fits, in the words of the document.
 pub(in crate::command) fn state(entry: &Entry) -> &'static str {
-    match &entry.fit {
-        _ if entry.is_unfit() => "does not fit",
+    if entry.is_unfit() { "does not fit" } else { fit_word(&entry.fit) }
+}
+
+/// What a bracket says, in the words of the documents.
+pub(in crate::command) const fn fit_word(fit: &bracket::Fit) -> &'static str {
+    match fit {
         bracket::Fit::Fits(_) => "fits",
         bracket::Fit::TooClose(_) => "too close",
+        bracket::Fit::Refused(_) => "does not fit",
         _ => "not checked",
     }
 }

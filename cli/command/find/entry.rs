@@ -80,6 +80,16 @@ impl Entry {
         })
     }
 
+    /// Everything that is to be set, name and position: headstock, levers, tumbler.
+    pub(in crate::command) fn positions(&self) -> Vec<(String, String)> {
+        let named = |name: &str, position: &Option<String>| {
+            position.clone().map(|position| (name.to_string(), position))
+        };
+        let headstock = named("headstock", &self.headstock);
+        let tumbler = named("tumbler", &self.tumbler);
+        headstock.into_iter().chain(self.levers.iter().cloned()).chain(tumbler).collect()
+    }
+
     /// Whether the arithmetic can't tell if it stands.
     pub(in crate::command) const fn is_too_close(&self) -> bool {
         matches!(self.fit, Fit::TooClose(_))

@@ -162,10 +162,8 @@ fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
 }
 
 pub(in crate::command) fn levers_in_words(entry: &Entry) -> String {
-    let headstock = entry.headstock.iter().map(|name| format!("headstock {name}"));
-    let levers = entry.levers.iter().map(|(lever, position)| format!("{lever} {position}"));
-    let tumbler = entry.tumbler.iter().map(|name| format!("tumbler {name}"));
-    headstock.chain(levers).chain(tumbler).collect::<Vec<_>>().join(", ")
+    let positions = entry.positions().into_iter().map(|(name, at)| format!("{name} {at}"));
+    positions.collect::<Vec<_>>().join(", ")
 }
 
 fn cuts(outcome: &Outcome, entry: &Entry) -> Text {

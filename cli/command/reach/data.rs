@@ -6,7 +6,7 @@ use super::survey::{Standard, State, Survey, quotient};
 use super::walk::{Row, walk};
 use super::{Request, Sort};
 use crate::command::figures::{lead_mm, measure, ppm, rounded, tpi};
-use crate::command::find::{Entry, state};
+use crate::command::find::{Entry, in_a_cell, state, travel};
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::found::Named;
@@ -18,7 +18,7 @@ use num_rational::BigRational;
 use num_traits::{One, ToPrimitive};
 use serde::ser::{Error, SerializeSeq};
 use serde::{Serialize, Serializer};
-use solver::{LeadError, Thread, Travel, reach};
+use solver::{LeadError, Thread, reach};
 use std::cell::{Cell as Slot, RefCell};
 use std::io;
 use std::rc::Rc;
@@ -162,7 +162,6 @@ impl Stream for Run {
 
 fn cells(row: &Row) -> Vec<Cell> {
     let entry = &row.entry;
-    let levers: Vec<String> = entry.levers.iter().map(|(l, p)| format!("{l}={p}")).collect();
     let beside = |beside: &Option<reach::Beside>| -> [Cell; 2] {
         [beside.map(|b| b.thread.designation()).into(), beside.map(|b| ppm(&b.error)).into()]
     };
@@ -174,7 +173,7 @@ fn cells(row: &Row) -> Vec<Cell> {
         tpi(&entry.lead).into(),
         entry.train.to_string().into(),
         entry.gears.into(),
-        (!levers.is_empty()).then(|| levers.join("; ")).into(),
+        in_a_cell(&entry.levers).into(),
         entry.headstock.clone().into(),
         entry.tumbler.clone().into(),
         entry.hand.map(|hand| hand.to_string()).into(),
@@ -230,11 +229,7 @@ fn asked(request: &Request) -> Asked {
     let mm = |lead: Option<solver::Lead>| lead.map(|lead| lead.mm().to_string());
     let pi = |lead: Option<solver::Lead>| i8::from(lead.is_some_and(|lead| lead.has_pi()));
     Asked {
-        travel: match request.travel {
-            Travel::Thread => "thread",
-            Travel::LongFeed => "long feed",
-            Travel::CrossFeed => "cross feed",
-        },
+        travel: travel(request.travel),
         hand: request.hand.map(|hand| hand.to_string()),
         from_mm: mm(request.from),
         from_pi: pi(request.from),

@@ -4,7 +4,7 @@ use super::survey::{Standard, State, Survey, quotient};
 use super::walk::Row;
 use super::{Request, Sort};
 use crate::command::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
-use crate::command::find::{Entry, levers_in_words, machine_line};
+use crate::command::find::{Entry, levers_in_words, machine_line, part};
 use crate::report::number::{Digits, Number, grouped};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use num_rational::BigRational;
@@ -148,15 +148,9 @@ fn share(from: &Lead, to: &Lead) -> String {
 fn standards_in_short(request: &Request, survey: &Survey) -> String {
     let count = |state| survey.count(request, state, &|_| true);
     let (exact, near, missed) = (count(State::Exact), count(State::Near), count(State::Missed));
-    let within = tolerance(request);
+    let within = part(&request.within);
     let all = survey.standards.len();
     format!("{} of {all} met: {exact} exact, {near} within {within}; {missed} missed", exact + near)
-}
-
-/// The tolerance as it is said.
-fn tolerance(request: &Request) -> String {
-    let ppm = request.within.to_big() * BigRational::from_integer(1_000_000.into());
-    format!("{} ppm", Number::measure(ppm).shown().text)
 }
 
 fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
@@ -187,7 +181,7 @@ fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
 }
 
 fn by_series(request: &Request, survey: &Survey) -> Table {
-    let within = tolerance(request);
+    let within = part(&request.within);
     let mut table = Table::new(vec![
         Column::new("series", "series", ""),
         Column::new("pitches", "pitches", ""),
@@ -264,7 +258,7 @@ fn names(standard: &Standard) -> String {
 fn write_rows(request: &Request, survey: &Survey, rows: &[Row], report: &mut Report) {
     if rows.is_empty() {
         let nothing = if request.standard {
-            format!("No lead is within {} of a standard thread.", tolerance(request))
+            format!("No lead is within {} of a standard thread.", part(&request.within))
         } else {
             "Nothing can be cut there.".to_string()
         };

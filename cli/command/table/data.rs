@@ -1,14 +1,12 @@
 //! The plan for programs: the rows of CSV and the document of JSON.
 
-use super::rows::{self, Row};
+use super::rows::Row;
 use super::{Choice, Kind, Outcome, Request};
-use crate::args::Order;
-use crate::command::change;
 use crate::command::figures::{lead_mm, ppm};
+use crate::command::find::{fit_word, in_a_cell};
 use crate::report::found::Named;
 use crate::report::planned::{Document, FORMAT, Line, Missed, Plan};
-use crate::report::{Column, Table};
-use solver::bracket::Fit;
+use crate::report::{Cell, Column, Table};
 
 /// A line a row.
 pub(super) fn records(request: &Request, outcome: &Outcome) -> Table {
@@ -29,33 +27,31 @@ pub(super) fn records(request: &Request, outcome: &Outcome) -> Table {
     ];
     let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
     for (i, row) in outcome.rows.iter().enumerate() {
-        let levers: Vec<String> =
-            rows::levers(&row.entry).iter().map(|(l, p)| format!("{l}={p}")).collect();
         table.push(vec![
             (i + 1).into(),
             row.lead.clone().into(),
             (!row.names.is_empty()).then(|| row.names.join(", ")).into(),
             row.group.word().into(),
             row.entry.train.to_string().into(),
-            (!levers.is_empty()).then(|| levers.join("; ")).into(),
+            in_a_cell(&row.entry.positions()).into(),
             lead_mm(&row.entry.lead).into(),
             ppm(&row.entry.error).into(),
             row.dial.clone().into(),
             row.cost.handled.into(),
             row.cost.levers.into(),
             row.swap().into(),
-            fit(&row.entry.fit).into(),
+            fit_word(&row.entry.fit).into(),
         ]);
     }
     for (line, nearest) in &outcome.missed {
         let Some(wanted) = request.wanted.get(*line) else { continue };
         let mut cells = vec![
-            crate::report::Cell::Empty,
+            Cell::Empty,
             wanted.lead().into(),
             (!wanted.names.is_empty()).then(|| wanted.names.join(", ")).into(),
             super::Group::of(wanted).word().into(),
         ];
-        cells.resize(keys.len() - 1, crate::report::Cell::Empty);
+        cells.resize(keys.len() - 1, Cell::Empty);
         let near = nearest.as_ref().map(|n| format!("not reached; nearest {}", n.train));
         cells.push(near.unwrap_or_else(|| "not reached".to_string()).into());
         table.push(cells);
@@ -63,19 +59,9 @@ pub(super) fn records(request: &Request, outcome: &Outcome) -> Table {
     table
 }
 
-const fn fit(fit: &Fit) -> &'static str {
-    match fit {
-        Fit::Fits(_) => "fits",
-        Fit::TooClose(_) => "too close",
-        Fit::Refused(_) => "does not fit",
-        _ => "not checked",
-    }
-}
-
 /// The document.
 pub(super) fn document(request: &Request, outcome: &Outcome) -> Document {
     let fitted = request.machine.lathe.parts().fitted.as_ref();
-    let last = outcome.rows.last().filter(|_| request.order != Order::Single);
     Document {
         format: FORMAT,
         lathe: request.machine.name().to_string(),
@@ -86,7 +72,7 @@ pub(super) fn document(request: &Request, outcome: &Outcome) -> Document {
         plans: outcome.choices.iter().map(way).collect(),
         chosen: outcome.chosen(request.order).map_or("", |choice| word(choice.kind)),
         lines: outcome.rows.iter().filter_map(|row| line(request, outcome, row)).collect(),
-        back: fitted.zip(last).map(|(to, from)| change::of(&from.entry.train, &to.train)),
+        back: outcome.back.clone(),
         unsearched: outcome
             .unsearched
             .iter()
@@ -152,7 +138,7 @@ fn line(request: &Request, outcome: &Outcome, row: &Row) -> Option<Line> {
         cut_lead_mm: entry.lead.mm().to_string(),
         error: entry.error.exact().map(|error| error.to_string()),
         error_ppm: ppm(&entry.error).to_f64(),
-        fit: fit(&entry.fit),
+        fit: fit_word(&entry.fit),
         dial: row.dial.clone(),
         handled: row.cost.handled,
         levers_moved: row.cost.levers,

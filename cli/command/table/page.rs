@@ -5,7 +5,8 @@ use super::{Kind, Outcome, Request};
 use crate::args::Order;
 use crate::command::change;
 use crate::command::figures::{per_cent, ppm};
-use crate::command::find::{error_in_short, last_shaft, machine_line};
+use crate::command::find::{error_in_short, last_shaft, machine_line, part};
+use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::plan::Plan;
 use solver::{Ratio, Travel};
@@ -56,24 +57,13 @@ fn summary(request: &Request, outcome: &Outcome) -> Text {
 }
 
 /// Each tolerance with what it holds for, those of single lines apart.
-pub(super) fn tolerances(request: &Request) -> Vec<String> {
-    let mut said: Vec<(bool, Ratio)> = Vec::new();
-    for wanted in &request.wanted {
-        let key = (wanted.is_feed(), wanted.line.within);
-        if !said.contains(&key) {
-            said.push(key);
-        }
-    }
+fn tolerances(request: &Request) -> Vec<String> {
+    let mut said: Vec<(bool, Ratio)> =
+        request.wanted.iter().map(|wanted| (wanted.is_feed(), wanted.line.within)).collect();
     said.sort_unstable();
+    said.dedup();
     let word = |(feed, within): &(bool, Ratio)| {
-        let ppm = within.to_f64() * 1e6;
-        let figure = if ppm < 10_000.0 {
-            format!("{ppm:.0} ppm")
-        } else {
-            format!("{:.3}", ppm / 1e4).trim_end_matches('0').trim_end_matches('.').to_string()
-                + " %"
-        };
-        format!("{figure} ({})", if *feed { "feeds" } else { "threads" })
+        format!("{} ({})", part(within), if *feed { "feeds" } else { "threads" })
     };
     said.iter().map(word).collect()
 }
@@ -149,11 +139,10 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         || "from an empty bracket".to_string(),
         |fitted| format!("from the fitted set-up {} and back to it", fitted.train),
     );
-    let trains: usize = outcome.rows.iter().map(|row| row.trains).sum();
     let over = format!(
         "Gears handled: each one taken off or put on (shifted: both), {from}. At least: proven over all {} \
          set-ups within tolerance, of up to {} ratio {}.",
-        crate::report::number::grouped(trains as u128),
+        grouped(outcome.set_ups() as u128),
         request.pairs,
         if request.pairs == 1 { "pair" } else { "pairs" }
     );
@@ -179,19 +168,9 @@ pub(super) fn off(error: &solver::LeadError) -> String {
 
 /// Line by line.
 fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
-    let grouped = matches!(request.order, Order::Chart | Order::Single);
-    let mut rest = &outcome.rows[..];
-    while let Some(first) = rest.first() {
-        let end = if grouped {
-            rest.iter().position(|row| row.group != first.group).unwrap_or(rest.len())
-        } else {
-            rest.len()
-        };
-        let (here, after) = rest.split_at(end);
-        let heading = if grouped { first.group.name() } else { order_name(request.order) };
+    for (heading, rows) in rows::grouped(request, &outcome.rows) {
         report.heading(heading);
-        report.table(table(request, outcome, here));
-        rest = after;
+        report.table(table(request, outcome, rows));
     }
     if let Some(standing) = standing(&outcome.rows) {
         report.note(Text::new(Role::Strong, standing));
@@ -203,8 +182,7 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
 
 fn table(request: &Request, outcome: &Outcome, here: &[Row]) -> Table {
     let levers = lever_names(&outcome.rows);
-    let feeds = here.iter().all(|row| row.group >= super::Group::Feed);
-    let thread = if feeds { "feed" } else { "thread" };
+    let thread = if rows::are_feeds(here) { "feed" } else { "thread" };
     let mut columns = vec![Column::new("thread", thread, ""), Column::new("train", "gears", "")];
     columns.extend(levers.iter().map(|name| Column::new(name.clone(), name.clone(), "")));
     columns.push(Column::new("error", "error", ""));
@@ -213,7 +191,7 @@ fn table(request: &Request, outcome: &Outcome, here: &[Row]) -> Table {
     columns.push(Column::new("names", "for", "").second());
     let mut table = Table::new(columns);
     for row in here {
-        let own = rows::levers(&row.entry);
+        let own = row.entry.positions();
         let mut cells =
             vec![Text::new(Role::Strong, row.lead.clone()).into(), Cell::from(gears(row))];
         cells.extend(levers.iter().map(|name| {
@@ -227,15 +205,6 @@ fn table(request: &Request, outcome: &Outcome, here: &[Row]) -> Table {
     }
     table.drop_empty();
     table
-}
-
-/// What lines are that don't stand in groups.
-pub(super) const fn order_name(order: Order) -> &'static str {
-    match order {
-        Order::Listed => "As listed",
-        Order::Fewest => "Train by train",
-        _ => "In this order",
-    }
 }
 
 pub(super) const fn swap_heading(order: Order) -> &'static str {
@@ -261,7 +230,7 @@ fn gears(row: &Row) -> String {
 /// Every lever that some line sets, in the order of the machine, with its positions.
 fn levers(rows: &[Row]) -> Vec<(String, Vec<String>)> {
     let mut levers: Vec<(String, Vec<String>)> = Vec::new();
-    for (name, position) in rows.iter().flat_map(|row| rows::levers(&row.entry)) {
+    for (name, position) in rows.iter().flat_map(|row| row.entry.positions()) {
         match levers.iter_mut().find(|(known, _)| *known == name) {
             Some((_, positions)) if positions.contains(&position) => {}
             Some((_, positions)) => positions.push(position),
@@ -341,17 +310,10 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
 
 /// After the last line.
 fn write_back(request: &Request, outcome: &Outcome, report: &mut Report) {
-    let (Some(fitted), Some(last)) =
-        (request.machine.lathe.parts().fitted.as_ref(), outcome.rows.last())
-    else {
-        return;
-    };
-    if request.order == Order::Single {
-        return;
-    }
-    let back = change::of(&last.entry.train, &fitted.train);
+    let fitted = request.machine.lathe.parts().fitted.as_ref();
+    let Some((fitted, back)) = fitted.zip(outcome.back.as_ref()) else { return };
     report.heading("Afterwards");
-    if change::is_none(&back) {
+    if change::is_none(back) {
         report.note(format!("The gears are the fitted ones again: {}.", fitted.train));
         return;
     }

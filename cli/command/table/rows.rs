@@ -1,11 +1,14 @@
 //! One line of the plan: its set-up, what changes from the line before it, what the dial says.
 
 use super::{Group, Request};
+use crate::args::Order;
 use crate::command::card;
 use crate::command::change;
+use crate::command::drawing::shaft_name;
 use crate::command::figures::ppm;
 use crate::command::find::Entry;
-use crate::report::job::Change;
+use crate::report::job::{Change, Placed};
+use crate::report::wall::Wheel;
 use solver::plan::{Cost, Step, Table};
 use solver::{Lathe, LeadError, Result, Shaft, Train};
 
@@ -63,7 +66,7 @@ impl Row {
                 entry,
             });
             before = match request.order {
-                super::Order::Single => fitted,
+                Order::Single => fitted,
                 _ => Some(&step.solution.train),
             };
         }
@@ -81,26 +84,27 @@ impl Row {
     /// What to do from the line before, in a few words.
     pub(super) fn swap(&self) -> String {
         let Some(change) = &self.change else { return String::new() };
-        if change::is_none(change) {
-            return if self.cost.levers > 0 { "levers only" } else { "nothing" }.to_string();
-        }
-        let gears = |word: &str, gears: &[crate::report::job::Placed]| {
-            (!gears.is_empty()).then(|| format!("{word} {}", change::in_short(gears)))
-        };
-        let parts =
-            [gears("off", &change.off), gears("on", &change.on), gears("shift", &change.shifted)];
-        parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
+        let idle = if self.cost.levers > 0 { "levers only" } else { "nothing" };
+        change::in_few_words(change).unwrap_or_else(|| idle.to_string())
     }
 }
 
-/// One gear as a chart shows it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Wheel {
-    pub(super) teeth: u16,
-    /// An idler: its size is free.
-    pub(super) idler: bool,
-    /// Whether it was put there for this line.
-    pub(super) new: bool,
+/// Rows side by side under their headings: by kind where the plan goes by kind, else all in one.
+pub(super) fn grouped<'r>(request: &Request, rows: &'r [Row]) -> Vec<(&'static str, &'r [Row])> {
+    let order = match request.order {
+        Order::Chart | Order::Single => None,
+        Order::Listed => Some("As listed"),
+        Order::Fewest => Some("Train by train"),
+        Order::Best => Some("In this order"),
+    };
+    let groups = rows.chunk_by(|a, b| order.is_some() || a.group == b.group);
+    let named = |rows: &'_ [Row]| order.or(rows.first().map(|row| row.group.name()));
+    groups.map(|rows| (named(rows).unwrap_or_default(), rows)).collect()
+}
+
+/// Whether all of them are feeds.
+pub(super) fn are_feeds(rows: &[Row]) -> bool {
+    rows.iter().all(|row| row.group >= Group::Feed)
 }
 
 /// The gears of a row by shaft: first, studs, last; as many studs as the widest row has.
@@ -109,12 +113,12 @@ pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Wheel>> {
     let last = shafts.len().saturating_sub(1);
     let is_new = |name: &str, teeth: u16| {
         row.change.as_ref().is_none_or(|change| {
-            let here = |p: &&crate::report::job::Placed| p.shaft == name && p.teeth == teeth;
+            let here = |p: &&Placed| p.shaft == name && p.teeth == teeth;
             change.on.iter().any(|p| here(&p)) || change.shifted.iter().any(|p| here(&p))
         })
     };
     let wheels = |(at, shaft): (usize, &Shaft)| {
-        let name = crate::command::drawing::shaft_name(at, shafts.len());
+        let name = shaft_name(at, shafts.len());
         let idler = at > 0 && at < last && matches!(shaft, Shaft::One(_));
         let wheel = |teeth: u16| Wheel { teeth, idler, new: is_new(&name, teeth) };
         shaft.gears().map(|gear| wheel(gear.teeth.get())).collect::<Vec<_>>()
@@ -129,16 +133,6 @@ pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Wheel>> {
 /// Studs of the widest row.
 pub(super) fn studs(rows: &[Row]) -> usize {
     rows.iter().map(|row| row.entry.train.studs().len()).max().unwrap_or(0)
-}
-
-/// Levers of a set-up, tumbler and headstock among them: name and position.
-pub(super) fn levers(entry: &Entry) -> Vec<(String, String)> {
-    let named = |name: &str, position: &Option<String>| {
-        position.clone().map(|position| (name.to_string(), position))
-    };
-    let head = named("headstock", &entry.headstock);
-    let tumbler = named("tumbler", &entry.tumbler);
-    head.into_iter().chain(entry.levers.iter().cloned()).chain(tumbler).collect()
 }
 
 /// What the shafts are called at the head of a chart.

@@ -7,7 +7,7 @@ use crate::args::{self, Order};
 use crate::command::change;
 use crate::command::figures::ppm;
 use crate::command::machine::DEMO;
-use crate::report::wall::{Group, Lever, Line, Paper, Wall, Wheel};
+use crate::report::wall::{Group, Lever, Line, Paper, Wall};
 
 /// Puts it together.
 pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> Wall {
@@ -15,19 +15,12 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
     let studs = rows::studs(&outcome.rows);
     let levers = lever_names(&outcome.rows);
     let fitted = lathe.parts().fitted.as_ref();
-    let grouped = matches!(request.order, Order::Chart | Order::Single);
-    let mut groups: Vec<Group> = Vec::new();
     let mut before: Option<&Row> = None;
-    for row in &outcome.rows {
-        let name = if grouped { row.group.name() } else { page::order_name(request.order) };
-        if groups.last().is_none_or(|group| group.name != name) {
-            let feeds = grouped && row.group >= super::Group::Feed;
-            groups.push(Group { name: name.to_string(), feeds, lines: Vec::new() });
-        }
-        if let Some(group) = groups.last_mut() {
-            group.lines.push(line(row, before, studs, &levers));
-        }
-        before = Some(row);
+    let mut groups: Vec<Group> = Vec::new();
+    for (name, rows) in rows::grouped(request, &outcome.rows) {
+        let lines = rows.iter().map(|row| line(row, before.replace(row), studs, &levers));
+        let (lines, feeds) = (lines.collect(), rows::are_feeds(rows));
+        groups.push(Group { name: name.to_string(), feeds, lines });
     }
     Wall {
         lathe: request.machine.name().to_string(),
@@ -58,10 +51,8 @@ const fn paper(paper: args::Paper) -> Paper {
 }
 
 fn line(row: &Row, before: Option<&Row>, studs: usize, levers: &[String]) -> Line {
-    let wheel =
-        |wheel: rows::Wheel| Wheel { teeth: wheel.teeth, idler: wheel.idler, new: wheel.new };
-    let own = rows::levers(&row.entry);
-    let old = before.map(|before| rows::levers(&before.entry)).unwrap_or_default();
+    let own = row.entry.positions();
+    let old = before.map(|before| before.entry.positions()).unwrap_or_default();
     let at = |list: &[(String, String)], name: &str| {
         list.iter().find(|(own, _)| own == name).map(|(_, position)| position.clone())
     };
@@ -73,10 +64,7 @@ fn line(row: &Row, before: Option<&Row>, studs: usize, levers: &[String]) -> Lin
         lead: row.lead.clone(),
         names: page::names(row).unwrap_or_default(),
         mm: row.entry.lead.to_f64(),
-        shafts: rows::by_shaft(row, studs)
-            .into_iter()
-            .map(|wheels| wheels.into_iter().map(wheel).collect())
-            .collect(),
+        shafts: rows::by_shaft(row, studs),
         levers: levers.iter().map(lever).collect(),
         dial: row.dial.clone().unwrap_or_default(),
         error: row.error().unwrap_or_default(),
@@ -92,13 +80,8 @@ fn back(request: &Request, outcome: &Outcome) -> Option<String> {
     if request.order == Order::Single {
         return Some(format!("After each: back to the fitted {}.", fitted.train));
     }
-    let change = change::of(&outcome.rows.last()?.entry.train, &fitted.train);
-    let of = |word: &str, gears: &[crate::report::job::Placed]| {
-        (!gears.is_empty()).then(|| format!("{word} {}", change::in_short(gears)))
-    };
-    let steps: Vec<String> =
-        of("off", &change.off).into_iter().chain(of("on", &change.on)).collect();
-    let steps = if steps.is_empty() { String::new() } else { format!(": {}", steps.join("; ")) };
+    let steps = outcome.back.as_ref().map(change::in_few_words)?;
+    let steps = steps.map(|steps| format!(": {steps}")).unwrap_or_default();
     Some(format!("After the last line back to the fitted {}{steps}.", fitted.train))
 }
 

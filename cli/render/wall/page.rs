@@ -1,5 +1,6 @@
 //! The chart as a page: printed without its controls, on a phone a card a line.
 
+use super::super::html::plain;
 use super::{Column, Layout, foot};
 use crate::report::wall::{Group, Line, Wall};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -102,9 +103,4 @@ fn line_of(wall: &Wall, group: &Group, layout: &Layout, at: usize, line: &Line) 
             }
         }
     }
-}
-
-/// Control characters become spaces.
-fn plain(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }

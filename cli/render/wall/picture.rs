@@ -2,6 +2,7 @@
 
 use super::super::svg::{Escaped, Mm};
 use super::{Column, FOOT, HEAD, Layout, MARGIN, Piece, WIDE, foot, lead, length};
+use crate::report::drawing::wrapped;
 use crate::report::wall::{Group, Line, Wall};
 use std::fmt::{self, Write};
 
@@ -163,7 +164,7 @@ impl Pen<'_> {
 
     /// In one line or in two.
     fn two_lines(&mut self, right: f64, size: f64, wide: f64, text: &str) -> fmt::Result {
-        let lines = wrapped(text, (wide - self.size * 0.5) / (size * WIDE));
+        let lines = wrapped(text, |text| length(text) <= (wide - self.size * 0.5) / (size * WIDE));
         let foot = self.down;
         self.down -= size * if lines.len() > 1 { 0.55 } else { 0.1 };
         for text in &lines {
@@ -179,26 +180,11 @@ impl Pen<'_> {
         let wide = 2.0_f64.mul_add(-MARGIN, self.wall.paper.wide) / (FOOT * 0.52);
         for paragraph in foot(self.wall) {
             self.down += FOOT * 0.2;
-            for text in wrapped(&paragraph, wide) {
+            for text in wrapped(&paragraph, |text| length(text) <= wide) {
                 self.down += FOOT * 1.25;
                 self.text(MARGIN, FOOT, false, &text)?;
             }
         }
         Ok(())
     }
-}
-
-/// Lines of so many letters at most, words whole.
-fn wrapped(text: &str, letters: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match lines.last_mut().filter(|line| length(line) + 1.0 + length(word) <= letters) {
-            Some(line) => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            None => lines.push(word.to_owned()),
-        }
-    }
-    lines
 }
