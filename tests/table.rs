@@ -399,6 +399,34 @@ fn a_wall_chart_holds_all_that_it_needs() {
     }
 }
 
+/// What moves for the first line moves from the fitted set-up, levers too; by itself each line does, and
+/// a gear that changes its plane is named on the way back.
+#[test]
+fn boxes_and_the_way_back_say_all_that_moves() {
+    let bare = |text: &str| text.replace("<span>", "").replace("</span>", "");
+    let rows = |plan: &str| -> Vec<String> {
+        let page = bare(&page(&["8 tpi", "16 tpi", "9 tpi", "--lathe", "tug", "--plan", plan]));
+        page.split("<tr data-at").skip(1).map(str::to_owned).collect()
+    };
+    // Fitted: Cone 1, Range E.
+    let listed = rows("listed");
+    assert!(listed[0].contains("data-head=\"Cone\">1</td>"), "{}", listed[0]);
+    assert!(listed[0].contains("data-head=\"Range\"><b>B</b>"), "{}", listed[0]);
+    assert!(listed[1].contains("data-head=\"Range\"><b>C</b>"), "{}", listed[1]);
+    for row in rows("single") {
+        assert!(row.contains("data-head=\"Range\"><b>"), "{row}");
+        assert_eq!(row.contains("data-head=\"Cone\"><b>2</b>"), row.contains(">9 tpi<"), "{row}");
+    }
+    let whole = page(&["M10", "--lathe", "tug"]);
+    assert!(whole.contains("In a box: what is changed from the line above."), "{whole}");
+    let alone = page(&["M10", "--lathe", "tug", "--plan", "single"]);
+    assert!(alone.contains("In a box: what is changed from the fitted gears."), "{alone}");
+    assert!(whole.contains("off 127, 120; on 70; shift 60."), "{whole}");
+    let text = run(&["table", "M10", "--lathe", "tug"]).out;
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("on the 70 on stud 1, shift the 60 on the gearbox input."), "{words}");
+}
+
 /// The picture is well-formed, and its numbers are those of the plan.
 #[test]
 fn the_picture_holds_every_line() {

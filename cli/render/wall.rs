@@ -238,7 +238,7 @@ fn foot(wall: &Wall) -> Vec<String> {
     let missed = (!wall.missed.is_empty())
         .then(|| format!("Not with these gears: {}.", wall.missed.join(", ")));
     let notes = wall.notes.join(" ");
-    let signs = "A gear in a box was not there in the line above.".to_owned();
+    let signs = format!("In a box: what is changed {}.", wall.swap);
     let box_needed = wall.lines().flat_map(|l| &l.shafts).flatten().any(|wheel| !wheel.new);
     let notes = if box_needed { format!("{signs} {notes}") } else { notes };
     let back = wall.back.clone();

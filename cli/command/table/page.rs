@@ -325,6 +325,9 @@ fn write_back(request: &Request, outcome: &Outcome, report: &mut Report) {
     if !back.on.is_empty() {
         steps.push(format!("on {}", change::put_on(&back.on, name)));
     }
+    if !back.shifted.is_empty() {
+        steps.push(format!("shift {}", change::put_on(&back.shifted, name)));
+    }
     report.note(format!("Back to the fitted {}: {}.", fitted.train, steps.join(", ")));
 }
 

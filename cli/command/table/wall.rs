@@ -18,7 +18,13 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
     let mut before: Option<&Row> = None;
     let mut groups: Vec<Group> = Vec::new();
     for (name, rows) in rows::grouped(request, &outcome.rows) {
-        let lines = rows.iter().map(|row| line(row, before.replace(row), studs, &levers));
+        let lines = rows.iter().map(|row| {
+            // The first line, and a line by itself, comes after the fitted set-up.
+            let before = before.replace(row).filter(|_| request.order != Order::Single);
+            let old = before.map(|before| before.entry.positions());
+            let fitted = || fitted.map(|fitted| fitted.levers.clone()).unwrap_or_default();
+            line(row, &old.unwrap_or_else(fitted), studs, &levers)
+        });
         let (lines, feeds) = (lines.collect(), rows::are_feeds(rows));
         groups.push(Group { name: name.to_string(), feeds, lines });
     }
@@ -50,15 +56,15 @@ const fn paper(paper: args::Paper) -> Paper {
     }
 }
 
-fn line(row: &Row, before: Option<&Row>, studs: usize, levers: &[String]) -> Line {
+/// `old`: where the levers stood before.
+fn line(row: &Row, old: &[(String, String)], studs: usize, levers: &[String]) -> Line {
     let own = row.entry.positions();
-    let old = before.map(|before| before.entry.positions()).unwrap_or_default();
     let at = |list: &[(String, String)], name: &str| {
         list.iter().find(|(own, _)| own == name).map(|(_, position)| position.clone())
     };
     let lever = |name: &String| Lever {
         position: at(&own, name).unwrap_or_default(),
-        new: at(&own, name).is_some() && at(&own, name) != at(&old, name),
+        new: at(&own, name).is_some() && at(&own, name) != at(old, name),
     };
     Line {
         lead: row.lead.clone(),
