@@ -229,13 +229,14 @@ fn lists_come_from_words_series_and_files() {
     );
     assert_eq!(leads(&["--series", "ba:0BA..2BA"]), leads(&["--series", "ba:2BA..0BA"]));
     let folder = fresh();
-    std::fs::write(folder.path().join("week.txt"), "# this week\nM10, 0.05%\n\n11 1/2 tpi\n")
+    std::fs::write(folder.path().join("week.txt"), "# this week\nM10, 0.01%\n\n11 1/2 tpi\n")
         .unwrap();
-    let args = ["table", "M11", "--list", "week.txt", "-f", "json", "--plan", "listed"];
+    let args =
+        ["table", "M11", "--list", "week.txt", "--lathe", "tug", "-f", "json", "--plan", "listed"];
     let listed: Value = serde_json::from_str(&run_in(folder.path(), &args).out).unwrap();
     let first = &listed["lines"][0];
     // M10 and M11 have one pitch: one line, with the closer tolerance of both.
-    assert_eq!((text(&first["thread"]), text(&first["within"])), ("1.5 mm", "1/5000"));
+    assert_eq!((text(&first["thread"]), text(&first["within"])), ("1.5 mm", "1/10000"));
     assert_eq!(first["names"], serde_json::json!(["M11", "M10"]));
     let common = leads(&["--common"]);
     for thread in ["1.5 mm", "20 tpi", "11 tpi", "0.1 mm/rev"] {
