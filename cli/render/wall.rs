@@ -70,13 +70,9 @@ impl Column {
         let plain = |text: &str| vec![Piece { text: text.to_owned(), new: false }];
         match self {
             Self::Lead => plain(&line.lead),
-            // A name is not broken.
-            Self::Names => line
-                .names
-                .split_inclusive(", ")
-                .map(|name| Piece { text: name.trim_end().to_owned(), new: false })
-                .filter(|piece| !piece.text.is_empty())
-                .collect(),
+            // Neither a name nor a group of lines of the dial is broken.
+            Self::Names => whole(&line.names, ", "),
+            Self::Dial => whole(&line.dial, " | "),
             Self::Shaft(at) => {
                 let wheels = line.shafts.get(at).map(Vec::as_slice).unwrap_or_default();
                 let piece = |wheel: &crate::report::wall::Wheel| Piece {
@@ -99,9 +95,8 @@ impl Column {
                 .filter(|lever| !lever.position.is_empty())
                 .map(|lever| vec![Piece { text: lever.position.clone(), new: lever.new }])
                 .unwrap_or_default(),
-            Self::Dial => plain(&line.dial),
             Self::Error => plain(&line.error),
-            Self::Swap => plain(&line.swap),
+            Self::Swap => whole(&line.swap, " "),
         }
     }
 
@@ -141,8 +136,7 @@ impl Column {
             if !self.wraps() || !(two_lines || self == Self::Names) {
                 return all;
             }
-            let words = pieces.iter().flat_map(|piece| piece.text.split(' '));
-            let longest = words.map(|word| length(word) + 1.0).fold(0.0, f64::max);
+            let longest = pieces.iter().map(|piece| length(&piece.text) + 1.0).fold(0.0, f64::max);
             (all * 0.62).max(longest).max(all.min(SHORT))
         };
         let head = wall.groups.first().map_or("", |group| self.head(wall, group));
@@ -150,6 +144,12 @@ impl Column {
         let widest = wall.lines().map(|line| cell(line) * self.letters()).fold(head, f64::max);
         widest.mul_add(WIDE, GAP)
     }
+}
+
+/// The parts of a text, each with the sign behind it, to be kept whole.
+fn whole(text: &str, sign: &str) -> Vec<Piece> {
+    let part = |part: &str| Piece { text: part.trim_end().to_owned(), new: false };
+    text.split_inclusive(sign).map(part).filter(|piece| !piece.text.is_empty()).collect()
 }
 
 /// So few letters stand in one line all the same.

@@ -191,8 +191,16 @@ pub(crate) struct Drawing {
 
 /// Lines that fit: broken between words, and inside a word that is longer than a line.
 pub(crate) fn wrapped(text: &str, fits: impl Fn(&str) -> bool) -> Vec<String> {
+    in_lines(text.split_whitespace(), fits)
+}
+
+/// The same for words that may have spaces in them.
+pub(crate) fn in_lines<'w>(
+    words: impl Iterator<Item = &'w str>,
+    fits: impl Fn(&str) -> bool,
+) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    for word in words {
         match lines.last_mut() {
             Some(line) if fits(&format!("{line} {word}")) => {
                 line.push(' ');

@@ -96,7 +96,7 @@ fn line_of(wall: &Wall, group: &Group, layout: &Layout, at: usize, line: &Line) 
                 td class=(column.class()) data-head=(plain(column.head(wall, group))) {
                     @for (i, piece) in pieces.iter().enumerate() {
                         @if i > 0 && matches!(column, Column::Shaft(_)) && piece.text != "?" { span.plus { "+" } }
-                        @if i > 0 && *column == Column::Names { " " }
+                        @if i > 0 && column.wraps() { " " }
                         @if piece.new { b { (plain(&piece.text)) } } @else { span { (plain(&piece.text)) } }
                     }
                 }

@@ -2,7 +2,7 @@
 
 use super::super::svg::{Escaped, Mm};
 use super::{Column, FOOT, HEAD, Layout, MARGIN, Piece, WIDE, foot, lead, length};
-use crate::report::drawing::wrapped;
+use crate::report::drawing::{in_lines, wrapped};
 use crate::report::wall::{Group, Line, Wall};
 use std::fmt::{self, Write};
 
@@ -128,11 +128,8 @@ impl Pen<'_> {
 
     fn cell(&mut self, column: Column, right: f64, wide: f64, line: &Line) -> fmt::Result {
         let size = self.size * column.letters();
-        if column == Column::Names || (column.wraps() && self.layout.two_lines) {
-            let words: Vec<String> =
-                column.pieces(line).into_iter().map(|piece| piece.text).collect();
-            let text = words.join(" ");
-            return self.two_lines(right, size, wide, &text);
+        if column.wraps() {
+            return self.two_lines(right, size, wide, &column.pieces(line));
         }
         let mut right = right;
         for (i, piece) in column.pieces(line).iter().enumerate() {
@@ -149,7 +146,8 @@ impl Pen<'_> {
     /// In a box where it was not so in the line above.
     fn piece(&mut self, right: f64, size: f64, bold: bool, piece: &Piece) -> fmt::Result {
         if piece.new {
-            let wide = length(&piece.text) * WIDE * size;
+            // One capital is wider than the average letter.
+            let wide = (length(&piece.text) * WIDE).max(0.72) * size;
             writeln!(
                 self.out,
                 r##"<rect x="{}" y="{}" width="{}" height="{}" fill="none" stroke="#111" stroke-width=".25"/>"##,
@@ -163,8 +161,10 @@ impl Pen<'_> {
     }
 
     /// In one line or in two.
-    fn two_lines(&mut self, right: f64, size: f64, wide: f64, text: &str) -> fmt::Result {
-        let lines = wrapped(text, |text| length(text) <= (wide - self.size * 0.5) / (size * WIDE));
+    fn two_lines(&mut self, right: f64, size: f64, wide: f64, words: &[Piece]) -> fmt::Result {
+        let words = words.iter().map(|piece| piece.text.as_str());
+        let lines =
+            in_lines(words, |text| length(text) <= (wide - self.size * 0.5) / (size * WIDE));
         let foot = self.down;
         self.down -= size * if lines.len() > 1 { 0.55 } else { 0.1 };
         for text in &lines {
