@@ -56,6 +56,9 @@ pub const STARTS: Bounds = Bounds::new("starts", 1, 99);
 pub const LEVERS: Bounds = Bounds::new("levers", 0, 100);
 /// Lever positions (all combinations of all levers and headstock positions).
 pub const SETTINGS: Bounds = Bounds::new("lever combinations", 1, 20_000);
+/// Lever positions that are forbidden, that need another last gear, or that have a ratio of their
+/// own: each list by itself, as each setting is held against all.
+pub const LEVER_RULES: Bounds = Bounds::new("rules of one kind for levers", 0, 1000);
 /// Ratio pairs that a train may have.
 pub const MOST_PAIRS: Bounds = Bounds::new("ratio pairs", 1, 4);
 /// Answers asked for.

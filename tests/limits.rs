@@ -33,7 +33,7 @@ macro_rules! limits {
 }
 
 /// Every limit but for the two of `counted_before_they_are_held`.
-fn all() -> [Limit; 21] {
+fn all() -> [Limit; 22] {
     limits![
         TEETH: |n| lathe(&format!(r#""gears": {{"owned": [40, {n}]}}"#)),
         KINDS: |n| {
@@ -72,6 +72,20 @@ fn all() -> [Limit; 21] {
         SETTINGS: |n| {
             let levers: Vec<String> = factors(n).into_iter().enumerate().map(lever).collect();
             lathe(&format!(r#"{GEARS}, "gearbox": {{"levers": [{}]}}"#, levers.join(", ")))
+        },
+        LEVER_RULES: |n| {
+            let one = |i| format!(r#"{{"A": "{i}"}}"#);
+            let list = |rule: &str| (0..n).map(|i| rule.replace("RULE", &one(i))).collect::<Vec<_>>().join(", ");
+            let with = |key: &str, rule: &str| {
+                let levers = lever((0, n.max(1))).replace("L0", "A");
+                let box_of = format!(r#""levers": [{levers}, {{"name": "B", "positions": {{"C": "1"}}}}]"#);
+                lathe(&format!(r#"{GEARS}, "gearbox": {{{box_of}, "{key}": [{}]}}"#, list(rule)))
+            };
+            same([
+                with("forbidden", "RULE"),
+                with("needs_last", r#"{"when": RULE, "last": 40}"#),
+                with("combinations", r#"{"when": RULE, "ratio": "1/2"}"#),
+            ])
         },
         MOST_PAIRS: |n| asked(&["reach", "--gears", "20,40,60", "--screw", "3mm", "--pairs", &n.to_string()]),
         ANSWERS: |n| asked(&["find", "1 mm", "--gears", "20,40", "--screw", "3mm", "-n", &n.to_string()]),

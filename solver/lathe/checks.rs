@@ -30,6 +30,13 @@ impl Lathe {
     pub(super) fn check_lever_rules(&self) -> Result<()> {
         let gearbox = &self.parts.gearbox;
         let at = |path: String| move |e: Error| e.at(path);
+        for (path, rules) in [
+            ("gearbox.forbidden", gearbox.forbidden.len()),
+            ("gearbox.needs_last", gearbox.needs_last.len()),
+            ("gearbox.combinations", gearbox.combinations.len()),
+        ] {
+            bounds::LEVER_RULES.check(rules as u64).map_err(at(path.into()))?;
+        }
         for (i, when) in gearbox.forbidden.iter().enumerate() {
             self.check_when(when).map_err(at(format!("gearbox.forbidden[{i}]")))?;
         }
