@@ -410,6 +410,37 @@ mod tests {
         assert_eq!((shorter.size_in(8000), shorter.size_in(7999)), (1, 0));
     }
 
+    /// A screw or a constant with pi in it cuts a plain lead never exactly: 22/7 mm is longer than
+    /// pi mm, so pi mm is shorter than 22/7 mm.
+    #[test]
+    fn errors_of_leads_that_have_pi_themselves() {
+        let pi = |text: &str| Lead::times_pi(text.parse().unwrap());
+        let plain = |text: &str| Lead::new(text.parse().unwrap());
+        let against = |text: &str| LeadError::of(&pi("1 mm"), &plain(text));
+        assert!(!against("22/7 mm").is_longer() && against("333/106 mm").is_longer());
+        assert!(against("22/7 mm").within(&Ratio::new(403, 1_000_000).unwrap()));
+        assert!(!against("22/7 mm").within(&Ratio::new(402, 1_000_000).unwrap()));
+        assert_eq!(format!("{:+.1}", against("22/7 mm").ppm()), "-402.3");
+        assert_eq!(against("22/7 mm").size_in(10_000_000), 4023);
+        let half = LeadError::of(&pi("1/2 mm"), &plain("11/7 mm"));
+        assert_eq!(half.compare_size(&against("22/7 mm")), Ordering::Equal);
+        let same = LeadError::of(&pi("1 mm"), &pi("2 mm"));
+        assert_eq!((same.exact(), same.is_longer()), (Some(big(-1, 2)), false));
+    }
+
+    /// Nothing is so short that it errs by more than the whole; with pi that is not reckoned at all.
+    #[test]
+    fn a_wide_tolerance_takes_all_that_is_shorter() {
+        let of = |lead: Lead| LeadError::of(&Lead::new("1 mm".parse().unwrap()), &lead);
+        let (one, two) = (Ratio::ONE, Ratio::whole(2).unwrap());
+        for asked in [Lead::times_pi("100 mm".parse().unwrap()), Lead::new("100 mm".parse().unwrap())] {
+            assert!(of(asked).within(&one) && of(asked).within(&two));
+            assert!(!of(asked).within(&Ratio::new(9, 10).unwrap()));
+        }
+        assert!(!LeadError::of(&Lead::new("4 mm".parse().unwrap()), &Lead::times_pi("1/10 mm".parse().unwrap())).within(&two));
+        assert!(!of(Lead::new("1 mm".parse().unwrap())).is_longer());
+    }
+
     #[test]
     fn a_target_has_bounds() {
         let lead = |text: &str| Lead::new(text.parse().unwrap()).checked_as_target();

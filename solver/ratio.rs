@@ -347,6 +347,7 @@ mod tests {
             ("1.", 1, 1),
             ("2.5e-3", 1, 400),
             ("1E3", 1000, 1),
+            ("1e+3", 1000, 1),
             ("1.5/3", 1, 2),
             ("007", 7, 1),
         ] {
@@ -366,6 +367,9 @@ mod tests {
             ("1/", 2, "expected"),
             ("1.5 x", 4, "more follows"),
             ("2 3/2", 2, "more follows"),
+            ("2 2/2", 2, "more follows"),
+            ("1.5 1/2", 4, "more follows"),
+            ("1 .5/2", 2, "more follows"),
             ("NaN", 0, "expected"),
         ] {
             let error = text.parse::<Ratio>().unwrap_err();

@@ -218,6 +218,21 @@ mod tests {
     }
 
     #[test]
+    fn angles_go_as_far_as_a_turn() {
+        let read = |text: &str| text.parse::<Degrees>();
+        for text in ["360", "-360", "359.5"] {
+            assert!(read(text).is_ok(), "{text}");
+        }
+        for text in ["360.1", "-361", "1/3000000", "0.00000001"] {
+            assert!(read(text).is_err(), "{text}");
+        }
+        let more = |from: &str, to: &str| read(from).unwrap().more_than_a_turn_to(&read(to).unwrap());
+        assert!(more("-180", "180.5") && more("-360", "1"));
+        assert!(!more("-180", "180") && !more("-10", "10"));
+        assert!(!more("200", "300") && !more("-300", "-200") && !more("0", "360"));
+    }
+
+    #[test]
     fn they_are_ordered_as_on_a_scale() {
         let all = ["-3 mm", "-1 mm", "0 mm", "2 mm", "1 in"].map(|t| t.parse::<Offset>().unwrap());
         assert!(all.is_sorted() && all[0].flipped() > all[3]);
