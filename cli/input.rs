@@ -12,6 +12,8 @@ mod bracket;
 mod chart;
 #[path = "input/draft.rs"]
 mod draft;
+#[path = "input/form.rs"]
+mod form;
 #[path = "input/gearset.rs"]
 mod gearset;
 #[path = "input/json.rs"]
