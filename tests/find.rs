@@ -3,7 +3,7 @@
 mod change;
 mod judged;
 
-use crate::util::{Run, fresh, program, run, run_in};
+use crate::util::{Run, fresh, one_line, program, run, run_in};
 
 /// Sizes from 24 to 100 by fours, as in Jones' examples.
 const FOURS: &str = "24,28,32,36,40,44,48,52,56,60,64,68,72,76,80,84,88,92,96,100";
@@ -93,7 +93,7 @@ fn an_idler_is_named_and_a_direct_mesh_may_take_one() {
     let right = run_in(folder.path(), &["find", "1.25 mm", "-n", "1"]).out;
     assert!(right.contains("an idler, which drives 60"), "{right}");
     let left = run_in(folder.path(), &["find", "1.25 mm", "--hand", "left", "-n", "1"]).out;
-    let left = left.split_whitespace().collect::<Vec<_>>().join(" ");
+    let left = one_line(&left);
     assert!(
         left.contains(
             "25 on the first shaft drives 60 on the lead screw. Where they don't reach each other, \
@@ -115,7 +115,7 @@ fn a_tumbler_is_set_for_the_hand() {
         let Run { out, .. } = run_in(folder.path(), &args);
         assert!(out.contains(&format!("set     tumbler {position}")), "{hand}: {out}");
         assert!(out.contains(&format!("20.32 TPI, {hand} hand")), "{hand}: {out}");
-        let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        let out = one_line(&out);
         let other = if position == "in" { "out" } else { "in" };
         assert!(out.contains(&format!("stays the same; set the tumbler {other} then.")), "{out}");
     }
@@ -124,7 +124,7 @@ fn a_tumbler_is_set_for_the_hand() {
 #[test]
 fn an_unknown_sense_is_said_with_the_test_for_it() {
     let Run { out, .. } = run(&["find", "1.25 mm", "--gears", "20,25,50,60", "--screw", "3mm"]);
-    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let out = one_line(&out);
     assert!(out.contains("Which hand it cuts is not known"), "{out}");
     assert!(out.contains("carriage toward the headstock = right hand"), "{out}");
 }
@@ -159,7 +159,7 @@ fn one_stud_is_taken_and_said_where_none_is_stated() {
 fn fit_is_said_for_what_it_is() {
     let gears = ["--gears", "20x2,25,30", "--screw", "3mm"];
     let asked = |more: &[&'static str]| run(&[&["find", "1.6 mm"], more, &gears].concat()).out;
-    let words = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = |text: String| one_line(&text);
     assert!(words(asked(&[])).contains("reach not checked: the bracket is not described"));
     let free = words(asked(&["--no-fit"]));
     assert!(free.contains("Neither clearance nor reach was checked (--no-fit)"), "{free}");
@@ -191,7 +191,7 @@ fn a_gear_that_would_help_is_a_hint_and_never_an_answer() {
     let Run { out, .. } = run(&["find", "1 mm", "--gears", "20,40,80", "--screw", "8mm"]);
     // 1/8 = 20/80 x 20/40: a second 20.
     let hint = "One more 20 would come closer: 20-40+20-80 needs 2 x 20, you own 1: exact.";
-    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = one_line(&out);
     assert!(words.contains(hint) || words.contains(&hint.replace("40+20-80", "80+20-40")), "{out}");
     assert!(!out.contains("  1  20-40+20-80"), "{out}");
 }
@@ -214,7 +214,7 @@ fn gears_that_do_not_mesh_are_told_apart() {
     let text = text.replace(r#""owned": [20, 25, "#, owned).replace("55, 60,", "55,");
     std::fs::write(&file, text).unwrap();
     let out = run_in(folder.path(), &["find", "1.25 mm LH", "-n", "1"]).out;
-    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let out = one_line(&out);
     assert!(out.contains("25 (20 DP, 20°) on the first shaft drives 60 (20 DP, 20°)"), "{out}");
 }
 
@@ -239,7 +239,7 @@ fn the_lathe_is_the_one_asked_for_else_that_of_the_folder_else_a_demo() {
     // Gears may replace those of a lathe that is the person's own, never those of the demo.
     let gears = ["find", "1.25 mm", "--gears", "25,30,60"];
     let mine = run_in(path, &gears).out;
-    let words = mine.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = one_line(&mine);
     assert!(words.contains("gears 25,30,60 in place of its own"), "{mine}");
     assert!(mine.contains("25-30-60"), "{mine}");
     assert_eq!(run(&gears).code, 2);
@@ -277,11 +277,6 @@ fn a_thread_that_was_measured_is_named_nearest_first() {
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(json["rows"][0]["pitch_mm"], 1.5);
     assert_eq!(json["rows"][0]["pitch_mm_exact"], "3/2");
-}
-
-/// The text of an answer in one line.
-fn line(out: &str) -> String {
-    out.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[test]
@@ -325,7 +320,7 @@ fn a_feed_is_near_enough_within_one_per_cent() {
         "{}",
         near("0.1009 mm/rev")
     );
-    assert!(line(&near("0.1009 mm/rev")).contains("2 20-60"), "{}", near("0.1009 mm/rev"));
+    assert!(one_line(&near("0.1009 mm/rev")).contains("2 20-60"), "{}", near("0.1009 mm/rev"));
     assert!(!near("0.1009 mm/rev").contains("drift"));
     let strict = run_in(folder.path(), &["find", "0.1009 mm/rev", "--within", "2000ppm"]).out;
     assert!(strict.contains("within 2000 ppm"), "{strict}");

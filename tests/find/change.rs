@@ -1,13 +1,13 @@
 //! Does `find` say what has to be changed on the machine?
 
-use super::{lathe, line};
-use crate::util::{fresh, run, run_in};
+use super::lathe;
+use crate::util::{fresh, one_line, run, run_in};
 
 #[test]
 fn what_comes_off_and_goes_on_is_named() {
     let folder = lathe(r#""fitted": {"train": "20-70-60"},"#);
     let change = |target: &str| {
-        let out = line(&run_in(folder.path(), &["find", target, "-n", "1"]).out);
+        let out = one_line(&run_in(folder.path(), &["find", target, "-n", "1"]).out);
         let start = out.find(" change ").unwrap_or_else(|| panic!("no change in {out}"));
         let ends = [" others ", " Closest first"].map(|end| out[start..].find(end));
         let end = ends.into_iter().flatten().min().unwrap();
@@ -25,7 +25,7 @@ fn what_comes_off_and_goes_on_is_named() {
 #[test]
 fn a_gear_that_only_changes_its_plane_is_shifted() {
     // From 60-70-60 to 60-70+55-60: the last 60 now meshes in the outer plane.
-    let out = line(&run(&["find", "14 tpi", "--lathe", "tug"]).out);
+    let out = one_line(&run(&["find", "14 tpi", "--lathe", "tug"]).out);
     let shift = "change put on 55; shift 60 on its shaft to the other plane (fitted: 60-70-60)";
     assert!(out.contains(shift), "{out}");
     // One of two 40 on the stud comes off, the other stays.
@@ -34,7 +34,7 @@ fn a_gear_that_only_changes_its_plane_is_shifted() {
         "headstock": {"ratio": "1", "turns": "same"}, "fitted": {"train": "20-40+40-60"},
         "gears": {"owned": [20, 40, 40, 60]}}"#;
     std::fs::write(folder.path().join("lathe.json"), text).unwrap();
-    let out = line(&run_in(folder.path(), &["find", "1.5 mm"]).out);
+    let out = one_line(&run_in(folder.path(), &["find", "1.5 mm"]).out);
     assert!(out.contains("train 20-40-40 "), "{out}");
     assert!(out.contains("change take off 40, 60; put on 40 (fitted: 20-40+40-60)"), "{out}");
 }
@@ -49,7 +49,7 @@ fn gears_that_are_on_already_are_left_alone() {
         let fitted = r#""fitted": {"train": "20-70-60"}, "gears""#;
         let text = plain.replace(r#""turns": "same""#, &turns).replacen(r#""gears""#, fitted, 1);
         std::fs::write(&file, text).unwrap();
-        line(&run_in(folder.path(), &["find", target, "-n", "1"]).out)
+        one_line(&run_in(folder.path(), &["find", target, "-n", "1"]).out)
     };
     let tumbler = r#", "tumbler": {"in": "same", "out": "opposite"}"#;
     // 20-60 alone takes the tumbler out; with the idler it goes in.

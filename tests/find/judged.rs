@@ -1,14 +1,14 @@
 //! Is a train that is typed (`--train`) judged on its lathe, with every reason against it?
 
 use super::lathe;
-use crate::util::{Run, run_in};
+use crate::util::{Run, one_line, run_in};
 
 /// What `--train` says against a train on a lathe, in one line.
 fn judged(more: &str, words: &[&str]) -> (i32, String) {
     let folder = lathe(more);
     let args = [&["find", "1.25 mm", "--train"], words].concat();
     let Run { code, out, err } = run_in(folder.path(), &args);
-    (code, (out + &err).split_whitespace().collect::<Vec<_>>().join(" "))
+    (code, one_line(&(out + &err)))
 }
 
 /// 25 to 60 on a screw of 3 mm cuts 3 x 25 / 60 = 1.25 mm; one mesh turns it round.
