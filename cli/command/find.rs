@@ -4,7 +4,7 @@
 //! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`,
 //! `find/lists.rs`, `find/set_up.rs`), the records and the document for programs (`find/data.rs`) and
 //! the pictures (`find/pictures.rs`) are made. A train that was typed is judged (`find/judge.rs`).
-//! Why a train can't stand is put into words in one place (`find/reasons.rs`).
+//! Why a train can't stand is put into words in one place (`reasons.rs`).
 
 mod data;
 mod entry;
