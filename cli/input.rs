@@ -12,6 +12,8 @@ mod bracket;
 mod chart;
 #[path = "input/draft.rs"]
 mod draft;
+#[path = "input/form.rs"]
+mod form;
 #[path = "input/gearset.rs"]
 mod gearset;
 #[path = "input/json.rs"]
@@ -294,7 +296,7 @@ pub(crate) fn list(spec: impl AsRef<OsStr>) -> Result<OpenList, Failure> {
 ///
 /// # Errors
 /// If it can't be read.
-#[allow(dead_code, reason = "for the fuzz target and the tests of limits")]
+#[allow(dead_code, reason = "for the fuzz target")]
 pub(crate) fn list_of_text(name: &str, text: &str) -> Result<OpenList, Failure> {
     list::read(&Source::new(name, text))
 }

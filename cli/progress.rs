@@ -35,9 +35,7 @@ impl Progress {
     /// Says how many pieces the work has.
     pub(crate) fn expect(&self, pieces: usize) {
         self.bar.set_length(pieces as u64);
-        if let Some(style) = style(pieces) {
-            self.bar.set_style(style);
-        }
+        self.look(&searching(pieces));
     }
 
     /// So many pieces of a long work are done, of how many; the line then says how long the rest may
@@ -48,10 +46,7 @@ impl Progress {
             *last = what;
             // The time that other work took says nothing of this.
             self.bar.reset();
-            self.bar.set_message(what);
-            if let Some(style) = long_style() {
-                self.bar.set_style(style);
-            }
+            self.look(&long(what));
         }
         self.bar.set_length(of);
         self.bar.set_position(done);
@@ -73,8 +68,12 @@ impl Progress {
     /// Says what is counted now, and how far it can go.
     pub(crate) fn stage(&self, words: &str, most: u64) {
         self.bar.set_length(most);
-        let template = format!("{{spinner}} {words} {{human_len}}: {{human_pos}} ({{elapsed}})");
-        if let Ok(style) = ProgressStyle::with_template(&template) {
+        self.look(&stage(words));
+    }
+
+    /// How the line looks from now on. Every template can be read, which is tested.
+    fn look(&self, template: &str) {
+        if let Ok(style) = ProgressStyle::with_template(template) {
             self.bar.set_style(style);
         }
     }
@@ -121,15 +120,19 @@ fn watched(
 }
 
 /// One piece is not counted.
-fn style(pieces: usize) -> Option<ProgressStyle> {
+fn searching(pieces: usize) -> String {
     let count = if pieces > 1 { ": {pos} of {len} done" } else { "" };
-    ProgressStyle::with_template(&format!("{{spinner}} searching{count} ({{elapsed}})")).ok()
+    format!("{{spinner}} searching{count} ({{elapsed}})")
 }
 
 /// Work that may take minutes.
-fn long_style() -> Option<ProgressStyle> {
-    let template = "{spinner} {msg}: {pos} of {len} done ({elapsed}, at most {eta} to go)";
-    ProgressStyle::with_template(template).ok()
+fn long(what: &str) -> String {
+    format!("{{spinner}} {what}: {{pos}} of {{len}} done ({{elapsed}}, at most {{eta}} to go)")
+}
+
+/// A count on the way to the most that it can come to.
+fn stage(words: &str) -> String {
+    format!("{{spinner}} {words} {{human_len}}: {{human_pos}} ({{elapsed}})")
 }
 
 #[cfg(test)]
@@ -246,6 +249,8 @@ mod tests {
 
     #[test]
     fn every_template_can_be_read() {
-        assert!(style(1).is_some() && style(2).is_some() && long_style().is_some());
+        for template in [searching(1), searching(2), long("comparing"), stage("leads, of")] {
+            assert!(ProgressStyle::with_template(&template).is_ok(), "{template}");
+        }
     }
 }

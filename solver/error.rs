@@ -141,11 +141,6 @@ impl Error {
         self.0.kind == Kind::Range
     }
 
-    /// Text that can't be read.
-    pub fn is_syntax(&self) -> bool {
-        matches!(self.0.kind, Kind::Syntax { .. })
-    }
-
     /// An exact value that no longer fits.
     pub fn is_too_large(&self) -> bool {
         self.0.kind == Kind::TooLarge

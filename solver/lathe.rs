@@ -28,6 +28,27 @@ pub struct LeadScrew {
     pub starts: u8,
 }
 
+impl LeadScrew {
+    /// Whether it turns faster than the spindle for this lead, where its own is known: the gears carry
+    /// more than they are made for then. Exact.
+    ///
+    /// ```
+    /// use solver::{Hand, Lead, LeadScrew};
+    /// let lead = Some(Lead::from_tpi("8".parse()?)?);
+    /// let screw = LeadScrew { lead, hand: Hand::Right, starts: 1 };
+    /// // 8 TPI are 3.175 mm.
+    /// assert!(!screw.outruns(&Lead::new("3.175 mm".parse()?)));
+    /// assert!(screw.outruns(&Lead::new("3.176 mm".parse()?)));
+    /// // Module 1 is 3.1416 mm, 1.02 is 3.2044 mm.
+    /// assert!(!screw.outruns(&Lead::times_pi("1 mm".parse()?)));
+    /// assert!(screw.outruns(&Lead::times_pi("1.02 mm".parse()?)));
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    pub fn outruns(&self, lead: &Lead) -> bool {
+        self.lead.is_some_and(|own| *lead > own)
+    }
+}
+
 /// One way in which the spindle drives the first-gear shaft.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HeadstockPosition {

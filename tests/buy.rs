@@ -1,7 +1,7 @@
 //! `buy`: is the advice what an independent count says, does the bought gear do what was promised, and
 //! how does it look and end in every form?
 
-use crate::util::{Run, fresh, program, run, run_in};
+use crate::util::{Run, fresh, one_line, program, run, run_in};
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::{Signed, ToPrimitive};
@@ -264,10 +264,6 @@ fn a_second_gear_of_an_owned_size_is_offered_by_name() {
         ["buy", "8 tpi", "--gears", "30,40,50", "--screw", "4tpi", "--from", "45", "--to", "45"];
     let Run { out, .. } = run(&[&two[..], &["--up-to", "2"]].concat());
     assert!(!out.contains("45 and 45"), "{out}");
-}
-
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[test]

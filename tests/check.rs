@@ -1,7 +1,7 @@
 //! `check`: chart files of every kind, a verdict for each row, and the chart as it should be.
 
 use crate::input;
-use crate::util::{Run, fresh, program, run, run_in};
+use crate::util::{Run, fresh, one_line, program, run, run_in};
 use serde_json::Value;
 use snapbox::{assert_data_eq, file};
 use solver::chart::Row;
@@ -106,7 +106,7 @@ fn text_csv_json_and_markdown() {
 /// A tooth count, a digit, and rows of another lathe: each is named in plain words.
 #[test]
 fn three_planted_faults_are_named() {
-    let words = dinghy(&[]).out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = one_line(&dinghy(&[]).out);
     for said in [
         "14 tpi by 40-*-75 cuts 15 tpi, -6.7 %. Likeliest: 70 in place of the 75: 40-*-70",
         "27 tpi by 20-*-55 cuts 22 tpi, +22.7 %. Likeliest: the figure: this set-up cuts 22 tpi.",

@@ -1,6 +1,9 @@
 //! Does `find` say what a person at the lathe needs to hear?
 
-use crate::util::{Run, fresh, program, run, run_in};
+mod change;
+mod judged;
+
+use crate::util::{Run, fresh, one_line, program, run, run_in};
 
 /// Sizes from 24 to 100 by fours, as in Jones' examples.
 const FOURS: &str = "24,28,32,36,40,44,48,52,56,60,64,68,72,76,80,84,88,92,96,100";
@@ -90,7 +93,7 @@ fn an_idler_is_named_and_a_direct_mesh_may_take_one() {
     let right = run_in(folder.path(), &["find", "1.25 mm", "-n", "1"]).out;
     assert!(right.contains("an idler, which drives 60"), "{right}");
     let left = run_in(folder.path(), &["find", "1.25 mm", "--hand", "left", "-n", "1"]).out;
-    let left = left.split_whitespace().collect::<Vec<_>>().join(" ");
+    let left = one_line(&left);
     assert!(
         left.contains(
             "25 on the first shaft drives 60 on the lead screw. Where they don't reach each other, \
@@ -112,7 +115,7 @@ fn a_tumbler_is_set_for_the_hand() {
         let Run { out, .. } = run_in(folder.path(), &args);
         assert!(out.contains(&format!("set     tumbler {position}")), "{hand}: {out}");
         assert!(out.contains(&format!("20.32 TPI, {hand} hand")), "{hand}: {out}");
-        let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        let out = one_line(&out);
         let other = if position == "in" { "out" } else { "in" };
         assert!(out.contains(&format!("stays the same; set the tumbler {other} then.")), "{out}");
     }
@@ -121,7 +124,7 @@ fn a_tumbler_is_set_for_the_hand() {
 #[test]
 fn an_unknown_sense_is_said_with_the_test_for_it() {
     let Run { out, .. } = run(&["find", "1.25 mm", "--gears", "20,25,50,60", "--screw", "3mm"]);
-    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let out = one_line(&out);
     assert!(out.contains("Which hand it cuts is not known"), "{out}");
     assert!(out.contains("carriage toward the headstock = right hand"), "{out}");
 }
@@ -156,7 +159,7 @@ fn one_stud_is_taken_and_said_where_none_is_stated() {
 fn fit_is_said_for_what_it_is() {
     let gears = ["--gears", "20x2,25,30", "--screw", "3mm"];
     let asked = |more: &[&'static str]| run(&[&["find", "1.6 mm"], more, &gears].concat()).out;
-    let words = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = |text: String| one_line(&text);
     assert!(words(asked(&[])).contains("reach not checked: the bracket is not described"));
     let free = words(asked(&["--no-fit"]));
     assert!(free.contains("Neither clearance nor reach was checked (--no-fit)"), "{free}");
@@ -188,7 +191,7 @@ fn a_gear_that_would_help_is_a_hint_and_never_an_answer() {
     let Run { out, .. } = run(&["find", "1 mm", "--gears", "20,40,80", "--screw", "8mm"]);
     // 1/8 = 20/80 x 20/40: a second 20.
     let hint = "One more 20 would come closer: 20-40+20-80 needs 2 x 20, you own 1: exact.";
-    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = one_line(&out);
     assert!(words.contains(hint) || words.contains(&hint.replace("40+20-80", "80+20-40")), "{out}");
     assert!(!out.contains("  1  20-40+20-80"), "{out}");
 }
@@ -211,7 +214,7 @@ fn gears_that_do_not_mesh_are_told_apart() {
     let text = text.replace(r#""owned": [20, 25, "#, owned).replace("55, 60,", "55,");
     std::fs::write(&file, text).unwrap();
     let out = run_in(folder.path(), &["find", "1.25 mm LH", "-n", "1"]).out;
-    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let out = one_line(&out);
     assert!(out.contains("25 (20 DP, 20°) on the first shaft drives 60 (20 DP, 20°)"), "{out}");
 }
 
@@ -236,7 +239,7 @@ fn the_lathe_is_the_one_asked_for_else_that_of_the_folder_else_a_demo() {
     // Gears may replace those of a lathe that is the person's own, never those of the demo.
     let gears = ["find", "1.25 mm", "--gears", "25,30,60"];
     let mine = run_in(path, &gears).out;
-    let words = mine.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = one_line(&mine);
     assert!(words.contains("gears 25,30,60 in place of its own"), "{mine}");
     assert!(mine.contains("25-30-60"), "{mine}");
     assert_eq!(run(&gears).code, 2);
@@ -274,74 +277,6 @@ fn a_thread_that_was_measured_is_named_nearest_first() {
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(json["rows"][0]["pitch_mm"], 1.5);
     assert_eq!(json["rows"][0]["pitch_mm_exact"], "3/2");
-}
-
-/// The text of an answer in one line.
-fn line(out: &str) -> String {
-    out.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-#[test]
-fn what_comes_off_and_goes_on_is_named() {
-    let folder = lathe(r#""fitted": {"train": "20-70-60"},"#);
-    let change = |target: &str| {
-        let out = line(&run_in(folder.path(), &["find", target, "-n", "1"]).out);
-        let start = out.find(" change ").unwrap_or_else(|| panic!("no change in {out}"));
-        let ends = [" others ", " Closest first"].map(|end| out[start..].find(end));
-        let end = ends.into_iter().flatten().min().unwrap();
-        out[start + " change ".len()..start + end].to_string()
-    };
-    // 3 mm x 25/60, by an idler for the right hand: the fitted 70 stays on.
-    assert_eq!(change("1.25 mm"), "take off 20; put on 25 (fitted: 20-70-60)");
-    // A direct mesh cuts left hand; the idler would make it right hand.
-    assert_eq!(change("1.25 mm LH"), "take off 20, 70; put on 25 (fitted: 20-70-60)");
-    // A feed has no hand.
-    let feed = change("1.25 mm/rev");
-    assert_eq!(feed, "take off 20, 70; put on 25 (fitted: 20-70-60); the 70 may stay as the idler");
-}
-
-#[test]
-fn a_gear_that_only_changes_its_plane_is_shifted() {
-    // From 60-70-60 to 60-70+55-60: the last 60 now meshes in the outer plane.
-    let out = line(&run(&["find", "14 tpi", "--lathe", "tug"]).out);
-    let shift = "change put on 55; shift 60 on its shaft to the other plane (fitted: 60-70-60)";
-    assert!(out.contains(shift), "{out}");
-    // One of two 40 on the stud comes off, the other stays.
-    let folder = fresh();
-    let text = r#"{"format": 1, "lead_screw": {"lead": "3 mm"},
-        "headstock": {"ratio": "1", "turns": "same"}, "fitted": {"train": "20-40+40-60"},
-        "gears": {"owned": [20, 40, 40, 60]}}"#;
-    std::fs::write(folder.path().join("lathe.json"), text).unwrap();
-    let out = line(&run_in(folder.path(), &["find", "1.5 mm"]).out);
-    assert!(out.contains("train 20-40-40 "), "{out}");
-    assert!(out.contains("change take off 40, 60; put on 40 (fitted: 20-40+40-60)"), "{out}");
-}
-
-#[test]
-fn gears_that_are_on_already_are_left_alone() {
-    let folder = lathe("");
-    let file = folder.path().join("lathe.json");
-    let plain = std::fs::read_to_string(&file).unwrap();
-    let change = |more: &str, target: &str| {
-        let turns = format!(r#""turns": "same"{more}"#);
-        let fitted = r#""fitted": {"train": "20-70-60"}, "gears""#;
-        let text = plain.replace(r#""turns": "same""#, &turns).replacen(r#""gears""#, fitted, 1);
-        std::fs::write(&file, text).unwrap();
-        line(&run_in(folder.path(), &["find", target, "-n", "1"]).out)
-    };
-    let tumbler = r#", "tumbler": {"in": "same", "out": "opposite"}"#;
-    // 20-60 alone takes the tumbler out; with the idler it goes in.
-    let with = change(tumbler, "1 mm");
-    assert!(
-        with.contains("none needed: the fitted 20-70-60 does the same, with the tumbler in"),
-        "{with}"
-    );
-    // Without a tumbler the fitted train cuts the other hand than a direct mesh.
-    let left = change("", "1 mm LH");
-    assert!(left.contains("change take off 70 (fitted: 20-70-60) "), "{left}");
-    // A feed may run either way.
-    let feed = change("", "1 mm/rev");
-    assert!(feed.contains("does the same; the screw turns the other way then"), "{feed}");
 }
 
 #[test]
@@ -385,7 +320,7 @@ fn a_feed_is_near_enough_within_one_per_cent() {
         "{}",
         near("0.1009 mm/rev")
     );
-    assert!(line(&near("0.1009 mm/rev")).contains("2 20-60"), "{}", near("0.1009 mm/rev"));
+    assert!(one_line(&near("0.1009 mm/rev")).contains("2 20-60"), "{}", near("0.1009 mm/rev"));
     assert!(!near("0.1009 mm/rev").contains("drift"));
     let strict = run_in(folder.path(), &["find", "0.1009 mm/rev", "--within", "2000ppm"]).out;
     assert!(strict.contains("within 2000 ppm"), "{strict}");
@@ -432,149 +367,4 @@ fn a_no_says_that_nothing_comes_nearer() {
     let Run { code, out, .. } = run(&["find", "M10", "--within", "50ppm"]);
     assert_eq!(code, 1);
     assert!(out.contains("nothing comes nearer."), "{out}");
-}
-
-/// What `--train` says against a train on a lathe, in one line.
-fn judged(more: &str, words: &[&str]) -> (i32, String) {
-    let folder = lathe(more);
-    let args = [&["find", "1.25 mm", "--train"], words].concat();
-    let Run { code, out, err } = run_in(folder.path(), &args);
-    (code, (out + &err).split_whitespace().collect::<Vec<_>>().join(" "))
-}
-
-/// 25 to 60 on a screw of 3 mm cuts 3 x 25 / 60 = 1.25 mm; one mesh turns it round.
-#[test]
-fn a_train_that_is_typed_is_judged_not_searched() {
-    let (code, out) = judged("", &["25-50-60"]);
-    assert_eq!(code, 0, "{out}");
-    assert!(out.contains("Nothing speaks against it. train 25-50-60"), "{out}");
-    assert!(out.contains("cuts 1.25 mm = 20.32 TPI, right hand error none: exact"), "{out}");
-    assert!(!out.contains("Compared:") && !out.contains("Fewest gears first"), "{out}");
-    let (code, out) = judged("", &["20-50-60"]);
-    assert!(code == 0 && out.contains("error -20.0 %: this is a different thread"), "{out}");
-    let (code, out) = judged("", &["20-50-60", "--within", "100ppm"]);
-    assert!(code == 1 && out.contains("No: it is not within 100 ppm."), "{out}");
-}
-
-#[test]
-fn every_reason_against_a_train_is_said() {
-    for (more, words, said) in [
-        ("", &["25-60"][..], "It cuts a left hand thread here, not a right one"),
-        ("", &["25-25-60"], "The train takes 2 x 25, you own 1."),
-        ("", &["25-80-60"], "The train takes 1 x 80, you own 0."),
-        ("", &["25-30-35-60", "--hand", "left"], "The train takes 2 studs, the lathe has 1."),
-        (
-            r#""ends": {"first": [20, 30], "last": "any"},"#,
-            &["25-50-60"],
-            "The first shaft does not take the 25: it takes 20, 30.",
-        ),
-        (
-            r#""ends": {"first": "any", "last": 40},"#,
-            &["25-50-60"],
-            "The last shaft does not take the 60: it takes its own 40.",
-        ),
-        (
-            r#""studs": 1, "sleeves": 0,"#,
-            &["25-50+30-60"],
-            "The train takes 1 keyed pair, there are sleeves for 0.",
-        ),
-        // Pair 25 + 20 between 20 and 30: 1 x (20 + 25) / 2 - (20 + 2) / 2 = 11.5 mm, which is 8.5 mm
-        // less than 20 mm.
-        (
-            "",
-            &["20-25+20-30", "--arbor", "20 mm"],
-            "The tip of the 20 would stand 8.5 mm too near the axis of the 20.",
-        ),
-        (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
-                "swing": {"from": -5, "to": 20}},"#,
-            &["25-55+40-75"],
-            "The arm would have to swing to",
-        ),
-        (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
-                "planes": 1},"#,
-            &["25-55+40-75"],
-            "The gears can't be given planes that the shafts allow: the bracket has 1.",
-        ),
-        (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}]},"#,
-            &["25-60", "--hand", "left"],
-            "The two gears need 42.5 mm between the shafts, which are 80.0 mm apart: 37.5 mm too \
-             small, where a mesh may be open by 0.2 mm.",
-        ),
-        (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"at": "60 mm"}]},"#,
-            &["25-55+40-70"],
-            "Stud 1 can't be in the hole: its mesh is 55.0 mm from axis to axis, and the nearest \
-             that the hole allows is 60.0 mm: 5.0 mm off.",
-        ),
-        (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "50 mm"}]},"#,
-            &["45-55+40-70"],
-            "Stud 1 would have to stand at 55.0 mm along the slot, which ends at 50.0 mm: 5.0 mm \
-             past it.",
-        ),
-        (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
-                "keep_out": [{"name": "oil can", "circle": {"right": "0 mm", "up": "-20 mm", "radius": "5 mm"}}]},"#,
-            &["45-55+40-70"],
-            "70 on the last shaft is 22.0 mm short of clearing \"oil can\": 21.0 overlap + 1.0 clearance.",
-        ),
-    ] {
-        let (code, out) = judged(more, words);
-        assert!(code == 1 && out.contains("No: it can't be set up so."), "{words:?}: {out}");
-        assert!(out.contains(said), "{said}\n{out}");
-    }
-}
-
-#[test]
-fn a_train_that_can_not_be_read_is_refused() {
-    let (code, out) = judged("", &["25+60"]);
-    assert!(code == 2 && out.contains("--train `25+60`"), "{out}");
-    let (code, out) = judged("", &["25-50-60", "--rank", "1"]);
-    assert!(code == 2 && out.contains("'--rank <N>'"), "{out}");
-}
-
-/// Of several lever positions the one with the smallest error is taken: 25 to 60 on 3 mm cuts
-/// 1.25 mm with the lever at 1.
-#[test]
-fn a_train_gets_the_lever_position_that_comes_nearest() {
-    let levers = r#""gearbox": {"levers": [{"name": "Range", "positions": {"A": "2", "B": "1", "C": "1/2"}}]},"#;
-    let (code, out) = judged(levers, &["25-50-60"]);
-    assert!(code == 0 && out.contains("set Range B cuts 1.25 mm"), "{out}");
-    // A position that asks for another last gear comes after those that don't.
-    let other = levers.replace("]}", r#"], "needs_last": [{"when": {"Range": "B"}, "last": 40}]}"#);
-    let (code, out) = judged(&other, &["25-50-60"]);
-    assert!(code == 0 && out.contains("set Range C cuts 0.625 mm"), "{out}");
-}
-
-/// Where a stud stands is said as it is measured on each kind of slot. With an offset h the distance
-/// from the pivot is a hypotenuse: 55² = 12² + 53.67² (Euclid, Elements, I.47).
-#[test]
-fn the_place_of_a_stud_is_said_for_every_kind_of_slot() {
-    for (slot, said) in [
-        (r#"{"from": "34 mm", "to": "70 mm"}"#, "stud 1 55.0 mm from the pivot along the slot"),
-        (
-            r#"{"from": "34 mm", "to": "70 mm", "offset": "12 mm"}"#,
-            "stud 1 55.0 mm from the pivot, ~53.7 mm along the slot",
-        ),
-        (r#"{"at": "55 mm", "angle": 20}"#, "stud 1 in the hole, 55.0 mm from the pivot"),
-        (
-            r#"{"from": "80 mm", "to": "90 mm"}, {"from": "34 mm", "to": "70 mm"}"#,
-            "stud 1 55.0 mm from the pivot along slot 2",
-        ),
-        (
-            r#"{"arc": {"along": "50 mm", "across": "0 mm", "radius": "20 mm", "from": 0, "to": 180}}"#,
-            "° in the arc slot, 55.0 mm from the pivot",
-        ),
-    ] {
-        let bracket = format!(r#""bracket": {{"first_shaft": "80 mm", "slots": [{slot}]}},"#);
-        let (code, out) = judged(&bracket, &["45-55+40-70"]);
-        assert!(code == 0 && out.contains("It fits.") && out.contains(said), "{said}\n{out}");
-    }
-    let point = r#""bracket": {"first_shaft": "80 mm", "pivot": {"right": "-60 mm", "up": "20 mm"},
-        "slots": [{"from": "60 mm", "to": "130 mm"}]},"#;
-    let (_, out) = judged(point, &["45-55+40-70"]);
-    assert!(out.contains("from the line from the pivot to the first shaft"), "{out}");
 }

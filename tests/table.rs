@@ -2,7 +2,7 @@
 //! browser, and a list that is cut short.
 
 use crate::browser::chromium::Chromium;
-use crate::util::{Run, fresh, program, run, run_in};
+use crate::util::{Run, fresh, one_line, program, run, run_in};
 use serde_json::Value;
 use snapbox::{assert_data_eq, file};
 use solver::{Ratio, Train};
@@ -162,7 +162,7 @@ fn a_line_that_needs_a_longer_train_gets_one() {
     assert_eq!(all(&document["lines"]).iter().filter(|line| longer(line)).count(), 1);
     assert!(longer(feed));
     let page = run(&["table", "0.1 mm/rev", "M10", "--lathe", "ketch"]).out;
-    let words = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = one_line(&page);
     assert!(words.contains("Of the longer trains for 0.1 mm/rev the closest only."), "{page}");
 }
 
@@ -424,7 +424,7 @@ fn boxes_and_the_way_back_say_all_that_moves() {
     assert!(alone.contains("In a box: what is changed from the fitted gears."), "{alone}");
     assert!(whole.contains("off 127, 120; on 70; shift 60."), "{whole}");
     let text = run(&["table", "M10", "--lathe", "tug"]).out;
-    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = one_line(&text);
     assert!(words.contains("on the 70 on stud 1, shift the 60 on the gearbox input."), "{words}");
 }
 

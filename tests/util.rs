@@ -85,6 +85,11 @@ pub(crate) fn on_terminal(
     (run.out.replace("\r\n", "\n"), run.code)
 }
 
+/// Text in one line, however it was broken.
+pub(crate) fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// A fresh folder, which goes when it is dropped.
 pub(crate) fn fresh() -> TempDir {
     TempDir::new().expect("a folder")

@@ -8,7 +8,7 @@ mod answer;
 mod data;
 mod page;
 
-use super::find::{demo_line, options};
+use super::find::options;
 use super::machine::Machine;
 use super::wanted::{self, Wanted};
 use super::words;
@@ -48,9 +48,7 @@ pub(super) fn run(buy: &Buy, progress: &Progress) -> Result<Report, Failure> {
     page::write(&request, &answer, &mut report);
     report.records = Some(data::records(&request, &answer));
     report.document = Some(Box::new(data::document(&request, &answer)));
-    if request.machine.demo {
-        report.asides.push(demo_line(&request.machine));
-    }
+    report.asides.extend(request.machine.demo_line());
     if !answer.complete() {
         report.asides.push(page::NOT_COMPLETE.to_owned());
     }

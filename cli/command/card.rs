@@ -66,9 +66,7 @@ pub(super) fn run(card: &Card, progress: &Progress) -> Result<Report, Failure> {
         }
         Err(reasons) => no_card(&request, outcome, &reasons),
     };
-    if request.machine.demo {
-        report.asides.push(find::demo_line(&request.machine));
-    }
+    report.asides.extend(request.machine.demo_line());
     report.details = outcomes.iter().map(find::detail).collect();
     Ok(report)
 }

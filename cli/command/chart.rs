@@ -9,7 +9,7 @@ mod learned;
 mod plate;
 mod words;
 
-use super::machine::{DEMO, Machine};
+use super::machine::Machine;
 use super::{wanted, words as typed};
 use crate::args;
 use crate::failure::Failure;
@@ -33,9 +33,7 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
     let result = chart::check(&machine.lathe, &chart.rows, &terms);
     let checked = result.map_err(|e| refused(&e, Some(&chart), &[], &machine))?;
     let mut report = Report::new();
-    if machine.demo {
-        report.asides.push(DEMO.to_owned());
-    }
+    report.asides.extend(machine.demo_note());
     if check.print {
         judged::write_right(&machine.lathe, &chart, &checked, &mut report);
         if check.chart.is_some() {
@@ -44,8 +42,8 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
         return Ok(report);
     }
     report.push(Block::Title(format!("Chart {} on {}", chart.name, machine.name())));
-    if machine.demo {
-        report.note(Text::new(Role::Warning, DEMO));
+    if let Some(demo) = machine.demo_note() {
+        report.note(Text::new(Role::Warning, demo));
     }
     let page = judged::Page::new(&machine.lathe, &chart, &checked, true);
     page.write(&mut report);

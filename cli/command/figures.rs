@@ -4,6 +4,12 @@ use crate::report::number::{Digits, Number};
 use num_rational::BigRational;
 use solver::{Lead, LeadError, Length, Ratio};
 
+/// `1 stud`, `2 studs`.
+pub(super) fn plural(count: usize, thing: &str) -> String {
+    let ending = if count == 1 { "" } else { "s" };
+    format!("{count} {thing}{ending}")
+}
+
 /// A length or an angle: six significant digits.
 pub(super) fn measure(ratio: &Ratio) -> Number {
     Number::measure(ratio.to_big())

@@ -4,7 +4,7 @@
 //! becomes plain entries (`find/entry.rs`), from which the page for people (`find/page.rs`,
 //! `find/lists.rs`, `find/set_up.rs`), the records and the document for programs (`find/data.rs`) and
 //! the pictures (`find/pictures.rs`) are made. A train that was typed is judged (`find/judge.rs`).
-//! Why a train can't stand is put into words in one place (`find/reasons.rs`).
+//! Why a train can't stand is put into words in one place (`reasons.rs`).
 
 mod data;
 mod entry;
@@ -25,7 +25,7 @@ pub(super) use data::{fit_word, in_a_cell, solution, state, target, travel};
 pub(super) use entry::Entry;
 pub(super) use judge::fit_of;
 pub(super) use lists::error_in_short;
-pub(super) use page::{demo_line, detail, machine_line, part, plural, unchecked};
+pub(super) use page::{detail, part, unchecked};
 pub(super) use pictures::{TOO_CLOSE, subject};
 pub(super) use set_up::{OUTRUNS, last_shaft, levers_in_words};
 
@@ -136,9 +136,7 @@ fn answered(request: &Request, progress: &Progress) -> Result<Report, Failure> {
     report.records = Some(data::records(request, &outcomes));
     report.document = Some(Box::new(data::document(request, &outcomes)));
     report.drawings = pictures::all(request, &outcomes)?;
-    if request.machine.demo {
-        report.asides.push(page::demo_line(&request.machine));
-    }
+    report.asides.extend(request.machine.demo_line());
     report.details = outcomes.iter().map(page::detail).collect();
     if outcomes.iter().any(|outcome| outcome.solutions.is_empty()) {
         report.answer = Answer::No;
@@ -221,18 +219,17 @@ impl Request {
         progress.expect(self.targets.len());
         let options = self.options();
         // The tables are made once for threads and once for each feed.
-        let mut searches: Vec<(Travel, Search<'_>)> = Vec::new();
+        let mut searches: Vec<Search<'_>> = Vec::new();
         for (target, _) in &self.targets {
             let travel = target.travel();
-            if !searches.iter().any(|(t, _)| *t == travel) {
+            if searches.iter().all(|search| search.travel() != travel) {
                 let search = Search::new(&self.machine.lathe, travel, options.clone());
-                let search = search.map_err(|e| refused(e).asked_for_by(target.text()))?;
-                searches.push((travel, search));
+                searches.push(search.map_err(|e| refused(e).asked_for_by(target.text()))?);
             }
         }
         let mut outcomes = Vec::new();
         for (target, hand) in &self.targets {
-            if let Some((_, search)) = searches.iter().find(|(t, _)| *t == target.travel()) {
+            if let Some(search) = searches.iter().find(|s| s.travel() == target.travel()) {
                 outcomes.push(self.outcome(search, target, *hand).map_err(refused)?);
                 progress.step();
             }

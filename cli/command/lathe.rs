@@ -15,7 +15,7 @@ pub(super) use facts::all_that_it_gives;
 pub(super) use new::run as new;
 pub(super) use words::when;
 
-use super::machine::{DEMO, Machine};
+use super::machine::Machine;
 use crate::args;
 use crate::failure::Failure;
 use crate::input::{self, OpenFile, OpenSet};
@@ -31,9 +31,7 @@ pub(super) fn show(machine: &args::Machine) -> Result<Report, Failure> {
     let machine = Machine::of(machine)?;
     let mut report = Report::new();
     write(&machine.lathe, machine.name(), &machine.from, &mut report);
-    if machine.demo {
-        report.asides.push(DEMO.to_string());
-    }
+    report.asides.extend(machine.demo_note());
     Ok(report)
 }
 

@@ -5,12 +5,12 @@ use super::words;
 use crate::args;
 use crate::failure::Failure;
 use crate::input::{self, OpenLathe, Origin, Surroundings};
+use crate::report::{Role, Text};
 use solver::{Lathe, Parts, Travel, bounds};
 use std::ffi::OsStr;
 
 /// What is said where no lathe was named.
-pub(super) const DEMO: &str =
-    "This is a demo lathe. For your own: trainwright lathe new, or --lathe FILE.";
+const OWN: &str = "For your own: trainwright lathe new, or --lathe FILE.";
 
 /// A lathe with its origin.
 #[derive(Debug)]
@@ -119,6 +119,25 @@ impl Machine {
             "" => "a lathe without a name",
             name => name,
         }
+    }
+
+    /// Which lathe it is.
+    pub(super) fn line(&self) -> Text {
+        if let Some(demo) = self.demo_line() {
+            return Text::new(Role::Warning, demo);
+        }
+        let name = Text::from("Lathe: ").and(Role::Strong, self.name());
+        name.and(Role::Faint, format!(" ({})", self.from))
+    }
+
+    /// Which lathe stands in where none was given.
+    pub(super) fn demo_line(&self) -> Option<String> {
+        self.demo.then(|| format!("Lathe: {}, {}. {OWN}", self.name(), self.from))
+    }
+
+    /// That a lathe stands in, where its name is said elsewhere.
+    pub(super) fn demo_note(&self) -> Option<String> {
+        self.demo.then(|| format!("This is a demo lathe. {OWN}"))
     }
 
     /// An error about the lathe, with its place in the lathe's file.

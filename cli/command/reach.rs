@@ -12,7 +12,6 @@ mod picture;
 mod survey;
 mod walk;
 
-use super::find::demo_line;
 use super::machine::Machine;
 use super::words;
 use crate::args::{self, Format, Sort};
@@ -63,9 +62,7 @@ pub(super) fn run(
 ) -> Result<Report, Failure> {
     let request = Request::of(reach)?;
     let mut report = Report::new();
-    if request.machine.demo {
-        report.asides.push(demo_line(&request.machine));
-    }
+    report.asides.extend(request.machine.demo_line());
     if matches!(target.format(), Format::Csv | Format::Json) {
         let quiet = progress.is_quiet() || target.is_terminal();
         let run = Rc::new(data::Run::new(request, quiet));

@@ -10,7 +10,7 @@ mod rows;
 mod wall;
 
 use super::change;
-use super::find::{demo_line, options};
+use super::find::options;
 use super::machine::Machine;
 use super::wanted::{self, Wanted, is_inch};
 use super::words;
@@ -84,9 +84,7 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
     report.records = Some(data::records(&request, &outcome));
     report.document = Some(Box::new(data::document(&request, &outcome)));
     report.wall = Some(wall::of(&request, &outcome, table));
-    if request.machine.demo {
-        report.asides.push(demo_line(&request.machine));
-    }
+    report.asides.extend(request.machine.demo_line());
     report.details.push(format!("{} set-ups within tolerance were compared", outcome.set_ups()));
     if !outcome.missed.is_empty() {
         report.answer = Answer::No;

@@ -3,9 +3,8 @@
 //! The structs here hold what the file says and are the source of its JSON Schema; `bracket` turns
 //! them into the solver's, where what can't be is found. No geometry here.
 
-use super::value::{
-    Example, Forms, Like, Mark, Mm, MmOver0, Slant, Whole, fields, forms, items, small,
-};
+use super::form::{Example, Forms, Like, fields, forms, items};
+use super::value::{Mark, Mm, MmOver0, Slant, Whole, small};
 use super::wrong::Wrong;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;

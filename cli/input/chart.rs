@@ -8,9 +8,10 @@ mod cell;
 #[path = "chart/table.rs"]
 mod table;
 
+use super::form::{Braced, Forms, Ordered, forms};
 use super::json;
 use super::source::{Failure, Source};
-use super::value::{Braced, Format, Forms, Mark, Ordered, Whole, forms};
+use super::value::{Format, Mark, Whole};
 use super::wrong::Wrong;
 use cell::Said;
 use schemars::{JsonSchema, json_schema};

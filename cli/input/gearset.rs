@@ -3,9 +3,8 @@
 //! One JSON object with a name and a `gears` object; the same `gears` object stands in a lathe file.
 //! What the gears can do is the solver's business.
 
-use super::value::{
-    Angle, Braced, Format, Forms, Pitch, ToothCount, Where, Whole, fields, forms, items,
-};
+use super::form::{Braced, Forms, fields, forms, items};
+use super::value::{Angle, Format, Pitch, ToothCount, Where, Whole};
 use super::wrong::Wrong;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;

@@ -7,11 +7,9 @@
 mod parts;
 
 use super::bracket::BracketEntry;
+use super::form::{Braced, Forms, Like, OrUnknown, Ordered, fields, forms, items};
 use super::gearset::GearsOrName;
-use super::value::{
-    Braced, Format, Forms, Like, Mark, OrUnknown, Ordered, ScrewHand, Sense, ToothCount, Travelled,
-    Turned, Whole, fields, forms, items,
-};
+use super::value::{Format, Mark, ScrewHand, Sense, ToothCount, Travelled, Turned, Whole};
 use super::wrong::Wrong;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;

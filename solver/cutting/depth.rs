@@ -107,17 +107,6 @@ pub struct TopSlide {
     pub along_bed: f64,
 }
 
-impl TopSlide {
-    /// Whether it is swung to the other side than for a right-hand screw: for a left-hand screw, and for
-    /// a right-hand nut.
-    pub const fn is_mirrored(&self) -> bool {
-        matches!(
-            (self.along, self.infeed),
-            (Along::Tailstock, Infeed::Inward) | (Along::Headstock, Infeed::Outward)
-        )
-    }
-}
-
 impl Cut {
     /// Depth of cut with a tool. On a taper: square to the axis, as the tool is set.
     ///
@@ -315,14 +304,14 @@ mod tests {
             let cut = cut(text).with_side(side);
             cut.top_slide(&cut.depth(Tip::Form).unwrap().depth).unwrap()
         };
-        for (text, side, along, infeed, mirrored) in [
-            ("M10", Side::External, Along::Headstock, Infeed::Inward, false),
-            ("M10 LH", Side::External, Along::Tailstock, Infeed::Inward, true),
-            ("M10", Side::Internal, Along::Headstock, Infeed::Outward, true),
-            ("M10 LH", Side::Internal, Along::Tailstock, Infeed::Outward, false),
+        for (text, side, along, infeed) in [
+            ("M10", Side::External, Along::Headstock, Infeed::Inward),
+            ("M10 LH", Side::External, Along::Tailstock, Infeed::Inward),
+            ("M10", Side::Internal, Along::Headstock, Infeed::Outward),
+            ("M10 LH", Side::Internal, Along::Tailstock, Infeed::Outward),
         ] {
             let slide = of(text, side);
-            assert_eq!((slide.along, slide.infeed, slide.is_mirrored()), (along, infeed, mirrored));
+            assert_eq!((slide.along, slide.infeed), (along, infeed));
         }
         let angles = |text: &str| {
             let slide = of(text, Side::External);

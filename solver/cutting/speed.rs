@@ -44,17 +44,6 @@ impl Pace {
     pub fn seconds_in(&self, groove: Length) -> f64 {
         groove.mm().to_f64() / self.mm_per_second()
     }
-
-    /// How fast a lead screw turns, in turns a minute.
-    pub fn screw_rpm(&self, screw: &Lead) -> f64 {
-        self.lead.to_f64() / screw.to_f64() * f64::from(self.rpm)
-    }
-
-    /// Whether the lead screw turns faster than the spindle: the gears carry more than they are made
-    /// for. Drive slowly or by hand, and set a stop. Exact.
-    pub fn screw_outruns(&self, screw: &Lead) -> bool {
-        self.lead > *screw
-    }
 }
 
 /// Room to stop: a groove or another free length, and the time that stopping takes.
@@ -146,19 +135,6 @@ mod tests {
         assert!(Pace::new(lead, 100_001).unwrap_err().is_range());
         let stop = Stop::new(lead, mm("3 mm"), REACTION);
         assert!(stop.allows(0).is_err());
-    }
-
-    /// A 8 TPI screw: 3.175 mm turns it once a turn, no more.
-    #[test]
-    fn a_screw_outruns_the_spindle_past_its_own_lead() {
-        let screw = Lead::from_tpi("8".parse().unwrap()).unwrap();
-        let pace = |lead: Lead| Pace::new(lead, 60).unwrap();
-        assert!(!pace(Lead::new(mm("3.175 mm"))).screw_outruns(&screw));
-        assert!(pace(Lead::new(mm("3.176 mm"))).screw_outruns(&screw));
-        assert!((pace(Lead::new(mm("6.35 mm"))).screw_rpm(&screw) - 120.0).abs() < 1e-12);
-        // Module 1 is 3.1416 mm, 1.02 is 3.2044 mm.
-        assert!(!pace(Lead::times_pi(mm("1 mm"))).screw_outruns(&screw));
-        assert!(pace(Lead::times_pi(mm("1.02 mm"))).screw_outruns(&screw));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 //! no card.
 
 use super::{card, document, number, on};
-use crate::util::run;
+use crate::util::{one_line, run};
 use proptest::prelude::*;
 use serde_json::Value;
 use snapbox::{assert_data_eq, file};
@@ -103,7 +103,7 @@ fn sections_come_in_the_order_of_the_work() {
 fn the_text_has_the_figures_of_the_document() {
     for args in KINDS {
         let text = run(&[&["card"], *args].concat()).out;
-        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let flat = one_line(&text);
         let card = card(args);
         let mut figures = vec![format!("{:.3} mm", number(&card, "/by_hand/travel/mm"))];
         for path in ["/tool/depth/mm", "/tool/slide/travel/mm", "/half_nut/distance/mm"] {
@@ -141,7 +141,7 @@ fn the_text_has_the_figures_of_the_document() {
 fn every_card_cautions() {
     for args in KINDS {
         let text = run(&[&["card"], *args].concat()).out;
-        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let flat = one_line(&text);
         for caution in [
             "Unplug or lock off the lathe",
             "Chuck key and hand crank out",
@@ -152,7 +152,7 @@ fn every_card_cautions() {
             assert!(flat.contains(caution), "{args:?}: {caution}");
         }
     }
-    let off = run(&["card", "M10"]).out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let off = one_line(&run(&["card", "M10"]).out);
     assert!(off.contains("is for a qualified person and the standard"));
 }
 
@@ -166,7 +166,7 @@ fn there_is_no_card_for_what_can_not_be_set_up() {
     ] {
         let text = run(&[&["card"], args].concat());
         assert_eq!(text.code, 1, "{args:?}");
-        let flat = text.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        let flat = one_line(&text.out);
         assert!(flat.contains("No card.") && flat.contains(reason), "{args:?}: {}", text.out);
         assert!(!flat.contains("Make safe"), "{args:?}");
     }
@@ -211,7 +211,7 @@ fn a_lathe_without_a_fitted_set_up_gets_a_card_too() {
     let printed = on(lathe, &["16 tpi", "--no-fit"]);
     assert_eq!(printed.code, 0, "{}", printed.err);
     for said in ["names no fitted set-up", "Note which gears stand where", "Try it: half nut"] {
-        let flat = printed.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        let flat = one_line(&printed.out);
         assert!(flat.contains(said), "{said}: {}", printed.out);
     }
 }

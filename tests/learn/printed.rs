@@ -2,7 +2,7 @@
 //! lathe comes back, and faults planted in the chart are named.
 
 use crate::input::{self, LATHES};
-use crate::util::{Run, fresh, run, run_in};
+use crate::util::{Run, fresh, one_line, run, run_in};
 use serde_json::{Value, json};
 
 fn demo(name: &str) -> Value {
@@ -94,7 +94,7 @@ fn faults_are_named(name: &str, faults: &[(&str, &str, &str)]) {
     // The lathe is known for all that; the chart is wrong.
     assert_eq!(run.code, 1, "{}", run.out);
     is_same(name, &done);
-    let said = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let said = one_line(&run.out);
     assert!(said.contains(", 3 wrong. "), "{said}");
     for (_, _, words) in faults {
         assert!(said.contains(words), "{words} in {said}");

@@ -2,7 +2,7 @@
 //! is settled by a measurement, nothing is written that is not decided.
 
 use crate::input::{self, LATHES};
-use crate::util::{Run, fresh, names, run, run_in};
+use crate::util::{Run, fresh, names, one_line, run, run_in};
 use snapbox::{assert_data_eq, file};
 use solver::{Lathe, Travel};
 use std::fmt::Write as _;
@@ -220,7 +220,7 @@ fn a_lost_chart_is_learned_from_one_cut() {
     let Run { code, out, .. } =
         run_in(folder.path(), &["learn", "--measured", cut, "--complete", "dory.json"]);
     assert_eq!(code, 0, "{out}");
-    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = one_line(&out);
     assert!(words.contains("1/2 turns of the first gear for one of the spindle"), "{out}");
     assert!(words.contains("between ~0.494488 and ~0.507087"), "{out}");
     assert!(words.contains("measure 40 pitches: 63.5 mm if it is as learned"), "{out}");

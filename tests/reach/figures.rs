@@ -1,7 +1,7 @@
 //! The figures against a plain count: every choice of two or four gears, tried one by one.
 
 use super::{PLAIN, document, leads, reach};
-use crate::util::run;
+use crate::util::{one_line, run};
 use serde_json::Value;
 use solver::{Lead, Thread, thread};
 use std::collections::BTreeMap;
@@ -154,7 +154,7 @@ fn the_standard_pitches_met_and_missed_are_those_of_a_plain_look() {
     // The page counts pitches, not threads.
     let count = |state: &str| standards.iter().filter(|s| s["state"] == state).count();
     let (exact, near, missed) = (count("exact"), count("near"), count("missed"));
-    let page = reach(&PLAIN).out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let page = one_line(&reach(&PLAIN).out);
     let words = format!(
         "{} of {} met: {exact} exact, {near} within 200 ppm; {missed} missed",
         exact + near,

@@ -3,10 +3,8 @@
 
 use super::Request;
 use super::answer::{Answer, Bought, Line, Round, Served};
-use crate::command::figures::error_size;
-use crate::command::find::{
-    error_in_short, levers_in_words, machine_line, part, plural, unchecked,
-};
+use crate::command::figures::{error_size, plural};
+use crate::command::find::{error_in_short, levers_in_words, part, unchecked};
 use crate::command::wanted::Wanted;
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
@@ -26,7 +24,7 @@ const ROWS: usize = 40;
 
 /// The whole page.
 pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
-    report.note(machine_line(&request.machine));
+    report.note(request.machine.line());
     report.push(Block::Title(format!("What to buy for {}", listed(request))));
     report.note(format!("Best is: {OBJECTIVE}. {}", tolerances(request)));
     write_verdict(request, answer, report);

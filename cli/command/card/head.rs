@@ -4,14 +4,14 @@ use super::job::Job;
 use super::page::{Page, strong};
 use super::{error, size};
 use crate::command::figures::{lead_mm, tpi};
-use crate::command::find::{error_in_short, machine_line};
+use crate::command::find::error_in_short;
 use crate::report::job::Error;
 use crate::report::{Block, Role, Text};
 
 /// Title, lathe, and what is cut.
 pub(super) fn write(job: &Job<'_>, error: Option<&Error>, page: &mut Page) {
     page.push(Block::Title(format!("{}: {}", job.target().text(), job.entry.train)));
-    page.note(machine_line(&job.request.machine));
+    page.note(job.request.machine.line());
     page.facts(facts(job, error));
     error::write(job, page);
 }

@@ -99,7 +99,7 @@ impl<'a> Job<'a> {
 
     /// Whether the lead screw turns faster than the spindle.
     pub(super) fn outruns(&self) -> bool {
-        self.screw().is_some_and(|screw| self.lead() > screw)
+        self.lathe().parts().lead_screw.outruns(&self.lead())
     }
 
     /// The screw's own lead, where it is known.

@@ -1,7 +1,7 @@
 //! A judged chart: summary, wrong rows with their reasons, all rows.
 
 use super::{LISTED, words};
-use crate::command::figures;
+use crate::command::figures::{self, plural};
 use crate::command::find::{fit_word, travel};
 use crate::command::lathe::words as shop;
 use crate::input::OpenChart;
@@ -78,7 +78,7 @@ impl<'a> Page<'a> {
         let each = VERDICTS.iter().filter_map(|v| Some(format!("{} {v}", counts.get(v)?)));
         let text = format!(
             "{}: {}.",
-            words::rows(self.chart.rows.len()),
+            plural(self.chart.rows.len(), "row"),
             each.collect::<Vec<_>>().join(", ")
         );
         let role = if self.check.holds() { Role::Good } else { Role::Warning };
@@ -370,7 +370,7 @@ pub(super) fn write_changed(chart: &OpenChart, check: &Check, report: &mut Repor
     } else {
         format!(
             "{} changed; an approximation within the tolerance stays as it was printed.",
-            words::rows(changed)
+            plural(changed, "row")
         )
     });
 }

@@ -2,6 +2,7 @@
 //! rows that disagree.
 
 use super::{complete, judged, words};
+use crate::command::figures::plural;
 use crate::command::machine::Machine;
 use crate::failure::Failure;
 use crate::input::OpenChart;
@@ -352,7 +353,7 @@ fn support(ranking: &Ranking) -> String {
         let near = (near > 0).then(|| format!("{near} within"));
         let none = (best.within == 0).then(|| "none agrees".to_owned());
         let said: Vec<String> = exact.into_iter().chain(near).chain(none).collect();
-        parts.push(format!("of {}: {}", words::rows(rows), said.join(", ")));
+        parts.push(format!("of {}: {}", plural(rows, "row"), said.join(", ")));
     }
     if ranking.measured > 0 {
         parts.push(format!("{} measured", ranking.measured));

@@ -181,11 +181,6 @@ pub(super) fn lines(all: &[usize]) -> String {
     words.collect::<Vec<_>>().join(", ")
 }
 
-/// `1 row`, `3 rows`.
-pub(super) fn rows(count: usize) -> String {
-    format!("{count} row{}", if count == 1 { "" } else { "s" })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

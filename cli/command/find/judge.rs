@@ -5,8 +5,7 @@
 
 use super::Request;
 use super::entry::Entry;
-use super::page::plural;
-use crate::command::figures::tenth;
+use crate::command::figures::{plural, tenth};
 use crate::command::reasons::{Objection, arbor};
 use num_traits::{Signed, ToPrimitive};
 use solver::bracket::{Fit, Geometry};

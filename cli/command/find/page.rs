@@ -2,8 +2,8 @@
 //! start from in plain words, then the list by error, what it rests on, and the cautions.
 
 use super::lists::error_in_short;
-use super::{Machine, Outcome, Request, lists, set_up};
-use crate::command::figures::{lead_inch, lead_mm, measure, tpi};
+use super::{Outcome, Request, lists, set_up};
+use crate::command::figures::{lead_inch, lead_mm, measure, plural, tpi};
 use crate::report::number::Number;
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
@@ -31,8 +31,7 @@ const CAUTIONS: [&str; 4] = [
 
 /// The whole page.
 pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report) {
-    let machine = &request.machine;
-    report.note(machine_line(machine));
+    report.note(request.machine.line());
     for outcome in outcomes {
         write_outcome(request, outcome, report);
     }
@@ -65,24 +64,6 @@ fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
         ));
     }
     report.note(unchecked(&request.machine.lathe, request.arbor.is_some()));
-}
-
-/// Which lathe it is for.
-pub(in crate::command) fn machine_line(machine: &Machine) -> Text {
-    if machine.demo {
-        return Text::new(Role::Warning, demo_line(machine));
-    }
-    let name = Text::from("Lathe: ").and(Role::Strong, machine.name());
-    name.and(Role::Faint, format!(" ({})", machine.from))
-}
-
-/// Which lathe stands in where none was given.
-pub(in crate::command) fn demo_line(machine: &Machine) -> String {
-    format!(
-        "Lathe: {}, {}. For your own: trainwright lathe new, or --lathe FILE.",
-        machine.name(),
-        machine.from
-    )
 }
 
 /// What `-v` says of one search.
@@ -271,11 +252,6 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
         );
     }
     hints
-}
-
-pub(in crate::command) fn plural(count: usize, thing: &str) -> String {
-    let ending = if count == 1 { "" } else { "s" };
-    format!("{count} {thing}{ending}")
 }
 
 /// Ratio pairs of the longest train: a loose pair on a stud takes a sleeve, a joint brings its own.

@@ -77,10 +77,9 @@ pub(in crate::command) const OUTRUNS: &str = "Coarse: the lead screw turns faste
 
 /// Whether the lead screw turns faster than the spindle: then the thread is coarser than the screw.
 fn outruns_the_spindle(request: &Request, outcome: &Outcome, entry: &Entry) -> bool {
-    let screw = request.machine.lathe.parts().lead_screw.lead;
     !outcome.target.travel().is_feed()
         && !entry.is_far_off()
-        && screw.is_some_and(|screw| entry.lead > screw)
+        && request.machine.lathe.parts().lead_screw.outruns(&entry.lead)
 }
 
 /// How to find out which way the screw turns.

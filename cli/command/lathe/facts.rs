@@ -1,6 +1,7 @@
 //! What is known of a lathe, part by part.
 
 use super::words;
+use crate::command::figures::plural;
 use crate::report::number::grouped;
 use solver::{
     Fitted, Gearbox, Hand, Lathe, Lead, LeverPosition, Ratio, Setting, Speeds, Travel, Turns,
@@ -33,12 +34,11 @@ pub(super) fn summary(lathe: &Lathe) -> String {
     let parts = lathe.parts();
     let name = if parts.name.is_empty() { "without a name" } else { &parts.name };
     let threads = lathe.settings(Travel::Thread).map_or(0, |s| s.list.len());
-    let stud = if parts.studs == 1 { "stud" } else { "studs" };
     format!(
-        "{name}: {}, {} gears, {} {stud}, {} for threads",
+        "{name}: {}, {} gears, {}, {} for threads",
         lead_screw(lathe),
         parts.gears.total(),
-        parts.studs,
+        plural(parts.studs.into(), "stud"),
         positions(threads)
     )
 }

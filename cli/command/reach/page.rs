@@ -4,7 +4,7 @@ use super::survey::{Standard, State, Survey, quotient};
 use super::walk::Row;
 use super::{Request, Sort};
 use crate::command::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
-use crate::command::find::{Entry, levers_in_words, machine_line, part};
+use crate::command::find::{Entry, levers_in_words, part};
 use crate::report::number::{Digits, Number, grouped};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use num_rational::BigRational;
@@ -26,7 +26,7 @@ fn foot() -> Text {
 
 /// The whole page.
 pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &mut Report) {
-    report.note(machine_line(&request.machine));
+    report.note(request.machine.line());
     report.push(Block::Title(title(request)));
     if !survey.complete {
         report.note(Text::new(Role::Warning, ended(survey)));

@@ -4,8 +4,8 @@ use super::rows::{self, Row};
 use super::{Kind, Outcome, Request};
 use crate::args::Order;
 use crate::command::change;
-use crate::command::figures::{per_cent, ppm};
-use crate::command::find::{error_in_short, last_shaft, machine_line, part};
+use crate::command::figures::{per_cent, plural, ppm};
+use crate::command::find::{error_in_short, last_shaft, part};
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::plan::Plan;
@@ -23,7 +23,7 @@ pub(super) const CAUTIONS: [&str; 4] = [
 ];
 
 pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
-    report.note(machine_line(&request.machine));
+    report.note(request.machine.line());
     report.push(Block::Title(title(request)));
     report.note(summary(request, outcome));
     if !outcome.rows.is_empty() {
@@ -51,8 +51,7 @@ fn summary(request: &Request, outcome: &Outcome) -> Text {
     let (all, can) = (request.wanted.len(), outcome.rows.len());
     let tolerance = tolerances(request).join(", ");
     let role = if can == all { Role::Good } else { Role::Warning };
-    let lines = if all == 1 { "line" } else { "lines" };
-    Text::new(role, format!("{can} of {all} {lines}"))
+    Text::new(role, format!("{can} of {}", plural(all, "line")))
         .and(Role::Plain, format!(" can be cut within {tolerance}."))
 }
 
@@ -141,10 +140,9 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
     );
     let over = format!(
         "Gears handled: each one taken off or put on (shifted: both), {from}. At least: proven over all {} \
-         set-ups within tolerance, of up to {} ratio {}.",
+         set-ups within tolerance, of up to {}.",
         grouped(outcome.set_ups() as u128),
-        request.pairs,
-        if request.pairs == 1 { "pair" } else { "pairs" }
+        plural(request.pairs, "ratio pair")
     );
     let wider = outcome.wider.iter().filter_map(|line| request.wanted.get(*line));
     let wider: Vec<String> = wider.map(super::Wanted::lead).collect();

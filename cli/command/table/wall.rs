@@ -6,7 +6,6 @@ use super::{Outcome, Request};
 use crate::args::{self, Order};
 use crate::command::change;
 use crate::command::figures::ppm;
-use crate::command::machine::DEMO;
 use crate::report::wall::{Group, Lever, Line, Paper, Wall};
 
 /// Puts it together.
@@ -39,7 +38,9 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
         swap: page::swap_heading(request.order),
         groups,
         back: back(request, outcome),
-        notes: if request.machine.demo { vec![DEMO.to_owned()] } else { Vec::new() }
+        notes: request
+            .machine
+            .demo_note()
             .into_iter()
             .chain(page::notes(request, outcome))
             .collect(),

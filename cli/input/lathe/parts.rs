@@ -1,6 +1,7 @@
 //! What a lathe file says as the solver's parts; where are the contradictions?
 
-use super::super::value::{Braced, Forms, Mark, OrUnknown, Ordered, Travelled, Whole, small};
+use super::super::form::{Braced, Forms, OrUnknown, Ordered};
+use super::super::value::{Mark, Travelled, Whole, small};
 use super::super::wrong::Wrong;
 use super::{
     CombinationEntry, DialEntry, Dials, FittedSetUp, Headstock, HeadstockWay, LatheFile,

@@ -1,0 +1,190 @@
+//! Is the sheet one that can be read and printed, with the words around the picture, and the file whole?
+
+use super::svg::{View, columns, has_class, near, number, says, strokes, texts};
+use super::{BRACKET, TUMBLER, lathe, picture, plain};
+use crate::util::{Run, names, run, run_in};
+use roxmltree::{Document, Node};
+
+#[test]
+fn odd_names_are_escaped_and_come_back_whole() {
+    let name = r#"Ä <b> & \"two\" 'x' 宽 \u0007 \ufffe ]]>"#;
+    let folder = lathe(name, &format!(r#""bracket": {{{BRACKET}}},"#), TUMBLER);
+    let svg = picture(folder.path(), "45-55+50-65");
+    let document = Document::parse(&svg).unwrap();
+    let words = texts(&document);
+    let wanted = "Ä <b> & \"two\" 'x' 宽 \u{fffd} \u{fffd} ]]>";
+    assert!(words.contains(&wanted), "{words:?}");
+    let root = document.root_element();
+    assert_eq!(root.tag_name().namespace(), Some("http://www.w3.org/2000/svg"));
+    assert_eq!(root.attribute("role"), Some("img"));
+    let first = |name: &str| root.children().find(|n| n.has_tag_name(name)).unwrap().text();
+    assert_eq!(first("title"), Some("1 mm: 45-55+50-65"));
+    assert!(first("desc").unwrap().contains("stud 1: 55 in plane 1 and 50 in plane 2"));
+}
+
+/// 1/36 of the width is 10 pixels on a phone of 360.
+#[test]
+fn letters_are_large_enough_and_stay_on_the_paper() {
+    for train in ["45-55+50-65", "20-80+20-80", "20-30+40-25", "45-70-65"] {
+        let svg = picture(plain().path(), train);
+        let document = Document::parse(&svg).unwrap();
+        let sheet: Vec<f64> = document
+            .root_element()
+            .attribute("viewBox")
+            .unwrap()
+            .split(' ')
+            .map(|n| n.parse().unwrap())
+            .collect();
+        let (width, height) = (sheet[2], sheet[3]);
+        for text in document.descendants().filter(|n| n.has_tag_name("text")) {
+            let size = number(text, "font-size");
+            assert!(size * 36.0 >= width, "{size}");
+            let words = text.text().unwrap();
+            let long = columns(words) * size * 0.5;
+            let x = number(text, "x");
+            let (left, right) = match text.attribute("text-anchor").unwrap() {
+                "start" => (x, x + long),
+                "middle" => (x - long / 2.0, x + long / 2.0),
+                _ => (x - long, x),
+            };
+            assert!(left >= -1.0 && right <= width + 1.0, "{words}: {left} to {right}");
+            assert!((0.0..=height).contains(&number(text, "y")), "{words}");
+        }
+    }
+}
+
+/// Width and height of the boxes are an average letter's: half as wide as high.
+#[test]
+fn no_tooth_count_hides_another() {
+    let mut seen = 0;
+    for (machine, train) in [
+        ("dinghy", "20-80+63-50"),
+        ("ketch", "20-75+20-80+40-80"),
+        ("ketch", "20-80+20-95"),
+        ("tug", "60-70-60"),
+        ("tug", "30-70-60"),
+        ("dinghy", "20-80+80-40"),
+    ] {
+        let args = ["find", "1 mm", "--lathe", machine, "--train", train, "-f", "svg"];
+        let svg = run(&args).out;
+        let document = Document::parse(&svg).unwrap();
+        for view in ["face", "edge"] {
+            let view = View::of(&document, view).unwrap();
+            let counts = view.node.descendants().filter(|n| {
+                let number = n.text().is_some_and(|text| text.parse::<u16>().is_ok());
+                n.has_tag_name("text") && !has_class(*n, "halo") && number
+            });
+            let boxes: Vec<(f64, f64, f64, f64)> = counts
+                .filter(|n| n.attribute("font-weight").is_some())
+                .map(|n| {
+                    let (size, letters) = (number(n, "font-size"), columns(n.text().unwrap()));
+                    (number(n, "x"), number(n, "y"), letters * size * 0.5, size * 0.72)
+                })
+                .collect();
+            seen += boxes.len();
+            for (i, a) in boxes.iter().enumerate() {
+                for b in &boxes[..i] {
+                    let apart = (a.0 - b.0).abs() >= f64::midpoint(a.2, b.2)
+                        || (a.1 - b.1).abs() >= f64::midpoint(a.3, b.3);
+                    assert!(apart, "{machine} {train}: {a:?} and {b:?}");
+                }
+            }
+        }
+    }
+    assert!(seen >= 40, "{seen} counts");
+}
+
+#[test]
+fn several_targets_stand_one_below_the_other() {
+    let folder = plain();
+    let svg = run_in(folder.path(), &["find", "1 mm", "1.5 mm", "-f", "svg"]).out;
+    let document = Document::parse(&svg).unwrap();
+    let sheets: Vec<_> = document.descendants().filter(|n| has_class(*n, "sheet")).collect();
+    assert_eq!(sheets.len(), 2);
+    assert_eq!(sheets[0].attribute("transform"), Some("translate(0 0)"));
+    let down = sheets[1].attribute("transform").unwrap();
+    let down: f64 = down.trim_start_matches("translate(0 ").trim_end_matches(')').parse().unwrap();
+    let low = sheets[0].descendants().filter(|n| n.has_tag_name("text"));
+    assert!(low.map(|n| number(n, "y")).all(|y| y < down) && down < number_of_height(&document));
+    assert_eq!(svg, run_in(folder.path(), &["find", "1 mm", "1.5 mm", "-f", "svg"]).out);
+}
+
+fn number_of_height(document: &Document<'_>) -> f64 {
+    document.root_element().attribute("height").unwrap().trim_end_matches("mm").parse().unwrap()
+}
+
+#[test]
+fn the_cautions_and_the_source_of_the_distances_are_on_every_sheet() {
+    let svg = picture(plain().path(), "45-55+50-65");
+    for words in [
+        "Isolate the machine before you open the cover; covers back on before power.",
+        "Distances from the lathe file: check with a strip of paper between the teeth.",
+        "from the cover end; operator",
+        "cuts ~0.999126 mm = ~25.4222 TPI, right hand; error: -874.1 ppm",
+        "set tumbler up",
+    ] {
+        assert!(says(&svg, words), "{words}");
+    }
+}
+
+#[test]
+fn the_scale_bar_is_as_long_as_it_says() {
+    let svg = picture(plain().path(), "45-55+50-65");
+    let document = Document::parse(&svg).unwrap();
+    let face = View::of(&document, "face").unwrap();
+    let words = texts(&document).into_iter().find(|t| t.contains("mm, scale ")).unwrap();
+    let (size, scale) = words.split_once(" mm, scale ").unwrap();
+    let (paper, machine) = scale.split_once(':').unwrap();
+    let [size, paper, machine] = [size, paper, machine].map(|n| n.parse::<f64>().unwrap());
+    assert!(near(paper / machine, face.scale));
+    let long = |n: &Node<'_, '_>| {
+        let stroke = strokes(*n).remove(0);
+        near((stroke[0].0 - stroke[1].0).abs(), size * face.scale) && strokes(*n).len() == 3
+    };
+    assert!(face.of_class("dimension").iter().any(long));
+}
+
+#[test]
+fn a_picture_goes_beside_the_answer_whole_or_not_at_all() {
+    let folder = plain();
+    let args = ["find", "1 mm", "--drawing", "a.svg"];
+    let Run { code, out, err } = run_in(folder.path(), &args);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(out.contains("Fewest gears first"));
+    let svg = std::fs::read_to_string(folder.path().join("a.svg")).unwrap();
+    assert_eq!(svg, run_in(folder.path(), &["find", "1 mm", "-f", "svg"]).out);
+    let again = run_in(folder.path(), &args);
+    assert_eq!((again.code, again.out.as_str()), (2, ""));
+    assert!(again.err.contains("a.svg exists") && again.err.contains("--force"), "{}", again.err);
+    let forced = run_in(folder.path(), &[&args[..], &["--force"]].concat());
+    assert_eq!(forced.code, 0);
+    let by_ending = run_in(folder.path(), &["find", "1 mm", "-o", "b.svg"]);
+    assert_eq!((by_ending.code, by_ending.out.as_str()), (0, ""));
+    assert_eq!(std::fs::read_to_string(folder.path().join("b.svg")).unwrap(), svg);
+    let missing = run_in(folder.path(), &["find", "1 mm", "--drawing", "no/a.svg"]);
+    assert_eq!((missing.code, missing.out.as_str()), (74, ""));
+    assert_eq!(names(folder.path()), ["a.svg", "b.svg", "lathe.json"]);
+    let same = run_in(folder.path(), &["find", "1 mm", "-o", "c", "--drawing", "c"]);
+    assert!(same.code == 2 && same.err.contains("the answer goes there"), "{}", same.err);
+    assert_eq!(run(&["threads", "m10", "-f", "svg"]).code, 2);
+}
+
+#[test]
+fn the_rank_says_which_answer_is_drawn() {
+    let folder = plain();
+    let title = |more: &[&'static str]| {
+        let svg = run_in(folder.path(), &[&["find", "1 mm", "-f", "svg"], more].concat()).out;
+        let document = Document::parse(&svg).unwrap();
+        texts(&document)[0].to_string()
+    };
+    let csv = run_in(folder.path(), &["find", "1 mm", "-f", "csv"]).out;
+    let trains: Vec<&str> = csv.lines().skip(1).map(|l| l.split(',').nth(2).unwrap()).collect();
+    for (rank, number) in [(0, "1"), (2, "3")] {
+        let wanted = format!("1 mm: {}", trains[rank]);
+        let args: &[&'static str] = if number == "1" { &["--rank", "1"] } else { &["--rank", "3"] };
+        assert_eq!(title(args), wanted);
+    }
+    let past = run_in(folder.path(), &["find", "1 mm", "--rank", "6"]);
+    assert_eq!(past.code, 2);
+    assert!(past.err.contains("--rank 6: only 5 answers are listed"), "{}", past.err);
+}
