@@ -97,7 +97,7 @@ struct ChartRow {
     #[schemars(example = &"40-55+50-65", example = &"25-*-20")]
     train: Option<Wheels>,
     /// The levers with their positions.
-    #[serde(default = "no_levers")]
+    #[serde(default)]
     #[schemars(example = example_levers())]
     levers: Ordered<Mark>,
     /// Starts of the thread, where the printed figure is its pitch; 1 unless said.
@@ -109,10 +109,6 @@ struct ChartRow {
     /// How far the maker may have gone from the printed thread in this row.
     #[schemars(example = &"0.5%", example = &"2000ppm")]
     within: Option<Within>,
-}
-
-fn no_levers() -> Ordered<Mark> {
-    Ordered(Vec::new())
 }
 
 fn example_levers() -> serde_json::Value {

@@ -7,7 +7,7 @@ use super::wrong::Wrong;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
-use serde::de::{Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
+use serde::de::{DeserializeOwned, Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::fmt;
@@ -142,76 +142,58 @@ macro_rules! forms {
 }
 pub(super) use forms;
 
-/// A struct that is written as an object and as nothing else (by itself a list of its values would
-/// be read too).
-#[derive(Debug, Clone, Default)]
-pub(super) struct Braced<T>(pub(super) T);
-
-impl<T: serde::de::DeserializeOwned> Forms for Braced<T> {
-    const WANTED: &'static str = "an object in braces";
-
-    fn object<'de, A: MapAccess<'de>>(object: A) -> Option<Result<Self, A::Error>> {
-        Some(fields(object).map(Self))
-    }
-}
-
-impl<'de, T: serde::de::DeserializeOwned> Deserialize<'de> for Braced<T> {
-    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        any_form(from)
-    }
-}
-
-impl<T: JsonSchema> JsonSchema for Braced<T> {
-    fn schema_name() -> Cow<'static, str> {
-        T::schema_name()
-    }
-
-    fn inline_schema() -> bool {
-        T::inline_schema()
-    }
-
-    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        T::json_schema(generator)
-    }
-}
-
 /// An object with an example of how it is written.
 pub(super) trait Example {
     /// How it is written.
     const EXAMPLE: &'static str;
 }
 
-/// A struct that is written as an object and as nothing else, where the example says it better than
-/// [`Braced`].
-#[derive(Debug, Clone, Default)]
-pub(super) struct Like<T>(pub(super) T);
+/// A wrapper of a struct that is written as an object and as nothing else (by itself a list of its
+/// values would be read too).
+macro_rules! object {
+    ($(#[$what:meta])* $name:ident<T: $($bound:path),+>, $wanted:expr) => {
+        $(#[$what])*
+        #[derive(Debug, Clone, Default)]
+        pub(super) struct $name<T>(pub(super) T);
 
-impl<T: serde::de::DeserializeOwned + Example> Forms for Like<T> {
-    const WANTED: &'static str = T::EXAMPLE;
+        impl<T: $($bound +)+> Forms for $name<T> {
+            const WANTED: &'static str = $wanted;
 
-    fn object<'de, A: MapAccess<'de>>(object: A) -> Option<Result<Self, A::Error>> {
-        Some(fields(object).map(Self))
-    }
+            fn object<'de, A: MapAccess<'de>>(object: A) -> Option<Result<Self, A::Error>> {
+                Some(fields(object).map(Self))
+            }
+        }
+
+        impl<'de, T: $($bound +)+> Deserialize<'de> for $name<T> {
+            fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+                any_form(from)
+            }
+        }
+
+        impl<T: JsonSchema> JsonSchema for $name<T> {
+            fn schema_name() -> Cow<'static, str> {
+                T::schema_name()
+            }
+
+            fn inline_schema() -> bool {
+                T::inline_schema()
+            }
+
+            fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+                T::json_schema(generator)
+            }
+        }
+    };
 }
 
-impl<'de, T: serde::de::DeserializeOwned + Example> Deserialize<'de> for Like<T> {
-    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        any_form(from)
-    }
+object! {
+    /// A struct that is written as an object.
+    Braced<T: DeserializeOwned>, "an object in braces"
 }
 
-impl<T: JsonSchema> JsonSchema for Like<T> {
-    fn schema_name() -> Cow<'static, str> {
-        T::schema_name()
-    }
-
-    fn inline_schema() -> bool {
-        T::inline_schema()
-    }
-
-    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        T::json_schema(generator)
-    }
+object! {
+    /// The same, where an example says it better.
+    Like<T: DeserializeOwned, Example>, T::EXAMPLE
 }
 
 /// Something that the person may not know yet.
@@ -264,6 +246,12 @@ impl<T: JsonSchema> JsonSchema for OrUnknown<T> {
 /// A map whose order counts and whose names stand in it once.
 #[derive(Debug, Clone)]
 pub(super) struct Ordered<V>(pub(super) Vec<(String, V)>);
+
+impl<V> Default for Ordered<V> {
+    fn default() -> Self {
+        Self(Vec::new())
+    }
+}
 
 impl<'de, V: Deserialize<'de>> Deserialize<'de> for Ordered<V> {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {

@@ -182,13 +182,9 @@ struct FittedSetUp {
     #[schemars(example = &"20-80+20-80")]
     train: FittedTrain,
     /// Where the levers stand.
-    #[serde(default = "no_levers")]
+    #[serde(default)]
     #[schemars(example = example_levers())]
     levers: Levers,
-}
-
-fn no_levers() -> Levers {
-    Ordered(Vec::new())
 }
 
 fn example_levers() -> serde_json::Value {
