@@ -13,7 +13,7 @@ pub type Result<T> = std::result::Result<T, Error>;
 ///
 /// ```
 /// let error = solver::Teeth::new(3).unwrap_err();
-/// assert_eq!(error.to_string(), "teeth: 3 is not in 5..=400");
+/// assert_eq!(error.to_string(), "teeth: 3 is outside 5 to 400");
 /// assert!(error.is_range());
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -52,7 +52,7 @@ impl Error {
     /// A number outside its bounds; `bounds` is the row of the table it broke.
     pub(crate) fn range(bounds: &crate::bounds::Bounds, given: impl fmt::Display) -> Self {
         let message =
-            format!("{}: {given} is not in {}..={}", bounds.name, bounds.low, bounds.high);
+            format!("{}: {given} is outside {} to {}", bounds.name, bounds.low, bounds.high);
         Self::new(Kind::Range, message)
     }
 

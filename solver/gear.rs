@@ -154,7 +154,7 @@ impl PressureAngle {
     pub fn new(degrees: Ratio) -> Result<Self> {
         if degrees < Ratio::table(10, 1) || degrees > Ratio::table(35, 1) || !degrees.fits(20) {
             return Err(Error::conflict(format!(
-                "pressure angle: {degrees} is not in 10..=35 degrees"
+                "pressure angle: {degrees} is outside 10 to 35 degrees"
             ))
             .with_hint("20 or 14.5 as a rule"));
         }

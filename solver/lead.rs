@@ -433,11 +433,19 @@ mod tests {
     fn a_wide_tolerance_takes_all_that_is_shorter() {
         let of = |lead: Lead| LeadError::of(&Lead::new("1 mm".parse().unwrap()), &lead);
         let (one, two) = (Ratio::ONE, Ratio::whole(2).unwrap());
-        for asked in [Lead::times_pi("100 mm".parse().unwrap()), Lead::new("100 mm".parse().unwrap())] {
+        for asked in
+            [Lead::times_pi("100 mm".parse().unwrap()), Lead::new("100 mm".parse().unwrap())]
+        {
             assert!(of(asked).within(&one) && of(asked).within(&two));
             assert!(!of(asked).within(&Ratio::new(9, 10).unwrap()));
         }
-        assert!(!LeadError::of(&Lead::new("4 mm".parse().unwrap()), &Lead::times_pi("1/10 mm".parse().unwrap())).within(&two));
+        assert!(
+            !LeadError::of(
+                &Lead::new("4 mm".parse().unwrap()),
+                &Lead::times_pi("1/10 mm".parse().unwrap())
+            )
+            .within(&two)
+        );
         assert!(!of(Lead::new("1 mm".parse().unwrap())).is_longer());
     }
 

@@ -156,11 +156,15 @@ impl FromStr for Ratio {
         let rest = &text[used..];
         match rest.trim_start() {
             "" => Ok(ratio),
-            _ => Err(Error::syntax(
-                text.len().saturating_sub(rest.trim_start().len()),
-                "a number was read; more follows",
-            )
-            .with_hint("a number such as 1.25, 3/4 or 11 1/2")),
+            more => {
+                let (what, hint) = if more.starts_with(':') {
+                    ("a ratio has no colon here", "1/2 for 1 to 2, 1 for 1 to 1")
+                } else {
+                    ("a number was read; more follows", "a number such as 1.25, 3/4 or 11 1/2")
+                };
+                let at = text.len().saturating_sub(more.len());
+                Err(Error::syntax(at, what).with_hint(hint))
+            }
         }
     }
 }
@@ -365,6 +369,7 @@ mod tests {
             ("0", 0, "is 0"),
             ("1/0", 0, "is 0"),
             ("1/", 2, "expected"),
+            ("1:1", 1, "no colon"),
             ("1.5 x", 4, "more follows"),
             ("2 3/2", 2, "more follows"),
             ("2 2/2", 2, "more follows"),

@@ -226,7 +226,8 @@ mod tests {
         for text in ["360.1", "-361", "1/3000000", "0.00000001"] {
             assert!(read(text).is_err(), "{text}");
         }
-        let more = |from: &str, to: &str| read(from).unwrap().more_than_a_turn_to(&read(to).unwrap());
+        let more =
+            |from: &str, to: &str| read(from).unwrap().more_than_a_turn_to(&read(to).unwrap());
         assert!(more("-180", "180.5") && more("-360", "1"));
         assert!(!more("-180", "180") && !more("-10", "10"));
         assert!(!more("200", "300") && !more("-300", "-200") && !more("0", "360"));

@@ -389,7 +389,7 @@ mod tests {
         ("1.25 mm foo", 8, "`foo`", "`LH`"),
         ("1.25 mm LH RH", 11, "twice", ""),
         ("1.5 mm 0 starts", 7, "at least one", ""),
-        ("1.5 mm 100 starts", 7, "1..=99", ""),
+        ("1.5 mm 100 starts", 7, "1 to 99", ""),
         ("1.5 mm 1.5 starts", 7, "whole", "`2 starts`"),
         ("Tr40x14 (P7) 2 starts", 13, "already", ""),
         ("0.1 mm/rev LH", 11, "no hand", "LH"),

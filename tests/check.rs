@@ -224,7 +224,7 @@ fn a_chart_that_is_no_file_too_large_or_too_long_is_refused() {
     std::fs::write(folder.path().join("long.csv"), long).unwrap();
     assert_eq!(
         refused("long.csv"),
-        "trainwright: long.csv:20002:1: rows of a chart: 20001 is not in 1..=20000\n"
+        "trainwright: long.csv:20002:1: rows of a chart: 20001 is outside 1 to 20000\n"
     );
 }
 

@@ -117,7 +117,10 @@ fn a_lathe_file_takes_its_gears_from_the_file_beside_it() {
     assert_eq!(open().unwrap().lathe.parts().gears.total(), 3);
     std::fs::write(at("tin.json"), gears.replace("20", "2")).unwrap();
     let said = open().map(drop).unwrap_err().to_string();
-    assert!(said.ends_with("tin.json:1:50: gears.owned[0]: teeth: 2 is not in 5..=400"), "{said}");
+    assert!(
+        said.ends_with("tin.json:1:50: gears.owned[0]: teeth: 2 is outside 5 to 400"),
+        "{said}"
+    );
 }
 
 #[test]

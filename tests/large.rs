@@ -441,6 +441,6 @@ fn a_hundred_levers_and_one_more() {
         crate::input::lathe_of_text("lathe.json", &text).map(drop).map_err(|e| e.to_string())
     };
     assert_eq!(of(100), Ok(()));
-    let said = "lathe.json:2:65: gearbox.levers: 101 is not in 0..=100";
+    let said = "lathe.json:2:65: gearbox.levers: 101 is outside 0 to 100";
     assert_eq!(of(101).unwrap_err(), said);
 }

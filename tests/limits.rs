@@ -228,7 +228,7 @@ fn each_limit_is_kept_at_it_below_and_above() {
             let refused = with(n).expect_err(name);
             let one = refused.lines().filter(|line| !line.starts_with("try: ")).count();
             assert!((1..=4).contains(&one), "{name}: {n}: {refused}");
-            let range = [format!("is not in {low}..={high}"), format!("are {low} to {high}")];
+            let range = [format!("is outside {low} to {high}"), format!("are {low} to {high}")];
             // Of nothing at all something more to the point than a range is said.
             let said = n == 0 || range.iter().any(|range| refused.contains(range));
             assert!(said, "{name}: {n}: {refused}");
@@ -251,11 +251,11 @@ fn counted_before_they_are_held() {
     assert_eq!(of(sizes(227), 3, lines(1)), Ok(()));
     let high = bounds::PURCHASES.high;
     let refused = of(sizes(228), 3, lines(1)).unwrap_err();
-    assert!(refused.contains(&format!("2001460 is not in 0..={high}")), "{refused}");
+    assert!(refused.contains(&format!("2001460 is outside 0 to {high}")), "{refused}");
     assert_eq!(of(sizes(200), 2, lines(10)), Ok(()));
     let high = bounds::HOPES.high;
     let refused = of(sizes(200), 2, lines(1001)).unwrap_err();
-    assert!(refused.contains(&format!("40040000 is not in 0..={high}")), "{refused}");
+    assert!(refused.contains(&format!("40040000 is outside 0 to {high}")), "{refused}");
 }
 
 /// `250` as `250`, `20000` as `20,000`.
@@ -357,10 +357,10 @@ fn hostile_files_are_refused_in_little_memory() {
         (
             "a million gears as a count",
             gears(r#"{"teeth": 20, "count": 1000000}"#),
-            "is not in 1..=99",
+            "is outside 1 to 99",
         ),
         ("a million gears, listed", gears(&vec!["20"; 1_000_000].join(",")), "larger than 1 MiB"),
-        ("as many as go into a file", gears(&vec!["20"; 340_000].join(",")), "is not in 1..=99"),
+        ("as many as go into a file", gears(&vec!["20"; 340_000].join(",")), "is outside 1 to 99"),
         (
             "a string of 10 MiB",
             lathe(&format!(r#""name": "{long}", {GEARS}"#)),
@@ -379,7 +379,7 @@ fn hostile_files_are_refused_in_little_memory() {
         (
             "2^100 lever combinations",
             lathe(&format!(r#"{GEARS}, "gearbox": {{"levers": [{}]}}"#, levers.join(","))),
-            "is not in 1..=20000",
+            "is outside 1 to 20000",
         ),
     ];
     let folder = fresh();
@@ -403,7 +403,7 @@ fn hostile_charts_and_lists_are_refused_in_little_memory() {
         (
             "check",
             format!("thread,train\n{}", "1 mm,20-60\n".repeat(1_000_000)),
-            "is not in 1..=20000",
+            "is outside 1 to 20000",
         ),
         ("check", "thread,".repeat(2_000_000), "chart.csv"),
         ("check", format!("thread,train\n\"{}", "x".repeat(10 << 20)), "chart.csv"),
@@ -413,7 +413,7 @@ fn hostile_charts_and_lists_are_refused_in_little_memory() {
             "1 mm\n2 mm\n".repeat(50_000)
                 + &(1..3000).map(|n: u32| n.to_string()).collect::<Vec<_>>().join("/7 mm\n")
                 + "/7 mm\n",
-            "is not in 1..=2000",
+            "is outside 1 to 2000",
         ),
         ("table", "M10,".repeat(200_000), "200001 cells"),
         ("table", "x".repeat(10 << 20), "larger than 1 MiB"),

@@ -262,9 +262,14 @@ mod tests {
             wrong(Key::Screw, "8"),
             "a length needs its unit; \"8 mm\", \"8 in\" or \"8 tpi\", or \"unknown\""
         );
-        assert!(wrong(Key::Studs, "9").contains("9 is not in 0..=3"), "{}", wrong(Key::Studs, "9"));
+        assert!(
+            wrong(Key::Studs, "9").contains("9 is outside 0 to 3"),
+            "{}",
+            wrong(Key::Studs, "9")
+        );
         assert!(wrong(Key::Fitted, "twenty-40").contains("number"));
         assert!(wrong(Key::Gears, "20").contains("answered before"));
+        assert!(wrong(Key::Tumbler, "yes").contains("`yes` names no position"));
         assert!(wrong(Key::Slot, "34 mm to 70 mm").contains("`slot` goes with `shafts`"));
         assert!(
             wrong(Key::Hand, "sinister").contains("sinister"),

@@ -355,8 +355,8 @@ mod tests {
         assert!(wrong("20,abc").starts_with("`abc` is no gear; sizes with commas"));
         assert!(wrong("20,30x").starts_with("`30x` is no gear"));
         assert!(wrong(" , ").starts_with("the list holds no gear"));
-        assert_eq!(wrong("20,3"), "teeth: 3 is not in 5..=400");
-        assert_eq!(wrong("20x1000000"), "gear 20: gears of one size: 1000000 is not in 1..=99");
-        assert_eq!(wrong("20x0"), "gear 20: gears of one size: 0 is not in 1..=99");
+        assert_eq!(wrong("20,3"), "teeth: 3 is outside 5 to 400");
+        assert_eq!(wrong("20x1000000"), "gear 20: gears of one size: 1000000 is outside 1 to 99");
+        assert_eq!(wrong("20x0"), "gear 20: gears of one size: 0 is outside 1 to 99");
     }
 }

@@ -62,7 +62,7 @@ fn located(
         Step::Key(key) => Some(key.replace('_', " ") + ": "),
         Step::Index(_) => None,
     });
-    // "studs: studs: 9 is not in 0..=3" says it once too often.
+    // "studs: studs: 9 is outside 0 to 3" says it once too often.
     let what = last.and_then(|last| wrong.what.strip_prefix(&last).map(str::to_owned));
     Failure {
         place: source.place(offset),

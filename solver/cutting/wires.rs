@@ -117,7 +117,7 @@ impl Wires {
     fn does_not_fit(&self, wire: &Measure) -> Error {
         let [least, greatest, best] =
             [self.least(), self.greatest(), self.best()].map(|m| format!("{:.3}", m.mm()));
-        Error::conflict(format!("a wire of {wire} is not in {least}..={greatest} mm"))
+        Error::conflict(format!("a wire of {wire} is outside {least} to {greatest} mm"))
             .with_hint(format!("the best wire is {best} mm"))
     }
 
@@ -165,7 +165,7 @@ mod tests {
             let error = wires.over(&measure(wire), &pitch).unwrap_err();
             assert!(error.is_conflict(), "{wire}");
             assert_eq!(error.hint(), Some("the best wire is 0.866 mm"));
-            assert!(error.to_string().contains("is not in 0.758..=1.516 mm"), "{error}");
+            assert!(error.to_string().contains("is outside 0.758 to 1.516 mm"), "{error}");
         }
         for wire in [wires.least(), wires.best(), wires.greatest(), measure("1 mm")] {
             assert!(wires.over(&wire, &pitch).is_ok(), "{wire}");

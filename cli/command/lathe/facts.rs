@@ -70,12 +70,18 @@ fn spindle(lathe: &Lathe, say: &mut Say<'_>) {
             name => format!("first gear, {name}"),
         };
         let ratio = match (&position.ratio, &parts.screw_constant) {
-            (Some(ratio), _) if *ratio == Ratio::ONE => "as fast as the spindle (K = 1)".into(),
+            (Some(ratio), _) if *ratio == Ratio::ONE => {
+                "as fast as the spindle (K = 1)".to_string()
+            }
             (Some(ratio), _) => format!("{ratio} times as fast as the spindle (K = {ratio})"),
             (None, Some(_)) => "how fast lies in the screw constant".into(),
             (None, None) => "how fast is not known (K)".into(),
         };
-        say(&part, format!("{ratio}, {}", words::turns(position.turns)));
+        // With a tumbler its positions tell the way round, but for what turns it once more.
+        let told = !parts.tumbler.is_empty() && position.turns == Turns::Same;
+        let turns =
+            if told { String::new() } else { format!(", {}", words::turns(position.turns)) };
+        say(&part, ratio + &turns);
     }
     let tumbler =
         parts.tumbler.iter().map(|(name, turns)| format!("{name}: {}", words::turns(*turns)));

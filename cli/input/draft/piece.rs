@@ -54,8 +54,16 @@ fn tumbler(said: &str) -> Result<Node, Wrong> {
     let positions: Vec<_> = pairs(said)
         .map(|(name, sense)| (name.to_owned(), Node::text(or_unknown(sense).to_lowercase())))
         .collect();
+    let right = "its positions, such as up=same, down=opposite; `up, down` where the way round is \
+                 not known; or `no`";
     if positions.is_empty() {
-        return Err(Wrong::new("no position", "up=same, down=opposite; or `no`"));
+        return Err(Wrong::new("no position", right));
+    }
+    // An answer to the question as it begins, and no name of a position.
+    if let [(name, _)] = &positions[..]
+        && yes_or_no(name).is_ok()
+    {
+        return Err(Wrong::new(format!("`{name}` names no position"), right));
     }
     Ok(Node::Object(positions))
 }
