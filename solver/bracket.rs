@@ -20,6 +20,8 @@ mod wheels;
 
 pub use fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
 pub use geometry::Geometry;
+#[cfg(test)]
+pub(crate) use judge::tests::bracket as some_bracket;
 pub(crate) use judge::{Seat, Seats, Verdict};
 pub(crate) use point::Point;
 pub(crate) use wheels::{Wheel, Wheels};

@@ -423,7 +423,7 @@ pub(super) fn to_outline(point: &Point, corners: &[Point]) -> (f64, f64) {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::*;
     use crate::bracket::Fit;
     use crate::{
@@ -466,7 +466,8 @@ mod tests {
         ]
     }
 
-    fn bracket() -> impl Strategy<Value = Bracket> {
+    /// Brackets of all kinds, in mm; many trains of middling gears stand on one, most do not.
+    pub(crate) fn bracket() -> impl Strategy<Value = Bracket> {
         (
             spot(),
             prop_oneof![Just(Pivot::Last), Just(Pivot::First), spot().prop_map(Pivot::At)],

@@ -271,3 +271,88 @@ impl Source for Whole {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bracket::some_bracket;
+    use crate::gearset::Joined;
+    use crate::lathe::{End, Ends};
+    use crate::search::{Options, Search};
+    use crate::{Gear, GearSet, Lathe, Parts, Teeth, ToothSize, Travel};
+    use proptest::prelude::*;
+
+    fn gear(teeth: u64) -> Gear {
+        let size: ToothSize = "module 1".parse().unwrap();
+        Gear::new(Teeth::new(teeth).unwrap()).with_size(Some(size))
+    }
+
+    fn end() -> impl Strategy<Value = Option<u64>> {
+        // None: any gear; else the machine's own.
+        prop_oneof![2 => Just(None), 1 => (20_u64..60).prop_map(Some)]
+    }
+
+    /// What stands for each pair of ends, in an order of its own.
+    fn sorted(paths: Option<Vec<(Ratio, Path)>>) -> Vec<String> {
+        let mut told: Vec<String> = paths.unwrap().iter().map(|path| format!("{path:?}")).collect();
+        told.sort();
+        told
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig {
+            failure_persistence: None, cases: 500, ..ProptestConfig::default()
+        })]
+
+        /// Grown from the pivot or walked through one by one: the same trains, each once.
+        #[test]
+        fn what_is_grown_is_what_stands(
+            bracket in some_bracket(),
+            owned in proptest::collection::vec((18_u64..70, 1_u64..3), 2..5),
+            joint in proptest::option::of((20_u64..70, 20_u64..70, any::<bool>())),
+            studs in 1_u8..3,
+            sleeves in proptest::option::of(0_u8..2),
+            (first, last) in (end(), end()),
+        ) {
+            let mut gears = GearSet::new();
+            for (teeth, count) in owned {
+                gears.add(gear(teeth), count).unwrap();
+            }
+            if let Some((driven, driver, turn_round)) = joint {
+                gears.join(Joined { turn_round, ..Joined::new(gear(driven), gear(driver)) }).unwrap();
+            }
+            let own = |teeth: Option<u64>| {
+                teeth.map_or(End::Any, |teeth| End::Own(Teeth::new(teeth).unwrap()))
+            };
+            let lathe = Lathe::new(Parts {
+                studs,
+                sleeves,
+                ends: Ends { first: own(first), last: own(last) },
+                bracket: Some(bracket),
+                ..Parts::plain(gears, Lead::new("3 mm".parse().unwrap()))
+            });
+            prop_assume!(lathe.is_ok());
+            let lathe = lathe.unwrap();
+            let search = Search::new(&lathe, Travel::Thread, Options::default()).unwrap();
+            let stock = &search.stock;
+            let start = stock.bracket.as_ref().and_then(|mounts| mounts.geometry.start());
+            prop_assume!(start.is_some());
+            let left = Left { paths: MOST_PATHS.into(), tries: MOST_TRIED.into() };
+            let of = &search.fields.constants[0];
+            let (ends, size) = ((of.first, of.last), (usize::from(studs), 3));
+            let grown = grow::list(stock, &start.unwrap(), ends, size, &left);
+            prop_assert_eq!(sorted(grown), sorted(list(stock, ends, size, &left)));
+        }
+    }
+
+    #[test]
+    fn a_list_ends_where_it_is_too_long() {
+        let left = |paths: u64, tries: u64| Left { paths: paths.into(), tries: tries.into() };
+        assert!(left(2, 9).one_path().is_continue() && left(0, 9).one_path().is_break());
+        let short = left(1, 3);
+        assert!(short.one_path().is_continue() && short.one_path().is_break());
+        // Also once it is below nothing, whoever asks.
+        assert!(short.one_path().is_break());
+        assert!(short.tries(3).is_continue() && short.tries(1).is_break());
+    }
+}
