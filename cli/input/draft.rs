@@ -17,6 +17,7 @@ pub(crate) use key::Key;
 use super::node::Node;
 use super::wrong::Wrong;
 use super::{Failure, OpenLathe, Source, open_lathe};
+pub(crate) use piece::is_no;
 use piece::{NONE, piece};
 use std::path::Path;
 

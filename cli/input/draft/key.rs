@@ -85,6 +85,11 @@ impl Key {
         Self::ALL.iter().copied().find(|key| key.name() == name)
     }
 
+    /// Whether `no` says that there is nothing to answer.
+    pub(crate) const fn may_be_none(self) -> bool {
+        matches!(self, Self::Lever | Self::Fitted | Self::FittedLevers | Self::Slot)
+    }
+
     /// Whether it may be answered several times.
     pub(crate) const fn repeats(self) -> bool {
         matches!(self, Self::Lever | Self::Slot)

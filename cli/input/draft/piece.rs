@@ -15,6 +15,7 @@ pub(super) const NONE: Node = Node::Object(Vec::new());
 /// If it can't be read. Whether a lathe may be so is for the reader of lathe files.
 pub(super) fn piece(key: Key, said: &str) -> Result<Node, Wrong> {
     match key {
+        Key::Sleeves if is_no(said) => Ok(Node::number("0")),
         Key::Hand | Key::Turns => Ok(Node::text(said.to_lowercase())),
         Key::Starts | Key::Studs | Key::Sleeves | Key::Angle | Key::Ratio => Ok(Node::figure(said)),
         Key::Tumbler => tumbler(said),
@@ -148,7 +149,7 @@ fn fitted_levers(said: &str) -> Result<Node, Wrong> {
     pairs(said).map(lever).collect::<Result<_, _>>().map(Node::Object)
 }
 
-fn is_no(said: &str) -> bool {
+pub(crate) fn is_no(said: &str) -> bool {
     ["no", "n", "none"].iter().any(|no| said.eq_ignore_ascii_case(no))
 }
 
@@ -169,7 +170,7 @@ fn dial(said: &str) -> Result<Node, Wrong> {
         said.split(|c: char| !c.is_ascii_digit()).filter(|figure| !figure.is_empty()).collect();
     let [teeth, lines] = figures.as_slice() else {
         return Err(Wrong::new(
-            format!("{} figures, not two", figures.len()),
+            format!("two figures are wanted, not {}", figures.len()),
             "teeth of the dial's gear and lines on its face: 16 teeth, 8 lines; or `no`",
         ));
     };

@@ -5,7 +5,7 @@ use super::known;
 use super::questions::{QUESTIONS, Question, is_open};
 use crate::command::lathe::doubts;
 use crate::failure::Failure;
-use crate::input::{Draft, Key, Person, Said};
+use crate::input::{Draft, Key, Person, Said, is_no};
 use std::io::{self, BufRead, Write};
 use std::path::Path;
 
@@ -117,6 +117,10 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
                 Said::Rest => return Ok(Next::Rest),
                 Said::Nothing => return Ok(Next::On),
                 Said::Help => self.person.say(&format!("  {}", question.help))?,
+                // `Has it a gearbox?` - `no`.
+                Said::Answer(said) if question.key.may_be_none() && is_no(&said) => {
+                    return Ok(Next::On);
+                }
                 Said::Answer(said) => {
                     if self.take(question.key, &said)? {
                         return Ok(if question.key.repeats() { Next::Again } else { Next::On });
@@ -275,6 +279,17 @@ mod tests {
         let (draft, shown) = talk(&format!("{answers}{skipped}yes\n"));
         let draft = draft.unwrap();
         assert_eq!(draft.answers().filter(|(key, _)| *key == Key::Lever).count(), 2, "{shown}");
+    }
+
+    #[test]
+    fn no_is_an_answer_where_something_may_not_be_there() {
+        let lines = "\n\n\n\n\nno\n\n20,40\n\n\n\nnone\nno\nno\nyes\nno\nrest\nyes\n";
+        let (draft, shown) = talk(lines);
+        let draft = draft.unwrap();
+        assert!(!shown.contains("Not taken"), "{shown}");
+        assert_eq!((draft.said(Key::Sleeves), draft.said(Key::Lever)), (Some("none"), None));
+        assert_eq!((draft.said(Key::Fitted), draft.said(Key::Dial)), (None, Some("no")));
+        assert!(draft.text().contains("\"sleeves\": 0"), "{}", draft.text());
     }
 
     #[test]
