@@ -9,7 +9,7 @@
 //! What a diameter can't tell: the pressure angle, and stub teeth, which are lower.
 //! Diameters are exact; a reading and what follows from it are doubles, in mm.
 
-use crate::{Error, Outside, Ratio, Result, Teeth, ToothSize, bounds};
+use crate::{Error, Outside, Result, Teeth, ToothSize, bounds};
 
 /// How far a reading may be off before it speaks against a gear: caliper, wear, and tips turned a
 /// little small (common practice, no source).
@@ -58,9 +58,11 @@ const DIAMETRAL: [u64; 19] =
 
 /// The standard tooth sizes, modules first.
 pub fn sizes() -> impl Iterator<Item = ToothSize> {
-    let module = |(n, d)| ToothSize::Module(crate::Length::from_mm(Ratio::table(n, d)));
-    let pitch = |dp| ToothSize::DiametralPitch(Ratio::table(dp, 1));
-    MODULES.into_iter().map(module).chain(DIAMETRAL.into_iter().map(pitch))
+    let module = |(n, d)| ToothSize::table_module(n, d);
+    MODULES
+        .into_iter()
+        .map(module)
+        .chain(DIAMETRAL.into_iter().map(ToothSize::table_diametral_pitch))
 }
 
 /// Whether two different tooth sizes are easily taken for each other.
