@@ -14,7 +14,7 @@ pub use bracket::{Bracket, FirstShaft, HubRadii, KeepOut, Pivot, Shape, Slot, Sp
 pub use settings::{Setting, Settings};
 
 use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds};
-use checks::{check_dial, unique};
+use checks::{check_dial, check_fraction, unique};
 use std::ops::RangeInclusive;
 
 /// The lead screw.
@@ -233,12 +233,21 @@ impl Lathe {
     ///
     /// # Errors
     /// With the key of the lathe file at fault: levers or positions named twice or not known,
-    /// two rules that contradict each other, a constant that is too large, a bad gear box.
+    /// two rules that contradict each other, a constant that is too large or has pi in it, a bad gear
+    /// box.
     pub fn new(parts: Parts) -> Result<Self> {
         bounds::STUDS.check(parts.studs.into()).map_err(|e| e.at("studs"))?;
         bounds::STARTS
             .check(parts.lead_screw.starts.into())
             .map_err(|e| e.context("lead screw").at("lead_screw.starts"))?;
+        for (path, lead) in [
+            ("lead_screw.lead", parts.lead_screw.lead),
+            ("screw_constant", parts.screw_constant),
+            ("feeds.long", parts.feeds.long),
+            ("feeds.cross", parts.feeds.cross),
+        ] {
+            check_fraction(lead).map_err(|e| e.at(path))?;
+        }
         parts.gears.check().map_err(|e| e.at("gears"))?;
         unique(
             "headstock.positions",

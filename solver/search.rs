@@ -114,7 +114,7 @@ impl<'l> Search<'l> {
         let settings = lathe.settings(travel)?.list;
         let parts = lathe.parts();
         let bracket = parts.bracket.as_ref().filter(|_| options.bracket);
-        let geometry = bracket.map(|b| Geometry::new(b, &parts.gears)).transpose()?;
+        let geometry = bracket.map(|b| Geometry::of_checked(b, &parts.gears)).transpose()?;
         let mut stock = Stock::new(lathe, &settings, options.arbor, geometry, one_more)?;
         let mut fields = Fields::new(lathe, &mut stock, &settings, options.pairs)?;
         fields.measure_twins();

@@ -185,7 +185,7 @@ impl Bracket {
     }
 
     /// Checks it for a lathe with so many studs, with paths below `bracket`.
-    pub(super) fn check(&self, studs: u8) -> Result<()> {
+    pub(crate) fn check(&self, studs: u8) -> Result<()> {
         bounds::PLANES.check(self.planes.into()).map_err(|e| e.at("planes"))?;
         self.check_first()?;
         self.check_pivot().map_err(|e| e.at("pivot"))?;
