@@ -7,6 +7,7 @@
 
 mod machine;
 mod numbers;
+mod questions;
 
 mod reading;
 
