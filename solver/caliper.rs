@@ -217,6 +217,17 @@ impl Checked {
 
 /// Whether a gear with so many teeth of this size reads so; if not, what it may be instead.
 ///
+/// ```
+/// use solver::caliper::{Over, check};
+/// use solver::{Outside, Teeth};
+/// // Its box says 20 DP; 40 teeth of that are 53.34 mm over the tips.
+/// let read = Outside::new("52.5 mm".parse()?)?;
+/// let checked = check(Teeth::new(40)?, "20 DP".parse()?, read, Over::Tips)?;
+/// assert!(checked.contradicts());
+/// assert_eq!(checked.likely().next().unwrap().size.to_string(), "module 5/4");
+/// # Ok::<(), solver::Error>(())
+/// ```
+///
 /// # Errors
 /// If the size does not fit.
 pub fn check(teeth: Teeth, size: ToothSize, outside: Outside, over: Over) -> Result<Checked> {

@@ -41,6 +41,7 @@ pub struct HeadstockPosition {
 
 /// One position of a lever.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct LeverPosition {
     /// As it is marked on the machine.
     pub name: String,
@@ -50,6 +51,19 @@ pub struct LeverPosition {
     pub turns: Turns,
     /// Where it serves threads only or feeds only.
     pub only: Option<Travel>,
+}
+
+impl LeverPosition {
+    /// A position for threads and feeds alike.
+    pub const fn new(name: String, ratio: Option<Ratio>, turns: Turns) -> Self {
+        Self { name, ratio, turns, only: None }
+    }
+
+    /// For threads only, or for feeds only.
+    pub const fn with_only(mut self, only: Option<Travel>) -> Self {
+        self.only = only;
+        self
+    }
 }
 
 /// One lever of the gearbox.
@@ -77,6 +91,7 @@ pub struct Combination {
 
 /// The quick-change gearbox.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub struct Gearbox {
     /// The levers, in the order of the file.
     pub levers: Vec<Lever>,
@@ -90,6 +105,7 @@ pub struct Gearbox {
 
 /// Which gears an end shaft takes.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub enum End {
     /// Any gear owned.
     #[default]
@@ -111,6 +127,7 @@ pub struct Ends {
 
 /// Travel for one turn of the lead screw or feed shaft, after the gearbox.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub struct Feeds {
     /// Along the bed; `None`: by half nut on the lead screw.
     pub long: Option<Lead>,
@@ -131,6 +148,7 @@ pub struct Dial {
 
 /// Spindle speeds.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Speeds {
     /// Anything between two speeds.
     Range(RangeInclusive<u32>),
@@ -149,6 +167,7 @@ pub struct Fitted {
 
 /// What a lathe is described by; every field may be set, [`Lathe::new`] checks the whole.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Parts {
     /// What the person calls it.
     pub name: String,

@@ -5,10 +5,10 @@
 //! right, any answer is; a panic, a wrap or an endless search is not. Overflow is checked in the
 //! profile that the tests are built with, so a wrap is a panic here.
 
+mod answers;
 mod machine;
 mod numbers;
 mod questions;
-
 mod reading;
 
 use solver::{Gear, Lead, Length, PressureAngle, Ratio, Teeth, ToothSize};

@@ -209,11 +209,9 @@ fn a_figure_with_pi_is_no_figure_of_a_lathe() {
 }
 
 fn lever(name: &str, positions: usize, ratio: Option<Ratio>) -> Lever {
-    let position = |i: usize| LeverPosition {
-        name: i.to_string(),
-        ratio,
-        turns: Turns::Unknown,
-        only: (i % 3 == 1).then_some(Travel::LongFeed),
+    let position = |i: usize| {
+        let only = (i % 3 == 1).then_some(Travel::LongFeed);
+        LeverPosition::new(i.to_string(), ratio, Turns::Unknown).with_only(only)
     };
     Lever { name: name.to_owned(), positions: (0..positions).map(position).collect() }
 }

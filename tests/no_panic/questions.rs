@@ -150,7 +150,9 @@ fn boxes_of_odd_gears() {
         let mut parts = Parts::plain(set, mm("3 mm"));
         parts.studs = 3;
         for bracket in [None, on_bracket().parts().bracket.clone()] {
-            let Ok(lathe) = Lathe::new(Parts { bracket, ..parts.clone() }) else { continue };
+            let mut parts = parts.clone();
+            parts.bracket = bracket;
+            let Ok(lathe) = Lathe::new(parts) else { continue };
             let options = Options::default().with_pairs(2);
             let Ok(search) = Search::new(&lathe, Travel::Thread, options) else { continue };
             let _ = search.find(&Ask::new(mm("1 mm")));

@@ -55,7 +55,8 @@ pub(super) fn write(next: &Next, page: &mut Page) {
     ));
     match next.plan.method() {
         Method::Shift(shift) => write_shift(shift, page),
-        Method::TopSlide(_) => {
+        // The top slide does it on every lathe.
+        _ => {
             if let Err(NoShift::BetweenTeeth(each)) = &next.plan.shift {
                 page.note(format!(
                     "The first gear can't be moved on: a start would lie {} teeth on.",
