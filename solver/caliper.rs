@@ -21,7 +21,7 @@ const ALIKE: f64 = 0.06;
 
 /// Modules in mm: ISO 54 series I and II up to 10, and below 1 those of the same steps that small
 /// gears have. From memory.
-const MODULES: [(u64, u64); 28] = [
+const MODULES: [(u32, u32); 28] = [
     (1, 2),
     (3, 5),
     (7, 10),
@@ -53,7 +53,7 @@ const MODULES: [(u64, u64); 28] = [
 ];
 
 /// Diametral pitches of change gears (common practice, no source).
-const DIAMETRAL: [u64; 19] =
+const DIAMETRAL: [u32; 19] =
     [4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30, 32, 36, 40, 48];
 
 /// The standard tooth sizes, modules first.

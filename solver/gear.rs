@@ -45,9 +45,16 @@ impl fmt::Display for Teeth {
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct ToothSize {
-    module: Length,
-    /// Where it was said so.
-    diametral_pitch: Option<Ratio>,
+    /// In lowest terms, each below 2^[`SIZE_BITS`]; so every module fits, and a gear stays small.
+    numer: u32,
+    denom: u32,
+    unit: Unit,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+enum Unit {
+    Module,
+    DiametralPitch,
 }
 
 /// Bits of each side of a module or diametral pitch. Generous: from watch wheels to mill gears, and
@@ -60,39 +67,57 @@ impl ToothSize {
     /// # Errors
     /// If no gear is so large or so small, or it has more digits than any tooth size.
     pub fn from_module(module: Length) -> Result<Self> {
-        checked_size(&module.mm())?;
-        Ok(Self { module, diametral_pitch: None })
+        Self::checked(&module.mm(), Unit::Module)
     }
 
-    /// Teeth over pitch diameter in inches: m = 25.4 / DP (ISO 54 and the inch system side by side).
+    /// Teeth over pitch diameter in inches.
     ///
     /// # Errors
     /// As [`ToothSize::from_module`].
     pub fn from_diametral_pitch(pitch: Ratio) -> Result<Self> {
-        checked_size(&pitch)?;
-        let module = Length::from_mm(Ratio::INCH.over(&pitch)?);
-        Ok(Self { module, diametral_pitch: Some(pitch) })
+        Self::checked(&pitch, Unit::DiametralPitch)
     }
 
-    /// A module from a table in this crate.
-    pub(crate) const fn table_module(numer: u64, denom: u64) -> Self {
-        Self { module: Length::from_mm(Ratio::table(numer, denom)), diametral_pitch: None }
+    fn checked(number: &Ratio, unit: Unit) -> Result<Self> {
+        let side = |side: u128| u32::try_from(side).ok();
+        match (side(number.numer()), side(number.denom())) {
+            (Some(numer), Some(denom)) if number.fits(SIZE_BITS) => Ok(Self { numer, denom, unit }),
+            _ => Err(Error::conflict(format!("{number} is no tooth size")).with_hint(SIZE_HINT)),
+        }
+    }
+
+    /// A module from a table in this crate, in lowest terms.
+    pub(crate) const fn table_module(numer: u32, denom: u32) -> Self {
+        Self { numer, denom, unit: Unit::Module }
     }
 
     /// A diametral pitch from a table in this crate.
-    pub(crate) const fn table_diametral_pitch(pitch: u64) -> Self {
-        let module = Length::from_mm(Ratio::table(127, pitch.saturating_mul(5)));
-        Self { module, diametral_pitch: Some(Ratio::table(pitch, 1)) }
+    pub(crate) const fn table_diametral_pitch(pitch: u32) -> Self {
+        Self { numer: pitch, denom: 1, unit: Unit::DiametralPitch }
     }
 
-    /// Pitch diameter over teeth.
+    const fn number(&self) -> Ratio {
+        Ratio::table(self.numer as u64, self.denom as u64)
+    }
+
+    /// Pitch diameter over teeth. m = 25.4 / DP (ISO 54 and the inch system side by side).
     pub const fn module(&self) -> Length {
-        self.module
+        Length::from_mm(match self.unit {
+            Unit::Module => self.number(),
+            // 127/5 over it: two 20-bit numbers, a little larger.
+            Unit::DiametralPitch => Ratio::table(
+                (self.denom as u64).saturating_mul(127),
+                (self.numer as u64).saturating_mul(5),
+            ),
+        })
     }
 
     /// Teeth over pitch diameter in inches, where it was said so; `None`: a module was said.
     pub const fn diametral_pitch(&self) -> Option<Ratio> {
-        self.diametral_pitch
+        match self.unit {
+            Unit::Module => None,
+            Unit::DiametralPitch => Some(self.number()),
+        }
     }
 
     /// Diameter of the pitch circle, on which two gears roll: m z.
@@ -134,20 +159,13 @@ impl ToothSize {
     }
 }
 
-fn checked_size(number: &Ratio) -> Result<()> {
-    if number.fits(SIZE_BITS) {
-        return Ok(());
-    }
-    Err(Error::conflict(format!("{number} is no tooth size")).with_hint(SIZE_HINT))
-}
-
 const SIZE_HINT: &str = "a tooth size such as \"module 1\" or \"20 DP\"";
 
 impl fmt::Display for ToothSize {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match &self.diametral_pitch {
-            None => write!(f, "module {}", self.module.mm()),
-            Some(pitch) => write!(f, "{pitch} DP"),
+        match self.unit {
+            Unit::Module => write!(f, "module {}", self.number()),
+            Unit::DiametralPitch => write!(f, "{} DP", self.number()),
         }
     }
 }
@@ -169,10 +187,10 @@ impl FromStr for ToothSize {
             (lower[used..].trim(), &lower[..used])
         };
         let number: Ratio = number.parse().map_err(|e: Error| e.with_hint(hint))?;
-        checked_size(&number).map_err(|e| Error::syntax(0, e.to_string()).with_hint(hint))?;
+        let typed = |e: Error| Error::syntax(0, e.to_string()).with_hint(hint);
         match word {
-            "module" | "mod" | "m" => Self::from_module(Length::from_mm(number)),
-            "dp" => Self::from_diametral_pitch(number),
+            "module" | "mod" | "m" => Self::from_module(Length::from_mm(number)).map_err(typed),
+            "dp" => Self::from_diametral_pitch(number).map_err(typed),
             _ => {
                 Err(Error::syntax(0, format!("`{}` is no tooth size", text.trim())).with_hint(hint))
             }

@@ -368,8 +368,8 @@ impl Rig {
         bracket.hub_radii = HubRadii { first, stud, last };
         bracket.clearance = offset(self.clearance);
         bracket.planes = self.planes;
-        bracket.first_planes = self.end_planes[0].clone();
-        bracket.last_planes = self.end_planes[1].clone();
+        bracket.first_planes.clone_from(&self.end_planes[0]);
+        bracket.last_planes.clone_from(&self.end_planes[1]);
         bracket.opening = (offset(self.opening[0]), offset(self.opening[1]));
         bracket.cover = self.cover.as_ref().map(outline);
         bracket.keep_out = self.keep_outs.iter().enumerate().map(keep_out).collect();

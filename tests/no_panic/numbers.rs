@@ -118,7 +118,7 @@ fn cutting() {
         Form::Worm(angle(35, 1)),
     ];
     let targets = ["M10", "8 tpi", "module 1", "0.0001 mm", "100 m", "R 1/2", "3/4 NPT", "1 DP"];
-    let targets = targets.map(|text| text.parse::<Target>());
+    let targets = targets.map(str::parse::<Target>);
     let targets: Vec<Target> = targets.into_iter().flatten().collect();
     assert!(targets.len() > 5);
     none_panics(pairs(&lengths()), |(a, b)| {

@@ -292,13 +292,13 @@ fn charts() {
                 let Ok(learned) = chart::learn(&lathe, rows, measured, terms) else { continue };
                 for constant in &learned.constants {
                     let _ = constant.bounds();
-                    let mut candidate = constant.ranking.best.clone();
+                    let mut candidate = constant.ranking.best;
                     for value in few_ratios() {
                         candidate.value = value;
                         let _ = constant.figure(&candidate);
                     }
                 }
-                let _ = learned.positions.iter().map(|p| p.ratio()).max();
+                let _ = learned.positions.iter().map(chart::LearnedPosition::ratio).max();
             }
         }
     });
