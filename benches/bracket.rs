@@ -34,13 +34,12 @@ fn gearbox() -> Gearbox {
     let cone =
         [16, 18, 20, 22, 23, 24, 26, 28].map(|z| position(z.to_string(), &format!("16/{z}")));
     let ranges = ["1", "1/2", "1/4", "1/8"].map(|r| position(r.into(), r));
-    Gearbox {
-        levers: vec![
-            Lever { name: "Range".into(), positions: ranges.into() },
-            Lever { name: "Step".into(), positions: cone.into() },
-        ],
-        ..Gearbox::default()
-    }
+    let mut gearbox = Gearbox::default();
+    gearbox.levers = vec![
+        Lever { name: "Range".into(), positions: ranges.into() },
+        Lever { name: "Step".into(), positions: cone.into() },
+    ];
+    gearbox
 }
 
 fn lathe((_, centres, from, to): (&str, &str, &str, &str), levers: bool) -> Lathe {

@@ -5,7 +5,7 @@ use crate::search::{Box22, gear, targets, timed};
 use rayon::prelude::*;
 use solver::buy::{Request, best};
 use solver::search::{Line, Options, Search};
-use solver::{Lathe, Parts, Teeth, Travel};
+use solver::{Lathe, Teeth, Travel};
 use std::sync::atomic::AtomicBool;
 
 /// Of two gears the naive way tries every so many-th purchase, and is scaled up.
@@ -59,7 +59,7 @@ fn row(gears: usize, positions: usize, bracket: bool) {
 
 /// Lines reached with some gears more, by searching them all.
 fn reached(lathe: &Lathe, gears: &[Teeth], request: &Request) -> usize {
-    let mut parts = Parts { ..lathe.parts().clone() };
+    let mut parts = lathe.parts().clone();
     for teeth in gears {
         parts.gears.add(gear(teeth.get().into()), 1).unwrap();
     }

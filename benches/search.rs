@@ -93,7 +93,7 @@ pub(crate) fn timed<T>(work: impl FnOnce() -> T) -> (T, Duration) {
 
 /// A lever position that turns the same way round and serves everything.
 pub(crate) fn position(name: String, turns: &str) -> LeverPosition {
-    LeverPosition { name, ratio: Some(ratio(turns)), turns: Turns::Same, only: None }
+    LeverPosition::new(name, Some(ratio(turns)), Turns::Same)
 }
 
 fn gearbox() -> Gearbox {
@@ -101,13 +101,12 @@ fn gearbox() -> Gearbox {
         [16, 18, 20, 22, 23, 24, 26, 28].map(|z| position(z.to_string(), &format!("16/{z}")));
     let doublings = [4, 2, 1].map(|n| position(format!("x{n}"), &n.to_string())).into_iter();
     let halvings = [2, 4, 8, 16].map(|n| position(format!("/{n}"), &format!("1/{n}")));
-    Gearbox {
-        levers: vec![
-            Lever { name: "Range".into(), positions: doublings.chain(halvings).collect() },
-            Lever { name: "Step".into(), positions: cone.into() },
-        ],
-        ..Gearbox::default()
-    }
+    let mut gearbox = Gearbox::default();
+    gearbox.levers = vec![
+        Lever { name: "Range".into(), positions: doublings.chain(halvings).collect() },
+        Lever { name: "Step".into(), positions: cone.into() },
+    ];
+    gearbox
 }
 
 /// The same with every constraint switched on: hand through a tumbler, a list for the first gear,
@@ -140,12 +139,10 @@ fn constrained(set: &Set) -> Lathe {
     };
     let special =
         Combination { when: when("x1", "26"), ratio: Some(ratio("8/13")), turns: Turns::Same };
-    parts.gearbox = Gearbox {
-        forbidden: vec![when("x4", "16")],
-        needs_last: vec![(when("x1", "28"), End::Own(Teeth::new(63).unwrap()))],
-        combinations: vec![special],
-        ..gearbox()
-    };
+    parts.gearbox = gearbox();
+    parts.gearbox.forbidden = vec![when("x4", "16")];
+    parts.gearbox.needs_last = vec![(when("x1", "28"), End::Own(Teeth::new(63).unwrap()))];
+    parts.gearbox.combinations = vec![special];
     Lathe::new(parts).unwrap()
 }
 

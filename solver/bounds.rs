@@ -2,6 +2,14 @@
 //!
 //! The integer bounds are chosen so that the largest lead that can be cut, and the comparison of
 //! two errors against a rational target, are proven to fit: see [`CUT_BITS`] and [`ERROR_BITS`].
+//!
+//! ```
+//! use solver::bounds::STARTS;
+//! // A front end can say what is allowed before anything is typed, and refuses in the same words.
+//! assert_eq!((STARTS.low, STARTS.high), (1, 99));
+//! assert!(STARTS.holds(2));
+//! assert_eq!(STARTS.check(100).unwrap_err().to_string(), "starts: 100 is not in 1..=99");
+//! ```
 
 /// One limit: a name for messages, and the least and greatest value allowed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

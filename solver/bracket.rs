@@ -8,6 +8,20 @@
 //!
 //! Formulas: pitch radius m z / 2, tip radius m (z + 2) / 2 (ISO 53 proportions), centre distance
 //! m (z1 + z2) / 2 plus the opening; the rest is lines and circles.
+//!
+//! ```
+//! use solver::bracket::{Fit, Geometry};
+//! use solver::{Bracket, GearSet, Train};
+//! // Shafts 80 mm apart, a slot 34 to 70 mm from the lead screw; gears of module 1.
+//! let bracket = Bracket::plain("80 mm".parse()?, "34 mm".parse()?, "70 mm".parse()?);
+//! let geometry = Geometry::new(&bracket, &GearSet::new())?;
+//! let train: Train = "45-55+50-65".parse()?;
+//! let Fit::Fits(mounting) = geometry.fit(&train) else { panic!("it stands") };
+//! assert_eq!(mounting.meshes[1].centres, 57.5); // mm, from the stud to the screw
+//! // 20 and 20 are far too small to reach from shaft to shaft.
+//! assert!(!geometry.fit(&"20-20".parse()?).reasons().is_empty());
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 mod candidates;
 mod fit;

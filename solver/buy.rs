@@ -84,7 +84,8 @@ impl Request {
 }
 
 /// How well a box of gears serves the list.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[non_exhaustive]
 pub struct Score {
     /// Lines reached within their tolerances.
     pub reached: usize,

@@ -9,7 +9,7 @@
 //! What a diameter can't tell: the pressure angle, and stub teeth, which are lower.
 //! Diameters are exact; a reading and what follows from it are doubles, in mm.
 
-use crate::{Error, Outside, Ratio, Result, Teeth, ToothSize, bounds};
+use crate::{Error, Outside, Result, Teeth, ToothSize, bounds};
 
 /// How far a reading may be off before it speaks against a gear: caliper, wear, and tips turned a
 /// little small (common practice, no source).
@@ -21,7 +21,7 @@ const ALIKE: f64 = 0.06;
 
 /// Modules in mm: ISO 54 series I and II up to 10, and below 1 those of the same steps that small
 /// gears have. From memory.
-const MODULES: [(u64, u64); 28] = [
+const MODULES: [(u32, u32); 28] = [
     (1, 2),
     (3, 5),
     (7, 10),
@@ -53,14 +53,16 @@ const MODULES: [(u64, u64); 28] = [
 ];
 
 /// Diametral pitches of change gears (common practice, no source).
-const DIAMETRAL: [u64; 19] =
+const DIAMETRAL: [u32; 19] =
     [4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30, 32, 36, 40, 48];
 
 /// The standard tooth sizes, modules first.
 pub fn sizes() -> impl Iterator<Item = ToothSize> {
-    let module = |(n, d)| ToothSize::Module(crate::Length::from_mm(Ratio::table(n, d)));
-    let pitch = |dp| ToothSize::DiametralPitch(Ratio::table(dp, 1));
-    MODULES.into_iter().map(module).chain(DIAMETRAL.into_iter().map(pitch))
+    let module = |(n, d)| ToothSize::table_module(n, d);
+    MODULES
+        .into_iter()
+        .map(module)
+        .chain(DIAMETRAL.into_iter().map(ToothSize::table_diametral_pitch))
 }
 
 /// Whether two different tooth sizes are easily taken for each other.
@@ -214,6 +216,17 @@ impl Checked {
 }
 
 /// Whether a gear with so many teeth of this size reads so; if not, what it may be instead.
+///
+/// ```
+/// use solver::caliper::{Over, check};
+/// use solver::{Outside, Teeth};
+/// // Its box says 20 DP; 40 teeth of that are 53.34 mm over the tips.
+/// let read = Outside::new("52.5 mm".parse()?)?;
+/// let checked = check(Teeth::new(40)?, "20 DP".parse()?, read, Over::Tips)?;
+/// assert!(checked.contradicts());
+/// assert_eq!(checked.likely().next().unwrap().size.to_string(), "module 5/4");
+/// # Ok::<(), solver::Error>(())
+/// ```
 ///
 /// # Errors
 /// If the size does not fit.

@@ -66,6 +66,7 @@ pub struct Plan {
 
 /// Where the nut may close.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Closing {
     /// Wherever enough pitches have passed; every one of them will do if [`Repeat::is_anywhere`].
     At(Repeat),
@@ -88,6 +89,7 @@ pub enum Back {
 
 /// What to do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Advice<'p> {
     /// Close anywhere.
     Anywhere,
@@ -99,6 +101,7 @@ pub enum Advice<'p> {
 
 /// Why the nut stays closed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Why {
     /// There is no dial.
     NoDial,

@@ -38,27 +38,85 @@ impl fmt::Display for Teeth {
 /// ```
 /// use solver::ToothSize;
 /// let dp: ToothSize = "20 DP".parse()?;
+/// assert_eq!(dp, ToothSize::from_diametral_pitch("20".parse()?)?);
 /// assert_eq!(dp.module().mm(), "1.27".parse()?);
 /// assert_eq!(dp.to_string(), "20 DP");
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum ToothSize {
-    /// Pitch diameter over teeth.
-    Module(Length),
-    /// Teeth over pitch diameter in inches.
-    DiametralPitch(Ratio),
+pub struct ToothSize {
+    /// In lowest terms, each below 2^[`SIZE_BITS`]; so every module fits, and a gear stays small.
+    numer: u32,
+    denom: u32,
+    unit: Unit,
 }
 
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+enum Unit {
+    Module,
+    DiametralPitch,
+}
+
+/// Bits of each side of a module or diametral pitch. Generous: from watch wheels to mill gears, and
+/// small enough to be exact everywhere.
+const SIZE_BITS: u32 = 20;
+
 impl ToothSize {
-    /// Pitch diameter over teeth. m = 25.4 / DP (ISO 54 and the inch system side by side).
+    /// Pitch diameter over teeth.
     ///
-    /// # Panics
-    /// Never: both constructors keep the numbers small enough.
-    pub fn module(&self) -> Length {
-        match self {
-            Self::Module(module) => *module,
-            Self::DiametralPitch(dp) => Length::from_mm(Ratio::INCH.over(dp).unwrap_or(Ratio::ONE)),
+    /// # Errors
+    /// If no gear is so large or so small, or it has more digits than any tooth size.
+    pub fn from_module(module: Length) -> Result<Self> {
+        Self::checked(&module.mm(), Unit::Module)
+    }
+
+    /// Teeth over pitch diameter in inches.
+    ///
+    /// # Errors
+    /// As [`ToothSize::from_module`].
+    pub fn from_diametral_pitch(pitch: Ratio) -> Result<Self> {
+        Self::checked(&pitch, Unit::DiametralPitch)
+    }
+
+    fn checked(number: &Ratio, unit: Unit) -> Result<Self> {
+        let side = |side: u128| u32::try_from(side).ok();
+        match (side(number.numer()), side(number.denom())) {
+            (Some(numer), Some(denom)) if number.fits(SIZE_BITS) => Ok(Self { numer, denom, unit }),
+            _ => Err(Error::conflict(format!("{number} is no tooth size")).with_hint(SIZE_HINT)),
+        }
+    }
+
+    /// A module from a table in this crate, in lowest terms.
+    pub(crate) const fn table_module(numer: u32, denom: u32) -> Self {
+        Self { numer, denom, unit: Unit::Module }
+    }
+
+    /// A diametral pitch from a table in this crate.
+    pub(crate) const fn table_diametral_pitch(pitch: u32) -> Self {
+        Self { numer: pitch, denom: 1, unit: Unit::DiametralPitch }
+    }
+
+    const fn number(&self) -> Ratio {
+        Ratio::table(self.numer as u64, self.denom as u64)
+    }
+
+    /// Pitch diameter over teeth. m = 25.4 / DP (ISO 54 and the inch system side by side).
+    pub const fn module(&self) -> Length {
+        Length::from_mm(match self.unit {
+            Unit::Module => self.number(),
+            // 127/5 over it: two 20-bit numbers, a little larger.
+            Unit::DiametralPitch => Ratio::table(
+                (self.denom as u64).saturating_mul(127),
+                (self.numer as u64).saturating_mul(5),
+            ),
+        })
+    }
+
+    /// Teeth over pitch diameter in inches, where it was said so; `None`: a module was said.
+    pub const fn diametral_pitch(&self) -> Option<Ratio> {
+        match self.unit {
+            Unit::Module => None,
+            Unit::DiametralPitch => Some(self.number()),
         }
     }
 
@@ -101,11 +159,13 @@ impl ToothSize {
     }
 }
 
+const SIZE_HINT: &str = "a tooth size such as \"module 1\" or \"20 DP\"";
+
 impl fmt::Display for ToothSize {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Module(module) => write!(f, "module {}", module.mm()),
-            Self::DiametralPitch(dp) => write!(f, "{dp} DP"),
+        match self.unit {
+            Unit::Module => write!(f, "module {}", self.number()),
+            Unit::DiametralPitch => write!(f, "{} DP", self.number()),
         }
     }
 }
@@ -115,7 +175,7 @@ impl FromStr for ToothSize {
     type Err = Error;
 
     fn from_str(text: &str) -> Result<Self> {
-        let hint = "a tooth size such as \"module 1\" or \"20 DP\"";
+        let hint = SIZE_HINT;
         let lower = text.trim().to_ascii_lowercase();
         let word_first = ["module", "mod", "dp", "m"]
             .into_iter()
@@ -127,13 +187,10 @@ impl FromStr for ToothSize {
             (lower[used..].trim(), &lower[..used])
         };
         let number: Ratio = number.parse().map_err(|e: Error| e.with_hint(hint))?;
-        // Generous: from watch wheels to mill gears, and small enough to be exact everywhere.
-        if !number.fits(20) {
-            return Err(Error::syntax(0, format!("{number} is no tooth size")).with_hint(hint));
-        }
+        let typed = |e: Error| Error::syntax(0, e.to_string()).with_hint(hint);
         match word {
-            "module" | "mod" | "m" => Ok(Self::Module(Length::from_mm(number))),
-            "dp" => Ok(Self::DiametralPitch(number)),
+            "module" | "mod" | "m" => Self::from_module(Length::from_mm(number)).map_err(typed),
+            "dp" => Self::from_diametral_pitch(number).map_err(typed),
             _ => {
                 Err(Error::syntax(0, format!("`{}` is no tooth size", text.trim())).with_hint(hint))
             }
@@ -342,6 +399,18 @@ mod tests {
         assert!(!gear("20 DP").meshes_with(&gear("module 1.25")));
         let old = gear("20 DP").with_angle(PressureAngle::new(Ratio::table(29, 2)).unwrap());
         assert!(!old.meshes_with(&gear("20 DP")));
+    }
+
+    /// A diametral pitch whose module did not fit was taken for module 1.
+    #[test]
+    fn a_tooth_size_that_does_not_fit_is_refused() {
+        let large = Ratio::new(u128::MAX, 1).unwrap();
+        for number in [large, large.recip(), Ratio::table(1 << 20, 1)] {
+            assert!(ToothSize::from_diametral_pitch(number).unwrap_err().is_conflict());
+            assert!(ToothSize::from_module(Length::from_mm(number)).unwrap_err().is_conflict());
+        }
+        let most = ToothSize::from_diametral_pitch(Ratio::table((1 << 20) - 1, 1)).unwrap();
+        assert_eq!(most.module().mm(), Ratio::table(127, 5 * ((1 << 20) - 1)));
     }
 
     #[test]

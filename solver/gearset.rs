@@ -107,8 +107,12 @@ impl GearSet {
     /// Puts a joint in.
     ///
     /// # Errors
-    /// If there are too many kinds of gear.
+    /// If there are no such joints or too many, or too many kinds of gear.
     pub fn join(&mut self, joined: Joined) -> Result<()> {
+        let [driven, driver] = joined.gears.map(|gear| gear.teeth);
+        bounds::COPIES
+            .check(joined.count.into())
+            .map_err(|e| e.context(format!("joint {driven}/{driver}")))?;
         self.kinds_with(2)?;
         self.joined.push(joined);
         Ok(())

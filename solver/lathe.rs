@@ -14,7 +14,7 @@ pub use bracket::{Bracket, FirstShaft, HubRadii, KeepOut, Pivot, Shape, Slot, Sp
 pub use settings::{Setting, Settings};
 
 use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds};
-use checks::{check_dial, unique};
+use checks::{check_dial, check_fraction, unique};
 use std::ops::RangeInclusive;
 
 /// The lead screw.
@@ -62,6 +62,7 @@ pub struct HeadstockPosition {
 
 /// One position of a lever.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct LeverPosition {
     /// As it is marked on the machine.
     pub name: String,
@@ -71,6 +72,19 @@ pub struct LeverPosition {
     pub turns: Turns,
     /// Where it serves threads only or feeds only.
     pub only: Option<Travel>,
+}
+
+impl LeverPosition {
+    /// A position for threads and feeds alike.
+    pub const fn new(name: String, ratio: Option<Ratio>, turns: Turns) -> Self {
+        Self { name, ratio, turns, only: None }
+    }
+
+    /// For threads only, or for feeds only.
+    pub const fn with_only(mut self, only: Option<Travel>) -> Self {
+        self.only = only;
+        self
+    }
 }
 
 /// One lever of the gearbox.
@@ -98,6 +112,7 @@ pub struct Combination {
 
 /// The quick-change gearbox.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub struct Gearbox {
     /// The levers, in the order of the file.
     pub levers: Vec<Lever>,
@@ -111,6 +126,7 @@ pub struct Gearbox {
 
 /// Which gears an end shaft takes.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub enum End {
     /// Any gear owned.
     #[default]
@@ -132,6 +148,7 @@ pub struct Ends {
 
 /// Travel for one turn of the lead screw or feed shaft, after the gearbox.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub struct Feeds {
     /// Along the bed; `None`: by half nut on the lead screw.
     pub long: Option<Lead>,
@@ -152,6 +169,7 @@ pub struct Dial {
 
 /// Spindle speeds.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Speeds {
     /// Anything between two speeds.
     Range(RangeInclusive<u32>),
@@ -170,6 +188,7 @@ pub struct Fitted {
 
 /// What a lathe is described by; every field may be set, [`Lathe::new`] checks the whole.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Parts {
     /// What the person calls it.
     pub name: String,
@@ -254,12 +273,21 @@ impl Lathe {
     ///
     /// # Errors
     /// With the key of the lathe file at fault: levers or positions named twice or not known,
-    /// two rules that contradict each other, a constant that is too large, a bad gear box.
+    /// two rules that contradict each other, a constant that is too large or has pi in it, a bad gear
+    /// box.
     pub fn new(parts: Parts) -> Result<Self> {
         bounds::STUDS.check(parts.studs.into()).map_err(|e| e.at("studs"))?;
         bounds::STARTS
             .check(parts.lead_screw.starts.into())
             .map_err(|e| e.context("lead screw").at("lead_screw.starts"))?;
+        for (path, lead) in [
+            ("lead_screw.lead", parts.lead_screw.lead),
+            ("screw_constant", parts.screw_constant),
+            ("feeds.long", parts.feeds.long),
+            ("feeds.cross", parts.feeds.cross),
+        ] {
+            check_fraction(lead).map_err(|e| e.at(path))?;
+        }
         parts.gears.check().map_err(|e| e.at("gears"))?;
         unique(
             "headstock.positions",

@@ -24,6 +24,11 @@
 //! assert_eq!(best.train.to_string(), "35-50+45-80");
 //! assert_eq!(best.error.exact().unwrap().to_string(), "1/8000"); // +125 ppm, exactly
 //! assert!(found.proof.complete); // nothing closer exists
+//!
+//! // From the train back to the lead: what the levers and the screw make of its ratio.
+//! let setting = &search.settings()[best.setting];
+//! let lead = setting.constant.times(&best.train.ratio()?)?;
+//! assert_eq!((lead, lead.to_string().as_str()), (best.lead, "8001/6400 mm"));
 //! # Ok::<(), solver::Error>(())
 //! ```
 //!

@@ -50,6 +50,7 @@ use std::sync::atomic::AtomicBool;
 
 /// What is handled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Hash)]
+#[non_exhaustive]
 pub struct Cost {
     /// Gears taken off and gears put on; one that moves counts twice.
     pub handled: usize,

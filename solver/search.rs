@@ -50,8 +50,12 @@ use crate::{Hand, Lathe, Result, Setting, Travel, Turns, bounds};
 use fields::Fields;
 use rank::Fitted;
 use std::sync::OnceLock;
+use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 use stock::Stock;
 use whole::Whole;
+
+/// The number of the next search.
+static NEXT: AtomicU64 = AtomicU64::new(0);
 
 /// The tables for one lathe and one kind of travel; serves any number of targets.
 ///
@@ -75,6 +79,8 @@ use whole::Whole;
 /// ```
 #[derive(Debug)]
 pub struct Search<'l> {
+    /// Its own, so that it knows what it gave out.
+    id: u64,
     lathe: &'l Lathe,
     travel: Travel,
     options: Options,
@@ -108,13 +114,14 @@ impl<'l> Search<'l> {
         let settings = lathe.settings(travel)?.list;
         let parts = lathe.parts();
         let bracket = parts.bracket.as_ref().filter(|_| options.bracket);
-        let geometry = bracket.map(|b| Geometry::new(b, &parts.gears)).transpose()?;
+        let geometry = bracket.map(|b| Geometry::of_checked(b, &parts.gears)).transpose()?;
         let mut stock = Stock::new(lathe, &settings, options.arbor, geometry, one_more)?;
         let mut fields = Fields::new(lathe, &mut stock, &settings, options.pairs)?;
         fields.measure_twins();
         let fitted = Fitted::new(lathe.parts().fitted.as_ref().map(|f| &f.train));
         let combinations = count::combinations(&stock, &fields.constants);
         let mut search = Self {
+            id: NEXT.fetch_add(1, Relaxed),
             lathe,
             travel,
             options,

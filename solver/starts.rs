@@ -56,6 +56,7 @@ pub struct Plan {
 
 /// What a job uses: one way, never two together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Method<'p> {
     /// Move the first gear against its neighbour.
     Shift(&'p Shift),
@@ -126,6 +127,7 @@ pub struct Shift {
 
 /// Why the first gear can't be moved from start to start.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum NoShift {
     /// How fast the spindle drives it is unknown.
     UnknownHeadstock,

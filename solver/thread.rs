@@ -70,6 +70,7 @@ static SERIES: &[&Series] = &[
 
 /// How far a row of a table can be trusted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[non_exhaustive]
 pub enum Sureness {
     /// Two or more open tables have it, and all that have it agree.
     CrossChecked,

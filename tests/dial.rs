@@ -18,7 +18,9 @@ fn parts(screw: &str, dials: &[(u16, u16)]) -> Parts {
     let mut gears = GearSet::new();
     gears.add(Gear::new(Teeth::new(40).unwrap()), 2).unwrap();
     let dial = |(teeth, lines): &(u16, u16)| Dial { teeth: *teeth, lines: *lines, labels: vec![] };
-    Parts { dials: dials.iter().map(dial).collect(), ..Parts::plain(gears, lead(screw)) }
+    let mut parts = Parts::plain(gears, lead(screw));
+    parts.dials = dials.iter().map(dial).collect();
+    parts
 }
 
 fn lead(text: &str) -> Lead {

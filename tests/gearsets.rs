@@ -204,33 +204,29 @@ fn full_bracket() -> Bracket {
     };
     let pin = Shape::Circle { at: spot("40 mm", "-20 mm"), radius: "6.35 mm".parse().unwrap() };
     let seven = vec![spot("0 mm", "1 mm"), spot("2 mm", "3 mm"), spot("0 mm", "5 mm")];
-    Bracket {
-        first: FirstShaft::At(spot("-30 mm", "76.2 mm")),
-        pivot: Pivot::At(spot("20 mm", "-15 mm")),
-        slots: vec![
-            straight("-5 mm", "69.85 mm", "22.5", "-3.175 mm"),
-            straight("34 mm", "70 mm", "0", "0 mm"),
-            straight("60 mm", "60 mm", "-22.5", "0 mm"),
-            arc,
-        ],
-        swing: Some(("-60".parse().unwrap(), Degrees::ZERO)),
-        least_stud: mm("34 mm"),
-        hub_radii: HubRadii { first: mm("12 mm"), stud: mm("8.89 mm"), last: mm("11 mm") },
-        clearance: mm("1.5 mm"),
-        planes: 3,
-        first_planes: vec![1],
-        last_planes: vec![2, 3],
-        opening: (mm("0.05 mm"), mm("0.254 mm")),
-        cover: Some(vec![
-            spot("-95 mm", "-55 mm"),
-            spot("127 mm", "-55 mm"),
-            spot("0 mm", "228.6 mm"),
-        ]),
-        keep_out: vec![
-            KeepOut { name: "lock pin".into(), shape: pin, planes: vec![1] },
-            KeepOut { name: "7".into(), shape: Shape::Polygon(seven), planes: Vec::new() },
-        ],
-    }
+    let slots = vec![
+        straight("-5 mm", "69.85 mm", "22.5", "-3.175 mm"),
+        straight("34 mm", "70 mm", "0", "0 mm"),
+        straight("60 mm", "60 mm", "-22.5", "0 mm"),
+        arc,
+    ];
+    let mut bracket = Bracket::of(FirstShaft::At(spot("-30 mm", "76.2 mm")), slots);
+    bracket.pivot = Pivot::At(spot("20 mm", "-15 mm"));
+    bracket.swing = Some(("-60".parse().unwrap(), Degrees::ZERO));
+    bracket.least_stud = mm("34 mm");
+    bracket.hub_radii = HubRadii { first: mm("12 mm"), stud: mm("8.89 mm"), last: mm("11 mm") };
+    bracket.clearance = mm("1.5 mm");
+    bracket.planes = 3;
+    bracket.first_planes = vec![1];
+    bracket.last_planes = vec![2, 3];
+    bracket.opening = (mm("0.05 mm"), mm("0.254 mm"));
+    bracket.cover =
+        Some(vec![spot("-95 mm", "-55 mm"), spot("127 mm", "-55 mm"), spot("0 mm", "228.6 mm")]);
+    bracket.keep_out = vec![
+        KeepOut { name: "lock pin".into(), shape: pin, planes: vec![1] },
+        KeepOut { name: "7".into(), shape: Shape::Polygon(seven), planes: Vec::new() },
+    ];
+    bracket
 }
 
 /// A lathe without studs, so that a bracket may have no slot, and its bracket.

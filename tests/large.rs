@@ -41,11 +41,8 @@ impl Shop {
         }
         let mut parts = Parts::plain(gears, lead((1, 1)));
         parts.studs = self.studs;
-        let position = |(i, &(n, d)): (usize, &Fraction)| LeverPosition {
-            name: i.to_string(),
-            ratio: Some(Ratio::new(n, d).unwrap()),
-            turns: Turns::Same,
-            only: None,
+        let position = |(i, &(n, d)): (usize, &Fraction)| {
+            LeverPosition::new(i.to_string(), Some(Ratio::new(n, d).unwrap()), Turns::Same)
         };
         let positions = self.levers.iter().enumerate().map(position).collect();
         let mut gearbox = Gearbox::default();

@@ -21,6 +21,7 @@ mod lathe;
 mod learn;
 mod limits;
 mod new;
+mod no_panic;
 mod oracle;
 mod properties;
 mod reach;

@@ -189,7 +189,8 @@ fn lathe(gears: &BTreeMap<u16, u64>, screw: Lead, studs: usize) -> Result<Lathe,
     for (teeth, count) in gears {
         set.add(Gear::new(Teeth::new((*teeth).into())?), *count)?;
     }
-    let parts = Parts { studs: u8::try_from(studs)?, ..Parts::plain(set, screw) };
+    let mut parts = Parts::plain(set, screw);
+    parts.studs = u8::try_from(studs)?;
     Ok(Lathe::new(parts)?)
 }
 

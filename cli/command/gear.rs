@@ -60,9 +60,9 @@ fn angle(text: &str) -> Result<PressureAngle, Failure> {
 
 /// `module 1.25`, `20 DP`: as the trade writes it.
 fn size_in_words(size: &ToothSize) -> String {
-    match size {
-        ToothSize::Module(module) => format!("module {}", figures::measure(&module.mm()).marked()),
-        ToothSize::DiametralPitch(dp) => format!("{} DP", figures::measure(dp).marked()),
+    match size.diametral_pitch() {
+        None => format!("module {}", figures::measure(&size.module().mm()).marked()),
+        Some(pitch) => format!("{} DP", figures::measure(&pitch).marked()),
     }
 }
 

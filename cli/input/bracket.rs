@@ -338,28 +338,25 @@ impl BracketEntry {
     pub(super) fn bracket(self) -> Result<Bracket, Wrong> {
         let hubs = self.hub_radii.0;
         let opening = self.opening.0;
-        Ok(Bracket {
-            first: self.first_shaft.0,
-            pivot: self.pivot.map_or(Pivot::Last, |p| p.0),
-            slots: each("slots", self.slots, SlotEntry::slot)?,
-            swing: self.swing.map(|s| (s.0.from.0, s.0.to.0)),
-            least_stud: or_zero(self.least_stud_distance),
-            hub_radii: HubRadii {
-                first: or_zero(hubs.first),
-                stud: or_zero(hubs.stud),
-                last: or_zero(hubs.last),
-            },
-            clearance: self.clearance.map_or_else(Bracket::usual_clearance, |c| c.0),
-            planes: small("planes", self.planes, 2, bounds::PLANES)?,
-            first_planes: planes("first_planes", self.first_planes)?,
-            last_planes: planes("last_planes", self.last_planes)?,
-            opening: (
-                or_zero(opening.least),
-                opening.greatest.map_or_else(Bracket::usual_opening, |o| o.0),
-            ),
-            cover: self.cover.map(spots),
-            keep_out: each("keep_out", self.keep_out, KeepOutEntry::keep_out)?,
-        })
+        let mut bracket =
+            Bracket::of(self.first_shaft.0, each("slots", self.slots, SlotEntry::slot)?);
+        bracket.pivot = self.pivot.map_or(Pivot::Last, |p| p.0);
+        bracket.swing = self.swing.map(|s| (s.0.from.0, s.0.to.0));
+        bracket.least_stud = or_zero(self.least_stud_distance);
+        bracket.hub_radii = HubRadii {
+            first: or_zero(hubs.first),
+            stud: or_zero(hubs.stud),
+            last: or_zero(hubs.last),
+        };
+        bracket.clearance = self.clearance.map_or_else(Bracket::usual_clearance, |c| c.0);
+        bracket.planes = small("planes", self.planes, 2, bounds::PLANES)?;
+        bracket.first_planes = planes("first_planes", self.first_planes)?;
+        bracket.last_planes = planes("last_planes", self.last_planes)?;
+        bracket.opening =
+            (or_zero(opening.least), opening.greatest.map_or_else(Bracket::usual_opening, |o| o.0));
+        bracket.cover = self.cover.map(spots);
+        bracket.keep_out = each("keep_out", self.keep_out, KeepOutEntry::keep_out)?;
+        Ok(bracket)
     }
 }
 

@@ -91,9 +91,16 @@ impl Geometry {
     /// Makes a bracket ready.
     ///
     /// # Errors
-    /// If its lengths and the gears' tooth sizes have no common measure that can be held; a checked
-    /// [`Lathe`](crate::Lathe) rules that out.
+    /// If the bracket contradicts itself, or its lengths and the gears' tooth sizes have no common
+    /// measure that can be held; a checked [`Lathe`](crate::Lathe) rules that out.
     pub fn new(bracket: &Bracket, gears: &GearSet) -> Result<Self> {
+        bracket.check(0)?;
+        Self::of_checked(bracket, gears)
+    }
+
+    /// The same for the bracket of a checked lathe, or one that differs from it where no check is
+    /// needed: with slots that no machine has room for.
+    pub(crate) fn of_checked(bracket: &Bracket, gears: &GearSet) -> Result<Self> {
         let unit = bracket.steps_per_mm(gears)?;
         #[expect(clippy::cast_precision_loss, reason = "below 2^38")]
         let steps = unit as f64;

@@ -26,6 +26,7 @@ pub enum Tip {
 
 /// The end of a tool that makes the root of the form, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum Ground {
     /// Radius of a nose.
     Nose(f64),

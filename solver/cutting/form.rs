@@ -25,6 +25,7 @@ use std::f64::consts::PI;
 
 /// The form of a thread.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum Form {
     /// ISO metric and unified, 60 degrees.
     Sixty,

@@ -113,6 +113,7 @@ pub struct HubRadii {
 
 /// The bracket, measured.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Bracket {
     /// Where the first shaft is.
     pub first: FirstShaft,
@@ -156,10 +157,15 @@ impl Bracket {
             angle: Degrees::ZERO,
             offset: Offset::ZERO,
         };
+        Self::of(FirstShaft::Away(first), vec![slot])
+    }
+
+    /// The same with the first shaft anywhere, and any slots and holes.
+    pub fn of(first: FirstShaft, slots: Vec<Slot>) -> Self {
         Self {
-            first: FirstShaft::Away(first),
+            first,
             pivot: Pivot::Last,
-            slots: vec![slot],
+            slots,
             swing: None,
             least_stud: Offset::ZERO,
             hub_radii: HubRadii::default(),
@@ -185,7 +191,7 @@ impl Bracket {
     }
 
     /// Checks it for a lathe with so many studs, with paths below `bracket`.
-    pub(super) fn check(&self, studs: u8) -> Result<()> {
+    pub(crate) fn check(&self, studs: u8) -> Result<()> {
         bounds::PLANES.check(self.planes.into()).map_err(|e| e.at("planes"))?;
         self.check_first()?;
         self.check_pivot().map_err(|e| e.at("pivot"))?;

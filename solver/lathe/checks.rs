@@ -1,7 +1,7 @@
 //! Rules that a lathe must keep, each refused with the key of the lathe file at fault.
 
 use super::{Dial, End, Lathe, When};
-use crate::{Error, Result, bounds};
+use crate::{Error, Lead, Result, bounds};
 use std::collections::BTreeSet;
 
 impl Lathe {
@@ -94,6 +94,15 @@ impl Lathe {
             owned(end, false).map_err(|e| e.at(format!("gearbox.needs_last[{i}].last")))?;
         }
         Ok(())
+    }
+}
+
+/// Every lead that is searched is a fraction.
+pub(super) fn check_fraction(lead: Option<Lead>) -> Result<()> {
+    match lead {
+        Some(lead) if lead.has_pi() => Err(Error::conflict(format!("{lead} is no fraction"))
+            .with_hint("what a rule shows, in mm or inches: pi in it would be lost")),
+        _ => Ok(()),
     }
 }
 

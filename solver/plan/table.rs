@@ -235,7 +235,7 @@ fn widen(
     for at in 0..usual {
         let (travel, lathe) = (searches[at].travel(), searches[at].lathe());
         let most = MOST_PAIRS.min(usize::from(lathe.parts().studs) + 1);
-        for pairs in options.pairs + 1..=most {
+        for pairs in options.pairs.saturating_add(1)..=most {
             let open = |found: &Found| found.search == at && found.arrangements.is_empty();
             if cancel.load(Relaxed) || !found.iter().any(open) {
                 break;

@@ -65,7 +65,7 @@ pub struct Ask {
     pub lead: Lead,
     /// Hand of the thread; `None` for a feed, or where it does not matter.
     pub hand: Option<Hand>,
-    /// Different leads wanted.
+    /// Different leads wanted: 1 to 10,000.
     pub count: usize,
     /// Most gears a train may have (2 to 8).
     pub gears: usize,

@@ -9,8 +9,10 @@ impl Search<'_> {
     /// The best trains, one for each different lead.
     ///
     /// # Errors
-    /// Only if a lead can't be held; the limits on the numbers rule that out.
+    /// If the answers wanted are out of bounds; else only if a lead can't be held, which the limits on
+    /// the numbers rule out.
     pub fn find(&self, ask: &Ask) -> Result<Found> {
+        bounds::ANSWERS.check(ask.count as u64)?;
         let stop = Stop {
             count: ask.count,
             within: ask.within.as_ref(),

@@ -85,7 +85,7 @@ impl Search<'_> {
         free: &Bracket,
         bracket: &Bracket,
     ) -> Result<Option<Remedy>> {
-        let geometry = Geometry::new(free, &self.lathe.parts().gears)?;
+        let geometry = Geometry::of_checked(free, &self.lathe.parts().gears)?;
         let mut lifted = Lifted { geometry, best: None };
         for lead in refused.iter().map(|r| &r.lead) {
             self.lift(ask, lead, bracket, &mut lifted)?;

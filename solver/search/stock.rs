@@ -320,9 +320,11 @@ fn scale_modules(kinds: &mut [Kind], arbor: Option<Ratio>) -> Result<(Ratio, Opt
     let denoms = kinds.iter().map(|k| k.gear.module().denom()).chain(arbor.map(|a| a.denom()));
     let mut unit = 1_u128;
     for denom in denoms {
-        // 2^60 leaves room for 400 teeth and a 20-bit module.
-        unit = unit.lcm(&denom);
-        if unit >> 60 != 0 {
+        // 2^60 leaves room for 400 teeth and a 20-bit module; two such have a common multiple that fits.
+        if denom >> 60 == 0 {
+            unit = unit.lcm(&denom);
+        }
+        if denom >> 60 != 0 || unit >> 60 != 0 {
             return Err(too_large());
         }
     }

@@ -304,7 +304,8 @@ impl<'a, S: Source> Stream<'a, S> {
             asked,
             approx,
             gears,
-            growth: tuning.growth,
+            // Else the windows would never reach the end.
+            growth: tuning.growth.max(1.01),
             done: -1.0,
             wanted,
             given: 0,

@@ -6,13 +6,15 @@ use super::rank::{Head, Key};
 use super::stream::{Hit, Stream, Wanted};
 use super::walk::Pruned;
 use super::{Ask, Search, Solution, Tuning};
-use crate::{Lead, LeadError, Result, Teeth, Train};
+use crate::{Error, Lead, LeadError, Result, Teeth, Train};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
 
-/// A train with its levers, held small; what it is, its [`Search`] tells.
+/// A train with its levers, held small; what it is, its [`Search`] tells, and no other does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Arrangement {
+    /// Whose it is: kinds and settings are numbers of that search.
+    search: u64,
     key: Key,
     path: Path,
 }
@@ -145,7 +147,7 @@ impl Search<'_> {
             if path.stands(&self.stock) {
                 let head = Head::of(path, &self.stock, &self.fitted);
                 let key = Key::of(head, path, setting, &self.stock);
-                found.push(Arrangement { key, path: *path });
+                found.push(Arrangement { search: self.id, key, path: *path });
             }
             ControlFlow::Continue(())
         });
@@ -166,33 +168,45 @@ impl Search<'_> {
         found
     }
 
+    /// Refuses an arrangement whose numbers mean other gears and levers than here.
+    fn owns(&self, arrangement: &Arrangement) -> Result<()> {
+        if arrangement.search == self.id {
+            return Ok(());
+        }
+        Err(Error::conflict("the arrangement comes from another search")
+            .with_hint("ask the search that gave it out"))
+    }
+
     /// The wheels of an arrangement.
     ///
     /// # Errors
-    /// Never for an arrangement of this search; the type says so for the arithmetic's sake.
+    /// If the arrangement comes from another search, be it of the same lathe.
     pub fn train_of(&self, arrangement: &Arrangement) -> Result<Train> {
+        self.owns(arrangement)?;
         arrangement.path.train(&self.stock)
     }
 
-    /// The place of each gear, as [`Train::places`] has it.
-    pub fn places_of(
+    /// The place of each gear of an arrangement of this search, as [`Train::places`] has it.
+    pub(crate) fn places_of(
         &self,
         arrangement: &Arrangement,
     ) -> impl Iterator<Item = ((u8, bool), Teeth)> {
         arrangement.path.places(&self.stock)
     }
 
-    /// The tumbler position that gives the hand asked; `None`: there is none, or it does not matter.
-    pub fn tumbler_of(&self, ask: &Ask, arrangement: &Arrangement) -> Option<usize> {
+    /// The tumbler position that gives the hand asked, for an arrangement of this search; `None`:
+    /// there is none, or it does not matter.
+    pub(crate) fn tumbler_of(&self, ask: &Ask, arrangement: &Arrangement) -> Option<usize> {
         self.sense(ask.hand, arrangement.setting(), arrangement.path.meshes())?.0
     }
 
     /// The arrangement as an answer to `ask`.
     ///
     /// # Errors
-    /// As [`Search::find`].
+    /// As [`Search::train_of`].
     pub fn solution_of(&self, ask: &Ask, arrangement: &Arrangement) -> Result<Solution> {
-        let Arrangement { key, path } = *arrangement;
+        self.owns(arrangement)?;
+        let Arrangement { key, path, .. } = *arrangement;
         let (drivers, driven) = path.products(&self.stock);
         let ratio = crate::Ratio::new(drivers.into(), driven.into())?;
         let lead = self.settings[arrangement.setting()].constant.times(&ratio)?;
@@ -212,5 +226,51 @@ impl Search<'_> {
         }
         identity[8] = (0..path.gears()).map(|i| u16::from(path.is_keyed(i)) << i).sum();
         identity
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::search::Options;
+    use crate::{Gear, GearSet, Lathe, Length, Parts, Ratio, Travel};
+
+    fn lathe(sizes: &[u64]) -> Lathe {
+        let mut gears = GearSet::new();
+        for teeth in sizes {
+            gears.add(Gear::new(Teeth::new(*teeth).unwrap()), 1).unwrap();
+        }
+        let screw = Lead::new(Length::from_mm(Ratio::table(3, 1)));
+        Lathe::new(Parts::plain(gears, screw)).unwrap()
+    }
+
+    fn all_of(search: &Search<'_>, ask: &Ask) -> Vec<Arrangement> {
+        let mut all = Vec::new();
+        let mut visit = |_: &Lead, found: &[Arrangement]| {
+            all.extend_from_slice(found);
+            ControlFlow::Continue(())
+        };
+        search.within(ask, 1, &mut visit).unwrap();
+        all
+    }
+
+    /// Its gears and levers are numbers: of another search they would be other gears, or none.
+    #[test]
+    fn an_arrangement_is_read_by_its_own_search_only() {
+        let (large, small) = (lathe(&[20, 25, 30, 40, 50, 60]), lathe(&[20, 40]));
+        let new = |lathe| Search::new(lathe, Travel::Thread, Options::default()).unwrap();
+        let (own, twin, other) = (new(&large), new(&large), new(&small));
+        let ask = Ask::new(Lead::new(Length::from_mm(Ratio::table(1, 1))));
+        let all = all_of(&own, &ask);
+        assert!(all.len() > 100);
+        for arrangement in &all {
+            let train = own.train_of(arrangement).unwrap();
+            assert_eq!(own.solution_of(&ask, arrangement).unwrap().train, train);
+            for stranger in [&twin, &other] {
+                let error = stranger.train_of(arrangement).unwrap_err();
+                assert!(error.is_conflict() && error.hint().is_some(), "{error}");
+                assert_eq!(stranger.solution_of(&ask, arrangement).unwrap_err(), error);
+            }
+        }
     }
 }

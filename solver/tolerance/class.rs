@@ -64,6 +64,7 @@ pub(super) enum Pipe {
 
 /// A standard that has limits for threads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum Standard {
     /// ISO metric threads.
     Iso965,

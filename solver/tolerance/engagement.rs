@@ -148,6 +148,7 @@ impl Engagement {
 
 /// Where a length came from that nobody stated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum LengthBasis {
     /// The upper limit of group N.
     GroupN,

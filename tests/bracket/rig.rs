@@ -353,28 +353,27 @@ impl Rig {
             planes: part.planes.clone(),
         };
         let [first, stud, last] = self.hubs.map(offset);
-        Bracket {
-            first: match self.first {
-                [right, up] if same(right, 0.0) && up > 0.0 => FirstShaft::Away(length(up)),
-                spot => FirstShaft::At(at(spot)),
-            },
-            pivot: match self.pivot {
-                Pivot::Last => solver::Pivot::Last,
-                Pivot::First => solver::Pivot::First,
-                Pivot::At(spot) => solver::Pivot::At(at(spot)),
-            },
-            slots: self.slots.iter().map(slot).collect(),
-            swing: self.swing.map(|[from, to]| (angle(from), angle(to))),
-            least_stud: offset(self.least_stud),
-            hub_radii: HubRadii { first, stud, last },
-            clearance: offset(self.clearance),
-            planes: self.planes,
-            first_planes: self.end_planes[0].clone(),
-            last_planes: self.end_planes[1].clone(),
-            opening: (offset(self.opening[0]), offset(self.opening[1])),
-            cover: self.cover.as_ref().map(outline),
-            keep_out: self.keep_outs.iter().enumerate().map(keep_out).collect(),
-        }
+        let first_shaft = match self.first {
+            [right, up] if same(right, 0.0) && up > 0.0 => FirstShaft::Away(length(up)),
+            spot => FirstShaft::At(at(spot)),
+        };
+        let mut bracket = Bracket::of(first_shaft, self.slots.iter().map(slot).collect());
+        bracket.pivot = match self.pivot {
+            Pivot::Last => solver::Pivot::Last,
+            Pivot::First => solver::Pivot::First,
+            Pivot::At(spot) => solver::Pivot::At(at(spot)),
+        };
+        bracket.swing = self.swing.map(|[from, to]| (angle(from), angle(to)));
+        bracket.least_stud = offset(self.least_stud);
+        bracket.hub_radii = HubRadii { first, stud, last };
+        bracket.clearance = offset(self.clearance);
+        bracket.planes = self.planes;
+        bracket.first_planes.clone_from(&self.end_planes[0]);
+        bracket.last_planes.clone_from(&self.end_planes[1]);
+        bracket.opening = (offset(self.opening[0]), offset(self.opening[1]));
+        bracket.cover = self.cover.as_ref().map(outline);
+        bracket.keep_out = self.keep_outs.iter().enumerate().map(keep_out).collect();
+        bracket
     }
 
     /// Seen in a mirror: right is left, clockwise is the other way.

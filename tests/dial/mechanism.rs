@@ -90,12 +90,7 @@ impl Drawn {
             ratio: ratio(self.k),
             turns: Turns::Same,
         }];
-        let position = LeverPosition {
-            name: "A".into(),
-            ratio: ratio(self.g),
-            turns: Turns::Same,
-            only: None,
-        };
+        let position = LeverPosition::new("A".into(), ratio(self.g), Turns::Same);
         parts.gearbox.levers = vec![Lever { name: "Range".into(), positions: vec![position] }];
         let (teeth, lines) = self.dial;
         parts.dials = vec![Dial { teeth, lines, labels: Vec::new() }];

@@ -376,12 +376,7 @@ fn a_box_of_two_levers_is_learned_from_its_table() {
             positions: ratios
                 .into_iter()
                 .enumerate()
-                .map(|(i, r)| LeverPosition {
-                    name: (i + 1).to_string(),
-                    ratio: Some(r),
-                    turns: Turns::Same,
-                    only: None,
-                })
+                .map(|(i, r)| LeverPosition::new((i + 1).to_string(), Some(r), Turns::Same))
                 .collect(),
         };
         let base = 12 + dice.below(8);

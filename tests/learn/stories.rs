@@ -194,19 +194,16 @@ fn gearbox(known: bool) -> Gearbox {
         name: name.into(),
         positions: positions
             .into_iter()
-            .map(|(name, r)| LeverPosition {
-                name,
-                ratio: known.then_some(r),
-                turns: Turns::Same,
-                only: None,
-            })
+            .map(|(name, r)| LeverPosition::new(name, known.then_some(r), Turns::Same))
             .collect(),
     };
     let cone = CONE.iter().enumerate();
     let cone = cone.map(|(i, t)| ((i + 1).to_string(), Ratio::new(16, *t).unwrap())).collect();
     let range = [("A", "4"), ("B", "2"), ("C", "1"), ("D", "1/2")];
     let range = range.iter().map(|(n, r)| ((*n).to_owned(), ratio(r))).collect();
-    Gearbox { levers: vec![lever("Cone", cone), lever("Range", range)], ..Gearbox::default() }
+    let mut gearbox = Gearbox::default();
+    gearbox.levers = vec![lever("Cone", cone), lever("Range", range)];
+    gearbox
 }
 
 const CONE: [u128; 8] = [16, 18, 20, 22, 23, 24, 26, 28];

@@ -13,7 +13,7 @@ use num_rational::BigRational;
 use num_traits::{Signed, ToPrimitive};
 use solver::buy::{PARTS, Request, best};
 use solver::search::{Line, Options, Search};
-use solver::{Hand, Lathe, Lead, Length, Parts, Teeth};
+use solver::{Hand, Lathe, Lead, Length, Teeth};
 use std::sync::atomic::AtomicBool;
 
 const DRAWS: u32 = 16;
@@ -50,7 +50,7 @@ fn score(lathe: &Lathe, request: &Request) -> Score {
 }
 
 fn with(lathe: &Lathe, gears: &[Teeth]) -> Lathe {
-    let mut parts = Parts { ..lathe.parts().clone() };
+    let mut parts = lathe.parts().clone();
     for &teeth in gears {
         let gear = parts.gears.usual(teeth);
         parts.gears.add(gear, 1).expect("few gears");
@@ -120,8 +120,9 @@ fn draw(strip: &[u16]) -> Option<(Lathe, Request, String)> {
 /// A plain bracket on which some trains stand.
 fn lathe_with_bracket(lathe: &Lathe) -> Option<Lathe> {
     let demo = lathe_of(&std::fs::read_to_string("gearsets/dinghy.lathe.json").ok()?).ok()?;
-    let bracket = demo.parts().bracket.clone()?;
-    let parts = Parts { bracket: Some(bracket), studs: 1, ..lathe.parts().clone() };
+    let mut parts = lathe.parts().clone();
+    parts.bracket = Some(demo.parts().bracket.clone()?);
+    parts.studs = 1;
     Lathe::new(parts).ok()
 }
 

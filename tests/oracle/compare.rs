@@ -9,7 +9,7 @@ use super::rank::{Group, Row, fewest, trade_off};
 use super::sheet::{Kind, Sense, Setting, Travel};
 use crate::input;
 use solver::search::{Ask, Options, Search, Solution, Tuning};
-use solver::{Gear, Hand, Lathe, Lead, Length, Parts, Place, Ratio, Turns};
+use solver::{Gear, Hand, Lathe, Lead, Length, Place, Ratio, Turns};
 use std::fmt::Debug;
 
 /// What is wrong, in words.
@@ -165,7 +165,8 @@ pub(crate) fn lathe_of(file: &str) -> Result<Lathe, String> {
 pub(crate) fn compare(case: &Case, groups: &[Group]) -> Verdict {
     let mut lathe = lathe_of(&case.file)?;
     if let Some(stands) = &case.shop.sheet.bracket {
-        let parts = Parts { bracket: Some(stands.rig.bracket()), ..lathe.parts().clone() };
+        let mut parts = lathe.parts().clone();
+        parts.bracket = Some(stands.rig.bracket());
         lathe = Lathe::new(parts).map_err(|e| e.to_string())?;
     }
     let beyond = Beyond::of(case, groups);

@@ -79,11 +79,17 @@ type Stand<'c> = (&'c [(usize, usize, u64)], &'c [Option<usize>]);
 fn cost(from: Stand<'_>, to: Stand<'_>) -> Cost {
     let stay = from.0.iter().filter(|gear| to.0.contains(gear)).count();
     let moved = from.1.iter().zip(to.1).filter(|(a, b)| a.is_some() && b.is_some() && a != b);
-    Cost { handled: from.0.len() + to.0.len() - 2 * stay, levers: moved.count() }
+    cost_of(from.0.len() + to.0.len() - 2 * stay, moved.count())
 }
 
 fn plus(a: Cost, b: Cost) -> Cost {
-    Cost { handled: a.handled + b.handled, levers: a.levers + b.levers }
+    cost_of(a.handled + b.handled, a.levers + b.levers)
+}
+
+fn cost_of(handled: usize, levers: usize) -> Cost {
+    let mut cost = Cost::default();
+    (cost.handled, cost.levers) = (handled, levers);
+    cost
 }
 
 /// A whole case as the enumeration sees it.

@@ -5,7 +5,7 @@ use super::{
 };
 use serde::Deserialize;
 use solver::search::{Ask, Search};
-use solver::{Gearbox, Lathe, Lead, Lever, LeverPosition, Parts, Ratio, Train, Travel, Turns};
+use solver::{Lathe, Lead, Lever, LeverPosition, Ratio, Train, Travel, Turns};
 use std::collections::BTreeMap;
 use std::error::Error;
 
@@ -134,8 +134,9 @@ impl QuickChange {
             lever("Stop", stops.collect::<solver::Result<_>>()?),
         ];
         let equal = lathe(&[(48, 2)].into(), Lead::from_tpi(base)?, 0)?;
-        let gearbox = Gearbox { levers, ..Gearbox::default() };
-        Ok(Lathe::new(Parts { gearbox, ..equal.parts().clone() })?)
+        let mut parts = equal.parts().clone();
+        parts.gearbox.levers = levers;
+        Ok(Lathe::new(parts)?)
     }
 }
 
@@ -155,8 +156,7 @@ fn factor<'p>(of: &'p [(String, String)], name: &str) -> &'p str {
 }
 
 fn lever(name: &str, positions: Vec<(String, Ratio)>) -> Lever {
-    let position =
-        |(name, ratio)| LeverPosition { name, ratio: Some(ratio), turns: Turns::Same, only: None };
+    let position = |(name, ratio)| LeverPosition::new(name, Some(ratio), Turns::Same);
     Lever { name: name.into(), positions: positions.into_iter().map(position).collect() }
 }
 

@@ -139,7 +139,7 @@ pub(super) fn of(
             Some(round.offers.first().filter(|_| round.gains).map_or(before, |o| o.served.score));
         rounds.push(round);
     }
-    let nothing = Served { score: Score { reached: 0, worst: 0, sum: 0 }, lines: Vec::new() };
+    let nothing = Served { score: Score::default(), lines: Vec::new() };
     Ok(Answer { now: now.unwrap_or(nothing), rounds })
 }
 

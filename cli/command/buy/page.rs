@@ -319,7 +319,7 @@ fn write_ranking(request: &Request, answer: &Answer, round: &Round, report: &mut
     }
     let mut table = Table::new(columns);
     for (at, bought) in round.offers.iter().enumerate() {
-        let Score { reached, worst, sum } = bought.served.score;
+        let Score { reached, worst, sum, .. } = bought.served.score;
         let mut row: Vec<Cell> = vec![
             (at + 1).into(),
             Text::new(Role::Strong, names(request, &bought.gears)).into(),

@@ -62,6 +62,7 @@ fn tip(stated: Tip, ground: Ground) -> (&'static str, Option<Size>) {
         (Tip::Sharp, _) => ("point", None),
         (Tip::Form, Ground::Nose(radius)) => ("nose", Some(size::of_mm(radius))),
         (Tip::Form, Ground::Flat(width)) => ("flat", Some(size::of_mm(width))),
+        (Tip::Form, _) => ("form", None),
     }
 }
 

@@ -41,7 +41,7 @@ fn length(job: &Job<'_>) -> (Length, &'static str) {
     let word = match basis {
         LengthBasis::GroupN => "group N",
         LengthBasis::Diameter => "diameter",
-        LengthBasis::Unnamed => "unnamed",
+        _ => "unnamed",
     };
     (length, word)
 }

@@ -32,6 +32,7 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Nut>> {
         Advice::Anywhere => ("anywhere", None, None),
         Advice::Lines(reading) => ("lines", None, Some(reading)),
         Advice::KeepClosed(why) => ("keep closed", Some(word(why)), None),
+        _ => ("keep closed", None, None),
     };
     let dial = reading.and_then(|reading| dials.get(reading.dial()));
     let names = dial.map(names).unwrap_or_default();
@@ -63,8 +64,8 @@ pub(in crate::command) fn in_short(lathe: &Lathe, lead: &Lead, starts: u8) -> Re
     let plan = Plan::new(lathe, lead, starts)?;
     let reading = match plan.advice() {
         Advice::Anywhere => return Ok("anywhere".to_string()),
-        Advice::KeepClosed(_) => return Ok("keep closed".to_string()),
         Advice::Lines(reading) => reading,
+        _ => return Ok("keep closed".to_string()),
     };
     let dials = &lathe.parts().dials;
     let names = dials.get(reading.dial()).map(names).unwrap_or_default();
@@ -93,6 +94,7 @@ const fn word(why: Why) -> &'static str {
         Why::Never => "never",
         Why::UnknownScrew => "unknown screw",
         Why::NoHalfNut => "no half nut",
+        _ => "other",
     }
 }
 
@@ -139,6 +141,8 @@ pub(super) fn write(job: &Job<'_>, nut: &Nut, page: &mut Page) {
         ),
         Advice::Lines(reading) => write_lines(job, nut, reading, page),
         Advice::KeepClosed(why) => write_closed(job, nut, why, page),
+        _ => page
+            .note(strong("Keep it closed").and(Role::Plain, " from the first pass to the last.")),
     }
 }
 
@@ -191,6 +195,7 @@ fn write_closed(job: &Job<'_>, nut: &Nut, why: Why, page: &mut Page) {
         Why::Never => "lead screw and work never come round together",
         Why::UnknownScrew => "what the lead screw is, is not known",
         Why::NoHalfNut => "there is no half nut",
+        _ => "it is not safe to open it",
     };
     page.note(
         strong(keep).and(Role::Plain, format!(" from the first pass to the last: {because}.")),

@@ -77,8 +77,8 @@ fn rpms(job: &Job<'_>, fastest: Option<u32>, enough: u32) -> Vec<u32> {
             two.dedup();
             two
         }
-        None if enough > 0 => vec![enough],
-        None => Vec::new(),
+        _ if enough > 0 => vec![enough],
+        _ => Vec::new(),
     }
 }
 
@@ -97,6 +97,7 @@ pub(super) fn slowest(job: &Job<'_>) -> Option<u32> {
     match job.lathe().parts().speeds.as_ref()? {
         Speeds::Range(range) => Some(*range.start()),
         Speeds::List(list) => list.iter().min().copied(),
+        _ => None,
     }
 }
 

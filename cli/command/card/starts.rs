@@ -53,21 +53,21 @@ pub(super) fn write(next: &Next, page: &mut Page) {
     page.note(format!(
         "{starts} starts, {pitch} from groove to groove. Finish one to its depth, then the next."
     ));
-    match next.plan.method() {
-        Method::Shift(shift) => write_shift(shift, page),
-        Method::TopSlide(_) => {
-            if let Err(NoShift::BetweenTeeth(each)) = &next.plan.shift {
-                page.note(format!(
-                    "The first gear can't be moved on: a start would lie {} teeth on.",
-                    size::mixed(each)
-                ));
-            }
-            page.steps([
-                format!("Set the top slide parallel to the bed (dial gauge). Next start: move it {pitch}, play taken up the same way."),
-                "Infeed by the cross slide only; the top slide moves for nothing else.".into(),
-            ]);
-        }
+    if let Method::Shift(shift) = next.plan.method() {
+        write_shift(shift, page);
+        return;
     }
+    // The top slide does it on every lathe.
+    if let Err(NoShift::BetweenTeeth(each)) = &next.plan.shift {
+        page.note(format!(
+            "The first gear can't be moved on: a start would lie {} teeth on.",
+            size::mixed(each)
+        ));
+    }
+    page.steps([
+        format!("Set the top slide parallel to the bed (dial gauge). Next start: move it {pitch}, play taken up the same way."),
+        "Infeed by the cross slide only; the top slide moves for nothing else.".into(),
+    ]);
 }
 
 fn write_shift(shift: &Shift, page: &mut Page) {

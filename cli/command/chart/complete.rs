@@ -18,12 +18,10 @@ pub(super) fn file(machine: Option<&Machine>, before: &Parts, after: &Parts) -> 
     let read = crate::input::lathe_of_text("the completed file", &text).ok()?;
     // Names and notes aside it must say what was learned, no more and no less.
     let parts = read.lathe.parts();
-    let same = Parts {
-        name: after.name.clone(),
-        note: after.note.clone(),
-        studs_stated: after.studs_stated,
-        ..parts.clone()
-    };
+    let mut same = parts.clone();
+    same.name.clone_from(&after.name);
+    same.note.clone_from(&after.note);
+    same.studs_stated = after.studs_stated;
     let by_constant = after.screw_constant.is_some();
     (same == *after || (by_constant && without_k(&same) == without_k(after))).then_some(text)
 }

@@ -127,9 +127,9 @@ fn tumbler(lathe: &Lathe, sense: Turns, hand: Option<Hand>) -> (Option<usize>, O
 
 fn takes(end: &End, teeth: Teeth) -> bool {
     match end {
-        End::Any => true,
         End::Own(own) => *own == teeth,
         End::Owned(list) => list.contains(&teeth),
+        _ => true,
     }
 }
 
@@ -254,7 +254,7 @@ fn wrong_ends(lathe: &Lathe, train: &Train, choice: &Choice<'_>) -> Vec<Objectio
         let takes = match end {
             End::Own(own) => format!("its own {own}"),
             End::Owned(list) => list.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
-            End::Any => "any".to_string(),
+            _ => "any".to_string(),
         };
         format!("The {name} shaft does not take the {teeth}: it takes {takes}.")
     };

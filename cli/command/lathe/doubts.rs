@@ -126,9 +126,9 @@ fn useless_gears(lathe: &Lathe) -> Vec<String> {
 /// Whether an end shaft takes an owned gear of this size.
 fn takes(end: &End, teeth: Teeth) -> bool {
     match end {
-        End::Any => true,
         End::Own(_) => false,
         End::Owned(list) => list.contains(&teeth),
+        _ => true,
     }
 }
 

@@ -194,7 +194,7 @@ fn carriage(lathe: &Lathe, say: &mut Say<'_>) {
             let list: Vec<String> = list.iter().map(u32::to_string).collect();
             say("spindle", format!("{} turns a minute", list.join(", ")));
         }
-        None => {}
+        _ => {}
     }
 }
 

@@ -172,11 +172,11 @@ fn end_radii(lathe: &Lathe, end: &End, place: Place) -> Vec<f64> {
     let gears = &lathe.parts().gears;
     let goes = |gear: &&Gear| gear.places.allow(place);
     match end {
-        End::Any => gears.all().filter(goes).map(radius).collect(),
         End::Own(teeth) => vec![radius(&gears.usual(*teeth))],
         End::Owned(list) => {
             gears.all().filter(goes).filter(|g| list.contains(&g.teeth)).map(radius).collect()
         }
+        _ => gears.all().filter(goes).map(radius).collect(),
     }
 }
 

@@ -81,13 +81,13 @@ pub(super) const fn turns(turns: Turns) -> &'static str {
 /// What an end shaft takes.
 pub(crate) fn end(end: &End) -> String {
     match end {
-        End::Any => "any gear".into(),
         End::Own(teeth) => format!("the machine's own {teeth}"),
         End::Owned(list) => {
             let list: Vec<String> = list.iter().map(Teeth::to_string).collect();
             let only = if list.len() == 1 { "the" } else { "one of" };
             format!("{only} {}", list.join(" "))
         }
+        _ => "any gear".into(),
     }
 }
 

@@ -8,7 +8,7 @@ use super::{
     LeverEntry, LeverWay, Levers, Only, QuickChange, Screw, SpeedRange, SpindleSpeeds,
 };
 use solver::{
-    Combination, Dial, End, Ends, Feeds, Fitted, GearSet, Gearbox, Hand, HeadstockPosition, Lead,
+    Combination, Dial, End, Ends, Fitted, GearSet, Gearbox, Hand, HeadstockPosition, Lead,
     LeadScrew, Lever, LeverPosition, Parts, Ratio, Speeds, Travel, Turns, When, bounds,
 };
 
@@ -46,8 +46,8 @@ impl LatheFile {
             self.bracket.map(|b| b.0.bracket().map_err(|e| e.at("bracket"))).transpose()?;
         parts.fitted = self.fitted.map(|f| f.0.fitted());
         parts.gearbox = gearbox;
-        parts.feeds =
-            Feeds { long: self.feeds.0.long.map(|t| t.0), cross: self.feeds.0.cross.map(|t| t.0) };
+        parts.feeds.long = self.feeds.0.long.map(|t| t.0);
+        parts.feeds.cross = self.feeds.0.cross.map(|t| t.0);
         parts.half_nut = self.half_nut.unwrap_or(true);
         parts.reverse = self.reverse.unwrap_or(true);
         parts.dials = self.dial.map_or(Ok(Vec::new()), Dials::dials)?;
@@ -193,22 +193,22 @@ fn when(levers: Levers) -> When {
 
 impl QuickChange {
     fn gearbox(self) -> Gearbox {
-        Gearbox {
-            levers: self.levers.into_iter().map(|l| l.0.lever()).collect(),
-            forbidden: self.forbidden.into_iter().map(when).collect(),
-            needs_last: self.needs_last.into_iter().map(|n| (when(n.0.when), n.0.last.0)).collect(),
-            combinations: self.combinations.into_iter().map(|c| c.0.combination()).collect(),
-        }
+        let mut gearbox = Gearbox::default();
+        gearbox.levers = self.levers.into_iter().map(|l| l.0.lever()).collect();
+        gearbox.forbidden = self.forbidden.into_iter().map(when).collect();
+        let needs = self.needs_last.into_iter();
+        gearbox.needs_last = needs.map(|n| (when(n.0.when), n.0.last.0)).collect();
+        gearbox.combinations = self.combinations.into_iter().map(|c| c.0.combination()).collect();
+        gearbox
     }
 }
 
 impl LeverEntry {
     fn lever(self) -> Lever {
-        let position = |(name, LeverWay(way)): (String, LeverWay)| LeverPosition {
-            name,
-            ratio: way.ratio.0.map(|t| t.0),
-            turns: way.turns.map_or(Turns::Same, Turns::from),
-            only: way.only.map(Only::travel),
+        let position = |(name, LeverWay(way)): (String, LeverWay)| {
+            let ratio = way.ratio.0.map(|t| t.0);
+            let turns = way.turns.map_or(Turns::Same, Turns::from);
+            LeverPosition::new(name, ratio, turns).with_only(way.only.map(Only::travel))
         };
         Lever { name: self.name.0, positions: self.positions.0.into_iter().map(position).collect() }
     }
