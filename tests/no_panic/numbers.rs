@@ -12,8 +12,8 @@ use solver::tolerance::{
     Basic, Engagement, Limits, Standard, default_length, diameter_equivalent, drift,
 };
 use solver::{
-    Degrees, Lead, LeadError, Length, Offset, Outside, PressureAngle, Ratio, Shaft, Speeds, Target,
-    Teeth, Train, Travel, bounds, thread,
+    Degrees, Hand, Lead, LeadError, LeadScrew, Length, Offset, Outside, PressureAngle, Ratio,
+    Shaft, Speeds, Target, Teeth, Train, Travel, bounds, thread,
 };
 
 fn pairs<T: Clone + std::fmt::Debug>(of: &[T]) -> Vec<(String, (T, T))> {
@@ -150,10 +150,11 @@ fn cutting() {
         }
     });
     none_panics(pairs(&leads()), |(lead, screw)| {
+        let screw = LeadScrew { lead: Some(*screw), hand: Hand::Right, starts: 1 };
+        let _ = screw.outruns(lead);
         for rpm in [0, 1, 100_000, 100_001, u32::MAX] {
             let Ok(pace) = Pace::new(*lead, rpm) else { continue };
-            let _ = (pace.mm_per_second(), pace.screw_rpm(screw), pace.screw_outruns(screw));
-            let _ = pace.seconds_in(lengths()[2]);
+            let _ = (pace.mm_per_second(), pace.seconds_in(lengths()[2]));
         }
         for time in few_ratios() {
             let stop = Stop::new(*lead, lengths()[3], time);
