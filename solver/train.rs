@@ -273,6 +273,15 @@ mod tests {
         }
     }
 
+    /// Before they are all read: the text may be long.
+    #[test]
+    fn too_many_gears_are_refused_where_they_begin() {
+        let nine = "20-30-20-30-20-30-20-30-20";
+        let ten = format!("{nine}-30");
+        assert_eq!(ten.parse::<Train>().unwrap_err().offset(), Some(nine.len() + 1));
+        assert_eq!(nine.parse::<Train>().unwrap_err().offset(), None);
+    }
+
     #[test]
     fn handled_counts_off_and_on() {
         assert_eq!(train("20-80+20-80").handled_from(&train("20-80+20-80")), 0);

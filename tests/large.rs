@@ -14,6 +14,9 @@ use solver::{
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
+/// As many answers as can be asked for; every list here is shorter.
+const MOST: usize = 10_000;
+
 /// Numerator and denominator, in lowest terms.
 type Fraction = (u128, u128);
 
@@ -157,7 +160,7 @@ fn ask(target: Fraction, count: usize) -> Ask {
 }
 
 fn within(target: Fraction, parts: u128) -> Ask {
-    ask(target, usize::MAX).with_within(Some(Ratio::new(1, parts).unwrap()))
+    ask(target, MOST).with_within(Some(Ratio::new(1, parts).unwrap()))
 }
 
 /// No giving up.
@@ -187,7 +190,7 @@ fn more_answers_asked_than_there_are_leads() {
         let shop = Shop::new(ODD[..teeth].iter().copied(), studs);
         let leads = shop.leads(usize::from(studs) + 1, target, None);
         for first in [0.0, 10.0] {
-            let found = shop.find(&ask(target, usize::MAX), Tuning { first, ..PATIENT });
+            let found = shop.find(&ask(target, MOST), Tuning { first, ..PATIENT });
             assert_eq!(found.solutions.len(), leads.len());
             assert_first(&found, &leads, target);
             assert!(found.proof.complete);
@@ -243,7 +246,7 @@ fn constants_without_a_common_scale() {
     let leads = shop.leads(3, target, None);
     assert!(leads.len() > 5_000, "{}", leads.len());
     for first in [0.0, 1e-3] {
-        let found = shop.find(&ask(target, usize::MAX), Tuning { first, ..PATIENT });
+        let found = shop.find(&ask(target, MOST), Tuning { first, ..PATIENT });
         assert_eq!(found.solutions.len(), leads.len());
         assert_first(&found, &leads, target);
     }
@@ -319,7 +322,7 @@ fn a_search_that_gives_up_lists_what_it_is_sure_of() {
     let options = Options::default().with_arbor(None);
     let search = Search::new(&lathe, Travel::Thread, options).unwrap();
     let target = (5, 4);
-    let found = search.find(&ask(target, usize::MAX)).unwrap();
+    let found = search.find(&ask(target, MOST)).unwrap();
 
     // An end takes a loose gear, or one of a joint that stands nowhere else.
     let loose = ODD.map(|z| (u128::from(z), usize::MAX));

@@ -187,7 +187,7 @@ fn what_does_not_go_together_is_refused_by_its_name() {
         (&["M10", "--diameter", "3 mm"][..], "--diameter: M10 is 10 mm across already", "leave"),
         (&["M10", "--form", "55"][..], "--form: M10 has a form of its own", "leave"),
         (&["M10", "--nose", "2 mm"][..], "--nose: a nose of 2 mm is too wide", "0.217 mm"),
-        (&["M10", "--wire", "3 mm"][..], "--wire: a wire of 3 mm is not in", "0.866 mm"),
+        (&["M10", "--wire", "3 mm"][..], "--wire: a wire of 3 mm is outside", "0.866 mm"),
         (&["M10", "--passes", "0"][..], "--passes `0`: passes are 1 to 200", ""),
         (&["module 1", "--passes", "4"][..], "--passes: marks for equal chips", "leave"),
         (&["M10", "--reaction", "99"][..], "--reaction `99`: seconds, up to 60", "1.5"),
