@@ -8,7 +8,7 @@
 //! // A front end can say what is allowed before anything is typed, and refuses in the same words.
 //! assert_eq!((STARTS.low, STARTS.high), (1, 99));
 //! assert!(STARTS.holds(2));
-//! assert_eq!(STARTS.check(100).unwrap_err().to_string(), "starts: 100 is not in 1..=99");
+//! assert_eq!(STARTS.check(100).unwrap_err().to_string(), "starts: 100 is outside 1 to 99");
 //! ```
 
 /// One limit: a name for messages, and the least and greatest value allowed.
