@@ -527,6 +527,33 @@ pub(crate) mod tests {
             }
         }
 
+        /// Against points all along the outline, and how often it winds round the point.
+        #[test]
+        fn an_outline_is_as_near_as_its_nearest_point(
+            corners in proptest::collection::vec((-50.0..50.0, -50.0..50.0), 3..7),
+            (x, y) in (-80.0..80.0, -80.0..80.0),
+        ) {
+            const STEPS: u32 = 500;
+            let corners: Vec<Point> = corners.iter().map(|(x, y)| Point::new(*x, *y, 0.0)).collect();
+            let (told, err) = to_outline(&Point::new(x, y, 0.0), &corners);
+            let (mut nearest, mut longest, mut turn) = (f64::INFINITY, 0.0_f64, 0.0);
+            for (a, b) in corners.iter().zip(corners.iter().cycle().skip(1)) {
+                longest = longest.max((b.x - a.x).hypot(b.y - a.y));
+                for step in 0..=STEPS {
+                    let part = f64::from(step) / f64::from(STEPS);
+                    let (px, py) = (a.x + part * (b.x - a.x), a.y + part * (b.y - a.y));
+                    nearest = nearest.min((px - x).hypot(py - y));
+                }
+                let ((ax, ay), (bx, by)) = ((a.x - x, a.y - y), (b.x - x, b.y - y));
+                turn += (ax * by - ay * bx).atan2(ax * bx + ay * by);
+            }
+            prop_assert!(err < 1e-9 && told.abs() <= nearest + 1e-9, "{told} {nearest}");
+            prop_assert!(told.abs() >= nearest - longest / f64::from(STEPS), "{told} {nearest}");
+            // Inside where it winds round an odd number of times.
+            let turns = (turn / std::f64::consts::TAU).round();
+            prop_assert_eq!(told < 0.0, (turns / 2.0).fract() != 0.0, "{} {}", told, turns);
+        }
+
         #[test]
         fn the_short_answer_is_the_full_one(bracket in bracket(), train in train()) {
             let geometry = Geometry::new(&bracket, &GearSet::new()).unwrap();
