@@ -110,16 +110,40 @@ fn table(sizes: &Sizes) -> Table {
 }
 
 fn what_they_are(job: &Job<'_>, sizes: &Sizes) -> String {
-    let blank = if job.is_nut() {
-        "Bore the minor diameter first; the major is the depth of the tool's."
-    } else {
-        "Turn the blank to the major diameter first; the minor is the depth of the tool's."
-    };
+    let blank = format!("{} diameter first; {}.", first_cut(job), root_in_words(job));
     match (&sizes.class, job.limits) {
         (Some(class), Some(limits)) => {
             format!("Class {class}, {}. {blank}", limits.class().standard())
         }
         _ => format!("Basic sizes of the form, no class is known here: leave play. {blank}"),
+    }
+}
+
+fn first_cut(job: &Job<'_>) -> &'static str {
+    if job.is_nut() { "Bore the minor" } else { "Turn the blank to the major" }
+}
+
+/// Where the tool's depth takes the root: forms with room for the mate's crests go past the minor
+/// diameter of a screw, or the major of a nut.
+fn root_in_words(job: &Job<'_>) -> String {
+    let (mate, sign) = if job.is_nut() { ("major", 1.0) } else { ("minor", -1.0) };
+    let figures = job.cut.and_then(|cut| {
+        let (basic, depth) = (cut.diameters().ok()?, cut.depth(job.work.tip).ok()?.depth.mm());
+        let (crest, mate) =
+            if job.is_nut() { (basic.minor, basic.major) } else { (basic.major, basic.minor) };
+        let root = crest.mm() + sign * 2.0 * depth;
+        Some((root, sign * (root - mate.mm())))
+    });
+    let Some((root, past)) = figures.filter(|(_, past)| past.abs() >= 0.001) else {
+        return format!("the {mate} is the depth of the tool's");
+    };
+    let root = size::both(&size::of_mm(root));
+    if past > 0.0 {
+        format!(
+            "the tool's depth takes the root to {root}, past the {mate}: room for the mate's crests"
+        )
+    } else {
+        format!("the tool's depth leaves the root at {root}, short of the {mate}")
     }
 }
 
@@ -147,7 +171,7 @@ fn wires_in_words(wires: &Wires) -> Text {
         .and(
             Role::Plain,
             format!(
-                "; the lead angle adds {:.4} mm. Wires from {} to {} mm will do{best} (--wire).",
+                "; add {:.4} mm for the lead angle. Wires from {} to {} mm will do{best} (--wire).",
                 wires.lead_angle_adds_mm,
                 size::mm(least),
                 size::mm(greatest)
