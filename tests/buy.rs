@@ -337,6 +337,32 @@ fn every_example_of_the_help_runs() {
     }
 }
 
+/// 18 TPI on a 4 mm screw is 25.4/72 = 127/45 x 25/75 x 30/80, and nothing shorter within 200 ppm: no
+/// gear is bought for it.
+#[test]
+fn what_a_longer_train_cuts_is_not_bought_for() {
+    let owned = "20,25,30,35,40x2,45,47,50,55,60,65,70,75,80,127";
+    let args = |list: &[&'static str]| {
+        [&["buy"], list, &["--gears", owned, "--screw", "4mm", "--studs", "2", "--count", "1"]]
+            .concat()
+    };
+    let Run { code, out, err } = run(&args(&["18 tpi"]));
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains("Set aside: 1 line that your gears cut already"), "{out}");
+    assert!(out.contains("threads within 200 ppm") && out.contains("Buy nothing"), "{out}");
+    let with = args(&["18 tpi", "1 mm", "27 tpi"]);
+    let json = run(&[&with[..], &["-f", "json"]].concat());
+    let json: Value = serde_json::from_str(&json.out).unwrap();
+    assert_eq!(json["set_aside"][0]["text"], "18 tpi");
+    assert_eq!(
+        json["lines"].as_array().unwrap().len() + json["set_aside"].as_array().unwrap().len(),
+        3
+    );
+    // One stud has no longer train.
+    let one = [&["buy", "18 tpi", "--gears", owned, "--screw", "4mm", "--count", "1"][..]].concat();
+    assert!(!run(&one).out.contains("Set aside"));
+}
+
 /// The first Ctrl-C ends a search of millions of purchases with what is known by then.
 #[cfg(target_os = "linux")]
 #[test]

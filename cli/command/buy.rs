@@ -17,13 +17,16 @@ use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
-use solver::search::Options;
-use solver::{Teeth, bounds};
+use solver::buy::PAIRS;
+use solver::search::{Options, Search, Solution};
+use solver::{Lathe, Teeth, Travel, bounds};
 
 /// What was asked, understood.
 struct Request {
     machine: Machine,
     wanted: Vec<Wanted>,
+    /// Lines that longer trains cut already than a purchase is weighed with: nothing is bought for them.
+    aside: Vec<Wanted>,
     /// Sizes that can be bought, ascending.
     sizes: Vec<Teeth>,
     /// Of these the ends, and what is left out between them.
@@ -77,23 +80,47 @@ impl Request {
         let up_to = words::count("--up-to", &buy.up_to, &bounds::PURCHASE)?;
         let count = words::count("--count", &buy.count, &bounds::ANSWERS)?;
         let machine = Machine::of(&buy.machine)?;
-        Ok(Self {
-            wanted: wanted::read(&buy.wanted, machine.has_feed())?,
-            machine,
-            sizes,
-            from,
-            to,
-            not,
-            up_to,
-            count,
-            options,
-        })
+        let wanted = wanted::read(&buy.wanted, machine.has_feed())?;
+        let (wanted, aside) =
+            set_aside(&machine.lathe, &options, wanted).map_err(|e| machine.refused(&e))?;
+        Ok(Self { wanted, aside, machine, sizes, from, to, not, up_to, count, options })
     }
 
     /// Whether it is checked that gears fit.
     const fn checks_fit(&self) -> bool {
         self.options.arbor.is_some()
     }
+}
+
+/// The lines to buy for, and those that only a longer train cuts than purchases are weighed with.
+fn set_aside(
+    lathe: &Lathe,
+    options: &Options,
+    wanted: Vec<Wanted>,
+) -> solver::Result<(Vec<Wanted>, Vec<Wanted>)> {
+    let most = usize::from(lathe.parts().studs).saturating_add(1);
+    if most <= PAIRS {
+        return Ok((wanted, Vec::new()));
+    }
+    let mut searches: Vec<(Travel, [Search<'_>; 2])> = Vec::new();
+    let (mut kept, mut aside) = (Vec::new(), Vec::new());
+    for wanted in wanted {
+        let travel = wanted.line.travel;
+        if !searches.iter().any(|(known, _)| *known == travel) {
+            let of = |pairs| Search::new(lathe, travel, options.clone().with_pairs(pairs));
+            searches.push((travel, [of(PAIRS)?, of(most)?]));
+        }
+        let ask = wanted.line.ask().with_count(1);
+        let reached =
+            |search: &Search<'_>| Ok(search.find(&ask)?.solutions.iter().any(Solution::stands));
+        let found = searches.iter().find(|(known, _)| *known == travel);
+        let longer = match found {
+            Some((_, [usual, longer])) => !reached(usual)? && reached(longer)?,
+            None => false,
+        };
+        if longer { aside.push(wanted) } else { kept.push(wanted) }
+    }
+    Ok((kept, aside))
 }
 
 /// A tooth count within its bounds.

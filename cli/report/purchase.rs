@@ -26,6 +26,9 @@ pub(crate) struct Document {
     pub(crate) sizes: Vec<u16>,
     /// The list: each lead once.
     pub(crate) lines: Vec<Line>,
+    /// Lines of the list that only trains of more than two ratio pairs cut, with the gears owned:
+    /// nothing is bought for them.
+    pub(crate) set_aside: Vec<Line>,
     /// The list with the gears owned.
     pub(crate) now: Served,
     /// For one gear, for two and for three, as far as was asked.

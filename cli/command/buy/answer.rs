@@ -113,6 +113,10 @@ pub(super) fn of(
     progress: &Progress,
 ) -> Result<Answer, Failure> {
     let refused = |e: &solver::Error| request.machine.refused(e);
+    let nothing = Served { score: Score::default(), lines: Vec::new() };
+    if request.wanted.is_empty() {
+        return Ok(Answer { now: nothing, rounds: Vec::new() });
+    }
     let desk = Desk::new(request).map_err(|e| refused(&e))?;
     let mut now = None;
     let mut best: Option<Score> = None;
@@ -139,7 +143,6 @@ pub(super) fn of(
             Some(round.offers.first().filter(|_| round.gains).map_or(before, |o| o.served.score));
         rounds.push(round);
     }
-    let nothing = Served { score: Score::default(), lines: Vec::new() };
     Ok(Answer { now: now.unwrap_or(nothing), rounds })
 }
 

@@ -85,6 +85,7 @@ pub(super) fn document(request: &Request, answer: &Answer) -> Document {
         objective: page::OBJECTIVE,
         sizes: request.sizes.iter().map(|teeth| teeth.get()).collect(),
         lines: request.wanted.iter().map(line).collect(),
+        set_aside: request.aside.iter().map(line).collect(),
         now: served(&answer.now),
         purchases: answer.rounds.iter().map(round).collect(),
         every_line_reached: answer.reaches_every_line(),

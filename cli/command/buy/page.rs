@@ -27,6 +27,11 @@ pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
     report.note(request.machine.line());
     report.push(Block::Title(format!("What to buy for {}", listed(request))));
     report.note(format!("Best is: {OBJECTIVE}. {}", tolerances(request)));
+    write_aside(request, report);
+    if request.wanted.is_empty() {
+        report.note(Text::new(Role::Good, "Buy nothing: the whole list can be cut."));
+        return;
+    }
     write_verdict(request, answer, report);
     write_now(request, &answer.now, report);
     for round in &answer.rounds {
@@ -36,10 +41,26 @@ pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
     report.push(Block::List(grounds(request, answer).into_iter().map(Text::from).collect()));
 }
 
+/// What the box cuts by trains that are too long to be weighed against a purchase.
+fn write_aside(request: &Request, report: &mut Report) {
+    if request.aside.is_empty() {
+        return;
+    }
+    let lines: Vec<String> = request.aside.iter().map(Wanted::lead).collect();
+    report.note(format!(
+        "Set aside: {} that your gears cut already, by trains of more than {} (find and table show \
+         them): {}.",
+        plural(lines.len(), "line"),
+        plural(PAIRS, "ratio pair"),
+        lines.join(", ")
+    ));
+}
+
 /// `9 threads`, `1 feed`, `35 threads and 4 feeds`.
 fn listed(request: &Request) -> String {
-    let feeds = request.wanted.iter().filter(|wanted| wanted.is_feed()).count();
-    let threads = request.wanted.len().saturating_sub(feeds);
+    let all = || request.wanted.iter().chain(&request.aside);
+    let feeds = all().filter(|wanted| wanted.is_feed()).count();
+    let threads = all().count().saturating_sub(feeds);
     let said = |(count, thing): &(usize, &str)| (*count > 0).then(|| plural(*count, thing));
     let both = [(threads, "thread"), (feeds, "feed")];
     both.iter().filter_map(said).collect::<Vec<_>>().join(" and ")
@@ -57,7 +78,8 @@ pub(super) fn details(answer: &Answer) -> Vec<String> {
 /// What counts as near enough.
 fn tolerances(request: &Request) -> String {
     let of = |feed: bool| {
-        let lines = request.wanted.iter().filter(|wanted| wanted.is_feed() == feed);
+        let lines = request.wanted.iter().chain(&request.aside);
+        let lines = lines.filter(|wanted| wanted.is_feed() == feed);
         let mut parts: Vec<Ratio> = lines.map(|wanted| wanted.line.within).collect();
         parts.sort_unstable();
         parts.dedup();
@@ -371,7 +393,7 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     )];
     if usize::from(parts.studs) >= PAIRS {
         grounds.push(format!(
-            "Trains of up to {} were searched; `find` tries more.",
+            "Purchases are weighed with trains of up to {}; `find` tries more.",
             plural(PAIRS, "ratio pair")
         ));
     }

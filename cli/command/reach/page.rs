@@ -28,6 +28,9 @@ fn foot() -> Text {
 pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &mut Report) {
     report.note(request.machine.line());
     report.push(Block::Title(title(request)));
+    if let Some(longer) = longer(request) {
+        report.note(longer);
+    }
     if !survey.complete {
         report.note(Text::new(Role::Warning, ended(survey)));
     }
@@ -40,11 +43,36 @@ pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &m
 }
 
 fn title(request: &Request) -> String {
-    match request.travel {
-        Travel::Thread => "All that can be cut".to_string(),
-        Travel::LongFeed => "All feeds along the bed".to_string(),
-        Travel::CrossFeed => "All feeds of the cross slide".to_string(),
+    let what = match request.travel {
+        Travel::Thread => "All that can be cut",
+        Travel::LongFeed => "All feeds along the bed",
+        Travel::CrossFeed => "All feeds of the cross slide",
+    };
+    match longest(request) {
+        most if most > request.pairs => format!("{what} with {}", pairs(request)),
+        _ => what.to_string(),
     }
+}
+
+/// Ratio pairs of the longest train that the studs take.
+fn longest(request: &Request) -> usize {
+    usize::from(request.machine.lathe.parts().studs).saturating_add(1)
+}
+
+fn pairs(request: &Request) -> String {
+    match request.pairs {
+        1 => "one ratio pair".into(),
+        pairs => format!("up to {pairs} ratio pairs"),
+    }
+}
+
+/// What is left out where the studs take longer trains.
+fn longer(request: &Request) -> Option<Text> {
+    let most = longest(request);
+    (most > request.pairs).then(|| {
+        let words = "The studs take longer trains, which cut more, finer and closer to a pitch: ";
+        Text::new(Role::Warning, words).and(Role::Typed, format!("--pairs {most}"))
+    })
 }
 
 /// Ctrl-C was pressed.
@@ -80,11 +108,9 @@ pub(super) fn span(request: &Request) -> String {
 
 fn facts(request: &Request, survey: &Survey) -> Vec<(String, Text)> {
     let what = if request.travel.is_feed() { "feeds" } else { "leads" };
-    let (one, pairs) = (request.pairs == 1, request.pairs);
-    let pairs = if one { "one ratio pair".into() } else { format!("up to {pairs} ratio pairs") };
     let count = grouped(survey.leads.into());
     let mut facts = vec![
-        ("asked".to_string(), format!("{what} {}, {pairs}", span(request)).into()),
+        ("asked".to_string(), format!("{what} {}, {}", span(request), pairs(request)).into()),
         (what.to_string(), Text::new(Role::Strong, count).and(Role::Plain, " different ones")),
     ];
     let mut fact = |label: &str, text: String| facts.push((label.to_string(), text.into()));
