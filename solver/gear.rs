@@ -100,6 +100,17 @@ impl ToothSize {
         Ratio::table(self.numer as u64, self.denom as u64)
     }
 
+    /// As it is stamped, `1.25`; a fraction where that ends in more than four places.
+    fn figure(&self) -> String {
+        let (numer, denom) = (u64::from(self.numer) * 10_000, u64::from(self.denom));
+        if numer % denom != 0 {
+            return self.number().to_string();
+        }
+        let places = numer / denom;
+        let text = format!("{}.{:04}", places / 10_000, places % 10_000);
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    }
+
     /// Pitch diameter over teeth. m = 25.4 / DP (ISO 54 and the inch system side by side).
     pub const fn module(&self) -> Length {
         Length::from_mm(match self.unit {
@@ -164,8 +175,8 @@ const SIZE_HINT: &str = "a tooth size such as \"module 1\" or \"20 DP\"";
 impl fmt::Display for ToothSize {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.unit {
-            Unit::Module => write!(f, "module {}", self.number()),
-            Unit::DiametralPitch => write!(f, "{} DP", self.number()),
+            Unit::Module => write!(f, "module {}", self.figure()),
+            Unit::DiametralPitch => write!(f, "{} DP", self.figure()),
         }
     }
 }

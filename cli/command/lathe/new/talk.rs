@@ -16,7 +16,7 @@ use std::path::Path;
 pub(super) fn ask(draft: Draft, file: &Path, folder: &Path) -> Result<Draft, Failure> {
     let width = terminal_size::terminal_size_of(io::stderr()).map_or(80, |(w, _)| w.0.into());
     let person = Person::new(io::stdin().lock(), io::stderr().lock(), width);
-    Talk { person, draft, folder, file, asked: Vec::new() }.run()
+    Talk { person, draft, folder, file, asked: Vec::new(), before: Vec::new() }.run()
 }
 
 /// Why a talk ends early.
@@ -40,6 +40,8 @@ struct Talk<'a, R, W> {
     file: &'a Path,
     /// Questions that were put, each with the draft before it: the way back.
     asked: Vec<(usize, Draft)>,
+    /// Answers that were gone back over, in their order: each stands until it is said anew.
+    before: Vec<(Key, String)>,
 }
 
 /// Where to go after a question.
@@ -87,7 +89,10 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
             match next {
                 Next::Again => {}
                 Next::On => at += 1,
-                Next::Rest => at = QUESTIONS.len(),
+                Next::Rest => {
+                    self.keep_the_rest()?;
+                    at = QUESTIONS.len();
+                }
                 Next::Back => at = self.back(at)?,
             }
         }
@@ -99,6 +104,10 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
             self.person.say("\nOne more? An empty line ends them.")?;
         } else {
             self.person.say(&format!("\n{}\n  such as: {}", question.asks, question.such_as))?;
+        }
+        if let Some(said) = self.said_before(question.key) {
+            let said = format!("  before: {said} (Enter keeps it, skip leaves it out)");
+            self.person.say(&said)?;
         }
         let before = (number, self.draft.clone());
         let next = self.answer(question)?;
@@ -115,19 +124,59 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
                 Said::End => return Err(Stop::Ended),
                 Said::Back => return Ok(Next::Back),
                 Said::Rest => return Ok(Next::Rest),
-                Said::Nothing => return Ok(Next::On),
+                Said::Nothing => {
+                    let Some(said) = self.said_before(question.key).cloned() else {
+                        return Ok(Next::On);
+                    };
+                    if self.take(question.key, &said)? {
+                        return Ok(self.answered(question.key));
+                    }
+                    self.forget(question.key);
+                }
                 Said::Help => self.person.say(&format!("  {}", question.help))?,
                 // `Has it a gearbox?` - `no`.
                 Said::Answer(said) if question.key.may_be_none() && is_no(&said) => {
+                    self.before.retain(|(key, _)| *key != question.key);
                     return Ok(Next::On);
+                }
+                Said::Answer(said)
+                    if said.eq_ignore_ascii_case("skip")
+                        && self.said_before(question.key).is_some() =>
+                {
+                    return Ok(self.answered(question.key));
                 }
                 Said::Answer(said) => {
                     if self.take(question.key, &said)? {
-                        return Ok(if question.key.repeats() { Next::Again } else { Next::On });
+                        return Ok(self.answered(question.key));
                     }
                 }
             }
         }
+    }
+
+    /// What was said to a question before it was gone back over.
+    fn said_before(&self, key: Key) -> Option<&String> {
+        self.before.iter().find(|(of, _)| *of == key).map(|(_, said)| said)
+    }
+
+    fn forget(&mut self, key: Key) {
+        if let Some(at) = self.before.iter().position(|(of, _)| *of == key) {
+            self.before.remove(at);
+        }
+    }
+
+    /// On from a question that is answered: of levers and slots there may be more.
+    fn answered(&mut self, key: Key) -> Next {
+        self.forget(key);
+        if key.repeats() { Next::Again } else { Next::On }
+    }
+
+    /// Of what was gone back over all that still goes with the rest.
+    fn keep_the_rest(&mut self) -> Result<(), Stop> {
+        for (key, said) in std::mem::take(&mut self.before) {
+            self.take(key, &said)?;
+        }
+        Ok(())
     }
 
     /// Takes an answer and says how it was understood, or why it was not.
@@ -156,6 +205,10 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
             self.person.say("  This is the first question.")?;
             return Ok(at);
         };
+        let kept = draft.answers().count();
+        let gone = self.draft.answers().skip(kept).map(|(key, said)| (key, said.to_owned()));
+        let gone: Vec<_> = gone.collect();
+        self.before.splice(0..0, gone);
         self.draft = draft;
         Ok(number)
     }
@@ -236,6 +289,7 @@ mod tests {
             folder: Path::new(""),
             file: Path::new("lathe.json"),
             asked: Vec::new(),
+            before: Vec::new(),
         };
         let draft = talk.run().map_err(|failure| failure.to_string());
         (draft, String::from_utf8(shown).unwrap())
@@ -261,6 +315,26 @@ mod tests {
         // Also from the end, over what was skipped.
         let (draft, _) = talk("rest\n20,40\nback\nBarn\nrest\n20,40\nyes\n");
         assert_eq!(draft.unwrap().said(Key::Name), Some("Barn"));
+    }
+
+    #[test]
+    fn what_was_gone_back_over_stands_until_it_is_said_anew() {
+        // Name, screw, hand and starts; back to the screw, another one; Enter keeps the hand, the
+        // starts are left out.
+        let said = "Shed\n8 tpi\nleft\n2\nback\nback\nback\n6 tpi\n\nskip\nrest\n20,40\nyes\n";
+        let (draft, shown) = talk(said);
+        let said: Vec<_> = draft.unwrap().answers().map(|(k, s)| (k, s.to_owned())).collect();
+        let wanted = [(Key::Name, "Shed"), (Key::Screw, "6 tpi"), (Key::Hand, "left")];
+        let wanted = wanted.into_iter().chain([(Key::Gears, "20,40")]);
+        assert_eq!(said, wanted.map(|(k, s)| (k, s.to_owned())).collect::<Vec<_>>(), "{shown}");
+        assert!(shown.contains("before: left (Enter keeps it, skip leaves it out)"), "{shown}");
+        // From the end, over levers and all.
+        let lines = "\n\n\n\n\n\n\n20,40\n\n\n\n\nRange: A=1\nStep: 1=1\n\nrest\nback\nrest\nyes\n";
+        let (draft, shown) = talk(lines);
+        assert_eq!(draft.unwrap().answers().count(), 3, "{shown}");
+        let back = "back\n".repeat(4) + "\n\n\nrest\nyes\n";
+        let (draft, shown) = talk(&lines.replace("back\nrest\nyes\n", &back));
+        assert_eq!(draft.unwrap().answers().count(), 3, "{shown}");
     }
 
     #[test]
