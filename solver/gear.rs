@@ -102,11 +102,10 @@ impl ToothSize {
 
     /// As it is stamped, `1.25`; a fraction where that ends in more than four places.
     fn figure(&self) -> String {
-        let (numer, denom) = (u64::from(self.numer) * 10_000, u64::from(self.denom));
-        if numer % denom != 0 {
+        let (numer, denom) = (u64::from(self.numer).saturating_mul(10_000), u64::from(self.denom));
+        let Some(places) = numer.checked_div(denom).filter(|_| numer.is_multiple_of(denom)) else {
             return self.number().to_string();
-        }
-        let places = numer / denom;
+        };
         let text = format!("{}.{:04}", places / 10_000, places % 10_000);
         text.trim_end_matches('0').trim_end_matches('.').to_owned()
     }
@@ -410,6 +409,23 @@ mod tests {
         assert!(!gear("20 DP").meshes_with(&gear("module 1.25")));
         let old = gear("20 DP").with_angle(PressureAngle::new(Ratio::table(29, 2)).unwrap());
         assert!(!old.meshes_with(&gear("20 DP")));
+    }
+
+    #[test]
+    fn a_tooth_size_is_said_as_it_is_stamped() {
+        for (text, said) in [
+            ("module 3/2", "module 1.5"),
+            ("1.25 module", "module 1.25"),
+            ("m2", "module 2"),
+            ("20 DP", "20 DP"),
+            ("module 1/3", "module 1/3"),
+            ("module 1/32768", "module 1/32768"),
+            ("10.5 DP", "10.5 DP"),
+        ] {
+            let size: ToothSize = text.parse().unwrap();
+            assert_eq!(size.to_string(), said);
+            assert_eq!(said.parse::<ToothSize>().unwrap(), size);
+        }
     }
 
     /// A diametral pitch whose module did not fit was taken for module 1.

@@ -286,6 +286,9 @@ fn a_large_error_is_a_different_thread() {
     let Run { code, out, .. } = run(&[&["find", "1 mm"], &gears[..]].concat());
     assert_eq!(code, 0);
     assert!(out.contains("+50.0 %: this is a different thread"), "{out}");
+    assert!(!out.contains("meant as a feed"), "{out}");
+    let fine = run(&["find", "0.05 mm", "--lathe", "dinghy"]).out;
+    assert!(fine.contains("If it is meant as a feed: 0.05 mm/rev."), "{fine}");
     assert!(!out.contains("+500000") && !out.contains("12500"), "{out}");
     // Where the best is far off too, nothing is said of fewer gears.
     let far = run(&["find", "0.0001 mm", "--lathe", "dinghy"]).out;

@@ -83,7 +83,7 @@ impl Request {
         let wanted = wanted::read(&buy.wanted, machine.has_feed())?;
         let (wanted, aside) =
             set_aside(&machine.lathe, &options, wanted).map_err(|e| machine.refused(&e))?;
-        Ok(Self { wanted, aside, machine, sizes, from, to, not, up_to, count, options })
+        Ok(Self { machine, wanted, aside, sizes, from, to, not, up_to, count, options })
     }
 
     /// Whether it is checked that gears fit.

@@ -8,7 +8,7 @@ use crate::command::figures::{drift, lead_inch, lead_mm, per_cent, ppm, tpi};
 use crate::report::number::Number;
 use crate::report::number::grouped;
 use crate::report::{Cell, Column, Report, Role, Table, Text};
-use solver::LeadError;
+use solver::{LeadError, Length, Ratio, Target, Travel};
 
 /// For each number of gears the closest train, fewest first. A row that is far off is left out
 /// where more gears do better: it is a different thread.
@@ -35,6 +35,9 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
         Some(_) => format!("* fewest gears within {tolerance}."),
         None => format!("No train comes within {tolerance}."),
     };
+    if outcome.fewest.is_none() && is_as_fine_as_a_feed(&outcome.target) {
+        note += &[" If it is meant as a feed: ", outcome.target.text().trim(), "/rev."].concat();
+    }
     if from > 0 && from == hopeless {
         note += " With fewer gears it is more than 10 % off.";
     }
@@ -42,6 +45,14 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
         note += " The search was cut short: a row may be missing.";
     }
     report.note(note);
+}
+
+/// Whether a bare length is finer than lathes cut threads: 0.2 mm (common practice, no source).
+fn is_as_fine_as_a_feed(target: &Target) -> bool {
+    let Ok(five) = Ratio::whole(5) else { return false };
+    let length = target.text().parse::<Length>();
+    let is_fine = |mm: &Length| mm.mm().times(&five).is_ok_and(|share| share < Ratio::ONE);
+    length.is_ok_and(|mm| is_fine(&mm)) && target.travel() == Travel::Thread
 }
 
 /// Different leads, closest first.

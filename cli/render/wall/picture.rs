@@ -138,7 +138,8 @@ impl Pen<'_> {
                 right += size * 0.75;
             }
             self.piece(right, size, column == Column::Lead, piece)?;
-            right += (length(&piece.text) * WIDE).mul_add(size, size * 0.2);
+            let wide = if piece.new { in_bold(&piece.text) } else { length(&piece.text) * WIDE };
+            right += wide.mul_add(size, size * 0.2);
         }
         Ok(())
     }
@@ -146,8 +147,7 @@ impl Pen<'_> {
     /// In a box where it was not so in the line above.
     fn piece(&mut self, right: f64, size: f64, bold: bool, piece: &Piece) -> fmt::Result {
         if piece.new {
-            // One capital is wider than the average letter.
-            let wide = (length(&piece.text) * WIDE).max(0.72) * size;
+            let wide = in_bold(&piece.text) * size;
             writeln!(
                 self.out,
                 r##"<rect x="{}" y="{}" width="{}" height="{}" fill="none" stroke="#111" stroke-width=".25"/>"##,
@@ -187,4 +187,19 @@ impl Pen<'_> {
         }
         Ok(())
     }
+}
+
+/// How wide a word is in bold letters, in parts of their height: those of the usual sans-serif fonts and
+/// a little more, as a box is drawn round it.
+fn in_bold(word: &str) -> f64 {
+    let letter = |c: char| match c {
+        'i' | 'j' | 'l' | 'I' | '.' | ',' | ' ' => 0.3,
+        '(' | ')' | 'f' | 'r' | 't' | '-' | '/' => 0.38,
+        'm' | 'M' | 'W' => 0.92,
+        'w' => 0.82,
+        '0'..='9' => 0.58,
+        c if c.is_uppercase() => 0.75,
+        _ => 0.64,
+    };
+    word.chars().map(letter).sum()
 }
