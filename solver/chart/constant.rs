@@ -334,6 +334,29 @@ mod tests {
         Interval::new(ratio(low), ratio(high)).unwrap()
     }
 
+    #[test]
+    fn usual_screws_have_whole_or_half_threads_or_millimetres() {
+        for (mm, usual) in [
+            ("3", true),
+            ("7/2", true),
+            ("127/40", true),
+            ("254/115", true),
+            ("40", true),
+            ("81/2", false),
+            ("13/4", false),
+            ("127/41", false),
+            ("200/63", false),
+        ] {
+            assert_eq!(is_usual_screw(&ratio(mm)), usual, "{mm}");
+        }
+        // 8 TPI is 3.175 mm; with K = 1/2 it cuts 1.5875 mm.
+        let of = |low, high, k| usual_products(&between(low, high), &ratio(k));
+        assert_eq!(of("3.17", "3.18", "1"), [ratio("127/40")]);
+        assert_eq!(of("1.58", "1.6", "1/2"), [ratio("127/80")]);
+        assert_eq!(of("3.9", "4", "1"), [ratio("4"), ratio("254/65")]);
+        assert_eq!(of("3.19", "3.2", "1"), []);
+    }
+
     fn ranked(rows: &[Says], measured: &[Interval]) -> Ranking {
         rank(rows, measured, LENGTH, &[], Quorum(2)).unwrap()
     }

@@ -120,6 +120,8 @@ mod tests {
         assert_eq!(a.plus(&b).exact(), None);
         assert_eq!(of(1, 3).plus(&of(1, 6)).exact(), Some("1/2 mm".parse().unwrap()));
         assert_eq!(Measure::rounded(1.0 / 3.0).to_string(), "about 0.33333 mm");
+        let inches = [Measure::rounded(50.8).inches(), of(254, 5).inches()];
+        assert!(inches.iter().all(|inch| (inch - 2.0).abs() < 1e-12), "{inches:?}");
     }
 
     #[test]

@@ -179,6 +179,19 @@ mod tests {
         all
     }
 
+    /// Past a pitch of 1/4 in the nut's tolerance is 0.15 P, below it 0.25 P - 0.4 P²: both are 0.0375
+    /// in there (ASME B1.1, formulas for minor diameters of internal threads).
+    #[test]
+    fn coarse_nuts_have_a_tolerance_of_their_own() {
+        let inch = |text: &str| format!("{text} in").parse::<Length>().unwrap();
+        for (pitch, tolerance) in [("0.3", "0.045"), ("0.25", "0.0375"), ("0.2", "0.034")] {
+            let sizes = Sizes::new(&inch("3"), &inch(pitch), &inch("3"));
+            for number in [Number::One, Number::Two] {
+                assert_eq!(sizes.minor_tolerance(number).unwrap(), inch(tolerance), "{pitch}");
+            }
+        }
+    }
+
     /// T cut off at 24 places is at most 180 x 10^-28 in short. That much more changes no figure of
     /// any thread, so that no rounding hangs on the places that are cut off.
     #[test]
