@@ -58,3 +58,29 @@ fn add_position(levers: &mut Vec<Lever>, lever: &str, position: &str) {
         });
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Travel;
+    use crate::chart::{Printed, Unit};
+
+    /// The chart of a lathe is all that is known of it: two 40s in one row, two studs in another.
+    #[test]
+    fn what_the_rows_show_is_there() {
+        let row = |train: &str, free: bool, lever: &str| {
+            let printed = Printed::new("1", Unit::Mm, Travel::Thread).unwrap();
+            let mut gears = Gears::new(train.parse().unwrap());
+            gears.free_idler = free;
+            Row::new(printed).with_gears(gears).with_lever("Range", lever)
+        };
+        let of = |rows: &[Row]| blank(rows).unwrap();
+        let parts =
+            of(&[row("40-40", false, "A"), row("40-50", true, "B"), row("40-60", true, "A")]);
+        assert_eq!((parts.studs, parts.gears.total()), (1, 4));
+        assert_eq!(parts.gearbox.levers[0].positions.len(), 2);
+        assert_eq!((parts.lead_screw.lead, parts.headstock[0].ratio), (None, None));
+        assert_eq!(of(&[row("40-40", false, "A"), row("20-60+30-40+20-80", false, "A")]).studs, 2);
+        assert_eq!(of(&[]).gears.total(), 2);
+    }
+}

@@ -72,7 +72,8 @@ impl Page<'_> {
         report.note(if found.constants.is_empty() && found.positions.is_empty() {
             let speaks = if self.chart.is_some() { "the chart speaks of" } else { "was measured" };
             Text::from(format!(
-                "Nothing that {speaks} is unknown: the lathe is taken as it is described."
+                "Nothing that {speaks} is unknown: the lathe is taken as it is described. What is to \
+                 be learned has to be \"unknown\" in the lathe file (--lathe)."
             ))
         } else if found.decided {
             Text::new(Role::Good, "Decided: nothing else explains it nearly as well.")

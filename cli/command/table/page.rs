@@ -318,15 +318,15 @@ fn write_back(request: &Request, outcome: &Outcome, report: &mut Report) {
     let name = last_shaft(&request.machine.lathe);
     let mut steps: Vec<String> = Vec::new();
     if !back.off.is_empty() {
-        steps.push(format!("off {}", change::taken_off(&back.off, name)));
+        steps.push(format!("Take off {}.", change::taken_off(&back.off, name)));
     }
     if !back.on.is_empty() {
-        steps.push(format!("on {}", change::put_on(&back.on, name)));
+        steps.push(format!("Put on {}.", change::put_on(&back.on, name)));
     }
     if !back.shifted.is_empty() {
-        steps.push(format!("shift {}", change::put_on(&back.shifted, name)));
+        steps.push(format!("Shift {}.", change::put_on(&back.shifted, name)));
     }
-    report.note(format!("Back to the fitted {}: {}.", fitted.train, steps.join(", ")));
+    report.note(format!("Back to the fitted {}: {}", fitted.train, steps.join(" ")));
 }
 
 /// Lines that nothing reaches.
