@@ -425,7 +425,10 @@ fn boxes_and_the_way_back_say_all_that_moves() {
     assert!(whole.contains("off 127, 120; on 70; shift 60."), "{whole}");
     let text = run(&["table", "M10", "--lathe", "tug"]).out;
     let words = one_line(&text);
-    assert!(words.contains("on the 70 on stud 1, shift the 60 on the gearbox input."), "{words}");
+    assert!(
+        words.contains("Put on the 70 on stud 1. Shift the 60 on the gearbox input."),
+        "{words}"
+    );
 }
 
 /// The picture is well-formed, and its numbers are those of the plan.

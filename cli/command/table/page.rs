@@ -326,7 +326,7 @@ fn write_back(request: &Request, outcome: &Outcome, report: &mut Report) {
     if !back.shifted.is_empty() {
         steps.push(format!("Shift {}.", change::put_on(&back.shifted, name)));
     }
-    report.note(format!("Back to the fitted {}: {}", fitted.train, steps.join(" ")));
+    report.note(format!("Back to the fitted {}. {}", fitted.train, steps.join(" ")));
 }
 
 /// Lines that nothing reaches.
