@@ -173,7 +173,7 @@ impl Identified {
 /// use solver::{Outside, Teeth};
 /// let read = Outside::new("52.4 mm".parse()?)?;
 /// let found = identify(Teeth::new(40)?, read, Over::Tips)?;
-/// assert_eq!(found.nearest.size.to_string(), "module 5/4");
+/// assert_eq!(found.nearest.size.to_string(), "module 1.25");
 /// assert_eq!(found.next.size.to_string(), "20 DP");
 /// # Ok::<(), solver::Error>(())
 /// ```
@@ -224,7 +224,7 @@ impl Checked {
 /// let read = Outside::new("52.5 mm".parse()?)?;
 /// let checked = check(Teeth::new(40)?, "20 DP".parse()?, read, Over::Tips)?;
 /// assert!(checked.contradicts());
-/// assert_eq!(checked.likely().next().unwrap().size.to_string(), "module 5/4");
+/// assert_eq!(checked.likely().next().unwrap().size.to_string(), "module 1.25");
 /// # Ok::<(), solver::Error>(())
 /// ```
 ///
@@ -296,8 +296,8 @@ mod tests {
         assert!((found.module_mm - 52.4 / 42.0).abs() < 1e-12);
         assert!(found.is_sure());
         let turned = |mm: &str| names(40, outside(mm), Over::Tips);
-        assert_eq!(turned("52.91 mm"), ["module 5/4", "20 DP"]);
-        assert_eq!(turned("52.93 mm"), ["20 DP", "module 5/4"]);
+        assert_eq!(turned("52.91 mm"), ["module 1.25", "20 DP"]);
+        assert_eq!(turned("52.93 mm"), ["20 DP", "module 1.25"]);
         // Between the two nothing is sure.
         assert!(!identify(teeth(40), outside("52.92 mm"), Over::Tips).unwrap().is_sure());
         // 28 DP and module 0.9 differ by 0.16 mm at 20 teeth: less than is trusted to a caliper.
@@ -308,7 +308,7 @@ mod tests {
     /// without the correction is nearer to 32 DP (10.319 mm).
     #[test]
     fn odd_counts_read_less() {
-        assert_eq!(names(11, outside("10.294 mm"), Over::Tips)[0], "module 4/5");
+        assert_eq!(names(11, outside("10.294 mm"), Over::Tips)[0], "module 0.8");
         assert_eq!(names(11, outside("10.294 mm"), Over::Circle)[0], "32 DP");
         let reading = Over::Tips.reading(&size("module 1"), teeth(21)).unwrap();
         assert!((reading - 22.935_687).abs() < 1e-6, "{reading}");
