@@ -191,3 +191,34 @@ fn the_library_hands_on_the_same_licences_as_the_program() {
         assert!(read(&root().join("solver")) == read(root()), "{name} differs");
     }
 }
+
+/// Every source of both packages is packed: cargo leaves out what lies in a folder called `target`.
+#[test]
+fn each_source_is_in_its_package() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    for (package, base, folder) in [(OURS[0], "", "cli"), (OURS[1], "solver", "")] {
+        let listed = Command::new(env!("CARGO"))
+            .args(["package", "--list", "--allow-dirty", "--offline", "-p", package])
+            .current_dir(root)
+            .output()
+            .unwrap();
+        let listed = String::from_utf8(listed.stdout).unwrap();
+        let listed: BTreeSet<&str> = listed.lines().collect();
+        let base = root.join(base);
+        let mut open = vec![base.join(folder)];
+        let mut sources = 0;
+        while let Some(folder) = open.pop() {
+            for entry in std::fs::read_dir(folder).unwrap() {
+                let path = entry.unwrap().path();
+                if path.is_dir() {
+                    open.push(path);
+                } else if path.extension().is_some_and(|end| end == "rs") {
+                    let name = path.strip_prefix(&base).unwrap().to_str().unwrap();
+                    assert!(listed.contains(name), "{package}: {name}");
+                    sources += 1;
+                }
+            }
+        }
+        assert!(sources > 50, "{package}: {sources}");
+    }
+}
