@@ -49,10 +49,9 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
 
 /// Whether a bare length is finer than lathes cut threads: 0.2 mm (common practice, no source).
 fn is_as_fine_as_a_feed(target: &Target) -> bool {
-    let Ok(five) = Ratio::whole(5) else { return false };
-    let length = target.text().parse::<Length>();
-    let is_fine = |mm: &Length| mm.mm().times(&five).is_ok_and(|share| share < Ratio::ONE);
-    length.is_ok_and(|mm| is_fine(&mm)) && target.travel() == Travel::Thread
+    let (length, finest) = (target.text().parse::<Length>(), Ratio::new(1, 5));
+    let is_fine = length.is_ok_and(|length| finest.is_ok_and(|finest| length.mm() < finest));
+    is_fine && target.travel() == Travel::Thread
 }
 
 /// Different leads, closest first.
