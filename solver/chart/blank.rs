@@ -34,13 +34,14 @@ pub fn blank(rows: &[Row]) -> Result<Parts> {
     for (lever, position) in rows.iter().flat_map(|row| &row.levers) {
         add_position(&mut parts.gearbox.levers, lever, position);
     }
+    // One at least, which is room for a free idler too.
     parts.studs =
         rows.iter().filter_map(|row| row.gears.as_ref()).map(studs).max().unwrap_or(1).max(1);
     Ok(parts)
 }
 
 fn studs(gears: &Gears) -> u8 {
-    u8::try_from(gears.train.studs().len()).unwrap_or(u8::MAX).max(u8::from(gears.free_idler))
+    u8::try_from(gears.train.studs().len()).unwrap_or(u8::MAX)
 }
 
 fn add_position(levers: &mut Vec<Lever>, lever: &str, position: &str) {
