@@ -9,7 +9,7 @@
 use crate::{Lead, Length, Ratio};
 use std::fmt;
 
-mod acme;
+pub(crate) mod acme;
 mod acme_stock;
 mod ba;
 mod brass_bsb;
@@ -29,7 +29,7 @@ mod pg_conduit;
 pub(crate) mod row;
 mod search;
 mod stub_acme;
-mod trapezoidal_tr;
+pub(crate) mod trapezoidal_tr;
 mod un;
 mod unc;
 mod unef;

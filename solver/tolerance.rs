@@ -1,8 +1,9 @@
 //! Between which diameters must this thread lie, and does an error of its lead matter?
 //!
 //! Limits come from the standard of the series: ISO 965-1 (tables by pitch and diameter), ASME B1.1
-//! (formulas with the standard's rounding) and ISO 228-1. Other series have none here: theirs were read
-//! in one source only, or not at all.
+//! (formulas with the standard's rounding) and ISO 228-1; of ISO 2903, ASME B1.5 and BS 93 they are from
+//! memory or one source, and say so ([`Limits::sureness`]). Other series have none here: the formula of BS
+//! 84 was read in one text that contradicts itself.
 //!
 //! A limit is the basic size ([`Basic`]), moved by the deviation or allowance of the class, less or plus
 //! the tolerance; all three are figures of the standard, so that a limit is exact:
@@ -22,11 +23,14 @@ use crate::thread::Series;
 use crate::{Length, Ratio, Thread};
 
 mod b1_1;
+mod b1_5;
 mod basic;
+mod bs93;
 mod class;
 mod drift;
 mod engagement;
 mod iso228;
+mod iso2903;
 mod iso965;
 mod limits;
 
@@ -43,6 +47,9 @@ impl Standard {
             "metric-coarse" | "metric-fine" => Some(Self::Iso965),
             "unc" | "unf" | "unef" | "un" => Some(Self::AsmeB11),
             "g" => Some(Self::Iso228),
+            "tr" => Some(Self::Iso2903),
+            "acme" => Some(Self::AsmeB15),
+            "ba" => Some(Self::Bs93),
             _ => None,
         }
     }
@@ -55,7 +62,8 @@ fn pitch(thread: &Thread) -> Length {
 
 /// The class that is meant if none is said; `None` where no limits are known.
 ///
-/// 6g and 6H, but 6h and 5H up to M1.4 (ISO 965-1, designation; from memory); 2A and 2B; A.
+/// 6g and 6H, but 6h and 5H up to M1.4 (ISO 965-1, designation; from memory); 2A and 2B; A; 7e and 7H; 2G;
+/// normal.
 ///
 /// ```
 /// use solver::{thread, tolerance};
@@ -118,7 +126,10 @@ mod tests {
             ("unf", Standard::AsmeB11),
             ("unef", Standard::AsmeB11),
             ("un", Standard::AsmeB11),
+            ("ba", Standard::Bs93),
             ("g", Standard::Iso228),
+            ("tr", Standard::Iso2903),
+            ("acme", Standard::AsmeB15),
         ];
         assert_eq!(with, wanted);
         for series in Series::all() {
@@ -153,7 +164,10 @@ mod tests {
             ("unf", 24, 24, 24),
             ("unef", 25, 25, 25),
             ("un", 312, 312, 312),
+            ("ba", 26, 11, 11),
             ("g", 41, 24, 24),
+            ("tr", 238, 142, 142),
+            ("acme", 21, 21, 21),
         ];
         assert_eq!(counts, wanted);
     }

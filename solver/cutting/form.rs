@@ -20,6 +20,7 @@
 
 use super::measure::{Factor, Measure};
 use super::{Ground, Side};
+use crate::thread::{acme, trapezoidal_tr};
 use crate::{Error, Lead, Length, PressureAngle, Ratio, Result, Thread};
 use std::f64::consts::PI;
 
@@ -156,14 +157,12 @@ impl Form {
 
     /// Room between the root of one part and the crest of the other.
     fn clearance(self, pitch: &Measure) -> Option<Measure> {
-        let (n, d) = match self {
-            Self::Trapezoidal => trapezoidal_clearance(pitch.mm()),
-            // 0.010 in to 10 TPI, 0.005 in finer (ASME B1.5 and B1.8, from memory).
-            Self::Acme | Self::StubAcme if pitch.mm() < 2.54 => (127, 1000),
-            Self::Acme | Self::StubAcme => (127, 500),
+        let gap = match self {
+            Self::Trapezoidal => trapezoidal_tr::clearance(pitch.mm()),
+            Self::Acme | Self::StubAcme => acme::clearance(pitch.mm()),
             _ => return None,
         };
-        Some(Measure::from(Length::from_mm(Ratio::table(n, d))))
+        Some(Measure::from(Length::from_mm(gap)))
     }
 
     /// The end that a tool must have for the form's own root: radius where the root is round, flat
@@ -193,17 +192,6 @@ fn not_known(thread: &Thread) -> Error {
     let standard = thread.series().standard();
     Error::unknown(format!("the form of {thread} ({}) is not known here", thread.series().name()))
         .with_hint(format!("depth and sizes from {}", standard.unwrap_or("a sample")))
-}
-
-/// ISO 2904: 0.15 mm at pitch 1.5, 0.25 from 2 to 5, 0.5 from 6 to 12, 1 from 14 to 44; read in an
-/// open table.
-fn trapezoidal_clearance(pitch: f64) -> (u64, u64) {
-    match pitch {
-        _ if pitch < 2.0 => (3, 20),
-        _ if pitch <= 5.0 => (1, 4),
-        _ if pitch <= 12.0 => (1, 2),
-        _ => (1, 1),
-    }
 }
 
 /// Axial pitch over pi.
@@ -301,7 +289,7 @@ mod tests {
             (12.0, (1, 2)),
             (14.0, (1, 1)),
         ] {
-            assert_eq!(trapezoidal_clearance(pitch), gap, "{pitch}");
+            assert_eq!(trapezoidal_tr::clearance(pitch), Ratio::table(gap.0, gap.1), "{pitch}");
         }
         let gap = |tpi: &str| {
             let pitch = Lead::from_tpi(tpi.parse().unwrap()).unwrap();

@@ -4,6 +4,7 @@
 use super::Series;
 use super::Sureness::{CrossChecked, Single};
 use super::row::{Row, degrees, mm};
+use crate::Ratio;
 
 /// ISO metric trapezoidal.
 pub(crate) static SERIES: Series = Series {
@@ -14,6 +15,16 @@ pub(crate) static SERIES: Series = Series {
     angle: Some(degrees("30")),
     rows: ROWS,
 };
+
+/// Room between root and crest, in mm, for a pitch in mm: ISO 2904; read in an open table.
+pub(crate) const fn clearance(pitch: f64) -> Ratio {
+    match pitch {
+        _ if pitch < 2.0 => Ratio::table(3, 20),
+        _ if pitch <= 5.0 => Ratio::table(1, 4),
+        _ if pitch <= 12.0 => Ratio::table(1, 2),
+        _ => Ratio::table(1, 1),
+    }
+}
 
 #[rustfmt::skip]
 const ROWS: &[Row] = &[

@@ -126,19 +126,19 @@ fn factor(number: Number, internal: bool) -> BigRational {
     part(thousandths, 1000)
 }
 
-fn part(numer: u32, denom: u32) -> BigRational {
+pub(super) fn part(numer: u32, denom: u32) -> BigRational {
     BigRational::new(numer.into(), denom.into())
 }
 
 /// The n-th root of a positive number, cut off after so many places: exact where it ends there.
-fn root(value: &BigRational, n: u32, places: u32) -> BigRational {
+pub(super) fn root(value: &BigRational, n: u32, places: u32) -> BigRational {
     let scale = BigInt::from(10).pow(places);
     let scaled = value.numer() * scale.pow(n) / value.denom();
     BigRational::new(scaled.nth_root(n), scale)
 }
 
 /// To the nearest 0.0001 in.
-fn ten_thousandths(inches: &BigRational) -> Result<Length> {
+pub(super) fn ten_thousandths(inches: &BigRational) -> Result<Length> {
     let steps = steps(inches, 10_000)
         .ok_or_else(|| Error::too_large("a tolerance").with_hint("a diameter that can be cut"))?;
     let inches = Ratio::new(steps.into(), 10_000)

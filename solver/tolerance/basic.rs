@@ -76,7 +76,8 @@ pub struct Basic {
 }
 
 impl Basic {
-    /// Of a thread with a basic profile that is held here: ISO metric, unified and Whitworth form.
+    /// Of a thread with a basic profile that is held here: ISO metric, unified, Whitworth, trapezoidal, Acme
+    /// and British Association form.
     ///
     /// # Errors
     /// If a figure does not fit.
@@ -88,6 +89,8 @@ impl Basic {
             Some(Form::Unified) => Self::unified(&diameter, &pitch)?,
             Some(Form::Whitworth) => Self::whitworth(&diameter, &pitch)?,
             Some(Form::Pipe) => Self::pipe(&diameter, &pitch)?,
+            Some(Form::Half) => Self::of_depth(&diameter, &pitch, &Ratio::table(1, 2))?,
+            Some(Form::Association) => Self::of_depth(&diameter, &pitch, &Ratio::table(3, 5))?,
             None => return Ok(None),
         };
         Ok(Some(basic))
@@ -135,6 +138,15 @@ impl Basic {
         Ok(Self { major: *major, pitch: Length::from_mm(flank), minor, root: None })
     }
 
+    /// A depth that is a fraction of the pitch, not rounded: half of it (ISO 2904, ASME B1.5), or 0.6 (BS
+    /// 93).
+    pub(super) fn of_depth(major: &Length, pitch: &Length, depth: &Ratio) -> Result<Self> {
+        let depth = pitch.mm().times(depth)?;
+        let flank = less(&major.mm(), &depth)?;
+        let minor = Length::from_mm(less(&flank, &depth)?);
+        Ok(Self { major: *major, pitch: Length::from_mm(flank), minor, root: None })
+    }
+
     /// Major diameter, over the crests of a bolt.
     pub const fn major(&self) -> Length {
         self.major
@@ -168,6 +180,9 @@ enum Form {
     Unified,
     Whitworth,
     Pipe,
+    /// Trapezoidal and Acme.
+    Half,
+    Association,
 }
 
 impl Form {
@@ -177,6 +192,8 @@ impl Form {
             "unc" | "unf" | "unef" | "un" => Some(Self::Unified),
             "bsw" | "bsf" | "bsb" | "me" => Some(Self::Whitworth),
             "g" => Some(Self::Pipe),
+            "tr" | "acme" => Some(Self::Half),
+            "ba" => Some(Self::Association),
             _ => None,
         }
     }

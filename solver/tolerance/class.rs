@@ -1,5 +1,7 @@
-//! The names of tolerance classes: `6g`, `4g6g`, `5H`, `2A`, `3B`, and A and B of pipe threads.
+//! The names of tolerance classes: `6g`, `4g6g`, `5H`, `2A`, `3B`, A and B of pipe threads, `7e` of
+//! trapezoidal threads, `2G` of Acme threads, `normal` of British Association threads.
 
+use crate::Thread;
 use crate::{Error, Result};
 use std::fmt;
 use std::str::FromStr;
@@ -24,6 +26,24 @@ pub(super) enum Kind {
     Metric(Metric),
     Unified { number: Number, internal: bool },
     Pipe(Pipe),
+    Graded { grade: Grade, internal: bool },
+}
+
+/// A class of ISO 2903, ASME B1.5 or BS 93: the grade tells which.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Grade {
+    /// 7e, 7H.
+    Seven,
+    /// 8e, 8H.
+    Eight,
+    /// 2G, of screws and of nuts.
+    Two,
+    /// 3G.
+    Three,
+    /// 4G.
+    Four,
+    Normal,
+    Close,
 }
 
 /// A class of ISO 965-1: grades of the pitch diameter and of the crest (the bolt's major diameter, the
@@ -72,6 +92,12 @@ pub enum Standard {
     AsmeB11,
     /// Parallel pipe threads.
     Iso228,
+    /// ISO trapezoidal threads.
+    Iso2903,
+    /// Acme threads, general purpose.
+    AsmeB15,
+    /// British Association threads.
+    Bs93,
 }
 
 impl fmt::Display for Standard {
@@ -80,6 +106,9 @@ impl fmt::Display for Standard {
             Self::Iso965 => "ISO 965-1",
             Self::AsmeB11 => "ASME B1.1",
             Self::Iso228 => "ISO 228-1",
+            Self::Iso2903 => "ISO 2903",
+            Self::AsmeB15 => "ASME B1.5",
+            Self::Bs93 => "BS 93",
         })
     }
 }
@@ -95,10 +124,21 @@ impl Standard {
             (Self::AsmeB11, true) => &UNIFIED_NUTS,
             (Self::Iso228, false) => &[Class(Kind::Pipe(Pipe::A)), Class(Kind::Pipe(Pipe::B))],
             (Self::Iso228, true) => &[Class(Kind::Pipe(Pipe::Internal))],
+            (Self::Iso2903, false) => &TRAPEZOIDAL_SCREWS,
+            (Self::Iso2903, true) => &TRAPEZOIDAL_NUTS,
+            (Self::AsmeB15, false) => &ACME_SCREWS,
+            (Self::AsmeB15, true) => &ACME_NUTS,
+            (Self::Bs93, false) => &ASSOCIATION_SCREWS,
+            (Self::Bs93, true) => &ASSOCIATION_NUTS,
         }
     }
 
-    /// The usual class: 6g and 6H, 2A and 2B, A. For a thread see [`super::default_class`].
+    /// Whether its classes are read beside a thread alone: see [`Class::read`].
+    const fn has_names_of_its_own(self) -> bool {
+        matches!(self, Self::Iso2903 | Self::AsmeB15 | Self::Bs93)
+    }
+
+    /// The usual class: 6g and 6H, 2A and 2B, A, 7e and 7H, 2G, normal. For a thread see [`super::default_class`].
     pub const fn default_class(self, internal: bool) -> Class {
         self.classes(internal)[0]
     }
@@ -123,6 +163,21 @@ const METRIC_NUTS: &[Class] = &[
 const UNIFIED_BOLTS: [Class; 3] = unified(false);
 const UNIFIED_NUTS: [Class; 3] = unified(true);
 
+const TRAPEZOIDAL_SCREWS: [Class; 2] = [graded(Grade::Seven, false), graded(Grade::Eight, false)];
+const TRAPEZOIDAL_NUTS: [Class; 2] = [graded(Grade::Seven, true), graded(Grade::Eight, true)];
+const ACME_SCREWS: [Class; 3] = acme(false);
+const ACME_NUTS: [Class; 3] = acme(true);
+const ASSOCIATION_SCREWS: [Class; 2] = [graded(Grade::Normal, false), graded(Grade::Close, false)];
+const ASSOCIATION_NUTS: [Class; 1] = [graded(Grade::Normal, true)];
+
+const fn graded(grade: Grade, internal: bool) -> Class {
+    Class(Kind::Graded { grade, internal })
+}
+
+const fn acme(internal: bool) -> [Class; 3] {
+    [graded(Grade::Two, internal), graded(Grade::Three, internal), graded(Grade::Four, internal)]
+}
+
 const fn metric(pitch: u8, crest: u8, letter: Letter, internal: bool) -> Class {
     Class(Kind::Metric(Metric { pitch, crest, letter, internal }))
 }
@@ -141,20 +196,86 @@ const fn unified(internal: bool) -> [Class; 3] {
 }
 
 impl Class {
+    /// Reads the class of a thread: standards share names, such as `4G`, which is a screw's of ASME B1.5
+    /// and a nut's of ISO 965-1. `None` for a thread without a name.
+    ///
+    /// ```
+    /// use solver::thread;
+    /// use solver::tolerance::{Class, Standard};
+    /// let acme = thread::all().find(|t| t.designation() == "1/2-10 ACME").unwrap();
+    /// let class = Class::read("4g", Some(&acme), false)?;
+    /// assert_eq!((class.standard(), class.is_internal()), (Standard::AsmeB15, false));
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// If no standard has a class of that name.
+    pub fn read(text: &str, thread: Option<&Thread>, internal: bool) -> Result<Self> {
+        let standard = thread.and_then(|thread| Standard::of(thread.series()));
+        let own = standard.filter(|standard| standard.has_names_of_its_own());
+        let named = |internal: bool| {
+            let classes = own.map(|own| own.classes(internal)).unwrap_or_default();
+            classes.iter().find(|class| class.is_called(text)).copied()
+        };
+        named(internal).or_else(|| named(!internal)).map_or_else(|| text.parse(), Ok)
+    }
+
+    /// Case tells a trapezoidal nut from a screw, and nothing else.
+    fn is_called(self, text: &str) -> bool {
+        let name = self.to_string();
+        if self.standard() == Standard::Iso2903 {
+            name == text
+        } else {
+            name.eq_ignore_ascii_case(text)
+        }
+    }
+
     /// The standard that it belongs to.
     pub const fn standard(&self) -> Standard {
         match self.0 {
             Kind::Metric(_) => Standard::Iso965,
             Kind::Unified { .. } => Standard::AsmeB11,
             Kind::Pipe(_) => Standard::Iso228,
+            Kind::Graded { grade, .. } => grade.standard(),
         }
     }
 
     /// Whether it is for an internal thread.
     pub const fn is_internal(&self) -> bool {
         match self.0 {
-            Kind::Metric(Metric { internal, .. }) | Kind::Unified { internal, .. } => internal,
+            Kind::Metric(Metric { internal, .. })
+            | Kind::Unified { internal, .. }
+            | Kind::Graded { internal, .. } => internal,
             Kind::Pipe(pipe) => matches!(pipe, Pipe::Internal),
+        }
+    }
+}
+
+impl Grade {
+    const fn standard(self) -> Standard {
+        match self {
+            Self::Seven | Self::Eight => Standard::Iso2903,
+            Self::Two | Self::Three | Self::Four => Standard::AsmeB15,
+            Self::Normal | Self::Close => Standard::Bs93,
+        }
+    }
+
+    /// Steps of R 40 above grade 6 of ISO 2903.
+    pub(super) const fn steps(self) -> usize {
+        if matches!(self, Self::Eight) { 8 } else { 4 }
+    }
+
+    const fn name(self, internal: bool) -> &'static str {
+        match (self, internal) {
+            (Self::Seven, false) => "7e",
+            (Self::Seven, true) => "7H",
+            (Self::Eight, false) => "8e",
+            (Self::Eight, true) => "8H",
+            (Self::Two, _) => "2G",
+            (Self::Three, _) => "3G",
+            (Self::Four, _) => "4G",
+            (Self::Normal, _) => "normal",
+            (Self::Close, _) => "close",
         }
     }
 }
@@ -196,6 +317,7 @@ impl fmt::Display for Class {
             Kind::Pipe(Pipe::A) => "A".to_owned(),
             Kind::Pipe(Pipe::B) => "B".to_owned(),
             Kind::Pipe(Pipe::Internal) => "internal".to_owned(),
+            Kind::Graded { grade, internal } => grade.name(internal).to_owned(),
         };
         f.pad(&text)
     }
@@ -262,7 +384,7 @@ fn list<T: fmt::Display>(items: impl Iterator<Item = T>) -> String {
     }
 }
 
-/// Reads what [`Class`] prints; case counts, for `6G` is a nut and `6g` a bolt.
+/// Reads a class of ISO 965-1, ASME B1.1 or ISO 228-1 ([`Class::read`] for all); case counts, for `6G` is a nut and `6g` a bolt.
 impl FromStr for Class {
     type Err = Error;
 
@@ -321,6 +443,7 @@ fn unknown(at: usize) -> Error {
 
 #[cfg(test)]
 mod tests {
+    use super::super::tests::named;
     use super::*;
     use proptest::prelude::*;
 
@@ -347,18 +470,48 @@ mod tests {
         assert_eq!(of(Standard::Iso965), ["6g", "6H"]);
         assert_eq!(of(Standard::AsmeB11), ["2A", "2B"]);
         assert_eq!(of(Standard::Iso228), ["A", "internal"]);
+        assert_eq!(of(Standard::Iso2903), ["7e", "7H"]);
+        assert_eq!(of(Standard::AsmeB15), ["2G", "2G"]);
+        assert_eq!(of(Standard::Bs93), ["normal", "normal"]);
     }
 
     #[test]
     fn listed_classes_read_back_and_are_of_their_standard() {
-        for standard in [Standard::Iso965, Standard::AsmeB11, Standard::Iso228] {
+        for (standard, thread) in [
+            (Standard::Iso965, "M10"),
+            (Standard::AsmeB11, "1/2-13 UNC"),
+            (Standard::Iso228, "G 1/2"),
+            (Standard::Iso2903, "Tr40x7"),
+            (Standard::AsmeB15, "1/2-10 ACME"),
+            (Standard::Bs93, "0 BA"),
+        ] {
+            let thread = named(thread);
             for internal in [false, true] {
                 for listed in standard.classes(internal) {
-                    assert_eq!(class(&listed.to_string()), *listed);
+                    let read = Class::read(&listed.to_string(), Some(&thread), internal);
+                    assert_eq!(read.unwrap(), *listed);
                     assert_eq!((listed.standard(), listed.is_internal()), (standard, internal));
                 }
             }
         }
+    }
+
+    /// A nut's class beside a screw is still that nut's: whoever asks can say so.
+    #[test]
+    fn a_name_that_standards_share_is_read_beside_its_thread() {
+        let read = |text: &str, thread: &str, internal| {
+            let class = Class::read(text, Some(&named(thread)), internal).unwrap();
+            (class.standard(), class.is_internal())
+        };
+        assert_eq!(read("4G", "1/2-10 ACME", false), (Standard::AsmeB15, false));
+        assert_eq!(read("4G", "1/2-10 ACME", true), (Standard::AsmeB15, true));
+        assert_eq!(read("4G", "M10", true), (Standard::Iso965, true));
+        assert_eq!(read("8e", "Tr40x7", false), (Standard::Iso2903, false));
+        assert_eq!(read("8H", "Tr40x7", false), (Standard::Iso2903, true));
+        assert_eq!(read("Close", "2 BA", false), (Standard::Bs93, false));
+        assert_eq!(read("6g", "Tr40x7", false), (Standard::Iso965, false));
+        assert_eq!(Class::read("8e", None, false).unwrap(), class("8e"));
+        assert!(Class::read("2G", Some(&named("M10")), false).is_err());
     }
 
     #[test]

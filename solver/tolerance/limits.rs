@@ -1,15 +1,15 @@
 //! The limits of the three diameters: basic size, deviation and tolerance put together.
 
 use super::basic::less;
-use super::class::{Kind, Metric, Number, Pipe};
-use super::{Basic, Class, Standard, b1_1, iso228, iso965, pitch};
-use crate::thread::Sureness;
+use super::class::{Grade, Kind, Metric, Number, Pipe};
+use super::{Basic, Class, Standard, b1_1, b1_5, bs93, iso228, iso965, iso2903, pitch};
+use crate::thread::{Sureness, acme, trapezoidal_tr};
 use crate::{Error, Length, Ratio, Result, Thread};
 
 /// The least and the greatest that a diameter may be.
 ///
-/// A bolt's minor diameter has a greatest only and a nut's major diameter a least: how deep their roots
-/// go is a matter of the tool.
+/// How deep roots go is a matter of the tool where a standard sets no end: a bolt's minor diameter has a
+/// greatest only then, and a nut's major diameter a least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Limit {
     least: Option<Length>,
@@ -96,6 +96,10 @@ impl Limits {
                 unified(&diameter, &pitch, &engagement, number, internal)
             }
             Kind::Pipe(class) => pipe(&diameter, &pitch, class),
+            Kind::Graded { grade, internal } => {
+                let basic = Basic::of(thread)?.ok_or_else(|| no_limits(thread))?;
+                graded(&basic, &pitch, grade, internal)
+            }
         }
         .map_err(|e| e.context(thread.designation()))
     }
@@ -111,8 +115,13 @@ impl Limits {
             Kind::Unified { number, internal } => {
                 unified(diameter, pitch, &b1_1::nine_pitches(pitch)?, number, internal)
             }
-            Kind::Pipe(_) => Err(Error::conflict("pipe threads have no sizes but those by name")
-                .with_hint("G 1/2, or a class of ISO 965-1 or ASME B1.1")),
+            Kind::Pipe(_) | Kind::Graded { .. } => {
+                let standard = class.standard();
+                Err(Error::conflict(format!(
+                    "threads of {standard} have no sizes but those by name"
+                ))
+                .with_hint("the thread by its name, or a class of ISO 965-1 or ASME B1.1"))
+            }
         }
     }
 
@@ -150,8 +159,9 @@ impl Limits {
 
 fn no_limits(thread: &Thread) -> Error {
     let series = thread.series().name();
-    Error::no_such(format!("no limits are known here for {thread} ({series})"))
-        .with_hint("metric, unified and G threads have them; for others the standard itself")
+    Error::no_such(format!("no limits are known here for {thread} ({series})")).with_hint(
+        "metric, unified, G, Tr, Acme and BA threads have them; for others the standard itself",
+    )
 }
 
 fn another_standard(thread: &Thread, class: Class, standard: Standard) -> Error {
@@ -262,6 +272,74 @@ fn pipe(diameter: &Length, pitch: &Length, class: Pipe) -> Result<Limits> {
     make(Kind::Pipe(class), &Basic::pipe(diameter, pitch)?, &figures, Sureness::CrossChecked)
 }
 
+/// Threads whose roots have limits too.
+fn graded(basic: &Basic, pitch: &Length, grade: Grade, internal: bool) -> Result<Limits> {
+    match (Class(Kind::Graded { grade, internal })).standard() {
+        Standard::Iso2903 => trapezoidal(basic, pitch, grade, internal),
+        Standard::AsmeB15 => acme_limits(basic, pitch, grade, internal),
+        _ => association(basic, pitch, grade, internal),
+    }
+}
+
+/// The major diameter begins at the basic size; so does the root, which is one clearance away from the
+/// mate's crest.
+fn trapezoidal(basic: &Basic, pitch: &Length, grade: Grade, internal: bool) -> Result<Limits> {
+    let of = iso2903::tolerances(&basic.major(), pitch, grade, internal)?;
+    let room = trapezoidal_tr::clearance(pitch.mm().to_f64()).times(&Ratio::table(2, 1))?;
+    let deviation = (!internal).then_some(of.deviation);
+    let figures = Figures { deviation, pitch: of.pitch, crest: of.crest };
+    let class = Kind::Graded { grade, internal };
+    if internal {
+        let mut limits = nut(class, basic, &figures, Sureness::Memory)?;
+        limits.major = Limit::at_least(Length::from_mm(basic.major().mm().plus(&room)?));
+        return Ok(limits);
+    }
+    let mut limits = bolt(class, basic, &figures, Sureness::Memory)?;
+    limits.major = Limit::down(&basic.major(), &of.crest)?;
+    let root = Length::from_mm(less(&basic.minor().mm(), &room)?);
+    limits.minor = Limit::down(&root, &of.pitch.times(&Ratio::table(5, 4))?.plus(&of.deviation)?)?;
+    Ok(limits)
+}
+
+fn acme_limits(basic: &Basic, pitch: &Length, grade: Grade, internal: bool) -> Result<Limits> {
+    let of = b1_5::tolerances(&basic.major(), pitch, grade)?;
+    let room = acme::clearance(pitch.mm().to_f64()).times(&Ratio::table(2, 1))?;
+    let class = Kind::Graded { grade, internal };
+    let crest = if internal { of.nut } else { of.screw };
+    let deviation = (!internal).then(|| of.allowance.mm());
+    let figures = Figures { deviation, pitch: of.pitch.mm(), crest: crest.mm() };
+    if internal {
+        let mut limits = nut(class, basic, &figures, Sureness::Memory)?;
+        let root = Length::from_mm(basic.major().mm().plus(&room)?);
+        limits.major = Limit::up(&root, &room)?;
+        return Ok(limits);
+    }
+    let mut limits = bolt(class, basic, &figures, Sureness::Memory)?;
+    limits.major = Limit::down(&basic.major(), &crest.mm())?;
+    let root = Length::from_mm(less(&basic.minor().mm(), &room)?);
+    limits.minor = Limit::down(&root, &of.root.mm())?;
+    Ok(limits)
+}
+
+fn association(basic: &Basic, pitch: &Length, grade: Grade, internal: bool) -> Result<Limits> {
+    if basic.major().mm() < bs93::SMALLEST {
+        return Err(
+            Error::no_such("no tolerance is known here below 10 BA").with_hint("0 BA to 10 BA")
+        );
+    }
+    let of = bs93::tolerances(&pitch.mm(), grade, internal)?;
+    let figures = Figures { deviation: of.allowance, pitch: of.pitch, crest: of.crest };
+    let class = Kind::Graded { grade, internal };
+    if internal {
+        return nut(class, basic, &figures, Sureness::Single);
+    }
+    let mut limits = bolt(class, basic, &figures, Sureness::Single)?;
+    if let (Some(greatest), Some(root)) = (limits.minor.greatest, of.root) {
+        limits.minor = Limit::down(&greatest, &root)?;
+    }
+    Ok(limits)
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::tests::named;
@@ -361,7 +439,8 @@ mod tests {
             ("M10", "2A", "2A is a class of ASME B1.1; M10 has those of ISO 965-1", "6g, 6h"),
             ("1/4-20 UNC", "6g", "1/4-20 UNC has those of ASME B1.1", "2A, 3A, 1A, 2B"),
             ("G 1/2", "2B", "those of ISO 228-1", "A, B, internal"),
-            ("Tr40x7", "6g", "no limits are known here for Tr40x7", "metric, unified and G"),
+            ("Tr40x7", "6g", "6g is a class of ISO 965-1; Tr40x7 has those of ISO 2903", "7e, 8e"),
+            ("1/2 BSW", "6g", "no limits are known here for 1/2 BSW", "metric, unified, G, Tr"),
             ("module 1", "6g", "no limits are known here", "standard"),
             ("G 1 3/8", "A", "G 1 3/8: ISO 228-1 has no such size", "G 1/16 to G 6"),
             (
@@ -386,6 +465,61 @@ mod tests {
         assert!(Limits::of_size(&size, &pitch, "A".parse().unwrap()).unwrap_err().is_conflict());
     }
 
+    fn read(designation: &str, class: &str, internal: bool) -> Result<Limits> {
+        let thread = named(designation);
+        Limits::of(&thread, Class::read(class, Some(&thread), internal)?)
+    }
+
+    /// ISO 2903, Tr40x7 (screw root: 1.25 x 355 + 125 = 569); from memory. The basic sizes 36.5, 33, 32 were
+    /// read.
+    #[test]
+    fn trapezoidal_limits_as_remembered() {
+        let screw = read("Tr40x7", "7e", false).unwrap();
+        is(screw.major(), "mm", ["40", "39.575"]);
+        is(screw.pitch(), "mm", ["36.375", "36.02"]);
+        is(screw.minor(), "mm", ["32", "31.43125"]);
+        is(read("Tr40x7", "8e", false).unwrap().pitch(), "mm", ["36.375", "35.925"]);
+        let nut = read("Tr40x7", "7H", true).unwrap();
+        is(nut.major(), "mm", ["0", "41"]);
+        is(nut.pitch(), "mm", ["36.975", "36.5"]);
+        is(nut.minor(), "mm", ["33.56", "33"]);
+        // Its deviations leave the formula beyond a pitch of 12 mm.
+        assert!(read("Tr60x14", "7e", false).unwrap_err().is_no_such());
+    }
+
+    /// ASME B1.5, table of limiting dimensions, 1/2-10; from memory.
+    #[test]
+    fn acme_limits_as_remembered() {
+        for (class, pitch, root) in [
+            ("2G", ["0.4443", "0.4306"], ["0.38", "0.3594"]),
+            ("3G", ["0.4458", "0.4394"], ["0.38", "0.3704"]),
+            ("4G", ["0.4472", "0.4426"], ["0.38", "0.3731"]),
+        ] {
+            let screw = read("1/2-10 ACME", class, false).unwrap();
+            is(screw.major(), "in", ["0.5", "0.495"]);
+            is(screw.pitch(), "in", pitch);
+            is(screw.minor(), "in", root);
+            let nut = read("1/2-10 ACME", class, true).unwrap();
+            is(nut.major(), "in", ["0.54", "0.52"]);
+            is(nut.minor(), "in", ["0.405", "0.4"]);
+            assert_eq!(nut.pitch_tolerance(), screw.pitch_tolerance());
+        }
+    }
+
+    /// BS 93, 0 BA: pitch diameter by the formulas that were read, crests from memory.
+    #[test]
+    fn association_limits_by_the_formulas() {
+        let screw = |class: &str| read("0 BA", class, false).unwrap();
+        is(screw("close").pitch(), "mm", ["5.4", "5.3"]);
+        is(screw("close").major(), "mm", ["6", "5.85"]);
+        is(screw("normal").pitch(), "mm", ["5.375", "5.25"]);
+        is(screw("normal").major(), "mm", ["5.975", "5.775"]);
+        let nut = read("0 BA", "normal", true).unwrap();
+        is(nut.pitch(), "mm", ["5.55", "5.4"]);
+        is(nut.minor(), "mm", ["5.175", "4.8"]);
+        assert!(read("11 BA", "close", false).unwrap_err().is_no_such());
+    }
+
     /// Tables that were read and one that was not.
     #[test]
     fn a_limit_says_how_sure_it_is() {
@@ -393,6 +527,10 @@ mod tests {
         assert_eq!(limits("M10", "5g6g").sureness(), Sureness::Single);
         assert_eq!(limits("M12x1.25", "6H").sureness(), Sureness::Split);
         assert_eq!(limits("M64", "6g").sureness(), Sureness::Memory);
+        let sureness = |name, class| read(name, class, false).unwrap().sureness();
+        assert_eq!(sureness("Tr40x7", "7e"), Sureness::Memory);
+        assert_eq!(sureness("1/2-10 ACME", "2G"), Sureness::Memory);
+        assert_eq!(sureness("2 BA", "normal"), Sureness::Single);
     }
 
     /// Every class that is there, of bolts and of nuts.
@@ -405,7 +543,10 @@ mod tests {
             let unified = ('1'..='3').map(|n| format!("{n}{side}"));
             metric.chain(unified).filter_map(|text| text.parse().ok()).collect()
         };
-        if internal { grades("B", "GH") } else { grades("A", "efgh") }
+        let standards = [Standard::Iso2903, Standard::AsmeB15, Standard::Bs93];
+        let mut all = if internal { grades("B", "GH") } else { grades("A", "efgh") };
+        all.extend(standards.iter().flat_map(|standard| standard.classes(internal)));
+        all
     }
 
     fn width(limit: Limit) -> Option<Ratio> {
@@ -415,7 +556,7 @@ mod tests {
     #[test]
     fn limits_are_ordered_and_a_bolt_enters_its_nut() {
         let (bolts, nuts) = (classes(false), classes(true));
-        assert_eq!((bolts.len(), nuts.len()), (4 * 21 + 3, 2 * 25 + 3));
+        assert_eq!((bolts.len(), nuts.len()), (4 * 21 + 3 + 7, 2 * 25 + 3 + 6));
         let mut checked = 0;
         for thread in thread::all().filter(|t| Standard::of(t.series()).is_some()) {
             let basic = Basic::of(&thread).unwrap().unwrap();

@@ -172,7 +172,14 @@ fn cutting() {
 #[test]
 fn tolerances() {
     none_panics(pairs(&lengths()), |(diameter, pitch)| {
-        for standard in [Standard::Iso965, Standard::AsmeB11, Standard::Iso228] {
+        for standard in [
+            Standard::Iso965,
+            Standard::AsmeB11,
+            Standard::Iso228,
+            Standard::Iso2903,
+            Standard::AsmeB15,
+            Standard::Bs93,
+        ] {
             for internal in [true, false] {
                 for class in standard.classes(internal) {
                     let _ = Limits::of_size(diameter, pitch, *class);

@@ -6,9 +6,9 @@ use super::size;
 use crate::command::figures::{measure, rounded};
 use crate::report::job::{Diameter, Size, Sizes, Wires};
 use crate::report::{Cell, Column, Role, Table, Text};
-use solver::Length;
 use solver::cutting::{Cut, Measure, axial_module};
 use solver::tolerance::{Limit, Limits};
+use solver::{Length, Sureness};
 
 /// `None` where no diameter is known.
 pub(super) fn of(job: &Job<'_>) -> Option<Sizes> {
@@ -73,9 +73,20 @@ pub(super) fn write(job: &Job<'_>, sizes: Option<&Sizes>, page: &mut Page) {
         }
         None => {}
     }
-    if job.limits.is_some_and(|limits| limits.sureness().wants_a_check()) {
-        page.note("The tolerance was read in one table only: check it.");
+    if let Some(doubt) = job.limits.as_ref().and_then(doubt) {
+        page.note(doubt);
     }
+}
+
+/// How far the tolerance can be trusted, where that is not far.
+fn doubt(limits: &Limits) -> Option<String> {
+    let why = match limits.sureness() {
+        Sureness::Memory => "unverified",
+        Sureness::Split => "tables disagree",
+        sureness if sureness.wants_a_check() => "one source only",
+        _ => return None,
+    };
+    Some(format!("Tolerance: {why}. Check it in {}.", limits.class().standard()))
 }
 
 fn table(sizes: &Sizes) -> Table {

@@ -46,7 +46,11 @@ impl Work {
         let work = Self {
             side: if typed.internal { Side::Internal } else { Side::External },
             diameter: length("--diameter", &typed.diameter)?,
-            class: typed.class.as_deref().map(class).transpose()?,
+            class: typed
+                .class
+                .as_deref()
+                .map(|text| class(text, target, typed.internal))
+                .transpose()?,
             form: typed.form.map(form),
             tip: tip(typed)?,
             wire: length("--wire", &typed.wire)?,
@@ -112,8 +116,9 @@ fn not_for_feeds(typed: &args::Work) -> Option<&'static str> {
     said.into_iter().find_map(|(argument, said)| said.then_some(argument))
 }
 
-fn class(text: &str) -> Result<Class, Failure> {
-    text.parse().map_err(|e| Failure::typed("--class", text, &e))
+fn class(text: &str, target: &Target, internal: bool) -> Result<Class, Failure> {
+    let read = Class::read(text, target.thread().as_ref(), internal);
+    read.map_err(|e| Failure::typed("--class", text, &e))
 }
 
 const fn form(form: args::Form) -> Form {
