@@ -29,6 +29,7 @@ mod bs93;
 mod class;
 mod drift;
 mod engagement;
+mod graded;
 mod iso228;
 mod iso2903;
 mod iso965;

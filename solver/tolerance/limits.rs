@@ -1,9 +1,9 @@
 //! The limits of the three diameters: basic size, deviation and tolerance put together.
 
 use super::basic::less;
-use super::class::{Grade, Kind, Metric, Number, Pipe};
-use super::{Basic, Class, Standard, b1_1, b1_5, bs93, iso228, iso965, iso2903, pitch};
-use crate::thread::{Sureness, acme, trapezoidal_tr};
+use super::class::{Kind, Metric, Number, Pipe};
+use super::{Basic, Class, Standard, b1_1, iso228, iso965, pitch};
+use crate::thread::Sureness;
 use crate::{Error, Length, Ratio, Result, Thread};
 
 /// The least and the greatest that a diameter may be.
@@ -27,20 +27,20 @@ impl Limit {
         self.greatest
     }
 
-    const fn at_least(least: Length) -> Self {
+    pub(super) const fn at_least(least: Length) -> Self {
         Self { least: Some(least), greatest: None }
     }
 
-    const fn at_most(greatest: Length) -> Self {
+    pub(super) const fn at_most(greatest: Length) -> Self {
         Self { least: None, greatest: Some(greatest) }
     }
 
-    fn down(from: &Length, by: &Ratio) -> Result<Self> {
+    pub(super) fn down(from: &Length, by: &Ratio) -> Result<Self> {
         let least = Length::from_mm(less(&from.mm(), by)?);
         Ok(Self { least: Some(least), greatest: Some(*from) })
     }
 
-    fn up(from: &Length, by: &Ratio) -> Result<Self> {
+    pub(super) fn up(from: &Length, by: &Ratio) -> Result<Self> {
         Ok(Self { least: Some(*from), greatest: Some(Length::from_mm(from.mm().plus(by)?)) })
     }
 }
@@ -67,9 +67,9 @@ impl Limit {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Limits {
     class: Class,
-    major: Limit,
+    pub(super) major: Limit,
     pitch: Limit,
-    minor: Limit,
+    pub(super) minor: Limit,
     tolerance: Length,
     sureness: Sureness,
 }
@@ -98,7 +98,7 @@ impl Limits {
             Kind::Pipe(class) => pipe(&diameter, &pitch, class),
             Kind::Graded { grade, internal } => {
                 let basic = Basic::of(thread)?.ok_or_else(|| no_limits(thread))?;
-                graded(&basic, &pitch, grade, internal)
+                super::graded::of(&basic, &pitch, grade, internal)
             }
         }
         .map_err(|e| e.context(thread.designation()))
@@ -176,14 +176,19 @@ fn another_standard(thread: &Thread, class: Class, standard: Standard) -> Error 
 }
 
 /// The three tolerances of a class, and how far from the basic size it begins.
-struct Figures {
-    deviation: Option<Ratio>,
-    pitch: Ratio,
-    crest: Ratio,
+pub(super) struct Figures {
+    pub(super) deviation: Option<Ratio>,
+    pub(super) pitch: Ratio,
+    pub(super) crest: Ratio,
 }
 
 /// A bolt lies below the basic profile.
-fn bolt(class: Kind, basic: &Basic, figures: &Figures, sureness: Sureness) -> Result<Limits> {
+pub(super) fn bolt(
+    class: Kind,
+    basic: &Basic,
+    figures: &Figures,
+    sureness: Sureness,
+) -> Result<Limits> {
     let begins = |at: Length| match &figures.deviation {
         Some(by) => less(&at.mm(), by).map(Length::from_mm),
         None => Ok(at),
@@ -199,7 +204,12 @@ fn bolt(class: Kind, basic: &Basic, figures: &Figures, sureness: Sureness) -> Re
 }
 
 /// A nut lies above the basic profile.
-fn nut(class: Kind, basic: &Basic, figures: &Figures, sureness: Sureness) -> Result<Limits> {
+pub(super) fn nut(
+    class: Kind,
+    basic: &Basic,
+    figures: &Figures,
+    sureness: Sureness,
+) -> Result<Limits> {
     let begins = |at: Length| match &figures.deviation {
         Some(by) => at.mm().plus(by).map(Length::from_mm),
         None => Ok(at),
@@ -270,74 +280,6 @@ fn pipe(diameter: &Length, pitch: &Length, class: Pipe) -> Result<Limits> {
     let figures = Figures { deviation: None, pitch: flank, crest };
     let make = if internal { nut } else { bolt };
     make(Kind::Pipe(class), &Basic::pipe(diameter, pitch)?, &figures, Sureness::CrossChecked)
-}
-
-/// Threads whose roots have limits too.
-fn graded(basic: &Basic, pitch: &Length, grade: Grade, internal: bool) -> Result<Limits> {
-    match (Class(Kind::Graded { grade, internal })).standard() {
-        Standard::Iso2903 => trapezoidal(basic, pitch, grade, internal),
-        Standard::AsmeB15 => acme_limits(basic, pitch, grade, internal),
-        _ => association(basic, pitch, grade, internal),
-    }
-}
-
-/// The major diameter begins at the basic size; so does the root, which is one clearance away from the
-/// mate's crest.
-fn trapezoidal(basic: &Basic, pitch: &Length, grade: Grade, internal: bool) -> Result<Limits> {
-    let of = iso2903::tolerances(&basic.major(), pitch, grade, internal)?;
-    let room = trapezoidal_tr::clearance(pitch.mm().to_f64()).times(&Ratio::table(2, 1))?;
-    let deviation = (!internal).then_some(of.deviation);
-    let figures = Figures { deviation, pitch: of.pitch, crest: of.crest };
-    let class = Kind::Graded { grade, internal };
-    if internal {
-        let mut limits = nut(class, basic, &figures, Sureness::Memory)?;
-        limits.major = Limit::at_least(Length::from_mm(basic.major().mm().plus(&room)?));
-        return Ok(limits);
-    }
-    let mut limits = bolt(class, basic, &figures, Sureness::Memory)?;
-    limits.major = Limit::down(&basic.major(), &of.crest)?;
-    let root = Length::from_mm(less(&basic.minor().mm(), &room)?);
-    limits.minor = Limit::down(&root, &of.pitch.times(&Ratio::table(5, 4))?.plus(&of.deviation)?)?;
-    Ok(limits)
-}
-
-fn acme_limits(basic: &Basic, pitch: &Length, grade: Grade, internal: bool) -> Result<Limits> {
-    let of = b1_5::tolerances(&basic.major(), pitch, grade)?;
-    let room = acme::clearance(pitch.mm().to_f64()).times(&Ratio::table(2, 1))?;
-    let class = Kind::Graded { grade, internal };
-    let crest = if internal { of.nut } else { of.screw };
-    let deviation = (!internal).then(|| of.allowance.mm());
-    let figures = Figures { deviation, pitch: of.pitch.mm(), crest: crest.mm() };
-    if internal {
-        let mut limits = nut(class, basic, &figures, Sureness::Memory)?;
-        let root = Length::from_mm(basic.major().mm().plus(&room)?);
-        limits.major = Limit::up(&root, &room)?;
-        return Ok(limits);
-    }
-    let mut limits = bolt(class, basic, &figures, Sureness::Memory)?;
-    limits.major = Limit::down(&basic.major(), &crest.mm())?;
-    let root = Length::from_mm(less(&basic.minor().mm(), &room)?);
-    limits.minor = Limit::down(&root, &of.root.mm())?;
-    Ok(limits)
-}
-
-fn association(basic: &Basic, pitch: &Length, grade: Grade, internal: bool) -> Result<Limits> {
-    if basic.major().mm() < bs93::SMALLEST {
-        return Err(
-            Error::no_such("no tolerance is known here below 10 BA").with_hint("0 BA to 10 BA")
-        );
-    }
-    let of = bs93::tolerances(&pitch.mm(), grade, internal)?;
-    let figures = Figures { deviation: of.allowance, pitch: of.pitch, crest: of.crest };
-    let class = Kind::Graded { grade, internal };
-    if internal {
-        return nut(class, basic, &figures, Sureness::Single);
-    }
-    let mut limits = bolt(class, basic, &figures, Sureness::Single)?;
-    if let (Some(greatest), Some(root)) = (limits.minor.greatest, of.root) {
-        limits.minor = Limit::down(&greatest, &root)?;
-    }
-    Ok(limits)
 }
 
 #[cfg(test)]
@@ -465,61 +407,6 @@ mod tests {
         assert!(Limits::of_size(&size, &pitch, "A".parse().unwrap()).unwrap_err().is_conflict());
     }
 
-    fn read(designation: &str, class: &str, internal: bool) -> Result<Limits> {
-        let thread = named(designation);
-        Limits::of(&thread, Class::read(class, Some(&thread), internal)?)
-    }
-
-    /// ISO 2903, Tr40x7 (screw root: 1.25 x 355 + 125 = 569); from memory. The basic sizes 36.5, 33, 32 were
-    /// read.
-    #[test]
-    fn trapezoidal_limits_as_remembered() {
-        let screw = read("Tr40x7", "7e", false).unwrap();
-        is(screw.major(), "mm", ["40", "39.575"]);
-        is(screw.pitch(), "mm", ["36.375", "36.02"]);
-        is(screw.minor(), "mm", ["32", "31.43125"]);
-        is(read("Tr40x7", "8e", false).unwrap().pitch(), "mm", ["36.375", "35.925"]);
-        let nut = read("Tr40x7", "7H", true).unwrap();
-        is(nut.major(), "mm", ["0", "41"]);
-        is(nut.pitch(), "mm", ["36.975", "36.5"]);
-        is(nut.minor(), "mm", ["33.56", "33"]);
-        // Its deviations leave the formula beyond a pitch of 12 mm.
-        assert!(read("Tr60x14", "7e", false).unwrap_err().is_no_such());
-    }
-
-    /// ASME B1.5, table of limiting dimensions, 1/2-10; from memory.
-    #[test]
-    fn acme_limits_as_remembered() {
-        for (class, pitch, root) in [
-            ("2G", ["0.4443", "0.4306"], ["0.38", "0.3594"]),
-            ("3G", ["0.4458", "0.4394"], ["0.38", "0.3704"]),
-            ("4G", ["0.4472", "0.4426"], ["0.38", "0.3731"]),
-        ] {
-            let screw = read("1/2-10 ACME", class, false).unwrap();
-            is(screw.major(), "in", ["0.5", "0.495"]);
-            is(screw.pitch(), "in", pitch);
-            is(screw.minor(), "in", root);
-            let nut = read("1/2-10 ACME", class, true).unwrap();
-            is(nut.major(), "in", ["0.54", "0.52"]);
-            is(nut.minor(), "in", ["0.405", "0.4"]);
-            assert_eq!(nut.pitch_tolerance(), screw.pitch_tolerance());
-        }
-    }
-
-    /// BS 93, 0 BA: pitch diameter by the formulas that were read, crests from memory.
-    #[test]
-    fn association_limits_by_the_formulas() {
-        let screw = |class: &str| read("0 BA", class, false).unwrap();
-        is(screw("close").pitch(), "mm", ["5.4", "5.3"]);
-        is(screw("close").major(), "mm", ["6", "5.85"]);
-        is(screw("normal").pitch(), "mm", ["5.375", "5.25"]);
-        is(screw("normal").major(), "mm", ["5.975", "5.775"]);
-        let nut = read("0 BA", "normal", true).unwrap();
-        is(nut.pitch(), "mm", ["5.55", "5.4"]);
-        is(nut.minor(), "mm", ["5.175", "4.8"]);
-        assert!(read("11 BA", "close", false).unwrap_err().is_no_such());
-    }
-
     /// Tables that were read and one that was not.
     #[test]
     fn a_limit_says_how_sure_it_is() {
@@ -527,10 +414,6 @@ mod tests {
         assert_eq!(limits("M10", "5g6g").sureness(), Sureness::Single);
         assert_eq!(limits("M12x1.25", "6H").sureness(), Sureness::Split);
         assert_eq!(limits("M64", "6g").sureness(), Sureness::Memory);
-        let sureness = |name, class| read(name, class, false).unwrap().sureness();
-        assert_eq!(sureness("Tr40x7", "7e"), Sureness::Memory);
-        assert_eq!(sureness("1/2-10 ACME", "2G"), Sureness::Memory);
-        assert_eq!(sureness("2 BA", "normal"), Sureness::Single);
     }
 
     /// Every class that is there, of bolts and of nuts.
