@@ -9,6 +9,7 @@ mod drawing;
 mod figures;
 mod find;
 mod gear;
+mod lacks;
 mod lathe;
 mod machine;
 mod reach;

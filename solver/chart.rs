@@ -31,7 +31,7 @@ mod simplest;
 mod unknown;
 
 pub use blank::blank;
-pub use check::{Check, Checked, Cut, HEADSTOCK, Lack, Terms, Verdict, check};
+pub use check::{Check, Checked, Cut, HEADSTOCK, Terms, Verdict, check};
 pub use constant::{Candidate, RIVALS, Ranking};
 pub use explain::{Cause, Explanation};
 pub use group::Group;

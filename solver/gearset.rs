@@ -168,10 +168,28 @@ impl GearSet {
 
     /// How many gears there are; a joint counts as two.
     pub fn total(&self) -> usize {
-        let loose: usize = self.loose.iter().map(|(_, n)| usize::from(*n)).sum();
-        let joined: usize =
-            self.joined.iter().map(|j| usize::from(j.count).saturating_mul(2)).sum();
-        loose.saturating_add(joined)
+        self.count(|_| true)
+    }
+
+    /// How many gears of a kind there are, loose or joined.
+    ///
+    /// ```
+    /// use solver::{Gear, GearSet, Joined, Teeth};
+    /// let [a, b] = [Gear::new(Teeth::new(120)?), Gear::new(Teeth::new(127)?)];
+    /// let mut set = GearSet::new();
+    /// set.add(a, 2)?;
+    /// set.join(Joined::new(b, a))?;
+    /// assert_eq!(set.count(|gear| gear.teeth.get() == 120), 3);
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    pub fn count(&self, of: impl Fn(&Gear) -> bool) -> usize {
+        let loose = self.loose.iter().filter(|(gear, _)| of(gear));
+        let loose = loose.map(|(_, count)| usize::from(*count));
+        let sides = self.joined.iter().map(|joined| {
+            let sides = joined.gears.iter().filter(|gear| of(gear)).count();
+            sides.saturating_mul(joined.count.into())
+        });
+        loose.chain(sides).sum()
     }
 
     /// Checks that the gears can be told apart from each other and used.

@@ -8,12 +8,19 @@
 
 mod bracket;
 mod checks;
+mod give;
 mod settings;
+mod shafts;
 
 pub use bracket::{Bracket, FirstShaft, HubRadii, KeepOut, Pivot, Shape, Slot, Spot};
+pub use give::{Given, Lack, Origin};
 pub use settings::{Setting, Settings};
+pub(crate) use shafts::Counted;
+pub use shafts::{ShaftClearance, TooNear};
 
-use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds};
+use crate::{
+    Error, GearSet, Hand, Joined, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds,
+};
 use checks::{check_dial, check_fraction, unique};
 use std::ops::RangeInclusive;
 
@@ -135,6 +142,17 @@ pub enum End {
     Own(Teeth),
     /// Owned gears of these sizes only.
     Owned(Vec<Teeth>),
+}
+
+impl End {
+    /// Whether the shaft takes a gear of this size: the machine's own or one of the owned ones.
+    pub fn takes(&self, teeth: Teeth) -> bool {
+        match self {
+            Self::Any => true,
+            Self::Own(own) => *own == teeth,
+            Self::Owned(list) => list.contains(&teeth),
+        }
+    }
 }
 
 /// The gear ends.
@@ -341,9 +359,29 @@ impl Lathe {
         &self.parts
     }
 
-    /// Pairs that can stand at once: as many as there are studs and sleeves.
-    pub fn pairs_at_once(&self) -> usize {
+    /// Pairs of loose gears that can be keyed on studs at once: each takes a sleeve and a stud.
+    pub fn loose_pairs_at_once(&self) -> usize {
         self.parts.sleeves.unwrap_or(self.parts.studs).min(self.parts.studs).into()
+    }
+
+    /// Keyed pairs that can be on studs at once: a joined pair needs no sleeve.
+    ///
+    /// ```
+    /// use solver::{Gear, GearSet, Joined, Lathe, Lead, Parts, Teeth};
+    /// let [a, b] = [Gear::new(Teeth::new(120)?), Gear::new(Teeth::new(127)?)];
+    /// let mut gears = GearSet::new();
+    /// gears.add(a, 2)?;
+    /// gears.join(Joined::new(b, a))?;
+    /// let mut parts = Parts::plain(gears, Lead::from_tpi("8".parse()?)?);
+    /// (parts.studs, parts.sleeves) = (2, Some(0));
+    /// assert_eq!(Lathe::new(parts)?.pairs_at_once(), 1);
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    pub fn pairs_at_once(&self) -> usize {
+        let on_studs = |joined: &&Joined| joined.gears.iter().all(|gear| gear.places.stud);
+        let joined = self.parts.gears.joined().iter().filter(on_studs);
+        let joined: usize = joined.map(|joined| usize::from(joined.count)).sum();
+        self.loose_pairs_at_once().saturating_add(joined).min(self.parts.studs.into())
     }
 
     /// Names of the lever positions of a setting, lever first.

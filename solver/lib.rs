@@ -136,6 +136,7 @@ mod error;
 mod gear;
 mod gearset;
 pub mod involute;
+pub mod judge;
 mod lathe;
 mod lead;
 mod length;
@@ -155,9 +156,9 @@ pub use error::{Error, Result};
 pub use gear::{Gear, Outside, Place, Places, PressureAngle, Teeth, ToothSize};
 pub use gearset::{GearSet, Joined};
 pub use lathe::{
-    Bracket, Combination, Dial, End, Ends, Feeds, FirstShaft, Fitted, Gearbox, HeadstockPosition,
-    HubRadii, KeepOut, Lathe, LeadScrew, Lever, LeverPosition, Parts, Pivot, Setting, Settings,
-    Shape, Slot, Speeds, Spot, When,
+    Bracket, Combination, Dial, End, Ends, Feeds, FirstShaft, Fitted, Gearbox, Given,
+    HeadstockPosition, HubRadii, KeepOut, Lack, Lathe, LeadScrew, Lever, LeverPosition, Origin,
+    Parts, Pivot, Setting, Settings, ShaftClearance, Shape, Slot, Speeds, Spot, TooNear, When,
 };
 pub use lead::{Hand, Lead, LeadError, Travel, Turns};
 pub use length::Length;

@@ -2,6 +2,7 @@
 
 mod change;
 mod judged;
+mod meant;
 
 use crate::util::{Run, fresh, one_line, program, run, run_in};
 

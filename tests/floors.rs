@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// Modules of the library, floor by floor from the bottom. A module may name those below it.
-const FLOORS: [&[&str]; 10] = [
+const FLOORS: [&[&str]; 11] = [
     &["error", "bounds"],
     &["ratio"],
     &["length"],
@@ -13,6 +13,7 @@ const FLOORS: [&[&str]; 10] = [
     &["train", "target", "tolerance"],
     &["lathe"],
     &["bracket", "cutting", "dial", "scratch"],
+    &["judge"],
     &["search", "starts", "chart"],
     &["plan", "buy", "reach"],
 ];

@@ -8,9 +8,6 @@ use super::figures::tenth as figure;
 use solver::bracket::{Gap, InSlot, Mounting, Part, Reason};
 use solver::{Bracket, Lathe, Pivot, Slot, Train};
 
-/// The kind of the shop's rule that needs no bracket.
-pub(in crate::command) const ARBOR: &str = "arbor";
-
 /// One reason why a train can't stand.
 #[derive(Debug, Clone, PartialEq)]
 pub(in crate::command) struct Objection {
@@ -258,10 +255,10 @@ fn bridge(reason: &Reason) -> Objection {
 }
 
 /// By the shop's rule, without a bracket.
-pub(in crate::command) fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
+fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
     let text =
         format!("The tip of the {tip} would stand {shown} mm too near the axis of the {axis}.");
-    Objection::new(ARBOR, Some(short), text)
+    Objection::new("arbor", Some(short), text)
 }
 
 fn centres(needed: f64, distance: f64, opening: f64) -> Objection {

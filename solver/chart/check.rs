@@ -3,10 +3,11 @@
 use super::explain::{Explanation, explain};
 use super::group::{Group, groups};
 use super::row::{Gears, Printed, Row};
-use crate::bracket::{Fit, Geometry};
+use crate::bracket::Fit;
+use crate::judge::{Room, Set, set};
 use crate::{
-    End, Error, Gear, Lathe, Lead, LeadError, Place, Ratio, Result, Setting, Settings, Shaft,
-    Teeth, Train, Travel, bounds,
+    End, Error, Gear, Lack, Lathe, Lead, LeadError, Ratio, Result, Setting, Settings, Shaft, Teeth,
+    Train, Travel, bounds,
 };
 
 /// The name by which a row may speak of the headstock's positions.
@@ -88,28 +89,6 @@ pub struct Cut {
     pub levers_open: bool,
 }
 
-/// Something that a row asks for and that is not there.
-#[derive(Debug, Clone, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Lack {
-    /// A gear of which fewer are owned than the row needs.
-    Gear {
-        /// Its teeth.
-        teeth: Teeth,
-        /// How many are owned.
-        owned: usize,
-    },
-    /// A gear that does not stand on its end shaft.
-    End {
-        /// Whether it is the first shaft (else the last).
-        first: bool,
-        /// What the row puts there.
-        teeth: Teeth,
-        /// What that shaft takes.
-        takes: End,
-    },
-}
-
 /// One row, judged.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -188,20 +167,16 @@ pub(super) struct Machine<'l> {
     pub(super) lathe: &'l Lathe,
     /// For threads, long feeds, cross feeds.
     settings: [Result<Settings>; 3],
-    geometry: Option<Geometry>,
+    room: Room,
 }
 
 const TRAVELS: [Travel; 3] = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
 
 impl<'l> Machine<'l> {
     pub(super) fn new(lathe: &'l Lathe) -> Result<Self> {
-        let parts = lathe.parts();
-        let bracket = parts.bracket.as_ref();
-        Ok(Self {
-            lathe,
-            settings: TRAVELS.map(|travel| lathe.settings(travel)),
-            geometry: bracket.map(|b| Geometry::new(b, &parts.gears)).transpose()?,
-        })
+        // Without a bracket a printed chart says more of what fits than the shop's rule.
+        let room = Room::on_bracket(lathe)?;
+        Ok(Self { lathe, settings: TRAVELS.map(|travel| lathe.settings(travel)), room })
     }
 
     /// Every setting for a kind of travel.
@@ -292,8 +267,8 @@ impl<'l> Machine<'l> {
         };
         checked.verdict = Verdict::of(&row.printed, &cut.lead, &terms.of(row))?;
         if let Some(gears) = &row.gears {
-            checked.lacks = self.lacks(&gears.train, &cut.setting);
-            (checked.fit, checked.idler) = self.fit(gears);
+            let (set, idler) = self.set(gears, &cut.setting.last)?;
+            (checked.lacks, checked.fit, checked.idler) = (set.given.lacks, set.fit, idler);
         }
         if !checked.verdict.holds() {
             checked.explanations = explain(self, row, &cut, terms)?;
@@ -323,97 +298,41 @@ impl<'l> Machine<'l> {
         Ok(best)
     }
 
-    /// What is asked for and not there: counts, and what the end shafts take.
-    fn lacks(&self, train: &Train, setting: &Setting) -> Vec<Lack> {
-        let parts = self.lathe.parts();
-        let mut need: Vec<Teeth> = train.gears().map(|gear| gear.teeth).collect();
-        let mut lacks = Vec::new();
-        let ends = [(true, &parts.ends.first), (false, &setting.last)];
-        for (first, end) in ends {
-            let at = if first { 0 } else { need.len().saturating_sub(1) };
-            let Some(teeth) = need.get(at).copied() else { continue };
-            match end {
-                End::Own(own) if *own == teeth => drop(need.remove(at)),
-                End::Any => {}
-                End::Owned(list) if list.contains(&teeth) => {}
-                _ => lacks.push(Lack::End { first, teeth, takes: end.clone() }),
-            }
-        }
-        need.sort_unstable();
-        for same in need.chunk_by(|a, b| a == b) {
-            let Some(&teeth) = same.first() else { continue };
-            let owned = self.owned(teeth);
-            if owned < same.len() {
-                lacks.push(Lack::Gear { teeth, owned });
-            }
-        }
-        lacks
-    }
-
     /// How many gears of a size are owned, joined ones included.
     pub(super) fn owned(&self, teeth: Teeth) -> usize {
-        let gears = &self.lathe.parts().gears;
-        let loose = gears.loose().iter().filter(|(gear, _)| gear.teeth == teeth);
-        let joined = gears.joined().iter().map(|joined| {
-            let of_size = joined.gears.iter().filter(|gear| gear.teeth == teeth).count();
-            of_size.saturating_mul(joined.count.into())
-        });
-        loose.map(|(_, count)| usize::from(*count)).chain(joined).sum()
+        self.lathe.parts().gears.count(|gear| gear.teeth == teeth)
     }
 
-    /// What the bracket says; of a free idler the first owned one with which the train stands.
-    fn fit(&self, gears: &Gears) -> (Fit, Option<Teeth>) {
-        let Some(geometry) = &self.geometry else { return (Fit::NotChecked, None) };
-        let of = |train: &Train| {
-            self.with_sizes(train).map_or(Fit::NotChecked, |train| geometry.fit(&train))
-        };
+    /// The train out of the box and on the bracket; with a free idler the first owned one with which
+    /// it stands.
+    fn set(&self, gears: &Gears, last: &End) -> Result<(Set, Option<Teeth>)> {
+        let plain = set(self.lathe, &self.room, &gears.train, last)?;
         if !gears.free_idler {
-            return (of(&gears.train), None);
+            return Ok((plain, None));
+        }
+        let lacks = plain.given.lacks.len();
+        let mut nearest = (Set { fit: Fit::NotChecked, ..plain }, None);
+        if matches!(self.room, Room::Unasked) {
+            return Ok(nearest);
         }
         let mut idlers: Vec<Teeth> = self.lathe.parts().gears.all().map(|g| g.teeth).collect();
         idlers.sort_unstable();
         idlers.dedup();
-        let mut nearest = (Fit::NotChecked, None);
         for idler in idlers {
-            let used = gears.train.gears().filter(|gear| gear.teeth == idler).count();
-            if used >= self.owned(idler) {
+            let Some(train) = with_idler(&gears.train, idler) else { continue };
+            let with = set(self.lathe, &self.room, &train, last)?;
+            if with.given.lacks.len() > lacks {
                 continue;
             }
-            let Some(train) = with_idler(&gears.train, idler) else { continue };
-            let fit = of(&train);
-            if fit.mounting().is_some() {
-                return (fit, Some(idler));
+            let fits = with.fit.mounting().is_some();
+            if fits || nearest.1.is_none() {
+                nearest = (with, Some(idler));
             }
-            if nearest.1.is_none() {
-                nearest = (fit, Some(idler));
+            if fits {
+                break;
             }
         }
-        nearest
-    }
-
-    /// The train with the tooth sizes of the box, the first gear of each size.
-    fn with_sizes(&self, train: &Train) -> Result<Train> {
-        let set = &self.lathe.parts().gears;
-        let kind = |gear: &Gear, place: Place| {
-            let of_size = || set.all().filter(|owned| owned.teeth == gear.teeth);
-            let going = of_size().find(|g| g.places.allow(place)).or_else(|| of_size().next());
-            going.copied().unwrap_or_else(|| set.usual(gear.teeth))
-        };
-        let last = train.meshes();
-        let shafts = train.shafts().iter().enumerate().map(|(i, shaft)| {
-            let place = match i {
-                0 => Place::First,
-                _ if i == last => Place::Last,
-                _ => Place::Stud,
-            };
-            match shaft {
-                Shaft::One(gear) => Shaft::One(kind(gear, place)),
-                Shaft::Pair { driven, driver } => {
-                    Shaft::Pair { driven: kind(driven, place), driver: kind(driver, place) }
-                }
-            }
-        });
-        Train::new(shafts.collect())
+        Ok(nearest)
     }
 }
 

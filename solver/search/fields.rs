@@ -201,10 +201,7 @@ impl Fields {
     ) -> Result<Self> {
         let constants = constants(lathe, stock, settings)?;
         let stock = &*stock;
-        let studs = usize::from(lathe.parts().studs);
-        // A loose pair takes a sleeve, a joint brings its own.
-        let joints: usize = lathe.parts().gears.joined().iter().map(|j| usize::from(j.count)).sum();
-        let wanted = (1 + studs.min(stock.sleeves + joints)).min(most.max(1));
+        let wanted = (1 + lathe.pairs_at_once()).min(most.max(1));
         let pairs =
             (1..=wanted).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
         let mut made =

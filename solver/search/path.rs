@@ -131,7 +131,8 @@ impl Path {
             }
             // Gear i is the driver of the pair; an end gear is never keyed, so both neighbours exist.
             let k = &self.kinds;
-            let (near, far) = stock.arbor_short(k[i - 2], k[i - 1], k[i], k[i + 1]);
+            let near = stock.arbor_short(k[i - 1], k[i - 2], k[i]);
+            let far = stock.arbor_short(k[i], k[i + 1], k[i - 1]);
             for (short, tip, axis) in [(near, i, i - 2), (far, i - 1, i + 1)] {
                 if short > worst.map_or(0, |w| w.0) {
                     worst = Some((short, tip, axis));
@@ -210,8 +211,8 @@ impl Path {
         (2..self.gears()).all(|i| {
             let k = &self.kinds;
             !self.is_keyed(i) || {
-                let (near, far) = stock.arbor_short(k[i - 2], k[i - 1], k[i], k[i + 1]);
-                near <= 0 && far <= 0
+                stock.arbor_short(k[i - 1], k[i - 2], k[i]) <= 0
+                    && stock.arbor_short(k[i], k[i + 1], k[i - 1]) <= 0
             }
         })
     }

@@ -4,9 +4,8 @@
 //! sides of a joint are kinds of their own; the machine's own end gears follow last.
 
 use crate::bracket::{Geometry, Seats, Wheel};
-use crate::{End, Error, Gear, Lathe, Ratio, Result, Setting};
-use num_integer::Integer;
-use num_traits::ToPrimitive;
+use crate::lathe::Counted;
+use crate::{End, Gear, Lathe, Ratio, Result, Setting, ShaftClearance};
 
 /// Index of a kind.
 pub(super) type KindId = u16;
@@ -35,8 +34,8 @@ pub(super) struct Kind {
     /// How many are owned: fewer than usable only when one more is imagined.
     pub(super) owned: u8,
     pub(super) side: Option<Side>,
-    /// Module in units of 1/`unit` mm, for the arbor rule.
-    module: i128,
+    /// As the arbor rule counts it, where it is asked.
+    counted: Counted,
 }
 
 #[derive(Debug)]
@@ -59,9 +58,8 @@ pub(super) struct Stock {
     joints: Vec<u8>,
     /// The bracket, where it is asked: then the arbor rule is not.
     pub(super) bracket: Option<Mounts>,
-    /// Twice the least arbor distance, in the units of `Kind::module`; `None`: no rule.
-    arbor: Option<i128>,
-    unit: Ratio,
+    /// The arbor rule, where it is asked.
+    arbor: Option<ShaftClearance>,
 }
 
 /// The bracket with what the kinds are to it.
@@ -167,7 +165,13 @@ impl Stock {
         }
         let classes = classify(&mut kinds);
         let arbor = arbor.filter(|_| bracket.is_none());
-        let (unit, arbor) = scale_modules(&mut kinds, arbor)?;
+        let rule = |least| ShaftClearance::new(kinds.iter().map(|kind| &kind.gear), least);
+        let arbor = arbor.map(rule).transpose()?;
+        for kind in &mut kinds {
+            if let Some(arbor) = &arbor {
+                kind.counted = arbor.counted(&kind.gear)?;
+            }
+        }
         Ok(Self {
             teeth: kinds.iter().map(|k| k.teeth).collect(),
             steps: steps(&kinds),
@@ -177,10 +181,9 @@ impl Stock {
             boxed,
             classes,
             spare: u8::from(one_more),
-            sleeves: parts.sleeves.unwrap_or(parts.studs).into(),
+            sleeves: lathe.loose_pairs_at_once(),
             joints: parts.gears.joined().iter().map(|j| j.count).collect(),
             arbor,
-            unit,
         })
     }
 
@@ -236,30 +239,18 @@ impl Stock {
         }
     }
 
-    /// The arbor rule for one stud pair: `before` drives `driven`, which is keyed to `driver`,
-    /// which drives `after`. The tip of each gear of the pair must clear the axis of the shaft that
-    /// the other one meshes with: m(A+B)/2 - m(C+2)/2 >= arbor, and the same on the other side.
-    /// With 6.5 mm at module 1 that is A+B >= C+15 (common practice, no source).
+    /// The arbor rule for one mesh: `gear` meshes with `other`, and `beside` is on the same shaft as
+    /// `gear`. What is short, in the units of [`Stock::short_mm`].
     #[inline]
-    pub(super) fn arbor_short(
-        &self,
-        before: KindId,
-        driven: KindId,
-        driver: KindId,
-        after: KindId,
-    ) -> (i128, i128) {
-        let Some(arbor) = self.arbor else { return (0, 0) };
-        let (b, d, r, a) =
-            (self.kind(before), self.kind(driven), self.kind(driver), self.kind(after));
-        let sum = |x: &Kind, y: &Kind| x.module * (i128::from(x.teeth) + i128::from(y.teeth));
-        let tip = |x: &Kind| x.module * (i128::from(x.teeth) + 2);
-        (arbor + tip(r) - sum(b, d), arbor + tip(d) - sum(r, a))
+    pub(super) fn arbor_short(&self, gear: KindId, other: KindId, beside: KindId) -> i128 {
+        let Some(arbor) = &self.arbor else { return 0 };
+        let [a, b, c] = [gear, other, beside].map(|kind| self.kind(kind).counted);
+        arbor.short(a, b, c)
     }
 
     /// A shortage from [`Stock::arbor_short`], in mm.
     pub(super) fn short_mm(&self, short: i128) -> Ratio {
-        let half = Ratio::new(short.unsigned_abs().max(1), 2).unwrap_or(Ratio::ONE);
-        half.over(&self.unit).unwrap_or(half)
+        self.arbor.as_ref().map_or(Ratio::ONE, |arbor| arbor.mm(short))
     }
 }
 
@@ -272,7 +263,7 @@ impl Kind {
             usable: owned,
             owned,
             side: None,
-            module: 0,
+            counted: (0, 0),
         }
     }
 }
@@ -310,34 +301,6 @@ fn classify(kinds: &mut [Kind]) -> usize {
         kind.class = u8::try_from(class).unwrap_or(u8::MAX);
     }
     heads.len()
-}
-
-/// Brings all modules and twice the arbor distance to whole numbers of one unit.
-fn scale_modules(kinds: &mut [Kind], arbor: Option<Ratio>) -> Result<(Ratio, Option<i128>)> {
-    let too_large = || {
-        Error::too_large("the common measure of the tooth sizes").with_hint("simpler tooth sizes")
-    };
-    let denoms = kinds.iter().map(|k| k.gear.module().denom()).chain(arbor.map(|a| a.denom()));
-    let mut unit = 1_u128;
-    for denom in denoms {
-        // 2^60 leaves room for 400 teeth and a 20-bit module; two such have a common multiple that fits.
-        if denom >> 60 == 0 {
-            unit = unit.lcm(&denom);
-        }
-        if denom >> 60 != 0 || unit >> 60 != 0 {
-            return Err(too_large());
-        }
-    }
-    let unit = Ratio::new(unit, 1)?;
-    let scaled = |r: &Ratio| r.times(&unit)?.numer().to_i128().ok_or_else(too_large);
-    for kind in kinds.iter_mut() {
-        kind.module = scaled(&kind.gear.module())?;
-    }
-    let arbor = arbor.map(|a| scaled(&a)).transpose()?;
-    if arbor.is_some_and(|a| a >> 100 != 0) {
-        return Err(too_large());
-    }
-    Ok((unit, arbor.map(|a| 2 * a)))
 }
 
 #[cfg(test)]

@@ -45,7 +45,7 @@ fn every_reason_against_a_train_is_said() {
         (
             r#""studs": 1, "sleeves": 0,"#,
             &["25-50+30-60"],
-            "The train takes 1 keyed pair, there are sleeves for 0.",
+            "The train takes 1 keyed pair of loose gears, there are sleeves for 0.",
         ),
         // Pair 25 + 20 between 20 and 30: 1 x (20 + 25) / 2 - (20 + 2) / 2 = 11.5 mm, which is 8.5 mm
         // less than 20 mm.

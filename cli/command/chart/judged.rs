@@ -3,6 +3,7 @@
 use super::{LISTED, words};
 use crate::command::figures::{self, plural};
 use crate::command::find::{fit_word, travel};
+use crate::command::lacks;
 use crate::command::lathe::words as shop;
 use crate::input::OpenChart;
 use crate::report::judged as document;
@@ -185,7 +186,7 @@ impl<'a> Page<'a> {
     }
 
     fn remark(&self, index: usize, checked: &Checked) -> Option<String> {
-        let mut remarks: Vec<String> = checked.lacks.iter().map(words::lack).collect();
+        let mut remarks: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
         match (&checked.fit, checked.idler) {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
             (Fit::Refused(_), None) => remarks.push("does not fit on the bracket".to_owned()),
@@ -221,7 +222,7 @@ impl<'a> Page<'a> {
         let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
         for (i, (line, row, checked)) in self.all().enumerate() {
             let cut = checked.cut.as_ref();
-            let missing: Vec<String> = checked.lacks.iter().map(words::lack).collect();
+            let missing: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
             let likeliest = checked.explanations.first();
             table.push(vec![
                 line.into(),
@@ -258,7 +259,7 @@ impl<'a> Page<'a> {
                 error: cut.and_then(|cut| cut.error.exact()).map(|error| error.to_string()),
                 error_ppm: cut.map(|cut| cut.error.ppm()),
                 should_print: should_print(row, checked),
-                missing: checked.lacks.iter().map(words::lack).collect(),
+                missing: checked.lacks.iter().map(lacks::in_short).collect(),
                 fit: fit_word(&checked.fit),
                 group: self.group_of(i),
                 explanations: checked

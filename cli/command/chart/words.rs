@@ -2,7 +2,7 @@
 
 use crate::command::figures;
 use crate::command::lathe::words;
-use solver::chart::{Cause, Explanation, Group, Lack, Printed, Row, Unit, Verdict};
+use solver::chart::{Cause, Explanation, Group, Printed, Row, Unit, Verdict};
 use solver::{Lathe, Lead, Length, Ratio, Travel};
 
 /// A word for programs, the same for all verdicts of a kind.
@@ -148,20 +148,6 @@ pub(super) fn group(lathe: &Lathe, group: &Group, lines: &str, feed: bool) -> St
             let factor = figures::measure(&group.factor).marked();
             format!("{rows}: one that cuts {factor} times as long a lead.")
         }
-    }
-}
-
-/// Something that is not there.
-pub(super) fn lack(lack: &Lack) -> String {
-    match lack {
-        Lack::Gear { teeth, owned: 0 } => format!("no {teeth} owned"),
-        Lack::Gear { teeth, owned } => format!("only {owned} of {teeth} owned"),
-        Lack::End { first, teeth, takes } => format!(
-            "the {} shaft takes {}, not the {teeth}",
-            if *first { "first" } else { "last" },
-            words::end(takes)
-        ),
-        _ => "something is not there".to_owned(),
     }
 }
 

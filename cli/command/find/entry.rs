@@ -1,7 +1,7 @@
 //! One train on the machine in plain words: the only place where a solution of the
 //! library is taken apart.
 
-use crate::command::reasons::{self, Objection, Speaker};
+use crate::command::reasons::{Objection, Speaker};
 use solver::bracket::Fit;
 use solver::search::{Others, Search, Solution};
 use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train, Turns};
@@ -97,8 +97,7 @@ impl Entry {
 
     /// Whether it can't stand: by the bracket, or without one by the shop's rule.
     pub(in crate::command) fn is_unfit(&self) -> bool {
-        let near = |objection: &Objection| objection.kind == reasons::ARBOR;
-        !self.fit.reasons().is_empty() || self.objections.iter().any(near)
+        !self.fit.reasons().is_empty()
     }
 
     /// All that speaks against it, as sentences.

@@ -254,13 +254,6 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     hints
 }
 
-/// Ratio pairs of the longest train: a loose pair on a stud takes a sleeve, a joint brings its own.
-fn most_pairs(parts: &solver::Parts) -> usize {
-    let joints: usize = parts.gears.joined().iter().map(|j| usize::from(j.count)).sum();
-    let sleeves = usize::from(parts.sleeves.unwrap_or(parts.studs));
-    1 + usize::from(parts.studs).min(sleeves + joints)
-}
-
 /// What the answer rests on.
 fn verdict(request: &Request, outcome: &Outcome) -> String {
     let Some(proof) = &outcome.proof else { return String::new() };
@@ -279,7 +272,7 @@ fn verdict(request: &Request, outcome: &Outcome) -> String {
         "; nothing closer fits."
     } else if proof.complete {
         "; nothing closer exists."
-    } else if proof.pairs < most_pairs(request.machine.lathe.parts()) {
+    } else if proof.pairs <= request.machine.lathe.pairs_at_once() {
         ". NOT COMPLETE: trains with more ratio pairs were left out; one of them may be closer."
     } else if outcome.solutions.is_empty() {
         ". NOT COMPLETE: the search was cut short; there may be a train."

@@ -2,7 +2,9 @@
 //! meant.
 
 use super::{reach, words};
-use solver::{Dial, End, Fitted, Gear, Lathe, Place, Setting, Teeth, Travel, Turns};
+use crate::command::lacks;
+use solver::judge::{self, settings_as_fitted};
+use solver::{Dial, End, Fitted, Gear, Lack, Lathe, Place, Teeth, Travel, Turns};
 
 /// What is not known, each with the way to find out.
 pub(crate) fn unknown(lathe: &Lathe) -> Vec<String> {
@@ -132,64 +134,34 @@ fn takes(end: &End, teeth: Teeth) -> bool {
     }
 }
 
-/// The first setting for a kind of travel in which the levers stand as fitted.
-pub(super) fn setting_of(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Option<Setting> {
-    let settings = lathe.settings(travel).ok()?.list;
-    settings.into_iter().find(|setting| {
-        let at: Vec<_> = lathe.lever_names(setting).collect();
-        fitted.levers.iter().all(|(lever, name)| at.contains(&(lever.as_str(), name.as_str())))
-    })
-}
-
 fn fitted_warnings(lathe: &Lathe, fitted: &Fitted) -> Vec<String> {
-    let parts = lathe.parts();
-    let mut lines = Vec::new();
-    let studs = fitted.train.studs().len();
-    if studs > usize::from(parts.studs) {
-        lines
-            .push(format!("the fitted train has {studs} studs, the bracket takes {}", parts.studs));
-    }
     let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
-    let setting = travels.into_iter().find_map(|travel| setting_of(lathe, fitted, travel));
+    let can_be = travels.iter().any(|t| !settings_as_fitted(lathe, fitted, *t).is_empty());
     // With unknown ratios no setting can be made of levers that may well be right.
     let known = unknown_levers(lathe).is_empty()
         && travels.iter().all(|travel| !lathe.settings(*travel).is_err_and(|e| e.is_unknown()));
-    if setting.is_none() && known && !fitted.levers.is_empty() {
+    let mut lines = Vec::new();
+    if !can_be && known && !fitted.levers.is_empty() {
         lines.push(format!("fitted levers {}: no allowed position", words::when(&fitted.levers)));
     }
-    let last = setting.map_or_else(|| parts.ends.last.clone(), |setting| setting.last);
-    lines.extend(missing(lathe, fitted, &last));
+    if let Ok(Some(set)) = judge::fitted(lathe) {
+        lines.extend(set.given.lacks.iter().map(fitted_lack));
+        lines.extend(reach::fitted(lathe, &set));
+    }
     lines
 }
 
-/// Gears of the fitted train that are not owned often enough.
-fn missing(lathe: &Lathe, fitted: &Fitted, last: &End) -> Vec<String> {
-    let parts = lathe.parts();
-    let mut gears: Vec<Teeth> = fitted.train.gears().map(|gear| gear.teeth).collect();
-    // The machine's own end gears need not be owned.
-    if gears.last().is_some_and(|teeth| *last == End::Own(*teeth)) {
-        gears.pop();
+fn fitted_lack(lack: &Lack) -> String {
+    match lack {
+        Lack::Studs { needed, owned } => {
+            format!("the fitted train has {needed} studs, the bracket takes {owned}")
+        }
+        Lack::Gear { gear, needed, owned, .. } => {
+            let owned = if *owned == 0 { "none".to_string() } else { owned.to_string() };
+            format!("the fitted train uses {needed} x {}, owned: {owned}", gear.teeth)
+        }
+        lack => format!("the fitted train: {}", lacks::in_short(lack)),
     }
-    if gears.first().is_some_and(|teeth| parts.ends.first == End::Own(*teeth)) {
-        gears.remove(0);
-    }
-    let owned = |teeth: Teeth| {
-        let loose = parts.gears.loose().iter().filter(|(gear, _)| gear.teeth == teeth);
-        let joined = parts.gears.joined().iter();
-        let sides = joined.filter(|j| j.gears.iter().any(|gear| gear.teeth == teeth));
-        loose.map(|(_, n)| usize::from(*n)).sum::<usize>()
-            + sides.map(|j| usize::from(j.count)).sum::<usize>()
-    };
-    let mut sizes = gears.clone();
-    sizes.sort_unstable();
-    sizes.dedup();
-    let short = |teeth: &Teeth| {
-        let used = gears.iter().filter(|gear| *gear == teeth).count();
-        let own = owned(*teeth);
-        let word = if own == 0 { "none".to_string() } else { own.to_string() };
-        (used > own).then(|| format!("the fitted train uses {used} x {teeth}, owned: {word}"))
-    };
-    sizes.iter().filter_map(short).collect()
 }
 
 /// Line j of N on a dial gear of T teeth stands at j T / N: whole for every line only if N

@@ -3,6 +3,7 @@
 use super::words;
 use crate::command::figures::plural;
 use crate::report::number::grouped;
+use solver::judge::settings_as_fitted;
 use solver::{
     Fitted, Gearbox, Hand, Lathe, Lead, LeverPosition, Ratio, Setting, Speeds, Travel, Turns,
 };
@@ -217,7 +218,7 @@ pub(in crate::command) fn all_that_it_gives(lathe: &Lathe, fitted: &Fitted) -> V
 }
 
 fn gives(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Option<String> {
-    let setting = super::doubts::setting_of(lathe, fitted, travel)?;
+    let setting = settings_as_fitted(lathe, fitted, travel).into_iter().next()?;
     let lead = setting.constant.times(&fitted.train.ratio().ok()?).ok()?;
     Some(match travel {
         Travel::Thread => format!("cuts {}{}", words::lead(&lead), hands(lathe, fitted, &setting)),

@@ -6,10 +6,9 @@
 use super::bracket::is_hole;
 use super::words;
 use crate::command::reasons::Speaker;
-use solver::bracket::Geometry;
+use solver::judge::Set;
 use solver::{
-    Bracket, End, FirstShaft, Gear, Lathe, Length, Offset, Pivot, Place, Shaft, Shape, Slot, Spot,
-    Train,
+    Bracket, End, FirstShaft, Gear, Lathe, Length, Offset, Pivot, Place, Shape, Slot, Spot,
 };
 
 /// How to measure a bracket that is not described.
@@ -35,18 +34,14 @@ pub(super) fn warnings(lathe: &Lathe, bracket: &Bracket) -> Vec<String> {
     lines.extend(no_backlash(bracket));
     lines.extend(in_the_way(bracket));
     lines.extend(crossing(bracket));
-    lines.extend(fitted(lathe, bracket));
     lines
 }
 
-/// A train that is said to stand on the machine and can't.
-fn fitted(lathe: &Lathe, bracket: &Bracket) -> Option<String> {
-    let train = sized(lathe, &lathe.parts().fitted.as_ref()?.train)?;
-    let geometry = Geometry::new(bracket, &lathe.parts().gears).ok()?;
-    let fit = geometry.fit(&train);
-    let speaker = Speaker::new(lathe, &train);
+/// A train that is said to be on the machine and does not fit.
+pub(super) fn fitted(lathe: &Lathe, set: &Set) -> Option<String> {
+    let speaker = Speaker::new(lathe, &set.given.train);
     let reasons: Vec<String> =
-        fit.reasons().iter().map(|reason| speaker.objection(reason).text).collect();
+        set.fit.reasons().iter().map(|reason| speaker.objection(reason).text).collect();
     (!reasons.is_empty()).then(|| {
         format!(
             "the fitted train can't stand on the bracket as it is described: one of the two is not \
@@ -54,22 +49,6 @@ fn fitted(lathe: &Lathe, bracket: &Bracket) -> Option<String> {
             reasons.join(" ")
         )
     })
-}
-
-/// The train with the tooth sizes of the gears owned.
-fn sized(lathe: &Lathe, train: &Train) -> Option<Train> {
-    let gears = &lathe.parts().gears;
-    let owned = |gear: &Gear| {
-        let own = gears.all().find(|own| own.teeth == gear.teeth).copied();
-        own.unwrap_or_else(|| gears.usual(gear.teeth))
-    };
-    let shaft = |shaft: &Shaft| match shaft {
-        Shaft::One(gear) => Shaft::One(owned(gear)),
-        Shaft::Pair { driven, driver } => {
-            Shaft::Pair { driven: owned(driven), driver: owned(driver) }
-        }
-    };
-    Train::new(train.shafts().iter().map(shaft).collect()).ok()
 }
 
 fn hubs(lathe: &Lathe, bracket: &Bracket) -> Option<String> {

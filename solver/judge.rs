@@ -1,0 +1,309 @@
+//! A train that somebody names: can it be put together out of the box, and does it fit?
+//!
+//! Its numbers are teeth; which gears they mean is [`Lathe::give`]'s answer. Where several ways are
+//! equally good, the bracket (without one the shop's rule) says which of them is meant: one that fits.
+
+use crate::bracket::{Fit, Geometry, Reason, Refusal};
+use crate::{
+    End, Error, Fitted, Given, Hand, Lack, Lathe, Lead, LeadError, Ratio, Result, Setting,
+    ShaftClearance, Train, Travel, Turns,
+};
+use std::cmp::Ordering;
+
+/// What a train is held against beside the box of gears.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub enum Room {
+    /// Nothing.
+    Unasked,
+    /// The bracket.
+    Bracket(Box<Geometry>),
+    /// The shop's rule, with the least distance in mm.
+    Shafts(Ratio),
+}
+
+impl Room {
+    /// The bracket of a lathe; where it is not described the shop's rule; nothing without `least`.
+    ///
+    /// # Errors
+    /// If the bracket's lengths have no common measure that can be held.
+    pub fn of(lathe: &Lathe, least: Option<Ratio>) -> Result<Self> {
+        let Some(least) = least else { return Ok(Self::Unasked) };
+        Ok(match Self::on_bracket(lathe)? {
+            Self::Unasked => Self::Shafts(least),
+            bracket => bracket,
+        })
+    }
+
+    /// The bracket of a lathe; nothing where it is not described.
+    ///
+    /// # Errors
+    /// If the bracket's lengths have no common measure that can be held.
+    pub fn on_bracket(lathe: &Lathe) -> Result<Self> {
+        let parts = lathe.parts();
+        let Some(bracket) = &parts.bracket else { return Ok(Self::Unasked) };
+        Ok(Self::Bracket(Box::new(Geometry::new(bracket, &parts.gears)?)))
+    }
+
+    /// Whether there is the room that a train needs.
+    ///
+    /// # Errors
+    /// If its tooth sizes have no common measure that can be held.
+    pub fn fit(&self, given: &Given) -> Result<Fit> {
+        let least = match self {
+            Self::Unasked => return Ok(Fit::NotChecked),
+            Self::Bracket(geometry) => return Ok(geometry.fit(&given.train)),
+            Self::Shafts(least) => least,
+        };
+        let near = ShaftClearance::new(given.train.gears(), *least)?.too_near(&given.train);
+        let reason = |near: &crate::TooNear| Reason::Arbor {
+            tip: near.tip,
+            axis: near.axis,
+            short: near.short.to_f64(),
+        };
+        let reasons: Vec<Reason> = near.iter().map(reason).collect();
+        if reasons.is_empty() {
+            return Ok(Fit::NotChecked);
+        }
+        Ok(Fit::Refused(Box::new(Refusal { reasons, attempt: None })))
+    }
+}
+
+/// A train out of the box, in its place.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Set {
+    /// The gears that its numbers mean, and what is not there.
+    pub given: Given,
+    /// Whether it fits.
+    pub fit: Fit,
+}
+
+impl Set {
+    /// Whether nothing speaks against it; what is too close to call does not.
+    pub fn stands(&self) -> bool {
+        self.given.lacks.is_empty() && !matches!(self.fit, Fit::Refused(_))
+    }
+}
+
+/// A train with the gears that it means, and whether it fits: of several ways that are equally good
+/// the first that does, else the first that is too close to call, else the first.
+///
+/// ```
+/// use solver::judge::{Room, set};
+/// use solver::{End, Gear, GearSet, Lathe, Lead, Parts, Teeth};
+/// let mut gears = GearSet::new();
+/// for (teeth, size) in [(30, "module 1"), (60, "module 1"), (60, "20 DP")] {
+///     gears.add(Gear::new(Teeth::new(teeth)?).with_size(Some(size.parse()?)), 1)?;
+/// }
+/// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+/// let train = set(&lathe, &Room::of(&lathe, None)?, &"30-60".parse()?, &End::Any)?;
+/// assert!(train.stands());
+/// // Two 30s are not owned.
+/// let train = set(&lathe, &Room::of(&lathe, None)?, &"30-30".parse()?, &End::Any)?;
+/// assert!(!train.stands() && train.given.lacks.len() == 1);
+/// # Ok::<(), solver::Error>(())
+/// ```
+///
+/// # Errors
+/// If the tooth sizes have no common measure that can be held.
+pub fn set(lathe: &Lathe, room: &Room, train: &Train, last: &End) -> Result<Set> {
+    let mut first: Option<Set> = None;
+    for given in lathe.give(train, last)? {
+        let fit = room.fit(&given)?;
+        let rank = |fit: &Fit| match fit {
+            Fit::Refused(_) => 2,
+            Fit::TooClose(_) => 1,
+            _ => 0,
+        };
+        let rest = first.as_ref().map_or(3, |set| rank(&set.fit));
+        let better = rank(&fit) < rest;
+        if better {
+            let done = rank(&fit) == 0;
+            first = Some(Set { given, fit });
+            if done {
+                break;
+            }
+        }
+    }
+    first.ok_or_else(|| Error::conflict("no train"))
+}
+
+/// The settings for a kind of travel in which the levers are as fitted.
+pub fn settings_as_fitted(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Vec<Setting> {
+    let Ok(settings) = lathe.settings(travel) else { return Vec::new() };
+    let as_fitted = |setting: &Setting| {
+        let at: Vec<_> = lathe.lever_names(setting).collect();
+        fitted.levers.iter().all(|(lever, name)| at.contains(&(lever.as_str(), name.as_str())))
+    };
+    settings.list.into_iter().filter(as_fitted).collect()
+}
+
+/// The fitted train out of the box and on the bracket, with the levers as fitted. `None`: nothing is
+/// fitted.
+///
+/// # Errors
+/// If the bracket's lengths have no common measure that can be held.
+pub fn fitted(lathe: &Lathe) -> Result<Option<Set>> {
+    let Some(fitted) = &lathe.parts().fitted else { return Ok(None) };
+    let room = Room::on_bracket(lathe)?;
+    let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
+    let settings = travels.into_iter().flat_map(|t| settings_as_fitted(lathe, fitted, t));
+    let mut lasts: Vec<End> = settings.map(|setting| setting.last).collect();
+    if lasts.is_empty() {
+        lasts.push(lathe.parts().ends.last.clone());
+    }
+    let mut seen: Vec<&End> = Vec::new();
+    let mut best: Option<Set> = None;
+    for last in &lasts {
+        if seen.contains(&last) {
+            continue;
+        }
+        seen.push(last);
+        let set = set(lathe, &room, &fitted.train, last)?;
+        let rank = |set: &Set| (!set.stands(), set.given.lacks.len());
+        if best.as_ref().is_none_or(|best| rank(&set) < rank(best)) {
+            best = Some(set);
+        }
+    }
+    Ok(best)
+}
+
+/// What is asked of a train.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Asked {
+    /// What moves the tool.
+    pub travel: Travel,
+    /// Lead, or travel per turn.
+    pub lead: Lead,
+    /// Hand of the thread; `None` for a feed, or where it does not matter.
+    pub hand: Option<Hand>,
+}
+
+/// A train, judged.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Judged {
+    /// Its gears, what is not there, and whether it fits.
+    pub set: Set,
+    /// The setting of headstock and levers.
+    pub setting: Setting,
+    /// Index of the tumbler position; `None`: there is none, or it does not matter.
+    pub tumbler: Option<usize>,
+    /// Hand that it cuts; `None`: some sense is unknown, or a feed.
+    pub hand: Option<Hand>,
+    /// The hand that was asked and can't be cut so.
+    pub not_hand: Option<Hand>,
+    /// Lead or feed that it gives.
+    pub lead: Lead,
+    /// Against what was asked.
+    pub error: LeadError,
+}
+
+/// Something that speaks against a train.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Objection {
+    /// There is not the room for it.
+    Room(Reason),
+    /// Something is not there.
+    Lack(Lack),
+    /// It cuts the other hand.
+    Hand {
+        /// The hand asked.
+        asked: Hand,
+    },
+}
+
+impl Judged {
+    /// All that speaks against it; nothing: it can be set up so, as far as was asked.
+    pub fn objections(&self) -> Vec<Objection> {
+        let room = self.set.fit.reasons().iter().map(|reason| Objection::Room(*reason));
+        let lacks = self.set.given.lacks.iter().cloned().map(Objection::Lack);
+        let hand = self.not_hand.map(|asked| Objection::Hand { asked });
+        room.chain(lacks).chain(hand).collect()
+    }
+}
+
+/// Judges a train that somebody names: what it cuts in the setting that suits it best, and all that
+/// speaks against it. `None`: the lathe has no setting for this kind of travel.
+///
+/// ```
+/// use solver::judge::{Asked, Objection, Room, judge};
+/// use solver::{Gear, GearSet, Hand, Lack, Lathe, Lead, Parts, Teeth, Travel};
+/// let mut gears = GearSet::new();
+/// for teeth in [20, 40, 60] {
+///     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+/// }
+/// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+/// let lead = Lead::from_tpi("16".parse()?)?;
+/// let asked = Asked { travel: Travel::Thread, lead, hand: Some(Hand::Right) };
+/// let room = Room::of(&lathe, None)?;
+/// let good = judge(&lathe, &room, &"20-60-40".parse()?, &asked)?.unwrap();
+/// assert!(good.objections().is_empty() && good.error.is_zero());
+/// let bad = judge(&lathe, &room, &"20-60-60-40".parse()?, &asked)?.unwrap();
+/// assert!(matches!(bad.objections()[0], Objection::Lack(Lack::Gear { needed: 2, owned: 1, .. })));
+/// assert!(matches!(bad.objections()[1], Objection::Lack(Lack::Studs { needed: 2, owned: 1, .. })));
+/// # Ok::<(), solver::Error>(())
+/// ```
+///
+/// # Errors
+/// If the lathe leaves something unknown that is needed, or a number does not fit.
+pub fn judge(lathe: &Lathe, room: &Room, train: &Train, asked: &Asked) -> Result<Option<Judged>> {
+    let ratio = train.ratio()?;
+    // Settings that take the same last gear take the same gears out of the box.
+    let mut sets: Vec<(End, Set)> = Vec::new();
+    let mut best: Option<(Rank, LeadError, Judged)> = None;
+    for setting in lathe.settings(asked.travel)?.list {
+        let known = sets.iter().position(|(last, _)| *last == setting.last);
+        let at = known.unwrap_or(sets.len());
+        if known.is_none() {
+            sets.push((setting.last.clone(), set(lathe, room, train, &setting.last)?));
+        }
+        let Some((_, set)) = sets.get(at) else { continue };
+        let lead = setting.constant.times(&ratio)?;
+        let error = LeadError::of(&lead, &asked.lead);
+        let (tumbler, hand) = tumbler(lathe, &setting, train, asked.hand);
+        let not_hand = asked.hand.filter(|asked| hand.is_some_and(|hand| hand != *asked));
+        let rank = (!set.stands(), set.given.lacks.len(), not_hand.is_some());
+        let better = best.as_ref().is_none_or(|(best, least, _)| {
+            let order = rank.cmp(best).then_with(|| error.compare_size(least));
+            order == Ordering::Less
+        });
+        // The first of equals stays.
+        if better {
+            let set = set.clone();
+            let judged = Judged { set, setting, tumbler, hand, not_hand, lead, error };
+            best = Some((rank, error, judged));
+        }
+    }
+    Ok(best.map(|(.., judged)| judged))
+}
+
+/// Settings in which the train can be set up come first, then those that cut the hand asked; of these
+/// the one that comes nearest.
+type Rank = (bool, usize, bool);
+
+/// The tumbler position for a hand, and the hand that is cut; a feed needs neither.
+fn tumbler(
+    lathe: &Lathe,
+    setting: &Setting,
+    train: &Train,
+    asked: Option<Hand>,
+) -> (Option<usize>, Option<Hand>) {
+    let sense = setting.turns.then(Turns::of_meshes(train.meshes()));
+    let cut = |turns: Turns| match sense.then(turns) {
+        Turns::Same => Some(Hand::Right),
+        Turns::Opposite => Some(Hand::Left),
+        Turns::Unknown => None,
+    };
+    let Some(hand) = asked else { return (None, None) };
+    let tumbler = &lathe.parts().tumbler;
+    match tumbler.iter().position(|(_, turns)| cut(*turns) == Some(hand)) {
+        Some(at) => (Some(at), Some(hand)),
+        None => match tumbler.first() {
+            Some((_, turns)) => (Some(0), cut(*turns)),
+            None => (None, cut(Turns::Same)),
+        },
+    }
+}

@@ -1,0 +1,725 @@
+//! Which gear that is owned does each number of a train mean? The only place that decides.
+//!
+//! A train that is typed or printed names teeth only. Gears of one number may differ in tooth size, in
+//! where they go and in what they are joined to, so all ways to take the gears out of the box are
+//! compared: walked gear by gear along the power path, cut off where what is left must lack more than
+//! the best way so far. Whether a way stands on the bracket is another module's question.
+
+use super::{End, Joined, Lathe};
+use crate::{Gear, Place, Result, Shaft, Teeth, Train};
+
+/// Where a gear of a train comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Origin {
+    /// The machine's own gear of an end shaft.
+    Own,
+    /// A loose gear, by its index in [`crate::GearSet::loose`].
+    Loose(usize),
+    /// One gear of a joined pair.
+    Joined {
+        /// Its index in [`crate::GearSet::joined`].
+        pair: usize,
+        /// Which of the two.
+        side: usize,
+    },
+    /// None that is owned.
+    Missing,
+}
+
+/// Something that a train asks for and that is not there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Lack {
+    /// Fewer gears are owned than the train uses.
+    Gear {
+        /// The gear.
+        gear: Gear,
+        /// How many such gears the train uses.
+        needed: usize,
+        /// How many are owned.
+        owned: usize,
+        /// Whether gears with as many teeth of another tooth size are owned.
+        other_sizes: bool,
+    },
+    /// A joined pair that the train uses on more shafts than such pairs are owned.
+    Joint {
+        /// The two gears.
+        gears: [Teeth; 2],
+        /// On how many shafts.
+        needed: usize,
+        /// How many such pairs are owned.
+        owned: usize,
+    },
+    /// A gear that its end shaft does not take.
+    End {
+        /// Whether it is the first shaft (else the last).
+        first: bool,
+        /// The gear.
+        teeth: Teeth,
+        /// What that shaft takes.
+        takes: End,
+    },
+    /// A gear that does not go on this kind of shaft.
+    Place {
+        /// The gear.
+        teeth: Teeth,
+        /// The shaft.
+        place: Place,
+    },
+    /// Two gears that would have to mesh, and are of different tooth sizes or pressure angles.
+    Unlike {
+        /// The gear that drives.
+        driver: Gear,
+        /// The gear that is driven.
+        driven: Gear,
+    },
+    /// A gear of a joined pair keyed to another gear than its own.
+    Apart {
+        /// The gear,
+        teeth: Teeth,
+        /// the gear that it is joined to,
+        partner: Teeth,
+        /// and the gear that the train keys it to.
+        beside: Teeth,
+    },
+    /// A joined pair that does not go on the other way round.
+    Turned {
+        /// The gear that would be driven.
+        driven: Teeth,
+        /// The gear that would drive.
+        driver: Teeth,
+    },
+    /// More pairs of loose gears than can be keyed.
+    Sleeves {
+        /// Pairs of loose gears in the train.
+        needed: usize,
+        /// How many can be keyed at once.
+        owned: usize,
+    },
+    /// More studs than the lathe has.
+    Studs {
+        /// Studs of the train.
+        needed: usize,
+        /// Studs of the lathe.
+        owned: usize,
+    },
+}
+
+/// A train with the gears that its numbers mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Given {
+    /// The train, each gear with its tooth size; one that is not owned as the gear beside it asks.
+    pub train: Train,
+    /// Where each gear comes from, in power-path order.
+    pub origins: Vec<Origin>,
+    /// What is not there; nothing: it can be put together.
+    pub lacks: Vec<Lack>,
+}
+
+/// Ways that are kept: of more that are equally good the first are.
+const MOST_WAYS: usize = 64;
+/// Gears tried one behind the other at most: a box with hundreds of gears of one number would go on.
+const MOST_STEPS: u32 = 200_000;
+
+/// What one lack costs. They count first, and among as many the ones that say most decide: a gear
+/// that is owned and does not go there, before one of which there are too few, before two that
+/// don't mesh, before one that is not owned.
+const PLACE: u32 = 1000;
+const APART: u32 = 1001;
+const TOO_FEW: u32 = 1002;
+const UNLIKE: u32 = 1003;
+const MISSING: u32 = 1004;
+
+impl Lathe {
+    /// The best ways to take the gears of a train out of the box, with `last` on the last shaft:
+    /// where there are ways that lack nothing all of them, else those that lack least. At least one,
+    /// at most 64 that differ in tooth sizes or joined pairs.
+    ///
+    /// ```
+    /// use solver::{End, Gear, GearSet, Lathe, Lead, Parts, Teeth};
+    /// // A 40 of module 1 and one of 20 DP, and a 60 of 20 DP.
+    /// let mut gears = GearSet::new();
+    /// for (teeth, size) in [(40, "module 1"), (40, "20 DP"), (60, "20 DP")] {
+    ///     gears.add(Gear::new(Teeth::new(teeth)?).with_size(Some(size.parse()?)), 1)?;
+    /// }
+    /// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+    /// let ways = lathe.give(&"40-60".parse()?, &End::Any)?;
+    /// let first = ways[0].train.gears().next().unwrap();
+    /// assert_eq!(first.size.unwrap().to_string(), "20 DP"); // the 40 that the 60 meshes with
+    /// assert!(ways.len() == 1 && ways[0].lacks.is_empty());
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// Never for a checked train; the type says so for the making of trains.
+    pub fn give(&self, train: &Train, last: &End) -> Result<Vec<Given>> {
+        let puzzle = Puzzle::new(self, train, last);
+        let mut walk = Walk::new(&puzzle);
+        walk.on(None, 0);
+        let mut ways: Vec<Given> = Vec::new();
+        let mut seen: Vec<Vec<(Gear, Option<Gear>)>> = Vec::new();
+        for way in &walk.best {
+            let given = puzzle.given(train, way)?;
+            let alike = given.train.gears().zip(&given.origins).map(|(gear, origin)| {
+                let anywhere = |g: &Gear| Gear::new(g.teeth).with_size(g.size).with_angle(g.angle);
+                (anywhere(gear), self.partner(*origin).map(|p| anywhere(&p)))
+            });
+            let alike = alike.collect();
+            if !seen.contains(&alike) {
+                seen.push(alike);
+                ways.push(given);
+            }
+        }
+        Ok(ways)
+    }
+
+    /// The gear that a gear is joined to for good.
+    pub fn partner(&self, origin: Origin) -> Option<Gear> {
+        let Origin::Joined { pair, side } = origin else { return None };
+        let [first, second] = self.parts.gears.joined().get(pair)?.gears;
+        Some(if side == 0 { second } else { first })
+    }
+}
+
+/// A gear that a number may mean.
+#[derive(Debug, Clone, Copy)]
+struct Choice {
+    origin: Origin,
+    /// Nothing: one that nobody owns, of any size.
+    gear: Option<Gear>,
+    /// Gears of one class mesh.
+    class: Option<usize>,
+    /// What speaks against it by itself.
+    cost: u32,
+}
+
+/// A train and all that its numbers may mean.
+struct Puzzle<'l> {
+    lathe: &'l Lathe,
+    last: &'l End,
+    /// The numbers, in power-path order.
+    gears: Vec<Gear>,
+    /// Whether a gear is keyed to the one before it.
+    keyed: Vec<bool>,
+    places: Vec<Place>,
+    choices: Vec<Vec<Choice>>,
+    /// The least that the gears behind a choice must cost, counts apart.
+    rest: Vec<Vec<u32>>,
+    sleeves: usize,
+}
+
+impl<'l> Puzzle<'l> {
+    fn new(lathe: &'l Lathe, train: &Train, last: &'l End) -> Self {
+        let gears: Vec<Gear> = train.gears().copied().collect();
+        let mut keyed = Vec::new();
+        for shaft in train.shafts() {
+            keyed.extend([false, true].iter().take(shaft.gears().count()));
+        }
+        let end = gears.len().saturating_sub(1);
+        let place = |i: usize| match i {
+            0 => Place::First,
+            i if i == end => Place::Last,
+            _ => Place::Stud,
+        };
+        let mut puzzle = Self {
+            lathe,
+            last,
+            keyed,
+            places: (0..gears.len()).map(place).collect(),
+            gears,
+            choices: Vec::new(),
+            rest: Vec::new(),
+            sleeves: lathe.loose_pairs_at_once(),
+        };
+        let mut classes: Vec<Gear> = Vec::new();
+        puzzle.choices = (0..puzzle.gears.len()).map(|i| puzzle.choices(i, &mut classes)).collect();
+        puzzle.rest = puzzle.rests();
+        puzzle
+    }
+
+    fn end(&self, at: usize) -> Option<&End> {
+        match self.places[at] {
+            Place::First => Some(&self.lathe.parts.ends.first),
+            Place::Last => Some(self.last),
+            Place::Stud => None,
+        }
+    }
+
+    /// Everything that a number may mean.
+    fn choices(&self, at: usize, classes: &mut Vec<Gear>) -> Vec<Choice> {
+        let set = &self.lathe.parts.gears;
+        let (typed, place) = (self.gears[at], self.places[at]);
+        let mut class = |gear: &Gear| {
+            let known = classes.iter().position(|head| head.meshes_with(gear));
+            known.unwrap_or_else(|| {
+                classes.push(*gear);
+                classes.len().saturating_sub(1)
+            })
+        };
+        let mut choice = |origin, gear: Gear, cost| {
+            let class = Some(class(&gear));
+            Choice { origin, gear: Some(gear), class, cost }
+        };
+        let end = self.end(at);
+        if end == Some(&End::Own(typed.teeth)) {
+            return vec![choice(Origin::Own, set.usual(typed.teeth), 0)];
+        }
+        let refused = match end {
+            Some(End::Own(_)) => PLACE,
+            Some(End::Owned(list)) if !list.contains(&typed.teeth) => PLACE,
+            _ => 0,
+        };
+        let cost = |gear: &Gear| {
+            let goes = gear.places.allow(place);
+            if goes { refused } else { refused.saturating_add(PLACE) }
+        };
+        let means = |gear: &Gear| {
+            gear.teeth == typed.teeth && (typed.size.is_none() || gear.meshes_with(&typed))
+        };
+        let mut all = Vec::new();
+        for (i, (gear, _)) in set.loose().iter().enumerate().filter(|(_, (gear, _))| means(gear)) {
+            all.push(choice(Origin::Loose(i), *gear, cost(gear)));
+        }
+        for (pair, joined) in set.joined().iter().enumerate() {
+            for (side, gear) in joined.gears.iter().enumerate().filter(|(_, gear)| means(gear)) {
+                all.push(choice(Origin::Joined { pair, side }, *gear, cost(gear)));
+            }
+        }
+        let cost = refused.saturating_add(MISSING);
+        all.push(Choice { origin: Origin::Missing, gear: None, class: None, cost });
+        all
+    }
+
+    /// What two gears one behind the other cost: whether they mesh, or go on one stud.
+    fn link(&self, a: &Choice, class: Option<usize>, b: &Choice, keyed: bool) -> u32 {
+        match (keyed, a.origin, b.origin) {
+            (false, ..) => match (class, b.class) {
+                (Some(a), Some(b)) if a != b => UNLIKE,
+                _ => 0,
+            },
+            (_, Origin::Joined { pair, side }, Origin::Joined { pair: p, side: s })
+                if pair == p && side != s =>
+            {
+                let joined = self.lathe.parts.gears.joined().get(pair);
+                let turned = side == 1 && !joined.is_some_and(|joined| joined.turn_round);
+                if turned { APART } else { 0 }
+            }
+            (_, Origin::Joined { .. }, _) | (_, _, Origin::Joined { .. }) => APART,
+            _ => 0,
+        }
+    }
+
+    fn rests(&self) -> Vec<Vec<u32>> {
+        let mut rest: Vec<Vec<u32>> = self.choices.iter().map(|c| vec![0; c.len()]).collect();
+        for at in (1..self.gears.len()).rev() {
+            let least = |a: &Choice| {
+                let of = |(i, b): (usize, &Choice)| {
+                    let link = self.link(a, a.class, b, self.keyed[at]);
+                    link.saturating_add(b.cost).saturating_add(rest[at][i])
+                };
+                self.choices[at].iter().enumerate().map(of).min().unwrap_or(0)
+            };
+            let before = at.saturating_sub(1);
+            rest[before] = self.choices[before].iter().map(least).collect();
+        }
+        rest
+    }
+
+    /// Whether the two go on a stud as one joined pair.
+    fn is_joined(&self, way: &[Choice], at: usize) -> bool {
+        let before = at.checked_sub(1).and_then(|before| way.get(before));
+        let (Some(a), Some(b)) = (before, way.get(at)) else { return false };
+        match (a.origin, b.origin) {
+            (Origin::Joined { pair, side }, Origin::Joined { pair: p, side: s }) => {
+                self.keyed[at] && pair == p && side != s
+            }
+            _ => false,
+        }
+    }
+
+    /// Whether gear `at` makes a pair of loose gears with the one before it.
+    fn is_loose_pair(&self, way: &[Choice], at: usize) -> bool {
+        let is_joined = |choice: &Choice| matches!(choice.origin, Origin::Joined { .. });
+        let pair = at.checked_sub(1).and_then(|before| way.get(before..=at));
+        self.keyed[at] && pair.is_some_and(|pair| !pair.iter().any(is_joined))
+    }
+
+    /// How often a way takes a gear of the same origin.
+    fn uses(&self, way: &[Choice], origin: Origin) -> usize {
+        let same = |(at, choice): (usize, &Choice)| match (choice.origin, origin) {
+            (Origin::Joined { pair, .. }, Origin::Joined { pair: p, .. }) => {
+                pair == p && !self.is_joined(way, at)
+            }
+            (a, b) => a == b,
+        };
+        way.iter().enumerate().filter(|(at, choice)| same((*at, choice))).count()
+    }
+
+    /// How many there are to be taken.
+    fn owned(&self, origin: Origin) -> usize {
+        let set = &self.lathe.parts.gears;
+        match origin {
+            Origin::Own => usize::MAX,
+            Origin::Loose(at) => set.loose().get(at).map_or(0, |(_, count)| (*count).into()),
+            Origin::Joined { pair, .. } => {
+                set.joined().get(pair).map_or(0, |joined| joined.count.into())
+            }
+            Origin::Missing => usize::MAX,
+        }
+    }
+
+    /// What the last gear of a way costs beyond the choice itself: counts and sleeves.
+    fn counted(&self, way: &[Choice]) -> u32 {
+        let at = way.len().saturating_sub(1);
+        let Some(choice) = way.last() else { return 0 };
+        let taken = !self.is_joined(way, at);
+        let few = taken && self.uses(way, choice.origin) > self.owned(choice.origin);
+        let pairs = || (0..way.len()).filter(|at| self.is_loose_pair(way, *at)).count();
+        let bare = self.is_loose_pair(way, at) && pairs() > self.sleeves;
+        u32::from(few).saturating_add(u32::from(bare)).saturating_mul(TOO_FEW)
+    }
+
+    /// A way with its gears and what it lacks.
+    fn given(&self, train: &Train, way: &[Choice]) -> Result<Given> {
+        let gears = self.sized(way);
+        let mut rest = gears.iter().copied();
+        let mut next = |shown: &Gear| rest.next().unwrap_or(*shown);
+        let mut shafts = Vec::with_capacity(train.shafts().len());
+        for shaft in train.shafts() {
+            shafts.push(match shaft {
+                Shaft::One(gear) => Shaft::One(next(gear)),
+                Shaft::Pair { driven, driver } => {
+                    let driven = next(driven);
+                    Shaft::Pair { driven, driver: next(driver) }
+                }
+            });
+        }
+        let train = Train::new(shafts)?;
+        let origins = way.iter().map(|choice| choice.origin).collect();
+        let lacks = self.lacks(&train, way, &gears);
+        Ok(Given { train, origins, lacks })
+    }
+
+    /// The gears of a way; one that nobody owns is as the gears that it meshes with.
+    fn sized(&self, way: &[Choice]) -> Vec<Gear> {
+        let mut sized: Vec<Option<Gear>> = way.iter().map(|choice| choice.gear).collect();
+        let like = |gear: Option<Gear>, at: usize| {
+            gear.map(|g| Gear::new(self.gears[at].teeth).with_size(g.size).with_angle(g.angle))
+        };
+        for at in 1..sized.len() {
+            if sized[at].is_none() && !self.keyed[at] {
+                sized[at] = like(sized[at.saturating_sub(1)], at);
+            }
+        }
+        for at in (1..sized.len()).rev() {
+            let before = at.saturating_sub(1);
+            if sized[before].is_none() && !self.keyed[at] {
+                sized[before] = like(sized[at], before);
+            }
+        }
+        let usual = |(gear, typed): (Option<Gear>, &Gear)| {
+            let usual = || match typed.size {
+                Some(_) => *typed,
+                None => self.lathe.parts.gears.usual(typed.teeth),
+            };
+            gear.unwrap_or_else(usual)
+        };
+        sized.into_iter().zip(&self.gears).map(usual).collect()
+    }
+
+    fn lacks(&self, train: &Train, way: &[Choice], gears: &[Gear]) -> Vec<Lack> {
+        let mut lacks = Vec::new();
+        let unlike = train.mesh_pairs().filter(|(a, b)| !a.meshes_with(b));
+        lacks.extend(unlike.map(|(a, b)| Lack::Unlike { driver: *a, driven: *b }));
+        for (at, choice) in way.iter().enumerate() {
+            let teeth = self.gears[at].teeth;
+            let place = self.places[at];
+            if let Some(takes) = self.end(at).filter(|end| !end.takes(teeth)) {
+                let (first, takes) = (place == Place::First, takes.clone());
+                lacks.push(Lack::End { first, teeth, takes });
+            }
+            if choice.gear.is_some_and(|gear| !gear.places.allow(place)) {
+                lacks.push(Lack::Place { teeth, place });
+            }
+            lacks.extend(self.keyed_wrong(way, at));
+        }
+        lacks.extend(self.too_few(way, gears));
+        let parts = &self.lathe.parts;
+        let (needed, owned) = (train.studs().len(), usize::from(parts.studs));
+        if needed > owned {
+            lacks.push(Lack::Studs { needed, owned });
+        }
+        let needed = (0..way.len()).filter(|at| self.is_loose_pair(way, *at)).count();
+        let owned = usize::from(parts.sleeves.unwrap_or(parts.studs));
+        // Without studs for them it is those that lack.
+        if needed > owned && parts.sleeves.is_some() {
+            lacks.push(Lack::Sleeves { needed, owned });
+        }
+        lacks
+    }
+
+    /// Gears and joined pairs that are used more often than owned.
+    fn too_few(&self, way: &[Choice], gears: &[Gear]) -> Vec<Lack> {
+        let set = &self.lathe.parts.gears;
+        let mut lacks: Vec<Lack> = Vec::new();
+        let alike = |a: &Gear, b: &Gear| a.teeth == b.teeth && a.meshes_with(b);
+        for (at, gear) in gears.iter().enumerate() {
+            if gears.iter().take(at).any(|before| alike(before, gear)) {
+                continue;
+            }
+            let boxed = gears.iter().zip(way).filter(|(_, choice)| choice.origin != Origin::Own);
+            let needed = boxed.filter(|(other, _)| alike(other, gear)).count();
+            let owned = set.count(|own| alike(own, gear));
+            if needed > owned {
+                let other_sizes = set.count(|own| own.teeth == gear.teeth) > owned;
+                lacks.push(Lack::Gear { gear: *gear, needed, owned, other_sizes });
+            }
+        }
+        let said = |teeth: Teeth, lacks: &[Lack]| {
+            lacks.iter().any(|l| matches!(l, Lack::Gear { gear, .. } if gear.teeth == teeth))
+        };
+        for (pair, Joined { gears, count, .. }) in set.joined().iter().enumerate() {
+            let (needed, owned) =
+                (self.uses(way, Origin::Joined { pair, side: 0 }), usize::from(*count));
+            let gears = gears.map(|gear| gear.teeth);
+            if needed > owned && !gears.iter().any(|teeth| said(*teeth, &lacks)) {
+                lacks.push(Lack::Joint { gears, needed, owned });
+            }
+        }
+        lacks
+    }
+
+    /// A gear of a joined pair that is keyed to the gear before it as it can't be.
+    fn keyed_wrong(&self, way: &[Choice], at: usize) -> Option<Lack> {
+        let before = at.checked_sub(1)?;
+        let (a, b) = (way.get(before)?, way.get(at)?);
+        if !self.keyed[at] || self.link(a, a.class, b, true) == 0 {
+            return None;
+        }
+        let (driven, driver) = (self.gears[before].teeth, self.gears[at].teeth);
+        if self.is_joined(way, at) {
+            return Some(Lack::Turned { driven, driver });
+        }
+        let apart = |origin, teeth, beside| {
+            let partner = self.lathe.partner(origin)?.teeth;
+            Some(Lack::Apart { teeth, partner, beside })
+        };
+        apart(a.origin, driven, driver).or_else(|| apart(b.origin, driver, driven))
+    }
+}
+
+/// The walk along the power path.
+struct Walk<'p, 'l> {
+    puzzle: &'p Puzzle<'l>,
+    way: Vec<Choice>,
+    least: u32,
+    best: Vec<Vec<Choice>>,
+    steps: u32,
+}
+
+impl<'p, 'l> Walk<'p, 'l> {
+    fn new(puzzle: &'p Puzzle<'l>) -> Self {
+        Self { puzzle, way: Vec::new(), least: u32::MAX, best: Vec::new(), steps: 0 }
+    }
+
+    /// Goes on behind the gears so far, of which the last one meshes with gears of `class`.
+    fn on(&mut self, class: Option<usize>, cost: u32) {
+        let puzzle = self.puzzle;
+        let at = self.way.len();
+        let Some(choices) = puzzle.choices.get(at) else { return self.keep(cost) };
+        let keyed = puzzle.keyed[at];
+        let mut next: Vec<(u32, u32, Choice)> = Vec::with_capacity(choices.len());
+        for (choice, rest) in choices.iter().zip(&puzzle.rest[at]) {
+            let link = self.way.last().map_or(0, |last| puzzle.link(last, class, choice, keyed));
+            self.way.push(*choice);
+            let more = link.saturating_add(choice.cost).saturating_add(puzzle.counted(&self.way));
+            self.way.pop();
+            let so_far = cost.saturating_add(more);
+            next.push((so_far.saturating_add(*rest), so_far, *choice));
+        }
+        // Stable: of equals the first of the box comes first.
+        next.sort_by_key(|(least, ..)| *least);
+        for (least, so_far, choice) in next {
+            self.steps = self.steps.saturating_add(1);
+            let enough = self.best.len() >= MOST_WAYS && least == self.least;
+            if least > self.least || enough || (self.steps > MOST_STEPS && !self.best.is_empty()) {
+                return;
+            }
+            // A gear that nobody owns is of the size of the one that it meshes with.
+            let class = choice.class.or(class.filter(|_| !keyed));
+            self.way.push(choice);
+            self.on(class, so_far);
+            self.way.pop();
+        }
+    }
+
+    fn keep(&mut self, cost: u32) {
+        if cost < self.least {
+            self.least = cost;
+            self.best.clear();
+        }
+        if cost == self.least && self.best.len() < MOST_WAYS {
+            self.best.push(self.way.clone());
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{GearSet, Lead, Parts, Places};
+
+    fn gear(teeth: u64, size: &str) -> Gear {
+        Gear::new(Teeth::new(teeth).unwrap()).with_size(Some(size.parse().unwrap()))
+    }
+
+    /// Module 1: 40 30; 20 DP: 40 60; module 1 for good together: 127/120.
+    fn lathe(change: impl FnOnce(&mut Parts)) -> Lathe {
+        let mut gears = GearSet::new();
+        for (teeth, size) in [(40, "module 1"), (30, "module 1"), (40, "20 DP"), (60, "20 DP")] {
+            gears.add(gear(teeth, size), 1).unwrap();
+        }
+        gears.join(Joined::new(gear(127, "module 1"), gear(120, "module 1"))).unwrap();
+        let mut parts = Parts::plain(gears, Lead::from_tpi("8".parse().unwrap()).unwrap());
+        (parts.studs, parts.sleeves) = (2, Some(1));
+        change(&mut parts);
+        Lathe::new(parts).unwrap()
+    }
+
+    fn sizes(given: &Given) -> Vec<String> {
+        given.train.gears().map(|gear| gear.size.unwrap().to_string()).collect()
+    }
+
+    fn first(lathe: &Lathe, train: &str) -> Given {
+        lathe.give(&train.parse().unwrap(), &End::Any).unwrap().swap_remove(0)
+    }
+
+    #[test]
+    fn the_gear_that_meshes_is_meant_whichever_comes_first() {
+        let lathe = lathe(|_| ());
+        for (train, wanted) in [
+            ("40-60", ["20 DP", "20 DP"].as_slice()),
+            ("40-30", &["module 1", "module 1"]),
+            ("60-40", &["20 DP", "20 DP"]),
+            // The 40 of module 1 is needed behind: only the whole train tells.
+            ("60-40+40-30", &["20 DP", "20 DP", "module 1", "module 1"]),
+            ("30-40+40-60", &["module 1", "module 1", "20 DP", "20 DP"]),
+        ] {
+            let given = first(&lathe, train);
+            assert_eq!(
+                (sizes(&given).as_slice(), given.lacks.as_slice()),
+                (
+                    wanted.iter().map(ToString::to_string).collect::<Vec<_>>().as_slice(),
+                    [].as_slice()
+                ),
+                "{train}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_true_lack_is_named_and_no_more_than_needed() {
+        let lathe = lathe(|_| ());
+        let lacks = |train: &str| first(&lathe, train).lacks;
+        let (forty, dp) = (gear(40, "module 1"), gear(40, "20 DP"));
+        assert_eq!(
+            lacks("30-60"),
+            [Lack::Unlike { driver: gear(30, "module 1"), driven: gear(60, "20 DP") }]
+        );
+        assert_eq!(
+            lacks("40-30-40"),
+            [Lack::Gear { gear: forty, needed: 2, owned: 1, other_sizes: true }]
+        );
+        assert_eq!(
+            lacks("40-40-60"),
+            [Lack::Gear { gear: dp, needed: 2, owned: 1, other_sizes: true }]
+        );
+        // One that nobody owns is of the size that it has to mesh with.
+        let none =
+            |size| Lack::Gear { gear: gear(50, size), needed: 1, owned: 0, other_sizes: false };
+        assert_eq!(lacks("50-60"), [none("20 DP")]);
+        assert_eq!(lacks("30-50"), [none("module 1")]);
+    }
+
+    #[test]
+    fn joined_gears_are_one_piece() {
+        let lathe = lathe(|_| ());
+        let teeth = |teeth| Teeth::new(teeth).unwrap();
+        let lacks = |train: &str| first(&lathe, train).lacks;
+        assert_eq!(lacks("40-127+120-30"), []);
+        assert_eq!(lacks("40-120+127-30"), []);
+        assert_eq!(lacks("40-127-30"), []);
+        let joint = Lack::Joint { gears: [teeth(127), teeth(120)], needed: 2, owned: 1 };
+        assert_eq!(lacks("40-127-120-30"), [joint]);
+        let apart = Lack::Apart { teeth: teeth(127), partner: teeth(120), beside: teeth(40) };
+        assert_eq!(lacks("30-127+40-60"), [apart]);
+        let fixed = self::lathe(|parts| {
+            let mut gears = GearSet::new();
+            gears.add(gear(40, "module 1"), 2).unwrap();
+            let pair = Joined::new(gear(127, "module 1"), gear(120, "module 1"));
+            gears.join(pair.with_turn_round(false)).unwrap();
+            parts.gears = gears;
+        });
+        assert_eq!(first(&fixed, "40-127+120-40").lacks, []);
+        let turned = Lack::Turned { driven: teeth(120), driver: teeth(127) };
+        assert_eq!(first(&fixed, "40-120+127-40").lacks, [turned]);
+    }
+
+    #[test]
+    fn sleeves_are_for_loose_pairs_and_places_are_kept() {
+        let none = lathe(|parts| parts.sleeves = Some(0));
+        assert_eq!(first(&none, "40-127+120-30").lacks, []);
+        assert_eq!(first(&none, "60-40+40-30").lacks, [Lack::Sleeves { needed: 1, owned: 0 }]);
+        let few = lathe(|parts| parts.studs = 1);
+        assert_eq!(
+            first(&few, "40-127-30-40").lacks.last(),
+            Some(&Lack::Studs { needed: 2, owned: 1 })
+        );
+        let ends = lathe(|parts| {
+            let only = gear(65, "module 1").with_places(Places::only(&[Place::Last]));
+            parts.gears.add(only, 1).unwrap();
+            parts.ends.first = End::Own(Teeth::new(30).unwrap());
+        });
+        assert_eq!(first(&ends, "30-65").lacks, []);
+        assert_eq!(first(&ends, "30-65").origins, [Origin::Own, Origin::Loose(4)]);
+        assert_eq!(first(&ends, "30-30-65").lacks, []);
+        let (teeth, place) = (Teeth::new(65).unwrap(), Place::Stud);
+        assert_eq!(first(&ends, "30-65-30").lacks, [Lack::Place { teeth, place }]);
+        let teeth = Teeth::new(40).unwrap();
+        let takes = End::Own(Teeth::new(30).unwrap());
+        assert_eq!(first(&ends, "40-65").lacks, [Lack::End { first: true, teeth, takes }]);
+    }
+
+    /// Of ways that are equally good all are given: the bracket decides.
+    #[test]
+    fn every_equally_good_way_is_given() {
+        let lathe = lathe(|parts| {
+            parts.gears.add(gear(60, "module 1"), 1).unwrap();
+        });
+        let ways = lathe.give(&"40-60".parse().unwrap(), &End::Any).unwrap();
+        let sizes: Vec<_> = ways.iter().map(|given| sizes(given)[0].clone()).collect();
+        assert_eq!(sizes, ["module 1", "20 DP"]);
+    }
+
+    /// 250 gears of one number: nothing to wait for, and the way that lacks nothing is found.
+    #[test]
+    fn a_box_of_one_number_takes_no_time() {
+        let mut gears = GearSet::new();
+        for i in 1..=125_u64 {
+            gears.add(gear(40, &format!("module {i}")), 1).unwrap();
+            gears.add(gear(41, &format!("module {i}")), 1).unwrap();
+        }
+        let mut parts = Parts::plain(gears, Lead::from_tpi("8".parse().unwrap()).unwrap());
+        parts.studs = 3;
+        let lathe = Lathe::new(parts).unwrap();
+        for train in ["40-41+40-41+40-41+40-41", "40-41+41-40+40-41+41-40"] {
+            let ways = lathe.give(&train.parse().unwrap(), &End::Any).unwrap();
+            assert_eq!((ways.len(), ways[0].lacks.as_slice()), (MOST_WAYS, [].as_slice()));
+        }
+        // Each twice in one mesh: none is there twice.
+        let ways = lathe.give(&"40-40+41-41+40-40+41-41".parse().unwrap(), &End::Any).unwrap();
+        assert_eq!(ways[0].lacks.len(), 4, "{:?}", ways[0].lacks);
+    }
+}

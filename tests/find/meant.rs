@@ -1,0 +1,75 @@
+//! Which owned gear does a number mean? `find`, `--train`, `card`, `lathe check` and `check` have one
+//! answer.
+
+use crate::util::{fresh, one_line, run_in};
+
+/// Each of five commands about one train on one lathe that should cut 12 tpi: exit code and all text.
+fn five(lathe: &str, train: &str) -> [(&'static str, i32, String); 5] {
+    let folder = fresh();
+    let file = |fitted: &str| {
+        format!(
+            r#"{{"format": 1, "lead_screw": {{"lead": "8 tpi"}}, "headstock": {{"ratio": "1"}}, {fitted} {lathe}}}"#
+        )
+    };
+    std::fs::write(folder.path().join("lathe.json"), file("")).unwrap();
+    let fitted = format!(r#""fitted": {{"train": "{train}"}},"#);
+    std::fs::write(folder.path().join("fitted.json"), file(&fitted)).unwrap();
+    let gears = train.replace(['-', '+'], ",");
+    let columns = ["tpi,gear,gear", "tpi,gear,gear,gear", "tpi,gear,gear,gear,gear"];
+    let head = columns[gears.split(',').count() - 2];
+    std::fs::write(folder.path().join("chart.csv"), format!("{head}\n12,{gears}\n")).unwrap();
+    let of = |what, words: &[&str]| {
+        let run = run_in(folder.path(), words);
+        (what, run.code, one_line(&(run.out + &run.err)))
+    };
+    [
+        of("find", &["find", "12 tpi", "-n", "50"]),
+        of("judge", &["find", "12 tpi", "--train", train]),
+        of("card", &["card", "12 tpi", "--train", train]),
+        of("lathe", &["lathe", "check", "fitted.json"]),
+        of("chart", &["check", "chart.csv"]),
+    ]
+}
+
+/// `find` gave 40-60 and every other command called it impossible: each took the first gear of a
+/// number for the one that was meant.
+#[test]
+fn five_commands_agree_on_a_box_of_two_tooth_sizes() {
+    let owned = |gears: &str| format!(r#""studs": 0, "gears": {{"owned": [{gears}]}}"#);
+    let module = |teeth: u8| format!(r#"{{"teeth": {teeth}, "pitch": "module 1"}}"#);
+    let dp = |teeth: u8| format!(r#"{{"teeth": {teeth}, "pitch": "20 DP"}}"#);
+    let gears = [module(40), module(30), dp(40), dp(60)];
+    for gears in [gears.clone(), {
+        let mut back = gears;
+        back.reverse();
+        back
+    }] {
+        for (what, code, text) in five(&owned(&gears.join(", ")), "40-60") {
+            assert_eq!(code, 0, "{what}: {text}");
+            let said = match what {
+                "find" => "40-60",
+                "judge" => "Nothing speaks against it.",
+                "card" => "40",
+                "lathe" => "OK, a lathe",
+                _ => "exact",
+            };
+            assert!(text.contains(said), "{what}: {text}");
+            for wrong in ["their teeth", "No card", "the fitted train", "you own", "can't be"] {
+                assert!(!text.contains(wrong), "{what} says {wrong}: {text}");
+            }
+        }
+    }
+    // Without the 40 of 20 DP all of them say no.
+    let few = [module(40), module(30), dp(60)].join(", ");
+    for (what, code, text) in five(&owned(&few), "40-60") {
+        let said = match what {
+            "find" => "there is none",
+            "judge" => "40 (module 1) and 60 (20 DP) don't mesh",
+            "card" => "No card",
+            "lathe" => "the fitted train: 40 (module 1) and 60 (20 DP) don't mesh",
+            _ => "don't mesh",
+        };
+        let no = if matches!(what, "lathe" | "chart") { 0 } else { 1 };
+        assert!(code == no && text.contains(said), "{what}: {code} {text}");
+    }
+}
