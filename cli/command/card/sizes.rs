@@ -4,7 +4,7 @@ use super::job::Job;
 use super::page::Page;
 use super::size;
 use crate::command::figures::{measure, rounded};
-use crate::report::job::{Diameter, Size, Sizes, Wires};
+use crate::report::job::{Diameter, Size, Sizes, Tooling, Wires};
 use crate::report::{Cell, Column, Role, Table, Text};
 use solver::cutting::{Cut, Measure, axial_module};
 use solver::tolerance::{Limit, Limits};
@@ -52,7 +52,12 @@ fn wires(job: &Job<'_>, cut: &Cut, pitch: &Measure, limit: Option<Limit>) -> Opt
 }
 
 /// The section.
-pub(super) fn write(job: &Job<'_>, sizes: Option<&Sizes>, page: &mut Page) {
+pub(super) fn write(
+    job: &Job<'_>,
+    sizes: Option<&Sizes>,
+    tooling: Option<&Tooling>,
+    page: &mut Page,
+) {
     if job.cut.is_none() {
         return;
     }
@@ -62,7 +67,7 @@ pub(super) fn write(job: &Job<'_>, sizes: Option<&Sizes>, page: &mut Page) {
         return;
     };
     page.table(table(sizes));
-    page.note(what_they_are(job, sizes));
+    page.note(what_they_are(job, sizes, tooling));
     if let Some(worm) = worm(job) {
         page.note(worm);
     }
@@ -120,42 +125,33 @@ fn table(sizes: &Sizes) -> Table {
     table
 }
 
-fn what_they_are(job: &Job<'_>, sizes: &Sizes) -> String {
-    let blank = format!("{} diameter first; {}.", first_cut(job), root_in_words(job));
+fn what_they_are(job: &Job<'_>, sizes: &Sizes, tooling: Option<&Tooling>) -> String {
+    let root = root_in_words(job, sizes, tooling).unwrap_or_default();
     match (&sizes.class, job.limits) {
         (Some(class), Some(limits)) => {
-            format!("Class {class}, {}. {blank}", limits.class().standard())
+            format!("Class {class}, {}.{root}", limits.class().standard())
         }
-        _ => format!("Basic sizes of the form, no class is known here: leave play. {blank}"),
+        _ => format!("Basic sizes of the form, no class is known here: leave clearance.{root}"),
     }
-}
-
-fn first_cut(job: &Job<'_>) -> &'static str {
-    if job.is_nut() { "Bore the minor" } else { "Turn the blank to the major" }
 }
 
 /// Where the tool's depth takes the root: forms with room for the mate's crests go past the minor
 /// diameter of a screw, or the major of a nut.
-fn root_in_words(job: &Job<'_>) -> String {
-    let (mate, sign) = if job.is_nut() { ("major", 1.0) } else { ("minor", -1.0) };
-    let figures = job.cut.and_then(|cut| {
-        let (basic, depth) = (cut.diameters().ok()?, cut.depth(job.work.tip).ok()?.depth.mm());
-        let (crest, mate) =
-            if job.is_nut() { (basic.minor, basic.major) } else { (basic.major, basic.minor) };
-        let root = crest.mm() + sign * 2.0 * depth;
-        Some((root, sign * (root - mate.mm())))
-    });
-    let Some((root, past)) = figures.filter(|(_, past)| past.abs() >= 0.001) else {
-        return format!("the {mate} is the depth of the tool's");
-    };
-    let root = size::both(&size::of_mm(root));
-    if past > 0.0 {
-        format!(
-            "the tool's depth takes the root to {root}, past the {mate}: room for the mate's crests"
-        )
+fn root_in_words(job: &Job<'_>, sizes: &Sizes, tooling: Option<&Tooling>) -> Option<String> {
+    let root = tooling?.root_diameter.as_ref()?;
+    let (name, mate, past) = if job.is_nut() {
+        let mate = sizes.major.least.as_ref().unwrap_or(&sizes.major.basic);
+        ("major", mate, root.mm - mate.mm)
     } else {
-        format!("the tool's depth leaves the root at {root}, short of the {mate}")
-    }
+        let mate = sizes.minor.greatest.as_ref().unwrap_or(&sizes.minor.basic);
+        ("minor", mate, mate.mm - root.mm)
+    };
+    let where_to = match past {
+        _ if past.abs() < 0.0005 => format!("to the {name}"),
+        _ if past > 0.0 => format!("past the {name}: room for the mate's crests"),
+        _ => format!("short of the {name} of {} mm", size::mm(mate)),
+    };
+    Some(format!(" The tool's depth takes the root to {}, {where_to}.", size::both(root)))
 }
 
 fn wires_in_words(wires: &Wires) -> Text {
