@@ -72,10 +72,12 @@ impl Blank {
         };
         let allowed = both(crest);
         let aim = both(Limits::pitch);
-        let mate = limits.map(far).and_then(|limit| match side {
-            Side::External => limit.greatest(),
-            Side::Internal => limit.least(),
-        });
+        // The limit of the root is that of the mate's crest, but where the form leaves room for it.
+        let mate =
+            limits.filter(|_| cut.form().is_pointed()).map(far).and_then(|limit| match side {
+                Side::External => limit.greatest(),
+                Side::Internal => limit.least(),
+            });
         let (own, other) = (basic.blank(side), basic.blank(side.other()));
         Ok(Self {
             across: advice(cut, allowed, &own)?,

@@ -28,7 +28,7 @@ pub(super) fn write(job: &Job<'_>, blank: &Blank, page: &mut Page) {
     let figure = strong(size::both(&blank.across));
     let class = match (&blank.allowed, job.limits) {
         (Some([least, greatest]), Some(limits)) => format!(
-            "; {} allows {} to {} mm ({} to {} in)",
+            "; class {} allows {} to {} mm ({} to {} in)",
             limits.class(),
             size::mm(least),
             size::mm(greatest),

@@ -135,21 +135,24 @@ fn what_they_are(job: &Job<'_>, sizes: &Sizes, tooling: Option<&Tooling>) -> Str
     }
 }
 
-/// Where the tool's depth takes the root: forms with room for the mate's crests go past the minor
-/// diameter of a screw, or the major of a nut.
+/// Where the tool's depth takes the root: inside its limits, or against the crest of the mate.
 fn root_in_words(job: &Job<'_>, sizes: &Sizes, tooling: Option<&Tooling>) -> Option<String> {
     let root = tooling?.root_diameter.as_ref()?;
-    let (name, mate, past) = if job.is_nut() {
-        let mate = sizes.major.least.as_ref().unwrap_or(&sizes.major.basic);
-        ("major", mate, root.mm - mate.mm)
-    } else {
-        let mate = sizes.minor.greatest.as_ref().unwrap_or(&sizes.minor.basic);
-        ("minor", mate, mate.mm - root.mm)
+    let (name, of, sign) =
+        if job.is_nut() { ("major", &sizes.major, 1.0) } else { ("minor", &sizes.minor, -1.0) };
+    let near = if job.is_nut() { &of.least } else { &of.greatest };
+    let near = near.as_ref().unwrap_or(&of.basic);
+    let past = sign * (root.mm - near.mm);
+    let inside = match (&of.least, &of.greatest) {
+        (Some(least), Some(greatest)) => Some((least.mm..=greatest.mm).contains(&root.mm)),
+        _ => None,
     };
-    let where_to = match past {
-        _ if past.abs() < 0.0005 => format!("to the {name}"),
-        _ if past > 0.0 => format!("past the {name}: room for the mate's crests"),
-        _ => format!("short of the {name} of {} mm", size::mm(mate)),
+    let where_to = match inside {
+        Some(true) => "inside its limits".to_string(),
+        Some(false) => "outside its limits".to_string(),
+        None if past.abs() < 0.0005 => format!("to the {name}"),
+        None if past > 0.0 => format!("past the {name}: room for the mate's crests"),
+        None => format!("short of the {name} of {} mm", size::mm(near)),
     };
     Some(format!(" The tool's depth takes the root to {}, {where_to}.", size::both(root)))
 }
