@@ -13,16 +13,16 @@
 //!                       \/ ___|         a: half the included angle
 //! ```
 //!
-//! Basic sizes only: limits and classes are not known here, nor is strength, material or cutting
-//! speed. A length is exact where its formula is rational; what holds a root, an angle or pi is a
+//! Sizes are basic, but for the blank and the pitch diameter that is aimed at: those are of the class
+//! where one is known ([`Blank`]). Strength, material and cutting speed are not known here. A length is exact where its formula is rational; what holds a root, an angle or pi is a
 //! double, good to a millionth of a micrometre for any thread, and says that it is rounded.
 //!
 //! | question | where |
 //! |---|---|
 //! | which form has this thread; was it assumed? | [`Cut::form`], [`Cut::is_form_assumed`] |
-//! | what do I turn or bore it to? | [`Cut::diameters`] |
-//! | how deep, with this tool; how far along the top slide? | [`Cut::depth`], [`Cut::top_slide`] |
-//! | how deep is each pass? | [`passes()`], [`passes_for`] |
+//! | what do I turn or bore it to? | [`Blank`], [`Cut::diameters`] |
+//! | how deep, with this tool; how far along the top slide? | [`Cut::depth_in`], [`Cut::top_slide`] |
+//! | how deep is each pass? | [`Outline::passes`], [`Cut::slot`] |
 //! | which wires, and what do I read over them? | [`Cut::wires`] |
 //! | how much must the tool be relieved? | [`Cut::lead_angle`] |
 //! | how fast may it turn at the end of the cut? | [`Stop`], [`Pace`] |
@@ -31,20 +31,24 @@
 use crate::{Error, Hand, Lead, Length, Ratio, Result, Target};
 use std::f64::consts::PI;
 
+mod blank;
 mod depth;
 mod feed;
 mod form;
 mod measure;
+mod outline;
 mod passes;
 mod speed;
 mod wires;
 mod worm;
 
+pub use blank::{Against, Blank};
 pub use depth::{Along, Depth, Ground, Infeed, Tip, TopSlide};
 pub use feed::{feed_for, finish};
 pub use form::Form;
 pub use measure::Measure;
-pub use passes::{passes, passes_for};
+pub use outline::Outline;
+pub use passes::{FIRST, Passes, Plan, SPRING_PASSES, Slot};
 pub use speed::{Pace, REACTION, Stop};
 pub use wires::{Over, Wires};
 pub use worm::{Normal, axial_module};
@@ -57,6 +61,16 @@ pub enum Side {
     External,
     /// A nut.
     Internal,
+}
+
+impl Side {
+    /// The mate's.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::External => Self::Internal,
+            Self::Internal => Self::External,
+        }
+    }
 }
 
 /// A thread that is to be cut.
@@ -113,6 +127,9 @@ impl Diameters {
         }
     }
 }
+
+/// The coarsest pitch whose form is assumed, in mm.
+const COARSEST_ASSUMED: f64 = 6.0;
 
 /// 1 in 16 on the diameter: ISO 7-1 and ASME B1.20.1.
 const PIPE_TAPER: Ratio = Ratio::table(1, 16);
@@ -175,6 +192,13 @@ impl Cut {
     /// Whether the form was assumed, since only a pitch was named: a page says so.
     pub const fn is_form_assumed(&self) -> bool {
         self.assumed
+    }
+
+    /// Whether it is too coarse for the form that was assumed: over 6 mm only a pitch may mean an oil
+    /// groove, a worm or the like, and no depth is to be made up (common practice, no source; ISO 261 has
+    /// no coarse pitch over 6 mm).
+    pub fn is_form_open(&self) -> bool {
+        self.assumed && self.pitch.to_f64() > COARSEST_ASSUMED
     }
 
     /// How much its diameter grows along the axis: it needs a taper attachment. No set-over of the
@@ -279,6 +303,18 @@ mod tests {
             assert_eq!((cut.form(), cut.is_form_assumed()), (form, assumed), "{text}");
         }
         assert!(!cut("1.5 mm").with_form(Form::Whitworth).is_form_assumed());
+    }
+
+    #[test]
+    fn the_form_of_a_coarse_pitch_is_open() {
+        for (text, open) in
+            [("6 mm", false), ("6.1 mm", true), ("4 tpi", true), ("module 3", false)]
+        {
+            assert_eq!(cut(text).is_form_open(), open, "{text}");
+        }
+        assert!(
+            !cut("25 mm").with_form(Form::Sixty).is_form_open() && !cut("M80x8").is_form_open()
+        );
     }
 
     #[test]

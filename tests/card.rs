@@ -2,6 +2,7 @@
 //! published one; lathes are invented.
 
 mod figures;
+mod groove;
 mod words;
 
 use crate::util::{Run, fresh, run, run_in};

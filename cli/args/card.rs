@@ -12,8 +12,10 @@ is printed on one side of A4 or Letter, or read on a phone.
 Examples:
   trainwright card M10
   trainwright card M10 --nose 0.1mm --groove 4mm --output m10.html
+  trainwright card M10 --blank 9.86mm
   trainwright card \"1/2-13 UNC\" --internal --class 3B
   trainwright card \"1.5 mm\" --diameter \"30 mm\" --over \"40 mm\"
+  trainwright card \"8 mm\" --form round --depth 1.5mm
   trainwright card \"0.1 mm/rev\" --nose 0.4mm
   trainwright card M10 --train 45-75+63-80")]
 pub(crate) struct Card {
@@ -50,9 +52,17 @@ pub(crate) struct Work {
     /// Take the limits of this class: 6g, 6H, 2A, 3B [default: the usual one]
     #[arg(long, value_name = "CLASS")]
     pub(crate) class: Option<String>,
-    /// Say which form a thread has that only its pitch names: its included angle [default: 60]
+    /// Form of a thread that only its pitch names: its included angle, or a round groove [default: 60 up to
+    /// a pitch of 6 mm]
     #[arg(long, value_name = "ANGLE")]
     pub(crate) form: Option<Form>,
+    /// Depth of a groove that only its pitch names [default: that of the form]
+    #[arg(long, value_name = "LENGTH", conflicts_with = "blank", allow_negative_numbers = true)]
+    pub(crate) depth: Option<String>,
+    /// Diameter of the blank as measured: outside of a screw, bore of a nut [default: the middle of the
+    /// class]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    pub(crate) blank: Option<String>,
     /// Give the nose radius of the tool [default: the root of the form]
     #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     pub(crate) nose: Option<String>,
@@ -62,9 +72,12 @@ pub(crate) struct Work {
     /// Give the wires that you have for measuring [default: the best ones]
     #[arg(long, value_name = "LENGTH", conflicts_with = "internal", allow_negative_numbers = true)]
     pub(crate) wire: Option<String>,
-    /// Take so many passes [default: the first no deeper than 0.25 mm, 16 at most]
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    /// Number of passes [default: the first no deeper than 0.25 mm]
+    #[arg(long, value_name = "N", conflicts_with = "first", allow_negative_numbers = true)]
     pub(crate) passes: Option<String>,
+    /// Depth of the first pass at most [default: 0.25 mm; 0.125 mm with a flat wider than 1 mm]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    pub(crate) first: Option<String>,
     /// Give the length that the mate holds [default: its length of engagement, else 25 mm]
     #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     pub(crate) over: Option<String>,
@@ -79,7 +92,7 @@ pub(crate) struct Work {
     pub(crate) reaction: String,
 }
 
-/// Form of a thread, by its included angle.
+/// Form of a thread, by its included angle, or a round groove.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Form {
     /// ISO metric and unified
@@ -97,4 +110,7 @@ pub(crate) enum Form {
     /// Acme
     #[value(name = "29")]
     TwentyNine,
+    /// Round groove, as for oil: the tool's nose
+    #[value(name = "round")]
+    Round,
 }

@@ -6,12 +6,14 @@
 //! A card is only made for what can be set up and cuts the thread that was asked.
 
 mod back;
+mod blank;
 mod by_hand;
 mod choice;
 mod depth;
 mod error;
 mod feed;
 mod gears;
+mod groove;
 mod head;
 mod job;
 mod nut;
@@ -92,6 +94,7 @@ fn count(rank: Option<&str>) -> String {
 
 /// The sections, and the document that goes with them.
 fn written(job: &Job<'_>) -> Solved<Report> {
+    let blank = blank::of(job);
     let change = gears::change(job);
     let by_hand = by_hand::of(job)?;
     let scratch = by_hand::scratch(job)?;
@@ -108,6 +111,9 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     let mut page = Page::default();
     head::write(job, error.as_ref(), &mut page);
     head::write_safe(&mut page);
+    if let Some(blank) = &blank {
+        blank::write(job, blank, &mut page);
+    }
     let drawings = drawing::views(&find::subject(job.request, job.outcome, job.entry));
     gears::write(job, change.as_ref(), drawings.len(), &mut page);
     gears::write_levers(job, &mut page);
@@ -124,7 +130,7 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     if !job.is_feed() {
         depth::write(job, depth.as_ref(), &mut page);
     }
-    sizes::write(job, sizes.as_ref(), &mut page);
+    sizes::write(job, sizes.as_ref(), depth.as_ref(), &mut page);
     if let Some(next) = &next {
         starts::write(next, &mut page);
     }
@@ -139,10 +145,11 @@ fn written(job: &Job<'_>) -> Solved<Report> {
 
     let mut report = page.report;
     report.one_side = true;
-    report.records = Some(page::records(&report.blocks));
+    report.records = Some(page::records(&report.blocks, &page.whole));
     report.drawings = drawings;
     let card = document::Card {
         solution: find::solution(job.request, job.request.rank.unwrap_or(1), job.entry),
+        blank,
         change,
         carriage: by_hand::carriage(job),
         by_hand,
@@ -183,7 +190,7 @@ fn no_card(request: &Request, outcome: &Outcome, reasons: &[String]) -> Report {
     report.note(Text::new(Role::Warning, "No card."));
     report.push(Block::List(reasons.iter().map(|reason| reason.as_str().into()).collect()));
     report.note("`trainwright find` lists what comes nearest and what would help.");
-    report.records = Some(page::records(&report.blocks));
+    report.records = Some(page::records(&report.blocks, &[]));
     report.document = Some(Box::new(document(request, outcome, None, reasons.to_vec())));
     report.answer = Answer::No;
     report

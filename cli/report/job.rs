@@ -33,6 +33,8 @@ pub(crate) struct Document {
 pub(crate) struct Card {
     /// The train with its levers and its fit.
     pub(crate) solution: Solution,
+    /// What is turned or bored first; null where no diameter is known, for a taper and for a feed.
+    pub(crate) blank: Option<Blank>,
     /// From the fitted set-up to this one; null where the lathe file names none.
     pub(crate) change: Option<Change>,
     /// Which way the carriage runs with the spindle forward: `headstock`, `tailstock`; null where it
@@ -181,30 +183,107 @@ pub(crate) struct NextStart {
     pub(crate) order: Vec<u8>,
 }
 
+/// The work before the thread is cut.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Blank {
+    /// Outside diameter of a screw, bore of a nut: the depth of cut counts from there.
+    pub(crate) across: Size,
+    /// Whether it was measured; else it is the middle of the class, or the basic size.
+    pub(crate) measured: bool,
+    /// Least and greatest of the class; null where no class is known.
+    pub(crate) allowed: Option<[Size; 2]>,
+    /// Where it lies in its class; null where no class is known.
+    pub(crate) in_class: Option<Against>,
+}
+
+/// A diameter against its class.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum Against {
+    /// Smaller than allowed.
+    Under,
+    /// As allowed.
+    Within,
+    /// Larger than allowed.
+    Over,
+}
+
+/// The root that the tool leaves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) enum Root {
+    /// That of the form.
+    #[serde(rename = "of the form")]
+    OfTheForm,
+    /// Deeper: the work is weaker there.
+    #[serde(rename = "deeper")]
+    Deeper,
+    /// Too shallow: the mate binds on its crest.
+    #[serde(rename = "too shallow")]
+    TooShallow,
+}
+
+/// Pitch diameter that the depth of cut leads to.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Aim {
+    /// The diameter.
+    pub(crate) pitch: Size,
+    /// Whether it is the middle of the class; else the basic size.
+    pub(crate) middle_of_class: bool,
+}
+
+/// Passes of a groove that is too wide for one tool.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Slot {
+    /// Flat of the narrower tool, of the same included angle, that cuts `passes_mm` in the middle.
+    pub(crate) flat: Size,
+    /// Then at full depth: distance from the middle after each pass, in mm, to one flank and as far to
+    /// the other.
+    pub(crate) shifts_mm: Vec<f64>,
+}
+
 /// Tool and depth of cut.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Tooling {
-    /// Included angle in degrees, exact.
-    pub(crate) included_angle: String,
+    /// Included angle in degrees, exact; null for a round groove.
+    pub(crate) included_angle: Option<String>,
     /// Whether the form was assumed, since only a pitch was named.
     pub(crate) form_assumed: bool,
-    /// The end of the tool: `nose` or `flat`, as it is or as the form wants it.
+    /// The end of the tool: `nose`, `flat` or `point`, as it is or as the form wants it.
     pub(crate) tip: &'static str,
     /// Radius of the nose, or width of the flat; null for a sharp point.
     pub(crate) tip_size: Option<Size>,
     /// Whether the tip was stated; else it is that of the form.
     pub(crate) tip_stated: bool,
-    /// From the crest, square to the axis.
+    /// From the surface of the blank, square to the axis.
     pub(crate) depth: Size,
-    /// The same with a tool ground for the form.
-    pub(crate) form_depth: Size,
-    /// Depth after each pass, in mm, if every one takes off as much.
+    /// Whether the depth was stated; else it leads to `aim`, or is that of the basic form.
+    pub(crate) depth_stated: bool,
+    /// The depth of a tool ground for the form; null for a round groove.
+    pub(crate) form_depth: Option<Size>,
+    /// What the depth leads to; null where no diameter is known or the depth was stated.
+    pub(crate) aim: Option<Aim>,
+    /// Depth after each pass, in mm; of the narrower tool where there is a `slot`.
     pub(crate) passes_mm: Vec<f64>,
-    /// The root that this tool leaves: `of the form`; `deeper`; `too shallow`: the mate would bind on
-    /// its crest.
-    pub(crate) root: &'static str,
-    /// The top slide; null where it stands parallel to the bed for the starts.
+    /// Whether all passes take off the same area; else the last ones go down evenly.
+    pub(crate) equal_chips: bool,
+    /// Whether the first pass is deeper than 0.25 mm (0.010 in).
+    pub(crate) first_is_deep: bool,
+    /// Whether the last pass is thinner than 0.02 mm.
+    pub(crate) last_is_thin: bool,
+    /// Passes at the last reading, without infeed.
+    pub(crate) spring_passes: u32,
+    /// How a groove is widened that is too wide for one tool; null for others.
+    pub(crate) slot: Option<Slot>,
+    /// The root that this tool leaves; null for a round groove.
+    pub(crate) root: Option<Root>,
+    /// Diameter at the bottom of the groove; null where no diameter is known.
+    pub(crate) root_diameter: Option<Size>,
+    /// The top slide for angled infeed; null where it is parallel to the bed for the starts or for a `slot`,
+    /// and for a round groove.
     pub(crate) slide: Option<TopSlide>,
     /// Degrees that the thread leans, at the pitch diameter; null where that is not known.
     pub(crate) lead_angle: Option<f64>,

@@ -2,13 +2,14 @@
 //!
 //! The flanks are right when the groove is half the pitch wide on the pitch line, whatever the end of
 //! the tool. A nose of radius r ends r (1/sin a - 1) above the point where its flanks would meet, a
-//! flat of width w ends w / (2 tan a) above it: geometry. So a 60 degree screw takes 0.7578 P - r or
-//! 0.7578 P - 0.866 w, a nut 0.6495 P - r or 0.6495 P - 0.866 w.
+//! flat of width w ends w / (2 tan a) above it: geometry. From a blank of diameter B to the pitch diameter E
+//! the depth is (B - E) / 2 + P / (4 tan a) less that, for a nut (E - B) / 2 and so on. With basic sizes a
+//! 60 degree screw takes 0.7578 P - r or 0.7578 P - 0.866 w, a nut 0.6495 P - r or 0.6495 P - 0.866 w.
 //!
 //! The top slide is swung half a degree less than the flank, so that the trailing flank is skimmed
 //! too (common practice, no source).
 
-use super::{Cut, Measure, Side};
+use super::{Blank, Cut, Measure, Side};
 use crate::{Error, Hand, Length, Ratio, Result};
 
 /// The end of the tool.
@@ -34,7 +35,7 @@ pub enum Ground {
     Flat(f64),
 }
 
-/// Depth of cut, from the crest, square to the axis.
+/// Depth of cut, from the surface of the blank, square to the axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Depth {
@@ -109,7 +110,8 @@ pub struct TopSlide {
 }
 
 impl Cut {
-    /// Depth of cut with a tool. On a taper: square to the axis, as the tool is set.
+    /// Depth of cut with a tool, from the basic crest to the basic pitch diameter. On a taper: square to
+    /// the axis, as the tool is set.
     ///
     /// ```
     /// use solver::cutting::{Cut, Tip};
@@ -124,6 +126,47 @@ impl Cut {
     /// If the tool is wider than the groove, or the form is not made so fine.
     pub fn depth(&self, tip: Tip) -> Result<Depth> {
         let legs = self.form.legs(&self.pitch, self.side);
+        self.depth_from(tip, &legs.crest, &legs.crest.plus(&legs.least))
+    }
+
+    /// Depth of cut from the surface of a blank to the pitch diameter that is aimed at.
+    ///
+    /// # Errors
+    /// As [`Cut::depth`], and if the blank does not reach the pitch diameter.
+    pub fn depth_in(&self, blank: &Blank, tip: Tip) -> Result<Depth> {
+        let crest = blank.crest(self.side).ok_or_else(|| {
+            Error::conflict(format!("a blank of {} leaves no crest", blank.across()))
+                .with_hint("the advised blank")
+        })?;
+        let least = self.form.legs(&self.pitch, self.side).least;
+        let to_mate = blank.to_mate(self.side).unwrap_or_else(|| crest.plus(&least));
+        self.depth_from(tip, &crest, &to_mate)
+    }
+
+    /// A depth that was stated, beside what the form would have.
+    ///
+    /// # Errors
+    /// As [`Cut::depth`], and if the grooves would run into each other.
+    pub fn depth_as_stated(&self, tip: Tip, stated: Length) -> Result<Depth> {
+        let of_form = self.depth(tip)?;
+        let (depth, width) = (Measure::from(stated), self.outline(tip).width(stated.mm().to_f64()));
+        if width >= self.pitch.to_f64() {
+            return Err(Error::conflict(format!(
+                "at a depth of {stated} the groove is {width:.3} mm wide, the pitch {:.3} mm",
+                self.pitch.to_f64()
+            ))
+            .with_hint(format!("the form has {:.3} mm", of_form.depth.mm())));
+        }
+        Ok(Depth { depth, flanks: depth.mm() - self.rounded_off(tip), ..of_form })
+    }
+
+    /// From the basic crest to the pitch line.
+    pub(super) fn crest(&self) -> Measure {
+        self.form.legs(&self.pitch, self.side).crest
+    }
+
+    fn depth_from(&self, tip: Tip, crest: &Measure, least: &Measure) -> Result<Depth> {
+        let legs = self.form.legs(&self.pitch, self.side);
         if legs.root.mm() > self.form.to_sharp(&self.pitch) {
             return Err(Error::conflict(format!(
                 "a pitch of {} has no room for the clearance of this form",
@@ -131,13 +174,12 @@ impl Cut {
             ))
             .with_hint("a coarser pitch, or another form"));
         }
-        let form = legs.crest.plus(&legs.root);
+        let form = crest.plus(&legs.root);
         let depth = match tip {
             Tip::Form => form,
-            _ => self.of_tip(&legs.crest, tip)?,
+            _ => self.of_tip(crest, tip)?,
         };
-        let least = legs.crest.plus(&legs.least);
-        Ok(Depth { depth, form, least, flanks: depth.mm() - self.rounded_off(tip) })
+        Ok(Depth { depth, form, least: *least, flanks: depth.mm() - self.rounded_off(tip) })
     }
 
     /// What a nose takes of the flanks, up from its end: r (1 - sin a). Where the other part's crest is as
@@ -154,12 +196,21 @@ impl Cut {
     fn of_tip(&self, crest: &Measure, tip: Tip) -> Result<Measure> {
         let sharp = Measure::rounded(crest.mm() + self.form.to_sharp(&self.pitch));
         let angle = self.form.radians();
-        let above = match tip {
+        // Where the end is as wide as its straight flanks begin.
+        let (above, wide) = match tip {
             Tip::Form | Tip::Sharp => return Ok(sharp),
-            Tip::Nose(radius) => radius.mm().to_f64() * (1.0 / angle.sin() - 1.0),
-            Tip::Flat(width) => width.mm().to_f64() / (2.0 * angle.tan()),
+            Tip::Nose(radius) => {
+                let radius = radius.mm().to_f64();
+                (radius * (1.0 / angle.sin() - 1.0), 2.0 * radius * angle.cos())
+            }
+            Tip::Flat(width) => {
+                let width = width.mm().to_f64();
+                (width / (2.0 * angle.tan()), width)
+            }
         };
-        sharp.less(&Measure::rounded(above)).ok_or_else(|| self.too_wide(tip))
+        let fits = wide < self.pitch.to_f64() / 2.0;
+        let left = if fits { sharp.less(&Measure::rounded(above)) } else { None };
+        left.ok_or_else(|| self.too_wide(tip))
     }
 
     fn too_wide(&self, tip: Tip) -> Error {

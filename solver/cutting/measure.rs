@@ -57,6 +57,11 @@ impl Measure {
         self.plus(self)
     }
 
+    /// Half of it.
+    pub(super) fn half(&self) -> Self {
+        Factor::Exact(Ratio::table(1, 2)).of(self)
+    }
+
     fn of(exact: Option<Ratio>, mm: f64) -> Self {
         exact.map_or(Self::rounded(mm), |exact| Self::from(Length::from_mm(exact)))
     }

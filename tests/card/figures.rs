@@ -53,29 +53,38 @@ fn a_scratch_pass_tells_wrong_gearing() {
     assert_eq!(other["what"], "127 with 100, not 120");
 }
 
-/// ISO 68-1: a screw's depth with the root H/6 is 0.613435 P; with another nose 0.7578 P - r.
+/// ISO 68-1: from the basic crest a screw's depth with the root H/6 is 0.613435 P; with another nose
+/// 0.7578 P - r. The blank is 9.85 mm, the aim 8.928 mm (the middle of 6g), so that the crest is 0.461 mm
+/// high and not 3/8 H = 0.487139 mm.
 #[test]
-fn depth_is_for_the_tool_at_hand() {
+fn depth_is_for_the_tool_and_the_blank_at_hand() {
     let of = |args: &[&str]| card(&[&["M10"], args].concat());
-    near(&of(&[]), "/tool/depth/mm", 0.613_435 * 1.5, 1e-5);
-    near(&of(&["--nose", "0.1 mm"]), "/tool/depth/mm", 0.757_772 * 1.5 - 0.1, 1e-5);
-    near(&of(&["--flat", "0.1 mm"]), "/tool/depth/mm", 0.757_772 * 1.5 - 0.086_603, 1e-5);
-    near(&of(&["--flat", "0"]), "/tool/depth/mm", 0.757_772 * 1.5, 1e-5);
+    let screw = 0.461 - 0.487_139;
+    near(&of(&[]), "/blank/across/mm", 9.85, 1e-9);
+    near(&of(&[]), "/tool/aim/pitch/mm", 8.928, 1e-9);
+    near(&of(&[]), "/tool/depth/mm", 0.613_435 * 1.5 + screw, 2e-6);
+    near(&of(&[]), "/tool/root_diameter/mm", 8.928 - 2.0 * 0.433_013, 2e-6);
+    near(&of(&["--nose", "0.1 mm"]), "/tool/depth/mm", 0.757_772 * 1.5 - 0.1 + screw, 2e-6);
+    near(&of(&["--flat", "0.1 mm"]), "/tool/depth/mm", 0.757_772 * 1.5 - 0.086_603 + screw, 2e-6);
+    near(&of(&["--flat", "0"]), "/tool/depth/mm", 0.757_772 * 1.5 + screw, 2e-6);
+    // Half of what the blank is larger.
+    near(&of(&["--blank", "9.9 mm"]), "/tool/depth/mm", 0.613_435 * 1.5 + screw + 0.025, 2e-6);
     let nut = of(&["--internal"]);
-    near(&nut, "/tool/depth/mm", 0.541_266 * 1.5, 1e-5);
+    // The bore 8.53, the aim 9.116 (6H); 5/16 H of root below the pitch line: 0.541266 P - H/4.
+    near(&nut, "/blank/across/mm", 8.53, 1e-9);
+    near(&nut, "/tool/depth/mm", (9.116 - 8.53) / 2.0 + (0.541_266 - 0.216_506) * 1.5, 2e-6);
     near(&nut, "/tool/tip_size/mm", 1.5 / 8.0, 1e-6);
     for (args, root) in [
-        (&["--nose", "0.22 mm"][..], "too shallow"),
+        (&["--nose", "0.29 mm"][..], "too shallow"),
         (&["--nose", "0.1 mm"][..], "deeper"),
         (&[][..], "of the form"),
     ] {
         assert_eq!(words(&of(args), "/tool/root"), root, "{args:?}");
     }
-    // Whitworth 0.640327 P, BA 0.6 P, Acme P/2 + 0.010 in, worms 2.25 m.
-    near(&card(&["1/2 BSW"]), "/tool/depth/inches", 0.640_327 / 12.0, 1e-6);
-    near(&card(&["0 BA"]), "/tool/depth/mm", 0.6, 1e-9);
-    near(&card(&["3/4-6 ACME"]), "/tool/depth/inches", 0.5 / 6.0 + 0.010, 1e-7);
-    near(&card(&["module 1"]), "/tool/depth/mm", 2.25, 1e-9);
+    // Basic sizes, where no diameter is known: worms 2.25 m.
+    let worm = card(&["module 1"]);
+    near(&worm, "/tool/depth/mm", 2.25, 1e-9);
+    assert_eq!((&worm["blank"], &worm["tool"]["aim"]), (&Value::Null, &Value::Null));
 }
 
 /// Half a degree less than the flank: depth / cos, and the other reading is what is left of 90.
@@ -86,8 +95,8 @@ fn the_top_slide_travels_further() {
         (&["M10", "--hand", "left"][..], "59/2", 29.5, "tailstock"),
         (&["1/2 BSW"][..], "27", 27.0, "headstock"),
         (&["0 BA"][..], "93/4", 23.25, "headstock"),
-        (&["Tr 20x4", "--lathe", "ketch"][..], "29/2", 14.5, "headstock"),
-        (&["3/4-6 ACME"][..], "14", 14.0, "headstock"),
+        (&["Tr 10x2", "--lathe", "ketch"][..], "29/2", 14.5, "headstock"),
+        (&["1/2-10 ACME"][..], "14", 14.0, "headstock"),
     ] {
         let card = card(args);
         let depth = number(&card, "/tool/depth/mm");
@@ -103,24 +112,6 @@ fn fraction(text: &str) -> f64 {
     let mut parts = text.split('/').map(|part| part.parse::<f64>().unwrap());
     let top = parts.next().unwrap();
     top / parts.next().unwrap_or(1.0)
-}
-
-/// The area of a V grows with its depth squared, so equal chips are square roots.
-#[test]
-fn passes_take_equal_chips() {
-    let card = card(&["M10", "--passes", "9"]);
-    let depth = number(&card, "/tool/depth/mm");
-    let travel = number(&card, "/tool/slide/travel/mm");
-    for i in 0..9_u8 {
-        let root = f64::from(i + 1).sqrt();
-        near(&card, &format!("/tool/passes_mm/{i}"), depth * root / 3.0, 1e-5);
-        near(&card, &format!("/tool/slide/passes_mm/{i}"), travel * root / 3.0, 1e-5);
-    }
-    assert_eq!(card["tool"]["passes_mm"].as_array().unwrap().len(), 9);
-    // 0.92 / sqrt(14) is the first that is not over 0.25 mm.
-    assert_eq!(super::card(&["M10"])["tool"]["passes_mm"].as_array().unwrap().len(), 14);
-    assert_eq!(super::card(&["8 mm"])["tool"]["passes_mm"].as_array().unwrap().len(), 16);
-    assert_eq!(super::card(&["module 1"])["tool"]["passes_mm"], json!([]));
 }
 
 /// ISO 965-2 prints 8.994 / 8.862 and 9.968 / 9.732 for M10 6g, and 9.206 / 9.026 and 8.676 / 8.376 for

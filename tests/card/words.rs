@@ -19,6 +19,10 @@ const KINDS: &[&[&str]] = &[
     &["M6", "--gears", "20,30,40,45,50,60x2,65,127", "--screw", "8tpi"],
     &["0.1 mm/rev"],
     &["0.004 in/rev cross", "--lathe", "tug", "--nose", "0.4 mm"],
+    &["8 mm"],
+    &["8 mm", "--form", "round", "--depth", "1.5 mm"],
+    &["M20", "--lathe", "tug", "--blank", "19.9 mm", "--passes", "40"],
+    &["1.5 mm", "--depth", "0.8 mm", "--first", "0.2 mm"],
     &["11 tpi", "--form", "55", "--diameter", "1 in", "--rpm", "80", "--groove", "5 mm"],
 ];
 
@@ -55,9 +59,10 @@ fn a_whole_card_in_every_form() {
     assert_data_eq!(csv, file!["../snapshots/card.csv": Text].raw());
 }
 
-/// Make safe, gears, levers, direction, by hand, scratch pass, nut, tool, starts, sizes, speed, back.
-const ORDER: [&str; 13] = [
+/// Make safe, blank, gears, levers, direction, by hand, scratch pass, nut, tool, starts, sizes, speed, back.
+const ORDER: [&str; 14] = [
     "Make safe",
+    "Blank",
     "Gears",
     "Levers",
     "Direction",
@@ -106,7 +111,13 @@ fn the_text_has_the_figures_of_the_document() {
         let flat = one_line(&text);
         let card = card(args);
         let mut figures = vec![format!("{:.3} mm", number(&card, "/by_hand/travel/mm"))];
-        for path in ["/tool/depth/mm", "/tool/slide/travel/mm", "/half_nut/distance/mm"] {
+        for path in [
+            "/blank/across/mm",
+            "/tool/depth/mm",
+            "/tool/aim/pitch/mm",
+            "/tool/slide/travel/mm",
+            "/half_nut/distance/mm",
+        ] {
             let closed = card["half_nut"]["advice"] == "keep closed";
             if let Some(mm) = card.pointer(path).and_then(Value::as_f64)
                 && (closed || !path.contains("half_nut"))
@@ -189,7 +200,26 @@ fn what_does_not_go_together_is_refused_by_its_name() {
         (&["M10", "--nose", "2 mm"][..], "--nose: a nose of 2 mm is too wide", "0.217 mm"),
         (&["M10", "--wire", "3 mm"][..], "--wire: a wire of 3 mm is outside", "0.866 mm"),
         (&["M10", "--passes", "0"][..], "--passes `0`: passes are 1 to 200", ""),
-        (&["module 1", "--passes", "4"][..], "--passes: marks for equal chips", "leave"),
+        (&["M10", "--first", "0.001 mm"][..], "--first: a first pass of 0.001 mm", "0.05 mm"),
+        (&["M10", "--blank", "12 mm"][..], "--blank: 12.000 mm (0.4724 in) is no blank", "9.85 mm"),
+        (&["M10", "--blank", "10.3 mm"][..], "is no blank", "9.18 mm to 10.22 mm"),
+        (&["M10", "--internal", "--blank", "10 mm"][..], "is no bore for this thread", "8.53 mm"),
+        (&["1.5 mm", "--blank", "10 mm"][..], "--blank: the diameter is not stated", "20 mm"),
+        (&["0.1 mm/rev", "--blank", "10 mm"][..], "--blank: `0.1 mm/rev` is a feed", "leave"),
+        (&["M10", "--depth", "1 mm"][..], "--depth: M10 has a depth of its own", "leave"),
+        (&["M10", "--form", "round"][..], "--form: M10 has a form of its own", "leave"),
+        (&["1.5 mm", "--depth", "2 mm"][..], "--depth: at a depth of 2 mm the groove is", "0.920"),
+        (&["8 mm", "--form", "round"][..], "--form round: its depth is not known", "--depth 1.5mm"),
+        (
+            &["8 mm", "--form", "round", "--depth", "1 mm", "--flat", "1 mm"][..],
+            "--flat: not for a round groove",
+            "leave --flat out",
+        ),
+        (
+            &["8 mm", "--form", "round", "--depth", "5 mm"][..],
+            "--depth: the groove is 10.000 mm wide, the pitch 8.000 mm",
+            "a smaller",
+        ),
         (&["M10", "--reaction", "99"][..], "--reaction `99`: seconds, up to 60", "1.5"),
         (&["M10", "--rpm", "0"][..], "--rpm `0`: spindle speed are 1 to 100000", ""),
         (&["0.1 mm/rev", "--internal"][..], "--internal: `0.1 mm/rev` is a feed", "leave"),

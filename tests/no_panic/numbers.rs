@@ -4,7 +4,7 @@ use super::{few_ratios, gears, integers, leads, lengths, none_panics, ratios, te
 use solver::caliper::{self, Over};
 use solver::chart::{Interval, Printed, Unit, right, sweep};
 use solver::cutting::{
-    Cut, Form, Measure, Pace, Side, Stop, Tip, axial_module, feed_for, finish, passes, passes_for,
+    Blank, Cut, Form, Measure, Outline, Pace, Plan, Side, Stop, Tip, axial_module, feed_for, finish,
 };
 use solver::involute::{self, Pair};
 use solver::scratch::{Scratch, Slip};
@@ -127,9 +127,12 @@ fn cutting() {
         for starts in [0, 1, 99, 255] {
             let _ = axial_module(*a, starts, *b);
         }
-        let _ = passes_for(&ma, *b);
-        for count in [0, 1, 200, 201, u32::MAX] {
-            let _ = passes(&ma, count);
+        let round = Outline::round(*b);
+        for plan in [0, 1, 200, 201, u32::MAX].map(Plan::Count) {
+            let _ = round.passes(&ma, plan);
+        }
+        for plan in [Plan::Usual, Plan::First(*a), Plan::First(*b)] {
+            let _ = round.passes(&ma, plan);
         }
         for target in &targets {
             let Ok(cut) = Cut::of(target) else { continue };
@@ -138,8 +141,11 @@ fn cutting() {
                     let cut = cut.with_form(form).with_side(side).with_diameter(*a);
                     let _ = (cut.diameters(), cut.lead_angle(&mb), cut.module(), cut.ground());
                     let _ = (cut.top_slide(&mb), cut.taper());
+                    let blank = Blank::measured(&cut, None, *b);
                     for tip in [Tip::Form, Tip::Sharp, Tip::Nose(*b), Tip::Flat(*b)] {
                         let _ = cut.depth(tip).map(|d| (d.is_too_blunt(), d.is_deeper()));
+                        let _ = blank.as_ref().map(|blank| cut.depth_in(blank, tip));
+                        let _ = cut.slot(tip, &ma, Plan::Usual);
                     }
                     if let Ok(wires) = cut.wires() {
                         let _ = (wires.best(), wires.least(), wires.greatest());

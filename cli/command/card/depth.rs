@@ -1,64 +1,84 @@
-//! Tool, top slide and depth of cut.
+//! Tool, depth of cut and its passes, top slide.
 
-use super::job::Job;
-use super::page::{Page, strong};
+use super::groove::{self, Groove};
+use super::job::{Job, NoForm};
+use super::page::{Facts, Page, strong};
 use super::size;
 use crate::command::figures::rounded;
-use crate::report::job::{Size, Tooling, TopSlide};
+use crate::report::job::{Aim, Root, Size, Slot, Tooling, TopSlide};
 use crate::report::{Role, Text};
-use solver::cutting::{self, Along, Cut, Ground, Measure, Tip};
-use solver::{Hand, Length, Ratio, Result};
+use solver::cutting::{Along, Cut, FIRST, Ground, Plan, SPRING_PASSES, Tip};
+use solver::{Hand, Ratio, Result};
 
-/// Deepest first pass, in mm, where nobody said how many there are (common practice, no source).
-const FIRST_PASS: (u128, u128) = (1, 4);
-/// Passes that a card has room for where nobody said how many there are.
-const MOST_PASSES: u32 = 16;
+/// Passes that are shown each; of more, a few.
+const SHOWN: usize = 20;
+/// Of so many.
+const FEW: usize = 8;
+/// The first ones are far apart: each of them is shown.
+const FIRST_ONES: usize = 4;
 
 /// For the tool that was stated, else for one ground for the form.
 ///
 /// # Errors
-/// If the tool is too wide for the groove.
+/// None for the angles of threads.
 pub(super) fn of(job: &Job<'_>, top_slide_is_taken: bool) -> Result<Option<Tooling>> {
-    let Some(cut) = &job.cut else { return Ok(None) };
-    let depth = cut.depth(job.work.tip)?;
-    let marks = marks_of(job, cut, &depth.depth)?;
-    let (tip, tip_size) = tip(job.work.tip, cut.ground());
-    let angle = cut.form().half_angle().times(&Ratio::whole(2)?)?;
+    let Some(groove) = &job.groove else { return Ok(None) };
+    let (tip, tip_size) = tip(job);
+    let taken = top_slide_is_taken || groove.slot.is_some();
+    let slide = job.cut.filter(|_| !taken).map(|cut| slide(&cut, groove)).transpose()?;
+    let angle = job.cut.map(|cut| cut.form().half_angle().times(&Ratio::whole(2)?)).transpose()?;
     Ok(Some(Tooling {
-        included_angle: angle.to_string(),
-        form_assumed: cut.is_form_assumed(),
+        included_angle: angle.map(|angle| angle.to_string()),
+        form_assumed: job.cut.is_some_and(|cut| cut.is_form_assumed()),
         tip,
         tip_size,
         tip_stated: job.work.tip != Tip::Form,
-        depth: size::of_measure(&depth.depth),
-        form_depth: size::of_measure(&depth.form),
-        passes_mm: marks.iter().map(|mark| rounded(*mark, 6)).collect(),
-        root: match (depth.is_too_blunt(), depth.is_deeper()) {
-            (true, _) => "too shallow",
-            (_, true) => "deeper",
-            _ => "of the form",
-        },
-        slide: if top_slide_is_taken { None } else { Some(slide(cut, &depth.depth, &marks)?) },
-        lead_angle: cut.diameters().ok().map(|of| rounded(cut.lead_angle(&of.pitch), 6)),
-        taper: cut.taper().map(|taper| taper.to_string()),
+        depth: size::of_measure(&groove.depth),
+        depth_stated: job.work.depth.is_some(),
+        form_depth: groove.of_form.map(|depth| size::of_measure(&depth.form)),
+        aim: groove.blank.filter(|_| job.work.depth.is_none()).map(|blank| Aim {
+            pitch: size::of_measure(&blank.pitch()),
+            middle_of_class: blank.is_of_class(),
+        }),
+        passes_mm: all(&groove.passes.marks, 1.0),
+        equal_chips: groove.passes.are_equal,
+        first_is_deep: groove.passes.is_first_deep,
+        last_is_thin: groove.passes.is_last_thin,
+        spring_passes: SPRING_PASSES,
+        slot: groove.slot.as_ref().map(|slot| Slot {
+            flat: size::of_length(&slot.flat),
+            shifts_mm: all(&slot.shifts, 1.0),
+        }),
+        root: groove.of_form.map(|depth| match (depth.is_too_blunt(), depth.is_deeper()) {
+            (true, _) => Root::TooShallow,
+            (_, true) => Root::Deeper,
+            _ => Root::OfTheForm,
+        }),
+        root_diameter: groove
+            .blank
+            .map(|blank| size::of_mm(blank.root(job.work.side, &groove.depth))),
+        slide,
+        lead_angle: job.cut.and_then(|cut| {
+            let pitch = cut.diameters().ok()?.pitch;
+            Some(rounded(cut.lead_angle(&pitch), 6))
+        }),
+        taper: job.cut.and_then(|cut| cut.taper()).map(|taper| taper.to_string()),
     }))
 }
 
-/// The marks of pointed tools, on whose area the rule rests.
-fn marks_of(job: &Job<'_>, cut: &Cut, depth: &Measure) -> Result<Vec<f64>> {
-    if !cut.form().is_pointed() {
-        return Ok(Vec::new());
-    }
-    let first = Length::from_mm(Ratio::new(FIRST_PASS.0, FIRST_PASS.1)?);
-    let usual = || cutting::passes_for(depth, first).min(MOST_PASSES);
-    cutting::passes(depth, job.work.passes.unwrap_or_else(usual))
+fn all(marks: &[f64], longer: f64) -> Vec<f64> {
+    marks.iter().map(|mark| rounded(mark * longer, 6)).collect()
 }
 
-fn tip(stated: Tip, ground: Ground) -> (&'static str, Option<Size>) {
-    let exact = |length: &Length| Some(size::of_length(length));
-    match (stated, ground) {
-        (Tip::Nose(radius), _) => ("nose", exact(&radius)),
-        (Tip::Flat(width), _) => ("flat", exact(&width)),
+fn tip(job: &Job<'_>) -> (&'static str, Option<Size>) {
+    let exact = |length| Some(size::of_length(&length));
+    let Some(cut) = &job.cut else {
+        let radius = job.work.depth.map(|depth| groove::radius(job.work, depth));
+        return ("nose", radius.and_then(exact));
+    };
+    match (job.work.tip, cut.ground()) {
+        (Tip::Nose(radius), _) => ("nose", exact(radius)),
+        (Tip::Flat(width), _) => ("flat", exact(width)),
         (Tip::Sharp, _) => ("point", None),
         (Tip::Form, Ground::Nose(radius)) => ("nose", Some(size::of_mm(radius))),
         (Tip::Form, Ground::Flat(width)) => ("flat", Some(size::of_mm(width))),
@@ -66,9 +86,8 @@ fn tip(stated: Tip, ground: Ground) -> (&'static str, Option<Size>) {
     }
 }
 
-fn slide(cut: &Cut, depth: &Measure, marks: &[f64]) -> Result<TopSlide> {
-    let slide = cut.top_slide(depth)?;
-    let longer = slide.travel / depth.mm();
+fn slide(cut: &Cut, groove: &Groove) -> Result<TopSlide> {
+    let slide = cut.top_slide(&groove.depth)?;
     Ok(TopSlide {
         from_cross_slide: slide.from_cross_slide.to_string(),
         from_bed: slide.from_bed.to_string(),
@@ -77,32 +96,35 @@ fn slide(cut: &Cut, depth: &Measure, marks: &[f64]) -> Result<TopSlide> {
             Along::Tailstock => "tailstock",
         },
         travel: size::of_mm(slide.travel),
-        passes_mm: marks.iter().map(|mark| rounded(mark * longer, 6)).collect(),
+        passes_mm: all(&groove.passes.marks, slide.travel / groove.depth.mm()),
     })
 }
 
 /// The section.
-pub(super) fn write(job: &Job<'_>, depth: Option<&Tooling>, page: &mut Page) {
+pub(super) fn write(job: &Job<'_>, tooling: Option<&Tooling>, page: &mut Page) {
     page.section("Tool and depth");
-    let Some((depth, cut)) = depth.zip(job.cut.as_ref()) else {
-        let why = job.no_form.as_deref().unwrap_or("its form is not known");
-        page.note(format!("No depth and no sizes: {why}. Take them from a sample."));
+    let Some(tooling) = tooling else {
+        page.note(match &job.no_form {
+            Some(NoForm::Unknown(why)) => {
+                format!("No depth and no sizes: {why}. Measure a sample.")
+            }
+            _ => "No depth: say the form and depth, --form ... --depth ... (a pitch over 6 mm may be \
+                  an oil groove or a worm; --form 60 for a 60° thread)."
+                .to_string(),
+        });
         return;
     };
-    page.facts(facts(job, depth, cut));
-    match depth.root {
-        "too shallow" => page.warning(
-            "Too blunt: at the right pitch diameter the mate binds on its crest. A finer tool.",
-        ),
-        "deeper" => {
-            page.note("Finer than the form wants: the root is deeper and the work weaker there.");
-        }
-        _ => {}
+    let facts = |shown| facts(job, tooling, shown);
+    if tooling.passes_mm.len() > SHOWN || shifts(tooling).len() > SHOWN {
+        page.facts_in_short(facts(SHOWN), facts(usize::MAX));
+    } else {
+        page.facts(facts(SHOWN));
     }
-    if depth.form_assumed {
-        page.note("The 60° form was taken, since only a pitch was named (--form for another).");
+    warnings(job, tooling, page);
+    if tooling.form_assumed {
+        page.note("The 60° form is assumed, since only a pitch was named (--form for another).");
     }
-    if let Some(taper) = &depth.taper {
+    if let Some(taper) = &tooling.taper {
         page.note(format!(
             "Tapered {} on the diameter: it takes a taper attachment; the tailstock is not set over.",
             taper.replace('/', " in ")
@@ -110,33 +132,74 @@ pub(super) fn write(job: &Job<'_>, depth: Option<&Tooling>, page: &mut Page) {
     }
 }
 
-fn facts(job: &Job<'_>, depth: &Tooling, cut: &Cut) -> Vec<(&'static str, Text)> {
-    let mut facts = vec![("tool", Text::from(tool(depth)))];
-    if let Some(angle) = depth.lead_angle {
+fn warnings(job: &Job<'_>, tooling: &Tooling, page: &mut Page) {
+    match tooling.root {
+        Some(Root::TooShallow) if tooling.depth_stated => {
+            page.warning("Too shallow for this form: the mate binds on its crest.");
+        }
+        Some(Root::TooShallow) => page.warning(
+            "Too blunt: at the right pitch diameter the mate binds on its crest. A finer tool.",
+        ),
+        Some(Root::Deeper) => {
+            page.note("Finer than the form wants: the root is deeper and the work weaker there.");
+        }
+        _ => {}
+    }
+    if tooling.first_is_deep && matches!(job.work.plan, Plan::Count(_)) {
+        page.warning(format!(
+            "First pass {}: over {:.2} mm (0.010 in). More passes, or none stated.",
+            size::both(&size::of_mm(tooling.passes_mm.first().copied().unwrap_or_default())),
+            FIRST.to_f64()
+        ));
+    }
+    if tooling.last_is_thin {
+        page.warning("Last pass under 0.02 mm (0.0008 in): the tool rubs. Fewer passes.");
+    }
+}
+
+fn facts(job: &Job<'_>, tooling: &Tooling, shown: usize) -> Facts {
+    let mut facts = vec![("tool", Text::from(tool(tooling)))];
+    if let Some((angle, cut)) = tooling.lead_angle.zip(job.cut) {
         facts.push(("relief", Text::from(relief(angle, cut.hand()))));
     }
-    facts.push(("depth", depth_in_words(job, depth)));
-    facts.extend(marks(&depth.passes_mm));
-    match &depth.slide {
-        Some(slide) => {
-            facts.push(("or swung", slide_in_words(job, slide)));
-            facts.extend(marks(&slide.passes_mm));
+    facts.push(("depth", depth_in_words(job, tooling)));
+    facts.extend(aim(job, tooling));
+    facts.push(("passes", passes_in_words(tooling, shown)));
+    facts.extend(readings(&tooling.passes_mm, shown));
+    match (&tooling.slide, &tooling.slot) {
+        (Some(slide), _) => {
+            facts.push(("angled", slide_in_words(job, slide)));
+            facts.extend(readings(&slide.passes_mm, shown));
         }
-        None => facts.push(("top slide", "parallel to the bed: infeed by the cross slide".into())),
+        (None, Some(_)) => {
+            facts.push(("flanks", aside(tooling)));
+            facts.extend(readings(shifts(tooling), shown));
+        }
+        (None, None) => {
+            facts.push(("top slide", "parallel to the bed: infeed by the cross slide".into()));
+        }
     }
     facts
 }
 
-fn tool(depth: &Tooling) -> String {
-    let angle = degrees(&depth.included_angle);
-    let size = depth.tip_size.as_ref().map(size::both).unwrap_or_default();
-    let end = match depth.tip {
+fn tool(tooling: &Tooling) -> String {
+    let angle = tooling
+        .included_angle
+        .as_deref()
+        .map_or_else(|| "round".to_string(), |angle| format!("{} included", degrees(angle)));
+    let size = tooling.tip_size.as_ref().map(size::both).unwrap_or_default();
+    let end = match tooling.tip {
         "nose" => format!("nose radius {size}"),
         "flat" => format!("flat {size} wide"),
         _ => "a sharp point".to_string(),
     };
-    let whose = if depth.tip_stated { "as stated" } else { "as the form wants it" };
-    format!("{angle} included, {end}, {whose}; at centre height, set square by the gauge")
+    let whose = match (tooling.tip_stated, &tooling.included_angle) {
+        (true, _) => "as stated",
+        (false, Some(_)) => "as the form wants it",
+        (false, None) => "assumed (--nose for another)",
+    };
+    let set = if tooling.included_angle.is_some() { ", set square by the gauge" } else { "" };
+    format!("{angle}, {end}, {whose}; at centre height{set}")
 }
 
 /// A fraction of a degree, as protractors are read.
@@ -153,43 +216,110 @@ fn relief(angle: f64, hand: Hand) -> String {
     format!("{angle:.1}° lead angle: relieve the {side} side that much more, the other less")
 }
 
-fn depth_in_words(job: &Job<'_>, depth: &Tooling) -> Text {
-    let double = 2.0 * depth.depth.mm;
-    let across = job.cut.and_then(|cut| Some(cut.diameters().ok()?.blank(job.work.side)));
-    let across = across.map(|blank| format!(" of {} mm", size::mm(&size::of_measure(&blank))));
-    let across = across.unwrap_or_default();
-    let way = if job.is_nut() {
-        format!("outward from a bore{across}")
-    } else {
-        format!("inward from a blank{across}")
-    };
-    strong(size::both(&depth.depth)).and(
+fn depth_in_words(job: &Job<'_>, tooling: &Tooling) -> Text {
+    let double = size::of_mm(2.0 * tooling.depth.mm);
+    let surface = if job.is_nut() { "outward from the bore" } else { "inward from the blank" };
+    let blank = job.groove.as_ref().and_then(|groove| groove.blank);
+    let across = blank.map_or_else(String::new, |blank| {
+        format!(" of {} mm", size::mm(&size::of_measure(&blank.across())))
+    });
+    let stated = if tooling.depth_stated { " as stated" } else { "" };
+    strong(size::both(&tooling.depth)).and(
         Role::Plain,
-        format!(" straight, {way}; a dial that counts the diameter moves {double:.3} mm"),
+        format!(
+            "{stated}, straight infeed, {surface}{across}; a dial that counts the diameter moves {}",
+            size::both(&double)
+        ),
     )
 }
 
-/// What the dial shows after each pass.
-fn marks(passes: &[f64]) -> Option<(&'static str, Text)> {
-    let all: Vec<String> = passes.iter().map(|mm| format!("{mm:.2}")).collect();
-    let words = format!("{} mm ({} passes of equal chips)", all.join(" "), all.len());
-    (!all.is_empty()).then(|| ("marks", words.into()))
+fn aim(job: &Job<'_>, tooling: &Tooling) -> Option<(&'static str, Text)> {
+    let aim = tooling.aim.as_ref()?;
+    let class = job.limits.filter(|_| aim.middle_of_class).map(|limits| limits.class());
+    let of = class.map_or_else(
+        || "the basic size: no class is known here, leave clearance".to_string(),
+        |class| format!("the middle of {class}"),
+    );
+    Some(("aim", format!("pitch diameter {}, {of}", size::both(&aim.pitch)).into()))
+}
+
+fn passes_in_words(tooling: &Tooling, shown: usize) -> Text {
+    let count = tooling.passes_mm.len();
+    let how = match &tooling.slot {
+        Some(slot) => format!(
+            " in the middle with a narrower tool, flat {}, same angle",
+            size::both(&slot.flat)
+        ),
+        None => String::new(),
+    };
+    let chips =
+        if tooling.equal_chips { ", equal chips" } else { ", equal chips, then even steps" };
+    let spring = format!(", then {} spring passes without infeed", tooling.spring_passes);
+    let spring = if tooling.slot.is_some() { String::new() } else { spring };
+    let some =
+        if count > shown { "; slide readings, some by number:" } else { "; slide readings:" };
+    format!("{count}{how}{chips}{spring}{some}").into()
+}
+
+fn shifts(tooling: &Tooling) -> &[f64] {
+    tooling.slot.as_ref().map(|slot| slot.shifts_mm.as_slice()).unwrap_or_default()
+}
+
+/// From the slot to the flanks.
+fn aside(tooling: &Tooling) -> Text {
+    let shifts = shifts(tooling);
+    let most = size::of_mm(shifts.last().copied().unwrap_or_default());
+    Text::from("top slide parallel to the bed, at full depth ").and(Role::Strong, size::both(&most)).and(
+        Role::Plain,
+        format!(
+            " from the middle, passes: {}; back, backlash out, as far the other way; then the tool above              and {} spring passes",
+            shifts.len(),
+            tooling.spring_passes
+        ),
+    )
+}
+
+/// What the slide shows after each pass, both ways; of many passes some, with their numbers.
+fn readings(passes: &[f64], shown: usize) -> Facts {
+    let figures = |digits: fn(&Size) -> String| -> Text {
+        let figure = |i: usize| digits(&size::of_mm(passes[i]));
+        let all = if passes.len() > shown {
+            let numbered = |i: usize| format!("{}: {}", i + 1, figure(i));
+            few(passes.len()).into_iter().map(numbered).collect::<Vec<_>>().join(", ")
+        } else {
+            (0..passes.len()).map(figure).collect::<Vec<_>>().join(" ")
+        };
+        all.into()
+    };
+    vec![("mm", figures(size::mm)), ("in", figures(size::inches))]
+}
+
+/// The first ones, some in even steps, the last.
+fn few(count: usize) -> Vec<usize> {
+    let step = (count - FIRST_ONES).div_ceil(FEW - FIRST_ONES).max(1);
+    let mut places: Vec<usize> = (0..FIRST_ONES).collect();
+    places.extend((FIRST_ONES..count).filter(|i| (i + 1) % step == 0 && i + 1 + step / 2 <= count));
+    if places.last() != Some(&(count - 1)) {
+        places.push(count - 1);
+    }
+    places
 }
 
 fn slide_in_words(job: &Job<'_>, slide: &TopSlide) -> Text {
     let way = if job.is_nut() { "outward" } else { "inward" };
     let (cross, bed) = (degrees(&slide.from_cross_slide), degrees(&slide.from_bed));
-    strong(format!("top slide {cross}"))
+    Text::from("or top slide ")
+        .and(Role::Strong, cross)
         .and(
             Role::Plain,
             format!(
-                " from the cross slide's line ({bed} from the bed's), so that it feeds {way} and \
-                 toward the {}: travel ",
+                " from the cross slide's line ({bed} from the bed's), feeding {way} and toward the \
+                 {}: travel ",
                 slide.toward
             ),
         )
         .and(Role::Strong, size::both(&slide.travel))
-        .and(Role::Plain, " in all. Tool out and back by the cross slide, to the same mark")
+        .and(Role::Plain, "; tool out and back by the cross slide")
 }
 
 #[cfg(test)]
@@ -201,5 +331,14 @@ mod tests {
         assert_eq!(degrees("59/2"), "29.5°");
         assert_eq!(degrees("93/4"), "23.25°");
         assert_eq!(degrees("60"), "60°");
+    }
+
+    #[test]
+    fn of_many_passes_a_few_are_shown_with_both_ends() {
+        for count in SHOWN + 1..=200 {
+            let few = few(count);
+            assert!(few.starts_with(&[0, 1, 2, 3]) && few.ends_with(&[count - 1]), "{few:?}");
+            assert!(few.is_sorted_by(|a, b| a < b) && few.len() <= FEW + 1, "{few:?}");
+        }
     }
 }

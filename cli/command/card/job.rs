@@ -1,11 +1,12 @@
 //! One job: the set-up that was chosen, on its machine, with what was said of the work.
 
 use super::gears::SetUp;
+use super::groove::Groove;
 use super::work::Work;
 use crate::command::find::{Entry, Outcome, Request, fit_of, last_shaft};
 use crate::failure::Failure;
 use solver::bracket::Fit;
-use solver::cutting::{Cut, Side, Tip};
+use solver::cutting::{Cut, Side};
 use solver::tolerance::{Limits, default_class};
 use solver::{Hand, Lathe, Lead, Length, Target, Travel};
 
@@ -18,11 +19,22 @@ pub(super) struct Job<'a> {
     /// The thread; `None`: a feed, or its form is not known.
     pub(super) cut: Option<Cut>,
     /// Why the form is not known.
-    pub(super) no_form: Option<String>,
+    pub(super) no_form: Option<NoForm>,
+    /// How deep; `None`: a feed, or the form is not known.
+    pub(super) groove: Option<Groove>,
     /// Limits of its class, where they are known.
     pub(super) limits: Option<Limits>,
     /// What the bracket says of the fitted set-up; `None`: there is none, or it can't be worked out.
     pub(super) fitted_fit: Option<Fit>,
+}
+
+/// Why no depth and no sizes are known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum NoForm {
+    /// The standard's form is not known here; why.
+    Unknown(String),
+    /// Only a coarse pitch was named.
+    Unsaid,
 }
 
 impl<'a> Job<'a> {
@@ -36,20 +48,26 @@ impl<'a> Job<'a> {
         entry: &'a Entry,
         work: &'a Work,
     ) -> Result<Self, Failure> {
+        let hand = entry.hand.or(outcome.hand).unwrap_or(Hand::Right);
         let (cut, no_form) = match work.cut(&outcome.target) {
-            Ok(cut) => {
-                let hand = entry.hand.or(outcome.hand).unwrap_or(Hand::Right);
-                (cut.map(|cut| cut.with_hand(hand)), None)
+            // A class has a form.
+            Ok(Some(cut)) if cut.is_form_open() && work.class.is_none() => {
+                (None, Some(NoForm::Unsaid))
             }
-            Err(error) => (None, Some(error.to_string())),
+            Ok(cut) => (cut.map(|cut| cut.with_hand(hand)), None),
+            Err(error) => (None, Some(NoForm::Unknown(error.to_string()))),
+        };
+        let limits = limits(&outcome.target, work)?;
+        let groove = match &cut {
+            Some(cut) => Some(Groove::of(cut, limits.as_ref(), work)?),
+            None => Groove::round(&outcome.target, work)?,
         };
         if let Some(cut) = &cut {
-            tool_goes_in(cut, work)?;
+            wires_go_in(cut, work)?;
         }
-        let limits = limits(&outcome.target, work)?;
         let fitted = request.machine.lathe.parts().fitted.as_ref();
         let fitted_fit = fitted.and_then(|fitted| fit_of(request, &fitted.train).ok());
-        Ok(Self { request, outcome, entry, work, cut, no_form, limits, fitted_fit })
+        Ok(Self { request, outcome, entry, work, cut, no_form, groove, limits, fitted_fit })
     }
 
     pub(super) const fn lathe(&self) -> &'a Lathe {
@@ -108,24 +126,11 @@ impl<'a> Job<'a> {
     }
 }
 
-/// A tool that is wider than the groove, or wires that don't fit it, are refused by their argument.
-fn tool_goes_in(cut: &Cut, work: &Work) -> Result<(), Failure> {
-    let argument = match work.tip {
-        Tip::Nose(_) => "--nose: ",
-        Tip::Flat(_) => "--flat: ",
-        Tip::Form | Tip::Sharp => "",
-    };
-    let named = |argument: &str, e: &solver::Error| Failure::from(e).under(argument);
-    if work.passes.is_some() && !cut.form().is_pointed() {
-        return Err(Failure::new(
-            "--passes: marks for equal chips are for pointed tools, not for flat roots",
-        )
-        .with_hint("leave --passes out"));
-    }
-    cut.depth(work.tip).map_err(|e| named(argument, &e))?;
+/// Wires that don't fit the groove are refused by their argument.
+fn wires_go_in(cut: &Cut, work: &Work) -> Result<(), Failure> {
+    let named = |e: solver::Error| Failure::from(e).under("--wire: ");
     if let (Some(wire), Ok(of)) = (work.wire, cut.diameters()) {
-        let wires = cut.wires().map_err(|e| named("--wire: ", &e))?;
-        wires.over(&wire.into(), &of.pitch).map_err(|e| named("--wire: ", &e))?;
+        cut.wires().map_err(named)?.over(&wire.into(), &of.pitch).map_err(named)?;
     }
     Ok(())
 }

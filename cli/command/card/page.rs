@@ -2,10 +2,15 @@
 
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 
+/// Labels and values.
+pub(super) type Facts = Vec<(&'static str, Text)>;
+
 /// The blocks of a card.
 #[derive(Debug, Default)]
 pub(super) struct Page {
     pub(super) report: Report,
+    /// Blocks that are shown in short, by their place, as spreadsheets get them.
+    pub(super) whole: Vec<(usize, Block)>,
     sections: usize,
 }
 
@@ -33,12 +38,19 @@ impl Page {
     }
 
     /// Label and value, one below the other.
-    pub(super) fn facts(&mut self, facts: Vec<(&str, Text)>) {
+    pub(super) fn facts(&mut self, facts: Facts) {
         let facts: Vec<_> =
             facts.into_iter().map(|(label, text)| (label.to_string(), text)).collect();
         if !facts.is_empty() {
             self.report.push(Block::Facts(facts));
         }
+    }
+
+    /// The same, where the page has no room for all of it.
+    pub(super) fn facts_in_short(&mut self, short: Facts, whole: Facts) {
+        let whole = whole.into_iter().map(|(label, text)| (label.to_string(), text)).collect();
+        self.whole.push((self.report.blocks.len(), Block::Facts(whole)));
+        self.facts(short);
     }
 
     pub(super) fn table(&mut self, table: Table) {
@@ -55,12 +67,13 @@ pub(super) fn strong(text: impl Into<String>) -> Text {
     Text::new(Role::Strong, text)
 }
 
-/// For spreadsheets: one row a step, a fact, a note or a row of a table, under its section.
-pub(super) fn records(blocks: &[Block]) -> Table {
+/// For spreadsheets, with `whole` in place of what is shown in short: one row a step, a fact, a note or a row of a table, under its section.
+pub(super) fn records(blocks: &[Block], whole: &[(usize, Block)]) -> Table {
     let columns = ["section", "item", "value"].map(|key| Column::new(key, key, ""));
     let mut records = Table::new(columns.into());
     let mut section = String::new();
-    for block in blocks {
+    for (place, block) in blocks.iter().enumerate() {
+        let block = whole.iter().find(|(of, _)| *of == place).map_or(block, |(_, whole)| whole);
         if let Block::Title(text) | Block::Heading(text) = block {
             section.clone_from(text);
         }

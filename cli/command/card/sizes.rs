@@ -4,7 +4,7 @@ use super::job::Job;
 use super::page::Page;
 use super::size;
 use crate::command::figures::{measure, rounded};
-use crate::report::job::{Diameter, Size, Sizes, Wires};
+use crate::report::job::{Diameter, Size, Sizes, Tooling, Wires};
 use crate::report::{Cell, Column, Role, Table, Text};
 use solver::cutting::{Cut, Measure, axial_module};
 use solver::tolerance::{Limit, Limits};
@@ -52,7 +52,12 @@ fn wires(job: &Job<'_>, cut: &Cut, pitch: &Measure, limit: Option<Limit>) -> Opt
 }
 
 /// The section.
-pub(super) fn write(job: &Job<'_>, sizes: Option<&Sizes>, page: &mut Page) {
+pub(super) fn write(
+    job: &Job<'_>,
+    sizes: Option<&Sizes>,
+    tooling: Option<&Tooling>,
+    page: &mut Page,
+) {
     if job.cut.is_none() {
         return;
     }
@@ -62,7 +67,7 @@ pub(super) fn write(job: &Job<'_>, sizes: Option<&Sizes>, page: &mut Page) {
         return;
     };
     page.table(table(sizes));
-    page.note(what_they_are(job, sizes));
+    page.note(what_they_are(job, sizes, tooling));
     if let Some(worm) = worm(job) {
         page.note(worm);
     }
@@ -120,42 +125,36 @@ fn table(sizes: &Sizes) -> Table {
     table
 }
 
-fn what_they_are(job: &Job<'_>, sizes: &Sizes) -> String {
-    let blank = format!("{} diameter first; {}.", first_cut(job), root_in_words(job));
+fn what_they_are(job: &Job<'_>, sizes: &Sizes, tooling: Option<&Tooling>) -> String {
+    let root = root_in_words(job, sizes, tooling).unwrap_or_default();
     match (&sizes.class, job.limits) {
         (Some(class), Some(limits)) => {
-            format!("Class {class}, {}. {blank}", limits.class().standard())
+            format!("Class {class}, {}.{root}", limits.class().standard())
         }
-        _ => format!("Basic sizes of the form, no class is known here: leave play. {blank}"),
+        _ => format!("Basic sizes of the form, no class is known here: leave clearance.{root}"),
     }
 }
 
-fn first_cut(job: &Job<'_>) -> &'static str {
-    if job.is_nut() { "Bore the minor" } else { "Turn the blank to the major" }
-}
-
-/// Where the tool's depth takes the root: forms with room for the mate's crests go past the minor
-/// diameter of a screw, or the major of a nut.
-fn root_in_words(job: &Job<'_>) -> String {
-    let (mate, sign) = if job.is_nut() { ("major", 1.0) } else { ("minor", -1.0) };
-    let figures = job.cut.and_then(|cut| {
-        let (basic, depth) = (cut.diameters().ok()?, cut.depth(job.work.tip).ok()?.depth.mm());
-        let (crest, mate) =
-            if job.is_nut() { (basic.minor, basic.major) } else { (basic.major, basic.minor) };
-        let root = crest.mm() + sign * 2.0 * depth;
-        Some((root, sign * (root - mate.mm())))
-    });
-    let Some((root, past)) = figures.filter(|(_, past)| past.abs() >= 0.001) else {
-        return format!("the {mate} is the depth of the tool's");
+/// Where the tool's depth takes the root: inside its limits, or against the crest of the mate.
+fn root_in_words(job: &Job<'_>, sizes: &Sizes, tooling: Option<&Tooling>) -> Option<String> {
+    let root = tooling?.root_diameter.as_ref()?;
+    let (name, of, sign) =
+        if job.is_nut() { ("major", &sizes.major, 1.0) } else { ("minor", &sizes.minor, -1.0) };
+    let near = if job.is_nut() { &of.least } else { &of.greatest };
+    let near = near.as_ref().unwrap_or(&of.basic);
+    let past = sign * (root.mm - near.mm);
+    let inside = match (&of.least, &of.greatest) {
+        (Some(least), Some(greatest)) => Some((least.mm..=greatest.mm).contains(&root.mm)),
+        _ => None,
     };
-    let root = size::both(&size::of_mm(root));
-    if past > 0.0 {
-        format!(
-            "the tool's depth takes the root to {root}, past the {mate}: room for the mate's crests"
-        )
-    } else {
-        format!("the tool's depth leaves the root at {root}, short of the {mate}")
-    }
+    let where_to = match inside {
+        Some(true) => "inside its limits".to_string(),
+        Some(false) => "outside its limits".to_string(),
+        None if past.abs() < 0.0005 => format!("to the {name}"),
+        None if past > 0.0 => format!("past the {name}: room for the mate's crests"),
+        None => format!("short of the {name} of {} mm", size::mm(near)),
+    };
+    Some(format!(" The tool's depth takes the root to {}, {where_to}.", size::both(root)))
 }
 
 fn wires_in_words(wires: &Wires) -> Text {

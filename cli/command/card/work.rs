@@ -3,7 +3,7 @@
 use crate::args;
 use crate::command::words;
 use crate::failure::Failure;
-use solver::cutting::{Cut, Form, Side, Tip};
+use solver::cutting::{Cut, Form, Plan, Side, Tip};
 use solver::tolerance::Class;
 use solver::{Length, Ratio, Target, bounds};
 
@@ -17,9 +17,15 @@ pub(super) struct Work {
     pub(super) diameter: Option<Length>,
     pub(super) class: Option<Class>,
     pub(super) form: Option<Form>,
+    /// A round groove: no thread.
+    pub(super) round: bool,
+    /// Depth of a groove that only its pitch names.
+    pub(super) depth: Option<Length>,
+    /// The blank as it was measured.
+    pub(super) blank: Option<Length>,
     pub(super) tip: Tip,
     pub(super) wire: Option<Length>,
-    pub(super) passes: Option<u32>,
+    pub(super) plan: Plan,
     pub(super) over: Option<Length>,
     pub(super) rpm: Option<u32>,
     pub(super) groove: Option<Length>,
@@ -51,10 +57,13 @@ impl Work {
                 .as_deref()
                 .map(|text| class(text, target, typed.internal))
                 .transpose()?,
-            form: typed.form.map(form),
+            form: typed.form.and_then(form),
+            round: typed.form == Some(args::Form::Round),
+            depth: length("--depth", &typed.depth)?,
+            blank: length("--blank", &typed.blank)?,
             tip: tip(typed)?,
             wire: length("--wire", &typed.wire)?,
-            passes: typed.passes.as_deref().map(passes).transpose()?,
+            plan: plan(typed)?,
             over: length("--over", &typed.over)?,
             rpm: typed.rpm.as_deref().map(rpm).transpose()?,
             groove: length("--groove", &typed.groove)?,
@@ -66,24 +75,52 @@ impl Work {
 
     /// What a thread says itself is not said again.
     fn goes_with(&self, target: &Target) -> Result<(), Failure> {
+        let refused = |wrong: String| {
+            Failure::new(wrong)
+                .with_hint("leave it out, or ask for the pitch alone, such as `1.5 mm`")
+        };
+        if target.thread().is_none() && self.round {
+            return self.is_a_round_groove();
+        }
+        if self.depth.is_some() && (target.thread().is_some() || target.pitch().has_pi()) {
+            return Err(refused(format!("--depth: {} has a depth of its own", target.text())));
+        }
         let Some(thread) = target.thread() else { return Ok(()) };
         if let (Some(_), Some(own)) = (self.diameter, thread.diameter()) {
             return Err(Failure::new(format!("--diameter: {thread} is {own} across already"))
                 .with_hint("leave --diameter out, or ask for the pitch alone, such as `1.5 mm`"));
         }
-        if self.form.is_some() {
-            return Err(Failure::new(format!("--form: {thread} has a form of its own"))
-                .with_hint("leave --form out, or ask for the pitch alone, such as `1.5 mm`"));
+        if self.form.is_some() || self.round {
+            return Err(refused(format!("--form: {thread} has a form of its own")));
         }
         Ok(())
     }
 
-    /// The thread to be cut; `None`: a feed.
+    /// What a round groove has not.
+    fn is_a_round_groove(&self) -> Result<(), Failure> {
+        let said = [
+            ("--flat", matches!(self.tip, Tip::Flat(_) | Tip::Sharp)),
+            ("--class", self.class.is_some()),
+            ("--wire", self.wire.is_some()),
+            ("--blank", self.blank.is_some()),
+        ];
+        if let Some((argument, _)) = said.into_iter().find(|(_, said)| *said) {
+            return Err(Failure::new(format!("{argument}: not for a round groove"))
+                .with_hint(format!("leave {argument} out, or another --form")));
+        }
+        if self.depth.is_none() {
+            return Err(Failure::new("--form round: its depth is not known")
+                .with_hint("--depth beside it, such as --depth 1.5mm"));
+        }
+        Ok(())
+    }
+
+    /// The thread to be cut; `None`: a feed, or a round groove.
     ///
     /// # Errors
     /// If its form is not known.
     pub(super) fn cut(&self, target: &Target) -> solver::Result<Option<Cut>> {
-        if target.travel().is_feed() {
+        if target.travel().is_feed() || self.round {
             return Ok(None);
         }
         let cut = Cut::of(target)?.with_side(self.side);
@@ -107,9 +144,12 @@ fn not_for_feeds(typed: &args::Work) -> Option<&'static str> {
         ("--diameter", typed.diameter.is_some()),
         ("--class", typed.class.is_some()),
         ("--form", typed.form.is_some()),
+        ("--depth", typed.depth.is_some()),
+        ("--blank", typed.blank.is_some()),
         ("--flat", typed.flat.is_some()),
         ("--wire", typed.wire.is_some()),
         ("--passes", typed.passes.is_some()),
+        ("--first", typed.first.is_some()),
         ("--over", typed.over.is_some()),
         ("--groove", typed.groove.is_some()),
     ];
@@ -121,14 +161,16 @@ fn class(text: &str, target: &Target, internal: bool) -> Result<Class, Failure> 
     read.map_err(|e| Failure::typed("--class", text, &e))
 }
 
-const fn form(form: args::Form) -> Form {
-    match form {
+/// `None`: a round groove.
+const fn form(form: args::Form) -> Option<Form> {
+    Some(match form {
         args::Form::Sixty => Form::Sixty,
         args::Form::FiftyFive => Form::Whitworth,
         args::Form::FortySevenAndAHalf => Form::BritishAssociation,
         args::Form::Thirty => Form::Trapezoidal,
         args::Form::TwentyNine => Form::Acme,
-    }
+        args::Form::Round => return None,
+    })
 }
 
 fn tip(typed: &args::Work) -> Result<Tip, Failure> {
@@ -147,9 +189,15 @@ fn is_zero(text: &str) -> bool {
     !digits.is_empty() && digits.contains('0') && digits.chars().all(|c| c == '0' || c == '.')
 }
 
-fn passes(text: &str) -> Result<u32, Failure> {
-    let passes = words::whole("--passes", text, &bounds::PASSES)?;
-    Ok(u32::try_from(passes).unwrap_or(u32::MAX))
+fn plan(typed: &args::Work) -> Result<Plan, Failure> {
+    match (&typed.passes, &typed.first) {
+        (Some(passes), _) => {
+            let passes = words::whole("--passes", passes, &bounds::PASSES)?;
+            Ok(Plan::Count(u32::try_from(passes).unwrap_or(u32::MAX)))
+        }
+        (None, Some(first)) => words::length("--first", first).map(Plan::First),
+        (None, None) => Ok(Plan::Usual),
+    }
 }
 
 fn rpm(text: &str) -> Result<u32, Failure> {
