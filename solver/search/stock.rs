@@ -69,16 +69,40 @@ pub(super) struct Stock {
 pub(super) struct Mounts {
     pub(super) geometry: Geometry,
     wheels: Vec<Wheel>,
-    /// Where on the way of the motion two kinds can mesh, as [`Geometry::seats`] says.
+    /// What each kind is joined to; the kind's own number: nothing.
+    partners: Vec<KindId>,
+    /// Where on the way of the motion two kinds can mesh, as [`Geometry::seats`] says, also for what
+    /// they are joined to.
     seats: Vec<Seats>,
 }
 
 impl Mounts {
     fn new(geometry: Geometry, kinds: &[Kind]) -> Self {
         let wheels: Vec<Wheel> = kinds.iter().map(|k| geometry.wheel(&k.gear)).collect();
-        let seats = |a: &Wheel| wheels.iter().map(|b| geometry.seats(a, b)).collect::<Vec<_>>();
-        let seats = wheels.iter().flat_map(seats).collect();
-        Self { geometry, wheels, seats }
+        let partner = |(i, kind): (usize, &Kind)| kind.side.map_or(kind_id(i), |s| s.partner);
+        let partners: Vec<KindId> = kinds.iter().enumerate().map(partner).collect();
+        let of = |i: usize| (&wheels[i], kinds[i].side.map(|s| &wheels[usize::from(s.partner)]));
+        let seats = |driver: usize, driven: usize| {
+            let ((a, beside_a), (b, beside_b)) = (of(driver), of(driven));
+            let mut seats = geometry.seats(a, b);
+            if let Some(beside) = beside_a {
+                seats = seats.and(geometry.seats_joined(a, beside, b, true));
+            }
+            if let Some(beside) = beside_b {
+                seats = seats.and(geometry.seats_joined(b, beside, a, false));
+            }
+            seats
+        };
+        let all = 0..kinds.len();
+        let pairs = all.clone().flat_map(|a| all.clone().map(move |b| (a, b)));
+        let seats = pairs.map(|(a, b)| seats(a, b)).collect();
+        Self { geometry, wheels, partners, seats }
+    }
+
+    /// What a kind is joined to.
+    #[inline]
+    pub(super) fn partner(&self, kind: KindId) -> Option<KindId> {
+        Some(self.partners[usize::from(kind)]).filter(|partner| *partner != kind)
     }
 
     #[inline]
@@ -112,13 +136,15 @@ impl EndGear {
     }
 }
 
-/// A gear on a stud whose tip comes too near to an axis.
+/// A gear beside one that meshes, whose tip comes too near to an axis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Clash {
-    /// Place along the power path of the gear whose tip is too near.
-    pub(super) tip: usize,
-    /// Place along the power path of the gear whose axis it is too near to.
-    pub(super) axis: usize,
+    /// The gear whose tip is too near.
+    pub(super) tip: KindId,
+    /// What it is joined to, if it does no work.
+    pub(super) joined_to: Option<KindId>,
+    /// The gear whose axis it is too near to.
+    pub(super) axis: KindId,
     /// By so much, in mm.
     pub(super) short: Ratio,
 }
@@ -236,24 +262,16 @@ impl Stock {
         }
     }
 
-    /// The arbor rule for one stud pair: `before` drives `driven`, which is keyed to `driver`,
-    /// which drives `after`. The tip of each gear of the pair must clear the axis of the shaft that
-    /// the other one meshes with: m(A+B)/2 - m(C+2)/2 >= arbor, and the same on the other side.
-    /// With 6.5 mm at module 1 that is A+B >= C+15 (common practice, no source).
+    /// The arbor rule for one mesh: `gear` meshes with `other`, and `beside` is on the same shaft as
+    /// `gear`, keyed or joined to it. Its tip must clear the axis of `other`:
+    /// m(A+B)/2 - m(C+2)/2 >= arbor. With 6.5 mm at module 1 that is A+B >= C+15 (common practice, no
+    /// source). What is short, in the units of [`Stock::short_mm`].
     #[inline]
-    pub(super) fn arbor_short(
-        &self,
-        before: KindId,
-        driven: KindId,
-        driver: KindId,
-        after: KindId,
-    ) -> (i128, i128) {
-        let Some(arbor) = self.arbor else { return (0, 0) };
-        let (b, d, r, a) =
-            (self.kind(before), self.kind(driven), self.kind(driver), self.kind(after));
-        let sum = |x: &Kind, y: &Kind| x.module * (i128::from(x.teeth) + i128::from(y.teeth));
-        let tip = |x: &Kind| x.module * (i128::from(x.teeth) + 2);
-        (arbor + tip(r) - sum(b, d), arbor + tip(d) - sum(r, a))
+    pub(super) fn arbor_short(&self, gear: KindId, other: KindId, beside: KindId) -> i128 {
+        let Some(arbor) = self.arbor else { return 0 };
+        let (a, b, c) = (self.kind(gear), self.kind(other), self.kind(beside));
+        let sum = a.module * (i128::from(a.teeth) + i128::from(b.teeth));
+        arbor + c.module * (i128::from(c.teeth) + 2) - sum
     }
 
     /// A shortage from [`Stock::arbor_short`], in mm.
