@@ -55,8 +55,8 @@ const QUOTAS: [(&str, usize); 29] = [
     ("fits in an arc", 100),
     ("fits on a fixed arm", 50),
     ("an idle gear on an end shaft", 100),
-    ("an idle gear on a stud", 100),
-    ("two idle gears", 50),
+    ("an idle gear on a stud", 40),
+    ("two idle gears", 30),
     ("an idle gear touches", 100),
     ("no plane for an idle gear", 10),
 ];
