@@ -4,13 +4,15 @@
 
 use crate::{Error, Gear, Outside, PressureAngle, Result, Teeth, ToothSize, bounds};
 
-/// Two gears permanently fixed to each other, such as 127/120.
+/// Two gears permanently fixed to each other, such as 127/120. Where only one of them works, the
+/// other goes round beside it, one plane nearer to the headstock or one plane further from it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Joined {
     /// The two gears; on a stud the first is driven and the second drives.
     pub gears: [Gear; 2],
-    /// Whether the second may be the driven one instead.
+    /// Whether the second may be the driven one instead. It says which gear drives where both work,
+    /// not which one is nearest the headstock: that is open either way.
     pub turn_round: bool,
     /// How many such joints are owned.
     pub count: u8,

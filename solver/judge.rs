@@ -58,6 +58,7 @@ impl Room {
         let near = ShaftClearance::new(given.train.gears(), *least)?.too_near(&given.train);
         let reason = |near: &crate::TooNear| Reason::Arbor {
             tip: near.tip,
+            joined_to: near.joined_to,
             axis: near.axis,
             short: near.short.to_f64(),
         };

@@ -67,6 +67,8 @@ impl Shaft {
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Train {
     shafts: Vec<Shaft>,
+    /// By shaft: what its (driven) gear is joined to.
+    partners: [Option<Gear>; bounds::PAIRS + 1],
 }
 
 impl Train {
@@ -80,7 +82,37 @@ impl Train {
                 .with_hint("40-65, 80-50-30 or 40-55+50-65"));
         };
         bounds::STUDS.check(studs.len() as u64)?;
-        Ok(Self { shafts })
+        Ok(Self { shafts, partners: Default::default() })
+    }
+
+    /// The same train, the gear on a shaft (0 is the first; of two gears the driven one) being one of
+    /// a joined pair, fixed for good to `partner`. A partner that does no work goes round all the same
+    /// and takes room: see [`Train::idle`]. The text of a train does not name it.
+    ///
+    /// ```
+    /// use solver::{Gear, Teeth, Train};
+    /// let large = Gear::new(Teeth::new(127)?);
+    /// let train = "30-40-50".parse::<Train>()?.with_partner(1, large);
+    /// assert_eq!(train.idle(1), Some(&large));
+    /// assert_eq!(train.to_string(), "30-40-50");
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    #[must_use]
+    pub fn with_partner(mut self, shaft: usize, partner: Gear) -> Self {
+        if let Some(slot) = self.partners.get_mut(shaft).filter(|_| shaft < self.shafts.len()) {
+            *slot = Some(partner);
+        }
+        self
+    }
+
+    /// The gear that the (driven) gear of a shaft is joined to, if it is one of a joined pair.
+    pub fn partner(&self, shaft: usize) -> Option<&Gear> {
+        self.partners.get(shaft).and_then(Option::as_ref)
+    }
+
+    /// The gear that goes along on a shaft without work, joined to the one that works there.
+    pub fn idle(&self, shaft: usize) -> Option<&Gear> {
+        self.partner(shaft).filter(|_| matches!(self.shafts.get(shaft), Some(Shaft::One(_))))
     }
 
     /// The shafts: at least two, the first and the last with one gear each.

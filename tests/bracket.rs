@@ -13,7 +13,7 @@ use draw::{Case, STRIP};
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use rayon::prelude::*;
-use rig::{gears, train};
+use rig::{Wheel, gears, train};
 use solver::bracket::{Fit, Geometry, Part, Reason};
 use stand::judge;
 use std::collections::BTreeMap;
@@ -29,7 +29,7 @@ const SHRINKS: usize = 400;
 type Counts = BTreeMap<&'static str, usize>;
 
 /// How many cases must show what, of 5,000.
-const QUOTAS: [(&str, usize); 24] = [
+const QUOTAS: [(&str, usize); 29] = [
     ("fits", 1250),
     ("refused", 1250),
     ("gears touch", 50),
@@ -54,6 +54,11 @@ const QUOTAS: [(&str, usize); 24] = [
     ("fits in a hole", 50),
     ("fits in an arc", 100),
     ("fits on a fixed arm", 50),
+    ("an idle gear on an end shaft", 100),
+    ("an idle gear on a stud", 40),
+    ("two idle gears", 30),
+    ("an idle gear touches", 100),
+    ("no plane for an idle gear", 10),
 ];
 
 /// Cases that are too close to tell, or that the rule leaves open, of 5,000: at most.
@@ -180,6 +185,7 @@ fn marks_of_fit(Case { rig, chain }: &Case) -> Vec<&'static str> {
     let studs = chain.len() - 2;
     let hole = rig.slots.iter().all(rig::Slot::is_hole);
     let arc = rig.slots.iter().any(|slot| matches!(slot, rig::Slot::Arc { .. }));
+    let idle = |shaft: usize| chain[shaft].iter().any(|wheel: &Wheel| wheel.idle);
     let marks = [
         ("fits", true),
         ("fits without a stud", studs == 0),
@@ -191,12 +197,18 @@ fn marks_of_fit(Case { rig, chain }: &Case) -> Vec<&'static str> {
         ("fits in a hole", studs > 0 && hole),
         ("fits in an arc", studs > 0 && arc),
         ("fits on a fixed arm", studs > 0 && rig.fixed_swing().is_some()),
+        ("an idle gear on an end shaft", idle(0) || idle(studs + 1)),
+        ("an idle gear on a stud", (1..=studs).any(idle)),
+        ("two idle gears", (0..chain.len()).filter(|shaft| idle(*shaft)).count() > 1),
     ];
     marks.into_iter().filter(|mark| mark.1).map(|mark| mark.0).collect()
 }
 
 fn mark_of(reason: &Reason) -> &'static str {
     match reason {
+        Reason::Touch { gear: Part::Idle { .. }, .. }
+        | Reason::Touch { other: Part::Idle { .. }, .. } => "an idle gear touches",
+        Reason::NoPlane { .. } => "no plane for an idle gear",
         Reason::Touch { other: Part::Gear { .. }, .. } => "gears touch",
         Reason::Touch { other: Part::Hub { .. }, .. } => "a gear touches a hub",
         Reason::Touch { other: Part::KeepOut(_), .. } => "a gear touches a keep-out",

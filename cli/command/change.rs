@@ -76,6 +76,11 @@ fn listed(gears: &[Placed], preposition: &str, last: &str) -> String {
     shafts.map(of_shaft).collect::<Vec<_>>().join("; ")
 }
 
+/// `the joined pair 127/120`: the larger gear first, whichever is driven.
+pub(super) fn joined_pair(a: Teeth, b: Teeth) -> String {
+    format!("the joined pair {}/{}", a.max(b), a.min(b))
+}
+
 /// `the first shaft`, `stud 1`, `the lead screw`.
 pub(super) fn in_words(shaft: &str, last: &str) -> String {
     match shaft {

@@ -180,7 +180,10 @@ fn legend(subject: &Subject<'_>, figure: &Figure) -> Vec<String> {
 /// The picture in sentences.
 fn description(subject: &Subject<'_>, figure: &Figure) -> String {
     let shafts = figure.axles.iter().map(|axle| {
-        let gears = axle.wheels.iter().map(|w| format!("{} in plane {}", w.teeth, w.plane));
+        let gears = axle.wheels.iter().map(|w| {
+            let idle = if w.part == Part::Idle { ", without work" } else { "" };
+            format!("{} in plane {}{idle}", w.teeth, w.plane)
+        });
         let gears = gears.collect::<Vec<_>>().join(" and ");
         match axle.at {
             Some((right, up)) => {

@@ -53,6 +53,9 @@ impl<'a> Speaker<'a> {
     pub(in crate::command) fn part(&self, part: Part) -> String {
         match part {
             Part::Gear { shaft, teeth, .. } => format!("{teeth} on {}", self.shaft(shaft)),
+            Part::Idle { shaft, teeth, joined_to, .. } => {
+                format!("the {teeth} joined to the {joined_to} on {}", self.shaft(shaft))
+            }
             Part::Hub { shaft } => format!("the hub of {}", self.shaft(shaft)),
             Part::KeepOut(index) => {
                 let keep_out = self.bracket().and_then(|b| b.keep_out.get(index));
@@ -85,8 +88,15 @@ impl<'a> Speaker<'a> {
     /// The sentence for a reason.
     pub(in crate::command) fn objection(&self, reason: &Reason) -> Objection {
         match *reason {
-            Reason::Arbor { tip, axis, short } => {
+            Reason::Arbor { tip, joined_to: None, axis, short } => {
                 arbor(tip.get(), axis.get(), &figure(short), short)
+            }
+            Reason::Arbor { tip, joined_to: Some(partner), axis, short } => {
+                let text = format!(
+                    "The tip of the {tip} joined to the {partner} is {} mm too near the axis of the {axis}.",
+                    figure(short)
+                );
+                Objection::new("arbor", Some(short), text)
             }
             Reason::Touch { gear, other, short, clearance } => {
                 let text = touch(&self.part(gear), &self.part(other), short, clearance);
@@ -241,6 +251,12 @@ fn bridge(reason: &Reason) -> Objection {
         Reason::Planes { planes } => {
             let text = format!(
                 "The gears can't be given planes that the shafts allow: the bracket has {planes}."
+            );
+            Objection::new("planes", None, text)
+        }
+        Reason::NoPlane { teeth, joined_to, planes } => {
+            let text = format!(
+                "The {teeth} joined to the {joined_to} has no plane beside it: the banjo has {planes}."
             );
             Objection::new("planes", None, text)
         }

@@ -33,6 +33,7 @@ const fn looks(part: Part) -> &'static str {
         Part::Driver => "fill:#cfe4f5;fill-opacity:.75;stroke:#00527f;stroke-width:.9",
         Part::Driven => "fill:#fdebc4;fill-opacity:.75;stroke:#7a4f00;stroke-width:.6",
         Part::Idler => "fill:#eeeeee;fill-opacity:.75;stroke:#00664b;stroke-width:.6",
+        Part::Idle => "fill:#fff;fill-opacity:.6;stroke:#555;stroke-width:.6",
         Part::Teeth => "fill:none;stroke:#333;stroke-width:.2",
         Part::Pitch => "fill:none;stroke:#555;stroke-width:.2;stroke-dasharray:4 1 .8 1",
         Part::Hub => "fill:#888;fill-opacity:.5;stroke:#222;stroke-width:.4",

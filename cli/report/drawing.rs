@@ -13,6 +13,8 @@ pub(crate) enum Part {
     Driven,
     /// A gear that does both.
     Idler,
+    /// A gear that does neither, joined to one that does.
+    Idle,
     /// Teeth, between root and tip.
     Teeth,
     /// A pitch circle.
@@ -53,10 +55,11 @@ pub(crate) enum Part {
 
 impl Part {
     /// Every one, with its name: small letters, for style sheets and searches.
-    pub(crate) const ALL: [(Self, &'static str); 21] = [
+    pub(crate) const ALL: [(Self, &'static str); 22] = [
         (Self::Driver, "gear-driver"),
         (Self::Driven, "gear-driven"),
         (Self::Idler, "idler"),
+        (Self::Idle, "gear-idle"),
         (Self::Teeth, "teeth"),
         (Self::Pitch, "pitch"),
         (Self::Hub, "hub"),

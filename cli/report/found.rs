@@ -113,6 +113,8 @@ pub(crate) struct Solution {
     pub(crate) train: String,
     /// Teeth on each shaft along the power path; on a stud with two, the driven gear first.
     pub(crate) shafts: Vec<Vec<u16>>,
+    /// Shafts that carry a joined pair of which one gear does no work; empty if there are none.
+    pub(crate) joined: Vec<Idle>,
     /// Lever names with their positions.
     pub(crate) levers: Named,
     /// Headstock position, where there are several.
@@ -151,6 +153,20 @@ pub(crate) struct Solution {
     pub(crate) arrangements: Vec<Arrangement>,
     /// Whether it fits on the bracket.
     pub(crate) fit: Fit,
+}
+
+/// A gear that goes along without work, joined for good to the one that works.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Idle {
+    /// Its shaft along the power path, from 0.
+    pub(crate) shaft: usize,
+    /// The gear that works.
+    pub(crate) works: u16,
+    /// The gear without work.
+    pub(crate) idle: u16,
+    /// The plane of the gear without work, 1 next to the headstock; null where that is not known.
+    pub(crate) plane: Option<u8>,
 }
 
 /// A fraction times a power of pi.

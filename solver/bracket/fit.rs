@@ -80,8 +80,10 @@ pub struct Standing {
     pub up: f64,
     /// Where in which slot; end shafts have none.
     pub slot: Option<InSlot>,
-    /// The gears with their planes (1 stands next to the headstock), the driven one first.
+    /// The gears that work, with their planes (1 stands next to the headstock), the driven one first.
     pub gears: Vec<(Gear, u8)>,
+    /// The gear that goes along without work, joined to the one that works, with its plane.
+    pub idle: Option<(Gear, u8)>,
     /// Radius of its hub, washer or nut; 0 where none was stated.
     pub hub: f64,
 }
@@ -136,6 +138,17 @@ pub enum Part {
         /// Its plane.
         plane: u8,
     },
+    /// A gear that goes along without work, joined to the one that works on its shaft.
+    Idle {
+        /// Its shaft.
+        shaft: usize,
+        /// Its size.
+        teeth: Teeth,
+        /// The gear that it is joined to.
+        joined_to: Teeth,
+        /// Its plane.
+        plane: u8,
+    },
     /// The hub, washer or nut of a shaft in a plane where it carries no gear.
     Hub {
         /// The shaft.
@@ -155,6 +168,8 @@ pub enum Reason {
     Arbor {
         /// The gear whose tip it is,
         tip: Teeth,
+        /// the gear that it is joined to, where it goes along without work,
+        joined_to: Option<Teeth>,
         /// and the gear on the axis.
         axis: Teeth,
         /// By so much (the least distance wanted included).
@@ -234,6 +249,15 @@ pub enum Reason {
     },
     /// The gears of the train can't be given planes that the shafts allow.
     Planes {
+        /// Planes that the bracket has.
+        planes: u8,
+    },
+    /// A gear that goes along without work, joined to the one that works, has no plane to be in.
+    NoPlane {
+        /// Its size.
+        teeth: Teeth,
+        /// The gear that it is joined to.
+        joined_to: Teeth,
         /// Planes that the bracket has.
         planes: u8,
     },

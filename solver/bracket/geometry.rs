@@ -4,6 +4,7 @@
 use super::point::{Point, on_line};
 use super::wheels::{Planes, SHAFTS, Wheel, Wheels, plane_choices};
 use crate::{Bracket, FirstShaft, Gear, GearSet, Offset, Pivot, Ratio, Result, Shape, Slot, Spot};
+use std::sync::OnceLock;
 
 /// A slot in the arm's frame.
 #[derive(Debug, Clone, Copy)]
@@ -76,13 +77,16 @@ pub struct Geometry {
     pub(super) swing: Option<(f64, f64)>,
     pub(super) least_stud: f64,
     hubs: [f64; 3],
+    /// What is on a shaft in any plane beside that of a mesh, at least: its hub or a gear.
+    bare: [f64; 3],
     pub(super) clearance: f64,
     pub(super) opening: (f64, f64),
     /// Openings tried for a stud in a slot: the least, and where something can't be moved to suit,
     /// the greatest too.
     pub(super) openings: Vec<f64>,
-    /// By number of studs and by which of them carry pairs.
-    choices: Vec<Vec<Planes>>,
+    /// By number of studs, by which of them carry pairs, and by which shafts carry a gear without
+    /// work; each worked out when it is first asked for.
+    choices: Vec<OnceLock<Vec<Planes>>>,
     pub(super) cover: Option<Vec<Point>>,
     pub(super) keep_out: Vec<Obstacle>,
 }
@@ -122,9 +126,13 @@ impl Geometry {
             vec![opening.0]
         };
         let point = |spot: &Spot| frame.point(spot, steps);
+        let half_steps = unit.over(&Ratio::table(2, 1))?;
+        let hubs = [scaled(&hubs.first), scaled(&hubs.stud), scaled(&hubs.last)];
+        let tips = gears.all().map(|gear| wheel(gear, &half_steps).tip);
+        let least_tip = tips.fold(f64::INFINITY, f64::min);
         Ok(Self {
             steps,
-            half_steps: unit.over(&Ratio::table(2, 1))?,
+            half_steps,
             base: frame.base,
             first: frame.first,
             last: frame.last,
@@ -134,11 +142,12 @@ impl Geometry {
             slots,
             swing,
             least_stud: scaled(&bracket.least_stud),
-            hubs: [scaled(&hubs.first), scaled(&hubs.stud), scaled(&hubs.last)],
+            hubs,
+            bare: hubs.map(|hub| hub.min(least_tip)),
             clearance: scaled(&bracket.clearance),
             opening,
             openings,
-            choices: choices(bracket),
+            choices: vec![OnceLock::new(); (SHAFTS - 1) << (SHAFTS + 3)],
             cover: bracket.cover.as_ref().map(|c| c.iter().map(point).collect()),
             keep_out: bracket.keep_out.iter().map(|k| obstacle(k, &point, &scaled)).collect(),
             bracket: bracket.clone(),
@@ -152,9 +161,7 @@ impl Geometry {
 
     /// A gear as the geometry sees it.
     pub(crate) fn wheel(&self, gear: &Gear) -> Wheel {
-        // A whole number of steps for the gears that the steps were made for.
-        let half = gear.module().times(&self.half_steps).map_or(0.0, |h| h.to_f64());
-        Wheel::new(half, gear.teeth.get())
+        wheel(gear, &self.half_steps)
     }
 
     /// Radius of the hub of a shaft of a train with so many shafts.
@@ -167,9 +174,28 @@ impl Geometry {
         }
     }
 
+    /// No less is on a shaft, in a plane beside that of a mesh: [`Geometry::hub`] has the shafts.
+    #[inline]
+    pub(super) fn bare(&self, shaft: usize, shafts: usize) -> f64 {
+        match shaft {
+            0 => self.bare[0],
+            s if s + 1 == shafts => self.bare[2],
+            _ => self.bare[1],
+        }
+    }
+
     /// The planes that a train can take.
+    #[inline]
     pub(super) fn choices(&self, wheels: &Wheels) -> &[Planes] {
-        &self.choices[wheels.studs() << 3 | wheels.stud_pairs()]
+        self.choices_of(wheels.studs(), wheels.stud_pairs(), wheels.idles())
+    }
+
+    /// The planes that a train with so many studs can take, by which of them carry pairs, and which
+    /// shafts a gear without work.
+    #[inline]
+    pub(super) fn choices_of(&self, studs: usize, pairs: usize, idles: usize) -> &[Planes] {
+        let at = (studs << 3 | pairs) << SHAFTS | idles;
+        self.choices[at].get_or_init(|| choices(&self.bracket, studs, (pairs, idles)))
     }
 
     /// No stud can stand further from the pivot.
@@ -335,38 +361,41 @@ fn obstacle(
     }
 }
 
-/// The choices of planes, by studs and by which of them carry pairs. Where nothing tells the planes
-/// apart, choices that are the same in relation to each other count once.
-fn choices(bracket: &Bracket) -> Vec<Vec<Planes>> {
-    let told_apart = bracket.keep_out.iter().any(|k| !k.planes.is_empty());
-    let ends = |list: &[u8], plane: u8| list.is_empty() || list.contains(&plane);
-    let mut all = Vec::new();
-    for studs in 0..SHAFTS - 1 {
-        for pairs in 0..8 {
-            let mut found = plane_choices(
-                studs,
-                pairs,
-                bracket.planes,
-                |p| ends(&bracket.first_planes, p),
-                |p| ends(&bracket.last_planes, p),
-            );
-            if !told_apart {
-                let mut seen = Vec::new();
-                found.retain(|planes| {
-                    let mark = pattern(*planes, studs + 1);
-                    let new = !seen.contains(&mark);
-                    seen.push(mark);
-                    new
-                });
-            }
-            all.push(found);
-        }
-    }
-    all
+/// A gear as the geometry sees it; `half_steps`: half the steps in a mm.
+fn wheel(gear: &Gear, half_steps: &Ratio) -> Wheel {
+    // A whole number of steps for the gears that the steps were made for.
+    let half = gear.module().times(half_steps).map_or(0.0, |h| h.to_f64());
+    Wheel::new(half, gear.teeth.get())
 }
 
-/// Which meshes share planes.
-fn pattern(planes: Planes, meshes: usize) -> Vec<usize> {
-    let planes = &planes[..meshes];
+/// The choices of planes of a train with so many studs, some of which carry pairs, and with gears
+/// without work on some shafts. Where nothing tells the planes apart, choices that are the same in
+/// relation to each other count once.
+fn choices(bracket: &Bracket, studs: usize, which: (usize, usize)) -> Vec<Planes> {
+    let told_apart = bracket.keep_out.iter().any(|k| !k.planes.is_empty());
+    let ends = |list: &[u8], plane: u8| list.is_empty() || list.contains(&plane);
+    let mut found = plane_choices(
+        studs,
+        which,
+        bracket.planes,
+        |p| ends(&bracket.first_planes, p),
+        |p| ends(&bracket.last_planes, p),
+    );
+    if !told_apart {
+        let mut seen = Vec::new();
+        found.retain(|planes| {
+            let mark = pattern(planes, studs + 1);
+            let new = !seen.contains(&mark);
+            seen.push(mark);
+            new
+        });
+    }
+    found
+}
+
+/// Which meshes and gears without work share planes.
+fn pattern(planes: &Planes, meshes: usize) -> Vec<usize> {
+    let idle = planes.idle.iter().filter(|plane| **plane > 0);
+    let planes: Vec<u8> = planes.meshes[..meshes].iter().chain(idle).copied().collect();
     planes.iter().map(|p| planes.iter().position(|q| q == p).unwrap_or(0)).collect()
 }

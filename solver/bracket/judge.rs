@@ -45,6 +45,11 @@ impl Seats {
     fn of(seats: [(Seat, bool); 4]) -> Self {
         Self(seats.iter().fold(0, |bits, (seat, has)| bits | u8::from(*has) << *seat as u8))
     }
+
+    /// Those of both.
+    pub(crate) const fn and(self, other: Self) -> Self {
+        Self(self.0 & other.0)
+    }
 }
 
 /// Hears every condition; may stop at the first that fails.
@@ -98,7 +103,7 @@ impl Geometry {
         if self.places() < wheels.studs() {
             return best;
         }
-        for &planes in self.choices(wheels) {
+        for planes in self.choices(wheels) {
             best = best.max(self.verdict_in(wheels, planes));
             if best == Verdict::Fits {
                 break;
@@ -158,8 +163,33 @@ impl Geometry {
         })
     }
 
-    /// Whether the other gear of the pair on a stud clears what stands on the shaft that `with`
-    /// meshes from: at least the hub of that shaft, whatever the planes.
+    /// Where in the train a gear can mesh with `with` if it is joined to `partner`, whether that works
+    /// or not: it must clear what is on the shaft of `with`, at least. `drives`: whether the joined gear
+    /// drives in this mesh. Never false for a train that stands.
+    pub(crate) fn seats_joined(
+        &self,
+        gear: &Wheel,
+        partner: &Wheel,
+        with: &Wheel,
+        drives: bool,
+    ) -> Seats {
+        // As far apart as the mesh may be in any place, and a nanometre for rounding.
+        let apart = gear.nominal(with) + self.opening.1 + 1e-6 * self.steps;
+        let room = apart - partner.tip - self.clearance;
+        let first = if drives { 1 } else { 0 };
+        let last = if drives { 2 } else { 1 };
+        let only = if drives { 2 } else { 0 };
+        let seat = |seat, shaft| (seat, room >= self.bare(shaft, 3));
+        Seats::of([
+            seat(Seat::Only, only),
+            seat(Seat::First, first),
+            seat(Seat::Last, last),
+            seat(Seat::Middle, 1),
+        ])
+    }
+
+    /// Whether the other gear of the pair on a stud clears what is on the shaft that `with` meshes
+    /// from, whatever the planes: its hub or a gear, at least.
     #[inline]
     pub(crate) fn clears(
         &self,
@@ -168,15 +198,15 @@ impl Geometry {
         other: &Wheel,
         end: Option<bool>,
     ) -> bool {
-        let hub = match end {
-            Some(true) => self.hub(0, 3),
-            Some(false) => self.hub(2, 3),
-            None => self.hub(1, 3),
+        let bare = match end {
+            Some(true) => self.bare(0, 3),
+            Some(false) => self.bare(2, 3),
+            None => self.bare(1, 3),
         };
-        with.nominal(gear) + self.widest() - other.tip - hub - self.clearance >= 0.0
+        with.nominal(gear) + self.widest() - other.tip - bare - self.clearance >= 0.0
     }
 
-    fn verdict_in(&self, wheels: &Wheels, planes: Planes) -> Verdict {
+    fn verdict_in(&self, wheels: &Wheels, planes: &Planes) -> Verdict {
         let mut before = Quick::default();
         if self.unplaced(wheels, planes, &mut before).is_break() {
             return Verdict::No;
@@ -198,7 +228,7 @@ impl Geometry {
     pub(super) fn unplaced(
         &self,
         wheels: &Wheels,
-        planes: Planes,
+        planes: &Planes,
         judge: &mut impl Judge,
     ) -> ControlFlow<()> {
         let shafts = wheels.shafts();
@@ -207,8 +237,8 @@ impl Geometry {
             let nominal = wheels.nominal(0);
             let (least, most) = self.opening;
             let margin = (centres - nominal - least).min(nominal + most - centres);
-            return judge
-                .margin(Margin::new(margin, err), || self.centres_reason(nominal, centres));
+            judge.margin(Margin::new(margin, err), || self.centres_reason(nominal, centres))?;
+            return self.touches(wheels, planes, (0, 1), self.centres, judge);
         }
         self.touches(wheels, planes, (0, shafts - 1), self.centres, judge)?;
         if self.is_rigid() {
@@ -227,7 +257,7 @@ impl Geometry {
     pub(super) fn placed(
         &self,
         wheels: &Wheels,
-        planes: Planes,
+        planes: &Planes,
         candidate: &Candidate,
         judge: &mut impl Judge,
     ) -> ControlFlow<()> {
@@ -258,7 +288,7 @@ impl Geometry {
     fn touches(
         &self,
         wheels: &Wheels,
-        planes: Planes,
+        planes: &Planes,
         pair: (usize, usize),
         (apart, err): (f64, f64),
         judge: &mut impl Judge,
@@ -340,7 +370,7 @@ impl Geometry {
     fn surroundings(
         &self,
         wheels: &Wheels,
-        planes: Planes,
+        planes: &Planes,
         candidate: &Candidate,
         judge: &mut impl Judge,
     ) -> ControlFlow<()> {

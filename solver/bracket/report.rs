@@ -17,7 +17,7 @@ const SAME_MM: f64 = 1e-6;
 struct Full<'a> {
     geometry: &'a Geometry,
     train: &'a Train,
-    planes: Planes,
+    planes: &'a Planes,
     reasons: Vec<Reason>,
     /// Sum of what is missing, in mm.
     missing: f64,
@@ -64,12 +64,16 @@ impl Judge for Full<'_> {
     }
 }
 
-fn part(train: &Train, planes: Planes, piece: Piece) -> Part {
+fn part(train: &Train, planes: &Planes, piece: Piece) -> Part {
     match piece {
         Piece::Gear { shaft, plane } => {
             let gears = &train.shafts()[shaft];
+            if let Some(idle) = train.idle(shaft).filter(|_| planes.idle[shaft] == plane) {
+                let joined_to = gears.driven().teeth;
+                return Part::Idle { shaft, teeth: idle.teeth, joined_to, plane };
+            }
             // The driven gear of shaft i stands in the plane of mesh i - 1.
-            let driven = shaft > 0 && planes[shaft - 1] == plane;
+            let driven = shaft > 0 && planes.meshes[shaft - 1] == plane;
             let gear = if driven { gears.driven() } else { gears.driver() };
             Part::Gear { shaft, teeth: gear.teeth, plane }
         }
@@ -83,7 +87,8 @@ struct Merit(u8, f64);
 
 impl Geometry {
     /// Where the train stands, with the most room for the part that has least; or every reason why
-    /// it can't, and the nearest that it comes to standing.
+    /// it can't, and the nearest that it comes to standing. A gear that goes along without work
+    /// ([`Train::idle`]) is tried in the plane nearer to the headstock and in the one further from it.
     ///
     /// ```
     /// use solver::bracket::{Fit, Geometry, Reason};
@@ -107,7 +112,7 @@ impl Geometry {
         let wheels = self.wheels(train);
         let choices = self.choices(&wheels);
         if choices.is_empty() {
-            let reason = Reason::Planes { planes: self.bracket.planes };
+            let reason = self.no_planes(train, &wheels);
             return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
         }
         if self.places() < wheels.studs() {
@@ -115,7 +120,7 @@ impl Geometry {
             return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
         }
         let mut best: Option<(Merit, Vec<Reason>, Mounting)> = None;
-        for &planes in choices {
+        for planes in choices {
             let unplaced = self.hear(train, planes, |judge| self.unplaced(&wheels, planes, judge));
             // Never broken off.
             let _ = self.candidates(&wheels, true, &mut |candidate| {
@@ -147,10 +152,27 @@ impl Geometry {
         }
     }
 
+    /// Why a train can't have planes: for its meshes, or for a gear without work.
+    fn no_planes(&self, train: &Train, wheels: &Wheels) -> Reason {
+        let planes = self.bracket.planes;
+        let mut idles = 0;
+        for (i, shaft) in train.shafts().iter().enumerate() {
+            let none = self.choices_of(wheels.studs(), wheels.stud_pairs(), idles).is_empty();
+            if let (false, Some(idle)) = (none, train.idle(i)) {
+                idles |= 1 << i;
+                if self.choices_of(wheels.studs(), wheels.stud_pairs(), idles).is_empty() {
+                    let joined_to = shaft.driven().teeth;
+                    return Reason::NoPlane { teeth: idle.teeth, joined_to, planes };
+                }
+            }
+        }
+        Reason::Planes { planes }
+    }
+
     fn hear<'a>(
         &'a self,
         train: &'a Train,
-        planes: Planes,
+        planes: &'a Planes,
         ask: impl FnOnce(&mut Full<'a>) -> ControlFlow<()>,
     ) -> Full<'a> {
         let mut full =
@@ -162,12 +184,15 @@ impl Geometry {
 
     pub(super) fn wheels(&self, train: &Train) -> Wheels {
         let mut wheels = Wheels::default();
-        for shaft in train.shafts() {
+        for (i, shaft) in train.shafts().iter().enumerate() {
             match shaft {
                 Shaft::One(gear) => wheels.push(self.wheel(gear), None),
                 Shaft::Pair { driven, driver } => {
                     wheels.push(self.wheel(driven), Some(self.wheel(driver)));
                 }
+            }
+            if let Some(idle) = train.idle(i) {
+                wheels.push_idle(self.wheel(idle));
             }
         }
         wheels
@@ -177,13 +202,13 @@ impl Geometry {
         &self,
         train: &Train,
         wheels: &Wheels,
-        planes: Planes,
+        planes: &Planes,
         candidate: &Candidate,
     ) -> Mounting {
         let shafts = wheels.shafts();
         let gaps = self.gaps(train, wheels, planes, candidate);
         let meshes = (0..shafts - 1).map(|i| Mesh {
-            plane: planes[i],
+            plane: planes.meshes[i],
             centres: self.centres_of(wheels, candidate, i) / self.steps,
             nominal: wheels.nominal(i) / self.steps,
         });
@@ -210,13 +235,13 @@ impl Geometry {
     fn standing(
         &self,
         train: &Train,
-        planes: Planes,
+        planes: &Planes,
         candidate: &Candidate,
         shaft: usize,
     ) -> Standing {
         let gears = &train.shafts()[shaft];
         let last = train.shafts().len() - 1;
-        let plane = |mesh: usize| planes[mesh.min(last - 1)];
+        let plane = |mesh: usize| planes.meshes[mesh.min(last - 1)];
         let (right, up) = match (shaft, &self.bracket.first) {
             (0, FirstShaft::Away(centres)) => (0.0, centres.mm().to_f64()),
             (0, FirstShaft::At(spot)) => (spot.right.to_f64(), spot.up.to_f64()),
@@ -240,6 +265,7 @@ impl Geometry {
                     vec![(*driven, plane(shaft - 1)), (*driver, plane(shaft))]
                 }
             },
+            idle: train.idle(shaft).map(|gear| (*gear, planes.idle[shaft])),
             hub: self.hub(shaft, last + 1) / self.steps,
         }
     }
@@ -256,7 +282,7 @@ impl Geometry {
         &self,
         train: &Train,
         wheels: &Wheels,
-        planes: Planes,
+        planes: &Planes,
         candidate: &Candidate,
     ) -> Vec<Gap> {
         let mut gaps = Vec::new();

@@ -32,13 +32,26 @@ pub(crate) struct Wheels {
     driven: [Wheel; SHAFTS],
     /// The gear that gives it on; the same where the shaft carries one gear.
     driver: [Wheel; SHAFTS],
-    /// Bit `i`: shaft `i` carries a pair.
+    /// Tip radius of the gear that goes along without work, joined to the one that works.
+    idle: [f64; SHAFTS],
+    /// Bit `i`: shaft `i` carries a pair of which both work.
     pairs: u8,
+    /// Bit `i`: shaft `i` carries a gear without work.
+    idles: u8,
     len: u8,
 }
 
 /// The plane of each mesh.
-pub(super) type Planes = [u8; SHAFTS - 1];
+type Meshes = [u8; SHAFTS - 1];
+
+/// Where every gear is.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) struct Planes {
+    /// The plane of each mesh.
+    pub(super) meshes: Meshes,
+    /// By shaft, the plane of its gear without work; 0: it has none.
+    pub(super) idle: [u8; SHAFTS],
+}
 
 /// A part of the train that takes room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,6 +73,14 @@ impl Wheels {
         self.len += 1;
     }
 
+    /// The gear of the shaft pushed last, which carries one, is joined to this one.
+    #[inline]
+    pub(crate) fn push_idle(&mut self, idle: Wheel) {
+        let at = usize::from(self.len) - 1;
+        self.idle[at] = idle.tip;
+        self.idles |= 1 << at;
+    }
+
     /// How many shafts.
     #[inline]
     pub(super) fn shafts(&self) -> usize {
@@ -70,9 +91,14 @@ impl Wheels {
         self.shafts().saturating_sub(2)
     }
 
-    /// Bit `i`: stud `i` (from 0) carries a pair.
+    /// Bit `i`: stud `i` (from 0) carries a pair of which both work.
     pub(super) fn stud_pairs(&self) -> usize {
         usize::from(self.pairs >> 1)
+    }
+
+    /// Bit `i`: shaft `i` carries a gear without work.
+    pub(super) fn idles(&self) -> usize {
+        self.idles.into()
     }
 
     /// The sum of the pitch radii of mesh `i`.
@@ -83,21 +109,27 @@ impl Wheels {
 
     /// The gears of a shaft: plane and tip radius.
     #[inline]
-    pub(super) fn gears(&self, shaft: usize, planes: Planes) -> ([(u8, f64); 2], usize) {
+    pub(super) fn gears(&self, shaft: usize, planes: &Planes) -> ([(u8, f64); 2], usize) {
         let last = self.shafts() - 1;
-        let driven = (planes[shaft.saturating_sub(1)], self.driven[shaft].tip);
-        let driver = (planes[shaft.min(last - 1)], self.driver[shaft].tip);
-        let pair = self.pairs >> shaft & 1 == 1;
-        ([driven, driver], if pair { 2 } else { 1 })
+        let driven = (planes.meshes[shaft.saturating_sub(1)], self.driven[shaft].tip);
+        let idle = planes.idle[shaft];
+        let other = if idle == 0 {
+            (planes.meshes[shaft.min(last - 1)], self.driver[shaft].tip)
+        } else {
+            (idle, self.idle[shaft])
+        };
+        let two = (self.pairs | self.idles) >> shaft & 1 == 1;
+        ([driven, other], if two { 2 } else { 1 })
     }
 
     /// Every two parts of shafts `a` and `b` (a < b) that must stay clear of each other, with the
-    /// sum of their radii: in each plane gear against gear unless they mesh, gear against hub.
+    /// sum of their radii: in each plane gear against gear unless they mesh, gear against hub. A gear
+    /// without work is never in the plane of a mesh of its shaft.
     #[inline]
     pub(super) fn touches(
         &self,
         (a, b): (usize, usize),
-        planes: Planes,
+        planes: &Planes,
         hubs: impl Fn(usize) -> f64,
         mut give: impl FnMut(Piece, Piece, f64),
     ) {
@@ -106,7 +138,7 @@ impl Wheels {
         for &(plane, tip) in on_a {
             let gear = Piece::Gear { shaft: a, plane };
             match on_b.iter().find(|g| g.0 == plane) {
-                Some(_) if b == a + 1 && plane == planes[a] => {}
+                Some(_) if b == a + 1 && plane == planes.meshes[a] => {}
                 Some((_, other)) => give(gear, Piece::Gear { shaft: b, plane }, tip + other),
                 None => give(gear, Piece::Hub { shaft: b }, tip + hubs(b)),
             }
@@ -120,10 +152,11 @@ impl Wheels {
 }
 
 /// Every way to give planes to the meshes of a train with so many studs, of which `pairs` carry
-/// pairs: gears of a pair stand in neighbouring planes. Fewest planes first, then inboard first.
+/// pairs, and to the gears without work of the shafts `idles`: gears of a pair are in neighbouring
+/// planes. Fewest planes first, then inner ones first.
 pub(super) fn plane_choices(
     studs: usize,
-    pairs: usize,
+    (pairs, idles): (usize, usize),
     planes: u8,
     first: impl Fn(u8) -> bool,
     last: impl Fn(u8) -> bool,
@@ -142,29 +175,72 @@ pub(super) fn plane_choices(
             .collect();
     }
     all.retain(|meshes| meshes.last().is_some_and(|p| last(*p)));
-    let span = |m: &Vec<u8>| m.iter().max().unwrap_or(&0) - m.iter().min().unwrap_or(&0);
-    all.sort_by_key(|meshes| (span(meshes), meshes.clone()));
-    all.iter()
+    let mut choices: Vec<Planes> = all
+        .iter()
         .map(|meshes| {
             let mut choice = Planes::default();
-            choice[..meshes.len()].copy_from_slice(meshes);
+            choice.meshes[..meshes.len()].copy_from_slice(meshes);
             choice
         })
-        .collect()
+        .collect();
+    for shaft in (0..studs + 2).filter(|shaft| idles >> shaft & 1 == 1) {
+        choices = choices
+            .iter()
+            .flat_map(|choice| {
+                let own = choice.meshes[shaft.saturating_sub(1)];
+                [own + 1, own - 1].map(|plane| {
+                    let mut choice = *choice;
+                    choice.idle[shaft] = plane;
+                    (plane, choice)
+                })
+            })
+            .filter(|(plane, _)| (1..=planes).contains(plane))
+            .map(|(_, choice)| choice)
+            .collect();
+    }
+    let span = |choice: &Planes| {
+        let used = || choice.meshes.iter().chain(&choice.idle).filter(|plane| **plane > 0);
+        used().max().unwrap_or(&0) - used().min().unwrap_or(&0)
+    };
+    choices.sort_by_key(|choice| (span(choice), choice.meshes));
+    choices
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    fn meshes(studs: usize, pairs: usize, planes: u8, last: impl Fn(u8) -> bool) -> Vec<Meshes> {
+        let first = |p: u8| studs < 2 || p == 1;
+        let choices = plane_choices(studs, (pairs, 0), planes, first, last);
+        choices.iter().map(|choice| choice.meshes).collect()
+    }
+
     #[test]
     fn pairs_take_neighbouring_planes() {
         let any = |_| true;
-        assert_eq!(plane_choices(0, 0, 2, any, any), [[1, 0, 0, 0], [2, 0, 0, 0]]);
-        assert_eq!(plane_choices(1, 1, 2, any, any), [[1, 2, 0, 0], [2, 1, 0, 0]]);
-        assert_eq!(plane_choices(1, 1, 2, any, |p| p == 1), [[2, 1, 0, 0]]);
-        assert_eq!(plane_choices(1, 1, 1, any, any), [[0_u8; 4]; 0]);
-        assert_eq!(plane_choices(2, 0b11, 3, |p| p == 1, any), [[1, 2, 1, 0], [1, 2, 3, 0]]);
-        assert_eq!(plane_choices(2, 0b10, 2, |p| p == 1, any), [[1, 1, 2, 0]]);
+        assert_eq!(meshes(0, 0, 2, any), [[1, 0, 0, 0], [2, 0, 0, 0]]);
+        assert_eq!(meshes(1, 1, 2, any), [[1, 2, 0, 0], [2, 1, 0, 0]]);
+        assert_eq!(meshes(1, 1, 2, |p| p == 1), [[2, 1, 0, 0]]);
+        assert_eq!(meshes(1, 1, 1, any), [[0_u8; 4]; 0]);
+        assert_eq!(meshes(2, 0b11, 3, any), [[1, 2, 1, 0], [1, 2, 3, 0]]);
+        assert_eq!(meshes(2, 0b10, 2, any), [[1, 1, 2, 0]]);
+    }
+
+    #[test]
+    fn a_gear_without_work_is_beside_its_partner() {
+        let any = |_| true;
+        let of = |studs, pairs_and_idles, planes: u8| -> Vec<(u8, [u8; SHAFTS])> {
+            let choices = plane_choices(studs, pairs_and_idles, planes, any, any);
+            choices.iter().map(|choice| (choice.meshes[0], choice.idle)).collect()
+        };
+        assert_eq!(of(1, (0, 0b010), 1), []);
+        assert_eq!(of(1, (0, 0b010), 2), [(1, [0, 2, 0, 0, 0]), (2, [0, 1, 0, 0, 0])]);
+        let three = [(1, 2), (2, 3), (2, 1), (3, 2)].map(|(plane, idle)| (plane, [idle, 0, 0, 0, 0]));
+        assert_eq!(of(1, (0, 0b001), 3), three);
+        // Both in one plane, or one on each side.
+        assert_eq!(of(0, (0, 0b11), 3).len(), 6);
+        // After a pair: the last gear is in the outer plane, its partner inside of it.
+        assert_eq!(of(1, (1, 0b100), 2), [(1, [0, 0, 1, 0, 0]), (2, [0, 0, 2, 0, 0])]);
     }
 }

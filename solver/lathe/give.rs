@@ -396,7 +396,18 @@ impl<'l> Puzzle<'l> {
                 }
             });
         }
-        let train = Train::new(shafts)?;
+        let mut train = Train::new(shafts)?;
+        // The driven gear of each shaft; a joined pair that works as one has its partner beside it.
+        let heads = (0..way.len()).filter(|at| !self.keyed[*at]);
+        for (shaft, at) in heads.enumerate() {
+            let next = at.saturating_add(1);
+            let alone = !self.keyed.get(next).is_some_and(|keyed| *keyed);
+            if let Some(partner) = self.lathe.partner(way[at].origin)
+                && (alone || self.is_joined(way, next))
+            {
+                train = train.with_partner(shaft, partner);
+            }
+        }
         let origins = way.iter().map(|choice| choice.origin).collect();
         let lacks = self.lacks(&train, way, &gears);
         Ok(Given { train, origins, lacks })

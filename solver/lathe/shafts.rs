@@ -5,12 +5,14 @@ use crate::{Error, Gear, Ratio, Result, Shaft, Teeth, Train};
 use num_integer::Integer;
 use num_traits::ToPrimitive;
 
-/// A gear of a keyed pair whose tip comes too near to the axis beside it.
+/// A gear beside another on its shaft, whose tip comes too near to the axis of the next shaft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct TooNear {
     /// The gear whose tip it is,
     pub tip: Teeth,
+    /// the gear that it is joined to, where it goes along without work,
+    pub joined_to: Option<Teeth>,
     /// and the gear on the axis.
     pub axis: Teeth,
     /// By so much, in mm: the least distance wanted included.
@@ -94,26 +96,36 @@ impl ShaftClearance {
         half.over(&self.unit).unwrap_or(half)
     }
 
-    /// Every gear that comes too near to the axis beside it, in power-path order of the meshes.
+    /// Every gear that comes too near to the axis beside it, in power-path order of the meshes: the
+    /// other gear of a keyed pair, and one that goes along without work, joined to the gear in mesh.
     pub fn too_near(&self, train: &Train) -> Vec<TooNear> {
-        let near = |gear: &Gear, other: &Gear, beside: &Gear| {
-            let counted = [gear, other, beside].map(|gear| self.counted(gear));
+        let shafts = train.shafts();
+        let beside = |at: usize, gear: &Gear| match shafts.get(at)? {
+            Shaft::Pair { driven, driver } => {
+                Some((if gear == driven { *driver } else { *driven }, None))
+            }
+            Shaft::One(own) => train.idle(at).map(|idle| (*idle, Some(own.teeth))),
+        };
+        let near = |at: usize, gear: &Gear, other: &Gear| {
+            let (beside, joined_to) = beside(at, gear)?;
+            let counted = [gear, other, &beside].map(|gear| self.counted(gear));
             let [Ok(a), Ok(b), Ok(c)] = counted else { return None };
             let short = self.short(a, b, c);
-            let near = || TooNear { tip: beside.teeth, axis: other.teeth, short: self.mm(short) };
-            (short > 0).then(near)
+            (short > 0).then(|| TooNear {
+                tip: beside.teeth,
+                joined_to,
+                axis: other.teeth,
+                short: self.mm(short),
+            })
         };
-        let mut all = Vec::new();
-        for two in train.shafts().windows(2) {
-            let [a, b] = two else { continue };
-            if let Shaft::Pair { driven, driver } = a {
-                all.extend(near(driver, b.driven(), driven));
-            }
-            if let Shaft::Pair { driven, driver } = b {
-                all.extend(near(driven, a.driver(), driver));
-            }
-        }
-        all
+        let meshes = shafts.windows(2).enumerate().filter_map(|(at, two)| match two {
+            [a, b] => Some((at, a.driver(), b.driven())),
+            _ => None,
+        });
+        meshes
+            .flat_map(|(at, a, b)| [near(at, a, b), near(at.saturating_add(1), b, a)])
+            .flatten()
+            .collect()
     }
 }
 

@@ -5,7 +5,7 @@
 use super::best::{Best, Ranked};
 use super::found::Solution;
 use super::path::Path;
-use super::stock::Clash;
+use super::stock::{Clash, KindId};
 use super::stream::{Group, Hit, Source, Stream, Wanted};
 use super::{Ask, Search};
 use crate::bracket::{Fit, Reason, Refusal};
@@ -116,11 +116,16 @@ impl Search<'_> {
         if let Some(mounts) = &self.stock.bracket {
             return mounts.geometry.fit(train);
         }
-        let Some(Clash { tip, axis, short }) = path.clash(&self.stock) else {
+        let Some(Clash { tip, joined_to, axis, short }) = path.clash(&self.stock) else {
             return Fit::NotChecked;
         };
-        let teeth = |i: usize| self.stock.kind(path.kinds()[i]).gear.teeth;
-        let reason = Reason::Arbor { tip: teeth(tip), axis: teeth(axis), short: short.to_f64() };
+        let teeth = |kind: KindId| self.stock.kind(kind).gear.teeth;
+        let reason = Reason::Arbor {
+            tip: teeth(tip),
+            joined_to: joined_to.map(teeth),
+            axis: teeth(axis),
+            short: short.to_f64(),
+        };
         Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }))
     }
 

@@ -122,24 +122,43 @@ impl Path {
         shape << (2 * (LONGEST - shafts))
     }
 
-    /// Whether each gear of each stud pair clears the axis beside it; else the worst clash.
-    pub(super) fn clash(&self, stock: &Stock) -> Option<Clash> {
-        let mut worst: Option<(i128, usize, usize)> = None;
-        for i in 2..self.gears() {
-            if !self.is_keyed(i) {
-                continue;
-            }
-            // Gear i is the driver of the pair; an end gear is never keyed, so both neighbours exist.
-            let k = &self.kinds;
-            let near = stock.arbor_short(k[i - 1], k[i - 2], k[i]);
-            let far = stock.arbor_short(k[i], k[i + 1], k[i - 1]);
-            for (short, tip, axis) in [(near, i, i - 2), (far, i - 1, i + 1)] {
-                if short > worst.map_or(0, |w| w.0) {
-                    worst = Some((short, tip, axis));
-                }
-            }
+    /// What is beside gear `i` on its shaft: the gear that it is keyed to, or that it is joined to and
+    /// that does no work (true).
+    #[inline]
+    fn beside(&self, stock: &Stock, i: usize) -> Option<(KindId, bool)> {
+        if self.is_keyed(i) {
+            return Some((self.kinds[i - 1], false));
         }
-        worst.map(|(short, tip, axis)| Clash { tip, axis, short: stock.short_mm(short) })
+        if i + 1 < self.gears() && self.is_keyed(i + 1) {
+            return Some((self.kinds[i + 1], false));
+        }
+        stock.kind(self.kinds[i]).side.map(|side| (side.partner, true))
+    }
+
+    /// By how much what is beside each gear of each mesh comes too near to the axis of the other, in
+    /// the arbor rule's units: tip, axis, and what the tip's gear is joined to if it does no work.
+    fn shorts(
+        &self,
+        stock: &Stock,
+    ) -> impl Iterator<Item = (i128, (KindId, KindId, Option<KindId>))> {
+        (1..self.gears()).filter(|i| !self.is_keyed(*i)).flat_map(move |i| {
+            let (a, b) = (self.kinds[i - 1], self.kinds[i]);
+            [(i - 1, a, b), (i, b, a)].into_iter().filter_map(move |(at, own, other)| {
+                let (beside, idle) = self.beside(stock, at)?;
+                let short = stock.arbor_short(own, other, beside);
+                Some((short, (beside, other, idle.then_some(own))))
+            })
+        })
+    }
+
+    /// Whether what is beside each gear of a mesh clears the axis of the other; else the worst clash.
+    pub(super) fn clash(&self, stock: &Stock) -> Option<Clash> {
+        // The first of equals.
+        let worse = |(short, _): &(i128, _)| *short > 0;
+        let worst = self.shorts(stock).filter(worse).reduce(|a, b| if b.0 > a.0 { b } else { a });
+        worst.map(|(short, (tip, axis, joined_to))| {
+            Clash { tip, axis, joined_to, short: stock.short_mm(short) }
+        })
     }
 
     /// Whether it can stand: the search's inner test.
@@ -168,6 +187,9 @@ impl Path {
             let pair = i + 1 < self.gears() && self.is_keyed(i + 1);
             let driver = pair.then(|| *mounts.wheel(self.kinds[i + 1]));
             wheels.push(*mounts.wheel(self.kinds[i]), driver);
+            if let (false, Some(partner)) = (pair, mounts.partner(self.kinds[i])) {
+                wheels.push_idle(*mounts.wheel(partner));
+            }
             i += if pair { 2 } else { 1 };
         }
         wheels
@@ -208,21 +230,18 @@ impl Path {
     /// Only whether there is a clash.
     #[inline]
     fn clears_arbors(&self, stock: &Stock) -> bool {
-        (2..self.gears()).all(|i| {
-            let k = &self.kinds;
-            !self.is_keyed(i) || {
-                stock.arbor_short(k[i - 1], k[i - 2], k[i]) <= 0
-                    && stock.arbor_short(k[i], k[i + 1], k[i - 1]) <= 0
-            }
-        })
+        self.shorts(stock).all(|(short, _)| short <= 0)
     }
 
     /// The train that it stands for.
     pub(super) fn train(&self, stock: &Stock) -> Result<Train> {
         let gear = |i: usize| -> Gear { stock.kind(self.kinds[i]).gear };
         let mut shafts = Vec::with_capacity(5);
+        let mut partners = [None; 5];
         let mut i = 0;
         while i < self.gears() {
+            let side = stock.kind(self.kinds[i]).side;
+            partners[shafts.len()] = side.map(|side| stock.kind(side.partner).gear);
             if i + 1 < self.gears() && self.is_keyed(i + 1) {
                 shafts.push(Shaft::Pair { driven: gear(i), driver: gear(i + 1) });
                 i += 2;
@@ -231,7 +250,8 @@ impl Path {
                 i += 1;
             }
         }
-        Train::new(shafts)
+        let joined = (0..).zip(partners).filter_map(|(i, gear)| Some((i, gear?)));
+        Ok(joined.fold(Train::new(shafts)?, |train, (i, gear)| train.with_partner(i, gear)))
     }
 
     /// Drivers over driven, as two products.

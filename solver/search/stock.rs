@@ -67,16 +67,40 @@ pub(super) struct Stock {
 pub(super) struct Mounts {
     pub(super) geometry: Geometry,
     wheels: Vec<Wheel>,
-    /// Where on the way of the motion two kinds can mesh, as [`Geometry::seats`] says.
+    /// What each kind is joined to; the kind's own number: nothing.
+    partners: Vec<KindId>,
+    /// Where on the way of the motion two kinds can mesh, as [`Geometry::seats`] says, also for what
+    /// they are joined to.
     seats: Vec<Seats>,
 }
 
 impl Mounts {
     fn new(geometry: Geometry, kinds: &[Kind]) -> Self {
         let wheels: Vec<Wheel> = kinds.iter().map(|k| geometry.wheel(&k.gear)).collect();
-        let seats = |a: &Wheel| wheels.iter().map(|b| geometry.seats(a, b)).collect::<Vec<_>>();
-        let seats = wheels.iter().flat_map(seats).collect();
-        Self { geometry, wheels, seats }
+        let partner = |(i, kind): (usize, &Kind)| kind.side.map_or(kind_id(i), |s| s.partner);
+        let partners: Vec<KindId> = kinds.iter().enumerate().map(partner).collect();
+        let of = |i: usize| (&wheels[i], kinds[i].side.map(|s| &wheels[usize::from(s.partner)]));
+        let seats = |driver: usize, driven: usize| {
+            let ((a, beside_a), (b, beside_b)) = (of(driver), of(driven));
+            let mut seats = geometry.seats(a, b);
+            if let Some(beside) = beside_a {
+                seats = seats.and(geometry.seats_joined(a, beside, b, true));
+            }
+            if let Some(beside) = beside_b {
+                seats = seats.and(geometry.seats_joined(b, beside, a, false));
+            }
+            seats
+        };
+        let all = 0..kinds.len();
+        let pairs = all.clone().flat_map(|a| all.clone().map(move |b| (a, b)));
+        let seats = pairs.map(|(a, b)| seats(a, b)).collect();
+        Self { geometry, wheels, partners, seats }
+    }
+
+    /// What a kind is joined to.
+    #[inline]
+    pub(super) fn partner(&self, kind: KindId) -> Option<KindId> {
+        Some(self.partners[usize::from(kind)]).filter(|partner| *partner != kind)
     }
 
     #[inline]
@@ -110,13 +134,15 @@ impl EndGear {
     }
 }
 
-/// A gear on a stud whose tip comes too near to an axis.
+/// A gear beside one that meshes, whose tip comes too near to an axis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Clash {
-    /// Place along the power path of the gear whose tip is too near.
-    pub(super) tip: usize,
-    /// Place along the power path of the gear whose axis it is too near to.
-    pub(super) axis: usize,
+    /// The gear whose tip is too near.
+    pub(super) tip: KindId,
+    /// What it is joined to, if it does no work.
+    pub(super) joined_to: Option<KindId>,
+    /// The gear whose axis it is too near to.
+    pub(super) axis: KindId,
     /// By so much, in mm.
     pub(super) short: Ratio,
 }

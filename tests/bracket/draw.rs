@@ -2,12 +2,15 @@
 //! train, so that it stands or nearly does; then something is changed.
 
 use super::rig::{
-    Chain, KeepOut, Pivot, Rig, Shape, Slot, Spot, Wheel, apart, minus, plus, times, turned,
+    Chain, KeepOut, Pivot, Rig, Shape, Slot, Spot, Wheel, apart, giver, minus, plus, times, turned,
 };
 use crate::oracle::draw::Dice;
 
 /// Numbers that one case is drawn from.
 pub(crate) const STRIP: usize = 160;
+
+/// Of these, the last ones are for joined gears: what comes before seldom goes so far.
+const JOINTS: usize = 26;
 
 /// A bracket and a train.
 #[derive(Debug, Clone)]
@@ -35,7 +38,7 @@ const MODULES: [f64; 5] = [1.0, 1.25, 1.27, 0.8, 1.5];
 
 fn wheel(dice: &mut Dice, module: f64) -> Wheel {
     let teeth = 16 + u64::try_from(dice.below(65)).expect("small");
-    Wheel { teeth, module }
+    Wheel { teeth, module, idle: false }
 }
 
 fn draw_chain(dice: &mut Dice) -> Chain {
@@ -58,13 +61,25 @@ fn draw_chain(dice: &mut Dice) -> Chain {
     chain
 }
 
+/// On some shafts with one gear another one goes along, joined to it.
+fn join(chain: &mut Chain, dice: &mut Dice) {
+    let often = dice.pick(&[0, 0, 3]);
+    for shaft in chain.iter_mut().filter(|shaft| shaft.len() == 1) {
+        let (joined, module) = (dice.once_in(3), dice.pick(&MODULES));
+        let mixed = dice.once_in(4);
+        let other = wheel(dice, if mixed { module } else { shaft[0].module });
+        if joined && often > 0 {
+            shaft.push(Wheel { idle: true, ..other });
+        }
+    }
+}
+
 /// Where the shafts could stand: from the last shaft up, mesh by mesh.
 fn places(chain: &Chain, opening: f64, dice: &mut Dice) -> Vec<Spot> {
     let mut places = vec![[0.0, 0.0]];
     let mut heading = between(dice, -70.0, 70.0);
     for two in chain.windows(2).rev() {
-        let driver = two[0].last().expect("a gear");
-        let distance = driver.pitch_radius() + two[1][0].pitch_radius() + opening;
+        let distance = giver(&two[0]).pitch_radius() + two[1][0].pitch_radius() + opening;
         let before = places[places.len() - 1];
         places.push(plus(before, times(turned([0.0, 1.0], heading), distance)));
         heading = between(dice, 15.0, 100.0) * if heading > 0.0 { -1.0 } else { 1.0 } * 0.8;
@@ -154,6 +169,7 @@ impl Case {
         let mut chain = draw_chain(&mut dice);
         let mut rig = round(&chain, &mut dice);
         spoil(&mut rig, &mut chain, &mut dice);
+        join(&mut chain, &mut Dice::new(&strip[STRIP - JOINTS..]));
         Self { rig, chain }
     }
 }

@@ -118,6 +118,8 @@ impl Default for Rig {
 pub(crate) struct Wheel {
     pub(crate) teeth: u64,
     pub(crate) module: f64,
+    /// It meshes with nothing: it is joined to the gear before it on its shaft.
+    pub(crate) idle: bool,
 }
 
 impl Wheel {
@@ -139,13 +141,25 @@ impl Wheel {
     }
 }
 
-/// The gears of each shaft, in power-path order; on a stud pair the driven one first.
+/// The gears of each shaft, in power-path order; on a stud pair the driven one first. After a single
+/// gear there may be an idle one.
 pub(crate) type Chain = Vec<Vec<Wheel>>;
 
-/// `40-55+50-65`, all of one module.
+/// `40-55+50-65`, all of one module; `40-(55,127)-65`: the 55 is joined to an idle 127.
 pub(crate) fn chain(text: &str, module: f64) -> Chain {
-    let wheel = |teeth: &str| Wheel { teeth: teeth.parse().expect("teeth"), module };
-    text.split('-').map(|shaft| shaft.split('+').map(wheel).collect()).collect()
+    let wheel = |teeth: &str, idle: bool| {
+        Wheel { teeth: teeth.parse().expect("teeth"), module, idle }
+    };
+    let shaft = |shaft: &str| match shaft.trim_matches(['(', ')']).split_once(',') {
+        Some((works, idle)) => vec![wheel(works, false), wheel(idle, true)],
+        None => shaft.split('+').map(|teeth| wheel(teeth, false)).collect(),
+    };
+    text.split('-').map(shaft).collect()
+}
+
+/// The gear of a shaft that gives the motion on.
+pub(crate) fn giver(shaft: &[Wheel]) -> &Wheel {
+    shaft.iter().rfind(|wheel| !wheel.idle).expect("a gear that works")
 }
 
 fn mm(said: &Json) -> f64 {
@@ -543,16 +557,21 @@ pub(crate) fn train(chain: &Chain, unit: &str) -> Train {
     };
     let shaft = |shaft: &Vec<Wheel>| match &shaft[..] {
         [one] => Shaft::One(gear(one)),
+        [works, idle] if idle.idle => Shaft::One(gear(works)),
         [driven, driver] => Shaft::Pair { driven: gear(driven), driver: gear(driver) },
         _ => panic!("one or two gears on a shaft"),
     };
-    Train::new(chain.iter().map(shaft).collect()).expect("a train")
+    let train = Train::new(chain.iter().map(shaft).collect()).expect("a train");
+    let idle = |shaft: &Vec<Wheel>| shaft.iter().find(|wheel| wheel.idle).map(gear);
+    let joined = chain.iter().enumerate().filter_map(|(i, shaft)| Some((i, idle(shaft)?)));
+    joined.fold(train, |train, (i, idle)| train.with_partner(i, idle))
 }
 
-/// A box that holds just a train's gears.
+/// A box that holds just a train's gears, and those that are joined to them.
 pub(crate) fn gears(train: &Train) -> GearSet {
     let mut set = GearSet::new();
-    for gear in train.gears() {
+    let idle = (0..train.shafts().len()).filter_map(|shaft| train.idle(shaft));
+    for gear in train.gears().chain(idle) {
         set.add(*gear, 1).expect("few gears");
     }
     set

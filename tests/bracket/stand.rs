@@ -5,7 +5,7 @@
 //! fails to at the least bad one.
 
 use super::rig::{
-    Chain, KeepOut, Pivot, Rig, Shape, Slot, Spot, apart, minus, plus, times, turned,
+    Chain, KeepOut, Pivot, Rig, Shape, Slot, Spot, Wheel, apart, giver, minus, plus, times, turned,
 };
 
 /// Steps of the swing in one turn.
@@ -96,23 +96,35 @@ pub(crate) fn patterns(rig: &Rig, chain: &Chain) -> Vec<Vec<Vec<u8>>> {
     let allowed = |end: usize, plane: &u8| {
         rig.end_planes[end].is_empty() || rig.end_planes[end].contains(plane)
     };
-    let mut all: Vec<Vec<Vec<u8>>> =
-        (1..=rig.planes).filter(|plane| allowed(0, plane)).map(|plane| vec![vec![plane]]).collect();
-    for shaft in &chain[1..] {
+    // A shaft whose first gear is in a plane.
+    let shaft_at = |shaft: &[Wheel], plane: u8| {
+        let next = match shaft.len() {
+            1 => vec![vec![plane]],
+            _ => [plane.wrapping_sub(1), plane + 1].map(|other| vec![plane, other]).to_vec(),
+        };
+        let inside = |planes: &Vec<u8>| planes.iter().all(|p| (1..=rig.planes).contains(p));
+        next.into_iter().filter(inside).collect::<Vec<_>>()
+    };
+    let mut all: Vec<Vec<Vec<u8>>> = (1..=rig.planes)
+        .filter(|plane| allowed(0, plane))
+        .flat_map(|plane| shaft_at(&chain[0], plane).into_iter().map(|planes| vec![planes]))
+        .collect();
+    for (before, shaft) in chain.iter().zip(&chain[1..]) {
         let longer = |pattern: &Vec<Vec<u8>>| {
-            let plane = *pattern.last().and_then(|shaft| shaft.last()).expect("a gear");
-            let next = match shaft.len() {
-                1 => vec![vec![plane]],
-                _ => [plane.wrapping_sub(1), plane + 1].map(|other| vec![plane, other]).to_vec(),
-            };
-            let inside = |planes: &Vec<u8>| planes.iter().all(|p| (1..=rig.planes).contains(p));
-            let kept = next.into_iter().filter(inside);
+            let plane = giver_plane(before, pattern.last().expect("a shaft"));
+            let kept = shaft_at(shaft, plane).into_iter();
             kept.map(|planes| [pattern.as_slice(), &[planes]].concat()).collect::<Vec<_>>()
         };
         all = all.iter().flat_map(longer).collect();
     }
     all.retain(|pattern| allowed(1, &pattern.last().expect("a shaft")[0]));
     all
+}
+
+/// The plane of the gear of a shaft that gives the motion on.
+fn giver_plane(shaft: &[Wheel], planes: &[u8]) -> u8 {
+    let works = shaft.iter().zip(planes).rfind(|(wheel, _)| !wheel.idle);
+    *works.expect("a gear that works").1
 }
 
 /// The studs placed, one after the other, from the shaft that the arm pivots on.
@@ -137,9 +149,8 @@ struct Hunt<'a> {
 
 impl<'a> Hunt<'a> {
     fn new(rig: &'a Rig, chain: &'a Chain) -> Self {
-        let nominal = |two: &[Vec<super::rig::Wheel>]| {
-            two[0].last().expect("a gear").pitch_radius() + two[1][0].pitch_radius()
-        };
+        let nominal =
+            |two: &[Vec<Wheel>]| giver(&two[0]).pitch_radius() + two[1][0].pitch_radius();
         let nominal: Vec<f64> = chain.windows(2).map(nominal).collect();
         let opened = |by: f64| nominal.iter().map(|n| n + by).collect();
         Self {
@@ -483,7 +494,7 @@ pub(crate) fn rooms(rig: &Rig, chain: &Chain, planes: &[Vec<u8>], points: &[Spot
             match gears.iter().find(|gear| (gear.0, gear.2) == (other, plane)) {
                 None => rooms.push(between - tip - hub(other)),
                 // Each two gears once.
-                Some(gear) if other > shaft && !mesh(planes, shaft, other, plane) => {
+                Some(gear) if other > shaft && !mesh(chain, planes, shaft, other, plane) => {
                     rooms.push(between - tip - gear.1);
                 }
                 Some(_) => {}
@@ -501,8 +512,9 @@ pub(crate) fn rooms(rig: &Rig, chain: &Chain, planes: &[Vec<u8>], points: &[Spot
 }
 
 /// Whether the gears of two shafts in a plane mesh: the one's last with the next one's first.
-fn mesh(planes: &[Vec<u8>], shaft: usize, other: usize, plane: u8) -> bool {
-    other == shaft + 1 && planes[shaft].last() == Some(&plane) && planes[other][0] == plane
+fn mesh(chain: &Chain, planes: &[Vec<u8>], shaft: usize, other: usize, plane: u8) -> bool {
+    let gives = other == shaft + 1 && giver_plane(&chain[shaft], &planes[shaft]) == plane;
+    gives && planes[other][0] == plane
 }
 
 /// Distance from the edge of a shape; below zero inside.

@@ -1,6 +1,6 @@
 //! Does a mounting hold, by its own coordinates?
 
-use super::rig::{Chain, Rig, Slot, Spot, apart};
+use super::rig::{Chain, Rig, Slot, Spot, apart, giver};
 use super::stand::{patterns, rooms};
 use solver::bracket::{Gap, Mounting, Part};
 
@@ -40,7 +40,10 @@ fn shafts(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
     hold("first shaft", apart(ends[0], rig.first) < TIGHT, ends)?;
     hold("last shaft", apart(ends[1], [0.0, 0.0]) < TIGHT, ends)?;
     for (at, (shaft, wheels)) in mounting.shafts.iter().zip(chain).enumerate() {
-        let teeth: Vec<u64> = shaft.gears.iter().map(|g| g.0.teeth.get().into()).collect();
+        let gears = shaft.gears.iter().chain(&shaft.idle);
+        let teeth: Vec<u64> = gears.map(|g| g.0.teeth.get().into()).collect();
+        let idle = wheels.iter().any(|wheel| wheel.idle);
+        hold("idle", shaft.idle.is_some() == idle, (at, shaft.idle))?;
         let wanted: Vec<u64> = wheels.iter().map(|wheel| wheel.teeth).collect();
         hold("gears", teeth == wanted, (at, teeth))?;
         let place = if at == 0 { 0 } else { 1 + usize::from(at + 1 == chain.len()) };
@@ -95,7 +98,7 @@ fn meshes(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
     let fixed = rig.fixed_swing().is_some();
     for (at, mesh) in mounting.meshes.iter().enumerate() {
         let nominal =
-            chain[at].last().expect("a gear").pitch_radius() + chain[at + 1][0].pitch_radius();
+            giver(&chain[at]).pitch_radius() + chain[at + 1][0].pitch_radius();
         hold("nominal", (mesh.nominal - nominal).abs() < TIGHT, (at, mesh))?;
         let between = apart(points[at], points[at + 1]);
         hold("centres", (mesh.centres - between).abs() < TIGHT, (at, mesh, between))?;
@@ -116,7 +119,10 @@ fn meshes(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
 }
 
 fn planes_of(mounting: &Mounting) -> Vec<Vec<u8>> {
-    mounting.shafts.iter().map(|shaft| shaft.gears.iter().map(|gear| gear.1).collect()).collect()
+    let of = |shaft: &solver::bracket::Standing| {
+        shaft.gears.iter().chain(&shaft.idle).map(|gear| gear.1).collect()
+    };
+    mounting.shafts.iter().map(of).collect()
 }
 
 fn planes(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
@@ -155,6 +161,13 @@ fn room(rig: &Rig, chain: &Chain, mounting: &Mounting, gap: &Gap) -> Result<Opti
                 .position(|gear| gear.0.teeth == *teeth && gear.1 == *plane);
             let at = there.ok_or(format!("no such gear: {part:?}"))?;
             Ok(Some((*shaft, chain[*shaft][at].tip_radius())))
+        }
+        Part::Idle { shaft, teeth, joined_to, plane } => {
+            let wheels = &chain[*shaft];
+            let idle = mounting.shafts[*shaft].idle.filter(|g| g.0.teeth == *teeth && g.1 == *plane);
+            idle.filter(|_| wheels[0].teeth == u64::from(joined_to.get()))
+                .ok_or(format!("no such gear: {part:?}"))?;
+            Ok(Some((*shaft, wheels[1].tip_radius())))
         }
         Part::Hub { shaft } => {
             let place = if *shaft == 0 { 0 } else { 1 + usize::from(shaft + 1 == chain.len()) };

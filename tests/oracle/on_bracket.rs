@@ -68,11 +68,15 @@ impl Stands {
 }
 
 fn chain(sheet: &Sheet, train: &Shafts) -> Chain {
-    let wheel = |kind: &usize| {
-        let kind = &sheet.kinds[*kind];
-        Wheel { teeth: kind.teeth, module: kind.module().to_f64().expect("a module") }
+    let wheel = |kind: usize, idle: bool| {
+        let kind = &sheet.kinds[kind];
+        Wheel { teeth: kind.teeth, module: kind.module().to_f64().expect("a module"), idle }
     };
-    train.iter().map(|shaft| shaft.iter().map(wheel).collect()).collect()
+    let shaft = |shaft: &Vec<usize>| {
+        let works = shaft.iter().map(|&kind| wheel(kind, false));
+        works.chain(sheet.idle(shaft).map(|kind| wheel(kind, true))).collect()
+    };
+    train.iter().map(shaft).collect()
 }
 
 /// A right-hand thread of so many mm on a lathe with a bracket.

@@ -151,6 +151,14 @@ impl Sheet {
         sheet
     }
 
+    /// The gear that goes along on a shaft without work: the other side of a joint.
+    pub(crate) fn idle(&self, shaft: &[usize]) -> Option<usize> {
+        let [works] = shaft else { return None };
+        let Owner::Joint(at) = self.kinds[*works].owner else { return None };
+        let Joint { driven, driver, .. } = self.joints[at];
+        Some(driven + driver - works)
+    }
+
     /// The same machine, its bracket left out.
     pub(crate) fn bare(&self) -> Self {
         Self { bracket: None, ..self.clone() }

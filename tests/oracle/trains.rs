@@ -115,17 +115,20 @@ impl<'s> Hunt<'s> {
         }
     }
 
-    /// Whether each gear of a stud pair stays clear of the shaft that the other one meshes with.
+    /// Whether all that does not mesh on a shaft, but goes round beside a gear that does, stays clear
+    /// of the axis that this gear meshes with: the other gear of a pair, the idle side of a joint.
     fn clears(&self, train: &Shafts, arbor: &Q) -> bool {
-        train.windows(3).filter(|three| three[1].len() == 2).all(|three| {
-            let before = self.gear(*three[0].last().expect("a gear"));
-            let [driven, driver] = [0, 1].map(|i| self.gear(three[1][i]));
-            let after = self.gear(three[2][0]);
-            let room = |mesh: [&Kind; 2], beside: &Kind| {
-                let centres = mesh[0].module() * half(mesh[0].teeth + mesh[1].teeth);
-                centres - beside.module() * half(beside.teeth + 2)
-            };
-            room([before, driven], driver) >= *arbor && room([driver, after], driven) >= *arbor
+        let beside = |shaft: &[usize], meshes: usize| -> Vec<usize> {
+            let others = (0..shaft.len()).filter(|&at| at != meshes).map(|at| shaft[at]);
+            others.chain(self.sheet.idle(shaft)).collect()
+        };
+        train.windows(2).all(|two| {
+            let driver = two[0].len() - 1;
+            let mesh = [two[0][driver], two[1][0]].map(|kind| self.gear(kind));
+            let centres = mesh[0].module() * half(mesh[0].teeth + mesh[1].teeth);
+            let around = [beside(&two[0], driver), beside(&two[1], 0)].concat();
+            let tip = |kind: usize| self.gear(kind).module() * half(self.gear(kind).teeth + 2);
+            around.into_iter().all(|kind| &centres - tip(kind) >= *arbor)
         })
     }
 }

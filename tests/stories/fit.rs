@@ -120,7 +120,7 @@ impl Shop {
             let module = gear.module();
             let side = |side: u128| side.to_f64().ok_or("a module");
             let module = side(module.numer())? / side(module.denom())?;
-            Ok(Wheel { teeth: gear.teeth.get().into(), module })
+            Ok(Wheel { teeth: gear.teeth.get().into(), module, idle: false })
         };
         let chain = train
             .shafts()
@@ -139,7 +139,7 @@ fn mm(size: f64) -> String {
 
 fn part(part: &Part) -> String {
     match part {
-        Part::Gear { teeth, .. } => teeth.to_string(),
+        Part::Gear { teeth, .. } | Part::Idle { teeth, .. } => teeth.to_string(),
         Part::Hub { shaft } => format!("the hub of shaft {shaft}"),
         other => format!("{other:?}"),
     }

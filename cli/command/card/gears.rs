@@ -92,7 +92,22 @@ impl SetUp<'_> {
                 }
                 _ => "",
             };
+            let joined = self.train.partner(i).map(|gear| gear.teeth);
             match shaft {
+                shaft if let Some(partner) = joined => {
+                    let own = shaft.driven().teeth;
+                    let inner = match planes.get(i).map(Vec::as_slice) {
+                        Some([a, b]) if b < a => partner,
+                        _ => own,
+                    };
+                    let pair = change::joined_pair(own, partner);
+                    let mesh = match shaft {
+                        Shaft::One(_) => format!(", the {own} in mesh"),
+                        Shaft::Pair { .. } => String::new(),
+                    };
+                    let stays = stays(own);
+                    format!("on {name}: {pair}, {inner} nearest the headstock{mesh}{stays}")
+                }
                 Shaft::One(gear) => {
                     let at = beside.get(i).filter(|words| !words.is_empty());
                     let at = at.map(|words| format!(", {words}")).unwrap_or_default();

@@ -132,8 +132,8 @@ impl Edge {
     fn gear(&mut self, axle: &Axle, wheel: &Wheel, level: f64) {
         let (middle, half) = (self.column(wheel.plane), self.half());
         let bar = self.bar(middle - half, middle + half, level, wheel.tip());
-        let title = Some(format!("{} teeth, {}, plane {}", wheel.teeth, axle.name, wheel.plane));
         let form = Form::Polygon(bar);
+        let title = Some(wheel.title(axle));
         self.view.shapes.push(Shape { part: wheel.part, behind: 0, form, title });
         let pitch = [wheel.pitch(), -wheel.pitch()].map(|up| {
             [self.at(middle - half, level + up, 0.0), self.at(middle + half, level + up, 0.0)]
@@ -178,6 +178,8 @@ pub(super) fn spacers(axle: &Axle) -> std::ops::Range<u8> {
 /// What to mind on a shaft of a train that reaches so far out, in few words.
 pub(super) fn beside(axle: &Axle, outermost: u8) -> &'static str {
     match (&axle.wheels[..], spacers(axle).is_empty()) {
+        ([_, _], true) if axle.joined => "joined pair",
+        ([_, _], false) if axle.joined => "joined; spacer",
         ([_, _], true) => "keyed together",
         ([_, _], false) => "keyed; spacer",
         (_, false) => "spacer inboard",

@@ -230,7 +230,7 @@ impl Face {
 
     fn gear(&mut self, outermost: u8, axle: &Axle, at: Point, wheel: &Wheel) {
         let behind = outermost.saturating_sub(wheel.plane);
-        let title = Some(format!("{} teeth, {}, plane {}", wheel.teeth, axle.name, wheel.plane));
+        let title = Some(wheel.title(axle));
         let form = Form::Circle { at, radius: wheel.tip() };
         self.view.shapes.push(Shape { part: wheel.part, behind, form, title });
         self.view.draw(Part::Pitch, Form::Circle { at, radius: wheel.pitch() });
@@ -376,12 +376,13 @@ impl Face {
             let Some(at) = axle.at else { continue };
             for wheel in &axle.wheels {
                 let count = wheel.teeth.to_string();
-                let name = if axle.wheels.len() > 1 {
-                    let does = if wheel.part == Part::Driven { "driven" } else { "drives" };
-                    format!("{}, {does}", axle.name)
-                } else {
-                    axle.name.clone()
+                let does = match wheel.part {
+                    Part::Idle => ", no work",
+                    _ if axle.wheels.iter().filter(|w| w.part != Part::Idle).count() < 2 => "",
+                    Part::Driven => ", driven",
+                    _ => ", drives",
                 };
+                let name = format!("{}{does}", axle.name);
                 let block = Block::of(&[(&count, LARGE), (&name, SMALL)]);
                 let (centre, radius) = (self.paper(at), wheel.tip() * self.view.scale);
                 let (block, outside) = self.crowd.seat(block, centre, radius);

@@ -20,6 +20,12 @@ impl Wheel {
         Self { teeth: gear.teeth.get(), module: gear.module().to_f64(), plane, part }
     }
 
+    /// `40 teeth, stud 1, plane 2`.
+    pub(super) fn title(&self, axle: &Axle) -> String {
+        let idle = if self.part == Part::Idle { ", joined, no work" } else { "" };
+        format!("{} teeth, {}, plane {}{idle}", self.teeth, axle.name, self.plane)
+    }
+
     /// Radius of the pitch circle.
     pub(super) fn pitch(&self) -> f64 {
         self.module * f64::from(self.teeth) / 2.0
@@ -44,13 +50,17 @@ pub(super) struct Axle {
     pub(super) at: Option<Point>,
     /// Radius of its hub; 0 where none was stated.
     pub(super) hub: f64,
+    /// One without work is the last.
     pub(super) wheels: Vec<Wheel>,
+    /// Whether they are a joined pair.
+    pub(super) joined: bool,
 }
 
 impl Axle {
     /// The gear that takes the motion, and the one that gives it on.
     pub(super) fn ends(&self) -> Option<(&Wheel, &Wheel)> {
-        self.wheels.first().zip(self.wheels.last())
+        let works = |wheel: &&Wheel| wheel.part != Part::Idle;
+        self.wheels.iter().find(works).zip(self.wheels.iter().rfind(works))
     }
 
     /// Radius of its largest gear.
@@ -132,17 +142,20 @@ fn placed(train: &Train, mounting: &Mounting) -> Vec<Axle> {
         let wheel = |(g, (gear, plane)): (usize, &(Gear, u8))| {
             Wheel::of(gear, *plane, part(shaft, g, i, shafts))
         };
+        let idle = standing.idle.iter().map(|(gear, plane)| Wheel::of(gear, *plane, Part::Idle));
         Axle {
             name: shaft_name(i, shafts),
             at: Some((standing.right, standing.up)),
             hub: standing.hub,
-            wheels: standing.gears.iter().enumerate().map(wheel).collect(),
+            wheels: standing.gears.iter().enumerate().map(wheel).chain(idle).collect(),
+            joined: train.partner(i).is_some(),
         }
     };
     train.shafts().iter().zip(&mounting.shafts).enumerate().map(axle).collect()
 }
 
-/// Without a bracket there are two planes, and each pair changes between them.
+/// Without a bracket there are two planes, and each pair changes between them. A gear without work is
+/// in the other one.
 fn unplaced(train: &Train) -> Vec<Axle> {
     let shafts = train.shafts().len();
     let mut places = train.places().into_iter();
@@ -151,8 +164,12 @@ fn unplaced(train: &Train) -> Vec<Axle> {
             let outer = places.next().is_some_and(|((_, outer), _)| outer);
             Wheel::of(gear, 1 + u8::from(outer), part(shaft, g, i, shafts))
         };
-        let wheels = shaft.gears().enumerate().map(wheel).collect();
-        Axle { name: shaft_name(i, shafts), at: None, hub: 0.0, wheels }
+        let mut wheels: Vec<Wheel> = shaft.gears().enumerate().map(wheel).collect();
+        if let Some((gear, works)) = train.idle(i).zip(wheels.first()) {
+            wheels.push(Wheel::of(gear, 3 - works.plane.clamp(1, 2), Part::Idle));
+        }
+        let joined = train.partner(i).is_some();
+        Axle { name: shaft_name(i, shafts), at: None, hub: 0.0, wheels, joined }
     };
     train.shafts().iter().enumerate().map(axle).collect()
 }

@@ -16,7 +16,7 @@ pub(super) struct Meeting {
 /// The circle of a gear or a hub.
 fn circle(part: bracket::Part, figure: &Figure) -> Option<(Point, f64)> {
     match part {
-        bracket::Part::Gear { shaft, plane, .. } => {
+        bracket::Part::Gear { shaft, plane, .. } | bracket::Part::Idle { shaft, plane, .. } => {
             let axle = figure.axles.get(shaft)?;
             let wheel = axle.wheels.iter().find(|wheel| wheel.plane == plane)?;
             Some((axle.at?, wheel.tip()))

@@ -8,9 +8,12 @@
 //!                       |
 //!   last     [spacer]   65
 //! ```
+//!
+//! A gear without work, joined to the one that works, is in brackets: `40 ======= (127)`.
 
 use super::edge::{beside, spacers};
-use super::figure::{Axle, Figure};
+use super::figure::{Axle, Figure, Wheel};
+use crate::report::drawing::Part;
 
 /// Columns of a shaft's name, and of a plane.
 const NAME: usize = 11;
@@ -56,8 +59,12 @@ fn shaft(axle: &Axle, figure: &Figure) -> String {
 fn cell(axle: &Axle, plane: u8) -> String {
     let gear = axle.wheels.iter().find(|wheel| wheel.plane == plane);
     let joined = axle.wheels.iter().any(|wheel| wheel.plane > plane);
-    match gear.map(|wheel| wheel.teeth.to_string()) {
-        Some(count) if joined => format!("{count} {:=<1$} ", "", PLANE - 2 - count.len().min(3)),
+    let count = |wheel: &Wheel| match wheel.part {
+        Part::Idle => format!("({})", wheel.teeth),
+        _ => wheel.teeth.to_string(),
+    };
+    match gear.map(count) {
+        Some(count) if joined => format!("{count} {:=<1$} ", "", PLANE - 2 - count.len().min(5)),
         Some(count) => format!("{count:<PLANE$}"),
         None if spacers(axle).contains(&plane) => format!("{:<PLANE$}", "[spacer]"),
         None => format!("{:<PLANE$}", ""),

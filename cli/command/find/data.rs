@@ -231,6 +231,7 @@ pub(in crate::command) fn solution(request: &Request, rank: usize, entry: &Entry
         rank,
         train: entry.train.to_string(),
         shafts: entry.shafts(),
+        joined: entry.idle_gears(),
         levers: Named(entry.levers.clone()),
         headstock: entry.headstock.clone(),
         tumbler: entry.tumbler.clone(),

@@ -2,6 +2,7 @@
 //! library is taken apart.
 
 use crate::command::reasons::{Objection, Speaker};
+use crate::report::found::Idle;
 use solver::bracket::Fit;
 use solver::search::{Others, Search, Solution};
 use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train, Turns};
@@ -105,6 +106,17 @@ impl Entry {
         let speaker = Speaker::new(lathe, &self.train);
         let of_fit = self.fit.reasons().iter().map(|reason| speaker.objection(reason));
         of_fit.chain(self.objections.iter().cloned()).collect()
+    }
+
+    /// Gears without work, joined to one that works.
+    pub(in crate::command) fn idle_gears(&self) -> Vec<Idle> {
+        let mounting = self.fit.mounting();
+        let of = |(shaft, carries): (usize, &Shaft)| {
+            let plane = mounting.and_then(|m| m.shafts.get(shaft)?.idle).map(|(_, plane)| plane);
+            let idle = self.train.idle(shaft)?.teeth.get();
+            Some(Idle { shaft, works: carries.driven().teeth.get(), idle, plane })
+        };
+        self.train.shafts().iter().enumerate().filter_map(of).collect()
     }
 
     /// Teeth on each shaft; on a stud with two, the driven gear first.

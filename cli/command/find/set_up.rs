@@ -7,7 +7,7 @@ use super::page::tolerance;
 use super::pictures::TOO_CLOSE;
 use super::remedies::any_of;
 use super::{Outcome, Request, counted};
-use crate::command::change;
+use crate::command::change::{self, joined_pair};
 use crate::command::drawing;
 use crate::command::figures::{drift, lead_inch, lead_mm, measure, tpi};
 use crate::command::reasons::Speaker;
@@ -211,10 +211,18 @@ fn in_words(request: &Request, entry: &Entry) -> String {
     let mut words = String::new();
     for (i, shaft) in shafts.iter().enumerate() {
         let last = i + 1 == shafts.len();
+        let joined = entry.train.partner(i).map(|gear| joined_pair(shaft.driven().teeth, gear.teeth));
+        let of = |gear: &Gear| match &joined {
+            Some(pair) => format!("{} of {pair}", name(gear)),
+            None => name(gear),
+        };
         let step = match shaft {
-            Shaft::One(gear) if i == 0 => format!("{} on the first shaft drives ", name(gear)),
-            Shaft::One(gear) if last => format!("{} on {last_shaft}.", name(gear)),
-            Shaft::One(gear) => format!("{}, an idler, which drives ", name(gear)),
+            Shaft::One(gear) if i == 0 => format!("{} on the first shaft drives ", of(gear)),
+            Shaft::One(gear) if last => format!("{} on {last_shaft}.", of(gear)),
+            Shaft::One(gear) => format!("{}, an idler, which drives ", of(gear)),
+            Shaft::Pair { driven, driver } if joined.is_some() => {
+                format!("{}; its {} drives ", of(driven), name(driver))
+            }
             Shaft::Pair { driven, driver } => {
                 format!("{}; {} is keyed to it and drives ", name(driven), name(driver))
             }
