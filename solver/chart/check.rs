@@ -3,7 +3,7 @@
 use super::explain::{Explanation, explain};
 use super::group::{Group, groups};
 use super::row::{Gears, Printed, Row};
-use crate::bracket::{Fit, Geometry};
+use crate::bracket::{Fit, Geometry, State};
 use crate::{
     End, Error, Gear, Lathe, Lead, LeadError, Place, Ratio, Result, Setting, Settings, Shaft,
     Teeth, Train, Travel, bounds,
@@ -381,10 +381,12 @@ impl<'l> Machine<'l> {
             }
             let Some(train) = with_idler(&gears.train, idler) else { continue };
             let fit = of(&train);
-            if fit.mounting().is_some() {
+            if fit.state() == State::Fits {
                 return (fit, Some(idler));
             }
-            if nearest.1.is_none() {
+            // What is too close to call comes before what does not fit.
+            let closer = fit.state() == State::TooClose && nearest.0.state() != State::TooClose;
+            if nearest.1.is_none() || closer {
                 nearest = (fit, Some(idler));
             }
         }

@@ -2,7 +2,7 @@
 //! library is taken apart.
 
 use crate::command::reasons::{self, Objection, Speaker};
-use solver::bracket::Fit;
+use solver::bracket::{Fit, State};
 use solver::search::{Others, Search, Solution};
 use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train, Turns};
 
@@ -91,8 +91,8 @@ impl Entry {
     }
 
     /// Whether the arithmetic can't tell if it stands.
-    pub(in crate::command) const fn is_too_close(&self) -> bool {
-        matches!(self.fit, Fit::TooClose(_))
+    pub(in crate::command) fn is_too_close(&self) -> bool {
+        self.fit.state() == State::TooClose
     }
 
     /// Whether it can't stand: by the bracket, or without one by the shop's rule.

@@ -5,6 +5,7 @@
 
 use super::bracket::is_hole;
 use super::words;
+use crate::command::doubt;
 use crate::command::reasons::Speaker;
 use solver::bracket::Geometry;
 use solver::{
@@ -44,6 +45,9 @@ fn fitted(lathe: &Lathe, bracket: &Bracket) -> Option<String> {
     let train = sized(lathe, &lathe.parts().fitted.as_ref()?.train)?;
     let geometry = Geometry::new(bracket, &lathe.parts().gears).ok()?;
     let fit = geometry.fit(&train);
+    if let Some(doubt) = doubt::in_full(lathe, &fit) {
+        return Some(format!("the fitted train {train}: {doubt}"));
+    }
     let speaker = Speaker::new(lathe, &train);
     let reasons: Vec<String> =
         fit.reasons().iter().map(|reason| speaker.objection(reason).text).collect();
