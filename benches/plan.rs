@@ -93,7 +93,10 @@ fn row(step: usize, positions: usize, bracket: bool) {
     let show = |name: &str, time: Duration, plan: &Plan| {
         println!(
             "{:>58} {name:<8} {time:>8.1?} {:>4} ({:>3}) {:>4}",
-            "", plan.cost.handled, plan.trains, plan.least
+            "",
+            plan.cost.handled,
+            plan.trains,
+            plan.bound.least().unwrap_or(0)
         );
     };
     show("listed", listed_time, &listed);

@@ -5,6 +5,7 @@ mod card;
 mod change;
 mod chart;
 mod config;
+mod doubt;
 mod drawing;
 mod figures;
 mod find;

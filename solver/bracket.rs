@@ -32,7 +32,7 @@ mod point;
 mod report;
 mod wheels;
 
-pub use fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
+pub use fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing, State};
 pub use geometry::Geometry;
 #[cfg(test)]
 pub(crate) use judge::tests::bracket as some_bracket;

@@ -369,8 +369,9 @@ fn with_any_idler(free: &Search<'_>, line: &Line) -> Result<u64> {
         return Ok(NOTHING);
     }
     let ask = Ask { hand: None, ..line.ask() }.with_gears(2 * studs.min(PAIRS)).with_count(1);
-    let (best, complete) = free.best_within(&ask)?;
-    Ok(best.map_or(if complete { NOTHING } else { 0 }, |s| size(&s.error)))
+    let closest = free.closest(&ask)?;
+    let none = if closest.complete { NOTHING } else { 0 };
+    Ok(closest.fits.map_or(none, |s| size(&s.error)))
 }
 
 /// The best train within tolerance for each line, and whether no closer one can have been missed.
@@ -391,11 +392,11 @@ fn solve(lathe: &Lathe, request: &Request, options: &Options, wanted: &[bool]) -
         let of_travel = |i: &usize| wanted[*i] && request.lines[*i].travel == travel;
         let these: Vec<usize> = (0..lines.len()).filter(of_travel).collect();
         let search = Search::new(lathe, travel, options.clone())?;
-        let found = each(&these, |&i| search.best_within(&request.lines[i].ask()));
+        let found = each(&these, |&i| search.closest(&request.lines[i].ask()));
         for (i, found) in these.into_iter().zip(found) {
-            let (best, all) = found?;
-            lines[i] = best;
-            complete &= all;
+            let found = found?;
+            lines[i] = found.fits;
+            complete &= found.complete;
         }
     }
     Ok(Solved { lines, complete })

@@ -30,6 +30,7 @@
 //! ```
 
 mod bound;
+mod claim;
 mod cover;
 mod exact;
 mod fewest;
@@ -42,6 +43,7 @@ mod tour;
 mod units;
 
 pub use crate::search::Line;
+pub use claim::Bound;
 pub use table::Table;
 
 use crate::Result;
@@ -82,10 +84,10 @@ pub struct Plan {
     pub cost: Cost,
     /// Different trains on the machine, levers apart.
     pub trains: usize,
-    /// Proven: no plan of this kind does with less. For [`Table::fewest_trains`] different trains,
-    /// for the others gears handled, of the trains that the table holds.
-    pub least: usize,
-    /// What `least` is to be compared with.
+    /// How few any plan of this kind must do with: for [`Table::fewest_trains`] different trains, for the
+    /// others gears handled.
+    pub bound: Bound,
+    /// What the bound is to be compared with.
     pub reached: usize,
     /// Whether it was neither cancelled nor made from a table that lacks trains.
     pub complete: bool,
@@ -94,7 +96,7 @@ pub struct Plan {
 impl Plan {
     /// Whether no plan of this kind does with less.
     pub const fn is_proven(&self) -> bool {
-        self.complete && self.reached <= self.least
+        matches!(self.bound.least(), Some(least) if self.complete && self.reached <= least)
     }
 }
 
@@ -117,9 +119,9 @@ impl Table<'_> {
         let order = self.reached_of(order);
         let path = self.shortest(&order, |line| self.all_of(line), cancel);
         let handled = path.weight.handled as usize;
-        let least = if path.complete { handled } else { 0 };
+        let bound = if path.complete { self.bound(handled) } else { Bound::Unknown };
         let plan = self.plan(&order, &path.chosen)?;
-        Ok(Plan { least, reached: handled, complete: path.complete && self.is_complete(), ..plan })
+        Ok(Plan { bound, reached: handled, complete: path.complete && self.is_complete(), ..plan })
     }
 
     /// What it comes to if each line takes the train with the least error, in the order given: to
@@ -162,7 +164,7 @@ impl Table<'_> {
             back: Cost::default(),
             cost: Cost::default(),
             trains: self.trains_of(&order, &chosen),
-            least: 0,
+            bound: Bound::Unknown,
             reached: 0,
             complete: self.is_complete(),
         };
@@ -175,7 +177,8 @@ impl Table<'_> {
             plan.steps.extend(steps);
         }
         // Each line takes the train that handles the fewest: nothing is left to gain.
-        (plan.least, plan.reached) = (plan.cost.handled, plan.cost.handled);
+        plan.reached = plan.cost.handled;
+        plan.bound = self.bound(plan.reached);
         Ok(plan)
     }
 
@@ -190,8 +193,13 @@ impl Table<'_> {
             |of: fn(&Cost) -> usize| steps.iter().map(|s| of(&s.cost)).sum::<usize>() + of(&back);
         let cost = Cost { handled: sum(|c| c.handled), levers: sum(|c| c.levers) };
         let (trains, reached) = (self.trains_of(order, chosen), cost.handled);
-        let complete = self.is_complete();
-        Ok(Plan { steps, back, cost, trains, least: 0, reached, complete })
+        let (complete, bound) = (self.is_complete(), Bound::Unknown);
+        Ok(Plan { steps, back, cost, trains, bound, reached, complete })
+    }
+
+    /// What no plan of the set-ups held goes below, as a bound: of all set-ups if the table holds them.
+    const fn bound(&self, least: usize) -> Bound {
+        if self.complete { Bound::Proven(least) } else { Bound::OfHeld(least) }
     }
 
     /// Different trains of a choice.

@@ -1,7 +1,8 @@
 //! What can these gears cut at all? Every lead or feed, each once, in ascending order.
 //!
 //! Leads are merged by their exact value; each comes with its best arrangement, and one that stands
-//! where the bracket is known. They are given out one by one from a heap, so that memory does not grow
+//! where the bracket is known; a lead whose trains are all too close to call comes with the best of
+//! these. They are given out one by one from a heap, so that memory does not grow
 //! with their number. Beside each stand the nearest standard threads on both sides: to tell what an odd
 //! pitch is, and what a standard one could be cut by.
 //!
@@ -151,7 +152,8 @@ pub struct Beside {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Reached {
-    /// Its best train that stands; the error is zero.
+    /// Its best train that stands, else the best that is too close to call ([`Solution::stands`] tells);
+    /// the error is zero.
     pub solution: Solution,
     /// The nearest standard thread whose lead is no longer; `None` for feeds.
     pub below: Option<Beside>,

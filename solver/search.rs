@@ -40,13 +40,13 @@ pub(crate) use ascend::Ascent;
 pub use ask::Tuning;
 pub use ask::{ARBOR_MM, Ask, Options};
 pub(crate) use find::each;
-pub use found::{Found, OneMore, Others, Proof, Solution, TradeOff};
+pub use found::{Closest, Found, OneMore, Others, Proof, Solution, TradeOff};
 pub use line::Line;
 pub use remedy::{Change, Remedy};
 pub use within::Arrangement;
 
 use crate::bracket::Geometry;
-use crate::{Hand, Lathe, Result, Setting, Travel, Turns, bounds};
+use crate::{Hand, Lathe, Result, Setting, Settings, Travel, Turns, bounds};
 use fields::Fields;
 use rank::Fitted;
 use std::sync::OnceLock;
@@ -85,6 +85,8 @@ pub struct Search<'l> {
     travel: Travel,
     options: Options,
     settings: Vec<Setting>,
+    /// Lever positions left out, since a ratio is unknown.
+    unknown: usize,
     stock: Stock,
     fields: Fields,
     fitted: Fitted,
@@ -111,7 +113,7 @@ impl<'l> Search<'l> {
         options: Options,
         one_more: bool,
     ) -> Result<Self> {
-        let settings = lathe.settings(travel)?.list;
+        let Settings { list: settings, unknown, .. } = lathe.settings(travel)?;
         let parts = lathe.parts();
         let bracket = parts.bracket.as_ref().filter(|_| options.bracket);
         let geometry = bracket.map(|b| Geometry::of_checked(b, &parts.gears)).transpose()?;
@@ -126,6 +128,7 @@ impl<'l> Search<'l> {
             travel,
             options,
             settings,
+            unknown,
             stock,
             fields,
             fitted,
@@ -178,14 +181,17 @@ impl<'l> Search<'l> {
         Proof {
             combinations: pairs.checked_sub(1).map_or(0, |p| self.combinations[p]),
             positions: self.settings.len(),
+            unknown: self.unknown,
             pairs,
+            possible: self.fields.possible.min(gears / 2),
+            allowed: self.fields.allowed.min(gears / 2),
             complete: !self.is_cut(gears),
         }
     }
 
     /// Whether trains with so many gears are left out, since the tables would be too large.
     fn is_cut(&self, gears: usize) -> bool {
-        self.fields.cut && gears / 2 > self.fields.pairs
+        self.fields.allowed.min(gears / 2) > self.fields.pairs
     }
 
     fn whole(&self) -> Option<&Whole> {

@@ -162,6 +162,7 @@ mod document {
         pub(super) positions: usize,
         pub(super) ratio_pairs: usize,
         pub(super) complete: bool,
+        pub(super) left_out: Vec<String>,
     }
 
     #[derive(Deserialize)]
@@ -225,6 +226,7 @@ mod document {
         pub(super) studs: Vec<Stud>,
         pub(super) planes: Vec<u8>,
         pub(super) tightest: Option<Tightest>,
+        pub(super) measure: Vec<String>,
         pub(super) reasons: Vec<Reason>,
     }
 
@@ -285,7 +287,7 @@ fn check_outcome(result: &document::Outcome) {
     assert!(!target.text.is_empty() && target.starts == 1);
     assert_eq!(target.hand.is_none(), target.travel == "cross feed");
     let searched = &result.searched;
-    assert!(searched.complete && searched.combinations > 0);
+    assert!(searched.complete && searched.combinations > 0 && searched.left_out.is_empty());
     assert_eq!((searched.positions, searched.ratio_pairs), (2, 2));
     assert_eq!(result.solutions.len(), 3);
     let usual = if target.travel == "thread" { "1/5000" } else { "1/100" };
@@ -536,5 +538,6 @@ fn what_is_too_close_to_call_is_marked_and_does_not_count() {
     let states: Vec<_> =
         solutions.iter().map(|s| (s.train.as_str(), s.fit.state.as_str())).collect();
     assert_eq!(states, [("40-60", "too close")], "nothing else cuts left hand here");
+    assert_eq!(solutions[0].fit.measure.len(), 1);
     assert!(find("text").contains("too close"), "{}", find("text"));
 }

@@ -131,7 +131,9 @@ fn planning_never_costs_gears() {
                 assert!(trains("fewest") <= number(&plan["trains"]), "{lathe} {plan}");
                 let reached =
                     if plan["way"] == "fewest" { &plan["trains"] } else { &plan["handled"] };
-                assert!(number(&plan["least"]) <= number(reached), "{lathe} {plan}");
+                let least = plan["least"].is_u64().then(|| number(&plan["least"]));
+                assert!(least.is_none_or(|least| least <= number(reached)), "{lathe} {plan}");
+                assert_eq!(least.is_none(), plan["way"] == "closest", "{lathe} {plan}");
                 if plan["proven"] == true {
                     assert_eq!(plan["least"], *reached, "{plan}");
                 }
@@ -303,6 +305,29 @@ fn ctrl_c_gives_the_best_so_far() {
     assert!(said.contains("the best so far follows"), "{said}");
     let document: Value = serde_json::from_slice(&ended.stdout).expect("whole JSON");
     assert_eq!(document["complete"], false);
+    // Ended while the list was searched: nothing is proven over all, and it says why.
+    assert!(document["plans"].as_array().expect("plans").iter().all(|p| p["least"].is_null()));
+    let left_out = document["left_out"].as_array().expect("sentences");
+    assert!(left_out.iter().any(|l| l.as_str().is_some_and(|l| l.starts_with("Ctrl-C"))));
+}
+
+/// Of more set-ups than are held a bound was said to be "proven over all".
+#[test]
+fn a_list_that_was_cut_has_no_bound() {
+    let owned: Vec<String> = (20..66).map(|z| z.to_string()).collect();
+    let args = ["table", "1 mm", "--gears", &owned.join(","), "--screw", "3mm", "--studs", "2"];
+    let wide = ["--within", "30%", "--plan", "fewest", "--no-fit", "-q", "--format"];
+    let of = |form: &str| run(&[&args[..], &wide, &[form]].concat()).out;
+    let document: Value = serde_json::from_str(&of("json")).expect("JSON");
+    assert_eq!(document["complete"], false);
+    let left_out = document["left_out"][0].as_str().expect("a sentence");
+    assert!(left_out.contains("the closest 50,000 for 1 mm"), "{left_out}");
+    for plan in document["plans"].as_array().expect("plans") {
+        assert_eq!((&plan["least"], &plan["proven"]), (&Value::Null, &false.into()), "{plan}");
+    }
+    let page = of("text").split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(page.contains(&format!("No bound is known: {left_out}.")), "{page}");
+    assert!(!page.contains("no plan does with less") && !page.contains("proven"), "{page}");
 }
 
 fn page(args: &[&str]) -> String {

@@ -33,5 +33,6 @@ mod scripts;
 mod stories;
 mod supply;
 mod table;
+mod too_close;
 mod util;
 mod worked;

@@ -18,7 +18,7 @@ use crate::interrupt;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use solver::buy::PAIRS;
-use solver::search::{Options, Search, Solution};
+use solver::search::{Options, Search};
 use solver::{Lathe, Teeth, Travel, bounds};
 
 /// What was asked, understood.
@@ -111,8 +111,7 @@ fn set_aside(
             searches.push((travel, [of(PAIRS)?, of(most)?]));
         }
         let ask = wanted.line.ask().with_count(1);
-        let reached =
-            |search: &Search<'_>| Ok(search.find(&ask)?.solutions.iter().any(Solution::stands));
+        let reached = |search: &Search<'_>| Ok(search.closest(&ask)?.fits.is_some());
         let found = searches.iter().find(|(known, _)| *known == travel);
         let longer = match found {
             Some((_, [usual, longer])) => !reached(usual)? && reached(longer)?,

@@ -164,6 +164,10 @@ fn written(job: &Job<'_>) -> Solved<Report> {
         back,
     };
     report.document = Some(Box::new(document(job.request, job.outcome, Some(card), Vec::new())));
+    // Neither yes nor no is no yes.
+    if job.entry.is_too_close() {
+        report.answer = Answer::No;
+    }
     Ok(report)
 }
 

@@ -25,8 +25,8 @@ pub(super) use data::{fit_word, in_a_cell, solution, state, target, travel};
 pub(super) use entry::Entry;
 pub(super) use judge::fit_of;
 pub(super) use lists::error_in_short;
-pub(super) use page::{detail, part, unchecked};
-pub(super) use pictures::{TOO_CLOSE, subject};
+pub(super) use page::{detail, is_all, part, unchecked};
+pub(super) use pictures::subject;
 pub(super) use set_up::{OUTRUNS, last_shaft, levers_in_words};
 
 use remedies::Help;
@@ -74,6 +74,8 @@ pub(super) struct Outcome {
     pub(super) trade_off_complete: bool,
     /// Index into `trade_off`: the fewest gears that are near enough.
     pub(super) fewest: Option<usize>,
+    /// Whether closer ones that are too close to call had no room among the solutions.
+    pub(super) unlisted: bool,
     /// Closer, but can't stand.
     pub(super) refused: Vec<Entry>,
     /// Where nothing near enough stands: what would help.
@@ -96,12 +98,23 @@ impl Outcome {
         })
     }
 
-    /// The set-up to start from: the fewest gears that are near enough, else the closest; only where
-    /// there is no other one that is too close to call.
+    /// The set-up to start from: the fewest gears that are near enough, else what is near enough and too
+    /// close to call, else the closest.
     pub(super) fn first_choice(&self) -> Option<&Entry> {
         let fewest = self.fewest.and_then(|i| self.trade_off.get(i));
         let sure = self.solutions.iter().find(|entry| !entry.is_too_close());
-        fewest.or(sure).or_else(|| self.solutions.first())
+        fewest.or(self.unsure()).or(sure).or_else(|| self.solutions.first())
+    }
+
+    /// Near enough, but too close to call.
+    pub(super) fn unsure(&self) -> Option<&Entry> {
+        let near = |entry: &&Entry| entry.is_too_close() && entry.error.within(&self.tolerance);
+        self.solutions.iter().find(near)
+    }
+
+    /// Whether the answer is a sure yes; what is too close to call is none.
+    pub(super) fn is_sure(&self) -> bool {
+        self.first_choice().is_some_and(|entry| !entry.is_too_close())
     }
 }
 
@@ -138,7 +151,7 @@ fn answered(request: &Request, progress: &Progress) -> Result<Report, Failure> {
     report.drawings = pictures::all(request, &outcomes)?;
     report.asides.extend(request.machine.demo_line());
     report.details = outcomes.iter().map(page::detail).collect();
-    if outcomes.iter().any(|outcome| outcome.solutions.is_empty()) {
+    if !outcomes.iter().all(Outcome::is_sure) {
         report.answer = Answer::No;
     }
     Ok(report)
@@ -204,6 +217,7 @@ impl Request {
                 trade_off: Vec::new(),
                 trade_off_complete: true,
                 fewest: None,
+                unlisted: false,
                 refused: only(&|e| !stands(e)).into_iter().collect(),
                 nearest: only(&|e| stands(e) && !near(e)),
                 remedies: Vec::new(),
@@ -278,6 +292,7 @@ impl Request {
             tolerance,
             trade_off,
             trade_off_complete: rows.complete,
+            unlisted: found.unlisted,
             refused: refused.collect::<solver::Result<_>>()?,
             remedies: remedies.iter().map(help).collect::<solver::Result<_>>()?,
             nearest: found.nearest.as_ref().map(entry).transpose()?,

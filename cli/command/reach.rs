@@ -77,7 +77,7 @@ pub(super) fn run(
     })?;
     page::write(&request, &survey, &kept.into_rows(), &mut report);
     report.drawings = vec![picture::draw(&request, &survey)];
-    if survey.listed == 0 {
+    if survey.sure == 0 {
         report.answer = Answer::No;
     }
     Ok(report)

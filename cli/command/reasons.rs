@@ -42,11 +42,16 @@ impl<'a> Speaker<'a> {
     }
 
     /// `the first shaft`, `stud 1`, `the last shaft`.
-    fn shaft(&self, index: usize) -> String {
+    pub(in crate::command) fn shaft(&self, index: usize) -> String {
         match shaft_name(index, self.train.shafts().len()) {
             name if name.starts_with("stud") => name,
             name => format!("the {name} shaft"),
         }
+    }
+
+    /// The same at the head of a sentence.
+    pub(in crate::command) fn stud(&self, index: usize) -> String {
+        capital(&self.shaft(index))
     }
 
     /// `45 on stud 1`, `the hub of the first shaft`, `the lock pin`.
@@ -67,7 +72,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// `the slot`, or which one where there are several.
-    fn slot(&self, index: usize) -> String {
+    pub(in crate::command) fn slot(&self, index: usize) -> String {
         let Some(bracket) = self.bracket() else { return "the slot".to_string() };
         let kind = match bracket.slots.get(index) {
             Some(Slot::Straight { from, to, .. }) if from == to => "hole",
@@ -114,7 +119,7 @@ impl<'a> Speaker<'a> {
     fn near_first(&self, stud: usize, distance: f64, least: f64) -> Objection {
         let text = format!(
             "{} would stand {} mm from the first shaft, where {} mm is the least: {} mm too near.",
-            capital(&self.shaft(stud)),
+            self.stud(stud),
             figure(distance),
             figure(least),
             figure(least - distance)
@@ -128,7 +133,7 @@ impl<'a> Speaker<'a> {
         let text = format!(
             "{} can't be in {slot}: its mesh is {} mm from axis to axis, and the nearest that {slot} \
              allows is {} mm: {} mm off.",
-            capital(&self.shaft(stud)),
+            self.stud(stud),
             figure(distance),
             figure(nearest),
             figure(off)
@@ -144,7 +149,7 @@ impl<'a> Speaker<'a> {
             if along < end { ("begins", "before it") } else { ("ends", "past it") };
         let text = format!(
             "{} would have to stand at {}{unit} along {}, which {begins} at {}{unit}: {}{unit} {beyond}.",
-            capital(&self.shaft(stud)),
+            self.stud(stud),
             figure(along),
             self.slot(slot),
             figure(end),

@@ -10,7 +10,9 @@ mod rows;
 mod wall;
 
 use super::change;
-use super::find::options;
+use super::doubt;
+use super::figures::plural;
+use super::find::{Entry, options};
 use super::machine::Machine;
 use super::wanted::{self, Wanted, is_inch};
 use super::words;
@@ -19,12 +21,16 @@ use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
 use crate::report::job::Change;
+use crate::report::number::grouped;
 use crate::report::{Answer, Report};
 use rows::Row;
 use solver::plan::{self, Table};
 use solver::search::{Options, Solution};
 use solver::{Travel, bounds};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+
+/// Lines that are named where some are cut.
+const NAMED: usize = 3;
 
 /// What was asked, understood.
 struct Request {
@@ -65,8 +71,18 @@ struct Outcome {
     wider: Vec<usize>,
     /// Lines that were not looked at, since the search was interrupted.
     unsearched: Vec<usize>,
+    /// Lines that nothing is sure to reach, with the closest train that is too close to call.
+    unsure: Vec<(usize, Entry)>,
     /// Lines that nothing reaches, with the nearest train that stands.
     missed: Vec<(usize, Option<Solution>)>,
+    /// Of these the lines that may have a nearer train: not all was searched.
+    nearer: Vec<usize>,
+    /// Idlers beyond one, by line.
+    idlers: Vec<(usize, usize)>,
+    /// What was left out, a sentence each.
+    left_out: Vec<String>,
+    /// Whether every set-up within tolerance was there to choose from.
+    all_there: bool,
     /// Whether all trains were looked at and nothing was cut short.
     complete: bool,
 }
@@ -86,7 +102,7 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
     report.wall = Some(wall::of(&request, &outcome, table));
     report.asides.extend(request.machine.demo_line());
     report.details.push(format!("{} set-ups within tolerance were compared", outcome.set_ups()));
-    if !outcome.missed.is_empty() {
+    if !(outcome.missed.is_empty() && outcome.unsure.is_empty()) {
         report.answer = Answer::No;
     }
     Ok(report)
@@ -119,13 +135,64 @@ impl Request {
         let missed = table.unreachable().map(|(line, near)| (line, near.cloned()));
         let mut missed: Vec<_> = missed.collect();
         missed.sort_by_key(|(line, _)| chart.iter().position(|at| at == line));
-        let complete = table.is_complete() && choices.iter().all(|choice| choice.plan.complete);
+        let left_out = self.left_out(&table, cancel);
+        let complete = table.is_complete()
+            && left_out.is_empty()
+            && choices.iter().all(|choice| choice.plan.complete);
         let (wider, unsearched) = (table.wider().collect(), table.unsearched().collect());
+        let unsure = table.unsure().filter_map(|(line, solution)| {
+            let search = table.search(line)?;
+            Some(Entry::of(search, solution).map(|entry| (line, entry)))
+        });
+        let unsure = unsure.collect::<solver::Result<Vec<_>>>()?;
+        let nearer = missed.iter().map(|(line, _)| *line);
+        let nearer = nearer.filter(|line| table.may_come_nearer(*line)).collect();
+        let idlers = (0..self.wanted.len()).filter_map(|line| Some((line, table.idlers(line)?)));
+        let idlers = idlers.filter(|(_, idlers)| *idlers > 1).collect();
+        let all_there = table.is_complete();
         let fitted = self.machine.lathe.parts().fitted.as_ref();
         let fitted = fitted.filter(|_| self.order != Order::Single);
         let back = fitted.zip(rows.last());
         let back = back.map(|(to, from)| change::of(&from.entry.train, &to.train));
-        Ok(Outcome { choices, rows, back, wider, unsearched, missed, complete })
+        Ok(Outcome {
+            choices,
+            rows,
+            back,
+            wider,
+            unsearched,
+            unsure,
+            missed,
+            nearer,
+            idlers,
+            left_out,
+            all_there,
+            complete,
+        })
+    }
+
+    /// What the plans could not choose from, or had no time for.
+    fn left_out(&self, table: &Table<'_>, cancel: &AtomicBool) -> Vec<String> {
+        let longer = table.pairs_left_out().and_then(|(s, a)| doubt::longer_left_out(s, a));
+        let cut: Vec<(usize, usize)> = table.cut().collect();
+        let closest = cut.iter().map(|(_, held)| *held).max().map(|held| {
+            let named = cut.iter().filter_map(|(line, _)| self.wanted.get(*line)).map(Wanted::lead);
+            let named: Vec<String> = named.take(NAMED).collect();
+            let more = match cut.len().saturating_sub(named.len()) {
+                0 => String::new(),
+                more => format!(" and {}", plural(more, "more line")),
+            };
+            format!(
+                "more set-ups are within tolerance than are held: compared were the closest {} for {}{more}",
+                grouped(held as u128),
+                named.join(", ")
+            )
+        });
+        let ended = cancel.load(Relaxed);
+        let ended = ended.then(|| "Ctrl-C ended the work: not all was looked at".to_string());
+        let unknown = (0..self.wanted.len()).filter_map(|line| table.search(line));
+        let unknown = unknown.map(|search| search.proof(2).unknown).max();
+        let unknown = unknown.and_then(doubt::unknown);
+        longer.into_iter().chain(closest).chain(ended).chain(unknown).collect()
     }
 
     /// Every way that is worth comparing. Of a list that is a chart already there is one order less.

@@ -52,6 +52,7 @@ const fn looks(part: Part) -> &'static str {
         Part::Exact => "fill:#00664b;stroke:#00664b;stroke-width:.4",
         Part::Near => "fill:#fff;stroke:#00664b;stroke-width:.7",
         Part::Missed => "fill:none;stroke:#a50000;stroke-width:.7",
+        Part::Unsure => "fill:#fff;stroke:#7a4f00;stroke-width:.5",
     }
 }
 

@@ -51,11 +51,13 @@ pub(crate) enum Part {
     Near,
     /// One that is not met.
     Missed,
+    /// One that is met by a train that is too close to call.
+    Unsure,
 }
 
 impl Part {
     /// Every one, with its name: small letters, for style sheets and searches.
-    pub(crate) const ALL: [(Self, &'static str); 22] = [
+    pub(crate) const ALL: [(Self, &'static str); 23] = [
         (Self::Driver, "gear-driver"),
         (Self::Driven, "gear-driven"),
         (Self::Idler, "idler"),
@@ -78,6 +80,7 @@ impl Part {
         (Self::Exact, "exact"),
         (Self::Near, "near"),
         (Self::Missed, "missed"),
+        (Self::Unsure, "unsure"),
     ];
 
     /// Its name.

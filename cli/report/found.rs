@@ -101,6 +101,8 @@ pub(crate) struct Searched {
     /// Whether everything was searched, so that nothing closer exists; false where a train was
     /// judged (`--train`) and nothing was searched.
     pub(crate) complete: bool,
+    /// What was left out, a sentence each; empty where `complete` is true or nothing was searched.
+    pub(crate) left_out: Vec<String>,
 }
 
 /// A train on the machine with its levers.
@@ -225,6 +227,8 @@ pub(crate) struct Fit {
     pub(crate) planes: Vec<u8>,
     /// What comes nearest to what it must stay clear of; null where nothing does.
     pub(crate) tightest: Option<Tightest>,
+    /// What to measure where it is `too close` to call, a sentence each; else empty.
+    pub(crate) measure: Vec<String>,
     /// All that speaks against the train: why it does not fit, and for `--train` also that a gear is
     /// not owned, or that it cuts the other hand; empty if nothing does.
     pub(crate) reasons: Vec<Reason>,

@@ -67,6 +67,8 @@ pub(crate) struct Row {
     pub(crate) missing: Vec<String>,
     /// `fits`, `too close`, `does not fit` or `not checked`.
     pub(crate) fit: &'static str,
+    /// What to measure where it is `too close` to call, a sentence each; else empty.
+    pub(crate) measure: Vec<String>,
     /// Index of its group, if it is in one.
     pub(crate) group: Option<usize>,
     /// Why it is wrong, likeliest first.

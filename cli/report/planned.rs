@@ -22,8 +22,11 @@ pub(crate) struct Document {
     pub(crate) ratio_pairs: usize,
     /// The set-up to begin with and to put back; null: an empty bracket.
     pub(crate) fitted: Option<String>,
-    /// Whether all was looked at; false: cut short, or a line has too many trains to hold.
+    /// Whether all was looked at; false: cut short, a line has too many trains to hold, or the tables had
+    /// no room for the longest trains.
     pub(crate) complete: bool,
+    /// What was left out, a sentence each; empty where `complete` is true.
+    pub(crate) left_out: Vec<String>,
     /// What each way through the list costs.
     pub(crate) plans: Vec<Plan>,
     /// Which of them `lines` is: a `way`.
@@ -34,6 +37,8 @@ pub(crate) struct Document {
     pub(crate) back: Option<Change>,
     /// Lines that were not looked at, since the search was interrupted.
     pub(crate) unsearched: Vec<String>,
+    /// Lines that no train is sure to reach, since the only ones are `too close` to call.
+    pub(crate) too_close: Vec<Unsure>,
     /// Lines that nothing reaches.
     pub(crate) unreachable: Vec<Missed>,
 }
@@ -50,8 +55,9 @@ pub(crate) struct Plan {
     pub(crate) levers: usize,
     /// Different trains.
     pub(crate) trains: usize,
-    /// Proven: no plan of this kind does with less; of `fewest` trains, else gears handled.
-    pub(crate) least: usize,
+    /// No plan of this kind does with less, whatever set-ups within tolerance it takes; of `fewest`
+    /// trains, else gears handled. Null where that is not known, since not every set-up was there.
+    pub(crate) least: Option<usize>,
     /// Whether the plan is proven to be the best of its kind.
     pub(crate) proven: bool,
 }
@@ -109,6 +115,24 @@ pub(crate) struct Line {
     pub(crate) longer: bool,
 }
 
+/// A line with a train that fits or not by less than the arithmetic can tell.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Unsure {
+    /// Its lead as it is said.
+    pub(crate) thread: String,
+    /// The threads that it is for.
+    pub(crate) names: Vec<String>,
+    /// The closest such train.
+    pub(crate) train: String,
+    /// Its error in parts per million, rounded.
+    pub(crate) error_ppm: f64,
+    /// `too close`.
+    pub(crate) fit: &'static str,
+    /// What to measure, a sentence each.
+    pub(crate) measure: Vec<String>,
+}
+
 /// A line that nothing reaches.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -117,7 +141,7 @@ pub(crate) struct Missed {
     pub(crate) thread: String,
     /// The threads that it is for.
     pub(crate) names: Vec<String>,
-    /// The nearest train that stands; null: none does.
+    /// The nearest train that stands; null: none was found.
     pub(crate) nearest: Option<String>,
     /// Its error in parts per million, rounded.
     pub(crate) error_ppm: Option<f64>,

@@ -37,6 +37,8 @@ pub(crate) struct Document {
     pub(crate) every_line_reached: bool,
     /// Whether no better purchase can have been missed.
     pub(crate) complete: bool,
+    /// What was left out, a sentence each; empty where `complete` is true.
+    pub(crate) left_out: Vec<String>,
 }
 
 /// One line of the list.
@@ -71,7 +73,7 @@ pub(crate) struct Served {
     pub(crate) worst_ppm: f64,
     /// Sum of their |errors| in parts per million, rounded.
     pub(crate) sum_ppm: f64,
-    /// For each line, in the order of `lines`, the best train; null where there is none, or where it
+    /// For each line, in the order of `lines`, the best train; null where none was found, or where it
     /// was not looked for: that is done for `now` and for the first purchase of each number of gears,
     /// elsewhere only trains within tolerance are given.
     pub(crate) lines: Vec<Option<Way>>,
@@ -101,6 +103,11 @@ pub(crate) struct Way {
     pub(crate) cut_over_target: Option<Quotient>,
     /// Error in parts per million, rounded.
     pub(crate) error_ppm: f64,
+    /// `fits`; `too close` to call: not `reached` then, nor missed; `not checked`: the bracket is not
+    /// described, or `--no-fit`.
+    pub(crate) fit: &'static str,
+    /// What to measure where it is `too close` to call, a sentence each; else empty.
+    pub(crate) measure: Vec<String>,
 }
 
 /// The best purchases of so many gears.

@@ -117,10 +117,15 @@ pub(crate) struct Beside {
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Summary {
-    /// Whether all was looked at; false after Ctrl-C.
+    /// Whether all was looked at that was asked for; false after Ctrl-C, and where the tables had no room
+    /// for the longest trains.
     pub(crate) complete: bool,
-    /// Different leads in the span.
+    /// What was not looked at, a sentence each; empty where `complete` is true.
+    pub(crate) left_out: Vec<String>,
+    /// Different leads in the span that a train cuts which fits, as far as that was checked.
     pub(crate) leads: u64,
+    /// Different leads besides, whose trains are all `too close` to call.
+    pub(crate) too_close: u64,
     /// Those listed above.
     pub(crate) listed: u64,
     /// Leads whose trains can't stand, or don't give the hand.
@@ -161,9 +166,10 @@ pub(crate) struct Standard {
     pub(crate) lead_pi: i8,
     /// Every standard thread that has it.
     pub(crate) threads: Vec<&'static str>,
-    /// `exact`, `near` (within the tolerance) or `missed`; null where that is not known yet.
+    /// `exact`, `near` (within the tolerance), `too close` (near, but only by a train that is too close to
+    /// call) or `missed`; null where that is not known yet.
     pub(crate) state: Option<&'static str>,
-    /// What comes nearest; null where nothing does.
+    /// What comes nearest and is sure to fit; null where nothing does.
     pub(crate) nearest: Option<Nearest>,
 }
 

@@ -5,6 +5,28 @@
 
 use crate::{Gear, Teeth};
 
+/// Whether a train fits, in a word: every answer goes by it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum State {
+    /// It fits.
+    Fits,
+    /// Neither yes nor no: less is left, or missing, than the arithmetic can tell.
+    TooClose,
+    /// It does not fit.
+    DoesNotFit,
+    /// Nobody asked, or the bracket is not described.
+    NotChecked,
+}
+
+impl State {
+    /// Whether an answer counts it: it fits, as far as anybody asked. What is too close to call does
+    /// not count, and is not denied either.
+    pub const fn counts(self) -> bool {
+        matches!(self, Self::Fits | Self::NotChecked)
+    }
+}
+
 /// Whether a train can stand on the bracket.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -20,6 +42,25 @@ pub enum Fit {
 }
 
 impl Fit {
+    /// The same in a word.
+    pub const fn state(&self) -> State {
+        match self {
+            Self::NotChecked => State::NotChecked,
+            Self::Fits(_) => State::Fits,
+            Self::TooClose(_) => State::TooClose,
+            Self::Refused(_) => State::DoesNotFit,
+        }
+    }
+
+    /// What is too close to call: each condition that may fail by less than the arithmetic can tell;
+    /// none where it is known whether the train fits.
+    pub fn doubts(&self) -> &[Reason] {
+        match self {
+            Self::TooClose(mounting) => &mounting.doubts,
+            _ => &[],
+        }
+    }
+
     /// Where everything stands, if it does.
     pub fn mounting(&self) -> Option<&Mounting> {
         match self {
@@ -66,6 +107,8 @@ pub struct Mounting {
     pub gaps: Vec<Gap>,
     /// Planes that the bracket has.
     pub planes: u8,
+    /// What is too close to call: see [`Fit::doubts`].
+    pub doubts: Vec<Reason>,
     /// The swing was found by a search in steps, not by a formula: another answer may exist.
     pub stepped: bool,
 }

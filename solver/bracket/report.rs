@@ -21,17 +21,18 @@ struct Full<'a> {
     reasons: Vec<Reason>,
     /// Sum of what is missing, in mm.
     missing: f64,
-    close: bool,
+    /// What is too close to call.
+    doubts: Vec<Reason>,
 }
 
 impl Full<'_> {
     fn hear(&mut self, margin: Margin, why: impl FnOnce(f64) -> Reason) {
+        let short = -margin.value / self.geometry.steps;
         if margin.fails() {
-            let short = -margin.value / self.geometry.steps;
             self.missing += short;
             self.reasons.push(why(short));
-        } else {
-            self.close |= !margin.holds();
+        } else if !margin.holds() {
+            self.doubts.push(why(short));
         }
     }
 
@@ -127,8 +128,9 @@ impl Geometry {
                 let placed = self
                     .hear(train, planes, |judge| self.placed(&wheels, planes, candidate, judge));
                 let (mut merit, reasons) = merit(&unplaced, &placed);
-                let mounting = self.mounting(train, &wheels, planes, candidate);
+                let mut mounting = self.mounting(train, &wheels, planes, candidate);
                 if reasons.is_empty() {
+                    mounting.doubts = [&unplaced.doubts[..], &placed.doubts[..]].concat();
                     merit.1 = mounting.tightest.map_or(f64::INFINITY, |gap| gap.mm);
                 }
                 let better = best.as_ref().is_none_or(|(old, ..)| {
@@ -175,8 +177,14 @@ impl Geometry {
         planes: &'a Planes,
         ask: impl FnOnce(&mut Full<'a>) -> ControlFlow<()>,
     ) -> Full<'a> {
-        let mut full =
-            Full { geometry: self, train, planes, reasons: Vec::new(), missing: 0.0, close: false };
+        let mut full = Full {
+            geometry: self,
+            train,
+            planes,
+            reasons: Vec::new(),
+            missing: 0.0,
+            doubts: Vec::new(),
+        };
         // A full judge never breaks off.
         let _ = ask(&mut full);
         full
@@ -220,6 +228,7 @@ impl Geometry {
             tightest: gaps.first().copied(),
             gaps,
             planes: self.bracket.planes,
+            doubts: Vec::new(),
             stepped: candidate.stepped,
         }
     }
@@ -330,8 +339,8 @@ impl Geometry {
 fn merit(unplaced: &Full<'_>, placed: &Full<'_>) -> (Merit, Vec<Reason>) {
     let mut reasons = [&unplaced.reasons[..], &placed.reasons[..]].concat();
     if reasons.is_empty() {
-        let close = unplaced.close || placed.close;
-        return (Merit(if close { 1 } else { 2 }, 0.0), reasons);
+        let sure = unplaced.doubts.is_empty() && placed.doubts.is_empty();
+        return (Merit(if sure { 2 } else { 1 }, 0.0), reasons);
     }
     // Where a mesh can't be closed, nothing that depends on the places is known.
     if reasons.iter().any(is_open) {

@@ -3,7 +3,7 @@
 use super::explain::{Explanation, explain};
 use super::group::{Group, groups};
 use super::row::{Gears, Printed, Row};
-use crate::bracket::Fit;
+use crate::bracket::{Fit, State};
 use crate::judge::{Room, Set, set};
 use crate::{
     End, Error, Gear, Lack, Lathe, Lead, LeadError, Ratio, Result, Setting, Settings, Shaft, Teeth,
@@ -324,8 +324,11 @@ impl<'l> Machine<'l> {
             if with.given.lacks.len() > lacks {
                 continue;
             }
-            let fits = with.fit.mounting().is_some();
-            if fits || nearest.1.is_none() {
+            let state = with.fit.state();
+            // What is too close to call comes before what does not fit.
+            let closer = state == State::TooClose && nearest.0.fit.state() != State::TooClose;
+            let fits = state == State::Fits;
+            if fits || closer || nearest.1.is_none() {
                 nearest = (with, Some(idler));
             }
             if fits {

@@ -12,7 +12,7 @@ const MOST_EXACT: usize = 12;
 
 impl Table<'_> {
     /// As few different trains as can be, however often the levers move; then in an order that handles
-    /// few gears. [`Plan::least`] is how many different trains any plan needs.
+    /// few gears. [`Plan::bound`] is how many different trains any plan needs.
     ///
     /// # Errors
     /// As [`Table::as_listed`].
@@ -41,8 +41,8 @@ impl Table<'_> {
         let path = self.shortest(&order, among, cancel);
         let complete = path.complete && !cancel.load(Relaxed) && self.is_complete();
         let plan = self.plan(&order, &path.chosen)?;
-        let (least, reached) = (cover.least as usize, plan.trains);
-        Ok(Plan { least, reached, complete, ..plan })
+        let (bound, reached) = (self.bound(cover.least as usize), plan.trains);
+        Ok(Plan { bound, reached, complete, ..plan })
     }
 }
 

@@ -4,20 +4,20 @@ use super::exact::{Exact, best};
 use super::listed::Path;
 use super::tour::Tour;
 use super::units::Units;
-use super::{Plan, Table, bound};
+use super::{Bound, Plan, Table, bound};
 use crate::Result;
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 impl Table<'_> {
     /// The lines in the order that handles the fewest gears. Short lists are proven; for long ones
-    /// [`Plan::least`] says how few any plan must handle. Levers are made few for the order found.
+    /// [`Plan::bound`] says how few any plan must handle. Levers are made few for the order found.
     ///
     /// # Errors
     /// As [`Table::as_listed`].
     pub fn best_order(&self, cancel: &AtomicBool) -> Result<Plan> {
         if cancel.load(Relaxed) {
             let plan = self.as_listed(cancel)?;
-            return Ok(Plan { least: 0, ..plan });
+            return Ok(Plan { bound: Bound::Unknown, ..plan });
         }
         let units = Units::new(self);
         let (start, round) = (&self.start.0, self.is_round());
@@ -45,8 +45,12 @@ impl Table<'_> {
         let handled = path.weight.handled;
         let complete = path.complete && !cancel.load(Relaxed) && self.is_complete();
         let plan = self.plan(&order, &path.chosen)?;
-        let least = handled.min(least) as usize;
-        Ok(Plan { least, reached: handled as usize, complete, ..plan })
+        let bound = match handled.min(least) {
+            // Broken off before anything was known.
+            0 if handled > 0 => Bound::Unknown,
+            least => self.bound(least as usize),
+        };
+        Ok(Plan { bound, reached: handled as usize, complete, ..plan })
     }
 
     /// The lines in the order in which a row of units cuts them; those of one unit so that few levers

@@ -17,6 +17,16 @@ const CLOSEST: usize = 2_000;
 /// Ratio pairs of such trains at most.
 const MOST_PAIRS: usize = 3;
 
+/// How many trains are held.
+#[derive(Debug, Clone, Copy)]
+struct Room {
+    all: usize,
+    line: usize,
+    closest: usize,
+}
+
+const ROOM: Room = Room { all: MOST_TRAINS, line: MOST_OF_A_LINE, closest: CLOSEST };
+
 /// A train with its levers, as far as plans look at it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Candidate {
@@ -29,16 +39,39 @@ pub(super) struct Candidate {
     pub(super) ppb: u32,
 }
 
+/// What a line's candidates lack.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "four facts that vary by themselves")]
+pub(super) struct Lacks {
+    /// There were too many: the closest are there.
+    pub(super) further: bool,
+    /// The search was cancelled.
+    pub(super) rest: bool,
+    /// Longer trains, for which the tables would have been too large.
+    pub(super) longer: bool,
+    /// Where nothing reaches: the search for the nearest gave up.
+    pub(super) nearest: bool,
+}
+
+impl Lacks {
+    /// Whether candidates may be missing.
+    const fn any(self) -> bool {
+        self.further || self.rest || self.longer
+    }
+}
+
 /// The candidates of one line, the best first.
 #[derive(Debug, Default)]
 pub(super) struct Row {
     pub(super) candidates: Vec<Candidate>,
-    /// Where there are none.
+    /// Where there are none: the nearest that stands,
     pub(super) nearest: Option<Solution>,
+    /// and the closest within tolerance that is too close to call.
+    pub(super) unsure: Option<Solution>,
     /// Idlers that a train of one ratio pair may have.
     pub(super) idlers: usize,
-    /// Whether all of them are there.
-    pub(super) complete: bool,
+    /// What is missing.
+    pub(super) lacks: Lacks,
     /// Index into `Table::searches`: where they come from.
     pub(super) search: usize,
     /// Whether they are the closest with more ratio pairs than asked for.
@@ -58,6 +91,8 @@ pub struct Table<'l> {
     pub(super) levers: Levers,
     /// The fitted set-up, or an empty machine.
     pub(super) start: (Mount, u32),
+    /// Whether no row lacks anything.
+    pub(super) complete: bool,
 }
 
 impl<'l> Table<'l> {
@@ -73,7 +108,7 @@ impl<'l> Table<'l> {
         options: &Options,
         cancel: &AtomicBool,
     ) -> Result<Self> {
-        Self::made(lathe, lines, options, false, cancel)
+        Self::made(lathe, lines, options, (false, ROOM), cancel)
     }
 
     /// The same, but a line that nothing reaches gets the closest trains with one ratio pair more, then
@@ -87,14 +122,14 @@ impl<'l> Table<'l> {
         options: &Options,
         cancel: &AtomicBool,
     ) -> Result<Self> {
-        Self::made(lathe, lines, options, true, cancel)
+        Self::made(lathe, lines, options, (true, ROOM), cancel)
     }
 
     fn made(
         lathe: &'l Lathe,
         lines: Vec<Line>,
         options: &Options,
-        wider: bool,
+        (wider, room): (bool, Room),
         cancel: &AtomicBool,
     ) -> Result<Self> {
         bounds::LINES.check(lines.len() as u64)?;
@@ -104,7 +139,7 @@ impl<'l> Table<'l> {
                 searches.push(Search::new(lathe, line.travel, options.clone())?);
             }
         }
-        let most = (MOST_TRAINS / lines.len().max(1)).min(MOST_OF_A_LINE);
+        let most = (room.all / lines.len().max(1)).min(room.line);
         let found = each(&lines, |line| {
             let search = searches.iter().position(|search| search.travel() == line.travel);
             let search = search.unwrap_or_default();
@@ -112,17 +147,25 @@ impl<'l> Table<'l> {
         });
         let mut found = found.into_iter().collect::<Result<Vec<Found>>>()?;
         if wider {
-            widen(&mut searches, &lines, &mut found, options, cancel)?;
+            widen(&mut searches, &lines, &mut found, options, room.closest, cancel)?;
         }
         let mut levers = Levers::default();
         let fitted = lathe.parts().fitted.as_ref();
         let start = fitted.map_or(Mount::EMPTY, |f| Mount::new(f.train.places().into_iter()));
         let start = (start, levers.enter_fitted(lathe));
-        let mut table =
-            Self { lines, searches, rows: Vec::new(), mounts: Vec::new(), levers, start };
+        let mut table = Self {
+            lines,
+            searches,
+            rows: Vec::new(),
+            mounts: Vec::new(),
+            levers,
+            start,
+            complete: true,
+        };
         let mut numbers = HashMap::new();
         for (line, found) in found.into_iter().enumerate() {
             let row = table.row(line, found, &mut numbers);
+            table.complete &= !row.lacks.any();
             table.rows.push(row);
         }
         Ok(table)
@@ -147,8 +190,8 @@ impl<'l> Table<'l> {
                 .or_insert_with(|| self.levers.enter(&search.settings()[setting], tumbler));
             candidates.push(Candidate { arrangement, train, state, ppb });
         }
-        let Found { nearest, idlers, complete, search, wider, .. } = found;
-        Row { candidates, nearest, idlers, complete, search, wider }
+        let Found { nearest, unsure, idlers, lacks, search, wider, .. } = found;
+        Row { candidates, nearest, unsure, idlers, lacks, search, wider }
     }
 
     /// The lines, in the order given.
@@ -168,14 +211,44 @@ impl<'l> Table<'l> {
 
     /// Lines for which no train was found before the search was cancelled.
     pub fn unsearched(&self) -> impl Iterator<Item = usize> {
-        let none = |(_, row): &(usize, &Row)| row.candidates.is_empty() && !row.complete;
-        self.rows.iter().enumerate().filter(none).map(|(line, _)| line)
+        self.empty().filter(|(_, row)| row.lacks.rest).map(|(line, _)| line)
+    }
+
+    /// Lines for which no train within tolerance is sure to fit, with the closest of those that are too
+    /// close to call.
+    pub fn unsure(&self) -> impl Iterator<Item = (usize, &Solution)> {
+        let searched = self.empty().filter(|(_, row)| !row.lacks.rest);
+        searched.filter_map(|(line, row)| Some((line, row.unsure.as_ref()?)))
     }
 
     /// Lines that no train reaches within tolerance, with the nearest train that stands.
     pub fn unreachable(&self) -> impl Iterator<Item = (usize, Option<&Solution>)> {
-        let none = |(_, row): &(usize, &Row)| row.candidates.is_empty() && row.complete;
-        self.rows.iter().enumerate().filter(none).map(|(line, row)| (line, row.nearest.as_ref()))
+        let none = self.empty().filter(|(_, row)| !row.lacks.rest && row.unsure.is_none());
+        none.map(|(line, row)| (line, row.nearest.as_ref()))
+    }
+
+    /// Whether a line that nothing reaches may still have a nearer train than the one that
+    /// [`Table::unreachable`] tells, or one at all: the search for it gave up, or left longer ones out.
+    pub fn may_come_nearer(&self, line: usize) -> bool {
+        self.rows.get(line).is_some_and(|row| row.lacks.nearest || row.lacks.longer)
+    }
+
+    /// Lines with more set-ups within tolerance than are held, with how many are: the closest.
+    pub fn cut(&self) -> impl Iterator<Item = (usize, usize)> {
+        let cut = self.rows.iter().enumerate().filter(|(_, row)| row.lacks.further);
+        cut.map(|(line, row)| (line, row.candidates.len()))
+    }
+
+    /// Ratio pairs searched, and allowed, where the tables would have been too large for all: the first
+    /// of the searches to which that happened.
+    pub fn pairs_left_out(&self) -> Option<(usize, usize)> {
+        let row = self.rows.iter().find(|row| row.lacks.longer)?;
+        let proof = self.searches.get(row.search)?.proof(2 * bounds::PAIRS);
+        Some((proof.pairs, proof.allowed))
+    }
+
+    fn empty(&self) -> impl Iterator<Item = (usize, &Row)> {
+        self.rows.iter().enumerate().filter(|(_, row)| row.candidates.is_empty())
     }
 
     /// Idlers that a train of one ratio pair may have for this line; longer trains have one fewer.
@@ -183,9 +256,10 @@ impl<'l> Table<'l> {
         self.rows.get(line).map(|row| row.idlers)
     }
 
-    /// Whether every line has all its trains: the search was not cancelled and none had too many.
-    pub fn is_complete(&self) -> bool {
-        self.rows.iter().all(|row| row.complete)
+    /// Whether every line has all its trains: the search was not cancelled, none had too many, and the
+    /// tables took trains of all lengths.
+    pub const fn is_complete(&self) -> bool {
+        self.complete
     }
 
     /// Whether a plan ends where it began: with the fitted set-up put back.
@@ -229,13 +303,14 @@ fn widen(
     lines: &[Line],
     found: &mut [Found],
     options: &Options,
+    most: usize,
     cancel: &AtomicBool,
 ) -> Result<()> {
     let usual = searches.len();
     for at in 0..usual {
         let (travel, lathe) = (searches[at].travel(), searches[at].lathe());
-        let most = MOST_PAIRS.min(usize::from(lathe.parts().studs) + 1);
-        for pairs in options.pairs.saturating_add(1)..=most {
+        let longest = MOST_PAIRS.min(usize::from(lathe.parts().studs) + 1);
+        for pairs in options.pairs.saturating_add(1)..=longest {
             let open = |found: &Found| found.search == at && found.arrangements.is_empty();
             if cancel.load(Relaxed) || !found.iter().any(open) {
                 break;
@@ -243,7 +318,7 @@ fn widen(
             searches.push(Search::new(lathe, travel, options.clone().with_pairs(pairs))?);
             let search = searches.len() - 1;
             for (line, found) in lines.iter().zip(found.iter_mut()).filter(|(_, f)| open(f)) {
-                found.widen(searches, search, line, cancel)?;
+                found.widen(searches, search, line, most, cancel)?;
             }
         }
     }
@@ -255,8 +330,9 @@ fn widen(
 struct Found {
     arrangements: Vec<(Arrangement, u32)>,
     nearest: Option<Solution>,
+    unsure: Option<Solution>,
     idlers: usize,
-    complete: bool,
+    lacks: Lacks,
     search: usize,
     wider: bool,
 }
@@ -272,9 +348,10 @@ impl Found {
         let search = &searches[at];
         let ask = line.ask();
         let studs = usize::from(search.lathe().parts().studs);
-        let mut found = Self { complete: true, search: at, ..Self::default() };
+        let mut found = Self { search: at, ..Self::default() };
+        found.lacks.longer = !search.proof(ask.gears).complete;
         if cancel.load(Relaxed) {
-            found.complete = false;
+            found.lacks.rest = true;
             return Ok(found);
         }
         for idlers in 1..=studs.max(1) {
@@ -282,13 +359,23 @@ impl Found {
             search.within(&ask, idlers, &mut |lead, arrangements| {
                 found.take(ppb(lead, &ask.lead), arrangements, most, cancel)
             })?;
-            if !found.arrangements.is_empty() || !found.complete {
+            if !found.arrangements.is_empty() || found.lacks.rest {
                 return Ok(found);
             }
         }
-        let nearest = search.find(&Ask { within: None, ..ask })?;
-        found.nearest = nearest.solutions.into_iter().find(Solution::stands);
+        found.unsure = search.closest(&ask)?.unsure;
+        found.come_near(search, ask)?;
         Ok(found)
+    }
+
+    /// Nothing reaches: the nearest that stands.
+    fn come_near(&mut self, search: &Search<'_>, ask: Ask) -> Result<()> {
+        let nearest = search.find(&Ask { within: None, ..ask })?;
+        self.lacks.nearest = !nearest.proof.complete;
+        if let Some(nearest) = nearest.solutions.into_iter().find(Solution::stands) {
+            self.nearest = Some(nearest);
+        }
+        Ok(())
     }
 
     /// The closest trains of a search for longer ones, or the nearest.
@@ -297,33 +384,29 @@ impl Found {
         searches: &[Search<'_>],
         at: usize,
         line: &Line,
+        most: usize,
         cancel: &AtomicBool,
     ) -> Result<()> {
         let search = &searches[at];
         // Without a tolerance the closest come first and the rest is never looked at.
         let ask = Ask { within: None, ..line.ask() };
+        let longer = !search.proof(ask.gears).complete;
         search.within(&ask, 1, &mut |lead, arrangements| {
             if !LeadError::of(lead, &ask.lead).within(&line.within) {
                 return ControlFlow::Break(());
             }
-            let room = CLOSEST.saturating_sub(self.arrangements.len());
-            let kept = arrangements.iter().take(room).map(|a| (*a, ppb(lead, &ask.lead)));
-            self.arrangements.extend(kept);
-            if cancel.load(Relaxed) || self.arrangements.len() >= CLOSEST {
-                ControlFlow::Break(())
-            } else {
-                ControlFlow::Continue(())
-            }
+            self.take(ppb(lead, &ask.lead), arrangements, most, cancel)
         })?;
+        self.lacks.longer |= longer;
         if !self.arrangements.is_empty() {
             (self.search, self.wider) = (at, true);
             return Ok(());
         }
-        let nearest = search.find(&ask)?;
-        if let Some(nearest) = nearest.solutions.into_iter().find(Solution::stands) {
-            self.nearest = Some(nearest);
+        if self.unsure.is_none() {
+            self.unsure = search.closest(&line.ask())?.unsure;
+            self.search = if self.unsure.is_some() { at } else { self.search };
         }
-        Ok(())
+        self.come_near(search, ask)
     }
 
     fn take(
@@ -334,12 +417,15 @@ impl Found {
         cancel: &AtomicBool,
     ) -> ControlFlow<()> {
         let room = most.saturating_sub(self.arrangements.len());
-        if arrangements.len() > room || cancel.load(Relaxed) {
-            self.complete = false;
-        }
+        self.lacks.further |= arrangements.len() > room;
+        self.lacks.rest |= cancel.load(Relaxed);
         let kept = arrangements.iter().take(room.max(usize::from(self.arrangements.is_empty())));
         self.arrangements.extend(kept.map(|a| (*a, ppb)));
-        if self.complete { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
+        if self.lacks.further || self.lacks.rest {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
     }
 }
 
@@ -351,74 +437,4 @@ fn ppb(cut: &Lead, asked: &Lead) -> u32 {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::{Gear, GearSet, Length, Parts, Teeth};
-
-    /// Three 20s, three 60s and two studs on a screw of 27 mm.
-    fn lathe() -> Lathe {
-        let mut gears = GearSet::new();
-        for teeth in [20, 60] {
-            gears.add(Gear::new(Teeth::new(teeth).unwrap()), 3).unwrap();
-        }
-        let mut parts = Parts::plain(gears, mm("27"));
-        parts.studs = 2;
-        Lathe::new(parts).unwrap()
-    }
-
-    fn mm(text: &str) -> Lead {
-        Lead::new(Length::from_mm(text.parse().unwrap()))
-    }
-
-    #[test]
-    fn a_line_that_two_pairs_do_not_reach_gets_longer_trains() {
-        let (lathe, cancel) = (lathe(), AtomicBool::new(false));
-        let lines = vec![Line::new(mm("9")).with_hand(None), Line::new(mm("1")).with_hand(None)];
-        let options = Options::default().with_pairs(2).with_arbor(None);
-        let short = Table::new(&lathe, lines.clone(), &options, &cancel).unwrap();
-        assert_eq!(short.unreachable().map(|(line, _)| line).collect::<Vec<_>>(), [1]);
-        assert_eq!(short.wider().count(), 0);
-        let wide = Table::widened(&lathe, lines.clone(), &options, &cancel).unwrap();
-        assert_eq!((wide.unreachable().count(), wide.wider().collect::<Vec<_>>()), (0, vec![1]));
-        let plan = wide.as_listed(&cancel).unwrap();
-        let trains: Vec<String> =
-            plan.steps.iter().map(|step| step.solution.train.to_string()).collect();
-        assert_eq!(trains[1], "20-60+20-60+20-60");
-        assert_eq!(wide.search(1).unwrap().proof(8).pairs, 3);
-        assert_eq!(wide.search(0).unwrap().proof(8).pairs, 2);
-        // Not even three pairs reach 1/81.
-        let far = vec![Line::new(mm("1/3")).with_hand(None)];
-        let far = Table::widened(&lathe, far, &options, &cancel).unwrap();
-        let nearest: Vec<_> = far.unreachable().map(|(_, near)| near.unwrap().gears).collect();
-        assert_eq!(nearest, [6]);
-    }
-
-    #[test]
-    fn a_cancelled_table_tells_what_was_not_searched() {
-        let (lathe, cancel) = (lathe(), AtomicBool::new(true));
-        let lines = vec![Line::new(mm("9")).with_hand(None)];
-        let table = Table::widened(&lathe, lines, &Options::default(), &cancel).unwrap();
-        assert_eq!(table.unsearched().collect::<Vec<_>>(), [0]);
-        assert_eq!(table.unreachable().count(), 0);
-        assert!(!table.is_complete());
-    }
-
-    #[test]
-    fn any_order_may_be_asked_for() {
-        let (lathe, cancel) = (lathe(), AtomicBool::new(false));
-        let lines: Vec<Line> =
-            ["9", "27", "81"].map(|lead| Line::new(mm(lead)).with_hand(None)).into();
-        let table = Table::new(&lathe, lines, &Options::default(), &cancel).unwrap();
-        // Lines that there are none of are left out.
-        let plan = table.in_order(&[2, 7, 0], &cancel).unwrap();
-        assert_eq!(plan.steps.iter().map(|step| step.line).collect::<Vec<_>>(), [2, 0]);
-        let alone = table.each_from_fitted(&[2, 7, 0]).unwrap();
-        assert_eq!(alone.steps.iter().map(|step| step.line).collect::<Vec<_>>(), [2, 0]);
-        // From an empty machine, and nothing is put back.
-        let each: usize = alone.steps.iter().map(|step| step.solution.gears).sum();
-        assert_eq!((alone.cost.handled, alone.is_proven()), (each, true));
-        let naive = table.naive_in_order(&[2, 7, 0]).unwrap();
-        assert_eq!(naive.steps.len(), 2);
-        assert!(plan.cost.handled <= naive.cost.handled);
-    }
-}
+mod tests;

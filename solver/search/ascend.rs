@@ -157,15 +157,16 @@ impl Search<'_> {
         self.fields.list.iter().filter(|f| 2 * f.pairs <= gears).map(of_field).sum()
     }
 
-    /// The best train that stands for the lead that `ascent` is at.
+    /// The best train for the lead that `ascent` is at: one that fits, else one that is too close to
+    /// call.
     pub(crate) fn best_at(&self, ascent: &Ascent<'_>, ask: &Ask) -> Result<Option<Solution>> {
         match self.answer(&self.fields, ask, &ascent.hits, &mut 0) {
-            Answer::Stands(ranked) => {
+            Answer::Stands(ranked) | Answer::Close(ranked) => {
                 let error = crate::LeadError::of(&ask.lead, &ask.lead);
                 let answered = Answered { lead: ask.lead, error, ranked, stands: true };
                 self.solution(ask, &answered).map(Some)
             }
-            Answer::Close(_) | Answer::Nothing => Ok(None),
+            Answer::Nothing => Ok(None),
         }
     }
 }

@@ -105,8 +105,10 @@ pub(super) struct Fields {
     pub(super) constants: Vec<Constant>,
     /// Most ratio pairs tabulated.
     pub(super) pairs: usize,
-    /// Whether that is fewer than the lathe has studs for.
-    pub(super) cut: bool,
+    /// Most that studs, sleeves and joints take.
+    pub(super) possible: usize,
+    /// Most of these that the options allow: more than `pairs` where the tables would be too large.
+    pub(super) allowed: usize,
     /// Sources of a lead, on average.
     pub(super) twins: f64,
     /// Rows merged so far.
@@ -201,11 +203,12 @@ impl Fields {
     ) -> Result<Self> {
         let constants = constants(lathe, stock, settings)?;
         let stock = &*stock;
-        let wanted = (1 + lathe.pairs_at_once()).min(most.max(1));
+        let possible = 1 + lathe.pairs_at_once();
+        let allowed = possible.min(most.max(1));
         let pairs =
-            (1..=wanted).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
+            (1..=allowed).take_while(|&m| multisets(stock, m) <= MOST_SETS).last().unwrap_or(1);
         let mut made =
-            Self { list: Vec::new(), constants, pairs, cut: pairs < wanted, twins: 1.0, merged: 0 };
+            Self { list: Vec::new(), constants, pairs, possible, allowed, twins: 1.0, merged: 0 };
         let mut tables = Tables { stock, sides: BTreeMap::new() };
         for m in 1..=pairs {
             made.add_level(&mut tables, m);

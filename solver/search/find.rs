@@ -27,6 +27,7 @@ impl Search<'_> {
             solutions: self.solutions(ask, &pass.answers)?,
             refused: self.solutions(ask, &pass.refused)?,
             nearest: None,
+            unlisted: pass.unlisted,
             proof,
         };
         // From the whole list, what is too close to call could be among them.

@@ -30,7 +30,7 @@ pub struct Solution {
 impl Solution {
     /// Whether it stands, as far as anybody asked; what is too close to call does not.
     pub const fn stands(&self) -> bool {
-        matches!(self.fit, Fit::Fits(_) | Fit::NotChecked)
+        self.fit.state().counts()
     }
 }
 
@@ -42,8 +42,16 @@ pub struct Proof {
     pub combinations: u128,
     /// Lever positions searched.
     pub positions: usize,
+    /// Lever positions that could not be searched, since a ratio is unknown: `complete` does not hear of
+    /// them.
+    pub unknown: usize,
     /// Most ratio pairs searched.
     pub pairs: usize,
+    /// Most ratio pairs that the lathe takes, whatever the options ask for.
+    pub possible: usize,
+    /// Most ratio pairs that the lathe takes and the options ask for: more than `pairs` where the
+    /// tables would have been too large.
+    pub allowed: usize,
     /// Whether all that the lathe allows was searched. If not, either trains with more than `pairs`
     /// ratio pairs were left out, or the search gave up: then nothing closer than the last answer
     /// was missed, but something between the answers and the rest may have been.
@@ -62,8 +70,22 @@ pub struct Found {
     pub refused: Vec<Solution>,
     /// Where `within` left nothing: the nearest without it.
     pub nearest: Option<Solution>,
+    /// Whether closer ones that are too close to call had no room in the list.
+    pub unlisted: bool,
     /// What was searched.
     pub proof: Proof,
+}
+
+/// The best train within a tolerance.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Closest {
+    /// The best that fits, as far as anybody asked.
+    pub fits: Option<Solution>,
+    /// The best that is too close to call, where it is closer than that, or nothing fits.
+    pub unsure: Option<Solution>,
+    /// Whether no closer one can have been missed.
+    pub complete: bool,
 }
 
 /// How many trains there are.

@@ -46,6 +46,8 @@ pub(super) struct Pass {
     pub(super) refused_before: usize,
     pub(super) work: u64,
     pub(super) gave_up: bool,
+    /// Whether something too close to call was left out, since there were enough of them.
+    pub(super) unlisted: bool,
 }
 
 impl Pass {
@@ -229,6 +231,7 @@ impl Search<'_> {
             let answered = Answered { lead, error, ranked, stands };
             // Of what is too close to call, no more than of answers.
             if !refused && !stands && pass.answers.len() - pass.stand >= stop.count {
+                pass.unlisted = true;
                 return Ok(());
             }
             pass.stand += usize::from(stands);

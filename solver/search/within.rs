@@ -1,5 +1,6 @@
 //! Every train within a tolerance, not only the best of each lead: what a plan chooses from.
 
+use super::found::Closest;
 use super::pass::{Answered, Stop};
 use super::path::Path;
 use super::rank::{Head, Key};
@@ -124,8 +125,11 @@ impl Search<'_> {
         Ok(())
     }
 
-    /// The best train within `ask.within` that stands, and whether no closer one can have been missed.
-    pub(crate) fn best_within(&self, ask: &Ask) -> Result<(Option<Solution>, bool)> {
+    /// The best train within `ask.within`, and one that is too close to call where it is closer.
+    ///
+    /// # Errors
+    /// As [`Search::find`].
+    pub fn closest(&self, ask: &Ask) -> Result<Closest> {
         let stop = Stop {
             count: 1,
             within: ask.within.as_ref(),
@@ -134,9 +138,12 @@ impl Search<'_> {
             refused: 0,
         };
         let pass = self.run(ask, &stop)?;
-        let best = pass.answers.iter().find(|a| a.stands);
-        let best = best.map(|answered| self.solution(ask, answered)).transpose()?;
-        Ok((best, !pass.gave_up && !self.is_cut(ask.gears)))
+        let first = |stands| {
+            let answered = pass.answers.iter().find(|a| a.stands == stands);
+            answered.map(|answered| self.solution(ask, answered)).transpose()
+        };
+        let complete = !pass.gave_up && !self.is_cut(ask.gears);
+        Ok(Closest { fits: first(true)?, unsure: first(false)?, complete })
     }
 
     /// All arrangements of one lead that stand, best first.

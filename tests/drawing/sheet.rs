@@ -128,15 +128,16 @@ fn the_cautions_and_the_source_of_the_distances_are_on_every_sheet() {
 }
 
 #[test]
-fn the_scale_bar_is_as_long_as_it_says() {
+fn the_scale_bar_is_as_long_as_it_says_and_no_ratio_is_claimed() {
     let svg = picture(plain().path(), "45-55+50-65");
     let document = Document::parse(&svg).unwrap();
     let face = View::of(&document, "face").unwrap();
-    let words = texts(&document).into_iter().find(|t| t.contains("mm, scale ")).unwrap();
-    let (size, scale) = words.split_once(" mm, scale ").unwrap();
-    let (paper, machine) = scale.split_once(':').unwrap();
-    let [size, paper, machine] = [size, paper, machine].map(|n| n.parse::<f64>().unwrap());
-    assert!(near(paper / machine, face.scale));
+    // A length alone: `50 mm`. Paper scales, so that "1:2" would be false.
+    let bare = |t: &&str| t.strip_suffix(" mm").is_some_and(|n| n.parse::<f64>().is_ok());
+    let size = face.of_class("dimension");
+    let size = texts(&document).into_iter().filter(bare).filter(|_| !size.is_empty());
+    let size: f64 = size.last().unwrap().trim_end_matches(" mm").parse().unwrap();
+    assert!(texts(&document).iter().all(|t| !t.contains("scale ")));
     let long = |n: &Node<'_, '_>| {
         let stroke = strokes(*n).remove(0);
         near((stroke[0].0 - stroke[1].0).abs(), size * face.scale) && strokes(*n).len() == 3

@@ -72,6 +72,112 @@ fn a_mark_stands_for_each_standard_pitch() {
     assert!(of_class(&svg, "exact").any(level));
 }
 
+/// Marks as they are drawn: state, side, height, each to a hundredth of a mm.
+fn marks(svg: &Document<'_>) -> Vec<(&'static str, bool, i64)> {
+    let (_, bottom) = axis(svg);
+    let middle = |node: Node<'_, '_>| {
+        if node.has_tag_name("circle") {
+            return (number(node, "cx"), number(node, "cy"));
+        }
+        let points = points(node);
+        let count = f64::from(u32::try_from(points.len()).unwrap());
+        let sum = |of: fn(&(f64, f64)) -> f64| points.iter().map(of).sum::<f64>() / count;
+        (sum(|p| p.0), sum(|p| p.1))
+    };
+    let classes =
+        [("exact", "exact"), ("near", "near"), ("missed", "missed"), ("unsure", "too close")];
+    let mut all = Vec::new();
+    let mut places: Vec<(&str, f64, f64)> = Vec::new();
+    for (class, state) in classes {
+        // Below the axis is the legend.
+        for (x, y) in of_class(svg, class).map(middle).filter(|at| at.1 <= bottom + 0.01) {
+            all.push((state, x > 90.0, hundredths(y)));
+            places.push((state, x, y));
+        }
+    }
+    // A mark lies 1.2 mm to each side of its middle: none of another kind covers it.
+    for (i, a) in places.iter().enumerate() {
+        for b in places[i + 1..].iter().filter(|b| b.0 != a.0) {
+            assert!((a.1 - b.1).hypot(a.2 - b.2) > 2.4, "{a:?} {b:?}");
+        }
+    }
+    all.sort_unstable();
+    all
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "a sheet of paper")]
+fn hundredths(mm: f64) -> i64 {
+    (mm * 100.0).round() as i64
+}
+
+/// 1.25 mm, which is missed, was drawn under the rings of pitches beside it that are met.
+#[test]
+fn a_picture_marks_as_met_what_the_list_says_is_met() {
+    let mut drawn = 20_261_130_u64;
+    let mut draw = |below: u64| {
+        drawn =
+            drawn.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (drawn >> 33) % below
+    };
+    let mut seen = [0; 3];
+    for _ in 0..14 {
+        let teeth: Vec<String> = (0..5 + draw(9)).map(|_| (20 + draw(70)).to_string()).collect();
+        let (gears, screw) = (teeth.join(","), ["8tpi", "3mm", "6mm", "10tpi"][draw(4) as usize]);
+        let from = 20 + draw(200);
+        let to = format!("{} mm", (from + 10 + draw(400)) as f64 / 100.0);
+        let from = format!("{} mm", from as f64 / 100.0);
+        let within = ["20ppm", "200ppm", "1%"][draw(3) as usize];
+        let own = ["--gears", &gears, "--screw", screw, "--studs", "1", "--no-fit"];
+        let demo = ["--lathe", ["dinghy", "skiff", "ketch", "tug"][draw(4) as usize]];
+        let lathe: &[&str] = if draw(3) == 0 { &demo } else { &own };
+        let args = [lathe, &["--from", &from, "--to", &to, "--within", within]].concat();
+        let run = reach(&[&args[..], &["-f", "json", "-q"]].concat());
+        let found: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+        let standards = found["summary"]["standards"].as_array().unwrap();
+        let text = reach(&[&args[..], &["-f", "svg", "-q"]].concat()).out;
+        let svg = Document::parse(&text).unwrap();
+        if of_class(&svg, "scale").next().is_none() {
+            continue;
+        }
+        let (top, bottom) = axis(&svg);
+        let mm = |of: &str| of.trim_end_matches(" mm").parse::<f64>().unwrap();
+        let (low, high) = (mm(&from).ln(), mm(&to).ln());
+        let fraction = |text: &str| {
+            let (n, d) = text.split_once('/').unwrap_or((text, "1"));
+            (n.parse::<f64>().unwrap(), d.parse::<f64>().unwrap())
+        };
+        let allowed = fraction(found["asked"]["within"].as_str().unwrap());
+        let mut wanted = Vec::new();
+        for standard in standards {
+            let state = standard["state"].as_str().unwrap();
+            // What the list says is what its own figures say.
+            let ppm = standard["nearest"]["error_ppm"].as_f64().map_or(f64::MAX, f64::abs);
+            let met = ppm <= allowed.0 / allowed.1 * 1e6 + 1e-9;
+            assert_eq!(met, ["exact", "near"].contains(&state), "{standard}");
+            let (n, d) = fraction(standard["lead_mm"].as_str().unwrap());
+            let pi = standard["lead_pi"] == 1;
+            let lead = n / d * if pi { std::f64::consts::PI } else { 1.0 };
+            let place = (lead.ln() - low) / (high - low) * (bottom - top) + top;
+            let state = ["exact", "near", "missed"].into_iter().find(|s| *s == state).unwrap();
+            seen[["exact", "near", "missed"].iter().position(|s| *s == state).unwrap()] += 1;
+            wanted.push((state, !pi && n % 127.0 == 0.0, hundredths(place)));
+        }
+        wanted.sort_unstable();
+        let marks = marks(&svg);
+        assert_eq!(marks.len(), wanted.len(), "{args:?}");
+        for (mark, wanted) in marks.iter().zip(&wanted) {
+            let same = (mark.0, mark.1) == (wanted.0, wanted.1) && (mark.2 - wanted.2).abs() <= 1;
+            assert!(same, "{args:?}: {mark:?}, {wanted:?}");
+        }
+        // And the page counts what is drawn.
+        let page = reach(&[&args[..], &["-f", "markdown", "-q"]].concat()).out;
+        let met = wanted.iter().filter(|mark| mark.0 != "missed").count();
+        let said = format!("{met} of {} met", wanted.len());
+        assert!(wanted.is_empty() || page.contains(&said), "{said}: {page}");
+    }
+    assert!(seen.iter().all(|n| *n > 20), "{seen:?}");
+}
+
 #[test]
 fn labels_do_not_overlap() {
     for lathe in ["dinghy", "ketch", "tug"] {

@@ -15,6 +15,8 @@ pub(super) struct Answer {
     pub(super) now: Served,
     /// For one gear, for two and for three, as far as was asked.
     pub(super) rounds: Vec<Round>,
+    /// Whether Ctrl-C ended the work.
+    pub(super) ended: bool,
 }
 
 /// What a box of gears does for the list.
@@ -81,7 +83,14 @@ impl Served {
         self.lines.get(line).and_then(Option::as_ref)
     }
 
-    /// Lines that are missed.
+    /// Lines that a train reaches which is too close to call, with that train.
+    pub(super) fn unsure(&self) -> impl Iterator<Item = (usize, &Entry)> {
+        let lines = self.lines.iter().enumerate();
+        let lines = lines.filter_map(|(at, line)| Some((at, &line.as_ref()?.entry)));
+        lines.filter(|(_, entry)| entry.is_too_close())
+    }
+
+    /// Lines that are missed, or too close to call.
     pub(super) fn missed(&self) -> Vec<usize> {
         (0..self.lines.len()).filter(|line| !self.reaches(*line)).collect()
     }
@@ -115,7 +124,7 @@ pub(super) fn of(
     let refused = |e: &solver::Error| request.machine.refused(e);
     let nothing = Served { score: Score::default(), lines: Vec::new() };
     if request.wanted.is_empty() {
-        return Ok(Answer { now: nothing, rounds: Vec::new() });
+        return Ok(Answer { now: nothing, rounds: Vec::new(), ended: false });
     }
     let desk = Desk::new(request).map_err(|e| refused(&e))?;
     let mut now = None;
@@ -143,7 +152,7 @@ pub(super) fn of(
             Some(round.offers.first().filter(|_| round.gains).map_or(before, |o| o.served.score));
         rounds.push(round);
     }
-    Ok(Answer { now: now.unwrap_or(nothing), rounds })
+    Ok(Answer { now: now.unwrap_or(nothing), rounds, ended: cancel.load(Relaxed) })
 }
 
 /// The request with the lever settings of its kinds of travel.
@@ -252,7 +261,7 @@ impl<'r> Desk<'r> {
         Entry::on(lathe, settings.map_or(&[][..], |(_, list)| list), solution)
     }
 
-    /// The nearest train for each missed line.
+    /// For each missed line the train within tolerance that is too close to call, else the nearest.
     fn nearest(
         &self,
         lathe: &Lathe,
@@ -270,9 +279,12 @@ impl<'r> Desk<'r> {
             let options = self.request.options.clone().with_pairs(buy::PAIRS);
             let search = Search::new(lathe, *travel, options)?;
             for (at, wanted) in missed {
-                let ask = wanted.line.ask().with_within(None).with_count(1);
-                let stands = search.find(&ask)?.solutions.into_iter().find(Solution::stands);
-                found.extend(stands.map(|solution| (at, solution)));
+                let ask = wanted.line.ask();
+                let shown = match search.closest(&ask)?.unsure {
+                    Some(unsure) => Some(unsure),
+                    None => search.closest(&ask.with_within(None))?.fits,
+                };
+                found.extend(shown.map(|solution| (at, solution)));
             }
         }
         Ok(found)

@@ -2,8 +2,9 @@
 
 use super::answer::{Answer, Bought, Line, Served};
 use super::{Request, page};
+use crate::command::doubt;
 use crate::command::figures::{error_size, lead_mm, ppm};
-use crate::command::find::travel;
+use crate::command::find::{fit_word, travel};
 use crate::command::wanted::Wanted;
 use crate::report::found::{Named, Quotient};
 use crate::report::purchase::{self, Document, FORMAT, Offer, Round, Way};
@@ -86,10 +87,11 @@ pub(super) fn document(request: &Request, answer: &Answer) -> Document {
         sizes: request.sizes.iter().map(|teeth| teeth.get()).collect(),
         lines: request.wanted.iter().map(line).collect(),
         set_aside: request.aside.iter().map(line).collect(),
-        now: served(&answer.now),
+        now: served(request, &answer.now),
         purchases: answer.rounds.iter().map(round).collect(),
         every_line_reached: answer.reaches_every_line(),
         complete: answer.complete(),
+        left_out: page::left_out(answer),
     }
 }
 
@@ -107,17 +109,21 @@ fn line(wanted: &Wanted) -> purchase::Line {
     }
 }
 
-fn served(served: &Served) -> purchase::Served {
+fn served(request: &Request, served: &Served) -> purchase::Served {
     let ppm = |parts| error_size(parts, PARTS).to_f64();
     purchase::Served {
         reached: served.score.reached,
         worst_ppm: ppm(served.score.worst),
         sum_ppm: ppm(served.score.sum),
-        lines: served.lines.iter().map(|line| line.as_ref().map(train)).collect(),
+        lines: served
+            .lines
+            .iter()
+            .map(|line| line.as_ref().map(|line| train(request, line)))
+            .collect(),
     }
 }
 
-fn train(line: &Line) -> Way {
+fn train(request: &Request, line: &Line) -> Way {
     let entry = &line.entry;
     let (quotient, pi) = entry.error.cut_over_asked();
     Way {
@@ -131,6 +137,8 @@ fn train(line: &Line) -> Way {
         error: entry.error.exact().map(|error| error.to_string()),
         cut_over_target: (!pi.is_zero()).then(|| Quotient { value: quotient.to_string(), pi }),
         error_ppm: ppm(&entry.error).to_f64(),
+        fit: fit_word(&entry.fit),
+        measure: doubt::measures(&request.machine.lathe, &entry.fit),
     }
 }
 
@@ -142,6 +150,6 @@ fn offer(request: &Request, answer: &Answer, rank: usize, bought: &Bought) -> Of
         adds: bought.adds.clone(),
         gained: bought.gained(&answer.now),
         closer: bought.closer(&answer.now),
-        served: served(&bought.served),
+        served: served(request, &bought.served),
     }
 }

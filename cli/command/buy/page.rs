@@ -3,6 +3,7 @@
 
 use super::Request;
 use super::answer::{Answer, Bought, Line, Round, Served};
+use crate::command::doubt;
 use crate::command::figures::{error_size, plural};
 use crate::command::find::{error_in_short, levers_in_words, part, unchecked};
 use crate::command::wanted::Wanted;
@@ -105,19 +106,42 @@ fn write_verdict(request: &Request, answer: &Answer, report: &mut Report) {
         }
         None if now.missed().is_empty() => {
             let most = most(request);
-            let words =
-                format!("Buy nothing: {}; {most} would come no closer.", reached(request, now));
+            let (reached, pairs) = (reached(request, now), up_to_pairs(request));
+            let words = format!("Buy nothing: {reached}; {most} would come no closer{pairs}.");
             Text::new(Role::Good, words)
         }
         None => {
             let most = most(request);
-            let words = format!("Nothing is gained by {most}: not a line more, and none closer.");
+            let words = format!(
+                "Nothing is gained by {most}{}: not a line more is sure, and none comes closer.",
+                up_to_pairs(request)
+            );
             Text::new(Role::Warning, words)
         }
     });
     if !answer.complete() {
         report.note(Text::new(Role::Warning, NOT_COMPLETE));
     }
+}
+
+/// What purchases are weighed with, where the lathe takes longer trains.
+fn up_to_pairs(request: &Request) -> String {
+    let longer = usize::from(request.machine.lathe.parts().studs) >= PAIRS;
+    if longer {
+        format!(" with trains of up to {}", plural(PAIRS, "ratio pair"))
+    } else {
+        String::new()
+    }
+}
+
+/// What was left out, for programs: a sentence each.
+pub(super) fn left_out(answer: &Answer) -> Vec<String> {
+    let why = match (answer.complete(), answer.ended) {
+        (true, _) => return Vec::new(),
+        (false, true) => "Ctrl-C ended the work: not all purchases were searched",
+        (false, false) => "a search was cut short, or had no room for the longest trains",
+    };
+    vec![why.to_string()]
 }
 
 /// The best purchase, and what fewer gears would do.
@@ -154,6 +178,10 @@ fn counted(served: &Served) -> String {
 
 /// `21 of 26 lines within tolerance, the worst M6 x 1 by -83.0 ppm`.
 fn reached(request: &Request, served: &Served) -> String {
+    let unsure = match served.unsure().count() {
+        0 => String::new(),
+        n => format!(", {n} {}", doubt::TOO_CLOSE),
+    };
     let counted = counted(served);
     let within = served.lines.iter().zip(&request.wanted);
     let within = within.filter_map(|(line, wanted)| Some((line.as_ref()?, wanted)));
@@ -161,13 +189,13 @@ fn reached(request: &Request, served: &Served) -> String {
         .filter(|(line, _)| line.reached)
         .max_by(|a, b| a.0.entry.error.compare_size(&b.0.entry.error));
     match worst {
-        None => format!("{counted} within tolerance"),
+        None => format!("{counted} within tolerance{unsure}"),
         Some((line, _)) if line.entry.error.is_zero() => {
-            format!("{counted} within tolerance, all of them exact")
+            format!("{counted} within tolerance, all of them exact{unsure}")
         }
         Some((line, wanted)) => {
             let error = error_in_short(&line.entry.error);
-            format!("{counted} within tolerance, the worst {} by {error}", wanted.lead())
+            format!("{counted} within tolerance, the worst {} by {error}{unsure}", wanted.lead())
         }
     }
 }
@@ -205,9 +233,18 @@ fn write_missed(request: &Request, served: &Served, report: &mut Report) {
     if missed.is_empty() {
         return;
     }
-    report.note("Missed, with the nearest:");
+    report.note(match served.unsure().next() {
+        Some(_) => "Missed or too close to call, with the nearest:",
+        None => "Missed, with the nearest:",
+    });
     report.table(lines_table(request, &missed, &[("off by", served)], served));
     write_more(missed.len(), report);
+    for (at, entry) in served.unsure().take(ROWS) {
+        let words = doubt::in_full(&request.machine.lathe, &entry.fit);
+        let lead = request.wanted.get(at).map(Wanted::lead).unwrap_or_default();
+        let words = format!("{lead} by {}: {}", entry.train, words.unwrap_or_default());
+        report.note(Text::new(Role::Warning, words));
+    }
 }
 
 fn write_more(rows: usize, report: &mut Report) {
@@ -239,7 +276,7 @@ fn lines_table(
     let lead = |at: &usize| request.wanted.get(*at).map(Wanted::lead).into();
     add(Column::new("line", "line", ""), shown().map(lead).collect());
     for (name, served) in errors {
-        let error = |at: &usize| served.line(*at).map_or_else(|| "no train".into(), error_cell);
+        let error = |at: &usize| served.line(*at).map_or_else(|| "none found".into(), error_cell);
         add(Column::new(*name, *name, ""), shown().map(error).collect());
     }
     let train =
@@ -262,9 +299,17 @@ fn names_of(wanted: &Wanted) -> Option<String> {
     }
 }
 
+/// By how much a line is off, or that this is not the question.
+fn off(line: &Line) -> String {
+    if line.entry.is_too_close() {
+        return doubt::TOO_CLOSE.to_string();
+    }
+    error_in_short(&line.entry.error)
+}
+
 fn error_cell(line: &Line) -> Cell {
     let role = if line.reached { Role::Good } else { Role::Warning };
-    Text::new(role, error_in_short(&line.entry.error)).into()
+    Text::new(role, off(line)).into()
 }
 
 fn write_round(request: &Request, answer: &Answer, round: &Round, report: &mut Report) {
@@ -273,7 +318,7 @@ fn write_round(request: &Request, answer: &Answer, round: &Round, report: &mut R
         report.note(match (round.complete, round.compared) {
             (true, _) => "Gains nothing.",
             (false, 0) => "Not looked at: the search was ended before.",
-            (false, _) => "Nothing was found before the search was ended.",
+            (false, _) => "Nothing was found that gains anything, but not all was searched.",
         });
         return;
     };
@@ -287,7 +332,11 @@ fn write_round(request: &Request, answer: &Answer, round: &Round, report: &mut R
         write_gains(request, answer, best, report);
         write_still_missed(request, best, report);
     } else {
-        report.note("No better than fewer gears.");
+        report.note(if round.complete {
+            "No better than fewer gears."
+        } else {
+            "Nothing better than fewer gears was found, but not all was searched."
+        });
         return;
     }
     write_ranking(request, answer, round, report);
@@ -311,9 +360,9 @@ fn write_gains(request: &Request, answer: &Answer, best: &Bought, report: &mut R
 fn write_still_missed(request: &Request, best: &Bought, report: &mut Report) {
     let missed = best.served.missed();
     let line = |at: &usize| {
-        let nearest = best.served.line(*at).map(|line| error_in_short(&line.entry.error));
+        let nearest = best.served.line(*at).map(off);
         let lead = request.wanted.get(*at).map(Wanted::lead).unwrap_or_default();
-        format!("{lead} ({})", nearest.unwrap_or_else(|| "no train".to_owned()))
+        format!("{lead} ({})", nearest.unwrap_or_else(|| "none found".to_owned()))
     };
     let shown: Vec<String> = missed.iter().take(ROWS).map(line).collect();
     if !shown.is_empty() {
@@ -324,7 +373,10 @@ fn write_still_missed(request: &Request, best: &Bought, report: &mut Report) {
 
 fn write_ranking(request: &Request, answer: &Answer, round: &Round, report: &mut Report) {
     report.note(match round.offers.len() {
-        1 => "The only one that gains anything:".to_owned(),
+        _ if !round.complete => "The best that were found:".to_owned(),
+        // As many as were asked for: there may be more.
+        1 if request.count > 1 => "The only one that gains anything:".to_owned(),
+        1 => "The best:".to_owned(),
         n => format!("The {n} best:"),
     });
     let several = round.gears > 1;

@@ -3,7 +3,7 @@
 use super::Chosen;
 use super::job::Job;
 use super::size;
-use crate::command::find::{Entry, Outcome, Request};
+use crate::command::find::{Entry, Outcome, Request, is_all};
 use crate::failure::Failure;
 use solver::search::{Ask, Search};
 use solver::starts::{self, Ease};
@@ -60,6 +60,9 @@ fn nothing(request: &Request, outcome: &Outcome) -> String {
             nearest.train,
             crate::command::find::error_in_short(&nearest.error)
         ),
+        _ if request.train.is_none() && !is_all(outcome) => {
+            "No train was found for it, but not all was searched.".to_string()
+        }
         _ => "No train of these gears can be set up for it.".to_string(),
     }
 }
@@ -114,7 +117,9 @@ pub(super) fn finest(job: &Job<'_>) -> Result<Option<Entry>> {
     // Nothing is finer, so the finest is what comes nearest.
     let nothing = Lead::new(Length::from_mm(Ratio::new(1, FINER_THAN_ALL)?));
     let found = search.find(&Ask::new(nothing).with_hand(None).with_count(1))?;
-    let best = found.solutions.iter().find(|solution| solution.stands());
+    // The finest is said only where no finer one can have been missed.
+    let proven = found.proof.complete && found.proof.unknown == 0;
+    let best = found.solutions.iter().find(|solution| solution.stands() && proven);
     best.map(|solution| Entry::of(&search, solution)).transpose()
 }
 

@@ -4,8 +4,9 @@
 use super::job::Job;
 use super::page::Page;
 use crate::command::change;
+use crate::command::doubt;
 use crate::command::drawing::{self, shaft_name};
-use crate::command::find::{TOO_CLOSE, levers_in_words};
+use crate::command::find::levers_in_words;
 use crate::command::reasons::Speaker;
 use crate::report::job::Change;
 use crate::report::{Block, Text};
@@ -21,8 +22,8 @@ pub(super) fn change(job: &Job<'_>) -> Option<Change> {
 /// Take off, put on, clamp.
 pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawings: usize, page: &mut Page) {
     page.section("Gears");
-    if matches!(job.entry.fit, Fit::TooClose(_)) {
-        page.warning(TOO_CLOSE);
+    if let Some(doubt) = doubt::in_full(job.lathe(), &job.entry.fit) {
+        page.warning(doubt);
     }
     let mut steps = vec!["Cover off.".to_string()];
     match change {

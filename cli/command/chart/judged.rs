@@ -1,6 +1,7 @@
 //! A judged chart: summary, wrong rows with their reasons, all rows.
 
 use super::{LISTED, words};
+use crate::command::doubt;
 use crate::command::figures::{self, plural};
 use crate::command::find::{fit_word, travel};
 use crate::command::lacks;
@@ -190,7 +191,7 @@ impl<'a> Page<'a> {
         match (&checked.fit, checked.idler) {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
             (Fit::Refused(_), None) => remarks.push("does not fit on the bracket".to_owned()),
-            (Fit::TooClose(_), _) => remarks.push("fits or not: too close to call".to_owned()),
+            (Fit::TooClose(_), _) => remarks.extend(doubt::in_full(self.lathe, &checked.fit)),
             _ => {}
         }
         if checked.cut.as_ref().is_some_and(|cut| cut.levers_open) {
@@ -261,6 +262,7 @@ impl<'a> Page<'a> {
                 should_print: should_print(row, checked),
                 missing: checked.lacks.iter().map(lacks::in_short).collect(),
                 fit: fit_word(&checked.fit),
+                measure: doubt::measures(self.lathe, &checked.fit),
                 group: self.group_of(i),
                 explanations: checked
                     .explanations

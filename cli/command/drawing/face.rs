@@ -14,7 +14,7 @@ use super::figure::{Axle, Figure, Wheel};
 use super::machine::{Machine, outline, spot};
 use super::meet;
 use super::place::{Block, Crowd};
-use super::scale::{Bounds, ROOM, Scale, bar};
+use super::scale::{Bounds, ROOM, bar};
 use super::shapes::{arc, direction, length, minus, plus, strip, times, toward, turned};
 use super::{LARGE, MARGIN, Paper, SMALL, Subject, WIDTH};
 use crate::command::figures::tenth;
@@ -42,7 +42,7 @@ pub(super) fn draw(
     figure: &Figure,
     paper: Paper,
 ) -> (View, f64) {
-    let (mut face, height, scale) = Face::new(bracket, mounting, figure, paper);
+    let (mut face, height) = Face::new(bracket, mounting, figure, paper);
     face.surroundings(bracket);
     // Without a stud the arm is out of the way.
     let arm = mounting.swing.is_some();
@@ -65,7 +65,7 @@ pub(super) fn draw(
         face.studs(mounting);
     }
     face.names(bracket);
-    let below = face.frame(height, scale);
+    let below = face.frame(height);
     (face.view, height + below)
 }
 
@@ -79,28 +79,27 @@ struct Face {
 }
 
 impl Face {
-    /// An empty view with room for everything; its height on the paper, and its scale.
+    /// An empty view with room for everything, and its height on the paper.
     fn new(
         bracket: &Bracket,
         mounting: &Mounting,
         figure: &Figure,
         Paper { width, height }: Paper,
-    ) -> (Self, f64, Scale) {
+    ) -> (Self, f64) {
         let machine = Machine::of(bracket, mounting);
         let mut bounds = Bounds::default();
         machine.outline(bracket).for_each(|point| bounds.hold(point, 0.0));
         for axle in &figure.axles {
             axle.at.iter().for_each(|at| bounds.hold(*at, axle.reach()));
         }
-        let usual = bounds.scale(width, height);
-        let scale = usual.by();
+        let scale = bounds.scale(width, height);
         let (low, high) = (bounds.low, bounds.high);
         let height = (high.1 - low.1).mul_add(scale, 2.0 * ROOM.1);
         let spare = ((high.0 - low.0).mul_add(-scale, width) / 2.0).max(0.0);
         let origin = (scale.mul_add(-low.0, spare), scale.mul_add(high.1, ROOM.1));
         let paper = ((MARGIN - origin.0, origin.1 - height), (width - MARGIN - origin.0, origin.1));
         let crowd = Crowd { paper, ..Crowd::default() };
-        (Self { view: View::new("face", origin, scale), crowd, machine, width }, height, usual)
+        (Self { view: View::new("face", origin, scale), crowd, machine, width }, height)
     }
 
     /// mm of the machine on the paper.
@@ -420,7 +419,7 @@ impl Face {
     }
 
     /// Below the view: scale bar, and which side the operator is on; the height that they take.
-    fn frame(&mut self, height: f64, usual: Scale) -> f64 {
+    fn frame(&mut self, height: f64) -> f64 {
         let down = self.view.origin.1 - height - SMALL;
         let left = MARGIN - self.view.origin.0;
         let size = bar(self.view.scale);
@@ -434,8 +433,8 @@ impl Face {
         ];
         self.view.draw(Part::Dimension, Form::Strokes(ticks.into()));
         let words = Lettering { anchor: Anchor::Start, ..WORDS };
-        let text = format!("{size} mm, scale {}:{}", usual.0, usual.1);
-        self.view.write(Part::Dimension, at(end + 3.0, -SMALL * 0.35), text, words);
+        // The length alone: screens and printers scale, so that a ratio would be false.
+        self.view.write(Part::Dimension, at(end + 3.0, -SMALL * 0.35), format!("{size} mm"), words);
         let right = self.width - 2.0 * MARGIN;
         // On a narrow sheet it takes a line of its own.
         let lower = if self.width < WIDTH { 1.5 * SMALL } else { 0.0 };

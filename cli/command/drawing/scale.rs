@@ -23,48 +23,22 @@ impl Bounds {
         self.high = (self.high.0.max(right + round), self.high.1.max(up + round));
     }
 
-    /// The largest of the usual scales that leaves room for the words.
-    pub(super) fn scale(&self, width: f64, height: f64) -> Scale {
-        let fits = |scale: &Scale| {
-            (self.high.0 - self.low.0).mul_add(scale.by(), 2.0 * ROOM.0) <= width
-                && (self.high.1 - self.low.1).mul_add(scale.by(), 2.0 * ROOM.1) <= height
+    /// mm of paper to a mm of the machine: the largest of the usual scales that leaves room for the words.
+    pub(super) fn scale(&self, width: f64, height: f64) -> f64 {
+        let fits = |scale: &f64| {
+            (self.high.0 - self.low.0).mul_add(*scale, 2.0 * ROOM.0) <= width
+                && (self.high.1 - self.low.1).mul_add(*scale, 2.0 * ROOM.1) <= height
         };
-        let ten = |ten: f64| [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0].map(|s| Scale(1.0, s * ten));
-        let smaller = [10.0, 100.0, 1e3, 1e4].into_iter().flat_map(ten);
-        SCALES.into_iter().chain(smaller).find(fits).unwrap_or(Scale(1.0, 1e5))
+        let smaller = [1.0, 10.0, 100.0, 1e3, 1e4].into_iter();
+        let smaller = smaller.flat_map(|ten| SMALLER.map(|part| 1.0 / (part * ten)));
+        LARGER.into_iter().chain(smaller).find(fits).unwrap_or(1e-5)
     }
 }
 
-/// mm of paper to mm of the machine.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Scale(pub(super) f64, pub(super) f64);
-
-impl Scale {
-    pub(super) fn by(self) -> f64 {
-        self.0 / self.1
-    }
-}
-
-/// The usual scales down to 1:10.
-const SCALES: [Scale; 17] = [
-    Scale(5.0, 1.0),
-    Scale(4.0, 1.0),
-    Scale(3.0, 1.0),
-    Scale(2.0, 1.0),
-    Scale(3.0, 2.0),
-    Scale(1.0, 1.0),
-    Scale(4.0, 5.0),
-    Scale(3.0, 4.0),
-    Scale(2.0, 3.0),
-    Scale(3.0, 5.0),
-    Scale(1.0, 2.0),
-    Scale(2.0, 5.0),
-    Scale(1.0, 3.0),
-    Scale(1.0, 4.0),
-    Scale(1.0, 5.0),
-    Scale(1.0, 6.0),
-    Scale(1.0, 8.0),
-];
+/// The usual scales down to 1:1, and below it by tens.
+const LARGER: [f64; 5] = [5.0, 4.0, 3.0, 2.0, 1.5];
+const SMALLER: [f64; 12] =
+    [1.0, 1.25, 4.0 / 3.0, 1.5, 5.0 / 3.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0];
 
 /// A round length of 20 to 50 mm on the paper.
 pub(super) fn bar(scale: f64) -> f64 {
@@ -97,7 +71,7 @@ mod tests {
         for size in [1.0, 30.0, 100.0, 400.0, 9000.0, 40_000.0] {
             let mut bounds = Bounds::default();
             bounds.hold((0.0, 0.0), size / 2.0);
-            let by = bounds.scale(180.0, HEIGHT).by();
+            let by = bounds.scale(180.0, HEIGHT);
             assert!(by * size <= HEIGHT, "{size}: {by}");
             // No more than is needed: the next larger one would not fit, or it is the largest.
             assert!(by * size * 2.1 > HEIGHT - 2.0 * ROOM.1 || by >= 5.0, "{size}: {by}");

@@ -3,6 +3,7 @@
 use super::entry::Entry;
 use super::remedies::Help;
 use super::{Outcome, Request, page};
+use crate::command::doubt;
 use crate::command::figures::{self, drift, lead_mm, measure, ppm, tpi};
 use crate::command::reasons::Speaker;
 use crate::report::found::{
@@ -12,7 +13,7 @@ use crate::report::found::{
 use crate::report::{Cell, Column, Table, found};
 use num_traits::Zero;
 use solver::Travel;
-use solver::bracket;
+use solver::bracket::{self, State};
 use solver::search::Change;
 
 /// One row a solution, or with `--all` one row an arrangement.
@@ -95,10 +96,10 @@ pub(in crate::command) fn state(entry: &Entry) -> &'static str {
 
 /// What a bracket says, in the words of the documents.
 pub(in crate::command) const fn fit_word(fit: &bracket::Fit) -> &'static str {
-    match fit {
-        bracket::Fit::Fits(_) => "fits",
-        bracket::Fit::TooClose(_) => "too close",
-        bracket::Fit::Refused(_) => "does not fit",
+    match fit.state() {
+        State::Fits => "fits",
+        State::TooClose => "too close",
+        State::DoesNotFit => "does not fit",
         _ => "not checked",
     }
 }
@@ -125,6 +126,7 @@ fn fit(request: &Request, entry: &Entry) -> Fit {
         studs: shafts.clone().filter_map(stud).collect(),
         planes: shafts.flat_map(|shaft| shaft.gears.iter().map(|(_, plane)| *plane)).collect(),
         tightest,
+        measure: doubt::measures(lathe, &entry.fit),
         reasons: reasons.collect(),
     }
 }
@@ -199,7 +201,8 @@ fn searched(outcome: &Outcome) -> Searched {
         combinations: proof.map_or(0, |p| p.combinations),
         positions: proof.map_or(0, |p| p.positions),
         ratio_pairs: proof.map_or(0, |p| p.pairs),
-        complete: proof.is_some_and(|p| p.complete),
+        complete: page::is_all(outcome),
+        left_out: page::left_out(outcome),
     }
 }
 

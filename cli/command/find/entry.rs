@@ -3,7 +3,7 @@
 
 use crate::command::reasons::{Objection, Speaker};
 use crate::report::found::Idle;
-use solver::bracket::Fit;
+use solver::bracket::{Fit, State};
 use solver::search::{Others, Search, Solution};
 use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train, Turns};
 
@@ -92,8 +92,8 @@ impl Entry {
     }
 
     /// Whether the arithmetic can't tell if it stands.
-    pub(in crate::command) const fn is_too_close(&self) -> bool {
-        matches!(self.fit, Fit::TooClose(_))
+    pub(in crate::command) fn is_too_close(&self) -> bool {
+        self.fit.state() == State::TooClose
     }
 
     /// Whether it can't stand: by the bracket, or without one by the shop's rule.

@@ -4,6 +4,7 @@
 use super::entry::{Entry, is_far_off};
 use super::page::tolerance;
 use super::{Outcome, Request, counted};
+use crate::command::doubt;
 use crate::command::figures::{drift, lead_inch, lead_mm, per_cent, ppm, tpi};
 use crate::report::number::Number;
 use crate::report::number::grouped;
@@ -13,8 +14,27 @@ use solver::{LeadError, Length, Ratio, Target, Travel};
 /// For each number of gears the closest train, fewest first. A row that is far off is left out
 /// where more gears do better: it is a different thread.
 pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Report) {
-    report.heading("Fewest gears first");
     let rows = &outcome.trade_off;
+    let unsure = outcome.unsure().map(|entry| {
+        format!(
+            "Whether a train within {} fits is {}: {}, {}.",
+            tolerance(outcome),
+            doubt::TOO_CLOSE,
+            entry.train,
+            error_in_short(&entry.error)
+        )
+    });
+    report.heading("Fewest gears first");
+    if rows.is_empty() {
+        // Nothing is sure to fit: there is nothing to choose from.
+        let none = unsure.unwrap_or_else(|| "No train was found that is sure to fit.".to_string());
+        report.note(Text::new(Role::Warning, none));
+        if let Some(nearest) = &outcome.nearest {
+            let (train, error) = (&nearest.train, error_in_short(&nearest.error));
+            report.note(format!("The nearest that is sure to fit: {train}, {error}."));
+        }
+        return;
+    }
     let hopeless = rows.iter().take_while(|entry| entry.is_far_off()).count();
     let from = hopeless.min(rows.len().saturating_sub(1));
     let shape = Shape::of(rows, outcome);
@@ -33,7 +53,10 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
     let tolerance = tolerance(outcome);
     let mut note = match outcome.fewest {
         Some(_) => format!("* fewest gears within {tolerance}."),
-        None => format!("No train comes within {tolerance}."),
+        None if !outcome.trade_off_complete => {
+            unsure.unwrap_or_else(|| format!("No train was found within {tolerance}."))
+        }
+        None => unsure.unwrap_or_else(|| format!("No train comes within {tolerance}.")),
     };
     if outcome.fewest.is_none() && is_as_fine_as_a_feed(&outcome.target) {
         note += &[" If it is meant as a feed: ", outcome.target.text().trim(), "/rev."].concat();
@@ -126,7 +149,7 @@ impl More {
         match self {
             Self::Headstock => entry.headstock.clone(),
             Self::Tumbler => entry.tumbler.clone(),
-            Self::Fit => entry.is_too_close().then(|| "too close to call".to_string()),
+            Self::Fit => entry.is_too_close().then(|| doubt::TOO_CLOSE.to_string()),
             Self::Hand => {
                 Some(entry.hand.map_or_else(|| "not known".to_string(), |hand| hand.to_string()))
             }

@@ -3,6 +3,7 @@
 
 use super::lists::error_in_short;
 use super::{Outcome, Request, lists, set_up};
+use crate::command::doubt;
 use crate::command::figures::{lead_inch, lead_mm, measure, plural, tpi};
 use crate::report::number::Number;
 use crate::report::number::grouped;
@@ -77,7 +78,7 @@ pub(in crate::command) fn detail(outcome: &Outcome) -> String {
         grouped(proof.combinations),
         plural(proof.positions, "lever position"),
         plural(proof.pairs, "ratio pair"),
-        if proof.complete { "all searched" } else { "not all searched" }
+        if is_all(outcome) { "all searched" } else { "not all searched" }
     )
 }
 
@@ -108,7 +109,7 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
         report.heading("Hints");
         report.push(Block::List(hints.into_iter().map(Text::from).collect()));
     }
-    report.note(verdict(request, outcome));
+    report.note(verdict(outcome));
 }
 
 /// The target as it was understood.
@@ -172,7 +173,13 @@ pub(in crate::command) fn part(part: &Ratio) -> String {
 
 fn write_nothing(request: &Request, outcome: &Outcome, report: &mut Report) {
     let why = match (&request.within, &outcome.nearest) {
-        (Some(_), Some(_)) => format!("No: nothing within {}. The nearest:", tolerance(outcome)),
+        (Some(_), Some(_)) if is_all(outcome) => {
+            format!("No: nothing within {}. The nearest:", tolerance(outcome))
+        }
+        (Some(_), Some(_)) => format!(
+            "No: nothing within {} was found, but not all was searched. The nearest:",
+            tolerance(outcome)
+        ),
         _ => format!("No: {}.", why_nothing(request, outcome)),
     };
     report.note(Text::new(Role::Warning, why));
@@ -181,10 +188,15 @@ fn write_nothing(request: &Request, outcome: &Outcome, report: &mut Report) {
     }
 }
 
+/// Whether all was searched, the lever positions with an unknown ratio too.
+pub(in crate::command) fn is_all(outcome: &Outcome) -> bool {
+    outcome.proof.as_ref().is_some_and(|proof| proof.complete && proof.unknown == 0)
+}
+
 /// Why no train stands at all.
 fn why_nothing(request: &Request, outcome: &Outcome) -> &'static str {
     let parts = request.machine.lathe.parts();
-    if !outcome.proof.as_ref().is_some_and(|proof| proof.complete) {
+    if !is_all(outcome) {
         "none was found, but not all was searched"
     } else if !outcome.refused.is_empty() && parts.bracket.is_some() {
         "no train of these gears fits on the bracket (--no-fit leaves that out)"
@@ -254,32 +266,48 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     hints
 }
 
+/// What the search left out, for programs: a sentence each.
+pub(super) fn left_out(outcome: &Outcome) -> Vec<String> {
+    let Some(proof) = &outcome.proof else { return Vec::new() };
+    let mut left_out = doubt::left_out(proof);
+    if !proof.complete && proof.pairs >= proof.allowed {
+        left_out.insert(0, "the search was cut short".to_string());
+    }
+    left_out
+}
+
 /// What the answer rests on.
-fn verdict(request: &Request, outcome: &Outcome) -> String {
+fn verdict(outcome: &Outcome) -> String {
     let Some(proof) = &outcome.proof else { return String::new() };
     let positions = match proof.positions {
         1 => String::new(),
         n => format!(" over {n} lever positions"),
     };
     let pairs = plural(proof.pairs, "ratio pair");
+    let longer = doubt::longer_left_out(proof.pairs, proof.allowed);
     let searched = format!(
         "Compared: {} choices of gears{positions}, up to {pairs}",
         grouped(proof.combinations)
     );
-    let verdict = if proof.complete && outcome.solutions.is_empty() {
+    let verdict = if proof.complete && outcome.unlisted {
+        "; nothing closer is sure to fit. More that are too close to call are not listed: --count."
+    } else if proof.complete && outcome.solutions.is_empty() {
         if outcome.nearest.is_some() { "; nothing comes nearer." } else { "; there is none." }
     } else if proof.complete && !outcome.refused.is_empty() {
         "; nothing closer fits."
     } else if proof.complete {
         "; nothing closer exists."
-    } else if proof.pairs <= request.machine.lathe.pairs_at_once() {
-        ". NOT COMPLETE: trains with more ratio pairs were left out; one of them may be closer."
+    } else if let Some(longer) = longer {
+        return format!("{searched}. NOT COMPLETE: {longer}; one of them may be closer.");
     } else if outcome.solutions.is_empty() {
         ". NOT COMPLETE: the search was cut short; there may be a train."
     } else {
         ". NOT COMPLETE: the search was cut short; nothing closer than the last row was missed."
     };
-    searched + verdict
+    // What a lever position with an unknown ratio cuts nobody knows.
+    let unknown = doubt::unknown(proof.unknown);
+    let unknown = unknown.map_or_else(String::new, |unknown| format!(" NOT COMPLETE: {unknown}."));
+    searched + verdict + &unknown
 }
 
 /// What was checked of the fit, and what was not.

@@ -4,6 +4,7 @@ use super::entry::Entry;
 use super::lists::error_in_short;
 use super::set_up::levers_in_words;
 use super::{Outcome, Request};
+use crate::command::doubt;
 use crate::command::drawing::{self, Subject};
 use crate::command::figures::{lead_inch, lead_mm, tpi};
 use crate::command::reasons::Speaker;
@@ -26,7 +27,7 @@ fn one(request: &Request, outcome: &Outcome) -> Result<Drawing, Failure> {
             outcome.ranked(rank).map(|entry| draw(request, outcome, entry))
         }
         (None, _) => {
-            let title = format!("{}: no train", outcome.target.text());
+            let title = format!("{}: no train found", outcome.target.text());
             Ok(drawing::nothing(title, request.machine.name().to_string()))
         }
     }
@@ -57,11 +58,12 @@ pub(in crate::command) fn subject<'a>(
     let warning = match (&entry.fit, reasons.is_empty()) {
         _ if entry.is_unfit() => Some("DOES NOT FIT".to_string()),
         (_, false) => Some("CAN'T BE SET UP SO".to_string()),
-        (Fit::TooClose(_), true) => Some(TOO_CLOSE.to_string()),
+        (Fit::TooClose(_), true) => Some(doubt::MEASURE_IT.to_string()),
         (_, true) if outcome.nearest.is_some() => Some("Not within the tolerance".to_string()),
         (_, true) => None,
     };
     let mut notes: Vec<String> = reasons.into_iter().map(|reason| reason.text).collect();
+    notes.extend(doubt::measures(lathe, &entry.fit));
     if let Some(mounting) = entry.fit.mounting() {
         let studs = speaker.studs(mounting).into_iter();
         notes.extend(studs.map(|(name, place)| format!("{name}: {place}")));
@@ -79,9 +81,6 @@ pub(in crate::command) fn subject<'a>(
         notes,
     }
 }
-
-/// What is said where the arithmetic can't tell.
-pub(in crate::command) const TOO_CLOSE: &str = "Too close to call: measure it on the machine.";
 
 fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<String> {
     let mm = lead_mm(&entry.lead).marked();

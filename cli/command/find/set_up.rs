@@ -4,10 +4,10 @@
 use super::entry::Entry;
 use super::lists::error_in_short;
 use super::page::tolerance;
-use super::pictures::TOO_CLOSE;
 use super::remedies::any_of;
 use super::{Outcome, Request, counted};
 use crate::command::change::{self, joined_pair};
+use crate::command::doubt;
 use crate::command::drawing;
 use crate::command::figures::{drift, lead_inch, lead_mm, measure, tpi};
 use crate::command::reasons::Speaker;
@@ -22,6 +22,8 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
     let Some(entry) = outcome.first_choice() else { return };
     let why = if outcome.fewest.is_some() {
         format!("fewest gears within {}", tolerance(outcome))
+    } else if entry.is_too_close() {
+        doubt::TOO_CLOSE.to_string()
     } else {
         "the closest".to_string()
     };
@@ -41,7 +43,7 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
         (_, true) => {
             Text::new(Role::Warning, format!("No: it is not within {}.", tolerance(outcome)))
         }
-        (Fit::TooClose(_), _) => Text::new(Role::Warning, TOO_CLOSE),
+        (Fit::TooClose(_), _) => Text::new(Role::Warning, doubt::MEASURE_IT),
         (Fit::Fits(_), _) => Text::new(Role::Good, "It fits."),
         _ => Text::from("Nothing speaks against it."),
     };
@@ -133,8 +135,8 @@ fn standing(request: &Request, entry: &Entry) -> Vec<(String, Text)> {
     let speaker = Speaker::new(&request.machine.lathe, &entry.train);
     let swing = speaker.swing(mounting).map(|swing| ("swing".to_string(), swing));
     let tightest = speaker.tightest(mounting).map(|gap| ("tightest".to_string(), gap));
-    let close = matches!(entry.fit, Fit::TooClose(_));
-    let close = close.then(|| ("fit".to_string(), TOO_CLOSE.to_string()));
+    let close = doubt::in_full(&request.machine.lathe, &entry.fit);
+    let close = close.map(|words| ("fit".to_string(), words));
     let lines = speaker.studs(mounting).into_iter().chain(swing).chain(tightest);
     let lines = lines.map(|(label, words)| (label, Text::from(words)));
     let close = close.map(|(label, words)| (label, Text::new(Role::Warning, words)));

@@ -5,6 +5,7 @@
 
 use super::bracket::is_hole;
 use super::words;
+use crate::command::doubt;
 use crate::command::reasons::Speaker;
 use solver::judge::Set;
 use solver::{
@@ -39,6 +40,9 @@ pub(super) fn warnings(lathe: &Lathe, bracket: &Bracket) -> Vec<String> {
 
 /// A train that is said to be on the machine and does not fit.
 pub(super) fn fitted(lathe: &Lathe, set: &Set) -> Option<String> {
+    if let Some(doubt) = doubt::in_full(lathe, &set.fit) {
+        return Some(format!("the fitted train {}: {doubt}", set.given.train));
+    }
     let speaker = Speaker::new(lathe, &set.given.train);
     let reasons: Vec<String> =
         set.fit.reasons().iter().map(|reason| speaker.objection(reason).text).collect();

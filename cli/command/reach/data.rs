@@ -52,6 +52,8 @@ pub(super) struct Run {
     quiet: bool,
     survey: RefCell<Option<Survey>>,
     listed: Slot<u64>,
+    /// Of these, those that are sure.
+    sure: Slot<u64>,
     failure: RefCell<Option<Failure>>,
 }
 
@@ -62,6 +64,7 @@ impl Run {
             quiet,
             survey: RefCell::new(None),
             listed: Slot::new(0),
+            sure: Slot::new(0),
             failure: RefCell::new(None),
         }
     }
@@ -69,10 +72,11 @@ impl Run {
     /// Gives out every row, until `give` fails.
     fn each<E>(&self, mut give: impl FnMut(&Row) -> Result<(), E>) -> Result<Ended, E> {
         let mut failed = None;
-        let mut listed = 0;
+        let (mut listed, mut sure) = (0, 0);
         let mut write = |row: &Row| match give(row) {
             Ok(()) => {
                 listed += 1;
+                sure += u64::from(!row.entry.is_too_close());
                 true
             }
             Err(e) => {
@@ -82,6 +86,7 @@ impl Run {
         };
         let ended = self.walk(&mut write);
         self.listed.set(listed);
+        self.sure.set(sure);
         failed.map_or(Ok(ended), Err)
     }
 
@@ -154,7 +159,8 @@ impl Stream for Run {
     fn end(&self) -> Result<Answer, Failure> {
         match self.failure.take() {
             Some(failure) => Err(failure),
-            None if self.listed.get() == 0 => Ok(Answer::No),
+            // Neither yes nor no is no yes.
+            None if self.sure.get() == 0 => Ok(Answer::No),
             None => Ok(Answer::Yes),
         }
     }
@@ -286,8 +292,10 @@ fn exact(error: &LeadError) -> Option<String> {
 fn summary(request: &Request, survey: &Survey, listed: u64) -> Summary {
     let mm = |lead: &Option<solver::Lead>| lead.map(|lead| lead.mm().to_string());
     Summary {
-        complete: survey.complete,
+        complete: survey.is_complete(),
+        left_out: left_out(survey),
         leads: survey.leads,
+        too_close: survey.too_close,
         listed,
         refused: survey.refused,
         shortest_mm: mm(&survey.shortest),
@@ -296,6 +304,13 @@ fn summary(request: &Request, survey: &Survey, listed: u64) -> Summary {
         widest_gap: survey.gap.map(|(from, to)| gap(&from, &to)),
         standards: survey.standards.iter().map(|standard| pitch(request, standard)).collect(),
     }
+}
+
+/// What was not looked at, a sentence each.
+fn left_out(survey: &Survey) -> Vec<String> {
+    let ended =
+        survey.ended.then(|| "Ctrl-C ended the work: longer leads were not looked at".into());
+    survey.left_out.clone().into_iter().chain(ended).collect()
 }
 
 fn gap(from: &solver::Lead, to: &solver::Lead) -> Gap {

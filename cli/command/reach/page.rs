@@ -3,6 +3,7 @@
 use super::survey::{Standard, State, Survey, quotient};
 use super::walk::Row;
 use super::{Request, Sort};
+use crate::command::doubt;
 use crate::command::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
 use crate::command::find::{Entry, levers_in_words, part};
 use crate::report::number::{Digits, Number, grouped};
@@ -27,12 +28,15 @@ fn foot() -> Text {
 /// The whole page.
 pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &mut Report) {
     report.note(request.machine.line());
-    report.push(Block::Title(title(request)));
-    if let Some(longer) = longer(request) {
+    report.push(Block::Title(title(request, survey)));
+    if let Some(longer) = longer(request, survey) {
         report.note(longer);
     }
-    if !survey.complete {
+    if survey.ended {
         report.note(Text::new(Role::Warning, ended(survey)));
+    }
+    for left_out in &survey.left_out {
+        report.note(Text::new(Role::Warning, format!("NOT COMPLETE: {left_out}.")));
     }
     report.push(Block::Facts(facts(request, survey)));
     // In letters nothing stands in its place.
@@ -42,33 +46,29 @@ pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &m
     report.note(foot());
 }
 
-fn title(request: &Request) -> String {
+fn title(request: &Request, survey: &Survey) -> String {
     let what = match request.travel {
         Travel::Thread => "All that can be cut",
         Travel::LongFeed => "All feeds along the bed",
         Travel::CrossFeed => "All feeds of the cross slide",
     };
-    match longest(request) {
-        most if most > request.pairs => format!("{what} with {}", pairs(request)),
-        _ => what.to_string(),
+    if survey.possible > survey.pairs {
+        format!("{what} with {}", pairs(survey.pairs))
+    } else {
+        what.to_string()
     }
 }
 
-/// Ratio pairs of the longest train that the studs take.
-fn longest(request: &Request) -> usize {
-    usize::from(request.machine.lathe.parts().studs).saturating_add(1)
-}
-
-fn pairs(request: &Request) -> String {
-    match request.pairs {
+fn pairs(pairs: usize) -> String {
+    match pairs {
         1 => "one ratio pair".into(),
         pairs => format!("up to {pairs} ratio pairs"),
     }
 }
 
 /// What is left out where the studs take longer trains.
-fn longer(request: &Request) -> Option<Text> {
-    let most = longest(request);
+fn longer(request: &Request, survey: &Survey) -> Option<Text> {
+    let most = survey.possible;
     (most > request.pairs).then(|| {
         let words = "The studs take longer trains, which cut more, finer and closer to a pitch: ";
         Text::new(Role::Warning, words).and(Role::Typed, format!("--pairs {most}"))
@@ -110,10 +110,14 @@ fn facts(request: &Request, survey: &Survey) -> Vec<(String, Text)> {
     let what = if request.travel.is_feed() { "feeds" } else { "leads" };
     let count = grouped(survey.leads.into());
     let mut facts = vec![
-        ("asked".to_string(), format!("{what} {}, {}", span(request), pairs(request)).into()),
+        ("asked".to_string(), format!("{what} {}, {}", span(request), pairs(request.pairs)).into()),
         (what.to_string(), Text::new(Role::Strong, count).and(Role::Plain, " different ones")),
     ];
     let mut fact = |label: &str, text: String| facts.push((label.to_string(), text.into()));
+    if survey.too_close > 0 {
+        let count = grouped(survey.too_close.into());
+        fact(doubt::TOO_CLOSE, format!("{count} more; find says what to measure for each"));
+    }
     if survey.refused > 0 {
         fact("left out", refused(request, survey));
     }
@@ -146,7 +150,7 @@ fn beyond<'s>(
         let nearest = standard.nearest.as_ref()?;
         let outside =
             from.is_some_and(|from| nearest.lead < from) || to.is_some_and(|to| nearest.lead > to);
-        let met = standard.state(&within) == Some(State::Near);
+        let met = standard.state(&within).is_some_and(State::is_met);
         (outside && met).then_some((standard, nearest))
     })
 }
@@ -176,7 +180,19 @@ fn standards_in_short(request: &Request, survey: &Survey) -> String {
     let (exact, near, missed) = (count(State::Exact), count(State::Near), count(State::Missed));
     let within = part(&request.within);
     let all = survey.standards.len();
-    format!("{} of {all} met: {exact} exact, {near} within {within}; {missed} missed", exact + near)
+    let mut words = format!(
+        "{} of {all} met: {exact} exact, {near} within {within}; {missed} missed",
+        exact + near
+    );
+    let unsure = count(State::TooClose);
+    if unsure > 0 {
+        words += &format!(", {unsure} {}", doubt::TOO_CLOSE);
+    }
+    let unknown = all.saturating_sub(exact + near + missed + unsure);
+    if unknown > 0 {
+        words += &format!(", {unknown} not looked at");
+    }
+    words
 }
 
 fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
@@ -185,11 +201,16 @@ fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
     }
     report.heading("Standard pitches by series");
     report.table(by_series(request, survey));
-    let missed: Vec<&Standard> = survey
-        .standards
-        .iter()
-        .filter(|standard| standard.state(&request.within) == Some(State::Missed))
-        .collect();
+    let of = |state| {
+        let of = move |s: &&Standard| s.state(&request.within) == Some(state);
+        survey.standards.iter().filter(of).collect::<Vec<_>>()
+    };
+    let (unsure, missed) = (of(State::TooClose), of(State::Missed));
+    if !unsure.is_empty() {
+        let words: Vec<String> = unsure.iter().map(|standard| pitch(standard)).collect();
+        let words = format!("Too close to call, neither met nor missed: {}.", words.join(", "));
+        report.note(Text::new(Role::Warning, words));
+    }
     if missed.is_empty() {
         return;
     }
@@ -208,20 +229,25 @@ fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
 
 fn by_series(request: &Request, survey: &Survey) -> Table {
     let within = part(&request.within);
-    let mut table = Table::new(vec![
-        Column::new("series", "series", ""),
-        Column::new("pitches", "pitches", ""),
-        Column::new("exact", "exact", ""),
-        Column::new("near", format!("within {within}"), ""),
-        Column::new("missed", "missed", ""),
-    ]);
+    let head = |state: State| match state {
+        State::Near => format!("within {within}"),
+        State::TooClose => doubt::TOO_CLOSE.to_string(),
+        state => state.word().to_string(),
+    };
+    let states = State::ALL.into_iter();
+    // Hardly ever there.
+    let states = states
+        .filter(|state| *state != State::TooClose || survey.count(request, *state, &|_| true) > 0);
+    let states: Vec<State> = states.collect();
+    let columns = [Column::new("series", "series", ""), Column::new("pitches", "pitches", "")];
+    let of_states = states.iter().map(|state| Column::new(state.word(), head(*state), ""));
+    let mut table = Table::new(columns.into_iter().chain(of_states).collect());
     for series in Series::all() {
         let of = |thread: &solver::Thread| thread.series() == *series;
         let all = survey.standards.iter().filter(|standard| standard.threads.iter().any(of));
         let all = all.count();
         if all > 0 {
-            let states = [State::Exact, State::Near, State::Missed];
-            let counts = states.map(|state| survey.count(request, state, &of).into());
+            let counts = states.iter().map(|state| survey.count(request, *state, &of).into());
             table.push([series.name().into(), all.into()].into_iter().chain(counts).collect());
         }
     }
@@ -283,10 +309,15 @@ fn names(standard: &Standard) -> String {
 
 fn write_rows(request: &Request, survey: &Survey, rows: &[Row], report: &mut Report) {
     if rows.is_empty() {
-        let nothing = if request.standard {
-            format!("No lead is within {} of a standard thread.", part(&request.within))
-        } else {
-            "Nothing can be cut there.".to_string()
+        let nothing = match (survey.is_complete(), request.standard) {
+            (false, _) => "No such lead was found, but not all was looked at.".to_string(),
+            (true, true) => {
+                format!("No lead is within {} of a standard thread.", part(&request.within))
+            }
+            (true, false) if survey.possible > survey.pairs => {
+                format!("Nothing can be cut there with {}.", pairs(survey.pairs))
+            }
+            (true, false) => "Nothing can be cut there.".to_string(),
         };
         report.note(Text::new(Role::Warning, nothing));
         return;
@@ -339,7 +370,7 @@ fn same_set(rows: &[Row]) -> Option<String> {
 
 /// What is to be set, and a doubt about it.
 fn set(entry: &Entry) -> String {
-    let unsure = entry.is_too_close().then(|| "too close to call on the bracket".to_string());
+    let unsure = entry.is_too_close().then(|| doubt::TOO_CLOSE.to_string());
     let words = Some(levers_in_words(entry)).filter(|words| !words.is_empty());
     words.into_iter().chain(unsure).collect::<Vec<_>>().join("; ")
 }

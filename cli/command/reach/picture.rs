@@ -5,6 +5,7 @@
 use super::Request;
 use super::page::{is_inch, pitch, span};
 use super::survey::{Standard, State, Survey};
+use crate::command::doubt;
 use crate::report::drawing::{Anchor, Drawing, Form, Lettering, Part, View};
 use crate::report::number::grouped;
 
@@ -24,10 +25,14 @@ const FOOT: f64 = 30.0;
 const STROKES: (f64, f64) = (78.0, 24.0);
 /// A label farther from its place than this is hard to follow.
 const FAR: f64 = 9.0;
-/// Ends of a label's line, from the strokes outward.
-const MARK: f64 = 4.0;
-const BEND: f64 = 9.0;
-const LABEL: f64 = 18.0;
+/// From the strokes outward: marks, those of a kind in a lane of their own so that none hides another, and
+/// the ends of a label's line.
+const MARK: f64 = 3.0;
+const LANE: f64 = 3.2;
+const BEND: f64 = 16.0;
+const LABEL: f64 = 24.0;
+/// Half of a mark.
+const HALF: f64 = 1.2;
 
 /// One side of the axis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,7 +45,8 @@ enum Side {
 pub(super) fn draw(request: &Request, survey: &Survey) -> Drawing {
     let mut view = View::new("leads", (0.0, HEAD + AXIS + FOOT), 1.0);
     let what = if request.travel.is_feed() { "feeds" } else { "leads" };
-    let title = format!("{} {what} in reach", grouped(survey.leads.into()));
+    let ended = if survey.ended { ", ended early" } else { "" };
+    let title = format!("{} {what} in reach{ended}", grouped(survey.leads.into()));
     write_head(request, &title, &mut view);
     let mut dropped = 0;
     if let Some(axis) = Axis::of(request, survey) {
@@ -53,7 +59,7 @@ pub(super) fn draw(request: &Request, survey: &Survey) -> Drawing {
             dropped += axis.standards(request, survey, side, &mut view);
         }
     }
-    write_foot(request, dropped, &mut view);
+    write_foot(request, survey, dropped, &mut view);
     Drawing {
         description: description(request, survey),
         title,
@@ -64,12 +70,10 @@ pub(super) fn draw(request: &Request, survey: &Survey) -> Drawing {
 
 fn description(request: &Request, survey: &Survey) -> String {
     let met = |state| survey.count(request, state, &|_| true);
-    let standards = format!(
-        " Standard pitches: {} exact, {} near, {} missed.",
-        met(State::Exact),
-        met(State::Near),
-        met(State::Missed)
-    );
+    let counts = State::ALL.map(|state| (met(state), state.word()));
+    let counts = counts.iter().filter(|(count, word)| *count > 0 || *word != "too close");
+    let counts: Vec<String> = counts.map(|(count, word)| format!("{count} {word}")).collect();
+    let standards = format!(" Standard pitches: {}.", counts.join(", "));
     let standards = if survey.standards.is_empty() { String::new() } else { standards };
     format!("A stroke for each lead {}, on a logarithmic axis.{standards}", span(request))
 }
@@ -100,15 +104,18 @@ fn write_head(request: &Request, title: &str, view: &mut View) {
     }
 }
 
-fn write_foot(request: &Request, dropped: usize, view: &mut View) {
+fn write_foot(request: &Request, survey: &Survey, dropped: usize, view: &mut View) {
     let feed = request.travel.is_feed();
     if !feed {
         let marks = [
-            (10.0, State::Exact, "exact"),
-            (50.0, State::Near, "within tolerance"),
-            (120.0, State::Missed, "missed"),
+            (6.0, State::Exact, "exact"),
+            (30.0, State::Near, "within tolerance"),
+            (86.0, State::Missed, "missed"),
+            (118.0, State::TooClose, doubt::TOO_CLOSE),
         ];
-        for (right, state, words) in marks {
+        let unsure = survey.count(request, State::TooClose, &|_| true) > 0;
+        let shown = |(_, state, _): &(f64, State, &str)| *state != State::TooClose || unsure;
+        for (right, state, words) in marks.into_iter().filter(shown) {
             mark((right, up(HEAD + AXIS + 14.0)), state, view);
             let at = (right + 4.0, up(HEAD + AXIS + 15.7));
             view.write(Part::Label, at, words, letters(Anchor::Start));
@@ -209,12 +216,12 @@ impl Axis {
         let ranks: Vec<u32> = all.iter().map(|(state, standard)| rank(*state, standard)).collect();
         let labels = labels(&places, &ranks);
         for ((state, _), place) in all.iter().zip(&places) {
-            let (right, _) = side.at(MARK);
+            let (right, _) = side.at(lane(*state));
             mark((right, up(HEAD + place)), *state, view);
         }
         for label in &labels {
-            if let Some((_, standard)) = all.get(label.of) {
-                side.label(&pitch(standard), label, view);
+            if let Some((state, standard)) = all.get(label.of) {
+                side.label(&pitch(standard), *state, label, view);
             }
         }
         all.len() - labels.len()
@@ -232,9 +239,9 @@ impl Side {
     }
 
     /// A label with the line from its place on the axis.
-    fn label(self, words: &str, label: &Label, view: &mut View) {
+    fn label(self, words: &str, state: State, label: &Label, view: &mut View) {
         let Label { place, at, .. } = *label;
-        let ends = [(MARK + 2.0, place), (BEND, at), (LABEL - 1.5, at)];
+        let ends = [(lane(state) + 1.8, place), (BEND, at), (LABEL - 1.5, at)];
         let line = ends.map(|(out, down)| (self.at(out).0, up(HEAD + down)));
         view.draw(Part::Label, Form::Line(line.to_vec()));
         let (right, anchor) = self.at(LABEL);
@@ -243,15 +250,30 @@ impl Side {
     }
 }
 
-/// Full, hollow, crossed: told apart without colour.
+/// How far out the marks of a state are.
+const fn lane(state: State) -> f64 {
+    MARK + LANE
+        * match state {
+            State::Exact => 0.0,
+            State::Near => 1.0,
+            State::Missed => 2.0,
+            State::TooClose => 3.0,
+        }
+}
+
+/// Full, hollow, crossed, upright: told apart without colour.
 fn mark((right, up): (f64, f64), state: State, view: &mut View) {
     match state {
-        State::Exact => view.draw(Part::Exact, Form::Circle { at: (right, up), radius: 1.2 }),
-        State::Near => view.draw(Part::Near, Form::Circle { at: (right, up), radius: 1.2 }),
+        State::Exact => view.draw(Part::Exact, Form::Circle { at: (right, up), radius: HALF }),
+        State::Near => view.draw(Part::Near, Form::Circle { at: (right, up), radius: HALF }),
         State::Missed => {
-            let arm = 1.3;
-            let stroke = |tilt: f64| [(right - arm, up - tilt), (right + arm, up + tilt)];
-            view.draw(Part::Missed, Form::Strokes(vec![stroke(arm), stroke(-arm)]));
+            let stroke = |tilt: f64| [(right - HALF, up - tilt), (right + HALF, up + tilt)];
+            view.draw(Part::Missed, Form::Strokes(vec![stroke(HALF), stroke(-HALF)]));
+        }
+        State::TooClose => {
+            let corners = [(0.0, HALF), (HALF, 0.0), (0.0, -HALF), (-HALF, 0.0)];
+            let corners = corners.map(|(x, y)| (right + x, up + y));
+            view.draw(Part::Unsure, Form::Polygon(corners.to_vec()));
         }
     }
 }

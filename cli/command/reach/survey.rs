@@ -22,6 +22,8 @@ pub(super) struct Standard {
     pub(super) threads: Vec<Thread>,
     /// The lead that comes nearest.
     pub(super) nearest: Option<Entry>,
+    /// What comes nearest of those that are too close to call.
+    pub(super) unsure: Option<Entry>,
     /// Whether all leads near it were looked at.
     known: bool,
 }
@@ -32,14 +34,24 @@ pub(super) enum State {
     Exact,
     /// Within the tolerance.
     Near,
+    /// Only by a train that is too close to call.
+    TooClose,
     Missed,
 }
 
 impl State {
+    pub(super) const ALL: [Self; 4] = [Self::Exact, Self::Near, Self::TooClose, Self::Missed];
+
+    /// Whether a train that is sure to fit meets it.
+    pub(super) const fn is_met(self) -> bool {
+        matches!(self, Self::Exact | Self::Near)
+    }
+
     pub(super) const fn word(self) -> &'static str {
         match self {
             Self::Exact => "exact",
             Self::Near => "near",
+            Self::TooClose => "too close",
             Self::Missed => "missed",
         }
     }
@@ -53,9 +65,11 @@ impl Standard {
 
     /// How well it is met; nothing where the work ended before that was known.
     pub(super) fn state(&self, within: &Ratio) -> Option<State> {
-        match self.error() {
-            Some(error) if error.is_zero() => Some(State::Exact),
-            Some(error) if error.within(within) => Some(State::Near),
+        let unsure = self.unsure.as_ref().map(|entry| LeadError::of(&entry.lead, &self.lead));
+        match (self.error(), unsure) {
+            (Some(error), _) if error.is_zero() => Some(State::Exact),
+            (Some(error), _) if error.within(within) => Some(State::Near),
+            (_, Some(error)) if self.known && error.within(within) => Some(State::TooClose),
             _ => self.known.then_some(State::Missed),
         }
     }
@@ -64,12 +78,21 @@ impl Standard {
 /// What the leads come to.
 #[derive(Debug)]
 pub(super) struct Survey {
-    /// Whether all was looked at.
-    pub(super) complete: bool,
+    /// Whether Ctrl-C ended it before all was looked at.
+    pub(super) ended: bool,
+    /// Most ratio pairs that were searched, and that the lathe takes.
+    pub(super) pairs: usize,
+    pub(super) possible: usize,
+    /// What the search did not look at, a sentence each.
+    pub(super) left_out: Vec<String>,
     /// Leads in the span.
     pub(super) leads: u64,
-    /// Those that were asked for.
+    /// Leads besides whose trains are all too close to call.
+    pub(super) too_close: u64,
+    /// Those that were asked for, these among them,
     pub(super) listed: u64,
+    /// and without these.
+    pub(super) sure: u64,
     /// Those whose trains can't stand, or don't give the hand.
     pub(super) refused: u64,
     pub(super) shortest: Option<Lead>,
@@ -82,6 +105,13 @@ pub(super) struct Survey {
     pub(super) marks: Vec<f64>,
     step: f64,
     widest: f64,
+    /// The leads that are sure, and those that are too close to call.
+    passing: [Passing; 2],
+}
+
+/// How far leads have come along the standard pitches.
+#[derive(Debug, Default)]
+struct Passing {
     /// Standards behind the last lead.
     passed: usize,
     last: Option<Entry>,
@@ -91,9 +121,14 @@ impl Survey {
     pub(super) fn new(request: &Request) -> Self {
         let ends = request.from.zip(request.to).map(|(from, to)| to.to_f64() / from.to_f64());
         Self {
-            complete: false,
+            ended: false,
+            pairs: 1,
+            possible: 1,
+            left_out: Vec::new(),
             leads: 0,
+            too_close: 0,
             listed: 0,
+            sure: 0,
             refused: 0,
             shortest: None,
             longest: None,
@@ -102,14 +137,23 @@ impl Survey {
             marks: Vec::new(),
             step: ends.map_or(USUAL_STEP, |ratio| ratio.ln() / MARKS),
             widest: 0.0,
-            passed: 0,
-            last: None,
+            passing: [Passing::default(), Passing::default()],
         }
+    }
+
+    /// Whether all was looked at.
+    pub(super) const fn is_complete(&self) -> bool {
+        !self.ended && self.left_out.is_empty()
     }
 
     /// Takes a lead of the span; they come ascending.
     pub(super) fn take(&mut self, row: &Row) {
         let lead = row.entry.lead;
+        if row.entry.is_too_close() {
+            self.too_close += 1;
+            self.meet(&row.entry);
+            return;
+        }
         self.leads += 1;
         if let Some(longest) = self.longest {
             self.widen(longest, lead);
@@ -137,23 +181,34 @@ impl Survey {
 
     /// Holds a lead, the next in order, against the standard pitches.
     pub(super) fn meet(&mut self, entry: &Entry) {
-        while let Some(standard) = self.standards.get_mut(self.passed) {
+        let unsure = entry.is_too_close();
+        let Passing { passed, last } = &mut self.passing[usize::from(unsure)];
+        while let Some(standard) = self.standards.get_mut(*passed) {
             if standard.lead > entry.lead {
                 break;
             }
-            standard.known = true;
-            standard.nearest = nearer(standard.lead, self.last.as_ref(), Some(entry)).cloned();
-            self.passed += 1;
+            let nearest = nearer(standard.lead, last.as_ref(), Some(entry)).cloned();
+            if unsure {
+                standard.unsure = nearest;
+            } else {
+                // What lies farther off, sure or not, is no nearer.
+                (standard.nearest, standard.known) = (nearest, true);
+            }
+            *passed += 1;
         }
-        self.last = Some(entry.clone());
+        *last = Some(entry.clone());
     }
 
     /// All leads came, or no more will.
-    pub(super) fn finish(&mut self, complete: bool) {
-        self.complete = complete;
-        for standard in self.standards.iter_mut().skip(self.passed) {
-            standard.nearest.clone_from(&self.last);
-            standard.known = complete;
+    pub(super) fn finish(&mut self, ended: bool) {
+        self.ended = ended;
+        let [sure, unsure] = &self.passing;
+        for standard in self.standards.iter_mut().skip(sure.passed) {
+            standard.nearest.clone_from(&sure.last);
+            standard.known = !ended;
+        }
+        for standard in self.standards.iter_mut().skip(unsure.passed) {
+            standard.unsure.clone_from(&unsure.last);
         }
     }
 
@@ -198,6 +253,7 @@ fn standards(request: &Request) -> Vec<Standard> {
                 lead,
                 threads: vec![thread],
                 nearest: None,
+                unsure: None,
                 known: false,
             }),
         }

@@ -2,6 +2,7 @@
 
 use super::Request;
 use super::survey::Survey;
+use crate::command::doubt;
 use crate::command::find::Entry;
 use crate::failure::Failure;
 use crate::interrupt;
@@ -66,8 +67,11 @@ pub(super) fn walk(
     let search = search.map_err(refused)?;
     count(request, &search, cancel, progress).map_err(refused)?;
     let mut survey = Survey::new(request);
+    let proof = search.proof(request.span().gears);
+    (survey.pairs, survey.possible) = (proof.pairs, proof.possible);
+    survey.left_out = doubt::left_out(&proof);
     through(request, &search, cancel, progress, &mut survey, give).map_err(refused)?;
-    survey.finish(!cancel.load(Relaxed));
+    survey.finish(cancel.load(Relaxed));
     Ok(survey)
 }
 
@@ -85,9 +89,10 @@ fn through(
     while let Some(reached) = reach.next() {
         let row = Row::of(search, &reached?)?;
         survey.take(&row);
-        progress.reached(survey.leads + reach.refused());
+        progress.reached(survey.leads + survey.too_close + reach.refused());
         if !request.standard || row.is_standard(&request.within) {
             survey.listed += 1;
+            survey.sure += u64::from(!row.entry.is_too_close());
             if !give(row) {
                 break;
             }

@@ -2,10 +2,11 @@
 
 use super::rows::Row;
 use super::{Choice, Kind, Outcome, Request};
+use crate::command::doubt;
 use crate::command::figures::{lead_mm, ppm};
 use crate::command::find::{fit_word, in_a_cell};
 use crate::report::found::Named;
-use crate::report::planned::{Document, FORMAT, Line, Missed, Plan};
+use crate::report::planned::{Document, FORMAT, Line, Missed, Plan, Unsure};
 use crate::report::{Cell, Column, Table};
 
 /// A line a row.
@@ -43,14 +44,28 @@ pub(super) fn records(request: &Request, outcome: &Outcome) -> Table {
             fit_word(&row.entry.fit).into(),
         ]);
     }
-    for (line, nearest) in &outcome.missed {
-        let Some(wanted) = request.wanted.get(*line) else { continue };
-        let mut cells = vec![
+    let head = |wanted: &super::Wanted| {
+        vec![
             Cell::Empty,
             wanted.lead().into(),
             (!wanted.names.is_empty()).then(|| wanted.names.join(", ")).into(),
             super::Group::of(wanted).word().into(),
-        ];
+        ]
+    };
+    for (line, entry) in &outcome.unsure {
+        let Some(wanted) = request.wanted.get(*line) else { continue };
+        let mut cells = head(wanted);
+        cells.push(entry.train.to_string().into());
+        cells.push(in_a_cell(&entry.positions()).into());
+        cells.push(lead_mm(&entry.lead).into());
+        cells.push(ppm(&entry.error).into());
+        cells.resize(keys.len() - 1, Cell::Empty);
+        cells.push(fit_word(&entry.fit).into());
+        table.push(cells);
+    }
+    for (line, nearest) in &outcome.missed {
+        let Some(wanted) = request.wanted.get(*line) else { continue };
+        let mut cells = head(wanted);
         cells.resize(keys.len() - 1, Cell::Empty);
         let near = nearest.as_ref().map(|n| format!("not reached; nearest {}", n.train));
         cells.push(near.unwrap_or_else(|| "not reached".to_string()).into());
@@ -69,6 +84,7 @@ pub(super) fn document(request: &Request, outcome: &Outcome) -> Document {
         ratio_pairs: request.pairs,
         fitted: fitted.map(|fitted| fitted.train.to_string()),
         complete: outcome.complete,
+        left_out: outcome.left_out.clone(),
         plans: outcome.choices.iter().map(way).collect(),
         chosen: outcome.chosen(request.order).map_or("", |choice| word(choice.kind)),
         lines: outcome.rows.iter().filter_map(|row| line(request, outcome, row)).collect(),
@@ -78,6 +94,21 @@ pub(super) fn document(request: &Request, outcome: &Outcome) -> Document {
             .iter()
             .filter_map(|line| request.wanted.get(*line))
             .map(super::Wanted::lead)
+            .collect(),
+        too_close: outcome
+            .unsure
+            .iter()
+            .filter_map(|(line, entry)| {
+                let wanted = request.wanted.get(*line)?;
+                Some(Unsure {
+                    thread: wanted.lead(),
+                    names: wanted.names.clone(),
+                    train: entry.train.to_string(),
+                    error_ppm: ppm(&entry.error).to_f64(),
+                    fit: fit_word(&entry.fit),
+                    measure: doubt::measures(&request.machine.lathe, &entry.fit),
+                })
+            })
             .collect(),
         unreachable: outcome
             .missed
@@ -113,7 +144,7 @@ fn way(choice: &Choice) -> Plan {
         handled: plan.cost.handled,
         levers: plan.cost.levers,
         trains: plan.trains,
-        least: plan.least,
+        least: plan.bound.least(),
         proven: plan.is_proven() && choice.kind != Kind::Closest,
     }
 }

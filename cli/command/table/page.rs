@@ -1,14 +1,14 @@
 //! The plan for people: what each way through the list costs, then line by line what to set.
 
 use super::rows::{self, Row};
-use super::{Kind, Outcome, Request};
+use super::{Choice, Kind, Outcome, Request};
 use crate::args::Order;
 use crate::command::change;
+use crate::command::doubt;
 use crate::command::figures::{per_cent, plural, ppm};
 use crate::command::find::{error_in_short, last_shaft, part};
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
-use solver::plan::Plan;
 use solver::{Ratio, Travel};
 
 /// Names of threads that stand beside a lead.
@@ -31,6 +31,7 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
         write_rows(request, outcome, report);
         write_back(request, outcome, report);
     }
+    write_unsure(request, outcome, report);
     write_missed(request, outcome, report);
     if !outcome.unsearched.is_empty() {
         report.heading("Not looked at");
@@ -52,7 +53,16 @@ fn summary(request: &Request, outcome: &Outcome) -> Text {
     let tolerance = tolerances(request).join(", ");
     let role = if can == all { Role::Good } else { Role::Warning };
     Text::new(role, format!("{can} of {}", plural(all, "line")))
-        .and(Role::Plain, format!(" can be cut within {tolerance}."))
+        .and(Role::Plain, format!(" can be cut within {tolerance}{}.", unsure(outcome)))
+}
+
+/// `; 1 is too close to call`, where that is so.
+fn unsure(outcome: &Outcome) -> String {
+    match outcome.unsure.len() {
+        0 => String::new(),
+        1 => format!("; 1 is {}", doubt::TOO_CLOSE),
+        n => format!("; {n} are {}", doubt::TOO_CLOSE),
+    }
 }
 
 /// Each tolerance with what it holds for, those of single lines apart.
@@ -82,12 +92,12 @@ fn write_ways(request: &Request, outcome: &Outcome, report: &mut Report) {
     for choice in &outcome.choices {
         let least = match choice.kind {
             Kind::Closest => Cell::Empty,
-            Kind::Fewest => least(&choice.plan).map(|n| format!("{n} trains")).into(),
-            _ => least(&choice.plan).into(),
+            Kind::Fewest => choice.plan.bound.least().map(|n| plural(n, "train")).into(),
+            _ => choice.plan.bound.least().into(),
         };
         let mark = (Some(choice.kind) == own).then(|| Text::new(Role::Good, "*"));
         table.push(vec![
-            way(choice.kind).into(),
+            way(choice).into(),
             choice.plan.cost.handled.into(),
             least,
             choice.plan.cost.levers.into(),
@@ -100,13 +110,12 @@ fn write_ways(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.note(proof(request, outcome));
 }
 
-/// What is proven: nothing where a plan was cut short.
-fn least(plan: &Plan) -> Option<usize> {
-    (plan.complete || plan.least > 0).then_some(plan.least)
-}
-
-pub(super) const fn way(kind: Kind) -> &'static str {
-    match kind {
+/// The way; what is not proven to be the best is the best that was found.
+fn way(choice: &Choice) -> &'static str {
+    let proven = choice.plan.is_proven();
+    match choice.kind {
+        Kind::Best if !proven => "in the best order found",
+        Kind::Fewest if !proven => "fewest different trains found",
         Kind::Closest => "the closest train for each line",
         Kind::Chart => "by kind, coarse before fine",
         Kind::Listed => "as listed",
@@ -138,23 +147,36 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         || "from an empty bracket".to_string(),
         |fitted| format!("from the fitted set-up {} and back to it", fitted.train),
     );
+    let set_ups = grouped(outcome.set_ups() as u128);
+    let handled = format!("Gears handled: each one taken off or put on (shifted: both), {from}.");
+    if !outcome.all_there {
+        return format!(
+            "{handled} No bound is known: {}. The plan is the best found of {set_ups} set-ups.",
+            outcome.left_out.join("; ")
+        );
+    }
+    let leads = |lines: &mut dyn Iterator<Item = usize>| {
+        let leads: Vec<String> =
+            lines.filter_map(|line| request.wanted.get(line)).map(super::Wanted::lead).collect();
+        leads.join(", ")
+    };
+    let wider = leads(&mut outcome.wider.iter().copied());
+    let wider =
+        if wider.is_empty() { wider } else { format!(", for {wider} of the next more that reach") };
+    let most = outcome.idlers.iter().map(|(_, idlers)| *idlers).max();
+    let idlers = most.map_or_else(String::new, |most| {
+        let lines = leads(&mut outcome.idlers.iter().map(|(line, _)| *line));
+        format!(", up to {most} idlers for {lines}")
+    });
     let over = format!(
-        "Gears handled: each one taken off or put on (shifted: both), {from}. At least: proven over all {} \
-         set-ups within tolerance, of up to {}.",
-        grouped(outcome.set_ups() as u128),
+        "{handled} At least: no plan does with less, over all {set_ups} set-ups within tolerance that \
+         fit, of up to {}{wider}; idlers beside one ratio pair only{idlers}.",
         plural(request.pairs, "ratio pair")
     );
-    let wider = outcome.wider.iter().filter_map(|line| request.wanted.get(*line));
-    let wider: Vec<String> = wider.map(super::Wanted::lead).collect();
-    let over = if wider.is_empty() {
+    if outcome.left_out.is_empty() {
         over
     } else {
-        format!("{over} Of the longer trains for {} the closest only.", wider.join(", "))
-    };
-    if outcome.complete {
-        over
-    } else {
-        format!("{over} Not all was looked at: what is here is the best so far.")
+        format!("{over} {}: what is here is the best so far.", outcome.left_out.join("; "))
     }
 }
 
@@ -329,6 +351,23 @@ fn write_back(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.note(format!("Back to the fitted {}. {}", fitted.train, steps.join(" ")));
 }
 
+/// Lines that a train reaches which fits or not by less than the arithmetic can tell.
+fn write_unsure(request: &Request, outcome: &Outcome, report: &mut Report) {
+    if outcome.unsure.is_empty() {
+        return;
+    }
+    report.heading("Too close to call");
+    let mut list = Vec::new();
+    for (line, entry) in &outcome.unsure {
+        let Some(wanted) = request.wanted.get(*line) else { continue };
+        let words = doubt::in_full(&request.machine.lathe, &entry.fit);
+        let words =
+            format!(": {}, {}. {}", entry.train, off(&entry.error), words.unwrap_or_default());
+        list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, words));
+    }
+    report.push(Block::List(list));
+}
+
 /// Lines that nothing reaches.
 fn write_missed(request: &Request, outcome: &Outcome, report: &mut Report) {
     if outcome.missed.is_empty() {
@@ -339,9 +378,14 @@ fn write_missed(request: &Request, outcome: &Outcome, report: &mut Report) {
     for (line, nearest) in &outcome.missed {
         let Some(wanted) = request.wanted.get(*line) else { continue };
         let near = nearest.as_ref().map_or_else(
-            || "no train stands at all".to_string(),
+            || "no train fits at all".to_string(),
             |n| format!("the nearest is {}, {}", n.train, off(&n.error)),
         );
+        let near = match (outcome.nearer.contains(line), nearest) {
+            (false, _) => near,
+            (true, Some(_)) => format!("{near}, of what was searched: not all was"),
+            (true, None) => "no train was found, but not all was searched".to_string(),
+        };
         list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, format!(": {near}.")));
     }
     report.push(Block::List(list));

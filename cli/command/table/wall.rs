@@ -5,6 +5,7 @@ use super::rows::{self, Row};
 use super::{Outcome, Request};
 use crate::args::{self, Order};
 use crate::command::change;
+use crate::command::doubt;
 use crate::command::figures::ppm;
 use crate::report::wall::{Group, Lever, Line, Paper, Wall};
 
@@ -100,5 +101,9 @@ fn missed(request: &Request, outcome: &Outcome) -> Vec<String> {
         let near = near.map(|n| format!(" (nearest {})", page::off(&n.error)));
         Some(format!("{}{}", wanted.lead(), near.unwrap_or_default()))
     };
-    outcome.missed.iter().filter_map(one).collect()
+    let unsure = outcome.unsure.iter().filter_map(|(line, entry)| {
+        let lead = request.wanted.get(*line)?.lead();
+        Some(format!("{lead} ({}: {})", doubt::TOO_CLOSE, entry.train))
+    });
+    unsure.chain(outcome.missed.iter().filter_map(one)).collect()
 }
