@@ -157,6 +157,15 @@ mod document {
 
     #[derive(Deserialize)]
     #[serde(deny_unknown_fields)]
+    pub(super) struct Idle {
+        pub(super) shaft: usize,
+        pub(super) works: u16,
+        pub(super) idle: u16,
+        pub(super) plane: Option<u8>,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
     pub(super) struct Searched {
         pub(super) combinations: u64,
         pub(super) positions: usize,
@@ -171,6 +180,7 @@ mod document {
         pub(super) rank: usize,
         pub(super) train: String,
         pub(super) shafts: Vec<Vec<u16>>,
+        pub(super) joined: Vec<Idle>,
         pub(super) levers: BTreeMap<String, String>,
         pub(super) headstock: Option<String>,
         pub(super) tumbler: Option<String>,
