@@ -25,14 +25,16 @@ fn find(lathe: &str, args: &[&str]) -> Run {
     run_in(folder.path(), &[&["find"], args].concat())
 }
 
-/// Each gear of the first answer that goes along without work: shaft, the gear that works, the idle one.
-fn idle(lathe: &str, target: &str) -> (String, Vec<[u64; 3]>) {
+/// Each gear of the first answer that goes along without work: shaft, the gear that works, the idle one
+/// and its plane (0: not known).
+fn idle(lathe: &str, target: &str) -> (String, Vec<[u64; 4]>) {
     let Run { out, err, .. } = find(lathe, &[target, "-f", "json"]);
     let read: serde_json::Value = serde_json::from_str(&out).unwrap_or_else(|_| panic!("{err}"));
-    let first = &read["targets"][0]["solutions"][0];
-    let number = |value: &serde_json::Value| value.as_u64().unwrap();
+    let first = &read["results"][0]["solutions"][0];
+    let number = |value: &serde_json::Value| value.as_u64().unwrap_or(0);
     let joined = first["joined"].as_array().unwrap();
-    let of = |gear: &serde_json::Value| ["shaft", "works", "idle"].map(|key| number(&gear[key]));
+    let keys = ["shaft", "works", "idle", "plane"];
+    let of = |gear: &serde_json::Value| keys.map(|key| number(&gear[key]));
     (first["train"].as_str().unwrap().to_owned(), joined.iter().map(of).collect())
 }
 
@@ -46,8 +48,14 @@ fn the_second_gear_of_a_joined_pair_is_in_the_way() {
     let out = one_line(&out);
     assert_eq!(code, 1, "{out}");
     // 64.5 + 1 - 35, and 64.5 + 1 - 45.
-    assert!(out.contains("The 127 joined to the 40 on stud 1 is 30.5 mm short of clearing"), "{out}");
-    assert!(out.contains("The 127 joined to the 40 on stud 1 is 20.5 mm short of clearing"), "{out}");
+    assert!(
+        out.contains("The 127 joined to the 40 on stud 1 is 30.5 mm short of clearing"),
+        "{out}"
+    );
+    assert!(
+        out.contains("The 127 joined to the 40 on stud 1 is 20.5 mm short of clearing"),
+        "{out}"
+    );
     // A loose 40 does: it comes first wherever both are owned.
     let loose = lathe.replace("[30, 50]", "[30, 40, 50]");
     assert_eq!(idle(&loose, "1.8 mm"), ("30-40-50".to_owned(), Vec::new()));
@@ -61,13 +69,14 @@ fn a_gear_without_work_is_shown_where_it_is() {
     let out = find(&room, &["2.8 mm"]).out;
     assert!(out.contains("  stud 1   80 ======= (40)       joined pair"), "{out}");
     assert!(one_line(&out).contains("drives 80 of the joined pair 80/40, an idler,"), "{out}");
-    assert_eq!(idle(&room, "2.8 mm"), ("70-80-75".to_owned(), vec![[1, 80, 40]]));
+    assert_eq!(idle(&room, "2.8 mm"), ("70-80-75".to_owned(), vec![[1, 80, 40, 2]]));
     // Nearer the headstock as well as further from it, but not where there is no plane.
     let keep_out = r#""keep_out": [{"name": "pin", "planes": [PLANE],
-        "circle": {"right": "0 mm", "up": "65 mm", "radius": "60 mm"}}], "planes": 3"#;
-    for plane in ["1", "3"] {
+        "circle": {"right": "0 mm", "up": "65 mm", "radius": "60 mm"}}], "planes": 3,
+        "first_planes": [2]"#;
+    for (plane, other) in [("1", 3), ("3", 1)] {
         let blocked = room.replace(r#""planes": 2"#, &keep_out.replace("PLANE", plane));
-        assert_eq!(idle(&blocked, "2.8 mm").1, [[1, 80, 40]], "{plane}");
+        assert_eq!(idle(&blocked, "2.8 mm").1, [[1, 80, 40, other]], "{plane}");
     }
     let one = find(&room.replace(r#""planes": 2"#, r#""planes": 1"#), &["2.8 mm"]);
     let words = "The 40 joined to the 80 has no plane beside it: the banjo has 1.";
@@ -80,5 +89,5 @@ fn the_rule_without_a_banjo_knows_the_gear_without_work() {
     let gears = r#""owned": [30, 50], "joined": [{"gears": [40, 127]}]"#;
     let lathe = lathe(gears, "");
     // (30 + 127) / 2 - 21 = 57.5 mm; with the 40 in mesh the 127 would be over the axis.
-    assert_eq!(idle(&lathe, "1.8 mm"), ("30-127-50".to_owned(), vec![[1, 127, 40]]));
+    assert_eq!(idle(&lathe, "1.8 mm"), ("30-127-50".to_owned(), vec![[1, 127, 40, 0]]));
 }

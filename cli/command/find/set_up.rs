@@ -213,7 +213,8 @@ fn in_words(request: &Request, entry: &Entry) -> String {
     let mut words = String::new();
     for (i, shaft) in shafts.iter().enumerate() {
         let last = i + 1 == shafts.len();
-        let joined = entry.train.partner(i).map(|gear| joined_pair(shaft.driven().teeth, gear.teeth));
+        let joined =
+            entry.train.partner(i).map(|gear| joined_pair(shaft.driven().teeth, gear.teeth));
         let of = |gear: &Gear| match &joined {
             Some(pair) => format!("{} of {pair}", name(gear)),
             None => name(gear),
