@@ -313,7 +313,7 @@ mod tests {
             assert_eq!(cut(text).is_form_open(), open, "{text}");
         }
         assert!(
-            !cut("25 mm").with_form(Form::Sixty).is_form_open() && !cut("M80x8").is_form_open()
+            !cut("25 mm").with_form(Form::Sixty).is_form_open() && !cut("Tr40x7").is_form_open()
         );
     }
 

@@ -159,7 +159,7 @@ impl Blank {
     }
 
     /// From the surface to the crest of the mate.
-    pub(super) fn to_mate(&self, side: Side) -> Option<Measure> {
+    pub(super) fn mate_below(&self, side: Side) -> Option<Measure> {
         between(&self.across, &self.mate, side)
     }
 

@@ -139,8 +139,8 @@ impl Cut {
                 .with_hint("the advised blank")
         })?;
         let least = self.form.legs(&self.pitch, self.side).least;
-        let to_mate = blank.to_mate(self.side).unwrap_or_else(|| crest.plus(&least));
-        self.depth_from(tip, &crest, &to_mate)
+        let mate_below = blank.mate_below(self.side).unwrap_or_else(|| crest.plus(&least));
+        self.depth_from(tip, &crest, &mate_below)
     }
 
     /// A depth that was stated, beside what the form would have.

@@ -99,8 +99,8 @@ impl Outline {
                 bounds::PASSES.check(count.into())?;
                 self.even(whole, count)
             }
-            Plan::First(first) => self.from_first(whole, first.mm().to_f64(), 1)?,
-            Plan::Usual => self.from_first(whole, self.usual_first(whole), FEWEST)?,
+            Plan::First(first) => self.starting_with(whole, first.mm().to_f64(), 1)?,
+            Plan::Usual => self.starting_with(whole, self.usual_first(whole), FEWEST)?,
         };
         let last = marks.len().checked_sub(2).map_or(whole, |i| whole - marks[i]);
         Ok(Passes {
@@ -137,7 +137,7 @@ impl Outline {
     }
 
     /// As few as there can be with such a first pass, `fewest` where they are no thinner than 0.02 mm.
-    fn from_first(&self, whole: f64, first: f64, fewest: u32) -> Result<Vec<f64>> {
+    fn starting_with(&self, whole: f64, first: f64, fewest: u32) -> Result<Vec<f64>> {
         let most = most();
         let least = SHALLOWEST.max(evenly(whole)).min(first);
         let needed = self.walk(whole, self.area(first), least, most).len();
