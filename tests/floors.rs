@@ -20,7 +20,7 @@ const FLOORS: [&[&str]; 11] = [
 
 /// Inside the plans, from the bottom.
 const PLAN_FLOORS: [&[&str]; 6] = [
-    &["mount", "levers", "cover"],
+    &["mount", "levers", "cover", "claim"],
     &["table"],
     &["listed", "units"],
     &["bound", "tour", "exact"],
