@@ -18,9 +18,7 @@ pub use settings::{Setting, Settings};
 pub(crate) use shafts::Counted;
 pub use shafts::{ShaftClearance, TooNear};
 
-use crate::{
-    Error, GearSet, Hand, Joined, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds,
-};
+use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds};
 use checks::{check_dial, check_fraction, unique};
 use std::ops::RangeInclusive;
 
@@ -378,8 +376,7 @@ impl Lathe {
     /// # Ok::<(), solver::Error>(())
     /// ```
     pub fn pairs_at_once(&self) -> usize {
-        let on_studs = |joined: &&Joined| joined.gears.iter().all(|gear| gear.places.stud);
-        let joined = self.parts.gears.joined().iter().filter(on_studs);
+        let joined = self.parts.gears.joined().iter();
         let joined: usize = joined.map(|joined| usize::from(joined.count)).sum();
         self.loose_pairs_at_once().saturating_add(joined).min(self.parts.studs.into())
     }

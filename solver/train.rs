@@ -195,7 +195,8 @@ impl fmt::Display for Train {
     }
 }
 
-/// Reads `40-55+50-65` and the fraction form `40/55 x 50/65`; the gears' tooth sizes are unstated.
+/// Reads `40-55+50-65` and the fraction form `40/55 x 50/65`; an idler may be in brackets, as lists
+/// print it: `20-(75)-40`. The gears' tooth sizes are unstated.
 impl FromStr for Train {
     type Err = Error;
 
@@ -203,10 +204,16 @@ impl FromStr for Train {
         let hint = "gears in power-path order: 40-65, 80-50-30, 40-55+50-65 or 40/55 x 50/65";
         let mut gears = Vec::new();
         let mut marks = Vec::new();
+        // In brackets: which gear, and where.
+        let mut idlers: Vec<(usize, usize)> = Vec::new();
         let mut at = 0_usize;
         loop {
-            let rest = text.get(at..).unwrap_or("");
-            let rest = rest.trim_start();
+            let rest = text.get(at..).unwrap_or("").trim_start();
+            let open = rest.strip_prefix('(').map(str::trim_start);
+            if open.is_some() {
+                idlers.push((gears.len(), text.len().saturating_sub(rest.len())));
+            }
+            let rest = open.unwrap_or(rest);
             let start = text.len().saturating_sub(rest.len());
             let digits = rest
                 .len()
@@ -215,7 +222,14 @@ impl FromStr for Train {
                 Error::syntax(start, "a number of teeth was expected").with_hint(hint)
             })?;
             gears.push(Gear::new(Teeth::new(number).map_err(|e| e.with_hint(hint))?));
-            let after = rest[digits..].trim_start();
+            let mut after = rest[digits..].trim_start();
+            if open.is_some() {
+                let closed = after.strip_prefix(')').ok_or_else(|| {
+                    let at = text.len().saturating_sub(after.len());
+                    Error::syntax(at, "`)` was expected").with_hint(hint)
+                })?;
+                after = closed.trim_start();
+            }
             at = text.len().saturating_sub(after.len());
             let Some(mark) = after.chars().next() else { break };
             marks.push(match mark {
@@ -257,6 +271,14 @@ impl FromStr for Train {
                 _ => {}
             }
             last_joined = false;
+            let is_idler = driven.is_none() && i > 0 && i < marks.len();
+            // The first of a pair is seen with the second.
+            let bracketed = idlers
+                .iter()
+                .find(|(gear, _)| *gear == i || (driven.is_some() && gear.saturating_add(1) == i));
+            if let Some((_, at)) = bracketed.filter(|_| !is_idler) {
+                return Err(Error::syntax(*at, "only an idler goes in brackets").with_hint(hint));
+            }
             shafts.push(match driven.take() {
                 Some(driven) => Shaft::Pair { driven, driver: *gear },
                 None => Shaft::One(*gear),
@@ -282,6 +304,9 @@ mod tests {
             assert_eq!(train(text).to_string(), text);
         }
         assert_eq!(train(" 40 / 55 × 50/65 "), train("40-55+50-65"));
+        // A table writes an idler so, and `--train` refused what it printed.
+        assert_eq!(train("20-(75)-40"), train("20-75-40"));
+        assert_eq!(train("20-( 75 ) - (60)-40+30-50"), train("20-75-60-40+30-50"));
     }
 
     #[test]
@@ -296,6 +321,13 @@ mod tests {
             "40-50+60+70-80",
             "40/50-60",
             "3-40",
+            "(20)-40",
+            "20-(40)",
+            "20-(40)+30-60",
+            "20-40+(30)-60",
+            "20-(40-60",
+            "20-40)-60",
+            "20-()-60",
             "40-a",
             "40-50-60-70-80-90",
             "20-x",

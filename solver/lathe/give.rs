@@ -5,8 +5,8 @@
 //! compared: walked gear by gear along the power path, cut off where what is left must lack more than
 //! the best way so far. Whether a way stands on the bracket is another module's question.
 
-use super::{End, Joined, Lathe};
-use crate::{Gear, Place, Result, Shaft, Teeth, Train};
+use super::{End, Lathe};
+use crate::{Gear, Joined, Place, Result, Shaft, Teeth, Train};
 
 /// Where a gear of a train comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
