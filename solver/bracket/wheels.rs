@@ -236,7 +236,8 @@ mod tests {
         };
         assert_eq!(of(1, (0, 0b010), 1), []);
         assert_eq!(of(1, (0, 0b010), 2), [(1, [0, 2, 0, 0, 0]), (2, [0, 1, 0, 0, 0])]);
-        let three = [(1, 2), (2, 3), (2, 1), (3, 2)].map(|(plane, idle)| (plane, [idle, 0, 0, 0, 0]));
+        let three =
+            [(1, 2), (2, 3), (2, 1), (3, 2)].map(|(plane, idle)| (plane, [idle, 0, 0, 0, 0]));
         assert_eq!(of(1, (0, 0b001), 3), three);
         // Both in one plane, or one on each side.
         assert_eq!(of(0, (0, 0b11), 3).len(), 6);

@@ -156,8 +156,11 @@ impl Path {
         // The first of equals.
         let worse = |(short, _): &(i128, _)| *short > 0;
         let worst = self.shorts(stock).filter(worse).reduce(|a, b| if b.0 > a.0 { b } else { a });
-        worst.map(|(short, (tip, axis, joined_to))| {
-            Clash { tip, axis, joined_to, short: stock.short_mm(short) }
+        worst.map(|(short, (tip, axis, joined_to))| Clash {
+            tip,
+            axis,
+            joined_to,
+            short: stock.short_mm(short),
         })
     }
 

@@ -147,9 +147,8 @@ pub(crate) type Chain = Vec<Vec<Wheel>>;
 
 /// `40-55+50-65`, all of one module; `40-(55,127)-65`: the 55 is joined to an idle 127.
 pub(crate) fn chain(text: &str, module: f64) -> Chain {
-    let wheel = |teeth: &str, idle: bool| {
-        Wheel { teeth: teeth.parse().expect("teeth"), module, idle }
-    };
+    let wheel =
+        |teeth: &str, idle: bool| Wheel { teeth: teeth.parse().expect("teeth"), module, idle };
     let shaft = |shaft: &str| match shaft.trim_matches(['(', ')']).split_once(',') {
         Some((works, idle)) => vec![wheel(works, false), wheel(idle, true)],
         None => shaft.split('+').map(|teeth| wheel(teeth, false)).collect(),

@@ -149,8 +149,7 @@ struct Hunt<'a> {
 
 impl<'a> Hunt<'a> {
     fn new(rig: &'a Rig, chain: &'a Chain) -> Self {
-        let nominal =
-            |two: &[Vec<Wheel>]| giver(&two[0]).pitch_radius() + two[1][0].pitch_radius();
+        let nominal = |two: &[Vec<Wheel>]| giver(&two[0]).pitch_radius() + two[1][0].pitch_radius();
         let nominal: Vec<f64> = chain.windows(2).map(nominal).collect();
         let opened = |by: f64| nominal.iter().map(|n| n + by).collect();
         Self {

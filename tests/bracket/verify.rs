@@ -97,8 +97,7 @@ fn meshes(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
     hold("meshes", mounting.meshes.len() == chain.len() - 1, mounting.meshes.len())?;
     let fixed = rig.fixed_swing().is_some();
     for (at, mesh) in mounting.meshes.iter().enumerate() {
-        let nominal =
-            giver(&chain[at]).pitch_radius() + chain[at + 1][0].pitch_radius();
+        let nominal = giver(&chain[at]).pitch_radius() + chain[at + 1][0].pitch_radius();
         hold("nominal", (mesh.nominal - nominal).abs() < TIGHT, (at, mesh))?;
         let between = apart(points[at], points[at + 1]);
         hold("centres", (mesh.centres - between).abs() < TIGHT, (at, mesh, between))?;
@@ -164,7 +163,8 @@ fn room(rig: &Rig, chain: &Chain, mounting: &Mounting, gap: &Gap) -> Result<Opti
         }
         Part::Idle { shaft, teeth, joined_to, plane } => {
             let wheels = &chain[*shaft];
-            let idle = mounting.shafts[*shaft].idle.filter(|g| g.0.teeth == *teeth && g.1 == *plane);
+            let idle =
+                mounting.shafts[*shaft].idle.filter(|g| g.0.teeth == *teeth && g.1 == *plane);
             idle.filter(|_| wheels[0].teeth == u64::from(joined_to.get()))
                 .ok_or(format!("no such gear: {part:?}"))?;
             Ok(Some((*shaft, wheels[1].tip_radius())))
