@@ -29,7 +29,15 @@ pub(super) struct Work {
     pub(super) over: Option<Length>,
     pub(super) rpm: Option<u32>,
     pub(super) groove: Option<Length>,
-    pub(super) reaction: Ratio,
+    pub(super) stopping: Stopping,
+}
+
+/// Seconds from seeing to rest; `None` as the typed figure: it is assumed.
+#[derive(Debug, Clone)]
+pub(super) struct Stopping {
+    pub(super) reaction: Option<Ratio>,
+    /// A brake stops at once: `Some(None)` is 0.
+    pub(super) coasting: Option<Option<Ratio>>,
 }
 
 impl Work {
@@ -67,7 +75,13 @@ impl Work {
             over: length("--over", &typed.over)?,
             rpm: typed.rpm.as_deref().map(rpm).transpose()?,
             groove: length("--groove", &typed.groove)?,
-            reaction: seconds(&typed.reaction)?,
+            stopping: Stopping {
+                reaction: of_time("--reaction", typed.reaction.as_deref())?,
+                coasting: match typed.coast.as_deref() {
+                    Some(text) if is_zero(text) => Some(None),
+                    text => of_time("--coast", text)?.map(Some),
+                },
+            },
         };
         work.goes_with(target)?;
         Ok(work)
@@ -205,16 +219,20 @@ fn rpm(text: &str) -> Result<u32, Failure> {
     Ok(u32::try_from(rpm).unwrap_or(u32::MAX))
 }
 
+fn of_time(argument: &str, text: Option<&str>) -> Result<Option<Ratio>, Failure> {
+    text.map(|text| seconds(argument, text)).transpose()
+}
+
 /// `1`, `1.5`, `1.5 s`.
-fn seconds(text: &str) -> Result<Ratio, Failure> {
-    let typed = |e: solver::Error| Failure::typed("--reaction", text, &e);
+fn seconds(argument: &str, text: &str) -> Result<Ratio, Failure> {
+    let typed = |e: solver::Error| Failure::typed(argument, text, &e);
     let (number, used) = Ratio::read(text).map_err(typed)?;
     let unit = text.get(used..).unwrap_or_default().trim();
     let humanly = Ratio::whole(MOST_SECONDS).is_ok_and(|most| number <= most);
     if !matches!(unit, "" | "s") || !humanly {
         let text = crate::failure::shortened(text);
-        let wrong = format!("--reaction `{text}`: seconds, up to {MOST_SECONDS}");
-        return Err(Failure::new(wrong).with_hint("--reaction 1.5"));
+        let wrong = format!("{argument} `{text}`: seconds, up to {MOST_SECONDS}");
+        return Err(Failure::new(wrong).with_hint(format!("{argument} 1.5")));
     }
     Ok(number)
 }
