@@ -24,7 +24,9 @@
 //! | how deep, with this tool; how far along the top slide? | [`Cut::depth_in`], [`Cut::top_slide`] |
 //! | how deep is each pass? | [`Outline::passes`], [`Cut::slot`] |
 //! | which wires, and what do I read over them? | [`Cut::wires`] |
+//! | what is measured where on a taper? | [`Cut::tapered`] |
 //! | how much must the tool be relieved? | [`Cut::lead_angle`] |
+//! | how wide is the undercut at its end? | [`undercut()`] |
 //! | how fast may it turn at the end of the cut? | [`Stop`], [`Pace`] |
 //! | how smooth can a feed be? | [`finish`], [`feed_for`] |
 
@@ -39,6 +41,8 @@ mod measure;
 mod outline;
 mod passes;
 mod speed;
+mod taper;
+mod undercut;
 mod wires;
 mod worm;
 
@@ -49,7 +53,9 @@ pub use form::Form;
 pub use measure::Measure;
 pub use outline::Outline;
 pub use passes::{FIRST, Passes, Plan, SPRING_PASSES, Slot};
-pub use speed::{Pace, REACTION, Stop};
+pub use speed::{COASTING, Pace, REACTION, Stop};
+pub use taper::Tapered;
+pub use undercut::{Undercut, undercut};
 pub use wires::{Over, Wires};
 pub use worm::{Normal, axial_module};
 
@@ -94,7 +100,7 @@ impl Side {
 pub struct Cut {
     form: Form,
     assumed: bool,
-    taper: Option<Ratio>,
+    taper: Option<taper::Pipe>,
     pitch: Lead,
     lead: Lead,
     hand: Hand,
@@ -131,9 +137,6 @@ impl Diameters {
 /// The coarsest pitch whose form is assumed, in mm.
 const COARSEST_ASSUMED: f64 = 6.0;
 
-/// 1 in 16 on the diameter: ISO 7-1 and ASME B1.20.1.
-const PIPE_TAPER: Ratio = Ratio::table(1, 16);
-
 impl Cut {
     /// The thread that a target asks for: a screw, right-handed unless said, with the diameter of its
     /// name. Where the target names no thread the 60 degree form is assumed; a worm has 20 degrees.
@@ -151,11 +154,10 @@ impl Cut {
             None if pitch.has_pi() => Form::WORM,
             None => Form::Sixty,
         };
-        let tapered = thread.is_some_and(|t| matches!(t.series().key(), "r" | "npt"));
         Ok(Self {
             form,
             assumed: thread.is_none() && !pitch.has_pi(),
-            taper: tapered.then_some(PIPE_TAPER),
+            taper: thread.as_ref().and_then(taper::Pipe::of),
             pitch,
             lead: target.lead(),
             hand: target.hand().unwrap_or(Hand::Right),
@@ -201,11 +203,27 @@ impl Cut {
         self.assumed && self.pitch.to_f64() > COARSEST_ASSUMED
     }
 
-    /// How much its diameter grows along the axis: it needs a taper attachment. No set-over of the
-    /// tailstock is given: that would change pitch and form. Its diameters are those of the gauge
-    /// plane.
-    pub const fn taper(&self) -> Option<Ratio> {
-        self.taper
+    /// How much its diameter grows along the axis: it needs a taper attachment. Its diameters are those
+    /// of the gauge plane.
+    pub fn taper(&self) -> Option<Ratio> {
+        self.taper.map(taper::Pipe::taper)
+    }
+
+    /// Sizes and lengths of a taper pipe thread; `None`: it is parallel.
+    ///
+    /// ```
+    /// use solver::cutting::Cut;
+    /// let of = Cut::of(&"1/2 NPT".parse()?)?.tapered()?.unwrap();
+    /// assert_eq!(format!("{:.5}", of.small_end.pitch.inches()), "0.75843"); // E0 of ASME B1.20.1
+    /// assert_eq!(format!("{:.5}", of.gauge_plane.pitch.inches()), "0.77843"); // E1
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// If its gauge length is not known here.
+    pub fn tapered(&self) -> Result<Option<Tapered>> {
+        let pipe = self.taper.map(|pipe| pipe.tapered(self.diameters()?, &self.pitch));
+        pipe.transpose()
     }
 
     /// From one thread to the next.
@@ -231,17 +249,14 @@ impl Cut {
     /// Basic diameters.
     ///
     /// # Errors
-    /// If no diameter is known, or so coarse a thread leaves nothing of it; and for American taper
-    /// pipe threads, whose name is that of the pipe.
+    /// If no diameter is known, or so coarse a thread leaves nothing of it; and for an American taper pipe
+    /// thread whose gauge length is not known here.
     pub fn diameters(&self) -> Result<Diameters> {
         let major = self.diameter.ok_or_else(|| {
             Error::unknown("the diameter is not stated")
                 .with_hint("the major diameter, over the crests of the screw, such as 20 mm")
         })?;
-        if self.form == Form::AmericanPipe {
-            return Err(Error::unknown("the diameters at the gauge plane are not known here")
-                .with_hint("the tables of ASME B1.20.1"));
-        }
+        let major = self.taper.map_or(Ok(major), |pipe| pipe.major(major, &self.pitch))?;
         let major = Measure::from(major);
         let [screw, nut, own] =
             [Side::External, Side::Internal, self.side].map(|s| self.form.legs(&self.pitch, s));
@@ -331,7 +346,7 @@ mod tests {
     fn what_is_missing_or_impossible_is_said() {
         let error = cut("1.5 mm").diameters().unwrap_err();
         assert!(error.is_unknown() && error.hint().unwrap().contains("20 mm"), "{error}");
-        assert!(cut("3/4 NPT").diameters().unwrap_err().is_unknown());
+        assert!(cut("8 NPT").diameters().unwrap_err().is_unknown());
         let thin = cut("1.5 mm").with_diameter("1.5 mm".parse().unwrap());
         let error = thin.diameters().unwrap_err();
         assert!(
@@ -388,8 +403,8 @@ mod tests {
                 count += 1;
             }
         }
-        // All but 41 worms, 22 American pipe threads, 10 conduit threads and 5 lamp caps.
-        assert_eq!(count, 2 * (1500 - 41 - 22 - 10 - 5));
+        // All but 41 worms, 6 American pipe threads, 10 conduit threads and 5 lamp caps.
+        assert_eq!(count, 2 * (1500 - 41 - 6 - 10 - 5));
     }
 
     proptest! {

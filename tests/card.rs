@@ -3,6 +3,7 @@
 
 mod figures;
 mod groove;
+mod practice;
 mod words;
 
 use crate::util::{Run, fresh, run, run_in};

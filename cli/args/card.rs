@@ -84,12 +84,15 @@ pub(crate) struct Work {
     /// Give a spindle speed, turns a minute
     #[arg(long, value_name = "RPM", allow_negative_numbers = true)]
     pub(crate) rpm: Option<String>,
-    /// Give the width of the groove that the thread ends in [default: three pitches]
+    /// Width of the undercut that the thread ends in [default: DIN 76-1's least, or 1.5 pitches]
     #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     pub(crate) groove: Option<String>,
-    /// Give the seconds that you take to stop
+    /// Seconds that you take to act at the end of the thread
     #[arg(long, value_name = "SECONDS", default_value = "1", allow_negative_numbers = true)]
     pub(crate) reaction: String,
+    /// Seconds that the spindle coasts after it is switched off
+    #[arg(long, value_name = "SECONDS", default_value = "1", allow_negative_numbers = true)]
+    pub(crate) coast: String,
 }
 
 /// Form of a thread, by its included angle, or a round groove.

@@ -22,6 +22,7 @@ mod size;
 mod sizes;
 mod speed;
 mod starts;
+mod taper;
 mod work;
 
 pub(super) use nut::in_short as dial_in_short;

@@ -323,6 +323,31 @@ pub(crate) struct Sizes {
     pub(crate) minor: Diameter,
     /// Three wires; null for a nut and for tapers.
     pub(crate) wires: Option<Wires>,
+    /// What a taper has beside these sizes, which are then those of the gauge plane; null for parallel
+    /// threads.
+    pub(crate) taper: Option<Taper>,
+}
+
+/// A taper pipe thread.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Taper {
+    /// How much the diameter grows along the axis, exact.
+    pub(crate) on_diameter: String,
+    /// Half angle of the cone.
+    pub(crate) half_angle_degrees: f64,
+    /// Major, pitch and minor diameter at the small end; in a nut, a gauge length inside.
+    pub(crate) small_end: [Size; 3],
+    /// From the small end to the gauge plane (L1 of ASME B1.20.1), which is the face of a nut.
+    pub(crate) gauge_length: Size,
+    /// Effective thread, L2 of ASME B1.20.1; null for other standards.
+    pub(crate) effective_length: Option<Size>,
+    /// With the tool's run-out, L4 of ASME B1.20.1; null for other standards.
+    pub(crate) whole_length: Option<Size>,
+    /// How far the attachment is set aside in 100 mm, in mm.
+    pub(crate) attachment_mm_in_100: f64,
+    /// What a tailstock set over instead would make of the lead along the axis, in ppm.
+    pub(crate) tailstock_set_over_ppm: f64,
 }
 
 /// One diameter.
@@ -347,11 +372,13 @@ pub(crate) struct Wires {
     pub(crate) wire: Size,
     /// The thinnest and the thickest that will do.
     pub(crate) usable: [Size; 2],
-    /// Over them at the basic pitch diameter, the lead angle left out.
+    /// Over them at the basic pitch diameter, the lead angle included.
     pub(crate) over_basic: Size,
     /// The same at the least and the greatest pitch diameter of the class.
     pub(crate) over_limits: Option<[Size; 2]>,
-    /// What the lead angle adds to each, in mm.
+    /// At the basic pitch diameter, the lead angle left out, as tables print it.
+    pub(crate) over_basic_without_lead_angle: Size,
+    /// What the lead angle adds at the basic pitch diameter, in mm.
     pub(crate) lead_angle_adds_mm: f64,
 }
 
@@ -377,12 +404,17 @@ pub(crate) struct Error {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Speed {
-    /// Width of the groove that the thread ends in.
+    /// Width of the undercut that the thread ends in.
     pub(crate) groove: Size,
-    /// Whether it was stated; else three pitches were taken.
+    /// Whether it was stated; else it is assumed.
     pub(crate) groove_stated: bool,
-    /// Seconds that a person takes to stop, exact.
+    /// Where it comes from: `stated`; `DIN 76-1`, the least width of that standard for the pitch; `1.5
+    /// pitches`.
+    pub(crate) groove_from: &'static str,
+    /// Seconds that a person takes to act, exact.
     pub(crate) reaction_s: String,
+    /// Seconds that the spindle coasts, exact.
+    pub(crate) coasting_s: String,
     /// The speed at which they just suffice, rounded down.
     pub(crate) enough_time_rpm: u32,
     /// The fastest of the lathe's own speeds at which they suffice; null: none, or not known.
@@ -401,9 +433,9 @@ pub(crate) struct Pace {
     pub(crate) rpm: u32,
     /// Speed of the carriage.
     pub(crate) mm_per_s: f64,
-    /// Time in the groove.
+    /// Time in the undercut.
     pub(crate) groove_s: f64,
-    /// Whether that is time enough to stop.
+    /// Whether that is time enough to act and to coast.
     pub(crate) enough: bool,
 }
 

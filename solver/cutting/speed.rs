@@ -1,13 +1,17 @@
 //! How fast may the spindle turn when a thread ends in a groove or at a shoulder?
 //!
-//! The carriage moves lead x rpm / 60 a second: the definition of lead. How long a person takes to
-//! open the half nut is no fact of the machine: [`REACTION`] unless said. The figure helps to choose a
-//! speed; it is no promise that there is time enough.
+//! The carriage moves lead x rpm / 60 a second: the definition of lead. How long a person takes to open the
+//! half nut or to switch off is no fact of the machine: [`REACTION`] unless said. With the nut closed the
+//! carriage goes on while the spindle coasts: [`COASTING`] unless said, at full speed, which is on the safe
+//! side. The figure helps to choose a speed; it is no promise that there is time enough.
 
 use crate::{Lead, Length, Ratio, Result, Speeds, bounds};
 
-/// Seconds from seeing to having stopped: common practice, no source. A page says that it was taken.
+/// Seconds from seeing to acting: common practice, no source. A page says that it is assumed.
 pub const REACTION: Ratio = Ratio::ONE;
+
+/// Seconds from switching off to rest: common practice, no source. A page says that it is assumed.
+pub const COASTING: Ratio = Ratio::ONE;
 
 /// A carriage at a spindle speed.
 ///
@@ -40,13 +44,13 @@ impl Pace {
         self.lead.to_f64() * f64::from(self.rpm) / 60.0
     }
 
-    /// How long the tool is in a groove of this width.
+    /// How long the tool is in an undercut of this width.
     pub fn seconds_in(&self, groove: Length) -> f64 {
         groove.mm().to_f64() / self.mm_per_second()
     }
 }
 
-/// Room to stop: a groove or another free length, and the time that stopping takes.
+/// Room to stop: an undercut or another free length, and the time that stopping takes.
 ///
 /// ```
 /// use solver::cutting::{REACTION, Stop};
@@ -62,18 +66,18 @@ impl Pace {
 pub struct Stop {
     lead: Lead,
     groove: Length,
-    reaction: Ratio,
+    seconds: Ratio,
 }
 
 impl Stop {
-    /// A groove of this width, and the seconds that stopping takes.
-    pub const fn new(lead: Lead, groove: Length, reaction: Ratio) -> Self {
-        Self { lead, groove, reaction }
+    /// An undercut of this width, and the seconds that stopping takes in all.
+    pub const fn new(lead: Lead, groove: Length, seconds: Ratio) -> Self {
+        Self { lead, groove, seconds }
     }
 
     /// The speed at which the time just suffices, in turns a minute: 60 groove / (lead x time).
     pub fn rpm(&self) -> f64 {
-        60.0 * self.groove.mm().to_f64() / (self.lead.to_f64() * self.reaction.to_f64())
+        60.0 * self.groove.mm().to_f64() / (self.lead.to_f64() * self.seconds.to_f64())
     }
 
     /// Whether the time suffices at a speed; just enough is enough. Exact.
@@ -81,8 +85,7 @@ impl Stop {
     /// # Errors
     /// If the figures don't fit.
     pub fn allows(&self, rpm: u32) -> Result<bool> {
-        let seconds =
-            self.reaction.times(&Ratio::whole(rpm.into())?)?.over(&Ratio::table(60, 1))?;
+        let seconds = self.seconds.times(&Ratio::whole(rpm.into())?)?.over(&Ratio::table(60, 1))?;
         Ok(self.lead.times(&seconds)? <= Lead::new(self.groove))
     }
 

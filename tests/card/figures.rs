@@ -150,17 +150,17 @@ fn sizes_are_those_of_the_standards() {
 fn wires_are_read_as_in_the_books() {
     let inch = card(&["3/4-10 UNC"]);
     near(&inch, "/sizes/wires/best/inches", 0.057_735, 1e-6);
-    near(&inch, "/sizes/wires/over_basic/inches", 0.7717, 5e-5);
+    near(&inch, "/sizes/wires/over_basic_without_lead_angle/inches", 0.7717, 5e-5);
     let metric = card(&["M10", "--wire", "0.9 mm"]);
     near(&metric, "/sizes/wires/best/mm", 0.577_350 * 1.5, 1e-5);
-    for (i, pitch) in [8.862, 8.994].iter().enumerate() {
-        let over = pitch + 3.0 * 0.9 - 0.866_025 * 1.5;
-        near(&metric, &format!("/sizes/wires/over_limits/{i}/mm"), over, 1e-5);
-    }
-    // w/2 tan²(l) cos(a) cot(a), with tan l = P / (pi E).
+    // Series: w/2 tan²(l) cos(a) cot(a), with tan l = P / (pi E); a little too much.
     let slope = 1.5 / (std::f64::consts::PI * 9.025_721);
     let term = 0.45 * slope * slope * 0.866_025 * 1.732_051;
-    near(&metric, "/sizes/wires/lead_angle_adds_mm", term, 1e-6);
+    near(&metric, "/sizes/wires/lead_angle_adds_mm", term, 1e-4);
+    for (i, pitch) in [8.862, 8.994].iter().enumerate() {
+        let over = pitch + 3.0 * 0.9 - 0.866_025 * 1.5 + term;
+        near(&metric, &format!("/sizes/wires/over_limits/{i}/mm"), over, 1e-4);
+    }
     near(&metric, "/tool/lead_angle", slope.atan().to_degrees(), 1e-5);
 }
 
@@ -200,24 +200,23 @@ fn an_error_is_weighed() {
 /// Lead x rpm / 60, groove over that, 60 groove / (lead x seconds).
 #[test]
 fn speeds_leave_time_or_do_not() {
-    let card = card(&["M10", "--groove", "3 mm", "--rpm", "200", "--reaction", "0.5"]);
+    let card =
+        card(&["M10", "--groove", "3 mm", "--rpm", "200", "--reaction", "0.3", "--coast", "0.2"]);
     near(&card, "/speed/at/0/mm_per_s", M10 * 200.0 / 60.0, 1e-5);
     near(&card, "/speed/at/0/groove_s", 3.0 / (M10 * 200.0 / 60.0), 1e-5);
     assert_eq!(card["speed"]["at"][0]["enough"], true);
     assert_eq!(card["speed"]["enough_time_rpm"], 239); // 60 x 3 / (1.5001875 x 0.5) = 239.97
     assert_eq!(card["speed"]["groove_stated"], true);
     // Tug: 32 50 80 125 200 ...; 4 mm at 25.4/13 mm and half a second: 245.7.
-    let tug =
-        super::card(&["1/2-13 UNC", "--lathe", "tug", "--groove", "4 mm", "--reaction", "0.5"]);
+    let tug = ["1/2-13 UNC", "--lathe", "tug", "--groove", "4 mm", "--reaction", "0.5"];
+    let tug = super::card(&[&tug[..], &["--coast", "0"]].concat());
     assert_eq!(
         (&tug["speed"]["fastest_rpm"], &tug["speed"]["enough_time_rpm"]),
         (&json!(200), &json!(245))
     );
     let shown: Vec<&Value> =
         tug["speed"]["at"].as_array().unwrap().iter().map(|at| &at["rpm"]).collect();
-    assert_eq!(shown, [125, 200, 315]);
-    // Three pitches, upward to a tenth.
-    near(&super::card(&["module 1"]), "/speed/groove/mm", 9.5, 1e-9);
+    assert_eq!(shown, [32, 50, 80], "the slowest first");
     // 8 TPI is 3.175 mm.
     assert_eq!(card["speed"]["screw_outruns_spindle"], false);
     assert_eq!(super::card(&["8 mm"])["speed"]["screw_outruns_spindle"], true);

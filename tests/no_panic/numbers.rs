@@ -4,7 +4,8 @@ use super::{few_ratios, gears, integers, leads, lengths, none_panics, ratios, te
 use solver::caliper::{self, Over};
 use solver::chart::{Interval, Printed, Unit, right, sweep};
 use solver::cutting::{
-    Blank, Cut, Form, Measure, Outline, Pace, Plan, Side, Stop, Tip, axial_module, feed_for, finish,
+    Blank, Cut, Form, Measure, Outline, Pace, Plan, Side, Stop, Tip, axial_module, feed_for,
+    finish, undercut,
 };
 use solver::involute::{self, Pair};
 use solver::scratch::{Scratch, Slip};
@@ -140,7 +141,8 @@ fn cutting() {
                 for side in [Side::External, Side::Internal] {
                     let cut = cut.with_form(form).with_side(side).with_diameter(*a);
                     let _ = (cut.diameters(), cut.lead_angle(&mb), cut.module(), cut.ground());
-                    let _ = (cut.top_slide(&mb), cut.taper());
+                    let _ = (cut.top_slide(&mb), cut.taper(), cut.tapered());
+                    let _ = undercut(&cut.pitch(), side);
                     let blank = Blank::measured(&cut, None, *b);
                     for tip in [Tip::Form, Tip::Sharp, Tip::Nose(*b), Tip::Flat(*b)] {
                         let _ = cut.depth(tip).map(|d| (d.is_too_blunt(), d.is_deeper()));
@@ -148,7 +150,7 @@ fn cutting() {
                         let _ = cut.slot(tip, &ma, Plan::Usual);
                     }
                     if let Ok(wires) = cut.wires() {
-                        let _ = (wires.best(), wires.least(), wires.greatest());
+                        let _ = (wires.best(&ma), wires.least(&ma), wires.greatest(&ma));
                         let _ = (wires.constant(&mb), wires.over(&mb, &ma));
                     }
                 }

@@ -56,7 +56,8 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Nut>> {
     Ok(Some(Nut { facts, plan }))
 }
 
-/// In a few words, for a chart: `anywhere`, `any line`, `1 3 5 7 | 2 4 6 8`, `keep closed`.
+/// In a few words, for a chart: `anywhere`, `any line`, `same line`, `1 3 5 7 or 2 4 6 8, same set`, `keep
+/// closed`.
 ///
 /// # Errors
 /// If a figure does not fit.
@@ -76,7 +77,9 @@ pub(in crate::command) fn in_short(lathe: &Lathe, lead: &Lead, starts: u8) -> Re
     let classes = reading.classes();
     let lines = match classes {
         [only] if only.lines().count() == names.len() => "any line".to_string(),
-        many => many.iter().map(group).collect::<Vec<_>>().join(" | "),
+        [only] => group(only),
+        many if many.iter().all(|class| class.lines().count() == 1) => "same line".to_string(),
+        many => format!("{}, same set", many.iter().map(group).collect::<Vec<_>>().join(" or ")),
     };
     let which = if dials.len() > 1 { format!("{}t: ", reading.teeth()) } else { String::new() };
     Ok(format!("{which}{lines}"))
@@ -161,13 +164,19 @@ fn write_lines(job: &Job<'_>, nut: &Nut, reading: &Reading, page: &mut Page) {
                 .and(Role::Strong, format!("Close on any line: {}", lines(only)))
                 .and(Role::Plain, "."),
         ),
+        many if many.iter().all(|class| class.len() == 1) => page.note(
+            Text::from(which)
+                .and(Role::Plain, "Begin on any line; close ")
+                .and(Role::Strong, "always on the same line that you began with")
+                .and(Role::Plain, "."),
+        ),
         many => {
-            let groups: Vec<String> = many.iter().map(lines).collect();
+            let sets: Vec<String> = many.iter().map(lines).collect();
             page.note(
                 Text::from(which)
-                    .and(Role::Plain, "Begin on any line, then close only on lines of its group: ")
-                    .and(Role::Strong, groups.join(" | "))
-                    .and(Role::Plain, "."),
+                    .and(Role::Plain, "Close on ")
+                    .and(Role::Strong, sets.join(", or "))
+                    .and(Role::Plain, ": stay with the set that you began with."),
             );
         }
     }
@@ -176,14 +185,14 @@ fn write_lines(job: &Job<'_>, nut: &Nut, reading: &Reading, page: &mut Page) {
         page.note(format!(
             "After a pass begun on {} don't close on {}: that would drop into another start.",
             classes.first().map(lines).unwrap_or_default(),
-            groups.collect::<Vec<_>>().join(" | ")
+            groups.collect::<Vec<_>>().join(" or ")
         ));
     }
     if !nut.facts.blind.is_empty() {
         page.note(format!("It does not close on {}.", nut.facts.blind.join(" ")));
     }
     page.note(
-        "The dial must mesh, and a line must meet the mark as the nut closes: see to it first.",
+        "The thread dial must mesh, and a line must meet the mark as the nut closes: check first.",
     );
 }
 

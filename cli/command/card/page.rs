@@ -100,7 +100,7 @@ fn items(block: &Block) -> Vec<(String, String)> {
     }
 }
 
-/// What a row says: each cell behind its heading.
+/// What a row says: each cell behind its heading, with its unit.
 fn row_of(table: &Table, row: &[Cell]) -> (String, String) {
     let words = |cell: &Cell| match cell {
         Cell::Text(text) => text.words(),
@@ -108,14 +108,13 @@ fn row_of(table: &Table, row: &[Cell]) -> (String, String) {
         Cell::Number(number) => number.marked(),
         Cell::Empty => String::new(),
     };
-    let pairs = table.columns.iter().zip(row).map(|(column, cell)| (column.heading(), words(cell)));
-    let said: Vec<String> = pairs
+    let cells = table.columns.iter().zip(row).map(|(column, cell)| (column, words(cell)));
+    let said: Vec<String> = cells
         .filter(|(_, words)| !words.is_empty())
-        .map(
-            |(heading, words)| {
-                if heading.is_empty() { words } else { format!("{heading} {words}") }
-            },
-        )
+        .map(|(column, words)| {
+            let parts = [&*column.name, &words, column.unit];
+            parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
+        })
         .collect();
     ("row".to_string(), said.join("; "))
 }

@@ -3,6 +3,7 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
+use super::taper;
 use crate::command::figures::{measure, rounded};
 use crate::report::job::{Diameter, Size, Sizes, Tooling, Wires};
 use crate::report::{Cell, Column, Role, Table, Text};
@@ -27,13 +28,14 @@ pub(super) fn of(job: &Job<'_>) -> Option<Sizes> {
         pitch: diameter(&basic.pitch, limit(Limits::pitch)),
         minor: diameter(&basic.minor, limit(Limits::minor)),
         wires: wires(job, &cut, &basic.pitch, job.limits.map(|limits| limits.pitch())),
+        taper: taper::of(&cut),
     })
 }
 
 /// `None` for a nut, a taper, and where no wire fits.
 fn wires(job: &Job<'_>, cut: &Cut, pitch: &Measure, limit: Option<Limit>) -> Option<Wires> {
     let wires = cut.wires().ok()?;
-    let best = wires.best();
+    let best = wires.best(pitch);
     let wire = job.work.wire.map_or(best, Measure::from);
     let over = wires.over(&wire, pitch).ok()?;
     let at = |length: Option<Length>| {
@@ -44,10 +46,11 @@ fn wires(job: &Job<'_>, cut: &Cut, pitch: &Measure, limit: Option<Limit>) -> Opt
     Some(Wires {
         best: size::of_measure(&best),
         wire: size::of_measure(&wire),
-        usable: [wires.least(), wires.greatest()].map(|wire| size::of_measure(&wire)),
+        usable: [wires.least(pitch), wires.greatest(pitch)].map(|wire| size::of_measure(&wire)),
         over_basic: size::of_measure(&over.over),
         over_limits: limits,
-        lead_angle_adds_mm: rounded(over.lead_term, 6),
+        over_basic_without_lead_angle: size::of_measure(&over.flat),
+        lead_angle_adds_mm: rounded(over.lead_adds(), 6),
     })
 }
 
@@ -63,9 +66,16 @@ pub(super) fn write(
     }
     page.section("Sizes");
     let Some(sizes) = sizes else {
-        page.note("No diameter is known (--diameter): measure against the mate.");
+        page.note(match job.cut.is_some_and(|cut| cut.taper().is_some()) {
+            true => "The sizes of this taper are not known here: measure against the mate.",
+            false => "No diameter is known (--diameter): measure against the mate.",
+        });
         return;
     };
+    if let Some(taper) = &sizes.taper {
+        taper::write(job, sizes, taper, page);
+        return;
+    }
     page.table(table(sizes));
     page.note(what_they_are(job, sizes, tooling));
     if let Some(worm) = worm(job) {
@@ -96,12 +106,13 @@ fn doubt(limits: &Limits) -> Option<String> {
 
 fn table(sizes: &Sizes) -> Table {
     let limited = sizes.class.is_some();
-    let keys: &[&'static str] = if limited {
-        &["", "mm least", "greatest", "in least", "greatest"]
+    let columns: &[(&'static str, &'static str)] = if limited {
+        &[("", ""), ("least", "mm"), ("greatest", "mm"), ("least", "in"), ("greatest", "in")]
     } else {
-        &["", "basic mm", "basic in"]
+        &[("", ""), ("basic", "mm"), ("basic", "in")]
     };
-    let mut table = Table::new(keys.iter().map(|key| Column::new(*key, *key, "")).collect());
+    let columns = columns.iter().map(|(name, unit)| Column::new(*name, *name, unit));
+    let mut table = Table::new(columns.collect());
     let rows = [("major", &sizes.major), ("pitch", &sizes.pitch), ("minor", &sizes.minor)];
     for (name, of) in rows {
         let figure = |size: Option<&Size>, digits: fn(&Size) -> String| {
@@ -181,8 +192,7 @@ fn wires_in_words(wires: &Wires) -> Text {
         .and(
             Role::Plain,
             format!(
-                "; add {:.4} mm for the lead angle. Wires from {} to {} mm will do{best} (--wire).",
-                wires.lead_angle_adds_mm,
+                ", lead angle included. Wires from {} to {} mm will do{best} (--wire).",
                 size::mm(least),
                 size::mm(greatest)
             ),

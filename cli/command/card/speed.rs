@@ -7,11 +7,11 @@ use crate::command::figures::{measure, rounded};
 use crate::command::find::OUTRUNS;
 use crate::report::job::{Pace, Speed};
 use crate::report::{Cell, Column, Role, Table, Text};
-use solver::cutting::{self, Stop};
+use solver::cutting::{self, Stop, undercut};
 use solver::{Length, Ratio, Result, Speeds};
 
-/// A groove of so many pitches, where none was stated (common practice, no source).
-const PITCHES: u64 = 3;
+/// Pitches of an undercut of which nothing is known (an open handbook, low trust: at least 1.5).
+const PITCHES: (u128, u128) = (3, 2);
 /// Speeds that the card shows.
 const ROWS: usize = 3;
 
@@ -23,8 +23,12 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Speed>> {
     if job.is_feed() {
         return Ok(None);
     }
-    let groove = job.work.groove.map_or_else(|| usual_groove(job), Ok)?;
-    let stop = Stop::new(job.lead(), groove, job.work.reaction);
+    let (groove, from) = match job.work.groove {
+        Some(groove) => (groove, "stated"),
+        None => assumed(job)?,
+    };
+    let seconds = job.work.reaction.plus(&job.work.coasting)?;
+    let stop = Stop::new(job.lead(), groove, seconds);
     let speeds = job.lathe().parts().speeds.as_ref();
     let fastest = speeds.map(|speeds| stop.fastest(speeds)).transpose()?.flatten();
     let enough = whole(stop.rpm());
@@ -32,7 +36,9 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Speed>> {
     Ok(Some(Speed {
         groove: size::of_length(&groove),
         groove_stated: job.work.groove.is_some(),
+        groove_from: from,
         reaction_s: job.work.reaction.to_string(),
+        coasting_s: job.work.coasting.to_string(),
         enough_time_rpm: enough,
         fastest_rpm: fastest,
         at: at.collect::<Result<_>>()?,
@@ -40,14 +46,19 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Speed>> {
     }))
 }
 
-/// Three pitches, to a tenth of a mm upward; pi is 22/7 for that.
-fn usual_groove(job: &Job<'_>) -> Result<Length> {
+/// The least of DIN 76-1 for a metric 60 degree thread; else 1.5 pitches, to a tenth of a mm upward; pi is
+/// 22/7 for that.
+fn assumed(job: &Job<'_>) -> Result<(Length, &'static str)> {
     let pitch = job.target().pitch();
+    let metric = job.cut.filter(|cut| cut.form() == cutting::Form::Sixty);
+    if let Some(undercut) = metric.and_then(|_| undercut(&pitch, job.work.side)) {
+        return Ok((undercut.least, "DIN 76-1"));
+    }
     let pi = if pitch.has_pi() { Ratio::new(22, 7)? } else { Ratio::ONE };
-    let mm = pitch.mm().times(&Ratio::whole(PITCHES)?)?.times(&pi)?;
+    let mm = pitch.mm().times(&Ratio::new(PITCHES.0, PITCHES.1)?)?.times(&pi)?;
     let tenths = mm.times(&Ratio::whole(10)?)?;
     let up = tenths.numer().div_ceil(tenths.denom());
-    Ok(Length::from_mm(Ratio::new(up, 10)?))
+    Ok((Length::from_mm(Ratio::new(up, 10)?), "1.5 pitches"))
 }
 
 /// Turns a minute, rounded down.
@@ -57,8 +68,8 @@ fn whole(rpm: f64) -> u32 {
     rpm
 }
 
-/// Speeds worth a row: that which was asked; else the lathe's own about the fastest that leaves
-/// time; else that one.
+/// Speeds worth a row: that which was asked; else the lathe's slowest, and the fastest that leaves time;
+/// else that one.
 fn rpms(job: &Job<'_>, fastest: Option<u32>, enough: u32) -> Vec<u32> {
     if let Some(rpm) = job.work.rpm {
         return vec![rpm];
@@ -67,10 +78,8 @@ fn rpms(job: &Job<'_>, fastest: Option<u32>, enough: u32) -> Vec<u32> {
         Some(Speeds::List(list)) => {
             let mut list = list.clone();
             list.sort_unstable();
-            let slower =
-                list.iter().filter(|rpm| fastest.is_some_and(|most| **rpm <= most)).count();
-            let from = slower.saturating_sub(ROWS - 1);
-            list.into_iter().skip(from).take(ROWS).collect()
+            list.dedup();
+            list.into_iter().take(ROWS).collect()
         }
         Some(Speeds::Range(range)) => {
             let mut two = vec![*range.start(), fastest.unwrap_or(*range.start())];
@@ -107,7 +116,12 @@ pub(super) fn write(job: &Job<'_>, speed: &Speed, page: &mut Page) {
     if speed.screw_outruns_spindle {
         page.warning(OUTRUNS);
     }
-    let columns = ["rpm", "mm/s", "s in the groove", ""].map(|name| Column::new(name, name, ""));
+    let width = match speed.groove_stated {
+        true => String::new(),
+        false => format!("if it is {} mm wide", speed.groove.mm),
+    };
+    let columns = [("speed", "rpm"), ("carriage", "mm/s"), ("in undercut", "s"), (&*width, "")];
+    let columns = columns.map(|(name, unit)| Column::new(name.to_string(), name.to_string(), unit));
     let mut table = Table::new(columns.into());
     for at in &speed.at {
         let enough = if at.enough { Cell::from("time to stop") } else { "too fast".into() };
@@ -125,16 +139,27 @@ pub(super) fn write(job: &Job<'_>, speed: &Speed, page: &mut Page) {
 }
 
 fn rule(job: &Job<'_>, speed: &Speed) -> Text {
-    let stated = if speed.groove_stated { "" } else { ", three pitches, taken" };
+    let undercut = size::both(&speed.groove);
+    let (undercut, only_if) = match speed.groove_from {
+        "stated" => (format!("Undercut {undercut} wide"), ""),
+        "DIN 76-1" => {
+            (format!("Undercut assumed: {undercut} wide, DIN 76-1's least for this pitch"), IF_SO)
+        }
+        from => (format!("Undercut assumed: {undercut} wide, {from}"), IF_SO),
+    };
     let most = match speed.enough_time_rpm {
         0 => "no speed leaves time: turn it by hand".to_string(),
         rpm => format!("up to {rpm} rpm leaves time"),
     };
-    let seconds = measure(&job.work.reaction).marked();
+    let [reaction, coasting] =
+        [&job.work.reaction, &job.work.coasting].map(|seconds| measure(seconds).marked());
     Text::from(format!(
-        "Groove {}{stated}, {seconds} s to stop (common practice): ",
-        size::both(&speed.groove)
+        "{undercut}. {reaction} s to act (--reaction) and {coasting} s of coasting (--coast), assumed: "
     ))
     .and(Role::Strong, most)
-    .and(Role::Plain, ". A stop on the bed is better than a quick hand.")
+    .and(Role::Plain, format!("{only_if}. {NO_STOP}"))
 }
+
+/// An undercut that nobody has cut promises nothing.
+const IF_SO: &str = " if the undercut is so wide";
+const NO_STOP: &str = "Never run into a fixed stop with the half nut closed.";

@@ -30,6 +30,7 @@ pub(super) struct Work {
     pub(super) rpm: Option<u32>,
     pub(super) groove: Option<Length>,
     pub(super) reaction: Ratio,
+    pub(super) coasting: Ratio,
 }
 
 impl Work {
@@ -67,7 +68,8 @@ impl Work {
             over: length("--over", &typed.over)?,
             rpm: typed.rpm.as_deref().map(rpm).transpose()?,
             groove: length("--groove", &typed.groove)?,
-            reaction: seconds(&typed.reaction)?,
+            reaction: seconds("--reaction", &typed.reaction)?,
+            coasting: seconds("--coast", &typed.coast)?,
         };
         work.goes_with(target)?;
         Ok(work)
@@ -206,15 +208,15 @@ fn rpm(text: &str) -> Result<u32, Failure> {
 }
 
 /// `1`, `1.5`, `1.5 s`.
-fn seconds(text: &str) -> Result<Ratio, Failure> {
-    let typed = |e: solver::Error| Failure::typed("--reaction", text, &e);
+fn seconds(argument: &str, text: &str) -> Result<Ratio, Failure> {
+    let typed = |e: solver::Error| Failure::typed(argument, text, &e);
     let (number, used) = Ratio::read(text).map_err(typed)?;
     let unit = text.get(used..).unwrap_or_default().trim();
     let humanly = Ratio::whole(MOST_SECONDS).is_ok_and(|most| number <= most);
     if !matches!(unit, "" | "s") || !humanly {
         let text = crate::failure::shortened(text);
-        let wrong = format!("--reaction `{text}`: seconds, up to {MOST_SECONDS}");
-        return Err(Failure::new(wrong).with_hint("--reaction 1.5"));
+        let wrong = format!("{argument} `{text}`: seconds, up to {MOST_SECONDS}");
+        return Err(Failure::new(wrong).with_hint(format!("{argument} 1.5")));
     }
     Ok(number)
 }

@@ -75,7 +75,7 @@ fn write_warnings(request: &Request, outcome: &Outcome, entry: &Entry, report: &
 
 /// What a screw that turns faster than the spindle asks for (common practice, no source).
 pub(in crate::command) const OUTRUNS: &str = "Coarse: the lead screw turns faster than the spindle. Turn the spindle by \
-    hand or run it at its slowest, and set a stop.";
+    hand or run it at its slowest.";
 
 /// Whether the lead screw turns faster than the spindle: then the thread is coarser than the screw.
 fn outruns_the_spindle(request: &Request, outcome: &Outcome, entry: &Entry) -> bool {
