@@ -205,8 +205,11 @@ impl Cut {
 
     /// How much its diameter grows along the axis: it needs a taper attachment. Its diameters are those
     /// of the gauge plane.
-    pub fn taper(&self) -> Option<Ratio> {
-        self.taper.map(taper::Pipe::taper)
+    pub const fn taper(&self) -> Option<Ratio> {
+        match self.taper {
+            Some(_) => Some(taper::TAPER),
+            None => None,
+        }
     }
 
     /// Sizes and lengths of a taper pipe thread; `None`: it is parallel.

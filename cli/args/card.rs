@@ -87,12 +87,12 @@ pub(crate) struct Work {
     /// Width of the undercut that the thread ends in [default: DIN 76-1's least, or 1.5 pitches]
     #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     pub(crate) groove: Option<String>,
-    /// Seconds that you take to act at the end of the thread
-    #[arg(long, value_name = "SECONDS", default_value = "1", allow_negative_numbers = true)]
-    pub(crate) reaction: String,
-    /// Seconds that the spindle coasts after it is switched off
-    #[arg(long, value_name = "SECONDS", default_value = "1", allow_negative_numbers = true)]
-    pub(crate) coast: String,
+    /// Seconds that you take to act at the end of the thread [default: 1, assumed]
+    #[arg(long, value_name = "SECONDS", allow_negative_numbers = true)]
+    pub(crate) reaction: Option<String>,
+    /// Seconds that the spindle coasts after it is switched off [default: 1, assumed]
+    #[arg(long, value_name = "SECONDS", allow_negative_numbers = true)]
+    pub(crate) coast: Option<String>,
 }
 
 /// Form of a thread, by its included angle, or a round groove.

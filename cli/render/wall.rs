@@ -70,9 +70,9 @@ impl Column {
         let plain = |text: &str| vec![Piece { text: text.to_owned(), new: false }];
         match self {
             Self::Lead => plain(&line.lead),
-            // Neither a name nor a group of lines of the dial is broken.
+            // Neither a name nor a set of lines of the thread dial is broken.
             Self::Names => whole(&line.names, ", "),
-            Self::Dial => whole(&line.dial, " | "),
+            Self::Dial => whole(&line.dial, " or "),
             Self::Shaft(at) => {
                 let wheels = line.shafts.get(at).map(Vec::as_slice).unwrap_or_default();
                 let piece = |wheel: &crate::report::wall::Wheel| Piece {

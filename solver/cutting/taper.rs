@@ -22,7 +22,7 @@ use super::{Diameters, Measure};
 use crate::{Error, Lead, Length, Ratio, Result, Thread};
 
 /// 1 in 16 on the diameter: ISO 7-1 and ASME B1.20.1.
-const TAPER: Ratio = Ratio::table(1, 16);
+pub(super) const TAPER: Ratio = Ratio::table(1, 16);
 
 /// L1 of ASME B1.20.1, in 0.0001 in.
 const AMERICAN: [(&str, u64); 16] = [
@@ -127,10 +127,6 @@ impl Pipe {
                 .map(|um| Self::British { gauge: Length::from_mm(Ratio::table(um, 1000)) }),
             _ => None,
         }
-    }
-
-    pub(super) const fn taper(self) -> Ratio {
-        TAPER
     }
 
     /// Major diameter at the gauge plane; `named` is the diameter of the thread's name.

@@ -3,11 +3,12 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
+use super::work::Stopping;
 use crate::command::figures::{measure, rounded};
 use crate::command::find::OUTRUNS;
 use crate::report::job::{Pace, Speed};
 use crate::report::{Cell, Column, Role, Table, Text};
-use solver::cutting::{self, Stop, undercut};
+use solver::cutting::{self, COASTING, REACTION, Stop, undercut};
 use solver::{Length, Ratio, Result, Speeds};
 
 /// Pitches of an undercut of which nothing is known (an open handbook, low trust: at least 1.5).
@@ -27,7 +28,8 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Speed>> {
         Some(groove) => (groove, "stated"),
         None => assumed(job)?,
     };
-    let seconds = job.work.reaction.plus(&job.work.coasting)?;
+    let (reaction, coasting) = times(job);
+    let seconds = coasting.map_or(Ok(reaction), |coasting| reaction.plus(&coasting))?;
     let stop = Stop::new(job.lead(), groove, seconds);
     let speeds = job.lathe().parts().speeds.as_ref();
     let fastest = speeds.map(|speeds| stop.fastest(speeds)).transpose()?.flatten();
@@ -37,13 +39,19 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Speed>> {
         groove: size::of_length(&groove),
         groove_stated: job.work.groove.is_some(),
         groove_from: from,
-        reaction_s: job.work.reaction.to_string(),
-        coasting_s: job.work.coasting.to_string(),
+        reaction_s: reaction.to_string(),
+        coasting_s: coasting.map_or_else(|| "0".to_string(), |coasting| coasting.to_string()),
         enough_time_rpm: enough,
         fastest_rpm: fastest,
         at: at.collect::<Result<_>>()?,
         screw_outruns_spindle: job.outruns(),
     }))
+}
+
+/// Seconds to act, and seconds of coasting; `None` is 0.
+fn times(job: &Job<'_>) -> (Ratio, Option<Ratio>) {
+    let Stopping { reaction, coasting } = &job.work.stopping;
+    (reaction.unwrap_or(REACTION), coasting.unwrap_or(Some(COASTING)))
 }
 
 /// The least of DIN 76-1 for a metric 60 degree thread; else 1.5 pitches, to a tenth of a mm upward; pi is
@@ -151,10 +159,17 @@ fn rule(job: &Job<'_>, speed: &Speed) -> Text {
         0 => "no speed leaves time: turn it by hand".to_string(),
         rpm => format!("up to {rpm} rpm leaves time"),
     };
-    let [reaction, coasting] =
-        [&job.work.reaction, &job.work.coasting].map(|seconds| measure(seconds).marked());
+    let (reaction, coasting) = times(job);
+    let words = |seconds: Option<Ratio>, assumed: bool, argument: &str| {
+        let seconds = seconds.map_or_else(|| "0".to_string(), |of| measure(&of).marked());
+        let assumed = if assumed { format!(" (assumed, {argument})") } else { String::new() };
+        format!("{seconds} s{assumed}")
+    };
+    let stopping = &job.work.stopping;
     Text::from(format!(
-        "{undercut}. {reaction} s to act (--reaction) and {coasting} s of coasting (--coast), assumed: "
+        "{undercut}. To act {}, coasting {}: ",
+        words(Some(reaction), stopping.reaction.is_none(), "--reaction"),
+        words(coasting, stopping.coasting.is_none(), "--coast")
     ))
     .and(Role::Strong, most)
     .and(Role::Plain, format!("{only_if}. {NO_STOP}"))

@@ -29,8 +29,15 @@ pub(super) struct Work {
     pub(super) over: Option<Length>,
     pub(super) rpm: Option<u32>,
     pub(super) groove: Option<Length>,
-    pub(super) reaction: Ratio,
-    pub(super) coasting: Ratio,
+    pub(super) stopping: Stopping,
+}
+
+/// Seconds from seeing to rest; `None` as the typed figure: it is assumed.
+#[derive(Debug, Clone)]
+pub(super) struct Stopping {
+    pub(super) reaction: Option<Ratio>,
+    /// A brake stops at once: `Some(None)` is 0.
+    pub(super) coasting: Option<Option<Ratio>>,
 }
 
 impl Work {
@@ -68,8 +75,13 @@ impl Work {
             over: length("--over", &typed.over)?,
             rpm: typed.rpm.as_deref().map(rpm).transpose()?,
             groove: length("--groove", &typed.groove)?,
-            reaction: seconds("--reaction", &typed.reaction)?,
-            coasting: seconds("--coast", &typed.coast)?,
+            stopping: Stopping {
+                reaction: of_time("--reaction", typed.reaction.as_deref())?,
+                coasting: match typed.coast.as_deref() {
+                    Some(text) if is_zero(text) => Some(None),
+                    text => of_time("--coast", text)?.map(Some),
+                },
+            },
         };
         work.goes_with(target)?;
         Ok(work)
@@ -205,6 +217,10 @@ fn plan(typed: &args::Work) -> Result<Plan, Failure> {
 fn rpm(text: &str) -> Result<u32, Failure> {
     let rpm = words::whole("--rpm", text, &bounds::SPINDLE)?;
     Ok(u32::try_from(rpm).unwrap_or(u32::MAX))
+}
+
+fn of_time(argument: &str, text: Option<&str>) -> Result<Option<Ratio>, Failure> {
+    text.map(|text| seconds(argument, text)).transpose()
 }
 
 /// `1`, `1.5`, `1.5 s`.

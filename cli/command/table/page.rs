@@ -303,9 +303,9 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
     if rows.iter().any(|row| row.entry.is_too_close()) {
         notes.push("? fits or not is too close to call: try it with the cover open and the lathe isolated.".to_string());
     }
-    if rows.iter().any(|row| row.dial.as_ref().is_some_and(|dial| dial.contains('|'))) {
+    if rows.iter().any(|row| row.dial.as_ref().is_some_and(|dial| dial.contains("same"))) {
         notes.push(
-            "Dial: begin on any line, then close only on lines of its group (between | signs)."
+            "Thread dial: close always on the same line, or the same set, that you began with."
                 .to_string(),
         );
     }
