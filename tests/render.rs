@@ -325,6 +325,10 @@ fn check_outcome(result: &document::Outcome) {
 
 /// Every figure follows from the shafts, the lever and the lead screw (8 TPI: 127/40 mm).
 fn check_solution(target: &document::Target, unit: &BigRational, solution: &document::Solution) {
+    for idle in &solution.joined {
+        assert!(idle.works != idle.idle && idle.plane.is_none_or(|plane| plane > 0));
+        assert_eq!(solution.shafts[idle.shaft], [idle.works]);
+    }
     let lever = match solution.levers["Range"].as_str() {
         "A" => fraction("1"),
         "B" => fraction("1/2"),

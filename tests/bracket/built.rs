@@ -38,6 +38,7 @@ fn draw_chain(dice: &mut Dice, studs: usize) -> Chain {
     let wheel = |dice: &mut Dice| Wheel {
         teeth: 20 + u64::try_from(dice.below(50)).expect("small"),
         module: 1.0,
+        idle: false,
     };
     let mut chain = vec![vec![wheel(dice)]];
     for _ in 0..studs {
