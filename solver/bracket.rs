@@ -23,10 +23,12 @@
 //! # Ok::<(), solver::Error>(())
 //! ```
 
+mod between;
 mod candidates;
 mod fit;
 mod geometry;
 mod judge;
+mod newton;
 mod pivot;
 mod point;
 mod report;

@@ -188,9 +188,7 @@ impl<'a> Speaker<'a> {
             Pivot::At(_) => "the line from the pivot to the first shaft",
             _ => "the line between the shafts",
         };
-        let stepped =
-            if mounting.stepped { " (found in steps: another place may exist)" } else { "" };
-        Some(format!("the arm {}° {way} from {from}{stepped}", figure(swing.abs())))
+        Some(format!("the arm {}° {way} from {from}", figure(swing.abs())))
     }
 
     /// What comes nearest to what.

@@ -9,24 +9,26 @@
 //! ```
 //!
 //! Every choice of slots, every point and both swings are tried. A pivot that is a point of its own
-//! (`pivot.rs`) has the same closed forms for one stud; with more the swing is searched in steps of
-//! half a degree (two answers closer than that to each other can be missed: the answer says
-//! that it was stepped).
+//! (`pivot.rs`) has the same closed forms for one stud; with more the swing is divided until each
+//! way is proven to be one.
 //!
-//! Where a stud stands in a hole, or the arm can't swing, some mesh can't be set at will: each is
-//! then tried at its least and its greatest opening. That finds every way for holes alone and for
-//! slots alone; with several studs in slots beside one in a hole, a way between the two can be
-//! missed.
+//! Where a stud is in a hole, or the arm can't swing, some mesh can't be set at will: each is
+//! then tried at its least and its greatest opening, and what lies between is divided (`between.rs`).
 
 use super::geometry::{Base, Curve, Geometry};
-use super::point::{Margin, OnCircle, OnLine, Point, circle_circle, circle_line, inside, on_line};
+use super::point::{
+    Distance, Margin, OnCircle, OnLine, Point, circle_circle, circle_line, inside, on_line,
+};
 use super::wheels::{SHAFTS, Wheel, Wheels};
+use std::f64::consts::TAU;
 use std::ops::ControlFlow;
 
 /// A stud's place in a slot.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Place {
     pub(super) slot: usize,
+    /// Which of the two points.
+    pub(super) root: usize,
     /// Along the slot, in steps, or the direction from the arc's centre, in radians.
     pub(super) along: f64,
     /// How well the mesh meets the slot, and the slot's nearest distance.
@@ -49,10 +51,11 @@ pub(super) struct Candidate {
     pub(super) crosses: Margin,
     /// The last two distances: stud to far shaft, and base to stud.
     pub(super) sides: (f64, f64),
-    /// Cosine and sine of the swing.
+    /// Cosine and sine of the swing, and by how much that may be off (radians).
     pub(super) turn: (f64, f64),
-    /// Found in steps.
-    pub(super) stepped: bool,
+    pub(super) turn_err: f64,
+    /// Which of the two swings.
+    pub(super) way: usize,
     /// The arm could not be swung to close the last mesh.
     pub(super) fixed: bool,
 }
@@ -65,7 +68,8 @@ impl Candidate {
         crosses: Margin::FREE,
         sides: (0.0, 0.0),
         turn: (1.0, 0.0),
-        stepped: false,
+        turn_err: 0.0,
+        way: 0,
         fixed: false,
     };
 }
@@ -84,26 +88,51 @@ impl Geometry {
         told: &mut Told<'_>,
     ) -> ControlFlow<()> {
         let shafts = wheels.shafts();
-        let mut candidate = Candidate::EMPTY;
-        candidate.points[0] = self.first;
-        candidate.points[shafts - 1] = self.last;
+        let mut candidate = self.at_rest(wheels);
         if shafts == 2 {
             return told(&candidate);
         }
         let from_last = self.base != Base::First;
-        let chain = |from_last| Chain { geometry: self, wheels, relaxed, from_last };
+        let chain =
+            |finish, from_last| Chain { relaxed, from_last, ..Chain::new(self, wheels, finish) };
         if self.is_fixed() {
             let (swing, _) = self.swing.unwrap_or_default();
-            let mut candidate = self.at_turn(wheels, (swing.cos(), swing.sin()));
-            chain(true).place(1, &mut candidate, &Finish::Fixed, told)?;
-            return chain(false).place(1, &mut candidate, &Finish::Fixed, told);
+            let mut candidate = self.at_swing(wheels, (swing, 0.0));
+            chain(Finish::Fixed, true).place(1, &mut candidate, told)?;
+            return chain(Finish::Fixed, false).place(1, &mut candidate, told);
         }
         match self.base {
             Base::First | Base::Last => {
-                chain(from_last).place(1, &mut candidate, &Finish::Swing, told)
+                chain(Finish::Swing, from_last).place(1, &mut candidate, told)
             }
             Base::Point if shafts == 3 => self.about_point(wheels, relaxed, told),
-            Base::Point => self.stepped(wheels, relaxed, told),
+            Base::Point => self.roots(wheels, relaxed, told),
+        }
+    }
+
+    /// The end shafts, no stud placed.
+    pub(super) fn at_rest(&self, wheels: &Wheels) -> Candidate {
+        let mut candidate = Candidate::EMPTY;
+        candidate.points[0] = self.first;
+        candidate.points[wheels.shafts() - 1] = self.last;
+        candidate
+    }
+
+    /// Whether some mesh can't be set at will: a stud is in a hole, or the arm can't swing.
+    pub(super) fn is_tied(&self, candidate: &Candidate) -> bool {
+        let hole = |place: &Place| matches!(self.slots[place.slot], Curve::Hole { .. });
+        self.is_fixed() || candidate.places.iter().flatten().any(hole)
+    }
+
+    /// The place of a shaft in the machine's frame.
+    pub(super) fn in_machine(&self, candidate: &Candidate, shaft: usize, shafts: usize) -> Point {
+        match shaft {
+            0 => self.first,
+            _ if shaft + 1 == shafts => self.last,
+            _ => {
+                let point = &candidate.points[shaft];
+                point.turned(candidate.turn).blurred(candidate.turn_err * point.size())
+            }
         }
     }
 
@@ -114,19 +143,18 @@ impl Geometry {
         grows.then(|| (vec![Point::ORIGIN], self.base == Base::Last))
     }
 
-    /// Where the next stud can stand, with a mesh from any of these places.
+    /// Where the next stud can be, with a mesh from any of these places; each place is as large as
+    /// the openings leave it.
     pub(crate) fn onward(&self, from: &[Point], gear: &Wheel, next: &Wheel) -> Vec<Point> {
         let mut found = Vec::new();
         for point in from {
-            for &open in &self.openings {
-                let distance = (gear.nominal(next) + open, 0.0);
-                for (slot, curve) in self.slots.iter().enumerate() {
-                    // Never broken off.
-                    let _ = self.meet(slot, curve, point, distance, false, &mut |p, _| {
-                        found.push(p);
-                        ControlFlow::Continue(())
-                    });
-                }
+            for (slot, curve) in self.slots.iter().enumerate() {
+                let distance = self.opened(curve, gear.nominal(next), self.open());
+                // Never broken off.
+                let _ = self.meet(slot, curve, point, distance, false, &mut |p, _| {
+                    found.push(p);
+                    ControlFlow::Continue(())
+                });
             }
         }
         found
@@ -134,13 +162,29 @@ impl Geometry {
 
     /// Whether the far shaft can be reached from any of these places.
     pub(crate) fn closes(&self, from: &[Point], gear: &Wheel, last: &Wheel) -> bool {
-        let distance = gear.nominal(last) + self.opening.0;
+        let (open, spare) = self.open();
+        let distance = gear.nominal(last) + open;
         from.iter().any(|point| {
             let (arm, err) = point.distance(&Point::ORIGIN);
-            let err = err + self.centres.1;
+            let err = err + self.centres.1 + spare;
             arm + distance - self.centres.0 >= -err
                 && self.centres.0 - (arm - distance).abs() >= -err
         })
+    }
+
+    /// How far a mesh is open, and how far it may lie from that.
+    pub(super) fn open(&self) -> Distance {
+        let (least, most) = (self.opening.0, self.widest());
+        (0.5 * (least + most), 0.5 * (most - least))
+    }
+
+    /// How far a mesh reaches to this slot when it is so far open; a hole asks for itself how far
+    /// that is.
+    pub(super) fn opened(&self, curve: &Curve, nominal: f64, (open, spare): Distance) -> Distance {
+        match curve {
+            Curve::Hole { .. } => (nominal + self.opening.0, 0.0),
+            _ => (nominal + open, spare),
+        }
     }
 
     /// The points of a slot at a distance from a point; the ones certainly beyond its ends only
@@ -170,6 +214,7 @@ impl Geometry {
     ) -> ControlFlow<()> {
         let blank = Place {
             slot,
+            root: 0,
             along: 0.0,
             meets: Margin::FREE,
             nearest: 0.0,
@@ -178,37 +223,28 @@ impl Geometry {
             distance,
         };
         match curve {
-            Curve::Line { dir, offset, from: low, to: high } => {
-                let mut met = beside.map_or_else(
-                    || circle_line(from, distance, *dir, *offset),
-                    |along| OnLine::beside(along, distance),
+            Curve::Line { dir, offset, .. } => {
+                let radius = (distance, distance_err);
+                let met = beside.map_or_else(
+                    || circle_line(from, radius, *dir, *offset),
+                    |along| OnLine::beside(along, radius),
                 );
-                met.meets.err += distance_err;
                 if met.meets.fails() && !relaxed {
                     return ControlFlow::Continue(());
                 }
-                for (i, mut along) in met.along.into_iter().enumerate() {
-                    if i == 1 && along.0 >= met.along[0].0 {
-                        break;
-                    }
-                    // The radius errs too: it moves the place by as much over the cosine.
-                    along.1 += if distance_err > 0.0 {
-                        spread(distance_err, &met.along, distance)
-                    } else {
-                        0.0
-                    };
-                    let (under, over) = (along.0 - low, high - along.0);
-                    let ends = Margin::new(under.min(over), along.1);
+                let nearest = distance - met.meets.value.min(0.0);
+                for (root, along) in met.along.into_iter().enumerate() {
+                    let (ends, upper) = curve.ends(along);
                     if ends.fails() && !relaxed {
                         continue;
                     }
-                    let nearest = distance - met.meets.value.min(0.0);
                     let place = Place {
+                        root,
                         along: along.0,
                         meets: met.meets,
                         nearest,
                         ends,
-                        upper: over < under,
+                        upper,
                         ..blank
                     };
                     give(on_line(along, *dir, *offset), place)?;
@@ -227,28 +263,28 @@ impl Geometry {
                 }
                 give(*at, Place { along: *along, meets, nearest: apart, ..blank })
             }
-            Curve::Arc { centre, radius, from: low, to: high } => {
-                let OnCircle { mut reaches, crosses, points } =
-                    circle_circle(from, distance, centre, *radius, None);
-                reaches.err += distance_err;
+            Curve::Arc { centre, radius, .. } => {
+                let OnCircle { reaches, crosses, points: [right, left] } =
+                    circle_circle(centre, *radius, from, (distance, distance_err), None);
                 let meets = reaches.least(crosses);
                 if meets.fails() && !relaxed {
                     return ControlFlow::Continue(());
                 }
-                for point in points {
+                let nearest = distance - meets.value.min(0.0);
+                for (root, point) in [left, right].into_iter().enumerate() {
                     let along = (point.y - centre.y).atan2(point.x - centre.x);
-                    let (margin, upper) = inside(along, (*low, *high));
-                    let ends = Margin::new(margin * radius, point.err + distance_err);
+                    // An arc is at most pi/2 times its chord, and never more than a turn.
+                    let err = (1.6 * point.err / radius).min(TAU);
+                    let (ends, upper) = curve.ends((along, err));
                     if ends.fails() && !relaxed {
                         continue;
                     }
-                    let nearest = distance - meets.value.min(0.0);
                     let at = if relaxed && meets.fails() {
                         nearest_on_arc(centre, *radius, from)
                     } else {
                         point
                     };
-                    give(at, Place { along, meets, nearest, ends, upper, ..blank })?;
+                    give(at, Place { root, along, meets, nearest, ends, upper, ..blank })?;
                 }
                 ControlFlow::Continue(())
             }
@@ -256,10 +292,21 @@ impl Geometry {
     }
 }
 
-/// How much further a place along a line can lie when the radius errs.
-fn spread(err: f64, along: &[(f64, f64); 2], radius: f64) -> f64 {
-    let half = 0.5 * (along[0].0 - along[1].0);
-    if half > radius * 1e-6 { err * radius / half } else { (2.0 * radius * err).sqrt() + err }
+impl Curve {
+    /// How far a place is inside the ends (in steps), and which end is nearer: the upper?
+    pub(super) fn ends(&self, (along, err): Distance) -> (Margin, bool) {
+        match self {
+            Self::Line { from, to, .. } => {
+                let (under, over) = (along - from, to - along);
+                (Margin::new(under.min(over), err), over < under)
+            }
+            Self::Arc { radius, from, to, .. } => {
+                let (margin, upper) = inside(along, (*from, *to));
+                (Margin::new(margin * radius, (err + 8.0 * f64::EPSILON) * radius), upper)
+            }
+            Self::Hole { .. } => (Margin::FREE, false),
+        }
+    }
 }
 
 fn nearest_on_arc(centre: &Point, radius: f64, from: &Point) -> Point {
@@ -273,23 +320,49 @@ fn nearest_on_arc(centre: &Point, radius: f64, from: &Point) -> Point {
 }
 
 /// How the chain of studs is closed.
+#[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Finish {
-    /// The far shaft stands at its distance from the pivot; the arm swings to suit.
+    /// The far shaft is at its distance from the pivot; the arm swings to suit.
     Swing,
-    /// Both end shafts are where they are.
+    /// Both end shafts are where they are; the last mesh may be open as far as any.
     Fixed,
+    /// The same, but the last mesh is closed to the least opening.
+    Closed,
+    /// The same, however far the last mesh is open or closed.
+    Any,
+}
+
+/// What is not decided while the studs are placed: the swing, and how far each mesh is open. Each is
+/// a middle and how far it may lie from that.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Cell {
+    /// In radians.
+    pub(super) swing: (f64, f64),
+    /// In steps.
+    pub(super) open: [Distance; SHAFTS - 1],
 }
 
 /// Studs placed one after the other from a shaft whose place is known.
+#[derive(Clone, Copy)]
 pub(super) struct Chain<'a> {
     pub(super) geometry: &'a Geometry,
     pub(super) wheels: &'a Wheels,
     pub(super) relaxed: bool,
     /// Whether it starts at the last shaft.
     pub(super) from_last: bool,
+    pub(super) finish: Finish,
+    /// How far the meshes are open; else each is tried at the ends of its range.
+    pub(super) cell: Option<&'a Cell>,
+    /// Only the same slots and points as here.
+    pub(super) only: Option<&'a Candidate>,
 }
 
-impl Chain<'_> {
+impl<'a> Chain<'a> {
+    pub(super) const fn new(geometry: &'a Geometry, wheels: &'a Wheels, finish: Finish) -> Self {
+        let (relaxed, from_last) = (false, true);
+        Self { geometry, wheels, relaxed, from_last, finish, cell: None, only: None }
+    }
+
     /// Power-path index of the shaft that is `k` meshes from the start.
     #[inline]
     fn shaft(&self, k: usize) -> usize {
@@ -307,27 +380,36 @@ impl Chain<'_> {
         &self,
         k: usize,
         candidate: &mut Candidate,
-        finish: &Finish,
         told: &mut Told<'_>,
     ) -> ControlFlow<()> {
         let (before, here) = (self.shaft(k - 1), self.shaft(k));
-        let nominal = self.wheels.nominal(before.min(here));
+        let mesh = before.min(here);
+        let nominal = self.wheels.nominal(mesh);
         let from = candidate.points[before];
         if k + 1 == self.wheels.shafts() {
             if self.is_open_for_nothing(candidate) {
                 return ControlFlow::Continue(());
             }
-            return match finish {
+            return match self.finish {
                 Finish::Swing => self.swing(nominal, candidate, told),
-                Finish::Fixed => self.fixed(nominal, candidate, told),
+                Finish::Fixed | Finish::Closed | Finish::Any => {
+                    self.fixed(nominal, candidate, told)
+                }
             };
         }
-        for &open in &self.geometry.openings {
+        let ends = &self.geometry.openings[..];
+        let tried = self.cell.map_or(ends, |cell| std::slice::from_ref(&cell.open[mesh]));
+        let only = self.only.and_then(|only| only.places[here]);
+        for (i, &open) in tried.iter().enumerate() {
             for (slot, curve) in self.geometry.slots.iter().enumerate() {
-                if matches!(curve, Curve::Hole { .. }) && open > self.geometry.opening.0 {
+                if only.is_some_and(|only| only.slot != slot) {
                     continue;
                 }
-                let distance = (nominal + open, 0.0);
+                // A hole sees the whole range at once.
+                if matches!(curve, Curve::Hole { .. }) && i > 0 {
+                    continue;
+                }
+                let distance = self.geometry.opened(curve, nominal, open);
                 let beside = candidate.places[before]
                     .filter(|p| p.slot == slot && !p.meets.fails())
                     .map(|p| (p.along, p.ends.err));
@@ -338,9 +420,12 @@ impl Chain<'_> {
                     distance,
                     self.relaxed,
                     &mut |point, place| {
+                        if only.is_some_and(|only| only.root != place.root) {
+                            return ControlFlow::Continue(());
+                        }
                         candidate.points[here] = point;
                         candidate.places[here] = Some(place);
-                        self.place(k + 1, candidate, finish, told)
+                        self.place(k + 1, candidate, told)
                     },
                 )?;
             }
@@ -348,20 +433,18 @@ impl Chain<'_> {
         ControlFlow::Continue(())
     }
 
-    /// Whether a mesh is opened further than the least although all can be moved: no stud stands
+    /// Whether a mesh is opened further than the least although all can be moved: no stud is
     /// in a hole, and the arm swings.
     fn is_open_for_nothing(&self, candidate: &Candidate) -> bool {
         let geometry = self.geometry;
-        if !geometry.is_rigid() || geometry.is_fixed() {
+        if self.cell.is_some() || !geometry.is_rigid() || geometry.is_fixed() {
             return false;
         }
-        let is_hole = |place: &Place| matches!(geometry.slots[place.slot], Curve::Hole { .. });
         let is_open = |(shaft, place): (usize, &Option<Place>)| {
             let mesh = if self.from_last { shaft } else { shaft.saturating_sub(1) };
             place.is_some_and(|p| p.distance > self.wheels.nominal(mesh) + geometry.opening.0)
         };
-        let places = &candidate.places[..self.wheels.shafts() - 1];
-        !places.iter().flatten().any(is_hole) && places.iter().enumerate().any(is_open)
+        !geometry.is_tied(candidate) && candidate.places.iter().enumerate().any(is_open)
     }
 
     /// The far shaft at its distance from the pivot: up to two swings.
@@ -375,11 +458,13 @@ impl Chain<'_> {
         let (far, near) = self.end();
         let stud = candidate.points[near];
         let (centres, centres_err) = self.geometry.centres;
-        let distance = nominal + self.geometry.opening.0;
+        let (open, spare) =
+            self.cell.map_or((self.geometry.opening.0, 0.0), |cell| cell.open[far.min(near)]);
+        let distance = nominal + open;
         // The only stud of a radial slot is exactly as far away as its mesh is wide.
         let apart = candidate.places[near].and_then(|place| self.arm(&place, shafts));
         let (arm, err) = apart.unwrap_or_else(|| stud.distance(&Point::ORIGIN));
-        let err = err + centres_err;
+        let err = err + centres_err + spare;
         candidate.reaches = Margin::new(distance + arm - centres, err);
         candidate.crosses = Margin::new(centres - (distance - arm).abs(), err);
         candidate.sides = (distance, arm);
@@ -387,25 +472,31 @@ impl Chain<'_> {
             return ControlFlow::Continue(());
         }
         let exact = apart.filter(|(_, err)| *err == 0.0).map(|(arm, _)| arm);
-        let met = circle_circle(&Point::ORIGIN, centres, &stud, distance, exact);
+        let met = circle_circle(&Point::ORIGIN, centres, &stud, (distance, spare), exact);
         // The arm turns the other way: clockwise swing first.
-        for point in [met.points[1], met.points[0]] {
+        for (way, point) in [met.points[1], met.points[0]].into_iter().enumerate() {
+            if self.only.is_some_and(|only| only.way != way) {
+                continue;
+            }
             candidate.points[far] = point;
             candidate.turn = (point.x / centres, -point.y / centres);
+            // An arc is at most pi/2 times its chord.
+            candidate.turn_err = 1.6 * point.err / centres;
+            candidate.way = way;
             told(candidate)?;
         }
         ControlFlow::Continue(())
     }
 
     /// How far a stud is from the pivot, where that is known better than from its place.
-    fn arm(&self, place: &Place, shafts: usize) -> Option<(f64, f64)> {
+    fn arm(&self, place: &Place, shafts: usize) -> Option<Distance> {
         match self.geometry.slots[place.slot] {
             _ if place.meets.fails() => None,
             Curve::Hole { from_pivot, .. } => Some(from_pivot),
             // A slot that points at the pivot.
             Curve::Line { offset: 0.0, .. } => Some((place.along.abs(), place.ends.err)),
             // The only stud is as far away as its mesh is wide.
-            _ if shafts == 3 => Some((place.distance, 0.0)),
+            _ if shafts == 3 && self.cell.is_none() => Some((place.distance, 0.0)),
             _ => None,
         }
     }
@@ -420,13 +511,13 @@ impl Chain<'_> {
         let (far, near) = self.end();
         let (apart, err) = candidate.points[near].distance(&candidate.points[far]);
         let (least, most) = self.geometry.opening;
-        // Where the swing was searched it would have closed the mesh to the least opening.
-        let most = if candidate.stepped { least } else { most };
+        let most = if self.finish == Finish::Closed { least } else { most };
         candidate.reaches = Margin::new(nominal + most - apart, err);
         candidate.crosses = Margin::new(apart - nominal - least, err);
         candidate.sides = (nominal, apart);
         candidate.fixed = true;
-        if !self.relaxed && (candidate.reaches.fails() || candidate.crosses.fails()) {
+        let any = self.relaxed || self.finish == Finish::Any;
+        if !any && (candidate.reaches.fails() || candidate.crosses.fails()) {
             return ControlFlow::Continue(());
         }
         told(candidate)

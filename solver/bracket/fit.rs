@@ -109,8 +109,6 @@ pub struct Mounting {
     pub planes: u8,
     /// What is too close to call: see [`Fit::doubts`].
     pub doubts: Vec<Reason>,
-    /// The swing was found by a search in steps, not by a formula: another answer may exist.
-    pub stepped: bool,
 }
 
 /// A shaft, with what it carries.

@@ -1,7 +1,7 @@
 //! The bracket made ready for many trains: sizes in whole steps, places in one frame, slots as
 //! curves, choices of planes.
 
-use super::point::{Point, on_line};
+use super::point::{Distance, Point, on_line};
 use super::wheels::{Planes, SHAFTS, Wheel, Wheels, plane_choices};
 use crate::{Bracket, FirstShaft, Gear, GearSet, Offset, Pivot, Ratio, Result, Shape, Slot, Spot};
 use std::sync::OnceLock;
@@ -83,7 +83,7 @@ pub struct Geometry {
     pub(super) opening: (f64, f64),
     /// Openings tried for a stud in a slot: the least, and where something can't be moved to suit,
     /// the greatest too.
-    pub(super) openings: Vec<f64>,
+    pub(super) openings: Vec<Distance>,
     /// By number of studs, by which of them carry pairs, and by which shafts carry a gear without
     /// work; each worked out when it is first asked for.
     choices: Vec<OnceLock<Vec<Planes>>>,
@@ -121,9 +121,9 @@ impl Geometry {
         let rigid = slots.iter().any(|s| matches!(s, Curve::Hole { .. }))
             || swing.is_some_and(|(from, to)| from >= to);
         let openings = if rigid && opening.0 < opening.1 {
-            vec![opening.0, opening.1]
+            vec![(opening.0, 0.0), (opening.1, 0.0)]
         } else {
-            vec![opening.0]
+            vec![(opening.0, 0.0)]
         };
         let point = |spot: &Spot| frame.point(spot, steps);
         let half_steps = unit.over(&Ratio::table(2, 1))?;
@@ -235,7 +235,7 @@ impl Geometry {
             return 1;
         }
         let branches = (0..studs).fold(1, |n: u64, _| n * 2 * self.slots.len() as u64);
-        u64::from(super::pivot::STEPS) / 4 * branches
+        180 * branches
     }
 
     /// Studs that there is room for: any number in a slot, one in a hole.

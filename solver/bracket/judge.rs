@@ -64,7 +64,7 @@ pub(super) trait Judge {
 
 /// Whether anything fails, or is too close.
 #[derive(Default, Clone, Copy)]
-struct Quick {
+pub(super) struct Quick {
     close: bool,
 }
 
@@ -76,6 +76,11 @@ impl Quick {
         }
         self.close |= !margin.holds();
         ControlFlow::Continue(())
+    }
+
+    /// Where nothing failed.
+    fn verdict(&self) -> Verdict {
+        if self.close { Verdict::Close } else { Verdict::Fits }
     }
 }
 
@@ -122,11 +127,11 @@ impl Geometry {
         let (mut first, mut last) = (widest >= self.least_stud, true);
         match self.base {
             Base::Last if !self.is_fixed() => {
-                last = self.meets_a_slot(least);
+                last = self.meets_a_slot(nominal);
                 first &= bridged;
             }
             Base::First if !self.is_fixed() => {
-                first &= self.meets_a_slot(least);
+                first &= self.meets_a_slot(nominal);
                 last = bridged;
             }
             Base::Point if !self.is_fixed() => {
@@ -152,14 +157,12 @@ impl Geometry {
         (away - distance).abs() - spare <= self.reach() && away + distance + spare >= self.nearest()
     }
 
-    /// Whether a stud can stand so far from the pivot.
-    fn meets_a_slot(&self, distance: f64) -> bool {
+    /// Whether a mesh from the pivot, of this width while closed, can meet a slot.
+    fn meets_a_slot(&self, nominal: f64) -> bool {
         let mut meets = |_: Point, _: Place| ControlFlow::Break(());
-        let distances = [distance, distance + self.opening.1 - self.opening.0];
-        distances.into_iter().any(|distance| {
-            self.slots.iter().enumerate().any(|(i, curve)| {
-                self.meet(i, curve, &Point::ORIGIN, (distance, 0.0), false, &mut meets).is_break()
-            })
+        self.slots.iter().enumerate().any(|(i, curve)| {
+            let distance = self.opened(curve, nominal, self.open());
+            self.meet(i, curve, &Point::ORIGIN, distance, false, &mut meets).is_break()
         })
     }
 
@@ -214,14 +217,33 @@ impl Geometry {
         let mut best = Verdict::No;
         // Never broken off but by a fit.
         let _ = self.candidates(wheels, false, &mut |candidate| {
-            let mut quick = before;
-            if self.placed(wheels, planes, candidate, &mut quick).is_break() {
-                return ControlFlow::Continue(());
-            }
-            best = best.max(if quick.close { Verdict::Close } else { Verdict::Fits });
+            best = best.max(self.verdict_at(wheels, planes, candidate).min(before.verdict()));
             if best == Verdict::Fits { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         });
+        if best < before.verdict() {
+            let between = self.between(wheels, planes);
+            best = best.max(between.map_or(Verdict::No, |(verdict, _)| verdict));
+        }
         best
+    }
+
+    /// Whether it can be so. `No`: nor anywhere else within the errors of the places.
+    fn verdict_at(&self, wheels: &Wheels, planes: &Planes, candidate: &Candidate) -> Verdict {
+        let mut quick = Quick::default();
+        let flow = self.placed(wheels, planes, candidate, &mut quick);
+        if flow.is_break() { Verdict::No } else { quick.verdict() }
+    }
+
+    /// A way between the least and the greatest opening of each mesh, where some can't be set at
+    /// will.
+    pub(super) fn between(&self, wheels: &Wheels, planes: &Planes) -> Option<(Verdict, Candidate)> {
+        let mut before = Quick::default();
+        if self.unplaced(wheels, planes, &mut before).is_break() {
+            return None;
+        }
+        let ask = |candidate: &Candidate| self.verdict_at(wheels, planes, candidate);
+        let (verdict, candidate) = self.search_between(wheels, &ask)?;
+        Some((verdict.min(before.verdict()), candidate))
     }
 
     /// The conditions that hold or not wherever the studs stand: sums of given lengths, so exact.
@@ -268,7 +290,7 @@ impl Geometry {
             }
         }
         self.closed(candidate, judge)?;
-        if shafts > 2 && !candidate.stepped {
+        if shafts > 2 {
             self.swings(candidate, judge)?;
         }
         for b in 1..shafts {
@@ -357,9 +379,8 @@ impl Geometry {
         };
         let swing = candidate.turn.1.atan2(candidate.turn.0);
         let (margin, upper) = inside(swing, (from, to));
-        let err = candidate.points.iter().map(|p| p.err).fold(0.0, f64::max);
-        let margin =
-            Margin::new(margin * self.centres.0, err + 8.0 * f64::EPSILON * self.centres.0);
+        let err = candidate.turn_err + 8.0 * f64::EPSILON;
+        let margin = Margin::new(margin * self.centres.0, err * self.centres.0);
         judge.margin(margin, || Reason::Swing {
             swing: swing.to_degrees(),
             limit: if upper { to } else { from }.to_degrees(),
@@ -378,7 +399,7 @@ impl Geometry {
             return ControlFlow::Continue(());
         }
         for shaft in 0..wheels.shafts() {
-            let point = candidate.points[shaft].turned(candidate.turn);
+            let point = self.in_machine(candidate, shaft, wheels.shafts());
             let (gears, count) = wheels.gears(shaft, planes);
             for &(plane, tip) in &gears[..count] {
                 let gear = Piece::Gear { shaft, plane };

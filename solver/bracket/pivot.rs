@@ -1,15 +1,35 @@
-//! An arm that pivots on a point of its own: one stud in closed form, more by a search over the
-//! swing.
+//! An arm that pivots on a point of its own: one stud in closed form, more by dividing the swing.
+//!
+//! ```text
+//!   Studs in slots, all meshes closed to the least opening: for a range of the swing the chain of
+//!   studs is placed with bounds on its places. A range is done with if
+//!     - a mesh certainly misses its slot, or the last one certainly stays open or too close; or
+//!     - around it there is exactly one way to close all meshes, by the proof in `newton.rs`.
+//!   Any other range is halved, so branches that begin, end or touch are followed too. What is left
+//!   of ranges so short that the last mesh is known to a ten-thousandth of a mm is too close to call.
+//! ```
 
-use super::candidates::{Candidate, Chain, Finish, Place, Told};
+use super::candidates::{Candidate, Cell, Chain, Finish, Place, Told};
 use super::geometry::{Curve, Geometry};
 use super::point::{Margin, Point, circle_circle};
-use super::wheels::Wheels;
+use super::wheels::{SHAFTS, Wheels};
 use std::f64::consts::TAU;
 use std::ops::ControlFlow;
 
-/// Steps of the swing where it must be searched: half a degree.
-pub(super) const STEPS: u32 = 720;
+/// Ranges of the swing to begin with, in a whole turn.
+const RANGES: f64 = 32.0;
+/// Ranges looked at for one train; what is then left is too close to call.
+const MOST_RANGES: u32 = 100_000;
+/// Where the last mesh is known so well (mm), no range is halved any more.
+pub(super) const KNOWN_MM: f64 = 1e-4;
+/// Swings tried for the nearest to a way, to be shown where there is none.
+const TRIES: u32 = 720;
+
+/// A range of the swing, and what stands there in one choice of slots and points.
+struct Range {
+    swing: (f64, f64),
+    seen: Candidate,
+}
 
 impl Geometry {
     /// One stud, the arm pivoting on a point: the two meshes fix the stud, its distance from the
@@ -23,7 +43,7 @@ impl Geometry {
         // In a slot both meshes can be closed to the least opening.
         let (a, b) = (wheels.nominal(0) + self.opening.0, wheels.nominal(1) + self.opening.0);
         let apart = Some(self.centres.0).filter(|_| self.centres.1 == 0.0);
-        let met = circle_circle(&self.last, b, &self.first, a, apart);
+        let met = circle_circle(&self.last, b, &self.first, (a, 0.0), apart);
         let meets = relaxed || !(met.reaches.fails() || met.crosses.fails());
         for stud in met.points.into_iter().filter(|_| meets) {
             let from_pivot = stud.distance(&Point::ORIGIN);
@@ -54,12 +74,12 @@ impl Geometry {
         for (slot, curve) in self.slots.iter().enumerate() {
             let Curve::Hole { at, from_pivot, along } = curve else { continue };
             for (mesh, open) in
-                [0, 1].into_iter().flat_map(|m| self.openings.iter().map(move |o| (m, o)))
+                [0, 1].into_iter().flat_map(|m| self.openings.iter().map(move |o| (m, o.0)))
             {
                 let (shaft, other) =
                     if mesh == 0 { (&self.first, &self.last) } else { (&self.last, &self.first) };
                 let distance = wheels.nominal(mesh) + open;
-                let met = circle_circle(&Point::ORIGIN, from_pivot.0, shaft, distance, None);
+                let met = circle_circle(&Point::ORIGIN, from_pivot.0, shaft, (distance, 0.0), None);
                 if !relaxed && (met.reaches.fails() || met.crosses.fails()) {
                     continue;
                 }
@@ -73,6 +93,7 @@ impl Geometry {
                     }
                     let place = Place {
                         slot,
+                        root: 0,
                         along: *along,
                         meets,
                         nearest: apart,
@@ -92,52 +113,105 @@ impl Geometry {
 
     /// The only stud, at `point` of the arm and at `stud` of the machine.
     fn turned_to(&self, wheels: &Wheels, point: &Point, stud: &Point, place: Place) -> Candidate {
-        let mut candidate = self.at_turn(wheels, turn_between(point, stud));
+        let (turn, err) = turn_between(point, stud);
+        let mut candidate = self.at_turn(wheels, (turn, err));
         let back = (candidate.turn.0, -candidate.turn.1);
         candidate.points[1] = Point { err: point.err.max(stud.err), ..stud.turned(back) };
         candidate.places[1] = Some(place);
         candidate
     }
 
-    /// Two studs or more, the arm pivoting on a point: the swing is searched.
-    pub(super) fn stepped(
+    /// Two studs or more in slots, the arm pivoting on a point: every way to close all meshes.
+    pub(super) fn roots(
         &self,
         wheels: &Wheels,
         relaxed: bool,
         told: &mut Told<'_>,
     ) -> ControlFlow<()> {
-        if !relaxed && !self.bridges(wheels) {
-            return ControlFlow::Continue(());
-        }
-        let (from, to) = self.swing.unwrap_or((-0.5 * TAU, 0.5 * TAU));
-        let steps = ((to - from) / TAU * f64::from(STEPS)).ceil().max(1.0);
-        let mut before: Vec<Option<f64>> = Vec::new();
-        let mut nearest = (f64::INFINITY, 0.5 * (from + to));
-        let mut step = 0.0;
-        while step <= steps {
-            let swing = from + (to - from) * step / steps;
-            let now = self.gaps_at(wheels, swing);
-            for (branch, (old, new)) in before.iter().zip(&now).enumerate() {
-                if let (Some(old), Some(new)) = (old, new)
-                    && (*old <= 0.0) != (*new <= 0.0)
-                {
-                    let start = swing - (to - from) / steps;
-                    self.close_in(wheels, branch, (start, swing), told)?;
-                }
-            }
-            let least = now.iter().flatten().map(|g| g.abs()).fold(f64::INFINITY, f64::min);
-            if least < nearest.0 {
-                nearest = (least, swing);
-            }
-            before = now;
-            step += 1.0;
-        }
         if relaxed {
-            let mut candidate = self.at_swing(wheels, nearest.1);
-            let chain = Chain { geometry: self, wheels, relaxed: true, from_last: true };
-            return chain.place(1, &mut candidate, &Finish::Fixed, told);
+            let mut none = true;
+            self.each_root(wheels, true, &mut |candidate| {
+                none = false;
+                told(candidate)
+            })?;
+            // The nearest to a way, if there is none.
+            return if none { self.nearly(wheels, told) } else { ControlFlow::Continue(()) };
+        }
+        if self.bridges(wheels) {
+            self.each_root(wheels, false, told)
+        } else {
+            ControlFlow::Continue(())
+        }
+    }
+
+    fn each_root(&self, wheels: &Wheels, relaxed: bool, told: &mut Told<'_>) -> ControlFlow<()> {
+        let swing = self.swing.filter(|_| !relaxed);
+        let mut ranges = Vec::new();
+        for range in swings(swing) {
+            self.close(wheels, range, None, relaxed, &mut ranges);
+        }
+        let mut left = MOST_RANGES;
+        while let Some(Range { swing, seen }) = ranges.pop() {
+            if let Some(root) = self.only_root(wheels, &seen, swing) {
+                told(&root)?;
+                continue;
+            }
+            let known = seen.reaches.err <= KNOWN_MM * self.steps || swing.1 < f64::EPSILON;
+            if known || left == 0 {
+                if !relaxed {
+                    told(&seen)?;
+                }
+                continue;
+            }
+            left -= 1;
+            for half in halves(swing) {
+                self.close(wheels, half, Some(&seen), relaxed, &mut ranges);
+            }
         }
         ControlFlow::Continue(())
+    }
+
+    /// What may close in a range of the swing.
+    fn close(
+        &self,
+        wheels: &Wheels,
+        swing: (f64, f64),
+        only: Option<&Candidate>,
+        relaxed: bool,
+        found: &mut Vec<Range>,
+    ) {
+        let cell = Cell { swing, open: [(self.opening.0, 0.0); SHAFTS - 1] };
+        let finish = Finish::Closed;
+        let chain = Chain { relaxed, cell: Some(&cell), only, ..Chain::new(self, wheels, finish) };
+        // Never broken off.
+        let _ = chain.place(1, &mut self.at_swing(wheels, swing), &mut |seen| {
+            // Without ends of slots, but no mesh left open.
+            let meets = seen.places.iter().flatten().all(|place| !place.meets.fails());
+            if meets && !seen.reaches.fails() && !seen.crosses.fails() && !self.is_tied(seen) {
+                found.push(Range { swing, seen: *seen });
+            }
+            ControlFlow::Continue(())
+        });
+    }
+
+    /// Where the arm swings to when the last mesh all but closes.
+    fn nearly(&self, wheels: &Wheels, told: &mut Told<'_>) -> ControlFlow<()> {
+        let chain = |relaxed| Chain { relaxed, ..Chain::new(self, wheels, Finish::Closed) };
+        let wanted = wheels.nominal(0) + self.opening.0;
+        let (from, to) = self.swing.unwrap_or((-0.5 * TAU, 0.5 * TAU));
+        let mut nearest = (f64::INFINITY, 0.5 * (from + to));
+        for step in 0..=TRIES {
+            let swing = from + (to - from) * f64::from(step) / f64::from(TRIES);
+            let open = Chain { finish: Finish::Any, ..chain(false) };
+            open.place(1, &mut self.at_swing(wheels, (swing, 0.0)), &mut |candidate| {
+                let gap = (candidate.sides.1 - wanted).abs();
+                if gap < nearest.0 {
+                    nearest = (gap, swing);
+                }
+                ControlFlow::Continue(())
+            })?;
+        }
+        chain(true).place(1, &mut self.at_swing(wheels, (nearest.1, 0.0)), told)
     }
 
     /// Whether the meshes could form a closed figure with the distance of the shafts: no side is
@@ -151,116 +225,49 @@ impl Geometry {
         sides.iter().all(|side| 2.0 * side <= all + spare)
     }
 
-    fn at_swing(&self, wheels: &Wheels, swing: f64) -> Candidate {
-        Candidate { stepped: true, ..self.at_turn(wheels, (swing.cos(), swing.sin())) }
+    /// The end shafts with the arm somewhere in a range of the swing.
+    pub(super) fn at_swing(&self, wheels: &Wheels, (swing, err): (f64, f64)) -> Candidate {
+        self.at_turn(wheels, ((swing.cos(), swing.sin()), err))
     }
 
     /// The end shafts with the arm so turned.
-    pub(super) fn at_turn(&self, wheels: &Wheels, turn: (f64, f64)) -> Candidate {
-        let mut candidate = Candidate { turn, ..Candidate::EMPTY };
-        candidate.points[0] = self.first.turned((turn.0, -turn.1));
-        candidate.points[wheels.shafts() - 1] = self.last.turned((turn.0, -turn.1));
+    fn at_turn(&self, wheels: &Wheels, (turn, err): ((f64, f64), f64)) -> Candidate {
+        let mut candidate = Candidate { turn, turn_err: err, ..Candidate::EMPTY };
+        let place = |shaft: &Point| {
+            shaft.turned((turn.0, -turn.1)).blurred(err * shaft.distance(&Point::ORIGIN).0)
+        };
+        candidate.points[0] = place(&self.first);
+        candidate.points[wheels.shafts() - 1] = place(&self.last);
         candidate
     }
-
-    /// For each branch (slots and roots, in a fixed order) how far the last mesh is from closing.
-    fn gaps_at(&self, wheels: &Wheels, swing: f64) -> Vec<Option<f64>> {
-        let mut gaps = Vec::new();
-        self.branches(wheels, swing, &mut |branch| {
-            gaps.push(branch.map(|(candidate, wanted)| gap(&candidate, wanted)));
-        });
-        gaps
-    }
-
-    /// Closes in on the swing at which a branch meshes.
-    fn close_in(
-        &self,
-        wheels: &Wheels,
-        branch: usize,
-        (mut low, mut high): (f64, f64),
-        told: &mut Told<'_>,
-    ) -> ControlFlow<()> {
-        let at = |swing: f64| {
-            let mut found = None;
-            let mut count = 0;
-            self.branches(wheels, swing, &mut |b| {
-                if count == branch {
-                    found = b;
-                }
-                count += 1;
-            });
-            found
-        };
-        let Some((first, wanted)) = at(low) else { return ControlFlow::Continue(()) };
-        let sign = gap(&first, wanted) <= 0.0;
-        for _ in 0..60 {
-            let middle = 0.5 * (low + high);
-            match at(middle) {
-                Some((c, wanted)) if (gap(&c, wanted) <= 0.0) == sign => low = middle,
-                Some(_) => high = middle,
-                None => return ControlFlow::Continue(()),
-            }
-        }
-        match at(high) {
-            // A jump of the branch is no closing.
-            Some((c, wanted)) if gap(&c, wanted).abs() <= 1e-7 * self.steps => told(&c),
-            _ => ControlFlow::Continue(()),
-        }
-    }
-
-    /// Every choice of slots and roots from the last shaft to the first stud, in a fixed order;
-    /// `None` where a mesh does not meet its slot.
-    fn branches(
-        &self,
-        wheels: &Wheels,
-        swing: f64,
-        give: &mut dyn FnMut(Option<(Candidate, f64)>),
-    ) {
-        let studs = wheels.studs();
-        let per_stud = self.slots.len() * 2;
-        let all = (0..studs).fold(1, |n: usize, _| n * per_stud);
-        let start = self.at_swing(wheels, swing);
-        let wanted = wheels.nominal(0) + self.opening.0;
-        for branch in 0..all {
-            let mut rest = branch;
-            let mut candidate = start;
-            let placed = (1..=studs).rev().all(|stud| {
-                let (slot, root) = (rest % per_stud / 2, rest % 2);
-                rest /= per_stud;
-                let distance = wheels.nominal(stud) + self.opening.0;
-                let towards = candidate.points[stud + 1];
-                let mut roots = 0;
-                let mut done = false;
-                let _ = self.meet(
-                    slot,
-                    &self.slots[slot],
-                    &towards,
-                    (distance, 0.0),
-                    false,
-                    &mut |p, place| {
-                        if roots == root {
-                            candidate.points[stud] = p;
-                            candidate.places[stud] = Some(place);
-                            done = true;
-                        }
-                        roots += 1;
-                        ControlFlow::Continue(())
-                    },
-                );
-                done
-            });
-            give(placed.then_some((candidate, wanted)));
-        }
-    }
 }
 
-fn gap(candidate: &Candidate, wanted: f64) -> f64 {
-    candidate.points[0].distance(&candidate.points[1]).0 - wanted
+/// The swing, a whole turn if it is free, in ranges: middle and half width. A little more than the
+/// limits: the limits are judged.
+pub(super) fn swings(limits: Option<(f64, f64)>) -> impl Iterator<Item = (f64, f64)> {
+    let (from, to) = limits.filter(|(from, to)| to - from < TAU).unwrap_or((-0.5 * TAU, 0.5 * TAU));
+    let count = ((to - from) / TAU * RANGES).ceil().max(1.0);
+    let half = 0.5 * (to - from) / count;
+    let ranges =
+        std::iter::successors(Some(0.5), |i| Some(i + 1.0)).take_while(move |i| *i < count);
+    ranges.map(move |i| (from + (to - from) * i / count, widened(half)))
 }
 
-/// The turn (cosine, sine) that brings `from` to the direction of `to`.
-fn turn_between(from: &Point, to: &Point) -> (f64, f64) {
+pub(super) fn halves((middle, half): (f64, f64)) -> [(f64, f64); 2] {
+    let half = 0.5 * half;
+    [(middle - half, widened(half)), (middle + half, widened(half))]
+}
+
+/// So much wider that rounding leaves no gap between two ranges.
+fn widened(half: f64) -> f64 {
+    half * (1.0 + 1e-9) + 4.0 * f64::EPSILON
+}
+
+/// The turn (cosine, sine) that brings `from` to the direction of `to`, and its error.
+fn turn_between(from: &Point, to: &Point) -> ((f64, f64), f64) {
     let (a, b) = (from.distance(&Point::ORIGIN).0, to.distance(&Point::ORIGIN).0);
     let span = (a * b).max(f64::MIN_POSITIVE);
-    ((from.x * to.x + from.y * to.y) / span, (from.x * to.y - from.y * to.x) / span)
+    let turn = ((from.x * to.x + from.y * to.y) / span, (from.x * to.y - from.y * to.x) / span);
+    let least = a.min(b).max(f64::MIN_POSITIVE);
+    (turn, 1.6 * (from.err + to.err) / least)
 }

@@ -37,8 +37,14 @@ impl Point {
         (distance, self.err + other.err + 4.0 * ROUND * (distance + self.size() + other.size()))
     }
 
-    fn size(&self) -> f64 {
+    /// No less than its distance from the origin.
+    pub(super) fn size(&self) -> f64 {
         self.x.abs() + self.y.abs()
+    }
+
+    /// The same, erring by so much more.
+    pub(super) fn blurred(&self, err: f64) -> Self {
+        Self { err: self.err + err, ..*self }
     }
 
     /// Turned about the origin; `turn` is cosine and sine.
@@ -83,12 +89,17 @@ impl Margin {
     }
 }
 
+/// A length and its error.
+pub(super) type Distance = (f64, f64);
+
 /// Half a chord: the square root of `radius^2 - off^2`, where `off` errs by `err`. Zero where they
 /// don't meet. Near a tangent it errs by much more than `err`.
 #[inline]
-fn half_chord(radius: f64, off: f64, err: f64) -> (f64, f64) {
+fn half_chord((radius, radius_err): Distance, (off, err): Distance) -> Distance {
     let square = ((radius - off) * (radius + off)).max(0.0);
-    let square_err = 2.0 * (off.abs() + err) * err + 4.0 * ROUND * radius * radius;
+    let square_err = 2.0 * (off.abs() + err) * err
+        + 2.0 * (radius + radius_err) * radius_err
+        + 4.0 * ROUND * radius * radius;
     let half = square.sqrt();
     let half_err = if square > square_err { square_err / half } else { (2.0 * square_err).sqrt() };
     (half, half_err + ROUND * half)
@@ -106,21 +117,26 @@ pub(super) struct OnLine {
 
 impl OnLine {
     /// About a point of the line itself.
-    pub(super) fn beside((along, err): (f64, f64), radius: f64) -> Self {
+    pub(super) fn beside((along, err): Distance, (radius, radius_err): Distance) -> Self {
+        let err = err + radius_err;
         Self { meets: Margin::FREE, along: [(along + radius, err), (along - radius, err)] }
     }
 }
 
 #[inline]
-pub(super) fn circle_line(centre: &Point, radius: f64, dir: (f64, f64), offset: f64) -> OnLine {
+pub(super) fn circle_line(
+    centre: &Point,
+    (radius, radius_err): Distance,
+    dir: (f64, f64),
+    offset: f64,
+) -> OnLine {
     if centre.is_origin() && offset == 0.0 {
         // The root of a double's square is that double: exact.
-        return OnLine { meets: Margin::FREE, along: [(radius, 0.0), (-radius, 0.0)] };
+        return OnLine::beside((0.0, 0.0), (radius, radius_err));
     }
     if dir == (1.0, 0.0) && offset == 0.0 && centre.y == 0.0 && centre.err == 0.0 {
         // Along the arm's own line through the pivot: sums of lengths, so exact.
-        let along = [(centre.x + radius, 0.0), (centre.x - radius, 0.0)];
-        return OnLine { meets: Margin::FREE, along };
+        return OnLine::beside((centre.x, 0.0), (radius, radius_err));
     }
     let foot = centre.x * dir.0 + centre.y * dir.1;
     let side = centre.y * dir.0 - centre.x * dir.1;
@@ -130,10 +146,10 @@ pub(super) fn circle_line(centre: &Point, radius: f64, dir: (f64, f64), offset: 
         centre.err + 4.0 * ROUND * (centre.size() + offset.abs())
     };
     let off = side - offset;
-    let (half, half_err) = half_chord(radius, off, err);
+    let (half, half_err) = half_chord((radius, radius_err), (off, err));
     let along_err = err + half_err + ROUND * (foot.abs() + half);
     OnLine {
-        meets: Margin::new(radius - off.abs(), err),
+        meets: Margin::new(radius - off.abs(), err + radius_err),
         along: [(foot + half, along_err), (foot - half, along_err)],
     }
 }
@@ -166,7 +182,7 @@ pub(super) fn circle_circle(
     centre: &Point,
     from: f64,
     other: &Point,
-    to: f64,
+    (to, to_err): Distance,
     apart: Option<f64>,
 ) -> OnCircle {
     let (found, found_err) = centre.distance(other);
@@ -175,23 +191,26 @@ pub(super) fn circle_circle(
     // Along the line of centres: (d^2 + from^2 - to^2) / 2d.
     let spread = (from - to) * (from + to) / span;
     let along = 0.5 * (span + spread);
-    let along_err =
-        0.5 * err * (1.0 + spread.abs() / span) + 4.0 * ROUND * (span + spread.abs() + from + to);
+    // No span is shorter than this.
+    let least = (span - err).max(f64::MIN_POSITIVE);
+    let along_err = 0.5 * err * (1.0 + spread.abs() / least)
+        + (to + to_err) * to_err / least
+        + 4.0 * ROUND * (span + spread.abs() + from + to);
     let along = along.clamp(-from, from);
-    let (half, half_err) = half_chord(from, along, along_err);
+    let (half, half_err) = half_chord((from, 0.0), (along, along_err));
     let (ux, uy) = ((other.x - centre.x) / span, (other.y - centre.y) / span);
-    // The direction turns by as much as the centres err.
+    // The direction turns by as much as the centres err: an arc is at most pi/2 times its sine.
     let point_err = centre.err
         + along_err
         + half_err
-        + from * (found_err / span)
+        + from * (1.6 * found_err / span).min(2.0)
         + 8.0 * ROUND * (from + centre.size());
     let at = |half: f64| {
         Point::new(centre.x + ux * along - uy * half, centre.y + uy * along + ux * half, point_err)
     };
     OnCircle {
-        reaches: Margin::new(from + to - distance, err),
-        crosses: Margin::new(distance - (from - to).abs(), err),
+        reaches: Margin::new(from + to - distance, err + to_err),
+        crosses: Margin::new(distance - (from - to).abs(), err + to_err),
         points: [at(half), at(-half)],
     }
 }
@@ -214,7 +233,7 @@ mod tests {
 
     #[test]
     fn a_radial_slot_is_exact() {
-        let met = circle_line(&Point::ORIGIN, 57.5, (0.6, 0.8), 0.0);
+        let met = circle_line(&Point::ORIGIN, (57.5, 0.0), (0.6, 0.8), 0.0);
         assert_eq!(met.along, [(57.5, 0.0), (-57.5, 0.0)]);
         assert!(met.meets.holds());
     }
@@ -222,7 +241,7 @@ mod tests {
     #[test]
     fn a_tangent_says_how_little_it_knows() {
         let centre = Point::new(30.0, 40.0, 1e-12);
-        let met = circle_line(&centre, 40.0, (1.0, 0.0), 0.0);
+        let met = circle_line(&centre, (40.0, 0.0), (1.0, 0.0), 0.0);
         assert!(!met.meets.fails() && !met.meets.holds());
         assert!(met.along[0].1 > 1e-6 && met.along[0].1 < 1e-4, "{met:?}");
     }
@@ -245,7 +264,7 @@ mod tests {
             angle in -7.0_f64..7.0, offset in -50.0..50.0,
         ) {
             let (centre, other) = (Point::new(x, y, 1e-13), Point::ORIGIN);
-            let met = circle_circle(&centre, a, &other, b, None);
+            let met = circle_circle(&centre, a, &other, (b, 0.0), None);
             if met.reaches.holds() && met.crosses.holds() {
                 for point in met.points {
                     proptest::prop_assert!((point.distance(&centre).0 - a).abs() <= 1e-9);
@@ -253,7 +272,7 @@ mod tests {
                 }
             }
             let dir = (angle.cos(), angle.sin());
-            let met = circle_line(&centre, a, dir, offset);
+            let met = circle_line(&centre, (a, 0.0), dir, offset);
             if met.meets.holds() {
                 for along in met.along {
                     let point = on_line(along, dir, offset);

@@ -121,26 +121,41 @@ impl Geometry {
             return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
         }
         let mut best: Option<(Merit, Vec<Reason>, Mounting)> = None;
-        for planes in choices {
+        let mut weigh = |planes: &Planes, candidate: &Candidate| {
             let unplaced = self.hear(train, planes, |judge| self.unplaced(&wheels, planes, judge));
-            // Never broken off.
-            let _ = self.candidates(&wheels, true, &mut |candidate| {
-                let placed = self
-                    .hear(train, planes, |judge| self.placed(&wheels, planes, candidate, judge));
-                let (mut merit, reasons) = merit(&unplaced, &placed);
-                let mut mounting = self.mounting(train, &wheels, planes, candidate);
-                if reasons.is_empty() {
-                    mounting.doubts = [&unplaced.doubts[..], &placed.doubts[..]].concat();
-                    merit.1 = mounting.tightest.map_or(f64::INFINITY, |gap| gap.mm);
-                }
-                let better = best.as_ref().is_none_or(|(old, ..)| {
-                    merit.0 > old.0 || (merit.0 == old.0 && merit.1 > old.1 + SAME_MM)
-                });
-                if better {
-                    best = Some((merit, reasons, mounting));
-                }
-                ControlFlow::Continue(())
+            let placed =
+                self.hear(train, planes, |judge| self.placed(&wheels, planes, candidate, judge));
+            let (mut merit, reasons) = merit(&unplaced, &placed);
+            let mut mounting = self.mounting(train, &wheels, planes, candidate);
+            if reasons.is_empty() {
+                mounting.doubts = [&unplaced.doubts[..], &placed.doubts[..]].concat();
+                merit.1 = mounting.tightest.map_or(f64::INFINITY, |gap| gap.mm);
+            }
+            let better = best.as_ref().is_none_or(|(old, ..)| {
+                merit.0 > old.0 || (merit.0 == old.0 && merit.1 > old.1 + SAME_MM)
             });
+            if better {
+                best = Some((merit, reasons, mounting));
+            }
+            best.as_ref().is_some_and(|(merit, ..)| merit.0 == 2)
+        };
+        let mut fits = false;
+        for planes in choices {
+            for relaxed in [false, true] {
+                if relaxed && fits {
+                    break;
+                }
+                // Never broken off.
+                let _ = self.candidates(&wheels, relaxed, &mut |candidate| {
+                    fits = weigh(planes, candidate);
+                    ControlFlow::Continue(())
+                });
+            }
+        }
+        for planes in choices.iter().filter(|_| !fits) {
+            if let Some((_, candidate)) = self.between(&wheels, planes) {
+                weigh(planes, &candidate);
+            }
         }
         match best {
             Some((Merit(2, _), _, mounting)) => Fit::Fits(Box::new(mounting)),
@@ -229,7 +244,6 @@ impl Geometry {
             gaps,
             planes: self.bracket.planes,
             doubts: Vec::new(),
-            stepped: candidate.stepped,
         }
     }
 
@@ -255,7 +269,7 @@ impl Geometry {
             (0, FirstShaft::Away(centres)) => (0.0, centres.mm().to_f64()),
             (0, FirstShaft::At(spot)) => (spot.right.to_f64(), spot.up.to_f64()),
             _ if shaft == last => (0.0, 0.0),
-            _ => self.face(&candidate.points[shaft].turned(candidate.turn)),
+            _ => self.face(&self.in_machine(candidate, shaft, last + 1)),
         };
         Standing {
             right,
@@ -313,7 +327,7 @@ impl Geometry {
             }
         }
         for shaft in 0..shafts {
-            let point = candidate.points[shaft].turned(candidate.turn);
+            let point = self.in_machine(candidate, shaft, shafts);
             let (gears, count) = wheels.gears(shaft, planes);
             for &(plane, tip) in &gears[..count] {
                 let gear = part(train, planes, Piece::Gear { shaft, plane });

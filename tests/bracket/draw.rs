@@ -20,16 +20,16 @@ pub(crate) struct Case {
 }
 
 /// Hundredths: what a file can say.
-fn hundredths(size: f64) -> f64 {
+pub(crate) fn hundredths(size: f64) -> f64 {
     (size * 100.0).round() / 100.0
 }
 
-fn spot([right, up]: Spot) -> Spot {
+pub(crate) fn spot([right, up]: Spot) -> Spot {
     [hundredths(right), hundredths(up)]
 }
 
 /// From `from` to `to`, in hundredths.
-fn between(dice: &mut Dice, from: f64, to: f64) -> f64 {
+pub(crate) fn between(dice: &mut Dice, from: f64, to: f64) -> f64 {
     let share = f64::from(u16::try_from(dice.below(10_000)).expect("small")) / 9_999.0;
     hundredths(from + share * (to - from))
 }
@@ -74,12 +74,16 @@ fn join(chain: &mut Chain, dice: &mut Dice) {
     }
 }
 
-/// Where the shafts could stand: from the last shaft up, mesh by mesh.
-fn places(chain: &Chain, opening: f64, dice: &mut Dice) -> Vec<Spot> {
+/// Where the shafts could be: from the last shaft up, mesh by mesh, each open by what is drawn.
+pub(crate) fn places(
+    chain: &Chain,
+    opening: &dyn Fn(&mut Dice) -> f64,
+    dice: &mut Dice,
+) -> Vec<Spot> {
     let mut places = vec![[0.0, 0.0]];
     let mut heading = between(dice, -70.0, 70.0);
     for two in chain.windows(2).rev() {
-        let distance = giver(&two[0]).pitch_radius() + two[1][0].pitch_radius() + opening;
+        let distance = giver(&two[0]).pitch_radius() + two[1][0].pitch_radius() + opening(dice);
         let before = places[places.len() - 1];
         places.push(plus(before, times(turned([0.0, 1.0], heading), distance)));
         heading = between(dice, 15.0, 100.0) * if heading > 0.0 { -1.0 } else { 1.0 } * 0.8;
@@ -89,7 +93,7 @@ fn places(chain: &Chain, opening: f64, dice: &mut Dice) -> Vec<Spot> {
 }
 
 /// How far a stud is along and across a line at an angle to the arm's own line.
-fn seen(rig: &Rig, swing: f64, angle: f64, stud: Spot) -> Spot {
+pub(crate) fn seen(rig: &Rig, swing: f64, angle: f64, stud: Spot) -> Spot {
     let from_pivot = minus(stud, rig.pivot_at());
     let along = turned(rig.arm(swing), angle);
     let across = turned(along, 90.0);
@@ -178,7 +182,7 @@ impl Case {
 pub(crate) fn round(chain: &Chain, dice: &mut Dice) -> Rig {
     let opening = dice.pick(&[[0.0, 0.2], [0.05, 0.2], [0.1, 0.5], [0.0, 0.0]]);
     let mut rig = Rig { opening, ..Rig::default() };
-    let places = places(chain, f64::midpoint(opening[0], opening[1]), dice);
+    let places = places(chain, &|_| f64::midpoint(opening[0], opening[1]), dice);
     let studs = &places[1..places.len() - 1];
     rig.first = spot(places[0]);
     if dice.once_in(2) {

@@ -339,7 +339,7 @@ impl<'a> Hunt<'a> {
 }
 
 /// How far inside its slot, in mm.
-fn in_range(slot: &Slot, along: f64) -> f64 {
+pub(crate) fn in_range(slot: &Slot, along: f64) -> f64 {
     match *slot {
         Slot::Straight { from, to, .. } => (along - from).min(to - along),
         Slot::Arc { radius, from, to, .. } => {
@@ -467,7 +467,7 @@ fn edge(gap: Gap, mut known: f64, mut unknown: f64) -> f64 {
 }
 
 /// Room between all that must not touch, less what is wanted: the least.
-fn clear(rig: &Rig, chain: &Chain, planes: &[Vec<u8>], points: &[Spot]) -> f64 {
+pub(crate) fn clear(rig: &Rig, chain: &Chain, planes: &[Vec<u8>], points: &[Spot]) -> f64 {
     rooms(rig, chain, planes, points)
         .into_iter()
         .map(|room| room - rig.clearance)

@@ -1,0 +1,161 @@
+//! Where some mesh can't be set at will (a stud in a hole, an arm that can't swing) there are more
+//! meshes than can be moved: each may then be open by any amount from the least to the greatest
+//! opening. Whether some choice of these lets the train fit is found by dividing them.
+//!
+//! ```text
+//!   A cell is a range of openings for the meshes that can be set, and a range of the swing where the
+//!   arm pivots on a point of its own. The chain of studs is placed with bounds on its places:
+//!     - a condition that certainly fails within the bounds refuses the cell;
+//!     - the middle of the cell fits: that is the answer;
+//!     - else the cell is halved where it is widest.
+//!   What is left of cells under a ten-thousandth of a mm is too close to call.
+//! ```
+
+use super::candidates::{Candidate, Cell, Chain, Finish, Told};
+use super::geometry::{Base, Curve, Geometry};
+use super::judge::Verdict;
+use super::pivot::{KNOWN_MM, halves, swings};
+use super::wheels::{SHAFTS, Wheels};
+use std::collections::VecDeque;
+use std::ops::ControlFlow;
+
+/// Cells looked at for one train in one choice of planes; what is then left is too close to call.
+const MOST_CELLS: u32 = 50_000;
+
+/// Something of a cell that can be halved.
+#[derive(Clone, Copy)]
+enum Part {
+    Swing,
+    Opening(usize),
+}
+
+impl Geometry {
+    /// A way for the train to fit where some mesh can't be set at will; `Close`: one that may be;
+    /// `None`: there certainly is none. `ask` says `No` only of what fails anywhere within the
+    /// errors of a candidate.
+    pub(super) fn search_between(
+        &self,
+        wheels: &Wheels,
+        ask: &dyn Fn(&Candidate) -> Verdict,
+    ) -> Option<(Verdict, Candidate)> {
+        let hole = |curve: &Curve| matches!(curve, Curve::Hole { .. });
+        if wheels.studs() == 0 || !(self.is_fixed() || self.slots.iter().any(hole)) {
+            return None;
+        }
+        let mut cells = VecDeque::new();
+        for cell in self.first_cells() {
+            self.trace(wheels, &cell, None, &mut |seen| {
+                if self.is_tied(seen) && ask(seen) != Verdict::No {
+                    cells.push_back((cell, *seen));
+                }
+                ControlFlow::Continue(())
+            });
+        }
+        let mut close = None;
+        let mut left = MOST_CELLS;
+        while let Some((cell, seen)) = cells.pop_front() {
+            if let Some(way) = self.way_in(wheels, &cell, &seen, ask) {
+                return Some((Verdict::Fits, way));
+            }
+            let widest = self.widest_part(wheels, &cell, &seen);
+            let Some(part) = widest.filter(|_| left > 0) else {
+                close.get_or_insert(seen);
+                continue;
+            };
+            left -= 1;
+            for half in cell.halves(part) {
+                self.trace(wheels, &half, Some(&seen), &mut |seen| {
+                    if ask(seen) != Verdict::No {
+                        cells.push_back((half, *seen));
+                    }
+                    ControlFlow::Continue(())
+                });
+            }
+        }
+        close.map(|seen| (Verdict::Close, seen))
+    }
+
+    /// All openings, and the swing where nothing else gives it.
+    fn first_cells(&self) -> Vec<Cell> {
+        let open = [self.open(); SHAFTS - 1];
+        match self.swing {
+            Some((swing, _)) if self.is_fixed() => vec![Cell { swing: (swing, 0.0), open }],
+            _ if self.base != Base::Point => vec![Cell { swing: (0.0, 0.0), open }],
+            limits => swings(limits).map(|swing| Cell { swing, open }).collect(),
+        }
+    }
+
+    /// The ways in a cell, each with bounds on its places.
+    fn trace(&self, wheels: &Wheels, cell: &Cell, only: Option<&Candidate>, told: &mut Told<'_>) {
+        let swings = self.base != Base::Point && !self.is_fixed();
+        let finish = if swings { Finish::Swing } else { Finish::Fixed };
+        let from_last = self.base != Base::First || self.is_fixed();
+        let chain = Chain { from_last, cell: Some(cell), only, ..Chain::new(self, wheels, finish) };
+        let mut start =
+            if swings { self.at_rest(wheels) } else { self.at_swing(wheels, cell.swing) };
+        // Whoever is told breaks off when nothing more is asked.
+        let _ = chain.place(1, &mut start, told);
+    }
+
+    /// The middle of a cell, if the train fits there.
+    fn way_in(
+        &self,
+        wheels: &Wheels,
+        cell: &Cell,
+        only: &Candidate,
+        ask: &dyn Fn(&Candidate) -> Verdict,
+    ) -> Option<Candidate> {
+        let middle =
+            Cell { swing: (cell.swing.0, 0.0), open: cell.open.map(|(middle, _)| (middle, 0.0)) };
+        let mut found = None;
+        self.trace(wheels, &middle, Some(only), &mut |way| {
+            if ask(way) != Verdict::Fits {
+                return ControlFlow::Continue(());
+            }
+            found = Some(*way);
+            ControlFlow::Break(())
+        });
+        found
+    }
+
+    /// What moves the studs furthest within a cell; `None` where all is known well enough.
+    fn widest_part(&self, wheels: &Wheels, cell: &Cell, seen: &Candidate) -> Option<Part> {
+        let from_last = self.base != Base::First || self.is_fixed();
+        let is_slot = |stud: usize| {
+            let place = seen.places[stud];
+            place.is_some_and(|p| !matches!(self.slots[p.slot], Curve::Hole { .. }))
+        };
+        let meshes = (1..=wheels.studs())
+            .filter(|stud| is_slot(*stud))
+            .map(|stud| if from_last { stud } else { stud - 1 });
+        let swings = self.base != Base::Point && !self.is_fixed();
+        let last = swings.then(|| if from_last { 0 } else { wheels.studs() });
+        let openings = meshes.chain(last).map(|mesh| (cell.open[mesh].1, Part::Opening(mesh)));
+        let far = |shaft: &super::Point| shaft.distance(&super::Point::ORIGIN).0;
+        let arm = far(&self.first) + far(&self.last);
+        let all = openings.chain([(cell.swing.1 * arm, Part::Swing)]);
+        let widest = all.max_by(|a, b| a.0.total_cmp(&b.0));
+        widest.filter(|(size, _)| *size > KNOWN_MM * self.steps).map(|(_, part)| part)
+    }
+}
+
+impl Cell {
+    fn halves(&self, part: Part) -> [Self; 2] {
+        let mut both = [*self; 2];
+        match part {
+            Part::Swing => {
+                let swings = halves(self.swing);
+                for (half, swing) in both.iter_mut().zip(swings) {
+                    half.swing = swing;
+                }
+            }
+            Part::Opening(mesh) => {
+                let opens = halves(self.open[mesh]);
+                for (half, open) in both.iter_mut().zip(opens) {
+                    half.open[mesh] = open;
+                }
+            }
+        }
+        both
+    }
+}
