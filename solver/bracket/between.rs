@@ -22,6 +22,9 @@ use std::ops::ControlFlow;
 /// Cells looked at for one train in one choice of planes; what is then left is too close to call.
 const MOST_CELLS: u32 = 50_000;
 
+/// No cell is halved below this (mm): a double tells no more.
+const LEAST_MM: f64 = 1e-11;
+
 /// Something of a cell that can be halved.
 #[derive(Clone, Copy)]
 enum Part {
@@ -134,8 +137,11 @@ impl Geometry {
         let far = |shaft: &super::Point| shaft.distance(&super::Point::ORIGIN).0;
         let arm = far(&self.first) + far(&self.last);
         let all = openings.chain([(cell.swing.1 * arm, Part::Swing)]);
-        let widest = all.max_by(|a, b| a.0.total_cmp(&b.0));
-        widest.filter(|(size, _)| *size > KNOWN_MM * self.steps).map(|(_, part)| part)
+        let widest = all.max_by(|a, b| a.0.total_cmp(&b.0))?;
+        // Near a tangent the places are known much worse than the openings.
+        let err = seen.points.iter().map(|point| point.err).fold(0.0, f64::max);
+        let known = widest.0 <= KNOWN_MM * self.steps && err <= KNOWN_MM * self.steps;
+        (!known && widest.0 > LEAST_MM * self.steps).then_some(widest.1)
     }
 }
 
