@@ -79,7 +79,7 @@ impl Quick {
     }
 
     /// Where nothing failed.
-    fn verdict(&self) -> Verdict {
+    const fn verdict(self) -> Verdict {
         if self.close { Verdict::Close } else { Verdict::Fits }
     }
 }

@@ -37,6 +37,13 @@ struct Moving {
     bend: f64,
 }
 
+impl Moving {
+    fn apart(&self, other: &Self) -> f64 {
+        let (x, y) = (other.at.0 - self.at.0, other.at.1 - self.at.1);
+        (x * x + y * y).sqrt()
+    }
+}
+
 impl Geometry {
     /// The only way to close all meshes near `seen`, in its slots, if it is proven to be the only one
     /// wherever `seen` may be.
@@ -62,8 +69,8 @@ impl System<'_> {
     fn only_root(&self, (swing, half): (f64, f64)) -> Option<Candidate> {
         let mut start = Vector::default();
         start[0] = swing;
-        for stud in 1..self.count {
-            start[stud] = self.seen.places[stud]?.along;
+        for (at, place) in start.iter_mut().zip(&self.seen.places).take(self.count).skip(1) {
+            *at = place.as_ref()?.along;
         }
         let (x, inverse) = self.zero(start)?;
         // A box about the zero that holds all of `seen`; its sides in the unknowns' own units.
@@ -201,8 +208,7 @@ impl System<'_> {
         let (mut gaps, mut errs) = (Vector::default(), Vector::default());
         for mesh in 0..self.count {
             let (p, q, a) = (&moving[mesh], &moving[mesh + 1], self.wanted(mesh));
-            let (x, y) = (q.at.0 - p.at.0, q.at.1 - p.at.1);
-            let apart = (x * x + y * y).sqrt();
+            let apart = p.apart(q);
             gaps[mesh] = (apart - a) * (apart + a) / (2.0 * a);
             // The points, the differences, and the rest of the sum.
             let far = p.at.0.abs() + p.at.1.abs() + q.at.0.abs() + q.at.1.abs();
@@ -231,8 +237,7 @@ impl System<'_> {
             let (p, q, a) = (&moving[mesh], &moving[mesh + 1], self.wanted(mesh));
             let (of_p, of_q) = (radius[self.unknown(mesh)], radius[self.unknown(mesh + 1)]);
             let moved = p.speed * of_p + q.speed * of_q;
-            let (x, y) = (q.at.0 - p.at.0, q.at.1 - p.at.1);
-            let apart = (x * x + y * y).sqrt();
+            let apart = p.apart(q);
             let change =
                 |m: &Moving, by: f64| (moved * m.speed + (apart + moved) * m.bend * by) / a;
             all[mesh][self.unknown(mesh)] += change(p, of_p);

@@ -2,7 +2,7 @@
 //! the sizes. What was chosen is proof enough, and the geometry must find it.
 
 use super::draw::{Case, STRIP, between, hundredths, places, seen, spot};
-use super::rig::{Chain, Pivot, Rig, Slot, Spot, Wheel, apart, gears, minus, train};
+use super::rig::{Chain, Pivot, Rig, Slot, Spot, Wheel, apart, gears, giver, minus, train};
 use super::stand::{clear, in_range, patterns};
 use super::verify;
 use crate::oracle::draw::Dice;
@@ -157,8 +157,7 @@ fn opened(case: &Case, way: &Way) -> Vec<f64> {
     let points = points(&case.rig, way);
     (0..points.len() - 1)
         .map(|mesh| {
-            let (driver, driven) =
-                (case.chain[mesh].last().expect("a gear"), case.chain[mesh + 1][0]);
+            let (driver, driven) = (giver(&case.chain[mesh]), case.chain[mesh + 1][0]);
             apart(points[mesh], points[mesh + 1]) - driver.pitch_radius() - driven.pitch_radius()
         })
         .collect()

@@ -98,7 +98,11 @@ fn a_machine_turned_round_takes_the_train_turned_round() {
         }
         let (a, b) = (fit(&rig, chain), fit(&rig.reversed(), &back));
         agree("turned round", &a, &b)?;
-        as_tight("room turned round", &a, &b, 1.0)?;
+        // Where meshes may be open by any amount, any of many places is told.
+        let tied = rig.fixed_swing().is_some() || rig.slots.iter().any(Slot::is_hole);
+        if !tied {
+            as_tight("room turned round", &a, &b, 1.0)?;
+        }
         Ok(vec![state(&a)])
     }));
 }
