@@ -24,15 +24,17 @@ mod interval;
 mod learn;
 mod levers;
 mod measured;
+mod prior;
 mod row;
 mod settle;
 mod share;
 mod simplest;
+mod standin;
 mod unknown;
 
 pub use blank::blank;
 pub use check::{Check, Checked, Cut, HEADSTOCK, Terms, Verdict, check};
-pub use constant::{Candidate, RIVALS, Ranking};
+pub use constant::{Candidate, RIVALS, Ranking, StandIn};
 pub use explain::{Cause, Explanation};
 pub use group::Group;
 pub use interval::{Interval, Overlap, sweep};

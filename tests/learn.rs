@@ -4,6 +4,8 @@ mod printed;
 mod program;
 mod published;
 mod random;
+mod slips;
+mod standin;
 mod stories;
 
 use solver::chart::{Gears, Printed, Row, Unit};

@@ -78,8 +78,8 @@ pub(crate) struct Row {
 /// One way to put a row right.
 #[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Explanation {
-    /// `teeth`, `partner`, `pair for idler`, `idler for pair`, `turned round`, `value`, `unit`,
-    /// `levers` or `approximation`.
+    /// `teeth`, `partner`, `pair for idler`, `idler for pair`, `turned round`, `swapped`, `value`,
+    /// `unit`, `levers` or `approximation`.
     pub(crate) kind: &'static str,
     /// In words.
     pub(crate) text: String,
@@ -87,6 +87,8 @@ pub(crate) struct Explanation {
     pub(crate) exact: bool,
     /// Whether the gears are owned.
     pub(crate) owned: bool,
+    /// Whether none is likelier; more than one may be as likely.
+    pub(crate) likeliest: bool,
 }
 
 /// Rows that are off by the same factor.

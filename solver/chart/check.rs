@@ -107,6 +107,16 @@ pub struct Checked {
     pub explanations: Vec<Explanation>,
 }
 
+impl Checked {
+    /// The likeliest explanations: several where each is as likely as the others.
+    pub fn likeliest(&self) -> &[Explanation] {
+        let first = self.explanations.first();
+        let tied =
+            self.explanations.iter().take_while(|e| first.is_some_and(|f| f.is_as_likely_as(e)));
+        self.explanations.get(..tied.count()).unwrap_or_default()
+    }
+}
+
 /// A chart, judged.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -155,7 +165,8 @@ pub fn check(lathe: &Lathe, rows: &[Row], terms: &Terms) -> Result<Check> {
     let at = |i: usize| move |e: Error| e.at(format!("rows[{i}]"));
     let mut checked = Vec::with_capacity(rows.len());
     for (i, row) in rows.iter().enumerate() {
-        checked.push(machine.judge(row, terms).map_err(at(i))?);
+        let beside = [i.checked_sub(1), i.checked_add(1)].map(|j| j.and_then(|j| rows.get(j)));
+        checked.push(machine.judge(row, beside, terms).map_err(at(i))?);
     }
     let groups = groups(&machine, rows, &checked, terms)?;
     Ok(Check { rows: checked, groups })
@@ -242,7 +253,7 @@ impl<'l> Machine<'l> {
         Ok(())
     }
 
-    fn judge(&self, row: &Row, terms: &Terms) -> Result<Checked> {
+    fn judge(&self, row: &Row, beside: [Option<&Row>; 2], terms: &Terms) -> Result<Checked> {
         self.check_names(row)?;
         let mut checked = Checked {
             verdict: Verdict::Wrong,
@@ -271,7 +282,7 @@ impl<'l> Machine<'l> {
             (checked.lacks, checked.fit, checked.idler) = (set.given.lacks, set.fit, idler);
         }
         if !checked.verdict.holds() {
-            checked.explanations = explain(self, row, &cut, terms)?;
+            checked.explanations = explain(self, row, beside, &cut, terms)?;
         }
         checked.cut = Some(cut);
         Ok(checked)

@@ -8,6 +8,7 @@
 
 use super::interval::{Interval, sweep};
 use super::simplest::{decimal, height, in_order, mantissa};
+use super::standin::{self, is_stand_in, screws_in};
 use crate::{Ratio, Result};
 use num_integer::Integer;
 
@@ -75,6 +76,23 @@ impl Reading {
                 cost.min(screw.map_or(u128::MAX, |s| length_cost(&s).saturating_mul(height(&k))))
             }),
         }
+    }
+
+    /// Usual screws, times a usual K where that is open, or usual K alone, around a value: as near as a
+    /// stand-in for a 127 may be.
+    fn usual_near(&self, value: &Ratio) -> Vec<Ratio> {
+        let near = value.over(&self.factor).and_then(|read| Interval::about(read, standin::MOST));
+        let Ok(near) = near else { return Vec::new() };
+        let found: Vec<Ratio> = match self.kind {
+            Kind::Lever => return Vec::new(),
+            Kind::Ratio => usual_k().filter(|k| near.holds(k)).collect(),
+            Kind::Length => screws_in(Ok(near)),
+            Kind::Product => {
+                let of = |k: Ratio| screws_in(near.over(&k)).into_iter().map(move |s| s.times(&k));
+                usual_k().flat_map(of).flatten().collect()
+            }
+        };
+        found.iter().filter_map(|value| value.times(&self.factor).ok()).collect()
     }
 
     /// The simplest values of an interval.
@@ -151,6 +169,11 @@ const CLEAR: u32 = 12;
 const ELSEWHERE: u32 = 6;
 /// Points for a row that a constant does not explain.
 const OUTSIDE: u32 = 8;
+/// Most points for rows that are off alike by a stand-in for a 127: it is one of a dozen and counts once,
+/// however many rows have it.
+const STAND_IN: u32 = 9;
+/// Points for rows that are all off by a stand-in, but by more than is allowed: three rows outside.
+const FAR: u32 = 24;
 /// Points for a measurement that it contradicts.
 const CONTRADICTED: u32 = 100;
 
@@ -170,6 +193,16 @@ pub struct Candidate {
     cost: u128,
 }
 
+/// Two values that differ by a stand-in for a gear of 127.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct StandIn {
+    /// A usual lead screw (times a usual headstock ratio).
+    pub usual: Ratio,
+    /// What the rows imply exactly.
+    pub implied: Ratio,
+}
+
 /// What the rows make of one unknown.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
@@ -178,6 +211,9 @@ pub struct Ranking {
     pub best: Candidate,
     /// Others that can't be ruled out, likeliest first; at most [`RIVALS`].
     pub rivals: Vec<Candidate>,
+    /// Of best and rivals a usual one, and one that rows imply exactly if they have a stand-in for a
+    /// gear of 127 in common. So near are the two that no rule tells them apart.
+    pub stand_in: Option<StandIn>,
     /// Rows that speak of it.
     pub rows: usize,
     /// Measurements that speak of it.
@@ -194,6 +230,9 @@ impl Ranking {
     pub(super) fn scale(&mut self, by: &Ratio) -> Result<()> {
         for candidate in std::iter::once(&mut self.best).chain(&mut self.rivals) {
             candidate.value = candidate.value.times(by)?;
+        }
+        if let Some(pair) = &mut self.stand_in {
+            *pair = StandIn { usual: pair.usual.times(by)?, implied: pair.implied.times(by)? };
         }
         self.bounds = self.bounds.times(by)?;
         Ok(())
@@ -217,31 +256,61 @@ pub(super) fn rank(
     values.extend_from_slice(beside);
     values.sort_unstable();
     values.dedup();
+    let known = |value: &Ratio| beside.contains(value);
     let weighed = values.into_iter().map(|value| {
-        let known = beside.contains(&value);
-        let cost = if known { 1 } else { reading.cost(&value) };
+        let cost = if known(&value) { 1 } else { reading.cost(&value) };
         let mut weighed = weigh(value, cost, rows, measured);
-        if !known && !beside.is_empty() {
+        if !known(&value) && !beside.is_empty() {
             weighed.points = weighed.points.saturating_add(ELSEWHERE);
         }
         weighed
     });
     let mut weighed: Vec<Candidate> = weighed.collect();
     weighed.sort_by_key(|c| (c.points, c.cost, c.value));
+    let agrees =
+        |c: &Candidate| c.exact >= quorum.0.max(1) && c.exact.saturating_mul(2) >= rows.len();
+    let said = weighed.iter().find(|c| agrees(c)).map(|c| c.value).filter(|v| !known(v));
     let mut weighed = weighed.into_iter();
     let best = weighed.next()?;
-    let agreed = best.exact >= quorum.0.max(1) && best.exact.saturating_mul(2) >= rows.len();
+    let agreed = agrees(&best);
     let near = weighed.filter(|c| c.points < best.points.saturating_add(CLEAR));
-    let rivals: Vec<Candidate> = near.filter(|c| c.implied || !agreed).take(RIVALS).collect();
-    let holds = measured.iter().all(|m| m.holds(&best.value));
+    let holds = |value: &Ratio| measured.iter().all(|m| m.holds(value));
+    // Rows that agree may share a stand-in: the usual screw beside it is implied by none of them.
+    let mut usual = said.map_or_else(Vec::new, |said| reading.usual_near(&said));
+    let odd = said.filter(|said| !usual.contains(said));
+    usual.sort_unstable();
+    usual.dedup();
+    usual.retain(|value| said.is_some_and(|said| is_stand_in(value, &said)) && holds(value));
+    let open = |c: &Candidate| c.implied || !agreed || usual.contains(&c.value);
+    let mut rivals: Vec<Candidate> = near.filter(open).take(RIVALS).collect();
+    if odd.is_some() {
+        let is_said = |v: &Ratio| best.value == *v || rivals.iter().any(|r| r.value == *v);
+        let unsaid: Vec<Ratio> = usual.iter().filter(|v| !is_said(v)).copied().collect();
+        rivals.truncate(RIVALS.saturating_sub(unsaid.len()));
+        rivals.extend(unsaid.into_iter().map(|v| weigh(v, reading.cost(&v), rows, measured)));
+        rivals.truncate(RIVALS);
+    }
     let enough = best.within >= quorum.0 || !measured.is_empty();
     Some(Ranking {
         bounds: bounds(&best, rows, measured),
         rows: rows.len(),
         measured: measured.len(),
-        decided: rivals.is_empty() && holds && enough,
+        decided: rivals.is_empty() && holds(&best.value) && enough,
+        stand_in: stand_in(&best, &rivals, reading),
         best,
         rivals,
+    })
+}
+
+/// The usual value among these, and the implied one that differs from it by a stand-in.
+fn stand_in(best: &Candidate, rivals: &[Candidate], reading: Reading) -> Option<StandIn> {
+    let all = || std::iter::once(best).chain(rivals);
+    all().filter(|c| c.implied).find_map(|implied| {
+        let near = reading.usual_near(&implied.value);
+        let is_it =
+            |c: &&Candidate| near.contains(&c.value) && is_stand_in(&c.value, &implied.value);
+        let usual = all().find(is_it).filter(|_| !near.contains(&implied.value))?;
+        Some(StandIn { usual: usual.value, implied: implied.value })
     })
 }
 
@@ -256,6 +325,9 @@ fn candidates(rows: &[Says], measured: &[Interval], reading: Reading) -> Vec<Rat
     by_count.sort_by_key(|(count, _)| std::cmp::Reverse(*count));
     let mut values: Vec<Ratio> =
         by_count.into_iter().take(IMPLIED).map(|(_, value)| value).collect();
+    if let Some(most) = values.first().copied() {
+        values.extend(reading.usual_near(&most).into_iter().filter(|v| is_stand_in(v, &most)));
+    }
     // Where the measurements leave room, only that room counts.
     let room = measured.iter().copied().map(Some).reduce(|a, b| a?.meet(&b?)).flatten();
     let within_room = |interval: &Interval| match room {
@@ -276,13 +348,20 @@ fn candidates(rows: &[Says], measured: &[Interval], reading: Reading) -> Vec<Rat
 
 /// The points against one value.
 fn weigh(value: Ratio, cost: u128, rows: &[Says], measured: &[Interval]) -> Candidate {
-    let (mut exact, mut within) = (0_usize, 0_usize);
+    let (mut exact, mut within, mut far) = (0_usize, 0_usize, 0_usize);
     let mut others = Vec::new();
+    let near = Interval::about(value, standin::MOST).ok();
+    let is_far =
+        |exact: &Ratio| near.is_some_and(|near| near.holds(exact)) && is_stand_in(exact, &value);
     for row in rows {
         if row.exact == Some(value) {
             exact = exact.saturating_add(1);
         } else if row.allowed.holds(&value) {
             others.extend(row.exact);
+        } else if let Some(exact) = row.exact.filter(is_far) {
+            others.push(exact);
+            far = far.saturating_add(1);
+            continue;
         } else {
             continue;
         }
@@ -291,13 +370,19 @@ fn weigh(value: Ratio, cost: u128, rows: &[Says], measured: &[Interval]) -> Cand
     // Rows that are off alike have one reason, such as a 63 in place of a 127; the more of them, the
     // more it takes to believe that they are off at all.
     others.sort_unstable();
-    let alike = others.chunk_by(|a, b| a == b).map(|same| 1 + 4 * bits(same.len() as u128));
-    let outside = u32::try_from(rows.len().saturating_sub(within)).unwrap_or(u32::MAX);
+    let alike = others.chunk_by(|a, b| a == b).map(|same| {
+        let by_stand_in = same.first().is_some_and(|exact| is_stand_in(exact, &value));
+        let points = 1 + 4 * bits(same.len() as u128);
+        if by_stand_in { points.min(STAND_IN) } else { points }
+    });
+    let outside = rows.len().saturating_sub(within).saturating_sub(far);
+    let outside = u32::try_from(outside).unwrap_or(u32::MAX);
     let contradicted = measured.iter().filter(|m| !m.holds(&value)).count();
     let contradicted = u32::try_from(contradicted).unwrap_or(u32::MAX);
     let points = alike
         .fold(2 * bits(cost), u32::saturating_add)
         .saturating_add(outside.saturating_mul(OUTSIDE))
+        .saturating_add(if far > 0 { FAR } else { 0 })
         .saturating_add(contradicted.saturating_mul(CONTRADICTED));
     Candidate { value, exact, within, implied: exact > 0, points, cost }
 }

@@ -1,15 +1,16 @@
 //! Why is a row wrong? Every single slip that would make it right, likeliest first.
 //!
-//! Which slips people make on plates is common practice, no source: one digit or two neighbouring
-//! ones, a gear in the other place, an idler for a pair, 127/100 for 127/120, a lever one further, mm
-//! for threads per inch. Each costs points; a correction that is exact, owned and one digit away
-//! costs least.
+//! The slips: two gears in each other's place, an idler for a pair and the reverse, one digit or two
+//! exchanged, a gear of the next row, 127/100 for 127/120, a lever one further, mm for threads per
+//! inch. How likely each is says `prior`; how well the row is then met and whether the gears are owned
+//! is added to it.
 
 use super::check::{Cut, Machine, Terms, Verdict};
 use super::figure::{misread, shown_as};
+use super::prior;
 use super::row::{Printed, Row, Unit};
 use super::simplest::{height, mantissa};
-use crate::{Error, Gear, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train};
+use crate::{Error, Gear, Lack, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train};
 
 /// What may be wrong with a row, and what would be right.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -50,6 +51,13 @@ pub enum Cause {
         /// The train then.
         train: Train,
     },
+    /// Two gears of different shafts in each other's place.
+    Swapped {
+        /// The two, as the row has them along the power path.
+        gears: [Teeth; 2],
+        /// The train then.
+        train: Train,
+    },
     /// The printed figure.
     Value {
         /// What the gears and levers cut, as this row would print it.
@@ -73,24 +81,33 @@ pub struct Explanation {
     pub cause: Cause,
     /// Whether the row is then exact.
     pub exact: bool,
-    /// Whether the gears of the correction are owned (where it names any).
+    /// Whether the gears of the correction are owned, and the end shafts carry them (where it names
+    /// any).
     pub owned: bool,
     points: u32,
+}
+
+impl Explanation {
+    /// Whether the one is as likely as the other.
+    pub const fn is_as_likely_as(&self, other: &Self) -> bool {
+        self.points == other.points
+    }
 }
 
 /// Explanations kept of a row.
 const KEPT: usize = 8;
 
-/// All single corrections of a row, likeliest first.
+/// All single corrections of a row, likeliest first. `beside`: the rows above and below it.
 pub(super) fn explain(
     machine: &Machine<'_>,
     row: &Row,
+    beside: [Option<&Row>; 2],
     cut: &Cut,
     terms: &Terms,
 ) -> Result<Vec<Explanation>> {
-    let mut case = Case { machine, row, cut, within: terms.of(row), found: Vec::new() };
+    let mut case = Case { machine, row, beside, cut, within: terms.of(row), found: Vec::new() };
     let train = row.gears.as_ref().map(|gears| &gears.train);
-    let of_gears = [Case::teeth, Case::studs, Case::turned];
+    let of_gears = [Case::teeth, Case::studs, Case::swaps, Case::reversed];
     let of_figure = [Case::value, Case::units, Case::levers, Case::approximation];
     let by_gears = train.into_iter().flat_map(|t| of_gears.iter().map(move |by| (by, t)));
     let found = by_gears.map(|(by, train)| by(&mut case, train)).collect::<Vec<_>>();
@@ -104,6 +121,7 @@ pub(super) fn explain(
 struct Case<'a> {
     machine: &'a Machine<'a>,
     row: &'a Row,
+    beside: [Option<&'a Row>; 2],
     cut: &'a Cut,
     within: Ratio,
     found: Vec<Explanation>,
@@ -119,7 +137,7 @@ impl Case<'_> {
     ) -> Result<()> {
         let lead = self.cut.setting.constant.times(&train.ratio()?)?;
         let owned = self.can_be_mounted(train);
-        let points = points.saturating_add(if owned { 0 } else { 4 });
+        let points = points.saturating_add(if owned { 0 } else { prior::NOT_OWNED });
         self.enter(&lead, points, owned, || cause(train.clone()))
     }
 
@@ -143,8 +161,8 @@ impl Case<'_> {
     ) -> Result<()> {
         let more = match Verdict::of(printed, lead, &self.within)? {
             Verdict::Exact => 0,
-            Verdict::Rounded => 1,
-            Verdict::Approximate => 4,
+            Verdict::Rounded => prior::ROUNDED,
+            Verdict::Approximate => prior::NEAR,
             _ => return Ok(()),
         };
         let points = points.saturating_add(more);
@@ -152,8 +170,18 @@ impl Case<'_> {
         Ok(())
     }
 
-    /// Whether the gears of a train are owned, or stand on the machine anyway.
+    /// Whether the gears of a train are owned, or stand on the machine anyway, and the end shafts carry
+    /// them as well as those of the row.
     fn can_be_mounted(&self, train: &Train) -> bool {
+        let ends = |train: &Train| {
+            let ways = self.machine.lathe.give(train, &self.cut.setting.last).unwrap_or_default();
+            let lacks = ways.iter().flat_map(|way| &way.lacks);
+            lacks.filter(|lack| matches!(lack, Lack::End { .. })).count()
+        };
+        let own = self.row.gears.as_ref().map_or(0, |gears| ends(&gears.train));
+        if ends(train) > own {
+            return false;
+        }
         let said: Vec<Teeth> =
             self.row.gears.iter().flat_map(|g| g.train.gears()).map(|g| g.teeth).collect();
         let count = |list: &[Teeth], teeth| list.iter().filter(|t| **t == teeth).count();
@@ -193,10 +221,17 @@ impl Case<'_> {
             if beside == Some(127)
                 && [says.get(), right.get()].iter().any(|t| matches!(t, 100 | 120))
             {
-                self.try_train(&train, 1, |train| Cause::Partner { says, right, train })?;
+                let cause = |train| Cause::Partner { says, right, train };
+                self.try_train(&train, prior::PARTNER, cause)?;
                 continue;
             }
-            let points = if misread(&says.to_string(), &right.to_string()) { 2 } else { 5 };
+            let points = if misread(&says.to_string(), &right.to_string()) {
+                prior::GEAR_DIGIT
+            } else if self.is_beside(index, says) {
+                prior::NEIGHBOUR
+            } else {
+                prior::GEAR
+            };
             self.try_train(&train, points, |train| Cause::Teeth {
                 gear: index,
                 says,
@@ -207,49 +242,81 @@ impl Case<'_> {
         Ok(())
     }
 
-    /// Each stud: an idler that should be a pair, a pair that should be an idler.
+    /// Whether a simple train of owned gears cuts what is printed.
+    fn two_gears_do(&self) -> Result<bool> {
+        let (asked, constant) = (self.row.printed.lead()?, self.cut.setting.constant);
+        if asked.has_pi() != constant.has_pi() {
+            return Ok(false);
+        }
+        let wanted = asked.mm().over(&constant.mm())?;
+        let mut owned: Vec<Teeth> =
+            self.machine.lathe.parts().gears.all().map(|gear| gear.teeth).collect();
+        owned.dedup();
+        // First gear over last.
+        let last = |first: &Teeth| {
+            let last = Ratio::whole(first.get().into()).and_then(|f| f.over(&wanted)).ok();
+            let last = last.filter(Ratio::is_whole).and_then(|l| u64::try_from(l.numer()).ok());
+            last.and_then(|teeth| Teeth::new(teeth).ok())
+        };
+        let pairs = owned.iter().filter_map(|first| Some((*first, last(first)?)));
+        Ok(pairs.into_iter().any(|(a, b)| self.machine.owned(b) > usize::from(a == b)))
+    }
+
+    /// Whether the row above or below has this gear in the same place.
+    fn is_beside(&self, index: usize, teeth: Teeth) -> bool {
+        let trains = self.beside.iter().flatten().filter_map(|row| row.gears.as_ref());
+        trains.filter_map(|gears| gears.train.gears().nth(index)).any(|gear| gear.teeth == teeth)
+    }
+
+    /// Each stud: an idler that should be a pair, a pair that should be an idler or is turned round.
     fn studs(&mut self, train: &Train) -> Result<()> {
-        let joined: Vec<[Teeth; 2]> = self
-            .machine
-            .lathe
-            .parts()
-            .gears
-            .joined()
-            .iter()
-            .map(|j| [j.gears[0].teeth, j.gears[1].teeth])
-            .collect();
-        let loose: Vec<Teeth> =
-            self.machine.lathe.parts().gears.loose().iter().map(|(g, _)| g.teeth).collect();
+        let factor = self.factor()?;
+        let needless = if self.two_gears_do()? { prior::NEEDLESS } else { 0 };
         for (i, stud) in train.studs().iter().enumerate() {
             match stud {
                 Shaft::Pair { driven, driver } => {
-                    let fixed = joined.iter().any(|j| is_of(*j, driven.teeth, driver.teeth));
-                    let points = if fixed { 3 } else { 6 };
+                    let points = self.of_stud(prior::IDLER_FOR_PAIR, driven.teeth, driver.teeth);
                     for idler in [driven, driver] {
                         self.with_stud(train, i, Shaft::One(*idler), points, |train| {
                             Cause::IdlerForPair { train }
                         })?;
                     }
                     let round = Shaft::Pair { driven: *driver, driver: *driven };
-                    self.with_stud(train, i, round, 4, |train| Cause::TurnedRound { train })?;
+                    let cause = |train| Cause::TurnedRound { train };
+                    self.with_stud(train, i, round, prior::SWAPPED, cause)?;
                 }
                 Shaft::One(idler) => {
-                    let partners =
-                        joined.iter().filter_map(|j| partner(*j, idler.teeth)).map(|t| (t, 2));
-                    let others = loose.iter().filter(|t| **t != idler.teeth).map(|t| (*t, 7));
-                    for (partner, points) in partners.chain(others).collect::<Vec<_>>() {
-                        let other = Gear::new(partner);
-                        for (driven, driver) in [(*idler, other), (other, *idler)] {
-                            let pair = Shaft::Pair { driven, driver };
-                            self.with_stud(train, i, pair, points, |train| Cause::PairForIdler {
-                                train,
-                            })?;
-                        }
+                    let Some(factor) = factor else { continue };
+                    let own = Ratio::whole(idler.teeth.get().into())?;
+                    // The gear that was left out drives, or is driven.
+                    for (wanted, drives) in
+                        [(own.times(&factor)?, true), (own.over(&factor)?, false)]
+                    {
+                        let Some(teeth) = nearest_teeth(&wanted).filter(|t| *t != idler.teeth)
+                        else {
+                            continue;
+                        };
+                        let other = Gear::new(teeth);
+                        let (driven, driver) =
+                            if drives { (*idler, other) } else { (other, *idler) };
+                        let points = self.of_stud(prior::PAIR_FOR_IDLER, idler.teeth, teeth);
+                        let points = points.saturating_add(needless);
+                        let pair = Shaft::Pair { driven, driver };
+                        let cause = |train| Cause::PairForIdler { train };
+                        self.with_stud(train, i, pair, points, cause)?;
                     }
                 }
             }
         }
         Ok(())
+    }
+
+    /// Points for a stud with these two gears: less where they are fixed together.
+    fn of_stud(&self, points: u32, a: Teeth, b: Teeth) -> u32 {
+        let joined = self.machine.lathe.parts().gears.joined();
+        let fixed = joined.iter().map(|joined| joined.gears.map(|gear| gear.teeth));
+        let fixed = fixed.into_iter().any(|pair| pair == [a, b] || pair == [b, a]);
+        points.saturating_sub(if fixed { prior::JOINED } else { 0 })
     }
 
     fn with_stud(
@@ -270,24 +337,38 @@ impl Case<'_> {
         }
     }
 
-    /// First and last gear in each other's place, and the whole train the other way round.
-    fn turned(&mut self, train: &Train) -> Result<()> {
+    /// Any two gears of different shafts in each other's place: of one mesh, first and last, further
+    /// apart. Two that both drive, or are both driven, change nothing.
+    fn swaps(&mut self, train: &Train) -> Result<()> {
+        let gears: Vec<Teeth> = train.gears().map(|gear| gear.teeth).collect();
+        let shafts = places(train);
+        for (i, &a) in gears.iter().enumerate() {
+            for (j, &b) in gears.iter().enumerate().skip(i.saturating_add(1)) {
+                let same_shaft = shafts.get(i).map(|p| p.0) == shafts.get(j).map(|p| p.0);
+                if same_shaft || a == b {
+                    continue;
+                }
+                let swapped = with_teeth(train, i, b).and_then(|train| with_teeth(&train, j, a));
+                let Some(swapped) = swapped else { continue };
+                let cause = |train| Cause::Swapped { gears: [a, b], train };
+                self.try_train(&swapped, prior::SWAPPED, cause)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The whole train the other way round.
+    fn reversed(&mut self, train: &Train) -> Result<()> {
         let turn = |shaft: &Shaft| match shaft {
             Shaft::One(gear) => Shaft::One(*gear),
             Shaft::Pair { driven, driver } => Shaft::Pair { driven: *driver, driver: *driven },
         };
-        let round: Vec<Shaft> = train.shafts().iter().rev().map(turn).collect();
-        let mut ends = train.shafts().to_vec();
-        if let Some(last) = ends.len().checked_sub(1) {
-            ends.swap(0, last);
-        }
-        let same = round == ends;
-        for shafts in [Some(round), (!same).then_some(ends)].into_iter().flatten() {
-            if let Ok(changed) = Train::new(shafts) {
-                self.try_train(&changed, 4, |train| Cause::TurnedRound { train })?;
+        match Train::new(train.shafts().iter().rev().map(turn).collect()) {
+            Ok(round) => {
+                self.try_train(&round, prior::REVERSED, |train| Cause::TurnedRound { train })
             }
+            Err(_) => Ok(()),
         }
-        Ok(())
     }
 
     /// The figure that should be printed.
@@ -296,12 +377,9 @@ impl Case<'_> {
         let (right, exact) = shown_as(&self.row.printed, &value);
         // A figure that nobody prints is a poor correction.
         let odd = height(&value) > 400 && mantissa(&value).is_none_or(|digits| digits > 999);
-        let points = match (misread(self.row.printed.text(), &right), exact && !odd) {
-            (true, true) => 2,
-            (true, false) => 4,
-            (false, true) => 5,
-            (false, false) => 8,
-        };
+        let digit = misread(self.row.printed.text(), &right);
+        let points = if digit { prior::FIGURE_DIGIT } else { prior::FIGURE };
+        let points = points.saturating_add(if exact && !odd { 0 } else { prior::ODD_FIGURE });
         self.found.push(Explanation {
             cause: Cause::Value { right, exact },
             exact,
@@ -321,7 +399,7 @@ impl Case<'_> {
             let same = Printed::new(printed.text(), unit, printed.travel())
                 .and_then(|p| p.with_starts(printed.starts()));
             if let Ok(other) = same {
-                self.enter_as(&other, &self.cut.lead, 3, true, || Cause::Unit(unit))?;
+                self.enter_as(&other, &self.cut.lead, prior::UNIT, true, || Cause::Unit(unit))?;
             }
         }
         Ok(())
@@ -332,13 +410,18 @@ impl Case<'_> {
         let ratio = self.row.ratio(self.machine.standing())?;
         let here = &self.cut.setting;
         for setting in self.machine.settings(self.row.printed.travel())? {
-            let moved = setting.levers.iter().zip(&here.levers).filter(|(a, b)| a != b).count()
-                + usize::from(setting.headstock != here.headstock);
-            if moved > 0 {
-                let lead = setting.constant.times(&ratio)?;
-                let points = if moved == 1 { 4 } else { 8 };
-                self.enter(&lead, points, true, || Cause::Levers(setting.clone()))?;
-            }
+            let places = setting.levers.iter().chain([&setting.headstock]);
+            let before = here.levers.iter().chain([&here.headstock]);
+            let moved: Vec<usize> =
+                places.zip(before).map(|(a, b)| a.abs_diff(*b)).filter(|d| *d > 0).collect();
+            let points = match moved[..] {
+                [] => continue,
+                [1] => prior::NEXT_POSITION,
+                [_] => prior::POSITION,
+                _ => prior::POSITIONS,
+            };
+            let lead = setting.constant.times(&ratio)?;
+            self.enter(&lead, points, true, || Cause::Levers(setting.clone()))?;
         }
         Ok(())
     }
@@ -348,7 +431,8 @@ impl Case<'_> {
         let five = self.within.times(&Ratio::whole(5)?)?;
         if LeadError::of(&self.cut.lead, &self.row.printed.lead()?).within(&five) {
             let cause = Cause::Approximation;
-            self.found.push(Explanation { cause, exact: false, owned: true, points: 4 });
+            let points = prior::APPROXIMATION;
+            self.found.push(Explanation { cause, exact: false, owned: true, points });
         }
         Ok(())
     }
@@ -366,8 +450,11 @@ impl Case<'_> {
             None => true,
         });
         let value = self.found.iter().position(|e| matches!(e.cause, Cause::Value { .. }));
-        if let Some(at) = value.filter(|&at| at > 2 && self.found[at].points < 8) {
-            self.found[2..=at].rotate_right(1);
+        let tied = self.found.iter().take_while(|e| e.is_as_likely_as(&self.found[0])).count();
+        let third = tied.max(2);
+        let odd = prior::FIGURE.saturating_add(prior::ODD_FIGURE);
+        if let Some(at) = value.filter(|&at| at > third && self.found[at].points < odd) {
+            self.found[third..=at].rotate_right(1);
         }
         self.found.truncate(KEPT);
         self.found
@@ -382,7 +469,8 @@ impl Cause {
             | Self::Partner { train, .. }
             | Self::PairForIdler { train }
             | Self::IdlerForPair { train }
-            | Self::TurnedRound { train } => Some(train),
+            | Self::TurnedRound { train }
+            | Self::Swapped { train, .. } => Some(train),
             _ => None,
         }
     }
@@ -424,18 +512,6 @@ fn mate(train: &Train, shaft: usize, teeth: Teeth) -> Option<u16> {
         Shaft::Pair { driven, driver } if driver.teeth == teeth => Some(driven.teeth.get()),
         Shaft::Pair { driver, .. } => Some(driver.teeth.get()),
         Shaft::One(_) => None,
-    }
-}
-
-fn is_of(joined: [Teeth; 2], a: Teeth, b: Teeth) -> bool {
-    joined == [a, b] || joined == [b, a]
-}
-
-fn partner(joined: [Teeth; 2], teeth: Teeth) -> Option<Teeth> {
-    match joined {
-        [a, b] if a == teeth => Some(b),
-        [a, b] if b == teeth => Some(a),
-        _ => None,
     }
 }
 

@@ -45,6 +45,8 @@ pub struct Constant {
     pub ranking: Ranking,
     /// The known factor in that constant: K in mm/mm, or the screw in mm.
     pub factor: Ratio,
+    /// Whether it is decided, and hangs on nothing that is not.
+    pub certain: bool,
 }
 
 impl Constant {
@@ -80,6 +82,8 @@ pub struct LearnedPosition {
     pub position: String,
     /// Its ratio; `None`: it counts as 1, and the constant holds what it really is.
     pub ranking: Option<Ranking>,
+    /// Whether it is decided, and hangs on nothing that is not.
+    pub certain: bool,
 }
 
 impl LearnedPosition {
@@ -105,8 +109,10 @@ pub struct Learned {
     pub settle: Option<Settle>,
     /// Whether everything that was unknown and that rows speak of can be relied on.
     pub decided: bool,
-    /// The lathe with what was learned filled in.
+    /// The lathe with what was learned filled in: of what is not decided the likeliest figure.
     pub parts: Parts,
+    /// The lathe with what is certain filled in; the rest is left as unknown as it was.
+    pub certain: Parts,
     /// A figure that the lathe's parts have no room for: feeds where K can't be told apart.
     pub unwritten: Vec<What>,
 }
@@ -149,16 +155,17 @@ impl HalfKnown<'_> {
         measured: &[Measured],
         terms: &Terms,
     ) -> Result<Learned> {
-        let constants = self.constants(unknowns)?;
-        let positions = self.positions(unknowns);
+        let of_measured = (0..measured.len()).map(|i| holds(unknowns, i));
+        let measured_holds = of_measured.collect::<Result<Vec<bool>>>()?;
+        let sure = Sure { unknowns, agrees: measured_holds.iter().all(|holds| *holds) };
+        let constants = self.constants(unknowns, &sure)?;
+        let positions = self.positions(unknowns, &sure);
         // For judging the rows K x screw is enough: all of it stands in the screw.
         let judge = Lathe::new(self.filled(&constants, &positions, true)?)?;
         let check = match rows {
             [] => Check { rows: Vec::new(), groups: Vec::new() },
             rows => check(&judge, rows, terms)?,
         };
-        let of_measured = (0..measured.len()).map(|i| holds(unknowns, i));
-        let measured_holds = of_measured.collect::<Result<Vec<bool>>>()?;
         let shared = unknowns.shared.as_ref().is_none_or(|(_, ranking)| ranking.decided);
         // A feed that comes out as the threads do is by half nut: nothing else is to be decided of it.
         let thread = constants.iter().all(|c| c.travel != Travel::Thread || c.ranking.decided);
@@ -169,6 +176,11 @@ impl HalfKnown<'_> {
         Ok(Learned {
             settle: settle(&judge, &constants, &positions, rows, measured)?,
             parts: self.filled(&constants, &positions, false)?,
+            certain: {
+                let constants: Vec<_> = constants.iter().filter(|c| c.certain).cloned().collect();
+                let positions: Vec<_> = positions.iter().filter(|p| p.certain).cloned().collect();
+                self.filled(&constants, &positions, false)?
+            },
             unwritten: unwritten(&constants),
             measured: measured_holds,
             constants,
@@ -178,8 +190,8 @@ impl HalfKnown<'_> {
         })
     }
 
-    fn constants(&self, unknowns: &Unknowns) -> Result<Vec<Constant>> {
-        let mut constants = Vec::new();
+    fn constants(&self, unknowns: &Unknowns, sure: &Sure<'_>) -> Result<Vec<Constant>> {
+        let mut constants: Vec<Constant> = Vec::new();
         let mut k = self.k;
         let thread = unknowns.constants[0].as_ref().map(Found::value);
         for (found, travel) in unknowns.constants.iter().zip(TRAVELS) {
@@ -192,12 +204,16 @@ impl HalfKnown<'_> {
             if travel == Travel::LongFeed && thread == Some(ranking.best.value) {
                 what = What::HalfNut;
             }
-            constants.push(Constant { what, travel, ranking: ranking.clone(), factor });
+            // K comes from the threads: a feed that is read with it is as sure as they are.
+            let by_k = self.k.is_none() && matches!(what, What::Feed(_) | What::HalfNut);
+            let threads = || constants.iter().all(|c| c.travel != Travel::Thread || c.certain);
+            let certain = sure.of_constant(travel) && (!by_k || threads());
+            constants.push(Constant { what, travel, ranking: ranking.clone(), factor, certain });
         }
         Ok(constants)
     }
 
-    fn positions(&self, unknowns: &Unknowns) -> Vec<LearnedPosition> {
+    fn positions(&self, unknowns: &Unknowns, sure: &Sure<'_>) -> Vec<LearnedPosition> {
         let learned = unknowns.positions.iter().filter_map(|((l, p), found)| {
             let ranking = match found {
                 Found::Known(_) => return None,
@@ -206,7 +222,8 @@ impl HalfKnown<'_> {
             };
             let lever = self.levers.get(*l)?;
             let position = lever.positions.get(*p)?.name.clone();
-            Some(LearnedPosition { lever: lever.name.clone(), position, ranking })
+            let certain = sure.of_position((*l, *p));
+            Some(LearnedPosition { lever: lever.name.clone(), position, ranking, certain })
         });
         learned.collect()
     }
@@ -247,6 +264,49 @@ impl HalfKnown<'_> {
             }
         }
         Ok(parts)
+    }
+}
+
+/// Which figures can be relied on while others are open?
+struct Sure<'u> {
+    unknowns: &'u Unknowns,
+    /// Whether all measurements agree with what was learned.
+    agrees: bool,
+}
+
+impl Sure<'_> {
+    fn is_decided(found: &Found) -> bool {
+        !matches!(found, Found::Learned(ranking) if !ranking.decided)
+    }
+
+    fn position_is_decided(&self, at: &(usize, usize)) -> bool {
+        let shared = self.unknowns.shared.as_ref();
+        let open = shared.is_some_and(|(lever, ranking)| *lever == at.0 && !ranking.decided);
+        !open && self.unknowns.positions.get(at).is_some_and(Self::is_decided)
+    }
+
+    fn constant_is_decided(&self, travel: usize) -> bool {
+        self.unknowns.constants.get(travel).and_then(Option::as_ref).is_some_and(Self::is_decided)
+    }
+
+    /// Whether some row or measurement speaks of it through decided figures alone.
+    fn is_spoken(&self, mut of: impl FnMut(usize, &[(usize, usize)]) -> bool) -> bool {
+        let rows = self.unknowns.items.iter().map(|item| (item.travel, &item.at));
+        let cuts = self.unknowns.hard.iter().map(|cut| (cut.travel, &cut.at));
+        self.agrees
+            && rows.chain(cuts).any(|(travel, at)| {
+                of(travel, at)
+                    && self.constant_is_decided(travel)
+                    && at.iter().all(|p| self.position_is_decided(p))
+            })
+    }
+
+    fn of_constant(&self, travel: Travel) -> bool {
+        self.is_spoken(|t, _| t == index(travel))
+    }
+
+    fn of_position(&self, at: (usize, usize)) -> bool {
+        self.is_spoken(|_, all| all.contains(&at))
     }
 }
 

@@ -26,6 +26,29 @@ pub struct Settle {
     pub clear: bool,
 }
 
+impl Settle {
+    /// What the length has to be read to, in mm, to tell the first rival apart: a quarter of the
+    /// difference. `None`: there is no rival.
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn reading(&self) -> Result<Option<Ratio>> {
+        self.apart()?.map(|apart| apart.over(&Ratio::table(4, 1))).transpose()
+    }
+
+    /// The length, in mm, over which a rule tells the first rival apart. `None`: there is no rival.
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn by_rule(&self) -> Result<Option<Ratio>> {
+        self.apart()?.map(|apart| self.expect.times(&APART)?.over(&apart)).transpose()
+    }
+
+    fn apart(&self) -> Result<Option<Ratio>> {
+        self.otherwise.first().map_or(Ok(None), |other| other.apart(&self.expect))
+    }
+}
+
 /// What a rule tells apart, in mm: four times what it is read to.
 const APART: Ratio = Ratio::table(4, 5);
 /// Longest length to be measured.
@@ -147,7 +170,9 @@ fn chosen(
             otherwise: rivals.iter().map(times).collect::<Result<_>>()?,
             clear,
         };
+        // Too near for a rule: the longest stretch tells most.
         let gap = apart.unwrap_or(lead);
+        let gap = if clear { gap } else { times(&gap)? };
         let better = found.as_ref().is_none_or(|(c, g, _)| (clear, gap) > (*c, *g));
         if better {
             found = Some((clear, gap, settle));

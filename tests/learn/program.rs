@@ -189,7 +189,7 @@ fn what_is_not_decided_is_not_written() {
     let args = ["learn", "skiff-chart", "--complete", "lathe.json", "-f", "csv"];
     let Run { code, err, .. } = run_in(folder.path(), &args);
     assert_eq!(code, 1);
-    assert_eq!(err, "No lathe file is written: it is not decided.\n");
+    assert_eq!(err, "No lathe file is written: nothing is decided.\n");
     assert!(names(folder.path()).is_empty());
 }
 

@@ -28,12 +28,17 @@ impl Dice {
         self.next() % below
     }
 
+    /// A place in a list of so many.
+    pub(super) fn index(&mut self, of: usize) -> usize {
+        usize::try_from(self.below(of as u64)).unwrap()
+    }
+
     fn one_in(&mut self, of: u64) -> bool {
         self.below(of) == 0
     }
 
     fn pick<'a, T>(&mut self, list: &'a [T]) -> &'a T {
-        &list[usize::try_from(self.below(list.len() as u64)).unwrap()]
+        &list[self.index(list.len())]
     }
 }
 
@@ -41,7 +46,7 @@ const SIZES: [u64; 22] =
     [20, 21, 24, 25, 28, 30, 32, 35, 36, 38, 40, 44, 45, 50, 55, 60, 63, 65, 70, 75, 80, 127];
 
 /// A screw of 2 to 12 TPI or 1 to 12 mm by halves, K of terms up to 4, 10 to 14 gears.
-fn random_parts(dice: &mut Dice) -> Parts {
+pub(super) fn random_parts(dice: &mut Dice) -> Parts {
     let screw = if dice.one_in(2) {
         Lead::from_tpi(Ratio::new((4 + dice.below(21)).into(), 2).unwrap()).unwrap()
     } else {

@@ -144,17 +144,18 @@ impl<'a> Page<'a> {
             },
         );
         let mut text = Text::new(Role::Plain, format!("{said} cuts {cuts}, {error}."));
-        let likely: Vec<String> = checked
-            .explanations
-            .iter()
-            .take(SHOWN)
-            .map(|e| words::explanation(self.lathe, row, e, self.box_known))
-            .collect();
-        if let Some((first, rest)) = likely.split_first() {
-            text = text.and(Role::Plain, " Likeliest: ").and(Role::Strong, first.as_str());
-            for other in rest {
-                text = text.and(Role::Plain, format!("; or {other}"));
-            }
+        let say = |e| words::explanation(self.lathe, row, e, self.box_known);
+        let (likely, tied) = (&checked.explanations, checked.likeliest().len());
+        for (i, explanation) in likely.iter().take(SHOWN.max(tied)).enumerate() {
+            let before = match i {
+                0 => " Likeliest: ",
+                i if i < tied => "; or, as likely, ",
+                _ => "; or ",
+            };
+            let role = if i == 0 { Role::Strong } else { Role::Plain };
+            text = text.and(Role::Plain, before).and(role, say(explanation));
+        }
+        if !likely.is_empty() {
             text = text.and(Role::Plain, ".");
         }
         text
@@ -224,7 +225,6 @@ impl<'a> Page<'a> {
         for (i, (line, row, checked)) in self.all().enumerate() {
             let cut = checked.cut.as_ref();
             let missing: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
-            let likeliest = checked.explanations.first();
             table.push(vec![
                 line.into(),
                 words::printed(&row.printed).into(),
@@ -238,10 +238,17 @@ impl<'a> Page<'a> {
                 (!missing.is_empty()).then(|| missing.join("; ")).into(),
                 fit_word(&checked.fit).into(),
                 self.group_of(i).map(|group| group + 1).into(),
-                likeliest.map(|e| words::explanation(self.lathe, row, e, self.box_known)).into(),
+                self.likeliest(row, checked).into(),
             ]);
         }
         table
+    }
+
+    /// The likeliest explanation, or all that are as likely as each other.
+    fn likeliest(&self, row: &Row, checked: &Checked) -> Option<String> {
+        let all = checked.likeliest().iter();
+        let all = all.map(|e| words::explanation(self.lathe, row, e, self.box_known));
+        (!checked.explanations.is_empty()).then(|| all.collect::<Vec<_>>().join("; or "))
     }
 
     /// For programs.
@@ -272,6 +279,7 @@ impl<'a> Page<'a> {
                         text: words::explanation(self.lathe, row, e, self.box_known),
                         exact: e.exact,
                         owned: e.owned,
+                        likeliest: checked.likeliest().contains(e),
                     })
                     .collect(),
             }

@@ -2,14 +2,16 @@
 //! rows that disagree.
 
 use super::{complete, judged, words};
-use crate::command::figures::plural;
+use crate::command::figures::{self, plural};
 use crate::command::machine::Machine;
 use crate::failure::Failure;
 use crate::input::OpenChart;
 use crate::report::judged as document;
+use crate::report::number::{Digits, Number};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::chart::{Constant, Learned, LearnedPosition, Measured, Ranking, Settle, What};
 use solver::{Lathe, Ratio, Travel};
+use std::fmt::Write as _;
 
 /// What was asked and what was found.
 pub(super) struct Page<'a> {
@@ -29,7 +31,7 @@ impl Page<'_> {
         self.write_verdict(&mut report);
         self.write_figures(&mut report)?;
         self.write_measured(&mut report);
-        self.write_settle(&mut report);
+        self.write_settle(&mut report)?;
         let page = self.chart.map(|chart| {
             judged::Page::new(&judge, chart, &self.found.check, self.machine.is_some())
         });
@@ -118,15 +120,21 @@ impl Page<'_> {
         }
     }
 
-    fn write_settle(&self, report: &mut Report) {
+    fn write_settle(&self, report: &mut Report) -> Result<(), Failure> {
         if let Some(settle) = &self.found.settle {
             report.heading(if settle.otherwise.is_empty() {
                 "To make sure"
             } else {
                 "One measurement settles it"
             });
-            report.note(settle_text(settle));
+            report.note(settle_text(settle)?);
         }
+        for constant in &self.found.constants {
+            if let Some(text) = stand_in_text(constant)? {
+                report.note(text);
+            }
+        }
+        Ok(())
     }
 
     fn write_cautions(&self, report: &mut Report) {
@@ -155,8 +163,10 @@ impl Page<'_> {
         if !self.asked_for_file {
             return;
         }
-        let note = if !self.found.decided {
-            Err("No lathe file is written: it is not decided.")
+        let (before, certain) = (self.lathe.parts(), &self.found.certain);
+        let open = self.left_open();
+        let note = if !self.found.decided && certain == before {
+            Err("No lathe file is written: nothing is decided.")
         } else if self.machine.is_none()
             && self.chart.is_some_and(|c| c.rows.iter().all(|row| row.gears.is_none()))
         {
@@ -164,19 +174,36 @@ impl Page<'_> {
                 "No lathe file is written: the chart names no gears. Give --lathe FILE with \"unknown\" where a figure is not known.",
             )
         } else {
-            complete::file(self.machine, self.lathe.parts(), &self.found.parts)
+            complete::file(self.machine, before, certain)
                 .ok_or("No lathe file is written: --gears, --screw and --studs stand in no file; describe the lathe in a file first.")
         };
         match note {
             Ok(text) => {
-                report.note("The completed lathe file is written.");
                 report.lathe_file = Some(text);
+                if open.is_empty() {
+                    report.note("The completed lathe file is written.");
+                } else {
+                    let note = format!(
+                        "The lathe file is written. Not decided, and left unknown in it: {}.",
+                        open.join(", ")
+                    );
+                    report.note(Text::new(Role::Warning, note.as_str()));
+                    report.asides.push(note);
+                }
             }
             Err(why) => {
                 report.note(Text::new(Role::Warning, why));
                 report.asides.push(why.to_owned());
             }
         }
+    }
+
+    /// Figures that are not written, as they are not decided.
+    fn left_open(&self) -> Vec<String> {
+        let constants = self.found.constants.iter().filter(|c| !c.certain);
+        let constants = constants.map(|c| title(c.what).to_owned());
+        let positions = self.found.positions.iter().filter(|p| !p.certain);
+        constants.chain(positions.map(|p| format!("{} {}", p.lever, p.position))).collect()
     }
 
     /// One row a figure, for spreadsheets.
@@ -273,14 +300,21 @@ impl Page<'_> {
                     agrees: *agrees,
                 })
                 .collect(),
-            settle: self.found.settle.as_ref().map(|settle| document::Settle {
-                train: settle.gears.as_ref().map(|gears| gears.train.to_string()),
-                levers: settle.levers.iter().cloned().collect(),
-                count: settle.count,
-                expect_mm: settle.expect.to_string(),
-                otherwise_mm: settle.otherwise.iter().map(Ratio::to_string).collect(),
-                text: settle_text(settle),
-            }),
+            settle: self
+                .found
+                .settle
+                .as_ref()
+                .map(|settle| {
+                    Ok::<_, Failure>(document::Settle {
+                        train: settle.gears.as_ref().map(|gears| gears.train.to_string()),
+                        levers: settle.levers.iter().cloned().collect(),
+                        count: settle.count,
+                        expect_mm: settle.expect.to_string(),
+                        otherwise_mm: settle.otherwise.iter().map(Ratio::to_string).collect(),
+                        text: settle_text(settle)?,
+                    })
+                })
+                .transpose()?,
             check: page.map_or_else(empty, judged::Page::document),
         })
     }
@@ -293,8 +327,7 @@ fn figure_text(constant: &Constant) -> Result<Text, Failure> {
     text = text.and(Role::Plain, format!(" ({})", support(ranking)));
     if ranking.best.exact == 0 {
         let bounds = constant.bounds()?;
-        let ends = [bounds.low(), bounds.high()]
-            .map(|end| crate::command::figures::measure(&end).marked());
+        let ends = [bounds.low(), bounds.high()].map(|end| figures::measure(&end).marked());
         let unit = if constant.is_length() { " mm" } else { "" };
         text = text.and(Role::Plain, format!(", between {} and {}{unit}", ends[0], ends[1]));
     }
@@ -376,7 +409,7 @@ fn position_text(position: &LearnedPosition) -> Text {
 }
 
 /// What to do, and what to read.
-fn settle_text(settle: &Settle) -> String {
+fn settle_text(settle: &Settle) -> Result<String, Failure> {
     let gears = settle.gears.as_ref().map(|gears| {
         let text = gears.train.to_string();
         if gears.free_idler { format!("{text} with any idler") } else { text }
@@ -388,7 +421,7 @@ fn settle_text(settle: &Settle) -> String {
     } else {
         format!(", set {}", crate::command::lathe::words::when(&settle.levers))
     };
-    let mm = |value: &Ratio| crate::command::figures::measure(value).marked();
+    let mm = |value: &Ratio| figures::measure(value).marked();
     let measure = match settle.travel {
         Travel::Thread => format!("take a scratch pass and measure {} pitches", settle.count),
         _ => format!(
@@ -405,9 +438,36 @@ fn settle_text(settle: &Settle) -> String {
             settle.otherwise.iter().map(|v| format!("{} mm", mm(v))).collect();
         text = format!("{text}; {} if it is not", others.join(" or "));
     }
-    if !settle.clear {
-        text.push_str(". That is too near for a rule: use a longer stretch, or a dial gauge");
+    if let (false, Some(reading), Some(length)) =
+        (settle.clear, settle.reading()?, settle.by_rule()?)
+    {
+        let reading = Number::new(reading.to_big(), Digits::Significant(1)).shown().text;
+        let _ = write!(
+            text,
+            ". A rule needs {} mm for that: use a gauge that reads {reading} mm",
+            length.numer().div_ceil(length.denom())
+        );
     }
     text.push('.');
-    text
+    Ok(text)
+}
+
+/// The way out where all rows share a stand-in for a 127, and no rule tells two screws apart.
+fn stand_in_text(constant: &Constant) -> Result<Option<String>, Failure> {
+    let Some(pair) = &constant.ranking.stand_in else { return Ok(None) };
+    let usual = value_text(constant, &pair.usual.over(&constant.factor)?);
+    // As a fraction: rounded, nobody sees that it is another.
+    let unit = if constant.is_length() { " mm" } else { "" };
+    let implied = format!("{}{unit}", pair.implied.over(&constant.factor)?);
+    let rows = format!(
+        "The rows are exact with {implied}, and near with {usual}: gears that replace a 127 do that, \
+         on every row alike."
+    );
+    Ok(Some(match constant.what {
+        What::LeadScrew | What::ScrewConstant => format!(
+            "{rows} {usual} is usual, {implied} is not. Count the threads of the lead screw along \
+             1 in, and enter what you find as the lead screw in the lathe file."
+        ),
+        _ => rows,
+    }))
 }

@@ -57,6 +57,7 @@ pub(super) const fn kind(cause: &Cause) -> &'static str {
         Cause::PairForIdler { .. } => "pair for idler",
         Cause::IdlerForPair { .. } => "idler for pair",
         Cause::TurnedRound { .. } => "turned round",
+        Cause::Swapped { .. } => "swapped",
         Cause::Value { .. } => "value",
         Cause::Unit(_) => "unit",
         Cause::Levers(_) => "levers",
@@ -89,6 +90,9 @@ pub(super) fn explanation(
         }
         Cause::TurnedRound { train } => {
             format!("gears in each other's place: {}", with_idler(row, train))
+        }
+        Cause::Swapped { gears: [a, b], train } => {
+            format!("the {a} and the {b} in each other's place: {}", with_idler(row, train))
         }
         Cause::Value { right, exact } => {
             let about = if *exact { "" } else { "about " };
