@@ -208,7 +208,13 @@ impl HalfKnown<'_> {
             let by_k = self.k.is_none() && matches!(what, What::Feed(_) | What::HalfNut);
             let threads = || constants.iter().all(|c| c.travel != Travel::Thread || c.certain);
             let certain = sure.of_constant(travel) && (!by_k || threads());
-            constants.push(Constant { what, travel, ranking: ranking.clone(), factor, certain });
+            constants.push(Constant {
+                what,
+                travel,
+                ranking: ranking.as_ref().clone(),
+                factor,
+                certain,
+            });
         }
         Ok(constants)
     }
@@ -218,7 +224,7 @@ impl HalfKnown<'_> {
             let ranking = match found {
                 Found::Known(_) => return None,
                 Found::Reference => None,
-                Found::Learned(ranking) => Some(ranking.clone()),
+                Found::Learned(ranking) => Some(ranking.as_ref().clone()),
             };
             let lever = self.levers.get(*l)?;
             let position = lever.positions.get(*p)?.name.clone();

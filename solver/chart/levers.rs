@@ -42,7 +42,7 @@ pub(super) enum Found {
     /// Taken as 1: only products with it can be known.
     Reference,
     /// From the rows.
-    Learned(Ranking),
+    Learned(Box<Ranking>),
 }
 
 impl Found {
@@ -140,7 +140,7 @@ impl Unknowns {
             let mut any = reference.is_some();
             while let Some((position, votes)) = self.most_votes(lever, &groups)? {
                 let Some(ranking) = rank(&votes, &[], Reading::LEVER, &[], LEVER) else { break };
-                self.positions.insert((lever, position), Found::Learned(ranking));
+                self.positions.insert((lever, position), Found::Learned(Box::new(ranking)));
                 any = true;
             }
             if any {
@@ -214,7 +214,7 @@ impl Unknowns {
         for (at, found) in &mut self.positions {
             if at.0 == last {
                 match found {
-                    Found::Reference => *found = Found::Learned(ranking.clone()),
+                    Found::Reference => *found = Found::Learned(Box::new(ranking.clone())),
                     Found::Learned(own) => own.scale(&by)?,
                     Found::Known(_) => {}
                 }
@@ -259,7 +259,7 @@ impl Unknowns {
             if self.constants[travel].is_none()
                 && let Some(ranking) = self.rank_constant(travel)?
             {
-                self.constants[travel] = Some(Found::Learned(ranking));
+                self.constants[travel] = Some(Found::Learned(Box::new(ranking)));
                 self.tie_feeds()?;
                 return Ok(true);
             }
@@ -307,7 +307,7 @@ impl Unknowns {
         for at in self.open_positions() {
             let (rows, hard) = self.of_position(at)?;
             if let Some(ranking) = rank(&rows, &hard, Reading::LEVER, &[], LEVER) {
-                self.positions.insert(at, Found::Learned(ranking));
+                self.positions.insert(at, Found::Learned(Box::new(ranking)));
                 return Ok(true);
             }
         }
@@ -336,7 +336,7 @@ impl Unknowns {
                     let old = old.best.value;
                     if let Some(ranking) = self.rank_constant(travel)? {
                         changed |= ranking.best.value != old;
-                        self.constants[travel] = Some(Found::Learned(ranking));
+                        self.constants[travel] = Some(Found::Learned(Box::new(ranking)));
                     }
                 }
             }
@@ -353,7 +353,7 @@ impl Unknowns {
                 let (rows, hard) = self.of_position(at)?;
                 if let Some(ranking) = rank(&rows, &hard, Reading::LEVER, &[], LEVER) {
                     changed |= ranking.best.value != old;
-                    self.positions.insert(at, Found::Learned(ranking));
+                    self.positions.insert(at, Found::Learned(Box::new(ranking)));
                 }
             }
             if !changed {

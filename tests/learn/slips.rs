@@ -174,11 +174,14 @@ impl Slip {
                 Some(format!("{a}-{b}-{d}").parse().unwrap())
             }
             Self::IdlerAsPair if idler => {
-                let (a, i, d) = (gears[0], gears[1], gears[2]);
                 let others = known.parts().gears.loose();
                 let other = others[dice.index(others.len())].0.teeth;
-                let (b, c) = if dice.below(2) == 0 { (i, other) } else { (other, i) };
-                Some(format!("{a}-{b}+{c}-{d}").parse().unwrap())
+                let [first, idler, last] = gears[..] else { return None };
+                Some(if dice.below(2) == 0 {
+                    format!("{first}-{idler}+{other}-{last}").parse().unwrap()
+                } else {
+                    format!("{first}-{other}+{idler}-{last}").parse().unwrap()
+                })
             }
             Self::GearDigit | Self::GearExchanged => {
                 let which = dice.index(gears.len());
