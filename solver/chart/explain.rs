@@ -175,7 +175,7 @@ impl Case<'_> {
     fn can_be_mounted(&self, train: &Train) -> bool {
         let ends = |train: &Train| {
             let ways = self.machine.lathe.give(train, &self.cut.setting.last).unwrap_or_default();
-            let lacks = ways.iter().flat_map(|way| &way.lacks);
+            let lacks = ways.iter().take(1).flat_map(|way| &way.lacks);
             lacks.filter(|lack| matches!(lack, Lack::End { .. })).count()
         };
         let own = self.row.gears.as_ref().map_or(0, |gears| ends(&gears.train));
