@@ -69,6 +69,8 @@ struct Outcome {
     back: Option<Change>,
     /// Lines that only trains with more ratio pairs than asked for reach.
     wider: Vec<usize>,
+    /// Ratio pairs that these were given, at most.
+    longest: Option<usize>,
     /// Lines that were not looked at, since the search was interrupted.
     unsearched: Vec<usize>,
     /// Lines that nothing is sure to reach, with the closest train that is too close to call.
@@ -139,7 +141,9 @@ impl Request {
         let complete = table.is_complete()
             && left_out.is_empty()
             && choices.iter().all(|choice| choice.plan.complete);
-        let (wider, unsearched) = (table.wider().collect(), table.unsearched().collect());
+        let (wider, unsearched) = (table.wider().collect::<Vec<_>>(), table.unsearched().collect());
+        let pairs = |line: &usize| Some(table.search(*line)?.proof(2 * bounds::PAIRS).pairs);
+        let longest = wider.iter().filter_map(pairs).max();
         let unsure = table.unsure().filter_map(|(line, solution)| {
             let search = table.search(line)?;
             Some(Entry::of(search, solution).map(|entry| (line, entry)))
@@ -148,7 +152,8 @@ impl Request {
         let nearer = missed.iter().map(|(line, _)| *line);
         let nearer = nearer.filter(|line| table.may_come_nearer(*line)).collect();
         let idlers = (0..self.wanted.len()).filter_map(|line| Some((line, table.idlers(line)?)));
-        let idlers = idlers.filter(|(_, idlers)| *idlers > 1).collect();
+        // Longer trains that were added have none to spare.
+        let idlers = idlers.filter(|(line, idlers)| *idlers > 1 && !wider.contains(line)).collect();
         let all_there = table.is_complete();
         let fitted = self.machine.lathe.parts().fitted.as_ref();
         let fitted = fitted.filter(|_| self.order != Order::Single);
@@ -159,6 +164,7 @@ impl Request {
             rows,
             back,
             wider,
+            longest,
             unsearched,
             unsure,
             missed,

@@ -112,8 +112,11 @@ fn write_verdict(request: &Request, answer: &Answer, report: &mut Report) {
         }
         None => {
             let most = most(request);
+            // What is too close to call is no gain, and is not denied.
+            let bracket = request.machine.lathe.parts().bracket.is_some();
+            let sure = if bracket { " that is sure to fit" } else { "" };
             let words = format!(
-                "Nothing is gained by {most}{}: not a line more is sure, and none comes closer.",
+                "Nothing is gained by {most}{}: not a line more{sure}, and none closer.",
                 up_to_pairs(request)
             );
             Text::new(Role::Warning, words)

@@ -161,8 +161,10 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         leads.join(", ")
     };
     let wider = leads(&mut outcome.wider.iter().copied());
-    let wider =
-        if wider.is_empty() { wider } else { format!(", for {wider} of the next more that reach") };
+    let wider = match outcome.longest {
+        Some(pairs) if !wider.is_empty() => format!(" ({pairs} for {wider})"),
+        _ => String::new(),
+    };
     let most = outcome.idlers.iter().map(|(_, idlers)| *idlers).max();
     let idlers = most.map_or_else(String::new, |most| {
         let lines = leads(&mut outcome.idlers.iter().map(|(line, _)| *line));
