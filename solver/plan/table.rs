@@ -364,13 +364,13 @@ impl Found {
             }
         }
         found.unsure = search.closest(&ask)?.unsure;
-        found.come_near(search, ask)?;
+        found.come_near(search, &ask)?;
         Ok(found)
     }
 
     /// Nothing reaches: the nearest that stands.
-    fn come_near(&mut self, search: &Search<'_>, ask: Ask) -> Result<()> {
-        let nearest = search.find(&Ask { within: None, ..ask })?;
+    fn come_near(&mut self, search: &Search<'_>, ask: &Ask) -> Result<()> {
+        let nearest = search.find(&Ask { within: None, ..ask.clone() })?;
         self.lacks.nearest = !nearest.proof.complete;
         if let Some(nearest) = nearest.solutions.into_iter().find(Solution::stands) {
             self.nearest = Some(nearest);
@@ -406,7 +406,7 @@ impl Found {
             self.unsure = search.closest(&line.ask())?.unsure;
             self.search = if self.unsure.is_some() { at } else { self.search };
         }
-        self.come_near(search, ask)
+        self.come_near(search, &ask)
     }
 
     fn take(

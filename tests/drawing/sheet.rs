@@ -136,7 +136,8 @@ fn the_scale_bar_is_as_long_as_it_says_and_no_ratio_is_claimed() {
     let bare = |t: &&str| t.strip_suffix(" mm").is_some_and(|n| n.parse::<f64>().is_ok());
     let size = face.of_class("dimension");
     let size = texts(&document).into_iter().filter(bare).filter(|_| !size.is_empty());
-    let size: f64 = size.last().unwrap().trim_end_matches(" mm").parse().unwrap();
+    let size: f64 =
+        size.collect::<Vec<_>>().pop().unwrap().trim_end_matches(" mm").parse().unwrap();
     assert!(texts(&document).iter().all(|t| !t.contains("scale ")));
     let long = |n: &Node<'_, '_>| {
         let stroke = strokes(*n).remove(0);

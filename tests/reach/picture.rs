@@ -114,21 +114,23 @@ fn hundredths(mm: f64) -> i64 {
 #[test]
 fn a_picture_marks_as_met_what_the_list_says_is_met() {
     let mut drawn = 20_261_130_u64;
-    let mut draw = |below: u64| {
+    let mut draw = |below: u32| {
         drawn =
             drawn.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (drawn >> 33) % below
+        u32::try_from(drawn >> 33).unwrap() % below
     };
     let mut seen = [0; 3];
     for _ in 0..14 {
         let teeth: Vec<String> = (0..5 + draw(9)).map(|_| (20 + draw(70)).to_string()).collect();
-        let (gears, screw) = (teeth.join(","), ["8tpi", "3mm", "6mm", "10tpi"][draw(4) as usize]);
+        let (gears, screw) =
+            (teeth.join(","), ["8tpi", "3mm", "6mm", "10tpi"][usize::try_from(draw(4)).unwrap()]);
         let from = 20 + draw(200);
-        let to = format!("{} mm", (from + 10 + draw(400)) as f64 / 100.0);
-        let from = format!("{} mm", from as f64 / 100.0);
-        let within = ["20ppm", "200ppm", "1%"][draw(3) as usize];
+        let to = format!("{} mm", f64::from(from + 10 + draw(400)) / 100.0);
+        let from = format!("{} mm", f64::from(from) / 100.0);
+        let within = ["20ppm", "200ppm", "1%"][usize::try_from(draw(3)).unwrap()];
         let own = ["--gears", &gears, "--screw", screw, "--studs", "1", "--no-fit"];
-        let demo = ["--lathe", ["dinghy", "skiff", "ketch", "tug"][draw(4) as usize]];
+        let demo =
+            ["--lathe", ["dinghy", "skiff", "ketch", "tug"][usize::try_from(draw(4)).unwrap()]];
         let lathe: &[&str] = if draw(3) == 0 { &demo } else { &own };
         let args = [lathe, &["--from", &from, "--to", &to, "--within", within]].concat();
         let run = reach(&[&args[..], &["-f", "json", "-q"]].concat());

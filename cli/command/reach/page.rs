@@ -180,19 +180,15 @@ fn standards_in_short(request: &Request, survey: &Survey) -> String {
     let (exact, near, missed) = (count(State::Exact), count(State::Near), count(State::Missed));
     let within = part(&request.within);
     let all = survey.standards.len();
-    let mut words = format!(
+    let words = format!(
         "{} of {all} met: {exact} exact, {near} within {within}; {missed} missed",
         exact + near
     );
     let unsure = count(State::TooClose);
-    if unsure > 0 {
-        words += &format!(", {unsure} {}", doubt::TOO_CLOSE);
-    }
     let unknown = all.saturating_sub(exact + near + missed + unsure);
-    if unknown > 0 {
-        words += &format!(", {unknown} not looked at");
-    }
-    words
+    let more = [(unsure, doubt::TOO_CLOSE), (unknown, "not looked at")].into_iter();
+    let more = more.filter(|(count, _)| *count > 0);
+    more.fold(words, |words, (count, state)| format!("{words}, {count} {state}"))
 }
 
 fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
