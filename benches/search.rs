@@ -77,9 +77,8 @@ impl Box22 {
             bracket.hub_radii = HubRadii { first: hub, stud, last: hub };
             parts.bracket = Some(bracket);
         }
-        parts.fitted = self
-            .fitted
-            .then(|| Fitted { train: "20-80+25-100".parse().unwrap(), levers: Vec::new() });
+        parts.fitted =
+            self.fitted.then(|| Fitted::new("20-80+25-100".parse().unwrap(), Vec::new()));
         Lathe::new(parts).unwrap()
     }
 }

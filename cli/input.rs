@@ -35,7 +35,7 @@ mod wrong;
 
 pub(crate) use ask::{Person, Said};
 pub(crate) use chart::OpenChart;
-pub(crate) use draft::{Draft, Given, Key, answers, is_no};
+pub(crate) use draft::{Draft, Given, Key, answers, is_no, is_unsure};
 pub(crate) use list::OpenList;
 pub(crate) use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub(crate) use source::{Failure, Source};

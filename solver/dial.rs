@@ -85,6 +85,8 @@ pub enum Back {
     Motor,
     /// By hand, at the spindle: the motor can't be reversed.
     Crank,
+    /// Whether the motor can be reversed is not known: one of the two.
+    Unknown,
 }
 
 /// What to do.
@@ -123,7 +125,11 @@ impl Plan {
     pub fn new(lathe: &Lathe, cut: &Lead, starts: u8) -> Result<Self> {
         bounds::STARTS.check(starts.into())?;
         let parts = lathe.parts();
-        let back = if parts.reverse { Back::Motor } else { Back::Crank };
+        let back = match parts.reverse {
+            Some(true) => Back::Motor,
+            Some(false) => Back::Crank,
+            None => Back::Unknown,
+        };
         let closing = Closing::of(lathe, cut, starts)?;
         let dials = match closing {
             Closing::At(repeat) => Reading::all(&parts.dials, repeat)?,
@@ -168,7 +174,7 @@ impl Closing {
     fn of(lathe: &Lathe, cut: &Lead, starts: u8) -> Result<Self> {
         let parts = lathe.parts();
         let screw = &parts.lead_screw;
-        if !parts.half_nut {
+        if parts.half_nut == Some(false) {
             return Ok(Self::NoHalfNut);
         }
         let Some(lead) = screw.lead else { return Ok(Self::UnknownScrew) };

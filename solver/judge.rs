@@ -5,8 +5,8 @@
 
 use crate::bracket::{Fit, Geometry, Reason, Refusal};
 use crate::{
-    End, Error, Fitted, Given, Hand, Lack, Lathe, Lead, LeadError, Ratio, Result, Setting,
-    ShaftClearance, Train, Travel, Turns,
+    Either, End, Error, Given, Hand, Lack, Lathe, Lead, LeadError, Ratio, Result, Setting,
+    ShaftClearance, Train, Travel,
 };
 use std::cmp::Ordering;
 
@@ -130,16 +130,6 @@ pub fn set(lathe: &Lathe, room: &Room, train: &Train, last: &End) -> Result<Set>
     first.ok_or_else(|| Error::conflict("no train"))
 }
 
-/// The settings for a kind of travel in which the levers are as fitted.
-pub fn settings_as_fitted(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Vec<Setting> {
-    let Ok(settings) = lathe.settings(travel) else { return Vec::new() };
-    let as_fitted = |setting: &Setting| {
-        let at: Vec<_> = lathe.lever_names(setting).collect();
-        fitted.levers.iter().all(|(lever, name)| at.contains(&(lever.as_str(), name.as_str())))
-    };
-    settings.list.into_iter().filter(as_fitted).collect()
-}
-
 /// The fitted train out of the box and on the bracket, with the levers as fitted. `None`: nothing is
 /// fitted.
 ///
@@ -149,7 +139,7 @@ pub fn fitted(lathe: &Lathe) -> Result<Option<Set>> {
     let Some(fitted) = &lathe.parts().fitted else { return Ok(None) };
     let room = Room::on_bracket(lathe)?;
     let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
-    let settings = travels.into_iter().flat_map(|t| settings_as_fitted(lathe, fitted, t));
+    let settings = travels.into_iter().flat_map(|t| lathe.settings_as_fitted(t));
     let mut lasts: Vec<End> = settings.map(|setting| setting.last).collect();
     if lasts.is_empty() {
         lasts.push(lathe.parts().ends.last.clone());
@@ -193,6 +183,8 @@ pub struct Judged {
     pub tumbler: Option<usize>,
     /// Hand that it cuts; `None`: some sense is unknown, or a feed.
     pub hand: Option<Hand>,
+    /// Where the bracket does not tell whether two gears mesh directly: both cases.
+    pub either: Option<Either>,
     /// The hand that was asked and can't be cut so.
     pub not_hand: Option<Hand>,
     /// Lead or feed that it gives.
@@ -264,8 +256,9 @@ pub fn judge(lathe: &Lathe, room: &Room, train: &Train, asked: &Asked) -> Result
         let Some((_, set)) = sets.get(at) else { continue };
         let lead = setting.constant.times(&ratio)?;
         let error = LeadError::of(&lead, &asked.lead);
-        let (tumbler, hand) = tumbler(lathe, &setting, train, asked.hand);
-        let not_hand = asked.hand.filter(|asked| hand.is_some_and(|hand| hand != *asked));
+        let cuts = lathe.cuts(&setting, train.meshes(), asked.hand);
+        let (tumbler, hand) = (cuts.tumbler, cuts.hand);
+        let not_hand = asked.hand.filter(|_| !cuts.serves(asked.hand));
         let rank = (!set.stands(), set.given.lacks.len(), not_hand.is_some());
         let better = best.as_ref().is_none_or(|(best, least, _)| {
             let order = rank.cmp(best).then_with(|| error.compare_size(least));
@@ -274,7 +267,11 @@ pub fn judge(lathe: &Lathe, room: &Room, train: &Train, asked: &Asked) -> Result
         // The first of equals stays.
         if better {
             let set = set.clone();
-            let judged = Judged { set, setting, tumbler, hand, not_hand, lead, error };
+            let either = match set.fit.mounting() {
+                Some(_) => None,
+                None => lathe.either(&setting, train, asked.hand),
+            };
+            let judged = Judged { set, setting, tumbler, hand, either, not_hand, lead, error };
             best = Some((rank, error, judged));
         }
     }
@@ -284,27 +281,3 @@ pub fn judge(lathe: &Lathe, room: &Room, train: &Train, asked: &Asked) -> Result
 /// Settings in which the train can be set up come first, then those that cut the hand asked; of these
 /// the one that comes nearest.
 type Rank = (bool, usize, bool);
-
-/// The tumbler position for a hand, and the hand that is cut; a feed needs neither.
-fn tumbler(
-    lathe: &Lathe,
-    setting: &Setting,
-    train: &Train,
-    asked: Option<Hand>,
-) -> (Option<usize>, Option<Hand>) {
-    let sense = setting.turns.then(Turns::of_meshes(train.meshes()));
-    let cut = |turns: Turns| match sense.then(turns) {
-        Turns::Same => Some(Hand::Right),
-        Turns::Opposite => Some(Hand::Left),
-        Turns::Unknown => None,
-    };
-    let Some(hand) = asked else { return (None, None) };
-    let tumbler = &lathe.parts().tumbler;
-    match tumbler.iter().position(|(_, turns)| cut(*turns) == Some(hand)) {
-        Some(at) => (Some(at), Some(hand)),
-        None => match tumbler.first() {
-            Some((_, turns)) => (Some(0), cut(*turns)),
-            None => (None, cut(Turns::Same)),
-        },
-    }
-}

@@ -9,11 +9,15 @@
 mod bracket;
 mod checks;
 mod give;
+mod restore;
+mod sense;
 mod settings;
 mod shafts;
 
 pub use bracket::{Bracket, FirstShaft, HubRadii, KeepOut, Pivot, Shape, Slot, Spot};
 pub use give::{Given, Lack, Origin};
+pub use restore::{Control, Restored};
+pub use sense::{Cuts, Either};
 pub use settings::{Setting, Settings};
 pub(crate) use shafts::Counted;
 pub use shafts::{ShaftClearance, TooNear};
@@ -51,6 +55,13 @@ impl LeadScrew {
     /// ```
     pub fn outruns(&self, lead: &Lead) -> bool {
         self.lead.is_some_and(|own| *lead > own)
+    }
+
+    /// Whether its lead is an inch or more, as no lathe has it (common practice, no source): threads in
+    /// one inch were taken for inches.
+    pub fn is_doubtful(&self) -> bool {
+        const INCH: Ratio = Ratio::table(127, 5);
+        self.lead.is_some_and(|lead| lead.mm() >= INCH)
     }
 }
 
@@ -195,11 +206,23 @@ pub enum Speeds {
 
 /// The set-up that stands on the machine between jobs.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Fitted {
     /// The train.
     pub train: Train,
-    /// The levers.
+    /// The levers; one that is not named is not known.
     pub levers: When,
+    /// Position of the headstock; `None`: not known, or there is only one.
+    pub headstock: Option<String>,
+    /// Position of the tumbler; `None`: not known, or there is none.
+    pub tumbler: Option<String>,
+}
+
+impl Fitted {
+    /// A train with levers, of which nothing more is known.
+    pub const fn new(train: Train, levers: When) -> Self {
+        Self { train, levers, headstock: None, tumbler: None }
+    }
 }
 
 /// What a lathe is described by; every field may be set, [`Lathe::new`] checks the whole.
@@ -234,10 +257,10 @@ pub struct Parts {
     pub gearbox: Gearbox,
     /// Power feeds.
     pub feeds: Feeds,
-    /// Whether there is a half nut.
-    pub half_nut: bool,
-    /// Whether the motor can be reversed.
-    pub reverse: bool,
+    /// Whether there is a half nut; `None`: not known.
+    pub half_nut: Option<bool>,
+    /// Whether the motor can be reversed; `None`: not known.
+    pub reverse: Option<bool>,
     /// Half-nut dials, exchangeable.
     pub dials: Vec<Dial>,
     /// Spindle speeds, where known.
@@ -269,8 +292,8 @@ impl Parts {
             fitted: None,
             gearbox: Gearbox::default(),
             feeds: Feeds::default(),
-            half_nut: true,
-            reverse: true,
+            half_nut: None,
+            reverse: None,
             dials: Vec::new(),
             speeds: None,
             bracket: None,
@@ -338,6 +361,7 @@ impl Lathe {
         }
         let lathe = Self { parts };
         lathe.check_lever_rules()?;
+        lathe.check_fitted()?;
         lathe.check_ends()?;
         for (i, dial) in lathe.parts.dials.iter().enumerate() {
             check_dial(dial).map_err(|e| e.at(format!("dial[{i}]")))?;

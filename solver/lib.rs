@@ -156,9 +156,10 @@ pub use error::{Error, Result};
 pub use gear::{Gear, Outside, Place, Places, PressureAngle, Teeth, ToothSize};
 pub use gearset::{GearSet, Joined};
 pub use lathe::{
-    Bracket, Combination, Dial, End, Ends, Feeds, FirstShaft, Fitted, Gearbox, Given,
-    HeadstockPosition, HubRadii, KeepOut, Lack, Lathe, LeadScrew, Lever, LeverPosition, Origin,
-    Parts, Pivot, Setting, Settings, ShaftClearance, Shape, Slot, Speeds, Spot, TooNear, When,
+    Bracket, Combination, Control, Cuts, Dial, Either, End, Ends, Feeds, FirstShaft, Fitted,
+    Gearbox, Given, HeadstockPosition, HubRadii, KeepOut, Lack, Lathe, LeadScrew, Lever,
+    LeverPosition, Origin, Parts, Pivot, Restored, Setting, Settings, ShaftClearance, Shape, Slot,
+    Speeds, Spot, TooNear, When,
 };
 pub use lead::{Hand, Lead, LeadError, Travel, Turns};
 pub use length::Length;
@@ -166,4 +167,4 @@ pub use ratio::Ratio;
 pub use signed::{Degrees, Offset};
 pub use target::Target;
 pub use thread::{Series, Sureness, Thread};
-pub use train::{Shaft, Train};
+pub use train::{GearAt, GearChange, Shaft, Train};

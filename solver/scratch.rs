@@ -2,29 +2,27 @@
 //! does the carriage run?
 //!
 //! A scratch pass leaves one groove a lead, also where the work has several starts. All lengths are
-//! exact multiples of the lead that is cut. Slips that people make: a compound pair or a lever that
-//! doubles or halves; 127 against 120 (+5.83 % or -5.51 %), which is also what lies between an inch
-//! thread and the metric one next to it (16 TPI and 1.5 mm); the 127 keyed to a 100 in place of a 120.
-//! Which slips are common is common practice, no source; their sizes are arithmetic.
+//! exact multiples of the lead that is cut. What a wrong gearing would show comes from the lathe itself:
+//! its levers, its headstock, its tumbler, the gears of the train. How likely each slip is, is common
+//! practice, no source; what it cuts is arithmetic.
 //!
 //! Not known here: play. Take it up by turning in the cutting direction before measuring.
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
 use crate::{
-    Hand, Lead, LeadError, Length, Ratio, Result, Shaft, Teeth, Thread, Train, bounds, thread,
+    Gear, Hand, Lathe, Lead, LeadError, Length, Ratio, Result, Setting, Shaft, Teeth, Thread,
+    Train, Travel, bounds, thread,
 };
 
 /// What one set-up does before any depth is cut.
 ///
 /// ```
 /// use solver::Lead;
-/// use solver::scratch::{Scratch, Slip};
+/// use solver::scratch::Scratch;
 /// let scratch = Scratch::new(Lead::new("1.5 mm".parse()?), 1)?;
 /// assert_eq!(scratch.grooves(10)?.to_string(), "15 mm");
 /// assert_eq!(scratch.travel(20)?.to_string(), "30 mm"); // twenty turns by hand
-/// let inch = Slip::Longer.lead(&scratch)?;
-/// assert_eq!(inch, Lead::from_tpi("16".parse()?)?);
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,109 +82,209 @@ impl Scratch {
     }
 }
 
-/// A way in which the gearing may be wrong.
+/// A way in which the gearing may be wrong on this lathe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum Slip {
-    /// Twice the lead.
-    Doubled,
-    /// Half the lead.
-    Halved,
-    /// 127/120 of the lead: an inch thread for the metric one beside it, or a 127/120 left out.
-    Longer,
-    /// 120/127 of the lead: the other way about.
-    Shorter,
-    /// The 127 keyed to another gear than the train has.
-    OtherPair {
-        /// What the train has beside its 127.
-        right: Teeth,
-        /// What stands there.
-        wrong: Teeth,
-        /// Whether the 127 of the pair is the driven one.
-        translating_driven: bool,
+    /// One lever in another position.
+    Lever {
+        /// Index of the lever.
+        lever: usize,
+        /// Index of the position that it is in.
+        position: usize,
     },
+    /// The headstock in another position: its index.
+    Headstock(usize),
+    /// The tumbler in another position, its index: the same lead of the other hand.
+    Tumbler(usize),
+    /// A keyed pair put on the wrong way round: its two gears, as they should be.
+    TurnedRound {
+        /// Should be driven, and drives.
+        driven: Teeth,
+        /// Should drive, and is driven.
+        driver: Teeth,
+    },
+    /// The gears of the two end shafts exchanged: as they should be.
+    EndsExchanged {
+        /// Should be on the driving shaft.
+        first: Teeth,
+        /// Should be on the last shaft.
+        last: Teeth,
+    },
+    /// The fitted train left on.
+    Fitted,
 }
 
-impl Slip {
-    /// Those that a person with this train should look for.
-    pub fn of(train: &Train) -> Vec<Self> {
-        let mut slips = vec![Self::Doubled, Self::Halved, Self::Longer, Self::Shorter];
-        slips.extend(train.studs().iter().filter_map(Self::other_pair));
-        slips
-    }
+/// A slip with what it cuts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Slipped {
+    /// What is wrong.
+    pub slip: Slip,
+    /// The lead that is cut.
+    pub lead: Lead,
+    /// The hand that is cut; `None`: a sense is not known.
+    pub hand: Option<Hand>,
+}
 
-    fn other_pair(stud: &Shaft) -> Option<Self> {
-        let Shaft::Pair { driven, driver } = stud else { return None };
-        let (right, translating_driven) = match (driven.teeth.get(), driver.teeth.get()) {
-            (127, _) => (driver.teeth, true),
-            (_, 127) => (driven.teeth, false),
-            _ => return None,
-        };
-        let wrong = match right.get() {
-            100 => 120,
-            120 => 100,
-            _ => return None,
-        };
-        Some(Self::OtherPair { right, wrong: Teeth::new(wrong).ok()?, translating_driven })
-    }
-
-    /// What the lead is multiplied by.
+impl Slipped {
+    /// The slips of a set-up that a scratch pass shows, the most likely first: levers, headstock and
+    /// tumbler in a position beside the right one, a pair the wrong way round, the fitted train left
+    /// on, end gears exchanged, levers in other positions (common practice, no source). Those that cut
+    /// the same within 0.1 % are left out, but for the tumbler, whose carriage runs the other way.
     ///
     /// # Errors
-    /// Never; the type says so for the arithmetic's sake.
-    pub fn factor(&self) -> Result<Ratio> {
-        match self {
-            Self::Doubled => Ratio::new(2, 1),
-            Self::Halved => Ratio::new(1, 2),
-            Self::Longer => Ratio::new(127, 120),
-            Self::Shorter => Ratio::new(120, 127),
-            Self::OtherPair { right, wrong, translating_driven } => {
-                let factor = Ratio::new(wrong.get().into(), right.get().into())?;
-                Ok(if *translating_driven { factor } else { factor.recip() })
+    /// If a lead does not fit.
+    pub fn of(
+        lathe: &Lathe,
+        setting: &Setting,
+        train: &Train,
+        tumbler: Option<usize>,
+    ) -> Result<Vec<Self>> {
+        let right = setting.constant.times(&train.ratio()?)?;
+        let hand = lathe.hand_cut(setting, train.meshes(), tumbler);
+        let mut all = in_other_positions(lathe, setting, train, tumbler)?;
+        for (rank, slip, wrong) in in_other_places(lathe, setting, train)? {
+            let lead = setting.constant.times(&wrong.ratio()?)?;
+            let hand = lathe.hand_cut(setting, wrong.meshes(), tumbler);
+            all.push((rank, Self { slip, lead, hand }));
+        }
+        all.sort_by_key(|(rank, _)| *rank);
+        let mut shown: Vec<Self> = Vec::new();
+        for (_, slipped) in all {
+            let alike = |lead: &Lead| LeadError::of(&slipped.lead, lead).within(&ALIKE);
+            let shows = if matches!(slipped.slip, Slip::Tumbler(_)) {
+                hand.is_some() && slipped.hand.is_some() && slipped.hand != hand
+            } else {
+                !alike(&right) && !shown.iter().any(|other| alike(&other.lead))
+            };
+            if shows {
+                shown.push(slipped);
             }
         }
+        Ok(shown)
     }
 
-    /// What would be cut.
+    /// What the right lead is multiplied by; `None`: pi lies between them.
     ///
     /// # Errors
     /// If it does not fit.
-    pub fn lead(&self, scratch: &Scratch) -> Result<Lead> {
-        scratch.lead.times(&self.factor()?)
+    pub fn factor(&self, right: &Scratch) -> Result<Option<Ratio>> {
+        if self.lead.has_pi() != right.lead.has_pi() {
+            return Ok(None);
+        }
+        self.lead.mm().over(&right.lead.mm()).map(Some)
     }
 
     /// The same as a scratch pass, to measure on.
-    ///
-    /// # Errors
-    /// If it does not fit.
-    pub fn scratch(&self, scratch: &Scratch) -> Result<Scratch> {
-        Ok(Scratch { lead: self.lead(scratch)?, starts: scratch.starts })
+    pub const fn scratch(&self, right: &Scratch) -> Scratch {
+        Scratch { lead: self.lead, starts: right.starts }
     }
 
     /// A known thread of one start that this would be taken for: within 0.1 % of it.
-    ///
-    /// # Errors
-    /// If the lead does not fit.
-    pub fn looks_like(&self, scratch: &Scratch) -> Result<Option<Thread>> {
-        let lead = self.lead(scratch)?;
-        let near = thread::near(None, &lead).into_iter().find(|thread| thread.starts() == 1);
-        let alike = |thread: &Thread| LeadError::of(&lead, &thread.pitch()).within(&ALIKE);
-        Ok(near.filter(alike))
+    pub fn looks_like(&self) -> Option<Thread> {
+        let near = thread::near(None, &self.lead).into_iter().find(|thread| thread.starts() == 1);
+        let alike = |thread: &Thread| LeadError::of(&self.lead, &thread.pitch()).within(&ALIKE);
+        near.filter(alike)
     }
 
     /// Over how many grooves two readings tell it from the right one, each within `reading` of the
-    /// truth. With pi, 3 stands for it: then a few more than needed.
+    /// truth; `None`: over none, it cuts the same lead. With pi, 3 stands for it: then a few more than
+    /// needed.
     ///
     /// # Errors
     /// If it does not fit.
-    pub fn grooves_to_tell(&self, scratch: &Scratch, reading: Length) -> Result<u128> {
-        let wrong = self.lead(scratch)?.mm();
-        let apart = wrong.apart(&scratch.lead.mm())?.unwrap_or(wrong);
-        let pi = Ratio::new(if scratch.lead.has_pi() { 3 } else { 1 }, 1)?;
+    pub fn grooves_to_tell(&self, right: &Scratch, reading: Length) -> Result<Option<u128>> {
+        let wrong = self.lead.mm();
+        let Some(apart) = wrong.apart(&right.lead.mm())? else { return Ok(None) };
+        let pi = Ratio::new(if right.lead.has_pi() { 3 } else { 1 }, 1)?;
         let both = reading.mm().times(&Ratio::new(2, 1)?)?;
         let grooves = both.over(&apart.times(&pi)?)?;
-        Ok(grooves.numer().checked_div(grooves.denom()).unwrap_or(0).saturating_add(1))
+        Ok(Some(grooves.numer().checked_div(grooves.denom()).unwrap_or(0).saturating_add(1)))
     }
+}
+
+/// How likely a slip is: less is likelier.
+type Rank = u8;
+
+/// Headstock, one lever or the tumbler in another position.
+fn in_other_positions(
+    lathe: &Lathe,
+    setting: &Setting,
+    train: &Train,
+    tumbler: Option<usize>,
+) -> Result<Vec<(Rank, Slipped)>> {
+    let (ratio, meshes) = (train.ratio()?, train.meshes());
+    let mut all = Vec::new();
+    for other in lathe.settings(Travel::Thread)?.list {
+        let moved = setting.levers.iter().zip(&other.levers).enumerate();
+        let mut moved = moved.filter(|(_, (own, wrong))| own != wrong);
+        let (rank, slip) = match (other.headstock == setting.headstock, moved.next()) {
+            (true, Some((lever, (own, &position)))) => {
+                let rank = if own.abs_diff(position) == 1 { 0 } else { 5 };
+                (rank, Slip::Lever { lever, position })
+            }
+            (false, None) => (1, Slip::Headstock(other.headstock)),
+            _ => continue,
+        };
+        if moved.next().is_some() {
+            continue;
+        }
+        let hand = lathe.hand_cut(&other, meshes, tumbler);
+        all.push((rank, Slipped { slip, lead: other.constant.times(&ratio)?, hand }));
+    }
+    let lead = setting.constant.times(&ratio)?;
+    for at in (0..lathe.parts().tumbler.len()).filter(|at| tumbler.is_some_and(|own| own != *at)) {
+        let hand = lathe.hand_cut(setting, meshes, Some(at));
+        all.push((2, Slipped { slip: Slip::Tumbler(at), lead, hand }));
+    }
+    Ok(all)
+}
+
+/// Trains that stand there by mistake.
+fn in_other_places(
+    lathe: &Lathe,
+    setting: &Setting,
+    train: &Train,
+) -> Result<Vec<(Rank, Slip, Train)>> {
+    let mut all = Vec::new();
+    let turns = |driven: &Gear, driver: &Gear| {
+        let joined = lathe.parts().gears.joined().iter();
+        let of = |gears: &[Gear; 2]| {
+            let teeth = gears.map(|gear| gear.teeth);
+            teeth == [driven.teeth, driver.teeth] || teeth == [driver.teeth, driven.teeth]
+        };
+        joined.filter(|joined| of(&joined.gears)).all(|joined| joined.turn_round)
+    };
+    for (at, shaft) in train.shafts().iter().enumerate() {
+        let Shaft::Pair { driven, driver } = *shaft else { continue };
+        if turns(&driven, &driver) {
+            let mut shafts = train.shafts().to_vec();
+            if let Some(shaft) = shafts.get_mut(at) {
+                *shaft = Shaft::Pair { driven: driver, driver: driven };
+            }
+            let slip = Slip::TurnedRound { driven: driven.teeth, driver: driver.teeth };
+            all.push((3, slip, Train::new(shafts)?));
+        }
+    }
+    if let Some(fitted) = &lathe.parts().fitted {
+        all.push((3, Slip::Fitted, fitted.train.clone()));
+    }
+    if let [Shaft::One(first), .., Shaft::One(last)] = *train.shafts() {
+        let ends = &lathe.parts().ends;
+        if ends.first.takes(last.teeth) && setting.last.takes(first.teeth) {
+            let mut shafts = train.shafts().to_vec();
+            shafts.reverse();
+            // Only the ends change places.
+            let end = shafts.len().saturating_sub(1);
+            if let (Some(inner), Some(own)) = (shafts.get_mut(1..end), train.shafts().get(1..end)) {
+                inner.copy_from_slice(own);
+            }
+            let slip = Slip::EndsExchanged { first: first.teeth, last: last.teeth };
+            all.push((4, slip, Train::new(shafts)?));
+        }
+    }
+    Ok(all)
 }
 
 /// Nearer than this is the same to a rule or a screw pitch gauge (common practice, no source).

@@ -22,6 +22,7 @@ mod find;
 mod found;
 mod line;
 mod open;
+mod other_hand;
 mod pass;
 mod path;
 mod products;
@@ -46,7 +47,7 @@ pub use remedy::{Change, Remedy};
 pub use within::Arrangement;
 
 use crate::bracket::Geometry;
-use crate::{Hand, Lathe, Result, Setting, Settings, Travel, Turns, bounds};
+use crate::{Cuts, Hand, Lathe, Result, Setting, Settings, Travel, bounds};
 use fields::Fields;
 use rank::Fitted;
 use std::sync::OnceLock;
@@ -218,28 +219,8 @@ impl<'l> Search<'l> {
 
     /// The tumbler position and the hand that so many meshes give in a setting; `None` if the hand
     /// asked can't be had there.
-    fn sense(
-        &self,
-        hand: Option<Hand>,
-        setting: usize,
-        meshes: usize,
-    ) -> Option<(Option<usize>, Option<Hand>)> {
-        let Some(wanted) = hand else { return Some((None, None)) };
-        let before = self.settings[setting].turns.then(Turns::of_meshes(meshes));
-        let tumbler = &self.lathe.parts().tumbler;
-        let cuts = |turns: Turns| match turns {
-            Turns::Same => Some(Hand::Right),
-            Turns::Opposite => Some(Hand::Left),
-            Turns::Unknown => None,
-        };
-        if tumbler.is_empty() {
-            let hand = cuts(before);
-            return (hand.is_none() || hand == Some(wanted)).then_some((None, hand));
-        }
-        let senses = || tumbler.iter().map(|(_, t)| cuts(before.then(*t)));
-        if let Some(at) = senses().position(|h| h == Some(wanted)) {
-            return Some((Some(at), Some(wanted)));
-        }
-        senses().any(|h| h.is_none()).then_some((None, None))
+    fn sense(&self, hand: Option<Hand>, setting: usize, meshes: usize) -> Option<Cuts> {
+        let cuts = self.lathe.cuts(&self.settings[setting], meshes, hand);
+        cuts.serves(hand).then_some(cuts)
     }
 }

@@ -10,6 +10,10 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
+mod change;
+
+pub use change::{GearAt, GearChange};
+
 use crate::{Error, Gear, Ratio, Result, Teeth, bounds};
 use std::fmt;
 use std::str::FromStr;

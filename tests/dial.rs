@@ -139,10 +139,11 @@ fn what_the_lathe_lacks_is_said() {
         change(&mut parts);
         Plan::new(&Lathe::new(parts).unwrap(), &thread, 1).unwrap()
     };
-    let shut = plan(|parts| parts.half_nut = false);
-    assert_eq!((shut.closing, shut.back), (Closing::NoHalfNut, Back::Motor));
+    let shut = plan(|parts| parts.half_nut = Some(false));
+    assert_eq!((shut.closing, shut.back), (Closing::NoHalfNut, Back::Unknown));
     assert_eq!(shut.advice(), Advice::KeepClosed(Why::NoHalfNut));
-    assert_eq!(plan(|parts| parts.reverse = false).back, Back::Crank);
+    assert_eq!(plan(|parts| parts.reverse = Some(false)).back, Back::Crank);
+    assert_eq!(plan(|parts| parts.reverse = Some(true)).back, Back::Motor);
     let unknown = plan(|parts| {
         parts.lead_screw.lead = None;
         parts.screw_constant = Some(lead("8 tpi"));

@@ -97,8 +97,9 @@ fn an_idler_is_named_and_a_direct_mesh_may_take_one() {
     let left = one_line(&left);
     assert!(
         left.contains(
-            "25 on the first shaft drives 60 on the lead screw. Where they don't reach each other, \
-             put any idler between: the lead stays the same, but one idler alone cuts the other hand."
+            "25 on the first shaft drives 60 on the lead screw. Not measured: do they mesh directly, \
+             or is an idler needed? If they mesh directly: left hand. If an idler is needed: right \
+             hand."
         ),
         "{left}"
     );
@@ -114,11 +115,12 @@ fn a_tumbler_is_set_for_the_hand() {
     for (hand, position) in [("right", "out"), ("left", "in")] {
         let args = ["find", "1.25 mm", "--hand", hand, "-n", "1"];
         let Run { out, .. } = run_in(folder.path(), &args);
-        assert!(out.contains(&format!("set     tumbler {position}")), "{hand}: {out}");
+        let other = if position == "in" { "out" } else { "in" };
+        let set = format!("set     tumbler {position} (idler: {other})");
+        assert!(out.contains(&set), "{hand}: {out}");
         assert!(out.contains(&format!("20.32 TPI, {hand} hand")), "{hand}: {out}");
         let out = one_line(&out);
-        let other = if position == "in" { "out" } else { "in" };
-        assert!(out.contains(&format!("stays the same; set the tumbler {other} then.")), "{out}");
+        assert!(out.contains(&format!("If an idler is needed: tumbler {other}.")), "{out}");
     }
 }
 

@@ -44,7 +44,7 @@ const SEARCH_FLOORS: [&[&str]; 16] = [
     &["search"],
     &["pass"],
     &["find", "alike"],
-    &["remedy", "line"],
+    &["remedy", "other_hand", "line"],
     &["within", "ascend", "open"],
 ];
 

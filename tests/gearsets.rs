@@ -176,7 +176,8 @@ fn a_full_file_is_read_as_it_is_meant() {
     assert_eq!(parts.gearbox.combinations[0].ratio, Some(Ratio::new(16, 23).unwrap()));
     assert_eq!(parts.feeds.long, Some(Lead::new("0.5 mm".parse().unwrap())));
     assert_eq!(parts.feeds.cross, Some(Lead::new("0.01 in".parse().unwrap())));
-    assert!(!parts.half_nut && !parts.reverse);
+    assert_eq!((parts.half_nut, parts.reverse), (Some(false), Some(false)));
+    assert_eq!((fitted.headstock.as_deref(), fitted.tumbler.as_deref()), (None, None));
     assert_eq!(parts.dials[0].labels, ["1", "", "3", ""]);
     assert_eq!(parts.speeds, Some(Speeds::Range(60..=1500)));
 }
@@ -334,7 +335,8 @@ fn a_short_file_has_the_usual_values() {
     assert_eq!((parts.headstock.len(), parts.headstock[0].turns), (1, Turns::Unknown));
     assert_eq!((parts.studs, parts.studs_stated, parts.sleeves), (1, false, None));
     assert_eq!((&parts.ends.first, &parts.ends.last), (&End::Any, &End::Any));
-    assert!(parts.half_nut && parts.reverse && parts.dials.is_empty() && parts.speeds.is_none());
+    assert_eq!((parts.half_nut, parts.reverse), (None, None));
+    assert!(parts.dials.is_empty() && parts.speeds.is_none());
     let setting = &lathe.settings(Travel::Thread).unwrap().list[0];
     assert_eq!(setting.constant, parts.screw_constant.unwrap());
 }

@@ -218,6 +218,55 @@ fn with_a_tumbler_its_positions_say_the_sense() {
     }
 }
 
+/// "not sure" was written as the name of a position, and what had been skipped as yes.
+#[test]
+fn who_is_not_sure_is_not_taken_at_a_word() {
+    let folder = fresh();
+    let made = |more: &[&str]| {
+        let args = ["lathe", "new", "-", "--screw", "8tpi", "--gears", "20,40"];
+        let made = run_in(folder.path(), &[&args[..], more].concat());
+        assert_eq!(made.code, 0, "{more:?}: {}", made.err);
+        serde_json::from_str::<Value>(&made.out).unwrap()
+    };
+    let senses = |value: &Value| value["headstock"]["tumbler"].clone();
+    let unknown = serde_json::json!({"up": "unknown", "down": "unknown"});
+    for said in
+        ["up=not sure, down=?", "up, down, not sure", "up=don't know; down=unknown", "up,down"]
+    {
+        assert_eq!(senses(&made(&["--tumbler", said])), unknown, "{said}");
+    }
+    let asserted = ["half_nut", "reverse", "dial"];
+    for unsure in ["not sure", "unknown", "Unsure", "?"] {
+        let more = ["--tumbler", "--half-nut", "--reverse", "--dial", "--turns", "--studs"];
+        let more: Vec<&str> = more.into_iter().flat_map(|flag| [flag, unsure]).collect();
+        let file = made(&more);
+        assert_eq!((senses(&file), &file["studs"]), (Value::Null, &Value::Null), "{unsure}");
+        assert_eq!(file["headstock"]["turns"], "unknown");
+        assert!(asserted.iter().all(|key| file[key].is_null()), "{unsure}: {file}");
+    }
+    let skipped = made(&[]);
+    assert!(asserted.iter().all(|key| skipped[key].is_null()), "{skipped}");
+    let said = made(&["--reverse", "no", "--half-nut", "yes"]);
+    assert_eq!((&said["reverse"], &said["half_nut"]), (&false.into(), &true.into()));
+}
+
+/// `8"` was read as a lead of 203.2 mm.
+#[test]
+fn an_inch_and_more_a_turn_is_asked_about() {
+    let folder = fresh();
+    let made = |screw: &str| {
+        run_in(folder.path(), &["lathe", "new", "-", "--screw", screw, "--gears", "20,40"])
+    };
+    let inches = made("8\"");
+    assert_eq!(inches.code, 2);
+    for said in ["203.2 mm in one turn", "8 tpi for 8 threads in one inch?"] {
+        assert!(inches.err.contains(said), "{}", inches.err);
+    }
+    for good in ["8 tpi", "1/8 in", "12 mm"] {
+        assert_eq!(made(good).code, 0, "{good}");
+    }
+}
+
 /// Answers that are right, nearly right, and noise.
 fn an_answer() -> impl Strategy<Value = (Key, String)> {
     let words = [

@@ -1,5 +1,7 @@
 //! Random cases that once failed, made small and named for the fault.
 
+mod hand;
+
 use crate::bracket::rig::Rig;
 use crate::oracle::compare::compare;
 use crate::oracle::number::{Q, Target, q};

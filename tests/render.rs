@@ -131,6 +131,7 @@ mod document {
         pub(super) nearest: Option<Solution>,
         pub(super) remedies: Vec<Remedy>,
         pub(super) hints: Vec<String>,
+        pub(super) other_hand: Option<Solution>,
     }
 
     #[derive(Deserialize)]
@@ -185,6 +186,7 @@ mod document {
         pub(super) headstock: Option<String>,
         pub(super) tumbler: Option<String>,
         pub(super) hand: Option<String>,
+        pub(super) either: Option<Either>,
         pub(super) ratio: String,
         pub(super) lead_mm: String,
         pub(super) lead_pi: i8,
@@ -200,6 +202,20 @@ mod document {
         pub(super) others: Option<Others>,
         pub(super) arrangements: Vec<Arrangement>,
         pub(super) fit: Fit,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Either {
+        pub(super) direct: Branch,
+        pub(super) with_idler: Branch,
+    }
+
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct Branch {
+        pub(super) tumbler: Option<String>,
+        pub(super) hand: Option<String>,
     }
 
     #[derive(Deserialize)]
@@ -303,6 +319,7 @@ fn check_outcome(result: &document::Outcome) {
     let usual = if target.travel == "thread" { "1/5000" } else { "1/100" };
     assert_eq!(fraction(&result.tolerance), fraction(usual));
     assert!(result.nearest.is_none() && result.hints.iter().all(|hint| !hint.is_empty()));
+    assert!(result.other_hand.as_ref().is_none_or(|other| other.hand != target.hand));
     let unit = fraction(if target.travel == "thread" { "127/40" } else { "1/5" });
     let all = result.solutions.iter().chain(&result.trade_off).chain(&result.fewest_gears);
     for solution in all.chain(&result.closer_but_unfit) {
@@ -357,6 +374,9 @@ fn check_solution(target: &document::Target, unit: &BigRational, solution: &docu
     assert!(near(target.lead_mm_rounded * (1.0 + error), solution.lead_mm_rounded));
     assert_eq!((solution.lead_pi, &solution.headstock), (0, &None));
     assert_eq!(solution.gears, solution.shafts.iter().map(Vec::len).sum::<usize>());
+    for case in solution.either.iter().flat_map(|either| [&either.direct, &either.with_idler]) {
+        assert!(case.tumbler.is_none() || case.hand == solution.hand);
+    }
     let shafts = solution
         .shafts
         .iter()

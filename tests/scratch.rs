@@ -1,7 +1,10 @@
 //! What must a scratch pass measure, and what would a wrong gearing measure?
 
-use solver::scratch::{Direction, Scratch, Slip, Spindle, direction, hand_shown};
-use solver::{Hand, Lead, LeadError, Target, Teeth, Train};
+use solver::scratch::{Direction, Scratch, Slip, Slipped, Spindle, direction, hand_shown};
+use solver::{
+    Fitted, GearSet, Hand, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Parts, Target,
+    Teeth, Train, Travel, Turns,
+};
 
 fn lead(text: &str) -> Lead {
     text.parse::<Target>().unwrap().lead()
@@ -15,17 +18,12 @@ fn train(text: &str) -> Train {
     text.parse().unwrap()
 }
 
-// A lost chart: 16 TPI is 1.5875 mm, ten pitches 15.875 mm, and 40 must be 63.50 mm. With the
-// headstock taken for one to one, 11 1/2 TPI would come out as 5 3/4.
+// A lost chart: 16 TPI is 1.5875 mm, ten pitches 15.875 mm, and 40 must be 63.50 mm.
 #[test]
 fn travel_and_grooves_are_whole_leads() {
     let pass = scratch("16 tpi");
     assert_eq!(pass.grooves(10).unwrap(), lead("15.875 mm"));
     assert_eq!(pass.travel(40).unwrap(), lead("63.5 mm"));
-    let doubled = Slip::Doubled.scratch(&scratch("11.5 tpi")).unwrap();
-    assert_eq!(doubled.lead(), lead("5.75 tpi"));
-    assert_eq!(doubled.grooves(23).unwrap(), lead("4 in"));
-    assert_eq!(Slip::Halved.lead(&pass).unwrap(), lead("32 tpi"));
     assert!(pass.travel(0).is_err() && pass.pitches(0).is_err());
 }
 
@@ -38,67 +36,89 @@ fn a_scratch_pass_shows_the_lead_and_not_the_pitch() {
     assert!(Scratch::new(lead("2 tpi"), 0).unwrap_err().is_range());
 }
 
-// Letters and numbers, 1.75 mm by the joined 127 and 120: the 127 as an idler cuts 1.852083 mm,
-// +58 333 ppm; 127 with 100 cuts 1.458333 mm, -166 667 ppm.
-#[test]
-fn the_pair_taken_for_another() {
-    let pass = scratch("1.75 mm");
-    let slips = Slip::of(&train("28-127+120-48"));
-    let figures = |slip: &Slip| {
-        let cut = slip.lead(&pass).unwrap();
-        let ppm = LeadError::of(&cut, &pass.lead()).ppm();
-        (format!("{:.6}", cut.to_f64()), format!("{ppm:+.0}"))
-    };
-    let printed: Vec<_> = slips.iter().map(figures).collect();
-    let wanted = [
-        ("3.500000", "+1000000"),
-        ("0.875000", "-500000"),
-        ("1.852083", "+58333"),
-        ("1.653543", "-55118"),
-        ("1.458333", "-166667"),
-    ];
-    assert_eq!(printed, wanted.map(|(mm, ppm)| (mm.to_owned(), ppm.to_owned())));
-}
-
-#[test]
-fn which_partner_of_the_127_is_wrong_depends_on_the_train() {
-    let other = |text| Slip::of(&train(text)).get(4).map(|slip| slip.factor().unwrap().to_string());
-    assert_eq!(other("28-127+120-48").as_deref(), Some("5/6"));
-    assert_eq!(other("28-127+100-48").as_deref(), Some("6/5"));
-    assert_eq!(other("40-120+127-48").as_deref(), Some("6/5"));
-    assert_eq!(other("40-100+127-48").as_deref(), Some("5/6"));
-    for plain in ["24-127-48", "30-40+50-60", "40-80+127-48"] {
-        assert_eq!(other(plain), None, "{plain}");
+/// A lathe of 8 TPI with a range lever of 1, 1/2 and 1/4, a headstock of two positions and a tumbler.
+fn lathe() -> Lathe {
+    let mut gears = GearSet::default();
+    for teeth in [20, 30, 40, 50, 60, 80] {
+        gears.add(gears.usual(Teeth::new(teeth).unwrap()), 1).unwrap();
     }
-    let [.., Slip::OtherPair { right, wrong, .. }] = Slip::of(&train("28-127+120-48"))[..] else {
-        panic!("a pair")
+    let mut parts = Parts::plain(gears, lead("8 tpi"));
+    let way = |name: &str, ratio: &str| HeadstockPosition {
+        name: name.into(),
+        ratio: Some(ratio.parse().unwrap()),
+        turns: Turns::Same,
     };
-    assert_eq!((right, wrong), (Teeth::new(120).unwrap(), Teeth::new(100).unwrap()));
+    parts.headstock = vec![way("normal", "1"), way("coarse", "8")];
+    parts.tumbler = vec![("up".into(), Turns::Same), ("down".into(), Turns::Opposite)];
+    let at = |name: &str, ratio: &str| {
+        LeverPosition::new(name.into(), Some(ratio.parse().unwrap()), Turns::Same)
+    };
+    let positions = vec![at("A", "1"), at("B", "1/2"), at("C", "1/4")];
+    parts.gearbox.levers = vec![Lever { name: "Range".into(), positions }];
+    parts.fitted = Some(Fitted::new(train("20-80+20-80"), vec![]));
+    Lathe::new(parts).unwrap()
 }
 
-/// 16 TPI and 1.5 mm: 127/120 apart, either way.
-#[test]
-fn an_inch_thread_beside_a_metric_one_is_named() {
-    let pitch = |text: &str, slip: Slip| {
-        slip.looks_like(&scratch(text)).unwrap().map(|thread| thread.pitch())
-    };
-    assert_eq!(pitch("1.5 mm", Slip::Longer), Some(lead("16 tpi")));
-    assert_eq!(pitch("16 tpi", Slip::Shorter), Some(lead("1.5 mm")));
-    assert_eq!(pitch("1.5 mm", Slip::Doubled), Some(lead("3 mm")));
-    assert_eq!(pitch("11.5 tpi", Slip::Doubled), None); // nothing common has 5 3/4 TPI
+/// The first setting of a lathe: normal, range A.
+fn slips(lathe: &Lathe, text: &str) -> (Scratch, Vec<Slipped>) {
+    let setting = &lathe.settings(Travel::Thread).unwrap().list[0];
+    let train = train(text);
+    let right = setting.constant.times(&train.ratio().unwrap()).unwrap();
+    let slips = Slipped::of(lathe, setting, &train, Some(0)).unwrap();
+    (Scratch::new(right, 1).unwrap(), slips)
 }
 
-// 1.5 mm against 1.5875 mm: 0.0875 mm a groove. Two readings of 0.2 mm each need more than 0.4 mm.
+/// Each slip is a position or a gear of this lathe, and what it cuts is arithmetic: 30-60+40-50 on
+/// 8 TPI is 0.4 x 3.175 mm.
 #[test]
-fn grooves_enough_to_tell_them_apart() {
-    let of = |text, reading: &str, slip: Slip| {
-        slip.grooves_to_tell(&scratch(text), reading.parse().unwrap()).unwrap()
-    };
-    assert_eq!(of("1.5 mm", "0.2 mm", Slip::Longer), 5); // 4 grooves: 0.35 mm, 5: 0.4375 mm
-    assert_eq!(of("1.5 mm", "0.21875 mm", Slip::Longer), 6); // 5 grooves: just the same
-    assert_eq!(of("1.5 mm", "0.2 mm", Slip::Doubled), 1);
-    assert_eq!(of("module 1", "0.2 mm", Slip::Halved), 1);
-    assert_eq!(of("module 0.1", "0.2 mm", Slip::Halved), 3); // 0.15 mm at the least
+fn slips_are_of_this_lathe_the_most_likely_first() {
+    let (right, slips) = slips(&lathe(), "30-60+40-50");
+    assert_eq!(right.lead(), lead("1.27 mm"));
+    let factor = |s: &Slipped| s.factor(&right).unwrap().unwrap().to_string();
+    let all: Vec<_> = slips.iter().map(|s| (s.slip, factor(s), s.hand)).collect();
+    let teeth = |n| Teeth::new(n).unwrap();
+    let (r, l) = (Some(Hand::Right), Some(Hand::Left));
+    let wanted = [
+        (Slip::Lever { lever: 0, position: 1 }, "1/2", r),
+        (Slip::Headstock(1), "8", r),
+        (Slip::Tumbler(1), "1", l),
+        // 30/40 x 60/50 in place of 30/60 x 40/50.
+        (Slip::TurnedRound { driven: teeth(60), driver: teeth(40) }, "9/4", r),
+        // 1/16 in place of 2/5.
+        (Slip::Fitted, "5/32", r),
+        // 50/60 x 40/30.
+        (Slip::EndsExchanged { first: teeth(30), last: teeth(50) }, "25/9", r),
+        (Slip::Lever { lever: 0, position: 2 }, "1/4", r),
+    ];
+    assert_eq!(all, wanted.map(|(slip, factor, hand)| (slip, factor.to_owned(), hand)));
+}
+
+/// What cuts the same is no slip that a scratch pass shows: equal gears, equal end gears.
+#[test]
+fn what_can_not_be_measured_is_left_out() {
+    let (_, slips) = slips(&lathe(), "40-60-40");
+    assert!(!slips.iter().any(|s| matches!(s.slip, Slip::EndsExchanged { .. })), "{slips:?}");
+    let plain = Lathe::new(Parts::plain(lathe().parts().gears.clone(), lead("8 tpi"))).unwrap();
+    let setting = &plain.settings(Travel::Thread).unwrap().list[0];
+    let slips = Slipped::of(&plain, setting, &train("40-60-40"), None).unwrap();
+    assert_eq!(slips, []);
+}
+
+/// 3 mm x 1/2 is 1.5 mm; the range lever a step on would cut 0.75 mm, the one two steps on 0.375 mm.
+#[test]
+fn a_known_thread_that_it_would_be_taken_for_is_named() {
+    let mut parts = lathe().parts().clone();
+    parts.lead_screw.lead = Some(lead("3 mm"));
+    let (right, slips) = slips(&Lathe::new(parts).unwrap(), "30-60");
+    assert_eq!(right.lead(), lead("1.5 mm"));
+    let named = |i: usize| slips[i].looks_like().map(|thread| thread.pitch());
+    assert_eq!(named(0), Some(lead("0.75 mm")));
+    // 1.5 mm against 0.75 mm: two readings of 0.2 mm each are told apart in one groove; of 0.375 mm
+    // in more than one.
+    let tell = |reading: &str| slips[0].grooves_to_tell(&right, reading.parse().unwrap()).unwrap();
+    assert_eq!((tell("0.2 mm"), tell("0.375 mm"), tell("0.4 mm")), (Some(1), Some(2), Some(2)));
+    let tumbler = slips.iter().find(|s| matches!(s.slip, Slip::Tumbler(_))).unwrap();
+    assert_eq!(tumbler.grooves_to_tell(&right, "0.2 mm".parse().unwrap()).unwrap(), None);
 }
 
 #[test]

@@ -64,6 +64,9 @@ pub(super) fn run(card: &Card, progress: &Progress) -> Result<Report, Failure> {
     let refused = |e: solver::Error| request.machine.refused(&e);
     let mut report = match choice::of(&request, outcome)? {
         Ok(entry) => {
+            // Where the fitted gears do the same nothing is moved.
+            let fitted = find::fitted_instead(&request, outcome, entry).map_err(refused)?;
+            let entry = fitted.as_ref().unwrap_or(entry);
             let job = Job::new(&request, outcome, entry, &work)?;
             written(&job).map_err(refused)?
         }
@@ -111,10 +114,10 @@ fn written(job: &Job<'_>) -> Solved<Report> {
 
     let mut page = Page::default();
     head::write(job, error.as_ref(), &mut page);
-    head::write_safe(&mut page);
-    if let Some(blank) = &blank {
-        blank::write(job, blank, &mut page);
+    if !job.is_feed() {
+        blank::write(job, blank.as_ref(), &mut page);
     }
+    head::write_safe(&mut page);
     let drawings = drawing::views(&find::subject(job.request, job.outcome, job.entry));
     gears::write(job, change.as_ref(), drawings.len(), &mut page);
     gears::write_levers(job, &mut page);

@@ -1,38 +1,30 @@
-//! Which gears come off and which go on, from one set-up to another: in the person's words, shaft by
-//! shaft.
+//! Which gears come off and which go on, from one set-up to another, which the library works out: in the
+//! person's words, shaft by shaft.
 
 use super::drawing::shaft_name;
 use crate::report::job::{Change, Placed};
-use solver::{Teeth, Train};
-
-/// A place: which shaft (255 the last), and whether in the outer plane.
-type Place = ((u8, bool), Teeth);
+use solver::{GearAt, GearChange, Teeth, Train};
 
 /// From one train to another.
 pub(super) fn of(from: &Train, to: &Train) -> Change {
-    let (old, new) = (from.places(), to.places());
-    let shifts = |place: &Place, other: &[Place], own: &[Place]| {
-        let ((shaft, _), teeth) = *place;
-        other.iter().any(|p| (p.0.0, p.1) == (shaft, teeth) && !own.contains(p))
-    };
-    let moved = |here: &[Place], there: &[Place], train: &Train, shifted: bool| {
-        let gone = here.iter().filter(|place| !there.contains(place));
-        let gone = gone.filter(|place| shifts(place, there, here) == shifted);
-        gone.map(|place| placed(*place, train)).collect()
+    let change = GearChange::between(from, to);
+    let placed = |gears: &[GearAt], train: &Train| {
+        let shafts = train.shafts().len();
+        let index =
+            |shaft: u8| if shaft == u8::MAX { shafts.saturating_sub(1) } else { shaft.into() };
+        let placed = |gear: &GearAt| Placed {
+            teeth: gear.teeth.get(),
+            shaft: shaft_name(index(gear.shaft), shafts),
+        };
+        gears.iter().map(placed).collect()
     };
     Change {
         from: from.to_string(),
         to: to.to_string(),
-        off: moved(&old, &new, from, false),
-        on: moved(&new, &old, to, false),
-        shifted: moved(&new, &old, to, true),
+        off: placed(&change.off, from),
+        on: placed(&change.on, to),
+        shifted: placed(&change.shifted, to),
     }
-}
-
-fn placed(((shaft, _), teeth): Place, train: &Train) -> Placed {
-    let shafts = train.shafts().len();
-    let index = if shaft == u8::MAX { shafts.saturating_sub(1) } else { usize::from(shaft) };
-    Placed { teeth: teeth.get(), shaft: shaft_name(index, shafts) }
 }
 
 /// Whether nothing has to be moved.

@@ -7,6 +7,7 @@
 //! Why a train can't stand is put into words in one place (`reasons.rs`).
 
 mod data;
+pub(super) mod either;
 mod entry;
 mod judge;
 mod lists;
@@ -27,7 +28,9 @@ pub(super) use judge::fit_of;
 pub(super) use lists::error_in_short;
 pub(super) use page::{detail, is_all, part, unchecked};
 pub(super) use pictures::subject;
-pub(super) use set_up::{OUTRUNS, last_shaft, levers_in_words};
+pub(super) use set_up::{
+    OUTRUNS, fitted_instead, idler_that_may_stay, last_shaft, levers_in_words,
+};
 
 use remedies::Help;
 use solver::search::{Ask, Options, Others, Proof, Remedy, Search};
@@ -82,6 +85,8 @@ pub(super) struct Outcome {
     pub(super) remedies: Vec<Help>,
     pub(super) nearest: Option<Entry>,
     pub(super) one_more: Option<(Entry, Teeth)>,
+    /// Where the chosen set-up is not near enough: the best of the other hand, if it is much closer.
+    pub(super) other_hand: Option<Entry>,
     /// Lever positions left out, since a ratio is unknown.
     pub(super) unknown_positions: usize,
 }
@@ -222,6 +227,7 @@ impl Request {
                 nearest: only(&|e| stands(e) && !near(e)),
                 remedies: Vec::new(),
                 one_more: None,
+                other_hand: None,
                 unknown_positions: 0,
             })
         };
@@ -284,9 +290,12 @@ impl Request {
         };
         let help = |r: &Remedy| Ok(Help { change: r.change.clone(), entry: entry(&r.solution)? });
         let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.stands()))?;
+        let best = found.solutions.iter().find(|s| s.stands());
+        let other_hand = search.other_hand(&ask, best, &tolerance)?;
         Ok(Outcome {
             target: target.clone(),
             hand,
+            other_hand: other_hand.as_ref().map(entry).transpose()?,
             solutions,
             fewest: trade_off.iter().position(|e| e.error.within(&tolerance)),
             tolerance,
@@ -319,6 +328,21 @@ impl Request {
         }
         Ok(entry)
     }
+}
+
+/// `Left hand would be exact: 20-40-80.`, where the hand asked comes out far worse.
+pub(super) fn other_hand(outcome: &Outcome) -> Option<String> {
+    let (entry, asked) = (outcome.other_hand.as_ref()?, outcome.hand?);
+    let hand = match asked.other() {
+        Hand::Right => "Right",
+        Hand::Left => "Left",
+    };
+    let train = &entry.train;
+    Some(if entry.error.is_zero() {
+        format!("{hand} hand would be exact: {train}.")
+    } else {
+        format!("{hand} hand would be closer: {train}, {}.", error_in_short(&entry.error))
+    })
 }
 
 /// What a search heeds: the bracket and the arbors, or neither.

@@ -13,7 +13,6 @@ pub(super) mod words;
 
 pub(super) use facts::all_that_it_gives;
 pub(super) use new::run as new;
-pub(super) use words::when;
 
 use super::machine::Machine;
 use crate::args;

@@ -17,8 +17,9 @@ pub(crate) use key::Key;
 use super::node::Node;
 use super::wrong::Wrong;
 use super::{Failure, OpenLathe, Source, open_lathe};
-pub(crate) use piece::is_no;
 use piece::{NONE, piece};
+pub(crate) use piece::{is_no, is_unsure};
+use solver::LeadScrew;
 use std::path::Path;
 
 /// One answer and the piece of the file that it makes.
@@ -61,7 +62,10 @@ impl Draft {
         let node = piece(key, &said)?;
         let mut draft = self.clone();
         draft.0.push(Answer { key, said, node });
-        draft.sketch(folder).map_err(|failure| failure.wrong)?;
+        let sketch = draft.sketch(folder).map_err(|failure| failure.wrong)?;
+        if key == Key::Screw {
+            is_a_lead(&sketch.open.lathe.parts().lead_screw, draft.said(key).unwrap_or_default())?;
+        }
         Ok(draft)
     }
 
@@ -135,7 +139,10 @@ impl Draft {
 
     /// The keys of an object that were answered.
     fn given(&self, keys: &[(&str, Key)]) -> Vec<(String, Node)> {
-        let given = |(name, key): &(&str, Key)| Some(((*name).to_owned(), self.one(*key)?.clone()));
+        let given = |(name, key): &(&str, Key)| {
+            let node = self.one(*key).filter(|node| **node != NONE)?;
+            Some(((*name).to_owned(), node.clone()))
+        };
         keys.iter().filter_map(given).collect()
     }
 
@@ -235,6 +242,14 @@ impl Draft {
         };
         self.said(beside).map(|_| ()).ok_or_else(missing)
     }
+}
+
+/// An inch and more in one turn: threads in one inch were meant.
+fn is_a_lead(screw: &LeadScrew, said: &str) -> Result<(), Wrong> {
+    let Some(lead) = screw.lead.filter(|_| screw.is_doubtful()) else { return Ok(()) };
+    let number: String = said.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+    let wrong = format!("the carriage would go {} mm in one turn", lead.mm().to_f64());
+    Err(Wrong::new(wrong, format!("{number} tpi for {number} threads in one inch?")))
 }
 
 #[cfg(test)]

@@ -67,10 +67,10 @@ pub(super) struct LatheFile {
     /// The power feeds.
     #[serde(default)]
     feeds: Braced<FeedTravel>,
-    /// Whether there is a half nut; true unless said.
+    /// Whether there is a half nut; not known unless said.
     #[schemars(example = true)]
     half_nut: Option<bool>,
-    /// Whether the motor can be reversed; true unless said.
+    /// Whether the motor can be reversed; not known unless said.
     #[schemars(example = true)]
     reverse: Option<bool>,
     /// The half-nut dial, or a list of dial gears that can be exchanged, or null.
@@ -185,6 +185,12 @@ struct FittedSetUp {
     #[serde(default)]
     #[schemars(example = example_levers())]
     levers: Levers,
+    /// Position of the headstock, where it has several; left out: not known.
+    #[schemars(example = &"normal")]
+    headstock: Option<Mark>,
+    /// Position of the tumbler; left out: not known.
+    #[schemars(example = &"up")]
+    tumbler: Option<Mark>,
 }
 
 fn example_levers() -> serde_json::Value {

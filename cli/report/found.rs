@@ -50,6 +50,8 @@ pub(crate) struct Outcome {
     pub(crate) remedies: Vec<Remedy>,
     /// What else would help, in words.
     pub(crate) hints: Vec<String>,
+    /// The best train of the other hand, where the one asked comes out far worse; else null.
+    pub(crate) other_hand: Option<Solution>,
 }
 
 /// A change to the machine, and the train that it would let fit.
@@ -125,6 +127,9 @@ pub(crate) struct Solution {
     pub(crate) tumbler: Option<String>,
     /// Hand that it cuts; null for a feed, or where a sense of turning is unknown.
     pub(crate) hand: Option<String>,
+    /// Where nobody has measured whether two gears mesh directly: the tumbler and the hand if they do,
+    /// and if an idler is needed; else null.
+    pub(crate) either: Option<Either>,
     /// Turns of the last gear for one turn of the first, exact.
     pub(crate) ratio: String,
     /// Lead that it cuts in mm, exact; to be multiplied by pi where `lead_pi` is 1.
@@ -169,6 +174,26 @@ pub(crate) struct Idle {
     pub(crate) idle: u16,
     /// The plane of the gear without work, 1 next to the headstock; null where that is not known.
     pub(crate) plane: Option<u8>,
+}
+
+/// Both cases of two gears of which nobody has measured whether they mesh directly.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Either {
+    /// If they mesh directly.
+    pub(crate) direct: Branch,
+    /// If an idler is needed.
+    pub(crate) with_idler: Branch,
+}
+
+/// What is set and cut in one case.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Branch {
+    /// Tumbler position; null where there is none or it does not matter.
+    pub(crate) tumbler: Option<String>,
+    /// Hand that is cut; null for a feed, or where a sense of turning is unknown.
+    pub(crate) hand: Option<String>,
 }
 
 /// A fraction times a power of pi.

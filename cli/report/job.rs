@@ -128,8 +128,10 @@ pub(crate) struct Scratch {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Slip {
-    /// What the lead would be multiplied by, exact.
+    /// What the lead would be multiplied by, exact; 1 where only the hand is another.
     pub(crate) factor: String,
+    /// The hand that would be cut; null where it is not known.
+    pub(crate) hand: Option<String>,
     /// What as many grooves would measure.
     pub(crate) length: Size,
     /// What went wrong, in words.
@@ -159,7 +161,7 @@ pub(crate) struct HalfNut {
     pub(crate) pitches: Option<String>,
     /// How far the carriage travels in that.
     pub(crate) distance: Option<Size>,
-    /// `motor` or `by hand`: how the tool gets back with the nut closed.
+    /// `motor`, `by hand`, or `unknown` where the lathe does not say: how the tool gets back with the nut closed.
     pub(crate) back: &'static str,
 }
 
@@ -481,6 +483,12 @@ pub(crate) struct Back {
     pub(crate) change: Change,
     /// Lever names with the positions of the fitted set-up.
     pub(crate) levers: Named,
+    /// Position of the headstock in the fitted set-up; null where that is not known.
+    pub(crate) headstock: Option<String>,
+    /// Position of the tumbler in the fitted set-up; null where that is not known.
+    pub(crate) tumbler: Option<String>,
+    /// What the job sets of which the lathe file does not say how it was: to be noted before.
+    pub(crate) as_noted: Vec<String>,
     /// What it gives then, in words.
     pub(crate) restores: Vec<String>,
 }

@@ -92,6 +92,9 @@ pub(crate) struct Line {
     pub(crate) tumbler: Option<String>,
     /// Hand that it cuts; null for a feed, or where a sense of turning is unknown.
     pub(crate) hand: Option<String>,
+    /// Where nobody has measured whether two gears mesh directly: the tumbler and the hand if they do,
+    /// and if an idler is needed; else null.
+    pub(crate) either: Option<super::found::Either>,
     /// Lead that is cut in mm, exact; to be multiplied by pi where the lathe's has it.
     pub(crate) cut_lead_mm: String,
     /// (cut - asked) / asked, exact; null where pi has a part in it.

@@ -93,6 +93,9 @@ pub(crate) struct Way {
     pub(crate) headstock: Option<String>,
     /// Tumbler position; null where there is none or it does not matter.
     pub(crate) tumbler: Option<String>,
+    /// Where nobody has measured whether two gears mesh directly: the tumbler and the hand if they do,
+    /// and if an idler is needed; else null.
+    pub(crate) either: Option<super::found::Either>,
     /// Lead that it cuts in mm, exact; to be multiplied by pi where `lead_pi` is 1.
     pub(crate) lead_mm: String,
     /// Power of pi in the lead that is cut: 0 or 1.

@@ -86,6 +86,9 @@ pub(crate) struct Reached {
     pub(crate) tumbler: Option<String>,
     /// Hand that it cuts; null for feeds, or where it is not known.
     pub(crate) hand: Option<String>,
+    /// Where nobody has measured whether two gears mesh directly: the tumbler and the hand if they do,
+    /// and if an idler is needed; else null.
+    pub(crate) either: Option<super::found::Either>,
     /// Ratio of the train, exact.
     pub(crate) ratio: String,
     /// `fits`; `too close` to call: measure it; `not checked`: the bracket is not described, or

@@ -5,7 +5,7 @@ use crate::{Error, Lead, Result, bounds};
 use std::collections::BTreeSet;
 
 impl Lathe {
-    fn check_when(&self, when: &When) -> Result<()> {
+    pub(super) fn check_when(&self, when: &When) -> Result<()> {
         let levers = &self.parts.gearbox.levers;
         if when.is_empty() {
             return Err(Error::conflict("names no lever").with_hint("such as {\"Range\": \"A\"}"));
@@ -61,9 +61,6 @@ impl Lathe {
                     .at(path));
                 }
             }
-        }
-        if let Some(fitted) = self.parts.fitted.as_ref().filter(|f| !f.levers.is_empty()) {
-            self.check_when(&fitted.levers).map_err(at("fitted.levers".into()))?;
         }
         Ok(())
     }

@@ -1,6 +1,6 @@
 //! Where the levers stand, and how many move from one state to another.
 
-use crate::{Lathe, Setting};
+use crate::{Control, Lathe, Setting};
 
 /// Headstock, levers in the order of the file, tumbler; `None`: it does not matter, or is not known.
 type State = Vec<Option<usize>>;
@@ -21,14 +21,14 @@ impl Levers {
 
     /// The fitted set-up; levers that it does not name are not known.
     pub(super) fn enter_fitted(&mut self, lathe: &Lathe) -> u32 {
-        let parts = lathe.parts();
-        let named = parts.fitted.as_ref().map_or(&[][..], |f| &f.levers);
-        let levers = parts.gearbox.levers.iter().map(|lever| {
-            let (_, at) = named.iter().find(|(name, _)| *name == lever.name)?;
-            lever.positions.iter().position(|p| p.name == *at)
-        });
-        let headstock = (parts.headstock.len() == 1).then_some(0);
-        self.number(std::iter::once(headstock).chain(levers).chain([None]).collect())
+        let headstock = if lathe.parts().headstock.len() == 1 {
+            Some(0)
+        } else {
+            lathe.fitted_position(Control::Headstock)
+        };
+        let levers = (0..lathe.parts().gearbox.levers.len()).map(Control::Lever);
+        let levers = levers.chain([Control::Tumbler]).map(|control| lathe.fitted_position(control));
+        self.number(std::iter::once(headstock).chain(levers).collect())
     }
 
     fn number(&mut self, state: State) -> u32 {

@@ -1,7 +1,7 @@
 //! What a search answers: trains with what they cut, and what the proof covers.
 
 use crate::bracket::Fit;
-use crate::{Hand, Lead, LeadError, Teeth, Train};
+use crate::{Either, Hand, Lead, LeadError, Teeth, Train};
 
 /// One train on the machine with its levers: the best arrangement for its lead.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,6 +15,8 @@ pub struct Solution {
     pub tumbler: Option<usize>,
     /// Hand that it cuts; `None`: some sense is unknown, or a feed.
     pub hand: Option<Hand>,
+    /// Where the bracket does not tell whether two gears mesh directly: both cases.
+    pub either: Option<Either>,
     /// Lead or feed that it gives.
     pub lead: Lead,
     /// Against the target.

@@ -93,14 +93,19 @@ impl Search<'_> {
     pub(super) fn solution(&self, ask: &Ask, answered: &Answered) -> Result<Solution> {
         let Answered { lead, error, ranked: (key, path), .. } = answered;
         let setting = key.setting as usize;
-        let (tumbler, hand) = self.sense(ask.hand, setting, path.meshes()).unwrap_or((None, None));
+        let cuts = self.sense(ask.hand, setting, path.meshes()).unwrap_or_default();
         let train = path.train(&self.stock)?;
         let fit = self.fit(path, &train);
+        let either = match fit.mounting() {
+            Some(_) => None,
+            None => self.lathe.either(&self.settings[setting], &train, ask.hand),
+        };
         Ok(Solution {
             train,
             setting,
-            tumbler,
-            hand,
+            tumbler: cuts.tumbler,
+            hand: cuts.hand,
+            either,
             lead: *lead,
             error: *error,
             gears: key.head.gears(),

@@ -162,7 +162,7 @@ impl Search<'_> {
         let key = Key::of(head, path, setting, &self.stock);
         let error = LeadError::of(lead, &ask.lead);
         let answered = Answered { lead: *lead, error, ranked: (key, *path), stands: true };
-        Ok(Solution { train, fit, ..self.solution(ask, &answered)? })
+        Ok(Solution { train, fit, either: None, ..self.solution(ask, &answered)? })
     }
 
     /// Idlers of sizes that are not owned, between two gears that are.
@@ -191,8 +191,8 @@ impl Search<'_> {
             let train = trains.swap_remove(0);
             let fit = mounts.geometry.fit(&train);
             let mut solution = self.remedied(ask, lead, setting, &path, (train, fit))?;
-            let sense = self.sense(ask.hand, setting as usize, 2);
-            (solution.tumbler, solution.hand) = sense.unwrap_or((None, None));
+            let cuts = self.sense(ask.hand, setting as usize, 2).unwrap_or_default();
+            (solution.tumbler, solution.hand) = (cuts.tumbler, cuts.hand);
             solution.gears = 3;
             let fitted = self.lathe.parts().fitted.as_ref();
             solution.handled = fitted.map_or(3, |f| solution.train.handled_from(&f.train));

@@ -204,7 +204,7 @@ impl Search<'_> {
     /// The tumbler position that gives the hand asked, for an arrangement of this search; `None`:
     /// there is none, or it does not matter.
     pub(crate) fn tumbler_of(&self, ask: &Ask, arrangement: &Arrangement) -> Option<usize> {
-        self.sense(ask.hand, arrangement.setting(), arrangement.path.meshes())?.0
+        self.sense(ask.hand, arrangement.setting(), arrangement.path.meshes())?.tumbler
     }
 
     /// The arrangement as an answer to `ask`.

@@ -59,10 +59,10 @@ fn a_whole_card_in_every_form() {
     assert_data_eq!(csv, file!["../snapshots/card.csv": Text].raw());
 }
 
-/// Make safe, blank, gears, levers, direction, by hand, scratch pass, nut, tool, starts, sizes, speed, back.
+/// Blank, make safe, gears, levers, direction, by hand, scratch pass, nut, tool, starts, sizes, speed, back.
 const ORDER: [&str; 14] = [
-    "Make safe",
     "Blank",
+    "Make safe",
     "Gears",
     "Levers",
     "Direction",
@@ -240,7 +240,9 @@ fn a_lathe_without_a_fitted_set_up_gets_a_card_too() {
         "headstock": {"ratio": 1}, "gears": {"owned": [20, 40, 60, 80]}, "studs": 1}"#;
     let printed = on(lathe, &["16 tpi", "--no-fit"]);
     assert_eq!(printed.code, 0, "{}", printed.err);
-    for said in ["names no fitted set-up", "Note which gears stand where", "Try it: half nut"] {
+    for said in
+        ["as you noted them", "Note how it is now: which gears sit where", "Try it: half nut"]
+    {
         let flat = one_line(&printed.out);
         assert!(flat.contains(said), "{said}: {}", printed.out);
     }

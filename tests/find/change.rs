@@ -19,7 +19,7 @@ fn what_comes_off_and_goes_on_is_named() {
     assert_eq!(change("1.25 mm LH"), "take off 20, 70; put on 25 (fitted: 20-70-60)");
     // A feed has no hand.
     let feed = change("1.25 mm/rev");
-    assert_eq!(feed, "take off 20, 70; put on 25 (fitted: 20-70-60); the 70 may stay as the idler");
+    assert_eq!(feed, "take off 20; put on 25; the 70 may stay as the idler (fitted: 20-70-60)");
 }
 
 #[test]

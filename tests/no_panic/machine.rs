@@ -3,11 +3,12 @@
 use super::{few_ratios, gears, leads, lengths, none_panics, ratios, teeth};
 use solver::bracket::Geometry;
 use solver::dial::{self, Advice, Closing};
+use solver::scratch::Slipped;
 use solver::starts::{self, ease, first_shaft_turns};
 use solver::{
-    Bracket, Combination, Degrees, Dial, End, FirstShaft, Fitted, Gear, GearSet, HeadstockPosition,
-    Joined, KeepOut, Lathe, Lead, Length, Lever, LeverPosition, Offset, Outside, Parts, Pivot,
-    Place, Places, Ratio, Shaft, Shape, Slot, Spot, Train, Travel, Turns,
+    Bracket, Combination, Degrees, Dial, End, FirstShaft, Fitted, Gear, GearSet, Hand,
+    HeadstockPosition, Joined, KeepOut, Lathe, Lead, Length, Lever, LeverPosition, Offset, Outside,
+    Parts, Pivot, Place, Places, Ratio, Shaft, Shape, Slot, Spot, Train, Travel, Turns,
 };
 
 /// A box with one gear of each size.
@@ -53,7 +54,25 @@ fn ask_all(parts: Parts) {
     let _ = lathe.pairs_at_once();
     for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {
         let Ok(settings) = lathe.settings(travel) else { continue };
+        for setting in settings.list.iter().take(2) {
+            for train in &trains {
+                let _ = Slipped::of(&lathe, setting, train, Some(usize::MAX));
+                let _ = Slipped::of(&lathe, setting, train, Some(0));
+            }
+        }
+        let _ = (lathe.fitted_setting(travel), lathe.fitted_lead(travel));
         for setting in settings.list.iter().take(50) {
+            for (train, hand) in trains.iter().zip([None, Some(Hand::Left), Some(Hand::Right)]) {
+                let either = lathe.either(setting, train, hand);
+                let _ = lathe.idler_that_may_stay(train, either, hand);
+                let _ = (lathe.fitted_does(setting, train, hand), lathe.cuts(setting, 0, hand));
+                let _ = lathe.hand_cut(setting, usize::MAX, Some(usize::MAX));
+                let _ = lathe.first_turns(usize::MAX, Some(usize::MAX));
+                for restored in lathe.restored(setting, Some(usize::MAX)) {
+                    let _ = lathe.position_name(restored.control, usize::MAX);
+                    let _ = lathe.control_name(restored.control);
+                }
+            }
             let _ = (lathe.lever_names(setting).count(), lathe.headstock_name(setting));
             let _ = first_shaft_turns(&lathe, setting);
             for train in &trains {
@@ -245,7 +264,7 @@ fn gearboxes() {
         }
         let mut fitted = parts.clone();
         let train = "400-5+400-5".parse().unwrap();
-        fitted.fitted = Some(Fitted { train, levers: named.clone() });
+        fitted.fitted = Some(Fitted::new(train, named.clone()));
         cases.push(("fitted", fitted));
         let twice = Combination { when: named, ratio: None, turns: Turns::Same };
         parts.gearbox.combinations = vec![twice.clone(), twice];

@@ -4,7 +4,7 @@ use super::answer::{Answer, Bought, Line, Served};
 use super::{Request, page};
 use crate::command::doubt;
 use crate::command::figures::{error_size, lead_mm, ppm};
-use crate::command::find::{fit_word, travel};
+use crate::command::find::{either, fit_word, travel};
 use crate::command::wanted::Wanted;
 use crate::report::found::{Named, Quotient};
 use crate::report::purchase::{self, Document, FORMAT, Offer, Round, Way};
@@ -132,6 +132,7 @@ fn train(request: &Request, line: &Line) -> Way {
         levers: Named(entry.levers.clone()),
         headstock: entry.headstock.clone(),
         tumbler: entry.tumbler.clone(),
+        either: either::data(entry),
         lead_mm: entry.lead.mm().to_string(),
         lead_pi: i8::from(entry.lead.has_pi()),
         error: entry.error.exact().map(|error| error.to_string()),

@@ -1,4 +1,4 @@
-//! The way back: how the fitted set-up is restored, on every card.
+//! The way back: how everything that the job changed is restored, on every card.
 
 use super::gears::{SetUp, sentence};
 use super::job::Job;
@@ -7,8 +7,8 @@ use crate::command::change;
 use crate::command::lathe;
 use crate::report::found::Named;
 use crate::report::job::Back;
-use solver::Fitted;
 use solver::bracket::Fit;
+use solver::{Control, Fitted, Lathe, Restored};
 
 /// Back to the fitted set-up.
 pub(super) fn of(job: &Job<'_>) -> Option<Back> {
@@ -16,8 +16,28 @@ pub(super) fn of(job: &Job<'_>) -> Option<Back> {
     Some(Back {
         change: change::of(&job.entry.train, &fitted.train),
         levers: Named(fitted.levers.clone()),
+        headstock: fitted.headstock.clone(),
+        tumbler: fitted.tumbler.clone(),
+        as_noted: as_noted(job),
         restores: restores(job, fitted),
     })
+}
+
+/// Every control, with what the job sets it to and how it was.
+pub(super) fn controls(job: &Job<'_>) -> Vec<Restored> {
+    let (lathe, entry) = (job.lathe(), job.entry);
+    let Some(setting) = &entry.setting else { return Vec::new() };
+    let tumblers = &lathe.parts().tumbler;
+    let tumbler = entry.tumbler.as_ref();
+    let tumbler = tumbler.and_then(|name| tumblers.iter().position(|(own, _)| own == name));
+    lathe.restored(setting, tumbler)
+}
+
+/// Controls that the job sets, of which the lathe file does not say how they were.
+fn as_noted(job: &Job<'_>) -> Vec<String> {
+    let unknown = |restored: &Restored| restored.job.is_some() && restored.fitted.is_none();
+    let controls = controls(job).into_iter().filter(unknown);
+    controls.map(|restored| job.lathe().control_name(restored.control).to_string()).collect()
 }
 
 /// The feeds, for which it stands there; else the thread.
@@ -41,18 +61,17 @@ fn as_it_was(job: &Job<'_>, fitted: &Fitted) -> Vec<String> {
 /// The put-back, on every card.
 pub(super) fn write(job: &Job<'_>, back: Option<&Back>, page: &mut Page) {
     page.section("Put back");
-    let Some((back, fitted)) = back.zip(job.lathe().parts().fitted.as_ref()) else {
-        page.note(
-            "The lathe file names no fitted set-up (its key `fitted`): write down what stood there \
-             before you began.",
-        );
-        return;
-    };
-    page.steps(steps_back(job, back, fitted));
+    match back.zip(job.lathe().parts().fitted.as_ref()) {
+        Some((back, fitted)) => page.steps(steps_back(job, back, fitted)),
+        None => page.steps([
+            "Isolate the lathe, half nut open, cover off. Gears and studs as you noted them.",
+            "Levers and tumbler as you noted them; cover on.",
+        ]),
+    }
 }
 
 fn steps_back(job: &Job<'_>, back: &Back, fitted: &Fitted) -> Vec<String> {
-    let last = job.last_shaft();
+    let (lathe, last) = (job.lathe(), job.last_shaft());
     let mut steps = Vec::new();
     if change::is_none(&back.change) {
         steps.push(format!("The gears stay: {} is the fitted set-up.", fitted.train));
@@ -62,13 +81,61 @@ fn steps_back(job: &Job<'_>, back: &Back, fitted: &Fitted) -> Vec<String> {
             steps.push(format!("Take off {}.", change::taken_off(&back.change.off, last)));
         }
         steps.extend(as_it_was(job, fitted));
+        if job.fitted_fit.as_ref().is_none_or(|fit| fit.mounting().is_none()) {
+            steps.push("Studs and arm back to their marks.".into());
+        }
         steps.push(format!("{} again. Paper in each mesh; cover on.", fitted.train));
     }
-    if !fitted.levers.is_empty() {
-        steps.push(format!("Levers: {}.", lathe::when(&fitted.levers)));
+    let known: Vec<String> = controls(job)
+        .into_iter()
+        .filter_map(|Restored { control, fitted, .. }| {
+            Some(format!(
+                "{} {}",
+                lathe.control_name(control),
+                lathe.position_name(control, fitted?)
+            ))
+        })
+        .collect();
+    if !known.is_empty() {
+        steps.push(format!("Set {}.", known.join(", ")));
+    }
+    if !back.as_noted.is_empty() {
+        steps.push(format!("As you noted: {}.", back.as_noted.join(", ")));
+    }
+    if has_other_feed_selector(lathe) {
+        steps.push("Feed selector, if you moved it: as it was.".into());
     }
     if !back.restores.is_empty() {
         steps.push(format!("It then {}.", back.restores.join("; ")));
     }
     steps
+}
+
+/// Whether there are power feeds, and no lever of the gearbox is described that engages them.
+fn has_other_feed_selector(lathe: &Lathe) -> bool {
+    let parts = lathe.parts();
+    let feeds = parts.feeds.long.is_some() || parts.feeds.cross.is_some();
+    let mut positions = parts.gearbox.levers.iter().flat_map(|lever| &lever.positions);
+    feeds && !positions.any(|position| position.only.is_some())
+}
+
+/// What is noted before anything is moved, since the lathe file does not say it.
+pub(super) fn to_note(job: &Job<'_>) -> Option<String> {
+    let fitted = job.lathe().parts().fitted.is_some();
+    let mut note: Vec<String> = Vec::new();
+    if !fitted {
+        note.push("which gears sit where".into());
+    }
+    let moves = job.entry.train
+        != *job.lathe().parts().fitted.as_ref().map_or(&job.entry.train, |f| &f.train);
+    if !fitted || moves && job.fitted_fit.as_ref().is_none_or(|fit| fit.mounting().is_none()) {
+        note.push("where studs and arm are clamped (mark them)".into());
+    }
+    let unknown = |restored: &Restored| restored.job.is_some() && restored.fitted.is_none();
+    let controls = controls(job).into_iter().filter(unknown).map(|restored| restored.control);
+    note.extend(controls.map(|control| match control {
+        Control::Lever(_) => format!("lever {}", job.lathe().control_name(control)),
+        _ => job.lathe().control_name(control).to_string(),
+    }));
+    (!note.is_empty()).then(|| format!("Note how it is now: {}.", note.join("; ")))
 }

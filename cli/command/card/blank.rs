@@ -1,11 +1,11 @@
-//! What the work is turned or bored to before the gears are changed.
+//! The blank, while the fitted gears still feed: what it is turned or bored to, chamfered, undercut and held.
 
 use super::job::Job;
 use super::page::{Page, strong};
 use super::size;
 use crate::report::Role;
 use crate::report::job::{Against, Blank};
-use solver::cutting;
+use solver::{Hand, cutting};
 
 /// `None` where no diameter is known.
 pub(super) fn of(job: &Job<'_>) -> Option<Blank> {
@@ -22,9 +22,20 @@ pub(super) fn of(job: &Job<'_>) -> Option<Blank> {
     })
 }
 
-/// The section.
-pub(super) fn write(job: &Job<'_>, blank: &Blank, page: &mut Page) {
+/// Everything that comes before the gears come off.
+pub(super) fn write(job: &Job<'_>, blank: Option<&Blank>, page: &mut Page) {
     page.section("Blank");
+    if let Some(blank) = blank {
+        write_size(job, blank, page);
+    }
+    let first = job.is_nut().then(|| "Bore it first: the thread is cut in the bore.".to_string());
+    let first = first.filter(|_| blank.is_none_or(|blank| !blank.measured));
+    let steps = [first, Some(chamfer(job)), Some(undercut(job)), support(job)];
+    page.steps(steps.into_iter().flatten());
+}
+
+/// The diameter.
+fn write_size(job: &Job<'_>, blank: &Blank, page: &mut Page) {
     let figure = strong(size::both(&blank.across));
     let class = match (&blank.allowed, job.limits) {
         (Some([least, greatest]), Some(limits)) => format!(
@@ -56,4 +67,38 @@ pub(super) fn write(job: &Job<'_>, blank: &Blank, page: &mut Page) {
         ),
         _ => {}
     }
+}
+
+/// Common practice, no source.
+fn chamfer(job: &Job<'_>) -> String {
+    let to = if job.is_nut() { "mouth of the bore a little over" } else { "end down to" };
+    let depth = if job.is_nut() { "the thread's major diameter" } else { "the root of the thread" };
+    format!("Chamfer the {to} {depth}.")
+}
+
+/// Where the thread ends, or starts, by its hand: the carriage of a right-hand thread runs toward the
+/// headstock, that of a left-hand one away from it (common practice, no source).
+fn undercut(job: &Job<'_>) -> String {
+    let at = if job.is_nut() { "the bottom of a blind bore" } else { "the headstock end" };
+    match (job.hand(), job.is_nut()) {
+        (Some(Hand::Left), _) => {
+            let bore = if job.is_nut() { " (a through bore: clear behind it)" } else { "" };
+            format!(
+                "Undercut at {at}{bore}: it is the start. The tool begins in it and runs away from \
+                 the chuck."
+            )
+        }
+        (_, true) => "A blind bore: undercut at its bottom; the tool runs out there.".to_string(),
+        (_, false) => format!("Undercut at {at}: the tool runs out there."),
+    }
+}
+
+/// Common practice, no source.
+fn support(job: &Job<'_>) -> Option<String> {
+    let clear = match job.hand() {
+        Some(Hand::Left) => " The tool runs toward it: leave it room.",
+        _ => "",
+    };
+    let long = "Longer than three diameters from the chuck: support it with a tailstock centre.";
+    (!job.is_nut()).then(|| format!("{long}{clear}"))
 }

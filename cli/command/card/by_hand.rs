@@ -4,10 +4,11 @@
 use super::job::Job;
 use super::page::{Page, strong};
 use super::size;
+use crate::command::find::either;
 use crate::report::job::{ByHand, Scratch, Slip};
 use crate::report::{Cell, Column, Role, Table, Text};
-use solver::scratch::{self, Direction, Spindle};
-use solver::{Hand, Ratio, Result};
+use solver::scratch::{self, Direction, Slipped, Spindle};
+use solver::{Control, Hand, Ratio, Result};
 
 /// Turns by hand: the fewest of these that move the carriage far enough to be measured.
 const TURNS: [u32; 4] = [1, 5, 10, 20];
@@ -21,7 +22,7 @@ const SENSE_TEST: &str = "Not known, since a sense of turning is not described. 
 
 /// Which way the carriage runs with the spindle forward.
 pub(super) fn carriage(job: &Job<'_>) -> Option<&'static str> {
-    let hand = job.entry.hand?;
+    let hand = either::hand(job.entry)?;
     Some(match scratch::direction(hand, Spindle::Forward) {
         Direction::Headstock => "headstock",
         Direction::Tailstock => "tailstock",
@@ -31,11 +32,18 @@ pub(super) fn carriage(job: &Job<'_>) -> Option<&'static str> {
 /// Hand and direction.
 pub(super) fn write_direction(job: &Job<'_>, page: &mut Page) {
     page.section("Direction");
+    if let Some(cases) = either::sentences(job.entry, job.lathe().parts().studs)
+        && either::hand(job.entry).is_none()
+    {
+        page.steps(cases);
+        page.warning(either::CHECK);
+        return;
+    }
     match (job.entry.hand, carriage(job)) {
         (Some(hand), Some(toward)) => {
             let begins = match hand {
                 Hand::Right => "",
-                Hand::Left => " Begin in a groove at the headstock end.",
+                Hand::Left => " Begin in the undercut at the headstock end.",
             };
             let text = strong(format!("{} hand", capital(hand))).and(
                 Role::Plain,
@@ -44,6 +52,9 @@ pub(super) fn write_direction(job: &Job<'_>, page: &mut Page) {
                 ),
             );
             page.note(text);
+            if job.entry.either.is_some() {
+                page.warning(either::CHECK);
+            }
         }
         _ => page.warning(SENSE_TEST),
     }
@@ -138,8 +149,7 @@ pub(super) fn scratch(job: &Job<'_>) -> Result<Option<Scratch>> {
     }
     let scratch = scratch::Scratch::new(job.lead(), job.starts())?;
     let grooves = grooves(job.lead().to_f64());
-    let slips = scratch::Slip::of(&job.entry.train);
-    let slips = slips.into_iter().map(|slip| slip_of(slip, &scratch, grooves));
+    let slips = slips(job)?.into_iter().map(|slip| slip_of(job, &slip, &scratch, grooves));
     Ok(Some(Scratch {
         grooves,
         length: size::of_lead(&scratch.grooves(grooves)?),
@@ -147,25 +157,51 @@ pub(super) fn scratch(job: &Job<'_>) -> Result<Option<Scratch>> {
     }))
 }
 
-fn slip_of(slip: scratch::Slip, scratch: &scratch::Scratch, grooves: u32) -> Result<Slip> {
-    let wrong = slip.scratch(scratch)?;
-    let alike = slip.looks_like(scratch)?.map(|thread| thread.designation().to_string());
+/// What can be wrong on this lathe, the most likely first, as far as the page has room.
+fn slips(job: &Job<'_>) -> Result<Vec<Slipped>> {
+    let Some(setting) = &job.entry.setting else { return Ok(Vec::new()) };
+    let lathe = job.lathe();
+    let named = |name: &String| lathe.parts().tumbler.iter().position(|(own, _)| own == name);
+    let tumbler = job.entry.tumbler.as_ref().and_then(named);
+    let mut slips = Slipped::of(lathe, setting, &job.entry.train, tumbler)?;
+    // Which hand is right is an open question there.
+    slips.retain(|slip| job.entry.either.is_none() || !is_of_the_hand(slip));
+    slips.truncate(MOST_SLIPS);
+    Ok(slips)
+}
+
+/// Rows that a card has room for.
+const MOST_SLIPS: usize = 6;
+
+const fn is_of_the_hand(slip: &Slipped) -> bool {
+    matches!(slip.slip, scratch::Slip::Tumbler(_))
+}
+
+fn slip_of(job: &Job<'_>, slip: &Slipped, right: &scratch::Scratch, grooves: u32) -> Result<Slip> {
     Ok(Slip {
-        factor: slip.factor()?.to_string(),
-        length: size::of_lead(&wrong.grooves(grooves)?),
-        what: in_words(slip),
-        looks_like: alike,
+        factor: slip.factor(right)?.map(|factor| factor.to_string()).unwrap_or_default(),
+        hand: slip.hand.map(|hand| hand.to_string()),
+        length: size::of_lead(&slip.scratch(right).grooves(grooves)?),
+        what: in_words(job, slip),
+        looks_like: slip.looks_like().map(|thread| thread.designation().to_string()),
     })
 }
 
-fn in_words(slip: scratch::Slip) -> String {
+fn in_words(job: &Job<'_>, slipped: &Slipped) -> String {
     use scratch::Slip;
-    match slip {
-        Slip::Doubled => "double: a lever or a pair".into(),
-        Slip::Halved => "half: a lever or a pair".into(),
-        Slip::Longer => "5.83 % long: metric for inch or back".into(),
-        Slip::Shorter => "5.51 % short: metric for inch or back".into(),
-        Slip::OtherPair { right, wrong, .. } => format!("127 with {wrong}, not {right}"),
+    let lathe = job.lathe();
+    let set = |control: Control, at: usize| {
+        format!("{} at {}", lathe.control_name(control), lathe.position_name(control, at))
+    };
+    match slipped.slip {
+        Slip::Lever { lever, position } => set(Control::Lever(lever), position),
+        Slip::Headstock(at) => set(Control::Headstock, at),
+        Slip::Tumbler(at) => set(Control::Tumbler, at),
+        Slip::TurnedRound { driven, driver } => {
+            format!("{driven} and {driver} the wrong way round")
+        }
+        Slip::EndsExchanged { first, last } => format!("{first} and {last} exchanged"),
+        Slip::Fitted => "the fitted gears left on".into(),
         _ => "another gearing".into(),
     }
 }
@@ -199,12 +235,17 @@ pub(super) fn write_scratch(
         ]
     };
     table.push(row(&scratch.length, Text::new(Role::Good, "right")));
-    for slip in &scratch.slips {
+    let (same, other): (Vec<&Slip>, Vec<&Slip>) =
+        scratch.slips.iter().partition(|slip| slip.length == scratch.length);
+    for slip in other {
         let alike = slip.looks_like.as_ref().map(|name| format!(" (pitch of {name})"));
         let what = format!("{}{}", slip.what, alike.unwrap_or_default());
         table.push(row(&slip.length, what.into()));
     }
     page.table(table);
+    for slip in same {
+        page.note(format!("The carriage runs the other way: {}.", slip.what));
+    }
 }
 
 #[cfg(test)]

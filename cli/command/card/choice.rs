@@ -3,7 +3,7 @@
 use super::Chosen;
 use super::job::Job;
 use super::size;
-use crate::command::find::{Entry, Outcome, Request, is_all};
+use crate::command::find::{Entry, Outcome, Request, is_all, other_hand};
 use crate::failure::Failure;
 use solver::search::{Ask, Search};
 use solver::starts::{self, Ease};
@@ -44,11 +44,12 @@ fn judged<'o>(request: &Request, outcome: &'o Outcome) -> Chosen<'o> {
 /// A thread that is a tenth off is another thread: no card leads there. A feed may be.
 fn far_off<'o>(outcome: &Outcome, entry: &'o Entry) -> Chosen<'o> {
     if entry.is_far_off() && !outcome.target.travel().is_feed() {
-        return Err(vec![format!(
+        let different = format!(
             "The closest set-up, {}, cuts a different thread: its lead is {}.",
             entry.train,
             size::both(&size::of_lead(&entry.lead))
-        )]);
+        );
+        return Err(std::iter::once(different).chain(other_hand(outcome)).collect());
     }
     Ok(entry)
 }

@@ -1,17 +1,19 @@
 //! Gears and levers: which gear comes off, which goes on, where the studs are clamped, what the levers
 //! are set to.
 
+use super::back;
 use super::job::Job;
 use super::page::Page;
 use crate::command::change;
 use crate::command::doubt;
 use crate::command::drawing::{self, shaft_name};
-use crate::command::find::levers_in_words;
+use crate::command::find::either::{self, Branch};
+use crate::command::find::{idler_that_may_stay, levers_in_words};
 use crate::command::reasons::Speaker;
-use crate::report::job::Change;
+use crate::report::job::{Change, Placed};
 use crate::report::{Block, Text};
 use solver::bracket::Fit;
-use solver::{Lathe, Shaft, Teeth, Train};
+use solver::{Control, Lathe, Shaft, Teeth, Train};
 
 /// From the fitted set-up to this one.
 pub(super) fn change(job: &Job<'_>) -> Option<Change> {
@@ -25,23 +27,24 @@ pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawings: usize, pag
     if let Some(doubt) = doubt::in_full(job.lathe(), &job.entry.fit) {
         page.warning(doubt);
     }
-    let mut steps = vec!["Cover off.".to_string()];
+    let mut steps: Vec<String> = back::to_note(job).into_iter().collect();
+    let before = steps.len();
+    steps.push("Cover off.".to_string());
     match change {
         Some(change) if change::is_none(change) => {
             page.note(format!("Nothing to change: {} is fitted.", change.from));
-            steps.clear();
+            steps.truncate(before);
         }
         Some(change) => steps.extend(taking_off(job, change)),
-        None => {
-            steps.push("Note which gears stand where, then take off what is in the way.".into());
-        }
+        None => steps.push("Take off what is in the way.".into()),
     }
-    if !steps.is_empty() {
+    if steps.len() > before {
         let fitted = job.lathe().parts().fitted.as_ref().map(|fitted| &fitted.train);
         // What can't be worked out counts as it stands in the usual planes.
         let set_up = SetUp { before: fitted.zip(job.fitted_fit.as_ref()), ..job.set_up() };
         steps.extend(set_up.mounting(change).iter().map(|words| sentence(words)));
         steps.extend(set_up.clamping().iter().map(|words| sentence(words)));
+        steps.extend(unmeasured(job));
         steps.extend(meshes(job));
     }
     page.steps(steps);
@@ -55,8 +58,14 @@ pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawings: usize, pag
 fn taking_off(job: &Job<'_>, change: &Change) -> Vec<String> {
     let last = job.last_shaft();
     let mut steps = Vec::new();
-    if !change.off.is_empty() {
-        steps.push(format!("Take off {}.", change::taken_off(&change.off, last)));
+    let idler = idler_that_may_stay(job.lathe(), job.outcome, job.entry);
+    let is_idler = |gear: &&Placed| idler.is_some_and(|idler| idler.get() == gear.teeth);
+    let off: Vec<Placed> = change.off.iter().filter(|gear| !is_idler(gear)).cloned().collect();
+    if !off.is_empty() {
+        steps.push(format!("Take off {}.", change::taken_off(&off, last)));
+    }
+    if let Some(idler) = idler {
+        steps.push(format!("The {idler} stays as the idler, if one is needed; else take it off."));
     }
     if !change.shifted.is_empty() {
         let gears = change::put_on(&change.shifted, last);
@@ -170,6 +179,16 @@ pub(super) fn sentence(words: &str) -> String {
     first.into_iter().flatten().chain(letters).chain(['.']).collect()
 }
 
+/// Two gears of which nobody has measured whether they mesh directly.
+fn unmeasured(job: &Job<'_>) -> Option<String> {
+    job.entry.either.as_ref()?;
+    Some(match job.entry.train.studs() {
+        [] => "Try whether the two mesh directly: it is not measured. If not, put any idler between.",
+        _ => "Try whether the two end gears mesh directly: then the idler is not needed.",
+    }
+    .to_string())
+}
+
 /// What is tight, and how the meshes are set.
 fn meshes(job: &Job<'_>) -> Vec<String> {
     let speaker = Speaker::new(job.lathe(), &job.entry.train);
@@ -202,6 +221,13 @@ fn idlers(job: &Job<'_>) -> Option<String> {
 /// Idlers that a card has room for.
 const MOST_IDLERS: usize = 8;
 
+/// Where nobody has measured whether two gears mesh directly, and the tumbler hangs on it: both cases.
+fn open_tumbler(job: &Job<'_>) -> Option<[String; 2]> {
+    let set = |branch: &Branch| branch.tumbler.is_some();
+    job.entry.either.as_ref().filter(|both| both.iter().any(set))?;
+    either::sentences(job.entry, job.lathe().parts().studs)
+}
+
 /// The levers and the tumbler.
 pub(super) fn write_levers(job: &Job<'_>, page: &mut Page) {
     let entry = job.entry;
@@ -210,23 +236,25 @@ pub(super) fn write_levers(job: &Job<'_>, page: &mut Page) {
     }
     page.section("Levers");
     page.note("With everything at rest; rock the chuck by hand if one won't go in.");
-    let fitted = job.lathe().parts().fitted.as_ref();
-    let was = |lever: &str| {
-        let levers = fitted.map(|fitted| &fitted.levers[..]).unwrap_or_default();
-        levers.iter().find(|(name, _)| name == lever).map(|(_, position)| position.as_str())
+    let controls = back::controls(job);
+    let was = |control: Control| {
+        let restored = controls.iter().find(|restored| restored.control == control)?;
+        Some(match (restored.job, restored.fitted?) {
+            (Some(job), fitted) if job == fitted => " (as fitted)".to_string(),
+            (_, fitted) => format!(" (fitted: {})", job.lathe().position_name(control, fitted)),
+        })
     };
-    let step = |lever: &str, position: &str| {
-        let was = match was(lever) {
-            Some(at) if at == position => " (as fitted)".to_string(),
-            Some(at) => format!(" (fitted: {at})"),
-            None => String::new(),
-        };
+    let step = |lever: &str, position: &str, control| {
         Text::from(format!("{lever}: "))
             .and(crate::report::Role::Strong, position)
-            .and(crate::report::Role::Plain, was)
+            .and(crate::report::Role::Plain, was(control).unwrap_or_default())
     };
-    let headstock = entry.headstock.iter().map(|name| step("Headstock", name));
-    let levers = entry.levers.iter().map(|(lever, position)| step(lever, position));
-    let tumbler = entry.tumbler.iter().map(|name| step("Tumbler", name));
-    page.steps(headstock.chain(levers).chain(tumbler));
+    let headstock = entry.headstock.iter().map(|name| step("Headstock", name, Control::Headstock));
+    let levers = entry.levers.iter().enumerate();
+    let levers = levers.map(|(i, (lever, position))| step(lever, position, Control::Lever(i)));
+    let open = open_tumbler(job);
+    let settled = entry.tumbler.as_ref().filter(|_| open.is_none());
+    let tumbler = settled.map(|name| step("Tumbler", name, Control::Tumbler));
+    let open = open.into_iter().flatten().map(Text::from);
+    page.steps(headstock.chain(levers).chain(tumbler).chain(open));
 }

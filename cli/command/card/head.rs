@@ -4,7 +4,7 @@ use super::job::Job;
 use super::page::{Page, strong};
 use super::{error, size};
 use crate::command::figures::{lead_mm, tpi};
-use crate::command::find::error_in_short;
+use crate::command::find::{self, error_in_short};
 use crate::report::job::Error;
 use crate::report::{Block, Role, Text};
 
@@ -14,6 +14,9 @@ pub(super) fn write(job: &Job<'_>, error: Option<&Error>, page: &mut Page) {
     page.note(job.request.machine.line());
     page.facts(facts(job, error));
     error::write(job, page);
+    if let Some(other) = find::other_hand(job.outcome).filter(|_| job.request.rank.is_none()) {
+        page.warning(other);
+    }
 }
 
 fn facts(job: &Job<'_>, error: Option<&Error>) -> Vec<(&'static str, Text)> {

@@ -51,6 +51,7 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Nut>> {
         back: match plan.back {
             Back::Motor => "motor",
             Back::Crank => "by hand",
+            Back::Unknown => "unknown",
         },
     };
     Ok(Some(Nut { facts, plan }))
@@ -137,6 +138,12 @@ fn other_starts(reading: &Reading) -> Vec<usize> {
 /// The section.
 pub(super) fn write(job: &Job<'_>, nut: &Nut, page: &mut Page) {
     page.section("Half nut");
+    if job.lathe().parts().half_nut.is_none() && job.lathe().parts().dials.is_empty() {
+        page.note(
+            "Whether there is a half nut is not known. If there is none: leave the screw coupled \
+             from the first pass to the last.",
+        );
+    }
     match nut.plan.advice() {
         Advice::Anywhere => page.note(
             strong("Close it anywhere")
@@ -209,15 +216,24 @@ fn write_closed(job: &Job<'_>, nut: &Nut, why: Why, page: &mut Page) {
     page.note(
         strong(keep).and(Role::Plain, format!(" from the first pass to the last: {because}.")),
     );
-    let back = match nut.plan.back {
-        Back::Motor => "reverse the motor",
-        Back::Crank => "turn back by hand at the spindle: the motor does not reverse",
-    };
-    page.steps([format!("At the end of a pass: tool out, stop, {back}; past the start, tool in.")]);
+    let end = "At the end of a pass: tool out, stop";
+    let by_hand = "turn back by hand at the spindle";
+    page.steps(match nut.plan.back {
+        Back::Motor => vec![format!("{end}, reverse the motor; past the start, tool in.")],
+        Back::Crank => {
+            vec![format!("{end}, {by_hand}: the motor does not reverse; past the start, tool in.")]
+        }
+        Back::Unknown => vec![
+            format!("{end}."),
+            format!(
+                "If the motor reverses: reverse it. If not: {by_hand}. Past the start, tool in."
+            ),
+        ],
+    });
     if let Some(round) = comes_round(job, nut) {
         page.note(round);
     }
-    if nut.plan.back == Back::Motor {
+    if nut.plan.back != Back::Crank {
         page.note("Never cut in reverse with a screwed-on chuck: it can unscrew.");
     }
 }

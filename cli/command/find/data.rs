@@ -1,5 +1,6 @@
 //! What was found, for programs: the rows of CSV and the document of JSON.
 
+use super::either;
 use super::entry::Entry;
 use super::remedies::Help;
 use super::{Outcome, Request, page};
@@ -68,7 +69,7 @@ fn record(
         entry.gears.into(),
         in_a_cell(&entry.levers).into(),
         entry.headstock.clone().into(),
-        entry.tumbler.clone().into(),
+        either::tumbler(entry).into(),
         entry.hand.map(|hand| hand.to_string()).into(),
         measure(&entry.ratio).into(),
         lead_mm(&entry.lead).into(),
@@ -174,6 +175,7 @@ fn result(request: &Request, outcome: &Outcome) -> found::Outcome {
         nearest: outcome.nearest.as_ref().map(|entry| solution(request, 1, entry)),
         remedies: outcome.remedies.iter().map(|help| remedy(request, help)).collect(),
         hints: page::hints(request, outcome),
+        other_hand: outcome.other_hand.as_ref().map(|entry| solution(request, 1, entry)),
     }
 }
 
@@ -239,6 +241,7 @@ pub(in crate::command) fn solution(request: &Request, rank: usize, entry: &Entry
         headstock: entry.headstock.clone(),
         tumbler: entry.tumbler.clone(),
         hand: entry.hand.map(|hand| hand.to_string()),
+        either: either::data(entry),
         ratio: entry.ratio.to_string(),
         lead_mm: entry.lead.mm().to_string(),
         lead_pi: i8::from(entry.lead.has_pi()),

@@ -1,6 +1,7 @@
 //! One train on the machine in plain words: the only place where a solution of the
 //! library is taken apart.
 
+use super::either::{self, Branch};
 use crate::command::reasons::{Objection, Speaker};
 use crate::report::found::Idle;
 use solver::bracket::{Fit, State};
@@ -20,6 +21,9 @@ pub(in crate::command) struct Entry {
     /// The same levers and headstock, as the library knows them.
     pub(in crate::command) setting: Option<Setting>,
     pub(in crate::command) hand: Option<Hand>,
+    /// Where nobody has measured whether two gears mesh: what is set and cut if they do directly, and
+    /// if an idler is needed.
+    pub(in crate::command) either: Option<[Branch; 2]>,
     pub(in crate::command) ratio: Ratio,
     pub(in crate::command) lead: Lead,
     pub(in crate::command) error: LeadError,
@@ -66,9 +70,10 @@ impl Entry {
             headstock: setting.and_then(|s| lathe.headstock_name(s)).map(str::to_string),
             tumbler: tumbler.map(|(name, _)| name.clone()),
             first_turns: setting
-                .map_or(Turns::Unknown, |s| first_turns(lathe, s.headstock, solution.tumbler)),
+                .map_or(Turns::Unknown, |s| lathe.first_turns(s.headstock, solution.tumbler)),
             setting: setting.cloned(),
             hand: solution.hand,
+            either: either::of(lathe, solution.either),
             lead: solution.lead,
             error: solution.error,
             gears: solution.gears,
@@ -87,7 +92,7 @@ impl Entry {
             position.clone().map(|position| (name.to_string(), position))
         };
         let headstock = named("headstock", &self.headstock);
-        let tumbler = named("tumbler", &self.tumbler);
+        let tumbler = named("tumbler", &either::tumbler(self));
         headstock.into_iter().chain(self.levers.iter().cloned()).chain(tumbler).collect()
     }
 
@@ -124,22 +129,6 @@ impl Entry {
         let teeth = |shaft: &Shaft| shaft.gears().map(|gear| gear.teeth.get()).collect();
         self.train.shafts().iter().map(teeth).collect()
     }
-}
-
-/// How the first shaft turns against the spindle; unknown where a tumbler is not set.
-pub(in crate::command) fn first_turns(
-    lathe: &Lathe,
-    headstock: usize,
-    tumbler: Option<usize>,
-) -> Turns {
-    let parts = lathe.parts();
-    let headstock = parts.headstock.get(headstock).map_or(Turns::Unknown, |p| p.turns);
-    let tumbler = match (&parts.tumbler[..], tumbler) {
-        ([], _) => Turns::Same,
-        (all, Some(at)) => all.get(at).map_or(Turns::Unknown, |(_, turns)| *turns),
-        (_, None) => Turns::Unknown,
-    };
-    headstock.then(tumbler)
 }
 
 /// Whether an error is so large that it is no longer the thread that was asked.

@@ -24,7 +24,7 @@ pub(super) fn judge(
 fn entry(request: &Request, judged: Judged) -> Result<Entry> {
     let lathe = &request.machine.lathe;
     let objections = judged.objections().iter().filter_map(lacks::objection).collect();
-    let Judged { set, setting, tumbler, hand, lead, error, .. } = judged;
+    let Judged { set, setting, tumbler, hand, either, lead, error, .. } = judged;
     let train = set.given.train;
     let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
     let named = tumbler.and_then(|i| lathe.parts().tumbler.get(i));
@@ -35,9 +35,10 @@ fn entry(request: &Request, judged: Judged) -> Result<Entry> {
         levers: lathe.lever_names(&setting).map(owned).collect(),
         headstock: lathe.headstock_name(&setting).map(str::to_string),
         tumbler: named.map(|(name, _)| name.clone()),
-        first_turns: super::entry::first_turns(lathe, setting.headstock, tumbler),
+        first_turns: lathe.first_turns(setting.headstock, tumbler),
         setting: Some(setting),
         hand,
+        either: super::either::of(lathe, either),
         lead,
         error,
         gears,

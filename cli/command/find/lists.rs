@@ -148,7 +148,7 @@ impl More {
     fn of(self, entry: &Entry) -> Option<String> {
         match self {
             Self::Headstock => entry.headstock.clone(),
-            Self::Tumbler => entry.tumbler.clone(),
+            Self::Tumbler => super::either::tumbler(entry),
             Self::Fit => entry.is_too_close().then(|| doubt::TOO_CLOSE.to_string()),
             Self::Hand => {
                 Some(entry.hand.map_or_else(|| "not known".to_string(), |hand| hand.to_string()))

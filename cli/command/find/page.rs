@@ -104,6 +104,9 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
     }
     write_refused(request, outcome, report);
     write_remedies(request, outcome, report);
+    if let Some(other) = super::other_hand(outcome) {
+        report.note(Text::new(Role::Strong, other));
+    }
     let hints = hints(request, outcome);
     if !hints.is_empty() {
         report.heading("Hints");

@@ -87,7 +87,8 @@ fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<String> {
     let cuts = if outcome.target.travel().is_feed() {
         format!("feeds {mm} mm = {} in per turn", lead_inch(&entry.lead).marked())
     } else {
-        let hand = entry.hand.map(|hand| format!(", {hand} hand")).unwrap_or_default();
+        let hand =
+            super::either::hand(entry).map(|hand| format!(", {hand} hand")).unwrap_or_default();
         format!("cuts {mm} mm = {} TPI{hand}", tpi(&entry.lead).marked())
     };
     let levers = levers_in_words(entry);

@@ -1,6 +1,7 @@
 //! One set-up in plain words: which gear goes where, what the levers and the tumbler are set to,
 //! what it cuts, and which gears come off and go on to get there from the fitted set-up.
 
+use super::either;
 use super::entry::Entry;
 use super::lists::error_in_short;
 use super::page::tolerance;
@@ -15,7 +16,7 @@ use crate::report::job::Placed;
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
 use solver::bracket::Fit;
-use solver::{Gear, Lathe, Shaft, Train, Turns};
+use solver::{Control, Gear, Lathe, Shaft, Teeth, Train};
 
 /// The set-up to start from: the fewest gears that are near enough, else the closest train.
 pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
@@ -107,7 +108,7 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
         (cuts_label, Some(cuts(outcome, entry))),
         ("error", Some(error_in_words(request, outcome, entry))),
         ("pi", pi),
-        ("change", change_in_words(request, entry).map(Text::from)),
+        ("change", change_in_words(request, outcome, entry).map(Text::from)),
         ("others", others(outcome, entry).map(Text::from)),
     ];
     let mut facts: Vec<_> = facts.into();
@@ -172,7 +173,7 @@ fn cuts(outcome: &Outcome, entry: &Entry) -> Text {
     if outcome.target.travel().is_feed() {
         return Text::from(format!("{mm} = {} in per turn", lead_inch(&entry.lead).marked()));
     }
-    let hand = entry.hand.map(|hand| format!(", {hand} hand")).unwrap_or_default();
+    let hand = either::hand(entry).map(|hand| format!(", {hand} hand")).unwrap_or_default();
     Text::from(format!("{mm} = {} TPI{hand}", tpi(&entry.lead).marked()))
 }
 
@@ -242,36 +243,38 @@ fn tooth_sizes_are_mixed(lathe: &Lathe) -> bool {
     first.is_some_and(|first| gears.any(|gear| !gear.meshes_with(first)))
 }
 
-/// What an idler does where two gears alone don't reach each other, as is usual.
+/// What is said where nobody has measured whether two gears mesh directly.
 fn bridged(request: &Request, outcome: &Outcome, entry: &Entry) -> String {
-    // Whether they reach each other is known where the bracket is.
-    if entry.train.meshes() != 1 || entry.fit.mounting().is_some() {
+    if entry.either.is_none() {
         return String::new();
     }
-    let what = if outcome.target.travel().is_feed() { "feed" } else { "lead" };
-    let then = match (&entry.hand, other_tumbler(&request.machine.lathe, entry)) {
-        (Some(_), Some(tumbler)) => format!("stays the same; set the tumbler {tumbler} then."),
-        (Some(_), None) => "stays the same, but one idler alone cuts the other hand.".to_string(),
-        (None, _) => "stays the same, but the screw turns the other way.".to_string(),
+    let open = if entry.train.studs().is_empty() {
+        " Not measured: do they mesh directly, or is an idler needed?"
+    } else {
+        " Not measured: is the idler needed?"
     };
-    format!(" Where they don't reach each other, put any idler between: the {what} {then}")
-}
-
-/// The first tumbler position that turns the screw the other way than the one that is set.
-fn other_tumbler<'l>(lathe: &'l Lathe, entry: &Entry) -> Option<&'l str> {
-    let tumbler = &lathe.parts().tumbler;
-    let set = tumbler.iter().find(|(name, _)| Some(name) == entry.tumbler.as_ref())?.1;
-    let opposite = |turns: &Turns| set.then(*turns) == Turns::Opposite;
-    tumbler.iter().find(|(_, turns)| opposite(turns)).map(|(name, _)| name.as_str())
+    if outcome.target.travel().is_feed() {
+        return format!(
+            "{open} The feed is the same; with one idler more or less it runs the other way."
+        );
+    }
+    match either::sentences(entry, request.machine.lathe.parts().studs) {
+        Some(cases) => format!("{open} {} {}", cases.join(" "), either::CHECK),
+        None => format!("{open} One idler more or less turns the hand round."),
+    }
 }
 
 /// Which gears come off and which go on, from the fitted set-up.
-fn change_in_words(request: &Request, entry: &Entry) -> Option<String> {
-    let fitted = &request.machine.lathe.parts().fitted.as_ref()?.train;
-    if let Some(change) = as_fitted(request, entry, fitted) {
+fn change_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Option<String> {
+    let lathe = &request.machine.lathe;
+    let fitted = &lathe.parts().fitted.as_ref()?.train;
+    if let Some(change) = as_fitted(lathe, outcome, entry, fitted) {
         return Some(change);
     }
-    let change = change::of(fitted, &entry.train);
+    let mut change = change::of(fitted, &entry.train);
+    let idler = idler_that_may_stay(lathe, outcome, entry);
+    // It is moved only if it is not needed.
+    change.off.retain(|gear| idler.is_none_or(|idler| idler.get() != gear.teeth));
     let step = |gears: &[Placed], words: [&str; 2]| {
         let [before, after] = words;
         (!gears.is_empty()).then(|| format!("{before} {}{after}", change::in_short(gears)))
@@ -279,46 +282,80 @@ fn change_in_words(request: &Request, entry: &Entry) -> Option<String> {
     let off = step(&change.off, ["take off", ""]);
     let on = step(&change.on, ["put on", ""]);
     let shift = step(&change.shifted, ["shift", " on its shaft to the other plane"]);
-    let steps: Vec<String> = [off, on, shift].into_iter().flatten().collect();
-    let idler = idler_that_may_stay(request, entry, fitted);
-    Some(format!("{} (fitted: {fitted}){idler}", steps.join("; ")))
+    let stays = idler.map(|idler| format!("the {idler} may stay as the idler"));
+    let steps: Vec<String> = [off, on, shift, stays].into_iter().flatten().collect();
+    Some(format!("{} (fitted: {fitted})", steps.join("; ")))
 }
 
 /// Where two gears may want an idler and it leaves the hand alone: the one that is fitted.
-fn idler_that_may_stay(request: &Request, entry: &Entry, fitted: &Train) -> String {
-    let hand = entry.hand.is_none() || other_tumbler(&request.machine.lathe, entry).is_some();
-    match fitted.studs() {
-        [Shaft::One(idler)] if entry.train.meshes() == 1 && hand => {
-            let used = entry.train.gears().any(|gear| gear.teeth == idler.teeth);
-            if used {
-                String::new()
-            } else {
-                format!("; the {} may stay as the idler", idler.teeth)
-            }
-        }
-        _ => String::new(),
-    }
+pub(in crate::command) fn idler_that_may_stay(
+    lathe: &Lathe,
+    outcome: &Outcome,
+    entry: &Entry,
+) -> Option<Teeth> {
+    let setting = entry.setting.as_ref()?;
+    entry.either.as_ref()?;
+    let either = lathe.either(setting, &entry.train, outcome.hand);
+    lathe.idler_that_may_stay(&entry.train, either, outcome.hand)
 }
 
-/// Where the fitted train does as well: its ratio is the same, and so is the gear on the last
-/// shaft, which a lever position may ask for.
-fn as_fitted(request: &Request, entry: &Entry, fitted: &Train) -> Option<String> {
+/// Where the fitted train does as well.
+fn as_fitted(lathe: &Lathe, outcome: &Outcome, entry: &Entry, fitted: &Train) -> Option<String> {
     if entry.train.places() == fitted.places() {
         return Some(format!("none: {fitted} is fitted"));
     }
-    let last = |train: &Train| train.gears().last().map(|gear| gear.teeth);
-    if fitted.ratio().ok()? != entry.ratio || last(fitted) != last(&entry.train) {
-        return None;
-    }
-    let flips = fitted.meshes() % 2 != entry.train.meshes() % 2;
-    let tumbler = match (&entry.tumbler, flips) {
-        (_, false) => String::new(),
-        (Some(_), true) => {
-            format!(", with the tumbler {}", other_tumbler(&request.machine.lathe, entry)?)
+    let setting = entry.setting.as_ref()?;
+    let cuts = lathe.fitted_does(setting, &entry.train, outcome.hand).ok()??;
+    let tumbler = cuts.tumbler.map(|at| lathe.position_name(Control::Tumbler, at));
+    let tumbler = match tumbler.filter(|name| entry.tumbler.as_deref() != Some(name)) {
+        Some(name) => format!(", with the tumbler {name}"),
+        None if outcome.hand.is_none() && fitted.meshes() % 2 != entry.train.meshes() % 2 => {
+            "; the screw turns the other way then".to_string()
         }
-        // A thread would come out with the other hand.
-        (None, true) if entry.hand.is_none() => "; the screw turns the other way then".to_string(),
-        (None, true) => return None,
+        None => String::new(),
     };
     Some(format!("none needed: the fitted {fitted} does the same{tumbler}"))
+}
+
+/// The fitted train where it does the same as an entry of the list, so that no gear is moved; `None`:
+/// it does not, or it is that entry, or something was asked for by its train or rank.
+///
+/// # Errors
+/// If the train can't be.
+pub(in crate::command) fn fitted_instead(
+    request: &Request,
+    outcome: &Outcome,
+    entry: &Entry,
+) -> solver::Result<Option<Entry>> {
+    let lathe = &request.machine.lathe;
+    let (Some(fitted), Some(setting)) = (&lathe.parts().fitted, &entry.setting) else {
+        return Ok(None);
+    };
+    let asked = request.train.is_some() || request.rank.is_some() || outcome.target.starts() > 1;
+    if asked || fitted.train.places() == entry.train.places() {
+        return Ok(None);
+    }
+    let Some(cuts) = lathe.fitted_does(setting, &entry.train, outcome.hand)? else {
+        return Ok(None);
+    };
+    let fit = super::fit_of(request, &fitted.train)?;
+    if !fit.reasons().is_empty() {
+        return Ok(None);
+    }
+    let tumbler = cuts.tumbler.map(|at| lathe.position_name(Control::Tumbler, at).to_string());
+    Ok(Some(Entry {
+        train: fitted.train.clone(),
+        tumbler,
+        first_turns: lathe.first_turns(setting.headstock, cuts.tumbler),
+        hand: cuts.hand,
+        either: None,
+        gears: fitted.train.gears().count(),
+        handled: 0,
+        fit,
+        objections: Vec::new(),
+        idlers: Vec::new(),
+        others: None,
+        arrangements: Vec::new(),
+        ..entry.clone()
+    }))
 }

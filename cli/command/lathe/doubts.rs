@@ -3,7 +3,7 @@
 
 use super::{reach, words};
 use crate::command::lacks;
-use solver::judge::{self, settings_as_fitted};
+use solver::judge;
 use solver::{Dial, End, Fitted, Gear, Lack, Lathe, Place, Teeth, Travel, Turns};
 
 /// What is not known, each with the way to find out.
@@ -75,6 +75,13 @@ fn unknown_senses(lathe: &Lathe) -> Option<String> {
 /// What can hardly be meant.
 pub(crate) fn warnings(lathe: &Lathe) -> Vec<String> {
     let mut lines = Vec::new();
+    if lathe.parts().lead_screw.is_doubtful() {
+        lines.push(
+            "the lead screw goes an inch or more in one turn: threads in one inch are TPI, \
+                    such as \"8 tpi\""
+                .to_string(),
+        );
+    }
     for travel in [Travel::Thread, Travel::LongFeed] {
         if lathe.settings(travel).is_err_and(|e| e.is_no_such()) {
             let what = if travel.is_feed() { "feeds" } else { "threads" };
@@ -98,7 +105,7 @@ fn odd_counts(lathe: &Lathe) -> Vec<String> {
     let more_sleeves = parts.sleeves.is_some_and(|sleeves| sleeves > parts.studs);
     [
         (more_sleeves, "more sleeves than studs: those left over serve no one"),
-        (!parts.half_nut && !parts.dials.is_empty(), "a dial without a half nut"),
+        (parts.half_nut == Some(false) && !parts.dials.is_empty(), "a dial without a half nut"),
         (
             parts.studs == 0 && !parts.gears.joined().is_empty(),
             "joined gears, but no stud to put them on",
@@ -136,7 +143,7 @@ fn takes(end: &End, teeth: Teeth) -> bool {
 
 fn fitted_warnings(lathe: &Lathe, fitted: &Fitted) -> Vec<String> {
     let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
-    let can_be = travels.iter().any(|t| !settings_as_fitted(lathe, fitted, *t).is_empty());
+    let can_be = travels.iter().any(|t| !lathe.settings_as_fitted(*t).is_empty());
     // With unknown ratios no setting can be made of levers that may well be right.
     let known = unknown_levers(lathe).is_empty()
         && travels.iter().all(|travel| !lathe.settings(*travel).is_err_and(|e| e.is_unknown()));

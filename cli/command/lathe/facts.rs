@@ -3,9 +3,8 @@
 use super::words;
 use crate::command::figures::plural;
 use crate::report::number::grouped;
-use solver::judge::settings_as_fitted;
 use solver::{
-    Fitted, Gearbox, Hand, Lathe, Lead, LeverPosition, Ratio, Setting, Speeds, Travel, Turns,
+    Control, Fitted, Gearbox, Lathe, Lead, LeverPosition, Ratio, Setting, Speeds, Travel, Turns,
 };
 
 /// Every part with what is known of it, from the spindle to the dial.
@@ -174,7 +173,11 @@ fn feeds(lathe: &Lathe, say: &mut Say<'_>) {
 
 fn carriage(lathe: &Lathe, say: &mut Say<'_>) {
     let parts = lathe.parts();
-    let yes_no = |yes: bool, no: &str| if yes { "yes".to_string() } else { no.to_string() };
+    let yes_no = |known: Option<bool>, no: &str| match known {
+        Some(true) => "yes".to_string(),
+        Some(false) => no.to_string(),
+        None => "not known".to_string(),
+    };
     say("half nut", yes_no(parts.half_nut, "none"));
     say("motor reverses", yes_no(parts.reverse, "no: turn back by hand"));
     for dial in &parts.dials {
@@ -201,14 +204,15 @@ fn carriage(lathe: &Lathe, say: &mut Say<'_>) {
 
 /// The set-up that stands on the machine, with what it cuts and feeds.
 fn fitted(lathe: &Lathe, fitted: &Fitted) -> String {
-    let levers = match fitted.levers.as_slice() {
-        [] => String::new(),
-        _ => format!(", {}", words::when(&fitted.levers)),
+    let at = |control| {
+        let at = lathe.fitted_position(control)?;
+        Some(format!(", {} {}", lathe.control_name(control), lathe.position_name(control, at)))
     };
+    let set: String = lathe.controls().filter_map(at).collect();
     let gives = all_that_it_gives(lathe, fitted);
     let gives =
         if gives.is_empty() { "what it cuts is not known".into() } else { gives.join("; ") };
-    format!("{}{levers}: {gives}", fitted.train)
+    format!("{}{set}: {gives}", fitted.train)
 }
 
 /// What a set-up cuts and feeds, one after the other.
@@ -218,8 +222,8 @@ pub(in crate::command) fn all_that_it_gives(lathe: &Lathe, fitted: &Fitted) -> V
 }
 
 fn gives(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Option<String> {
-    let setting = settings_as_fitted(lathe, fitted, travel).into_iter().next()?;
-    let lead = setting.constant.times(&fitted.train.ratio().ok()?).ok()?;
+    let lead = lathe.fitted_lead(travel).ok()??;
+    let setting = lathe.fitted_setting(travel)?;
     Some(match travel {
         Travel::Thread => format!("cuts {}{}", words::lead(&lead), hands(lathe, fitted, &setting)),
         Travel::LongFeed => format!("feeds {} along", words::feed(&lead)),
@@ -227,19 +231,16 @@ fn gives(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Option<String> {
     })
 }
 
-/// Which hand it cuts in which tumbler position.
+/// Which hand it cuts; where the tumbler's place is not known, in each of its positions.
 fn hands(lathe: &Lathe, fitted: &Fitted, setting: &Setting) -> String {
-    let sense = setting.turns.then(Turns::of_meshes(fitted.train.meshes()));
-    let hand = |turns: Turns| match sense.then(turns) {
-        Turns::Same => Some(Hand::Right),
-        Turns::Opposite => Some(Hand::Left),
-        Turns::Unknown => None,
-    };
+    let hand = |tumbler| lathe.hand_cut(setting, fitted.train.meshes(), tumbler);
     let tumbler = &lathe.parts().tumbler;
-    if tumbler.is_empty() {
-        return hand(Turns::Same).map_or(String::new(), |hand| format!(", {hand} hand"));
+    let at = lathe.fitted_position(Control::Tumbler);
+    if tumbler.is_empty() || at.is_some() {
+        return hand(at).map_or(String::new(), |hand| format!(", {hand} hand"));
     }
-    let known = tumbler.iter().filter_map(|(name, turns)| Some((name, hand(*turns)?)));
+    let known = tumbler.iter().enumerate();
+    let known = known.filter_map(|(at, (name, _))| Some((name, hand(Some(at))?)));
     let known: Vec<String> =
         known.map(|(name, hand)| format!(", {hand} hand with the tumbler {name}")).collect();
     known.concat()

@@ -6,7 +6,7 @@ use super::survey::{Standard, State, Survey, quotient};
 use super::walk::{Row, walk};
 use super::{Request, Sort};
 use crate::command::figures::{lead_mm, measure, ppm, rounded, tpi};
-use crate::command::find::{Entry, in_a_cell, state, travel};
+use crate::command::find::{Entry, either, in_a_cell, state, travel};
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::found::Named;
@@ -181,7 +181,7 @@ fn cells(row: &Row) -> Vec<Cell> {
         entry.gears.into(),
         in_a_cell(&entry.levers).into(),
         entry.headstock.clone().into(),
-        entry.tumbler.clone().into(),
+        either::tumbler(entry).into(),
         entry.hand.map(|hand| hand.to_string()).into(),
         measure(&entry.ratio).into(),
         state(entry).into(),
@@ -267,6 +267,7 @@ fn lead(row: &Row) -> Reached {
         headstock: entry.headstock.clone(),
         tumbler: entry.tumbler.clone(),
         hand: entry.hand.map(|hand| hand.to_string()),
+        either: either::data(entry),
         ratio: entry.ratio.to_string(),
         fit: state(entry),
         below: row.below.as_ref().map(beside),

@@ -4,7 +4,7 @@ use super::rows::Row;
 use super::{Choice, Kind, Outcome, Request};
 use crate::command::doubt;
 use crate::command::figures::{lead_mm, ppm};
-use crate::command::find::{fit_word, in_a_cell};
+use crate::command::find::{either, fit_word, in_a_cell};
 use crate::report::found::Named;
 use crate::report::planned::{Document, FORMAT, Line, Missed, Plan, Unsure};
 use crate::report::{Cell, Column, Table};
@@ -166,6 +166,7 @@ fn line(request: &Request, outcome: &Outcome, row: &Row) -> Option<Line> {
         headstock: entry.headstock.clone(),
         tumbler: entry.tumbler.clone(),
         hand: entry.hand.map(|hand| hand.to_string()),
+        either: either::data(entry),
         cut_lead_mm: entry.lead.mm().to_string(),
         error: entry.error.exact().map(|error| error.to_string()),
         error_ppm: ppm(&entry.error).to_f64(),

@@ -1,12 +1,12 @@
 //! The plan for people: what each way through the list costs, then line by line what to set.
 
 use super::rows::{self, Row};
-use super::{Choice, Kind, Outcome, Request};
+use super::{Choice, Group, Kind, Outcome, Request};
 use crate::args::Order;
 use crate::command::change;
 use crate::command::doubt;
 use crate::command::figures::{per_cent, plural, ppm};
-use crate::command::find::{error_in_short, last_shaft, part};
+use crate::command::find::{either, error_in_short, last_shaft, part};
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::{Ratio, Travel};
@@ -320,6 +320,7 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
                 .to_string(),
         );
     }
+    notes.extend(open(request, rows));
     let unknown = |row: &&Row| {
         row.entry.hand.is_none()
             && request.wanted.get(row.line).is_some_and(|w| w.line.travel == Travel::Thread)
@@ -328,6 +329,21 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
         notes.push("The hand that is cut is not known: try it before the first pass.".to_string());
     }
     notes
+}
+
+/// Lines of which nobody has measured whether an idler is needed.
+fn open(request: &Request, rows: &[Row]) -> Option<String> {
+    let is_thread = |row: &&Row| row.group < Group::Feed && row.entry.either.is_some();
+    let row = rows.iter().find(is_thread)?;
+    let idler = "The banjo is not measured: two gears may mesh directly, or need an idler.";
+    let cases = either::tumbler(&row.entry).filter(|set| Some(set) != row.entry.tumbler.as_ref());
+    Some(match cases {
+        Some(set) => format!("{idler} Tumbler {set}: for both cases. {}", either::CHECK),
+        None => {
+            let cases = either::sentences(&row.entry, request.machine.lathe.parts().studs)?;
+            format!("{idler} {}: {} {}", row.entry.train, cases.join(" "), either::CHECK)
+        }
+    })
 }
 
 /// After the last line.

@@ -90,6 +90,29 @@ impl Key {
         matches!(self, Self::Lever | Self::Fitted | Self::FittedLevers | Self::Slot)
     }
 
+    /// Whether nobody has to know it: an answer such as `not sure` leaves it out of the file.
+    pub(crate) const fn may_be_unsure(self) -> bool {
+        matches!(
+            self,
+            Self::Hand
+                | Self::Starts
+                | Self::Tumbler
+                | Self::Pitch
+                | Self::Angle
+                | Self::Studs
+                | Self::Sleeves
+                | Self::HalfNut
+                | Self::Dial
+                | Self::Reverse
+                | Self::Speeds
+                | Self::Swing
+                | Self::StudDistance
+                | Self::HubFirst
+                | Self::HubStud
+                | Self::HubLast
+        )
+    }
+
     /// Whether it may be answered several times.
     pub(crate) const fn repeats(self) -> bool {
         matches!(self, Self::Lever | Self::Slot)

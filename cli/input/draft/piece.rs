@@ -15,6 +15,8 @@ pub(super) const NONE: Node = Node::Object(Vec::new());
 /// If it can't be read. Whether a lathe may be so is for the reader of lathe files.
 pub(super) fn piece(key: Key, said: &str) -> Result<Node, Wrong> {
     match key {
+        Key::Screw | Key::Ratio | Key::Turns if is_unsure(said) => Ok(Node::text("unknown")),
+        key if key.may_be_unsure() && is_unsure(said) => Ok(NONE),
         Key::Sleeves if is_no(said) => Ok(Node::number("0")),
         Key::Hand | Key::Turns => Ok(Node::text(said.to_lowercase())),
         Key::Starts | Key::Studs | Key::Sleeves | Key::Angle | Key::Ratio => Ok(Node::figure(said)),
@@ -42,9 +44,27 @@ fn pairs(said: &str) -> impl Iterator<Item = (&str, Option<&str>)> {
     })
 }
 
-/// `unknown` for what is empty or a question mark.
+/// `unknown` for what is empty, or what nobody is sure of.
 fn or_unknown(said: Option<&str>) -> &str {
-    said.filter(|said| !matches!(*said, "" | "?")).unwrap_or("unknown")
+    said.filter(|said| !said.is_empty() && !is_unsure(said)).unwrap_or("unknown")
+}
+
+/// Words of a person who does not know.
+pub(crate) fn is_unsure(said: &str) -> bool {
+    const UNSURE: [&str; 10] = [
+        "?",
+        "unknown",
+        "not known",
+        "not sure",
+        "unsure",
+        "don't know",
+        "dont know",
+        "do not know",
+        "no idea",
+        "dunno",
+    ];
+    let said = said.trim().trim_end_matches('.').to_lowercase().replace('\u{2019}', "'");
+    UNSURE.contains(&said.as_str())
 }
 
 /// `up=same, down=opposite`; without a sense it is not known.
@@ -52,7 +72,9 @@ fn tumbler(said: &str) -> Result<Node, Wrong> {
     if is_no(said) {
         return Ok(NONE);
     }
+    // Behind the names: not sure of their senses.
     let positions: Vec<_> = pairs(said)
+        .filter(|(name, _)| !is_unsure(name))
         .map(|(name, sense)| (name.to_owned(), Node::text(or_unknown(sense).to_lowercase())))
         .collect();
     let right = "its positions, such as up=same, down=opposite; `up, down` where the way round is \

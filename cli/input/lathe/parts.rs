@@ -48,8 +48,8 @@ impl LatheFile {
         parts.gearbox = gearbox;
         parts.feeds.long = self.feeds.0.long.map(|t| t.0);
         parts.feeds.cross = self.feeds.0.cross.map(|t| t.0);
-        parts.half_nut = self.half_nut.unwrap_or(true);
-        parts.reverse = self.reverse.unwrap_or(true);
+        parts.half_nut = self.half_nut;
+        parts.reverse = self.reverse;
         parts.dials = self.dial.map_or(Ok(Vec::new()), Dials::dials)?;
         parts.speeds = self.spindle_rpm.map(SpindleSpeeds::speeds).transpose()?;
         Ok(parts)
@@ -183,7 +183,10 @@ impl HeadstockWay {
 
 impl FittedSetUp {
     fn fitted(self) -> Fitted {
-        Fitted { train: self.train.0, levers: when(self.levers) }
+        let mut fitted = Fitted::new(self.train.0, when(self.levers));
+        fitted.headstock = self.headstock.map(|at| at.0);
+        fitted.tumbler = self.tumbler.map(|at| at.0);
+        fitted
     }
 }
 

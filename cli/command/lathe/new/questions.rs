@@ -1,6 +1,6 @@
 //! The questions about a lathe, each with how to find out at the machine.
 
-use crate::input::{Draft, Key};
+use crate::input::{Draft, Key, is_unsure};
 
 /// One question.
 #[derive(Debug)]
@@ -20,7 +20,7 @@ pub(super) fn is_open(key: Key, draft: &Draft) -> bool {
     let said = |key| draft.said(key).is_some();
     match key {
         Key::Pitch | Key::Angle => draft.lists_gears(),
-        Key::Turns => !draft.has_tumbler(),
+        Key::Turns => !draft.has_tumbler() && !draft.said(Key::Tumbler).is_some_and(is_unsure),
         Key::Fitted => said(Key::Gears),
         Key::Sleeves => draft.said(Key::Studs) != Some("0"),
         Key::FittedLevers => said(Key::Fitted) && said(Key::Lever),
@@ -80,7 +80,7 @@ pub(super) const QUESTIONS: &[Question] = &[
         asks: "Is there a tumbler (reverse) lever at the headstock? Its positions that drive, each \
                with the way round that the first gear turns against the chuck, both seen from one \
                end of the lathe.",
-        such_as: "up=same, down=opposite; up, down (not known which); no",
+        such_as: "up=same, down=opposite; up, down (not sure which); no",
         help: "A lever that reverses the lead screw. Set each position with the machine standing \
                still, turn the chuck by hand and watch the first gear. Leave the neutral position \
                out. Names as they are marked on the machine.",
@@ -159,8 +159,8 @@ pub(super) const QUESTIONS: &[Question] = &[
     Question {
         key: Key::HalfNut,
         asks: "Is there a half nut, that lets go of the lead screw?",
-        such_as: "yes, no",
-        help: "A lever on the apron of the carriage that closes on the lead screw. Skipped: yes.",
+        such_as: "yes, no, not sure",
+        help: "A lever on the apron of the carriage that closes on the lead screw. Skipped: not known.",
     },
     Question {
         key: Key::Dial,
@@ -180,8 +180,9 @@ pub(super) const QUESTIONS: &[Question] = &[
     Question {
         key: Key::Reverse,
         asks: "Can the motor be reversed?",
-        such_as: "yes, no",
-        help: "Without it the carriage is brought back by hand; answers say so. Skipped: yes.",
+        such_as: "yes, no, not sure",
+        help: "Without it the carriage is brought back by hand. Skipped: not known; a card then says \
+               what to do in either case.",
     },
     Question {
         key: Key::Speeds,

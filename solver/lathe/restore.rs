@@ -1,0 +1,199 @@
+//! What stands on the machine between jobs, what a job sets in its place, and what has to be restored.
+
+use super::{Cuts, Either, Fitted, Lathe, Setting};
+use crate::{Error, Hand, Lead, Result, Shaft, Teeth, Train, Travel, Turns};
+
+/// Something beside the gears that is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Control {
+    /// The headstock, where it has several positions.
+    Headstock,
+    /// A lever of the gearbox, by its index.
+    Lever(usize),
+    /// The tumbler, where there is one.
+    Tumbler,
+}
+
+/// A control with its position for a job and in the fitted set-up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub struct Restored {
+    /// Which.
+    pub control: Control,
+    /// Index of its position for the job; `None`: it does not matter there, or is not known.
+    pub job: Option<usize>,
+    /// Index of its position in the fitted set-up; `None`: not known, to be noted before it is moved.
+    pub fitted: Option<usize>,
+}
+
+impl Lathe {
+    /// Everything beside the gears that can be set: headstock, levers, tumbler.
+    pub fn controls(&self) -> impl Iterator<Item = Control> {
+        let headstock = (self.parts.headstock.len() > 1).then_some(Control::Headstock);
+        let levers = (0..self.parts.gearbox.levers.len()).map(Control::Lever);
+        let tumbler = (!self.parts.tumbler.is_empty()).then_some(Control::Tumbler);
+        headstock.into_iter().chain(levers).chain(tumbler)
+    }
+
+    /// Where each control stands in the fitted set-up; `None`: not known.
+    pub fn fitted_position(&self, control: Control) -> Option<usize> {
+        let (parts, fitted) = (&self.parts, self.parts.fitted.as_ref()?);
+        match control {
+            Control::Headstock => {
+                let name = fitted.headstock.as_ref()?;
+                parts.headstock.iter().position(|p| p.name == *name)
+            }
+            Control::Lever(lever) => {
+                let lever = parts.gearbox.levers.get(lever)?;
+                let (_, at) = fitted.levers.iter().find(|(name, _)| *name == lever.name)?;
+                lever.positions.iter().position(|p| p.name == *at)
+            }
+            Control::Tumbler => {
+                let name = fitted.tumbler.as_ref()?;
+                parts.tumbler.iter().position(|(own, _)| own == name)
+            }
+        }
+    }
+
+    /// Every control with what a job sets it to and where it stands in the fitted set-up.
+    pub fn restored(&self, setting: &Setting, tumbler: Option<usize>) -> Vec<Restored> {
+        let job = |control| match control {
+            Control::Headstock => Some(setting.headstock),
+            Control::Lever(lever) => setting.levers.get(lever).copied(),
+            Control::Tumbler => tumbler,
+        };
+        let restored = |control| Restored {
+            control,
+            job: job(control),
+            fitted: self.fitted_position(control),
+        };
+        self.controls().map(restored).collect()
+    }
+
+    /// What a control is called.
+    pub fn control_name(&self, control: Control) -> &str {
+        match control {
+            Control::Headstock => "headstock",
+            Control::Tumbler => "tumbler",
+            Control::Lever(lever) => {
+                self.parts.gearbox.levers.get(lever).map_or("", |lever| lever.name.as_str())
+            }
+        }
+    }
+
+    /// What a position of a control is called.
+    pub fn position_name(&self, control: Control, at: usize) -> &str {
+        let parts = &self.parts;
+        let name = match control {
+            Control::Headstock => parts.headstock.get(at).map(|p| &p.name),
+            Control::Tumbler => parts.tumbler.get(at).map(|(name, _)| name),
+            Control::Lever(lever) => {
+                parts.gearbox.levers.get(lever).and_then(|l| l.positions.get(at)).map(|p| &p.name)
+            }
+        };
+        name.map_or("", String::as_str)
+    }
+
+    /// The settings for a kind of travel that the fitted set-up may be in, as far as it is known.
+    pub fn settings_as_fitted(&self, travel: Travel) -> Vec<Setting> {
+        let Ok(settings) = self.settings(travel) else { return Vec::new() };
+        let stands = |setting: &Setting| {
+            let at = |control, at| self.fitted_position(control).is_none_or(|fitted| fitted == at);
+            at(Control::Headstock, setting.headstock)
+                && setting.levers.iter().enumerate().all(|(i, to)| at(Control::Lever(i), *to))
+        };
+        settings.list.into_iter().filter(stands).collect()
+    }
+
+    /// The setting of the fitted set-up for a kind of travel. `None`: it serves none, or what is not
+    /// known of it would make a difference. Its sense is unknown where only that would.
+    pub fn fitted_setting(&self, travel: Travel) -> Option<Setting> {
+        let mut all = self.settings_as_fitted(travel).into_iter();
+        let mut first = all.next()?;
+        for other in all {
+            if other.constant != first.constant {
+                return None;
+            }
+            if other.turns != first.turns {
+                first.turns = Turns::Unknown;
+            }
+        }
+        Some(first)
+    }
+
+    /// What the fitted set-up cuts or feeds, where enough is known of it.
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn fitted_lead(&self, travel: Travel) -> Result<Option<Lead>> {
+        let Some(fitted) = self.parts.fitted.as_ref() else { return Ok(None) };
+        let Some(setting) = self.fitted_setting(travel) else { return Ok(None) };
+        setting.constant.times(&fitted.train.ratio()?).map(Some)
+    }
+
+    /// Whether the fitted train does what another does in a setting, so that no gear is moved: the same
+    /// ratio, the same gear on the last shaft (a lever position may ask for it), and the hand asked in
+    /// some position of the tumbler, which is answered. For a feed the hand does not count.
+    ///
+    /// # Errors
+    /// Never for a checked train; the type says so for the arithmetic's sake.
+    pub fn fitted_does(
+        &self,
+        setting: &Setting,
+        train: &Train,
+        asked: Option<Hand>,
+    ) -> Result<Option<Cuts>> {
+        let Some(Fitted { train: fitted, .. }) = &self.parts.fitted else { return Ok(None) };
+        let last = |train: &Train| train.gears().last().map(|gear| gear.teeth);
+        if fitted.ratio()? != train.ratio()? || last(fitted) != last(train) {
+            return Ok(None);
+        }
+        let cuts = self.cuts(setting, fitted.meshes(), asked);
+        Ok(Some(cuts).filter(|cuts| cuts.serves(asked)))
+    }
+
+    /// Where nobody knows whether two gears mesh directly: the idler that is fitted and may stay between
+    /// them.
+    pub fn idler_that_may_stay(
+        &self,
+        train: &Train,
+        either: Option<Either>,
+        asked: Option<Hand>,
+    ) -> Option<Teeth> {
+        let fitted = self.parts.fitted.as_ref()?;
+        let ([Shaft::One(idler)], []) = (fitted.train.studs(), train.studs()) else { return None };
+        let free = train.gears().all(|gear| gear.teeth != idler.teeth);
+        (free && either?.with_idler.serves(asked)).then_some(idler.teeth)
+    }
+
+    pub(super) fn check_fitted(&self) -> Result<()> {
+        let Some(fitted) = &self.parts.fitted else { return Ok(()) };
+        if !fitted.levers.is_empty() {
+            self.check_when(&fitted.levers).map_err(|e| e.at("fitted.levers"))?;
+        }
+        let headstock = self.parts.headstock.iter().map(|p| p.name.as_str());
+        named("headstock", fitted.headstock.as_deref(), headstock.filter(|name| !name.is_empty()))?;
+        let tumbler = self.parts.tumbler.iter().map(|(name, _)| name.as_str());
+        named("tumbler", fitted.tumbler.as_deref(), tumbler)
+    }
+}
+
+/// Whether a position of the fitted set-up is one of those there are.
+fn named<'n>(what: &str, at: Option<&str>, positions: impl Iterator<Item = &'n str>) -> Result<()> {
+    let Some(at) = at else { return Ok(()) };
+    let all: Vec<&str> = positions.collect();
+    if all.contains(&at) {
+        return Ok(());
+    }
+    let wrong = Error::no_such(format!("the {what} has no position {at}"));
+    let right = if all.is_empty() {
+        format!(
+            "leave it out, or describe its positions in `headstock.{}`",
+            if what == "tumbler" { "tumbler" } else { "positions" }
+        )
+    } else {
+        format!("positions: {}", all.join(", "))
+    };
+    Err(wrong.with_hint(right).at(format!("fitted.{what}")))
+}
