@@ -55,7 +55,9 @@ impl Room {
             Self::Bracket(geometry) => return Ok(geometry.fit(&given.train)),
             Self::Shafts(least) => least,
         };
-        let near = ShaftClearance::new(given.train.gears(), *least)?.too_near(&given.train);
+        let train = &given.train;
+        let idle = (0..train.shafts().len()).filter_map(|shaft| train.idle(shaft));
+        let near = ShaftClearance::new(train.gears().chain(idle), *least)?.too_near(train);
         let reason = |near: &crate::TooNear| Reason::Arbor {
             tip: near.tip,
             joined_to: near.joined_to,

@@ -56,6 +56,8 @@ fn the_second_gear_of_a_joined_pair_is_in_the_way() {
         out.contains("The 127 joined to the 40 on stud 1 is 20.5 mm short of clearing"),
         "{out}"
     );
+    let typed = one_line(&find(&lathe, &["1.8 mm", "--train", "30-40-50"]).out);
+    assert!(typed.contains("The 127 joined to the 40 on stud 1 is 30.5 mm short"), "{typed}");
     // A loose 40 does: it comes first wherever both are owned.
     let loose = lathe.replace("[30, 50]", "[30, 40, 50]");
     assert_eq!(idle(&loose, "1.8 mm"), ("30-40-50".to_owned(), Vec::new()));
@@ -88,6 +90,10 @@ fn a_gear_without_work_is_shown_where_it_is() {
 fn the_rule_without_a_banjo_knows_the_gear_without_work() {
     let gears = r#""owned": [30, 50], "joined": [{"gears": [40, 127]}]"#;
     let lathe = lathe(gears, "");
+    // 64.5 + 6.5 - 35 mm.
+    let typed = one_line(&find(&lathe, &["1.8 mm", "--train", "30-40-50"]).out);
+    let words = "The tip of the 127 joined to the 40 is 36.0 mm too near the axis of the 30.";
+    assert!(typed.contains(words), "{typed}");
     // (30 + 127) / 2 - 21 = 57.5 mm; with the 40 in mesh the 127 would be over the axis.
     assert_eq!(idle(&lathe, "1.8 mm"), ("30-127-50".to_owned(), vec![[1, 127, 40, 0]]));
 }

@@ -32,8 +32,9 @@ const BATCHES: u8 = 60;
 const CASES: u32 = 48;
 
 /// How many cases must show what.
-const QUOTAS: [(&str, usize); 14] = [
+const QUOTAS: [(&str, usize); 15] = [
     ("a joined pair in an answer", 100),
+    ("an idle gear of a joined pair", 100),
     ("a size on both sides", 100),
     ("an idler forced by the hand", 100),
     ("a special last gear", 100),

@@ -23,6 +23,7 @@ pub(crate) fn marks(case: &Case, groups: &[Group]) -> Vec<&'static str> {
         && groups[shown - 1].miss.compare(&groups[shown].miss).is_eq();
     let marks = [
         ("a joined pair in an answer", any(&|row| has_joint(shop, row))),
+        ("an idle gear of a joined pair", any(&|row| has_idle(shop, row))),
         ("a size on both sides", any(&|row| size_on_both_sides(shop, row))),
         ("an idler forced by the hand", idler_forced(case, &groups[..shown])),
         ("a special last gear", any(&|row| special_last(&settings, row))),
@@ -43,6 +44,10 @@ pub(crate) fn marks(case: &Case, groups: &[Group]) -> Vec<&'static str> {
 fn has_joint(shop: &Shop, row: &Row) -> bool {
     let joined = |kind: &usize| matches!(shop.sheet.kinds[*kind].owner, Owner::Joint(_));
     row.shafts.iter().any(|shaft| shaft.len() == 2 && shaft.iter().all(joined))
+}
+
+fn has_idle(shop: &Shop, row: &Row) -> bool {
+    row.shafts.iter().any(|shaft| shop.sheet.idle(shaft).is_some())
 }
 
 /// Idlers apart: they drive and are driven.
