@@ -158,7 +158,7 @@ mod document {
 
     #[derive(Deserialize)]
     #[serde(deny_unknown_fields)]
-    pub(super) struct Idle {
+    pub(super) struct JoinedGear {
         pub(super) shaft: usize,
         pub(super) works: u16,
         pub(super) idle: u16,
@@ -181,7 +181,7 @@ mod document {
         pub(super) rank: usize,
         pub(super) train: String,
         pub(super) shafts: Vec<Vec<u16>>,
-        pub(super) joined: Vec<Idle>,
+        pub(super) joined: Vec<JoinedGear>,
         pub(super) levers: BTreeMap<String, String>,
         pub(super) headstock: Option<String>,
         pub(super) tumbler: Option<String>,

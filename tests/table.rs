@@ -165,7 +165,7 @@ fn a_line_that_needs_a_longer_train_gets_one() {
     assert!(longer(feed));
     let page = run(&["table", "0.1 mm/rev", "M10", "--lathe", "ketch"]).out;
     let words = one_line(&page);
-    assert!(words.contains("Of the longer trains for 0.1 mm/rev the closest only."), "{page}");
+    assert!(words.contains("of up to 2 ratio pairs (3 for 0.1 mm/rev)"), "{page}");
 }
 
 #[test]

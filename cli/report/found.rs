@@ -118,7 +118,7 @@ pub(crate) struct Solution {
     /// Teeth on each shaft along the power path; on a stud with two, the driven gear first.
     pub(crate) shafts: Vec<Vec<u16>>,
     /// Shafts that carry a joined pair of which one gear does no work; empty if there are none.
-    pub(crate) joined: Vec<Idle>,
+    pub(crate) joined: Vec<JoinedGear>,
     /// Lever names with their positions.
     pub(crate) levers: Named,
     /// Headstock position, where there are several.
@@ -165,7 +165,7 @@ pub(crate) struct Solution {
 /// A gear that goes along without work, joined for good to the one that works.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub(crate) struct Idle {
+pub(crate) struct JoinedGear {
     /// Its shaft along the power path, from 0.
     pub(crate) shaft: usize,
     /// The gear that works.

@@ -249,6 +249,7 @@ pub(crate) struct Slot {
 /// Tool and depth of cut.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a key of its own in the document")]
 pub(crate) struct Tooling {
     /// Included angle in degrees, exact; null for a round groove.
     pub(crate) included_angle: Option<String>,

@@ -179,9 +179,8 @@ impl Geometry {
         // As far apart as the mesh may be in any place, and a nanometre for rounding.
         let apart = gear.nominal(with) + self.opening.1 + 1e-6 * self.steps;
         let room = apart - partner.tip - self.clearance;
-        let first = if drives { 1 } else { 0 };
-        let last = if drives { 2 } else { 1 };
-        let only = if drives { 2 } else { 0 };
+        let first = usize::from(drives);
+        let (last, only) = if drives { (2, 2) } else { (1, 0) };
         let seat = |seat, shaft| (seat, room >= self.bare(shaft, 3));
         Seats::of([
             seat(Seat::Only, only),

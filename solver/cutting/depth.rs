@@ -279,7 +279,7 @@ mod tests {
         text.parse().unwrap()
     }
 
-    fn both(cut: Cut) -> [Cut; 2] {
+    fn both(cut: &Cut) -> [Cut; 2] {
         [Side::External, Side::Internal].map(|side| cut.with_side(side))
     }
 
@@ -287,7 +287,7 @@ mod tests {
     /// the case r = H/6, 0.5413 the case w = P/8 (ISO 68-1).
     #[test]
     fn sixty_degrees_by_the_shop_formulas() {
-        let [screw, nut] = both(cut("1 mm"));
+        let [screw, nut] = both(&cut("1 mm"));
         let of = |cut: Cut, tip| cut.depth(tip).unwrap().depth.mm();
         for (tip, off) in
             [(Tip::Sharp, 0.0), (Tip::Nose(mm("0.1 mm")), 0.1), (Tip::Flat(mm("0.1 mm")), 0.0866)]
@@ -304,7 +304,7 @@ mod tests {
     /// nose is H/6 = 0.1443 P at most (ISO 68-1); those of a nut take H/12 = 0.0722 P, or flats up to P/8.
     #[test]
     fn a_blunt_tool_is_told_from_a_fine_one() {
-        let [screw, nut] = both(cut("1 mm"));
+        let [screw, nut] = both(&cut("1 mm"));
         let blunt = |cut: Cut, tip| cut.depth(tip).unwrap().is_too_blunt();
         let nose = |text: &str| Tip::Nose(mm(text));
         assert!(!blunt(screw, nose("0.145 mm")) && blunt(screw, nose("0.147 mm")));

@@ -152,7 +152,7 @@ mod tests {
             let steps = 20_000_u32;
             let high = |i: u32| depth * f64::from(i) / f64::from(steps);
             let sum: f64 = (0..steps)
-                .map(|i| (outline.width(high(i)) + outline.width(high(i + 1))) / 2.0)
+                .map(|i| f64::midpoint(outline.width(high(i)), outline.width(high(i + 1))))
                 .sum::<f64>() * depth / f64::from(steps);
             prop_assert!((sum - outline.area(depth)).abs() < 1e-5, "{sum} {}", outline.area(depth));
             let back = outline.depth_of(outline.area(depth), 10.0);

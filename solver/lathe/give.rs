@@ -361,12 +361,11 @@ impl<'l> Puzzle<'l> {
     fn owned(&self, origin: Origin) -> usize {
         let set = &self.lathe.parts.gears;
         match origin {
-            Origin::Own => usize::MAX,
+            Origin::Own | Origin::Missing => usize::MAX,
             Origin::Loose(at) => set.loose().get(at).map_or(0, |(_, count)| (*count).into()),
             Origin::Joined { pair, .. } => {
                 set.joined().get(pair).map_or(0, |joined| joined.count.into())
             }
-            Origin::Missing => usize::MAX,
         }
     }
 

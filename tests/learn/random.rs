@@ -252,6 +252,7 @@ fn a_feed_figure_of_its_own() {
 
 /// What was done to a row.
 #[derive(Debug, Clone)]
+#[expect(clippy::large_enum_variant, reason = "a few of them in a test")]
 enum Planted {
     /// This train was right.
     Train(Train),

@@ -77,7 +77,9 @@ impl Stands {
     fn but_for_idle(&self, sheet: &Sheet, train: &Shafts) -> bool {
         let whole = chain(sheet, train);
         let mut bare = whole.clone();
-        bare.iter_mut().for_each(|shaft| shaft.retain(|wheel| !wheel.idle));
+        for shaft in &mut bare {
+            shaft.retain(|wheel| !wheel.idle);
+        }
         let known = self.known.lock().expect("nobody panicked").get(&format!("{whole:?}")).copied();
         known == Some(Some(false)) && judge(&self.rig, &bare).fits() == Some(true)
     }
@@ -264,5 +266,4 @@ fn the_search_answers_as_the_enumeration_does_on_brackets() {
     let short: Vec<_> =
         QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
     assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
-    println!("{counts:?}");
 }

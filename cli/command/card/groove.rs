@@ -54,12 +54,10 @@ impl Groove {
         })?;
         let plan = |e: &solver::Error| named("--first: ", e);
         let slot = cut.slot(work.tip, &depth.depth, work.plan).map_err(|e| plan(&e))?;
-        let passes = match &slot {
-            Some(slot) => slot.passes.clone(),
-            None => {
-                let outline = cut.outline(work.tip);
-                outline.passes(&depth.depth, work.plan).map_err(|e| plan(&e))?
-            }
+        let passes = if let Some(slot) = &slot {
+            slot.passes.clone()
+        } else {
+            cut.outline(work.tip).passes(&depth.depth, work.plan).map_err(|e| plan(&e))?
         };
         Ok(Self { blank, depth: depth.depth, of_form: Some(depth), passes, slot })
     }

@@ -66,9 +66,10 @@ pub(super) fn write(
     }
     page.section("Sizes");
     let Some(sizes) = sizes else {
-        page.note(match job.cut.is_some_and(|cut| cut.taper().is_some()) {
-            true => "The sizes of this taper are not known here: measure against the mate.",
-            false => "No diameter is known (--diameter): measure against the mate.",
+        page.note(if job.cut.is_some_and(|cut| cut.taper().is_some()) {
+            "The sizes of this taper are not known here: measure against the mate."
+        } else {
+            "No diameter is known (--diameter): measure against the mate."
         });
         return;
     };

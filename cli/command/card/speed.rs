@@ -3,7 +3,7 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
-use super::work::Stopping;
+use super::work::{Coasting, Stopping};
 use crate::command::figures::{measure, rounded};
 use crate::command::find::OUTRUNS;
 use crate::report::job::{Pace, Speed};
@@ -51,7 +51,7 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Speed>> {
 /// Seconds to act, and seconds of coasting; `None` is 0.
 fn times(job: &Job<'_>) -> (Ratio, Option<Ratio>) {
     let Stopping { reaction, coasting } = &job.work.stopping;
-    (reaction.unwrap_or(REACTION), coasting.unwrap_or(Some(COASTING)))
+    (reaction.unwrap_or(REACTION), coasting.map_or(Some(COASTING), Coasting::seconds))
 }
 
 /// The least of DIN 76-1 for a metric 60 degree thread; else 1.5 pitches, to a tenth of a mm upward; pi is
@@ -124,9 +124,10 @@ pub(super) fn write(job: &Job<'_>, speed: &Speed, page: &mut Page) {
     if speed.screw_outruns_spindle {
         page.warning(OUTRUNS);
     }
-    let width = match speed.groove_stated {
-        true => String::new(),
-        false => format!("if it is {} mm wide", speed.groove.mm),
+    let width = if speed.groove_stated {
+        String::new()
+    } else {
+        format!("if it is {} mm wide", speed.groove.mm)
     };
     let columns = [("speed", "rpm"), ("carriage", "mm/s"), ("in undercut", "s"), (&*width, "")];
     let columns = columns.map(|(name, unit)| Column::new(name.to_string(), name.to_string(), unit));

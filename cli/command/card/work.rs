@@ -32,12 +32,30 @@ pub(super) struct Work {
     pub(super) stopping: Stopping,
 }
 
+/// How long the spindle coasts.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Coasting {
+    /// Not at all: a brake.
+    Braked,
+    /// So many seconds.
+    For(Ratio),
+}
+
+impl Coasting {
+    /// Seconds; `None` is 0.
+    pub(super) const fn seconds(self) -> Option<Ratio> {
+        match self {
+            Self::Braked => None,
+            Self::For(seconds) => Some(seconds),
+        }
+    }
+}
+
 /// Seconds from seeing to rest; `None` as the typed figure: it is assumed.
 #[derive(Debug, Clone)]
 pub(super) struct Stopping {
     pub(super) reaction: Option<Ratio>,
-    /// A brake stops at once: `Some(None)` is 0.
-    pub(super) coasting: Option<Option<Ratio>>,
+    pub(super) coasting: Option<Coasting>,
 }
 
 impl Work {
@@ -78,8 +96,8 @@ impl Work {
             stopping: Stopping {
                 reaction: of_time("--reaction", typed.reaction.as_deref())?,
                 coasting: match typed.coast.as_deref() {
-                    Some(text) if is_zero(text) => Some(None),
-                    text => of_time("--coast", text)?.map(Some),
+                    Some(text) if is_zero(text) => Some(Coasting::Braked),
+                    text => of_time("--coast", text)?.map(Coasting::For),
                 },
             },
         };

@@ -3,7 +3,7 @@
 
 use super::either::{self, Branch};
 use crate::command::reasons::{Objection, Speaker};
-use crate::report::found::Idle;
+use crate::report::found::JoinedGear;
 use solver::bracket::{Fit, State};
 use solver::search::{Others, Search, Solution};
 use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train, Turns};
@@ -114,12 +114,12 @@ impl Entry {
     }
 
     /// Gears without work, joined to one that works.
-    pub(in crate::command) fn idle_gears(&self) -> Vec<Idle> {
+    pub(in crate::command) fn idle_gears(&self) -> Vec<JoinedGear> {
         let mounting = self.fit.mounting();
         let of = |(shaft, carries): (usize, &Shaft)| {
             let plane = mounting.and_then(|m| m.shafts.get(shaft)?.idle).map(|(_, plane)| plane);
             let idle = self.train.idle(shaft)?.teeth.get();
-            Some(Idle { shaft, works: carries.driven().teeth.get(), idle, plane })
+            Some(JoinedGear { shaft, works: carries.driven().teeth.get(), idle, plane })
         };
         self.train.shafts().iter().enumerate().filter_map(of).collect()
     }

@@ -337,13 +337,11 @@ fn open(request: &Request, rows: &[Row]) -> Option<String> {
     let row = rows.iter().find(is_thread)?;
     let idler = "The banjo is not measured: two gears may mesh directly, or need an idler.";
     let cases = either::tumbler(&row.entry).filter(|set| Some(set) != row.entry.tumbler.as_ref());
-    Some(match cases {
-        Some(set) => format!("{idler} Tumbler {set}: for both cases. {}", either::CHECK),
-        None => {
-            let cases = either::sentences(&row.entry, request.machine.lathe.parts().studs)?;
-            format!("{idler} {}: {} {}", row.entry.train, cases.join(" "), either::CHECK)
-        }
-    })
+    if let Some(set) = cases {
+        return Some(format!("{idler} Tumbler {set}: for both cases. {}", either::CHECK));
+    }
+    let cases = either::sentences(&row.entry, request.machine.lathe.parts().studs)?;
+    Some(format!("{idler} {}: {} {}", row.entry.train, cases.join(" "), either::CHECK))
 }
 
 /// After the last line.
