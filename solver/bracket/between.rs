@@ -15,6 +15,7 @@ use super::candidates::{Candidate, Cell, Chain, Finish, Told};
 use super::geometry::{Base, Curve, Geometry};
 use super::judge::Verdict;
 use super::pivot::{KNOWN_MM, halves, swings};
+use super::point::Point;
 use super::wheels::{SHAFTS, Wheels};
 use std::collections::VecDeque;
 use std::ops::ControlFlow;
@@ -123,25 +124,50 @@ impl Geometry {
 
     /// What moves the studs furthest within a cell; `None` where all is known well enough.
     fn widest_part(&self, wheels: &Wheels, cell: &Cell, seen: &Candidate) -> Option<Part> {
+        let studs = wheels.studs();
         let from_last = self.base != Base::First || self.is_fixed();
-        let is_slot = |stud: usize| {
-            let place = seen.places[stud];
-            place.is_some_and(|p| !matches!(self.slots[p.slot], Curve::Hole { .. }))
+        let shaft = |k: usize| if from_last { studs + 1 - k } else { k };
+        let mesh = |k: usize| shaft(k - 1).min(shaft(k));
+        // How far the studs from the `k`-th on move if a place before it, or its mesh, moves so far.
+        let moved = |from: usize, by: f64| {
+            let mut by = by;
+            let mut most = by;
+            for k in from..=studs {
+                let Some(along) = self.along(seen, shaft(k - 1), shaft(k)) else { break };
+                let apart = seen.points[shaft(k - 1)].distance(&seen.points[shaft(k)]).0;
+                // Square to the slot it moves by the root.
+                by *= apart / (apart * along).max((2.0 * apart * by).sqrt()).max(f64::MIN_POSITIVE);
+                most = most.max(by);
+            }
+            most
         };
-        let meshes = (1..=wheels.studs())
-            .filter(|stud| is_slot(*stud))
-            .map(|stud| if from_last { stud } else { stud - 1 });
+        let in_slot = |k: &usize| self.along(seen, shaft(k - 1), shaft(*k)).is_some();
+        let openings = (1..=studs).filter(in_slot).map(|k| (cell.open[mesh(k)].1, k));
         let swings = self.base != Base::Point && !self.is_fixed();
-        let last = swings.then(|| if from_last { 0 } else { wheels.studs() });
-        let openings = meshes.chain(last).map(|mesh| (cell.open[mesh].1, Part::Opening(mesh)));
-        let far = |shaft: &super::Point| shaft.distance(&super::Point::ORIGIN).0;
+        let last = swings.then(|| (cell.open[mesh(studs + 1)].1, studs + 1));
+        let openings = openings.chain(last).map(|(by, k)| (by, k, Part::Opening(mesh(k))));
+        let far = |shaft: &Point| shaft.distance(&Point::ORIGIN).0;
         let arm = far(&self.first) + far(&self.last);
-        let all = openings.chain([(cell.swing.1 * arm, Part::Swing)]);
-        let widest = all.max_by(|a, b| a.0.total_cmp(&b.0))?;
+        let all = openings.chain([(cell.swing.1 * arm, 1, Part::Swing)]);
+        let divisible = all.filter(|(by, ..)| *by > LEAST_MM * self.steps);
+        let sized = divisible.map(|(by, k, part)| (moved(k, by), part));
+        let widest = sized.max_by(|a, b| a.0.total_cmp(&b.0))?;
         // Near a tangent the places are known much worse than the openings.
         let err = seen.points.iter().map(|point| point.err).fold(0.0, f64::max);
-        let known = widest.0 <= KNOWN_MM * self.steps && err <= KNOWN_MM * self.steps;
-        (!known && widest.0 > LEAST_MM * self.steps).then_some(widest.1)
+        (widest.0.max(err) > KNOWN_MM * self.steps).then_some(widest.1)
+    }
+
+    /// How far along its slot a stud's mesh points: 1 along it, 0 square to it; `None` in a hole.
+    fn along(&self, seen: &Candidate, before: usize, here: usize) -> Option<f64> {
+        let place = seen.places[here]?;
+        let (from, at) = (&seen.points[before], &seen.points[here]);
+        let along = match &self.slots[place.slot] {
+            Curve::Line { dir, .. } => *dir,
+            Curve::Arc { .. } => (-place.along.sin(), place.along.cos()),
+            Curve::Hole { .. } => return None,
+        };
+        let apart = from.distance(at).0.max(f64::MIN_POSITIVE);
+        Some(((at.x - from.x) * along.0 + (at.y - from.y) * along.1).abs() / apart)
     }
 }
 

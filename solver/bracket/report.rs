@@ -5,6 +5,7 @@ use super::candidates::Candidate;
 use super::fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
 use super::geometry::{Curve, Geometry};
 use super::judge::{Judge, outside, to_outline};
+use super::pivot::KNOWN_MM;
 use super::point::{Margin, Point};
 use super::wheels::{Piece, Planes, Wheels};
 use crate::{FirstShaft, Shaft, Train};
@@ -252,7 +253,8 @@ impl Geometry {
     fn centres_of(&self, wheels: &Wheels, candidate: &Candidate, mesh: usize) -> f64 {
         let (found, err) = candidate.points[mesh].distance(&candidate.points[mesh + 1]);
         let made = wheels.nominal(mesh) + self.opening.0;
-        if (found - made).abs() <= err { made } else { found }
+        let known = err <= KNOWN_MM * self.steps;
+        if known && (found - made).abs() <= err { made } else { found }
     }
 
     fn standing(
