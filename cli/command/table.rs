@@ -155,10 +155,10 @@ impl Request {
         // Longer trains that were added have none to spare.
         let idlers = idlers.filter(|(line, idlers)| *idlers > 1 && !wider.contains(line)).collect();
         let all_there = table.is_complete();
-        let fitted = self.machine.lathe.parts().fitted.as_ref();
+        let fitted = change::fitted(&self.machine.lathe);
         let fitted = fitted.filter(|_| self.order != Order::Single);
         let back = fitted.zip(rows.last());
-        let back = back.map(|(to, from)| change::of(&from.entry.train, &to.train));
+        let back = back.map(|(to, from)| change::of(&from.entry.train, &to));
         Ok(Outcome {
             choices,
             rows,

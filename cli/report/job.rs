@@ -98,6 +98,8 @@ pub(crate) struct Placed {
     pub(crate) teeth: u16,
     /// `first`, `stud 1`, `last`.
     pub(crate) shaft: String,
+    /// Teeth of the gear that it is joined to for good: the two are moved as one; null: a loose gear.
+    pub(crate) joined_to: Option<u16>,
 }
 
 /// What turning the spindle by hand shows.

@@ -11,10 +11,13 @@ pub struct GearAt {
     pub shaft: u8,
     /// Its teeth.
     pub teeth: Teeth,
+    /// The gear that it is joined to: the two come off and go on as one.
+    pub partner: Option<Teeth>,
 }
 
-/// Gears moved, each list in power-path order. Gears are told apart by their teeth, places as
-/// [`Train::places`] has them.
+/// Gears moved, each list in power-path order. Gears are told apart by their teeth and by
+/// what they are joined to, places are as [`Train::places`] has them. A joined pair is moved as one: both
+/// of its gears are listed where both work, else the one that works.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
 #[non_exhaustive]
 pub struct GearChange {
@@ -38,15 +41,16 @@ impl GearChange {
     /// # Ok::<(), solver::Error>(())
     /// ```
     pub fn between(from: &Train, to: &Train) -> Self {
-        let (old, new) = (from.places(), to.places());
-        let is_shifted = |place: &Place, other: &[Place], own: &[Place]| {
-            let ((shaft, _), teeth) = *place;
-            other.iter().any(|p| (p.0.0, p.1) == (shaft, teeth) && !own.contains(p))
-        };
-        let moved = |here: &[Place], there: &[Place], shifted: bool| {
-            let gone = here.iter().filter(|place| !there.contains(place));
-            let gone = gone.filter(|place| is_shifted(place, there, here) == shifted);
-            gone.map(|((shaft, _), teeth)| GearAt { shaft: *shaft, teeth: *teeth }).collect()
+        let (old, new) = (pieces(from), pieces(to));
+        let moved = |here: &[Piece], there: &[Piece], shifted: bool| {
+            let gone = here.iter().filter(|piece| !there.iter().any(|other| piece.is_at(other)));
+            // The same piece is on the same shaft there, and stays nowhere here.
+            let is_shifted = |piece: &&Piece| {
+                let there = there.iter().filter(|other| piece.is_same(other));
+                there.filter(|other| !here.iter().any(|own| own.is_at(other))).count() > 0
+            };
+            let gone = gone.filter(|piece| is_shifted(piece) == shifted);
+            gone.flat_map(Piece::gears).collect()
         };
         Self {
             off: moved(&old, &new, false),
@@ -67,12 +71,89 @@ impl GearChange {
     }
 }
 
-/// As in [`Train::places`].
-type Place = ((u8, bool), Teeth);
+/// What is moved as one: a gear, or a joined pair.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Piece {
+    shaft: u8,
+    /// The gears that work, each with whether it is in the outer plane as [`Train::places`] has it.
+    works: Vec<(bool, Teeth)>,
+    /// What the first of them is joined to.
+    partner: Option<Teeth>,
+}
+
+fn pieces(train: &Train) -> Vec<Piece> {
+    let mut places = train.places().into_iter();
+    let mut pieces: Vec<Piece> = Vec::new();
+    for (i, shaft) in train.shafts().iter().enumerate() {
+        let partner = train.partner(i).map(|gear| gear.teeth);
+        let on = places.by_ref().take(shaft.gears().count());
+        let on = on.map(|((shaft, outer), teeth)| (shaft, (outer, teeth)));
+        for (at, (shaft, gear)) in on.enumerate() {
+            match pieces.last_mut().filter(|_| at > 0 && partner.is_some()) {
+                Some(pair) => pair.works.push(gear),
+                None => pieces.push(Piece { shaft, works: vec![gear], partner }),
+            }
+        }
+    }
+    pieces
+}
+
+impl Piece {
+    fn gears(&self) -> impl Iterator<Item = GearAt> {
+        let teeth: Vec<Teeth> = self.works.iter().map(|(_, teeth)| *teeth).collect();
+        let (shaft, partner) = (self.shaft, self.partner);
+        let first = teeth.first().copied();
+        (0..).zip(teeth).map(move |(i, teeth)| {
+            let partner = if i == 0 { partner } else { partner.and(first) };
+            GearAt { shaft, teeth, partner }
+        })
+    }
+
+    /// Its gears, whichever works, the smaller first.
+    fn made_of(&self) -> (Option<Teeth>, Option<Teeth>) {
+        let own = self.works.first().map(|(_, teeth)| *teeth);
+        (self.partner.and(own.min(self.partner)), own.max(self.partner))
+    }
+
+    /// Whether the two are one piece on one shaft.
+    fn is_same(&self, other: &Self) -> bool {
+        self.shaft == other.shaft && self.made_of() == other.made_of()
+    }
+
+    /// Whether it is there where it is here: of a joined pair it is enough that one gear is.
+    fn is_at(&self, other: &Self) -> bool {
+        let there = |gear: &(bool, Teeth)| other.works.contains(gear);
+        self.is_same(other) && self.works.iter().any(there)
+    }
+}
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A joined pair comes off, goes on and is turned round as one, and is no loose gear.
+    #[test]
+    fn a_joined_pair_is_moved_as_one() {
+        let gear = |teeth| crate::Gear::new(Teeth::new(teeth).unwrap());
+        let train = |text: &str| text.parse::<Train>().unwrap();
+        let pair = train("40-127+120-60").with_partner(1, gear(120));
+        let teeth = |gears: &[GearAt]| -> Vec<(u16, Option<u16>)> {
+            gears.iter().map(|g| (g.teeth.get(), g.partner.map(Teeth::get))).collect()
+        };
+        // A loose 127 in its place: both come off.
+        let loose = GearChange::between(&pair, &train("40-127-60"));
+        assert_eq!(teeth(&loose.off), [(127, Some(120)), (120, Some(127))]);
+        assert_eq!(teeth(&loose.on), [(127, None)]);
+        // The 127 of the pair alone: it stays, and the 120 with it.
+        let alone = train("40-127-60").with_partner(1, gear(120));
+        let same = GearChange::between(&pair, &alone);
+        assert!(same.off.is_empty() && same.on.is_empty(), "{same:?}");
+        // The other way round.
+        let round = train("40-120+127-60").with_partner(1, gear(127));
+        let turned = GearChange::between(&pair, &round);
+        assert_eq!(teeth(&turned.shifted), [(120, Some(127)), (127, Some(120))]);
+        assert!(turned.off.is_empty() && turned.on.is_empty(), "{turned:?}");
+    }
 
     #[test]
     fn what_is_moved_is_what_is_counted() {

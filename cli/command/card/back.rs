@@ -14,7 +14,7 @@ use solver::{Control, Fitted, Lathe, Restored};
 pub(super) fn of(job: &Job<'_>) -> Option<Back> {
     let fitted = job.lathe().parts().fitted.as_ref()?;
     Some(Back {
-        change: change::of(&job.entry.train, &fitted.train),
+        change: change::of(&job.entry.train, &change::fitted(job.lathe())?),
         levers: Named(fitted.levers.clone()),
         headstock: fitted.headstock.clone(),
         tumbler: fitted.tumbler.clone(),
@@ -52,7 +52,9 @@ fn as_it_was(job: &Job<'_>, fitted: &Fitted) -> Vec<String> {
     // What can't be worked out is left to the person, who knows the machine.
     let fit = job.fitted_fit.as_ref().unwrap_or(&Fit::NotChecked);
     let (lathe, last) = (job.lathe(), job.last_shaft());
-    let set_up = SetUp { lathe, train: &fitted.train, fit, last, before: None };
+    let known = change::fitted(lathe);
+    let train = known.as_ref().unwrap_or(&fitted.train);
+    let set_up = SetUp { lathe, train, fit, last, before: None };
     let all = [set_up.mounting(None), set_up.clamping()];
     let said = all.iter().filter(|words| !words.is_empty());
     said.map(|words| sentence(&words.join("; "))).collect()

@@ -17,8 +17,7 @@ use solver::{Control, Lathe, Shaft, Teeth, Train};
 
 /// From the fitted set-up to this one.
 pub(super) fn change(job: &Job<'_>) -> Option<Change> {
-    let fitted = job.lathe().parts().fitted.as_ref()?;
-    Some(change::of(&fitted.train, &job.entry.train))
+    Some(change::of(&change::fitted(job.lathe())?, &job.entry.train))
 }
 
 /// Take off, put on, clamp.
@@ -67,8 +66,13 @@ fn taking_off(job: &Job<'_>, change: &Change) -> Vec<String> {
     if let Some(idler) = idler {
         steps.push(format!("The {idler} stays as the idler, if one is needed; else take it off."));
     }
-    if !change.shifted.is_empty() {
-        let gears = change::put_on(&change.shifted, last);
+    let (shifted, turned) = change::shifted_and_turned(&change.shifted);
+    if !turned.is_empty() {
+        let pair = change::put_on(&turned, last);
+        steps.push(format!("The other way round: {pair}."));
+    }
+    if !shifted.is_empty() {
+        let gears = change::put_on(&shifted, last);
         steps.push(format!("Shift to the other plane: {gears}."));
     }
     steps

@@ -267,7 +267,7 @@ fn bridged(request: &Request, outcome: &Outcome, entry: &Entry) -> String {
 /// Which gears come off and which go on, from the fitted set-up.
 fn change_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Option<String> {
     let lathe = &request.machine.lathe;
-    let fitted = &lathe.parts().fitted.as_ref()?.train;
+    let fitted = &change::fitted(lathe)?;
     if let Some(change) = as_fitted(lathe, outcome, entry, fitted) {
         return Some(change);
     }
@@ -281,9 +281,11 @@ fn change_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Optio
     };
     let off = step(&change.off, ["take off", ""]);
     let on = step(&change.on, ["put on", ""]);
-    let shift = step(&change.shifted, ["shift", " on its shaft to the other plane"]);
+    let (shifted, turned) = change::shifted_and_turned(&change.shifted);
+    let turn = step(&turned, ["put", " on the other way round"]);
+    let shift = step(&shifted, ["shift", " on its shaft to the other plane"]);
     let stays = idler.map(|idler| format!("the {idler} may stay as the idler"));
-    let steps: Vec<String> = [off, on, shift, stays].into_iter().flatten().collect();
+    let steps: Vec<String> = [off, on, turn, shift, stays].into_iter().flatten().collect();
     Some(format!("{} (fitted: {fitted})", steps.join("; ")))
 }
 

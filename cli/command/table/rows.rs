@@ -40,7 +40,8 @@ impl Row {
     /// Every line of a plan, in its order.
     pub(super) fn all(request: &Request, table: &Table<'_>, steps: &[Step]) -> Result<Vec<Self>> {
         let lathe = &request.machine.lathe;
-        let fitted = lathe.parts().fitted.as_ref().map(|fitted| &fitted.train);
+        let fitted = change::fitted(lathe);
+        let fitted = fitted.as_ref();
         let counts: Vec<usize> = table.counts().collect();
         let mut before: Option<&Train> = fitted;
         let mut rows = Vec::with_capacity(steps.len());
