@@ -447,7 +447,7 @@ fn boxes_and_the_way_back_say_all_that_moves() {
     assert!(whole.contains("In a box: what is changed from the line above."), "{whole}");
     let alone = page(&["M10", "--lathe", "tug", "--plan", "single"]);
     assert!(alone.contains("In a box: what is changed from the fitted gears."), "{alone}");
-    assert!(whole.contains("off 127, 120; on 70; shift 60."), "{whole}");
+    assert!(whole.contains("off 127/120; on 70; shift 60."), "{whole}");
     let text = run(&["table", "M10", "--lathe", "tug"]).out;
     let words = one_line(&text);
     assert!(
