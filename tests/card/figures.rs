@@ -413,7 +413,9 @@ fn a_card_has_one_way_to_the_next_start() {
 fn gears_come_off_and_go_on_from_the_fitted_set_up_and_back() {
     let card = card(&["M10"]);
     let placed = |list: &[(u16, &str)]| -> Value {
-        list.iter().map(|(teeth, shaft)| json!({"teeth": teeth, "shaft": shaft, "joined_to": null})).collect()
+        list.iter()
+            .map(|(teeth, shaft)| json!({"teeth": teeth, "shaft": shaft, "joined_to": null}))
+            .collect()
     };
     let (fitted, new) = (
         placed(&[(20, "first"), (80, "stud 1"), (20, "stud 1")]),
