@@ -283,9 +283,9 @@ pub(crate) struct Clearance {
     /// Leave out the check that gears clear the neighbouring shafts
     #[arg(long)]
     pub(crate) no_fit: bool,
-    /// Keep this distance between the tip of a gear on a stud and the next shaft's axis
-    #[arg(long, value_name = "LENGTH", default_value = "6.5 mm", conflicts_with = "no_fit")]
-    pub(crate) arbor: String,
+    /// Keep this distance between the tip of a gear on a stud and the next shaft's axis [default: 6.5 mm]
+    #[arg(long, value_name = "LENGTH", conflicts_with = "no_fit")]
+    pub(crate) arbor: Option<String>,
 }
 
 /// A list of threads and feeds; the same for every command that takes one.

@@ -18,8 +18,13 @@ pub enum Room {
     Unasked,
     /// The bracket.
     Bracket(Box<Geometry>),
-    /// The shop's rule, with the least distance in mm.
-    Shafts(Ratio),
+    /// The shop's rule.
+    Shafts {
+        /// The least distance in mm.
+        least: Ratio,
+        /// Whether somebody stated it; else it is assumed.
+        stated: bool,
+    },
 }
 
 impl Room {
@@ -30,7 +35,7 @@ impl Room {
     pub fn of(lathe: &Lathe, least: Option<Ratio>) -> Result<Self> {
         let Some(least) = least else { return Ok(Self::Unasked) };
         Ok(match Self::on_bracket(lathe)? {
-            Self::Unasked => Self::Shafts(least),
+            Self::Unasked => Self::Shafts { least, stated: true },
             bracket => bracket,
         })
     }
@@ -45,6 +50,23 @@ impl Room {
         Ok(Self::Bracket(Box::new(Geometry::new(bracket, &parts.gears)?)))
     }
 
+    /// The same, the distance of the shop's rule being assumed: nobody stated it.
+    #[must_use]
+    pub fn with_assumed_clearance(mut self) -> Self {
+        if let Self::Shafts { stated, .. } = &mut self {
+            *stated = false;
+        }
+        self
+    }
+
+    /// Whether what it says of a train rests on a distance or a tooth size that nobody stated.
+    fn is_assumed(&self, train: &Train) -> bool {
+        match self {
+            Self::Shafts { stated, .. } => !stated || train.gears().any(|gear| gear.size.is_none()),
+            _ => false,
+        }
+    }
+
     /// Whether there is the room that a train needs.
     ///
     /// # Errors
@@ -53,7 +75,7 @@ impl Room {
         let least = match self {
             Self::Unasked => return Ok(Fit::NotChecked),
             Self::Bracket(geometry) => return Ok(geometry.fit(&given.train)),
-            Self::Shafts(least) => least,
+            Self::Shafts { least, .. } => least,
         };
         let train = &given.train;
         let idle = (0..train.shafts().len()).filter_map(|shaft| train.idle(shaft));
@@ -80,6 +102,9 @@ pub struct Set {
     pub given: Given,
     /// Whether it fits.
     pub fit: Fit,
+    /// What the shop's rule says against it with a distance or a tooth size that nobody stated: no
+    /// refusal, to be measured.
+    pub assumed: Vec<Reason>,
 }
 
 impl Set {
@@ -113,17 +138,22 @@ impl Set {
 pub fn set(lathe: &Lathe, room: &Room, train: &Train, last: &End) -> Result<Set> {
     let mut first: Option<Set> = None;
     for given in lathe.give(train, last)? {
-        let fit = room.fit(&given)?;
-        let rank = |fit: &Fit| match fit {
+        let (fit, assumed) = match room.fit(&given)? {
+            Fit::Refused(refusal) if room.is_assumed(&given.train) => {
+                (Fit::NotChecked, refusal.reasons)
+            }
+            fit => (fit, Vec::new()),
+        };
+        let rank = |fit: &Fit, assumed: &[Reason]| match fit {
             Fit::Refused(_) => 2,
             Fit::TooClose(_) => 1,
-            _ => 0,
+            _ => u8::from(!assumed.is_empty()),
         };
-        let rest = first.as_ref().map_or(3, |set| rank(&set.fit));
-        let better = rank(&fit) < rest;
-        if better {
-            let done = rank(&fit) == 0;
-            first = Some(Set { given, fit });
+        let rest = first.as_ref().map_or(3, |set| rank(&set.fit, &set.assumed));
+        let own = rank(&fit, &assumed);
+        if own < rest {
+            let done = own == 0;
+            first = Some(Set { given, fit, assumed });
             if done {
                 break;
             }

@@ -57,6 +57,8 @@ pub(super) struct Request {
     pub(super) over: Length,
     pub(super) all: bool,
     pub(super) arbor: Option<Ratio>,
+    /// Whether that was typed; else it is the usual one, assumed.
+    pub(super) arbor_typed: bool,
     /// To be judged instead of a search.
     pub(super) train: Option<Train>,
     /// Which of the closest is drawn, from 1.
@@ -187,6 +189,7 @@ impl Request {
             over: words::length("--over", &find.over)?,
             all: find.all,
             arbor: words::arbor(&terms.clearance)?,
+            arbor_typed: terms.clearance.arbor.is_some(),
             targets: targets.into_iter().map(with_hand).collect::<Result<_, _>>()?,
             machine: machine()?,
             train: terms.train.as_deref().map(train).transpose()?,

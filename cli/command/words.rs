@@ -30,9 +30,13 @@ pub(super) fn length(argument: &str, text: &str) -> Result<Length, Failure> {
     text.parse().map_err(|e| Failure::typed(argument, text, &e))
 }
 
+/// Common practice, no source.
+const USUAL_ARBOR: &str = "6.5 mm";
+
 /// The room that a gear on a stud leaves the next shaft; nothing where no fit is checked.
 pub(super) fn arbor(clearance: &Clearance) -> Result<Option<Ratio>, Failure> {
-    let arbor = length("--arbor", &clearance.arbor)?.mm();
+    let typed = clearance.arbor.as_deref().unwrap_or(USUAL_ARBOR);
+    let arbor = length("--arbor", typed)?.mm();
     Ok((!clearance.no_fit).then_some(arbor))
 }
 

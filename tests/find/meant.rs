@@ -70,3 +70,34 @@ fn five_commands_agree_on_a_box_of_two_tooth_sizes() {
         assert!(code == no && text.contains(said), "{what}: {code} {text}");
     }
 }
+
+/// A handbook's own order of four gears, tooth size and room beside the shafts not stated: no refusal,
+/// what was assumed is said. Stated both, the rule refuses (A+B >= C+15: common practice, no source).
+#[test]
+fn figures_that_nobody_stated_refuse_no_train() {
+    let folder = fresh();
+    let typed = ["24 tpi", "--screw", "6tpi", "--train", "40-80+30-60", "--gears", "40,30,80,60"];
+    for command in ["find", "card"] {
+        let run = run_in(folder.path(), &[&[command], &typed[..]].concat());
+        let text = one_line(&run.out);
+        let assumed = "Assumed: module 1 and 6.5 mm from a tip to the next shaft's axis (--arbor). By that: The \
+                       tip of the 80 would stand 2.5 mm too near the axis of the 60.";
+        assert!(run.code == 0 && text.contains(assumed), "{command}: {text}");
+    }
+    let owned =
+        ["40", "30", "80", "60"].map(|z| format!(r#"{{"teeth": {z}, "pitch": "module 1"}}"#));
+    let lathe = format!(
+        r#"{{"format": 1, "lead_screw": {{"lead": "6 tpi"}}, "headstock": {{"ratio": "1"}},
+            "gears": {{"owned": [{}]}}}}"#,
+        owned.join(", ")
+    );
+    std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
+    let train = ["find", "24 tpi", "--train", "40-80+30-60"];
+    assert_eq!(run_in(folder.path(), &train).code, 0);
+    let stated = run_in(folder.path(), &[&train[..], &["--arbor", "6.5 mm"]].concat());
+    assert!(
+        stated.code == 1 && stated.out.contains("No: it can't be set up so."),
+        "{}",
+        stated.out
+    );
+}

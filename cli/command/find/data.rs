@@ -116,11 +116,11 @@ fn fit(request: &Request, entry: &Entry) -> Fit {
         other: speaker.part(gap.other),
         mm: rounded(gap.mm),
     });
-    let reasons = entry.reasons(lathe).into_iter().map(|reason| Reason {
-        kind: reason.kind,
-        mm: reason.mm.map(rounded),
-        text: reason.text,
-    });
+    let reasons = entry
+        .reasons(lathe)
+        .into_iter()
+        .chain(entry.assumed(lathe))
+        .map(|reason| Reason { kind: reason.kind, mm: reason.mm.map(rounded), text: reason.text });
     Fit {
         state: state(entry),
         swing: mounting.and_then(|m| m.swing).map(rounded),

@@ -31,6 +31,8 @@ pub(in crate::command) struct Entry {
     pub(in crate::command) handled: usize,
     /// What the bracket says.
     pub(in crate::command) fit: Fit,
+    /// What the shop's rule says against it with figures that nobody stated.
+    pub(in crate::command) assumed: Vec<solver::bracket::Reason>,
     /// What else speaks against it.
     pub(in crate::command) objections: Vec<Objection>,
     /// Every choice of idlers that would stand between its end gears.
@@ -79,6 +81,7 @@ impl Entry {
             gears: solution.gears,
             handled: solution.handled,
             fit: solution.fit.clone(),
+            assumed: Vec::new(),
             objections: Vec::new(),
             idlers: Vec::new(),
             others: None,
@@ -104,6 +107,28 @@ impl Entry {
     /// Whether it can't stand: by the bracket, or without one by the shop's rule.
     pub(in crate::command) fn is_unfit(&self) -> bool {
         !self.fit.reasons().is_empty()
+    }
+
+    /// What the shop's rule says against it with figures that nobody stated: not a refusal.
+    pub(in crate::command) fn assumed(&self, lathe: &Lathe) -> Vec<Objection> {
+        let speaker = Speaker::new(lathe, &self.train);
+        self.assumed.iter().map(|reason| speaker.objection(reason)).collect()
+    }
+
+    /// The same in words, and what to do; `arbor_typed`: the least room beside a shaft was stated.
+    pub(in crate::command) fn assumption(
+        &self,
+        lathe: &Lathe,
+        arbor_typed: bool,
+    ) -> Option<String> {
+        let said: Vec<String> = self.assumed(lathe).into_iter().map(|one| one.text).collect();
+        let sizes = self.train.gears().any(|gear| gear.size.is_none()).then_some("module 1");
+        let room = (!arbor_typed).then_some("6.5 mm from a tip to the next shaft's axis (--arbor)");
+        let figures: Vec<&str> = sizes.into_iter().chain(room).collect();
+        (!said.is_empty()).then(|| {
+            let figures = figures.join(" and ");
+            format!("Assumed: {figures}. By that: {} Measure it on the lathe.", said.join(" "))
+        })
     }
 
     /// All that speaks against it, as sentences.

@@ -16,6 +16,7 @@ pub(super) fn judge(
     hand: Option<Hand>,
 ) -> Result<Option<Entry>> {
     let room = Room::of(&request.machine.lathe, request.arbor)?;
+    let room = if request.arbor_typed { room } else { room.with_assumed_clearance() };
     let asked = Asked { travel: target.travel(), lead: target.lead(), hand };
     let judged = judged(&request.machine.lathe, &room, train, &asked)?;
     judged.map(|judged| entry(request, judged)).transpose()
@@ -45,6 +46,7 @@ fn entry(request: &Request, judged: Judged) -> Result<Entry> {
         handled: fitted.map_or(gears, |fitted| train.handled_from(&fitted.train)),
         train,
         fit: set.fit,
+        assumed: set.assumed,
         objections,
         idlers: Vec::new(),
         others: None,

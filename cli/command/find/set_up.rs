@@ -39,6 +39,7 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
     let stands = outcome.solutions.first().or(outcome.nearest.as_ref());
     let Some(entry) = stands.or_else(|| outcome.refused.first()) else { return };
     let reasons = entry.reasons(&request.machine.lathe);
+    let assumption = entry.assumption(&request.machine.lathe, request.arbor_typed);
     let verdict = match (&entry.fit, outcome.nearest.is_some()) {
         _ if !reasons.is_empty() => Text::new(Role::Warning, "No: it can't be set up so."),
         (_, true) => {
@@ -46,11 +47,15 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
         }
         (Fit::TooClose(_), _) => Text::new(Role::Warning, doubt::MEASURE_IT),
         (Fit::Fits(_), _) => Text::new(Role::Good, "It fits."),
+        _ if assumption.is_some() => Text::from("Nothing that is known speaks against it."),
         _ => Text::from("Nothing speaks against it."),
     };
     report.note(verdict);
     if !reasons.is_empty() {
         report.push(Block::List(reasons.into_iter().map(|reason| reason.text.into()).collect()));
+    }
+    if let Some(assumption) = assumption {
+        report.note(Text::new(Role::Warning, assumption));
     }
     report.push(Block::Facts(facts(request, outcome, entry)));
     write_edge(request, entry, report);
@@ -354,6 +359,7 @@ pub(in crate::command) fn fitted_instead(
         gears: fitted.train.gears().count(),
         handled: 0,
         fit,
+        assumed: Vec::new(),
         objections: Vec::new(),
         idlers: Vec::new(),
         others: None,
