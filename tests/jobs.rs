@@ -84,8 +84,13 @@ fn each(least: usize, mut check: impl FnMut(&Machine, &Job, &Value)) {
         assert_eq!(*code == 0, document["card"].is_object(), "{name} {:?}", job.args);
         if *code == 0 {
             made += 1;
-            println!("{name} {:?}", job.args);
-            check(&machines[*i], job, &document["card"]);
+            // Only shown where a check fails.
+            let check =
+                std::panic::AssertUnwindSafe(|| check(&machines[*i], job, &document["card"]));
+            if let Err(failed) = std::panic::catch_unwind(check) {
+                let why = failed.downcast_ref::<String>().map_or("", String::as_str);
+                panic!("{name} {:?}: {why}", job.args);
+            }
         }
     }
     assert!(made >= least, "only {made} cards");

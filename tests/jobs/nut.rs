@@ -68,7 +68,7 @@ fn the_nut_closes_where_screw_and_work_meet() {
             (nut["distance"]["mm"].as_f64().unwrap() - distance.to_f64().unwrap()).abs() < 1e-6
         );
         let serving = |(teeth, lines): &(u64, u64)| groups(*teeth, *lines, screw, &lead);
-        if dials(machine).iter().filter_map(serving).next().is_none() {
+        if !dials(machine).iter().any(|dial| serving(dial).is_some()) {
             seen[1] += 1;
             assert_eq!(text(nut, "/advice"), "keep closed");
             return;
