@@ -405,6 +405,12 @@ impl Lathe {
         self.loose_pairs_at_once().saturating_add(joined).min(self.parts.studs.into())
     }
 
+    /// What the last shaft takes, as a rule and in combinations of levers that need a gear of their own.
+    pub fn last_ends(&self) -> impl Iterator<Item = &End> {
+        let special = self.parts.gearbox.needs_last.iter().map(|(_, end)| end);
+        std::iter::once(&self.parts.ends.last).chain(special)
+    }
+
     /// Names of the lever positions of a setting, lever first.
     pub fn lever_names<'a>(
         &'a self,

@@ -121,6 +121,7 @@
 //! | where may the half nut close again? | [`dial::Plan`] |
 //! | how is the second start reached? | [`starts::Plan`] |
 //! | what must the scratch pass measure? | [`scratch::Scratch`] |
+//! | what is not known of a lathe, what can hardly be meant? | [`warnings::unknown`], [`warnings::warnings`] |
 //! | is the chart on the machine right; what does it say of an unknown one? | [`chart::check`], [`chart::learn`] |
 //!
 //! Everything from input to ranking is exact. The library prints nothing and reads no file.
@@ -151,6 +152,7 @@ mod target;
 pub mod thread;
 pub mod tolerance;
 mod train;
+pub mod warnings;
 
 pub use error::{Error, Result};
 pub use gear::{Gear, Outside, Place, Places, PressureAngle, Teeth, ToothSize};

@@ -14,7 +14,7 @@ const FLOORS: [&[&str]; 11] = [
     &["lathe"],
     &["bracket", "cutting", "dial", "scratch"],
     &["judge"],
-    &["search", "starts", "chart"],
+    &["search", "starts", "chart", "warnings"],
     &["plan", "buy", "reach"],
 ];
 
