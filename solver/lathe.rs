@@ -20,7 +20,7 @@ pub use restore::{Control, Restored};
 pub use sense::{Cuts, Either};
 pub use settings::{Setting, Settings};
 pub(crate) use shafts::Counted;
-pub use shafts::{ShaftClearance, TooNear};
+pub use shafts::{LeastClearance, ShaftClearance, TooNear};
 
 use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds};
 use checks::{check_dial, check_fraction, unique};

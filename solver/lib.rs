@@ -159,9 +159,9 @@ pub use gear::{Gear, Outside, Place, Places, PressureAngle, Teeth, ToothSize};
 pub use gearset::{GearSet, Joined};
 pub use lathe::{
     Bracket, Combination, Control, Cuts, Dial, Either, End, Ends, Feeds, FirstShaft, Fitted,
-    Gearbox, Given, HeadstockPosition, HubRadii, KeepOut, Lack, Lathe, LeadScrew, Lever,
-    LeverPosition, Origin, Parts, Pivot, Restored, Setting, Settings, ShaftClearance, Shape, Slot,
-    Speeds, Spot, TooNear, When,
+    Gearbox, Given, HeadstockPosition, HubRadii, KeepOut, Lack, Lathe, LeadScrew, LeastClearance,
+    Lever, LeverPosition, Origin, Parts, Pivot, Restored, Setting, Settings, ShaftClearance, Shape,
+    Slot, Speeds, Spot, TooNear, When,
 };
 pub use lead::{Hand, Lead, LeadError, Travel, Turns};
 pub use length::Length;

@@ -39,7 +39,7 @@ mod within;
 pub(crate) use ascend::Ascent;
 #[doc(hidden)]
 pub use ask::Tuning;
-pub use ask::{ARBOR_MM, Ask, Options};
+pub use ask::{Ask, Options};
 pub(crate) use find::each;
 pub use found::{Closest, Found, OneMore, Others, Proof, Solution, TradeOff};
 pub use line::Line;
