@@ -356,3 +356,63 @@ fn with_idler(train: &Train, idler: Teeth) -> Option<Train> {
     shafts.insert(1, Shaft::One(Gear::new(idler)));
     Train::new(shafts).ok()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::explain::Cause;
+    use super::super::row::Unit;
+    use super::*;
+    use crate::{GearSet, Gearbox, Lever, LeverPosition, Parts, Turns};
+
+    /// Range 1, 1/2, 1/3, 1/6 and Cone 1, 2/3, 3/4 behind a screw of 8 TPI.
+    fn two_levers() -> Lathe {
+        let mut gears = GearSet::new();
+        gears.add(Gear::new(Teeth::new(40).unwrap()), 2).unwrap();
+        let lever = |name: &str, ratios: &[&str]| {
+            let at = |(i, ratio): (usize, &&str)| {
+                let ratio = Some(ratio.parse().unwrap());
+                LeverPosition::new(format!("{}", i + 1), ratio, Turns::Same)
+            };
+            let positions = ratios.iter().enumerate().map(at).collect();
+            Lever { name: name.to_owned(), positions }
+        };
+        let mut parts = Parts::plain(gears, Lead::from_tpi("8".parse().unwrap()).unwrap());
+        let levers =
+            vec![lever("Range", &["1", "1/2", "1/3", "1/6"]), lever("Cone", &["1", "2/3", "3/4"])];
+        parts.gearbox = Gearbox { levers, ..Gearbox::default() };
+        Lathe::new(parts).unwrap()
+    }
+
+    /// Positions of both levers that would make a row right which has both at 1, likeliest first, each
+    /// with whether it is as likely as the one before it.
+    fn right_levers(tpi: &str) -> Vec<(Vec<usize>, bool)> {
+        let lathe = two_levers();
+        let printed = Printed::new(tpi, Unit::Tpi, Travel::Thread).unwrap();
+        let at_1 = |lever: &str| (lever.to_owned(), "1".to_owned());
+        let mut row = Row::new(printed).with_gears(Gears::new("40-40".parse().unwrap()));
+        row.levers = vec![at_1("Range"), at_1("Cone")];
+        let checked = check(&lathe, &[row], &Terms::default()).unwrap();
+        assert_eq!(checked.rows[0].verdict, Verdict::Wrong);
+        let mut before: Option<Explanation> = None;
+        let mut found = Vec::new();
+        for explanation in &checked.rows[0].explanations {
+            let Cause::Levers(setting) = &explanation.cause else { continue };
+            let same = before.as_ref().is_some_and(|b| b.is_as_likely_as(explanation));
+            found.push((setting.levers.clone(), same));
+            before = Some(explanation.clone());
+        }
+        found
+    }
+
+    #[test]
+    fn two_levers_moved_at_once_are_less_likely_than_one() {
+        // 32 TPI, 1/4 in all: no position of one lever gives it, 1/3 x 3/4 does.
+        assert_eq!(right_levers("32"), [(vec![2, 2], false)]);
+        // 24 TPI, 1/3 in all: Range alone, two positions further; or Range and Cone, 1/2 x 2/3.
+        assert_eq!(right_levers("24"), [(vec![2, 0], false), (vec![1, 1], false)]);
+        // 48 TPI, 1/6 in all: Range alone, at its end; no pair of positions.
+        assert_eq!(right_levers("48"), [(vec![3, 0], false)]);
+        // 72 TPI, 1/9 in all: 1/6 x 2/3.
+        assert_eq!(right_levers("72"), [(vec![3, 1], false)]);
+    }
+}

@@ -357,3 +357,48 @@ fn set_ratio(parts: &mut Parts, headstock: bool, learned: &LearnedPosition) {
         position.ratio = ratio;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::constant::Reading;
+    use super::super::levers::Hard;
+    use super::*;
+    use std::collections::BTreeMap;
+
+    fn ratio(text: &str) -> Ratio {
+        text.parse().unwrap()
+    }
+
+    /// A constant of 3 mm, a lever with positions of 1/2 and of a reference; a cut in one of them.
+    fn cut(constant: Option<&str>, at: &[(usize, usize)], low: &str, high: &str) -> Unknowns {
+        let allowed = Interval::new(ratio(low), ratio(high)).unwrap();
+        Unknowns {
+            items: Vec::new(),
+            hard: vec![Hard { travel: 0, allowed, at: at.to_vec() }],
+            // A feed is no measure of a thread.
+            constants: [constant.map(|c| Found::Known(ratio(c))), Some(Found::Reference), None],
+            readings: [Reading::LEVER; 3],
+            ties: [None, None, None],
+            positions: BTreeMap::from([
+                ((0, 0), Found::Known(ratio("1/2"))),
+                ((1, 0), Found::Reference),
+            ]),
+            shared: None,
+        }
+    }
+
+    #[test]
+    fn a_measurement_holds_where_it_allows_the_constant_through_its_levers() {
+        let of =
+            |at: &[(usize, usize)], low, high| holds(&cut(Some("3"), at, low, high), 0).unwrap();
+        assert!(of(&[], "2.9", "3.1") && !of(&[], "1.4", "1.6"));
+        assert!(of(&[(0, 0)], "1.4", "1.6") && !of(&[(0, 0)], "2.9", "3.1"));
+        // A reference counts as 1; the ends of what is allowed hold.
+        assert!(of(&[(0, 0), (1, 0)], "1.5", "1.6") && of(&[(1, 0)], "2.9", "3"));
+        assert!(!of(&[(0, 0)], "1.51", "1.6") && !of(&[(0, 0)], "1.4", "1.49"));
+        // What could not be found agrees with nothing, and neither does what was not measured.
+        assert!(!of(&[(0, 1)], "0.001", "100"));
+        assert!(!holds(&cut(None, &[], "0.001", "100"), 0).unwrap());
+        assert!(!holds(&cut(Some("3"), &[], "2.9", "3.1"), 1).unwrap());
+    }
+}
