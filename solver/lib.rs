@@ -121,6 +121,7 @@
 //! | where may the half nut close again? | [`dial::Plan`] |
 //! | how is the second start reached? | [`starts::Plan`] |
 //! | what must the scratch pass measure? | [`scratch_pass::Scratch`] |
+//! | what is not known of a lathe, what can hardly be meant? | [`warnings::unknown`], [`warnings::warnings`] |
 //! | is the chart on the machine right; what does it say of an unknown one? | [`chart::check`], [`chart::learn`] |
 //!
 //! Everything from input to ranking is exact. The library prints nothing and reads no file.
@@ -148,6 +149,7 @@ pub mod starts;
 pub mod thread;
 pub mod tolerance;
 mod train;
+pub mod warnings;
 
 pub use designation::Target;
 pub use error::{Error, Result};
@@ -155,9 +157,9 @@ pub use gear::{Gear, Outside, Place, Places, PressureAngle, Teeth, ToothSize};
 pub use gearset::{GearSet, Joined};
 pub use lathe::{
     Bracket, Combination, Control, Cuts, Dial, Either, End, Ends, Feeds, FirstShaft, Fitted,
-    Gearbox, Given, HeadstockPosition, HubRadii, KeepOut, Lack, Lathe, LeadScrew, Lever,
-    LeverPosition, Origin, Parts, Pivot, Restored, Setting, Settings, ShaftClearance, Shape, Slot,
-    Speeds, Spot, TooNear, When,
+    Gearbox, Given, HeadstockPosition, HubRadii, KeepOut, Lack, Lathe, LeadScrew, LeastClearance,
+    Lever, LeverPosition, Origin, Parts, Pivot, Restored, Setting, Settings, ShaftClearance, Shape,
+    Slot, Speeds, Spot, TooNear, When,
 };
 pub use number::{Degrees, Hand, Lead, LeadError, Length, Offset, Ratio, Travel, Turns};
 pub use thread::{Series, Sureness, Thread};

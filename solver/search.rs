@@ -39,7 +39,7 @@ mod walk;
 pub(crate) use ascending::Ascent;
 #[doc(hidden)]
 pub use ask::Tuning;
-pub use ask::{ARBOR_MM, Ask, Options};
+pub use ask::{Ask, Options};
 pub use every_train::Arrangement;
 pub(crate) use find::each;
 pub use found::{Closest, Found, OneMore, Others, Proof, Solution, TradeOff};

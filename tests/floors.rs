@@ -15,7 +15,7 @@ const FLOORS: [&[&str]; 10] = [
     &["lathe"],
     &["bracket", "cutting", "dial", "scratch_pass"],
     &["judge"],
-    &["search", "starts", "chart"],
+    &["search", "starts", "chart", "warnings"],
     &["plan", "buy", "reach"],
 ];
 

@@ -52,6 +52,7 @@ fn ask_all(parts: Parts) {
     }
     let Ok(lathe) = Lathe::new(parts) else { return };
     let _ = lathe.pairs_at_once();
+    let _ = (solver::warnings::unknown(&lathe), solver::warnings::warnings(&lathe));
     for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {
         let Ok(settings) = lathe.settings(travel) else { continue };
         for setting in settings.list.iter().take(2) {

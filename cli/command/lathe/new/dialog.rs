@@ -3,7 +3,7 @@
 
 use super::known;
 use super::questions::{QUESTIONS, Question, is_open};
-use crate::command::lathe::doubts;
+use crate::command::lathe::warnings;
 use crate::failure::Failure;
 use crate::files::{Draft, Key, Person, Said, is_no};
 use std::io::{self, BufRead, Write};
@@ -224,8 +224,8 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
             self.person.say(&format!("  {part}: {value}"))?;
         }
         let sketch = self.draft.sketch(self.folder).ok();
-        for doubt in sketch.iter().flat_map(|s| doubts::warnings(&s.open.lathe)) {
-            self.person.say(&format!("  doubtful: {doubt}"))?;
+        for warning in sketch.iter().flat_map(|s| warnings::warnings(&s.open.lathe)) {
+            self.person.say(&format!("  doubtful: {warning}"))?;
         }
         if self.draft.lacks_slots() {
             self.person.say("  The bracket is left out: it has no slot for its studs.")?;
