@@ -116,7 +116,7 @@ fn a_tumbler_is_set_for_the_hand() {
         let args = ["find", "1.25 mm", "--hand", hand, "-n", "1"];
         let Run { out, .. } = run_in(folder.path(), &args);
         let other = if position == "in" { "out" } else { "in" };
-        let set = format!("set     tumbler {position} (idler: {other})");
+        let set = format!("set     If they mesh directly: tumbler {position}.");
         assert!(out.contains(&set), "{hand}: {out}");
         assert!(out.contains(&format!("20.32 TPI, {hand} hand")), "{hand}: {out}");
         let out = one_line(&out);

@@ -7,7 +7,7 @@ use super::page::Page;
 use crate::command::change;
 use crate::command::doubt;
 use crate::command::drawing::{self, shaft_name};
-use crate::command::find::either::{self, Branch};
+use crate::command::find::either;
 use crate::command::find::{idler_that_may_stay, levers_in_words};
 use crate::command::reasons::Speaker;
 use crate::report::job::{Change, Placed};
@@ -228,13 +228,6 @@ fn idlers(job: &Job<'_>) -> Option<String> {
 /// Idlers that a card has room for.
 const MOST_IDLERS: usize = 8;
 
-/// Where nobody has measured whether two gears mesh directly, and the tumbler hangs on it: both cases.
-fn open_tumbler(job: &Job<'_>) -> Option<[String; 2]> {
-    let set = |branch: &Branch| branch.tumbler.is_some();
-    job.entry.either.as_ref().filter(|both| both.iter().any(set))?;
-    either::sentences(job.entry, job.lathe().parts().studs)
-}
-
 /// The levers and the tumbler.
 pub(super) fn write_levers(job: &Job<'_>, page: &mut Page) {
     let entry = job.entry;
@@ -259,7 +252,7 @@ pub(super) fn write_levers(job: &Job<'_>, page: &mut Page) {
     let headstock = entry.headstock.iter().map(|name| step("Headstock", name, Control::Headstock));
     let levers = entry.levers.iter().enumerate();
     let levers = levers.map(|(i, (lever, position))| step(lever, position, Control::Lever(i)));
-    let open = open_tumbler(job);
+    let open = either::tumbler_sentences(entry, job.lathe().parts().studs);
     let settled = entry.tumbler.as_ref().filter(|_| open.is_none());
     let tumbler = settled.map(|name| step("Tumbler", name, Control::Tumbler));
     let open = open.into_iter().flatten().map(Text::from);
