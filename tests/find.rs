@@ -48,7 +48,7 @@ fn a_worm_is_compared_with_pi() {
     assert_eq!(code, 0);
     assert!(out.contains("lead ~3.14159 mm"), "{out}");
     assert!(out.contains("+402.5 ppm: +10.06 µm in 25 mm (long)"), "{out}");
-    assert!(out.contains("pi      taken as 22/7"), "{out}");
+    assert!(out.contains("pi      cut as 22/7"), "{out}");
 }
 
 #[test]

@@ -140,7 +140,7 @@ fn all_that_a_job_changes_is_put_back_and_feeds_as_it_then_does() {
     // What is not known is noted before, and no feed is reckoned from a guess.
     let (card, data) = with("");
     assert!(card.contains("Note how it is now: headstock; tumbler."), "{card}");
-    assert!(card.contains("As you noted: headstock, tumbler."), "{card}");
+    assert!(card.contains("Back as you noted: headstock, tumbler."), "{card}");
     assert!(card.find("Note how it is now") < card.find("Headstock: coarse"), "{card}");
     assert_eq!(data["back"]["restores"], serde_json::json!([]));
 }
@@ -195,7 +195,7 @@ fn the_blank_is_ready_before_the_gears_come_off() {
     let folder = lathe(ONE_TO_ONE, "");
     for (target, more, said) in [
         ("20 tpi", None, "Undercut at the headstock end: the tool runs out there."),
-        ("20 tpi LH", None, "Undercut at the headstock end: it is the start."),
+        ("20 tpi LH", None, "Undercut at the headstock end: the thread starts there."),
         ("20 tpi", Some("--internal"), "Bore it first"),
         ("20 tpi LH", Some("--internal"), "Undercut at the bottom of a blind bore"),
     ] {

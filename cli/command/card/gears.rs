@@ -167,7 +167,11 @@ impl SetUp<'_> {
         let Some(mounting) = self.fit.mounting() else { return Vec::new() };
         let speaker = Speaker::new(self.lathe, self.train);
         let studs = speaker.studs(mounting).into_iter();
-        let studs = studs.map(|(name, place)| format!("clamp {name} {place}"));
+        // A stud's number and a length side by side are read twice.
+        let at = |place: &str| {
+            if place.starts_with("at ") || place.starts_with("in ") { "" } else { "at " }
+        };
+        let studs = studs.map(|(name, place)| format!("clamp {name} {}{place}", at(&place)));
         let swing = speaker.swing(mounting).map(|swing| format!("swing {swing}, clamp it"));
         studs.chain(swing).collect()
     }

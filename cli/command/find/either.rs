@@ -79,10 +79,7 @@ pub(in crate::command) fn sentences(entry: &Entry, studs: u8) -> Option<[String;
 }
 
 /// Directly and with an idler, a sentence each; `None`: neither hand is known.
-pub(in crate::command) fn cases(
-    [direct, idler]: &[Branch; 2],
-    studs: u8,
-) -> Option<[String; 2]> {
+pub(in crate::command) fn cases([direct, idler]: &[Branch; 2], studs: u8) -> Option<[String; 2]> {
     let differ = direct.hand != idler.hand;
     direct.hand.or(idler.hand)?;
     // Two idlers turn it round twice.

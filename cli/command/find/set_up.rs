@@ -102,7 +102,7 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
     let mount = in_words(request, entry) + &bridged(request, outcome, entry);
     let set = set_in_words(request, entry);
     let pi = match entry.error.cut_over_asked() {
-        (quotient, -1) => Some(format!("taken as {quotient}").into()),
+        (quotient, -1) => Some(format!("cut as {quotient}").into()),
         _ => None,
     };
     let facts = [

@@ -144,8 +144,7 @@ fn headstock(said: &str) -> Result<Node, Wrong> {
         Node::Object(way) => Node::Object(way),
         ratio => Node::object([("ratio", ratio)]),
     };
-    let positions: Vec<_> =
-        pairs(said).map(|(name, said)| (name.to_owned(), way(said))).collect();
+    let positions: Vec<_> = pairs(said).map(|(name, said)| (name.to_owned(), way(said))).collect();
     each_once(&positions).map_err(|twice| Wrong::new(twice, "low=1 same, high=8 opposite"))?;
     Ok(Node::Object(positions))
 }
