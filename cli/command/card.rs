@@ -107,7 +107,7 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     let depth = depth::of(job, next.as_ref().is_some_and(starts::Next::takes_the_top_slide))?;
     let sizes = sizes::of(job);
     let error = error::of(job)?;
-    let opened = nut.as_ref().is_some_and(|nut| nut.may_open());
+    let opened = nut.as_ref().is_some_and(nut::Nut::may_open);
     let speed = speed::of(job, opened)?;
     let finest = choice::finest(job)?;
     let feed = feed::of(job, finest.as_ref())?;
