@@ -181,11 +181,12 @@ impl Slipped {
         Scratch { lead: self.lead, starts: right.starts }
     }
 
-    /// A known thread of one start that this would be taken for: within 0.1 % of it.
+    /// An everyday thread that this would be taken for: of a common series, its diameter from 2 mm to
+    /// 1 in, its pitch within 0.1 %. Of several the first by series, then by diameter. `None`: no such
+    /// thread; a scratch of 0.1 mm is not explained by M0.4x0.1, nor one of 6 mm by M64.
     pub fn looks_like(&self) -> Option<Thread> {
-        let near = thread::near(None, &self.lead).into_iter().find(|thread| thread.starts() == 1);
         let alike = |thread: &Thread| LeadError::of(&self.lead, &thread.pitch()).within(&ALIKE);
-        near.filter(alike)
+        thread::all().filter(is_everyday).find(alike)
     }
 
     /// Over how many grooves two readings tell it from the right one, each within `reading` of the
@@ -285,6 +286,14 @@ fn in_other_places(
         }
     }
     Ok(all)
+}
+
+/// Threads that lie about in a workshop (common practice, no source).
+fn is_everyday(thread: &Thread) -> bool {
+    const SERIES: [&str; 4] = ["metric-coarse", "unc", "unf", "bsw"];
+    let usual = Ratio::table(2, 1)..=Ratio::table(127, 5);
+    SERIES.contains(&thread.series().key())
+        && thread.diameter().is_some_and(|diameter| usual.contains(&diameter.mm()))
 }
 
 /// Nearer than this is the same to a rule or a screw pitch gauge (common practice, no source).

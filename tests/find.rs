@@ -48,7 +48,7 @@ fn a_worm_is_compared_with_pi() {
     assert_eq!(code, 0);
     assert!(out.contains("lead ~3.14159 mm"), "{out}");
     assert!(out.contains("+402.5 ppm: +10.06 µm in 25 mm (long)"), "{out}");
-    assert!(out.contains("pi      taken as 22/7"), "{out}");
+    assert!(out.contains("pi      cut as 22/7"), "{out}");
 }
 
 #[test]
@@ -116,7 +116,7 @@ fn a_tumbler_is_set_for_the_hand() {
         let args = ["find", "1.25 mm", "--hand", hand, "-n", "1"];
         let Run { out, .. } = run_in(folder.path(), &args);
         let other = if position == "in" { "out" } else { "in" };
-        let set = format!("set     tumbler {position} (idler: {other})");
+        let set = format!("set     If they mesh directly: tumbler {position}.");
         assert!(out.contains(&set), "{hand}: {out}");
         assert!(out.contains(&format!("20.32 TPI, {hand} hand")), "{hand}: {out}");
         let out = one_line(&out);

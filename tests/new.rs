@@ -250,6 +250,49 @@ fn who_is_not_sure_is_not_taken_at_a_word() {
     assert_eq!((&said["reverse"], &said["half_nut"]), (&false.into(), &true.into()));
 }
 
+/// A card told people to note the tumbler, which `lathe new` had never asked for.
+#[test]
+fn the_fitted_set_up_has_its_headstock_and_tumbler() {
+    let folder = fresh();
+    let run = |more: &[&str]| {
+        let args = ["lathe", "new", "-", "--screw", "8tpi", "--gears", "20,40,80"];
+        run_in(folder.path(), &[&args[..], more].concat())
+    };
+    let made = |more: &[&str]| {
+        let made = run(more);
+        assert_eq!(made.code, 0, "{more:?}: {}", made.err);
+        serde_json::from_str::<Value>(&made.out).unwrap()
+    };
+    let ways = ["--ratio", "low=1 same, high=8 opposite", "--tumbler", "up=same, down=opposite"];
+    let ways = [&ways[..], &["--fitted", "20-80"]].concat();
+    let with = |more: &[&'static str]| [&ways[..], more].concat();
+    let both = ["--fitted-headstock", "low", "--fitted-tumbler", "down"];
+    let file = made(&with(&both));
+    let fitted = serde_json::json!({"train": "20-80", "headstock": "low", "tumbler": "down"});
+    assert_eq!(file["fitted"], fitted);
+    let low = serde_json::json!({"ratio": "1", "turns": "same"});
+    assert_eq!(file["headstock"]["positions"]["low"], low);
+    assert!(file["headstock"]["turns"].is_null() && file["headstock"]["ratio"].is_null());
+    std::fs::write(folder.path().join("shed.json"), run(&with(&both)).out).unwrap();
+    is_a_lathe(folder.path(), "shed.json");
+    let alone = serde_json::json!({"train": "20-80"});
+    for unsure in ["not sure", "?"] {
+        let more: [&'static str; 4] = ["--fitted-headstock", unsure, "--fitted-tumbler", unsure];
+        assert_eq!(made(&with(&more))["fitted"], alone, "{unsure}");
+    }
+    assert_eq!(made(&ways)["fitted"], alone);
+    for (wrong, error) in [
+        (with(&["--fitted-tumbler", "middle"]), "middle"),
+        (with(&["--fitted-headstock", "top"]), "top"),
+        (vec!["--fitted-tumbler", "up"], "`fitted-tumbler` goes with `fitted`"),
+        (vec!["--ratio", "low=1, low=2"], "low stands here twice"),
+    ] {
+        let refused = run(&wrong);
+        assert_eq!((refused.code, refused.out.as_str()), (2, ""), "{wrong:?}");
+        assert!(refused.err.contains(error), "{}", refused.err);
+    }
+}
+
 /// `8"` was read as a lead of 203.2 mm.
 #[test]
 fn an_inch_and_more_a_turn_is_asked_about() {
@@ -293,6 +336,8 @@ fn an_answer() -> impl Strategy<Value = (Key, String)> {
         "A: 1=1/2 opposite feeds",
         "B: x=1",
         "A=1",
+        "A=1 same, B=8",
+        "up",
         "A=1, B=x",
         "16 teeth, 8 lines",
         "1,,2",

@@ -113,6 +113,21 @@ fn a_known_thread_that_it_would_be_taken_for_is_named() {
     assert_eq!(right.lead(), lead("1.5 mm"));
     let named = |i: usize| slips[i].looks_like().map(|thread| thread.pitch());
     assert_eq!(named(0), Some(lead("0.75 mm")));
+    // ISO 261, table 2: 0.1 mm is the pitch of M0.4x0.1 only, 6 mm of M64 and larger; 8 TPI is 1-8 UNC,
+    // 1.5 mm M10. 1.502 mm is 0.13 % off.
+    for (cut, known) in [
+        ("0.1 mm", None),
+        ("6 mm", None),
+        ("1.502 mm", None),
+        ("1.5 mm", Some("M10")),
+        ("8 tpi", Some("1-8 UNC")),
+        ("20 tpi", Some("1/4-20 UNC")),
+    ] {
+        let mut slipped = slips[0];
+        slipped.lead = lead(cut);
+        let name = slipped.looks_like().map(|thread| thread.designation());
+        assert_eq!(name, known, "{cut}");
+    }
     // 1.5 mm against 0.75 mm: two readings of 0.2 mm each are told apart in one groove; of 0.375 mm
     // in more than one.
     let tell = |reading: &str| slips[0].grooves_to_tell(&right, reading.parse().unwrap()).unwrap();

@@ -69,7 +69,7 @@ pub(crate) struct New {
     /// Give the starts of the lead screw
     #[arg(long, value_name = "N", allow_hyphen_values = true)]
     pub(crate) starts: Option<String>,
-    /// Give the turns of the first gear for one of the spindle: 1, 1/2, unknown
+    /// Give the turns of the first gear for one of the spindle: 1, 1/2, unknown; or "low=1, high=8"
     #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
     pub(crate) ratio: Option<String>,
     /// Say which way round the first gear turns: same, opposite, unknown
@@ -102,6 +102,12 @@ pub(crate) struct New {
     /// Say where the levers stand with it: Range=A
     #[arg(long, value_name = "LEVERS")]
     pub(crate) fitted_levers: Option<String>,
+    /// Say where the headstock lever is with it: low; or not sure
+    #[arg(long, value_name = "POSITION")]
+    pub(crate) fitted_headstock: Option<String>,
+    /// Say where the tumbler is with it: up; or not sure
+    #[arg(long, value_name = "POSITION")]
+    pub(crate) fitted_tumbler: Option<String>,
     /// Say whether there is a half nut: yes, no
     #[arg(long, value_name = "YES|NO")]
     pub(crate) half_nut: Option<String>,

@@ -107,7 +107,8 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     let depth = depth::of(job, next.as_ref().is_some_and(starts::Next::takes_the_top_slide))?;
     let sizes = sizes::of(job);
     let error = error::of(job)?;
-    let speed = speed::of(job)?;
+    let opened = nut.as_ref().is_some_and(nut::Nut::may_open);
+    let speed = speed::of(job, opened)?;
     let finest = choice::finest(job)?;
     let feed = feed::of(job, finest.as_ref())?;
     let back = back::of(job);
@@ -115,7 +116,7 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     let mut page = Page::default();
     head::write(job, error.as_ref(), &mut page);
     if !job.is_feed() {
-        blank::write(job, blank.as_ref(), &mut page);
+        blank::write(job, blank.as_ref(), sizes.as_ref(), &mut page);
     }
     head::write_safe(&mut page);
     let drawings = drawing::views(&find::subject(job.request, job.outcome, job.entry));

@@ -86,6 +86,11 @@ impl Draft {
         self.one(Key::Tumbler).is_some_and(|tumbler| *tumbler != NONE)
     }
 
+    /// Whether the headstock has positions to choose from.
+    pub(crate) fn has_headstock_positions(&self) -> bool {
+        matches!(self.one(Key::Ratio), Some(Node::Object(positions)) if positions.len() > 1)
+    }
+
     /// Whether there is a half-nut dial.
     pub fn has_dial(&self) -> bool {
         self.dial().is_some()
@@ -151,11 +156,13 @@ impl Draft {
         let mut screw = vec![("lead".to_owned(), or_unknown(Key::Screw))];
         screw.extend(self.given(&[("hand", Key::Hand), ("starts", Key::Starts)]));
         parts.push(("lead_screw".into(), Node::Object(screw)));
-        let mut headstock = vec![("ratio".to_owned(), or_unknown(Key::Ratio))];
+        let ratio = or_unknown(Key::Ratio);
+        let by_position = matches!(ratio, Node::Object(_));
+        let mut headstock = vec![(if by_position { "positions" } else { "ratio" }.into(), ratio)];
         headstock.extend(self.given(&[("turns", Key::Turns)]));
         if self.has_tumbler() {
-            // What its positions say is the whole sense.
-            if self.said(Key::Turns).is_none() {
+            // What its positions say is the whole sense; of a headstock with positions each has its own.
+            if self.said(Key::Turns).is_none() && !by_position {
                 headstock.push(("turns".into(), Node::text("same")));
             }
             headstock.extend(self.given(&[("tumbler", Key::Tumbler)]));
@@ -200,7 +207,12 @@ impl Draft {
     }
 
     fn fitted(&self) -> Option<Node> {
-        let fitted = self.given(&[("train", Key::Fitted), ("levers", Key::FittedLevers)]);
+        let fitted = self.given(&[
+            ("train", Key::Fitted),
+            ("levers", Key::FittedLevers),
+            ("headstock", Key::FittedHeadstock),
+            ("tumbler", Key::FittedTumbler),
+        ]);
         self.one(Key::Fitted).map(|_| Node::Object(fitted))
     }
 
@@ -221,7 +233,7 @@ impl Draft {
                 return Err(Wrong::new("a named set says its own tooth size", right));
             }
             Key::Pitch | Key::Angle | Key::Fitted => Key::Gears,
-            Key::FittedLevers => Key::Fitted,
+            Key::FittedLevers | Key::FittedHeadstock | Key::FittedTumbler => Key::Fitted,
             Key::Marks => Key::Dial,
             Key::Slot
             | Key::Swing

@@ -422,6 +422,9 @@ pub(crate) struct Speed {
     pub(crate) coasting_s: String,
     /// The speed at which they just suffice, rounded down.
     pub(crate) enough_time_rpm: u32,
+    /// The same without coasting: the half nut is opened at the end of a pass, and the carriage stops
+    /// there. Null: it stays closed.
+    pub(crate) nut_opened_rpm: Option<u32>,
     /// The fastest of the lathe's own speeds at which they suffice; null: none, or not known.
     pub(crate) fastest_rpm: Option<u32>,
     /// Some speeds.

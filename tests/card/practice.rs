@@ -77,6 +77,47 @@ fn classes_of_the_trade() {
     assert!(one_line(&["1/2 BSW"]).contains("no class is known here"));
 }
 
+/// The blank of a taper was told under the sizes only, and the taper twice. ASME B1.20.1, table 2: 1/2 NPT,
+/// E0 0.75843 in, and 0.8/14 in of thread on it. L1 of 8 NPT is not in the table here.
+#[test]
+fn a_taper_is_said_once_with_its_blank() {
+    let once = |args: &[&str]| {
+        let said = one_line(args);
+        assert_eq!(said.matches("1 in 16").count(), 1, "{args:?}: {said}");
+        said
+    };
+    let screw = once(&["1/2 NPT"]);
+    let blank = "turn to 20.716 mm (0.8156 in) at the small end, wider from there";
+    assert!(screw.find(blank) < screw.find("Make safe"), "{screw}");
+    assert!(once(&["1/2 NPT", "--internal"]).contains("bore to 18.321 mm (0.7213 in) at the face"));
+    let unknown = one_line(&["8 NPT"]);
+    for said in
+        ["its size is not known here (see Sizes)", "they hang on L1", "ASME B1.20.1 tabulates"]
+    {
+        assert!(unknown.contains(said), "{said}: {unknown}");
+    }
+    assert_eq!(unknown.matches("1 in 16 on the diameter").count(), 1, "{unknown}");
+}
+
+/// Coasting was counted also where the half nut is opened: the carriage stops there. 12 TPI on 8 TPI with a
+/// dial: 3.2 mm at 25.4/12 mm a turn: 60 x 3.2 / (2.11667 x 1) = 90.7; with a second of coasting 45.
+#[test]
+fn coasting_counts_only_while_the_nut_is_closed() {
+    let speed = |args: &[&str]| card(args)["speed"].clone();
+    let opens = speed(&["12 tpi"]);
+    assert_eq!((&opens["enough_time_rpm"], &opens["nut_opened_rpm"]), (&json!(45), &json!(90)));
+    let said = one_line(&["12 tpi"]);
+    assert!(
+        said.contains("with the nut opened in time no coasting counts, up to 90 rpm"),
+        "{said}"
+    );
+    assert!(one_line(&["12 tpi", "--rpm", "60"]).contains("time to open the nut"));
+    assert!(one_line(&["12 tpi", "--rpm", "100"]).contains("too fast"));
+    // Metric on an inch screw: it stays closed.
+    assert_eq!(speed(&["M10"])["nut_opened_rpm"], json!(null));
+    assert!(!one_line(&["M10"]).contains("nut opened"));
+}
+
 /// DIN 76-1: 3.2 mm at least for a pitch of 1.5 mm, 6 mm in a nut; else 1.5 pitches, upward to a tenth. A
 /// second to act and one to coast.
 #[test]

@@ -164,7 +164,7 @@ fn every_card_cautions() {
         }
     }
     let off = one_line(&run(&["card", "M10"]).out);
-    assert!(off.contains("is for a qualified person and the standard"));
+    assert!(off.contains("a qualified person and the standard decide"));
 }
 
 #[test]

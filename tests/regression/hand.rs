@@ -59,6 +59,34 @@ fn two_gears_that_nobody_measured_are_an_open_question_everywhere() {
     assert_eq!(compound["results"][0]["nearest"]["either"], Value::Null);
 }
 
+/// `check` said nothing of it, `buy` and `reach` a short form without its meaning, `find` both cases twice.
+#[test]
+fn both_cases_are_said_once_on_each_page() {
+    let folder = lathe(ONE_TO_ONE, r#""fitted": {"train": "20-80+20-80"},"#);
+    let meaning = "Tumbler down (idler: up): down if they mesh directly, up if an idler is needed.";
+    let reach = ["reach", "--from", "1.2 mm", "--to", "1.3 mm"];
+    for args in [&["buy", "20 tpi", "13 tpi"][..], &reach, &["table", "19 tpi", "16 tpi"]] {
+        let out = text(&folder, args);
+        let times = usize::from(out.contains("(idler: up)"));
+        assert_eq!(out.matches(meaning).count(), times, "{args:?}: {out}");
+        assert!(args[0] == "table" || times == 1, "{args:?}: {out}");
+    }
+    let found = text(&folder, &["find", "20 tpi"]);
+    assert_eq!(found.matches("If they mesh directly").count(), 1, "{found}");
+    assert!(!found.contains("set tumbler down (idler"), "{found}");
+    let chart = "thread,train\n10 tpi,20-80+50-20\n20 tpi,20-50\n";
+    std::fs::write(folder.path().join("chart.csv"), chart).unwrap();
+    let checked = text(&folder, &["check", "chart.csv"]);
+    let both = "The hand is not checked. The banjo is not measured: two gears may mesh directly, or \
+                need an idler. Right hand by 20-50 (line 3): If they mesh directly: tumbler down. If \
+                an idler is needed: tumbler up. Check the hand before the scratch pass";
+    assert_eq!(checked.matches(both).count(), 1, "{checked}");
+    // Where the row says what goes between, and no tumbler turns it round, nothing is open.
+    let settled = "thread,train\n10 tpi,20-80+50-20\n";
+    std::fs::write(folder.path().join("chart.csv"), settled).unwrap();
+    assert!(!text(&folder, &["check", "chart.csv"]).contains("The hand is not checked"));
+}
+
 #[test]
 fn without_a_tumbler_each_case_cuts_its_hand() {
     let folder = fresh();
@@ -112,7 +140,7 @@ fn all_that_a_job_changes_is_put_back_and_feeds_as_it_then_does() {
     // What is not known is noted before, and no feed is reckoned from a guess.
     let (card, data) = with("");
     assert!(card.contains("Note how it is now: headstock; tumbler."), "{card}");
-    assert!(card.contains("As you noted: headstock, tumbler."), "{card}");
+    assert!(card.contains("Back as you noted: headstock, tumbler."), "{card}");
     assert!(card.find("Note how it is now") < card.find("Headstock: coarse"), "{card}");
     assert_eq!(data["back"]["restores"], serde_json::json!([]));
 }
@@ -167,7 +195,7 @@ fn the_blank_is_ready_before_the_gears_come_off() {
     let folder = lathe(ONE_TO_ONE, "");
     for (target, more, said) in [
         ("20 tpi", None, "Undercut at the headstock end: the tool runs out there."),
-        ("20 tpi LH", None, "Undercut at the headstock end: it is the start."),
+        ("20 tpi LH", None, "Undercut at the headstock end: the thread starts there."),
         ("20 tpi", Some("--internal"), "Bore it first"),
         ("20 tpi LH", Some("--internal"), "Undercut at the bottom of a blind bore"),
     ] {

@@ -5,7 +5,7 @@ use super::Request;
 use super::answer::{Answer, Bought, Line, Round, Served};
 use crate::command::doubt;
 use crate::command::figures::{error_size, plural};
-use crate::command::find::{error_in_short, levers_in_words, part, unchecked};
+use crate::command::find::{Entry, either, error_in_short, levers_in_words, part, unchecked};
 use crate::command::wanted::Wanted;
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
@@ -431,6 +431,19 @@ pub(super) fn adds(bought: &Bought) -> String {
     each.collect::<Vec<_>>().join(", ")
 }
 
+/// What the tables of lines name.
+fn listed_entries(answer: &Answer) -> impl Iterator<Item = &Entry> {
+    let now = std::iter::once((&answer.now, answer.now.missed()));
+    let gains = answer.rounds.iter().filter(|round| round.gains);
+    let bought = gains.filter_map(|round| round.offers.first()).map(|best| {
+        let lines = best.gained(&answer.now).into_iter().chain(best.closer(&answer.now));
+        (&best.served, lines.collect())
+    });
+    now.chain(bought).flat_map(|(served, lines)| {
+        lines.into_iter().filter_map(|at| Some(&served.line(at)?.entry))
+    })
+}
+
 /// What was compared, what was not, and what a bought gear must be.
 fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     let parts = request.machine.lathe.parts();
@@ -453,6 +466,7 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     }
     grounds.extend(doubt::unknown(answer.unknown).map(|unknown| format!("{unknown}.")));
     grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
+    grounds.extend(either::meaning(listed_entries(answer)));
     if !parts.studs_stated {
         grounds.push("1 stud was taken, since the lathe does not say; --studs 2 tries two.".into());
     }

@@ -86,7 +86,7 @@ fn steps_back(job: &Job<'_>, back: &Back, fitted: &Fitted) -> Vec<String> {
         if job.fitted_fit.as_ref().is_none_or(|fit| fit.mounting().is_none()) {
             steps.push("Studs and arm back to their marks.".into());
         }
-        steps.push(format!("{} again. Paper in each mesh; cover on.", fitted.train));
+        steps.push(format!("Now {} is on again. Paper in each mesh; cover on.", fitted.train));
     }
     let known: Vec<String> = controls(job)
         .into_iter()
@@ -102,7 +102,7 @@ fn steps_back(job: &Job<'_>, back: &Back, fitted: &Fitted) -> Vec<String> {
         steps.push(format!("Set {}.", known.join(", ")));
     }
     if !back.as_noted.is_empty() {
-        steps.push(format!("As you noted: {}.", back.as_noted.join(", ")));
+        steps.push(format!("Back as you noted: {}.", back.as_noted.join(", ")));
     }
     if has_other_feed_selector(lathe) {
         steps.push("Feed selector, if you moved it: as it was.".into());

@@ -3,8 +3,9 @@
 use super::job::Job;
 use super::page::{Page, strong};
 use super::size;
+use super::taper;
 use crate::report::Role;
-use crate::report::job::{Against, Blank};
+use crate::report::job::{Against, Blank, Sizes};
 use solver::{Hand, cutting};
 
 /// `None` where no diameter is known.
@@ -23,10 +24,15 @@ pub(super) fn of(job: &Job<'_>) -> Option<Blank> {
 }
 
 /// Everything that comes before the gears come off.
-pub(super) fn write(job: &Job<'_>, blank: Option<&Blank>, page: &mut Page) {
+pub(super) fn write(job: &Job<'_>, blank: Option<&Blank>, sizes: Option<&Sizes>, page: &mut Page) {
     page.section("Blank");
     if let Some(blank) = blank {
         write_size(job, blank, page);
+    }
+    if let Some((sizes, taper)) = sizes.and_then(|sizes| Some((sizes, sizes.taper.as_ref()?))) {
+        page.facts(vec![taper::blank(job, sizes, taper)]);
+    } else if job.cut.is_some_and(|cut| cut.taper().is_some()) {
+        page.note("Turn or bore its taper first; its size is not known here (see Sizes).");
     }
     let first = job.is_nut().then(|| "Bore it first: the thread is cut in the bore.".to_string());
     let first = first.filter(|_| blank.is_none_or(|blank| !blank.measured));
@@ -84,7 +90,7 @@ fn undercut(job: &Job<'_>) -> String {
         (Some(Hand::Left), _) => {
             let bore = if job.is_nut() { " (a through bore: clear behind it)" } else { "" };
             format!(
-                "Undercut at {at}{bore}: it is the start. The tool begins in it and runs away from \
+                "Undercut at {at}{bore}: the thread starts there. The tool begins in it and runs away from \
                  the chuck."
             )
         }

@@ -9,6 +9,7 @@ use crate::report::job::{ByHand, Scratch, Slip};
 use crate::report::{Cell, Column, Role, Table, Text};
 use solver::scratch_pass::{self, Direction, Slipped, Spindle};
 use solver::{Control, Hand, Ratio, Result};
+use std::cmp::Ordering;
 
 /// Turns by hand: the fewest of these that move the carriage far enough to be measured.
 const TURNS: [u32; 4] = [1, 5, 10, 20];
@@ -107,8 +108,8 @@ pub(super) fn write_by_hand(job: &Job<'_>, by_hand: &ByHand, page: &mut Page) ->
         .and(Role::Plain, ".");
     page.steps([
         Text::from(format!(
-            "Cover on, still no power: {close}, turn the spindle by hand the way it cuts until the \
-             play is out, note where the {slide} stands."
+            "Cover on, still no power: {close}. Turn the spindle by hand, the way it turns in the cut, \
+             until the backlash is out; note where the {slide} is."
         )),
         travel,
     ]);
@@ -125,9 +126,14 @@ pub(super) fn write_by_hand(job: &Job<'_>, by_hand: &ByHand, page: &mut Page) ->
 
 /// `One turn of the lead screw takes 1 3/4 turns of the spindle.`
 fn one_turn_of_the_screw(turns: &Ratio) -> String {
-    let turns =
+    let figure =
         if turns.denom() <= 16 { size::mixed(turns) } else { format!("{:.3}", turns.to_f64()) };
-    format!("One turn of the lead screw takes {turns} turns of the spindle.")
+    let takes = match turns.cmp(&Ratio::ONE) {
+        Ordering::Less => format!("{figure} of a turn"),
+        Ordering::Equal => "one turn".to_owned(),
+        Ordering::Greater => format!("{figure} turns"),
+    };
+    format!("One turn of the lead screw takes {takes} of the spindle.")
 }
 
 /// How many grooves are measured over: the finer, the more.
@@ -267,6 +273,10 @@ mod tests {
         let of = |text: &str| one_turn_of_the_screw(&text.parse().unwrap());
         assert_eq!(of("127/60"), "One turn of the lead screw takes 2.117 turns of the spindle.");
         assert_eq!(of("7/4"), "One turn of the lead screw takes 1 3/4 turns of the spindle.");
+        assert_eq!(of("1"), "One turn of the lead screw takes one turn of the spindle.");
+        assert_eq!(of("2"), "One turn of the lead screw takes 2 turns of the spindle.");
+        assert_eq!(of("1/8"), "One turn of the lead screw takes 1/8 of a turn of the spindle.");
+        assert_eq!(of("50/63"), "One turn of the lead screw takes 0.794 of a turn of the spindle.");
         assert_eq!(
             of("12700/6001"),
             "One turn of the lead screw takes 2.116 turns of the spindle."

@@ -124,12 +124,6 @@ pub(super) fn write(job: &Job<'_>, tooling: Option<&Tooling>, page: &mut Page) {
     if tooling.form_assumed {
         page.note("The 60° form is assumed, since only a pitch was named (--form for another).");
     }
-    if let Some(taper) = &tooling.taper {
-        page.note(format!(
-            "Tapered {} on the diameter: it takes a taper attachment; the tailstock is not set over.",
-            taper.replace('/', " in ")
-        ));
-    }
 }
 
 fn warnings(job: &Job<'_>, tooling: &Tooling, page: &mut Page) {
@@ -269,14 +263,17 @@ fn shifts(tooling: &Tooling) -> &[f64] {
 fn aside(tooling: &Tooling) -> Text {
     let shifts = shifts(tooling);
     let most = size::of_mm(shifts.last().copied().unwrap_or_default());
-    Text::from("top slide parallel to the bed, at full depth ").and(Role::Strong, size::both(&most)).and(
-        Role::Plain,
-        format!(
-            " from the middle, passes: {}; back, backlash out, as far the other way; then the tool above              and {} spring passes",
-            shifts.len(),
-            tooling.spring_passes
-        ),
-    )
+    Text::from("at full depth, top slide parallel to the bed: ")
+        .and(Role::Strong, size::both(&most))
+        .and(
+            Role::Plain,
+            format!(
+                " from the middle in {} passes; back to the middle, backlash out; the same the other \
+                 way. Then {} spring passes with the tool above",
+                shifts.len(),
+                tooling.spring_passes
+            ),
+        )
 }
 
 /// What the slide shows after each pass, both ways; of many passes some, with their numbers.

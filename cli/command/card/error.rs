@@ -55,7 +55,7 @@ pub(super) fn facts(job: &Job<'_>, error: &Error) -> Vec<(&'static str, Text)> {
         "stated" => "as stated",
         "group N" => "the longest normal engagement",
         "diameter" => "one diameter",
-        _ => "taken; --over for another",
+        _ => "assumed; --over for another",
     };
     let way = if error.along_mm < 0.0 { "short" } else { "long" };
     let drift = format!(
@@ -64,7 +64,7 @@ pub(super) fn facts(job: &Job<'_>, error: &Error) -> Vec<(&'static str, Text)> {
         size::both(&error.over)
     );
     let on_diameter = error.on_diameter_mm.map(|mm| {
-        let takes = format!(", which takes {} µm on the pitch diameter", micrometres(mm));
+        let takes = format!(", which is {} µm on the pitch diameter", micrometres(mm));
         match (error.share, &error.tolerance, job.limits) {
             (Some(share), Some(tolerance), Some(limits)) => format!(
                 "{takes}: {} of the {} µm that {} allows",
@@ -85,8 +85,8 @@ pub(super) fn facts(job: &Job<'_>, error: &Error) -> Vec<(&'static str, Text)> {
 pub(super) fn write(job: &Job<'_>, page: &mut Page) {
     if !job.entry.error.is_zero() && !job.is_feed() {
         page.note(
-            "Whether that is near enough where pressure, lifting, vehicles, aircraft, firearms or \
-             structures hang on it is for a qualified person and the standard.",
+            "Is that near enough? Where pressure, lifting, vehicles, aircraft, firearms or structures \
+             depend on it, a qualified person and the standard decide.",
         );
     }
 }

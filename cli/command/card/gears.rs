@@ -7,7 +7,7 @@ use super::page::Page;
 use crate::command::change;
 use crate::command::doubt;
 use crate::command::drawing::{self, shaft_name};
-use crate::command::find::either::{self, Branch};
+use crate::command::find::either;
 use crate::command::find::{idler_that_may_stay, levers_in_words};
 use crate::command::reasons::Speaker;
 use crate::report::job::{Change, Placed};
@@ -167,7 +167,11 @@ impl SetUp<'_> {
         let Some(mounting) = self.fit.mounting() else { return Vec::new() };
         let speaker = Speaker::new(self.lathe, self.train);
         let studs = speaker.studs(mounting).into_iter();
-        let studs = studs.map(|(name, place)| format!("clamp {name} {place}"));
+        // A stud's number and a length side by side are read twice.
+        let at = |place: &str| {
+            if place.starts_with("at ") || place.starts_with("in ") { "" } else { "at " }
+        };
+        let studs = studs.map(|(name, place)| format!("clamp {name} {}{place}", at(&place)));
         let swing = speaker.swing(mounting).map(|swing| format!("swing {swing}, clamp it"));
         studs.chain(swing).collect()
     }
@@ -228,13 +232,6 @@ fn idlers(job: &Job<'_>) -> Option<String> {
 /// Idlers that a card has room for.
 const MOST_IDLERS: usize = 8;
 
-/// Where nobody has measured whether two gears mesh directly, and the tumbler hangs on it: both cases.
-fn open_tumbler(job: &Job<'_>) -> Option<[String; 2]> {
-    let set = |branch: &Branch| branch.tumbler.is_some();
-    job.entry.either.as_ref().filter(|both| both.iter().any(set))?;
-    either::sentences(job.entry, job.lathe().parts().studs)
-}
-
 /// The levers and the tumbler.
 pub(super) fn write_levers(job: &Job<'_>, page: &mut Page) {
     let entry = job.entry;
@@ -259,7 +256,7 @@ pub(super) fn write_levers(job: &Job<'_>, page: &mut Page) {
     let headstock = entry.headstock.iter().map(|name| step("Headstock", name, Control::Headstock));
     let levers = entry.levers.iter().enumerate();
     let levers = levers.map(|(i, (lever, position))| step(lever, position, Control::Lever(i)));
-    let open = open_tumbler(job);
+    let open = either::tumbler_sentences(entry, job.lathe().parts().studs);
     let settled = entry.tumbler.as_ref().filter(|_| open.is_none());
     let tumbler = settled.map(|name| step("Tumbler", name, Control::Tumbler));
     let open = open.into_iter().flatten().map(Text::from);

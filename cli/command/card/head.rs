@@ -41,7 +41,7 @@ fn facts(job: &Job<'_>, error: Option<&Error>) -> Vec<(&'static str, Text)> {
         facts.push(("cuts", strong(size::both(&cuts)).and(Role::Plain, tpi).and(role, off)));
     }
     if let (quotient, -1) = job.entry.error.cut_over_asked() {
-        facts.push(("pi", format!("taken as {quotient}").into()));
+        facts.push(("pi", format!("cut as {quotient}").into()));
     }
     facts.extend(error.into_iter().flat_map(|error| error::facts(job, error)));
     facts

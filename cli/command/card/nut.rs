@@ -17,6 +17,13 @@ pub(super) struct Nut {
     plan: Plan,
 }
 
+impl Nut {
+    /// Whether it may be opened at the end of a pass.
+    pub(super) fn may_open(&self) -> bool {
+        !matches!(self.plan.advice(), Advice::KeepClosed(_))
+    }
+}
+
 /// For the lead that is cut.
 ///
 /// # Errors
@@ -147,7 +154,7 @@ pub(super) fn write(job: &Job<'_>, nut: &Nut, page: &mut Page) {
     match nut.plan.advice() {
         Advice::Anywhere => page.note(
             strong("Close it anywhere")
-                .and(Role::Plain, ": every place serves, with or without a dial."),
+                .and(Role::Plain, ": every place is right, with or without a dial."),
         ),
         Advice::Lines(reading) => write_lines(job, nut, reading, page),
         Advice::KeepClosed(why) => write_closed(job, nut, why, page),
@@ -253,10 +260,10 @@ fn comes_round(job: &Job<'_>, nut: &Nut) -> Option<String> {
     let gears = if gears.is_empty() || job.lathe().parts().dials.is_empty() {
         String::new()
     } else {
-        format!("; a dial gear of {} teeth would serve", gears.join(" or "))
+        format!("; a dial gear of {} teeth would do", gears.join(" or "))
     };
     Some(format!(
-        "It comes round every {} lead-screw pitches, {}{gears}.",
+        "The nut meets the thread again every {} lead-screw pitches, {}{gears}.",
         repeat.pitches(),
         size::both(distance)
     ))

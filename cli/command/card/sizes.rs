@@ -66,11 +66,10 @@ pub(super) fn write(
     }
     page.section("Sizes");
     let Some(sizes) = sizes else {
-        page.note(if job.cut.is_some_and(|cut| cut.taper().is_some()) {
-            "The sizes of this taper are not known here: measure against the mate."
-        } else {
-            "No diameter is known (--diameter): measure against the mate."
-        });
+        match job.cut.and_then(|cut| cut.taper()) {
+            Some(on_diameter) => page.note(taper::unknown(&on_diameter)),
+            None => page.note("No diameter is known (--diameter): measure against the mate."),
+        }
         return;
     };
     if let Some(taper) = &sizes.taper {

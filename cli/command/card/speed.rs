@@ -16,11 +16,12 @@ const PITCHES: (u128, u128) = (3, 2);
 /// Speeds that the card shows.
 const ROWS: usize = 3;
 
-/// `None` for a feed.
+/// `None` for a feed. `opens`: whether the half nut may be opened at the end of a pass, so that the
+/// carriage stops while the spindle coasts.
 ///
 /// # Errors
 /// If a figure does not fit.
-pub(super) fn of(job: &Job<'_>) -> Result<Option<Speed>> {
+pub(super) fn of(job: &Job<'_>, opens: bool) -> Result<Option<Speed>> {
     if job.is_feed() {
         return Ok(None);
     }
@@ -42,6 +43,7 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Speed>> {
         reaction_s: reaction.to_string(),
         coasting_s: coasting.map_or_else(|| "0".to_string(), |coasting| coasting.to_string()),
         enough_time_rpm: enough,
+        nut_opened_rpm: opens.then(|| whole(Stop::new(job.lead(), groove, reaction).rpm())),
         fastest_rpm: fastest,
         at: at.collect::<Result<_>>()?,
         screw_outruns_spindle: job.outruns(),
@@ -133,7 +135,12 @@ pub(super) fn write(job: &Job<'_>, speed: &Speed, page: &mut Page) {
     let columns = columns.map(|(name, unit)| Column::new(name.to_string(), name.to_string(), unit));
     let mut table = Table::new(columns.into());
     for at in &speed.at {
-        let enough = if at.enough { Cell::from("time to stop") } else { "too fast".into() };
+        let enough = match speed.nut_opened_rpm {
+            _ if at.enough => "time to stop",
+            Some(most) if at.rpm <= most => "time to open the nut",
+            _ => "too fast",
+        };
+        let enough = Cell::from(enough);
         table.push(vec![
             Cell::from(at.rpm.to_string()),
             Cell::from(format!("{:.1}", at.mm_per_s)),
@@ -167,13 +174,18 @@ fn rule(job: &Job<'_>, speed: &Speed) -> Text {
         format!("{seconds} s{assumed}")
     };
     let stopping = &job.work.stopping;
-    Text::from(format!(
-        "{undercut}. To act {}, coasting {}: ",
+    let closed =
+        if speed.nut_opened_rpm.is_some() { "With the nut closed: to act" } else { "To act" };
+    let text = Text::from(format!(
+        "{undercut}. {closed} {}, coasting {}: ",
         words(Some(reaction), stopping.reaction.is_none(), "--reaction"),
         words(coasting, stopping.coasting.is_none(), "--coast")
     ))
-    .and(Role::Strong, most)
-    .and(Role::Plain, format!("{only_if}. {NO_STOP}"))
+    .and(Role::Strong, most);
+    let opened = speed.nut_opened_rpm.filter(|rpm| *rpm > 0).map_or_else(String::new, |rpm| {
+        format!("; with the nut opened in time no coasting counts, up to {rpm} rpm")
+    });
+    text.and(Role::Plain, format!("{opened}{only_if}. {NO_STOP}"))
 }
 
 /// An undercut that nobody has cut promises nothing.

@@ -1,11 +1,12 @@
 //! A taper pipe thread: sizes at its small end and at the gauge plane, and how the taper is cut.
 
 use super::job::Job;
-use super::page::Page;
+use super::page::{Page, strong};
 use super::size;
 use crate::command::figures::rounded;
-use crate::report::job::{Size, Sizes, Taper};
+use crate::report::job::{Sizes, Taper};
 use crate::report::{Cell, Column, Role, Table, Text};
+use solver::Ratio;
 use solver::cutting::Cut;
 
 /// Length over which the attachment is set, in mm.
@@ -46,7 +47,7 @@ pub(super) fn write(job: &Job<'_>, sizes: &Sizes, taper: &Taper, page: &mut Page
     }
     page.table(table);
     page.note(lengths(job, taper));
-    page.note(attachment(job, taper, at_gauge));
+    page.note(attachment(taper));
     page.note(format!(
         "Set the lead along the axis and the tool square to the axis. Don't set the tailstock over \
          instead: the lead along the axis would be {:.0} ppm short.",
@@ -75,23 +76,43 @@ fn lengths(job: &Job<'_>, taper: &Taper) -> String {
     }
 }
 
-fn attachment(job: &Job<'_>, taper: &Taper, at_gauge: [&Size; 3]) -> Text {
-    let blank = if job.is_nut() {
-        format!("Bore the taper first: {} at the face.", size::both(at_gauge[2]))
-    } else {
-        let small = &taper.small_end[0];
-        format!("Turn the taper first: {} at the small end.", size::both(small))
-    };
+fn attachment(taper: &Taper) -> Text {
     Text::from(format!(
         "Taper {} on the diameter. Taper attachment: ",
-        taper.on_diameter.replace('/', " in ")
+        in_words(&taper.on_diameter)
     ))
     .and(Role::Strong, format!("{:.4}°", taper.half_angle_degrees))
     .and(
         Role::Plain,
         format!(
-            " from the axis, or {:.3} mm aside in 100 mm (taper 3/4 in per foot). {blank}",
+            " from the axis, or {:.3} mm aside in 100 mm (taper 3/4 in per foot).",
             taper.attachment_mm_in_100
         ),
+    )
+}
+
+/// `1 in 16`.
+fn in_words(taper: &str) -> String {
+    taper.replace('/', " in ")
+}
+
+/// What is turned or bored before the thread is cut.
+pub(super) fn blank(job: &Job<'_>, sizes: &Sizes, taper: &Taper) -> (&'static str, Text) {
+    let (label, across, at) = if job.is_nut() {
+        ("bore to", &sizes.minor.basic, "the face, narrower inward")
+    } else {
+        ("turn to", &taper.small_end[0], "the small end, wider from there")
+    };
+    let at = format!(" at {at} (the taper: see Sizes)");
+    (label, strong(size::both(across)).and(Role::Plain, at))
+}
+
+/// In place of the sizes where the standard's length for them is not in the table here.
+pub(super) fn unknown(on_diameter: &Ratio) -> String {
+    format!(
+        "Taper {} on the diameter, by a taper attachment; don't set the tailstock over. Sizes and blank \
+         are not known here: they hang on L1, the length from small end to gauge plane, which ASME \
+         B1.20.1 tabulates. Take them from there, or try it with a ring or plug gauge.",
+        in_words(&on_diameter.to_string())
     )
 }

@@ -3,7 +3,7 @@
 use super::{LISTED, words};
 use crate::command::doubt;
 use crate::command::figures::{self, plural};
-use crate::command::find::{fit_word, travel};
+use crate::command::find::{either, fit_word, travel};
 use crate::command::lacks;
 use crate::command::lathe::words as shop;
 use crate::files::OpenChart;
@@ -11,7 +11,7 @@ use crate::report::judged as document;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
 use solver::bracket::Fit;
 use solver::chart::{Check, Checked, Row, Verdict, right};
-use solver::{Lathe, LeadError, Travel};
+use solver::{Hand, Lathe, LeadError, Travel};
 use std::collections::BTreeMap;
 
 /// A chart and what was found of it.
@@ -67,11 +67,30 @@ impl<'a> Page<'a> {
         self.write_wrong(report);
         report.heading("All rows");
         report.table(self.table());
+        if let Some(hand) = self.hand() {
+            report.note(hand);
+        }
         report.note(
             "Cuts: what these gears and levers cut, as the row would print it; ~ marks a rounded \
              figure. Error: + is a longer lead than printed. Near: within what is taken for the \
              maker's approximation. Rounded: the printed digits are right.",
         );
+    }
+
+    /// A chart says nothing of the hand; where nobody knows whether two gears mesh directly, both cases
+    /// by the first such row.
+    fn hand(&self) -> Option<String> {
+        let parts = self.lathe.parts();
+        let open = |(line, row, checked): (usize, &Row, &Checked)| {
+            let gears = row.gears.as_ref().filter(|_| row.printed.travel() == Travel::Thread)?;
+            let settled = parts.bracket.is_some() || (gears.free_idler && parts.tumbler.is_empty());
+            let cut = checked.cut.as_ref().filter(|_| !settled)?;
+            let cases = self.lathe.either(&cut.setting, &gears.train, Some(Hand::Right));
+            let cases = either::cases(&either::of(self.lathe, cases)?, parts.studs)?;
+            Some(format!("Right hand by {} (line {line}): {}", gears.train, cases.join(" ")))
+        };
+        let row = self.all().find_map(open)?;
+        Some(format!("The hand is not checked. {} {row} {}", either::OPEN, either::CHECK))
     }
 
     /// How many rows hold.

@@ -32,7 +32,7 @@ impl Branch {
 }
 
 /// Directly, and with an idler.
-pub(super) fn of(lathe: &Lathe, either: Option<Either>) -> Option<[Branch; 2]> {
+pub(in crate::command) fn of(lathe: &Lathe, either: Option<Either>) -> Option<[Branch; 2]> {
     either.map(|either| [either.direct, either.with_idler].map(|cuts| Branch::of(lathe, cuts)))
 }
 
@@ -50,10 +50,36 @@ pub(in crate::command) fn tumbler(entry: &Entry) -> Option<String> {
     })
 }
 
+/// What the short form of [`tumbler`] means, by the first entry that has it; `None`: none has.
+pub(in crate::command) fn meaning<'e>(
+    mut entries: impl Iterator<Item = &'e Entry>,
+) -> Option<String> {
+    entries.find_map(|entry| {
+        let short = tumbler(entry).filter(|set| Some(set) != entry.tumbler.as_ref())?;
+        let [direct, idler] = entry.either.as_ref()?;
+        let (direct, idler) = direct.tumbler.as_ref().zip(idler.tumbler.as_ref())?;
+        Some(format!(
+            "{OPEN} Tumbler {short}: {direct} if they mesh directly, {idler} if an idler is needed. \
+             {CHECK}"
+        ))
+    })
+}
+
+/// The two cases where the tumbler hangs on them; `None`: it is settled.
+pub(in crate::command) fn tumbler_sentences(entry: &Entry, studs: u8) -> Option<[String; 2]> {
+    let both = entry.either.as_ref()?;
+    both.iter().find(|branch| branch.tumbler.is_some())?;
+    cases(both, studs)
+}
+
 /// The two cases of a thread, a sentence each; `None`: it is settled, or neither hand is known.
 /// `studs`: those of the lathe.
 pub(in crate::command) fn sentences(entry: &Entry, studs: u8) -> Option<[String; 2]> {
-    let [direct, idler] = entry.either.as_ref()?;
+    cases(entry.either.as_ref()?, studs)
+}
+
+/// Directly and with an idler, a sentence each; `None`: neither hand is known.
+pub(in crate::command) fn cases([direct, idler]: &[Branch; 2], studs: u8) -> Option<[String; 2]> {
     let differ = direct.hand != idler.hand;
     direct.hand.or(idler.hand)?;
     // Two idlers turn it round twice.
@@ -83,6 +109,10 @@ pub(in crate::command) fn data(entry: &Entry) -> Option<found::Either> {
     });
     Some(found::Either { direct, with_idler })
 }
+
+/// Why there are two cases.
+pub(in crate::command) const OPEN: &str =
+    "The banjo is not measured: two gears may mesh directly, or need an idler.";
 
 /// How to see which hand is cut.
 pub(in crate::command) const CHECK: &str = "Check the hand before the scratch pass: half nut closed, \

@@ -125,12 +125,14 @@ impl Entry {
 
     /// Everything that is to be set, name and position: headstock, levers, tumbler.
     pub(in crate::command) fn positions(&self) -> Vec<(String, String)> {
-        let named = |name: &str, position: &Option<String>| {
-            position.clone().map(|position| (name.to_string(), position))
-        };
-        let headstock = named("headstock", &self.headstock);
-        let tumbler = named("tumbler", &either::tumbler(self));
-        headstock.into_iter().chain(self.levers.iter().cloned()).chain(tumbler).collect()
+        let tumbler = either::tumbler(self).map(|position| ("tumbler".to_string(), position));
+        self.without_tumbler().into_iter().chain(tumbler).collect()
+    }
+
+    /// Headstock and levers.
+    pub(in crate::command) fn without_tumbler(&self) -> Vec<(String, String)> {
+        let headstock = self.headstock.clone().map(|at| ("headstock".to_string(), at));
+        headstock.into_iter().chain(self.levers.iter().cloned()).collect()
     }
 
     /// Whether the arithmetic can't tell if it stands.

@@ -100,10 +100,9 @@ const SENSE_TEST: &str = "Which hand it cuts is not known: some sense of turning
 pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<(String, Text)> {
     let cuts_label = if outcome.target.travel().is_feed() { "feeds" } else { "cuts" };
     let mount = in_words(request, entry) + &bridged(request, outcome, entry);
-    let levers = levers_in_words(entry);
-    let set = (!levers.is_empty()).then(|| Text::new(Role::Strong, levers));
+    let set = set_in_words(request, entry);
     let pi = match entry.error.cut_over_asked() {
-        (quotient, -1) => Some(format!("taken as {quotient}").into()),
+        (quotient, -1) => Some(format!("cut as {quotient}").into()),
         _ => None,
     };
     let facts = [
@@ -169,8 +168,25 @@ fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
 }
 
 pub(in crate::command) fn levers_in_words(entry: &Entry) -> String {
-    let positions = entry.positions().into_iter().map(|(name, at)| format!("{name} {at}"));
-    positions.collect::<Vec<_>>().join(", ")
+    named(entry.positions())
+}
+
+fn named(positions: Vec<(String, String)>) -> String {
+    let named = positions.into_iter().map(|(name, at)| format!("{name} {at}"));
+    named.collect::<Vec<_>>().join(", ")
+}
+
+/// What is to be set, the tumbler in full where it is an open question.
+fn set_in_words(request: &Request, entry: &Entry) -> Option<Text> {
+    let words = match either::tumbler_sentences(entry, request.machine.lathe.parts().studs) {
+        None => levers_in_words(entry),
+        Some(cases) => {
+            let levers = Some(named(entry.without_tumbler())).filter(|levers| !levers.is_empty());
+            let levers = levers.map(|levers| format!("{levers}."));
+            levers.into_iter().chain(cases).collect::<Vec<_>>().join(" ")
+        }
+    };
+    (!words.is_empty()).then(|| Text::new(Role::Strong, words))
 }
 
 fn cuts(outcome: &Outcome, entry: &Entry) -> Text {
@@ -263,7 +279,11 @@ fn bridged(request: &Request, outcome: &Outcome, entry: &Entry) -> String {
             "{open} The feed is the same; with one idler more or less it runs the other way."
         );
     }
-    match either::sentences(entry, request.machine.lathe.parts().studs) {
+    let studs = request.machine.lathe.parts().studs;
+    if either::tumbler_sentences(entry, studs).is_some() {
+        return format!("{open} {}", either::CHECK);
+    }
+    match either::sentences(entry, studs) {
         Some(cases) => format!("{open} {} {}", cases.join(" "), either::CHECK),
         None => format!("{open} One idler more or less turns the hand round."),
     }

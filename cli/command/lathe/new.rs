@@ -85,6 +85,8 @@ fn flags(new: &New) -> Vec<Given> {
             Key::Sleeves => &new.sleeves,
             Key::Fitted => &new.fitted,
             Key::FittedLevers => &new.fitted_levers,
+            Key::FittedHeadstock => &new.fitted_headstock,
+            Key::FittedTumbler => &new.fitted_tumbler,
             Key::HalfNut => &new.half_nut,
             Key::Dial => &new.dial,
             Key::Marks => &new.marks,

@@ -5,7 +5,7 @@ use super::walk::Row;
 use super::{Request, Sort};
 use crate::command::doubt;
 use crate::command::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
-use crate::command::find::{Entry, levers_in_words, part};
+use crate::command::find::{Entry, either, levers_in_words, part};
 use crate::report::number::{Digits, Number, grouped};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use num_rational::BigRational;
@@ -43,6 +43,12 @@ pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &m
     report.push(Block::Picture { drawings: vec![0], in_letters: String::new() });
     write_standards(request, survey, report);
     write_rows(request, survey, rows, report);
+    // The table of pitches missed names tumblers too.
+    let missed = survey.standards.iter().filter(|_| request.standard);
+    let missed = missed.filter_map(|standard| standard.nearest.as_ref());
+    if let Some(meaning) = either::meaning(rows.iter().map(|row| &row.entry).chain(missed)) {
+        report.note(meaning);
+    }
     report.note(foot());
 }
 

@@ -334,14 +334,12 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
 /// Lines of which nobody has measured whether an idler is needed.
 fn open(request: &Request, rows: &[Row]) -> Option<String> {
     let is_thread = |row: &&Row| row.group < Group::Feed && row.entry.either.is_some();
-    let row = rows.iter().find(is_thread)?;
-    let idler = "The banjo is not measured: two gears may mesh directly, or need an idler.";
-    let cases = either::tumbler(&row.entry).filter(|set| Some(set) != row.entry.tumbler.as_ref());
-    if let Some(set) = cases {
-        return Some(format!("{idler} Tumbler {set}: for both cases. {}", either::CHECK));
+    if let Some(meaning) = either::meaning(rows.iter().filter(is_thread).map(|row| &row.entry)) {
+        return Some(meaning);
     }
+    let row = rows.iter().find(is_thread)?;
     let cases = either::sentences(&row.entry, request.machine.lathe.parts().studs)?;
-    Some(format!("{idler} {}: {} {}", row.entry.train, cases.join(" "), either::CHECK))
+    Some(format!("{} {}: {} {}", either::OPEN, row.entry.train, cases.join(" "), either::CHECK))
 }
 
 /// After the last line.

@@ -31,7 +31,7 @@ keys! {
     Hand "hand",
     /// Its starts.
     Starts "starts",
-    /// Turns of the first gear for one of the spindle.
+    /// Turns of the first gear for one of the spindle, in each position of the headstock.
     Ratio "ratio",
     /// Positions of the tumbler.
     Tumbler "tumbler",
@@ -53,6 +53,10 @@ keys! {
     Fitted "fitted",
     /// Where the levers stand with it.
     FittedLevers "fitted-levers",
+    /// The position of the headstock with it.
+    FittedHeadstock "fitted-headstock",
+    /// The position of the tumbler with it.
+    FittedTumbler "fitted-tumbler",
     /// Whether there is a half nut.
     HalfNut "half-nut",
     /// The half-nut dial.
@@ -101,6 +105,9 @@ impl Key {
                 | Self::Angle
                 | Self::Studs
                 | Self::Sleeves
+                | Self::FittedLevers
+                | Self::FittedHeadstock
+                | Self::FittedTumbler
                 | Self::HalfNut
                 | Self::Dial
                 | Self::Reverse

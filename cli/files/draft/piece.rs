@@ -19,7 +19,8 @@ pub(super) fn piece(key: Key, said: &str) -> Result<Node, Wrong> {
         key if key.may_be_unsure() && is_unsure(said) => Ok(NONE),
         Key::Sleeves if is_no(said) => Ok(Node::number("0")),
         Key::Hand | Key::Turns => Ok(Node::text(said.to_lowercase())),
-        Key::Starts | Key::Studs | Key::Sleeves | Key::Angle | Key::Ratio => Ok(Node::figure(said)),
+        Key::Starts | Key::Studs | Key::Sleeves | Key::Angle => Ok(Node::figure(said)),
+        Key::Ratio => headstock(said),
         Key::Tumbler => tumbler(said),
         Key::Gears => gears(said),
         Key::Lever => lever(said),
@@ -129,15 +130,35 @@ fn lever(said: &str) -> Result<Node, Wrong> {
     if positions.is_empty() {
         return Err(wrong("no position"));
     }
+    each_once(&positions).map_err(|twice| wrong(&twice))?;
+    let positions = Node::Object(positions);
+    Ok(Node::object([("name", Node::text(name.trim())), ("positions", positions)]))
+}
+
+/// A ratio; or `low=1 same, high=8 opposite`, one for each position of the headstock.
+fn headstock(said: &str) -> Result<Node, Wrong> {
+    if !said.contains('=') {
+        return Ok(Node::figure(said));
+    }
+    let way = |said| match lever_way(said) {
+        Node::Object(way) => Node::Object(way),
+        ratio => Node::object([("ratio", ratio)]),
+    };
+    let positions: Vec<_> = pairs(said).map(|(name, said)| (name.to_owned(), way(said))).collect();
+    each_once(&positions).map_err(|twice| Wrong::new(twice, "low=1 same, high=8 opposite"))?;
+    Ok(Node::Object(positions))
+}
+
+/// Refuses a name that comes twice.
+fn each_once(positions: &[(String, Node)]) -> Result<(), String> {
     let mut seen: Vec<&str> = Vec::new();
-    for (position, _) in &positions {
+    for (position, _) in positions {
         if seen.contains(&position.as_str()) {
-            return Err(wrong(&format!("{position} stands here twice")));
+            return Err(format!("{position} stands here twice"));
         }
         seen.push(position);
     }
-    let positions = Node::Object(positions);
-    Ok(Node::object([("name", Node::text(name.trim())), ("positions", positions)]))
+    Ok(())
 }
 
 fn lever_way(said: Option<&str>) -> Node {

@@ -356,6 +356,28 @@ mod tests {
     }
 
     #[test]
+    fn where_the_fitted_set_up_has_positions_they_are_asked_for() {
+        // Ratio, tumbler, gears (tooth size, angle, studs, sleeves, levers skipped) and the train.
+        let asked = |ratio: &str, tumbler: &str, more: &str| {
+            let sense = if tumbler == "no" && !ratio.contains('=') { "\n" } else { "" };
+            let lines = format!(
+                "\n\n\n\n{ratio}\n{tumbler}\n{sense}20,40\n\n\n\n\n\n20-40\n{more}rest\nyes\n"
+            );
+            let (draft, shown) = talk(&lines);
+            let draft = draft.unwrap();
+            let said = |key| draft.said(key).map(str::to_owned);
+            assert!(said(Key::Fitted).is_some(), "{shown}");
+            [said(Key::FittedHeadstock), said(Key::FittedTumbler)]
+        };
+        let some = |said: &str| Some(said.to_owned());
+        let both = asked("low=1, high=8", "up, down", "high\nnot sure\n");
+        assert_eq!(both, [some("high"), some("not sure")]);
+        assert_eq!(asked("1", "up, down", "down\n"), [None, some("down")]);
+        assert_eq!(asked("low=1, high=8", "no", "low\n"), [some("low"), None]);
+        assert_eq!(asked("1", "no", ""), [None, None]);
+    }
+
+    #[test]
     fn no_is_an_answer_where_something_may_not_be_there() {
         let lines = "\n\n\n\n\nno\n\n20,40\n\n\n\nnone\nno\nno\nyes\nno\nrest\nyes\n";
         let (draft, shown) = talk(lines);

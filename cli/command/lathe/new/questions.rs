@@ -20,10 +20,16 @@ pub(super) fn is_open(key: Key, draft: &Draft) -> bool {
     let said = |key| draft.said(key).is_some();
     match key {
         Key::Pitch | Key::Angle => draft.lists_gears(),
-        Key::Turns => !draft.has_tumbler() && !draft.said(Key::Tumbler).is_some_and(is_unsure),
+        Key::Turns => {
+            !draft.has_tumbler()
+                && !draft.has_headstock_positions()
+                && !draft.said(Key::Tumbler).is_some_and(is_unsure)
+        }
         Key::Fitted => said(Key::Gears),
         Key::Sleeves => draft.said(Key::Studs) != Some("0"),
         Key::FittedLevers => said(Key::Fitted) && said(Key::Lever),
+        Key::FittedHeadstock => said(Key::Fitted) && draft.has_headstock_positions(),
+        Key::FittedTumbler => said(Key::Fitted) && draft.has_tumbler(),
         Key::Marks => draft.has_dial(),
         Key::Slot | Key::StudDistance | Key::HubStud => {
             said(Key::Shafts) && draft.said(Key::Studs) != Some("0")
@@ -69,11 +75,13 @@ pub(super) const QUESTIONS: &[Question] = &[
     Question {
         key: Key::Ratio,
         asks: "How many turns does the first gear make for one turn of the spindle?",
-        such_as: "1, 1/2, 2, unknown",
+        such_as: "1, 1/2, unknown; low=1 same, high=8 opposite (a lever with positions)",
         help: "Machine unplugged or locked off. The first gear is the first that you change, on \
                the shaft that the spindle drives. Mark the chuck and that gear, turn the chuck ten \
                times by hand and count the turns of the gear: ten are `1`, five are `1/2`. Often 1, \
-               but not always, so count.",
+               but not always, so count. Where a headstock lever changes it, or the first gear goes \
+               on either of two shafts: each position by its name, with its ratio and, if known, \
+               whether the gear turns the same way as the chuck or the opposite.",
     },
     Question {
         key: Key::Tumbler,
@@ -155,6 +163,20 @@ pub(super) const QUESTIONS: &[Question] = &[
         asks: "Where do the levers stand now?",
         such_as: "Range=A",
         help: "Each lever with the position that it is in, by the names that you gave.",
+    },
+    Question {
+        key: Key::FittedHeadstock,
+        asks: "With these gears on, in which position is the headstock lever?",
+        such_as: "low, not sure",
+        help: "By the names that you gave. The feed of the fitted gears and what to put back after a \
+               job follow from it. Skipped: not known; a card then says to note it.",
+    },
+    Question {
+        key: Key::FittedTumbler,
+        asks: "With these gears on, in which position is the tumbler?",
+        such_as: "up, not sure",
+        help: "By the names that you gave. A card then says where to put it back after a job. \
+               Skipped: not known; a card then says to note it.",
     },
     Question {
         key: Key::HalfNut,
