@@ -1,7 +1,6 @@
 //! What may follow a thread or feed, in any order: hand, starts, direction of a feed.
 
 use super::reader::{Reader, is_times};
-use super::subject::Subject;
 use crate::{Error, Hand, Ratio, Result, Travel, bounds};
 
 /// What may follow, each with where it was said.
@@ -51,8 +50,8 @@ pub(super) fn is_extra(word: &str) -> bool {
 }
 
 impl Reader<'_> {
-    /// Everything up to the end of the text.
-    pub(super) fn extras(&mut self, subject: &Subject) -> Result<Extras> {
+    /// Everything up to the end of the text; of a worm that word, too.
+    pub(super) fn extras(&mut self, is_worm: bool) -> Result<Extras> {
         let mut extras = Extras::default();
         loop {
             self.skip();
@@ -66,7 +65,7 @@ impl Reader<'_> {
                 once(&mut extras.travel, (travel, at), "the direction")?;
             } else if let Some(starts) = self.starts()? {
                 once(&mut extras.starts, (starts, at), "the number of starts")?;
-            } else if !(subject.said.is_worm() && self.eat_phrase("worm")) {
+            } else if !(is_worm && self.eat_phrase("worm")) {
                 return Err(self.leftover());
             }
         }

@@ -18,7 +18,7 @@ pub(super) fn target(text: &str) -> Result<Target> {
     }
     let mut reader = Reader { text, at: 0 };
     let subject = reader.subject()?;
-    let extras = reader.extras(&subject)?;
+    let extras = reader.extras(subject.said.is_worm())?;
     assemble(text, &subject, &extras)
 }
 
