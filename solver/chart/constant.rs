@@ -96,8 +96,7 @@ impl Reading {
     }
 
     /// Usual values around a usual one that all rows allow, where they allow nothing that is further from
-    /// it than a stand-in. No other value comes near then, though no row implies one: threads with pi
-    /// never do.
+    /// it than a stand-in and none implies a value: threads with pi never do. No other comes near then.
     fn usual_alone(
         &self,
         best: &Candidate,
@@ -108,7 +107,8 @@ impl Reading {
         let (near, all) =
             (Interval::about(best.value, standin::MOST).ok()?, bounds(best, rows, measured));
         let narrow = near.low() <= all.low() && all.high() <= near.high();
-        let agreed = best.within == rows.len() && best.within >= quorum.max(1);
+        let silent = rows.iter().all(|row| row.exact.is_none());
+        let agreed = silent && best.within == rows.len() && best.within >= quorum.max(1);
         let usual = self.usual_near(&best.value);
         (narrow && agreed && usual.contains(&best.value)).then_some(usual)
     }
