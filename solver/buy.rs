@@ -3,7 +3,7 @@
 //! What is best: the most lines reached within their tolerances, then the least error of the worst of
 //! these, then the least sum of their errors. Errors are compared in parts of 10^15, rounded down. Every
 //! purchase of so many gears is looked at, second gears of an owned size among them. For each there is
-//! a score that it can't beat, by solving for the open gears (`buy/hope.rs`); the purchases are
+//! a score that it can't beat, by solving for the open gears (`buy/bound.rs`); the purchases are
 //! searched in the order of these scores, each with the whole search and all that the lathe asks, until
 //! the next can't come in any more. So the ranking is exact for trains of up to two ratio pairs.
 //!
@@ -30,11 +30,11 @@
 //! # Ok::<(), solver::Error>(())
 //! ```
 
-mod hope;
+mod bound;
 
 use crate::search::{Ask, Line, Options, Search, Solution, each};
 use crate::{Lathe, LeadError, Parts, Result, Teeth, Travel, bounds};
-use hope::{NOTHING, Open, parts};
+use bound::{NOTHING, Open, parts};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
 
@@ -146,6 +146,9 @@ pub struct Advice {
     pub offers: Vec<Offer>,
     /// Purchases that were looked at.
     pub purchases: usize,
+    /// Lever positions that could not be searched, since a ratio is unknown: `complete` does not hear of
+    /// them.
+    pub unknown: usize,
     /// Whether no better purchase can have been missed.
     pub complete: bool,
 }
@@ -213,7 +216,8 @@ pub fn best(
     shop.count_adds(&table, &mut offers)?;
     let now = Score::of(&shop.lines);
     complete &= !shop.missed.load(Relaxed);
-    Ok(Advice { now, lines: shop.lines, offers, purchases: looked, complete })
+    let unknown = shop.unknown;
+    Ok(Advice { now, lines: shop.lines, offers, purchases: looked, unknown, complete })
 }
 
 /// The lathe as it is, and what its gears do for the list.
@@ -226,6 +230,8 @@ struct Shop<'r> {
     /// What each line could come to as soon as any idler is there.
     idle: Vec<u64>,
     open: Vec<(Travel, Open)>,
+    /// Lever positions of unknown ratio: of the travel that has most.
+    unknown: usize,
     /// Whether some search gave up.
     missed: AtomicBool,
 }
@@ -240,11 +246,13 @@ impl<'r> Shop<'r> {
         let free = options.clone().with_arbor(None).with_bracket(false);
         let mut open: Vec<(Travel, Open)> = Vec::new();
         let mut idle = vec![NOTHING; request.lines.len()];
+        let mut unknown = 0;
         for (at, line) in request.lines.iter().enumerate() {
             if open.iter().any(|(travel, _)| *travel == line.travel) {
                 continue;
             }
             let search = Search::new(lathe, line.travel, free.clone())?;
+            unknown = unknown.max(lathe.settings(line.travel)?.unknown);
             open.push((line.travel, Open::new(&search, request.gears)));
             for (idle, line) in idle.iter_mut().zip(&request.lines).skip(at) {
                 if line.travel == search_travel(&open) {
@@ -254,7 +262,8 @@ impl<'r> Shop<'r> {
         }
         let Solved { lines, complete } = solved;
         let missed = AtomicBool::new(!complete);
-        Ok(Self { parts: lathe.parts().clone(), request, options, lines, idle, open, missed })
+        let parts = lathe.parts().clone();
+        Ok(Self { parts, request, options, lines, idle, open, unknown, missed })
     }
 
     /// The sizes that can be bought, ascending.

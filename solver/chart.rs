@@ -22,7 +22,9 @@ mod figure;
 mod group;
 mod interval;
 mod learn;
+mod learned;
 mod levers;
+mod machine;
 mod measured;
 mod prior;
 mod row;
@@ -31,17 +33,20 @@ mod share;
 mod simplest;
 mod standin;
 mod unknown;
+mod verdict;
 
 pub use blank::blank;
-pub use check::{Check, Checked, Cut, HEADSTOCK, Terms, Verdict, check};
+pub use check::{Check, Checked, check};
 pub use constant::{Candidate, RIVALS, Ranking, StandIn};
 pub use explain::{Cause, Explanation};
 pub use group::Group;
 pub use interval::{Interval, Overlap, sweep};
-pub use learn::{Constant, Learned, LearnedPosition, What, learn};
+pub use learn::{Learned, learn};
+pub use learned::{Constant, LearnedPosition, What};
 pub use measured::Measured;
 pub use row::{Gears, Printed, Row, Unit};
 pub use settle::Settle;
+pub use verdict::{Cut, HEADSTOCK, Terms, Verdict};
 
 use crate::{Lead, Result};
 

@@ -62,6 +62,9 @@ enum Unit {
 const SIZE_BITS: u32 = 20;
 
 impl ToothSize {
+    /// Module 1: of gears whose size nobody stated.
+    pub const ASSUMED: Self = Self::table_module(1, 1);
+
     /// Pitch diameter over teeth.
     ///
     /// # Errors
@@ -337,9 +340,9 @@ impl Gear {
         self
     }
 
-    /// Module in mm: 1 where no tooth size was stated.
+    /// Module in mm: [`ToothSize::ASSUMED`] where no tooth size was stated.
     pub fn module(&self) -> Ratio {
-        self.size.map_or(Ratio::ONE, |s| s.module().mm())
+        self.size.unwrap_or(ToothSize::ASSUMED).module().mm()
     }
 
     /// Whether the two can mesh: equal module and equal pressure angle.

@@ -194,6 +194,22 @@ impl GearSet {
         loose.chain(sides).sum()
     }
 
+    /// How many loose gears of a size there are, whatever their tooth size.
+    ///
+    /// ```
+    /// use solver::{Gear, GearSet, Joined, Teeth};
+    /// let [a, b] = [Gear::new(Teeth::new(120)?), Gear::new(Teeth::new(127)?)];
+    /// let mut set = GearSet::new();
+    /// set.add(a, 2)?;
+    /// set.join(Joined::new(b, a))?;
+    /// assert_eq!((set.loose_of(a.teeth), set.loose_of(b.teeth)), (2, 0));
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    pub fn loose_of(&self, teeth: Teeth) -> usize {
+        let loose = self.loose.iter().filter(|(gear, _)| gear.teeth == teeth);
+        loose.map(|(_, count)| usize::from(*count)).sum()
+    }
+
     /// Checks that the gears can be told apart from each other and used.
     ///
     /// # Errors

@@ -5,7 +5,7 @@
 
 use crate::bracket::{Fit, Geometry, Reason, Refusal};
 use crate::{
-    Either, End, Error, Given, Hand, Lack, Lathe, Lead, LeadError, Ratio, Result, Setting,
+    Either, End, Error, Given, Hand, Lack, Lathe, Lead, LeadError, LeastClearance, Result, Setting,
     ShaftClearance, Train, Travel,
 };
 use std::cmp::Ordering;
@@ -19,12 +19,7 @@ pub enum Room {
     /// The bracket.
     Bracket(Box<Geometry>),
     /// The shop's rule.
-    Shafts {
-        /// The least distance in mm.
-        least: Ratio,
-        /// Whether somebody stated it; else it is assumed.
-        stated: bool,
-    },
+    Shafts(LeastClearance),
 }
 
 impl Room {
@@ -32,10 +27,10 @@ impl Room {
     ///
     /// # Errors
     /// If the bracket's lengths have no common measure that can be held.
-    pub fn of(lathe: &Lathe, least: Option<Ratio>) -> Result<Self> {
+    pub fn of(lathe: &Lathe, least: Option<LeastClearance>) -> Result<Self> {
         let Some(least) = least else { return Ok(Self::Unasked) };
         Ok(match Self::on_bracket(lathe)? {
-            Self::Unasked => Self::Shafts { least, stated: true },
+            Self::Unasked => Self::Shafts(least),
             bracket => bracket,
         })
     }
@@ -50,19 +45,13 @@ impl Room {
         Ok(Self::Bracket(Box::new(Geometry::new(bracket, &parts.gears)?)))
     }
 
-    /// The same, the distance of the shop's rule being assumed: nobody stated it.
-    #[must_use]
-    pub fn with_assumed_clearance(mut self) -> Self {
-        if let Self::Shafts { stated, .. } = &mut self {
-            *stated = false;
-        }
-        self
-    }
-
     /// Whether what it says of a train rests on a distance or a tooth size that nobody stated.
     fn is_assumed(&self, train: &Train) -> bool {
         match self {
-            Self::Shafts { stated, .. } => !stated || train.gears().any(|gear| gear.size.is_none()),
+            Self::Shafts(LeastClearance::Assumed) => true,
+            Self::Shafts(LeastClearance::Stated(_)) => {
+                train.gears().any(|gear| gear.size.is_none())
+            }
             _ => false,
         }
     }
@@ -75,11 +64,11 @@ impl Room {
         let least = match self {
             Self::Unasked => return Ok(Fit::NotChecked),
             Self::Bracket(geometry) => return Ok(geometry.fit(&given.train)),
-            Self::Shafts { least, .. } => least,
+            Self::Shafts(least) => least.mm(),
         };
         let train = &given.train;
         let idle = (0..train.shafts().len()).filter_map(|shaft| train.idle(shaft));
-        let near = ShaftClearance::new(train.gears().chain(idle), *least)?.too_near(train);
+        let near = ShaftClearance::new(train.gears().chain(idle), least)?.too_near(train);
         let reason = |near: &crate::TooNear| Reason::Arbor {
             tip: near.tip,
             joined_to: near.joined_to,

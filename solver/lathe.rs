@@ -20,7 +20,7 @@ pub use restore::{Control, Restored};
 pub use sense::{Cuts, Either};
 pub use settings::{Setting, Settings};
 pub(crate) use shafts::Counted;
-pub use shafts::{ShaftClearance, TooNear};
+pub use shafts::{LeastClearance, ShaftClearance, TooNear};
 
 use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds};
 use checks::{check_dial, check_fraction, unique};
@@ -403,6 +403,12 @@ impl Lathe {
         let joined = self.parts.gears.joined().iter();
         let joined: usize = joined.map(|joined| usize::from(joined.count)).sum();
         self.loose_pairs_at_once().saturating_add(joined).min(self.parts.studs.into())
+    }
+
+    /// What the last shaft takes, as a rule and in combinations of levers that need a gear of their own.
+    pub fn last_ends(&self) -> impl Iterator<Item = &End> {
+        let special = self.parts.gearbox.needs_last.iter().map(|(_, end)| end);
+        std::iter::once(&self.parts.ends.last).chain(special)
     }
 
     /// Names of the lever positions of a setting, lever first.

@@ -34,6 +34,7 @@ mod iso228;
 mod iso2903;
 mod iso965;
 mod limits;
+mod of_thread;
 
 pub use basic::Basic;
 pub use class::{Class, Standard};

@@ -396,3 +396,40 @@ fn an_interrupt_gives_the_best_so_far() {
     let rounds = json["purchases"].as_array().unwrap();
     assert_eq!((rounds.len(), &rounds[2]["complete"]), (3, &false.into()));
 }
+
+/// What a lever position of unknown ratio would cut nobody knows: it may make a better purchase, or none
+/// needed.
+#[test]
+fn lever_positions_of_unknown_ratio_leave_the_advice_incomplete() {
+    let folder = fresh();
+    let advice = |ratio: &str| {
+        let lathe = format!(
+            r#"{{"format": 1, "lead_screw": {{"lead": "8 tpi"}}, "headstock": {{"ratio": "1/2"}},
+                "gearbox": {{"levers": [{{"name": "Range", "positions": {{"A": "1", "B": {ratio}}}}}]}},
+                "gears": {{"owned": [20, 24, 32, 40, 48, 64]}}}}"#
+        );
+        std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
+        let args = ["buy", "20 tpi", "11.5 tpi", "--from", "40", "--to", "50", "-f"];
+        let [json, csv, page] = ["json", "csv", "text"]
+            .map(|form| run_in(folder.path(), &[&args[..], &[form]].concat()));
+        let json: Value = serde_json::from_str(&json.out).unwrap();
+        let csv: Vec<String> = csv
+            .out
+            .lines()
+            .skip(1)
+            .filter_map(|row| Some(row.rsplit_once(',')?.1.to_owned()))
+            .collect();
+        assert_eq!(json["purchases"][0]["offers"][0]["gears"][0], 46);
+        (json, csv, one_line(&page.out))
+    };
+    let (json, csv, page) = advice("\"1/2\"");
+    assert_eq!((&json["complete"], &json["left_out"]), (&true.into(), &Value::Array(vec![])));
+    assert!(csv.iter().all(|complete| complete == "true"), "{csv:?}");
+    assert!(!page.contains("NOT COMPLETE"), "{page}");
+    let (json, csv, page) = advice("\"unknown\"");
+    let left_out = "1 lever position could not be searched: a ratio is unknown";
+    assert_eq!((&json["complete"], &json["left_out"]), (&false.into(), &vec![left_out].into()));
+    assert_eq!(json["purchases"][0]["complete"], false);
+    assert!(csv.iter().all(|complete| complete == "false"), "{csv:?}");
+    assert!(page.contains("NOT COMPLETE") && page.contains(&format!("{left_out}.")), "{page}");
+}

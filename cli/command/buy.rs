@@ -98,7 +98,7 @@ fn set_aside(
     options: &Options,
     wanted: Vec<Wanted>,
 ) -> solver::Result<(Vec<Wanted>, Vec<Wanted>)> {
-    let most = usize::from(lathe.parts().studs).saturating_add(1);
+    let most = lathe.pairs_at_once().saturating_add(1);
     if most <= PAIRS {
         return Ok((wanted, Vec::new()));
     }

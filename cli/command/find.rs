@@ -34,7 +34,7 @@ pub(super) use set_up::{
 
 use remedies::Help;
 use solver::search::{Ask, Options, Others, Proof, Remedy, Search};
-use solver::{Hand, Length, Ratio, Target, Teeth, Train, Travel, bounds};
+use solver::{Hand, LeastClearance, Length, Ratio, Target, Teeth, Train, Travel, bounds};
 
 /// Arrangements counted for one lead; past it the answer says "at least".
 const MOST_OTHERS: u64 = 100_000;
@@ -56,9 +56,8 @@ pub(super) struct Request {
     pub(super) within: Option<Ratio>,
     pub(super) over: Length,
     pub(super) all: bool,
-    pub(super) arbor: Option<Ratio>,
-    /// Whether that was typed; else it is the usual one, assumed.
-    pub(super) arbor_typed: bool,
+    /// The least room beside a shaft; nothing where no fit is checked.
+    pub(super) arbor: Option<LeastClearance>,
     /// To be judged instead of a search.
     pub(super) train: Option<Train>,
     /// Which of the closest is drawn, from 1.
@@ -189,7 +188,6 @@ impl Request {
             over: words::length("--over", &find.over)?,
             all: find.all,
             arbor: words::arbor(&terms.clearance)?,
-            arbor_typed: terms.clearance.arbor.is_some(),
             targets: targets.into_iter().map(with_hand).collect::<Result<_, _>>()?,
             machine: machine()?,
             train: terms.train.as_deref().map(train).transpose()?,
@@ -349,8 +347,9 @@ pub(super) fn other_hand(outcome: &Outcome) -> Option<String> {
 }
 
 /// What a search heeds: the bracket and the arbors, or neither.
-pub(super) fn options(arbor: Option<Ratio>) -> Options {
-    Options::default().with_arbor(arbor).with_bracket(arbor.is_some())
+pub(super) fn options(arbor: Option<LeastClearance>) -> Options {
+    let least = arbor.map(|arbor| arbor.mm());
+    Options::default().with_arbor(least).with_bracket(arbor.is_some())
 }
 
 /// What is near enough where `--within` says nothing.

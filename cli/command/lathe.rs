@@ -2,13 +2,12 @@
 //! be meant? `lathe new` (`lathe/new.rs`) makes a file of a person's answers.
 //!
 //! Shop words are made in `lathe/words.rs`, the facts of one lathe in `lathe/facts.rs` and
-//! `lathe/bracket.rs`, doubts about it in `lathe/doubts.rs` and `lathe/reach.rs`.
+//! `lathe/bracket.rs`, warnings about it in `lathe/warnings.rs`.
 
 mod bracket;
-pub(super) mod doubts;
 mod facts;
 mod new;
-mod reach;
+pub(super) mod warnings;
 pub(super) mod words;
 
 pub(super) use facts::all_that_it_gives;
@@ -17,7 +16,7 @@ pub(super) use new::run as new;
 use super::machine::Machine;
 use crate::args;
 use crate::failure::Failure;
-use crate::input::{self, OpenFile, OpenSet};
+use crate::files::{self, OpenFile, OpenSet};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::Lathe;
 use std::ffi::OsStr;
@@ -44,8 +43,8 @@ pub(super) fn write(lathe: &Lathe, name: &str, from: &str, report: &mut Report) 
     let known: Vec<_> = from.chain(facts::of(lathe)).collect();
     report.records = Some(records(&known));
     report.push(Block::Facts(known.into_iter().map(|(what, text)| (what, text.into())).collect()));
-    list("Not known", Role::Plain, &doubts::unknown(lathe), report);
-    list("Doubtful", Role::Warning, &doubts::warnings(lathe), report);
+    list("Not known", Role::Plain, &warnings::unknown(lathe), report);
+    list("Doubtful", Role::Warning, &warnings::warnings(lathe), report);
 }
 
 fn list(heading: &str, role: Role, lines: &[String], report: &mut Report) {
@@ -72,12 +71,12 @@ fn records(facts: &[(String, String)]) -> Table {
 /// If the file can't be used: where, what is wrong, what would be right.
 pub(super) fn check(file: &OsStr) -> Result<Report, Failure> {
     let mut report = Report::new();
-    match input::open(file).map_err(|e| Failure::new(e.to_string()))? {
+    match files::open(file).map_err(|e| Failure::new(e.to_string()))? {
         OpenFile::Lathe(open) => {
             let lathe = &open.lathe;
             let good = format!("{}: OK, a lathe: {}", open.source.name, facts::summary(lathe));
-            let (unknown, doubts) = (doubts::unknown(lathe), doubts::warnings(lathe));
-            verdict(good, &unknown, &doubts, &mut report);
+            let (unknown, warnings) = (warnings::unknown(lathe), warnings::warnings(lathe));
+            verdict(good, &unknown, &warnings, &mut report);
         }
         OpenFile::Gears(OpenSet { name, gears, .. }) => {
             let good =
@@ -88,15 +87,15 @@ pub(super) fn check(file: &OsStr) -> Result<Report, Failure> {
     Ok(report)
 }
 
-fn verdict(good: String, unknown: &[String], doubts: &[String], report: &mut Report) {
+fn verdict(good: String, unknown: &[String], warnings: &[String], report: &mut Report) {
     let mut table =
         Table::new(vec![Column::new("kind", "kind", ""), Column::new("text", "text", "")]);
     let rows = std::iter::once(("ok", &good))
         .chain(unknown.iter().map(|u| ("not known", u)))
-        .chain(doubts.iter().map(|d| ("doubtful", d)));
+        .chain(warnings.iter().map(|w| ("doubtful", w)));
     rows.for_each(|(kind, text)| table.push(vec![kind.into(), text.as_str().into()]));
     report.records = Some(table);
     report.note(Text::new(Role::Good, good));
     list("Not known", Role::Plain, unknown, report);
-    list("Doubtful", Role::Warning, doubts, report);
+    list("Doubtful", Role::Warning, warnings, report);
 }

@@ -3,7 +3,7 @@
 use crate::args::Clearance;
 use crate::failure::Failure;
 use solver::bounds::Bounds;
-use solver::{Lead, Length, Ratio};
+use solver::{Lead, LeastClearance, Length, Ratio};
 
 /// A whole number within its bounds.
 pub(super) fn whole(argument: &str, text: &str, bounds: &Bounds) -> Result<u64, Failure> {
@@ -30,13 +30,10 @@ pub(super) fn length(argument: &str, text: &str) -> Result<Length, Failure> {
     text.parse().map_err(|e| Failure::typed(argument, text, &e))
 }
 
-/// Common practice, no source.
-const USUAL_ARBOR: &str = "6.5 mm";
-
 /// The room that a gear on a stud leaves the next shaft; nothing where no fit is checked.
-pub(super) fn arbor(clearance: &Clearance) -> Result<Option<Ratio>, Failure> {
-    let typed = clearance.arbor.as_deref().unwrap_or(USUAL_ARBOR);
-    let arbor = length("--arbor", typed)?.mm();
+pub(super) fn arbor(clearance: &Clearance) -> Result<Option<LeastClearance>, Failure> {
+    let typed = clearance.arbor.as_deref().map(|typed| length("--arbor", typed)).transpose()?;
+    let arbor = typed.map_or(LeastClearance::Assumed, |typed| LeastClearance::Stated(typed.mm()));
     Ok((!clearance.no_fit).then_some(arbor))
 }
 

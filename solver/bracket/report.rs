@@ -8,7 +8,7 @@ use super::judge::{Judge, outside, to_outline};
 use super::pivot::KNOWN_MM;
 use super::point::{Margin, Point};
 use super::wheels::{Piece, Planes, Wheels};
-use crate::{FirstShaft, Shaft, Train};
+use crate::{Shaft, Train};
 use std::ops::ControlFlow;
 
 /// Two ways to stand that differ by less are equally good: a nanometre.
@@ -275,9 +275,9 @@ impl Geometry {
         let gears = &train.shafts()[shaft];
         let last = train.shafts().len() - 1;
         let plane = |mesh: usize| planes.meshes[mesh.min(last - 1)];
-        let (right, up) = match (shaft, &self.bracket.first) {
-            (0, FirstShaft::Away(centres)) => (0.0, centres.mm().to_f64()),
-            (0, FirstShaft::At(spot)) => (spot.right.to_f64(), spot.up.to_f64()),
+        let first = self.bracket.first.spot();
+        let (right, up) = match shaft {
+            0 => (first.right.to_f64(), first.up.to_f64()),
             _ if shaft == last => (0.0, 0.0),
             _ => self.face(&self.in_machine(candidate, shaft, last + 1)),
         };

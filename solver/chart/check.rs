@@ -2,92 +2,12 @@
 
 use super::explain::{Explanation, explain};
 use super::group::{Group, groups};
-use super::row::{Gears, Printed, Row};
+use super::machine::Machine;
+use super::row::{Gears, Row};
+use super::verdict::{Cut, Terms, Verdict};
 use crate::bracket::{Fit, State};
 use crate::judge::{Room, Set, set};
-use crate::{
-    End, Error, Gear, Lack, Lathe, Lead, LeadError, Ratio, Result, Setting, Settings, Shaft, Teeth,
-    Train, Travel, bounds,
-};
-
-/// The name by which a row may speak of the headstock's positions.
-pub const HEADSTOCK: &str = "Headstock";
-
-/// How far a row may be off.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Terms {
-    /// The maker's approximation of a thread; 0.2 % as a rule (common practice, no source).
-    pub thread: Ratio,
-    /// How nominal a feed is; 1 % as a rule (common practice, no source).
-    pub feed: Ratio,
-}
-
-impl Default for Terms {
-    fn default() -> Self {
-        Self { thread: Ratio::table(1, 500), feed: Ratio::table(1, 100) }
-    }
-}
-
-impl Terms {
-    /// What a row may be off by.
-    pub(super) fn of(&self, row: &Row) -> Ratio {
-        row.within.unwrap_or(if row.printed.travel().is_feed() { self.feed } else { self.thread })
-    }
-}
-
-/// What a row is worth.
-#[derive(Debug, Clone, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Verdict {
-    /// It cuts what is printed.
-    Exact,
-    /// What it cuts rounds to what is printed.
-    Rounded,
-    /// Off by no more than the maker's approximation.
-    Approximate,
-    /// Off by more.
-    Wrong,
-    /// The lathe can't be set so: why.
-    Impossible(Error),
-    /// A figure of the lathe is not known: which.
-    Unknown(Error),
-}
-
-impl Verdict {
-    /// Whether the row can be trusted.
-    pub const fn holds(&self) -> bool {
-        matches!(self, Self::Exact | Self::Rounded | Self::Approximate)
-    }
-
-    /// What is cut, against what is printed.
-    pub(super) fn of(printed: &Printed, cut: &Lead, within: &Ratio) -> Result<Self> {
-        let asked = printed.lead()?;
-        let (low, high) = printed.digits()?;
-        Ok(if *cut == asked {
-            Self::Exact
-        } else if printed.half_digit().is_some() && low <= *cut && *cut <= high {
-            Self::Rounded
-        } else if LeadError::of(cut, &asked).within(within) {
-            Self::Approximate
-        } else {
-            Self::Wrong
-        })
-    }
-}
-
-/// What a row cuts.
-#[derive(Debug, Clone, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct Cut {
-    /// The lead, or the feed in one turn.
-    pub lead: Lead,
-    /// Against what is printed.
-    pub error: LeadError,
-    /// The setting of headstock and levers.
-    pub setting: Setting,
-    /// Whether the row leaves levers open that matter; the setting is then the one that comes nearest.
-    pub levers_open: bool,
-}
+use crate::{End, Error, Gear, Lack, Lathe, Result, Shaft, Teeth, Train, bounds};
 
 /// One row, judged.
 #[derive(Debug, Clone, PartialEq)]
@@ -168,91 +88,13 @@ pub fn check(lathe: &Lathe, rows: &[Row], terms: &Terms) -> Result<Check> {
         let beside = [i.checked_sub(1), i.checked_add(1)].map(|j| j.and_then(|j| rows.get(j)));
         checked.push(machine.judge(row, beside, terms).map_err(at(i))?);
     }
-    let groups = groups(&machine, rows, &checked, terms)?;
+    let wrong: Vec<Option<&Cut>> =
+        checked.iter().map(|row| row.cut.as_ref().filter(|_| !row.verdict.holds())).collect();
+    let groups = groups(&machine, rows, &wrong, terms)?;
     Ok(Check { rows: checked, groups })
 }
 
-/// A lathe with all that judging its rows takes.
-#[derive(Debug)]
-pub(super) struct Machine<'l> {
-    pub(super) lathe: &'l Lathe,
-    /// For threads, long feeds, cross feeds.
-    settings: [Result<Settings>; 3],
-    room: Room,
-}
-
-const TRAVELS: [Travel; 3] = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
-
-impl<'l> Machine<'l> {
-    pub(super) fn new(lathe: &'l Lathe) -> Result<Self> {
-        // Without a bracket a printed chart says more of what fits than the shop's rule.
-        let room = Room::on_bracket(lathe)?;
-        Ok(Self { lathe, settings: TRAVELS.map(|travel| lathe.settings(travel)), room })
-    }
-
-    /// Every setting for a kind of travel.
-    pub(super) fn settings(&self, travel: Travel) -> Result<&[Setting]> {
-        let which = TRAVELS.iter().position(|t| *t == travel).unwrap_or(0);
-        match self.settings.get(which) {
-            Some(Ok(settings)) => Ok(&settings.list),
-            Some(Err(error)) => Err(error.clone()),
-            None => Ok(&[]),
-        }
-    }
-
-    /// The train of a row: its own, else the fitted one.
-    pub(super) fn standing(&self) -> Option<&'l Train> {
-        self.lathe.parts().fitted.as_ref().map(|fitted| &fitted.train)
-    }
-
-    /// Whether a setting is one that the row's levers allow.
-    fn serves(&self, setting: &Setting, row: &Row) -> bool {
-        row.levers.iter().all(|(lever, position)| {
-            let mut names = self.lathe.lever_names(setting);
-            let head = self.lathe.headstock_name(setting);
-            names.any(|(l, p)| l == lever && p == position)
-                || (self.is_headstock(lever) && head == Some(position))
-        })
-    }
-
-    fn is_headstock(&self, lever: &str) -> bool {
-        let parts = self.lathe.parts();
-        lever == HEADSTOCK
-            && parts.headstock.len() > 1
-            && !parts.gearbox.levers.iter().any(|l| l.name == lever)
-    }
-
-    /// That the lathe has the levers and positions that a row names.
-    fn check_names(&self, row: &Row) -> Result<()> {
-        let parts = self.lathe.parts();
-        let list = |names: Vec<&str>| names.join(", ");
-        for (name, position) in &row.levers {
-            let lever = parts.gearbox.levers.iter().find(|l| l.name == *name);
-            let positions: Vec<&str> = match lever {
-                Some(lever) => lever.positions.iter().map(|p| p.name.as_str()).collect(),
-                None if self.is_headstock(name) => {
-                    parts.headstock.iter().map(|p| p.name.as_str()).collect()
-                }
-                None => {
-                    let levers: Vec<&str> =
-                        parts.gearbox.levers.iter().map(|l| l.name.as_str()).collect();
-                    let hint = if levers.is_empty() {
-                        "its file describes none: \"gearbox\": {\"levers\": [...]}".to_owned()
-                    } else {
-                        format!("levers: {}", list(levers))
-                    };
-                    let what = format!("the lathe has no lever {name}");
-                    return Err(Error::no_such(what).with_hint(hint));
-                }
-            };
-            if !positions.contains(&position.as_str()) {
-                return Err(Error::no_such(format!("lever {name} has no position {position}"))
-                    .with_hint(format!("positions: {}", list(positions))));
-            }
-        }
-        Ok(())
-    }
-
+impl Machine<'_> {
     fn judge(&self, row: &Row, beside: [Option<&Row>; 2], terms: &Terms) -> Result<Checked> {
         self.check_names(row)?;
         let mut checked = Checked {
@@ -286,32 +128,6 @@ impl<'l> Machine<'l> {
         }
         checked.cut = Some(cut);
         Ok(checked)
-    }
-
-    /// What a row cuts, in the setting that it names or the nearest of those that it leaves open.
-    fn cut(&self, row: &Row, all: &[Setting]) -> Result<Option<Cut>> {
-        let ratio = row.ratio(self.standing())?;
-        let asked = row.printed.lead()?;
-        let mut best: Option<Cut> = None;
-        for setting in all.iter().filter(|setting| self.serves(setting, row)) {
-            let lead = setting.constant.times(&ratio)?;
-            let error = LeadError::of(&lead, &asked);
-            let mut levers_open = false;
-            if let Some(old) = &mut best {
-                old.levers_open |= old.lead != lead;
-                levers_open = old.levers_open;
-                if error.compare_size(&old.error).is_ge() {
-                    continue;
-                }
-            }
-            best = Some(Cut { lead, error, setting: setting.clone(), levers_open });
-        }
-        Ok(best)
-    }
-
-    /// How many gears of a size are owned, joined ones included.
-    pub(super) fn owned(&self, teeth: Teeth) -> usize {
-        self.lathe.parts().gears.count(|gear| gear.teeth == teeth)
     }
 
     /// The train out of the box and on the bracket; with a free idler the first owned one with which
@@ -355,4 +171,66 @@ fn with_idler(train: &Train, idler: Teeth) -> Option<Train> {
     let mut shafts = train.shafts().to_vec();
     shafts.insert(1, Shaft::One(Gear::new(idler)));
     Train::new(shafts).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::explain::Cause;
+    use super::super::row::Unit;
+    use super::*;
+    use crate::chart::Printed;
+    use crate::{GearSet, Gearbox, Lever, LeverPosition, Parts, Turns};
+    use crate::{Lead, Travel};
+
+    /// Range 1, 1/2, 1/3, 1/6 and Cone 1, 2/3, 3/4 behind a screw of 8 TPI.
+    fn two_levers() -> Lathe {
+        let mut gears = GearSet::new();
+        gears.add(Gear::new(Teeth::new(40).unwrap()), 2).unwrap();
+        let lever = |name: &str, ratios: &[&str]| {
+            let at = |(i, ratio): (usize, &&str)| {
+                let ratio = Some(ratio.parse().unwrap());
+                LeverPosition::new(format!("{}", i + 1), ratio, Turns::Same)
+            };
+            let positions = ratios.iter().enumerate().map(at).collect();
+            Lever { name: name.to_owned(), positions }
+        };
+        let mut parts = Parts::plain(gears, Lead::from_tpi("8".parse().unwrap()).unwrap());
+        let levers =
+            vec![lever("Range", &["1", "1/2", "1/3", "1/6"]), lever("Cone", &["1", "2/3", "3/4"])];
+        parts.gearbox = Gearbox { levers, ..Gearbox::default() };
+        Lathe::new(parts).unwrap()
+    }
+
+    /// Positions of both levers that would make a row right which has both at 1, likeliest first, each
+    /// with whether it is as likely as the one before it.
+    fn right_levers(tpi: &str) -> Vec<(Vec<usize>, bool)> {
+        let lathe = two_levers();
+        let printed = Printed::new(tpi, Unit::Tpi, Travel::Thread).unwrap();
+        let at_1 = |lever: &str| (lever.to_owned(), "1".to_owned());
+        let mut row = Row::new(printed).with_gears(Gears::new("40-40".parse().unwrap()));
+        row.levers = vec![at_1("Range"), at_1("Cone")];
+        let checked = check(&lathe, &[row], &Terms::default()).unwrap();
+        assert_eq!(checked.rows[0].verdict, Verdict::Wrong);
+        let mut before: Option<Explanation> = None;
+        let mut found = Vec::new();
+        for explanation in &checked.rows[0].explanations {
+            let Cause::Levers(setting) = &explanation.cause else { continue };
+            let same = before.as_ref().is_some_and(|b| b.is_as_likely_as(explanation));
+            found.push((setting.levers.clone(), same));
+            before = Some(explanation.clone());
+        }
+        found
+    }
+
+    #[test]
+    fn two_levers_moved_at_once_are_less_likely_than_one() {
+        // 32 TPI, 1/4 in all: no position of one lever gives it, 1/3 x 3/4 does.
+        assert_eq!(right_levers("32"), [(vec![2, 2], false)]);
+        // 24 TPI, 1/3 in all: Range alone, two positions further; or Range and Cone, 1/2 x 2/3.
+        assert_eq!(right_levers("24"), [(vec![2, 0], false), (vec![1, 1], false)]);
+        // 48 TPI, 1/6 in all: Range alone, at its end; no pair of positions.
+        assert_eq!(right_levers("48"), [(vec![3, 0], false)]);
+        // 72 TPI, 1/9 in all: 1/6 x 2/3.
+        assert_eq!(right_levers("72"), [(vec![3, 1], false)]);
+    }
 }

@@ -95,6 +95,24 @@ impl Reading {
         found.iter().filter_map(|value| value.times(&self.factor).ok()).collect()
     }
 
+    /// Usual values around a usual one that all rows allow, where they allow nothing that is further from
+    /// it than a stand-in. No other value comes near then, though no row implies one: threads with pi
+    /// never do.
+    fn usual_alone(
+        &self,
+        best: &Candidate,
+        rows: &[Says],
+        measured: &[Interval],
+        Quorum(quorum): Quorum,
+    ) -> Option<Vec<Ratio>> {
+        let (near, all) =
+            (Interval::about(best.value, standin::MOST).ok()?, bounds(best, rows, measured));
+        let narrow = near.low() <= all.low() && all.high() <= near.high();
+        let agreed = best.within == rows.len() && best.within >= quorum.max(1);
+        let usual = self.usual_near(&best.value);
+        (narrow && agreed && usual.contains(&best.value)).then_some(usual)
+    }
+
     /// The simplest values of an interval.
     fn simple(&self, interval: &Interval) -> Vec<Ratio> {
         let Ok(read) = interval.over(&self.factor) else { return Vec::new() };
@@ -281,7 +299,10 @@ pub(super) fn rank(
     usual.sort_unstable();
     usual.dedup();
     usual.retain(|value| said.is_some_and(|said| is_stand_in(value, &said)) && holds(value));
-    let open = |c: &Candidate| c.implied || !agreed || usual.contains(&c.value);
+    let only = reading.usual_alone(&best, rows, measured, quorum);
+    let could = |value: &Ratio| only.as_ref().is_none_or(|only| only.contains(value));
+    let open =
+        |c: &Candidate| c.implied || usual.contains(&c.value) || (!agreed && could(&c.value));
     let mut rivals: Vec<Candidate> = near.filter(open).take(RIVALS).collect();
     if odd.is_some() {
         let is_said = |v: &Ratio| best.value == *v || rivals.iter().any(|r| r.value == *v);
@@ -490,6 +511,35 @@ mod tests {
         assert!(!ranked(&[thread("3.175")], &[]).decided);
         assert!(ranked(&[thread("3.175"), thread("3.175")], &[]).decided);
         assert!(rank(&[], &[], LENGTH, &[], Quorum(2)).is_none());
+    }
+
+    /// A row with pi: nothing exact, and the maker's approximation on both sides.
+    fn with_pi(constant: &str) -> Says {
+        Says { exact: None, ..thread(constant) }
+    }
+
+    // Modules through 22/7 (402 ppm long) and 355/113 for pi: no row implies 1.5 mm, and nobody made a
+    // screw of 7493/5000 mm, which is 0.059 in.
+    #[test]
+    fn rows_with_pi_leave_no_rivals_that_nobody_made() {
+        let product = Reading { factor: Ratio::ONE, kind: Kind::Product };
+        let ranked = |rows: &[Says], reading| rank(rows, &[], reading, &[], Quorum(2)).unwrap();
+        for (screw, low, high) in [("1.5", "1.4994", "1.5"), ("25.4/16", "1.587", "1.5876")] {
+            let rows = [with_pi(low), with_pi(high), with_pi(high)];
+            for reading in [product, LENGTH] {
+                let ranking = ranked(&rows, reading);
+                assert!(ranking.decided && ranking.best.value == ratio(screw), "{ranking:?}");
+            }
+            // One row is not enough.
+            assert!(!ranked(&rows[..1], product).decided);
+            // A row that does not agree leaves it open.
+            let astray = ranked(&[&rows[..], &[with_pi("1.9")]].concat(), product);
+            assert!(!astray.decided, "{astray:?}");
+        }
+        // Rounded feeds allow more: 10 TPI and 2.5 mm.
+        let feed = |low, high| Says { allowed: between(low, high), exact: None };
+        let feeds = ranked(&[feed("2.4", "2.6"), feed("2.49", "2.59")], product);
+        assert!(!feeds.decided && feeds.rivals.iter().any(|r| r.value == ratio("2.5")));
     }
 
     // A wide overlap holds 27/17 mm, which has smaller terms in mm than 16 TPI (127/80).

@@ -5,11 +5,12 @@
 //! inch. How likely each is says `prior`; how well the row is then met and whether the gears are owned
 //! is added to it.
 
-use super::check::{Cut, Machine, Terms, Verdict};
 use super::figure::{misread, shown_as};
+use super::machine::Machine;
 use super::prior;
 use super::row::{Printed, Row, Unit};
 use super::simplest::{height, mantissa};
+use super::verdict::{Cut, Terms, Verdict};
 use crate::{Error, Gear, Lack, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train};
 
 /// What may be wrong with a row, and what would be right.

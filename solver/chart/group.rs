@@ -1,9 +1,9 @@
 //! Wrong rows that are all off by one factor: they were made for another machine.
 
-use super::check::{Checked, Machine, Terms};
-use super::interval::{Interval, sweep};
+use super::interval::{Interval, held, sweep};
+use super::machine::Machine;
 use super::row::Row;
-use super::unknown::held;
+use super::verdict::{Cut, Terms};
 use crate::{Lead, Ratio, Result, Travel};
 
 /// Rows off by the same factor, or rows of a chart that agree on a constant of their own.
@@ -24,19 +24,20 @@ pub struct Group {
 /// Fewest rows that make a group: two may agree by chance.
 const LEAST: usize = 3;
 
-/// The groups among the wrong rows, the largest first; a row is in one group at most.
+/// The groups among the wrong rows, the largest first; a row is in one group at most. `wrong`: what
+/// each row cuts that does not hold.
 pub(super) fn groups(
     machine: &Machine<'_>,
     rows: &[Row],
-    checked: &[Checked],
+    wrong: &[Option<&Cut>],
     terms: &Terms,
 ) -> Result<Vec<Group>> {
     let mut found = Vec::new();
     for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {
         let mut offs = Vec::new();
-        for (i, (row, checked)) in rows.iter().zip(checked).enumerate() {
-            let wrong = row.printed.travel() == travel && !checked.verdict.holds();
-            if let Some(cut) = checked.cut.as_ref().filter(|cut| wrong && !cut.lead.has_pi()) {
+        for (i, (row, wrong)) in rows.iter().zip(wrong).enumerate() {
+            let asked = row.printed.travel() == travel;
+            if let Some(cut) = wrong.filter(|cut| asked && !cut.lead.has_pi()) {
                 offs.extend(held(Off::new(i, row, &cut.lead, terms))?);
             }
         }

@@ -139,6 +139,14 @@ pub fn sweep(intervals: &[Interval]) -> Vec<Overlap> {
     found
 }
 
+/// A number that can't be held says nothing: there are other rows.
+pub(super) fn held<T>(value: Result<T>) -> Result<Option<T>> {
+    match value {
+        Err(error) if error.is_too_large() => Ok(None),
+        other => other.map(Some),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -5,93 +5,15 @@
 //! screw constant), or K x the feed figure; and the levers up to a factor that could as well stand in
 //! the constant. What is known of the lathe already is taken as it is.
 
-use super::check::{Check, HEADSTOCK, Terms, check};
-use super::constant::{Candidate, Ranking};
-use super::interval::Interval;
+use super::check::{Check, check};
+use super::learned::{Constant, LearnedPosition, What};
 use super::levers::{Found, Unknowns};
 use super::measured::Measured;
 use super::row::Row;
 use super::settle::{Settle, settle};
 use super::unknown::{HalfKnown, TRAVELS, index};
+use super::verdict::{HEADSTOCK, Terms};
 use crate::{Error, Lathe, Lead, Length, Parts, Ratio, Result, Travel, bounds};
-
-/// What a figure of the lathe is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[non_exhaustive]
-pub enum What {
-    /// The lead of the lead screw, K being known.
-    LeadScrew,
-    /// K: turns of the first gear for one of the spindle, the screw being known.
-    Headstock,
-    /// Lead screw x K: what equal gears cut (with every lever at its reference).
-    ScrewConstant,
-    /// Travel for one turn of the lead screw or feed shaft, K being known.
-    Feed(Travel),
-    /// The same x K, K not being known.
-    FeedConstant(Travel),
-    /// The feed along the bed is by half nut.
-    HalfNut,
-}
-
-/// A figure that was learned.
-#[derive(Debug, Clone, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct Constant {
-    /// What it is.
-    pub what: What,
-    /// The kind of travel whose rows speak of it.
-    pub travel: Travel,
-    /// The constant that it was read from, in mm: value and rivals are of this.
-    pub ranking: Ranking,
-    /// The known factor in that constant: K in mm/mm, or the screw in mm.
-    pub factor: Ratio,
-    /// Whether it is decided, and hangs on nothing that is not.
-    pub certain: bool,
-}
-
-impl Constant {
-    /// The figure itself for one candidate: a lead in mm, or a plain ratio for the headstock.
-    ///
-    /// # Errors
-    /// If it does not fit.
-    pub fn figure(&self, candidate: &Candidate) -> Result<Ratio> {
-        candidate.value.over(&self.factor)
-    }
-
-    /// The least and the greatest that the figure can be.
-    ///
-    /// # Errors
-    /// If it does not fit.
-    pub fn bounds(&self) -> Result<Interval> {
-        self.ranking.bounds.over(&self.factor)
-    }
-
-    /// Whether the figure is a length (else a plain ratio).
-    pub const fn is_length(&self) -> bool {
-        !matches!(self.what, What::Headstock)
-    }
-}
-
-/// A lever position that was not known.
-#[derive(Debug, Clone, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct LearnedPosition {
-    /// The lever.
-    pub lever: String,
-    /// The position.
-    pub position: String,
-    /// Its ratio; `None`: it counts as 1, and the constant holds what it really is.
-    pub ranking: Option<Ranking>,
-    /// Whether it is decided, and hangs on nothing that is not.
-    pub certain: bool,
-}
-
-impl LearnedPosition {
-    /// Its ratio.
-    pub fn ratio(&self) -> Ratio {
-        self.ranking.as_ref().map_or(Ratio::ONE, |ranking| ranking.best.value)
-    }
-}
 
 /// What was learned.
 #[derive(Debug, Clone, PartialEq)]
@@ -355,5 +277,51 @@ fn set_ratio(parts: &mut Parts, headstock: bool, learned: &LearnedPosition) {
     let position = lever.and_then(|l| l.positions.iter_mut().find(|p| p.name == learned.position));
     if let Some(position) = position {
         position.ratio = ratio;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::constant::Reading;
+    use super::super::interval::Interval;
+    use super::super::levers::Hard;
+    use super::*;
+    use std::collections::BTreeMap;
+
+    fn ratio(text: &str) -> Ratio {
+        text.parse().unwrap()
+    }
+
+    /// A constant of 3 mm, a lever with positions of 1/2 and of a reference; a cut in one of them.
+    fn cut(constant: Option<&str>, at: &[(usize, usize)], low: &str, high: &str) -> Unknowns {
+        let allowed = Interval::new(ratio(low), ratio(high)).unwrap();
+        Unknowns {
+            items: Vec::new(),
+            hard: vec![Hard { travel: 0, allowed, at: at.to_vec() }],
+            // A feed is no measure of a thread.
+            constants: [constant.map(|c| Found::Known(ratio(c))), Some(Found::Reference), None],
+            readings: [Reading::LEVER; 3],
+            ties: [None, None, None],
+            positions: BTreeMap::from([
+                ((0, 0), Found::Known(ratio("1/2"))),
+                ((1, 0), Found::Reference),
+            ]),
+            shared: None,
+        }
+    }
+
+    #[test]
+    fn a_measurement_holds_where_it_allows_the_constant_through_its_levers() {
+        let of =
+            |at: &[(usize, usize)], low, high| holds(&cut(Some("3"), at, low, high), 0).unwrap();
+        assert!(of(&[], "2.9", "3.1") && !of(&[], "1.4", "1.6"));
+        assert!(of(&[(0, 0)], "1.4", "1.6") && !of(&[(0, 0)], "2.9", "3.1"));
+        // A reference counts as 1; the ends of what is allowed hold.
+        assert!(of(&[(0, 0), (1, 0)], "1.5", "1.6") && of(&[(1, 0)], "2.9", "3"));
+        assert!(!of(&[(0, 0)], "1.51", "1.6") && !of(&[(0, 0)], "1.4", "1.49"));
+        // What could not be found agrees with nothing, and neither does what was not measured.
+        assert!(!of(&[(0, 1)], "0.001", "100"));
+        assert!(!holds(&cut(None, &[], "0.001", "100"), 0).unwrap());
+        assert!(!holds(&cut(Some("3"), &[], "2.9", "3.1"), 1).unwrap());
     }
 }

@@ -6,8 +6,7 @@
 //! all rows, so that a wrong row that spoke early is outvoted.
 
 use super::constant::{Quorum, Ranking, Reading, Says, rank};
-use super::interval::Interval;
-use super::unknown::held;
+use super::interval::{Interval, held};
 use crate::{Ratio, Result};
 use std::collections::BTreeMap;
 

@@ -1,7 +1,7 @@
 //! Which one measurement would decide what a chart leaves open, and what should it read?
 
 use super::constant::Ranking;
-use super::learn::{Constant, LearnedPosition};
+use super::learned::{Constant, LearnedPosition};
 use super::measured::Measured;
 use super::row::{Gears, Row};
 use crate::{Lathe, Ratio, Result, Travel, When};

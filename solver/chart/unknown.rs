@@ -1,11 +1,12 @@
 //! From a lathe's description and its chart to what has to be found.
 
-use super::check::{HEADSTOCK, Terms};
 use super::constant::{Kind, Reading, Says};
-use super::learn::What;
+use super::interval::held;
+use super::learned::What;
 use super::levers::{Found, Hard, Item, Unknowns};
 use super::measured::Measured;
 use super::row::Row;
+use super::verdict::{HEADSTOCK, Terms};
 use crate::{
     Error, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Ratio, Result, Travel, When,
 };
@@ -233,13 +234,5 @@ impl<'l> HalfKnown<'l> {
             }
         }
         Ok(at)
-    }
-}
-
-/// A number that can't be held says nothing: there are other rows.
-pub(super) fn held<T>(value: Result<T>) -> Result<Option<T>> {
-    match value {
-        Err(error) if error.is_too_large() => Ok(None),
-        other => other.map(Some),
     }
 }

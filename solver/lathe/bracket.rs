@@ -32,6 +32,16 @@ pub enum FirstShaft {
     At(Spot),
 }
 
+impl FirstShaft {
+    /// Where it is, or is drawn.
+    pub const fn spot(&self) -> Spot {
+        match *self {
+            Self::Away(centres) => Spot { right: Offset::ZERO, up: Offset::new(centres) },
+            Self::At(spot) => spot,
+        }
+    }
+}
+
 /// What the bracket swings about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Pivot {
@@ -72,6 +82,16 @@ pub enum Slot {
         /// Direction of the other end, clockwise from the first.
         to: Degrees,
     },
+}
+
+impl Slot {
+    /// Whether it is a hole, where a stud can only be in one place.
+    pub fn is_hole(&self) -> bool {
+        match self {
+            Self::Straight { from, to, .. } => from == to,
+            Self::Arc { from, to, .. } => from == to,
+        }
+    }
 }
 
 /// What a gear must stay clear of.
@@ -292,18 +312,10 @@ impl Bracket {
             Pivot::At(spot) if is_origin(spot) => {
                 Err(Error::conflict("this is the axis of the last shaft").with_hint("\"last\""))
             }
-            Pivot::At(spot) if *spot == self.first_spot() => {
+            Pivot::At(spot) if *spot == self.first.spot() => {
                 Err(Error::conflict("this is the axis of the first shaft").with_hint("\"first\""))
             }
             Pivot::At(spot) => held_spot(spot),
-        }
-    }
-
-    /// Where the first shaft is, or is drawn.
-    const fn first_spot(&self) -> Spot {
-        match self.first {
-            FirstShaft::Away(centres) => Spot { right: Offset::ZERO, up: Offset::new(centres) },
-            FirstShaft::At(spot) => spot,
         }
     }
 

@@ -465,9 +465,8 @@ impl<'l> Puzzle<'l> {
             lacks.push(Lack::Studs { needed, owned });
         }
         let needed = (0..way.len()).filter(|at| self.is_loose_pair(way, *at)).count();
-        let owned = usize::from(parts.sleeves.unwrap_or(parts.studs));
-        // Without studs for them it is those that lack.
-        if needed > owned && parts.sleeves.is_some() {
+        // Where sleeves are not counted it is studs that lack.
+        if let Some(owned) = parts.sleeves.map(usize::from).filter(|owned| needed > *owned) {
             lacks.push(Lack::Sleeves { needed, owned });
         }
         lacks

@@ -5,6 +5,35 @@ use crate::{Error, Gear, Ratio, Result, Shaft, Teeth, Train};
 use num_integer::Integer;
 use num_traits::ToPrimitive;
 
+/// The least distance from the tip of a gear to the axis of the next shaft, where no bracket is
+/// described: stated by somebody, or assumed.
+///
+/// ```
+/// use solver::LeastClearance;
+/// assert_eq!(LeastClearance::Assumed.mm().to_string(), "13/2");
+/// assert!(LeastClearance::Stated("13/2".parse()?) != LeastClearance::Assumed);
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum LeastClearance {
+    /// In mm.
+    Stated(Ratio),
+    /// 6.5 mm, which at module 1 is the shop's rule "the sum must exceed the next gear by 15" (common
+    /// practice, no source).
+    #[default]
+    Assumed,
+}
+
+impl LeastClearance {
+    /// In mm.
+    pub const fn mm(&self) -> Ratio {
+        match self {
+            Self::Stated(mm) => *mm,
+            Self::Assumed => Ratio::table(13, 2),
+        }
+    }
+}
+
 /// A gear beside another on its shaft, whose tip comes too near to the axis of the next shaft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]

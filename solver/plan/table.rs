@@ -314,7 +314,7 @@ fn widen(
     let usual = searches.len();
     for at in 0..usual {
         let (travel, lathe) = (searches[at].travel(), searches[at].lathe());
-        let longest = MOST_PAIRS.min(usize::from(lathe.parts().studs) + 1);
+        let longest = MOST_PAIRS.min(lathe.pairs_at_once() + 1);
         for pairs in options.pairs.saturating_add(1)..=longest {
             let open = |found: &Found| found.search == at && found.arrangements.is_empty();
             if cancel.load(Relaxed) || !found.iter().any(open) {

@@ -1,11 +1,6 @@
 //! What is asked of a search, and what counts as a train.
 
-use crate::{Hand, Lead, Ratio, bounds};
-
-/// Without a bracket, the least distance from a gear's tip to the axis beside it: 6.5 mm, which at
-/// module 1 is the shop's rule "the sum must exceed the next wheel by 15" (common practice, no
-/// source).
-pub const ARBOR_MM: Ratio = Ratio::table(13, 2);
+use crate::{Hand, Lead, LeastClearance, Ratio, bounds};
 
 /// What counts as a train, beyond what the lathe says.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,7 +21,8 @@ pub struct Options {
 impl Default for Options {
     fn default() -> Self {
         let tuning = Tuning::default();
-        Self { arbor: Some(ARBOR_MM), bracket: true, pairs: bounds::PAIRS, tuning }
+        let arbor = Some(LeastClearance::Assumed.mm());
+        Self { arbor, bracket: true, pairs: bounds::PAIRS, tuning }
     }
 }
 

@@ -3,7 +3,7 @@
 use super::{few_ratios, gears, leads, lengths, none_panics, ratios, teeth};
 use solver::bracket::Geometry;
 use solver::dial::{self, Advice, Closing};
-use solver::scratch::Slipped;
+use solver::scratch_pass::Slipped;
 use solver::starts::{self, ease, first_shaft_turns};
 use solver::{
     Bracket, Combination, Degrees, Dial, End, FirstShaft, Fitted, Gear, GearSet, Hand,
@@ -52,6 +52,7 @@ fn ask_all(parts: Parts) {
     }
     let Ok(lathe) = Lathe::new(parts) else { return };
     let _ = lathe.pairs_at_once();
+    let _ = (solver::warnings::unknown(&lathe), solver::warnings::warnings(&lathe));
     for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {
         let Ok(settings) = lathe.settings(travel) else { continue };
         for setting in settings.list.iter().take(2) {

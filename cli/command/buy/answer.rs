@@ -15,6 +15,8 @@ pub(super) struct Answer {
     pub(super) now: Served,
     /// For one gear, for two and for three, as far as was asked.
     pub(super) rounds: Vec<Round>,
+    /// Lever positions that could not be searched, since a ratio is unknown.
+    pub(super) unknown: usize,
     /// Whether Ctrl-C ended the work.
     pub(super) ended: bool,
 }
@@ -39,6 +41,9 @@ pub(super) struct Line {
 pub(super) struct Round {
     pub(super) gears: usize,
     pub(super) compared: usize,
+    /// Whether not all was searched that could be.
+    pub(super) cut: bool,
+    /// Whether no better one can have been missed.
     pub(super) complete: bool,
     /// Whether the best of them beats what is owned and every purchase of fewer gears.
     pub(super) gains: bool,
@@ -124,18 +129,20 @@ pub(super) fn of(
     let refused = |e: &solver::Error| request.machine.refused(e);
     let nothing = Served { score: Score::default(), lines: Vec::new() };
     if request.wanted.is_empty() {
-        return Ok(Answer { now: nothing, rounds: Vec::new(), ended: false });
+        return Ok(Answer { now: nothing, rounds: Vec::new(), unknown: 0, ended: false });
     }
     let desk = Desk::new(request).map_err(|e| refused(&e))?;
     let mut now = None;
     let mut best: Option<Score> = None;
     let mut rounds = Vec::new();
+    let mut unknown = 0;
     for gears in 1..=request.up_to {
         // What an ended search left out is not begun.
         if cancel.load(Relaxed) && now.is_some() {
             rounds.push(Round {
                 gears,
                 compared: 0,
+                cut: true,
                 complete: false,
                 gains: false,
                 offers: Vec::new(),
@@ -146,13 +153,14 @@ pub(super) fn of(
         if now.is_none() {
             now = Some(desk.now(&advice).map_err(|e| refused(&e))?);
         }
+        unknown = advice.unknown;
         let before = best.unwrap_or(advice.now);
         let round = desk.round(gears, &before, &advice).map_err(|e| refused(&e))?;
         best =
             Some(round.offers.first().filter(|_| round.gains).map_or(before, |o| o.served.score));
         rounds.push(round);
     }
-    Ok(Answer { now: now.unwrap_or(nothing), rounds, ended: cancel.load(Relaxed) })
+    Ok(Answer { now: now.unwrap_or(nothing), rounds, unknown, ended: cancel.load(Relaxed) })
 }
 
 /// The request with the lever settings of its kinds of travel.
@@ -214,7 +222,8 @@ impl<'r> Desk<'r> {
         Ok(Round {
             gears,
             compared: advice.purchases,
-            complete: advice.complete,
+            cut: !advice.complete,
+            complete: advice.complete && advice.unknown == 0,
             gains: offers.first().is_some_and(|best| best.served.score.is_better(before)),
             offers,
         })

@@ -30,7 +30,7 @@ pub(super) fn records(request: &Request, answer: &Answer) -> Table {
     ];
     let mut table = Table::new(keys.map(column).into());
     let now = [0_usize.into(), Cell::Empty, Cell::Empty];
-    table.push(record(request, now, &answer.now, [Cell::Empty, Cell::Empty], true));
+    table.push(record(request, now, &answer.now, [Cell::Empty, Cell::Empty], answer.unknown == 0));
     for round in &answer.rounds {
         for (at, bought) in round.offers.iter().enumerate() {
             let sizes: Vec<String> = bought.gears.iter().map(ToString::to_string).collect();

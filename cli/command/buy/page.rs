@@ -10,7 +10,7 @@ use crate::command::wanted::Wanted;
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::buy::{PAIRS, PARTS, Score};
-use solver::{Parts, Ratio, Teeth};
+use solver::{Ratio, Teeth};
 
 /// What is best, in words.
 pub(super) const OBJECTIVE: &str = "the most lines within tolerance, then the least error of the \
@@ -127,10 +127,14 @@ fn write_verdict(request: &Request, answer: &Answer, report: &mut Report) {
     }
 }
 
+/// Whether the lathe takes longer trains than purchases are weighed with.
+fn takes_longer(request: &Request) -> bool {
+    request.machine.lathe.pairs_at_once() >= PAIRS
+}
+
 /// What purchases are weighed with, where the lathe takes longer trains.
 fn up_to_pairs(request: &Request) -> String {
-    let longer = usize::from(request.machine.lathe.parts().studs) >= PAIRS;
-    if longer {
+    if takes_longer(request) {
         format!(" with trains of up to {}", plural(PAIRS, "ratio pair"))
     } else {
         String::new()
@@ -139,12 +143,13 @@ fn up_to_pairs(request: &Request) -> String {
 
 /// What was left out, for programs: a sentence each.
 pub(super) fn left_out(answer: &Answer) -> Vec<String> {
-    let why = match (answer.complete(), answer.ended) {
-        (true, _) => return Vec::new(),
-        (false, true) => "Ctrl-C ended the work: not all purchases were searched",
-        (false, false) => "a search was cut short, or had no room for the longest trains",
+    let cut = match (answer.rounds.iter().any(|round| round.cut), answer.ended) {
+        (false, _) => None,
+        (true, true) => Some("Ctrl-C ended the work: not all purchases were searched"),
+        (true, false) => Some("a search was cut short, or had no room for the longest trains"),
     };
-    vec![why.to_string()]
+    let unknown = doubt::unknown(answer.unknown);
+    cut.map(str::to_owned).into_iter().chain(unknown).collect()
 }
 
 /// The best purchase, and what fewer gears would do.
@@ -205,10 +210,10 @@ fn reached(request: &Request, served: &Served) -> String {
 
 /// Gears in words; one of an owned size says which one it is: `46`, `a second 40`.
 pub(super) fn names(request: &Request, gears: &[Teeth]) -> String {
-    let parts = request.machine.lathe.parts();
+    let owned = &request.machine.lathe.parts().gears;
     let name = |(at, teeth): (usize, &Teeth)| {
         let before = gears.iter().take(at).filter(|g| *g == teeth).count();
-        match owned(parts, *teeth).saturating_add(before) {
+        match owned.loose_of(*teeth).saturating_add(before) {
             0 => teeth.to_string(),
             1 => format!("a second {teeth}"),
             2 => format!("a third {teeth}"),
@@ -216,12 +221,6 @@ pub(super) fn names(request: &Request, gears: &[Teeth]) -> String {
         }
     };
     gears.iter().enumerate().map(name).collect::<Vec<_>>().join(" and ")
-}
-
-/// Loose gears of a size.
-fn owned(parts: &Parts, teeth: Teeth) -> usize {
-    let loose = parts.gears.loose().iter().filter(|(gear, _)| gear.teeth == teeth);
-    loose.map(|(_, count)| usize::from(*count)).sum()
 }
 
 fn write_now(request: &Request, now: &Served, report: &mut Report) {
@@ -446,12 +445,13 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     let mut grounds = vec![format!(
         "Purchases compared: {compared}; {sizes}, sizes that you own among them; {verdict}."
     )];
-    if usize::from(parts.studs) >= PAIRS {
+    if takes_longer(request) {
         grounds.push(format!(
             "Purchases are weighed with trains of up to {}; `find` tries more.",
             plural(PAIRS, "ratio pair")
         ));
     }
+    grounds.extend(doubt::unknown(answer.unknown).map(|unknown| format!("{unknown}.")));
     grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
     if !parts.studs_stated {
         grounds.push("1 stud was taken, since the lathe does not say; --studs 2 tries two.".into());

@@ -26,7 +26,7 @@ pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawings: usize, pag
     if let Some(doubt) = doubt::in_full(job.lathe(), &job.entry.fit) {
         page.warning(doubt);
     }
-    if let Some(assumption) = job.entry.assumption(job.lathe(), job.request.arbor_typed) {
+    if let Some(assumption) = job.entry.assumption(job.lathe(), job.request.arbor) {
         page.warning(assumption);
     }
     let mut steps: Vec<String> = back::to_note(job).into_iter().collect();

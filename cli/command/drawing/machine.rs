@@ -3,7 +3,7 @@
 use super::shapes::{arc, direction, plus, times, turned};
 use crate::report::drawing::Point;
 use solver::bracket::Mounting;
-use solver::{Bracket, FirstShaft, Pivot, Slot, Spot};
+use solver::{Bracket, Pivot, Slot, Spot};
 
 pub(super) fn spot(spot: &Spot) -> Point {
     (spot.right.to_f64(), spot.up.to_f64())
@@ -23,10 +23,7 @@ pub(super) struct Machine {
 
 impl Machine {
     pub(super) fn of(bracket: &Bracket, mounting: &Mounting) -> Self {
-        let first = match &bracket.first {
-            FirstShaft::Away(far) => (0.0, far.mm().to_f64()),
-            FirstShaft::At(at) => spot(at),
-        };
+        let first = spot(&bracket.first.spot());
         let (pivot, other) = match &bracket.pivot {
             Pivot::Last => ((0.0, 0.0), first),
             Pivot::First => (first, (0.0, 0.0)),

@@ -2,11 +2,15 @@
 //! library is taken apart.
 
 use super::either::{self, Branch};
+use crate::command::figures::measure;
 use crate::command::reasons::{Objection, Speaker};
 use crate::report::found::JoinedGear;
 use solver::bracket::Fit;
 use solver::search::{Others, Search, Solution};
-use solver::{Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train, Turns};
+use solver::{
+    Either, Hand, Lathe, Lead, LeadError, LeastClearance, Ratio, Result, Setting, Shaft, Teeth,
+    ToothSize, Train, Turns,
+};
 
 /// A train with its levers.
 #[derive(Debug, Clone)]
@@ -43,6 +47,19 @@ pub(in crate::command) struct Entry {
     pub(in crate::command) arrangements: Vec<Entry>,
 }
 
+/// What the library says of a train that is set up.
+pub(super) struct Set<'a> {
+    pub(super) train: Train,
+    pub(super) setting: Option<&'a Setting>,
+    /// Index of the tumbler position.
+    pub(super) tumbler: Option<usize>,
+    pub(super) hand: Option<Hand>,
+    pub(super) either: Option<Either>,
+    pub(super) lead: Lead,
+    pub(super) error: LeadError,
+    pub(super) fit: Fit,
+}
+
 /// Past this error, one tenth, it is a different thread or feed that would be cut.
 const FAR_OFF: (u128, u128) = (1, 10);
 
@@ -62,25 +79,42 @@ impl Entry {
         settings: &[Setting],
         solution: &Solution,
     ) -> Result<Self> {
-        let setting = settings.get(solution.setting);
-        let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
-        let tumbler = solution.tumbler.and_then(|i| lathe.parts().tumbler.get(i));
-        Ok(Self {
-            ratio: solution.train.ratio()?,
+        let set = Set {
             train: solution.train.clone(),
-            levers: setting.map(|s| lathe.lever_names(s).map(owned).collect()).unwrap_or_default(),
-            headstock: setting.and_then(|s| lathe.headstock_name(s)).map(str::to_string),
-            tumbler: tumbler.map(|(name, _)| name.clone()),
-            first_turns: setting
-                .map_or(Turns::Unknown, |s| lathe.first_turns(s.headstock, solution.tumbler)),
-            setting: setting.cloned(),
+            setting: settings.get(solution.setting),
+            tumbler: solution.tumbler,
             hand: solution.hand,
-            either: either::of(lathe, solution.either),
+            either: solution.either,
             lead: solution.lead,
             error: solution.error,
-            gears: solution.gears,
-            handled: solution.handled,
             fit: solution.fit.clone(),
+        };
+        Self::new(lathe, set)
+    }
+
+    /// A set-up against which nothing more is known to speak, alone of its lead.
+    pub(super) fn new(lathe: &Lathe, set: Set<'_>) -> Result<Self> {
+        let Set { train, setting, tumbler, hand, either, lead, error, fit } = set;
+        let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
+        let named = tumbler.and_then(|i| lathe.parts().tumbler.get(i));
+        let gears = train.gears().count();
+        let fitted = lathe.parts().fitted.as_ref();
+        Ok(Self {
+            ratio: train.ratio()?,
+            levers: setting.map(|s| lathe.lever_names(s).map(owned).collect()).unwrap_or_default(),
+            headstock: setting.and_then(|s| lathe.headstock_name(s)).map(str::to_string),
+            tumbler: named.map(|(name, _)| name.clone()),
+            first_turns: setting
+                .map_or(Turns::Unknown, |s| lathe.first_turns(s.headstock, tumbler)),
+            setting: setting.cloned(),
+            hand,
+            either: either::of(lathe, either),
+            lead,
+            error,
+            gears,
+            handled: fitted.map_or(gears, |fitted| train.handled_from(&fitted.train)),
+            train,
+            fit,
             assumed: Vec::new(),
             objections: Vec::new(),
             idlers: Vec::new(),
@@ -115,16 +149,20 @@ impl Entry {
         self.assumed.iter().map(|reason| speaker.objection(reason)).collect()
     }
 
-    /// The same in words, and what to do; `arbor_typed`: the least room beside a shaft was stated.
+    /// The same in words, and what to do; `arbor`: the least room beside a shaft.
     pub(in crate::command) fn assumption(
         &self,
         lathe: &Lathe,
-        arbor_typed: bool,
+        arbor: Option<LeastClearance>,
     ) -> Option<String> {
         let said: Vec<String> = self.assumed(lathe).into_iter().map(|one| one.text).collect();
-        let sizes = self.train.gears().any(|gear| gear.size.is_none()).then_some("module 1");
-        let room = (!arbor_typed).then_some("6.5 mm from a tip to the next shaft's axis (--arbor)");
-        let figures: Vec<&str> = sizes.into_iter().chain(room).collect();
+        let unsized_gear = self.train.gears().any(|gear| gear.size.is_none());
+        let size = unsized_gear.then(|| ToothSize::ASSUMED.to_string());
+        let room = arbor.filter(|arbor| *arbor == LeastClearance::Assumed).map(|arbor| {
+            let mm = measure(&arbor.mm()).marked();
+            format!("{mm} mm from a tip to the next shaft's axis (--arbor)")
+        });
+        let figures: Vec<String> = size.into_iter().chain(room).collect();
         (!said.is_empty()).then(|| {
             let figures = figures.join(" and ");
             format!("Assumed: {figures}. By that: {} Measure it on the lathe.", said.join(" "))

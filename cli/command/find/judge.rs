@@ -2,7 +2,7 @@
 //! it; nothing is searched.
 
 use super::Request;
-use super::entry::Entry;
+use super::entry::{Entry, Set};
 use crate::command::lacks;
 use solver::bracket::Fit;
 use solver::judge::{Asked, Judged, Room, judge as judged, set};
@@ -16,7 +16,6 @@ pub(super) fn judge(
     hand: Option<Hand>,
 ) -> Result<Option<Entry>> {
     let room = Room::of(&request.machine.lathe, request.arbor)?;
-    let room = if request.arbor_typed { room } else { room.with_assumed_clearance() };
     let asked = Asked { travel: target.travel(), lead: target.lead(), hand };
     let judged = judged(&request.machine.lathe, &room, train, &asked)?;
     judged.map(|judged| entry(request, judged)).transpose()
@@ -26,32 +25,17 @@ fn entry(request: &Request, judged: Judged) -> Result<Entry> {
     let lathe = &request.machine.lathe;
     let objections = judged.objections().iter().filter_map(lacks::objection).collect();
     let Judged { set, setting, tumbler, hand, either, lead, error, .. } = judged;
-    let train = set.given.train;
-    let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
-    let named = tumbler.and_then(|i| lathe.parts().tumbler.get(i));
-    let gears = train.gears().count();
-    let fitted = lathe.parts().fitted.as_ref();
-    Ok(Entry {
-        ratio: train.ratio()?,
-        levers: lathe.lever_names(&setting).map(owned).collect(),
-        headstock: lathe.headstock_name(&setting).map(str::to_string),
-        tumbler: named.map(|(name, _)| name.clone()),
-        first_turns: lathe.first_turns(setting.headstock, tumbler),
-        setting: Some(setting),
+    let made = Set {
+        train: set.given.train,
+        setting: Some(&setting),
+        tumbler,
         hand,
-        either: super::either::of(lathe, either),
+        either,
         lead,
         error,
-        gears,
-        handled: fitted.map_or(gears, |fitted| train.handled_from(&fitted.train)),
-        train,
         fit: set.fit,
-        assumed: set.assumed,
-        objections,
-        idlers: Vec::new(),
-        others: None,
-        arrangements: Vec::new(),
-    })
+    };
+    Ok(Entry { assumed: set.assumed, objections, ..Entry::new(lathe, made)? })
 }
 
 /// What the bracket says of a train, with the gears that its numbers mean.

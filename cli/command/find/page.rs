@@ -246,8 +246,7 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     let parts = request.machine.lathe.parts();
     let mut hints = Vec::new();
     if let Some((entry, teeth)) = &outcome.one_more {
-        let loose = parts.gears.loose().iter().filter(|(gear, _)| gear.teeth == *teeth);
-        let owned: usize = loose.map(|(_, count)| usize::from(*count)).sum();
+        let owned = parts.gears.loose_of(*teeth);
         hints.push(format!(
             "One more {teeth} would come closer: {} needs {} x {teeth}, you own {owned}: {}.",
             entry.train,

@@ -2,7 +2,7 @@
 //! what it cuts, and which gears come off and go on to get there from the fitted set-up.
 
 use super::either;
-use super::entry::Entry;
+use super::entry::{Entry, Set};
 use super::lists::error_in_short;
 use super::page::tolerance;
 use super::remedies::any_of;
@@ -39,7 +39,7 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
     let stands = outcome.solutions.first().or(outcome.nearest.as_ref());
     let Some(entry) = stands.or_else(|| outcome.refused.first()) else { return };
     let reasons = entry.reasons(&request.machine.lathe);
-    let assumption = entry.assumption(&request.machine.lathe, request.arbor_typed);
+    let assumption = entry.assumption(&request.machine.lathe, request.arbor);
     let verdict = match (&entry.fit, outcome.nearest.is_some()) {
         _ if !reasons.is_empty() => Text::new(Role::Warning, "No: it can't be set up so."),
         (_, true) => {
@@ -349,21 +349,15 @@ pub(in crate::command) fn fitted_instead(
     if !fit.reasons().is_empty() {
         return Ok(None);
     }
-    let tumbler = cuts.tumbler.map(|at| lathe.position_name(Control::Tumbler, at).to_string());
-    Ok(Some(Entry {
+    let set = Set {
         train: fitted.train.clone(),
-        tumbler,
-        first_turns: lathe.first_turns(setting.headstock, cuts.tumbler),
+        setting: Some(setting),
+        tumbler: cuts.tumbler,
         hand: cuts.hand,
         either: None,
-        gears: fitted.train.gears().count(),
-        handled: 0,
+        lead: entry.lead,
+        error: entry.error,
         fit,
-        assumed: Vec::new(),
-        objections: Vec::new(),
-        idlers: Vec::new(),
-        others: None,
-        arrangements: Vec::new(),
-        ..entry.clone()
-    }))
+    };
+    Entry::new(lathe, set).map(Some)
 }

@@ -12,7 +12,7 @@ pub(super) fn facts(lathe: &Lathe, say: &mut Say<'_>) {
     say("shafts", shafts(&bracket.first));
     say("bracket", arm(bracket));
     for (i, place) in bracket.slots.iter().enumerate() {
-        let what = if is_hole(place) { "stud hole" } else { "slot" };
+        let what = if place.is_hole() { "stud hole" } else { "slot" };
         say(&format!("{what} {}", i + 1), slot(place));
     }
     say("room wanted", room(bracket));
@@ -57,14 +57,6 @@ fn arm(bracket: &Bracket) -> String {
         Pivot::First => ", clockwise seen from the cover end, 0 toward the last shaft",
     };
     format!("swings on {pivot}; {swing}{zero}")
-}
-
-/// Whether only one place is left for a stud.
-pub(super) fn is_hole(slot: &Slot) -> bool {
-    match slot {
-        Slot::Straight { from, to, .. } => from == to,
-        Slot::Arc { from, to, .. } => from == to,
-    }
 }
 
 fn slot(slot: &Slot) -> String {

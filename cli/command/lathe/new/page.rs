@@ -1,9 +1,9 @@
 //! What is said once the file is made: all that is known, a first answer from it, and what next.
 
 use crate::command::find;
-use crate::command::lathe::{doubts, facts, list, records};
+use crate::command::lathe::{facts, list, records, warnings};
 use crate::command::machine::Machine;
-use crate::input::{Draft, OpenLathe};
+use crate::files::{Draft, OpenLathe};
 use crate::progress::Progress;
 use crate::report::{Block, Report, Role, Text};
 use solver::Lathe;
@@ -32,8 +32,8 @@ pub(super) fn written(file: &Path, draft: &Draft, open: OpenLathe, progress: &Pr
     report.records = Some(records(&known));
     report
         .push(Block::Facts(known.into_iter().map(|(part, value)| (part, value.into())).collect()));
-    list("Not known", Role::Plain, &doubts::unknown(&lathe), &mut report);
-    list("Doubtful", Role::Warning, &doubts::warnings(&lathe), &mut report);
+    list("Not known", Role::Plain, &warnings::unknown(&lathe), &mut report);
+    list("Doubtful", Role::Warning, &warnings::warnings(&lathe), &mut report);
     report.heading(format!("A first answer: {EVERYDAY}"));
     match find::first_answer(Machine::of_new(open), EVERYDAY, progress) {
         Ok(answer) => report.blocks.extend(answer.blocks),
@@ -57,7 +57,7 @@ fn next(file: &Path, lathe: &Lathe) -> Vec<Text> {
         Text::new(Role::Typed, command).and(Role::Plain, format!(": {what}"))
     };
     let mut lines = Vec::new();
-    if !doubts::unknown(lathe).is_empty() {
+    if !warnings::unknown(lathe).is_empty() {
         lines.push(does(
             format!("trainwright learn CHART --lathe {name} --complete new.json"),
             "what is not known, from the lathe's own chart or from cuts that you measure",

@@ -1,0 +1,377 @@
+//! The talk: one question after the other, each answer checked at once, a look at all of it before
+//! anything is written. Questions go to stderr; the answer of the command is not here.
+
+use super::known;
+use super::questions::{QUESTIONS, Question, is_open};
+use crate::command::lathe::warnings;
+use crate::failure::Failure;
+use crate::files::{Draft, Key, Person, Said, is_no};
+use std::io::{self, BufRead, Write};
+use std::path::Path;
+
+/// Asks what the draft does not say yet.
+///
+/// # Errors
+/// If the person ends it, or there is no reading or writing.
+pub(super) fn ask(draft: Draft, file: &Path, folder: &Path) -> Result<Draft, Failure> {
+    let width = terminal_size::terminal_size_of(io::stderr()).map_or(80, |(w, _)| w.0.into());
+    let person = Person::new(io::stdin().lock(), io::stderr().lock(), width);
+    Talk { person, draft, folder, file, asked: Vec::new(), before: Vec::new() }.run()
+}
+
+/// Why a talk ends early.
+enum Stop {
+    /// The person has had enough.
+    Ended,
+    /// There is no reading or writing.
+    Broken(io::Error),
+}
+
+impl From<io::Error> for Stop {
+    fn from(error: io::Error) -> Self {
+        Self::Broken(error)
+    }
+}
+
+struct Talk<'a, R, W> {
+    person: Person<R, W>,
+    draft: Draft,
+    folder: &'a Path,
+    file: &'a Path,
+    /// Questions that were put, each with the draft before it: the way back.
+    asked: Vec<(usize, Draft)>,
+    /// Answers that were gone back over, in their order: each stands until it is said anew.
+    before: Vec<(Key, String)>,
+}
+
+/// Where to go after a question.
+#[derive(Debug, PartialEq, Eq)]
+enum Next {
+    /// The same question once more: there may be another lever or slot.
+    Again,
+    /// The one after it.
+    On,
+    /// The one before it.
+    Back,
+    /// To the end.
+    Rest,
+}
+
+impl<R: BufRead, W: Write> Talk<'_, R, W> {
+    fn run(mut self) -> Result<Draft, Failure> {
+        match self.all() {
+            Ok(()) => Ok(self.draft),
+            Err(Stop::Ended) => Err(self.ended()),
+            Err(Stop::Broken(e)) => Err(Failure::not_written(format!("no talk: {e}"))),
+        }
+    }
+
+    fn all(&mut self) -> Result<(), Stop> {
+        self.person.say(
+            "Describe the lathe. Empty line: skip; ?: how to find out; back: the question before; \
+             rest: skip all that is left; Ctrl-D: stop, nothing is written.",
+        )?;
+        let given: Vec<Key> = self.draft.answers().map(|(key, _)| key).collect();
+        let is_given = |key| given.contains(&key);
+        let mut at = 0;
+        loop {
+            let open =
+                |(_, q): &(usize, &Question)| is_open(q.key, &self.draft) && !is_given(q.key);
+            let next = QUESTIONS.iter().enumerate().skip(at).find(open);
+            let next = match next {
+                Some((number, question)) => {
+                    at = number;
+                    self.put(number, question)?
+                }
+                None if self.is_right()? => return Ok(()),
+                None => Next::Back,
+            };
+            match next {
+                Next::Again => {}
+                Next::On => at += 1,
+                Next::Rest => {
+                    self.keep_the_rest()?;
+                    at = QUESTIONS.len();
+                }
+                Next::Back => at = self.back(at)?,
+            }
+        }
+    }
+
+    /// Puts one question.
+    fn put(&mut self, number: usize, question: &Question) -> Result<Next, Stop> {
+        if self.draft.said(question.key).is_some() {
+            self.person.say("\nOne more? An empty line ends them.")?;
+        } else {
+            self.person.say(&format!("\n{}\n  such as: {}", question.asks, question.such_as))?;
+        }
+        if let Some(said) = self.said_before(question.key) {
+            let said = format!("  before: {said} (Enter keeps it, skip leaves it out)");
+            self.person.say(&said)?;
+        }
+        let before = (number, self.draft.clone());
+        let next = self.answer(question)?;
+        if next != Next::Back {
+            self.asked.push(before);
+        }
+        Ok(next)
+    }
+
+    /// What a question comes to: it stays until it is answered, skipped or left.
+    fn answer(&mut self, question: &Question) -> Result<Next, Stop> {
+        loop {
+            match self.person.ask(question.key.name())? {
+                Said::End => return Err(Stop::Ended),
+                Said::Back => return Ok(Next::Back),
+                Said::Rest => return Ok(Next::Rest),
+                Said::Nothing => {
+                    let Some(said) = self.said_before(question.key).cloned() else {
+                        return Ok(Next::On);
+                    };
+                    if self.take(question.key, &said)? {
+                        return Ok(self.answered(question.key));
+                    }
+                    self.forget(question.key);
+                }
+                Said::Help => self.person.say(&format!("  {}", question.help))?,
+                // `Has it a gearbox?` - `no`.
+                Said::Answer(said) if question.key.may_be_none() && is_no(&said) => {
+                    self.before.retain(|(key, _)| *key != question.key);
+                    return Ok(Next::On);
+                }
+                Said::Answer(said)
+                    if said.eq_ignore_ascii_case("skip")
+                        && self.said_before(question.key).is_some() =>
+                {
+                    return Ok(self.answered(question.key));
+                }
+                Said::Answer(said) => {
+                    if self.take(question.key, &said)? {
+                        return Ok(self.answered(question.key));
+                    }
+                }
+            }
+        }
+    }
+
+    /// What was said to a question before it was gone back over.
+    fn said_before(&self, key: Key) -> Option<&String> {
+        self.before.iter().find(|(of, _)| *of == key).map(|(_, said)| said)
+    }
+
+    fn forget(&mut self, key: Key) {
+        if let Some(at) = self.before.iter().position(|(of, _)| *of == key) {
+            self.before.remove(at);
+        }
+    }
+
+    /// On from a question that is answered: of levers and slots there may be more.
+    fn answered(&mut self, key: Key) -> Next {
+        self.forget(key);
+        if key.repeats() { Next::Again } else { Next::On }
+    }
+
+    /// Of what was gone back over all that still goes with the rest.
+    fn keep_the_rest(&mut self) -> Result<(), Stop> {
+        for (key, said) in std::mem::take(&mut self.before) {
+            self.take(key, &said)?;
+        }
+        Ok(())
+    }
+
+    /// Takes an answer and says how it was understood, or why it was not.
+    fn take(&mut self, key: Key, said: &str) -> Result<bool, Stop> {
+        match self.draft.with(key, said, self.folder) {
+            Err(wrong) => {
+                self.person.say(&format!("  Not taken: {wrong}"))?;
+                Ok(false)
+            }
+            Ok(draft) => {
+                let before = known(&self.draft, self.folder);
+                let now = known(&draft, self.folder);
+                self.draft = draft;
+                let news = now.iter().filter(|fact| !before.contains(fact));
+                news.into_iter().try_for_each(|(part, value)| {
+                    self.person.say(&format!("  = {part}: {value}"))
+                })?;
+                Ok(true)
+            }
+        }
+    }
+
+    /// To the question before, its answer taken back.
+    fn back(&mut self, at: usize) -> Result<usize, Stop> {
+        let Some((number, draft)) = self.asked.pop() else {
+            self.person.say("  This is the first question.")?;
+            return Ok(at);
+        };
+        let kept = draft.answers().count();
+        let gone = self.draft.answers().skip(kept).map(|(key, said)| (key, said.to_owned()));
+        let gone: Vec<_> = gone.collect();
+        self.before.splice(0..0, gone);
+        self.draft = draft;
+        Ok(number)
+    }
+
+    /// Shows all of it, and asks whether it may be written; without gears it can't be.
+    fn is_right(&mut self) -> Result<bool, Stop> {
+        if self.draft.said(Key::Gears).is_none() {
+            self.person.say("\nOne thing is missing: without gears no file can be written.")?;
+            return self.gears_after_all();
+        }
+        self.person.say("\nSo far:")?;
+        for (part, value) in known(&self.draft, self.folder) {
+            self.person.say(&format!("  {part}: {value}"))?;
+        }
+        let sketch = self.draft.sketch(self.folder).ok();
+        for warning in sketch.iter().flat_map(|s| warnings::warnings(&s.open.lathe)) {
+            self.person.say(&format!("  doubtful: {warning}"))?;
+        }
+        if self.draft.lacks_slots() {
+            self.person.say("  The bracket is left out: it has no slot for its studs.")?;
+        }
+        let question = match self.file.as_os_str() {
+            name if name == "-" => "\nPrint this? (yes, back, no)".to_owned(),
+            name => format!("\nWrite this to {}? (yes, back, no)", name.display()),
+        };
+        loop {
+            self.person.say(&question)?;
+            match self.person.ask("write")? {
+                Said::Back => return Ok(false),
+                Said::End => return Err(Stop::Ended),
+                Said::Nothing | Said::Help | Said::Rest => {}
+                Said::Answer(said) => match said.to_lowercase().as_str() {
+                    "yes" | "y" => return Ok(true),
+                    "no" | "n" => return Err(Stop::Ended),
+                    _ => {}
+                },
+            }
+        }
+    }
+
+    /// Asks for the gears once more; a second time without an answer it is over.
+    fn gears_after_all(&mut self) -> Result<bool, Stop> {
+        let Some(question) = QUESTIONS.iter().find(|q| q.key == Key::Gears) else {
+            return Err(Stop::Ended);
+        };
+        self.person.say(&format!("{}\n  such as: {}", question.asks, question.such_as))?;
+        match self.answer(question)? {
+            Next::Back => Ok(false),
+            Next::On if self.draft.said(Key::Gears).is_some() => self.is_right(),
+            _ => Err(Stop::Ended),
+        }
+    }
+
+    /// Nothing is written; what was said is shown so that it is not lost.
+    fn ended(&mut self) -> Failure {
+        let said: Vec<String> =
+            self.draft.answers().map(|(key, said)| format!("{}: {said}", key.name())).collect();
+        if !said.is_empty() {
+            // Where it can't be shown there is nobody left to tell.
+            let _ = self
+                .person
+                .say(&format!("\nYour answers, as a file for --answers:\n{}", said.join("\n")));
+        }
+        Failure::new(format!("lathe new: ended; {} was not written", self.file.display()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A talk with someone who types these lines; what came of it, and what was shown.
+    fn talk(lines: &str) -> (Result<Draft, String>, String) {
+        let mut shown = Vec::new();
+        let talk = Talk {
+            person: Person::new(lines.as_bytes(), &mut shown, 80),
+            draft: Draft::default(),
+            folder: Path::new(""),
+            file: Path::new("lathe.json"),
+            asked: Vec::new(),
+            before: Vec::new(),
+        };
+        let draft = talk.run().map_err(|failure| failure.to_string());
+        (draft, String::from_utf8(shown).unwrap())
+    }
+
+    #[test]
+    fn wrong_answers_are_asked_for_again_and_understood_ones_echoed() {
+        let (draft, shown) = talk("Shed\n8\n?\n8 tpi\nrest\n20,40\nyes\n");
+        let draft = draft.unwrap();
+        assert_eq!(draft.said(Key::Screw), Some("8 tpi"));
+        assert!(shown.contains("Not taken: a length needs its unit"), "{shown}");
+        assert!(shown.contains("Lay a rule along the lead screw"), "{shown}");
+        assert!(shown.contains("= lead screw: 8 TPI (3.175 mm), right hand"), "{shown}");
+    }
+
+    #[test]
+    fn back_takes_the_last_answer_back() {
+        let (draft, shown) = talk("back\nShed\nback\nBarn\n8 tpi\nback\n3 mm\nrest\n20,40\nyes\n");
+        let draft = draft.unwrap();
+        let said: Vec<_> = draft.answers().collect();
+        assert_eq!(said, [(Key::Name, "Barn"), (Key::Screw, "3 mm"), (Key::Gears, "20,40")]);
+        assert!(shown.contains("This is the first question."));
+        // Also from the end, over what was skipped.
+        let (draft, _) = talk("rest\n20,40\nback\nBarn\nrest\n20,40\nyes\n");
+        assert_eq!(draft.unwrap().said(Key::Name), Some("Barn"));
+    }
+
+    #[test]
+    fn what_was_gone_back_over_stands_until_it_is_said_anew() {
+        // Name, screw, hand and starts; back to the screw, another one; Enter keeps the hand, the
+        // starts are left out.
+        let said = "Shed\n8 tpi\nleft\n2\nback\nback\nback\n6 tpi\n\nskip\nrest\n20,40\nyes\n";
+        let (draft, shown) = talk(said);
+        let said: Vec<_> = draft.unwrap().answers().map(|(k, s)| (k, s.to_owned())).collect();
+        let wanted = [(Key::Name, "Shed"), (Key::Screw, "6 tpi"), (Key::Hand, "left")];
+        let wanted = wanted.into_iter().chain([(Key::Gears, "20,40")]);
+        assert_eq!(said, wanted.map(|(k, s)| (k, s.to_owned())).collect::<Vec<_>>(), "{shown}");
+        assert!(shown.contains("before: left (Enter keeps it, skip leaves it out)"), "{shown}");
+        // From the end, over levers and all.
+        let lines = "\n\n\n\n\n\n\n20,40\n\n\n\n\nRange: A=1\nStep: 1=1\n\nrest\nback\nrest\nyes\n";
+        let (draft, shown) = talk(lines);
+        assert_eq!(draft.unwrap().answers().count(), 3, "{shown}");
+        let back = "back\n".repeat(4) + "\n\n\nrest\nyes\n";
+        let (draft, shown) = talk(&lines.replace("back\nrest\nyes\n", &back));
+        assert_eq!(draft.unwrap().answers().count(), 3, "{shown}");
+    }
+
+    #[test]
+    fn who_stops_gets_the_answers_back_and_no_file() {
+        for lines in ["Shed\n8 tpi\n", "Shed\n8 tpi\nrest\n20,40\nno\n", "Shed\n8 tpi\nrest\n\n"] {
+            let (draft, shown) = talk(lines);
+            assert!(draft.unwrap_err().contains("lathe.json was not written"));
+            assert!(shown.contains("name: Shed\nscrew: 8 tpi\n"), "{shown}");
+        }
+    }
+
+    #[test]
+    fn levers_and_slots_are_asked_for_until_there_are_no_more() {
+        let skipped = "\n".repeat(12);
+        let answers = "\n\n\n\n\n\n\n20,40\n\n\n\n\nRange: A=1, B=1/2\nStep: 1=1\n\n";
+        let (draft, shown) = talk(&format!("{answers}{skipped}yes\n"));
+        let draft = draft.unwrap();
+        assert_eq!(draft.answers().filter(|(key, _)| *key == Key::Lever).count(), 2, "{shown}");
+    }
+
+    #[test]
+    fn no_is_an_answer_where_something_may_not_be_there() {
+        let lines = "\n\n\n\n\nno\n\n20,40\n\n\n\nnone\nno\nno\nyes\nno\nrest\nyes\n";
+        let (draft, shown) = talk(lines);
+        let draft = draft.unwrap();
+        assert!(!shown.contains("Not taken"), "{shown}");
+        assert_eq!((draft.said(Key::Sleeves), draft.said(Key::Lever)), (Some("none"), None));
+        assert_eq!((draft.said(Key::Fitted), draft.said(Key::Dial)), (None, Some("no")));
+        assert!(draft.text().contains("\"sleeves\": 0"), "{}", draft.text());
+    }
+
+    #[test]
+    fn everything_may_be_skipped_but_the_gears() {
+        let open = QUESTIONS.iter().filter(|q| is_open(q.key, &Draft::default())).count();
+        let (draft, shown) = talk(&format!("{}20,40\nyes\n", "\n".repeat(open)));
+        let draft = draft.unwrap();
+        assert_eq!(draft.answers().count(), 1, "{shown}");
+        assert!(crate::files::lathe_of_text("f", &draft.text()).is_ok());
+    }
+}

@@ -1,0 +1,411 @@
+//! Which lathe and which gears? Opens lathe and gear-set files, and says in one line where in
+//! which file something is wrong: `file:line:column: key: what is wrong; what would be right`.
+//!
+//! What a lathe can cut is the solver's business; printing is the commands'. The modules below are
+//! named by path so that the tests can read files in the same way.
+
+mod ask;
+mod bracket;
+mod chart;
+mod draft;
+mod form;
+mod gearset;
+mod json;
+mod lathe;
+mod list;
+mod node;
+mod shipped;
+mod source;
+mod value;
+mod wrong;
+
+pub use ask::{Person, Said};
+pub use chart::OpenChart;
+pub use draft::{Draft, Given, Key, answers, is_no, is_unsure};
+pub use list::OpenList;
+pub use shipped::{CHARTS, LATHES, SETS, Shipped};
+pub use source::{Failure, Source};
+pub use wrong::Wrong;
+
+use gearset::{GearSetFile, Gears, GearsOrName};
+use lathe::LatheFile;
+use solver::{GearSet, Lathe};
+use std::env;
+use std::ffi::{OsStr, OsString};
+use std::path::{Path, PathBuf};
+
+/// The variable that names the lathe.
+pub const VARIABLE: &str = "TRAINWRIGHT_LATHE";
+
+/// A lathe and the file that it came from.
+#[derive(Debug, Clone)]
+pub struct OpenLathe {
+    /// The lathe.
+    pub lathe: Lathe,
+    /// Its file.
+    pub source: Source,
+}
+
+impl OpenLathe {
+    /// `file:line:column` of a key such as `gearbox.forbidden[0]`: for what turns out wrong only
+    /// when the lathe is used. A key that is not there: the nearest around it.
+    pub fn locate(&self, path: &str) -> String {
+        json::locate(&self.source, Wrong::new("", "").at(path)).place
+    }
+
+    /// The text of the file with these keys taken out and these values (text in quotes) put in; all
+    /// else stays as it was written. `None`: a path leads through something else.
+    pub fn completed(&self, out: &[String], put: &[(String, String)]) -> Option<String> {
+        let mut source = self.source.clone();
+        for path in out {
+            source.text = json::without(&source, path).unwrap_or(source.text);
+        }
+        for (path, value) in put {
+            let value = serde_json::Value::from(value.as_str()).to_string();
+            source.text = json::with_value(&source, path, &value)?;
+        }
+        Some(source.text)
+    }
+
+    /// Whether an object stands at a path.
+    pub fn has_object(&self, path: &str) -> bool {
+        json::is_object(&self.source, path)
+    }
+}
+
+/// A gear set and the file that it came from.
+#[derive(Debug, Clone)]
+pub struct OpenSet {
+    /// What it is called.
+    pub name: String,
+    /// What it is good for.
+    pub note: String,
+    /// The gears.
+    pub gears: GearSet,
+}
+
+/// Where the lathe in force came from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Origin {
+    /// It was named on the command line.
+    Asked,
+    /// [`VARIABLE`] names it.
+    Variable,
+    /// `lathe.json` in the folder.
+    Folder,
+    /// `lathe.json` of the configuration folder.
+    Configuration,
+    /// Nothing was given: the first of [`LATHES`].
+    Demo,
+}
+
+/// Where a lathe is looked for when the command line names none.
+#[derive(Debug, Clone, Default)]
+pub struct Surroundings {
+    /// What [`VARIABLE`] holds.
+    pub variable: Option<OsString>,
+    /// The folder in which `lathe.json` may stand.
+    pub folder: PathBuf,
+    /// The configuration folder.
+    pub configuration: Option<PathBuf>,
+}
+
+impl Surroundings {
+    /// Those of this process. Empty variables count as unset, a relative configuration folder too
+    /// (XDG Base Directory Specification).
+    pub fn of_process() -> Self {
+        let filled = |name| env::var_os(name).filter(|value| !value.is_empty());
+        let absolute = |name| filled(name).map(PathBuf::from).filter(|path| path.is_absolute());
+        let home = || absolute("HOME").map(|home| home.join(".config"));
+        Self {
+            variable: filled(VARIABLE),
+            folder: PathBuf::new(),
+            configuration: absolute("XDG_CONFIG_HOME").or_else(home),
+        }
+    }
+
+    /// The lathe in force, and where it came from.
+    ///
+    /// # Errors
+    /// If the file that is in force can't be used.
+    pub fn lathe(&self, asked: Option<&OsStr>) -> Result<(OpenLathe, Origin), Failure> {
+        if let Some(asked) = asked {
+            return Ok((lathe(asked)?, Origin::Asked));
+        }
+        if let Some(variable) = &self.variable {
+            let open = lathe(variable).map_err(|failure| self.of_variable(failure))?;
+            return Ok((open, Origin::Variable));
+        }
+        let in_folder = (Some(self.folder.clone()), Origin::Folder);
+        let configured = self.configuration.as_ref().map(|c| c.join("trainwright"));
+        for (folder, origin) in [in_folder, (configured, Origin::Configuration)] {
+            if let Some(path) = folder.map(|f| f.join("lathe.json")).filter(|p| p.exists()) {
+                return Ok((open_lathe(Source::file(&path)?, &parent(&path))?, origin));
+            }
+        }
+        Ok((demo()?, Origin::Demo))
+    }
+
+    /// What the variable names can't be used: which places count is said too.
+    fn of_variable(&self, failure: Failure) -> Failure {
+        let right =
+            failure.wrong.right.as_ref().map(|right| format!("{right}; ")).unwrap_or_default();
+        let configured = self.configuration.as_ref().map(|c| {
+            let path = c.join("trainwright").join("lathe.json");
+            format!(" and {}", path.display())
+        });
+        let right = format!(
+            "{right}looked at: --lathe (not given), then this variable; without it lathe.json in this \
+             folder{} would follow",
+            configured.unwrap_or_default()
+        );
+        let wrong = Wrong { right: Some(right), ..failure.wrong };
+        Failure { place: format!("{VARIABLE}: {}", failure.place), wrong }
+    }
+}
+
+/// The lathe that is used where none is given.
+fn demo() -> Result<OpenLathe, Failure> {
+    let [first, ..] = LATHES else {
+        return Err(Failure { place: "demo".into(), wrong: Wrong::new("none", "build one in") });
+    };
+    lathe_of_text(&built_in(first), first.text)
+}
+
+/// By which name messages call a built-in file.
+fn built_in(shipped: &Shipped) -> String {
+    format!("built-in {}", shipped.name)
+}
+
+/// A lathe from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure> {
+    open_lathe(Source::new(name, text), Path::new(""))
+}
+
+/// A lathe from text, whose gear-set file stands in a folder.
+///
+/// # Errors
+/// If it can't be used.
+pub fn lathe_of_text_in(name: &str, text: &str, folder: &Path) -> Result<OpenLathe, Failure> {
+    open_lathe(Source::new(name, text), folder)
+}
+
+/// A gear set from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub fn gear_set_of_text(name: &str, text: &str) -> Result<OpenSet, Failure> {
+    open_set(&Source::new(name, text))
+}
+
+/// The lathe of a file, of standard input (`-`), or of a built-in name.
+///
+/// # Errors
+/// If there is none, or it can't be used.
+pub fn lathe(spec: impl AsRef<OsStr>) -> Result<OpenLathe, Failure> {
+    let (source, folder) = source(spec.as_ref(), LATHES, "lathe")?;
+    open_lathe(source, &folder)
+}
+
+/// The gears of a file, of standard input (`-`), of a built-in name, or of a list: `20,25,30x2`.
+///
+/// # Errors
+/// If there is none, or it can't be used.
+pub fn gear_set(spec: impl AsRef<OsStr>) -> Result<OpenSet, Failure> {
+    let spec = spec.as_ref();
+    let list = spec.to_str().filter(|text| {
+        let listed = text.trim_start().starts_with(|c: char| c.is_ascii_digit());
+        listed && !is_path(spec) && !Path::new(spec).is_file()
+    });
+    if let Some(text) = list {
+        let gears = gearset::inline(text)
+            .map_err(|wrong| Failure { place: format!("gears {text}"), wrong })?;
+        return Ok(OpenSet { name: text.to_owned(), note: String::new(), gears });
+    }
+    open_set(&source(spec, SETS, "gear set")?.0)
+}
+
+/// The chart of a file, of standard input (`-`), or of a built-in name. `levers`: the names of the
+/// lathe's levers.
+///
+/// # Errors
+/// If there is none, or it can't be used: where, what is wrong, what would be right.
+pub fn chart(spec: impl AsRef<OsStr>, levers: &[String]) -> Result<OpenChart, Failure> {
+    let spec = spec.as_ref();
+    let source = if spec == "-" {
+        Source::chart_on_standard_input()?
+    } else if let Some(found) = shipped::find(CHARTS, &spec.to_string_lossy()) {
+        return chart_of_text(&built_in(&found), found.text, levers);
+    } else if is_path(spec) || is_table(spec) || Path::new(spec).exists() {
+        Source::chart_file(Path::new(spec))?
+    } else {
+        return Err(neither(spec, CHARTS, "chart"));
+    };
+    chart::read(&source, levers)
+}
+
+/// What is neither a file nor built in.
+fn neither(spec: &OsStr, shipped: &[Shipped], what: &str) -> Failure {
+    let given = spec.to_string_lossy();
+    let right = shipped::nearest(shipped, &given);
+    let wrong = Wrong::new(format!("neither a file nor a built-in {what}"), right);
+    Failure { place: if given.is_empty() { "\"\"".into() } else { given.into_owned() }, wrong }
+}
+
+/// The known word that is nearest to `given`, else all of them.
+pub fn nearest(given: &str, known: &[String]) -> String {
+    json::nearest(given, known)
+}
+
+/// The targets of a file or of standard input (`-`): a line each, with a tolerance behind a comma.
+///
+/// # Errors
+/// If it can't be read.
+pub fn list(spec: impl AsRef<OsStr>) -> Result<OpenList, Failure> {
+    let spec = spec.as_ref();
+    let source = if spec == "-" {
+        Source::list_on_standard_input()?
+    } else {
+        Source::file(Path::new(spec))?
+    };
+    list::read(&source)
+}
+
+/// A list from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be read.
+#[allow(dead_code, reason = "for the fuzz target")]
+pub fn list_of_text(name: &str, text: &str) -> Result<OpenList, Failure> {
+    list::read(&Source::new(name, text))
+}
+
+/// A chart from text: `name` stands for the file in messages.
+///
+/// # Errors
+/// If it can't be used.
+pub fn chart_of_text(name: &str, text: &str, levers: &[String]) -> Result<OpenChart, Failure> {
+    chart::read(&Source::new(name, text.trim_start_matches('\u{feff}')), levers)
+}
+
+fn is_table(spec: &OsStr) -> bool {
+    let ending = Path::new(spec).extension();
+    ending.is_some_and(|e| ["csv", "tsv", "txt"].iter().any(|known| e.eq_ignore_ascii_case(known)))
+}
+
+/// Separators are ASCII everywhere, also in a name that is not UTF-8.
+fn is_path(spec: &OsStr) -> bool {
+    let json = Path::new(spec).extension().is_some_and(|e| e.eq_ignore_ascii_case("json"));
+    json || spec.as_encoded_bytes().iter().any(|b| std::path::is_separator((*b).into()))
+}
+
+fn parent(path: &Path) -> PathBuf {
+    path.parent().map(Path::to_path_buf).unwrap_or_default()
+}
+
+/// A file of either kind.
+#[derive(Debug, Clone)]
+pub enum OpenFile {
+    /// A lathe.
+    Lathe(Box<OpenLathe>),
+    /// A gear set.
+    Gears(OpenSet),
+}
+
+/// The lathe or gear set of a file, of standard input (`-`), or of a built-in name.
+///
+/// # Errors
+/// If there is none, or it can't be used.
+pub fn open(spec: impl AsRef<OsStr>) -> Result<OpenFile, Failure> {
+    let spec = spec.as_ref();
+    if shipped::find(SETS, &spec.to_string_lossy()).is_some() {
+        return gear_set(spec).map(OpenFile::Gears);
+    }
+    let (source, folder) = source(spec, LATHES, "lathe")?;
+    if json::has_only_keys(&source, gearset::KEYS) {
+        return open_set(&source).map(OpenFile::Gears);
+    }
+    open_lathe(source, &folder).map(|open| OpenFile::Lathe(Box::new(open)))
+}
+
+/// The text that `spec` stands for, and the folder that paths in it start from. A built-in name
+/// comes before a file of the same name, so that a command means the same in every folder.
+fn source(spec: &OsStr, shipped: &[Shipped], what: &str) -> Result<(Source, PathBuf), Failure> {
+    if spec == "-" {
+        return Ok((Source::standard_input()?, PathBuf::new()));
+    }
+    if let Some(found) = shipped::find(shipped, &spec.to_string_lossy()) {
+        return Ok((Source::new(built_in(&found), found.text), PathBuf::new()));
+    }
+    let path = Path::new(spec);
+    if is_path(spec) || path.exists() {
+        return Ok((Source::file(path)?, parent(path)));
+    }
+    Err(neither(spec, shipped, what))
+}
+
+fn open_set(source: &Source) -> Result<OpenSet, Failure> {
+    let file: GearSetFile = json::read(source)?;
+    let gears = gears_of(&file.gears.0, source)?;
+    Ok(OpenSet { name: file.name, note: file.note, gears })
+}
+
+fn gears_of(gears: &Gears, source: &Source) -> Result<GearSet, Failure> {
+    gears.set().map_err(|wrong| json::locate(source, wrong.at("gears")))
+}
+
+fn open_lathe(source: Source, folder: &Path) -> Result<OpenLathe, Failure> {
+    let file: LatheFile = json::read(&source)?;
+    let gears = match &file.gears {
+        GearsOrName::Here(gears) => gears_of(gears, &source)?,
+        GearsOrName::Named(name) => named_gears(name, &source, folder)?,
+    };
+    let parts = file.parts(gears).map_err(|wrong| json::locate(&source, wrong))?;
+    let lathe = Lathe::new(parts).map_err(|error| json::locate(&source, error.into()))?;
+    Ok(OpenLathe { lathe, source })
+}
+
+/// The set that a lathe file names: built in, or a file beside it.
+fn named_gears(name: &str, lathe: &Source, folder: &Path) -> Result<GearSet, Failure> {
+    if let Some(found) = shipped::find(SETS, name) {
+        return Ok(gear_set_of_text(&built_in(&found), found.text)?.gears);
+    }
+    let path = folder.join(name);
+    if !is_path(name.as_ref()) || !path.is_file() {
+        let what = format!("`{name}` is neither a built-in gear set nor a file beside this one");
+        return Err(json::locate(
+            lathe,
+            Wrong::new(what, shipped::nearest(SETS, name)).at("gears"),
+        ));
+    }
+    Ok(open_set(&Source::file(&path)?)?.gears)
+}
+
+/// Which schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FileKind {
+    /// Lathe files.
+    Lathe,
+    /// Gear-set files.
+    Gears,
+    /// Charts.
+    Chart,
+}
+
+/// The JSON Schema (2020-12) of a kind of file, made from what reads it.
+pub fn schema(kind: FileKind) -> schemars::Schema {
+    match kind {
+        FileKind::Lathe => schemars::schema_for!(LatheFile),
+        FileKind::Gears => schemars::schema_for!(GearSetFile),
+        FileKind::Chart => schemars::schema_for!(chart::ChartFile),
+    }
+}
+
+/// The schema as a file: indented, with a newline at its end.
+pub fn schema_text(kind: FileKind) -> String {
+    let schema = serde_json::to_string_pretty(&schema(kind)).unwrap_or_default();
+    schema + "\n"
+}

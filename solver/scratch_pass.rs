@@ -1,0 +1,344 @@
+//! What must a scratch pass measure, what would it measure if the gearing were wrong, and which way
+//! does the carriage run?
+//!
+//! A scratch pass leaves one groove a lead, also where the work has several starts. All lengths are
+//! exact multiples of the lead that is cut. What a wrong gearing would show comes from the lathe itself:
+//! its levers, its headstock, its tumbler, the gears of the train. How likely each slip is, is common
+//! practice, no source; what it cuts is arithmetic.
+//!
+//! Not known here: play. Take it up by turning in the cutting direction before measuring.
+
+#![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
+
+use crate::{
+    Gear, Hand, Lathe, Lead, LeadError, Length, Ratio, Result, Setting, Shaft, Teeth, Thread,
+    Train, Travel, bounds, thread,
+};
+
+/// What one set-up does before any depth is cut.
+///
+/// ```
+/// use solver::Lead;
+/// use solver::scratch_pass::Scratch;
+/// let scratch = Scratch::new(Lead::new("1.5 mm".parse()?), 1)?;
+/// assert_eq!(scratch.grooves(10)?.to_string(), "15 mm");
+/// assert_eq!(scratch.travel(20)?.to_string(), "30 mm"); // twenty turns by hand
+/// # Ok::<(), solver::Error>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Scratch {
+    lead: Lead,
+    starts: u8,
+}
+
+impl Scratch {
+    /// For a lead as the train truly cuts it, and the starts of the work.
+    ///
+    /// # Errors
+    /// If the starts are out of bounds.
+    pub fn new(cut: Lead, starts: u8) -> Result<Self> {
+        bounds::STARTS.check(starts.into())?;
+        Ok(Self { lead: cut, starts })
+    }
+
+    /// The lead that is cut.
+    pub const fn lead(&self) -> Lead {
+        self.lead
+    }
+
+    /// How far the carriage goes in so many turns of the spindle.
+    ///
+    /// # Errors
+    /// If there are none, or it does not fit.
+    pub fn travel(&self, turns: u32) -> Result<Lead> {
+        self.lead.times(&Ratio::whole(turns.into())?)
+    }
+
+    /// From one groove of the scratch pass to the one so many further on.
+    ///
+    /// # Errors
+    /// If there are none, or it does not fit.
+    pub fn grooves(&self, count: u32) -> Result<Lead> {
+        self.travel(count)
+    }
+
+    /// So many pitches of the finished thread, all starts cut.
+    ///
+    /// # Errors
+    /// If there are none, or it does not fit.
+    pub fn pitches(&self, count: u32) -> Result<Lead> {
+        self.lead.times(&Ratio::new(count.into(), self.starts.into())?)
+    }
+
+    /// Turns of the spindle by hand for so many of the lead screw; `None`: pi lies between them.
+    ///
+    /// # Errors
+    /// If there are none, or it does not fit.
+    pub fn spindle_turns(&self, screw: &Lead, turns: u32) -> Result<Option<Ratio>> {
+        if screw.has_pi() != self.lead.has_pi() {
+            return Ok(None);
+        }
+        screw.times(&Ratio::whole(turns.into())?)?.mm().over(&self.lead.mm()).map(Some)
+    }
+}
+
+/// A way in which the gearing may be wrong on this lathe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Slip {
+    /// One lever in another position.
+    Lever {
+        /// Index of the lever.
+        lever: usize,
+        /// Index of the position that it is in.
+        position: usize,
+    },
+    /// The headstock in another position: its index.
+    Headstock(usize),
+    /// The tumbler in another position, its index: the same lead of the other hand.
+    Tumbler(usize),
+    /// A keyed pair put on the wrong way round: its two gears, as they should be.
+    TurnedRound {
+        /// Should be driven, and drives.
+        driven: Teeth,
+        /// Should drive, and is driven.
+        driver: Teeth,
+    },
+    /// The gears of the two end shafts exchanged: as they should be.
+    EndsExchanged {
+        /// Should be on the driving shaft.
+        first: Teeth,
+        /// Should be on the last shaft.
+        last: Teeth,
+    },
+    /// The fitted train left on.
+    Fitted,
+}
+
+/// A slip with what it cuts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Slipped {
+    /// What is wrong.
+    pub slip: Slip,
+    /// The lead that is cut.
+    pub lead: Lead,
+    /// The hand that is cut; `None`: a sense is not known.
+    pub hand: Option<Hand>,
+}
+
+impl Slipped {
+    /// The slips of a set-up that a scratch pass shows, the most likely first: levers, headstock and
+    /// tumbler in a position beside the right one, a pair the wrong way round, the fitted train left
+    /// on, end gears exchanged, levers in other positions (common practice, no source). Those that cut
+    /// the same within 0.1 % are left out, but for the tumbler, whose carriage runs the other way.
+    ///
+    /// # Errors
+    /// If a lead does not fit.
+    pub fn of(
+        lathe: &Lathe,
+        setting: &Setting,
+        train: &Train,
+        tumbler: Option<usize>,
+    ) -> Result<Vec<Self>> {
+        let right = setting.constant.times(&train.ratio()?)?;
+        let hand = lathe.hand_cut(setting, train.meshes(), tumbler);
+        let mut all = in_other_positions(lathe, setting, train, tumbler)?;
+        for (rank, slip, wrong) in in_other_places(lathe, setting, train)? {
+            let lead = setting.constant.times(&wrong.ratio()?)?;
+            let hand = lathe.hand_cut(setting, wrong.meshes(), tumbler);
+            all.push((rank, Self { slip, lead, hand }));
+        }
+        all.sort_by_key(|(rank, _)| *rank);
+        let mut shown: Vec<Self> = Vec::new();
+        for (_, slipped) in all {
+            let alike = |lead: &Lead| LeadError::of(&slipped.lead, lead).within(&ALIKE);
+            let shows = if matches!(slipped.slip, Slip::Tumbler(_)) {
+                hand.is_some() && slipped.hand.is_some() && slipped.hand != hand
+            } else {
+                !alike(&right) && !shown.iter().any(|other| alike(&other.lead))
+            };
+            if shows {
+                shown.push(slipped);
+            }
+        }
+        Ok(shown)
+    }
+
+    /// What the right lead is multiplied by; `None`: pi lies between them.
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn factor(&self, right: &Scratch) -> Result<Option<Ratio>> {
+        if self.lead.has_pi() != right.lead.has_pi() {
+            return Ok(None);
+        }
+        self.lead.mm().over(&right.lead.mm()).map(Some)
+    }
+
+    /// The same as a scratch pass, to measure on.
+    pub const fn scratch(&self, right: &Scratch) -> Scratch {
+        Scratch { lead: self.lead, starts: right.starts }
+    }
+
+    /// A known thread of one start that this would be taken for: within 0.1 % of it.
+    pub fn looks_like(&self) -> Option<Thread> {
+        let near = thread::near(None, &self.lead).into_iter().find(|thread| thread.starts() == 1);
+        let alike = |thread: &Thread| LeadError::of(&self.lead, &thread.pitch()).within(&ALIKE);
+        near.filter(alike)
+    }
+
+    /// Over how many grooves two readings tell it from the right one, each within `reading` of the
+    /// truth; `None`: over none, it cuts the same lead. With pi, 3 stands for it: then a few more than
+    /// needed.
+    ///
+    /// # Errors
+    /// If it does not fit.
+    pub fn grooves_to_tell(&self, right: &Scratch, reading: Length) -> Result<Option<u128>> {
+        let wrong = self.lead.mm();
+        let Some(apart) = wrong.apart(&right.lead.mm())? else { return Ok(None) };
+        let pi = Ratio::new(if right.lead.has_pi() { 3 } else { 1 }, 1)?;
+        let both = reading.mm().times(&Ratio::new(2, 1)?)?;
+        let grooves = both.over(&apart.times(&pi)?)?;
+        Ok(Some(grooves.numer().checked_div(grooves.denom()).unwrap_or(0).saturating_add(1)))
+    }
+}
+
+/// How likely a slip is: less is likelier.
+type Rank = u8;
+
+/// Headstock, one lever or the tumbler in another position.
+fn in_other_positions(
+    lathe: &Lathe,
+    setting: &Setting,
+    train: &Train,
+    tumbler: Option<usize>,
+) -> Result<Vec<(Rank, Slipped)>> {
+    let (ratio, meshes) = (train.ratio()?, train.meshes());
+    let mut all = Vec::new();
+    for other in lathe.settings(Travel::Thread)?.list {
+        let moved = setting.levers.iter().zip(&other.levers).enumerate();
+        let mut moved = moved.filter(|(_, (own, wrong))| own != wrong);
+        let (rank, slip) = match (other.headstock == setting.headstock, moved.next()) {
+            (true, Some((lever, (own, &position)))) => {
+                let rank = if own.abs_diff(position) == 1 { 0 } else { 5 };
+                (rank, Slip::Lever { lever, position })
+            }
+            (false, None) => (1, Slip::Headstock(other.headstock)),
+            _ => continue,
+        };
+        if moved.next().is_some() {
+            continue;
+        }
+        let hand = lathe.hand_cut(&other, meshes, tumbler);
+        all.push((rank, Slipped { slip, lead: other.constant.times(&ratio)?, hand }));
+    }
+    let lead = setting.constant.times(&ratio)?;
+    for at in (0..lathe.parts().tumbler.len()).filter(|at| tumbler.is_some_and(|own| own != *at)) {
+        let hand = lathe.hand_cut(setting, meshes, Some(at));
+        all.push((2, Slipped { slip: Slip::Tumbler(at), lead, hand }));
+    }
+    Ok(all)
+}
+
+/// Trains that stand there by mistake.
+fn in_other_places(
+    lathe: &Lathe,
+    setting: &Setting,
+    train: &Train,
+) -> Result<Vec<(Rank, Slip, Train)>> {
+    let mut all = Vec::new();
+    let turns = |driven: &Gear, driver: &Gear| {
+        let joined = lathe.parts().gears.joined().iter();
+        let of = |gears: &[Gear; 2]| {
+            let teeth = gears.map(|gear| gear.teeth);
+            teeth == [driven.teeth, driver.teeth] || teeth == [driver.teeth, driven.teeth]
+        };
+        joined.filter(|joined| of(&joined.gears)).all(|joined| joined.turn_round)
+    };
+    for (at, shaft) in train.shafts().iter().enumerate() {
+        let Shaft::Pair { driven, driver } = *shaft else { continue };
+        if turns(&driven, &driver) {
+            let mut shafts = train.shafts().to_vec();
+            if let Some(shaft) = shafts.get_mut(at) {
+                *shaft = Shaft::Pair { driven: driver, driver: driven };
+            }
+            let slip = Slip::TurnedRound { driven: driven.teeth, driver: driver.teeth };
+            all.push((3, slip, Train::new(shafts)?));
+        }
+    }
+    if let Some(fitted) = &lathe.parts().fitted {
+        all.push((3, Slip::Fitted, fitted.train.clone()));
+    }
+    if let [Shaft::One(first), .., Shaft::One(last)] = *train.shafts() {
+        let ends = &lathe.parts().ends;
+        if ends.first.takes(last.teeth) && setting.last.takes(first.teeth) {
+            let mut shafts = train.shafts().to_vec();
+            shafts.reverse();
+            // Only the ends change places.
+            let end = shafts.len().saturating_sub(1);
+            if let (Some(inner), Some(own)) = (shafts.get_mut(1..end), train.shafts().get(1..end)) {
+                inner.copy_from_slice(own);
+            }
+            let slip = Slip::EndsExchanged { first: first.teeth, last: last.teeth };
+            all.push((4, slip, Train::new(shafts)?));
+        }
+    }
+    Ok(all)
+}
+
+/// Nearer than this is the same to a rule or a screw pitch gauge (common practice, no source).
+const ALIKE: Ratio = Ratio::table(1, 1000);
+
+/// Which way the spindle turns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Spindle {
+    /// As for turning.
+    Forward,
+    /// The other way.
+    Reverse,
+}
+
+/// Which way the carriage runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Direction {
+    /// Toward the headstock.
+    Headstock,
+    /// Toward the tailstock: the cut begins in a groove at the headstock end.
+    Tailstock,
+}
+
+/// Which way the carriage runs: with the spindle forward, toward the headstock for a right-hand thread.
+/// Reversing the spindle runs it back and leaves the hand as it is.
+///
+/// ```
+/// use solver::Hand;
+/// use solver::scratch_pass::{Direction, Spindle, direction};
+/// assert_eq!(direction(Hand::Right, Spindle::Forward), Direction::Headstock);
+/// assert_eq!(direction(Hand::Left, Spindle::Forward), Direction::Tailstock);
+/// assert_eq!(direction(Hand::Left, Spindle::Reverse), Direction::Headstock);
+/// ```
+pub const fn direction(hand: Hand, spindle: Spindle) -> Direction {
+    match (hand, spindle) {
+        (Hand::Right, Spindle::Forward) | (Hand::Left, Spindle::Reverse) => Direction::Headstock,
+        (Hand::Left, Spindle::Forward) | (Hand::Right, Spindle::Reverse) => Direction::Tailstock,
+    }
+}
+
+/// The hand that a turn by hand shows, where a sense is unknown.
+///
+/// ```
+/// use solver::Hand;
+/// use solver::scratch_pass::{Direction, Spindle, hand_shown};
+/// assert_eq!(hand_shown(Direction::Headstock, Spindle::Forward), Hand::Right);
+/// ```
+pub const fn hand_shown(seen: Direction, spindle: Spindle) -> Hand {
+    match (seen, spindle) {
+        (Direction::Headstock, Spindle::Forward) | (Direction::Tailstock, Spindle::Reverse) => {
+            Hand::Right
+        }
+        (Direction::Tailstock, Spindle::Forward) | (Direction::Headstock, Spindle::Reverse) => {
+            Hand::Left
+        }
+    }
+}

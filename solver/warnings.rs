@@ -1,0 +1,231 @@
+//! What is not known of a lathe, and what its description says that can hardly be meant.
+//!
+//! Neither is an error: such a lathe is used as it is described. Here are the facts; a front end puts
+//! them into words.
+//!
+//! ```
+//! use solver::warnings::{Unknown, Warning, unknown, warnings};
+//! use solver::{Dial, Gear, GearSet, Lathe, Lead, Parts, Teeth};
+//! let mut gears = GearSet::new();
+//! for teeth in [20, 40] {
+//!     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+//! }
+//! let mut parts = Parts::plain(gears, Lead::from_tpi("8".parse()?)?);
+//! parts.dials = vec![Dial { teeth: 16, lines: 6, labels: Vec::new() }];
+//! let lathe = Lathe::new(parts)?;
+//! assert_eq!(warnings(&lathe), [Warning::DialLines { teeth: 16, lines: 6 }]);
+//! assert_eq!(unknown(&lathe), [Unknown::Hand, Unknown::Bracket]);
+//! # Ok::<(), solver::Error>(())
+//! ```
+
+mod bracket;
+#[cfg(test)]
+mod tests;
+
+use crate::bracket::Fit;
+use crate::judge::{self, Set};
+use crate::{Dial, End, Fitted, Gear, Lack, Lathe, Lead, Offset, Place, Travel, Turns, When};
+
+/// Something that is not known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Unknown {
+    /// The lead of the lead screw.
+    LeadScrew {
+        /// Whether its screw constant is known: then only the thread dial needs the lead.
+        constant: bool,
+    },
+    /// How fast the spindle drives the first shaft.
+    Headstock {
+        /// The headstock position; empty where there is only one.
+        position: String,
+    },
+    /// The ratio of a lever position or of a combination: what needs it is left out until it is known.
+    Levers(When),
+    /// Which hand is cut: a sense of turning is not known.
+    Hand,
+    /// The bracket, so whether a train fits.
+    Bracket,
+}
+
+/// Something that can hardly be meant.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Warning {
+    /// The lead screw goes an inch or more in one turn ([`crate::LeadScrew::is_doubtful`]).
+    LeadScrew {
+        /// Its lead.
+        lead: Lead,
+    },
+    /// No lever position is left for a kind of travel.
+    NoPosition(Travel),
+    /// No shaft takes a gear that is owned.
+    Gear(Gear),
+    /// No allowed position has the levers as they are fitted.
+    FittedLevers(When),
+    /// The fitted train takes something that is not there.
+    FittedLacks(Lack),
+    /// The fitted train can't be on the bracket as it is described, or is too close to call.
+    FittedFit(Box<Set>),
+    /// Some lines of a thread dial are between teeth, where the half nut can't close: line j of N on
+    /// a gear of T teeth is at j T / N, whole for every line only if N divides T.
+    DialLines {
+        /// Teeth of the dial gear.
+        teeth: u16,
+        /// Its lines.
+        lines: u16,
+    },
+    /// There are more sleeves than studs.
+    Sleeves {
+        /// Keyed sleeves.
+        sleeves: u8,
+        /// Studs.
+        studs: u8,
+    },
+    /// A thread dial without a half nut.
+    DialWithoutHalfNut,
+    /// Joined gears, but no stud to put them on.
+    JoinedWithoutStud,
+    /// Hub radii of 0 on a bracket of several planes: gears would be let run into the hubs.
+    Hubs(Vec<Place>),
+    /// No stud in a slot comes as far from the first shaft as the bracket says it must be.
+    SlotTooNear {
+        /// Index of the slot.
+        slot: usize,
+        /// The least distance from the axis of a stud to that of the first shaft.
+        least: Offset,
+    },
+    /// There are fewer stud holes than studs, and no slot.
+    Holes {
+        /// Studs.
+        studs: u8,
+        /// Holes.
+        holes: usize,
+    },
+    /// The end shafts are further apart than the largest gears bridge.
+    Unbridged {
+        /// From axis to axis in mm, the nearest double: a square root as a rule.
+        apart: f64,
+        /// Pitch radii of the largest end gears and pitch diameters of the largest gears on the studs.
+        bridged: Offset,
+    },
+    /// There is one plane, so no two gears can share a stud, but there are pairs for the studs.
+    OnePlane,
+    /// Meshes can't be opened: where nothing can be moved they have no backlash, or don't mesh.
+    NoOpening,
+    /// An end shaft is outside the cover.
+    OutsideCover(Place),
+    /// An end shaft is inside a part that all gears must stay clear of.
+    InsidePart {
+        /// The shaft.
+        shaft: Place,
+        /// Name of the part.
+        part: String,
+    },
+    /// The outline of the cover crosses itself.
+    CoverCrossed,
+    /// The outline of a part crosses itself.
+    PartCrossed {
+        /// Name of the part.
+        part: String,
+    },
+}
+
+/// All that is not known, from the lead screw to the bracket.
+pub fn unknown(lathe: &Lathe) -> Vec<Unknown> {
+    let parts = lathe.parts();
+    let constant = parts.screw_constant.is_some();
+    let screw = parts.lead_screw.lead.is_none().then_some(Unknown::LeadScrew { constant });
+    let headstock = parts.headstock.iter().filter(|p| p.ratio.is_none() && !constant);
+    let headstock = headstock.map(|p| Unknown::Headstock { position: p.name.clone() });
+    let bracket = parts.bracket.is_none().then_some(Unknown::Bracket);
+    screw
+        .into_iter()
+        .chain(headstock)
+        .chain(unknown_levers(lathe).map(Unknown::Levers))
+        .chain(has_unknown_sense(lathe).then_some(Unknown::Hand))
+        .chain(bracket)
+        .collect()
+}
+
+/// Lever positions and combinations of unknown ratio.
+fn unknown_levers(lathe: &Lathe) -> impl Iterator<Item = When> {
+    let gearbox = &lathe.parts().gearbox;
+    let positions = gearbox.levers.iter().flat_map(|lever| {
+        let unknown = lever.positions.iter().filter(|position| position.ratio.is_none());
+        unknown.map(|position| vec![(lever.name.clone(), position.name.clone())])
+    });
+    let combinations = gearbox.combinations.iter().filter(|c| c.ratio.is_none());
+    positions.chain(combinations.map(|combination| combination.when.clone()))
+}
+
+fn has_unknown_sense(lathe: &Lathe) -> bool {
+    let parts = lathe.parts();
+    let positions = parts.gearbox.levers.iter().flat_map(|lever| &lever.positions);
+    let senses = parts.headstock.iter().map(|p| p.turns).chain(positions.map(|p| p.turns));
+    let mut all = senses.chain(parts.gearbox.combinations.iter().map(|c| c.turns));
+    all.any(|turns| turns == Turns::Unknown)
+}
+
+/// All that can hardly be meant, from the lead screw to the bracket.
+pub fn warnings(lathe: &Lathe) -> Vec<Warning> {
+    let parts = lathe.parts();
+    let screw = &parts.lead_screw;
+    let long = screw.lead.filter(|_| screw.is_doubtful()).map(|lead| Warning::LeadScrew { lead });
+    let mut all: Vec<Warning> = long.into_iter().collect();
+    let travels = [Travel::Thread, Travel::LongFeed].into_iter();
+    let none = travels.filter(|travel| lathe.settings(*travel).is_err_and(|e| e.is_no_such()));
+    all.extend(none.map(Warning::NoPosition));
+    all.extend(parts.gears.all().filter(|gear| !goes_on(lathe, gear)).copied().map(Warning::Gear));
+    all.extend(parts.fitted.iter().flat_map(|fitted| of_fitted(lathe, fitted)));
+    all.extend(parts.dials.iter().filter_map(of_dial));
+    all.extend(odd_counts(lathe));
+    all.extend(parts.bracket.iter().flat_map(|bracket| bracket::warnings(lathe, bracket)));
+    all
+}
+
+/// Whether some shaft takes a gear that is owned.
+fn goes_on(lathe: &Lathe, gear: &Gear) -> bool {
+    let parts = lathe.parts();
+    let at = |place, end: &End| {
+        !matches!(end, End::Own(_)) && gear.places.allow(place) && end.takes(gear.teeth)
+    };
+    at(Place::First, &parts.ends.first)
+        || lathe.last_ends().any(|end| at(Place::Last, end))
+        || (parts.studs > 0 && gear.places.stud)
+}
+
+fn of_fitted(lathe: &Lathe, fitted: &Fitted) -> Vec<Warning> {
+    let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
+    let can_be = travels.iter().any(|t| !lathe.settings_as_fitted(*t).is_empty());
+    // With unknown ratios no setting can be made of levers that may well be right.
+    let known = unknown_levers(lathe).next().is_none()
+        && travels.iter().all(|travel| !lathe.settings(*travel).is_err_and(|e| e.is_unknown()));
+    let mut all = Vec::new();
+    if !can_be && known && !fitted.levers.is_empty() {
+        all.push(Warning::FittedLevers(fitted.levers.clone()));
+    }
+    if let Ok(Some(set)) = judge::fitted(lathe) {
+        all.extend(set.given.lacks.iter().cloned().map(Warning::FittedLacks));
+        if matches!(set.fit, Fit::Refused(_) | Fit::TooClose(_)) {
+            all.push(Warning::FittedFit(Box::new(set)));
+        }
+    }
+    all
+}
+
+fn of_dial(dial: &Dial) -> Option<Warning> {
+    let (teeth, lines) = (dial.teeth, dial.lines);
+    (!teeth.is_multiple_of(lines)).then_some(Warning::DialLines { teeth, lines })
+}
+
+fn odd_counts(lathe: &Lathe) -> impl Iterator<Item = Warning> {
+    let parts = lathe.parts();
+    let studs = parts.studs;
+    let sleeves = parts.sleeves.filter(|sleeves| *sleeves > studs);
+    let no_nut = parts.half_nut == Some(false) && !parts.dials.is_empty();
+    let no_stud = studs == 0 && !parts.gears.joined().is_empty();
+    let sleeves = sleeves.map(|sleeves| Warning::Sleeves { sleeves, studs });
+    let no_nut = no_nut.then_some(Warning::DialWithoutHalfNut);
+    [sleeves, no_nut, no_stud.then_some(Warning::JoinedWithoutStud)].into_iter().flatten()
+}
