@@ -11,7 +11,7 @@ use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use rayon::prelude::*;
 use solver::judge::{Asked, Room, judge};
-use solver::{Gear, Given, Lack, Lathe, Lead, Origin, Place, Train, Travel};
+use solver::{Gear, Given, Lack, Lathe, Lead, LeastClearance, Origin, Place, Train, Travel};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::sync::Mutex;
@@ -290,7 +290,8 @@ fn judged(
     train: &Train,
     best: &[&Way],
 ) -> Result<Vec<&'static str>, String> {
-    let least = case.least.map(|least| least.parse().expect("a ratio"));
+    let stated = |least: &str| LeastClearance::Stated(least.parse().expect("a ratio"));
+    let least = case.least.map(stated);
     let room = Room::of(lathe, least).map_err(|e| e.to_string())?;
     let asked = Asked {
         travel: Travel::Thread,
