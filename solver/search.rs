@@ -118,6 +118,10 @@ impl<'l> Search<'l> {
         let parts = lathe.parts();
         let bracket = parts.bracket.as_ref().filter(|_| options.bracket);
         let geometry = bracket.map(|b| Geometry::of_checked(b, &parts.gears)).transpose()?;
+        let geometry = match options.tuning.halvings {
+            Some(halvings) => geometry.map(|geometry| geometry.with_work(halvings)),
+            None => geometry,
+        };
         let mut stock = Stock::new(lathe, &settings, options.arbor, geometry, one_more)?;
         let mut fields = Fields::new(lathe, &mut stock, &settings, options.pairs)?;
         fields.measure_twins();
@@ -187,7 +191,14 @@ impl<'l> Search<'l> {
             possible: self.fields.possible.min(gears / 2),
             allowed: self.fields.allowed.min(gears / 2),
             complete: !self.is_cut(gears),
+            settled: true,
         }
+    }
+
+    /// Whether it is known of every train asked about so far whether it fits, if only as too close to
+    /// call: for no train was the search for a place of its studs cut short.
+    pub fn is_settled(&self) -> bool {
+        self.stock.is_settled()
     }
 
     /// Whether trains with so many gears are left out, since the tables would be too large.

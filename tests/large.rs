@@ -164,7 +164,7 @@ fn within(target: Fraction, parts: u128) -> Ask {
 }
 
 /// No giving up.
-const PATIENT: Tuning = Tuning { first: 0.0, growth: 4.0, budget: u64::MAX };
+const PATIENT: Tuning = Tuning { first: 0.0, growth: 4.0, budget: u64::MAX, halvings: None };
 
 /// Sizes with few products in common.
 const ODD: [u64; 14] = [19, 20, 23, 29, 31, 37, 41, 43, 47, 53, 59, 61, 67, 71];

@@ -17,6 +17,7 @@ mod runs;
 pub(crate) mod sheet;
 mod stories;
 mod trains;
+mod typed;
 
 use compare::compare;
 use draw::STRIP;

@@ -198,7 +198,9 @@ impl Request {
         let unknown = (0..self.wanted.len()).filter_map(|line| table.search(line));
         let unknown = unknown.map(|search| search.proof(2).unknown).max();
         let unknown = unknown.and_then(doubt::unknown);
-        longer.into_iter().chain(closest).chain(ended).chain(unknown).collect()
+        let unsettled = doubt::unsettled(table.is_settled());
+        let rest = ended.into_iter().chain(unknown).chain(unsettled);
+        longer.into_iter().chain(closest).chain(rest).collect()
     }
 
     /// Every way that is worth comparing. Of a list that is a chart already there is one order less.

@@ -240,8 +240,8 @@ pub(crate) struct Arrangement {
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Fit {
-    /// `fits`; `does not fit`; `too close` to call: measure it; `not checked`: the bracket is not
-    /// described, or `--no-fit`.
+    /// `fits`; `does not fit`; `too close` to call: measure it; `not settled`: not all places of the
+    /// studs were tried; `not checked`: the bracket is not described, or `--no-fit`.
     pub(crate) state: &'static str,
     /// Where the arm's own line stands against the line from the pivot to the other shaft: degrees,
     /// clockwise seen from the cover end; null without a stud, or where it does not stand.

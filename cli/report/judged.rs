@@ -65,7 +65,7 @@ pub(crate) struct Row {
     pub(crate) should_print: Option<String>,
     /// What it asks for and is not there, in words.
     pub(crate) missing: Vec<String>,
-    /// `fits`, `too close`, `does not fit` or `not checked`.
+    /// `fits`, `too close`, `not settled`, `does not fit` or `not checked`.
     pub(crate) fit: &'static str,
     /// What to measure where it is `too close` to call, a sentence each; else empty.
     pub(crate) measure: Vec<String>,

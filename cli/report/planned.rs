@@ -101,7 +101,7 @@ pub(crate) struct Line {
     pub(crate) error: Option<String>,
     /// Error in parts per million, rounded.
     pub(crate) error_ppm: f64,
-    /// `fits`, `too close` to call, or `not checked`: no bracket is described.
+    /// `fits`, `too close` to call, `not settled`, or `not checked`: no bracket is described.
     pub(crate) fit: &'static str,
     /// Where the half nut may close; null for a feed.
     pub(crate) dial: Option<String>,

@@ -106,8 +106,8 @@ pub(crate) struct Way {
     pub(crate) cut_over_target: Option<Quotient>,
     /// Error in parts per million, rounded.
     pub(crate) error_ppm: f64,
-    /// `fits`; `too close` to call: not `reached` then, nor missed; `not checked`: the bracket is not
-    /// described, or `--no-fit`.
+    /// `fits`; `too close` to call or `not settled`: not `reached` then, nor missed; `not checked`: the
+    /// bracket is not described, or `--no-fit`.
     pub(crate) fit: &'static str,
     /// What to measure where it is `too close` to call, a sentence each; else empty.
     pub(crate) measure: Vec<String>,

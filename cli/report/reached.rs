@@ -91,8 +91,8 @@ pub(crate) struct Reached {
     pub(crate) either: Option<super::found::Either>,
     /// Ratio of the train, exact.
     pub(crate) ratio: String,
-    /// `fits`; `too close` to call: measure it; `not checked`: the bracket is not described, or
-    /// `--no-fit`.
+    /// `fits`; `too close` to call: measure it; `not settled`: not all places of the studs were tried;
+    /// `not checked`: the bracket is not described, or `--no-fit`.
     pub(crate) fit: &'static str,
     /// The nearest standard thread whose lead is no longer; null for feeds, or where there is none.
     pub(crate) below: Option<Beside>,

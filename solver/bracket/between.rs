@@ -8,7 +8,8 @@
 //!     - a condition that certainly fails within the bounds refuses the cell;
 //!     - the middle of the cell fits: that is the answer;
 //!     - else the cell is halved where it is widest.
-//!   What is left of cells under a ten-thousandth of a mm is too close to call.
+//!   What is left of cells under a ten-thousandth of a mm is too close to call. What is left when
+//!   `MOST_CELLS` are halved is not settled.
 //! ```
 
 use super::candidates::{Candidate, Cell, Chain, Finish, Told};
@@ -20,8 +21,8 @@ use super::wheels::{SHAFTS, Wheels};
 use std::collections::VecDeque;
 use std::ops::ControlFlow;
 
-/// Cells looked at for one train in one choice of planes; what is then left is too close to call.
-const MOST_CELLS: u32 = 50_000;
+/// Cells halved for one train in one choice of planes: what is then left is not settled.
+pub(super) const MOST_CELLS: u32 = 50_000;
 
 /// No cell is halved below this (mm): a double tells no more.
 const LEAST_MM: f64 = 1e-11;
@@ -34,7 +35,7 @@ enum Part {
 }
 
 impl Geometry {
-    /// A way for the train to fit where some mesh can't be set at will; `Close`: one that may be;
+    /// A way for the train to fit where some mesh can't be set at will; `Close` or `CutShort`: one that may be;
     /// `None`: there certainly is none. `ask` says `No` only of what fails anywhere within the
     /// errors of a candidate.
     pub(super) fn search_between(
@@ -55,15 +56,18 @@ impl Geometry {
                 ControlFlow::Continue(())
             });
         }
-        let mut close = None;
-        let mut left = MOST_CELLS;
+        let mut close: Option<Candidate> = None;
+        let mut left = self.most_cells;
         while let Some((cell, seen)) = cells.pop_front() {
             if let Some(way) = self.way_in(wheels, &cell, &seen, ask) {
                 return Some((Verdict::Fits, way));
             }
             let widest = self.widest_part(wheels, &cell, &seen);
             let Some(part) = widest.filter(|_| left > 0) else {
-                close.get_or_insert(seen);
+                let cut_short = widest.is_some();
+                if close.is_none_or(|before| cut_short && !before.cut_short) {
+                    close = Some(Candidate { cut_short, ..seen });
+                }
                 continue;
             };
             left -= 1;
@@ -76,7 +80,7 @@ impl Geometry {
                 });
             }
         }
-        close.map(|seen| (Verdict::Close, seen))
+        close.map(|seen| (if seen.cut_short { Verdict::CutShort } else { Verdict::Close }, seen))
     }
 
     /// All openings, and the swing where nothing else gives it.

@@ -58,6 +58,8 @@ pub(super) struct Candidate {
     pub(super) way: usize,
     /// The arm could not be swung to close the last mesh.
     pub(super) fixed: bool,
+    /// Nobody looked closer: all the work that one train may take was done.
+    pub(super) cut_short: bool,
 }
 
 impl Candidate {
@@ -71,6 +73,7 @@ impl Candidate {
         turn_err: 0.0,
         way: 0,
         fixed: false,
+        cut_short: false,
     };
 }
 

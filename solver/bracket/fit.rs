@@ -13,6 +13,8 @@ pub enum State {
     Fits,
     /// Neither yes nor no: less is left, or missing, than the arithmetic can tell.
     TooClose,
+    /// Neither yes nor no: the search for a place of its studs was cut short.
+    CutShort,
     /// It does not fit.
     DoesNotFit,
     /// Nobody asked, or the bracket is not described.
@@ -20,10 +22,15 @@ pub enum State {
 }
 
 impl State {
-    /// Whether an answer counts it: it fits, as far as anybody asked. What is too close to call does
-    /// not count, and is not denied either.
+    /// Whether an answer counts it: it fits, as far as anybody asked. What is too close to call, or
+    /// not settled, does not count, and is not denied either.
     pub const fn counts(self) -> bool {
         matches!(self, Self::Fits | Self::NotChecked)
+    }
+
+    /// Whether it is neither yes nor no.
+    pub const fn is_open(self) -> bool {
+        matches!(self, Self::TooClose | Self::CutShort)
     }
 }
 
@@ -35,7 +42,8 @@ pub enum Fit {
     NotChecked,
     /// It stands.
     Fits(Box<Mounting>),
-    /// It stands or not by less than the arithmetic can tell: measure it on the machine.
+    /// It stands or not by less than the arithmetic can tell: measure it on the machine. Or, where
+    /// [`Fit::doubts`] has [`Reason::CutShort`], that is not settled.
     TooClose(Box<Mounting>),
     /// It can't stand.
     Refused(Box<Refusal>),
@@ -43,10 +51,11 @@ pub enum Fit {
 
 impl Fit {
     /// The same in a word.
-    pub const fn state(&self) -> State {
+    pub fn state(&self) -> State {
         match self {
             Self::NotChecked => State::NotChecked,
             Self::Fits(_) => State::Fits,
+            Self::TooClose(m) if m.doubts.contains(&Reason::CutShort) => State::CutShort,
             Self::TooClose(_) => State::TooClose,
             Self::Refused(_) => State::DoesNotFit,
         }
@@ -302,6 +311,9 @@ pub enum Reason {
         /// Planes that the bracket has.
         planes: u8,
     },
+    /// Not every place of the studs was looked at: as much work as one train may take was done before
+    /// a way to fit was found or ruled out. A doubt, never a refusal.
+    CutShort,
     /// The train needs more studs than there are slots to put them in.
     Studs {
         /// Studs that the train needs.

@@ -14,6 +14,8 @@ pub(crate) enum Verdict {
     No,
     /// Too close to call.
     Close,
+    /// Not settled: the search for a place of its studs was cut short.
+    CutShort,
     /// It stands.
     Fits,
 }
@@ -230,7 +232,11 @@ impl Geometry {
     fn verdict_at(&self, wheels: &Wheels, planes: &Planes, candidate: &Candidate) -> Verdict {
         let mut quick = Quick::default();
         let flow = self.placed(wheels, planes, candidate, &mut quick);
-        if flow.is_break() { Verdict::No } else { quick.verdict() }
+        match flow {
+            ControlFlow::Break(()) => Verdict::No,
+            ControlFlow::Continue(()) if candidate.cut_short => Verdict::CutShort,
+            ControlFlow::Continue(()) => quick.verdict(),
+        }
     }
 
     /// A way between the least and the greatest opening of each mesh, where some can't be set at
@@ -283,6 +289,9 @@ impl Geometry {
         judge: &mut impl Judge,
     ) -> ControlFlow<()> {
         let shafts = wheels.shafts();
+        if candidate.cut_short {
+            judge.margin(Margin::UNKNOWN, || Reason::CutShort)?;
+        }
         for (stud, place) in candidate.places.iter().enumerate() {
             if let Some(place) = place {
                 self.in_slot(stud, place, judge)?;

@@ -7,6 +7,7 @@
 //!     - around it there is exactly one way to close all meshes, by the proof in `newton.rs`.
 //!   Any other range is halved, so branches that begin, end or touch are followed too. What is left
 //!   of ranges so short that the last mesh is known to a ten-thousandth of a mm is too close to call.
+//!   What is left when `MOST_RANGES` are halved is not settled.
 //! ```
 
 use super::candidates::{Candidate, Cell, Chain, Finish, Place, Told};
@@ -18,8 +19,8 @@ use std::ops::ControlFlow;
 
 /// Ranges of the swing to begin with, in a whole turn.
 const RANGES: f64 = 32.0;
-/// Ranges looked at for one train; what is then left is too close to call.
-const MOST_RANGES: u32 = 100_000;
+/// Ranges halved for one train: what is then left is not settled.
+pub(super) const MOST_RANGES: u32 = 100_000;
 /// Where the last mesh is known so well (mm), no range is halved any more.
 pub(super) const KNOWN_MM: f64 = 1e-4;
 /// Swings tried for the nearest to a way, to be shown where there is none.
@@ -150,7 +151,7 @@ impl Geometry {
         for range in swings(swing) {
             self.close(wheels, range, None, relaxed, &mut ranges);
         }
-        let mut left = MOST_RANGES;
+        let mut left = self.most_ranges;
         while let Some(Range { swing, seen }) = ranges.pop() {
             if let Some(root) = self.only_root(wheels, &seen, swing) {
                 told(&root)?;
@@ -159,7 +160,7 @@ impl Geometry {
             let known = seen.reaches.err <= KNOWN_MM * self.steps || swing.1 < f64::EPSILON;
             if known || left == 0 {
                 if !relaxed {
-                    told(&seen)?;
+                    told(&Candidate { cut_short: !known, ..seen })?;
                 }
                 continue;
             }

@@ -72,6 +72,9 @@ impl Margin {
     /// No margin to keep.
     pub(super) const FREE: Self = Self { value: f64::INFINITY, err: 0.0 };
 
+    /// Nobody knows.
+    pub(super) const UNKNOWN: Self = Self { value: 0.0, err: f64::INFINITY };
+
     /// Certainly below zero.
     #[inline]
     pub(super) fn fails(&self) -> bool {

@@ -122,6 +122,7 @@ impl Geometry {
             return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
         }
         let mut best: Option<(Merit, Vec<Reason>, Mounting)> = None;
+        let mut cut_short = false;
         let mut weigh = |planes: &Planes, candidate: &Candidate| {
             let unplaced = self.hear(train, planes, |judge| self.unplaced(&wheels, planes, judge));
             let placed =
@@ -129,6 +130,7 @@ impl Geometry {
             let (mut merit, reasons) = merit(&unplaced, &placed);
             let mut mounting = self.mounting(train, &wheels, planes, candidate);
             if reasons.is_empty() {
+                cut_short |= candidate.cut_short;
                 mounting.doubts = [&unplaced.doubts[..], &placed.doubts[..]].concat();
                 merit.1 = mounting.tightest.map_or(f64::INFINITY, |gap| gap.mm);
             }
@@ -160,7 +162,12 @@ impl Geometry {
         }
         match best {
             Some((Merit(2, _), _, mounting)) => Fit::Fits(Box::new(mounting)),
-            Some((Merit(1, _), _, mounting)) => Fit::TooClose(Box::new(mounting)),
+            Some((Merit(1, _), _, mut mounting)) => {
+                if cut_short && !mounting.doubts.contains(&Reason::CutShort) {
+                    mounting.doubts.push(Reason::CutShort);
+                }
+                Fit::TooClose(Box::new(mounting))
+            }
             Some((_, reasons, mounting)) => {
                 Fit::Refused(Box::new(Refusal { reasons, attempt: Some(mounting) }))
             }
@@ -206,7 +213,8 @@ impl Geometry {
         full
     }
 
-    pub(super) fn wheels(&self, train: &Train) -> Wheels {
+    /// A train as the geometry sees it.
+    pub(crate) fn wheels(&self, train: &Train) -> Wheels {
         let mut wheels = Wheels::default();
         for (i, shaft) in train.shafts().iter().enumerate() {
             match shaft {

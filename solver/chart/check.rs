@@ -153,7 +153,7 @@ impl Machine<'_> {
             }
             let state = with.fit.state();
             // What is too close to call comes before what does not fit.
-            let closer = state == State::TooClose && nearest.0.fit.state() != State::TooClose;
+            let closer = state.is_open() && !nearest.0.fit.state().is_open();
             let fits = state == State::Fits;
             if fits || closer || nearest.1.is_none() {
                 nearest = (with, Some(idler));

@@ -37,7 +37,7 @@ pub enum Lack {
         gear: Gear,
         /// How many such gears the train uses.
         needed: usize,
-        /// How many are owned.
+        /// How many are owned; where some can't be where the train needs them, without these.
         owned: usize,
         /// Whether gears with as many teeth of another tooth size are owned.
         other_sizes: bool,
@@ -187,7 +187,7 @@ impl Lathe {
 #[derive(Debug, Clone, Copy)]
 struct Choice {
     origin: Origin,
-    /// Nothing: one that nobody owns, of any size.
+    /// Nothing: one that nobody owns, typed without a size.
     gear: Option<Gear>,
     /// Gears of one class mesh.
     class: Option<usize>,
@@ -287,8 +287,11 @@ impl<'l> Puzzle<'l> {
                 all.push(choice(Origin::Joined { pair, side }, *gear, cost(gear)));
             }
         }
-        let cost = refused.saturating_add(MISSING);
-        all.push(Choice { origin: Origin::Missing, gear: None, class: None, cost });
+        let mut missing = choice(Origin::Missing, typed, refused.saturating_add(MISSING));
+        if typed.size.is_none() {
+            (missing.gear, missing.class) = (None, None);
+        }
+        all.push(missing);
         all
     }
 
@@ -473,7 +476,8 @@ impl<'l> Puzzle<'l> {
     fn too_few(&self, way: &[Choice], gears: &[Gear]) -> Vec<Lack> {
         let set = &self.lathe.parts.gears;
         let mut lacks: Vec<Lack> = Vec::new();
-        let alike = |a: &Gear, b: &Gear| a.teeth == b.teeth && a.meshes_with(b);
+        // Gears that are there only as sides of joined pairs in use elsewhere.
+        let mut more = vec![0_usize; set.joined().len()];
         for (at, gear) in gears.iter().enumerate() {
             if gears.iter().take(at).any(|before| alike(before, gear)) {
                 continue;
@@ -481,8 +485,13 @@ impl<'l> Puzzle<'l> {
             let boxed = gears.iter().zip(way).filter(|(_, choice)| choice.origin != Origin::Own);
             let needed = boxed.filter(|(other, _)| alike(other, gear)).count();
             let owned = set.count(|own| alike(own, gear));
-            if needed > owned {
+            let short = self.short_of(way, gears, gear).min(needed);
+            let joint = self.joint_short_of(way, gear, short);
+            if let Some(more) = joint.filter(|_| needed <= owned).and_then(|j| more.get_mut(j)) {
+                *more = more.saturating_add(short);
+            } else if short > 0 || needed > owned {
                 let other_sizes = set.count(|own| own.teeth == gear.teeth) > owned;
+                let owned = owned.min(needed.saturating_sub(short));
                 lacks.push(Lack::Gear { gear: *gear, needed, owned, other_sizes });
             }
         }
@@ -490,14 +499,38 @@ impl<'l> Puzzle<'l> {
             lacks.iter().any(|l| matches!(l, Lack::Gear { gear, .. } if gear.teeth == teeth))
         };
         for (pair, Joined { gears, count, .. }) in set.joined().iter().enumerate() {
-            let (needed, owned) =
-                (self.uses(way, Origin::Joined { pair, side: 0 }), usize::from(*count));
+            let more = more.get(pair).copied().unwrap_or(0);
+            let needed = self.uses(way, Origin::Joined { pair, side: 0 }).saturating_add(more);
+            let owned = usize::from(*count);
             let gears = gears.map(|gear| gear.teeth);
             if needed > owned && !gears.iter().any(|teeth| said(*teeth, &lacks)) {
                 lacks.push(Lack::Joint { gears, needed, owned });
             }
         }
         lacks
+    }
+
+    /// How many of the gears that are as this one a way takes and does not have: loose ones.
+    fn short_of(&self, way: &[Choice], gears: &[Gear], gear: &Gear) -> usize {
+        let set = &self.lathe.parts.gears;
+        let missing =
+            |(choice, own): &(&Choice, &Gear)| choice.origin == Origin::Missing && alike(own, gear);
+        let missing = way.iter().zip(gears).filter(missing).count();
+        let kinds = set.loose().iter().enumerate().filter(|(_, (own, _))| alike(own, gear));
+        let over = kinds.map(|(at, (_, count))| {
+            self.uses(way, Origin::Loose(at)).saturating_sub((*count).into())
+        });
+        over.fold(missing, usize::saturating_add)
+    }
+
+    /// The joined pair that has such a gear and that would be needed so many times more.
+    fn joint_short_of(&self, way: &[Choice], gear: &Gear, short: usize) -> Option<usize> {
+        let mut all = self.lathe.parts.gears.joined().iter().enumerate();
+        let uses = |pair| self.uses(way, Origin::Joined { pair, side: 0 });
+        all.position(|(pair, joined)| {
+            let has = joined.gears.iter().any(|own| alike(own, gear));
+            short > 0 && has && uses(pair).saturating_add(short) > joined.count.into()
+        })
     }
 
     /// A gear of a joined pair that is keyed to the gear before it as it can't be.
@@ -517,6 +550,11 @@ impl<'l> Puzzle<'l> {
         };
         apart(a.origin, driven, driver).or_else(|| apart(b.origin, driver, driven))
     }
+}
+
+/// Whether one can take the other's place, as far as teeth go.
+fn alike(a: &Gear, b: &Gear) -> bool {
+    a.teeth == b.teeth && a.meshes_with(b)
 }
 
 /// The walk along the power path.
@@ -650,6 +688,15 @@ mod tests {
             |size| Lack::Gear { gear: gear(50, size), needed: 1, owned: 0, other_sizes: false };
         assert_eq!(lacks("50-60"), [none("20 DP")]);
         assert_eq!(lacks("30-50"), [none("module 1")]);
+        // One that was typed with its size stays of that size: it is not the 30 of module 1.
+        let shaft = |teeth, size| Shaft::One(gear(teeth, size));
+        let typed = Train::new(vec![shaft(30, "20 DP"), shaft(60, "20 DP")]).unwrap();
+        let given = lathe.give(&typed, &End::Any).unwrap().swap_remove(0);
+        let lack = Lack::Gear { gear: gear(30, "20 DP"), needed: 1, owned: 0, other_sizes: true };
+        assert_eq!(given.lacks, [lack]);
+        let typed = Train::new(vec![shaft(40, "module 1"), shaft(30, "20 DP")]).unwrap();
+        let given = lathe.give(&typed, &End::Any).unwrap().swap_remove(0);
+        assert!(given.lacks.iter().any(|lack| matches!(lack, Lack::Gear { owned: 0, .. })));
     }
 
     #[test]
@@ -664,6 +711,16 @@ mod tests {
         assert_eq!(lacks("40-127-120-30"), [joint]);
         let apart = Lack::Apart { teeth: teeth(127), partner: teeth(120), beside: teeth(40) };
         assert_eq!(lacks("30-127+40-60"), [apart]);
+        // A 40 by itself and one joined to a 60: where the 60 is used, its 40 is not there too.
+        let two = self::lathe(|parts| {
+            let mut gears = GearSet::new();
+            gears.add(gear(40, "module 1"), 1).unwrap();
+            gears.join(Joined::new(gear(60, "module 1"), gear(40, "module 1"))).unwrap();
+            (parts.gears, parts.sleeves) = (gears, Some(2));
+        });
+        let joint = Lack::Joint { gears: [teeth(60), teeth(40)], needed: 2, owned: 1 };
+        assert_eq!(first(&two, "40-60-40").lacks, [joint]);
+        assert_eq!(first(&two, "40-60").lacks, []);
         let fixed = self::lathe(|parts| {
             let mut gears = GearSet::new();
             gears.add(gear(40, "module 1"), 2).unwrap();

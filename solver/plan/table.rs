@@ -257,9 +257,14 @@ impl<'l> Table<'l> {
     }
 
     /// Whether every line has all its trains: the search was not cancelled, none had too many, and the
-    /// tables took trains of all lengths.
-    pub const fn is_complete(&self) -> bool {
-        self.complete
+    /// tables took trains of all lengths; and it was settled of each whether it fits.
+    pub fn is_complete(&self) -> bool {
+        self.complete && self.is_settled()
+    }
+
+    /// Whether it was settled of every train whether it fits: see [`Search::is_settled`].
+    pub fn is_settled(&self) -> bool {
+        self.searches.iter().all(Search::is_settled)
     }
 
     /// Whether a plan ends where it began: with the fitted set-up put back.

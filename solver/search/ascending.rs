@@ -7,7 +7,7 @@
 #![expect(clippy::cast_precision_loss, reason = "doubles that differ by more than they err decide")]
 
 use super::fields::Fields;
-use super::pass::{Answer, Answered};
+use super::pass::{Answer, Answered, Work};
 use super::stream::{Hit, index};
 use super::{Ask, Search, Solution};
 use crate::{Lead, Length, Result};
@@ -160,7 +160,7 @@ impl Search<'_> {
     /// The best train for the lead that `ascent` is at: one that fits, else one that is too close to
     /// call.
     pub(crate) fn best_at(&self, ascent: &Ascent<'_>, ask: &Ask) -> Result<Option<Solution>> {
-        match self.answer(&self.fields, ask, &ascent.hits, &mut 0) {
+        match self.answer(&self.fields, ask, &ascent.hits, &mut Work::default()) {
             Answer::Stands(ranked) | Answer::Close(ranked) => {
                 let error = crate::LeadError::of(&ask.lead, &ask.lead);
                 let answered = Answered { lead: ask.lead, error, ranked, stands: true };

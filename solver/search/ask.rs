@@ -110,11 +110,13 @@ pub struct Tuning {
     pub growth: f64,
     /// Selections tried before the whole list of trains is made.
     pub budget: u64,
+    /// Halvings that one train may take on the bracket, if not as many as usual.
+    pub halvings: Option<u32>,
 }
 
 impl Default for Tuning {
     fn default() -> Self {
         // 50,000 selections take some ten milliseconds, as long as a whole list of a small lathe.
-        Self { first: 0.0, growth: 4.0, budget: 50_000 }
+        Self { first: 0.0, growth: 4.0, budget: 50_000, halvings: None }
     }
 }

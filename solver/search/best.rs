@@ -11,7 +11,7 @@ use std::ops::ControlFlow;
 pub(super) type Ranked = (Key, Path);
 
 /// Keeps the best arrangement that stands, and the best of those too close to call.
-#[expect(clippy::struct_excessive_bools, reason = "four facts that vary by themselves")]
+#[expect(clippy::struct_excessive_bools, reason = "five facts that vary by themselves")]
 pub(super) struct Best<'a> {
     pub(super) stock: &'a Stock,
     pub(super) fitted: &'a Fitted,
@@ -21,6 +21,8 @@ pub(super) struct Best<'a> {
     pub(super) close: Option<Ranked>,
     /// Arrangements judged, each by what it takes.
     pub(super) tests: u64,
+    /// Whether it was not settled of one whether it stands.
+    pub(super) cut_short: bool,
     /// Of the selection being walked; `None`: not known.
     least: Option<Head>,
     /// Whether only the least step is tried: the first arrangement found is then often the best,
@@ -41,6 +43,7 @@ impl<'a> Best<'a> {
             stands: None,
             close: None,
             tests: 0,
+            cut_short: false,
             least: None,
             tight: false,
             ordered: false,
@@ -110,15 +113,18 @@ impl Visit for Best<'_> {
         if self.stands.is_none_or(|(best, _)| key < best) {
             self.tests += if self.judged { path.cost(self.stock) } else { 0 };
             let verdict = if self.judged { path.verdict(self.stock) } else { Verdict::Fits };
+            self.cut_short |= verdict == Verdict::CutShort;
             match verdict {
                 Verdict::Fits => {
                     self.stands = Some((key, *path));
                     self.settled = self.ordered && self.least == Some(head);
                 }
-                Verdict::Close if self.close.is_none_or(|(best, _)| key < best) => {
+                Verdict::Close | Verdict::CutShort
+                    if self.close.is_none_or(|(best, _)| key < best) =>
+                {
                     self.close = Some((key, *path));
                 }
-                Verdict::Close | Verdict::No => {}
+                Verdict::Close | Verdict::CutShort | Verdict::No => {}
             }
         }
         ControlFlow::Continue(())

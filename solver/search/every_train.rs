@@ -142,7 +142,7 @@ impl Search<'_> {
             let answered = pass.answers.iter().find(|a| a.stands == stands);
             answered.map(|answered| self.solution(ask, answered)).transpose()
         };
-        let complete = !pass.gave_up && !self.is_cut(ask.gears);
+        let complete = pass.is_complete() && !self.is_cut(ask.gears);
         Ok(Closest { fits: first(true)?, unsure: first(false)?, complete })
     }
 

@@ -22,7 +22,8 @@ impl Search<'_> {
         };
         let pass = self.run(ask, &stop)?;
         let mut proof = self.proof(ask.gears);
-        proof.complete &= !pass.gave_up;
+        proof.settled = !pass.work.cut_short;
+        proof.complete &= !pass.gave_up && proof.settled;
         let mut found = Found {
             solutions: self.solutions(ask, &pass.answers)?,
             refused: self.solutions(ask, &pass.refused)?,
@@ -38,6 +39,7 @@ impl Search<'_> {
             found.nearest = nearest.solutions.into_iter().find(Solution::stands);
             // That nothing at all stands is known only if that search did not give up.
             found.proof.complete &= found.nearest.is_some() || nearest.proof.complete;
+            found.proof.settled &= found.nearest.is_some() || nearest.proof.settled;
         }
         Ok(found)
     }
@@ -68,7 +70,7 @@ impl Search<'_> {
                 refused: 0,
             };
             let mut pass = self.run(&one, &stop)?;
-            complete &= !pass.gave_up;
+            complete &= pass.is_complete();
             pass.answers.retain(|a| a.stands);
             rows.extend(self.solutions(ask, &pass.answers)?);
             if rows.last().is_some_and(|r| r.error.is_zero()) {
@@ -101,7 +103,9 @@ impl Search<'_> {
         let better = missing.map(|(answered, kind)| {
             Ok((richer.solution(ask, answered)?, richer.stock.kind(kind).gear.teeth))
         });
-        let complete = (better.is_some() || !pass.gave_up) && !richer.is_cut(ask.gears);
+        let complete = (better.is_some() || !pass.gave_up)
+            && !pass.work.cut_short
+            && !richer.is_cut(ask.gears);
         Ok(OneMore { better: better.transpose()?, complete })
     }
 }

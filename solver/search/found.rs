@@ -30,8 +30,8 @@ pub struct Solution {
 }
 
 impl Solution {
-    /// Whether it stands, as far as anybody asked; what is too close to call does not.
-    pub const fn stands(&self) -> bool {
+    /// Whether it stands, as far as anybody asked; what is too close to call, or not settled, does not.
+    pub fn stands(&self) -> bool {
         self.fit.state().counts()
     }
 }
@@ -58,6 +58,9 @@ pub struct Proof {
     /// ratio pairs were left out, or the search gave up: then nothing closer than the last answer
     /// was missed, but something between the answers and the rest may have been.
     pub complete: bool,
+    /// Whether it was settled for every train that could have been an answer whether it fits: for none
+    /// was the search for a place of its studs cut short. If not, `complete` is false too.
+    pub settled: bool,
 }
 
 /// The answer.

@@ -35,6 +35,15 @@ pub(super) struct Answered {
     pub(super) stands: bool,
 }
 
+/// What answering took.
+#[derive(Default)]
+pub(super) struct Work {
+    /// Selections and arrangements tried.
+    pub(super) done: u64,
+    /// Whether it was not settled of one whether it stands.
+    pub(super) cut_short: bool,
+}
+
 /// What one pass over a stream found.
 #[derive(Default)]
 pub(super) struct Pass {
@@ -44,7 +53,7 @@ pub(super) struct Pass {
     pub(super) refused: Vec<Answered>,
     /// How many of them were there before the run of equal errors that is being looked at.
     pub(super) refused_before: usize,
-    pub(super) work: u64,
+    pub(super) work: Work,
     pub(super) gave_up: bool,
     /// Whether something too close to call was left out, since there were enough of them.
     pub(super) unlisted: bool,
@@ -59,6 +68,11 @@ impl Pass {
         let kept = if self.stand > 0 { self.refused_before } else { refused };
         self.refused.truncate(kept.max(self.refused_before));
         self.refused_before = self.refused.len();
+    }
+
+    /// Whether nothing that was asked for can have been missed.
+    pub(super) const fn is_complete(&self) -> bool {
+        !self.gave_up && !self.work.cut_short
     }
 
     /// Whether all that is wanted has been found.
@@ -191,7 +205,7 @@ impl Search<'_> {
                         pass.cut(stop.count);
                         return Ok(pass);
                     }
-                    if pass.work > stop.work {
+                    if pass.work.done > stop.work {
                         pass.gave_up = true;
                         return Ok(pass);
                     }
@@ -251,7 +265,7 @@ impl Search<'_> {
         source: &S,
         ask: &Ask,
         hits: &[Hit],
-        work: &mut u64,
+        work: &mut Work,
     ) -> Answer {
         let mut close: Option<Ranked> = None;
         for gears in self.gears(source, ask, hits) {
@@ -271,7 +285,7 @@ impl Search<'_> {
         source: &S,
         ask: &Ask,
         hits: &[Hit],
-        work: &mut u64,
+        work: &mut Work,
     ) -> Option<Ranked> {
         self.gears(source, ask, hits).find_map(|gears| {
             let mut best = Best::unjudged(&self.stock, &self.fitted);
@@ -292,13 +306,15 @@ impl Search<'_> {
         ask: &Ask,
         hits: &[Hit],
         gears: usize,
-        work: &mut u64,
+        work: &mut Work,
         best: &mut Best<'_>,
     ) {
         let studs = usize::from(self.lathe.parts().studs);
         let accepts = |setting, meshes| self.accepts(ask.hand, setting, meshes);
-        source.best(&Wanted { stock: &self.stock, studs, gears, accepts }, hits, work, best);
-        *work += best.tests;
+        let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
+        source.best(&wanted, hits, &mut work.done, best);
+        work.done += best.tests;
+        work.cut_short |= best.cut_short;
     }
 }
 

@@ -167,7 +167,13 @@ impl Path {
     /// Whether it can stand: the search's inner test.
     pub(super) fn verdict(&self, stock: &Stock) -> Verdict {
         match &stock.bracket {
-            Some(mounts) => mounts.geometry.verdict(&self.wheels(mounts)),
+            Some(mounts) => {
+                let verdict = mounts.geometry.verdict(&self.wheels(mounts));
+                if verdict == Verdict::CutShort {
+                    stock.cut_short();
+                }
+                verdict
+            }
             None if self.clears_arbors(stock) => Verdict::Fits,
             None => Verdict::No,
         }

@@ -126,11 +126,11 @@ impl Search<'_> {
         bracket: &Bracket,
         lifted: &Lifted,
     ) -> Result<Option<(f64, Change, Train, Fit)>> {
-        let Some(mounts) = &self.stock.bracket else { return Ok(None) };
-        if lifted.geometry.verdict(&path.wheels(mounts)) != Verdict::Fits {
+        let train = path.train(&self.stock)?;
+        // Wheels counted in this bracket's own steps: with other lengths those are others.
+        if lifted.geometry.verdict(&lifted.geometry.wheels(&train)) != Verdict::Fits {
             return Ok(None);
         }
-        let train = path.train(&self.stock)?;
         let fit = lifted.geometry.fit(&train);
         let change = fit.mounting().and_then(|mounting| {
             let studs = mounting.shafts.iter().filter_map(|shaft| shaft.slot);
@@ -261,4 +261,38 @@ fn without_slot_ends(bracket: &Bracket) -> Bracket {
 /// The bracket with parts that may come as near as they like without touching.
 fn without_clearance(bracket: &Bracket) -> Bracket {
     Bracket { clearance: Offset::ZERO, ..bracket.clone() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::search::{Options, Search};
+    use crate::{GearSet, Length, Parts, Travel};
+
+    /// The slot's ends alone call for quarters of a mm: without them gears are counted in other steps.
+    #[test]
+    fn what_would_help_is_found_whatever_lengths_are_counted_in() {
+        let mut gears = GearSet::new();
+        for teeth in [40, 45, 50, 80] {
+            gears.add(Gear::new(Teeth::new(teeth).unwrap()), 1).unwrap();
+        }
+        let mm = |size: &str| size.parse::<Length>().unwrap();
+        for from in ["34 mm", "34.25 mm", "34.247 mm"] {
+            let mut parts = Parts::plain(gears.clone(), Lead::new(mm("3 mm")));
+            // The stud of 50-80+40-45 is 42.5 mm from the lead screw, and those of others further.
+            parts.bracket = Some(Bracket::plain(mm("80 mm"), mm(from), mm("40 mm")));
+            let lathe = Lathe::new(parts).unwrap();
+            let search = Search::new(&lathe, Travel::Thread, Options::default()).unwrap();
+            let lead = Lead::new(Length::from_mm(Ratio::table(5, 3)));
+            let ask = Ask::new(lead).with_hand(None);
+            let refused = search.find(&ask).unwrap().refused;
+            assert_eq!(refused[0].lead, lead);
+            let remedies = search.remedies(&ask, &refused[..1]).unwrap();
+            let longer = remedies.iter().find_map(|remedy| match remedy.change {
+                Change::Slot { beyond, .. } => Some(beyond),
+                _ => None,
+            });
+            assert!(longer.is_some_and(|mm| (mm - 2.5).abs() < 1e-9), "{from}: {remedies:?}");
+        }
+    }
 }

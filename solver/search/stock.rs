@@ -6,6 +6,7 @@
 use crate::bracket::{Geometry, Seats, Wheel};
 use crate::lathe::Counted;
 use crate::{End, Gear, Lathe, Ratio, Result, Setting, ShaftClearance};
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// Index of a kind.
 pub(super) type KindId = u16;
@@ -60,6 +61,8 @@ pub(super) struct Stock {
     pub(super) bracket: Option<Mounts>,
     /// The arbor rule, where it is asked.
     arbor: Option<ShaftClearance>,
+    /// Whether it was not settled of some train whether it stands.
+    cut_short: AtomicBool,
 }
 
 /// The bracket with what the kinds are to it.
@@ -210,7 +213,17 @@ impl Stock {
             sleeves: lathe.loose_pairs_at_once(),
             joints: parts.gears.joined().iter().map(|j| j.count).collect(),
             arbor,
+            cut_short: AtomicBool::new(false),
         })
+    }
+
+    /// Notes that it was not settled of a train whether it stands.
+    pub(super) fn cut_short(&self) {
+        self.cut_short.store(true, Relaxed);
+    }
+
+    pub(super) fn is_settled(&self) -> bool {
+        !self.cut_short.load(Relaxed)
     }
 
     #[inline]

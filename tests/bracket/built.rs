@@ -187,7 +187,7 @@ fn closed(case: &Case, mut way: Way) -> Option<Way> {
 }
 
 /// Solves for as many unknowns as equations.
-fn solved(columns: &[Vec<f64>], right: &[f64]) -> Option<Vec<f64>> {
+pub(super) fn solved(columns: &[Vec<f64>], right: &[f64]) -> Option<Vec<f64>> {
     let n = right.len();
     let mut rows: Vec<Vec<f64>> = (0..n)
         .map(|i| columns.iter().map(|column| column[i]).chain([right[i]]).collect())

@@ -2,6 +2,7 @@
 
 use super::draw::Case;
 use super::rig::{Pivot, Rig, Slot, chain, gears, train};
+use super::stand::judge;
 use super::{compare, verify};
 use solver::bracket::{Fit, Geometry};
 
@@ -58,6 +59,37 @@ fn sums_along_the_arm_are_exact() {
     }
     let slots = vec![straight(40.0, 104.99, 0.0, 0.0)];
     assert!(matches!(fit(&Rig { slots, ..rig }, "25-70-40-60"), Fit::Refused(_)));
+}
+
+/// About a pivot of its own, meshes that may not be opened: both studs stand in the slot that points away,
+/// and the mesh of the last shaft only just reaches it.
+#[test]
+fn two_pairs_in_one_slot_about_a_point_fit_by_little() {
+    let rig = Rig {
+        first: [26.17, 82.23],
+        pivot: Pivot::At([24.06, -18.81]),
+        slots: vec![straight(-69.66, -24.44, 147.66, -25.59), straight(34.23, 54.23, -30.0, 0.0)],
+        opening: [0.0, 0.0],
+        clearance: 0.79,
+        planes: 3,
+        end_planes: [vec![1], Vec::new()],
+        hubs: [2.76, 7.46, 2.98],
+        ..Rig::default()
+    };
+    let text = "16-47+38-36+16-63";
+    let chain = chain(text, 1.0);
+    let Fit::Fits(mounting) = fit(&rig, text) else { panic!("it fits") };
+    verify::stands(&rig, &chain, &mounting).unwrap();
+    // The slow solver finds the same: the mesh of the last shaft reaches 0.023 mm beyond the slot's
+    // nearest place.
+    let slow = judge(&rig, &chain);
+    assert!((slow.least - 0.022_998).abs() < 1e-6, "{slow:?}");
+    let places = mounting.shafts[1..3].iter().map(|shaft| shaft.slot.expect("a stud"));
+    let wanted = slow.stand.expect("a way").places;
+    for (found, (slot, along)) in places.zip(wanted) {
+        assert!(found.slot == slot && (found.along - along).abs() < 1e-6, "{found:?} {along}");
+    }
+    assert!((mounting.tightest.expect("a gap").mm - 5.04).abs() < 1e-9);
 }
 
 /// Sums of given lengths decide to the last digit.

@@ -76,7 +76,7 @@ pub(crate) fn judge(rig: &Rig, chain: &Chain) -> Verdict {
 }
 
 /// Every choice of slots for so many studs; a hole takes one stud.
-fn assignments(rig: &Rig, studs: usize) -> Vec<Vec<usize>> {
+pub(crate) fn assignments(rig: &Rig, studs: usize) -> Vec<Vec<usize>> {
     let mut all = vec![Vec::new()];
     for _ in 0..studs {
         let longer = |slots: &Vec<usize>| {

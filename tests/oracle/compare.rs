@@ -26,9 +26,9 @@ fn same<T: PartialEq + Debug>(what: &str, found: T, wanted: T) -> Verdict {
 /// First window, growth and budget: the search must answer the same at each.
 pub(crate) fn tunings() -> [Tuning; 3] {
     [
-        Tuning { first: 1e-7, growth: 2.0, budget: 0 },
+        Tuning { first: 1e-7, growth: 2.0, budget: 0, halvings: None },
         Tuning::default(),
-        Tuning { first: 0.0, growth: 4.0, budget: u64::MAX },
+        Tuning { budget: u64::MAX, ..Tuning::default() },
     ]
 }
 

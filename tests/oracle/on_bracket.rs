@@ -1,5 +1,5 @@
-//! The enumeration for lathes with a bracket: each train is asked of the slow solver, then the search
-//! must give the same answers.
+//! The enumeration for lathes with a bracket: each train is asked of the slow solver, or where that
+//! steps too coarsely divided into boxes; then the search must give the same answers.
 
 use super::compare::compare;
 use super::draw::{Dice, STRIP, lathe};
@@ -9,6 +9,7 @@ use super::question::Case;
 use super::rank::{Group, Row, Shop};
 use super::sheet::{Sheet, Travel};
 use super::trains::Shafts;
+use crate::bracket::dense;
 use crate::bracket::draw::{STRIP as MORE, round};
 use crate::bracket::rig::{Chain, Pivot, Rig, Slot, Wheel};
 use crate::bracket::stand::judge;
@@ -28,7 +29,7 @@ const DRAWS: u32 = 40;
 const FEW: usize = 400;
 
 /// How many cases must show what.
-const QUOTAS: [(&str, usize); 13] = [
+const QUOTAS: [(&str, usize); 19] = [
     ("half and more fit", 60),
     ("few fit", 30),
     ("nothing fits", 100),
@@ -42,6 +43,12 @@ const QUOTAS: [(&str, usize); 13] = [
     ("an idle gear of a joined pair fits", 20),
     ("refused for an idle gear alone", 10),
     ("mixed tooth sizes", 20),
+    ("about a point of its own", 20),
+    ("two studs about a point of its own", 5),
+    ("a hole", 20),
+    ("two studs, one in a hole", 5),
+    ("a fixed arm", 20),
+    ("two studs on a fixed arm", 5),
 ];
 
 /// A bracket, and what is known of trains on it.
@@ -56,6 +63,14 @@ impl Stands {
         Self { rig, known: Arc::default() }
     }
 
+    /// Whether a train stands; nothing: too close to say.
+    fn judged(&self, chain: &Chain) -> Option<bool> {
+        if dense::is_asked(&self.rig, chain) {
+            return dense::fits(&self.rig, chain);
+        }
+        judge(&self.rig, chain).fits()
+    }
+
     /// The trains that stand; nothing if one is too close to call.
     pub(crate) fn standing(&self, sheet: &Sheet, trains: Vec<Shafts>) -> Option<Vec<Shafts>> {
         let mut known = self.known.lock().expect("nobody panicked");
@@ -63,7 +78,7 @@ impl Stands {
         for train in trains {
             let chain = chain(sheet, &train);
             let name = format!("{chain:?}");
-            let fits = *known.entry(name).or_insert_with(|| judge(&self.rig, &chain).fits());
+            let fits = *known.entry(name).or_insert_with(|| self.judged(&chain));
             if fits? {
                 standing.push(train);
             }
@@ -81,7 +96,7 @@ impl Stands {
             shaft.retain(|wheel| !wheel.idle);
         }
         let known = self.known.lock().expect("nobody panicked").get(&format!("{whole:?}")).copied();
-        known == Some(Some(false)) && judge(&self.rig, &bare).fits() == Some(true)
+        known == Some(Some(false)) && self.judged(&bare) == Some(true)
     }
 }
 
@@ -127,19 +142,7 @@ fn draw(strip: &[u16]) -> Option<Case> {
         // Which plane a gear stands in would count.
         rig.end_planes = [Vec::new(), Vec::new()];
     }
-    if sheet.studs > 1 && matches!(rig.pivot, Pivot::At(_)) {
-        rig.pivot = Pivot::First;
-    }
     rig.slots.truncate(2);
-    if sheet.studs > 1 {
-        // Openings that nothing decides would have to be tried in steps.
-        rig.swing = rig.swing.filter(|[from, to]| from < to);
-        for slot in &mut rig.slots {
-            if let Slot::Straight { from, to, .. } = slot {
-                *to = to.max(*from + 5.0);
-            }
-        }
-    }
     sheet.bracket = Some(Stands::new(rig));
     let shop = Shop::open(sheet, None, FEW)?;
     Case::ask(file, shop, |_, travel| free.leads(travel), None, &mut Dice::of_question(strip))
@@ -185,7 +188,19 @@ fn marks(case: &Case, groups: &[Group]) -> Vec<&'static str> {
     };
     let stands = sheet.bracket.as_ref().expect("a bracket");
     let alone = all.iter().flat_map(|g| &g.rows).filter(joined).take(20);
+    let rig = &stands.rig;
+    let own = matches!(rig.pivot, Pivot::At(_));
+    let hole = rig.slots.iter().any(Slot::is_hole);
+    let fixed = rig.fixed_swing().is_some();
+    // The place counts: some trains fit, and others are refused.
+    let tells = studs(2) && fit < of;
     let marks = [
+        ("about a point of its own", own && studs(1) && fit < of),
+        ("two studs about a point of its own", own && tells),
+        ("a hole", hole && studs(1) && fit < of),
+        ("two studs, one in a hole", hole && tells),
+        ("a fixed arm", fixed && studs(1) && fit < of),
+        ("two studs on a fixed arm", fixed && tells),
         ("an idle gear of a joined pair fits", best.iter().any(joined)),
         (
             "refused for an idle gear alone",

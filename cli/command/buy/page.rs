@@ -304,7 +304,7 @@ fn names_of(wanted: &Wanted) -> Option<String> {
 /// By how much a line is off, or that this is not the question.
 fn off(line: &Line) -> String {
     if line.entry.is_too_close() {
-        return doubt::TOO_CLOSE.to_string();
+        return doubt::in_short(&line.entry.fit).to_string();
     }
     error_in_short(&line.entry.error)
 }

@@ -96,10 +96,11 @@ pub(in crate::command) fn state(entry: &Entry) -> &'static str {
 }
 
 /// What a bracket says, in the words of the documents.
-pub(in crate::command) const fn fit_word(fit: &bracket::Fit) -> &'static str {
+pub(in crate::command) fn fit_word(fit: &bracket::Fit) -> &'static str {
     match fit.state() {
         State::Fits => "fits",
         State::TooClose => "too close",
+        State::CutShort => "not settled",
         State::DoesNotFit => "does not fit",
         _ => "not checked",
     }

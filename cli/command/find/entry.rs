@@ -5,7 +5,7 @@ use super::either::{self, Branch};
 use crate::command::figures::measure;
 use crate::command::reasons::{Objection, Speaker};
 use crate::report::found::JoinedGear;
-use solver::bracket::{Fit, State};
+use solver::bracket::Fit;
 use solver::search::{Others, Search, Solution};
 use solver::{
     Either, Hand, Lathe, Lead, LeadError, LeastClearance, Ratio, Result, Setting, Shaft, Teeth,
@@ -135,9 +135,9 @@ impl Entry {
         headstock.into_iter().chain(self.levers.iter().cloned()).collect()
     }
 
-    /// Whether the arithmetic can't tell if it stands.
+    /// Whether the arithmetic can't tell if it stands, or that was not settled.
     pub(in crate::command) fn is_too_close(&self) -> bool {
-        self.fit.state() == State::TooClose
+        self.fit.state().is_open()
     }
 
     /// Whether it can't stand: by the bracket, or without one by the shop's rule.

@@ -19,7 +19,7 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
         format!(
             "Whether a train within {} fits is {}: {}, {}.",
             tolerance(outcome),
-            doubt::TOO_CLOSE,
+            doubt::in_short(&entry.fit),
             entry.train,
             error_in_short(&entry.error)
         )
@@ -149,7 +149,7 @@ impl More {
         match self {
             Self::Headstock => entry.headstock.clone(),
             Self::Tumbler => super::either::tumbler(entry),
-            Self::Fit => entry.is_too_close().then(|| doubt::TOO_CLOSE.to_string()),
+            Self::Fit => entry.is_too_close().then(|| doubt::in_short(&entry.fit).to_string()),
             Self::Hand => {
                 Some(entry.hand.map_or_else(|| "not known".to_string(), |hand| hand.to_string()))
             }

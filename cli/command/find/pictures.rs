@@ -58,7 +58,7 @@ pub(in crate::command) fn subject<'a>(
     let warning = match (&entry.fit, reasons.is_empty()) {
         _ if entry.is_unfit() => Some("DOES NOT FIT".to_string()),
         (_, false) => Some("CAN'T BE SET UP SO".to_string()),
-        (Fit::TooClose(_), true) => Some(doubt::MEASURE_IT.to_string()),
+        (fit @ Fit::TooClose(_), true) => Some(doubt::verdict(fit).to_string()),
         (_, true) if outcome.nearest.is_some() => Some("Not within the tolerance".to_string()),
         (_, true) => None,
     };

@@ -24,7 +24,7 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
     let why = if outcome.fewest.is_some() {
         format!("fewest gears within {}", tolerance(outcome))
     } else if entry.is_too_close() {
-        doubt::TOO_CLOSE.to_string()
+        doubt::in_short(&entry.fit).to_string()
     } else {
         "the closest".to_string()
     };
@@ -45,7 +45,7 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
         (_, true) => {
             Text::new(Role::Warning, format!("No: it is not within {}.", tolerance(outcome)))
         }
-        (Fit::TooClose(_), _) => Text::new(Role::Warning, doubt::MEASURE_IT),
+        (fit @ Fit::TooClose(_), _) => Text::new(Role::Warning, doubt::verdict(fit)),
         (Fit::Fits(_), _) => Text::new(Role::Good, "It fits."),
         _ if assumption.is_some() => Text::from("Nothing that is known speaks against it."),
         _ => Text::from("Nothing speaks against it."),

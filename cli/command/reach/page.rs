@@ -372,7 +372,7 @@ fn same_set(rows: &[Row]) -> Option<String> {
 
 /// What is to be set, and a doubt about it.
 fn set(entry: &Entry) -> String {
-    let unsure = entry.is_too_close().then(|| doubt::TOO_CLOSE.to_string());
+    let unsure = entry.is_too_close().then(|| doubt::in_short(&entry.fit).to_string());
     let words = Some(levers_in_words(entry)).filter(|words| !words.is_empty());
     words.into_iter().chain(unsure).collect::<Vec<_>>().join("; ")
 }

@@ -71,6 +71,7 @@ pub(super) fn walk(
     (survey.pairs, survey.possible) = (proof.pairs, proof.possible);
     survey.left_out = doubt::left_out(&proof);
     through(request, &search, cancel, progress, &mut survey, give).map_err(refused)?;
+    survey.left_out.extend(doubt::unsettled(search.is_settled()));
     survey.finish(cancel.load(Relaxed));
     Ok(survey)
 }

@@ -103,7 +103,7 @@ fn missed(request: &Request, outcome: &Outcome) -> Vec<String> {
     };
     let unsure = outcome.unsure.iter().filter_map(|(line, entry)| {
         let lead = request.wanted.get(*line)?.lead();
-        Some(format!("{lead} ({}: {})", doubt::TOO_CLOSE, entry.train))
+        Some(format!("{lead} ({}: {})", doubt::in_short(&entry.fit), entry.train))
     });
     unsure.chain(outcome.missed.iter().filter_map(one)).collect()
 }
