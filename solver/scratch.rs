@@ -111,6 +111,8 @@ pub enum Slip {
         /// Should be on the last shaft.
         last: Teeth,
     },
+    /// Of a joined pair on a stud only one gear in mesh, as an idler: the next gear was put in its plane.
+    PairAsIdler(Teeth),
     /// The fitted train left on.
     Fitted,
 }
@@ -130,8 +132,9 @@ pub struct Slipped {
 impl Slipped {
     /// The slips of a set-up that a scratch pass shows, the most likely first: levers, headstock and
     /// tumbler in a position beside the right one, a pair the wrong way round, the fitted train left
-    /// on, end gears exchanged, levers in other positions (common practice, no source). Those that cut
-    /// the same within 0.1 % are left out, but for the tumbler, whose carriage runs the other way.
+    /// on, a joined pair as an idler, end gears exchanged, levers in other positions (common practice,
+    /// no source). Those that cut the same within 0.1 % are left out, but for the tumbler, whose
+    /// carriage runs the other way.
     ///
     /// # Errors
     /// If a lead does not fit.
@@ -269,6 +272,15 @@ fn in_other_places(
     }
     if let Some(fitted) = &lathe.parts().fitted {
         all.push((3, Slip::Fitted, fitted.train.clone()));
+    }
+    for (at, shaft) in train.shafts().iter().enumerate() {
+        if let (Shaft::Pair { driven, .. }, Some(_)) = (*shaft, train.partner(at)) {
+            let mut shafts = train.shafts().to_vec();
+            if let Some(shaft) = shafts.get_mut(at) {
+                *shaft = Shaft::One(driven);
+            }
+            all.push((3, Slip::PairAsIdler(driven.teeth), Train::new(shafts)?));
+        }
     }
     if let [Shaft::One(first), .., Shaft::One(last)] = *train.shafts() {
         let ends = &lathe.parts().ends;
