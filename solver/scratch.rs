@@ -273,15 +273,7 @@ fn in_other_places(
     if let Some(fitted) = &lathe.parts().fitted {
         all.push((3, Slip::Fitted, fitted.train.clone()));
     }
-    for (at, shaft) in train.shafts().iter().enumerate() {
-        if let (Shaft::Pair { driven, .. }, Some(_)) = (*shaft, train.partner(at)) {
-            let mut shafts = train.shafts().to_vec();
-            if let Some(shaft) = shafts.get_mut(at) {
-                *shaft = Shaft::One(driven);
-            }
-            all.push((3, Slip::PairAsIdler(driven.teeth), Train::new(shafts)?));
-        }
-    }
+    all.extend(idling_pairs(train)?);
     if let [Shaft::One(first), .., Shaft::One(last)] = *train.shafts() {
         let ends = &lathe.parts().ends;
         if ends.first.takes(last.teeth) && setting.last.takes(first.teeth) {
@@ -294,6 +286,21 @@ fn in_other_places(
             }
             let slip = Slip::EndsExchanged { first: first.teeth, last: last.teeth };
             all.push((4, slip, Train::new(shafts)?));
+        }
+    }
+    Ok(all)
+}
+
+/// Joined pairs of which one gear only carries the motion on.
+fn idling_pairs(train: &Train) -> Result<Vec<(Rank, Slip, Train)>> {
+    let mut all = Vec::new();
+    for (at, shaft) in train.shafts().iter().enumerate() {
+        if let (Shaft::Pair { driven, .. }, Some(_)) = (*shaft, train.partner(at)) {
+            let mut shafts = train.shafts().to_vec();
+            if let Some(shaft) = shafts.get_mut(at) {
+                *shaft = Shaft::One(driven);
+            }
+            all.push((3, Slip::PairAsIdler(driven.teeth), Train::new(shafts)?));
         }
     }
     Ok(all)

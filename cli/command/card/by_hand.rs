@@ -105,8 +105,7 @@ pub(super) fn write_by_hand(job: &Job<'_>, by_hand: &ByHand, page: &mut Page) ->
             ("carriage", "engage the feed along")
         }
         // Without a feed of its own it is fed by the lead screw.
-        (false, true) => ("carriage", "close the half nut"),
-        (false, false) => ("carriage", "close the half nut"),
+        (false, _) => ("carriage", "close the half nut"),
     };
     let turns =
         if by_hand.turns == 1 { "1 turn".into() } else { format!("{} turns", by_hand.turns) };
