@@ -2,10 +2,10 @@
 //!
 //! One row of `data/bad_files.toml` is one case: the file, and what is said of it.
 
-use crate::input::{self, FileKind};
 use proptest::prelude::*;
 use serde::Deserialize;
 use serde_json::Value;
+use trainwright::files::{self, FileKind};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -39,9 +39,9 @@ fn rows() -> Vec<Case> {
 
 fn said_of(kind: Kind, text: &str) -> String {
     let refused = match kind {
-        Kind::Lathe => input::lathe_of_text("lathe.json", text).map(drop),
-        Kind::Gears => input::gear_set_of_text("gears.json", text).map(drop),
-        Kind::Chart => input::chart_of_text("chart", text, &["Range".to_owned()]).map(drop),
+        Kind::Lathe => files::lathe_of_text("lathe.json", text).map(drop),
+        Kind::Gears => files::gear_set_of_text("gears.json", text).map(drop),
+        Kind::Chart => files::chart_of_text("chart", text, &["Range".to_owned()]).map(drop),
     };
     refused.map_or_else(|e| e.to_string(), |()| "nothing".into())
 }
@@ -68,7 +68,7 @@ fn keeps_to_the_schema(kind: Kind, text: &str) -> bool {
         Kind::Gears => FileKind::Gears,
         Kind::Chart => FileKind::Chart,
     };
-    let schema = serde_json::to_value(input::schema(kind)).unwrap();
+    let schema = serde_json::to_value(files::schema(kind)).unwrap();
     serde_json::from_str(text).is_ok_and(|file: Value| jsonschema::is_valid(&schema, &file))
 }
 
@@ -159,24 +159,24 @@ proptest! {
 
     #[test]
     fn a_damaged_lathe_file_never_panics(which in 0..3_usize, changes in prop::collection::vec(change(), 1..4)) {
-        one_line_or_none(Kind::Lathe, &changed(input::LATHES[which].text, &changes))?;
+        one_line_or_none(Kind::Lathe, &changed(files::LATHES[which].text, &changes))?;
     }
 
     #[test]
     fn a_damaged_gear_set_never_panics(which in 0..6_usize, changes in prop::collection::vec(change(), 1..4)) {
-        one_line_or_none(Kind::Gears, &changed(input::SETS[which].text, &changes))?;
+        one_line_or_none(Kind::Gears, &changed(files::SETS[which].text, &changes))?;
     }
 
     #[test]
     fn any_value_in_any_place_never_panics(which in 0..3_usize, n in 0..120_usize, put in value()) {
-        let mut file: Value = serde_json::from_str(input::LATHES[which].text).unwrap();
+        let mut file: Value = serde_json::from_str(files::LATHES[which].text).unwrap();
         nth(&mut file, &mut n.clone(), &put);
         one_line_or_none(Kind::Lathe, &file.to_string())?;
     }
 
     #[test]
     fn a_damaged_chart_never_panics(which in 0..2_usize, changes in prop::collection::vec(change(), 1..4)) {
-        one_line_or_none(Kind::Chart, &changed(input::CHARTS[which].text, &changes))?;
+        one_line_or_none(Kind::Chart, &changed(files::CHARTS[which].text, &changes))?;
     }
 
     #[test]
@@ -186,12 +186,12 @@ proptest! {
 
     #[test]
     fn any_list_of_gears_never_panics(text in "[0-9x, ]{0,20}|\\PC{0,12}") {
-        let _ = input::gear_set(&text).map_err(|e| e.to_string());
+        let _ = files::gear_set(&text).map_err(|e| e.to_string());
     }
 }
 
 fn refused(spec: &str) -> String {
-    input::lathe(spec).map(drop).unwrap_err().to_string()
+    files::lathe(spec).map(drop).unwrap_err().to_string()
 }
 
 #[test]
@@ -229,7 +229,7 @@ fn a_name_that_stands_for_nothing_gets_the_nearest() {
     );
     assert_eq!(refused(""), "\"\": neither a file nor a built-in lathe; known: dinghy, ketch, tug");
     assert_eq!(
-        input::gear_set("fours-24-10").map(drop).unwrap_err().to_string(),
+        files::gear_set("fours-24-10").map(drop).unwrap_err().to_string(),
         "fours-24-10: neither a file nor a built-in gear set; did you mean `fours-24-100`?"
     );
 }

@@ -1,16 +1,16 @@
 //! `check`: chart files of every kind, a verdict for each row, and the chart as it should be.
 
-use crate::input;
 use crate::util::{Run, fresh, one_line, program, run, run_in};
 use serde_json::Value;
 use snapbox::{assert_data_eq, file};
 use solver::chart::Row;
 use std::io::Write;
 use std::process::Stdio;
+use trainwright::files;
 
 fn rows(text: &str) -> Vec<Row> {
     let levers = ["Range".to_owned(), "Feed rod".to_owned()];
-    input::chart_of_text("chart", text, &levers).map_err(|e| e.to_string()).unwrap().rows
+    files::chart_of_text("chart", text, &levers).map_err(|e| e.to_string()).unwrap().rows
 }
 
 const PLAIN: &str = "\
@@ -83,7 +83,7 @@ fn columns_of_other_names_are_mapped() {
 #[test]
 fn lines_are_those_of_the_file() {
     let text = "# one\n\nthread,train\n\n8 tpi,40-40\n# two\n\"1.25 mm\",40-80+63-80\n";
-    let chart = input::chart_of_text("c", text, &[]).map_err(|e| e.to_string()).unwrap();
+    let chart = files::chart_of_text("c", text, &[]).map_err(|e| e.to_string()).unwrap();
     assert_eq!(chart.lines, [5, 7]);
     assert_eq!(chart.locate("rows[1].levers"), Some("c:7:1"));
     assert_eq!(chart.locate("headstock"), None);
@@ -230,10 +230,10 @@ fn a_chart_that_is_no_file_too_large_or_too_long_is_refused() {
 
 #[test]
 fn every_shipped_chart_is_read_and_keeps_to_its_form() {
-    for chart in input::CHARTS {
+    for chart in files::CHARTS {
         assert!(rows(chart.text).len() > 8, "{}", chart.name);
     }
-    let schema = serde_json::to_value(input::schema(input::FileKind::Chart)).unwrap();
+    let schema = serde_json::to_value(files::schema(files::FileKind::Chart)).unwrap();
     let good = r#"{"format": 1, "rows": [{"thread": "8 tpi", "train": "40-*-40", "levers": {"Range": 3}}]}"#;
     let bad = r#"{"format": 1, "rows": [{"thread": "8 tpi", "gears": "40-40"}]}"#;
     let keeps = |text: &str| {

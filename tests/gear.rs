@@ -1,11 +1,11 @@
 //! Does `gear` name what was measured, mesh what is asked, and find what is wrong in a box?
 
-use crate::input;
 use crate::util::{Run, fresh, run, run_in};
 use serde_json::Value;
 use snapbox::{assert_data_eq, file};
 use solver::search::{Ask, Options, Search};
 use solver::{GearSet, Lathe, Lead, Parts, Travel};
+use trainwright::files;
 
 /// A tin of mixed gears: a 40 of each of two sizes that look alike, one of 20 DP that its entry calls
 /// module 1.25, a 70 that was counted as 63, and one that fits nothing.
@@ -190,7 +190,7 @@ fn the_gears_of_a_lathe_are_checked_and_a_demo_says_so() {
 }
 
 fn gears(text: &str) -> GearSet {
-    input::gear_set_of_text("box.json", text).unwrap().gears
+    files::gear_set_of_text("box.json", text).unwrap().gears
 }
 
 /// What a caliper read makes no other kind of gear: two 40s are two of a kind, and the search is the

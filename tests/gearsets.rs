@@ -2,7 +2,6 @@
 //!
 //! `UPDATE_SCHEMAS=1 cargo test schemas` writes the schemas anew.
 
-use crate::input::{self, FileKind, LATHES, Origin, SETS, Surroundings};
 use serde_json::Value;
 use solver::bracket::{Fit, Geometry};
 use solver::{
@@ -10,13 +9,14 @@ use solver::{
     Ratio, Shaft, Shape, Slot, Speeds, Spot, Teeth, Train, Travel, Turns,
 };
 use std::path::{Path, PathBuf};
+use trainwright::files::{self, FileKind, LATHES, Origin, SETS, Surroundings};
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("gearsets")
 }
 
 fn schema(kind: FileKind) -> Value {
-    serde_json::to_value(input::schema(kind)).unwrap()
+    serde_json::to_value(files::schema(kind)).unwrap()
 }
 
 /// What breaks the schema, first of all.
@@ -31,7 +31,7 @@ fn schemas_are_those_of_the_structs() {
         [(FileKind::Lathe, "lathe"), (FileKind::Gears, "gears"), (FileKind::Chart, "chart")];
     for (kind, name) in kinds {
         let path = folder().join(format!("{name}.schema.json"));
-        let made = input::schema_text(kind);
+        let made = files::schema_text(kind);
         if std::env::var_os("UPDATE_SCHEMAS").is_some() {
             std::fs::write(&path, &made).unwrap();
         }
@@ -44,7 +44,7 @@ fn schemas_are_those_of_the_structs() {
 fn every_shipped_set_loads_and_keeps_to_the_schema() {
     assert!(SETS.len() >= 6);
     for set in SETS {
-        let open = input::gear_set(set.name).unwrap();
+        let open = files::gear_set(set.name).unwrap();
         assert!(!open.name.is_empty() && !open.note.is_empty(), "{}", set.name);
         assert_eq!(against(FileKind::Gears, set.text), Ok(()), "{}", set.name);
     }
@@ -54,7 +54,7 @@ fn every_shipped_set_loads_and_keeps_to_the_schema() {
 fn every_demo_lathe_loads_and_keeps_to_the_schema() {
     assert_eq!(LATHES.len(), 3);
     for lathe in LATHES {
-        let open = input::lathe(lathe.name).unwrap();
+        let open = files::lathe(lathe.name).unwrap();
         assert!(open.lathe.parts().fitted.is_some(), "{}", lathe.name);
         assert_eq!(against(FileKind::Lathe, lathe.text), Ok(()), "{}", lathe.name);
     }
@@ -113,7 +113,7 @@ fn a_lathe_file_takes_its_gears_from_the_file_beside_it() {
     let gears =
         r#"{"format": 1, "name": "Tin", "gears": {"owned": [20, {"teeth": 30, "count": 2}]}}"#;
     std::fs::write(at("tin.json"), gears).unwrap();
-    let open = || input::lathe(at("lathe.json"));
+    let open = || files::lathe(at("lathe.json"));
     assert_eq!(open().unwrap().lathe.parts().gears.total(), 3);
     std::fs::write(at("tin.json"), gears.replace("20", "2")).unwrap();
     let said = open().map(drop).unwrap_err().to_string();
@@ -126,7 +126,7 @@ fn a_lathe_file_takes_its_gears_from_the_file_beside_it() {
 #[test]
 fn a_key_is_located_for_what_turns_out_wrong_later() {
     let text = "{\"format\": 1, \"lead_screw\": {\"lead\": \"unknown\"},\n \"headstock\": {\"ratio\": \"unknown\"}, \"gears\": \"fives-20-100\"}";
-    let open = input::lathe_of_text("mine.json", text).unwrap();
+    let open = files::lathe_of_text("mine.json", text).unwrap();
     let error = open.lathe.settings(solver::Travel::Thread).unwrap_err();
     assert_eq!(open.locate(error.path().unwrap()), "mine.json:1:38");
     assert_eq!(open.locate("headstock.ratio"), "mine.json:2:25");
@@ -138,7 +138,7 @@ fn a_key_is_located_for_what_turns_out_wrong_later() {
 fn a_full_file_is_read_as_it_is_meant() {
     let text = include_str!("data/full.lathe.json");
     assert_eq!(against(FileKind::Lathe, text), Ok(()));
-    let lathe = input::lathe_of_text("full", text).unwrap().lathe;
+    let lathe = files::lathe_of_text("full", text).unwrap().lathe;
     let parts = lathe.parts();
     assert_eq!((parts.lead_screw.hand, parts.lead_screw.starts), (Hand::Left, 2));
     assert_eq!(parts.lead_screw.lead, Some(Lead::new("6 mm".parse().unwrap())));
@@ -241,7 +241,7 @@ fn with_bracket(bracket: &str) -> String {
 #[test]
 fn a_short_bracket_has_the_usual_values() {
     let read = |bracket: &str| {
-        let lathe = input::lathe_of_text("short", &with_bracket(bracket)).unwrap().lathe;
+        let lathe = files::lathe_of_text("short", &with_bracket(bracket)).unwrap().lathe;
         lathe.parts().bracket.clone().unwrap()
     };
     let usual = r#"{"first_shaft": "3 1/4 in", "slots": [{"from": "34 mm", "to": "70 mm"}]}"#;
@@ -260,7 +260,7 @@ fn the_schema_knows_the_ways_to_write_a_slot() {
     let keeps_to = |slots: &str| {
         let text = with_bracket(&format!(r#"{{"first_shaft": "80 mm", "slots": [{slots}]}}"#));
         let schema = against(FileKind::Lathe, &text).is_ok();
-        assert_eq!(schema, input::lathe_of_text("slots", &text).is_ok(), "{slots}");
+        assert_eq!(schema, files::lathe_of_text("slots", &text).is_ok(), "{slots}");
         schema
     };
     let arc =
@@ -300,7 +300,7 @@ fn everyday_trains_stand_on_the_demo_lathes() {
         ("tug", "40-75+80-60", "32/45", "module 1"),
     ];
     for (name, text, ratio, what) in cases {
-        let lathe = input::lathe(name).unwrap().lathe;
+        let lathe = files::lathe(name).unwrap().lathe;
         let parts = lathe.parts();
         let train = sized(&text.parse().unwrap(), &parts.gears);
         assert_eq!(train.ratio().unwrap(), ratio.parse().unwrap(), "{name}: {what}");
@@ -328,7 +328,7 @@ fn a_short_file_has_the_usual_values() {
     let text =
         r#"{"format": 1, "screw_constant": "16 tpi", "gears": "fives-20-100", "dial": null}"#;
     assert_eq!(against(FileKind::Lathe, text), Ok(()));
-    let lathe = input::lathe_of_text("short", text).unwrap().lathe;
+    let lathe = files::lathe_of_text("short", text).unwrap().lathe;
     let parts = lathe.parts();
     assert_eq!(parts.screw_constant, Some(Lead::from_tpi("16".parse().unwrap()).unwrap()));
     assert_eq!((parts.lead_screw.lead, parts.lead_screw.hand), (None, Hand::Right));

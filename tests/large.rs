@@ -455,7 +455,7 @@ fn a_hundred_levers_and_one_more() {
             "gears": {{"owned": [20, 40]}}, "gearbox": {{"levers": [{}]}}}}"#,
             levers.join(", ")
         );
-        crate::input::lathe_of_text("lathe.json", &text).map(drop).map_err(|e| e.to_string())
+        trainwright::files::lathe_of_text("lathe.json", &text).map(drop).map_err(|e| e.to_string())
     };
     assert_eq!(of(100), Ok(()));
     let said = "lathe.json:2:65: gearbox.levers: 101 is outside 0 to 100";

@@ -4,7 +4,6 @@
 //! The limits are those of `solver/bounds.rs`; a limit that is not walked here, or does not stand in
 //! the table of `DEVELOPERS.md` with its figures, fails a test.
 
-use crate::input;
 use crate::util::{Run, fresh, program, run};
 use solver::bounds::{self, Bounds};
 use solver::buy::{self, Request};
@@ -15,6 +14,7 @@ use std::io::Write;
 use std::path::Path;
 use std::process::Stdio;
 use std::sync::atomic::AtomicBool;
+use trainwright::files;
 
 /// What is said of something with a number, if it is refused.
 type Tried = Result<(), String>;
@@ -130,7 +130,7 @@ fn lathe(more: &str) -> Tried {
     let screw = r#""lead_screw": {"lead": "3 mm"}, "#;
     let screw = if more.contains("lead_screw") { "" } else { screw };
     let text = format!(r#"{{"format": 1, {screw}"headstock": {{"ratio": "1"}}, {more}}}"#);
-    said(input::lathe_of_text("lathe.json", &text))
+    said(files::lathe_of_text("lathe.json", &text))
 }
 
 fn bracket(studs: u64, more: &str) -> Tried {
@@ -177,7 +177,7 @@ fn typed(target: &str) -> Tried {
 }
 
 fn chart(text: &str) -> Tried {
-    said(input::chart_of_text("chart.csv", text, &[]))
+    said(files::chart_of_text("chart.csv", text, &[]))
 }
 
 fn said<T, E: ToString>(tried: Result<T, E>) -> Tried {

@@ -1,12 +1,12 @@
 //! Can a person who has never seen a lathe file make one with `lathe new`, at a terminal and without?
 
-use crate::input::{self, Draft, FileKind, Key};
 use crate::util::{Run, fresh, names, program, run_in};
 use proptest::prelude::*;
 use serde_json::Value;
 use std::io::Write;
 use std::path::Path;
 use std::process::Stdio;
+use trainwright::files::{self, Draft, FileKind, Key};
 
 /// The Dinghy, as somebody who stands beside it would describe it.
 const ANSWERS: &str = "\
@@ -39,7 +39,7 @@ hub-last: 7.5 mm
 fn is_a_lathe(folder: &Path, name: &str) -> Value {
     let text = std::fs::read_to_string(folder.join(name)).unwrap();
     let value: Value = serde_json::from_str(&text).unwrap();
-    let schema: Value = serde_json::from_str(&input::schema_text(FileKind::Lathe)).unwrap();
+    let schema: Value = serde_json::from_str(&files::schema_text(FileKind::Lathe)).unwrap();
     jsonschema::validate(&schema, &value).unwrap_or_else(|e| panic!("{e}: {text}"));
     let checked = run_in(folder, &["lathe", "check", name]);
     assert_eq!((checked.code, checked.err.as_str()), (0, ""), "{text}");
@@ -64,7 +64,7 @@ fn a_file_of_answers_makes_the_lathe_that_it_describes() {
     let made = run_in(folder.path(), &["lathe", "new", "--answers", "answers.txt"]);
     assert_eq!((made.code, made.err.as_str()), (0, ""));
     is_a_lathe(folder.path(), "lathe.json");
-    let parts = |spec: String| input::lathe(spec).unwrap().lathe.parts().clone();
+    let parts = |spec: String| files::lathe(spec).unwrap().lathe.parts().clone();
     let mine = parts(folder.path().join("lathe.json").display().to_string());
     // The demo lathe says more in four places, which are put out of the comparison.
     let mut shipped = parts("dinghy".into());
@@ -341,7 +341,7 @@ proptest! {
         let text = draft.text();
         prop_assert!(serde_json::from_str::<Value>(&text).is_ok(), "{}", text);
         if said.iter().any(|(key, _)| *key == Key::Gears) {
-            let read = input::lathe_of_text("answers", &text).map(drop);
+            let read = files::lathe_of_text("answers", &text).map(drop);
             prop_assert!(read.is_ok(), "{:?}: {:?}: {}", said, read, text);
         }
     }

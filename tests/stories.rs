@@ -6,7 +6,6 @@
 
 mod fit;
 
-use crate::input;
 use crate::worked::{
     Outcome, all_hold, any_arrangement, arrangements, lead, nearest, prints, same,
 };
@@ -16,6 +15,7 @@ use solver::search::{Ask, Search, Solution};
 use solver::{Hand, Lathe, Lead, LeadError, Length, Ratio, Shaft, Target, Train};
 use std::collections::{BTreeMap, BTreeSet};
 use std::error::Error;
+use trainwright::files;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -169,7 +169,7 @@ impl Stories {
         let mut file: Value = serde_json::from_str(text)?;
         let owned = file["gears"]["owned"].as_array_mut().ok_or("no gears")?;
         owned.extend_from_slice(more);
-        let open = input::lathe_of_text(name, &file.to_string()).map_err(|e| e.to_string())?;
+        let open = files::lathe_of_text(name, &file.to_string()).map_err(|e| e.to_string())?;
         Ok(open.lathe)
     }
 }

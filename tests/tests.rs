@@ -13,9 +13,6 @@ mod find;
 mod floors;
 mod gear;
 mod gearsets;
-#[path = "../cli/input.rs"]
-#[allow(dead_code, unused_imports, reason = "the program uses what the tests do not")]
-mod input;
 mod jobs;
 mod joined;
 mod large;

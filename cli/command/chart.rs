@@ -13,7 +13,7 @@ use super::machine::Machine;
 use super::{wanted, words as typed};
 use crate::args;
 use crate::failure::Failure;
-use crate::input::{self, OpenChart};
+use crate::files::{self, OpenChart};
 use crate::report::{Block, Report, Role, Text, judged as document};
 use solver::chart::{self, Measured, Terms};
 use solver::{Lathe, bounds};
@@ -82,7 +82,7 @@ pub(super) fn learn(learn: &args::Learn) -> Result<Report, Failure> {
     let (lathe, chart) = match (&learn.chart, machine.demo) {
         (Some(spec), false) => (machine.lathe.clone(), Some(open(spec, &machine.lathe)?)),
         (Some(spec), true) => {
-            let chart = input::chart(spec, &[]).map_err(|e| Failure::new(e.to_string()))?;
+            let chart = files::chart(spec, &[]).map_err(|e| Failure::new(e.to_string()))?;
             (Lathe::new(chart::blank(&chart.rows)?)?, Some(chart))
         }
         (None, false) => (machine.lathe.clone(), None),
@@ -131,7 +131,7 @@ fn open(spec: &OsStr, lathe: &Lathe) -> Result<OpenChart, Failure> {
     if lathe.parts().headstock.len() > 1 {
         levers.push(chart::HEADSTOCK.to_owned());
     }
-    input::chart(spec, &levers).map_err(|e| Failure::new(e.to_string()))
+    files::chart(spec, &levers).map_err(|e| Failure::new(e.to_string()))
 }
 
 /// An error of the solver, at its row or its measurement where it has one.

@@ -1,7 +1,7 @@
 //! `config`: which lathe is in force, and where was it looked for?
 
 use crate::failure::Failure;
-use crate::input::{LATHES, OpenLathe, Origin, Surroundings, VARIABLE};
+use crate::files::{LATHES, OpenLathe, Origin, Surroundings, VARIABLE};
 use crate::report::{Block, Column, Report, Role, Table, Text};
 use std::ffi::OsStr;
 use std::path::PathBuf;

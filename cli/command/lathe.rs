@@ -17,7 +17,7 @@ pub(super) use new::run as new;
 use super::machine::Machine;
 use crate::args;
 use crate::failure::Failure;
-use crate::input::{self, OpenFile, OpenSet};
+use crate::files::{self, OpenFile, OpenSet};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::Lathe;
 use std::ffi::OsStr;
@@ -72,7 +72,7 @@ fn records(facts: &[(String, String)]) -> Table {
 /// If the file can't be used: where, what is wrong, what would be right.
 pub(super) fn check(file: &OsStr) -> Result<Report, Failure> {
     let mut report = Report::new();
-    match input::open(file).map_err(|e| Failure::new(e.to_string()))? {
+    match files::open(file).map_err(|e| Failure::new(e.to_string()))? {
         OpenFile::Lathe(open) => {
             let lathe = &open.lathe;
             let good = format!("{}: OK, a lathe: {}", open.source.name, facts::summary(lathe));

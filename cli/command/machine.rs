@@ -4,7 +4,7 @@
 use super::words;
 use crate::args;
 use crate::failure::Failure;
-use crate::input::{self, OpenLathe, Origin, Surroundings};
+use crate::files::{self, OpenLathe, Origin, Surroundings};
 use crate::report::{Role, Text};
 use solver::{Lathe, Parts, Travel, bounds};
 use std::ffi::OsStr;
@@ -52,7 +52,7 @@ impl Machine {
     }
 
     fn of_gears_and_screw(gears: &OsStr, screw: &str) -> Result<Self, Failure> {
-        let set = input::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
+        let set = files::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
         let mut parts = Parts::plain(set.gears, words::lead("--screw", screw)?);
         parts.name = format!("gears {} on a lead screw of {screw}", set.name);
         Ok(Self {
@@ -79,7 +79,7 @@ impl Machine {
             open: Some(open),
         };
         if let Some(gears) = gears {
-            let set = input::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
+            let set = files::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
             machine.from =
                 format!("{}, with the gears {} in place of its own", machine.from, set.name);
             machine.remake(|parts| parts.gears = set.gears)?;
@@ -157,7 +157,7 @@ fn origin_in_words(open: &OpenLathe, origin: &Origin) -> String {
     let name = &open.source.name;
     match origin {
         Origin::Asked => name.clone(),
-        Origin::Variable => format!("{name}, from the variable {}", input::VARIABLE),
+        Origin::Variable => format!("{name}, from the variable {}", files::VARIABLE),
         Origin::Folder => format!("{name} in this folder"),
         Origin::Configuration => format!("{name}, from the configuration folder"),
         Origin::Demo => "a demo lathe that comes with the program".to_string(),

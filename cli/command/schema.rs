@@ -1,15 +1,15 @@
 //! `schema`: which keys may a file have that the program reads or writes?
 
 use crate::args::{Schema, SchemaOf};
-use crate::input::{self, FileKind};
+use crate::files::{self, FileKind};
 use crate::report::{self, Block, Report};
 
 /// Answers `schema`: the JSON Schema as it is, in every form of answer.
 pub(super) fn run(schema: Schema) -> Report {
     let text = match schema.which {
-        SchemaOf::Lathe => input::schema_text(FileKind::Lathe),
-        SchemaOf::Gears => input::schema_text(FileKind::Gears),
-        SchemaOf::Chart => input::schema_text(FileKind::Chart),
+        SchemaOf::Lathe => files::schema_text(FileKind::Lathe),
+        SchemaOf::Gears => files::schema_text(FileKind::Gears),
+        SchemaOf::Chart => files::schema_text(FileKind::Chart),
         SchemaOf::Find => report::schema_text::<report::found::Document>(),
         SchemaOf::Reach => report::schema_text::<report::reached::Whole>(),
         SchemaOf::Check => report::schema_text::<report::judged::Checked>(),

@@ -3,7 +3,7 @@
 use super::lathe::{self, words};
 use crate::args::Sets;
 use crate::failure::Failure;
-use crate::input::{self, CHARTS, LATHES, OpenLathe, OpenSet, SETS};
+use crate::files::{self, CHARTS, LATHES, OpenLathe, OpenSet, SETS};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use solver::{Gear, GearSet, Places};
 
@@ -33,11 +33,11 @@ pub(super) fn run(sets: &Sets) -> Result<Report, Failure> {
 }
 
 fn open_set(name: &str) -> Result<OpenSet, Failure> {
-    input::gear_set(name).map_err(|e| Failure::new(e.to_string()))
+    files::gear_set(name).map_err(|e| Failure::new(e.to_string()))
 }
 
 fn open_lathe(name: &str) -> Result<OpenLathe, Failure> {
-    input::lathe(name).map_err(|e| Failure::new(e.to_string()))
+    files::lathe(name).map_err(|e| Failure::new(e.to_string()))
 }
 
 fn all() -> Result<Report, Failure> {

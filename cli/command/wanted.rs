@@ -6,7 +6,7 @@ use super::find::hand_of;
 use super::{targets, words};
 use crate::args;
 use crate::failure::Failure;
-use crate::input;
+use crate::files;
 use solver::plan::Line;
 use solver::{Hand, Lead, Length, Ratio, Series, Target, Thread, Travel};
 use std::ffi::OsStr;
@@ -133,7 +133,7 @@ impl List {
     }
 
     fn push_file(&mut self, file: &OsStr) -> Result<(), Failure> {
-        let open = input::list(file).map_err(|e| Failure::new(e.to_string()))?;
+        let open = files::list(file).map_err(|e| Failure::new(e.to_string()))?;
         for listed in open.lines {
             let place = format!("{}: ", listed.place);
             let target: Target = listed
@@ -167,7 +167,7 @@ fn series(key: &str) -> Result<&'static Series, Failure> {
         let keys: Vec<String> = Series::all().iter().map(|s| s.key().to_owned()).collect();
         let shown = crate::failure::shortened(wanted);
         Failure::new(format!("--series `{shown}`: there is no such series"))
-            .with_hint(input::nearest(wanted, &keys))
+            .with_hint(files::nearest(wanted, &keys))
     })
 }
 

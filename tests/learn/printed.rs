@@ -1,9 +1,9 @@
 //! The chart that the program prints of a lathe, learned with that lathe's ratios blanked: the same
 //! lathe comes back, and faults planted in the chart are named.
 
-use crate::input::{self, LATHES};
 use crate::util::{Run, fresh, one_line, run, run_in};
 use serde_json::{Value, json};
+use trainwright::files::{self, LATHES};
 
 fn demo(name: &str) -> Value {
     let text = LATHES.iter().find(|l| l.name == name).unwrap().text;
@@ -46,8 +46,8 @@ fn learned(name: &str, chart: &str) -> (Run, String) {
 
 fn is_same(name: &str, done: &str) {
     // Through the same reader and writer: they keep keys in the order of the alphabet.
-    let known = input::lathe_of_text(name, &demo(name).to_string()).unwrap().lathe;
-    let learned = input::lathe_of_text("done.json", done).map_err(|e| e.to_string()).unwrap();
+    let known = files::lathe_of_text(name, &demo(name).to_string()).unwrap().lathe;
+    let learned = files::lathe_of_text("done.json", done).map_err(|e| e.to_string()).unwrap();
     assert_eq!(learned.lathe.parts(), known.parts(), "{name}");
 }
 

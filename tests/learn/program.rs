@@ -1,11 +1,11 @@
 //! `learn` as it is typed: demo lathes with their figures blanked come back, a chart of two machines
 //! is settled by a measurement, nothing is written that is not decided.
 
-use crate::input::{self, LATHES};
 use crate::util::{Run, fresh, names, one_line, run, run_in};
 use snapbox::{assert_data_eq, file};
 use solver::{Lathe, Travel};
 use std::fmt::Write as _;
+use trainwright::files::{self, LATHES};
 
 #[test]
 fn two_machines_in_text_json_and_csv() {
@@ -69,7 +69,7 @@ fn plate(lathe: &Lathe, trains: &[&str]) -> String {
 /// A demo lathe with some figures blanked is learned back, file and all.
 fn comes_back(name: &str, blanks: &[(&str, &str)], trains: &[&str]) {
     let shipped = LATHES.iter().find(|l| l.name == name).unwrap();
-    let known = input::lathe(name).unwrap().lathe;
+    let known = files::lathe(name).unwrap().lathe;
     let folder = fresh();
     let write = |file: &str, text: &str| std::fs::write(folder.path().join(file), text).unwrap();
     write("lathe.json", &blanked(shipped.text, blanks));
@@ -78,7 +78,7 @@ fn comes_back(name: &str, blanks: &[(&str, &str)], trains: &[&str]) {
         run_in(folder.path(), &["learn", "chart.csv", "--complete", "done.json"]);
     assert_eq!((code, err.as_str()), (0, ""), "{out}");
     let done = std::fs::read_to_string(folder.path().join("done.json")).unwrap();
-    let learned = input::lathe_of_text("done.json", &done).map_err(|e| e.to_string()).unwrap();
+    let learned = files::lathe_of_text("done.json", &done).map_err(|e| e.to_string()).unwrap();
     assert_eq!(learned.lathe.parts(), known.parts(), "{name} with {blanks:?}");
 }
 
@@ -132,7 +132,7 @@ fn the_screw_constant_stands_in_place_of_both() {
     ];
     let folder = fresh();
     std::fs::write(folder.path().join("lathe.json"), blanked(shipped.text, &both)).unwrap();
-    let known = input::lathe("dinghy").unwrap().lathe;
+    let known = files::lathe("dinghy").unwrap().lathe;
     let chart = plate(&known, &["40-40", "20-50", "35-60"]);
     let threads: Vec<&str> = chart.lines().filter(|line| !line.contains("rev")).collect();
     std::fs::write(folder.path().join("chart.csv"), threads.join("\n")).unwrap();
@@ -154,7 +154,7 @@ fn feed_figures_are_learned() {
     assert_ne!(text, without);
     let folder = fresh();
     std::fs::write(folder.path().join("lathe.json"), without).unwrap();
-    let known = input::lathe("tug").unwrap().lathe;
+    let known = files::lathe("tug").unwrap().lathe;
     let chart = plate(&known, &["60-70-60", "30-60", "50-127+120-60"]);
     std::fs::write(folder.path().join("chart.csv"), chart).unwrap();
     let Run { code, out, .. } =
@@ -162,7 +162,7 @@ fn feed_figures_are_learned() {
     assert_eq!(code, 0, "{out}");
     assert!(out.contains("cross feed  1 mm (~0.0393701 in)"), "{out}");
     let done = std::fs::read_to_string(folder.path().join("done.json")).unwrap();
-    let learned = input::lathe_of_text("done.json", &done).map_err(|e| e.to_string()).unwrap();
+    let learned = files::lathe_of_text("done.json", &done).map_err(|e| e.to_string()).unwrap();
     assert_eq!(learned.lathe.parts(), known.parts());
 }
 

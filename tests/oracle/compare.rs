@@ -7,10 +7,10 @@ use super::number::Q;
 use super::question::Case;
 use super::rank::{Group, Row, fewest, trade_off};
 use super::sheet::{Kind, Sense, Setting, Travel};
-use crate::input;
 use solver::search::{Ask, Options, Search, Solution, Tuning};
 use solver::{Gear, Hand, Lathe, Lead, Length, Place, Ratio, Turns};
 use std::fmt::Debug;
+use trainwright::files;
 
 /// What is wrong, in words.
 pub(crate) type Verdict = Result<(), String>;
@@ -157,7 +157,7 @@ pub(crate) fn travel_of(travel: Travel) -> solver::Travel {
 
 /// The lathe as the program reads it.
 pub(crate) fn lathe_of(file: &str) -> Result<Lathe, String> {
-    let opened = input::lathe_of_text("case.json", file);
+    let opened = files::lathe_of_text("case.json", file);
     opened.map(|open| open.lathe).map_err(|failure| format!("the file is refused: {failure:?}"))
 }
 

@@ -6,7 +6,7 @@ use crate::command::figures::{self, plural};
 use crate::command::find::{fit_word, travel};
 use crate::command::lacks;
 use crate::command::lathe::words as shop;
-use crate::input::OpenChart;
+use crate::files::OpenChart;
 use crate::report::judged as document;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
 use solver::bracket::Fit;

@@ -5,7 +5,7 @@ use super::{complete, judged, words};
 use crate::command::figures::{self, plural};
 use crate::command::machine::Machine;
 use crate::failure::Failure;
-use crate::input::OpenChart;
+use crate::files::OpenChart;
 use crate::report::judged as document;
 use crate::report::number::{Digits, Number};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};

@@ -2,7 +2,7 @@
 //! trains, and every position of the levers that these leave out.
 
 use super::super::wanted::Wanted;
-use crate::input::OpenChart;
+use crate::files::OpenChart;
 use solver::bracket::Fit;
 use solver::chart::{self, Gears, HEADSTOCK, Printed, Row, Terms, Unit};
 use solver::plan::{Step, Table};

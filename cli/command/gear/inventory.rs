@@ -4,7 +4,7 @@
 use super::{capital, identify, size_in_words, undercut};
 use crate::command::figures::{measure, off_mm, real};
 use crate::failure::Failure;
-use crate::input::{self, Origin, Surroundings};
+use crate::files::{self, Origin, Surroundings};
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
 use solver::caliper::{self, Candidate, Over, look_alike};
 use solver::{Gear, GearSet, Outside, PressureAngle, ToothSize};
@@ -17,7 +17,7 @@ use std::ffi::OsStr;
 pub(super) fn run(lathe: Option<&OsStr>, gears: Option<&OsStr>) -> Result<Report, Failure> {
     let mut report = Report::new();
     let (name, set) = if let Some(gears) = gears {
-        let set = input::gear_set(gears).map_err(refused)?;
+        let set = files::gear_set(gears).map_err(refused)?;
         (set.name, set.gears)
     } else {
         of_lathe(lathe, &mut report)?
@@ -27,7 +27,7 @@ pub(super) fn run(lathe: Option<&OsStr>, gears: Option<&OsStr>) -> Result<Report
 }
 
 #[expect(clippy::needless_pass_by_value, reason = "the shape that map_err takes")]
-fn refused(failure: input::Failure) -> Failure {
+fn refused(failure: files::Failure) -> Failure {
     Failure::new(failure.to_string())
 }
 

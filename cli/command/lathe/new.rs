@@ -11,7 +11,7 @@ mod talk;
 use super::facts;
 use crate::args::New;
 use crate::failure::Failure;
-use crate::input::{self, Draft, Given, Key, OpenLathe, Wrong};
+use crate::files::{self, Draft, Given, Key, OpenLathe, Wrong};
 use crate::progress::Progress;
 use crate::report::Report;
 use std::path::{Path, PathBuf};
@@ -35,7 +35,7 @@ pub(in crate::command) fn run(
     let draft = if asks { talk::ask(draft, &new.file, &folder)? } else { draft };
     let name = if new.is_printed() { "the answers".into() } else { new.file.display().to_string() };
     let text = draft.text();
-    let open = input::lathe_of_text_in(&name, &text, &folder)
+    let open = files::lathe_of_text_in(&name, &text, &folder)
         .map_err(|failure| Failure::new(failure.to_string()))?;
     Ok(report(new, &draft, text, open, progress))
 }
@@ -59,7 +59,7 @@ fn given(new: &New) -> Result<Vec<Given>, Failure> {
     let flags = flags(new);
     let is_flag = |key| flags.iter().any(|flag| flag.key == key);
     let mut given = match &new.answers {
-        Some(path) => input::answers(path).map_err(|e| Failure::new(e.to_string()))?,
+        Some(path) => files::answers(path).map_err(|e| Failure::new(e.to_string()))?,
         None => Vec::new(),
     };
     given.retain(|answer| !is_flag(answer.key));

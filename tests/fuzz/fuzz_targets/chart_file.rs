@@ -2,14 +2,11 @@
 //! judged on a lathe and learnt from, or there is a reason in one line.
 #![no_main]
 
-#[path = "../../../cli/input.rs"]
-#[allow(dead_code, unused_imports, reason = "the program uses what this does not")]
-mod input;
-
 use libfuzzer_sys::fuzz_target;
 use solver::Lathe;
 use solver::chart::{self, Terms};
 use std::sync::OnceLock;
+use trainwright::files;
 
 static DINGHY: OnceLock<Lathe> = OnceLock::new();
 
@@ -21,7 +18,7 @@ fn one_line(said: &str) {
 }
 
 fuzz_target!(|text: &str| {
-    let open = match input::chart_of_text("chart.csv", text, &["Range".to_owned()]) {
+    let open = match files::chart_of_text("chart.csv", text, &["Range".to_owned()]) {
         Ok(open) => open,
         Err(failure) => {
             let said = failure.to_string();
@@ -29,7 +26,7 @@ fuzz_target!(|text: &str| {
             return one_line(&said);
         }
     };
-    let dinghy = DINGHY.get_or_init(|| input::lathe("dinghy").expect("built in").lathe);
+    let dinghy = DINGHY.get_or_init(|| files::lathe("dinghy").expect("built in").lathe);
     let rows = &open.rows[..open.rows.len().min(FEW)];
     match chart::check(dinghy, rows, &Terms::default()) {
         Ok(check) => assert_eq!(check.rows.len(), rows.len()),

@@ -6,15 +6,13 @@
 
 #[path = "../../oracle/draw.rs"]
 mod draw;
-#[path = "../../../cli/input.rs"]
-#[allow(dead_code, unused_imports, reason = "the program uses what this does not")]
-mod input;
 
 use draw::{Dice, STRIP};
 use libfuzzer_sys::fuzz_target;
 use solver::search::{Ask, Options, Search, Solution};
 use solver::{Hand, Lathe, Ratio, Train, Travel};
 use std::ops::ControlFlow;
+use trainwright::files;
 
 const TARGETS: [&str; 12] = [
     "1 mm",
@@ -53,7 +51,7 @@ fn bracket(dice: &mut Dice) -> String {
 /// The drawn lathe; with its bracket if that can be (a lathe without studs has none).
 fn lathe(strip: &[u16], dice: &mut Dice) -> Option<Lathe> {
     let file = draw::lathe(strip);
-    let open = |text: &str| input::lathe_of_text("case.json", text).map(|open| open.lathe);
+    let open = |text: &str| files::lathe_of_text("case.json", text).map(|open| open.lathe);
     if dice.once_in(2) {
         let braced = format!("{}{}", file.strip_suffix('}').unwrap_or(&file), bracket(dice));
         if let Ok(lathe) = open(&braced) {

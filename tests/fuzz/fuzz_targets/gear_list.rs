@@ -1,12 +1,9 @@
 //! Is any list of gears as it is typed, `20,25,30x2`, taken within the limits or refused in one line?
 #![no_main]
 
-#[path = "../../../cli/input.rs"]
-#[allow(dead_code, unused_imports, reason = "the program uses what this does not")]
-mod input;
-
 use libfuzzer_sys::fuzz_target;
 use solver::bounds;
+use trainwright::files;
 
 fuzz_target!(|text: &str| {
     // What is no list is the name of a file, which is none of this.
@@ -15,7 +12,7 @@ fuzz_target!(|text: &str| {
     {
         return;
     }
-    match input::gear_set(text) {
+    match files::gear_set(text) {
         Ok(set) => {
             assert!(bounds::KINDS.holds(set.gears.all().count() as u64));
             assert!(set.gears.all().all(|gear| bounds::TEETH.holds(gear.teeth.get().into())));

@@ -2,13 +2,10 @@
 //! taken must have settings or say why not; on its bracket a train stands, or there is a reason.
 #![no_main]
 
-#[path = "../../../cli/input.rs"]
-#[allow(dead_code, unused_imports, reason = "the program uses what this does not")]
-mod input;
-
 use libfuzzer_sys::fuzz_target;
 use solver::bracket::{Fit, Geometry};
 use solver::{Lathe, Train, Travel};
+use trainwright::files;
 
 fn fits_or_says_why(lathe: &Lathe) {
     let Some(bracket) = &lathe.parts().bracket else { return };
@@ -26,7 +23,7 @@ fn fits_or_says_why(lathe: &Lathe) {
 }
 
 fuzz_target!(|text: &str| {
-    match input::lathe_of_text("lathe.json", text) {
+    match files::lathe_of_text("lathe.json", text) {
         Ok(open) => {
             let lathe = &open.lathe;
             fits_or_says_why(lathe);

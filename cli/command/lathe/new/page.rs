@@ -3,7 +3,7 @@
 use crate::command::find;
 use crate::command::lathe::{doubts, facts, list, records};
 use crate::command::machine::Machine;
-use crate::input::{Draft, OpenLathe};
+use crate::files::{Draft, OpenLathe};
 use crate::progress::Progress;
 use crate::report::{Block, Report, Role, Text};
 use solver::Lathe;

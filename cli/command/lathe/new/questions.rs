@@ -1,6 +1,6 @@
 //! The questions about a lathe, each with how to find out at the machine.
 
-use crate::input::{Draft, Key, is_unsure};
+use crate::files::{Draft, Key, is_unsure};
 
 /// One question.
 #[derive(Debug)]

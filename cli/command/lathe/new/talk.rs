@@ -5,7 +5,7 @@ use super::known;
 use super::questions::{QUESTIONS, Question, is_open};
 use crate::command::lathe::doubts;
 use crate::failure::Failure;
-use crate::input::{Draft, Key, Person, Said, is_no};
+use crate::files::{Draft, Key, Person, Said, is_no};
 use std::io::{self, BufRead, Write};
 use std::path::Path;
 
@@ -372,6 +372,6 @@ mod tests {
         let (draft, shown) = talk(&format!("{}20,40\nyes\n", "\n".repeat(open)));
         let draft = draft.unwrap();
         assert_eq!(draft.answers().count(), 1, "{shown}");
-        assert!(crate::input::lathe_of_text("f", &draft.text()).is_ok());
+        assert!(crate::files::lathe_of_text("f", &draft.text()).is_ok());
     }
 }

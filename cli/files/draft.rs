@@ -4,21 +4,18 @@
 //! file, so that an answer is refused for the same reasons and in the same words. Who asks, and how
 //! the questions are put, is not known here.
 
-#[path = "draft/given.rs"]
 mod given;
-#[path = "draft/key.rs"]
 mod key;
-#[path = "draft/piece.rs"]
 mod piece;
 
-pub(crate) use given::{Given, answers};
-pub(crate) use key::Key;
+pub use given::{Given, answers};
+pub use key::Key;
 
 use super::node::Node;
 use super::wrong::Wrong;
 use super::{Failure, OpenLathe, Source, open_lathe};
 use piece::{NONE, piece};
-pub(crate) use piece::{is_no, is_unsure};
+pub use piece::{is_no, is_unsure};
 use solver::LeadScrew;
 use std::path::Path;
 
@@ -32,17 +29,17 @@ struct Answer {
 
 /// The answers so far. Together they are a lathe file that can be read, but for the gears.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(crate) struct Draft(Vec<Answer>);
+pub struct Draft(Vec<Answer>);
 
 /// A lathe that is not whole yet.
 #[derive(Debug)]
-pub(crate) struct Sketch {
+pub struct Sketch {
     /// As far as it is known.
-    pub(crate) open: OpenLathe,
+    pub open: OpenLathe,
     /// Whether gears of no meaning stand for those that were not given.
-    pub(crate) lacks_gears: bool,
+    pub lacks_gears: bool,
     /// Whether studs were left out, since no slot for them was given yet.
-    pub(crate) lacks_slots: bool,
+    pub lacks_slots: bool,
 }
 
 /// Any two gears: they stand for a box that nobody has described.
@@ -53,7 +50,7 @@ impl Draft {
     ///
     /// # Errors
     /// If it can't be read, or contradicts an earlier one.
-    pub(crate) fn with(&self, key: Key, said: &str, folder: &Path) -> Result<Self, Wrong> {
+    pub fn with(&self, key: Key, said: &str, folder: &Path) -> Result<Self, Wrong> {
         let said = said.trim().to_owned();
         if !key.repeats() && self.said(key).is_some() {
             return Err(Wrong::new(format!("`{}` was answered before", key.name()), "one of them"));
@@ -70,27 +67,27 @@ impl Draft {
     }
 
     /// What was said.
-    pub(crate) fn said(&self, key: Key) -> Option<&str> {
+    pub fn said(&self, key: Key) -> Option<&str> {
         self.0.iter().rev().find(|a| a.key == key).map(|a| a.said.as_str())
     }
 
     /// All answers, in the order in which they were given.
-    pub(crate) fn answers(&self) -> impl Iterator<Item = (Key, &str)> {
+    pub fn answers(&self) -> impl Iterator<Item = (Key, &str)> {
         self.0.iter().map(|a| (a.key, a.said.as_str()))
     }
 
     /// Whether these gears are listed and not named.
-    pub(crate) fn lists_gears(&self) -> bool {
+    pub fn lists_gears(&self) -> bool {
         self.one(Key::Gears).is_some_and(|node| matches!(node, Node::Object(_)))
     }
 
     /// Whether there is a tumbler.
-    pub(crate) fn has_tumbler(&self) -> bool {
+    pub fn has_tumbler(&self) -> bool {
         self.one(Key::Tumbler).is_some_and(|tumbler| *tumbler != NONE)
     }
 
     /// Whether there is a half-nut dial.
-    pub(crate) fn has_dial(&self) -> bool {
+    pub fn has_dial(&self) -> bool {
         self.dial().is_some()
     }
 
@@ -98,7 +95,7 @@ impl Draft {
     ///
     /// # Errors
     /// If the answers contradict each other.
-    pub(crate) fn sketch(&self, folder: &Path) -> Result<Sketch, Failure> {
+    pub fn sketch(&self, folder: &Path) -> Result<Sketch, Failure> {
         let source = |parts| Source::new("the answers", Node::Object(parts).to_string());
         let lacks_gears = self.said(Key::Gears).is_none();
         let lacks_slots = self.lacks_slots();
@@ -119,12 +116,12 @@ impl Draft {
     }
 
     /// The file. Without gears no reader takes it.
-    pub(crate) fn text(&self) -> String {
+    pub fn text(&self) -> String {
         Node::Object(self.parts()).to_string()
     }
 
     /// Whether the bracket has no slot for its studs: such a bracket is left out of the file.
-    pub(crate) fn lacks_slots(&self) -> bool {
+    pub fn lacks_slots(&self) -> bool {
         let studs = self.said(Key::Studs) != Some("0");
         studs && self.said(Key::Shafts).is_some() && self.said(Key::Slot).is_none()
     }

@@ -2,11 +2,11 @@
 
 /// One file that is built in.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Shipped {
+pub struct Shipped {
     /// The name by which `--lathe` and `--gears` know it.
-    pub(crate) name: &'static str,
+    pub name: &'static str,
     /// Its text.
-    pub(crate) text: &'static str,
+    pub text: &'static str,
 }
 
 macro_rules! shipped {
@@ -19,7 +19,7 @@ macro_rules! shipped {
 }
 
 /// Gear sets.
-pub(crate) const SETS: &[Shipped] = shipped!("gears":
+pub const SETS: &[Shipped] = shipped!("gears":
     "fives-20-100",
     "fives-20-120-127",
     "fours-24-100",
@@ -30,10 +30,10 @@ pub(crate) const SETS: &[Shipped] = shipped!("gears":
 );
 
 /// Demo lathes; the first one is used where none is given.
-pub(crate) const LATHES: &[Shipped] = shipped!("lathe": "dinghy", "ketch", "tug");
+pub const LATHES: &[Shipped] = shipped!("lathe": "dinghy", "ketch", "tug");
 
 /// Charts, for trying `check` and `learn`.
-pub(crate) const CHARTS: &[Shipped] = &[
+pub const CHARTS: &[Shipped] = &[
     Shipped { name: "dinghy-chart", text: include_str!("../../gearsets/dinghy.chart.csv") },
     Shipped { name: "skiff-chart", text: include_str!("../../gearsets/skiff.chart.csv") },
 ];

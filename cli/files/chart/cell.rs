@@ -1,6 +1,6 @@
 //! What one cell of a chart says, and what the cells of a row come to.
 
-use crate::input::wrong::Wrong;
+use crate::files::wrong::Wrong;
 use solver::chart::{Gears, Printed, Row, Unit};
 use solver::{Gear, Ratio, Shaft, Teeth, Train, Travel, bounds};
 

@@ -9,7 +9,7 @@ const LIMIT: u64 = 64 << 10;
 
 /// What came to a prompt.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) enum Said {
+pub enum Said {
     /// An answer.
     Answer(String),
     /// An empty line.
@@ -26,7 +26,7 @@ pub(crate) enum Said {
 
 /// Someone to ask.
 #[derive(Debug)]
-pub(crate) struct Person<R, W> {
+pub struct Person<R, W> {
     from: R,
     to: W,
     width: usize,
@@ -34,7 +34,7 @@ pub(crate) struct Person<R, W> {
 
 impl<R: BufRead, W: Write> Person<R, W> {
     /// One who types here and reads there, in so many columns.
-    pub(crate) fn new(from: R, to: W, width: usize) -> Self {
+    pub fn new(from: R, to: W, width: usize) -> Self {
         Self { from, to, width: width.clamp(20, 80) }
     }
 
@@ -42,7 +42,7 @@ impl<R: BufRead, W: Write> Person<R, W> {
     ///
     /// # Errors
     /// If it can't be written.
-    pub(crate) fn say(&mut self, text: &str) -> io::Result<()> {
+    pub fn say(&mut self, text: &str) -> io::Result<()> {
         text.lines().try_for_each(|line| writeln!(self.to, "{}", wrapped(line, self.width)))
     }
 
@@ -50,7 +50,7 @@ impl<R: BufRead, W: Write> Person<R, W> {
     ///
     /// # Errors
     /// If there is no reading or writing.
-    pub(crate) fn ask(&mut self, prompt: &str) -> io::Result<Said> {
+    pub fn ask(&mut self, prompt: &str) -> io::Result<Said> {
         write!(self.to, "{prompt}> ")?;
         self.to.flush()?;
         let mut line = Vec::new();

@@ -7,13 +7,13 @@ use std::path::Path;
 
 /// An answer of a file of answers: its key, the answer, and where it stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Given {
+pub struct Given {
     /// What it is about.
-    pub(crate) key: Key,
+    pub key: Key,
     /// What was said.
-    pub(crate) said: String,
+    pub said: String,
     /// `file:line`, or the flag.
-    pub(crate) place: String,
+    pub place: String,
 }
 
 /// The answers of a file, or of standard input (`-`): one a line, `key: answer`; `#` opens a line
@@ -21,7 +21,7 @@ pub(crate) struct Given {
 ///
 /// # Errors
 /// If it can't be read, or a line has no key that is known.
-pub(crate) fn answers(path: &Path) -> Result<Vec<Given>, Failure> {
+pub fn answers(path: &Path) -> Result<Vec<Given>, Failure> {
     let source = if path.as_os_str() == "-" {
         Source::answers_on_standard_input()?
     } else {

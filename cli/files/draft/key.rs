@@ -4,16 +4,16 @@ macro_rules! keys {
     ($($(#[$what:meta])* $key:ident $name:literal),+ $(,)?) => {
         /// What an answer is about, in the order of the questions.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-        pub(crate) enum Key {
+        pub enum Key {
             $($(#[$what])* $key),+
         }
 
         impl Key {
             /// All of them.
-            pub(crate) const ALL: &'static [Self] = &[$(Self::$key),+];
+            pub const ALL: &'static [Self] = &[$(Self::$key),+];
 
             /// The word before an answer in a file of answers, and the flag that gives it.
-            pub(crate) const fn name(self) -> &'static str {
+            pub const fn name(self) -> &'static str {
                 match self {
                     $(Self::$key => $name),+
                 }
@@ -81,17 +81,17 @@ keys! {
 
 impl Key {
     /// The key of a name.
-    pub(crate) fn of(name: &str) -> Option<Self> {
+    pub fn of(name: &str) -> Option<Self> {
         Self::ALL.iter().copied().find(|key| key.name() == name)
     }
 
     /// Whether `no` says that there is nothing to answer.
-    pub(crate) const fn may_be_none(self) -> bool {
+    pub const fn may_be_none(self) -> bool {
         matches!(self, Self::Lever | Self::Fitted | Self::FittedLevers | Self::Slot)
     }
 
     /// Whether nobody has to know it: an answer such as `not sure` leaves it out of the file.
-    pub(crate) const fn may_be_unsure(self) -> bool {
+    pub const fn may_be_unsure(self) -> bool {
         matches!(
             self,
             Self::Hand
@@ -114,7 +114,7 @@ impl Key {
     }
 
     /// Whether it may be answered several times.
-    pub(crate) const fn repeats(self) -> bool {
+    pub const fn repeats(self) -> bool {
         matches!(self, Self::Lever | Self::Slot)
     }
 }

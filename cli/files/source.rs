@@ -13,20 +13,20 @@ const CHART_LIMIT: usize = 16 << 20;
 
 /// One file as text, with the name by which messages call it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Source {
+pub struct Source {
     /// Path as given, or what it is.
-    pub(crate) name: String,
+    pub name: String,
     /// All of it.
-    pub(crate) text: String,
+    pub text: String,
 }
 
 /// Why something can't be read: one line, with file, line, column and key where there are any.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Failure {
+pub struct Failure {
     /// File, line and column; or what was given.
-    pub(crate) place: String,
+    pub place: String,
     /// What is wrong, and at which key.
-    pub(crate) wrong: Wrong,
+    pub wrong: Wrong,
 }
 
 impl fmt::Display for Failure {
@@ -43,7 +43,7 @@ impl std::error::Error for Failure {}
 
 impl Source {
     /// A text that is in memory.
-    pub(crate) fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
+    pub fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
         Self { name: name.into(), text: text.into() }
     }
 

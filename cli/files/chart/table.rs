@@ -6,9 +6,9 @@
 
 use super::cell::{Said, gear};
 use super::{Lines, OpenChart};
-use crate::input::json::nearest;
-use crate::input::source::{Failure, Source};
-use crate::input::wrong::Wrong;
+use crate::files::json::nearest;
+use crate::files::source::{Failure, Source};
+use crate::files::wrong::Wrong;
 use solver::Travel;
 use solver::chart::{HEADSTOCK, Unit};
 

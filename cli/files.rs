@@ -4,42 +4,28 @@
 //! What a lathe can cut is the solver's business; printing is the commands'. The modules below are
 //! named by path so that the tests can read files in the same way.
 
-#[path = "input/ask.rs"]
 mod ask;
-#[path = "input/bracket.rs"]
 mod bracket;
-#[path = "input/chart.rs"]
 mod chart;
-#[path = "input/draft.rs"]
 mod draft;
-#[path = "input/form.rs"]
 mod form;
-#[path = "input/gearset.rs"]
 mod gearset;
-#[path = "input/json.rs"]
 mod json;
-#[path = "input/lathe.rs"]
 mod lathe;
-#[path = "input/list.rs"]
 mod list;
-#[path = "input/node.rs"]
 mod node;
-#[path = "input/shipped.rs"]
 mod shipped;
-#[path = "input/source.rs"]
 mod source;
-#[path = "input/value.rs"]
 mod value;
-#[path = "input/wrong.rs"]
 mod wrong;
 
-pub(crate) use ask::{Person, Said};
-pub(crate) use chart::OpenChart;
-pub(crate) use draft::{Draft, Given, Key, answers, is_no, is_unsure};
-pub(crate) use list::OpenList;
-pub(crate) use shipped::{CHARTS, LATHES, SETS, Shipped};
-pub(crate) use source::{Failure, Source};
-pub(crate) use wrong::Wrong;
+pub use ask::{Person, Said};
+pub use chart::OpenChart;
+pub use draft::{Draft, Given, Key, answers, is_no, is_unsure};
+pub use list::OpenList;
+pub use shipped::{CHARTS, LATHES, SETS, Shipped};
+pub use source::{Failure, Source};
+pub use wrong::Wrong;
 
 use gearset::{GearSetFile, Gears, GearsOrName};
 use lathe::LatheFile;
@@ -49,27 +35,27 @@ use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 
 /// The variable that names the lathe.
-pub(crate) const VARIABLE: &str = "TRAINWRIGHT_LATHE";
+pub const VARIABLE: &str = "TRAINWRIGHT_LATHE";
 
 /// A lathe and the file that it came from.
 #[derive(Debug, Clone)]
-pub(crate) struct OpenLathe {
+pub struct OpenLathe {
     /// The lathe.
-    pub(crate) lathe: Lathe,
+    pub lathe: Lathe,
     /// Its file.
-    pub(crate) source: Source,
+    pub source: Source,
 }
 
 impl OpenLathe {
     /// `file:line:column` of a key such as `gearbox.forbidden[0]`: for what turns out wrong only
     /// when the lathe is used. A key that is not there: the nearest around it.
-    pub(crate) fn locate(&self, path: &str) -> String {
+    pub fn locate(&self, path: &str) -> String {
         json::locate(&self.source, Wrong::new("", "").at(path)).place
     }
 
     /// The text of the file with these keys taken out and these values (text in quotes) put in; all
     /// else stays as it was written. `None`: a path leads through something else.
-    pub(crate) fn completed(&self, out: &[String], put: &[(String, String)]) -> Option<String> {
+    pub fn completed(&self, out: &[String], put: &[(String, String)]) -> Option<String> {
         let mut source = self.source.clone();
         for path in out {
             source.text = json::without(&source, path).unwrap_or(source.text);
@@ -82,25 +68,25 @@ impl OpenLathe {
     }
 
     /// Whether an object stands at a path.
-    pub(crate) fn has_object(&self, path: &str) -> bool {
+    pub fn has_object(&self, path: &str) -> bool {
         json::is_object(&self.source, path)
     }
 }
 
 /// A gear set and the file that it came from.
 #[derive(Debug, Clone)]
-pub(crate) struct OpenSet {
+pub struct OpenSet {
     /// What it is called.
-    pub(crate) name: String,
+    pub name: String,
     /// What it is good for.
-    pub(crate) note: String,
+    pub note: String,
     /// The gears.
-    pub(crate) gears: GearSet,
+    pub gears: GearSet,
 }
 
 /// Where the lathe in force came from.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) enum Origin {
+pub enum Origin {
     /// It was named on the command line.
     Asked,
     /// [`VARIABLE`] names it.
@@ -115,19 +101,19 @@ pub(crate) enum Origin {
 
 /// Where a lathe is looked for when the command line names none.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Surroundings {
+pub struct Surroundings {
     /// What [`VARIABLE`] holds.
-    pub(crate) variable: Option<OsString>,
+    pub variable: Option<OsString>,
     /// The folder in which `lathe.json` may stand.
-    pub(crate) folder: PathBuf,
+    pub folder: PathBuf,
     /// The configuration folder.
-    pub(crate) configuration: Option<PathBuf>,
+    pub configuration: Option<PathBuf>,
 }
 
 impl Surroundings {
     /// Those of this process. Empty variables count as unset, a relative configuration folder too
     /// (XDG Base Directory Specification).
-    pub(crate) fn of_process() -> Self {
+    pub fn of_process() -> Self {
         let filled = |name| env::var_os(name).filter(|value| !value.is_empty());
         let absolute = |name| filled(name).map(PathBuf::from).filter(|path| path.is_absolute());
         let home = || absolute("HOME").map(|home| home.join(".config"));
@@ -142,7 +128,7 @@ impl Surroundings {
     ///
     /// # Errors
     /// If the file that is in force can't be used.
-    pub(crate) fn lathe(&self, asked: Option<&OsStr>) -> Result<(OpenLathe, Origin), Failure> {
+    pub fn lathe(&self, asked: Option<&OsStr>) -> Result<(OpenLathe, Origin), Failure> {
         if let Some(asked) = asked {
             return Ok((lathe(asked)?, Origin::Asked));
         }
@@ -195,7 +181,7 @@ fn built_in(shipped: &Shipped) -> String {
 ///
 /// # Errors
 /// If it can't be used.
-pub(crate) fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure> {
+pub fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure> {
     open_lathe(Source::new(name, text), Path::new(""))
 }
 
@@ -203,11 +189,7 @@ pub(crate) fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure
 ///
 /// # Errors
 /// If it can't be used.
-pub(crate) fn lathe_of_text_in(
-    name: &str,
-    text: &str,
-    folder: &Path,
-) -> Result<OpenLathe, Failure> {
+pub fn lathe_of_text_in(name: &str, text: &str, folder: &Path) -> Result<OpenLathe, Failure> {
     open_lathe(Source::new(name, text), folder)
 }
 
@@ -215,7 +197,7 @@ pub(crate) fn lathe_of_text_in(
 ///
 /// # Errors
 /// If it can't be used.
-pub(crate) fn gear_set_of_text(name: &str, text: &str) -> Result<OpenSet, Failure> {
+pub fn gear_set_of_text(name: &str, text: &str) -> Result<OpenSet, Failure> {
     open_set(&Source::new(name, text))
 }
 
@@ -223,7 +205,7 @@ pub(crate) fn gear_set_of_text(name: &str, text: &str) -> Result<OpenSet, Failur
 ///
 /// # Errors
 /// If there is none, or it can't be used.
-pub(crate) fn lathe(spec: impl AsRef<OsStr>) -> Result<OpenLathe, Failure> {
+pub fn lathe(spec: impl AsRef<OsStr>) -> Result<OpenLathe, Failure> {
     let (source, folder) = source(spec.as_ref(), LATHES, "lathe")?;
     open_lathe(source, &folder)
 }
@@ -232,7 +214,7 @@ pub(crate) fn lathe(spec: impl AsRef<OsStr>) -> Result<OpenLathe, Failure> {
 ///
 /// # Errors
 /// If there is none, or it can't be used.
-pub(crate) fn gear_set(spec: impl AsRef<OsStr>) -> Result<OpenSet, Failure> {
+pub fn gear_set(spec: impl AsRef<OsStr>) -> Result<OpenSet, Failure> {
     let spec = spec.as_ref();
     let list = spec.to_str().filter(|text| {
         let listed = text.trim_start().starts_with(|c: char| c.is_ascii_digit());
@@ -251,7 +233,7 @@ pub(crate) fn gear_set(spec: impl AsRef<OsStr>) -> Result<OpenSet, Failure> {
 ///
 /// # Errors
 /// If there is none, or it can't be used: where, what is wrong, what would be right.
-pub(crate) fn chart(spec: impl AsRef<OsStr>, levers: &[String]) -> Result<OpenChart, Failure> {
+pub fn chart(spec: impl AsRef<OsStr>, levers: &[String]) -> Result<OpenChart, Failure> {
     let spec = spec.as_ref();
     let source = if spec == "-" {
         Source::chart_on_standard_input()?
@@ -274,7 +256,7 @@ fn neither(spec: &OsStr, shipped: &[Shipped], what: &str) -> Failure {
 }
 
 /// The known word that is nearest to `given`, else all of them.
-pub(crate) fn nearest(given: &str, known: &[String]) -> String {
+pub fn nearest(given: &str, known: &[String]) -> String {
     json::nearest(given, known)
 }
 
@@ -282,7 +264,7 @@ pub(crate) fn nearest(given: &str, known: &[String]) -> String {
 ///
 /// # Errors
 /// If it can't be read.
-pub(crate) fn list(spec: impl AsRef<OsStr>) -> Result<OpenList, Failure> {
+pub fn list(spec: impl AsRef<OsStr>) -> Result<OpenList, Failure> {
     let spec = spec.as_ref();
     let source = if spec == "-" {
         Source::list_on_standard_input()?
@@ -297,7 +279,7 @@ pub(crate) fn list(spec: impl AsRef<OsStr>) -> Result<OpenList, Failure> {
 /// # Errors
 /// If it can't be read.
 #[allow(dead_code, reason = "for the fuzz target")]
-pub(crate) fn list_of_text(name: &str, text: &str) -> Result<OpenList, Failure> {
+pub fn list_of_text(name: &str, text: &str) -> Result<OpenList, Failure> {
     list::read(&Source::new(name, text))
 }
 
@@ -305,11 +287,7 @@ pub(crate) fn list_of_text(name: &str, text: &str) -> Result<OpenList, Failure> 
 ///
 /// # Errors
 /// If it can't be used.
-pub(crate) fn chart_of_text(
-    name: &str,
-    text: &str,
-    levers: &[String],
-) -> Result<OpenChart, Failure> {
+pub fn chart_of_text(name: &str, text: &str, levers: &[String]) -> Result<OpenChart, Failure> {
     chart::read(&Source::new(name, text.trim_start_matches('\u{feff}')), levers)
 }
 
@@ -330,7 +308,7 @@ fn parent(path: &Path) -> PathBuf {
 
 /// A file of either kind.
 #[derive(Debug, Clone)]
-pub(crate) enum OpenFile {
+pub enum OpenFile {
     /// A lathe.
     Lathe(Box<OpenLathe>),
     /// A gear set.
@@ -341,7 +319,7 @@ pub(crate) enum OpenFile {
 ///
 /// # Errors
 /// If there is none, or it can't be used.
-pub(crate) fn open(spec: impl AsRef<OsStr>) -> Result<OpenFile, Failure> {
+pub fn open(spec: impl AsRef<OsStr>) -> Result<OpenFile, Failure> {
     let spec = spec.as_ref();
     if shipped::find(SETS, &spec.to_string_lossy()).is_some() {
         return gear_set(spec).map(OpenFile::Gears);
@@ -408,7 +386,7 @@ fn named_gears(name: &str, lathe: &Source, folder: &Path) -> Result<GearSet, Fai
 
 /// Which schema.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum FileKind {
+pub enum FileKind {
     /// Lathe files.
     Lathe,
     /// Gear-set files.
@@ -418,7 +396,7 @@ pub(crate) enum FileKind {
 }
 
 /// The JSON Schema (2020-12) of a kind of file, made from what reads it.
-pub(crate) fn schema(kind: FileKind) -> schemars::Schema {
+pub fn schema(kind: FileKind) -> schemars::Schema {
     match kind {
         FileKind::Lathe => schemars::schema_for!(LatheFile),
         FileKind::Gears => schemars::schema_for!(GearSetFile),
@@ -427,7 +405,7 @@ pub(crate) fn schema(kind: FileKind) -> schemars::Schema {
 }
 
 /// The schema as a file: indented, with a newline at its end.
-pub(crate) fn schema_text(kind: FileKind) -> String {
+pub fn schema_text(kind: FileKind) -> String {
     let schema = serde_json::to_string_pretty(&schema(kind)).unwrap_or_default();
     schema + "\n"
 }

@@ -3,9 +3,7 @@
 //! CSV has a header line; `table` says which columns it may have. JSON is one object, the struct here,
 //! which is also the source of its schema. What a row says is turned into the solver's row by `cell`.
 
-#[path = "chart/cell.rs"]
 mod cell;
-#[path = "chart/table.rs"]
 mod table;
 
 use super::form::{Braced, Forms, Ordered, forms};
@@ -21,26 +19,26 @@ use solver::chart::Row;
 
 /// A chart and the file that it came from.
 #[derive(Debug, Clone)]
-pub(crate) struct OpenChart {
+pub struct OpenChart {
     /// What messages call the file.
-    pub(crate) name: String,
+    pub name: String,
     /// Its rows.
-    pub(crate) rows: Vec<Row>,
+    pub rows: Vec<Row>,
     /// Of each row its line in the file, from 1.
-    pub(crate) lines: Vec<usize>,
+    pub lines: Vec<usize>,
     /// Of each row `file:line:column`.
     places: Vec<String>,
 }
 
 impl OpenChart {
     /// Rows that stand in no file.
-    pub(crate) fn of_rows(name: String, rows: Vec<Row>) -> Self {
+    pub fn of_rows(name: String, rows: Vec<Row>) -> Self {
         let lines = (1..=rows.len()).collect();
         Self { name, rows, lines, places: Vec::new() }
     }
 
     /// `file:line:column` of what an error of the solver is about: `rows[3]`.
-    pub(crate) fn locate(&self, path: &str) -> Option<&str> {
+    pub fn locate(&self, path: &str) -> Option<&str> {
         let index = path.strip_prefix("rows[")?.split(']').next()?.parse::<usize>().ok()?;
         self.places.get(index).map(String::as_str)
     }

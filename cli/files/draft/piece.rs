@@ -50,7 +50,7 @@ fn or_unknown(said: Option<&str>) -> &str {
 }
 
 /// Words of a person who does not know.
-pub(crate) fn is_unsure(said: &str) -> bool {
+pub fn is_unsure(said: &str) -> bool {
     const UNSURE: [&str; 10] = [
         "?",
         "unknown",
@@ -171,7 +171,8 @@ fn fitted_levers(said: &str) -> Result<Node, Wrong> {
     pairs(said).map(lever).collect::<Result<_, _>>().map(Node::Object)
 }
 
-pub(crate) fn is_no(said: &str) -> bool {
+/// Whether an answer is no.
+pub fn is_no(said: &str) -> bool {
     ["no", "n", "none"].iter().any(|no| said.eq_ignore_ascii_case(no))
 }
 

@@ -3,7 +3,6 @@
 //! The structs here hold what a file says and are the source of its JSON Schema; `lathe/parts.rs` turns
 //! them into the solver's parts, where contradictions are found.
 
-#[path = "lathe/parts.rs"]
 mod parts;
 
 use super::bracket::BracketEntry;

@@ -8,20 +8,20 @@ use super::wrong::Wrong;
 
 /// One line.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Listed {
+pub struct Listed {
     /// `file:line:column` of the target.
-    pub(crate) place: String,
+    pub place: String,
     /// The target as it stands.
-    pub(crate) target: String,
+    pub target: String,
     /// The tolerance as it stands, where there is one.
-    pub(crate) within: Option<String>,
+    pub within: Option<String>,
 }
 
 /// The lines of a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct OpenList {
+pub struct OpenList {
     /// In the order of the file.
-    pub(crate) lines: Vec<Listed>,
+    pub lines: Vec<Listed>,
 }
 
 /// Reads a list.

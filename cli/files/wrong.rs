@@ -4,13 +4,13 @@ use std::fmt::{self, Write};
 
 /// Something that a file says and that can't be.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Wrong {
+pub struct Wrong {
     /// Key at fault, such as `gearbox.levers[0]`; empty for the whole.
-    pub(crate) path: String,
+    pub path: String,
     /// What is wrong.
-    pub(crate) what: String,
+    pub what: String,
     /// What would be right.
-    pub(crate) right: Option<String>,
+    pub right: Option<String>,
 }
 
 impl Wrong {

@@ -1,0 +1,105 @@
+//! The program: reads what was typed, runs it, writes the answer or one error; nothing else.
+//!
+//! [`files`] is open to another front end: lathes, gear sets, charts and lists as the program reads
+//! them.
+
+mod args;
+mod command;
+mod failure;
+pub mod files;
+mod interrupt;
+mod progress;
+mod render;
+mod report;
+
+use clap::Parser;
+use failure::Failure;
+use report::{Answer, Report};
+use std::io::Write;
+use std::process::ExitCode;
+
+/// What the program does, from its arguments to its exit code.
+pub fn main() -> ExitCode {
+    let args = match args::Args::try_parse() {
+        Ok(args) => args,
+        Err(error) => return refused(&error),
+    };
+    match run(&args) {
+        Ok(code) => code,
+        Err(failure) => {
+            say(&failure.to_string());
+            failure.exit_code()
+        }
+    }
+}
+
+fn run(args: &args::Args) -> Result<ExitCode, Failure> {
+    let target = render::Target::of(&args.output, args.command.writes_as_it_is())?;
+    let drawing = args.command.drawing().map(|path| render::Target::of_drawing(path, &args.output));
+    let drawing = drawing.transpose()?;
+    let lathe = args.command.lathe_file();
+    let lathe = lathe.map(|(name, path)| render::Target::of_lathe(name, path, &args.output));
+    let lathe = lathe.transpose()?;
+    let progress = progress::Progress::new(args.output.quiet || args.command.talks());
+    let report = command::run(&args.command, &target, may_ask(&args.output), &progress);
+    // The line is gone before anything is said.
+    drop(progress);
+    let report = report?;
+    asides(&args.output, &report, target.is_for_people());
+    // The picture first: where it can't be written there is no answer that promises it.
+    drawing.map_or(Ok(()), |drawing| drawing.deliver(&report).map(drop))?;
+    if let (Some(lathe), Some(text)) = (lathe, &report.lathe_file) {
+        lathe.deliver_text(text)?;
+    }
+    let answer = target.deliver(&report)?;
+    Ok(interrupt::exit_code().unwrap_or(match answer {
+        Answer::Yes => ExitCode::SUCCESS,
+        Answer::No => ExitCode::from(1),
+    }))
+}
+
+/// Questions are for people: a script has no terminal at both ends.
+fn may_ask(output: &args::Output) -> bool {
+    use std::io::IsTerminal;
+    !output.no_input && std::io::stdin().is_terminal() && std::io::stderr().is_terminal()
+}
+
+/// What belongs beside the answer, on stderr.
+fn asides(output: &args::Output, report: &Report, for_people: bool) {
+    // Text and Markdown carry them themselves.
+    if !output.quiet && !for_people {
+        report.asides.iter().for_each(|line| say(line));
+    }
+    if output.verbose > 0 {
+        report.details.iter().for_each(|line| say(line));
+    }
+}
+
+/// Writes to stderr; where that is closed there is nobody left to tell.
+fn say(line: &str) {
+    let _ = writeln!(std::io::stderr(), "{line}");
+}
+
+/// Help and version are answers; everything else is one error.
+fn refused(error: &clap::Error) -> ExitCode {
+    use clap::error::ErrorKind;
+    match error.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => match error.print() {
+            Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => {
+                let failure = Failure::not_written(format!("standard output: {e}"));
+                say(&failure.to_string());
+                failure.exit_code()
+            }
+            _ => ExitCode::SUCCESS,
+        },
+        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+            let _ = error.print();
+            ExitCode::from(failure::BAD_INPUT)
+        }
+        _ => {
+            let failure = Failure::from(error);
+            say(&failure.to_string());
+            failure.exit_code()
+        }
+    }
+}
