@@ -3,7 +3,7 @@
 //! What is best: the most lines reached within their tolerances, then the least error of the worst of
 //! these, then the least sum of their errors. Errors are compared in parts of 10^15, rounded down. Every
 //! purchase of so many gears is looked at, second gears of an owned size among them. For each there is
-//! a score that it can't beat, by solving for the open gears (`buy/hope.rs`); the purchases are
+//! a score that it can't beat, by solving for the open gears (`buy/bound.rs`); the purchases are
 //! searched in the order of these scores, each with the whole search and all that the lathe asks, until
 //! the next can't come in any more. So the ranking is exact for trains of up to two ratio pairs.
 //!
@@ -30,11 +30,11 @@
 //! # Ok::<(), solver::Error>(())
 //! ```
 
-mod hope;
+mod bound;
 
 use crate::search::{Ask, Line, Options, Search, Solution, each};
 use crate::{Lathe, LeadError, Parts, Result, Teeth, Travel, bounds};
-use hope::{NOTHING, Open, parts};
+use bound::{NOTHING, Open, parts};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
 

@@ -120,7 +120,7 @@
 //! | what can be cut at all? | [`reach::Span::reach`] |
 //! | where may the half nut close again? | [`dial::Plan`] |
 //! | how is the second start reached? | [`starts::Plan`] |
-//! | what must the scratch pass measure? | [`scratch::Scratch`] |
+//! | what must the scratch pass measure? | [`scratch_pass::Scratch`] |
 //! | is the chart on the machine right; what does it say of an unknown one? | [`chart::check`], [`chart::learn`] |
 //!
 //! Everything from input to ranking is exact. The library prints nothing and reads no file.
@@ -131,6 +131,7 @@ pub mod buy;
 pub mod caliper;
 pub mod chart;
 pub mod cutting;
+mod designation;
 pub mod dial;
 mod error;
 mod gear;
@@ -138,20 +139,17 @@ mod gearset;
 pub mod involute;
 pub mod judge;
 mod lathe;
-mod lead;
-mod length;
+mod number;
 pub mod plan;
-mod ratio;
 pub mod reach;
-pub mod scratch;
+pub mod scratch_pass;
 pub mod search;
-mod signed;
 pub mod starts;
-mod target;
 pub mod thread;
 pub mod tolerance;
 mod train;
 
+pub use designation::Target;
 pub use error::{Error, Result};
 pub use gear::{Gear, Outside, Place, Places, PressureAngle, Teeth, ToothSize};
 pub use gearset::{GearSet, Joined};
@@ -161,10 +159,6 @@ pub use lathe::{
     LeverPosition, Origin, Parts, Pivot, Restored, Setting, Settings, ShaftClearance, Shape, Slot,
     Speeds, Spot, TooNear, When,
 };
-pub use lead::{Hand, Lead, LeadError, Travel, Turns};
-pub use length::Length;
-pub use ratio::Ratio;
-pub use signed::{Degrees, Offset};
-pub use target::Target;
+pub use number::{Degrees, Hand, Lead, LeadError, Length, Offset, Ratio, Travel, Turns};
 pub use thread::{Series, Sureness, Thread};
 pub use train::{GearAt, GearChange, Shaft, Train};

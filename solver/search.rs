@@ -4,7 +4,7 @@
 //! from tables of products (`search/products.rs`, `search/fields.rs`). All trains with one lead are
 //! a group; a group's answer is its best arrangement (`search/walk.rs`, `search/rank.rs`) that
 //! stands. Where few arrangements stand the whole list of them is made instead
-//! (`search/whole.rs`); the order and the proof are the same.
+//! (`search/standing.rs`); the order and the proof are the same.
 //!
 //! Why the first answer is the best: every lead that has not been streamed errs by more; every lead
 //! streamed without an answer has had all its arrangements refused; inside a group all arrangements
@@ -12,48 +12,48 @@
 //!
 //! Floats find candidates, with a stated slack on the safe side; whole numbers rank them.
 
-mod alike;
-mod ascend;
+mod ascending;
 mod ask;
 mod best;
 mod count;
+mod every_train;
 mod fields;
 mod find;
 mod found;
 mod line;
-mod open;
 mod other_hand;
+mod partial;
 mod pass;
 mod path;
 mod products;
 mod rank;
 mod remedy;
+mod same_lead;
 mod scan;
 mod select;
+mod standing;
 mod stock;
 mod stream;
 mod walk;
-mod whole;
-mod within;
 
-pub(crate) use ascend::Ascent;
+pub(crate) use ascending::Ascent;
 #[doc(hidden)]
 pub use ask::Tuning;
 pub use ask::{ARBOR_MM, Ask, Options};
+pub use every_train::Arrangement;
 pub(crate) use find::each;
 pub use found::{Closest, Found, OneMore, Others, Proof, Solution, TradeOff};
 pub use line::Line;
 pub use remedy::{Change, Remedy};
-pub use within::Arrangement;
 
 use crate::bracket::Geometry;
 use crate::{Cuts, Hand, Lathe, Result, Setting, Settings, Travel, bounds};
 use fields::Fields;
 use rank::Fitted;
+use standing::Standing;
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 use stock::Stock;
-use whole::Whole;
 
 /// The number of the next search.
 static NEXT: AtomicU64 = AtomicU64::new(0);
@@ -95,7 +95,7 @@ pub struct Search<'l> {
     reachable: Vec<[[bool; 2]; 2]>,
     /// Choices with up to 1, 2, 3 and 4 ratio pairs.
     combinations: [u128; bounds::PAIRS],
-    whole: OnceLock<Option<Whole>>,
+    whole: OnceLock<Option<Standing>>,
 }
 
 impl<'l> Search<'l> {
@@ -164,7 +164,7 @@ impl<'l> Search<'l> {
     /// For the benches and tests: how many trains the whole list holds; `None`: too many.
     #[doc(hidden)]
     pub fn standing(&self) -> Option<usize> {
-        self.whole().map(Whole::len)
+        self.whole().map(Standing::len)
     }
 
     /// For the benches and tests: arrangements tried one by one, and how many of them stand.
@@ -173,7 +173,7 @@ impl<'l> Search<'l> {
         let ends = self.fields.constants.first().map(|c| (c.first, c.last));
         let studs = usize::from(self.lathe.parts().studs);
         let size = (studs, self.fields.pairs);
-        ends.map_or((0, 0), |ends| whole::try_all(&self.stock, ends, size, limit))
+        ends.map_or((0, 0), |ends| standing::try_all(&self.stock, ends, size, limit))
     }
 
     /// What the proof of an answer covers.
@@ -195,10 +195,10 @@ impl<'l> Search<'l> {
         self.fields.allowed.min(gears / 2) > self.fields.pairs
     }
 
-    fn whole(&self) -> Option<&Whole> {
+    fn whole(&self) -> Option<&Standing> {
         let studs = usize::from(self.lathe.parts().studs);
         let make = || {
-            Whole::new(
+            Standing::new(
                 &self.stock,
                 &self.settings,
                 &self.fields.constants,

@@ -1,6 +1,6 @@
 //! What must a scratch pass measure, and what would a wrong gearing measure?
 
-use solver::scratch::{Direction, Scratch, Slip, Slipped, Spindle, direction, hand_shown};
+use solver::scratch_pass::{Direction, Scratch, Slip, Slipped, Spindle, direction, hand_shown};
 use solver::{
     Fitted, GearSet, Hand, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Parts, Target,
     Teeth, Train, Travel, Turns,

@@ -1,15 +1,15 @@
 //! `reach`: which threads or feeds can be cut at all, and which standard pitches can't?
 //!
 //! The words become a request here; `reach/walk.rs` goes through the leads, `reach/survey.rs` keeps
-//! what they come to, `reach/kept.rs` the rows that are shown. For people a page is made
+//! what they come to, `reach/top_rows.rs` the rows that are shown. For people a page is made
 //! (`reach/page.rs`) with a picture (`reach/picture.rs`); for programs the rows are worked out while
 //! they are written (`reach/data.rs`).
 
 mod data;
-mod kept;
 mod page;
 mod picture;
 mod survey;
+mod top_rows;
 mod walk;
 
 use super::machine::Machine;
@@ -19,11 +19,11 @@ use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::render;
 use crate::report::{Answer, Report};
-use kept::Kept;
 use solver::reach::Span;
 use solver::search::Options;
 use solver::{Hand, Lead, Ratio, Target, Travel, bounds};
 use std::rc::Rc;
+use top_rows::TopRows;
 
 /// Rows of a page where nothing was said.
 const SHOWN: usize = 40;
@@ -70,7 +70,7 @@ pub(super) fn run(
         report.stream = Some(run);
         return Ok(report);
     }
-    let mut kept = Kept::new(request.sort, request.count.unwrap_or(SHOWN));
+    let mut kept = TopRows::new(request.sort, request.count.unwrap_or(SHOWN));
     let survey = walk::walk(&request, progress, &mut |row| {
         kept.push(row);
         true

@@ -5,7 +5,8 @@
 //! distance is x + y pi with fractions x and y (y is 0 unless a worm is in play).
 
 use super::{Thread, all};
-use crate::{Lead, Length, lead::compare_with_pi};
+use crate::number::compare_with_pi;
+use crate::{Lead, Length};
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::{Signed, Zero};

@@ -6,7 +6,7 @@ use solver::search::{
 };
 use solver::{
     Bracket, Error, Gear, GearSet, Lathe, Lead, LeadError, Parts, Ratio, Series, Setting, Target,
-    Thread, Train, buy, chart, cutting, dial, plan, reach, scratch, starts, tolerance,
+    Thread, Train, buy, chart, cutting, dial, plan, reach, scratch_pass, starts, tolerance,
 };
 
 const fn goes_anywhere<T: Send + Sync>() {}
@@ -21,7 +21,7 @@ fn makings_and_answers_are_send_and_sync() {
     goes_anywhere::<(plan::Table<'_>, plan::Plan, plan::Line, buy::Request, buy::Advice)>();
     goes_anywhere::<(reach::Span, reach::Reach<'_>, reach::Reached)>();
     goes_anywhere::<(chart::Row, chart::Measured, chart::Check, chart::Learned)>();
-    goes_anywhere::<(dial::Plan, starts::Plan, scratch::Scratch)>();
+    goes_anywhere::<(dial::Plan, starts::Plan, scratch_pass::Scratch)>();
     goes_anywhere::<(cutting::Cut, cutting::Wires, cutting::Stop, tolerance::Limits)>();
     goes_anywhere::<(Thread, &Series)>();
 }

@@ -3,7 +3,7 @@
 use super::{few_ratios, gears, leads, lengths, none_panics, ratios, teeth};
 use solver::bracket::Geometry;
 use solver::dial::{self, Advice, Closing};
-use solver::scratch::Slipped;
+use solver::scratch_pass::Slipped;
 use solver::starts::{self, ease, first_shaft_turns};
 use solver::{
     Bracket, Combination, Degrees, Dial, End, FirstShaft, Fitted, Gear, GearSet, Hand,

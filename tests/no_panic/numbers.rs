@@ -8,7 +8,7 @@ use solver::cutting::{
     finish, undercut,
 };
 use solver::involute::{self, Pair};
-use solver::scratch::Scratch;
+use solver::scratch_pass::Scratch;
 use solver::tolerance::{
     Basic, Engagement, Limits, Standard, default_length, diameter_equivalent, drift,
 };

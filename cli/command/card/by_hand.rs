@@ -8,7 +8,7 @@ use super::speed::Slowest;
 use crate::command::find::either;
 use crate::report::job::{ByHand, Scratch, Slip};
 use crate::report::{Cell, Column, Role, Table, Text};
-use solver::scratch::{self, Direction, Slipped, Spindle};
+use solver::scratch_pass::{self, Direction, Slipped, Spindle};
 use solver::{Control, Hand, Ratio, Result};
 
 /// Turns by hand: the fewest of these that move the carriage far enough to be measured.
@@ -24,7 +24,7 @@ const SENSE_TEST: &str = "Not known, since a sense of turning is not described. 
 /// Which way the carriage runs with the spindle forward.
 pub(super) fn carriage(job: &Job<'_>) -> Option<&'static str> {
     let hand = either::hand(job.entry)?;
-    Some(match scratch::direction(hand, Spindle::Forward) {
+    Some(match scratch_pass::direction(hand, Spindle::Forward) {
         Direction::Headstock => "headstock",
         Direction::Tailstock => "tailstock",
     })
@@ -78,7 +78,7 @@ const fn capital(hand: Hand) -> &'static str {
 pub(super) fn of(job: &Job<'_>) -> Result<ByHand> {
     let mm = |turns: u32| job.lead().to_f64() * f64::from(turns);
     let turns = TURNS.into_iter().find(|turns| mm(*turns) >= FAR_ENOUGH).unwrap_or(20);
-    let scratch = scratch::Scratch::new(job.lead(), 1)?;
+    let scratch = scratch_pass::Scratch::new(job.lead(), 1)?;
     let of_screw = turns_for_one_of_the_screw(job)?;
     Ok(ByHand {
         turns,
@@ -90,7 +90,7 @@ pub(super) fn of(job: &Job<'_>) -> Result<ByHand> {
 /// Turns of the spindle for one of the lead screw; `None`: not known, or of no use for a feed.
 fn turns_for_one_of_the_screw(job: &Job<'_>) -> Result<Option<Ratio>> {
     let Some(screw) = job.screw().filter(|_| !job.is_feed()) else { return Ok(None) };
-    scratch::Scratch::new(job.lead(), 1)?.spindle_turns(&screw, 1)
+    scratch_pass::Scratch::new(job.lead(), 1)?.spindle_turns(&screw, 1)
 }
 
 /// The check by hand.
@@ -166,7 +166,7 @@ pub(super) fn scratch(job: &Job<'_>) -> Result<Option<Scratch>> {
     if job.is_feed() {
         return Ok(None);
     }
-    let scratch = scratch::Scratch::new(job.lead(), job.starts())?;
+    let scratch = scratch_pass::Scratch::new(job.lead(), job.starts())?;
     let grooves = grooves(job.lead().to_f64());
     let slips = slips(job)?.into_iter().map(|slip| slip_of(job, &slip, &scratch, grooves));
     Ok(Some(Scratch {
@@ -193,10 +193,15 @@ fn slips(job: &Job<'_>) -> Result<Vec<Slipped>> {
 const MOST_SLIPS: usize = 6;
 
 const fn is_of_the_hand(slip: &Slipped) -> bool {
-    matches!(slip.slip, scratch::Slip::Tumbler(_))
+    matches!(slip.slip, scratch_pass::Slip::Tumbler(_))
 }
 
-fn slip_of(job: &Job<'_>, slip: &Slipped, right: &scratch::Scratch, grooves: u32) -> Result<Slip> {
+fn slip_of(
+    job: &Job<'_>,
+    slip: &Slipped,
+    right: &scratch_pass::Scratch,
+    grooves: u32,
+) -> Result<Slip> {
     Ok(Slip {
         factor: slip.factor(right)?.map(|factor| factor.to_string()).unwrap_or_default(),
         hand: slip.hand.map(|hand| hand.to_string()),
@@ -207,7 +212,7 @@ fn slip_of(job: &Job<'_>, slip: &Slipped, right: &scratch::Scratch, grooves: u32
 }
 
 fn in_words(job: &Job<'_>, slipped: &Slipped) -> String {
-    use scratch::Slip;
+    use scratch_pass::Slip;
     let lathe = job.lathe();
     let set = |control: Control, at: usize| {
         format!("{} at {}", lathe.control_name(control), lathe.position_name(control, at))

@@ -1,12 +1,12 @@
 //! `lathe new`: what can a person say of a lathe, standing beside it, and which file is that?
 //!
-//! The questions stand in `new/questions.rs`, the talk in `new/talk.rs`, the page that follows in
+//! The questions stand in `new/questions.rs`, the talk in `new/dialog.rs`, the page that follows in
 //! `new/page.rs`. What an answer means, and whether it can be, `input` knows: it is read as the
 //! file is. Nothing is written here: the file is part of the report.
 
+mod dialog;
 mod page;
 mod questions;
-mod talk;
 
 use super::facts;
 use crate::args::New;
@@ -32,7 +32,7 @@ pub(in crate::command) fn run(
         enough(&given)?;
     }
     let draft = taken(given, &folder)?;
-    let draft = if asks { talk::ask(draft, &new.file, &folder)? } else { draft };
+    let draft = if asks { dialog::ask(draft, &new.file, &folder)? } else { draft };
     let name = if new.is_printed() { "the answers".into() } else { new.file.display().to_string() };
     let text = draft.text();
     let open = files::lathe_of_text_in(&name, &text, &folder)

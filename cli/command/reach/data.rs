@@ -1,8 +1,8 @@
 //! The leads for programs: each row is worked out while the one before is written, so that millions
 //! take no more memory than a few.
 
-use super::kept::Kept;
 use super::survey::{Standard, State, Survey, quotient};
+use super::top_rows::TopRows;
 use super::walk::{Row, walk};
 use super::{Request, Sort};
 use crate::command::figures::{lead_mm, measure, ppm, rounded, tpi};
@@ -119,8 +119,8 @@ impl Run {
 
     /// Those that come first, where they are not asked as they come.
     fn sorted(&self, most: usize, write: &mut dyn FnMut(&Row) -> bool) -> Result<Survey, Failure> {
-        let mut kept = Kept::new(self.request.sort, most.min(MOST_SORTED));
-        let too_many = |kept: &Kept| most > MOST_SORTED && kept.came() > MOST_SORTED as u64;
+        let mut kept = TopRows::new(self.request.sort, most.min(MOST_SORTED));
+        let too_many = |kept: &TopRows| most > MOST_SORTED && kept.came() > MOST_SORTED as u64;
         let survey = self.through(&mut |row| {
             kept.push(row);
             !too_many(&kept)

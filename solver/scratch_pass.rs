@@ -19,7 +19,7 @@ use crate::{
 ///
 /// ```
 /// use solver::Lead;
-/// use solver::scratch::Scratch;
+/// use solver::scratch_pass::Scratch;
 /// let scratch = Scratch::new(Lead::new("1.5 mm".parse()?), 1)?;
 /// assert_eq!(scratch.grooves(10)?.to_string(), "15 mm");
 /// assert_eq!(scratch.travel(20)?.to_string(), "30 mm"); // twenty turns by hand
@@ -332,7 +332,7 @@ pub enum Direction {
 ///
 /// ```
 /// use solver::Hand;
-/// use solver::scratch::{Direction, Spindle, direction};
+/// use solver::scratch_pass::{Direction, Spindle, direction};
 /// assert_eq!(direction(Hand::Right, Spindle::Forward), Direction::Headstock);
 /// assert_eq!(direction(Hand::Left, Spindle::Forward), Direction::Tailstock);
 /// assert_eq!(direction(Hand::Left, Spindle::Reverse), Direction::Headstock);
@@ -348,7 +348,7 @@ pub const fn direction(hand: Hand, spindle: Spindle) -> Direction {
 ///
 /// ```
 /// use solver::Hand;
-/// use solver::scratch::{Direction, Spindle, hand_shown};
+/// use solver::scratch_pass::{Direction, Spindle, hand_shown};
 /// assert_eq!(hand_shown(Direction::Headstock, Spindle::Forward), Hand::Right);
 /// ```
 pub const fn hand_shown(seen: Direction, spindle: Spindle) -> Hand {

@@ -8,14 +8,14 @@ type Placed = (u128, u64, Row);
 
 /// The first rows; of the rest nothing is held.
 #[derive(Debug)]
-pub(super) struct Kept {
+pub(super) struct TopRows {
     sort: Sort,
     most: usize,
     came: u64,
     rows: Vec<Placed>,
 }
 
-impl Kept {
+impl TopRows {
     /// For so many rows.
     pub(super) const fn new(sort: Sort, most: usize) -> Self {
         Self { sort, most, came: 0, rows: Vec::new() }

@@ -10,16 +10,10 @@ use crate::{Error, Hand, Lead, Length, Ratio, Result, Thread, Travel, thread};
 use std::fmt;
 use std::str::FromStr;
 
-// Not in a folder of the module's name: cargo leaves every `target` out of a package.
-#[path = "asked/extras.rs"]
 mod extras;
-#[path = "asked/lookup.rs"]
 mod lookup;
-#[path = "asked/read.rs"]
 mod read;
-#[path = "asked/reader.rs"]
 mod reader;
-#[path = "asked/subject.rs"]
 mod subject;
 
 /// A thread or feed that is asked for.

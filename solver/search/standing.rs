@@ -66,11 +66,11 @@ struct Block {
 }
 
 #[derive(Debug)]
-pub(super) struct Whole {
+pub(super) struct Standing {
     blocks: Vec<Block>,
 }
 
-impl Whole {
+impl Standing {
     /// The list, or `None` if it would be too long.
     pub(super) fn new(
         stock: &Stock,
@@ -193,14 +193,14 @@ impl Block {
     }
 }
 
-impl Whole {
+impl Standing {
     /// Trains held.
     pub(super) fn len(&self) -> usize {
         self.blocks.iter().map(|block| block.paths.len()).sum()
     }
 }
 
-impl Source for Whole {
+impl Source for Standing {
     fn collect(&self, asked: f64, _gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool {
         for (field, block) in (0_u32..).zip(&self.blocks) {
             for (row, (_, constant)) in (0_u32..).zip(&block.settings) {
