@@ -111,6 +111,8 @@ pub enum Slip {
         /// Should be on the last shaft.
         last: Teeth,
     },
+    /// Of a joined pair on a stud only one gear in mesh, as an idler: the next gear was put in its plane.
+    PairAsIdler(Teeth),
     /// The fitted train left on.
     Fitted,
 }
@@ -130,8 +132,9 @@ pub struct Slipped {
 impl Slipped {
     /// The slips of a set-up that a scratch pass shows, the most likely first: levers, headstock and
     /// tumbler in a position beside the right one, a pair the wrong way round, the fitted train left
-    /// on, end gears exchanged, levers in other positions (common practice, no source). Those that cut
-    /// the same within 0.1 % are left out, but for the tumbler, whose carriage runs the other way.
+    /// on, a joined pair as an idler, end gears exchanged, levers in other positions (common practice,
+    /// no source). Those that cut the same within 0.1 % are left out, but for the tumbler, whose
+    /// carriage runs the other way.
     ///
     /// # Errors
     /// If a lead does not fit.
@@ -271,6 +274,7 @@ fn in_other_places(
     if let Some(fitted) = &lathe.parts().fitted {
         all.push((3, Slip::Fitted, fitted.train.clone()));
     }
+    all.extend(idling_pairs(train)?);
     if let [Shaft::One(first), .., Shaft::One(last)] = *train.shafts() {
         let ends = &lathe.parts().ends;
         if ends.first.takes(last.teeth) && setting.last.takes(first.teeth) {
@@ -294,6 +298,21 @@ fn is_everyday(thread: &Thread) -> bool {
     let usual = Ratio::table(2, 1)..=Ratio::table(127, 5);
     SERIES.contains(&thread.series().key())
         && thread.diameter().is_some_and(|diameter| usual.contains(&diameter.mm()))
+}
+
+/// Joined pairs of which one gear only carries the motion on.
+fn idling_pairs(train: &Train) -> Result<Vec<(Rank, Slip, Train)>> {
+    let mut all = Vec::new();
+    for (at, shaft) in train.shafts().iter().enumerate() {
+        if let (Shaft::Pair { driven, .. }, Some(_)) = (*shaft, train.partner(at)) {
+            let mut shafts = train.shafts().to_vec();
+            if let Some(shaft) = shafts.get_mut(at) {
+                *shaft = Shaft::One(driven);
+            }
+            all.push((3, Slip::PairAsIdler(driven.teeth), Train::new(shafts)?));
+        }
+    }
+    Ok(all)
 }
 
 /// Nearer than this is the same to a rule or a screw pitch gauge (common practice, no source).

@@ -8,6 +8,7 @@ mod cut;
 mod gearing;
 mod lathes;
 mod nut;
+mod page;
 
 use crate::util::{fresh, run_in};
 use gearing::Machine;

@@ -127,7 +127,7 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     }
     by_hand::write_by_hand(job, &by_hand, &mut page)?;
     if let Some(scratch) = &scratch {
-        by_hand::write_scratch(job, scratch, speed::slowest(job), &mut page);
+        by_hand::write_scratch(job, scratch, speed::slowest(job, speed.as_ref()), &mut page);
     }
     if let Some(nut) = &nut {
         nut::write(job, nut, &mut page);
@@ -137,7 +137,8 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     }
     sizes::write(job, sizes.as_ref(), depth.as_ref(), &mut page);
     if let Some(next) = &next {
-        starts::write(next, &mut page);
+        let widened = depth.as_ref().is_some_and(|depth| depth.slot.is_some());
+        starts::write(next, widened, &mut page);
     }
     if let Some(speed) = &speed {
         speed::write(job, speed, &mut page);

@@ -137,17 +137,16 @@ pub(super) fn in_letters(train: &Train, fit: &Fit) -> String {
     plain::draw(&Figure::of(train, fit))
 }
 
-/// What is said beside each shaft on edge: `inboard`, `spacer inboard`, `keyed together`; or nothing.
-pub(super) fn beside(train: &Train, fit: &Fit) -> Vec<&'static str> {
-    let figure = Figure::of(train, fit);
-    let outermost = figure.outermost();
-    figure.axles.iter().map(|axle| edge::beside(axle, outermost)).collect()
-}
-
 /// The planes of each shaft's gears, the driven one first; 1 stands next to the headstock.
 pub(super) fn planes(train: &Train, fit: &Fit) -> Vec<Vec<u8>> {
     let axles = Figure::of(train, fit).axles;
     axles.iter().map(|axle| axle.wheels.iter().map(|wheel| wheel.plane).collect()).collect()
+}
+
+/// How many planes are drawn for it, and the outermost that a gear is in.
+pub(super) fn depth(train: &Train, fit: &Fit) -> (u8, u8) {
+    let figure = Figure::of(train, fit);
+    (figure.planes, figure.outermost())
 }
 
 /// How to read it: only what it holds.

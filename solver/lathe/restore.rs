@@ -1,6 +1,8 @@
 //! What stands on the machine between jobs, what a job sets in its place, and what has to be restored.
 
 use super::{Cuts, Either, Fitted, Lathe, Setting};
+use std::collections::HashSet;
+
 use crate::{Error, Hand, Lead, Result, Shaft, Teeth, Train, Travel, Turns};
 
 /// Something beside the gears that is set.
@@ -69,6 +71,77 @@ impl Lathe {
             fitted: self.fitted_position(control),
         };
         self.controls().map(restored).collect()
+    }
+
+    /// In which order the levers are moved from one position each to another, so that no combination on
+    /// the way is a forbidden one: a gearbox that locks it would refuse the lever. In the order of the
+    /// file where that does, where no order is free, where a position is not known (`None`), or where
+    /// more than [`MOST_MOVES`] levers move.
+    pub fn lever_moves(&self, from: &[Option<usize>], to: &[Option<usize>]) -> Vec<usize> {
+        let own: Vec<usize> = (0..from.len()).collect();
+        let known = |at: &[Option<usize>]| at.iter().copied().collect::<Option<Vec<usize>>>();
+        let (Some(from), Some(to)) = (known(from), known(to)) else { return own };
+        let ends = from.iter().zip(&to).enumerate();
+        let moves: Vec<usize> = ends.filter(|(_, (a, b))| a != b).map(|(i, _)| i).collect();
+        if moves.len() > MOST_MOVES {
+            return own;
+        }
+        let mut dead = HashSet::new();
+        let mut way = Vec::new();
+        if !self.can_go_on(&moves, &to, &mut from.clone(), &mut way, &mut dead) {
+            return own;
+        }
+        // Levers that stay keep their places in the list.
+        let mut way = way.into_iter();
+        own.into_iter()
+            .map(|i| if moves.contains(&i) { way.next().unwrap_or(i) } else { i })
+            .collect()
+    }
+
+    /// Whether the levers that have not moved yet can all be moved; the way is written down.
+    fn can_go_on(
+        &self,
+        moves: &[usize],
+        to: &[usize],
+        at: &mut Vec<usize>,
+        way: &mut Vec<usize>,
+        dead: &mut HashSet<Vec<usize>>,
+    ) -> bool {
+        if moves.iter().all(|lever| way.contains(lever)) {
+            return true;
+        }
+        if dead.contains(at) {
+            return false;
+        }
+        for lever in moves {
+            let (Some(there), Some(here)) = (to.get(*lever), at.get(*lever).copied()) else {
+                continue;
+            };
+            if here == *there {
+                continue;
+            }
+            set(at, *lever, *there);
+            way.push(*lever);
+            if !self.is_forbidden(at) && self.can_go_on(moves, to, at, way, dead) {
+                return true;
+            }
+            way.pop();
+            set(at, *lever, here);
+        }
+        dead.insert(at.clone());
+        false
+    }
+
+    /// Whether the levers may not be so.
+    fn is_forbidden(&self, at: &[usize]) -> bool {
+        let gearbox = &self.parts.gearbox;
+        let stands = |(lever, name): &(String, String)| {
+            let mut set = gearbox.levers.iter().zip(at);
+            set.any(|(own, at)| {
+                own.name == *lever && own.positions.get(*at).is_some_and(|own| own.name == *name)
+            })
+        };
+        gearbox.forbidden.iter().any(|when| when.iter().all(stands))
     }
 
     /// What a control is called.
@@ -179,6 +252,15 @@ impl Lathe {
     }
 }
 
+/// Most levers whose order of moving is looked for: twelve have 4096 states on the way.
+const MOST_MOVES: usize = 12;
+
+fn set(levers: &mut [usize], lever: usize, to: usize) {
+    if let Some(at) = levers.get_mut(lever) {
+        *at = to;
+    }
+}
+
 /// Whether a position of the fitted set-up is one of those there are.
 fn named<'n>(what: &str, at: Option<&str>, positions: impl Iterator<Item = &'n str>) -> Result<()> {
     let Some(at) = at else { return Ok(()) };
@@ -196,4 +278,59 @@ fn named<'n>(what: &str, at: Option<&str>, positions: impl Iterator<Item = &'n s
         format!("positions: {}", all.join(", "))
     };
     Err(wrong.with_hint(right).at(format!("fitted.{what}")))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::lathe::{Lever, LeverPosition, Parts, When};
+    use crate::{Gear, GearSet, Lathe, Lead, Ratio, Teeth, Turns};
+
+    /// Two positions each: `a0`, `a1`, `b0`, ...
+    fn lathe(levers: &[&str], forbidden: &[&[(&str, usize)]]) -> Lathe {
+        let position = |name: &str, at: usize| {
+            LeverPosition::new(format!("{name}{at}"), Some(Ratio::ONE), Turns::Same)
+        };
+        let lever = |name: &&str| Lever {
+            name: (*name).to_string(),
+            positions: (0..2).map(|at| position(name, at)).collect(),
+        };
+        let when = |rule: &&[(&str, usize)]| -> When {
+            rule.iter().map(|(name, at)| ((*name).to_string(), format!("{name}{at}"))).collect()
+        };
+        let gear = Gear::new(Teeth::new(40).unwrap());
+        let mut gears = GearSet::new();
+        gears.add(gear, 2).unwrap();
+        let mut parts = Parts::plain(gears, Lead::new("3 mm".parse().unwrap()));
+        parts.gearbox.levers = levers.iter().map(lever).collect();
+        parts.gearbox.forbidden = forbidden.iter().map(when).collect();
+        Lathe::new(parts).unwrap()
+    }
+
+    fn moves(lathe: &Lathe, from: &[usize], to: &[usize]) -> Vec<usize> {
+        let known = |at: &[usize]| at.iter().copied().map(Some).collect::<Vec<_>>();
+        lathe.lever_moves(&known(from), &known(to))
+    }
+
+    #[test]
+    fn levers_move_round_what_is_forbidden() {
+        let plain = lathe(&["a", "b", "c"], &[]);
+        assert_eq!(moves(&plain, &[0, 0, 0], &[1, 1, 1]), [0, 1, 2]);
+        // b stays and keeps its place.
+        let one = lathe(&["a", "b", "c"], &[&[("a", 1), ("c", 0)]]);
+        assert_eq!(moves(&one, &[0, 0, 0], &[1, 0, 1]), [2, 1, 0]);
+        assert_eq!(moves(&one, &[1, 0, 1], &[0, 0, 0]), [0, 1, 2]);
+        // a first leads into a dead end: neither b nor c may follow it.
+        let dead = lathe(
+            &["a", "b", "c"],
+            &[&[("a", 1), ("b", 1), ("c", 0)], &[("a", 1), ("b", 0), ("c", 1)]],
+        );
+        assert_eq!(moves(&dead, &[0, 0, 0], &[1, 1, 1]), [1, 2, 0]);
+        assert_eq!(plain.lever_moves(&[None, Some(0)], &[Some(1), Some(1)]), [0, 1]);
+    }
+
+    #[test]
+    fn where_no_order_is_free_it_is_that_of_the_file() {
+        let locked = lathe(&["a", "b"], &[&[("a", 1), ("b", 0)], &[("a", 0), ("b", 1)]]);
+        assert_eq!(moves(&locked, &[0, 0], &[1, 1]), [0, 1]);
+    }
 }

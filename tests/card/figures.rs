@@ -50,12 +50,15 @@ fn a_scratch_pass_tells_wrong_gearing() {
         r#""owned": [28, 48]"#,
         r#""owned": [28, 48], "joined": [{"gears": [127, 120], "turn_round": false}]"#,
     );
-    // Base 8 TPI, 28/127 x 120/48 gives 1.75; 48/127 x 120/28 gives (48/28)^2 as much.
+    // Base 8 TPI, 28/127 x 120/48 gives 1.75; with the 127 as an idler 127/120 of it; 48/127 x 120/28
+    // gives (48/28)^2 as much.
     let card = card_on(&keyed, &["1.75 mm"]);
     let whats: Vec<_> = card["scratch"]["slips"].as_array().unwrap().iter().collect();
     let whats: Vec<_> = whats.into_iter().map(|slip| words(slip, "/what")).collect();
-    assert_eq!(whats, ["tumbler at down", "28 and 48 exchanged"]);
-    near(&card, "/scratch/slips/1/length/mm", 17.5 * (48.0 / 28.0_f64).powi(2), 1e-5);
+    let idles = "the 127 alone in mesh, as an idler";
+    assert_eq!(whats, ["tumbler at down", idles, "28 and 48 exchanged"]);
+    near(&card, "/scratch/slips/1/length/mm", 17.5 * 127.0 / 120.0, 1e-5);
+    near(&card, "/scratch/slips/2/length/mm", 17.5 * (48.0 / 28.0_f64).powi(2), 1e-5);
 }
 
 /// ISO 68-1: from the basic crest a screw's depth with the root H/6 is 0.613435 P; with another nose
@@ -432,8 +435,9 @@ fn gears_come_off_and_go_on_from_the_fitted_set_up_and_back() {
 #[test]
 fn a_gear_in_another_plane_does_not_stay() {
     let text = crate::util::run(&["card", "Tr 40x14 (P7) LH", "--lathe", "ketch"]).out;
-    assert!(text.contains("On stud 1: 75, inboard (stays)."), "{text}");
-    assert!(text.contains("On stud 2: 40 inboard, 80 outboard (stays), keyed together."), "{text}");
+    assert!(text.contains("On stud 1: 75, in plane 1 (stays)."), "{text}");
+    let pair = "On stud 2: 40 in plane 1, 80 in plane 2 (stays), keyed together.";
+    assert!(crate::util::one_line(&text).contains(pair), "{text}");
 }
 
 #[test]

@@ -133,7 +133,10 @@ fn the_text_has_the_figures_of_the_document() {
             figures
                 .extend(card.pointer(limit).and_then(Value::as_f64).map(|mm| format!("{mm:.3}")));
         }
-        for at in card["speed"]["at"].as_array().into_iter().flatten() {
+        let at = card["speed"]["at"].as_array().into_iter().flatten();
+        // A left-hand thread is not timed in the undercut where none was stated.
+        let timed = card["carriage"] != "tailstock" || card["speed"]["groove_stated"] == true;
+        for at in at.filter(|_| timed) {
             figures.push(format!(
                 "{} {:.1} {:.1}",
                 at["rpm"],

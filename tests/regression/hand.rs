@@ -127,7 +127,7 @@ fn all_that_a_job_changes_is_put_back_and_feeds_as_it_then_does() {
         (text(&folder, &["card", "1 tpi"]), json(&folder, &["card", "1 tpi"])["card"].clone())
     };
     // 0.02 in x 1, and x 8.
-    for (at, feeds) in [("normal", "0.508 mm"), ("coarse", "4.064 mm")] {
+    for (at, feeds) in [("normal", "0.5080 mm"), ("coarse", "4.0640 mm")] {
         let (card, data) = with(&format!(r#", "headstock": "{at}", "tumbler": "down""#));
         assert!(card.contains(&format!("Set headstock {at}, tumbler down.")), "{card}");
         assert!(card.contains(&format!("It then feeds {feeds}")), "{card}");

@@ -1,14 +1,15 @@
 //! The way back: how everything that the job changed is restored, on every card.
 
-use super::gears::{SetUp, sentence};
+use super::gears::{SetUp, is_spread, sentence, shifting, spare};
 use super::job::Job;
 use super::page::Page;
+use super::size;
 use crate::command::change;
 use crate::command::lathe;
 use crate::report::found::Named;
 use crate::report::job::Back;
 use solver::bracket::Fit;
-use solver::{Control, Fitted, Lathe, Restored};
+use solver::{Control, Fitted, Lathe, Restored, Travel};
 
 /// Back to the fitted set-up.
 pub(super) fn of(job: &Job<'_>) -> Option<Back> {
@@ -33,18 +34,54 @@ pub(super) fn controls(job: &Job<'_>) -> Vec<Restored> {
     lathe.restored(setting, tumbler)
 }
 
+/// Levers in the order in which they are moved for the job: none of the ways there is forbidden, where
+/// there is such an order.
+pub(super) fn way_there(job: &Job<'_>) -> Vec<usize> {
+    let (fitted, set): (Vec<_>, Vec<_>) =
+        levers(job).into_iter().map(|r| (r.fitted, r.job)).unzip();
+    job.lathe().lever_moves(&fitted, &set)
+}
+
+/// The controls, the levers in the order in which they are moved back.
+fn controls_back(job: &Job<'_>) -> Vec<Restored> {
+    let levers = levers(job);
+    let (fitted, set): (Vec<_>, Vec<_>) = levers.iter().map(|r| (r.fitted, r.job)).unzip();
+    let order = job.lathe().lever_moves(&set, &fitted);
+    let mut moved = order.into_iter().filter_map(|i| levers.get(i).copied());
+    let next = |own: Restored| match own.control {
+        Control::Lever(_) => moved.next().unwrap_or(own),
+        _ => own,
+    };
+    controls(job).into_iter().map(next).collect()
+}
+
+fn levers(job: &Job<'_>) -> Vec<Restored> {
+    let is_lever = |restored: &Restored| matches!(restored.control, Control::Lever(_));
+    controls(job).into_iter().filter(is_lever).collect()
+}
+
+/// Whether the job sets it, and the lathe file does not say how it was. A feed may have to be turned the
+/// other way by the tumbler.
+fn is_unknown(job: &Job<'_>, restored: &Restored) -> bool {
+    let moves = restored.job.is_some() || job.is_feed() && restored.control == Control::Tumbler;
+    moves && restored.fitted.is_none()
+}
+
 /// Controls that the job sets, of which the lathe file does not say how they were.
 fn as_noted(job: &Job<'_>) -> Vec<String> {
-    let unknown = |restored: &Restored| restored.job.is_some() && restored.fitted.is_none();
-    let controls = controls(job).into_iter().filter(unknown);
+    let controls = controls(job).into_iter().filter(|restored| is_unknown(job, restored));
     controls.map(|restored| job.lathe().control_name(restored.control).to_string()).collect()
 }
 
 /// The feeds, for which it stands there; else the thread.
 fn restores(job: &Job<'_>, fitted: &Fitted) -> Vec<String> {
-    let all = lathe::all_that_it_gives(job.lathe(), fitted);
-    let feeds: Vec<String> = all.iter().filter(|one| one.starts_with("feeds")).cloned().collect();
-    if feeds.is_empty() { all } else { feeds }
+    let feed = |travel, way: &str| {
+        let lead = job.lathe().fitted_lead(travel).ok()??;
+        Some(format!("feeds {} {way}", size::fine(&size::of_lead(&lead))))
+    };
+    let feeds = [feed(Travel::LongFeed, "along"), feed(Travel::CrossFeed, "across")];
+    let feeds: Vec<String> = feeds.into_iter().flatten().collect();
+    if feeds.is_empty() { lathe::all_that_it_gives(job.lathe(), fitted) } else { feeds }
 }
 
 /// The fitted set-up, shaft by shaft, and where its studs stand.
@@ -54,7 +91,7 @@ fn as_it_was(job: &Job<'_>, fitted: &Fitted) -> Vec<String> {
     let (lathe, last) = (job.lathe(), job.last_shaft());
     let known = change::fitted(lathe);
     let train = known.as_ref().unwrap_or(&fitted.train);
-    let set_up = SetUp { lathe, train, fit, last, before: None };
+    let set_up = SetUp { lathe, train, fit, last, before: None, spread: is_spread(job) };
     let all = [set_up.mounting(None), set_up.clamping()];
     let said = all.iter().filter(|words| !words.is_empty());
     said.map(|words| sentence(&words.join("; "))).collect()
@@ -82,13 +119,15 @@ fn steps_back(job: &Job<'_>, back: &Back, fitted: &Fitted) -> Vec<String> {
         if !back.change.off.is_empty() {
             steps.push(format!("Take off {}.", change::taken_off(&back.change.off, last)));
         }
+        steps.extend(spare(&job.entry.train, &fitted.train));
+        steps.extend(shifting(&back.change, last));
         steps.extend(as_it_was(job, fitted));
         if job.fitted_fit.as_ref().is_none_or(|fit| fit.mounting().is_none()) {
             steps.push("Studs and arm back to their marks.".into());
         }
         steps.push(format!("Now {} is on again. Paper in each mesh; cover on.", fitted.train));
     }
-    let known: Vec<String> = controls(job)
+    let known: Vec<String> = controls_back(job)
         .into_iter()
         .filter_map(|Restored { control, fitted, .. }| {
             Some(format!(
@@ -133,8 +172,8 @@ pub(super) fn to_note(job: &Job<'_>) -> Option<String> {
     if !fitted || moves && job.fitted_fit.as_ref().is_none_or(|fit| fit.mounting().is_none()) {
         note.push("where studs and arm are clamped (mark them)".into());
     }
-    let unknown = |restored: &Restored| restored.job.is_some() && restored.fitted.is_none();
-    let controls = controls(job).into_iter().filter(unknown).map(|restored| restored.control);
+    let controls = controls(job).into_iter().filter(|restored| is_unknown(job, restored));
+    let controls = controls.map(|restored| restored.control);
     note.extend(controls.map(|control| match control {
         Control::Lever(_) => format!("lever {}", job.lathe().control_name(control)),
         _ => job.lathe().control_name(control).to_string(),

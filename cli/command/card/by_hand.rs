@@ -4,6 +4,7 @@
 use super::job::Job;
 use super::page::{Page, strong};
 use super::size;
+use super::speed::Slowest;
 use crate::command::find::either;
 use crate::report::job::{ByHand, Scratch, Slip};
 use crate::report::{Cell, Column, Role, Table, Text};
@@ -44,7 +45,10 @@ pub(super) fn write_direction(job: &Job<'_>, page: &mut Page) {
         (Some(hand), Some(toward)) => {
             let begins = match hand {
                 Hand::Right => "",
-                Hand::Left => " Begin in the undercut at the headstock end.",
+                Hand::Left => {
+                    " Begin in the undercut at the headstock end. Reversing the motor does not \
+                     change the hand."
+                }
             };
             let text = strong(format!("{} hand", capital(hand))).and(
                 Role::Plain,
@@ -98,8 +102,11 @@ pub(super) fn write_by_hand(job: &Job<'_>, by_hand: &ByHand, page: &mut Page) ->
     page.section("Turn it by hand");
     let (slide, close) = match (job.is_across(), job.is_feed()) {
         (true, _) => ("cross slide", "engage the cross feed"),
-        (false, true) => ("carriage", "engage the feed along"),
-        (false, false) => ("carriage", "close the half nut"),
+        (false, true) if job.lathe().parts().feeds.long.is_some() => {
+            ("carriage", "engage the feed along")
+        }
+        // Without a feed of its own it is fed by the lead screw.
+        (false, _) => ("carriage", "close the half nut"),
     };
     let turns =
         if by_hand.turns == 1 { "1 turn".into() } else { format!("{} turns", by_hand.turns) };
@@ -114,14 +121,26 @@ pub(super) fn write_by_hand(job: &Job<'_>, by_hand: &ByHand, page: &mut Page) ->
         travel,
     ]);
     if job.is_feed() {
-        page.note(
-            "Wrong way? Flip the tumbler or the feed lever, or put one idler in or take one out.",
-        );
+        page.note(wrong_way(job));
     }
     if let Some(turns) = turns_for_one_of_the_screw(job)? {
         page.note(one_turn_of_the_screw(&turns));
     }
     Ok(())
+}
+
+/// What turns a feed round, as far as this lathe has it.
+fn wrong_way(job: &Job<'_>) -> &'static str {
+    let parts = job.lathe().parts();
+    let lever = parts.feeds.long.is_some() || parts.feeds.cross.is_some();
+    match (!parts.tumbler.is_empty(), lever) {
+        (true, true) => {
+            "Wrong way? Flip the tumbler or the feed lever, or put one idler in or take one out."
+        }
+        (true, false) => "Wrong way? Flip the tumbler, or put one idler in or take one out.",
+        (false, true) => "Wrong way? Flip the feed lever, or put one idler in or take one out.",
+        (false, false) => "Wrong way? Put one idler in or take one out.",
+    }
 }
 
 /// `One turn of the lead screw takes 1 3/4 turns of the spindle.`
@@ -212,23 +231,20 @@ fn in_words(job: &Job<'_>, slipped: &Slipped) -> String {
             format!("{driven} and {driver} the wrong way round")
         }
         Slip::EndsExchanged { first, last } => format!("{first} and {last} exchanged"),
+        Slip::PairAsIdler(gear) => format!("the {gear} alone in mesh, as an idler"),
         Slip::Fitted => "the fitted gears left on".into(),
         _ => "another gearing".into(),
     }
 }
 
 /// The scratch pass.
-pub(super) fn write_scratch(
-    job: &Job<'_>,
-    scratch: &Scratch,
-    slowest: Option<u32>,
-    page: &mut Page,
-) {
+pub(super) fn write_scratch(job: &Job<'_>, scratch: &Scratch, slowest: Slowest, page: &mut Page) {
     page.section("Scratch pass");
     let speed = match slowest {
+        Slowest::TooFast => "turned by hand".into(),
         _ if job.outruns() => "by hand or at the slowest speed".into(),
-        Some(rpm) => format!("{rpm} rpm"),
-        None => "slowest speed".into(),
+        Slowest::Rpm(rpm) => format!("{rpm} rpm"),
+        Slowest::Unknown => "slowest speed".into(),
     };
     let several = if job.starts() > 1 { " (one groove a lead)" } else { "" };
     page.steps([format!(

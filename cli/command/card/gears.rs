@@ -13,7 +13,7 @@ use crate::command::reasons::Speaker;
 use crate::report::job::{Change, Placed};
 use crate::report::{Block, Text};
 use solver::bracket::Fit;
-use solver::{Control, Lathe, Shaft, Teeth, Train};
+use solver::{Control, Lathe, Pivot, Shaft, Teeth, Train};
 
 /// From the fitted set-up to this one.
 pub(super) fn change(job: &Job<'_>) -> Option<Change> {
@@ -37,13 +37,20 @@ pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawings: usize, pag
             page.note(format!("Nothing to change: {} is fitted.", change.from));
             steps.truncate(before);
         }
-        Some(change) => steps.extend(taking_off(job, change)),
+        Some(change) => {
+            steps.extend(taking_off(job, change));
+            let fitted = job.lathe().parts().fitted.as_ref();
+            // One that is free may be wanted for an idler.
+            let idle = job.entry.either.is_some();
+            steps.extend(fitted.filter(|_| !idle).and_then(|f| spare(&f.train, &job.entry.train)));
+        }
         None => steps.push("Take off what is in the way.".into()),
     }
     if steps.len() > before {
         let fitted = job.lathe().parts().fitted.as_ref().map(|fitted| &fitted.train);
         // What can't be worked out counts as it stands in the usual planes.
-        let set_up = SetUp { before: fitted.zip(job.fitted_fit.as_ref()), ..job.set_up() };
+        let before = fitted.zip(job.fitted_fit.as_ref());
+        let set_up = SetUp { before, spread: is_spread(job), ..job.set_up() };
         steps.extend(set_up.mounting(change).iter().map(|words| sentence(words)));
         steps.extend(set_up.clamping().iter().map(|words| sentence(words)));
         steps.extend(unmeasured(job));
@@ -69,6 +76,29 @@ fn taking_off(job: &Job<'_>, change: &Change) -> Vec<String> {
     if let Some(idler) = idler {
         steps.push(format!("The {idler} stays as the idler, if one is needed; else take it off."));
     }
+    steps.extend(shifting(change, last));
+    steps
+}
+
+/// Studs that the first train needs and the second does not: they would stand in the way of its gears.
+pub(super) fn spare(from: &Train, to: &Train) -> Option<String> {
+    let studs = to.studs().len()..from.studs().len();
+    let names: Vec<String> = studs.map(|i| format!("stud {}", i + 1)).collect();
+    (!names.is_empty()).then(|| format!("Take {} off the arm.", names.join(" and ")))
+}
+
+/// Whether gears are in more than one plane, in this set-up or in the fitted one.
+pub(super) fn is_spread(job: &Job<'_>) -> bool {
+    let fitted = job.lathe().parts().fitted.as_ref().map(|fitted| {
+        let fit = job.fitted_fit.as_ref().unwrap_or(&Fit::NotChecked);
+        drawing::depth(&fitted.train, fit).1
+    });
+    fitted.unwrap_or(1).max(drawing::depth(&job.entry.train, &job.entry.fit).1) > 1
+}
+
+/// Gears that stay on their shaft.
+pub(super) fn shifting(change: &Change, last: &str) -> Vec<String> {
+    let mut steps = Vec::new();
     let (shifted, turned) = change::shifted_and_turned(&change.shifted);
     if !turned.is_empty() {
         let pair = change::put_on(&turned, last);
@@ -91,6 +121,9 @@ pub(super) struct SetUp<'a> {
     pub(super) last: &'a str,
     /// What stood there before, where that is known.
     pub(super) before: Option<(&'a Train, &'a Fit)>,
+    /// Whether planes are named though all of its gears are in one: in the set-up that it follows they
+    /// are not.
+    pub(super) spread: bool,
 }
 
 impl SetUp<'_> {
@@ -98,8 +131,8 @@ impl SetUp<'_> {
     /// keyed together`; with a change also what stays.
     pub(super) fn mounting(&self, change: Option<&Change>) -> Vec<String> {
         let shafts = self.train.shafts();
-        let beside = drawing::beside(self.train, self.fit);
         let planes = drawing::planes(self.train, self.fit);
+        let spread = self.spread || drawing::depth(self.train, self.fit).1 > 1;
         let words = |(i, shaft): (usize, &Shaft)| {
             let shaft_name = shaft_name(i, shafts.len());
             let name = change::in_words(&shaft_name, self.last);
@@ -110,11 +143,12 @@ impl SetUp<'_> {
                 _ => "",
             };
             let joined = self.train.partner(i).map(|gear| gear.teeth);
+            let at = planes.get(i).map(Vec::as_slice).unwrap_or_default();
             match shaft {
                 shaft if let Some(partner) = joined => {
                     let own = shaft.driven().teeth;
-                    let inner = match planes.get(i).map(Vec::as_slice) {
-                        Some([a, b]) if b < a => partner,
+                    let inner = match at {
+                        [a, b] if b < a => partner,
                         _ => own,
                     };
                     let pair = change::joined_pair(own, partner);
@@ -126,25 +160,48 @@ impl SetUp<'_> {
                     format!("on {name}: {pair}, {inner} nearest the headstock{mesh}{stays}")
                 }
                 Shaft::One(gear) => {
-                    let at = beside.get(i).filter(|words| !words.is_empty());
-                    let at = at.map(|words| format!(", {words}")).unwrap_or_default();
-                    format!("on {name}: {}{at}{}", gear.teeth, stays(gear.teeth))
+                    let place = if spread { self.place_of_one(at) } else { String::new() };
+                    format!("on {name}: {}{place}{}", gear.teeth, stays(gear.teeth))
                 }
                 Shaft::Pair { driven, driver } => {
-                    let outboard = match planes.get(i).map(Vec::as_slice) {
-                        Some([driven, driver]) => driver > driven,
-                        _ => true,
-                    };
-                    let at =
-                        if outboard { ["inboard", "outboard"] } else { ["outboard", "inboard"] };
-                    let gears = [driven.teeth, driver.teeth];
-                    let [a, b] = gears.map(|teeth| (teeth, stays(teeth)));
-                    let ([at_a, at_b], (a, stays_a), (b, stays_b)) = (at, a, b);
-                    format!("on {name}: {a} {at_a}{stays_a}, {b} {at_b}{stays_b}, keyed together")
+                    let [at_a, at_b] = self.places_of_two(at);
+                    let (a, b) = (driven.teeth, driver.teeth);
+                    let (stays_a, stays_b) = (stays(a), stays(b));
+                    let spacer = spacer(at);
+                    format!(
+                        "on {name}: {a} {at_a}{stays_a}, {b} {at_b}{stays_b}, keyed together{spacer}"
+                    )
                 }
             }
         };
         shafts.iter().enumerate().map(words).collect()
+    }
+
+    /// How the planes are called: by number where there are more than two, as in the picture.
+    fn plane(&self, plane: u8) -> String {
+        match (drawing::depth(self.train, self.fit).0, plane) {
+            (3.., plane) => format!("in plane {plane}"),
+            (_, 1) => "inboard".into(),
+            _ => "outboard".into(),
+        }
+    }
+
+    /// `, inboard`, `, spacer inboard`, `, in plane 3, spacers inboard`.
+    fn place_of_one(&self, planes: &[u8]) -> String {
+        let spacer = spacer(planes);
+        match planes {
+            [plane] if spacer.is_empty() || drawing::depth(self.train, self.fit).0 > 2 => {
+                format!(", {}{spacer}", self.plane(*plane))
+            }
+            _ => spacer.into(),
+        }
+    }
+
+    fn places_of_two(&self, planes: &[u8]) -> [String; 2] {
+        match planes {
+            [driven, driver] => [driven, driver].map(|plane| self.plane(*plane)),
+            _ => [1, 2].map(|plane| self.plane(plane)),
+        }
     }
 
     /// Whether a gear stood in the same plane of the same shaft before. Changes are counted for the
@@ -166,14 +223,28 @@ impl SetUp<'_> {
     pub(super) fn clamping(&self) -> Vec<String> {
         let Some(mounting) = self.fit.mounting() else { return Vec::new() };
         let speaker = Speaker::new(self.lathe, self.train);
-        let studs = speaker.studs(mounting).into_iter();
+        let mut studs = speaker.studs(mounting);
+        // From the pivot outward: each stud is set against the gear before it.
+        if self.lathe.parts().bracket.as_ref().is_some_and(|b| b.pivot == Pivot::Last) {
+            studs.reverse();
+        }
         // A stud's number and a length side by side are read twice.
         let at = |place: &str| {
             if place.starts_with("at ") || place.starts_with("in ") { "" } else { "at " }
         };
+        let studs = studs.into_iter();
         let studs = studs.map(|(name, place)| format!("clamp {name} {}{place}", at(&place)));
         let swing = speaker.swing(mounting).map(|swing| format!("swing {swing}, clamp it"));
         studs.chain(swing).collect()
+    }
+}
+
+/// What fills the planes inboard of a shaft's gears.
+fn spacer(planes: &[u8]) -> &'static str {
+    match planes.iter().min() {
+        None | Some(0 | 1) => "",
+        Some(2) => ", spacer inboard",
+        Some(_) => ", spacers inboard",
     }
 }
 
@@ -224,7 +295,11 @@ fn idlers(job: &Job<'_>) -> Option<String> {
                 .collect();
             let shown = all.iter().take(MOST_IDLERS).cloned().collect::<Vec<_>>().join(", ");
             let more = if all.len() > MOST_IDLERS { " and more" } else { "" };
-            Some(format!("Idlers that reach: {shown}{more}; the choice changes nothing else."))
+            let several = many.iter().any(|idlers| idlers.len() > 1);
+            let order = if several { ", stud 1 first" } else { "" };
+            Some(format!(
+                "Idlers that reach{order}: {shown}{more}; the choice changes nothing else."
+            ))
         }
     }
 }
@@ -254,7 +329,8 @@ pub(super) fn write_levers(job: &Job<'_>, page: &mut Page) {
             .and(crate::report::Role::Plain, was(control).unwrap_or_default())
     };
     let headstock = entry.headstock.iter().map(|name| step("Headstock", name, Control::Headstock));
-    let levers = entry.levers.iter().enumerate();
+    let levers = back::way_there(job);
+    let levers = levers.iter().filter_map(|i| Some((*i, entry.levers.get(*i)?)));
     let levers = levers.map(|(i, (lever, position))| step(lever, position, Control::Lever(i)));
     let open = either::tumbler_sentences(entry, job.lathe().parts().studs);
     let settled = entry.tumbler.as_ref().filter(|_| open.is_none());

@@ -112,7 +112,14 @@ impl<'a> Job<'a> {
     /// The set-up of the card.
     pub(super) fn set_up(&self) -> SetUp<'_> {
         let (lathe, entry) = (self.lathe(), self.entry);
-        SetUp { lathe, train: &entry.train, fit: &entry.fit, last: self.last_shaft(), before: None }
+        SetUp {
+            lathe,
+            train: &entry.train,
+            fit: &entry.fit,
+            last: self.last_shaft(),
+            before: None,
+            spread: false,
+        }
     }
 
     /// Whether the lead screw turns faster than the spindle.

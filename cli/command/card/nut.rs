@@ -165,14 +165,18 @@ pub(super) fn write(job: &Job<'_>, nut: &Nut, page: &mut Page) {
 
 fn write_lines(job: &Job<'_>, nut: &Nut, reading: &Reading, page: &mut Page) {
     let dials = job.lathe().parts().dials.len();
-    let which =
-        if dials > 1 { format!("Dial gear of {} teeth. ", reading.teeth()) } else { String::new() };
+    let which = if dials > 1 { dial_gears(nut, reading) } else { String::new() };
     let lines = |class: &Vec<String>| {
         let apart = if class.iter().any(|name| name.contains(' ')) { ", " } else { " " };
         class.join(apart)
     };
     let classes = &nut.facts.classes;
     match &classes[..] {
+        [only] if all_lines(job, reading) == Some(only.len()) => page.note(
+            Text::from(which)
+                .and(Role::Strong, "Close on any line")
+                .and(Role::Plain, " of the dial."),
+        ),
         [only] => page.note(
             Text::from(which)
                 .and(Role::Strong, format!("Close on any line: {}", lines(only)))
@@ -210,10 +214,31 @@ fn write_lines(job: &Job<'_>, nut: &Nut, reading: &Reading, page: &mut Page) {
     );
 }
 
+/// Lines of its dial; `None`: it is none of the lathe's.
+fn all_lines(job: &Job<'_>, reading: &Reading) -> Option<usize> {
+    job.lathe().parts().dials.get(reading.dial()).map(|dial| dial.lines.into())
+}
+
+/// `Dial gear of 20 or 15 teeth. `: those that say the same in as many words.
+fn dial_gears(nut: &Nut, reading: &Reading) -> String {
+    let alike = |other: &&Reading| {
+        let any_line =
+            |reading: &Reading| reading.classes().len() == 1 && reading.blind().is_empty();
+        other.dial() == reading.dial() || any_line(reading) && any_line(other)
+    };
+    let mut teeth: Vec<String> = Vec::new();
+    for one in nut.plan.serving().into_iter().filter(alike).map(|one| one.teeth().to_string()) {
+        if !teeth.contains(&one) {
+            teeth.push(one);
+        }
+    }
+    format!("Dial gear of {} teeth. ", teeth.join(" or "))
+}
+
 fn write_closed(job: &Job<'_>, nut: &Nut, why: Why, page: &mut Page) {
     let keep = if why == Why::NoHalfNut { "Never uncouple the screw" } else { "Keep it closed" };
     let because = match why {
-        Why::NoDial => "there is no dial",
+        Why::NoDial => "no thread dial is described",
         Why::NoDialServes => "don't use the dial, it does not come round with this thread",
         Why::Never => "lead screw and work never come round together",
         Why::UnknownScrew => "what the lead screw is, is not known",

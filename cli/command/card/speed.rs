@@ -9,7 +9,7 @@ use crate::command::find::OUTRUNS;
 use crate::report::job::{Pace, Speed};
 use crate::report::{Cell, Column, Role, Table, Text};
 use solver::cutting::{self, COASTING, REACTION, Stop, undercut};
-use solver::{Length, Ratio, Result, Speeds};
+use solver::{Hand, Length, Ratio, Result, Speeds};
 
 /// Pitches of an undercut of which nothing is known (an open handbook, low trust: at least 1.5).
 const PITCHES: (u128, u128) = (3, 2);
@@ -66,9 +66,7 @@ fn assumed(job: &Job<'_>) -> Result<(Length, &'static str)> {
     }
     let pi = if pitch.has_pi() { Ratio::new(22, 7)? } else { Ratio::ONE };
     let mm = pitch.mm().times(&Ratio::new(PITCHES.0, PITCHES.1)?)?.times(&pi)?;
-    let tenths = mm.times(&Ratio::whole(10)?)?;
-    let up = tenths.numer().div_ceil(tenths.denom());
-    Ok((Length::from_mm(Ratio::new(up, 10)?), "1.5 pitches"))
+    Ok((Length::from_mm(up_to_tenths(&mm)?), "1.5 pitches"))
 }
 
 /// Turns a minute, rounded down.
@@ -111,13 +109,49 @@ fn pace(job: &Job<'_>, groove: Length, stop: &Stop, rpm: u32) -> Result<Pace> {
     })
 }
 
-/// The slowest speed of the lathe.
-pub(super) fn slowest(job: &Job<'_>) -> Option<u32> {
-    match job.lathe().parts().speeds.as_ref()? {
-        Speeds::Range(range) => Some(*range.start()),
-        Speeds::List(list) => list.iter().min().copied(),
+/// The slowest speed of the lathe, for the scratch pass.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Slowest {
+    Rpm(u32),
+    /// It leaves no time to stop in the undercut.
+    TooFast,
+    Unknown,
+}
+
+/// How slowly the lathe runs.
+pub(super) fn slowest(job: &Job<'_>, speed: Option<&Speed>) -> Slowest {
+    let rpm = match job.lathe().parts().speeds.as_ref() {
+        Some(Speeds::Range(range)) => Some(*range.start()),
+        Some(Speeds::List(list)) => list.iter().min().copied(),
         _ => None,
+    };
+    match (rpm, speed) {
+        (None, _) => Slowest::Unknown,
+        (Some(rpm), Some(speed)) if !runs_free(job) && rpm > speed.enough_time_rpm => {
+            Slowest::TooFast
+        }
+        (Some(rpm), _) => Slowest::Rpm(rpm),
     }
+}
+
+/// Whether the tool leaves the work at the tailstock end, where there is no undercut.
+fn runs_free(job: &Job<'_>) -> bool {
+    job.hand() == Some(Hand::Left) && job.work.groove.is_none()
+}
+
+/// How far the carriage runs before it stands, to a tenth of a mm upward; pi is 22/7 for that.
+fn way(job: &Job<'_>, rpm: u32) -> Result<Ratio> {
+    let (reaction, coasting) = times(job);
+    let seconds = coasting.map_or(Ok(reaction), |coasting| reaction.plus(&coasting))?;
+    let lead = job.lead();
+    let pi = if lead.has_pi() { Ratio::new(22, 7)? } else { Ratio::ONE };
+    let turns = Ratio::new(rpm.into(), 60)?.times(&seconds)?;
+    up_to_tenths(&lead.mm().times(&turns)?.times(&pi)?)
+}
+
+fn up_to_tenths(mm: &Ratio) -> Result<Ratio> {
+    let tenths = mm.times(&Ratio::whole(10)?)?;
+    Ratio::new(tenths.numer().div_ceil(tenths.denom()), 10)
 }
 
 /// The section.
@@ -125,6 +159,10 @@ pub(super) fn write(job: &Job<'_>, speed: &Speed, page: &mut Page) {
     page.section("Speed");
     if speed.screw_outruns_spindle {
         page.warning(OUTRUNS);
+    }
+    if runs_free(job) {
+        write_free(job, speed, page);
+        return;
     }
     let width = if speed.groove_stated {
         String::new()
@@ -152,6 +190,53 @@ pub(super) fn write(job: &Job<'_>, speed: &Speed, page: &mut Page) {
         page.table(table);
     }
     page.note(rule(job, speed));
+    if let (Slowest::TooFast, Some(at)) = (slowest(job, Some(speed)), speed.at.first())
+        && let Ok(wide) = way(job, at.rpm)
+    {
+        page.note(format!(
+            "{} rpm takes an undercut of {}; else turn the spindle by hand.",
+            at.rpm,
+            size::both(&size::of_length(&Length::from_mm(wide)))
+        ));
+    }
+}
+
+/// A left-hand thread begins in the undercut: what counts is the room where the tool runs out.
+fn write_free(job: &Job<'_>, speed: &Speed, page: &mut Page) {
+    let columns = [("speed", "rpm"), ("carriage", "mm/s"), ("room to stop", "mm")];
+    let columns = columns.map(|(name, unit)| Column::new(name, name, unit));
+    let mut table = Table::new(columns.into());
+    for at in &speed.at {
+        let Ok(way) = way(job, at.rpm) else { continue };
+        table.push(vec![
+            Cell::from(at.rpm.to_string()),
+            Cell::from(format!("{:.1}", at.mm_per_s)),
+            Cell::from(format!("{:.1}", way.to_f64())),
+        ]);
+    }
+    if !speed.at.is_empty() {
+        page.table(table);
+    }
+    page.note(format!(
+        "The tool runs out at the tailstock end: leave it that room. {}. {NO_STOP}",
+        seconds(job)
+    ));
+}
+
+/// `To act 1 s (assumed, --reaction), coasting 1 s (assumed, --coast)`.
+fn seconds(job: &Job<'_>) -> String {
+    let (reaction, coasting) = times(job);
+    let words = |seconds: Option<Ratio>, assumed: bool, argument: &str| {
+        let seconds = seconds.map_or_else(|| "0".to_string(), |of| measure(&of).marked());
+        let assumed = if assumed { format!(" (assumed, {argument})") } else { String::new() };
+        format!("{seconds} s{assumed}")
+    };
+    let stopping = &job.work.stopping;
+    format!(
+        "To act {}, coasting {}",
+        words(Some(reaction), stopping.reaction.is_none(), "--reaction"),
+        words(coasting, stopping.coasting.is_none(), "--coast")
+    )
 }
 
 fn rule(job: &Job<'_>, speed: &Speed) -> Text {
@@ -167,25 +252,13 @@ fn rule(job: &Job<'_>, speed: &Speed) -> Text {
         0 => "no speed leaves time: turn it by hand".to_string(),
         rpm => format!("up to {rpm} rpm leaves time"),
     };
-    let (reaction, coasting) = times(job);
-    let words = |seconds: Option<Ratio>, assumed: bool, argument: &str| {
-        let seconds = seconds.map_or_else(|| "0".to_string(), |of| measure(&of).marked());
-        let assumed = if assumed { format!(" (assumed, {argument})") } else { String::new() };
-        format!("{seconds} s{assumed}")
-    };
-    let stopping = &job.work.stopping;
-    let closed =
-        if speed.nut_opened_rpm.is_some() { "With the nut closed: to act" } else { "To act" };
-    let text = Text::from(format!(
-        "{undercut}. {closed} {}, coasting {}: ",
-        words(Some(reaction), stopping.reaction.is_none(), "--reaction"),
-        words(coasting, stopping.coasting.is_none(), "--coast")
-    ))
-    .and(Role::Strong, most);
+    let closed = speed.nut_opened_rpm.map(|_| "With the nut closed. ").unwrap_or_default();
     let opened = speed.nut_opened_rpm.filter(|rpm| *rpm > 0).map_or_else(String::new, |rpm| {
         format!("; with the nut opened in time no coasting counts, up to {rpm} rpm")
     });
-    text.and(Role::Plain, format!("{opened}{only_if}. {NO_STOP}"))
+    Text::from(format!("{undercut}. {closed}{}: ", seconds(job)))
+        .and(Role::Strong, most)
+        .and(Role::Plain, format!("{opened}{only_if}. {NO_STOP}"))
 }
 
 /// An undercut that nobody has cut promises nothing.

@@ -46,8 +46,8 @@ pub(super) fn of(job: &Job<'_>) -> Result<Option<Next>> {
     Ok(Some(Next { facts, plan }))
 }
 
-/// The section.
-pub(super) fn write(next: &Next, page: &mut Page) {
+/// The section; a widened groove takes the top slide for its flanks too.
+pub(super) fn write(next: &Next, widened: bool, page: &mut Page) {
     page.section("Next start");
     let (starts, pitch) = (next.facts.number, size::both(&next.facts.pitch));
     page.note(format!(
@@ -64,9 +64,17 @@ pub(super) fn write(next: &Next, page: &mut Page) {
             size::mixed(each)
         ));
     }
+    let (from, but) = if widened {
+        ("from the middle of the groove ", "for the flanks and for nothing else")
+    } else {
+        ("", "for nothing else")
+    };
     page.steps([
-        format!("Set the top slide parallel to the bed (dial gauge). Next start: move it {pitch}, play taken up the same way."),
-        "Infeed by the cross slide only; the top slide moves for nothing else.".into(),
+        format!(
+            "Set the top slide parallel to the bed (dial gauge). Next start: {from}move it {pitch}, \
+             play taken up the same way."
+        ),
+        format!("Infeed by the cross slide only; the top slide moves {but}."),
     ]);
 }
 
@@ -74,6 +82,8 @@ fn write_shift(shift: &Shift, page: &mut Page) {
     let (turns, teeth) = shift.gear_turns();
     let on = match turns {
         0 => format!("{teeth} teeth"),
+        1 if teeth == 0 => "1 turn".into(),
+        _ if teeth == 0 => format!("{turns} turns"),
         1 => format!("1 turn and {teeth} teeth ({} in all)", shift.teeth()),
         _ => format!("{turns} turns and {teeth} teeth ({} in all)", shift.teeth()),
     };
