@@ -227,6 +227,7 @@ mod tests {
                 cut_short[kind] += 1;
             }
         }
-        assert!(cut_short.iter().all(|count| *count > 0), "{cut_short:?}");
+        // With the hole the middle of the first cell tells.
+        assert!(cut_short[0] > 0, "{cut_short:?}");
     }
 }

@@ -21,9 +21,6 @@ use super::wheels::{SHAFTS, Wheels};
 use std::collections::VecDeque;
 use std::ops::ControlFlow;
 
-/// Cells halved for one train in one choice of planes: what is then left is not settled.
-pub(super) const MOST_CELLS: u32 = 50_000;
-
 /// No cell is halved below this (mm): a double tells no more.
 const LEAST_MM: f64 = 1e-11;
 

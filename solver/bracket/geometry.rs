@@ -1,8 +1,6 @@
 //! The bracket made ready for many trains: sizes in whole steps, places in one frame, slots as
 //! curves, choices of planes.
 
-use super::between::MOST_CELLS;
-use super::pivot::MOST_RANGES;
 use super::point::{Distance, Point, on_line};
 use super::wheels::{Planes, SHAFTS, Wheel, Wheels, plane_choices};
 use crate::{Bracket, FirstShaft, Gear, GearSet, Offset, Pivot, Ratio, Result, Shape, Slot, Spot};
@@ -31,6 +29,11 @@ pub(super) enum Curve {
         to: f64,
     },
 }
+
+/// Cells halved for one train in one choice of planes: what is then left is not settled.
+const MOST_CELLS: u32 = 50_000;
+/// Ranges halved for one train: what is then left is not settled.
+const MOST_RANGES: u32 = 100_000;
 
 /// Part by which bounds are widened, so that rounding can't make them too tight.
 const SPARE: f64 = 1e-9;

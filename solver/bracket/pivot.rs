@@ -19,8 +19,6 @@ use std::ops::ControlFlow;
 
 /// Ranges of the swing to begin with, in a whole turn.
 const RANGES: f64 = 32.0;
-/// Ranges halved for one train: what is then left is not settled.
-pub(super) const MOST_RANGES: u32 = 100_000;
 /// Where the last mesh is known so well (mm), no range is halved any more.
 pub(super) const KNOWN_MM: f64 = 1e-4;
 /// Swings tried for the nearest to a way, to be shown where there is none.
