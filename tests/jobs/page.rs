@@ -70,7 +70,7 @@ fn studs_are_clamped_from_the_pivot_outward() {
     let card = card("Yawl", &["M10"]);
     holds(
         &card,
-        &["Clamp stud 2 60.0 mm from the pivot along the slot. [ ] Clamp stud 1 112.5 mm"],
+        &["Clamp stud 2 at 60.0 mm from the pivot along the slot. [ ] Clamp stud 1 at 112.5 mm"],
     );
 }
 
@@ -103,7 +103,7 @@ fn a_feed_is_put_right_by_what_the_lathe_has() {
     let tumbler = card("Punt", &["0.1 mm/rev"]);
     holds(&tumbler, &["Note how it is now: where studs and arm are clamped (mark them); tumbler."]);
     holds(&tumbler, &["engage the feed along", "Flip the tumbler or the feed lever"]);
-    holds(&tumbler, &["As you noted: tumbler.", "It then feeds 0.0250 mm (0.00098 in) along"]);
+    holds(&tumbler, &["Back as you noted: tumbler.", "It then feeds 0.0250 mm (0.00098 in) along"]);
 }
 
 /// A left-hand thread begins in the undercut and runs out at the tailstock: 1.25 mm a turn at 45 rpm are
@@ -169,7 +169,7 @@ fn the_top_slide_widens_a_groove_and_goes_to_the_next_start() {
     holds(
         &card,
         &[
-            "flanks top slide parallel to the bed",
+            "at full depth, top slide parallel to the bed",
             "Next start: from the middle of the groove move it 7.000 mm",
             "the top slide moves for the flanks and for nothing else.",
         ],
