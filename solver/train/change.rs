@@ -64,6 +64,12 @@ impl GearChange {
         self.off.is_empty() && self.on.is_empty() && self.shifted.is_empty()
     }
 
+    /// Of those that stay on their shaft: gears that change their plane, and joined pairs that are turned
+    /// round.
+    pub fn shifted_and_turned(&self) -> (Vec<GearAt>, Vec<GearAt>) {
+        self.shifted.iter().partition(|gear| gear.partner.is_none())
+    }
+
     /// Gears moved: as [`Train::handled_from`] counts them.
     pub fn moved(&self) -> usize {
         let twice = self.shifted.len().saturating_mul(2);
