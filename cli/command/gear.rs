@@ -7,10 +7,11 @@ mod identify;
 mod inventory;
 mod mesh;
 
-use super::{figures, words};
 use crate::args;
+use crate::asked::typed;
 use crate::failure::Failure;
 use crate::report::Report;
+use crate::words::figures;
 use solver::involute::{is_undercut, undercut_limit};
 use solver::{Gear, PressureAngle, Ratio, Teeth, ToothSize, bounds};
 
@@ -45,7 +46,7 @@ pub(super) fn run(asked: &args::Gear) -> Result<Report, Failure> {
 
 fn teeth(text: &str) -> Result<Teeth, Failure> {
     let right = "a number of teeth, such as 40";
-    let count = words::whole("gear", text, &bounds::TEETH).map_err(|e| e.with_hint(right))?;
+    let count = typed::whole("gear", text, &bounds::TEETH).map_err(|e| e.with_hint(right))?;
     Ok(Teeth::new(count)?)
 }
 

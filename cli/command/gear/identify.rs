@@ -1,10 +1,10 @@
 //! Which gear is this, or is it what it should be? From a count and a caliper.
 
 use super::{capital, mm, size_in_words, undercut};
-use crate::command::figures::{measure, off_mm, real};
-use crate::command::words;
+use crate::asked::typed;
 use crate::failure::Failure;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::figures::{measure, off_mm, real};
 use solver::caliper::{self, Candidate, Checked, Identified, Over};
 use solver::{Gear, Outside, PressureAngle, Teeth, ToothSize};
 
@@ -28,7 +28,7 @@ pub(super) fn run(
             Failure::new(wrong).with_hint("one number of teeth: gear 40 --outside \"42 mm\"")
         );
     };
-    let length = words::length("--outside", outside)?;
+    let length = typed::length("--outside", outside)?;
     let read = Outside::new(length).map_err(|e| Failure::typed("--outside", outside, &e))?;
     let over = if circle { Over::Circle } else { Over::Tips };
     let mut report = Report::new();

@@ -1,10 +1,10 @@
 //! How big are gears of a size, and how does each run with the next?
 
 use super::{capital, size_in_words, undercut};
-use crate::command::figures::{measure, real, rough};
-use crate::command::words;
+use crate::asked::typed;
 use crate::failure::Failure;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::figures::{measure, real, rough};
 use solver::caliper::Over;
 use solver::involute::Pair;
 use solver::{Gear, ToothSize};
@@ -62,7 +62,7 @@ fn pairs(gears: &[Gear], centres: Option<&str>) -> Result<Vec<Pair>, Failure> {
         );
     };
     let least = measure(&pair.standard_centres().mm()).marked();
-    let apart = pair.with_centres(words::length("--centres", text)?).map_err(|e| {
+    let apart = pair.with_centres(typed::length("--centres", text)?).map_err(|e| {
         let right = format!("{least} mm, and a little more for backlash");
         Failure::typed("--centres", text, &e).with_hint(right)
     })?;
