@@ -27,7 +27,7 @@
 //!
 //! // From the train back to the lead: what the levers and the screw make of its ratio.
 //! let setting = &search.settings()[best.setting];
-//! let lead = setting.constant.times(&best.train.ratio()?)?;
+//! let lead = setting.constant.times(&best.train.ratio())?;
 //! assert_eq!((lead, lead.to_string().as_str()), (best.lead, "8001/6400 mm"));
 //! # Ok::<(), solver::Error>(())
 //! ```
@@ -165,4 +165,4 @@ pub use lathe::{
 };
 pub use number::{Degrees, Hand, Lead, LeadError, Length, Offset, Ratio, Travel, Turns};
 pub use thread::{Series, Sureness, Thread};
-pub use train::{GearAt, GearChange, Shaft, Train};
+pub use train::{GearAt, GearChange, GearPlace, OnShaft, Shaft, Train};

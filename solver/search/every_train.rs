@@ -7,7 +7,7 @@ use super::rank::{Head, Key};
 use super::stream::{Hit, Stream, Wanted};
 use super::walk::Pruned;
 use super::{Ask, Search, Solution, Tuning};
-use crate::{Error, Lead, LeadError, Result, Teeth, Train};
+use crate::{Error, GearPlace, Lead, LeadError, Result, Teeth, Train};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
 
@@ -197,7 +197,7 @@ impl Search<'_> {
     pub(crate) fn places_of(
         &self,
         arrangement: &Arrangement,
-    ) -> impl Iterator<Item = ((u8, bool), Teeth)> {
+    ) -> impl Iterator<Item = (GearPlace, Teeth)> {
         arrangement.path.places(&self.stock)
     }
 

@@ -48,7 +48,7 @@ fn plate(lathe: &Lathe, trains: &[&str]) -> String {
             for train in trains {
                 let cut = setting
                     .constant
-                    .times(&train.parse::<solver::Train>().unwrap().ratio().unwrap());
+                    .times(&train.parse::<solver::Train>().unwrap().ratio());
                 let mm = cut.unwrap().mm();
                 let printed = match travel {
                     Travel::Thread => format!("{mm} mm"),
