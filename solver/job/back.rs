@@ -2,18 +2,17 @@
 
 use super::SetUp;
 use crate::bracket::Fit;
-use crate::judge::{self, Room, set};
-use crate::{Control, End, GearChange, Lathe, Lead, Restored, Result, Train, Travel};
+use crate::judge::{Room, fitted_train, set};
+use crate::{Control, End, GearChange, Lathe, Lead, Restored, Travel};
 
 /// From the fitted set-up to that of the job, and back.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Change {
-    /// The fitted train, with the gears that its numbers mean; `None`: the lathe has none.
-    pub fitted: Option<Train>,
     /// What the bracket says of it; `None`: there is none, or it can't be worked out.
     pub fitted_fit: Option<Fit>,
-    /// Gears moved for the job; `None` without a fitted set-up.
+    /// Gears moved for the job, from the fitted train with the gears that its numbers mean; `None`: the
+    /// lathe has none.
     pub there: Option<GearChange>,
     /// Gears moved back.
     pub back: Option<GearChange>,
@@ -40,6 +39,8 @@ pub struct Note {
     pub clamped: bool,
     /// How these are set.
     pub controls: Vec<Control>,
+    /// How the selector of power feeds is set, which no lathe describes.
+    pub feed_selector: bool,
 }
 
 impl Change {
@@ -75,23 +76,19 @@ impl Change {
                 gears: fitted.is_none(),
                 clamped: fitted.is_none() || moves && !stands,
                 controls: controls.iter().filter(unknown).map(|of| of.control).collect(),
+                feed_selector: has_other_feed_selector(lathe),
             },
             feeds: [Travel::LongFeed, Travel::CrossFeed].map(feed),
-            fitted: train,
             fitted_fit,
             controls,
         }
     }
-
-    /// Whether the fitted gears stay; `None`: there are none.
-    pub fn is_none(&self) -> Option<bool> {
-        self.there.as_ref().map(GearChange::is_none)
-    }
 }
 
-/// The fitted train, with the gears that its numbers mean.
-fn fitted_train(lathe: &Lathe) -> Option<Train> {
-    let set: Result<_> = judge::fitted(lathe);
-    let set = set.ok().flatten();
-    set.map(|set| set.given.train).or_else(|| Some(lathe.parts().fitted.as_ref()?.train.clone()))
+/// Whether there are power feeds, and no lever of the gearbox is described that engages them.
+fn has_other_feed_selector(lathe: &Lathe) -> bool {
+    let parts = lathe.parts();
+    let feeds = parts.feeds.long.is_some() || parts.feeds.cross.is_some();
+    let mut positions = parts.gearbox.levers.iter().flat_map(|lever| &lever.positions);
+    feeds && !positions.any(|position| position.only.is_some())
 }

@@ -47,6 +47,13 @@ pub struct Finest {
     pub setting: Setting,
 }
 
+impl Finish {
+    /// The height of the ridges in micrometres, rounded.
+    pub fn ridges_um(&self) -> Option<f64> {
+        self.ridges.map(|ridges| ridges.mm().to_f64() * 1000.0)
+    }
+}
+
 impl Feed {
     pub(super) fn of(
         lathe: &Lathe,

@@ -133,6 +133,12 @@ impl Groove {
         })
     }
 
+    /// The blank whose pitch diameter the depth leads to; `None`: no diameter is known, or the depth was
+    /// stated.
+    pub fn aim(&self, work: &Work) -> Option<Blank> {
+        self.blank.filter(|_| work.depth.is_none())
+    }
+
     /// Travel along the top slide after each pass, in mm; none where it is parallel to the bed.
     pub fn slide_marks(&self) -> Vec<f64> {
         let longer = self.slide.map(|slide| slide.travel / self.depth.mm());
