@@ -232,8 +232,7 @@ impl Mount {
         let search = Search::new(&shop.lathe, target.travel(), Options::default())?;
         let found = search.find(&ask(&target, false).with_count(1 + self.then.len()))?;
         same("complete", found.proof.complete, true)?;
-        let ratios =
-            found.solutions.iter().map(|s| s.train.ratio()).collect::<Vec<_>>();
+        let ratios = found.solutions.iter().map(|s| s.train.ratio()).collect::<Vec<_>>();
         let wanted = std::iter::once(&self.ratio).chain(&self.then).map(|r| r.parse());
         same("ratios", ratios, wanted.collect::<Result<Vec<Ratio>, _>>()?)?;
         for solution in &found.solutions {
