@@ -108,7 +108,7 @@ impl Entry {
         let gears = train.gears().count();
         let fitted = lathe.parts().fitted.as_ref();
         Ok(Self {
-            ratio: train.ratio()?,
+            ratio: train.ratio(),
             levers: setting.map(|s| lathe.lever_names(s).map(owned).collect()).unwrap_or_default(),
             headstock: setting.and_then(|s| lathe.headstock_name(s)).map(str::to_string),
             tumbler: named.map(|(name, _)| name.clone()),

@@ -26,7 +26,7 @@ use crate::words::figures::plural;
 use rows::Row;
 use solver::plan::{self, Table};
 use solver::search::Options;
-use solver::{Travel, bounds};
+use solver::{Travel, Watch, bounds};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// Lines that are named where some are cut.
@@ -129,7 +129,8 @@ impl Request {
 
     fn answer(&self, cancel: &AtomicBool) -> solver::Result<Outcome> {
         let lines = self.wanted.iter().map(|wanted| wanted.line.clone()).collect();
-        let table = Table::widened(&self.machine.lathe, lines, &self.options, cancel)?;
+        let table =
+            Table::widened(&self.machine.lathe, lines, &self.options, Watch::cancelled_by(cancel))?;
         let chart = self.chart_order();
         let choices = self.choices(&table, &chart, cancel)?;
         let steps = choices.iter().find(|choice| choice.kind == Kind::of(self.order));
@@ -237,10 +238,10 @@ impl Request {
             }
             let plan = match kind {
                 Kind::Closest => continue,
-                Kind::Chart => table.in_order(chart, cancel)?,
-                Kind::Listed => table.as_listed(cancel)?,
-                Kind::Best => table.best_order(cancel)?,
-                Kind::Fewest => table.fewest_trains(cancel)?,
+                Kind::Chart => table.in_order(chart)?,
+                Kind::Listed => table.as_listed()?,
+                Kind::Best => table.best_order()?,
+                Kind::Fewest => table.fewest_trains()?,
                 Kind::Single => table.each_from_fitted(chart)?,
             };
             choices.push(Choice { kind, plan });
