@@ -27,6 +27,7 @@ mod reach;
 mod readme;
 mod regression;
 mod render;
+mod runs;
 mod scratch;
 mod scripts;
 mod stories;

@@ -1,6 +1,6 @@
 //! What is known of a lathe, part by part.
 
-use super::words;
+use super::words::{self, Say};
 use crate::command::figures::plural;
 use crate::report::number::grouped;
 use solver::{
@@ -42,9 +42,6 @@ pub(super) fn summary(lathe: &Lathe) -> String {
         positions(threads)
     )
 }
-
-/// What is said of one part.
-pub(super) type Say<'a> = dyn FnMut(&str, String) + 'a;
 
 fn lead_screw(lathe: &Lathe) -> String {
     let parts = lathe.parts();
