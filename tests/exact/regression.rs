@@ -1,7 +1,5 @@
 //! Random cases that once failed, made small and named for the fault.
 
-mod hand;
-
 use crate::bracket::rig::Rig;
 use crate::oracle::compare::compare;
 use crate::oracle::number::{Q, Target, q};

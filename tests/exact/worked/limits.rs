@@ -29,7 +29,7 @@ struct Row {
 }
 
 fn rows() -> Vec<Row> {
-    let mut reader = csv::Reader::from_reader(include_str!("../data/limits.csv").as_bytes());
+    let mut reader = csv::Reader::from_reader(include_str!("../../data/limits.csv").as_bytes());
     reader.deserialize().map(Result::unwrap).collect()
 }
 

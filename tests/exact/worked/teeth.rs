@@ -47,7 +47,7 @@ struct Contact {
 }
 
 fn rows() -> Rows {
-    toml::from_str(include_str!("../data/teeth.toml")).unwrap()
+    toml::from_str(include_str!("../../data/teeth.toml")).unwrap()
 }
 
 fn gear(teeth: u64, size: &str) -> Result<Gear, Box<dyn Error>> {

@@ -159,7 +159,7 @@ impl Figures<'_> {
 }
 
 fn stories() -> Stories {
-    toml::from_str(include_str!("data/stories.toml")).unwrap()
+    toml::from_str(include_str!("../data/stories.toml")).unwrap()
 }
 
 impl Stories {

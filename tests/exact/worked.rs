@@ -93,7 +93,7 @@ impl Case {
 }
 
 fn rows() -> Rows {
-    toml::from_str(include_str!("data/worked.toml")).unwrap()
+    toml::from_str(include_str!("../data/worked.toml")).unwrap()
 }
 
 #[test]

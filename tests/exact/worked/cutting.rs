@@ -30,7 +30,7 @@ struct Table<R> {
 }
 
 fn rows() -> Rows {
-    toml::from_str(include_str!("../data/cutting.toml")).unwrap()
+    toml::from_str(include_str!("../../data/cutting.toml")).unwrap()
 }
 
 fn cut(text: &str) -> Result<Cut, Box<dyn Error>> {

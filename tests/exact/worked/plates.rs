@@ -49,7 +49,7 @@ struct Cell<'p> {
 }
 
 fn plates() -> Plates {
-    toml::from_str(include_str!("../data/plates.toml")).unwrap()
+    toml::from_str(include_str!("../../data/plates.toml")).unwrap()
 }
 
 impl Pairs {
