@@ -140,11 +140,9 @@ impl Request {
             let search = table.search(line)?;
             Some(Entry::of(search, solution))
         };
-        let missed = table.unreachable().map(|(line, near)| {
-            let near = near.and_then(|near| entry(line, near)).transpose()?;
-            Ok((line, near))
-        });
-        let mut missed: Vec<_> = missed.collect::<solver::Result<_>>()?;
+        let missed =
+            table.unreachable().map(|(line, near)| (line, near.and_then(|near| entry(line, near))));
+        let mut missed: Vec<_> = missed.collect();
         missed.sort_by_key(|(line, _)| chart.iter().position(|at| at == line));
         let left_out = self.left_out(&table, cancel);
         let complete = table.is_complete()
@@ -153,10 +151,9 @@ impl Request {
         let (wider, unsearched) = (table.wider().collect::<Vec<_>>(), table.unsearched().collect());
         let pairs = |line: &usize| Some(table.search(*line)?.proof(2 * bounds::PAIRS).pairs);
         let longest = wider.iter().filter_map(pairs).max();
-        let unsure = table
-            .unsure()
-            .filter_map(|(line, solution)| Some(entry(line, solution)?.map(|entry| (line, entry))));
-        let unsure = unsure.collect::<solver::Result<Vec<_>>>()?;
+        let unsure =
+            table.unsure().filter_map(|(line, solution)| Some((line, entry(line, solution)?)));
+        let unsure: Vec<_> = unsure.collect();
         let nearer = missed.iter().map(|(line, _)| *line);
         let nearer = nearer.filter(|line| table.may_come_nearer(*line)).collect();
         let idlers = (0..self.wanted.len()).filter_map(|line| Some((line, table.idlers(line)?)));

@@ -28,12 +28,12 @@ pub(super) struct Row {
 }
 
 impl Row {
-    fn of(search: &Search<'_>, reached: &Reached) -> Solved<Self> {
-        Ok(Self {
-            entry: Entry::of(search, &reached.solution)?,
+    fn of(search: &Search<'_>, reached: &Reached) -> Self {
+        Self {
+            entry: Entry::of(search, &reached.solution),
             below: reached.below,
             above: reached.above,
-        })
+        }
     }
 
     /// |error| against the nearer standard thread; what has none comes last.
@@ -90,8 +90,8 @@ fn through(
     let (before, behind) = margins(request);
     beside(search, before, survey)?;
     let mut reach = request.span().reach(search);
-    while let Some(reached) = reach.next() {
-        let row = Row::of(search, &reached?)?;
+    for reached in reach.by_ref() {
+        let row = Row::of(search, &reached?);
         survey.take(&row);
         if !request.standard || row.is_standard(&request.within) {
             survey.listed += 1;
@@ -109,7 +109,7 @@ fn through(
 fn beside(search: &Search<'_>, span: Option<Span>, survey: &mut Survey) -> Solved<()> {
     let Some(span) = span else { return Ok(()) };
     for reached in span.reach(search) {
-        survey.meet(&Entry::of(search, &reached?.solution)?);
+        survey.meet(&Entry::of(search, &reached?.solution));
     }
     Ok(())
 }
