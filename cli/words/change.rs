@@ -16,11 +16,9 @@ pub(crate) fn of(from: &Train, to: &Train) -> Change {
     let change = GearChange::between(from, to);
     let placed = |gears: &[GearAt], train: &Train| {
         let shafts = train.shafts().len();
-        let index =
-            |shaft: u8| if shaft == u8::MAX { shafts.saturating_sub(1) } else { shaft.into() };
         let placed = |gear: &GearAt| Placed {
             teeth: gear.teeth.get(),
-            shaft: shaft_name(index(gear.shaft), shafts),
+            shaft: shaft_name(gear.shaft.index(shafts), shafts),
             joined_to: gear.partner.map(Teeth::get),
         };
         gears.iter().map(placed).collect()

@@ -123,7 +123,7 @@ pub(super) fn finest(job: &Job<'_>) -> Result<Option<Entry>> {
     // The finest is said only where no finer one can have been missed.
     let proven = found.proof.complete && found.proof.unknown == 0;
     let best = found.solutions.iter().find(|solution| solution.stands() && proven);
-    best.map(|solution| Entry::of(&search, solution)).transpose()
+    Ok(best.map(|solution| Entry::of(&search, solution)))
 }
 
 /// A feed of a millionth of a mm: no gears come to that.

@@ -153,7 +153,7 @@ fn unplaced(train: &Train) -> Vec<Axle> {
     let mut places = train.places().into_iter();
     let axle = |(i, shaft): (usize, &Shaft)| {
         let wheel = |(g, gear): (usize, &Gear)| {
-            let outer = places.next().is_some_and(|((_, outer), _)| outer);
+            let outer = places.next().is_some_and(|(place, _)| place.outer);
             Wheel::of(gear, 1 + u8::from(outer), part(shaft, g, i, shafts))
         };
         let mut wheels: Vec<Wheel> = shaft.gears().enumerate().map(wheel).collect();

@@ -1,0 +1,13 @@
+//! Is what the library answers right? Against slow enumeration, mechanisms, handbooks; one module a
+//! question.
+
+mod bracket;
+mod dial;
+mod no_panic;
+mod oracle;
+mod properties;
+mod regression;
+mod runs;
+mod scratch;
+mod stories;
+mod worked;
