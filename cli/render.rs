@@ -125,6 +125,10 @@ impl Target {
             return Err(Failure::new("--format svg: there is no picture of this")
                 .with_hint("trainwright find \"1.25 mm\" --format svg"));
         }
+        if self.format == Format::Svg && report.several {
+            return Err(Failure::new("a picture is of one target, not of several")
+                .with_hint("name one target, or --output x.html for all of them"));
+        }
         match &self.file {
             Some(path) => self.write_file(path, |out| self.write(report, out)),
             None => match self.write_stdout(report) {

@@ -4,13 +4,12 @@
 //! The limits are those of `solver/bounds.rs`; a limit that is not walked here, or does not stand in
 //! the table of `DEVELOPERS.md` with its figures, fails a test.
 
-use crate::util::{Run, fresh, program, run};
+use crate::util::{Run, fresh, piped, program, run};
 use solver::bounds::{self, Bounds};
 use solver::buy::{self, Request};
 use solver::plan::{Line, Table};
 use solver::search::Options;
-use solver::{Gear, GearSet, Lathe, Lead, Length, Outside, Parts, Ratio, Teeth};
-use std::io::Write;
+use solver::{Gear, GearSet, Lathe, Lead, Length, Outside, Parts, Ratio, Teeth, Watch};
 use std::path::Path;
 use std::process::Stdio;
 use std::sync::atomic::AtomicBool;
@@ -108,10 +107,9 @@ fn all() -> [Limit; 22] {
         LINES: |n| {
             let lathe = small_lathe();
             let lines = lines(n);
-            let never = AtomicBool::new(false);
-            let planned = said(Table::new(&lathe, lines.clone(), &Options::default().with_pairs(1), &never));
+            let planned = said(Table::new(&lathe, lines.clone(), &Options::default().with_pairs(1), Watch::none()));
             let request = Request::new(lines, vec![Teeth::new(30).unwrap()]);
-            same([planned, said(buy::best(&lathe, &request, &never, &|_| ()))])
+            same([planned, said(buy::best(&lathe, &request, Watch::none()))])
         },
         PLANNED_PAIRS: |n| asked(&["table", "1 mm", "--gears", "20,40,60", "--screw", "3mm", "--pairs", &n.to_string()]),
         PURCHASE: |n| {
@@ -246,7 +244,7 @@ fn counted_before_they_are_held() {
     let sizes = |count: u64| (5..5 + count).map(|z| Teeth::new(z).unwrap()).collect();
     let of = |sizes, gears, lines| {
         let request = Request::new(lines, sizes).with_gears(gears);
-        said(buy::best(&lathe, &request, &cancelled, &|_| ()))
+        said(buy::best(&lathe, &request, Watch::cancelled_by(&cancelled)))
     };
     assert_eq!(of(sizes(227), 3, lines(1)), Ok(()));
     let high = bounds::PURCHASES.high;
@@ -290,20 +288,6 @@ fn no_limit_is_left_out() {
     }
 }
 
-/// What the program says when `text` is piped to it.
-fn piped(args: &[&str], text: &[u8]) -> Run {
-    let folder = fresh();
-    let mut child = program(folder.path(), args)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // It may stop reading before the end.
-    let _ = child.stdin.take().unwrap().write_all(text);
-    child.wait_with_output().unwrap().into()
-}
-
 /// Spaces up to so many bytes, which change nothing.
 fn padded(text: &str, bytes: usize) -> Vec<u8> {
     let mut all = text.as_bytes().to_vec();
@@ -331,9 +315,9 @@ fn a_file_may_be_as_large_as_its_limit() {
         (&of_chart, "thread,train\n1 mm,20-60\n", large),
     ];
     for (args, text, limit) in cases {
-        let at = piped(args, &padded(text, limit));
+        let at = piped(fresh().path(), args, padded(text, limit));
         assert!(matches!(at.code, 0 | 1), "{args:?}: {at:?}");
-        let above = piped(args, &padded(text, limit + 1));
+        let above = piped(fresh().path(), args, padded(text, limit + 1));
         assert_eq!((above.code, above.out.as_str()), (2, ""), "{args:?}");
         let said = format!("standard input: larger than {} MiB", limit >> 20);
         assert!(above.err.contains(&said), "{args:?}: {}", above.err);

@@ -5,20 +5,7 @@ use crate::failure::Failure;
 use solver::bounds::Bounds;
 use solver::{Lead, LeastClearance, Length, Ratio};
 
-/// A whole number within its bounds.
-pub(crate) fn whole(argument: &str, text: &str, bounds: &Bounds) -> Result<u64, Failure> {
-    let digits = text.trim();
-    if digits.is_empty() || !digits.bytes().all(|b| b.is_ascii_digit()) {
-        let wrong = format!("{argument} {}: a whole number was expected", quoted(text));
-        return Err(Failure::new(wrong).with_hint(format!("{argument} 2")));
-    }
-    // So many digits that the type does not hold them are past every bound.
-    let number = digits.parse().unwrap_or(u64::MAX);
-    bounds.check(number).map_err(|_| {
-        let Bounds { name, low, high, .. } = bounds;
-        Failure::new(format!("{argument} {}: {name} are {low} to {high}", quoted(text)))
-    })
-}
+pub(crate) use crate::args::value::whole;
 
 /// The same, to count with.
 pub(crate) fn count(argument: &str, text: &str, bounds: &Bounds) -> Result<usize, Failure> {

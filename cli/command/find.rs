@@ -50,6 +50,7 @@ fn answered(request: &Request, progress: &Progress) -> Result<Report, Failure> {
     report.records = Some(data::records(request, &outcomes));
     report.document = Some(Box::new(data::document(request, &outcomes)));
     report.drawings = pictures::all(request, &outcomes)?;
+    report.several = outcomes.len() > 1;
     report.asides.extend(request.machine.demo_line());
     report.details = outcomes.iter().map(search::detail).collect();
     if !outcomes.iter().all(Outcome::is_sure) {

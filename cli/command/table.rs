@@ -25,7 +25,7 @@ use rows::Row;
 use solver::judge::fitted_train;
 use solver::plan::{self, Table};
 use solver::search::Options;
-use solver::{GearChange, Travel, bounds};
+use solver::{GearChange, Travel, Watch, bounds};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// Lines that are named where some are cut.
@@ -128,7 +128,8 @@ impl Request {
 
     fn answer(&self, cancel: &AtomicBool) -> solver::Result<Outcome> {
         let lines = self.wanted.iter().map(|wanted| wanted.line.clone()).collect();
-        let table = Table::widened(&self.machine.lathe, lines, &self.options, cancel)?;
+        let table =
+            Table::widened(&self.machine.lathe, lines, &self.options, Watch::cancelled_by(cancel))?;
         let chart = self.chart_order();
         let choices = self.choices(&table, &chart, cancel)?;
         let steps = choices.iter().find(|choice| choice.kind == Kind::of(self.order));
@@ -138,11 +139,9 @@ impl Request {
             let search = table.search(line)?;
             Some(Entry::of(search, solution))
         };
-        let missed = table.unreachable().map(|(line, near)| {
-            let near = near.and_then(|near| entry(line, near)).transpose()?;
-            Ok((line, near))
-        });
-        let mut missed: Vec<_> = missed.collect::<solver::Result<_>>()?;
+        let missed =
+            table.unreachable().map(|(line, near)| (line, near.and_then(|near| entry(line, near))));
+        let mut missed: Vec<_> = missed.collect();
         missed.sort_by_key(|(line, _)| chart.iter().position(|at| at == line));
         let left_out = self.left_out(&table, cancel);
         let complete = table.is_complete()
@@ -151,10 +150,9 @@ impl Request {
         let (wider, unsearched) = (table.wider().collect::<Vec<_>>(), table.unsearched().collect());
         let pairs = |line: &usize| Some(table.search(*line)?.proof(2 * bounds::PAIRS).pairs);
         let longest = wider.iter().filter_map(pairs).max();
-        let unsure = table
-            .unsure()
-            .filter_map(|(line, solution)| Some(entry(line, solution)?.map(|entry| (line, entry))));
-        let unsure = unsure.collect::<solver::Result<Vec<_>>>()?;
+        let unsure =
+            table.unsure().filter_map(|(line, solution)| Some((line, entry(line, solution)?)));
+        let unsure: Vec<_> = unsure.collect();
         let nearer = missed.iter().map(|(line, _)| *line);
         let nearer = nearer.filter(|line| table.may_come_nearer(*line)).collect();
         let idlers = (0..self.wanted.len()).filter_map(|line| Some((line, table.idlers(line)?)));
@@ -236,10 +234,10 @@ impl Request {
             }
             let plan = match kind {
                 Kind::Closest => continue,
-                Kind::Chart => table.in_order(chart, cancel)?,
-                Kind::Listed => table.as_listed(cancel)?,
-                Kind::Best => table.best_order(cancel)?,
-                Kind::Fewest => table.fewest_trains(cancel)?,
+                Kind::Chart => table.in_order(chart)?,
+                Kind::Listed => table.as_listed()?,
+                Kind::Best => table.best_order()?,
+                Kind::Fewest => table.fewest_trains()?,
                 Kind::Single => table.each_from_fitted(chart)?,
             };
             choices.push(Choice { kind, plan });

@@ -11,6 +11,7 @@ use solver::{Hand, LeadError};
 /// A lead: of a target what is asked, of a set-up what it cuts.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
+#[expect(clippy::struct_field_names, reason = "fields are keys of the document")]
 pub(crate) struct Lead {
     /// Lead in mm, exact; to be multiplied by pi where `pi` is 1.
     pub(crate) lead_mm: String,
@@ -36,6 +37,7 @@ impl From<&solver::Lead> for Lead {
 /// How far what is cut is from what is asked; plus: it is longer.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
+#[expect(clippy::struct_field_names, reason = "fields are keys of the document")]
 pub(crate) struct Error {
     /// (cut - asked) / asked, exact; null where pi has a part in it.
     pub(crate) error: Option<String>,

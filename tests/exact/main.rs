@@ -7,6 +7,7 @@ mod no_panic;
 mod oracle;
 mod properties;
 mod regression;
+mod runs;
 mod scratch;
 mod stories;
 mod worked;

@@ -5,9 +5,9 @@ use super::Request;
 use crate::answer::Entry;
 use crate::failure::Failure;
 use crate::progress::Progress;
-use solver::buy::{self, Advice, Offer, Score, Step};
+use solver::buy::{self, Advice, Offer, Score};
 use solver::search::{Search, Solution};
-use solver::{Lathe, Setting, Teeth, Travel};
+use solver::{Done, Lathe, Setting, Teeth, Travel, Watch};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// The answer.
@@ -193,12 +193,13 @@ impl<'r> Desk<'r> {
             .with_gears(gears)
             .with_count(request.count)
             .with_options(request.options.clone());
-        let advice = buy::best(&request.machine.lathe, &asked, cancel, &|step| match step {
-            Step::Looked(done, of) => progress.at("looking at purchases", done, of),
-            Step::Searched(done, of) => progress.at("searching the most promising", done, of),
+        let hear = |far| match far {
+            Done::Looked(done, of) => progress.at("looking at purchases", done, of),
+            Done::Searched(done, of) => progress.at("searching the most promising", done, of),
             _ => (),
-        });
-        advice.map_err(|e| {
+        };
+        let watch = Watch::cancelled_by(cancel).hearing(&hear);
+        buy::best(&request.machine.lathe, &asked, watch).map_err(|e| {
             let failure = request.machine.refused(&e);
             if e.is_range() && gears > 1 {
                 let hint = "a narrower --from and --to, or a shorter list";
@@ -249,22 +250,20 @@ impl<'r> Desk<'r> {
     ) -> solver::Result<Served> {
         let mut lines = Vec::new();
         for (at, solution) in found.iter().enumerate() {
-            let line = |reached| {
-                move |s: &Solution| Ok(Line { reached, entry: self.entry(lathe, at, s)? })
-            };
-            lines.push(solution.as_ref().map(line(true)).transpose()?);
+            let line = |s: &Solution| Line { reached: true, entry: self.entry(lathe, at, s) };
+            lines.push(solution.as_ref().map(line));
         }
         if nearest {
             for (at, solution) in self.nearest(lathe, &lines)? {
                 if let Some(line) = lines.get_mut(at) {
-                    *line = Some(Line { reached: false, entry: self.entry(lathe, at, &solution)? });
+                    *line = Some(Line { reached: false, entry: self.entry(lathe, at, &solution) });
                 }
             }
         }
         Ok(Served { score, lines })
     }
 
-    fn entry(&self, lathe: &Lathe, line: usize, solution: &Solution) -> solver::Result<Entry> {
+    fn entry(&self, lathe: &Lathe, line: usize, solution: &Solution) -> Entry {
         let travel = self.request.wanted.get(line).map(|wanted| wanted.line.travel);
         let settings = self.settings.iter().find(|(known, _)| Some(*known) == travel);
         Entry::on(lathe, settings.map_or(&[][..], |(_, list)| list), solution)

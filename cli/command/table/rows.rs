@@ -49,7 +49,7 @@ impl Row {
             else {
                 continue;
             };
-            let mut entry = Entry::of(search, &step.solution)?;
+            let mut entry = Entry::of(search, &step.solution);
             entry.idlers = search.idlers(&wanted.line.ask(), &step.solution)?;
             let starts = wanted.target.starts();
             let dial = (!wanted.is_feed()).then(|| dial::in_short(lathe, &entry.lead, starts));

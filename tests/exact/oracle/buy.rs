@@ -2,19 +2,18 @@
 //! searched again.
 
 use super::compare::{lathe_of, small, travel_of};
-use super::draw::{Dice, lathe};
+use super::draw::{Dice, STRIP, lathe};
 use super::number::q;
 use super::question::LIMIT;
 use super::rank::Shop;
-use super::runs::runs;
 use super::sheet::{Sheet, Travel};
+use crate::runs::runs;
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::{Signed, ToPrimitive};
 use solver::buy::{PARTS, Request, best};
 use solver::search::{Line, Options, Search};
-use solver::{Hand, Lathe, Lead, Length, Teeth};
-use std::sync::atomic::AtomicBool;
+use solver::{Hand, Lathe, Lead, Length, Teeth, Watch};
 
 const DRAWS: u32 = 16;
 
@@ -128,8 +127,7 @@ fn lathe_with_bracket(lathe: &Lathe) -> Option<Lathe> {
 
 fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
     let Some((lathe, request, file)) = draw(strip) else { return Ok(Vec::new()) };
-    let advice = best(&lathe, &request, &AtomicBool::new(false), &|_| ())
-        .map_err(|e| format!("{e}\n{file}"))?;
+    let advice = best(&lathe, &request, Watch::none()).map_err(|e| format!("{e}\n{file}"))?;
     let now = score(&lathe, &request);
     let key = |s: &solver::buy::Score| -> Score {
         (-isize::try_from(s.reached).expect("few"), s.worst, s.sum)
@@ -178,5 +176,5 @@ fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
 
 #[test]
 fn offers_are_what_buying_everything_finds() {
-    runs(100..132, DRAWS, &QUOTAS, run);
+    runs(100..132, DRAWS, STRIP, &QUOTAS, run);
 }
