@@ -427,7 +427,7 @@ fn gears_come_off_and_go_on_from_the_fitted_set_up_and_back() {
     assert_eq!((&card["change"]["off"], &card["change"]["on"]), (&fitted, &new));
     assert_eq!((&card["back"]["change"]["off"], &card["back"]["change"]["on"]), (&new, &fitted));
     assert_eq!(words(&card, "/back/change/to"), "20-80+20-80");
-    assert_eq!(card["solution"]["handled"], 6);
+    assert_eq!(card["solution"]["gears_moved"], 6);
 }
 
 /// On the ketch's bracket the fitted pair on stud 2 has its 80 in plane 2 and its 40 outside of it, in
