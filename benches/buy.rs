@@ -5,8 +5,7 @@ use crate::search::{Box22, gear, targets, timed};
 use rayon::prelude::*;
 use solver::buy::{Request, best};
 use solver::search::{Line, Options, Search};
-use solver::{Lathe, Teeth, Travel};
-use std::sync::atomic::AtomicBool;
+use solver::{Lathe, Teeth, Travel, Watch};
 
 /// Of two gears the naive way tries every so many-th purchase, and is scaled up.
 const SAMPLE: u32 = 200;
@@ -31,8 +30,7 @@ fn row(gears: usize, positions: usize, bracket: bool) {
     let sizes: Vec<Teeth> = (16..=130).map(|z| Teeth::new(z).unwrap()).collect();
     let lines: Vec<Line> = targets().into_iter().map(Line::new).collect();
     let request = Request::new(lines, sizes.clone()).with_gears(gears);
-    let cancel = AtomicBool::new(false);
-    let (advice, time) = timed(|| best(&lathe, &request, &cancel, &|_| ()).unwrap());
+    let (advice, time) = timed(|| best(&lathe, &request, Watch::none()).unwrap());
     let first = &advice.offers[0];
     let all: Vec<Vec<Teeth>> = if gears == 1 {
         sizes.iter().map(|z| vec![*z]).collect()

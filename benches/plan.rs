@@ -5,8 +5,7 @@ use crate::search::{Box22, timed};
 use solver::plan::{Line, Plan, Table};
 use solver::reach::Span;
 use solver::search::{Options, Search};
-use solver::{Lathe, Travel};
-use std::sync::atomic::AtomicBool;
+use solver::{Lathe, Travel, Watch};
 use std::time::Duration;
 
 pub(crate) fn run(quick: bool) {
@@ -38,8 +37,7 @@ fn reach_row(positions: usize, bracket: bool) {
     let lathe = Box22 { positions, bracket, fitted: false }.lathe();
     let options = Options::default().with_pairs(2);
     let search = Search::new(&lathe, Travel::Thread, options).unwrap();
-    let ((count, _), counted) =
-        timed(|| Span::all().count(&search, &AtomicBool::new(false), &|_| ()).unwrap());
+    let ((count, _), counted) = timed(|| Span::all().count(&search).unwrap());
     let (stand, streamed) = timed(|| Span::all().reach(&search).count());
     let (all, listed) = timed(|| products(&lathe, &search));
     // Doubles lie so near that a few run into one.
@@ -74,12 +72,11 @@ fn row(step: usize, positions: usize, bracket: bool) {
     let targets = crate::search::targets().into_iter().step_by(step);
     let lines: Vec<Line> = targets.map(Line::new).collect();
     let count = lines.len();
-    let cancel = AtomicBool::new(false);
     let options = Options::default().with_pairs(2);
-    let (table, search) = timed(|| Table::new(&lathe, lines, &options, &cancel).unwrap());
-    let (listed, listed_time) = timed(|| table.as_listed(&cancel).unwrap());
-    let (fewest, fewest_time) = timed(|| table.fewest_trains(&cancel).unwrap());
-    let (best, best_time) = timed(|| table.best_order(&cancel).unwrap());
+    let (table, search) = timed(|| Table::new(&lathe, lines, &options, Watch::none()).unwrap());
+    let (listed, listed_time) = timed(|| table.as_listed().unwrap());
+    let (fewest, fewest_time) = timed(|| table.fewest_trains().unwrap());
+    let (best, best_time) = timed(|| table.best_order().unwrap());
     let naive = table.naive().unwrap();
     let (handled, slow) = timed(|| table.listed_slowly());
     assert_eq!(handled, listed.cost.handled, "the naive way found another");

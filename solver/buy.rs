@@ -10,8 +10,7 @@
 //! ```
 //! use solver::buy::{Request, best};
 //! use solver::search::{Line, Options};
-//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth};
-//! use std::sync::atomic::AtomicBool;
+//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Watch};
 //!
 //! // 11 1/2 threads per inch on an 8 TPI screw at half speed want a multiple of 23.
 //! let mut gears = GearSet::new();
@@ -23,7 +22,7 @@
 //! let lines = vec![Line::new(Lead::from_tpi("11.5".parse()?)?)];
 //! let request = Request::new(lines, sizes).with_options(Options::default());
 //!
-//! let advice = best(&lathe, &request, &AtomicBool::new(false), &|_| ())?;
+//! let advice = best(&lathe, &request, Watch::none())?;
 //! assert_eq!(advice.now.reached, 0);
 //! assert_eq!(advice.offers[0].gears, [Teeth::new(23)?]);
 //! assert_eq!(advice.offers[0].score.worst, 0); // exact
@@ -33,7 +32,7 @@
 mod bound;
 
 use crate::search::{Ask, Line, Options, Search, Solution, each};
-use crate::{Lathe, LeadError, Parts, Result, Teeth, Travel, bounds};
+use crate::{Done, Lathe, LeadError, Parts, Result, Teeth, Travel, Watch, bounds};
 use bound::{NOTHING, Open, parts};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
@@ -153,29 +152,12 @@ pub struct Advice {
     pub complete: bool,
 }
 
-/// How far the work has come.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Step {
-    /// So many purchases have been looked at, of how many.
-    Looked(u64, u64),
-    /// So many purchases have been searched, of how many that could still come in: these become fewer
-    /// as better ones are found.
-    Searched(u64, u64),
-}
-
-/// The best purchases. `progress` hears how far the work has come; a cancelled search answers with the
-/// best so far.
+/// The best purchases; cancelled, the best so far.
 ///
 /// # Errors
 /// If the lathe leaves something unknown that is needed, the list, the number of gears or the number
 /// of purchases is out of bounds, or a purchase would make too many gears.
-pub fn best(
-    lathe: &Lathe,
-    request: &Request,
-    cancel: &AtomicBool,
-    progress: &(dyn Fn(Step) + Sync),
-) -> Result<Advice> {
+pub fn best(lathe: &Lathe, request: &Request, watch: Watch<'_>) -> Result<Advice> {
     bounds::PURCHASE.check(request.gears as u64)?;
     bounds::LINES.check(request.lines.len() as u64)?;
     let (purchases, hopes) = counts(request);
@@ -184,11 +166,11 @@ pub fn best(
     let shop = Shop::new(lathe, request)?;
     let sizes = shop.sizes();
     let table = Table::new(&shop, &sizes);
-    let mut purchases = shop.hopes(&table, cancel, progress);
+    let mut purchases = shop.hopes(&table, watch);
     let looked = purchases.len();
     purchases.sort_by(|a, b| a.0.order(&b.0).then_with(|| a.1.cmp(&b.1)));
     let mut offers: Vec<Offer> = Vec::new();
-    let mut complete = !cancel.load(Relaxed);
+    let mut complete = !watch.is_cancelled();
     let mut searched = 0;
     for batch in purchases.chunks(BATCH) {
         let full = offers.len() >= request.count;
@@ -199,9 +181,9 @@ pub fn best(
             break;
         }
         let possible = purchases.partition_point(|(hope, _)| could(hope));
-        progress(Step::Searched(searched, possible as u64));
+        watch.tell(Done::Searched(searched, possible as u64));
         searched += batch.len() as u64;
-        if cancel.load(Relaxed) && !offers.is_empty() {
+        if watch.is_cancelled() && !offers.is_empty() {
             complete = false;
             break;
         }
@@ -275,12 +257,7 @@ impl<'r> Shop<'r> {
     }
 
     /// Every purchase with what could be hoped for.
-    fn hopes(
-        &self,
-        table: &Table,
-        cancel: &AtomicBool,
-        progress: &(dyn Fn(Step) + Sync),
-    ) -> Vec<(Score, Vec<usize>)> {
+    fn hopes(&self, table: &Table, watch: Watch<'_>) -> Vec<(Score, Vec<usize>)> {
         let all = purchases(table.sizes.len(), self.request.gears);
         let done = AtomicU64::new(0);
         let total = all.len() as u64;
@@ -288,11 +265,11 @@ impl<'r> Shop<'r> {
         let hoped = each(&chunks, |chunk| {
             let hoped: Vec<(Score, Vec<usize>)> = chunk
                 .iter()
-                .take_while(|_| !cancel.load(Relaxed))
+                .take_while(|_| !watch.is_cancelled())
                 .map(|which| (table.hope(self, which), which.clone()))
                 .collect();
             let so_far = done.fetch_add(chunk.len() as u64, Relaxed) + chunk.len() as u64;
-            progress(Step::Looked(so_far, total));
+            watch.tell(Done::Looked(so_far, total));
             hoped
         });
         hoped.into_iter().flatten().collect()

@@ -264,7 +264,7 @@ impl Judged {
 /// # Errors
 /// If the lathe leaves something unknown that is needed, or a number does not fit.
 pub fn judge(lathe: &Lathe, room: &Room, train: &Train, asked: &Asked) -> Result<Option<Judged>> {
-    let ratio = train.ratio()?;
+    let ratio = train.ratio();
     // Settings that take the same last gear take the same gears out of the box.
     let mut sets: Vec<(End, Set)> = Vec::new();
     let mut best: Option<(Rank, LeadError, Judged)> = None;

@@ -27,7 +27,7 @@
 //!
 //! // From the train back to the lead: what the levers and the screw make of its ratio.
 //! let setting = &search.settings()[best.setting];
-//! let lead = setting.constant.times(&best.train.ratio()?)?;
+//! let lead = setting.constant.times(&best.train.ratio())?;
 //! assert_eq!((lead, lead.to_string().as_str()), (best.lead, "8001/6400 mm"));
 //! # Ok::<(), solver::Error>(())
 //! ```
@@ -42,8 +42,9 @@
 //! use solver::plan::{Line, Table};
 //! use solver::reach::Span;
 //! use solver::search::{Ask, Options, Search};
-//! use solver::{Bracket, Gear, GearSet, Lathe, Lead, Parts, Target, Teeth, Train, Travel, buy, chart};
-//! use std::sync::atomic::AtomicBool;
+//! use solver::{
+//!     Bracket, Gear, GearSet, Lathe, Lead, Parts, Target, Teeth, Train, Travel, Watch, buy, chart,
+//! };
 //!
 //! let mut gears = GearSet::new();
 //! for teeth in [20, 36, 38, 40, 45, 50, 55, 65] {
@@ -79,8 +80,7 @@
 //!     Line::new(Lead::from_tpi("18".parse()?)?),
 //! ];
 //! let options = Options::default().with_pairs(2);
-//! let go_on = AtomicBool::new(false); // nobody cancels
-//! let plan = Table::new(&lathe, lines, &options, &go_on)?.best_order(&go_on)?;
+//! let plan = Table::new(&lathe, lines, &options, Watch::none())?.best_order()?;
 //! assert!(plan.is_proven() && plan.steps.len() == 2);
 //!
 //! // Reach: all that can be cut, shortest lead first.
@@ -92,7 +92,7 @@
 //! // Buy: 11 1/2 threads per inch want a multiple of 23.
 //! let wanted = vec![Line::new(Lead::from_tpi("11.5".parse()?)?)];
 //! let request = buy::Request::new(wanted, vec![Teeth::new(23)?, Teeth::new(24)?]);
-//! let advice = buy::best(&lathe, &request.with_options(options), &go_on, &|_| ())?;
+//! let advice = buy::best(&lathe, &request.with_options(options), Watch::none())?;
 //! assert_eq!(advice.offers[0].gears, [Teeth::new(23)?]);
 //! # Ok::<(), solver::Error>(())
 //! ```
@@ -118,6 +118,7 @@
 //! | in which order, by which trains, is a list cut? | [`plan::Table`] |
 //! | which gears are worth buying? | [`buy::best`] |
 //! | what can be cut at all? | [`reach::Span::reach`] |
+//! | shall long work go on, how far is it? | [`Watch`] |
 //! | where may the half nut close again? | [`dial::Plan`] |
 //! | how is the second start reached? | [`starts::Plan`] |
 //! | what must the scratch pass measure? | [`scratch_pass::Scratch`] |
@@ -150,6 +151,7 @@ pub mod thread;
 pub mod tolerance;
 mod train;
 pub mod warnings;
+mod watch;
 
 pub use designation::Target;
 pub use error::{Error, Result};
@@ -163,4 +165,5 @@ pub use lathe::{
 };
 pub use number::{Degrees, Hand, Lead, LeadError, Length, Offset, Ratio, Travel, Turns};
 pub use thread::{Series, Sureness, Thread};
-pub use train::{GearAt, GearChange, Shaft, Train};
+pub use train::{GearAt, GearChange, GearPlace, OnShaft, Shaft, Train};
+pub use watch::{Done, Watch};

@@ -10,8 +10,7 @@
 //! ```
 //! use solver::plan::{Line, Table};
 //! use solver::search::Options;
-//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth};
-//! use std::sync::atomic::AtomicBool;
+//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Watch};
 //!
 //! let mut gears = GearSet::new();
 //! for teeth in [20, 30, 40, 50, 60, 65] {
@@ -20,9 +19,8 @@
 //! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
 //! let lines = ["16", "13", "24"].map(|tpi| Line::new(Lead::from_tpi(tpi.parse().unwrap()).unwrap()));
 //!
-//! let cancel = AtomicBool::new(false);
-//! let table = Table::new(&lathe, lines.into(), &Options::default().with_pairs(2), &cancel)?;
-//! let plan = table.best_order(&cancel)?;
+//! let table = Table::new(&lathe, lines.into(), &Options::default().with_pairs(2), Watch::none())?;
+//! let plan = table.best_order()?;
 //! assert_eq!(plan.steps.len(), 3);
 //! assert!(plan.is_proven()); // no order and no choice of trains handles fewer gears
 //! assert!(plan.cost.handled <= table.naive()?.cost.handled);
@@ -48,7 +46,6 @@ pub use table::Table;
 
 use crate::Result;
 use crate::search::Solution;
-use std::sync::atomic::AtomicBool;
 
 /// What is handled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Hash)]
@@ -106,8 +103,8 @@ impl Table<'_> {
     ///
     /// # Errors
     /// Only if a lead can't be held; the limits on the numbers rule that out.
-    pub fn as_listed(&self, cancel: &AtomicBool) -> Result<Plan> {
-        self.in_order(&self.reached(), cancel)
+    pub fn as_listed(&self) -> Result<Plan> {
+        self.in_order(&self.reached())
     }
 
     /// The same for any order: indices into [`Table::lines`]. Lines that nothing reaches, or that there
@@ -115,9 +112,9 @@ impl Table<'_> {
     ///
     /// # Errors
     /// As [`Table::as_listed`].
-    pub fn in_order(&self, order: &[usize], cancel: &AtomicBool) -> Result<Plan> {
+    pub fn in_order(&self, order: &[usize]) -> Result<Plan> {
         let order = self.reached_of(order);
-        let path = self.shortest(&order, |line| self.all_of(line), cancel);
+        let path = self.shortest(&order, |line| self.all_of(line));
         let handled = path.weight.handled as usize;
         let bound = if path.complete { self.bound(handled) } else { Bound::Unknown };
         let plan = self.plan(&order, &path.chosen)?;

@@ -34,8 +34,7 @@
 //! ```
 
 use crate::search::{Ascent, Ask, Search, Solution};
-use crate::{Hand, Lead, LeadError, Length, Ratio, Result, Thread, bounds, thread};
-use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+use crate::{Done, Hand, Lead, LeadError, Length, Ratio, Result, Thread, bounds, thread};
 
 /// Which leads are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -78,25 +77,24 @@ impl Span {
     }
 
     /// The leads one by one, ascending. How many ratio pairs a train may have, the search's options
-    /// say.
+    /// say. Cancelled, it ends as if there were no more, also where nothing stands for long.
     pub fn reach<'s>(self, search: &'s Search<'s>) -> Reach<'s> {
         let ascent = search.ascent(&self.from, self.gears);
         let threads = search.travel().is_feed().then(Vec::new).unwrap_or_else(standards);
-        Reach { search, span: self, ascent, threads, passed: 0, refused: 0, cancel: None }
+        Reach { search, span: self, ascent, threads, passed: 0, refused: 0, leads: 0 }
     }
 
     /// How many different leads there are, standing or not, and whether all were counted. With two
-    /// ratio pairs a moment, with three many seconds: `progress` hears the count now and then.
+    /// ratio pairs a moment, with three many seconds.
     ///
     /// # Errors
     /// Only if a lead can't be held; the limits on the numbers rule that out.
-    pub fn count(
-        &self,
-        search: &Search<'_>,
-        cancel: &AtomicBool,
-        progress: &dyn Fn(u64),
-    ) -> Result<(u64, bool)> {
+    pub fn count(&self, search: &Search<'_>) -> Result<(u64, bool)> {
         const OFTEN: u64 = 1 << 16;
+        let watch = search.watch();
+        if watch.is_cancelled() {
+            return Ok((0, false));
+        }
         let mut ascent = search.ascent(&self.from, self.gears);
         let mut count = 0;
         while let Some(lead) = ascent.step() {
@@ -109,8 +107,8 @@ impl Span {
             }
             count += 1;
             if count % OFTEN == 0 {
-                progress(count);
-                if cancel.load(Relaxed) {
+                watch.tell(Done::Counted(count));
+                if watch.is_cancelled() {
                     return Ok((count, false));
                 }
             }
@@ -180,16 +178,11 @@ pub struct Reach<'s> {
     /// Standard leads that are no longer than where the leads are.
     passed: usize,
     refused: u64,
-    cancel: Option<&'s AtomicBool>,
+    /// Leads looked at.
+    leads: u64,
 }
 
 impl<'s> Reach<'s> {
-    /// Ends as if there were no more once `cancel` is raised, also where nothing stands for long.
-    pub const fn heeding(mut self, cancel: &'s AtomicBool) -> Self {
-        self.cancel = Some(cancel);
-        self
-    }
-
     /// Leads so far whose trains can't stand, or don't give the hand.
     pub const fn refused(&self) -> u64 {
         self.refused
@@ -214,7 +207,7 @@ impl Iterator for Reach<'_> {
 
     fn next(&mut self) -> Option<Self::Item> {
         loop {
-            if self.cancel.is_some_and(|cancel| cancel.load(Relaxed)) {
+            if self.search.watch().is_cancelled() {
                 return None;
             }
             let lead = match self.ascent.step()? {
@@ -227,6 +220,8 @@ impl Iterator for Reach<'_> {
             if self.span.to.is_some_and(|to| is_below(&to, &lead)) {
                 return None;
             }
+            self.leads += 1;
+            self.search.watch().tell(Done::Leads(self.leads));
             let ask = Ask::new(lead).with_hand(self.span.hand).with_gears(self.span.gears);
             match self.search.best_at(&self.ascent, &ask) {
                 Ok(Some(solution)) => return Some(Ok(self.reached(solution))),

@@ -144,11 +144,11 @@ impl Slipped {
         train: &Train,
         tumbler: Option<usize>,
     ) -> Result<Vec<Self>> {
-        let right = setting.constant.times(&train.ratio()?)?;
+        let right = setting.constant.times(&train.ratio())?;
         let hand = lathe.hand_cut(setting, train.meshes(), tumbler);
         let mut all = in_other_positions(lathe, setting, train, tumbler)?;
         for (rank, slip, wrong) in in_other_places(lathe, setting, train)? {
-            let lead = setting.constant.times(&wrong.ratio()?)?;
+            let lead = setting.constant.times(&wrong.ratio())?;
             let hand = lathe.hand_cut(setting, wrong.meshes(), tumbler);
             all.push((rank, Self { slip, lead, hand }));
         }
@@ -218,7 +218,7 @@ fn in_other_positions(
     train: &Train,
     tumbler: Option<usize>,
 ) -> Result<Vec<(Rank, Slipped)>> {
-    let (ratio, meshes) = (train.ratio()?, train.meshes());
+    let (ratio, meshes) = (train.ratio(), train.meshes());
     let mut all = Vec::new();
     for other in lathe.settings(Travel::Thread)?.list {
         let moved = setting.levers.iter().zip(&other.levers).enumerate();

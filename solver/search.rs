@@ -47,7 +47,7 @@ pub use line::Line;
 pub use remedy::{Change, Remedy};
 
 use crate::bracket::Geometry;
-use crate::{Cuts, Hand, Lathe, Result, Setting, Settings, Travel, bounds};
+use crate::{Cuts, Hand, Lathe, Result, Setting, Settings, Travel, Watch, bounds};
 use fields::Fields;
 use rank::Fitted;
 use standing::Standing;
@@ -96,6 +96,7 @@ pub struct Search<'l> {
     /// Choices with up to 1, 2, 3 and 4 ratio pairs.
     combinations: [u128; bounds::PAIRS],
     whole: OnceLock<Option<Standing>>,
+    watch: Watch<'l>,
 }
 
 impl<'l> Search<'l> {
@@ -140,6 +141,7 @@ impl<'l> Search<'l> {
             reachable: Vec::new(),
             combinations,
             whole: OnceLock::new(),
+            watch: Watch::none(),
         };
         let reach = |setting, hand| {
             [2, 3].map(|meshes| search.sense(Some(hand), setting, meshes).is_some())
@@ -148,6 +150,18 @@ impl<'l> Search<'l> {
             .map(|s| [Hand::Right, Hand::Left].map(|hand| reach(s, hand)))
             .collect();
         Ok(search)
+    }
+
+    /// With somebody who may end what is asked of it, and hears how far it has come: the answer is then
+    /// the best so far, and not complete.
+    #[must_use]
+    pub const fn watched(mut self, watch: Watch<'l>) -> Self {
+        self.watch = watch;
+        self
+    }
+
+    pub(crate) const fn watch(&self) -> Watch<'l> {
+        self.watch
     }
 
     /// The lever positions that are searched.
@@ -192,6 +206,7 @@ impl<'l> Search<'l> {
             allowed: self.fields.allowed.min(gears / 2),
             complete: !self.is_cut(gears),
             settled: true,
+            stopped: false,
         }
     }
 

@@ -79,7 +79,7 @@ impl Plan {
         if starts == 1 {
             return Ok(None);
         }
-        let cut = setting.constant.times(&train.ratio()?)?;
+        let cut = setting.constant.times(&train.ratio())?;
         let pitch = cut.times(&Ratio::new(1, starts.into())?)?;
         let shift = Shift::new(first_gear(train), first_shaft_turns(lathe, setting)?, starts)?;
         Ok(Some(Self { starts, pitch, shift, carriage: CarriageMove::new(lathe, &cut, starts)? }))

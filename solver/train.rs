@@ -57,12 +57,56 @@ impl Shaft {
     }
 }
 
+/// Which shaft of a train. The last one is the last whatever the number of studs: a gear on the lead
+/// screw stays where it is when a stud is added.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum OnShaft {
+    /// The driving shaft.
+    First,
+    /// The stud nearest to it along the power path.
+    Stud1,
+    /// The stud after that.
+    Stud2,
+    /// The third stud.
+    Stud3,
+    /// The lead screw or the gearbox shaft.
+    Last,
+}
+
+impl OnShaft {
+    /// By its number along a train of so many shafts, from 0.
+    pub const fn of(index: usize, shafts: usize) -> Self {
+        match index {
+            _ if index.saturating_add(1) >= shafts => Self::Last,
+            0 => Self::First,
+            1 => Self::Stud1,
+            2 => Self::Stud2,
+            _ => Self::Stud3,
+        }
+    }
+
+    /// Its number along a train of so many shafts, from 0.
+    pub fn index(self, shafts: usize) -> usize {
+        let last = shafts.saturating_sub(1);
+        if self == Self::Last { last } else { last.min(self as usize) }
+    }
+}
+
+/// Where a gear of a train is: a gear whose shaft or plane changes is taken off and put on again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct GearPlace {
+    /// Its shaft.
+    pub shaft: OnShaft,
+    /// Whether it is in the outer plane.
+    pub outer: bool,
+}
+
 /// Wheels in power-path order: first gear, studs, last gear.
 ///
 /// ```
 /// use solver::Train;
 /// let train: Train = "40-55+50-65".parse()?;
-/// assert_eq!(train.ratio()?.to_string(), "400/715".parse::<solver::Ratio>()?.to_string());
+/// assert_eq!(train.ratio().to_string(), "400/715".parse::<solver::Ratio>()?.to_string());
 /// assert_eq!(train.to_string(), "40-55+50-65");
 /// assert_eq!("40/55 x 50/65".parse::<Train>()?, train); // the trade's fraction form
 /// assert_eq!("80-50-30".parse::<Train>()?.meshes(), 2); // 50 is an idler
@@ -149,27 +193,34 @@ impl Train {
 
     /// Turns of the last gear for one turn of the first: drivers over driven (Jones, Turning and
     /// Boring, 1919, ch. IV). An idler drives and is driven, so it cancels.
-    ///
-    /// # Errors
-    /// Never for a checked train; the type says so for the arithmetic's sake.
-    pub fn ratio(&self) -> Result<Ratio> {
-        self.mesh_pairs().try_fold(Ratio::ONE, |ratio, (driver, driven)| {
-            ratio.times(&Ratio::new(driver.teeth.get().into(), driven.teeth.get().into())?)
-        })
+    pub fn ratio(&self) -> Ratio {
+        let product = |teeth: fn((&Gear, &Gear)) -> Teeth| {
+            let counts = self.mesh_pairs().map(|pair| u64::from(teeth(pair).get()));
+            // [`bounds::PRODUCT_BITS`] at most.
+            counts.fold(1, u64::saturating_mul)
+        };
+        Ratio::table(product(|(driver, _)| driver.teeth), product(|(_, driven)| driven.teeth))
     }
 
-    /// The place of each gear: which shaft (0 the first, 255 the last, else the stud), and whether
-    /// it stands in the outer plane. Meshing gears share a plane; a pair takes both, so that the
-    /// plane changes at each pair.
-    pub fn places(&self) -> Vec<((u8, bool), Teeth)> {
+    /// The place of each gear, in power-path order. Meshing gears share a plane; a pair takes both, so
+    /// that the plane changes at each pair.
+    ///
+    /// ```
+    /// use solver::{OnShaft, Train};
+    /// let places = "40-55+50-65".parse::<Train>()?.places();
+    /// assert_eq!(places.iter().map(|(_, teeth)| teeth.get()).collect::<Vec<_>>(), [40, 55, 50, 65]);
+    /// assert!(places[2].0.shaft == OnShaft::Stud1 && places[2].0.outer);
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    pub fn places(&self) -> Vec<(GearPlace, Teeth)> {
         let mut outer = false;
         let mut places = Vec::with_capacity(self.shafts.len().saturating_mul(2));
-        for (i, shaft) in self.shafts.iter().enumerate() {
-            let key = if i == self.meshes() { u8::MAX } else { u8::try_from(i).unwrap_or(u8::MAX) };
-            places.push(((key, outer), shaft.driven().teeth));
-            if let Shaft::Pair { driver, .. } = shaft {
+        for (i, on) in self.shafts.iter().enumerate() {
+            let shaft = OnShaft::of(i, self.shafts.len());
+            places.push((GearPlace { shaft, outer }, on.driven().teeth));
+            if let Shaft::Pair { driver, .. } = on {
                 outer = !outer;
-                places.push(((key, outer), driver.teeth));
+                places.push((GearPlace { shaft, outer }, driver.teeth));
             }
         }
         places

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 /// Modules of the library, floor by floor from the bottom. A module may name those below it.
 const FLOORS: [&[&str]; 10] = [
-    &["error", "bounds"],
+    &["error", "bounds", "watch"],
     &["number"],
     &["gear"],
     &["thread", "gearset", "caliper", "involute"],

@@ -9,7 +9,7 @@ use solver::bounds::{self, Bounds};
 use solver::buy::{self, Request};
 use solver::plan::{Line, Table};
 use solver::search::Options;
-use solver::{Gear, GearSet, Lathe, Lead, Length, Outside, Parts, Ratio, Teeth};
+use solver::{Gear, GearSet, Lathe, Lead, Length, Outside, Parts, Ratio, Teeth, Watch};
 use std::path::Path;
 use std::process::Stdio;
 use std::sync::atomic::AtomicBool;
@@ -107,10 +107,9 @@ fn all() -> [Limit; 22] {
         LINES: |n| {
             let lathe = small_lathe();
             let lines = lines(n);
-            let never = AtomicBool::new(false);
-            let planned = said(Table::new(&lathe, lines.clone(), &Options::default().with_pairs(1), &never));
+            let planned = said(Table::new(&lathe, lines.clone(), &Options::default().with_pairs(1), Watch::none()));
             let request = Request::new(lines, vec![Teeth::new(30).unwrap()]);
-            same([planned, said(buy::best(&lathe, &request, &never, &|_| ()))])
+            same([planned, said(buy::best(&lathe, &request, Watch::none()))])
         },
         PLANNED_PAIRS: |n| asked(&["table", "1 mm", "--gears", "20,40,60", "--screw", "3mm", "--pairs", &n.to_string()]),
         PURCHASE: |n| {
@@ -245,7 +244,7 @@ fn counted_before_they_are_held() {
     let sizes = |count: u64| (5..5 + count).map(|z| Teeth::new(z).unwrap()).collect();
     let of = |sizes, gears, lines| {
         let request = Request::new(lines, sizes).with_gears(gears);
-        said(buy::best(&lathe, &request, &cancelled, &|_| ()))
+        said(buy::best(&lathe, &request, Watch::cancelled_by(&cancelled)))
     };
     assert_eq!(of(sizes(227), 3, lines(1)), Ok(()));
     let high = bounds::PURCHASES.high;

@@ -7,10 +7,10 @@ mod identify;
 mod inventory;
 mod mesh;
 
-use super::figures;
 use crate::args;
 use crate::failure::Failure;
 use crate::report::Report;
+use crate::words::figures;
 use solver::involute::{is_undercut, undercut_limit};
 use solver::{Gear, PressureAngle, Teeth, ToothSize};
 

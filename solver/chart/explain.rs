@@ -136,7 +136,7 @@ impl Case<'_> {
         points: u32,
         cause: impl FnOnce(Train) -> Cause,
     ) -> Result<()> {
-        let lead = self.cut.setting.constant.times(&train.ratio()?)?;
+        let lead = self.cut.setting.constant.times(&train.ratio())?;
         let owned = self.can_be_mounted(train);
         let points = points.saturating_add(if owned { 0 } else { prior::NOT_OWNED });
         self.enter(&lead, points, owned, || cause(train.clone()))
@@ -408,7 +408,7 @@ impl Case<'_> {
 
     /// Other positions of the levers: one lever first.
     fn levers(&mut self) -> Result<()> {
-        let ratio = self.row.ratio(self.machine.standing())?;
+        let ratio = self.row.ratio(self.machine.standing());
         let here = &self.cut.setting;
         for setting in self.machine.settings(self.row.printed.travel())? {
             let places = setting.levers.iter().chain([&setting.headstock]);

@@ -88,7 +88,7 @@ impl<'l> Machine<'l> {
 
     /// What a row cuts, in the setting that it names or the nearest of those that it leaves open.
     pub(super) fn cut(&self, row: &Row, all: &[Setting]) -> Result<Option<Cut>> {
-        let ratio = row.ratio(self.standing())?;
+        let ratio = row.ratio(self.standing());
         let asked = row.printed.lead()?;
         let mut best: Option<Cut> = None;
         for setting in all.iter().filter(|setting| self.serves(setting, row)) {

@@ -259,7 +259,7 @@ impl Gears {
 /// use solver::chart::{Gears, Printed, Row, Unit};
 /// let printed = Printed::new("1.75", Unit::Mm, Travel::Thread)?;
 /// let row = Row::new(printed).with_gears(Gears::new("28-127+120-48".parse()?));
-/// assert_eq!(row.gears.unwrap().train.ratio()?.to_string(), "70/127");
+/// assert_eq!(row.gears.unwrap().train.ratio().to_string(), "70/127");
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -305,9 +305,9 @@ impl Row {
     }
 
     /// Turns of the last gear for one of the first; 1 where no gears are named.
-    pub(super) fn ratio(&self, standing: Option<&Train>) -> Result<Ratio> {
+    pub(super) fn ratio(&self, standing: Option<&Train>) -> Ratio {
         let train = self.gears.as_ref().map(|gears| &gears.train).or(standing);
-        train.map_or(Ok(Ratio::ONE), Train::ratio)
+        train.map_or(Ratio::ONE, Train::ratio)
     }
 }
 

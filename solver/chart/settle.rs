@@ -124,7 +124,7 @@ fn benches(
         }
         let fitted = lathe.parts().fitted.as_ref().map(|fitted| &fitted.train);
         let train = gears.as_ref().map(|gears| &gears.train).or(fitted);
-        let ratio = train.map_or(Ok(Ratio::ONE), crate::Train::ratio)?;
+        let ratio = train.map_or(Ratio::ONE, crate::Train::ratio);
         // The lathe's own settings hold constant and levers; one named here at most once.
         let Ok(settings) = lathe.settings(travel) else { continue };
         let named = |setting: &&crate::Setting| {

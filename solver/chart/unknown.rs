@@ -152,7 +152,7 @@ impl<'l> HalfKnown<'l> {
             return Ok(None);
         }
         let standing = self.lathe.parts().fitted.as_ref().map(|fitted| &fitted.train);
-        let ratio = row.ratio(standing)?;
+        let ratio = row.ratio(standing);
         let approximation = row.within.unwrap_or(terms.thread);
         let says =
             Says { allowed: row.printed.allows(&approximation)?, exact: row.printed.exactly()? };
@@ -168,7 +168,7 @@ impl<'l> HalfKnown<'l> {
                 .with_hint(format!("{} with 40-40", cut.text())));
         };
         let at = self.engaged(&cut.levers, Travel::Thread)?;
-        Ok(Hard { travel: 0, allowed: cut.lead()?.over(&train.ratio()?)?, at })
+        Ok(Hard { travel: 0, allowed: cut.lead()?.over(&train.ratio())?, at })
     }
 
     fn is_combination(&self, levers: &When) -> bool {

@@ -202,7 +202,7 @@ impl Lathe {
     pub fn fitted_lead(&self, travel: Travel) -> Result<Option<Lead>> {
         let Some(fitted) = self.parts.fitted.as_ref() else { return Ok(None) };
         let Some(setting) = self.fitted_setting(travel) else { return Ok(None) };
-        setting.constant.times(&fitted.train.ratio()?).map(Some)
+        setting.constant.times(&fitted.train.ratio()).map(Some)
     }
 
     /// Whether the fitted train does what another does in a setting, so that no gear is moved: the same
@@ -219,7 +219,7 @@ impl Lathe {
     ) -> Result<Option<Cuts>> {
         let Some(Fitted { train: fitted, .. }) = &self.parts.fitted else { return Ok(None) };
         let last = |train: &Train| train.gears().last().map(|gear| gear.teeth);
-        if fitted.ratio()? != train.ratio()? || last(fitted) != last(train) {
+        if fitted.ratio() != train.ratio() || last(fitted) != last(train) {
             return Ok(None);
         }
         let cuts = self.cuts(setting, fitted.meshes(), asked);

@@ -8,10 +8,10 @@
 use super::cover::{Column, Rows, cover};
 use super::mount::{ByMount, Mount};
 use super::units::Units;
-use std::sync::atomic::AtomicBool;
+use crate::Watch;
 
 /// No plan handles fewer gears; `round`: it ends with what stood at the start.
-pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, cancel: &AtomicBool) -> u32 {
+pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, watch: Watch<'_>) -> u32 {
     let open = units.open_from(start);
     if open.is_empty() {
         return 0;
@@ -34,7 +34,7 @@ pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, cancel: &
     }
     // A unit that cuts only what the start cuts is of no use on the way: where the plan begins and
     // ends with one, leaving it out handles no more.
-    let covered = cover(units.lines.len() + 1, &columns, cancel).least;
+    let covered = cover(units.lines.len() + 1, &columns, watch).least;
     if round { (covered + first + home).next_multiple_of(2) } else { covered + first }
 }
 

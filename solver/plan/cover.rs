@@ -7,8 +7,8 @@
 //! Relaxation Method for Solving Integer Programming Problems, Management Science 27, 1981). Prices are
 //! whole numbers, so that the bound is exact whatever they are.
 
+use crate::Watch;
 use std::collections::HashMap;
-use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// A set of rows.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
@@ -86,13 +86,13 @@ pub(super) struct Cover {
 const MOST_NODES: usize = 100_000;
 
 /// Covers every row that some column covers.
-pub(super) fn cover(rows: usize, columns: &[Column], cancel: &AtomicBool) -> Cover {
+pub(super) fn cover(rows: usize, columns: &[Column], watch: Watch<'_>) -> Cover {
     let mut open = Rows::none(rows);
     for column in columns {
         open.add(&column.rows);
     }
     let all = Problem::reduced(open, columns);
-    let mut search = Tree { best: greedy(&all), problem: all, nodes: 0, cancel, floor: u32::MAX };
+    let mut search = Tree { best: greedy(&all), problem: all, nodes: 0, watch, floor: u32::MAX };
     let prices = vec![0; rows];
     let everything = (0..search.problem.columns.len()).collect();
     let open = search.problem.open.clone();
@@ -200,7 +200,7 @@ struct Tree<'c> {
     problem: Problem,
     best: (u32, Vec<usize>),
     nodes: usize,
-    cancel: &'c AtomicBool,
+    watch: Watch<'c>,
     /// Least bound of what was left unsearched.
     floor: u32,
 }
@@ -236,7 +236,7 @@ impl Tree<'_> {
         if least >= self.best.0 {
             return;
         }
-        if self.nodes > MOST_NODES || self.cancel.load(Relaxed) {
+        if self.nodes > MOST_NODES || self.watch.is_cancelled() {
             self.floor = self.floor.min(least);
             return;
         }
@@ -325,6 +325,7 @@ mod tests {
     use super::*;
     use good_lp::{Expression, ProblemVariables, Solution, SolverModel, constraint, variable};
     use proptest::prelude::*;
+    use std::sync::atomic::AtomicBool;
 
     /// The least weight by an integer program.
     fn by_program(rows: usize, columns: &[Column]) -> u32 {
@@ -372,7 +373,7 @@ mod tests {
                     column.weight = 1;
                 }
             }
-            let found = cover(rows, &columns, &AtomicBool::new(false));
+            let found = cover(rows, &columns, Watch::none());
             let mut open = Rows::none(rows);
             for column in &columns {
                 open.add(&column.rows);
@@ -385,7 +386,7 @@ mod tests {
             prop_assert_eq!((found.weight, found.least), (weight, weight));
             prop_assert_eq!(weight, by_program(rows, &columns));
             // Broken off at once, it still bounds.
-            let stopped = cover(rows, &columns, &AtomicBool::new(true));
+            let stopped = cover(rows, &columns, Watch::cancelled_by(&AtomicBool::new(true)));
             prop_assert!(stopped.least <= weight && weight <= stopped.weight);
         }
     }
@@ -400,7 +401,7 @@ mod tests {
         };
         let drawn: Vec<(u32, Vec<usize>)> = (0..40).map(|c| (1, members(c).collect())).collect();
         let columns = columns(rows, &drawn);
-        let found = cover(rows, &columns, &AtomicBool::new(false));
+        let found = cover(rows, &columns, Watch::none());
         assert_eq!(found.weight, found.least);
         assert_eq!(found.weight, by_program(rows, &columns));
     }

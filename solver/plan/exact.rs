@@ -11,7 +11,7 @@
 use super::cover::Rows;
 use super::mount::{ByMount, Mount};
 use super::units::Units;
-use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+use crate::Watch;
 
 /// Sets of lines times parts of trains at most: about a second on one core.
 const MOST_CELLS: usize = 50_000_000;
@@ -151,7 +151,7 @@ pub(super) fn best(
     round: bool,
     rows: &[usize],
     most: u32,
-    cancel: &AtomicBool,
+    watch: Watch<'_>,
 ) -> Exact {
     let mut rows = rows.to_vec();
     let all = rows.len();
@@ -159,7 +159,7 @@ pub(super) fn best(
     rows.sort_by_key(|&row| (units.rows.iter().filter(|r| r.has(row)).count(), row));
     rows.truncate(MOST_ROWS);
     loop {
-        if cancel.load(Relaxed) {
+        if watch.is_cancelled() {
             return Exact::AtLeast(0);
         }
         // A part or more for each unit: no need to count them where these are too many.
@@ -169,12 +169,12 @@ pub(super) fn best(
             .then(|| Lattice::new(units, start, &rows))
             .filter(|lattice| fits(lattice.len()));
         if let Some(lattice) = lattice {
-            match Walk::new(lattice, round, rows.len(), most).run(cancel) {
+            match Walk::new(lattice, round, rows.len(), most).run(watch) {
                 Some(Exact::Best(found)) if rows.len() < all => {
                     return Exact::AtLeast(length(units, start, round, &found));
                 }
                 Some(found) => return found,
-                None if cancel.load(Relaxed) => return Exact::AtLeast(0),
+                None if watch.is_cancelled() => return Exact::AtLeast(0),
                 None => {}
             }
         }
@@ -215,7 +215,7 @@ impl Walk {
     }
 
     /// `None`: cancelled, or too much to note.
-    fn run(mut self, cancel: &AtomicBool) -> Option<Exact> {
+    fn run(mut self, watch: Watch<'_>) -> Option<Exact> {
         let start = self.lattice.start;
         let full = self.notes.len() - 1;
         let cut = self.lattice.cuts[start] as usize;
@@ -226,7 +226,7 @@ impl Walk {
             let of_count = |cut: &usize| cut.count_ones() == count && !self.notes[*cut].is_empty();
             let sets: Vec<usize> = (0..full).filter(of_count).collect();
             for some in sets.chunks(SIDE_BY_SIDE) {
-                if cancel.load(Relaxed) || self.noted > MOST_NOTES {
+                if watch.is_cancelled() || self.noted > MOST_NOTES {
                     return None;
                 }
                 for (next, note) in self.all_from(some).into_iter().flatten() {
@@ -354,30 +354,29 @@ mod tests {
             drawn in prop::collection::vec((prop::array::uniform5(0_usize..100), 1_u32..32), 1..12),
         ) {
             let start = if round { mount(&train(&start)) } else { Mount::EMPTY };
-            let cancel = AtomicBool::new(false);
             let trains: Vec<(Mount, u32)> =
                 drawn.iter().map(|(t, cuts)| (mount(&train(t)), *cuts)).collect();
             let units = Units::of_cuts(&trains, count);
             let best_of_all = slow(&units, &start, round);
             let open = units.open_from(&start);
-            prop_assert!(least_handled(&units, &start, round, &cancel) <= best_of_all);
-            let tour = Tour::best(&units, &start, round, &open, &cancel);
+            prop_assert!(least_handled(&units, &start, round, Watch::none()) <= best_of_all);
+            let tour = Tour::best(&units, &start, round, &open, Watch::none());
             prop_assert!(tour.length() >= best_of_all);
             let telling = units.telling(&open);
-            match best(&units, &start, round, &telling, tour.length(), &cancel) {
+            match best(&units, &start, round, &telling, tour.length(), Watch::none()) {
                 Exact::Best(row) => prop_assert_eq!(length(&units, &start, round, &row), best_of_all),
                 Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
             }
             // What is asked for is less than there is.
             if best_of_all > 0 {
-                let less = best(&units, &start, round, &telling, best_of_all - 1, &cancel);
+                let less = best(&units, &start, round, &telling, best_of_all - 1, Watch::none());
                 prop_assert!(matches!(less, Exact::AtLeast(least) if least == best_of_all));
             }
             // Some of the lines bind less than all.
             for left_out in 0..telling.len() {
                 let mut some = telling.clone();
                 some.remove(left_out);
-                match best(&units, &start, round, &some, tour.length(), &cancel) {
+                match best(&units, &start, round, &some, tour.length(), Watch::none()) {
                     Exact::Best(row) => prop_assert!(length(&units, &start, round, &row) <= best_of_all),
                     Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
                 }

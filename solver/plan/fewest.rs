@@ -4,8 +4,7 @@ use super::cover::{Column, Rows, cover};
 use super::mount::Mount;
 use super::units::Units;
 use super::{Plan, Table};
-use crate::Result;
-use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+use crate::{Result, Watch};
 
 /// Trains put in the best order exactly.
 const MOST_EXACT: usize = 12;
@@ -16,8 +15,8 @@ impl Table<'_> {
     ///
     /// # Errors
     /// As [`Table::as_listed`].
-    pub fn fewest_trains(&self, cancel: &AtomicBool) -> Result<Plan> {
-        let units = Units::new(self);
+    pub fn fewest_trains(&self) -> Result<Plan> {
+        let (watch, units) = (self.watch, Units::new(self));
         let mut columns =
             vec![Column { weight: 1, rows: Rows::none(units.lines.len()) }; self.mounts.len()];
         for (row, &line) in units.lines.iter().enumerate() {
@@ -25,9 +24,9 @@ impl Table<'_> {
                 columns[candidate.train as usize].rows.insert(row);
             }
         }
-        let cover = cover(units.lines.len(), &columns, cancel);
+        let cover = cover(units.lines.len(), &columns, watch);
         let mounts: Vec<Mount> = cover.chosen.iter().map(|&t| self.mounts[t]).collect();
-        let row: Vec<u32> = in_order(&mounts, &self.start.0, self.is_round(), cancel)
+        let row: Vec<u32> = in_order(&mounts, &self.start.0, self.is_round(), watch)
             .into_iter()
             .map(|at| units.of(u32::try_from(cover.chosen[at]).unwrap_or(u32::MAX)))
             .collect();
@@ -38,8 +37,8 @@ impl Table<'_> {
             kept.map(|(at, _)| at).collect()
         };
         let order = self.order_by(&units, &row);
-        let path = self.shortest(&order, among, cancel);
-        let complete = path.complete && !cancel.load(Relaxed) && self.is_complete();
+        let path = self.shortest(&order, among);
+        let complete = path.complete && !watch.is_cancelled() && self.is_complete();
         let plan = self.plan(&order, &path.chosen)?;
         let (bound, reached) = (self.bound(cover.least as usize), plan.trains);
         Ok(Plan { bound, reached, complete, ..plan })
@@ -47,11 +46,11 @@ impl Table<'_> {
 }
 
 /// An order of the mounts that handles few gears: exact for few of them.
-fn in_order(mounts: &[Mount], start: &Mount, round: bool, cancel: &AtomicBool) -> Vec<usize> {
+fn in_order(mounts: &[Mount], start: &Mount, round: bool, watch: Watch<'_>) -> Vec<usize> {
     if mounts.len() <= MOST_EXACT {
         by_subsets(mounts, start, round)
     } else {
-        by_swaps(mounts, start, round, cancel)
+        by_swaps(mounts, start, round, watch)
     }
 }
 
@@ -92,7 +91,7 @@ fn by_subsets(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
 }
 
 /// Nearest first, then every stretch turned round or moved that shortens the way, until none does.
-fn by_swaps(mounts: &[Mount], start: &Mount, round: bool, cancel: &AtomicBool) -> Vec<usize> {
+fn by_swaps(mounts: &[Mount], start: &Mount, round: bool, watch: Watch<'_>) -> Vec<usize> {
     let mut order = Vec::with_capacity(mounts.len());
     let mut left: Vec<usize> = (0..mounts.len()).collect();
     let mut at = start;
@@ -109,7 +108,7 @@ fn by_swaps(mounts: &[Mount], start: &Mount, round: bool, cancel: &AtomicBool) -
     let mut best = length(&order);
     'again: loop {
         for from in 0..order.len() {
-            if cancel.load(Relaxed) {
+            if watch.is_cancelled() {
                 return order;
             }
             for to in from + 2..=order.len() {

@@ -9,7 +9,6 @@
 use super::levers::Levers;
 use super::mount::{ByMount, Mount};
 use super::table::{Candidate, Table};
-use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// What is made small, first things first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -91,19 +90,14 @@ impl Front {
 
 impl Table<'_> {
     /// The cheapest path through `order`, of the candidates that `among` lists for each line.
-    pub(super) fn shortest(
-        &self,
-        order: &[usize],
-        among: impl Fn(usize) -> Vec<u32>,
-        cancel: &AtomicBool,
-    ) -> Path {
+    pub(super) fn shortest(&self, order: &[usize], among: impl Fn(usize) -> Vec<u32>) -> Path {
         let mut front = Front::new();
         front.enter(&self.start.0, Weight::default(), self.start.1, 0);
         let mut nodes: Vec<Vec<(u32, Weight, u32)>> = Vec::with_capacity(order.len());
         let mut complete = true;
         for &line in order {
             front.settle();
-            complete &= !cancel.load(Relaxed);
+            complete &= !self.watch.is_cancelled();
             let mut list = among(line);
             // Cancelled: the nearest of each line that is left.
             list.truncate(if complete { usize::MAX } else { 1 });

@@ -1,6 +1,6 @@
 //! What stands on the machine, as far as handling goes: which gear in which place.
 
-use crate::Teeth;
+use crate::{GearPlace, Teeth};
 use std::hash::{BuildHasherDefault, Hasher};
 
 /// Gears of the longest train.
@@ -21,11 +21,11 @@ impl Mount {
     pub(super) const EMPTY: Self = Self { gears: [NONE; LONGEST], len: 0 };
 
     /// From [`crate::Train::places`].
-    pub(super) fn new(places: impl Iterator<Item = ((u8, bool), Teeth)>) -> Self {
+    pub(super) fn new(places: impl Iterator<Item = (GearPlace, Teeth)>) -> Self {
         let mut mount = Self::EMPTY;
-        for (slot, ((shaft, outer), teeth)) in mount.gears.iter_mut().zip(places) {
-            // Shafts 0 to 3 and the last; teeth are at most 400.
-            *slot = (u16::from(shaft.min(4)) * 2 + u16::from(outer)) * 401 + teeth.get();
+        for (slot, (place, teeth)) in mount.gears.iter_mut().zip(places) {
+            // Five shafts; teeth are at most 400.
+            *slot = (place.shaft as u16 * 2 + u16::from(place.outer)) * 401 + teeth.get();
             mount.len += 1;
         }
         mount.gears.sort_unstable();

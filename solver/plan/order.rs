@@ -6,7 +6,6 @@ use super::tour::Tour;
 use super::units::Units;
 use super::{Bound, Plan, Table, bound};
 use crate::Result;
-use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 impl Table<'_> {
     /// The lines in the order that handles the fewest gears. Short lists are proven; for long ones
@@ -14,36 +13,37 @@ impl Table<'_> {
     ///
     /// # Errors
     /// As [`Table::as_listed`].
-    pub fn best_order(&self, cancel: &AtomicBool) -> Result<Plan> {
-        if cancel.load(Relaxed) {
-            let plan = self.as_listed(cancel)?;
+    pub fn best_order(&self) -> Result<Plan> {
+        let watch = self.watch;
+        if watch.is_cancelled() {
+            let plan = self.as_listed()?;
             return Ok(Plan { bound: Bound::Unknown, ..plan });
         }
         let units = Units::new(self);
         let (start, round) = (&self.start.0, self.is_round());
         let open = units.open_from(start);
-        let tour = Tour::best(&units, start, round, &open, cancel);
+        let tour = Tour::best(&units, start, round, &open, watch);
         // Never worse than the order given.
         let listed = self.reached();
-        let as_listed = self.shortest(&listed, |line| self.all_of(line), cancel);
+        let as_listed = self.shortest(&listed, |line| self.all_of(line));
         let most = tour.length().min(as_listed.weight.handled);
         let telling = units.telling(&open);
         // Better than what is known; round trips are even.
         let better = most.saturating_sub(if round { 2 } else { 1 });
-        let (row, mut least) = match best(&units, start, round, &telling, better, cancel) {
+        let (row, mut least) = match best(&units, start, round, &telling, better, watch) {
             Exact::Best(row) => (row, u32::MAX),
             Exact::AtLeast(least) => (tour.row, if least > better { most } else { least }),
         };
         if least < most {
-            least = least.max(bound::least_handled(&units, start, round, cancel));
+            least = least.max(bound::least_handled(&units, start, round, watch));
         }
         let order = self.order_by(&units, &row);
-        let path = self.shortest(&order, |line| self.all_of(line), cancel);
+        let path = self.shortest(&order, |line| self.all_of(line));
         let weight = |path: &Path| (path.weight.handled, path.weight.levers, path.weight.ppb);
         let (order, path) =
             if weight(&as_listed) <= weight(&path) { (listed, as_listed) } else { (order, path) };
         let handled = path.weight.handled;
-        let complete = path.complete && !cancel.load(Relaxed) && self.is_complete();
+        let complete = path.complete && !watch.is_cancelled() && self.is_complete();
         let plan = self.plan(&order, &path.chosen)?;
         let bound = match handled.min(least) {
             // Broken off before anything was known.

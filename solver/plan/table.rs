@@ -3,10 +3,10 @@
 use super::levers::Levers;
 use super::mount::Mount;
 use crate::search::{Arrangement, Ask, Line, Options, Search, Solution, each};
-use crate::{Lathe, Lead, LeadError, Result, bounds};
+use crate::{Done, Lathe, Lead, LeadError, Result, Watch, bounds};
 use std::collections::HashMap;
 use std::ops::ControlFlow;
-use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 
 /// Trains held for all lines together, and for one line: usual lists have some ten thousand with two
 /// ratio pairs, a large box with three pairs would have millions, and every plan looks at each.
@@ -93,6 +93,7 @@ pub struct Table<'l> {
     pub(super) start: (Mount, u32),
     /// Whether no row lacks anything.
     pub(super) complete: bool,
+    pub(super) watch: Watch<'l>,
 }
 
 impl<'l> Table<'l> {
@@ -106,9 +107,9 @@ impl<'l> Table<'l> {
         lathe: &'l Lathe,
         lines: Vec<Line>,
         options: &Options,
-        cancel: &AtomicBool,
+        watch: Watch<'l>,
     ) -> Result<Self> {
-        Self::made(lathe, lines, options, (false, ROOM), cancel)
+        Self::made(lathe, lines, options, (false, ROOM), watch)
     }
 
     /// The same, but a line that nothing reaches gets the closest trains with one ratio pair more, then
@@ -120,9 +121,9 @@ impl<'l> Table<'l> {
         lathe: &'l Lathe,
         lines: Vec<Line>,
         options: &Options,
-        cancel: &AtomicBool,
+        watch: Watch<'l>,
     ) -> Result<Self> {
-        Self::made(lathe, lines, options, (true, ROOM), cancel)
+        Self::made(lathe, lines, options, (true, ROOM), watch)
     }
 
     fn made(
@@ -130,24 +131,27 @@ impl<'l> Table<'l> {
         lines: Vec<Line>,
         options: &Options,
         (wider, room): (bool, Room),
-        cancel: &AtomicBool,
+        watch: Watch<'l>,
     ) -> Result<Self> {
         bounds::LINES.check(lines.len() as u64)?;
         let mut searches: Vec<Search<'l>> = Vec::new();
         for line in &lines {
             if searches.iter().all(|search| search.travel() != line.travel) {
-                searches.push(Search::new(lathe, line.travel, options.clone())?);
+                searches.push(Search::new(lathe, line.travel, options.clone())?.watched(watch));
             }
         }
         let most = (room.all / lines.len().max(1)).min(room.line);
+        let done = AtomicU64::new(0);
         let found = each(&lines, |line| {
             let search = searches.iter().position(|search| search.travel() == line.travel);
             let search = search.unwrap_or_default();
-            Found::new(&searches, search, line, most, cancel)
+            let found = Found::new(&searches, search, line, most, watch);
+            watch.tell(Done::Lines(done.fetch_add(1, Relaxed) + 1, lines.len() as u64));
+            found
         });
         let mut found = found.into_iter().collect::<Result<Vec<Found>>>()?;
         if wider {
-            widen(&mut searches, &lines, &mut found, options, room.closest, cancel)?;
+            widen(&mut searches, &lines, &mut found, options, room.closest, watch)?;
         }
         let mut levers = Levers::default();
         let fitted = lathe.parts().fitted.as_ref();
@@ -161,6 +165,7 @@ impl<'l> Table<'l> {
             levers,
             start,
             complete: true,
+            watch,
         };
         let mut numbers = HashMap::new();
         for (line, found) in found.into_iter().enumerate() {
@@ -303,13 +308,13 @@ impl<'l> Table<'l> {
 }
 
 /// Looks for longer trains for the lines that nothing reaches.
-fn widen(
-    searches: &mut Vec<Search<'_>>,
+fn widen<'l>(
+    searches: &mut Vec<Search<'l>>,
     lines: &[Line],
     found: &mut [Found],
     options: &Options,
     most: usize,
-    cancel: &AtomicBool,
+    watch: Watch<'l>,
 ) -> Result<()> {
     let usual = searches.len();
     for at in 0..usual {
@@ -317,13 +322,15 @@ fn widen(
         let longest = MOST_PAIRS.min(lathe.pairs_at_once() + 1);
         for pairs in options.pairs.saturating_add(1)..=longest {
             let open = |found: &Found| found.search == at && found.arrangements.is_empty();
-            if cancel.load(Relaxed) || !found.iter().any(open) {
+            if watch.is_cancelled() || !found.iter().any(open) {
                 break;
             }
-            searches.push(Search::new(lathe, travel, options.clone().with_pairs(pairs))?);
+            searches.push(
+                Search::new(lathe, travel, options.clone().with_pairs(pairs))?.watched(watch),
+            );
             let search = searches.len() - 1;
             for (line, found) in lines.iter().zip(found.iter_mut()).filter(|(_, f)| open(f)) {
-                found.widen(searches, search, line, most, cancel)?;
+                found.widen(searches, search, line, most, watch)?;
             }
         }
     }
@@ -348,28 +355,30 @@ impl Found {
         at: usize,
         line: &Line,
         most: usize,
-        cancel: &AtomicBool,
+        watch: Watch<'_>,
     ) -> Result<Self> {
         let search = &searches[at];
         let ask = line.ask();
         let studs = usize::from(search.lathe().parts().studs);
         let mut found = Self { search: at, ..Self::default() };
         found.lacks.longer = !search.proof(ask.gears).complete;
-        if cancel.load(Relaxed) {
+        if watch.is_cancelled() {
             found.lacks.rest = true;
             return Ok(found);
         }
         for idlers in 1..=studs.max(1) {
             found.idlers = idlers;
             search.within(&ask, idlers, &mut |lead, arrangements| {
-                found.take(ppb(lead, &ask.lead), arrangements, most, cancel)
+                found.take(ppb(lead, &ask.lead), arrangements, most, watch)
             })?;
+            found.lacks.rest |= watch.is_cancelled();
             if !found.arrangements.is_empty() || found.lacks.rest {
                 return Ok(found);
             }
         }
         found.unsure = search.closest(&ask)?.unsure;
         found.come_near(search, &ask)?;
+        found.lacks.rest |= watch.is_cancelled();
         Ok(found)
     }
 
@@ -390,7 +399,7 @@ impl Found {
         at: usize,
         line: &Line,
         most: usize,
-        cancel: &AtomicBool,
+        watch: Watch<'_>,
     ) -> Result<()> {
         let search = &searches[at];
         // Without a tolerance the closest come first and the rest is never looked at.
@@ -400,9 +409,10 @@ impl Found {
             if !LeadError::of(lead, &ask.lead).within(&line.within) {
                 return ControlFlow::Break(());
             }
-            self.take(ppb(lead, &ask.lead), arrangements, most, cancel)
+            self.take(ppb(lead, &ask.lead), arrangements, most, watch)
         })?;
         self.lacks.longer |= longer;
+        self.lacks.rest |= watch.is_cancelled();
         if !self.arrangements.is_empty() {
             (self.search, self.wider) = (at, true);
             return Ok(());
@@ -411,7 +421,9 @@ impl Found {
             self.unsure = search.closest(&line.ask())?.unsure;
             self.search = if self.unsure.is_some() { at } else { self.search };
         }
-        self.come_near(search, &ask)
+        self.come_near(search, &ask)?;
+        self.lacks.rest |= watch.is_cancelled();
+        Ok(())
     }
 
     fn take(
@@ -419,11 +431,11 @@ impl Found {
         ppb: u32,
         arrangements: &[Arrangement],
         most: usize,
-        cancel: &AtomicBool,
+        watch: Watch<'_>,
     ) -> ControlFlow<()> {
         let room = most.saturating_sub(self.arrangements.len());
         self.lacks.further |= arrangements.len() > room;
-        self.lacks.rest |= cancel.load(Relaxed);
+        self.lacks.rest |= watch.is_cancelled();
         let kept = arrangements.iter().take(room.max(usize::from(self.arrangements.is_empty())));
         self.arrangements.extend(kept.map(|a| (*a, ppb)));
         if self.lacks.further || self.lacks.rest {

@@ -8,7 +8,7 @@
 use super::cover::Rows;
 use super::mount::Mount;
 use super::units::Units;
-use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+use crate::Watch;
 
 /// Units looked at, for each seed.
 const MOST_LOOKS: u64 = 20_000_000;
@@ -31,7 +31,7 @@ impl<'u> Tour<'u> {
         start: &Mount,
         round: bool,
         open: &Rows,
-        cancel: &AtomicBool,
+        watch: Watch<'_>,
     ) -> Self {
         let first = Self { units, start: *start, round, row: Vec::new() }.grown(open);
         let by_row: Vec<Vec<u32>> = (0..units.lines.len())
@@ -40,7 +40,7 @@ impl<'u> Tour<'u> {
                 (0..units.count()).filter(cuts).collect()
             })
             .collect();
-        let run = |seed: u64| first.clone().shortened(&by_row, open, seed, cancel);
+        let run = |seed: u64| first.clone().shortened(&by_row, open, seed, watch);
         #[cfg(feature = "parallel")]
         let found: Vec<Self> = {
             use rayon::prelude::*;
@@ -94,18 +94,12 @@ impl<'u> Tour<'u> {
         u32::try_from(self.edges().iter().sum::<i64>()).unwrap_or(u32::MAX)
     }
 
-    fn shortened(
-        mut self,
-        by_row: &[Vec<u32>],
-        open: &Rows,
-        seed: u64,
-        cancel: &AtomicBool,
-    ) -> Self {
+    fn shortened(mut self, by_row: &[Vec<u32>], open: &Rows, seed: u64, watch: Watch<'_>) -> Self {
         let mut dice = Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
         let mut best = self.clone();
         let mut looks = 0;
         for _ in 0..MOST_ROUNDS {
-            if looks > MOST_LOOKS || cancel.load(Relaxed) || self.row.is_empty() {
+            if looks > MOST_LOOKS || watch.is_cancelled() || self.row.is_empty() {
                 break;
             }
             let mut next = self.clone();

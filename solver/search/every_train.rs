@@ -7,7 +7,7 @@ use super::rank::{Head, Key};
 use super::stream::{Hit, Stream, Wanted};
 use super::walk::Pruned;
 use super::{Ask, Search, Solution, Tuning};
-use crate::{Error, Lead, LeadError, Result, Teeth, Train};
+use crate::{Error, GearPlace, Lead, LeadError, Result, Teeth, Train};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
 
@@ -65,7 +65,8 @@ impl Search<'_> {
     /// of one lead at a time, best lead first, best train first. `ask.count` plays no part.
     ///
     /// An idler is a free choice, so that trains with several are many and seldom of use: trains of
-    /// one ratio pair have at most `idlers`, those of more pairs at most one fewer.
+    /// one ratio pair have at most `idlers`, those of more pairs at most one fewer. Cancelled, it ends as
+    /// if there were no more.
     ///
     /// ```
     /// use solver::search::{Ask, Options, Search};
@@ -101,6 +102,10 @@ impl Search<'_> {
         let mut run: Vec<Lot> = Vec::new();
         while let Some(groups) = stream.window()? {
             for group in &groups {
+                if self.watch.is_cancelled() {
+                    let _ = give(&mut run, visit);
+                    return Ok(());
+                }
                 let doubtful = most.is_some_and(|most| group.size > most * (1.0 - 1e-9) - 1e-12);
                 let lead = stream.lead(group)?;
                 let error = LeadError::of(&lead, &ask.lead);
@@ -197,7 +202,7 @@ impl Search<'_> {
     pub(crate) fn places_of(
         &self,
         arrangement: &Arrangement,
-    ) -> impl Iterator<Item = ((u8, bool), Teeth)> {
+    ) -> impl Iterator<Item = (GearPlace, Teeth)> {
         arrangement.path.places(&self.stock)
     }
 

@@ -22,8 +22,8 @@ impl Search<'_> {
         };
         let pass = self.run(ask, &stop)?;
         let mut proof = self.proof(ask.gears);
-        proof.settled = !pass.work.cut_short;
-        proof.complete &= !pass.gave_up && proof.settled;
+        (proof.settled, proof.stopped) = (!pass.work.cut_short, pass.stopped);
+        proof.complete &= pass.is_complete();
         let mut found = Found {
             solutions: self.solutions(ask, &pass.answers)?,
             refused: self.solutions(ask, &pass.refused)?,
@@ -40,6 +40,7 @@ impl Search<'_> {
             // That nothing at all stands is known only if that search did not give up.
             found.proof.complete &= found.nearest.is_some() || nearest.proof.complete;
             found.proof.settled &= found.nearest.is_some() || nearest.proof.settled;
+            found.proof.stopped |= nearest.proof.stopped;
         }
         Ok(found)
     }
@@ -89,7 +90,11 @@ impl Search<'_> {
         if than.is_some_and(|t| t.error.is_zero()) {
             return Ok(OneMore { better: None, complete: true });
         }
+        if self.watch.is_cancelled() {
+            return Ok(OneMore { better: None, complete: false });
+        }
         let richer = Self::with_spare(self.lathe, self.travel, self.options.clone(), true)?;
+        let richer = richer.watched(self.watch);
         let stop = Stop {
             count: 1,
             within: ask.within.as_ref(),
@@ -105,6 +110,7 @@ impl Search<'_> {
         });
         let complete = (better.is_some() || !pass.gave_up)
             && !pass.work.cut_short
+            && !pass.stopped
             && !richer.is_cut(ask.gears);
         Ok(OneMore { better: better.transpose()?, complete })
     }

@@ -61,6 +61,9 @@ pub struct Proof {
     /// Whether it was settled for every train that could have been an answer whether it fits: for none
     /// was the search for a place of its studs cut short. If not, `complete` is false too.
     pub settled: bool,
+    /// Whether the search was cancelled: then `complete` is false too, and closer ones than the last
+    /// answer may have been missed only among those of the same error.
+    pub stopped: bool,
 }
 
 /// The answer.
@@ -101,7 +104,7 @@ pub struct Others {
     pub count: u64,
     /// So many were tried.
     pub tried: u64,
-    /// Or more: the count was cut.
+    /// Or more: the count was cut, or cancelled.
     pub at_least: bool,
 }
 

@@ -9,7 +9,7 @@ use super::stock::{Clash, KindId};
 use super::stream::{Group, Hit, Source, Stream, Wanted};
 use super::{Ask, Search};
 use crate::bracket::{Fit, Reason, Refusal};
-use crate::{Lead, LeadError, Ratio, Result, Train};
+use crate::{Done, Lead, LeadError, Ratio, Result, Train};
 use std::cmp::Ordering;
 use std::ops::RangeInclusive;
 
@@ -55,6 +55,10 @@ pub(super) struct Pass {
     pub(super) refused_before: usize,
     pub(super) work: Work,
     pub(super) gave_up: bool,
+    /// Whether it was cancelled.
+    pub(super) stopped: bool,
+    /// Leads looked at.
+    leads: u64,
     /// Whether something too close to call was left out, since there were enough of them.
     pub(super) unlisted: bool,
 }
@@ -72,7 +76,7 @@ impl Pass {
 
     /// Whether nothing that was asked for can have been missed.
     pub(super) const fn is_complete(&self) -> bool {
-        !self.gave_up && !self.work.cut_short
+        !self.gave_up && !self.work.cut_short && !self.stopped
     }
 
     /// Whether all that is wanted has been found.
@@ -157,7 +161,7 @@ impl Search<'_> {
             whole
         } else {
             let pass = self.pass(&self.fields, ask, stop)?;
-            if !pass.gave_up {
+            if !pass.gave_up || pass.stopped {
                 return Ok(pass);
             }
             let Some(whole) = self.whole() else {
@@ -172,13 +176,17 @@ impl Search<'_> {
             let first = pass.answers.iter().find(|a| a.stands).map(|a| a.error);
             let below = first.as_ref().or(stop.below);
             let closer = Stop { count: 0, below, work: MOST_WORK / 10, ..*stop };
-            pass.refused = self.pass(&self.fields, ask, &closer)?.refused;
+            let closer = self.pass(&self.fields, ask, &closer)?;
+            (pass.refused, pass.stopped) = (closer.refused, pass.stopped || closer.stopped);
         }
         Ok(pass)
     }
 
     fn pass<S: Source>(&self, source: &S, ask: &Ask, stop: &Stop<'_>) -> Result<Pass> {
-        let mut pass = Pass::default();
+        let mut pass = Pass { stopped: self.watch.is_cancelled(), ..Pass::default() };
+        if pass.stopped {
+            return Ok(pass);
+        }
         let mut stream = Stream::new(
             source,
             &ask.lead,
@@ -205,12 +213,15 @@ impl Search<'_> {
                         pass.cut(stop.count);
                         return Ok(pass);
                     }
-                    if pass.work.done > stop.work {
-                        pass.gave_up = true;
+                    pass.gave_up = pass.work.done > stop.work;
+                    pass.stopped = self.watch.is_cancelled();
+                    if pass.gave_up || pass.stopped {
                         return Ok(pass);
                     }
                 }
                 self.take(source, &stream, group, ask, stop, &mut pass)?;
+                pass.leads += 1;
+                self.watch.tell(Done::Leads(pass.leads));
             }
             if let Some(group) = groups.last() {
                 last = Some(stream.error(group)?);

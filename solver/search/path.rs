@@ -2,7 +2,7 @@
 
 use super::stock::{Clash, KindId, Mounts, Stock};
 use crate::bracket::{Seat, Verdict, Wheels};
-use crate::{Gear, Result, Shaft, Teeth, Train};
+use crate::{Gear, GearPlace, OnShaft, Result, Shaft, Teeth, Train};
 
 /// Gears of the longest train.
 pub(super) const LONGEST: usize = 8;
@@ -54,17 +54,16 @@ impl Path {
     }
 
     /// The place of each gear, in power-path order, as [`Train::places`] has it.
-    pub(super) fn places(&self, stock: &Stock) -> impl Iterator<Item = ((u8, bool), Teeth)> {
-        let (mut shaft, mut outer) = (0_u8, false);
-        let last = self.gears().saturating_sub(1);
+    pub(super) fn places(&self, stock: &Stock) -> impl Iterator<Item = (GearPlace, Teeth)> {
+        let (mut shaft, mut outer) = (0_usize, false);
+        let shafts = self.meshes() + 1;
         self.kinds().iter().enumerate().map(move |(i, &kind)| {
             if self.is_keyed(i) {
                 outer = !outer;
             } else if i > 0 {
                 shaft += 1;
             }
-            let key = if i == last { u8::MAX } else { shaft };
-            ((key, outer), stock.kind(kind).gear.teeth)
+            (GearPlace { shaft: OnShaft::of(shaft, shafts), outer }, stock.kind(kind).gear.teeth)
         })
     }
 

@@ -5,7 +5,7 @@
 
 use super::path::{LONGEST, Path};
 use super::stock::{KindId, Stock};
-use crate::{Teeth, Train};
+use crate::{GearPlace, Teeth, Train};
 
 /// Drivers below this many teeth wear and undercut: 17 is the theory at 20 degrees, 20 the habit
 /// (common practice, no source).
@@ -29,7 +29,7 @@ pub(super) struct Key {
 
 /// The fitted set-up, as the search compares with it.
 #[derive(Debug, Default)]
-pub(super) struct Fitted(Option<Vec<((u8, bool), Teeth)>>);
+pub(super) struct Fitted(Option<Vec<(GearPlace, Teeth)>>);
 
 impl Fitted {
     pub(super) fn new(train: Option<&Train>) -> Self {

@@ -59,7 +59,7 @@ struct Lifted {
 impl Search<'_> {
     /// What would let one of `refused` (from [`Found::refused`](super::Found::refused)) stand: a
     /// longer slot, less clearance, an idler of another size, one more stud. One of each kind at
-    /// most; none without a bracket.
+    /// most; none without a bracket. A cancelled search knows those found by then.
     ///
     /// # Errors
     /// As [`Search::find`].
@@ -209,9 +209,12 @@ impl Search<'_> {
         else {
             return Ok(None);
         };
+        if self.watch.is_cancelled() {
+            return Ok(None);
+        }
         parts.studs += 1;
         let lathe = Lathe::new(parts)?;
-        let search = Search::new(&lathe, self.travel, self.options.clone())?;
+        let search = Search::new(&lathe, self.travel, self.options.clone())?.watched(self.watch);
         let one = Ask { count: 1, within: None, ..ask.clone() };
         let first = search.find(&one)?.solutions.into_iter().find(Solution::stands);
         let close = |s: &Solution| s.error.compare_size(&furthest.error).is_le();

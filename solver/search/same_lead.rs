@@ -29,12 +29,12 @@ impl Search<'_> {
         Ok(Others {
             count: count.saturating_sub(u64::from(solution.stands())),
             tried: tried.saturating_sub(1),
-            at_least: cut,
+            at_least: cut || self.watch.is_cancelled(),
         })
     }
 
     /// All trains with the lead of `solution`, in order; the first `limit` of them, and whether
-    /// there are more.
+    /// there are more, or may be, since the search was cancelled.
     ///
     /// # Errors
     /// As [`Search::find`].
@@ -73,7 +73,7 @@ impl Search<'_> {
                 self.solution(ask, &Answered { lead: solution.lead, error, ranked, stands: true })
             })
             .collect::<Result<_>>()?;
-        Ok((all, more))
+        Ok((all, more || self.watch.is_cancelled()))
     }
 
     /// For a train of idlers between two end gears on a bracket: every choice of so many idlers that
@@ -108,7 +108,7 @@ impl Search<'_> {
         Ok(found)
     }
 
-    /// Visits every arrangement with exactly this lead, standing or not.
+    /// Visits every arrangement with exactly this lead, standing or not, until the search is cancelled.
     pub(super) fn each(
         &self,
         ask: &Ask,
@@ -124,10 +124,13 @@ impl Search<'_> {
         if !stream.error(group)?.is_zero() {
             return Ok(());
         }
+        let mut visit = |setting: u32, path: &Path| {
+            if self.watch.is_cancelled() { ControlFlow::Break(()) } else { visit(setting, path) }
+        };
         for gears in 2..=ask.gears.min(2 * bounds::PAIRS) {
             let wanted = Wanted { stock: &self.stock, studs, gears, accepts };
             for hit in &stream.hits[group.hits.clone()] {
-                if self.fields.walk(&wanted, hit, visit).is_break() {
+                if self.fields.walk(&wanted, hit, &mut visit).is_break() {
                     return Ok(());
                 }
             }

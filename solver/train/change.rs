@@ -1,14 +1,14 @@
 //! Which gears are moved from one train to another?
 
-use super::Train;
+use super::{OnShaft, Train};
 use crate::Teeth;
 
 /// A gear on a shaft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub struct GearAt {
-    /// 0: the driving shaft; 255: the lead screw or gearbox shaft; else the stud.
-    pub shaft: u8,
+    /// Its shaft.
+    pub shaft: OnShaft,
     /// Its teeth.
     pub teeth: Teeth,
     /// The gear that it is joined to: the two come off and go on as one.
@@ -74,7 +74,7 @@ impl GearChange {
 /// What is moved as one: a gear, or a joined pair.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Piece {
-    shaft: u8,
+    shaft: OnShaft,
     /// The gears that work, each with whether it is in the outer plane as [`Train::places`] has it.
     works: Vec<(bool, Teeth)>,
     /// What the first of them is joined to.
@@ -87,7 +87,7 @@ fn pieces(train: &Train) -> Vec<Piece> {
     for (i, shaft) in train.shafts().iter().enumerate() {
         let partner = train.partner(i).map(|gear| gear.teeth);
         let on = places.by_ref().take(shaft.gears().count());
-        let on = on.map(|((shaft, outer), teeth)| (shaft, (outer, teeth)));
+        let on = on.map(|(place, teeth)| (place.shaft, (place.outer, teeth)));
         for (at, (shaft, gear)) in on.enumerate() {
             match pieces.last_mut().filter(|_| at > 0 && partner.is_some()) {
                 Some(pair) => pair.works.push(gear),

@@ -63,7 +63,7 @@ fn lathe() -> Lathe {
 fn slips(lathe: &Lathe, text: &str) -> (Scratch, Vec<Slipped>) {
     let setting = &lathe.settings(Travel::Thread).unwrap().list[0];
     let train = train(text);
-    let right = setting.constant.times(&train.ratio().unwrap()).unwrap();
+    let right = setting.constant.times(&train.ratio()).unwrap();
     let slips = Slipped::of(lathe, setting, &train, Some(0)).unwrap();
     (Scratch::new(right, 1).unwrap(), slips)
 }

@@ -209,12 +209,12 @@ impl Asked {
         let found = nearest(&search, &ask)?;
         let [best, next @ ..] = &found[..] else { return Err("nothing found".into()) };
         if let Some(ratio) = &self.ratio {
-            same("ratio", best.train.ratio()?, ratio.parse()?)?;
+            same("ratio", best.train.ratio(), ratio.parse()?)?;
         }
         self.figures().hold(&best.lead, &best.error, &lathe)?;
         self.is_among(&search, &arrangements(&search, &ask, best)?)?;
         for (then, next) in self.then.iter().zip(next) {
-            same("next ratio", next.train.ratio()?, then.parse()?)?;
+            same("next ratio", next.train.ratio(), then.parse()?)?;
         }
         same("next ratios", next.len(), self.then.len())?;
         if self.trade_off.is_empty() { Ok(()) } else { self.trades_off(&search, &ask) }
@@ -251,7 +251,7 @@ impl Asked {
         same("rows of the trade-off", rows.len(), self.trade_off.len())?;
         for (row, wanted) in rows.iter().zip(&self.trade_off) {
             same("gears", row.gears, wanted.gears)?;
-            same("ratio", row.train.ratio()?, wanted.ratio.parse()?)?;
+            same("ratio", row.train.ratio(), wanted.ratio.parse()?)?;
             prints("ppm", row.error.ppm(), &wanted.ppm)?;
             let all = arrangements(search, ask, row)?;
             let listed = all.iter().any(|solution| named(search, solution) == wanted.among);
@@ -269,7 +269,7 @@ impl Given {
         let setting = (0..search.settings().len())
             .find(|setting| levers(&search, *setting) == self.levers)
             .ok_or("no such levers")?;
-        let ratio = self.train.parse::<Train>()?.ratio()?;
+        let ratio = self.train.parse::<Train>()?.ratio();
         if let Some(wanted) = &self.ratio {
             same("ratio", ratio, wanted.parse()?)?;
         }

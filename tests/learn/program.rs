@@ -46,9 +46,7 @@ fn plate(lathe: &Lathe, trains: &[&str]) -> String {
         let Ok(settings) = lathe.settings(travel) else { continue };
         for setting in settings.list {
             for train in trains {
-                let cut = setting
-                    .constant
-                    .times(&train.parse::<solver::Train>().unwrap().ratio().unwrap());
+                let cut = setting.constant.times(&train.parse::<solver::Train>().unwrap().ratio());
                 let mm = cut.unwrap().mm();
                 let printed = match travel {
                     Travel::Thread => format!("{mm} mm"),

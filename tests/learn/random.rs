@@ -111,7 +111,7 @@ fn printed_row(dice: &mut Dice, known: &Lathe, feed: bool, digits: usize) -> Row
     for attempt in 0.. {
         let train = random_train(dice, known.parts());
         let constant = known.settings(travel).unwrap().list[0].constant;
-        let lead = constant.times(&train.ratio().unwrap()).unwrap();
+        let lead = constant.times(&train.ratio()).unwrap();
         let (text, unit) = if feed {
             let inch = dice.one_in(3);
             let value = if inch { lead.mm().over(&Ratio::INCH).unwrap() } else { lead.mm() };

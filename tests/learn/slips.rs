@@ -107,7 +107,7 @@ fn with_levers(dice: &mut Dice, parts: &mut Parts) {
 fn is_needless(train: &Train, parts: &Parts) -> bool {
     let owned: Vec<u64> =
         parts.gears.loose().iter().map(|(gear, _)| gear.teeth.get().into()).collect();
-    let wanted = train.ratio().unwrap();
+    let wanted = train.ratio();
     let does = |a: u64, b: u64| a != b && Ratio::new(a.into(), b.into()).unwrap() == wanted;
     let compound = all(train).len() == 4;
     compound && owned.iter().any(|a| owned.iter().any(|b| does(*a, *b)))
@@ -120,7 +120,7 @@ fn good_chart(dice: &mut Dice, known: &Lathe) -> Option<Vec<Row>> {
     for _ in 0..4000 {
         let train = random_train(dice, known.parts());
         let setting = &settings[dice.index(settings.len())];
-        let lead = setting.constant.times(&train.ratio().unwrap()).unwrap();
+        let lead = setting.constant.times(&train.ratio()).unwrap();
         let Some((text, unit)) = plain(&lead) else { continue };
         if is_needless(&train, known.parts()) {
             continue;

@@ -118,7 +118,7 @@ fn is_settled(
     case: &str,
 ) -> bool {
     let gears = settle.gears.as_ref().unwrap();
-    let length = gears.train.ratio().unwrap().times(mm).unwrap();
+    let length = gears.train.ratio().times(mm).unwrap();
     let length = length.times(&Ratio::whole(settle.count).unwrap()).unwrap();
     let length = [settle.expect].into_iter().chain(settle.otherwise.clone()).find(|v| *v == length);
     let length = length.unwrap_or_else(|| panic!("{case}: the true length is not said"));

@@ -161,9 +161,9 @@ fn a_lost_chart_and_a_closed_headstock() {
         (found.solutions[0].clone(), more)
     };
     let (twenty, _) = find(&known, "20 tpi");
-    assert!(twenty.error.is_zero() && twenty.train.ratio().unwrap() == ratio("4/5"));
+    assert!(twenty.error.is_zero() && twenty.train.ratio() == ratio("4/5"));
     let (best, more) = find(&known, "11.5 tpi");
-    assert_eq!(best.train.ratio().unwrap(), ratio("39/28"));
+    assert_eq!(best.train.ratio(), ratio("39/28"));
     assert_eq!(format!("{:+.1}", best.error.ppm()), "+1116.1");
     let _ = more;
     // Taken as 1 to 1, the same gears would cut double: 64-46 5.75 TPI.

@@ -2,12 +2,12 @@
 //! nearest train for every line that is missed.
 
 use super::Request;
-use crate::command::find::Entry;
+use crate::answer::Entry;
 use crate::failure::Failure;
 use crate::progress::Progress;
-use solver::buy::{self, Advice, Offer, Score, Step};
+use solver::buy::{self, Advice, Offer, Score};
 use solver::search::{Search, Solution};
-use solver::{Lathe, Setting, Teeth, Travel};
+use solver::{Done, Lathe, Setting, Teeth, Travel, Watch};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// The answer.
@@ -193,12 +193,13 @@ impl<'r> Desk<'r> {
             .with_gears(gears)
             .with_count(request.count)
             .with_options(request.options.clone());
-        let advice = buy::best(&request.machine.lathe, &asked, cancel, &|step| match step {
-            Step::Looked(done, of) => progress.at("looking at purchases", done, of),
-            Step::Searched(done, of) => progress.at("searching the most promising", done, of),
+        let hear = |far| match far {
+            Done::Looked(done, of) => progress.at("looking at purchases", done, of),
+            Done::Searched(done, of) => progress.at("searching the most promising", done, of),
             _ => (),
-        });
-        advice.map_err(|e| {
+        };
+        let watch = Watch::cancelled_by(cancel).hearing(&hear);
+        buy::best(&request.machine.lathe, &asked, watch).map_err(|e| {
             let failure = request.machine.refused(&e);
             if e.is_range() && gears > 1 {
                 let hint = "a narrower --from and --to, or a shorter list";

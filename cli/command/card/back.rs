@@ -4,10 +4,10 @@ use super::gears::{SetUp, is_spread, sentence, shifting, spare};
 use super::job::Job;
 use super::page::Page;
 use super::size;
-use crate::command::change;
 use crate::command::lathe;
-use crate::report::found::Named;
+use crate::document::set_up::Named;
 use crate::report::job::Back;
+use crate::words::change;
 use solver::bracket::Fit;
 use solver::{Control, Fitted, Lathe, Restored, Travel};
 

@@ -1,14 +1,13 @@
 //! The chart that a known lathe should have: the everyday threads and feeds by the fewest different
 //! trains, and every position of the levers that these leave out.
 
-use super::super::wanted::Wanted;
+use crate::asked::wanted::Wanted;
 use crate::files::OpenChart;
 use solver::bracket::Fit;
 use solver::chart::{self, Gears, HEADSTOCK, Printed, Row, Terms, Unit};
 use solver::plan::{Step, Table};
 use solver::search::Options;
-use solver::{Lathe, Lead, Result, Setting, Shaft, Train, Travel};
-use std::sync::atomic::AtomicBool;
+use solver::{Lathe, Lead, Result, Setting, Shaft, Train, Travel, Watch};
 
 /// A feed on a chart: four decimals.
 const FEED: &str = "1.0000";
@@ -20,9 +19,8 @@ const FEED: &str = "1.0000";
 /// If the lathe leaves something unknown that is needed.
 pub(super) fn chart(lathe: &Lathe, wanted: &[Wanted], terms: &Terms) -> Result<OpenChart> {
     let lines = wanted.iter().map(|w| w.line.clone()).collect();
-    let cancel = AtomicBool::new(false);
-    let table = Table::new(lathe, lines, &Options::default().with_pairs(2), &cancel)?;
-    let plan = table.fewest_trains(&cancel)?;
+    let table = Table::new(lathe, lines, &Options::default().with_pairs(2), Watch::none())?;
+    let plan = table.fewest_trains()?;
     let mut rows = Vec::new();
     for step in &plan.steps {
         rows.extend(row_of(lathe, &table, step)?);

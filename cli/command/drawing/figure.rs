@@ -1,6 +1,7 @@
 //! A train as it is drawn: shafts in power-path order, and on each its gears with their planes.
 
 use crate::report::drawing::{Part, Point};
+use crate::words::shaft::shaft_name;
 use solver::bracket::{Fit, Mounting, Standing};
 use solver::{Gear, Shaft, Train};
 
@@ -116,15 +117,6 @@ pub(super) fn shown(fit: &Fit) -> Option<&Mounting> {
     }
 }
 
-/// `first`, `stud 1`, `last`: the word for a shaft of a train.
-pub(in crate::command) fn shaft_name(index: usize, shafts: usize) -> String {
-    match index {
-        0 => "first".to_string(),
-        i if i + 1 == shafts => "last".to_string(),
-        i => format!("stud {i}"),
-    }
-}
-
 /// What a gear does on its shaft: the first of a pair is driven, an end gear drives or is driven.
 fn part(shaft: &Shaft, gear: usize, index: usize, shafts: usize) -> Part {
     match (shaft, gear) {
@@ -161,7 +153,7 @@ fn unplaced(train: &Train) -> Vec<Axle> {
     let mut places = train.places().into_iter();
     let axle = |(i, shaft): (usize, &Shaft)| {
         let wheel = |(g, gear): (usize, &Gear)| {
-            let outer = places.next().is_some_and(|((_, outer), _)| outer);
+            let outer = places.next().is_some_and(|(place, _)| place.outer);
             Wheel::of(gear, 1 + u8::from(outer), part(shaft, g, i, shafts))
         };
         let mut wheels: Vec<Wheel> = shaft.gears().enumerate().map(wheel).collect();

@@ -2,9 +2,9 @@
 
 use super::{capital, mm, size_in_words, undercut};
 use crate::args::value::Typed;
-use crate::command::figures::{measure, off_mm, real};
 use crate::failure::Failure;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::figures::{measure, off_mm, real};
 use solver::caliper::{self, Candidate, Checked, Identified, Over};
 use solver::{Gear, Outside, PressureAngle, Teeth, ToothSize};
 

@@ -2,9 +2,9 @@
 
 use super::{capital, size_in_words, undercut};
 use crate::args::value::Typed;
-use crate::command::figures::{measure, real, rough};
 use crate::failure::Failure;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::figures::{measure, real, rough};
 use solver::caliper::Over;
 use solver::involute::Pair;
 use solver::{Gear, Length, ToothSize};

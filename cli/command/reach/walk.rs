@@ -2,16 +2,16 @@
 
 use super::Request;
 use super::survey::Survey;
-use crate::command::doubt;
-use crate::command::find::Entry;
+use crate::answer::Entry;
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
 use crate::report::number::grouped;
+use crate::words::doubt;
 use solver::reach::{Beside, Reached, Span};
 use solver::search::Search;
-use solver::{Lead, Ratio, Result as Solved};
-use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+use solver::{Done, Lead, Ratio, Result as Solved, Watch};
+use std::sync::atomic::Ordering::Relaxed;
 
 /// So many leads are gone through before anybody asks how many there are.
 const FEW: u128 = 200_000;
@@ -63,14 +63,19 @@ pub(super) fn walk(
 ) -> Result<Survey, Failure> {
     let refused = |e: solver::Error| request.machine.refused(&e);
     let cancel = interrupt::listen();
+    let hear = |far| match far {
+        Done::Leads(done) | Done::Counted(done) => progress.reached(done),
+        _ => (),
+    };
+    let watch = Watch::cancelled_by(cancel).hearing(&hear);
     let search = Search::new(&request.machine.lathe, request.travel, request.options());
-    let search = search.map_err(refused)?;
-    count(request, &search, cancel, progress).map_err(refused)?;
+    let search = search.map_err(refused)?.watched(watch);
+    count(request, &search, progress).map_err(refused)?;
     let mut survey = Survey::new(request);
     let proof = search.proof(request.span().gears);
     (survey.pairs, survey.possible) = (proof.pairs, proof.possible);
     survey.left_out = doubt::left_out(&proof);
-    through(request, &search, cancel, progress, &mut survey, give).map_err(refused)?;
+    through(request, &search, &mut survey, give).map_err(refused)?;
     survey.left_out.extend(doubt::unsettled(search.is_settled()));
     survey.finish(cancel.load(Relaxed));
     Ok(survey)
@@ -79,18 +84,15 @@ pub(super) fn walk(
 fn through(
     request: &Request,
     search: &Search<'_>,
-    cancel: &AtomicBool,
-    progress: &Progress,
     survey: &mut Survey,
     give: &mut dyn FnMut(Row) -> bool,
 ) -> Solved<()> {
     let (before, behind) = margins(request);
-    beside(search, before, cancel, survey)?;
-    let mut reach = request.span().reach(search).heeding(cancel);
+    beside(search, before, survey)?;
+    let mut reach = request.span().reach(search);
     while let Some(reached) = reach.next() {
         let row = Row::of(search, &reached?)?;
         survey.take(&row);
-        progress.reached(survey.leads + survey.too_close + reach.refused());
         if !request.standard || row.is_standard(&request.within) {
             survey.listed += 1;
             survey.sure += u64::from(!row.entry.is_too_close());
@@ -100,18 +102,13 @@ fn through(
         }
     }
     survey.refused = reach.refused();
-    beside(search, behind, cancel, survey)
+    beside(search, behind, survey)
 }
 
 /// Leads just outside of the span: what comes nearest to a standard pitch at its end may be one.
-fn beside(
-    search: &Search<'_>,
-    span: Option<Span>,
-    cancel: &AtomicBool,
-    survey: &mut Survey,
-) -> Solved<()> {
+fn beside(search: &Search<'_>, span: Option<Span>, survey: &mut Survey) -> Solved<()> {
     let Some(span) = span else { return Ok(()) };
-    for reached in span.reach(search).heeding(cancel) {
+    for reached in span.reach(search) {
         survey.meet(&Entry::of(search, &reached?.solution)?);
     }
     Ok(())
@@ -139,12 +136,7 @@ fn margins(request: &Request) -> (Option<Span>, Option<Span>) {
 }
 
 /// Says how many leads there will be, where that takes long: how far it is can be shown then.
-fn count(
-    request: &Request,
-    search: &Search<'_>,
-    cancel: &AtomicBool,
-    progress: &Progress,
-) -> Solved<()> {
+fn count(request: &Request, search: &Search<'_>, progress: &Progress) -> Solved<()> {
     let span = request.span();
     let most = span.at_most(search);
     let most = u64::try_from(most).unwrap_or(u64::MAX);
@@ -153,7 +145,7 @@ fn count(
         return Ok(());
     }
     progress.stage("counting leads, at most", most);
-    let (count, whole) = span.count(search, cancel, &|count| progress.reached(count))?;
+    let (count, whole) = span.count(search)?;
     if whole {
         progress.say(&format!("{} leads to go through", grouped(count.into())));
         progress.stage("leads, of", count);

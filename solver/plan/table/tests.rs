@@ -3,6 +3,7 @@
 use super::super::Bound;
 use super::*;
 use crate::{Gear, GearSet, Length, Parts, Teeth};
+use std::sync::atomic::AtomicBool;
 
 /// Three 20s, three 60s and two studs on a screw of 27 mm.
 fn lathe() -> Lathe {
@@ -21,15 +22,15 @@ fn mm(text: &str) -> Lead {
 
 #[test]
 fn a_line_that_two_pairs_do_not_reach_gets_longer_trains() {
-    let (lathe, cancel) = (lathe(), AtomicBool::new(false));
+    let lathe = lathe();
     let lines = vec![Line::new(mm("9")).with_hand(None), Line::new(mm("1")).with_hand(None)];
     let options = Options::default().with_pairs(2).with_arbor(None);
-    let short = Table::new(&lathe, lines.clone(), &options, &cancel).unwrap();
+    let short = Table::new(&lathe, lines.clone(), &options, Watch::none()).unwrap();
     assert_eq!(short.unreachable().map(|(line, _)| line).collect::<Vec<_>>(), [1]);
     assert_eq!(short.wider().count(), 0);
-    let wide = Table::widened(&lathe, lines.clone(), &options, &cancel).unwrap();
+    let wide = Table::widened(&lathe, lines.clone(), &options, Watch::none()).unwrap();
     assert_eq!((wide.unreachable().count(), wide.wider().collect::<Vec<_>>()), (0, vec![1]));
-    let plan = wide.as_listed(&cancel).unwrap();
+    let plan = wide.as_listed().unwrap();
     let trains: Vec<String> =
         plan.steps.iter().map(|step| step.solution.train.to_string()).collect();
     assert_eq!(trains[1], "20-60+20-60+20-60");
@@ -37,7 +38,7 @@ fn a_line_that_two_pairs_do_not_reach_gets_longer_trains() {
     assert_eq!(wide.search(0).unwrap().proof(8).pairs, 2);
     // Not even three pairs reach 1/81.
     let far = vec![Line::new(mm("1/3")).with_hand(None)];
-    let far = Table::widened(&lathe, far, &options, &cancel).unwrap();
+    let far = Table::widened(&lathe, far, &options, Watch::none()).unwrap();
     let nearest: Vec<_> = far.unreachable().map(|(_, near)| near.unwrap().gears).collect();
     assert_eq!(nearest, [6]);
 }
@@ -54,37 +55,37 @@ fn what_was_not_held_is_in_no_bound() {
     let lines = ["8.9", "9.1"]
         .map(|lead| Line::new(mm(lead)).with_hand(None).with_within("1/50".parse().unwrap()));
     let options = Options::default().with_pairs(1).with_arbor(None);
-    let cancel = AtomicBool::new(false);
     let table = |line, closest| {
         let room = Room { all: 1000, line, closest };
-        Table::made(&lathe, lines.to_vec(), &options, (true, room), &cancel).unwrap()
+        Table::made(&lathe, lines.to_vec(), &options, (true, room), Watch::none()).unwrap()
     };
     let all = table(1000, 1000);
-    let plan = all.fewest_trains(&cancel).unwrap();
+    let plan = all.fewest_trains().unwrap();
     assert_eq!((plan.trains, plan.bound), (1, Bound::Proven(1)));
     assert!(all.is_complete() && plan.is_proven() && all.cut().count() == 0);
     let few = table(1, 1000);
     assert_eq!(few.cut().collect::<Vec<_>>(), [(0, 1), (1, 1)]);
-    for plan in [few.fewest_trains(&cancel), few.best_order(&cancel), few.as_listed(&cancel)] {
+    for plan in [few.fewest_trains(), few.best_order(), few.as_listed()] {
         let plan = plan.unwrap();
         assert!(matches!(plan.bound, Bound::OfHeld(_)), "{:?}", plan.bound);
         assert!(plan.bound.least().is_none() && !plan.is_proven() && !plan.complete);
     }
-    assert_eq!(few.fewest_trains(&cancel).unwrap().bound, Bound::OfHeld(2));
+    assert_eq!(few.fewest_trains().unwrap().bound, Bound::OfHeld(2));
     assert_eq!(few.each_from_fitted(&[0, 1]).unwrap().bound.least(), None);
 }
 
 /// The closest of the longer trains, of which there are more: no bound is made of them.
 #[test]
 fn longer_trains_that_were_not_all_held_are_no_proof() {
-    let (lathe, cancel) = (lathe(), AtomicBool::new(false));
+    let lathe = lathe();
     let lines = vec![Line::new(mm("1")).with_hand(None)];
     let options = Options::default().with_pairs(2).with_arbor(None);
     for (closest, complete) in [(1000, true), (0, false)] {
         let room = Room { all: 1000, line: 1000, closest };
-        let table = Table::made(&lathe, lines.clone(), &options, (true, room), &cancel).unwrap();
+        let table =
+            Table::made(&lathe, lines.clone(), &options, (true, room), Watch::none()).unwrap();
         assert_eq!(table.wider().collect::<Vec<_>>(), [0]);
-        let plan = table.best_order(&cancel).unwrap();
+        let plan = table.best_order().unwrap();
         assert_eq!((table.is_complete(), plan.is_proven()), (complete, complete));
     }
 }
@@ -103,7 +104,8 @@ fn pairs_that_had_no_room_are_told() {
     let lines = vec![Line::new(mm("1"))];
     for (pairs, left_out) in [(4, Some((3, 4))), (3, None)] {
         let options = Options::default().with_pairs(pairs);
-        let table = Table::new(&lathe, lines.clone(), &options, &cancel).unwrap();
+        let table =
+            Table::new(&lathe, lines.clone(), &options, Watch::cancelled_by(&cancel)).unwrap();
         assert_eq!(table.pairs_left_out(), left_out);
     }
 }
@@ -112,7 +114,8 @@ fn pairs_that_had_no_room_are_told() {
 fn a_cancelled_table_tells_what_was_not_searched() {
     let (lathe, cancel) = (lathe(), AtomicBool::new(true));
     let lines = vec![Line::new(mm("9")).with_hand(None)];
-    let table = Table::widened(&lathe, lines, &Options::default(), &cancel).unwrap();
+    let table =
+        Table::widened(&lathe, lines, &Options::default(), Watch::cancelled_by(&cancel)).unwrap();
     assert_eq!(table.unsearched().collect::<Vec<_>>(), [0]);
     assert_eq!((table.unreachable().count(), table.unsure().count()), (0, 0));
     assert!(!table.is_complete());
@@ -120,11 +123,11 @@ fn a_cancelled_table_tells_what_was_not_searched() {
 
 #[test]
 fn any_order_may_be_asked_for() {
-    let (lathe, cancel) = (lathe(), AtomicBool::new(false));
+    let lathe = lathe();
     let lines: Vec<Line> = ["9", "27", "81"].map(|lead| Line::new(mm(lead)).with_hand(None)).into();
-    let table = Table::new(&lathe, lines, &Options::default(), &cancel).unwrap();
+    let table = Table::new(&lathe, lines, &Options::default(), Watch::none()).unwrap();
     // Lines that there are none of are left out.
-    let plan = table.in_order(&[2, 7, 0], &cancel).unwrap();
+    let plan = table.in_order(&[2, 7, 0]).unwrap();
     assert_eq!(plan.steps.iter().map(|step| step.line).collect::<Vec<_>>(), [2, 0]);
     let alone = table.each_from_fitted(&[2, 7, 0]).unwrap();
     assert_eq!(alone.steps.iter().map(|step| step.line).collect::<Vec<_>>(), [2, 0]);

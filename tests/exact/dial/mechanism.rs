@@ -189,7 +189,7 @@ impl Mechanism {
 fn compare(drawn: &Drawn, dice: &mut Dice<'_>) -> Result<Vec<&'static str>, String> {
     let lathe = drawn.lathe();
     let setting = lathe.settings(Travel::Thread).unwrap().list.remove(0);
-    let cut = setting.constant.times(&drawn.train().ratio().unwrap()).unwrap();
+    let cut = setting.constant.times(&drawn.train().ratio()).unwrap();
     let plan = Plan::new(&lathe, &cut, drawn.starts).unwrap();
     let Closing::At(repeat) = plan.closing else { return Err("no repeat".into()) };
     passes(drawn, &repeat)?;

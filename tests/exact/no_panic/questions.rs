@@ -7,9 +7,8 @@ use solver::chart::{self, Gears, Measured, Printed, Row, Terms, Unit};
 use solver::plan::{Line, Table};
 use solver::reach::Span;
 use solver::search::{Ask, Options, Search};
-use solver::{Bracket, End, GearSet, Hand, Lathe, Lead, Parts, Teeth, Travel};
+use solver::{Bracket, End, GearSet, Hand, Lathe, Lead, Parts, Teeth, Travel, Watch};
 use std::ops::ControlFlow;
-use std::sync::atomic::AtomicBool;
 
 fn mm(text: &str) -> Lead {
     Lead::new(text.parse().unwrap())
@@ -126,12 +125,12 @@ fn options_of_a_search() {
                 let _ = Span::all().at_most(&search);
             }
             let lines = vec![Line::new(mm("1 mm")), Line::new(mm("0.001 mm"))];
-            let cancel = AtomicBool::new(false);
             for wide in [Table::new, Table::widened] {
-                let _ = wide(&lathe, lines.clone(), options, &cancel).map(|table| table.naive());
+                let _ =
+                    wide(&lathe, lines.clone(), options, Watch::none()).map(|table| table.naive());
             }
             let request = Request::new(lines, vec![teeth(50)]).with_options((*options).clone());
-            let _ = buy::best(&lathe, &request, &cancel, &|_| ());
+            let _ = buy::best(&lathe, &request, Watch::none());
         });
     }
 }
@@ -163,7 +162,6 @@ fn boxes_of_odd_gears() {
 #[test]
 fn plans() {
     let lathe = lathe();
-    let cancel = AtomicBool::new(false);
     let options = Options::default().with_pairs(2);
     let mut lists: Vec<(String, Vec<Line>)> = vec![
         ("nothing".to_owned(), vec![]),
@@ -175,13 +173,13 @@ fn plans() {
     lists.extend(within.map(|line| (line.within.to_string(), vec![line; 2])));
     none_panics(lists, |lines| {
         for make in [Table::new, Table::widened] {
-            let Ok(table) = make(&lathe, lines.clone(), &options, &cancel) else { continue };
+            let Ok(table) = make(&lathe, lines.clone(), &options, Watch::none()) else { continue };
             for order in [vec![], vec![0; 40], vec![usize::MAX, 0, 7, 0], (0..3000).collect()] {
-                let _ = (table.in_order(&order, &cancel), table.naive_in_order(&order));
+                let _ = (table.in_order(&order), table.naive_in_order(&order));
                 let _ = table.each_from_fitted(&order);
             }
-            let _ = (table.as_listed(&cancel), table.best_order(&cancel));
-            let _ = (table.fewest_trains(&cancel), table.naive());
+            let _ = (table.as_listed(), table.best_order());
+            let _ = (table.fewest_trains(), table.naive());
             for line in [0, lines.len(), usize::MAX] {
                 let _ = (table.idlers(line), table.search(line).is_some());
             }
@@ -194,7 +192,6 @@ fn plans() {
 fn purchases() {
     let lathe = lathe();
     let sizes: Vec<Teeth> = (5..=400).map(teeth).collect();
-    let cancel = AtomicBool::new(false);
     let some = [vec![], vec![teeth(5)], vec![teeth(400); 10_000], sizes[..20].to_vec()];
     let mut cases = Vec::new();
     for sizes in some {
@@ -214,23 +211,22 @@ fn purchases() {
     cases.push(("no lines".to_owned(), Request::new(vec![], sizes.clone())));
     let many = Request::new(vec![Line::new(mm("1.1 mm")); 2001], sizes);
     cases.push(("too many".to_owned(), many));
-    none_panics(cases, |request| drop(buy::best(&lathe, request, &cancel, &|_| ())));
+    none_panics(cases, |request| drop(buy::best(&lathe, request, Watch::none())));
 }
 
 #[test]
 fn all_that_can_be_cut() {
     let lathe = lathe();
     let search = Search::new(&lathe, Travel::Thread, Options::default().with_pairs(2)).unwrap();
-    let cancel = AtomicBool::new(false);
     let few = leads();
     let spans = few.iter().flat_map(|from| few.iter().map(|to| Span::all().between(*from, *to)));
     let gears = [0, 1, 9, usize::MAX].map(|gears| Span::all().with_gears(gears));
     let spans = spans.chain(gears).map(|span| (format!("{span:?}"), span));
     none_panics(spans, |span| {
-        for reached in span.reach(&search).heeding(&cancel).take(5) {
+        for reached in span.reach(&search).take(5) {
             let _ = reached.map(|r| r.nearest().copied());
         }
-        let _ = (span.count(&search, &cancel, &|_| ()), span.at_most(&search));
+        let _ = (span.count(&search), span.at_most(&search));
     });
 }
 

@@ -13,8 +13,7 @@ use num_rational::BigRational;
 use num_traits::{Signed, ToPrimitive};
 use solver::buy::{PARTS, Request, best};
 use solver::search::{Line, Options, Search};
-use solver::{Hand, Lathe, Lead, Length, Teeth};
-use std::sync::atomic::AtomicBool;
+use solver::{Hand, Lathe, Lead, Length, Teeth, Watch};
 
 const DRAWS: u32 = 16;
 
@@ -128,8 +127,7 @@ fn lathe_with_bracket(lathe: &Lathe) -> Option<Lathe> {
 
 fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
     let Some((lathe, request, file)) = draw(strip) else { return Ok(Vec::new()) };
-    let advice = best(&lathe, &request, &AtomicBool::new(false), &|_| ())
-        .map_err(|e| format!("{e}\n{file}"))?;
+    let advice = best(&lathe, &request, Watch::none()).map_err(|e| format!("{e}\n{file}"))?;
     let now = score(&lathe, &request);
     let key = |s: &solver::buy::Score| -> Score {
         (-isize::try_from(s.reached).expect("few"), s.worst, s.sum)

@@ -10,9 +10,9 @@ use super::sheet::{Setting, Sheet, Travel};
 use crate::runs::runs;
 use solver::plan::{Cost, Line, Plan, Table};
 use solver::search::{Options, Search};
-use solver::{Hand, Lead, Length};
+use solver::{Hand, Lead, Length, Watch};
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 const DRAWS: u32 = 24;
 /// Trains of one line at most, so that every choice can be tried.
@@ -220,9 +220,8 @@ fn check(
 ) -> Result<Vec<&'static str>, String> {
     let lathe = lathe_of(file)?;
     let lines: Vec<Line> = asks.iter().map(|(ask, within)| line_of(ask, within)).collect();
-    let cancel = AtomicBool::new(false);
     let options = Options::default().with_arbor(arbor.map(small)).with_pairs(2);
-    let table = Table::new(&lathe, lines, &options, &cancel).map_err(|e| e.to_string())?;
+    let table = Table::new(&lathe, lines, &options, Watch::none()).map_err(|e| e.to_string())?;
     let proven = |plan: &Plan| {
         plan.bound.least().ok_or_else(|| format!("no bound of all: {:?}", plan.bound))
     };
@@ -245,18 +244,18 @@ fn check(
     same("unreachable", table.unreachable().count(), work.lines.len() - reached.len())?;
 
     let ok = |plan: solver::Result<Plan>| plan.map_err(|e| e.to_string());
-    let listed = ok(table.as_listed(&cancel))?;
+    let listed = ok(table.as_listed())?;
     let cost = work.listed(&reached);
     same("as listed, handled", listed.cost.handled, cost.handled)?;
     same("as listed, levers", listed.cost.levers, cost.levers)?;
     if !listed.is_proven() {
         return Err("as listed is not proven".into());
     }
-    let best = ok(table.best_order(&cancel))?;
+    let best = ok(table.best_order())?;
     let least = work.fewest_handled();
     same("best order", best.cost.handled, least)?;
     same("best order, bound", proven(&best)?, least)?;
-    let fewest = ok(table.fewest_trains(&cancel))?;
+    let fewest = ok(table.fewest_trains())?;
     same("fewest trains", fewest.trains, work.fewest_trains())?;
     same("fewest trains, bound", proven(&fewest)?, fewest.trains)?;
     let naive = ok(table.naive())?;
@@ -377,14 +376,13 @@ fn nine_ba_pitches_on_eight_per_inch() {
 
         let lathe = lathe_of(FIVES).expect("a lathe");
         let lines = BA.iter().map(|mm| line_of(&ask(mm), &within)).collect();
-        let cancel = AtomicBool::new(false);
         let options = Options::default().with_pairs(2);
-        let table = Table::new(&lathe, lines, &options, &cancel).expect("a table");
+        let table = Table::new(&lathe, lines, &options, Watch::none()).expect("a table");
         let counts: Vec<usize> = table.counts().collect();
         assert_eq!(counts, work.lines.iter().map(Vec::len).collect::<Vec<_>>());
-        let listed = table.as_listed(&cancel).expect("a plan");
-        let best = table.best_order(&cancel).expect("a plan");
-        let fewest = table.fewest_trains(&cancel).expect("a plan");
+        let listed = table.as_listed().expect("a plan");
+        let best = table.best_order().expect("a plan");
+        let fewest = table.fewest_trains().expect("a plan");
         let naive = table.naive().expect("a plan");
         assert_eq!(listed.cost, work.listed(&reached));
         assert_eq!(best.cost.handled, by_subsets(&work));
@@ -403,22 +401,26 @@ fn a_cancelled_plan_is_whole_and_says_so() {
         .map(|mm| Line::new(Lead::new(Length::from_mm(mm.parse().expect("a number")))))
         .map(|line| line.with_within("1/100".parse().expect("a ratio")))
         .collect();
-    let (go, stop) = (AtomicBool::new(false), AtomicBool::new(true));
+    let cancel = AtomicBool::new(false);
+    let raised = |up| cancel.store(up, Relaxed);
     let options = Options::default().with_pairs(2);
-    let table = Table::new(&lathe, lines.clone(), &options, &go).expect("a table");
-    for plan in [table.as_listed(&stop), table.best_order(&stop), table.fewest_trains(&stop)] {
+    let table =
+        Table::new(&lathe, lines.clone(), &options, Watch::cancelled_by(&cancel)).expect("a table");
+    let least = table.best_order().expect("a plan");
+    raised(true);
+    for plan in [table.as_listed(), table.best_order(), table.fewest_trains()] {
         let plan = plan.expect("a plan");
         assert!(!plan.complete && !plan.is_proven());
         assert_eq!(plan.steps.len(), 9 - table.unreachable().count());
         assert!(plan.bound.least().is_none_or(|least| least <= plan.reached));
     }
-    let least = table.best_order(&go).expect("a plan");
-    let stopped = table.best_order(&stop).expect("a plan").bound;
+    let stopped = table.best_order().expect("a plan").bound;
     assert!(stopped.least().is_none_or(|bound| bound <= least.cost.handled));
     // A table that was not finished can't prove anything.
-    let part = Table::new(&lathe, lines, &options, &stop).expect("a table");
+    let part = Table::new(&lathe, lines, &options, Watch::cancelled_by(&cancel)).expect("a table");
+    raised(false);
     assert!(!part.is_complete());
-    for plan in [part.as_listed(&go), part.best_order(&go), part.fewest_trains(&go)] {
+    for plan in [part.as_listed(), part.best_order(), part.fewest_trains()] {
         let plan = plan.expect("a plan");
         assert!(!plan.is_proven() && plan.bound.least().is_none(), "{:?}", plan.bound);
     }
@@ -480,21 +482,20 @@ fn listed_on(search: &Search<'_>, ask: &solver::search::Ask, idlers: usize) -> u
 #[test]
 fn lists_have_bounds() {
     let lathe = lathe_of(FIVES).expect("a lathe");
-    let cancel = AtomicBool::new(false);
     let line = Line::new(Lead::new(Length::from_mm("1".parse().expect("a number"))));
     for count in [0, 2001] {
         let lines = vec![line.clone(); count];
-        let table = Table::new(&lathe, lines.clone(), &Options::default(), &cancel);
+        let table = Table::new(&lathe, lines.clone(), &Options::default(), Watch::none());
         assert!(table.unwrap_err().is_range());
         let request = solver::buy::Request::new(lines, Vec::new());
-        assert!(solver::buy::best(&lathe, &request, &cancel, &|_| ()).unwrap_err().is_range());
+        assert!(solver::buy::best(&lathe, &request, Watch::none()).unwrap_err().is_range());
     }
     for gears in [0, 4] {
         let request = solver::buy::Request::new(vec![line.clone()], Vec::new()).with_gears(gears);
-        assert!(solver::buy::best(&lathe, &request, &cancel, &|_| ()).unwrap_err().is_range());
+        assert!(solver::buy::best(&lathe, &request, Watch::none()).unwrap_err().is_range());
     }
     // Nothing on sale: nothing to offer.
     let request = solver::buy::Request::new(vec![line], Vec::new());
-    let advice = solver::buy::best(&lathe, &request, &cancel, &|_| ()).expect("advice");
+    let advice = solver::buy::best(&lathe, &request, Watch::none()).expect("advice");
     assert!(advice.offers.is_empty() && advice.complete);
 }

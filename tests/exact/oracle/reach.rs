@@ -10,7 +10,7 @@ use super::sheet::{Sheet, Travel};
 use crate::runs::runs;
 use solver::reach::{Reached, Span};
 use solver::search::{Options, Search};
-use solver::{Hand, Lead, Length, thread};
+use solver::{Hand, Lead, Length, Watch, thread};
 use std::sync::atomic::AtomicBool;
 
 const DRAWS: u32 = 16;
@@ -66,8 +66,7 @@ fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
         reach.by_ref().collect::<Result<_, _>>().map_err(|e: solver::Error| e.to_string())?;
     let refused = reach.refused();
     compare(&shop, &groups, &found).map_err(|why| format!("{why}\n{file}\n{ask:?} {span:?}"))?;
-    let (count, whole) =
-        wanted.count(&search, &AtomicBool::new(false), &|_| ()).map_err(|e| e.to_string())?;
+    let (count, whole) = wanted.count(&search).map_err(|e| e.to_string())?;
     if count != found.len() as u64 + refused
         || !whole
         || u128::from(count) > wanted.at_most(&search)
@@ -118,9 +117,10 @@ fn leads_end_where_they_are_told_to() {
     let file = r#"{"format": 1, "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "1"},
         "gears": {"owned": [20, 22, 25, 35, 40]}}"#;
     let lathe = lathe_of(file).unwrap();
-    let search = Search::new(&lathe, solver::Travel::Thread, Options::default()).unwrap();
     let cancel = AtomicBool::new(false);
-    let mut reach = Span::all().reach(&search).heeding(&cancel);
+    let search = Search::new(&lathe, solver::Travel::Thread, Options::default()).unwrap();
+    let search = search.watched(Watch::cancelled_by(&cancel));
+    let mut reach = Span::all().reach(&search);
     assert!(reach.next().is_some_and(|reached| reached.is_ok()));
     cancel.store(true, std::sync::atomic::Ordering::Relaxed);
     assert_eq!(reach.next(), None);

@@ -192,7 +192,7 @@ impl Orders {
         let ask = ask(&target, self.left).with_count(20);
         let ratio: Ratio = self.ratio.parse()?;
         let found = search.find(&ask)?.solutions;
-        let of_ratio = |s: &&solver::search::Solution| s.train.ratio().is_ok_and(|r| r == ratio);
+        let of_ratio = |s: &&solver::search::Solution| s.train.ratio() == ratio;
         let group = found.iter().find(of_ratio).ok_or("no train has that ratio")?;
         let geometry = shop.geometry()?;
         let (mut orders, mut fit) = (0, BTreeSet::new());
@@ -232,8 +232,7 @@ impl Mount {
         let search = Search::new(&shop.lathe, target.travel(), Options::default())?;
         let found = search.find(&ask(&target, false).with_count(1 + self.then.len()))?;
         same("complete", found.proof.complete, true)?;
-        let ratios =
-            found.solutions.iter().map(|s| s.train.ratio()).collect::<Result<Vec<_>, _>>()?;
+        let ratios = found.solutions.iter().map(|s| s.train.ratio()).collect::<Vec<_>>();
         let wanted = std::iter::once(&self.ratio).chain(&self.then).map(|r| r.parse());
         same("ratios", ratios, wanted.collect::<Result<Vec<Ratio>, _>>()?)?;
         for solution in &found.solutions {

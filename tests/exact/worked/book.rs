@@ -35,7 +35,7 @@ impl Cuts {
     pub(super) fn run(&self) -> Outcome {
         let train: Train = self.train.parse()?;
         let (constant, asked) = (lead(&self.constant)?, lead(&self.target)?);
-        let ratio = train.ratio()?;
+        let ratio = train.ratio();
         same("ratio", ratio, self.ratio.parse()?)?;
         let cut = constant.times(&ratio)?;
         if let Some(pitch) = &self.pitch {
@@ -201,7 +201,7 @@ impl WrongTrain {
     pub(super) fn run(&self) -> Outcome {
         let cut = |train: &str| -> solver::Result<Lead> {
             let constant: Target = self.constant.parse()?;
-            constant.lead().times(&train.parse::<Train>()?.ratio()?)
+            constant.lead().times(&train.parse::<Train>()?.ratio())
         };
         same("the right one", cut(&self.right)?, lead(&self.target)?)?;
         same("the wrong one", cut(&self.wrong)?, lead(&self.wrong_cuts)?)?;

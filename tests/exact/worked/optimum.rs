@@ -37,7 +37,7 @@ impl Optimum {
         let best = found.first().ok_or("nothing found")?;
         same("every order of the two pairs", arrangements(&search, &ask, best)?.len(), 4)?;
         self.is_of(best)?;
-        self.errs(&(best.train.ratio()?.to_big() - ratio.to_big()))
+        self.errs(&(best.train.ratio().to_big() - ratio.to_big()))
     }
 
     fn is_of(&self, best: &Solution) -> Outcome {

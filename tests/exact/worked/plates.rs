@@ -69,7 +69,7 @@ impl Pairs {
     fn row_holds(&self, search: &Search, (tpi, train): &(String, String)) -> Outcome {
         let train: Train = train.parse()?;
         let asked = Lead::from_tpi(tpi.parse()?)?;
-        same("the pair cuts", lead(&self.constant)?.times(&train.ratio()?)?, asked)?;
+        same("the pair cuts", lead(&self.constant)?.times(&train.ratio())?, asked)?;
         let ask = Ask::new(asked).with_hand(None).with_count(1);
         let found = nearest(search, &ask)?;
         let best = found.first().ok_or("nothing found")?;

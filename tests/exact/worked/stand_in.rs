@@ -38,11 +38,11 @@ impl StandIn {
             ratio => lead(&format!("{ratio} mm"))?,
         };
         let screw = lead("1 mm")?;
-        let error = LeadError::of(&screw.times(&pair.ratio()?)?, &asked);
+        let error = LeadError::of(&screw.times(&pair.ratio())?, &asked);
         prints("ppm", error.ppm(), &self.ppm)?;
         is_found(&pair, screw, asked, &error)?;
         let value = exact(&self.value)?;
-        let fraction = pair.ratio()?.to_big();
+        let fraction = pair.ratio().to_big();
         same("role", role(&fraction, &value), Some(self.role))?;
         is_best_for_its_size(&fraction, &value, self.role)
     }

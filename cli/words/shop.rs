@@ -1,11 +1,11 @@
 //! Gears, leads and senses in shop words.
 
-use crate::command::figures;
 use crate::report::number::Number;
+use crate::words::figures;
 use solver::{Degrees, End, Gear, GearSet, Lead, Offset, Places, Ratio, Spot, Teeth, Turns, When};
 
 /// What is said of one part.
-pub(super) type Say<'a> = dyn FnMut(&str, String) + 'a;
+pub(crate) type Say<'a> = dyn FnMut(&str, String) + 'a;
 
 /// A lead both ways: `8 TPI (3.175 mm)` or `3 mm (~8.46667 TPI)`, the plainer figure first.
 pub(crate) fn lead(lead: &Lead) -> String {
@@ -23,7 +23,7 @@ pub(crate) fn feed(lead: &Lead) -> String {
 }
 
 /// A length both ways: `34 mm (~1.339 in)`.
-pub(super) fn size(offset: &Offset) -> String {
+pub(crate) fn size(offset: &Offset) -> String {
     match offset.size() {
         None => "0 mm".into(),
         Some(_) => {
@@ -37,7 +37,7 @@ pub(super) fn size(offset: &Offset) -> String {
 }
 
 /// Two lengths both ways: `34 to 70 mm (~1.339 to ~2.756 in)`.
-pub(super) fn sizes(from: &Offset, to: &Offset) -> String {
+pub(crate) fn sizes(from: &Offset, to: &Offset) -> String {
     let both = |digits| format!("{} to {}", figure(from, digits), figure(to, digits));
     format!("{} mm ({} in)", both(figures::measure), both(figures::inches))
 }
@@ -52,7 +52,7 @@ fn figure(offset: &Offset, digits: fn(&Ratio) -> Number) -> String {
 }
 
 /// An angle: `-22.5`.
-pub(super) fn angle(degrees: &Degrees) -> String {
+pub(crate) fn angle(degrees: &Degrees) -> String {
     let text = degrees.to_string();
     let (sign, size) = text.strip_prefix('-').map_or(("", text.as_str()), |size| ("-", size));
     let size = size.parse().map_or_else(|_| size.to_owned(), |s| figures::measure(&s).marked());
@@ -61,7 +61,7 @@ pub(super) fn angle(degrees: &Degrees) -> String {
 
 /// A place from the last shaft's axis: `30 mm (~1.181 in) away from the operator, 75 mm (~2.953 in)
 /// up`.
-pub(super) fn spot(spot: &Spot) -> String {
+pub(crate) fn spot(spot: &Spot) -> String {
     let one = |offset: &Offset, positive, negative| {
         let way = if offset.is_negative() { negative } else { positive };
         let length = if offset.is_negative() { offset.flipped() } else { *offset };
@@ -73,7 +73,7 @@ pub(super) fn spot(spot: &Spot) -> String {
 }
 
 /// Which way round.
-pub(super) const fn turns(turns: Turns) -> &'static str {
+pub(crate) const fn turns(turns: Turns) -> &'static str {
     match turns {
         Turns::Same => "the same way round",
         Turns::Opposite => "the other way round",
@@ -140,7 +140,7 @@ pub(crate) fn places(places: Places) -> String {
 }
 
 /// Tooth size and pressure angle of most gears.
-pub(super) fn tooth(set: &GearSet) -> String {
+pub(crate) fn tooth(set: &GearSet) -> String {
     match set.all().next() {
         Some(gear) => match gear.size {
             Some(size) => format!("{size}, {} degrees", degrees(gear)),

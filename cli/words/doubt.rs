@@ -1,19 +1,19 @@
 //! What is neither yes nor no, and what a search left out: every command says it in these words.
 
-use super::figures::{plural, tenth as figure};
-use super::reasons::Speaker;
+use crate::words::figures::{plural, tenth as figure};
+use crate::words::reasons::Speaker;
 use solver::bracket::{Fit, Mounting, Reason, State};
 use solver::search::Proof;
 use solver::{Lathe, Shaft, Train};
 
 /// In a cell, or within a sentence.
-pub(super) const TOO_CLOSE: &str = "too close to call";
+pub(crate) const TOO_CLOSE: &str = "too close to call";
 
 /// The same, where the search for places of the studs was cut short.
 const NOT_SETTLED: &str = "not settled";
 
 /// What a train is that is neither yes nor no, in a cell or within a sentence.
-pub(super) fn in_short(fit: &Fit) -> &'static str {
+pub(crate) fn in_short(fit: &Fit) -> &'static str {
     if fit.state() == State::CutShort { NOT_SETTLED } else { TOO_CLOSE }
 }
 
@@ -24,12 +24,12 @@ const MEASURE_IT: &str = "Too close to call: measure it on the machine.";
 const TRY_IT: &str = "Not settled whether it fits: try it on the machine.";
 
 /// What is said first of a train that is neither yes nor no.
-pub(super) fn verdict(fit: &Fit) -> &'static str {
+pub(crate) fn verdict(fit: &Fit) -> &'static str {
     if fit.state() == State::CutShort { TRY_IT } else { MEASURE_IT }
 }
 
 /// In full: what to measure for a train that is too close to call, a sentence each; else nothing.
-pub(super) fn measures(lathe: &Lathe, fit: &Fit) -> Vec<String> {
+pub(crate) fn measures(lathe: &Lathe, fit: &Fit) -> Vec<String> {
     let Some(train) = fit.mounting().and_then(standing) else { return Vec::new() };
     let speaker = Speaker::new(lathe, &train);
     let mut sentences: Vec<String> = Vec::new();
@@ -54,7 +54,7 @@ fn standing(mounting: &Mounting) -> Option<Train> {
 }
 
 /// The same in one paragraph, with the verdict before it.
-pub(super) fn in_full(lathe: &Lathe, fit: &Fit) -> Option<String> {
+pub(crate) fn in_full(lathe: &Lathe, fit: &Fit) -> Option<String> {
     let measures = measures(lathe, fit);
     (!measures.is_empty()).then(|| [&[verdict(fit).to_string()], &measures[..]].concat().join(" "))
 }
@@ -104,13 +104,13 @@ fn measure(speaker: &Speaker<'_>, doubt: &Reason) -> String {
 }
 
 /// What a search did not look at, by its own account: a sentence each.
-pub(super) fn left_out(proof: &Proof) -> Vec<String> {
+pub(crate) fn left_out(proof: &Proof) -> Vec<String> {
     let longer = longer_left_out(proof.pairs, proof.allowed);
     longer.into_iter().chain(unknown(proof.unknown)).chain(unsettled(proof.settled)).collect()
 }
 
 /// Trains for which the search for places of their studs was cut short.
-pub(super) fn unsettled(settled: bool) -> Option<String> {
+pub(crate) fn unsettled(settled: bool) -> Option<String> {
     (!settled).then(|| {
         "it is not settled whether each train fits: not all places of the studs were tried"
             .to_string()
@@ -118,13 +118,13 @@ pub(super) fn unsettled(settled: bool) -> Option<String> {
 }
 
 /// Lever positions that can't be searched.
-pub(super) fn unknown(positions: usize) -> Option<String> {
+pub(crate) fn unknown(positions: usize) -> Option<String> {
     let positions = (positions > 0).then(|| plural(positions, "lever position"));
     positions.map(|positions| format!("{positions} could not be searched: a ratio is unknown"))
 }
 
 /// Trains that the tables had no room for: `searched` ratio pairs of those `allowed`.
-pub(super) fn longer_left_out(searched: usize, allowed: usize) -> Option<String> {
+pub(crate) fn longer_left_out(searched: usize, allowed: usize) -> Option<String> {
     (searched < allowed).then(|| {
         format!(
             "trains with more ratio pairs were left out (searched: up to {}; the lathe takes {allowed})",

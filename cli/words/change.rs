@@ -1,26 +1,24 @@
 //! Which gears come off and which go on, from one set-up to another, which the library works out: in the
 //! person's words, shaft by shaft.
 
-use super::drawing::shaft_name;
 use crate::report::job::{Change, Placed};
+use crate::words::shaft::shaft_name;
 use solver::{GearAt, GearChange, Lathe, Teeth, Train};
 
 /// The fitted train, with the gears that its numbers mean.
-pub(super) fn fitted(lathe: &Lathe) -> Option<Train> {
+pub(crate) fn fitted(lathe: &Lathe) -> Option<Train> {
     let set = solver::judge::fitted(lathe).ok().flatten();
     set.map(|set| set.given.train).or_else(|| Some(lathe.parts().fitted.as_ref()?.train.clone()))
 }
 
 /// From one train to another.
-pub(super) fn of(from: &Train, to: &Train) -> Change {
+pub(crate) fn of(from: &Train, to: &Train) -> Change {
     let change = GearChange::between(from, to);
     let placed = |gears: &[GearAt], train: &Train| {
         let shafts = train.shafts().len();
-        let index =
-            |shaft: u8| if shaft == u8::MAX { shafts.saturating_sub(1) } else { shaft.into() };
         let placed = |gear: &GearAt| Placed {
             teeth: gear.teeth.get(),
-            shaft: shaft_name(index(gear.shaft), shafts),
+            shaft: shaft_name(gear.shaft.index(shafts), shafts),
             joined_to: gear.partner.map(Teeth::get),
         };
         gears.iter().map(placed).collect()
@@ -35,27 +33,27 @@ pub(super) fn of(from: &Train, to: &Train) -> Change {
 }
 
 /// Whether nothing has to be moved.
-pub(super) fn is_none(change: &Change) -> bool {
+pub(crate) fn is_none(change: &Change) -> bool {
     change.off.is_empty() && change.on.is_empty() && change.shifted.is_empty()
 }
 
 /// `the 20 from the first shaft; the 80 and 20 from stud 1`.
-pub(super) fn taken_off(gears: &[Placed], last: &str) -> String {
+pub(crate) fn taken_off(gears: &[Placed], last: &str) -> String {
     listed(gears, "from", last)
 }
 
 /// `the 45 on the first shaft; the 75 and 63 on stud 1`.
-pub(super) fn put_on(gears: &[Placed], last: &str) -> String {
+pub(crate) fn put_on(gears: &[Placed], last: &str) -> String {
     listed(gears, "on", last)
 }
 
 /// Gears that are shifted to the other plane, and joined pairs that go on the other way round.
-pub(super) fn shifted_and_turned(gears: &[Placed]) -> (Vec<Placed>, Vec<Placed>) {
+pub(crate) fn shifted_and_turned(gears: &[Placed]) -> (Vec<Placed>, Vec<Placed>) {
     gears.iter().cloned().partition(|gear| gear.joined_to.is_none())
 }
 
 /// `off 20, 80; on 40; shift 60`: all of it on one line; nothing where nothing moves.
-pub(super) fn in_few_words(change: &Change) -> Option<String> {
+pub(crate) fn in_few_words(change: &Change) -> Option<String> {
     let of = |word: &str, gears: &[Placed]| {
         (!gears.is_empty()).then(|| format!("{word} {}", in_short(gears)))
     };
@@ -71,7 +69,7 @@ pub(super) fn in_few_words(change: &Change) -> Option<String> {
 }
 
 /// `20, 80, 20`: without their shafts, for a line.
-pub(super) fn in_short(gears: &[Placed]) -> String {
+pub(crate) fn in_short(gears: &[Placed]) -> String {
     pieces(gears).join(", ")
 }
 
@@ -106,12 +104,12 @@ fn listed(gears: &[Placed], preposition: &str, last: &str) -> String {
 }
 
 /// `the joined pair 127/120`: the larger gear first, whichever is driven.
-pub(super) fn joined_pair(a: Teeth, b: Teeth) -> String {
+pub(crate) fn joined_pair(a: Teeth, b: Teeth) -> String {
     format!("the joined pair {}/{}", a.max(b), a.min(b))
 }
 
 /// `the first shaft`, `stud 1`, `the lead screw`.
-pub(super) fn in_words(shaft: &str, last: &str) -> String {
+pub(crate) fn in_words(shaft: &str, last: &str) -> String {
     match shaft {
         "first" => "the first shaft".to_string(),
         "last" => last.to_string(),

@@ -3,13 +3,12 @@
 
 use super::Request;
 use super::entry::{Entry, Set};
-use crate::command::lacks;
 use solver::bracket::Fit;
-use solver::judge::{Asked, Judged, Room, judge as judged, set};
+use solver::judge::{Asked, Judged, Objection, Room, judge as judged, set};
 use solver::{End, Hand, Result, Target, Train};
 
 /// Judges a train for a target.
-pub(super) fn judge(
+pub(crate) fn judge(
     request: &Request,
     train: &Train,
     target: &Target,
@@ -23,7 +22,9 @@ pub(super) fn judge(
 
 fn entry(request: &Request, judged: Judged) -> Result<Entry> {
     let lathe = &request.machine.lathe;
-    let objections = judged.objections().iter().filter_map(lacks::objection).collect();
+    let mut objections = judged.objections();
+    // What its room says stands in the fit.
+    objections.retain(|objection| !matches!(objection, Objection::Room(_)));
     let Judged { set, setting, tumbler, hand, either, lead, error, .. } = judged;
     let made = Set {
         train: set.given.train,
@@ -42,7 +43,7 @@ fn entry(request: &Request, judged: Judged) -> Result<Entry> {
 ///
 /// # Errors
 /// If its gears can't be.
-pub(in crate::command) fn fit_of(request: &Request, train: &Train) -> Result<Fit> {
+pub(crate) fn fit_of(request: &Request, train: &Train) -> Result<Fit> {
     let lathe = &request.machine.lathe;
     let room = match request.arbor {
         Some(_) => Room::on_bracket(lathe)?,

@@ -1,8 +1,8 @@
 //! What a train asks for and the lathe has not, in words: the only place where they are made.
 
-use super::figures::plural;
-use super::lathe::words;
-use super::reasons::Objection;
+use crate::words::figures::plural;
+use crate::words::reasons::Objection;
+use crate::words::shop as words;
 use solver::judge;
 use solver::{End, Gear, Lack, Place, Teeth};
 
@@ -13,7 +13,7 @@ fn named(gear: &Gear, sized: bool) -> String {
 }
 
 /// A lack as a full sentence.
-pub(super) fn sentence(lack: &Lack) -> Objection {
+pub(crate) fn sentence(lack: &Lack) -> Objection {
     let (kind, text) = match lack {
         Lack::Gear { gear, needed, owned, other_sizes } => {
             let gear = named(gear, *other_sizes);
@@ -91,7 +91,7 @@ const fn shaft(place: Place) -> &'static str {
 }
 
 /// A lack in few words, for the row of a chart.
-pub(super) fn in_short(lack: &Lack) -> String {
+pub(crate) fn in_short(lack: &Lack) -> String {
     match lack {
         Lack::Gear { gear, owned: 0, other_sizes, .. } => {
             format!("no {} owned", named(gear, *other_sizes))
@@ -113,7 +113,7 @@ pub(super) fn in_short(lack: &Lack) -> String {
 }
 
 /// What speaks against a train beside the room for it.
-pub(super) fn objection(objection: &judge::Objection) -> Option<Objection> {
+pub(crate) fn objection(objection: &judge::Objection) -> Option<Objection> {
     match objection {
         judge::Objection::Lack(lack) => Some(sentence(lack)),
         judge::Objection::Hand { asked } => {

@@ -5,27 +5,27 @@ use crate::failure::Failure;
 use solver::bounds::Bounds;
 use solver::{Lead, LeastClearance, Length, Ratio};
 
-pub(super) use crate::args::value::whole;
+pub(crate) use crate::args::value::whole;
 
 /// The same, to count with.
-pub(super) fn count(argument: &str, text: &str, bounds: &Bounds) -> Result<usize, Failure> {
+pub(crate) fn count(argument: &str, text: &str, bounds: &Bounds) -> Result<usize, Failure> {
     whole(argument, text, bounds).map(|number| usize::try_from(number).unwrap_or(usize::MAX))
 }
 
 /// A length with its unit.
-pub(super) fn length(argument: &str, text: &str) -> Result<Length, Failure> {
+pub(crate) fn length(argument: &str, text: &str) -> Result<Length, Failure> {
     text.parse().map_err(|e| Failure::typed(argument, text, &e))
 }
 
 /// The room that a gear on a stud leaves the next shaft; nothing where no fit is checked.
-pub(super) fn arbor(clearance: &Clearance) -> Result<Option<LeastClearance>, Failure> {
+pub(crate) fn arbor(clearance: &Clearance) -> Result<Option<LeastClearance>, Failure> {
     let typed = clearance.arbor.as_deref().map(|typed| length("--arbor", typed)).transpose()?;
     let arbor = typed.map_or(LeastClearance::Assumed, |typed| LeastClearance::Stated(typed.mm()));
     Ok((!clearance.no_fit).then_some(arbor))
 }
 
 /// The lead of a lead screw: `8tpi`, `3mm`, `1/8 in`.
-pub(super) fn lead(argument: &str, text: &str) -> Result<Lead, Failure> {
+pub(crate) fn lead(argument: &str, text: &str) -> Result<Lead, Failure> {
     let typed = |e: solver::Error| Failure::typed(argument, text, &e);
     let (number, used) = Ratio::read(text).map_err(typed)?;
     let unit = text.get(used..).unwrap_or_default().trim();
@@ -39,7 +39,7 @@ pub(super) fn lead(argument: &str, text: &str) -> Result<Lead, Failure> {
 }
 
 /// A tolerance as a fraction: `200ppm`, `0.02%`.
-pub(super) fn tolerance(argument: &str, text: &str) -> Result<Ratio, Failure> {
+pub(crate) fn tolerance(argument: &str, text: &str) -> Result<Ratio, Failure> {
     let typed = |e: solver::Error| Failure::typed(argument, text, &e);
     let hint = format!("{argument} 200ppm or {argument} 0.02%");
     let (number, used) = Ratio::read(text).map_err(|e| typed(e).with_hint(hint.clone()))?;

@@ -1,8 +1,8 @@
 //! Which machine is the question about? From the words typed to a checked lathe, and where it came
 //! from.
 
-use super::words;
 use crate::args;
+use crate::asked::typed;
 use crate::failure::Failure;
 use crate::files::{self, OpenLathe, Origin, Surroundings};
 use crate::report::{Role, Text};
@@ -14,13 +14,13 @@ const OWN: &str = "For your own: trainwright lathe new, or --lathe FILE.";
 
 /// A lathe with its origin.
 #[derive(Debug)]
-pub(super) struct Machine {
+pub(crate) struct Machine {
     /// The lathe.
-    pub(super) lathe: Lathe,
+    pub(crate) lathe: Lathe,
     /// Where it came from, in words.
-    pub(super) from: String,
+    pub(crate) from: String,
     /// Whether nothing was given, so that a demo lathe stands in.
-    pub(super) demo: bool,
+    pub(crate) demo: bool,
     /// The file, where there is one.
     open: Option<OpenLathe>,
 }
@@ -30,19 +30,19 @@ impl Machine {
     ///
     /// # Errors
     /// If a file can't be used, a word can't be read, or nothing says what screw the gears drive.
-    pub(super) fn of(words: &args::Machine) -> Result<Self, Failure> {
+    pub(crate) fn of(words: &args::Machine) -> Result<Self, Failure> {
         let machine = match (&words.gears, &words.screw) {
             (Some(gears), Some(screw)) => Self::of_gears_and_screw(gears, screw)?,
             (gears, _) => Self::of_file(words.lathe.as_deref(), gears.as_deref())?,
         };
         match &words.studs {
-            Some(studs) => machine.with_studs(words::whole("--studs", studs, &bounds::STUDS)?),
+            Some(studs) => machine.with_studs(typed::whole("--studs", studs, &bounds::STUDS)?),
             None => Ok(machine),
         }
     }
 
     /// The lathe of a file that is not there yet.
-    pub(super) fn of_new(open: OpenLathe) -> Self {
+    pub(crate) fn of_new(open: OpenLathe) -> Self {
         Self {
             lathe: open.lathe.clone(),
             from: open.source.name.clone(),
@@ -53,7 +53,7 @@ impl Machine {
 
     fn of_gears_and_screw(gears: &OsStr, screw: &str) -> Result<Self, Failure> {
         let set = files::gear_set(gears)?;
-        let mut parts = Parts::plain(set.gears, words::lead("--screw", screw)?);
+        let mut parts = Parts::plain(set.gears, typed::lead("--screw", screw)?);
         parts.name = format!("gears {} on a lead screw of {screw}", set.name);
         Ok(Self {
             lathe: Lathe::new(parts)?,
@@ -104,17 +104,17 @@ impl Machine {
     }
 
     /// The file that describes it, where there is one and nothing typed stands in place of a part.
-    pub(super) fn file(&self) -> Option<&OpenLathe> {
+    pub(crate) fn file(&self) -> Option<&OpenLathe> {
         self.open.as_ref().filter(|open| open.lathe == self.lathe)
     }
 
     /// Whether it is known what a train feeds, not only what it cuts.
-    pub(super) fn has_feed(&self) -> bool {
+    pub(crate) fn has_feed(&self) -> bool {
         self.lathe.settings(Travel::LongFeed).is_ok()
     }
 
     /// Its name, or that it has none.
-    pub(super) fn name(&self) -> &str {
+    pub(crate) fn name(&self) -> &str {
         match self.lathe.parts().name.as_str() {
             "" => "a lathe without a name",
             name => name,
@@ -122,7 +122,7 @@ impl Machine {
     }
 
     /// Which lathe it is.
-    pub(super) fn line(&self) -> Text {
+    pub(crate) fn line(&self) -> Text {
         if let Some(demo) = self.demo_line() {
             return Text::new(Role::Warning, demo);
         }
@@ -131,17 +131,17 @@ impl Machine {
     }
 
     /// Which lathe stands in where none was given.
-    pub(super) fn demo_line(&self) -> Option<String> {
+    pub(crate) fn demo_line(&self) -> Option<String> {
         self.demo.then(|| format!("Lathe: {}, {}. {OWN}", self.name(), self.from))
     }
 
     /// That a lathe stands in, where its name is said elsewhere.
-    pub(super) fn demo_note(&self) -> Option<String> {
+    pub(crate) fn demo_note(&self) -> Option<String> {
         self.demo.then(|| format!("This is a demo lathe. {OWN}"))
     }
 
     /// An error about the lathe, with its place in the lathe's file.
-    pub(super) fn refused(&self, error: &solver::Error) -> Failure {
+    pub(crate) fn refused(&self, error: &solver::Error) -> Failure {
         let Some((open, path)) = self.open.as_ref().zip(error.path()) else {
             return Failure::from(error);
         };

@@ -3,37 +3,37 @@
 //!
 //! A figure is shown with one decimal and carries `~` where that is not all of it.
 
-use super::drawing::shaft_name;
-use super::figures::tenth as figure;
+use crate::words::figures::tenth as figure;
+use crate::words::shaft::shaft_name;
 use solver::bracket::{Gap, InSlot, Mounting, Part, Reason};
 use solver::{Bracket, Lathe, Pivot, Slot, Train};
 
 /// One reason why a train can't stand.
 #[derive(Debug, Clone, PartialEq)]
-pub(in crate::command) struct Objection {
+pub(crate) struct Objection {
     /// A word for programs, the same for all reasons of a kind.
-    pub(in crate::command) kind: &'static str,
+    pub(crate) kind: &'static str,
     /// By how much, where that is a length.
-    pub(in crate::command) mm: Option<f64>,
+    pub(crate) mm: Option<f64>,
     /// A full sentence.
-    pub(in crate::command) text: String,
+    pub(crate) text: String,
 }
 
 impl Objection {
-    pub(in crate::command) fn new(kind: &'static str, mm: Option<f64>, text: String) -> Self {
+    pub(crate) fn new(kind: &'static str, mm: Option<f64>, text: String) -> Self {
         Self { kind, mm, text }
     }
 }
 
 /// What the words of a train on a lathe need to know.
 #[derive(Debug, Clone, Copy)]
-pub(in crate::command) struct Speaker<'a> {
+pub(crate) struct Speaker<'a> {
     lathe: &'a Lathe,
     train: &'a Train,
 }
 
 impl<'a> Speaker<'a> {
-    pub(in crate::command) const fn new(lathe: &'a Lathe, train: &'a Train) -> Self {
+    pub(crate) const fn new(lathe: &'a Lathe, train: &'a Train) -> Self {
         Self { lathe, train }
     }
 
@@ -42,7 +42,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// `the first shaft`, `stud 1`, `the last shaft`.
-    pub(in crate::command) fn shaft(&self, index: usize) -> String {
+    pub(crate) fn shaft(&self, index: usize) -> String {
         match shaft_name(index, self.train.shafts().len()) {
             name if name.starts_with("stud") => name,
             name => format!("the {name} shaft"),
@@ -50,12 +50,12 @@ impl<'a> Speaker<'a> {
     }
 
     /// The same at the head of a sentence.
-    pub(in crate::command) fn stud(&self, index: usize) -> String {
+    pub(crate) fn stud(&self, index: usize) -> String {
         capital(&self.shaft(index))
     }
 
     /// `45 on stud 1`, `the hub of the first shaft`, `the lock pin`.
-    pub(in crate::command) fn part(&self, part: Part) -> String {
+    pub(crate) fn part(&self, part: Part) -> String {
         match part {
             Part::Gear { shaft, teeth, .. } => format!("{teeth} on {}", self.shaft(shaft)),
             Part::Idle { shaft, teeth, joined_to, .. } => {
@@ -72,7 +72,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// `the slot`, or which one where there are several.
-    pub(in crate::command) fn slot(&self, index: usize) -> String {
+    pub(crate) fn slot(&self, index: usize) -> String {
         let Some(bracket) = self.bracket() else { return "the slot".to_string() };
         let kind = match bracket.slots.get(index) {
             Some(Slot::Straight { from, to, .. }) if from == to => "hole",
@@ -91,7 +91,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// The sentence for a reason.
-    pub(in crate::command) fn objection(&self, reason: &Reason) -> Objection {
+    pub(crate) fn objection(&self, reason: &Reason) -> Objection {
         match *reason {
             Reason::Arbor { tip, joined_to: None, axis, short } => {
                 arbor(tip.get(), axis.get(), &figure(short), short)
@@ -159,7 +159,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// Where each stud stands: its name, and the words.
-    pub(in crate::command) fn studs(&self, mounting: &Mounting) -> Vec<(String, String)> {
+    pub(crate) fn studs(&self, mounting: &Mounting) -> Vec<(String, String)> {
         let shafts = mounting.shafts.len();
         let standing = mounting.shafts.iter().enumerate();
         let stud = |(i, slot): (usize, InSlot)| (shaft_name(i, shafts), self.place(&slot));
@@ -181,7 +181,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// How the arm is to be swung.
-    pub(in crate::command) fn swing(&self, mounting: &Mounting) -> Option<String> {
+    pub(crate) fn swing(&self, mounting: &Mounting) -> Option<String> {
         let swing = mounting.swing?;
         let way = if swing < 0.0 { "counterclockwise" } else { "clockwise" };
         let from = match self.bracket()?.pivot {
@@ -192,7 +192,7 @@ impl<'a> Speaker<'a> {
     }
 
     /// What comes nearest to what.
-    pub(in crate::command) fn tightest(&self, mounting: &Mounting) -> Option<String> {
+    pub(crate) fn tightest(&self, mounting: &Mounting) -> Option<String> {
         let Gap { gear, other, mm, .. } = mounting.tightest?;
         Some(format!("{} clears {} by {} mm", self.part(gear), self.part(other), figure(mm)))
     }

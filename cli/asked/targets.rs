@@ -1,8 +1,9 @@
 //! Which words name which target? `11 1/2 tpi M10` is two targets: from the left, the longest run
 //! of words that can be read as one.
 
+use crate::args;
 use crate::failure::Failure;
-use solver::Target;
+use solver::{Hand, Target};
 
 /// Most words of one target: `Tr 40 x 14 (P7) left hand` has seven.
 const MOST_WORDS: usize = 8;
@@ -11,7 +12,7 @@ const MOST_WORDS: usize = 8;
 ///
 /// # Errors
 /// If some words name none.
-pub(super) fn read(words: &[String]) -> Result<Vec<Target>, Failure> {
+pub(crate) fn read(words: &[String]) -> Result<Vec<Target>, Failure> {
     let mut targets = Vec::new();
     let mut rest = words;
     while !rest.is_empty() {
@@ -45,6 +46,25 @@ fn refused(words: &[String]) -> Failure {
         Err(error) => Failure::typed("target", &text, &error),
         // The whole can't be read here, since the longest run was tried.
         Ok(_) => Failure::new(format!("target `{text}`: can't be read")),
+    }
+}
+
+/// The hand asked: by `--hand`, by the target, else right; a feed has none.
+pub(crate) fn hand_of(target: &Target, said: Option<args::Hand>) -> Result<Option<Hand>, Failure> {
+    let said = said.map(|hand| match hand {
+        args::Hand::Right => Hand::Right,
+        args::Hand::Left => Hand::Left,
+    });
+    let refused = |why: &str| Failure::new(format!("--hand: `{}` {why}", target.text()));
+    match (target.travel().is_feed(), said, target.hand()) {
+        (true, Some(_), _) => {
+            Err(refused("is a feed, which has no hand").with_hint("leave --hand out"))
+        }
+        (true, None, _) => Ok(None),
+        (false, Some(said), Some(hand)) if said != hand => {
+            Err(refused(&format!("says {hand} hand")).with_hint("say the hand in one place"))
+        }
+        (false, said, hand) => Ok(said.or(hand).or(Some(Hand::Right))),
     }
 }
 

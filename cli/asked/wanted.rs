@@ -1,12 +1,11 @@
 //! Which threads and feeds are wanted? Words, series, a file and the everyday list become one list,
 //! in which each lead stands once.
 
-use super::figures::{lead_mm, tpi};
-use super::find::hand_of;
-use super::{targets, words};
+use super::{targets, typed};
 use crate::args;
 use crate::failure::Failure;
 use crate::files;
+use crate::words::figures::{lead_mm, tpi};
 use solver::plan::Line;
 use solver::{Hand, Lead, Length, Ratio, Series, Target, Thread, Travel};
 use std::ffi::OsStr;
@@ -26,23 +25,23 @@ const COMMON_FEEDS: [&str; 4] = ["0.05 mm/rev", "0.1 mm/rev", "0.15 mm/rev", "0.
 
 /// One line of the list.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Wanted {
+pub(crate) struct Wanted {
     /// The first target that asked for it.
-    pub(super) target: Target,
+    pub(crate) target: Target,
     /// Threads that are cut by it: `M10`, `M11`; none where only a figure was given.
-    pub(super) names: Vec<String>,
+    pub(crate) names: Vec<String>,
     /// Lead, hand, travel and tolerance.
-    pub(super) line: Line,
+    pub(crate) line: Line,
 }
 
 /// The list in the order in which it was given: words, series, file, everyday list.
 ///
 /// # Errors
 /// If something can't be read, or nothing was asked for.
-pub(super) fn read(asked: &args::Wanted, feeds: bool) -> Result<Vec<Wanted>, Failure> {
+pub(crate) fn read(asked: &args::Wanted, feeds: bool) -> Result<Vec<Wanted>, Failure> {
     let mut list = List {
-        within: words::tolerance("--within", &asked.within)?,
-        feed_within: words::tolerance("--feed-within", &asked.feed_within)?,
+        within: typed::tolerance("--within", &asked.within)?,
+        feed_within: typed::tolerance("--feed-within", &asked.feed_within)?,
         lines: Vec::new(),
     };
     for target in targets::read(&asked.targets)? {
@@ -77,7 +76,7 @@ impl List {
         let travel = target.travel();
         let usual = if travel.is_feed() { self.feed_within } else { self.within };
         let line = Line::new(target.lead())
-            .with_hand(hand_of(target, None)?)
+            .with_hand(targets::hand_of(target, None)?)
             .with_travel(travel)
             .with_within(within.unwrap_or(usual));
         let name = name_of(target);
@@ -140,7 +139,7 @@ impl List {
                 .target
                 .parse()
                 .map_err(|e| Failure::typed("target", &listed.target, &e).under(&place))?;
-            let within = listed.within.as_deref().map(|w| words::tolerance("tolerance", w));
+            let within = listed.within.as_deref().map(|w| typed::tolerance("tolerance", w));
             self.push(&target, within.transpose().map_err(|e| e.under(&place))?)?;
         }
         Ok(())
@@ -218,7 +217,7 @@ fn end(
 }
 
 /// Whether a lead is an inch measure: an inch is 127/5 mm, so 127 stands above the line.
-pub(super) fn is_inch(lead: &Lead) -> bool {
+pub(crate) fn is_inch(lead: &Lead) -> bool {
     lead.mm().numer().is_multiple_of(127)
 }
 
@@ -238,7 +237,7 @@ fn name_of(target: &Target) -> Option<String> {
 
 impl Wanted {
     /// Its lead as it is said: `1.5 mm`, `16 tpi`, `module 1`, `0.1 mm/rev`; a left-hand thread says so.
-    pub(super) fn lead(&self) -> String {
+    pub(crate) fn lead(&self) -> String {
         let lead = self.line.lead;
         if self.target.thread().is_none() || lead.has_pi() {
             return self.target.to_string();
@@ -255,7 +254,7 @@ impl Wanted {
     }
 
     /// Whether it is a feed.
-    pub(super) fn is_feed(&self) -> bool {
+    pub(crate) fn is_feed(&self) -> bool {
         self.line.travel != Travel::Thread
     }
 }

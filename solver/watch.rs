@@ -1,0 +1,99 @@
+//! Shall the work go on, and how far has it come?
+//!
+//! What may take long is handed a [`Watch`]: a search by [`Search::watched`](crate::search::Search::watched),
+//! and all that is asked of it heeds it; a table of plans and a purchase when they are made. Work that
+//! is cancelled answers with the best so far and says that it is not complete.
+//!
+//! ```
+//! use solver::search::{Ask, Options, Search};
+//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Done, Teeth, Travel, Watch};
+//! use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
+//!
+//! let mut gears = GearSet::new();
+//! for teeth in [20, 30, 40, 50, 60, 65] {
+//!     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+//! }
+//! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+//!
+//! // Ends after the third lead.
+//! let (cancel, leads) = (AtomicBool::new(false), AtomicU64::new(0));
+//! let hear = |far| {
+//!     if let Done::Leads(done) = far {
+//!         leads.store(done, Relaxed);
+//!         cancel.store(done >= 3, Relaxed);
+//!     }
+//! };
+//! let watch = Watch::cancelled_by(&cancel).hearing(&hear);
+//! let search = Search::new(&lathe, Travel::Thread, Options::default())?.watched(watch);
+//! let found = search.find(&Ask::new(Lead::from_tpi("13".parse()?)?))?;
+//! assert!(found.proof.stopped && !found.proof.complete);
+//! assert_eq!((found.solutions.len(), leads.load(Relaxed)), (3, 3));
+//! # Ok::<(), solver::Error>(())
+//! ```
+
+use std::fmt;
+use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+
+/// How far some work has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Done {
+    /// A search has looked at so many leads for the question that it answers.
+    Leads(u64),
+    /// So many leads have been counted.
+    Counted(u64),
+    /// So many lines of a list have been searched, of how many.
+    Lines(u64, u64),
+    /// So many purchases have been looked at, of how many.
+    Looked(u64, u64),
+    /// So many purchases have been searched, of how many that could still come in: these become fewer
+    /// as better ones are found.
+    Searched(u64, u64),
+}
+
+/// Who may end some work early, and who hears how far it has come.
+#[derive(Clone, Copy)]
+pub struct Watch<'w> {
+    cancel: Option<&'w AtomicBool>,
+    hear: Option<&'w (dyn Fn(Done) + Sync)>,
+}
+
+impl<'w> Watch<'w> {
+    /// Nobody.
+    pub const fn none() -> Self {
+        Self { cancel: None, hear: None }
+    }
+
+    /// The work ends soon after the flag is raised.
+    pub const fn cancelled_by(cancel: &'w AtomicBool) -> Self {
+        Self { cancel: Some(cancel), hear: None }
+    }
+
+    /// Told now and then how far the work has come; from several threads at once where it is done so.
+    pub const fn hearing(self, hear: &'w (dyn Fn(Done) + Sync)) -> Self {
+        Self { hear: Some(hear), ..self }
+    }
+
+    /// Whether the work is to end.
+    #[inline]
+    pub fn is_cancelled(&self) -> bool {
+        self.cancel.is_some_and(|cancel| cancel.load(Relaxed))
+    }
+
+    /// So far it has come.
+    #[inline]
+    pub(crate) fn tell(&self, progress: Done) {
+        if let Some(hear) = self.hear {
+            hear(progress);
+        }
+    }
+}
+
+impl fmt::Debug for Watch<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Watch")
+            .field("cancel", &self.cancel)
+            .field("hear", &self.hear.is_some())
+            .finish()
+    }
+}
