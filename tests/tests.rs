@@ -4,6 +4,7 @@ mod bad_files;
 mod bracket;
 mod browser;
 mod buy;
+mod cancelled;
 mod card;
 mod check;
 mod cli;

@@ -272,7 +272,7 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
 pub(super) fn left_out(outcome: &Outcome) -> Vec<String> {
     let Some(proof) = &outcome.proof else { return Vec::new() };
     let mut left_out = doubt::left_out(proof);
-    if !proof.complete && proof.settled && proof.pairs >= proof.allowed {
+    if !proof.complete && proof.settled && !proof.stopped && proof.pairs >= proof.allowed {
         left_out.insert(0, "the search was cut short".to_string());
     }
     left_out
@@ -299,6 +299,8 @@ fn verdict(outcome: &Outcome) -> String {
         "; nothing closer fits."
     } else if proof.complete {
         "; nothing closer exists."
+    } else if let Some(ended) = doubt::ended(proof.stopped) {
+        return format!("{searched}. NOT COMPLETE: {ended}.");
     } else if let Some(longer) = longer {
         return format!("{searched}. NOT COMPLETE: {longer}; one of them may be closer.");
     } else if let Some(unsettled) = doubt::unsettled(proof.settled) {
