@@ -9,6 +9,7 @@ mod lathe;
 mod reach;
 mod table;
 mod threads;
+pub(crate) mod value;
 
 pub(crate) use buy::Buy;
 pub(crate) use card::{Card, Form, Work};

@@ -2,27 +2,18 @@
 
 mod buy;
 mod card;
-mod change;
 mod chart;
 mod config;
-mod doubt;
 mod drawing;
-mod figures;
 mod find;
 mod gear;
-mod lacks;
 mod lathe;
-mod machine;
 mod reach;
-mod reasons;
 mod schema;
 mod scripts;
 mod sets;
 mod table;
-mod targets;
 mod threads;
-mod wanted;
-mod words;
 
 use crate::args::{Command, Lathe};
 use crate::failure::Failure;

@@ -78,6 +78,11 @@ impl From<&solver::Error> for Failure {
 /// What the argument reader refused: its first paragraph, and its tips or the usage as what to try.
 impl From<&clap::Error> for Failure {
     fn from(error: &clap::Error) -> Self {
+        // What a reader of ours refused has said all.
+        let source = std::error::Error::source(error);
+        if let Some(failure) = source.and_then(|e| e.downcast_ref::<Self>()) {
+            return failure.clone();
+        }
         let text = error.render().to_string();
         let line = |line: &str| line.trim().to_string();
         let message: Vec<String> =
@@ -127,6 +132,8 @@ fn caret(text: &str, at: usize) -> Option<String> {
     let column = unicode_width::UnicodeWidthStr::width(shortened(before).as_str());
     Some(format!("  {}\n  {:column$}^", shortened(text), ""))
 }
+
+impl std::error::Error for Failure {}
 
 /// `trainwright: what: why`, then the place and what to try, each on its own line.
 impl fmt::Display for Failure {

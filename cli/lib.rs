@@ -3,14 +3,18 @@
 //! [`files`] is open to another front end: lathes, gear sets, charts and lists as the program reads
 //! them.
 
+mod answer;
 mod args;
+mod asked;
 mod command;
+mod document;
 mod failure;
 pub mod files;
 mod interrupt;
 mod progress;
 mod render;
 mod report;
+mod words;
 
 use clap::Parser;
 use failure::Failure;

@@ -6,13 +6,8 @@
 //! a gear or a lathe is, this module does not know.
 
 pub(crate) mod drawing;
-pub(crate) mod found;
 pub(crate) mod job;
-pub(crate) mod judged;
 pub(crate) mod number;
-pub(crate) mod planned;
-pub(crate) mod purchase;
-pub(crate) mod reached;
 pub(crate) mod wall;
 
 use crate::failure::Failure;
@@ -405,31 +400,5 @@ impl Serialize for Row<'_> {
             }
         }
         map.end()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// `UPDATE_SCHEMAS=1 cargo test schema` writes them anew.
-    #[test]
-    fn the_published_schemas_are_those_of_the_documents() {
-        for (name, text) in [
-            ("find", schema_text::<found::Document>()),
-            ("card", schema_text::<job::Document>()),
-            ("reach", schema_text::<reached::Whole>()),
-            ("check", schema_text::<judged::Checked>()),
-            ("learn", schema_text::<judged::Learned>()),
-            ("table", schema_text::<planned::Document>()),
-            ("buy", schema_text::<purchase::Document>()),
-        ] {
-            let path = format!("{}/gearsets/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
-            if std::env::var_os("UPDATE_SCHEMAS").is_some() {
-                std::fs::write(&path, &text).unwrap();
-            }
-            let kept = std::fs::read_to_string(&path).unwrap();
-            assert!(kept == text, "{path} is out of date: UPDATE_SCHEMAS=1");
-        }
     }
 }

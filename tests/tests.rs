@@ -1,19 +1,17 @@
-//! The only test binary: one module a question.
+//! Does the program say and do what people expect? One module a question.
 
 mod bad_files;
-mod bracket;
 mod browser;
 mod buy;
-mod cancelled;
 mod card;
 mod check;
 mod cli;
-mod dial;
 mod drawing;
 mod find;
 mod floors;
 mod gear;
 mod gearsets;
+mod hand;
 mod jobs;
 mod joined;
 mod large;
@@ -21,18 +19,11 @@ mod lathe;
 mod learn;
 mod limits;
 mod new;
-mod no_panic;
-mod oracle;
-mod properties;
 mod reach;
 mod readme;
-mod regression;
 mod render;
-mod scratch;
 mod scripts;
-mod stories;
 mod supply;
 mod table;
 mod too_close;
 mod util;
-mod worked;

@@ -8,11 +8,11 @@ mod answer;
 mod data;
 mod page;
 
-use super::find::options;
-use super::machine::Machine;
-use super::wanted::{self, Wanted};
-use super::words;
+use crate::answer::options;
 use crate::args::Buy;
+use crate::asked::machine::Machine;
+use crate::asked::typed;
+use crate::asked::wanted::{self, Wanted};
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
@@ -49,8 +49,9 @@ pub(super) fn run(buy: &Buy, progress: &Progress) -> Result<Report, Failure> {
     let answer = answer::of(&request, interrupt::listen(), progress)?;
     let mut report = Report::new();
     page::write(&request, &answer, &mut report);
-    report.records = Some(data::records(&request, &answer));
-    report.document = Some(Box::new(data::document(&request, &answer)));
+    let document = data::document(&request, &answer);
+    report.records = Some(data::records(&answer, &document));
+    report.document = Some(Box::new(document));
     report.asides.extend(request.machine.demo_line());
     if !answer.complete() {
         report.asides.push(page::NOT_COMPLETE.to_owned());
@@ -64,7 +65,7 @@ pub(super) fn run(buy: &Buy, progress: &Progress) -> Result<Report, Failure> {
 
 impl Request {
     fn of(buy: &Buy) -> Result<Self, Failure> {
-        let options = options(words::arbor(&buy.clearance)?);
+        let options = options(typed::arbor(&buy.clearance)?);
         let (from, to) = (teeth("--from", &buy.from)?, teeth("--to", &buy.to)?);
         if from > to {
             return Err(Failure::new(format!("--from {from}: more teeth than --to {to}"))
@@ -77,8 +78,8 @@ impl Request {
             return Err(Failure::new(format!("--not: no size from {from} to {to} is left"))
                 .with_hint("a wider --from and --to"));
         }
-        let up_to = words::count("--up-to", &buy.up_to, &bounds::PURCHASE)?;
-        let count = words::count("--count", &buy.count, &bounds::ANSWERS)?;
+        let up_to = typed::count("--up-to", &buy.up_to, &bounds::PURCHASE)?;
+        let count = typed::count("--count", &buy.count, &bounds::ANSWERS)?;
         let machine = Machine::of(&buy.machine)?;
         let wanted = wanted::read(&buy.wanted, machine.has_feed())?;
         let (wanted, aside) =
@@ -124,7 +125,7 @@ fn set_aside(
 
 /// A tooth count within its bounds.
 fn teeth(argument: &str, text: &str) -> Result<Teeth, Failure> {
-    let teeth = words::whole(argument, text, &bounds::TEETH)
+    let teeth = typed::whole(argument, text, &bounds::TEETH)
         .map_err(|wrong| wrong.with_hint(format!("{argument} 40")))?;
     Teeth::new(teeth).map_err(|e| Failure::typed(argument, text, &e))
 }

@@ -28,12 +28,15 @@ mod work;
 pub(super) use nut::in_short as dial_in_short;
 
 use super::drawing;
-use super::find::{self, Entry, Outcome, Request};
+use crate::answer::{self, Entry, Outcome, Request};
 use crate::args::{self, Card};
+use crate::document::find::Solution;
+use crate::document::lead::Target;
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::job::{self as document, Document};
 use crate::report::{Answer, Block, Report, Role, Text};
+use crate::words::search;
 use job::Job;
 use page::Page;
 use solver::{Result as Solved, bounds};
@@ -65,7 +68,7 @@ pub(super) fn run(card: &Card, progress: &Progress) -> Result<Report, Failure> {
     let mut report = match choice::of(&request, outcome)? {
         Ok(entry) => {
             // Where the fitted gears do the same nothing is moved.
-            let fitted = find::fitted_instead(&request, outcome, entry).map_err(refused)?;
+            let fitted = answer::fitted_instead(&request, outcome, entry).map_err(refused)?;
             let entry = fitted.as_ref().unwrap_or(entry);
             let job = Job::new(&request, outcome, entry, &work)?;
             written(&job).map_err(refused)?
@@ -73,7 +76,7 @@ pub(super) fn run(card: &Card, progress: &Progress) -> Result<Report, Failure> {
         Err(reasons) => no_card(&request, outcome, &reasons),
     };
     report.asides.extend(request.machine.demo_line());
-    report.details = outcomes.iter().map(find::detail).collect();
+    report.details = outcomes.iter().map(search::detail).collect();
     Ok(report)
 }
 
@@ -119,7 +122,7 @@ fn written(job: &Job<'_>) -> Solved<Report> {
         blank::write(job, blank.as_ref(), sizes.as_ref(), &mut page);
     }
     head::write_safe(&mut page);
-    let drawings = drawing::views(&find::subject(job.request, job.outcome, job.entry));
+    let drawings = drawing::views(&drawing::subject(job.request, job.outcome, job.entry));
     gears::write(job, change.as_ref(), drawings.len(), &mut page);
     gears::write_levers(job, &mut page);
     if !job.is_feed() {
@@ -154,7 +157,7 @@ fn written(job: &Job<'_>) -> Solved<Report> {
     report.records = Some(page::records(&report.blocks, &page.whole));
     report.drawings = drawings;
     let card = document::Card {
-        solution: find::solution(job.request, job.request.rank.unwrap_or(1), job.entry),
+        solution: Solution::of(job.request, job.request.rank.unwrap_or(1), job.entry),
         blank,
         change,
         carriage: by_hand::carriage(job),
@@ -187,7 +190,7 @@ fn document(
         format: document::FORMAT,
         lathe: request.machine.name().to_string(),
         lathe_from: request.machine.from.clone(),
-        target: find::target(outcome),
+        target: Target::asked(outcome),
         card,
         reasons,
     }

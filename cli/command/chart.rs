@@ -9,12 +9,13 @@ mod learned;
 mod plate;
 mod words;
 
-use super::machine::Machine;
-use super::{wanted, words as typed};
 use crate::args;
+use crate::asked::machine::Machine;
+use crate::asked::{typed, wanted};
+use crate::document::{self, Head};
 use crate::failure::Failure;
 use crate::files::{self, OpenChart};
-use crate::report::{Block, Report, Role, Text, judged as document};
+use crate::report::{Block, Report, Role, Text};
 use solver::chart::{self, Measured, Terms};
 use solver::{Lathe, bounds};
 use std::ffi::OsStr;
@@ -48,9 +49,8 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
     let page = judged::Page::new(&machine.lathe, &chart, &checked, true);
     page.write(&mut report);
     report.records = Some(page.records());
-    report.document = Some(Box::new(document::Checked {
-        format: document::FORMAT,
-        lathe: machine.lathe.parts().name.clone(),
+    report.document = Some(Box::new(document::check::Checked {
+        head: Head::of(&machine),
         chart: chart.name.clone(),
         judged: page.document(),
     }));

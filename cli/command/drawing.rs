@@ -13,6 +13,7 @@ mod place;
 mod plain;
 mod scale;
 mod shapes;
+mod subject;
 
 use crate::report::drawing::{Anchor, Drawing, Lettering, Part, View, wrapped};
 use figure::Figure;
@@ -20,7 +21,7 @@ use solver::bracket::Fit;
 use solver::{Bracket, Train, Turns};
 use unicode_width::UnicodeWidthChar;
 
-pub(super) use figure::shaft_name;
+pub(super) use subject::of as subject;
 
 /// Width of a sheet: A4 less its margins, in mm.
 const WIDTH: f64 = 180.0;

@@ -7,12 +7,12 @@ mod identify;
 mod inventory;
 mod mesh;
 
-use super::{figures, words};
 use crate::args;
 use crate::failure::Failure;
 use crate::report::Report;
+use crate::words::figures;
 use solver::involute::{is_undercut, undercut_limit};
-use solver::{Gear, PressureAngle, Ratio, Teeth, ToothSize, bounds};
+use solver::{Gear, PressureAngle, Teeth, ToothSize};
 
 /// Answers `gear`.
 ///
@@ -22,40 +22,24 @@ pub(super) fn run(asked: &args::Gear) -> Result<Report, Failure> {
     if asked.teeth.is_empty() {
         return inventory::run(asked.lathe.as_deref(), asked.gears.as_deref());
     }
-    let teeth = asked.teeth.iter().map(|text| teeth(text)).collect::<Result<Vec<_>, _>>()?;
-    let size = asked.pitch.as_deref().map(size).transpose()?;
+    let teeth: Vec<Teeth> = asked.teeth.iter().map(|typed| typed.value).collect();
+    let size = asked.pitch.as_ref().map(|typed| typed.value);
+    let angle = asked.angle.as_ref().map(|typed| typed.value);
     match (&asked.outside, size) {
-        (Some(outside), stated) => {
-            let angle = asked.angle.as_deref().map(angle).transpose()?;
-            identify::run(&teeth, outside, asked.circle, stated, angle)
-        }
+        (Some(outside), stated) => identify::run(&teeth, outside, asked.circle, stated, angle),
         (None, Some(size)) => {
-            let angle = asked.angle.as_deref().map_or(Ok(PressureAngle::TWENTY), angle)?;
+            let angle = angle.unwrap_or(PressureAngle::TWENTY);
             let gear = |teeth| Gear::new(teeth).with_size(Some(size)).with_angle(angle);
             let gears: Vec<Gear> = teeth.into_iter().map(gear).collect();
-            mesh::run(&gears, &size, asked.centres.as_deref())
+            mesh::run(&gears, &size, asked.centres.as_ref())
         }
         (None, None) => {
-            let count = asked.teeth.join(" ");
+            let count: Vec<&str> = asked.teeth.iter().map(|typed| &*typed.text).collect();
+            let count = count.join(" ");
             Err(Failure::new(format!("gear {count}: what is known of it beside its teeth?"))
                 .with_hint("--outside \"42 mm\" to find its tooth size, --pitch \"module 1\" for its sizes"))
         }
     }
-}
-
-fn teeth(text: &str) -> Result<Teeth, Failure> {
-    let right = "a number of teeth, such as 40";
-    let count = words::whole("gear", text, &bounds::TEETH).map_err(|e| e.with_hint(right))?;
-    Ok(Teeth::new(count)?)
-}
-
-fn size(text: &str) -> Result<ToothSize, Failure> {
-    text.parse().map_err(|e| Failure::typed("--pitch", text, &e))
-}
-
-fn angle(text: &str) -> Result<PressureAngle, Failure> {
-    let angle = text.parse::<Ratio>().and_then(PressureAngle::new);
-    angle.map_err(|e| Failure::typed("--angle", text, &e))
 }
 
 /// `module 1.25`, `20 DP`: as the trade writes it.

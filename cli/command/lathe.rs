@@ -8,16 +8,16 @@ mod bracket;
 mod facts;
 mod new;
 pub(super) mod warnings;
-pub(super) mod words;
 
 pub(super) use facts::all_that_it_gives;
 pub(super) use new::run as new;
 
-use super::machine::Machine;
 use crate::args;
+use crate::asked::machine::Machine;
 use crate::failure::Failure;
 use crate::files::{self, OpenFile, OpenSet};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::shop as words;
 use solver::Lathe;
 use std::ffi::OsStr;
 

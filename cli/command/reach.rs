@@ -12,9 +12,9 @@ mod survey;
 mod top_rows;
 mod walk;
 
-use super::machine::Machine;
-use super::words;
 use crate::args::{self, Format, Sort};
+use crate::asked::machine::Machine;
+use crate::asked::typed;
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::render;
@@ -105,15 +105,15 @@ impl Request {
             from,
             to,
             hand,
-            pairs: words::count("--pairs", &reach.pairs, &bounds::MOST_PAIRS)?,
+            pairs: typed::count("--pairs", &reach.pairs, &bounds::MOST_PAIRS)?,
             fit: !reach.no_fit,
-            within: words::tolerance("--within", &reach.within)?,
+            within: typed::tolerance("--within", &reach.within)?,
             standard: reach.standard,
             sort: reach.sort,
             count: reach
                 .count
                 .as_deref()
-                .map(|n| words::count("--count", n, &bounds::ANSWERS))
+                .map(|n| typed::count("--count", n, &bounds::ANSWERS))
                 .transpose()?,
             machine: Machine::of(&reach.machine)?,
         })

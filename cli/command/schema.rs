@@ -1,6 +1,7 @@
 //! `schema`: which keys may a file have that the program reads or writes?
 
 use crate::args::{Schema, SchemaOf};
+use crate::document;
 use crate::files::{self, FileKind};
 use crate::report::{self, Block, Report};
 
@@ -10,12 +11,12 @@ pub(super) fn run(schema: Schema) -> Report {
         SchemaOf::Lathe => files::schema_text(FileKind::Lathe),
         SchemaOf::Gears => files::schema_text(FileKind::Gears),
         SchemaOf::Chart => files::schema_text(FileKind::Chart),
-        SchemaOf::Find => report::schema_text::<report::found::Document>(),
-        SchemaOf::Reach => report::schema_text::<report::reached::Whole>(),
-        SchemaOf::Check => report::schema_text::<report::judged::Checked>(),
-        SchemaOf::Learn => report::schema_text::<report::judged::Learned>(),
-        SchemaOf::Table => report::schema_text::<report::planned::Document>(),
-        SchemaOf::Buy => report::schema_text::<report::purchase::Document>(),
+        SchemaOf::Find => report::schema_text::<document::find::Document>(),
+        SchemaOf::Reach => report::schema_text::<document::reach::Whole>(),
+        SchemaOf::Check => report::schema_text::<document::check::Checked>(),
+        SchemaOf::Learn => report::schema_text::<document::learn::Learned>(),
+        SchemaOf::Table => report::schema_text::<document::table::Document>(),
+        SchemaOf::Buy => report::schema_text::<document::buy::Document>(),
         SchemaOf::Card => report::schema_text::<report::job::Document>(),
     };
     let mut report = Report::new();

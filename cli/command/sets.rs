@@ -1,10 +1,11 @@
 //! `sets`: which gear sets, demo lathes and charts come with the program?
 
-use super::lathe::{self, words};
+use super::lathe;
 use crate::args::Sets;
 use crate::failure::Failure;
 use crate::files::{self, CHARTS, LATHES, OpenLathe, OpenSet, SETS};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::shop as words;
 use solver::{Gear, GearSet, Places};
 
 /// Answers `sets`.

@@ -9,23 +9,23 @@ mod page;
 mod rows;
 mod wall;
 
-use super::change;
-use super::doubt;
-use super::figures::plural;
-use super::find::{Entry, options};
-use super::machine::Machine;
-use super::wanted::{self, Wanted, is_inch};
-use super::words;
+use crate::answer::{Entry, options};
 use crate::args::{self, Order};
+use crate::asked::machine::Machine;
+use crate::asked::typed;
+use crate::asked::wanted::{self, Wanted, is_inch};
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
 use crate::report::job::Change;
 use crate::report::number::grouped;
 use crate::report::{Answer, Report};
+use crate::words::change;
+use crate::words::doubt;
+use crate::words::figures::plural;
 use rows::Row;
 use solver::plan::{self, Table};
-use solver::search::{Options, Solution};
+use solver::search::Options;
 use solver::{Travel, Watch, bounds};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
@@ -76,7 +76,7 @@ struct Outcome {
     /// Lines that nothing is sure to reach, with the closest train that is too close to call.
     unsure: Vec<(usize, Entry)>,
     /// Lines that nothing reaches, with the nearest train that stands.
-    missed: Vec<(usize, Option<Solution>)>,
+    missed: Vec<(usize, Option<Entry>)>,
     /// Of these the lines that may have a nearer train: not all was searched.
     nearer: Vec<usize>,
     /// Idlers beyond one, by line.
@@ -99,8 +99,9 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
     let outcome = request.answer(interrupt::listen()).map_err(|e| request.machine.refused(&e))?;
     let mut report = Report::new();
     page::write(&request, &outcome, &mut report);
-    report.records = Some(data::records(&request, &outcome));
-    report.document = Some(Box::new(data::document(&request, &outcome)));
+    let document = data::document(&request, &outcome);
+    report.records = Some(data::records(&document));
+    report.document = Some(Box::new(document));
     report.wall = Some(wall::of(&request, &outcome, table));
     report.asides.extend(request.machine.demo_line());
     report.details.push(format!("{} set-ups within tolerance were compared", outcome.set_ups()));
@@ -120,8 +121,8 @@ impl Request {
                 *series = format!("{series}:{}..{}", end(&table.from), end(&table.to));
             }
         }
-        let pairs = words::count("--pairs", &table.pairs, &bounds::PLANNED_PAIRS)?;
-        let options = options(words::arbor(&table.clearance)?).with_pairs(pairs);
+        let pairs = typed::count("--pairs", &table.pairs, &bounds::PLANNED_PAIRS)?;
+        let options = options(typed::arbor(&table.clearance)?).with_pairs(pairs);
         let wanted = wanted::read(&asked, machine.has_feed())?;
         Ok(Self { machine, wanted, order: table.plan, pairs, options })
     }
@@ -135,8 +136,15 @@ impl Request {
         let steps = choices.iter().find(|choice| choice.kind == Kind::of(self.order));
         let steps = steps.map_or(&[][..], |choice| &choice.plan.steps);
         let rows = Row::all(self, &table, steps)?;
-        let missed = table.unreachable().map(|(line, near)| (line, near.cloned()));
-        let mut missed: Vec<_> = missed.collect();
+        let entry = |line, solution| {
+            let search = table.search(line)?;
+            Some(Entry::of(search, solution))
+        };
+        let missed = table.unreachable().map(|(line, near)| {
+            let near = near.and_then(|near| entry(line, near)).transpose()?;
+            Ok((line, near))
+        });
+        let mut missed: Vec<_> = missed.collect::<solver::Result<_>>()?;
         missed.sort_by_key(|(line, _)| chart.iter().position(|at| at == line));
         let left_out = self.left_out(&table, cancel);
         let complete = table.is_complete()
@@ -145,10 +153,9 @@ impl Request {
         let (wider, unsearched) = (table.wider().collect::<Vec<_>>(), table.unsearched().collect());
         let pairs = |line: &usize| Some(table.search(*line)?.proof(2 * bounds::PAIRS).pairs);
         let longest = wider.iter().filter_map(pairs).max();
-        let unsure = table.unsure().filter_map(|(line, solution)| {
-            let search = table.search(line)?;
-            Some(Entry::of(search, solution).map(|entry| (line, entry)))
-        });
+        let unsure = table
+            .unsure()
+            .filter_map(|(line, solution)| Some(entry(line, solution)?.map(|entry| (line, entry))));
         let unsure = unsure.collect::<solver::Result<Vec<_>>>()?;
         let nearer = missed.iter().map(|(line, _)| *line);
         let nearer = nearer.filter(|line| table.may_come_nearer(*line)).collect();

@@ -1,9 +1,9 @@
 //! `threads`: which threads are known, and which one is this?
 
-use super::figures::{lead_mm, measure, tpi};
 use crate::args::Threads;
 use crate::failure::Failure;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::figures::{lead_mm, measure, tpi};
 use solver::thread::{self, Listing};
 use solver::{Series, Thread};
 

@@ -2,7 +2,9 @@
 //!
 //! A section that does not apply is null: a feed has no dial, a worm no class.
 
-use super::found::{Named, Solution, Target};
+use crate::document::find::Solution;
+use crate::document::lead::Target;
+use crate::document::set_up::Named;
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -2,7 +2,7 @@
 //! nearest train for every line that is missed.
 
 use super::Request;
-use crate::command::find::Entry;
+use crate::answer::Entry;
 use crate::failure::Failure;
 use crate::progress::Progress;
 use solver::buy::{self, Advice, Offer, Score};

@@ -1,68 +1,87 @@
-//! What is worth buying, for programs: the rows of CSV and the document of JSON.
+//! What is worth buying, for programs: the document of JSON, and the rows of CSV from it.
 
 use super::answer::{Answer, Bought, Line, Served};
 use super::{Request, page};
-use crate::command::doubt;
-use crate::command::figures::{error_size, lead_mm, ppm};
-use crate::command::find::{either, fit_word, travel};
-use crate::command::wanted::Wanted;
-use crate::report::found::{Named, Quotient};
-use crate::report::purchase::{self, Document, FORMAT, Offer, Round, Way};
-use crate::report::{Cell, Column, Table};
-use num_traits::Zero;
+use crate::document::buy::{self, Document, Offer, Round};
+use crate::document::lead::Wanted;
+use crate::document::set_up::Way;
+use crate::document::{Head, records};
+use crate::report::Table;
+use crate::words::figures::error_size;
+use serde::Serialize;
 use solver::buy::PARTS;
 
-/// One row a purchase; the first is what is owned.
-pub(super) fn records(request: &Request, answer: &Answer) -> Table {
-    let column = |key: &'static str| Column::new(key, key, "");
-    let keys = [
-        "gears",
-        "rank",
-        "buy",
-        "reached",
-        "lines",
-        "worst_ppm",
-        "sum_ppm",
-        "adds",
-        "gained",
-        "missed",
-        "complete",
-    ];
-    let mut table = Table::new(keys.map(column).into());
-    let now = [0_usize.into(), Cell::Empty, Cell::Empty];
-    table.push(record(request, now, &answer.now, [Cell::Empty, Cell::Empty], answer.unknown == 0));
-    for round in &answer.rounds {
-        for (at, bought) in round.offers.iter().enumerate() {
-            let sizes: Vec<String> = bought.gears.iter().map(ToString::to_string).collect();
-            let head = [round.gears.into(), (at + 1).into(), sizes.join(" ").into()];
-            let gained = said(request, &bought.gained(&answer.now));
-            let adds = page::adds(bought).replace(", ", "; ").into();
-            table.push(record(request, head, &bought.served, [adds, gained], round.complete));
-        }
-    }
-    table
-}
+/// Columns of the records.
+const KEYS: [&str; 11] = [
+    "gears",
+    "rank",
+    "buy",
+    "reached",
+    "lines",
+    "worst_ppm",
+    "sum_ppm",
+    "adds",
+    "gained",
+    "missed",
+    "complete",
+];
 
-fn record(
-    request: &Request,
-    head: [Cell; 3],
-    served: &Served,
-    gains: [Cell; 2],
+/// A row of the records: a purchase, or what is owned.
+#[derive(Debug, Serialize)]
+struct Record<'d> {
+    gears: usize,
+    rank: Option<usize>,
+    buy: &'d [u16],
+    reached: usize,
+    lines: usize,
+    worst_ppm: f64,
+    sum_ppm: f64,
+    adds: Vec<String>,
+    /// Lines that it gains, and those that it still misses.
+    gained: Vec<&'d str>,
+    missed: Vec<&'d str>,
     complete: bool,
-) -> Vec<Cell> {
-    let score = &served.score;
-    let counts = [score.reached.into(), served.lines.len().into()];
-    let errors = [score.worst, score.sum].map(|parts| error_size(parts, PARTS).into());
-    let missed = said(request, &served.missed());
-    let last = [missed, complete.to_string().into()];
-    head.into_iter().chain(counts).chain(errors).chain(gains).chain(last).collect()
 }
 
-/// Lines of the list, `; ` between them.
-fn said(request: &Request, lines: &[usize]) -> Cell {
-    let lines = lines.iter().filter_map(|at| request.wanted.get(*at)).map(Wanted::lead);
-    let lines: Vec<String> = lines.collect();
-    (!lines.is_empty()).then(|| lines.join("; ")).into()
+/// One row a purchase; the first is what is owned.
+pub(super) fn records(answer: &Answer, document: &Document) -> Table {
+    let now = Record { complete: answer.unknown == 0, ..record(document, &document.now) };
+    let bought = document.purchases.iter().flat_map(|round| {
+        round.offers.iter().map(|offer| Record {
+            gears: round.gears,
+            rank: Some(offer.rank),
+            buy: &offer.gears,
+            adds: offer.gears.iter().zip(&offer.adds).map(|(z, n)| format!("{z}: {n}")).collect(),
+            gained: said(document, offer.gained.iter().copied()),
+            complete: round.complete,
+            ..record(document, &offer.served)
+        })
+    });
+    records::table(&KEYS, std::iter::once(now).chain(bought))
+}
+
+/// What a box of gears does; nothing bought.
+fn record<'d>(document: &'d Document, served: &buy::Served) -> Record<'d> {
+    let is_missed = |line: &Option<buy::Line>| line.as_ref().is_none_or(|line| !line.reached);
+    let missed = served.lines.iter().enumerate().filter(|(_, line)| is_missed(line));
+    Record {
+        gears: 0,
+        rank: None,
+        buy: &[],
+        reached: served.reached,
+        lines: served.lines.len(),
+        worst_ppm: served.worst_ppm,
+        sum_ppm: served.sum_ppm,
+        adds: Vec::new(),
+        gained: Vec::new(),
+        missed: said(document, missed.map(|(at, _)| at)),
+        complete: true,
+    }
+}
+
+/// Lines of the list as they are said.
+fn said(document: &Document, lines: impl Iterator<Item = usize>) -> Vec<&str> {
+    lines.filter_map(|at| Some(document.lines.get(at)?.target.text.as_str())).collect()
 }
 
 /// The document.
@@ -80,13 +99,11 @@ pub(super) fn document(request: &Request, answer: &Answer) -> Document {
             .collect(),
     };
     Document {
-        format: FORMAT,
-        lathe: request.machine.name().to_owned(),
-        lathe_from: request.machine.from.clone(),
+        head: Head::of(&request.machine),
         objective: page::OBJECTIVE,
         sizes: request.sizes.iter().map(|teeth| teeth.get()).collect(),
-        lines: request.wanted.iter().map(line).collect(),
-        set_aside: request.aside.iter().map(line).collect(),
+        lines: request.wanted.iter().map(Wanted::from).collect(),
+        set_aside: request.aside.iter().map(Wanted::from).collect(),
         now: served(request, &answer.now),
         purchases: answer.rounds.iter().map(round).collect(),
         every_line_reached: answer.reaches_every_line(),
@@ -95,23 +112,9 @@ pub(super) fn document(request: &Request, answer: &Answer) -> Document {
     }
 }
 
-fn line(wanted: &Wanted) -> purchase::Line {
-    let line = &wanted.line;
-    purchase::Line {
-        text: wanted.lead(),
-        names: wanted.names.clone(),
-        travel: travel(line.travel),
-        lead_mm: line.lead.mm().to_string(),
-        pi: i8::from(line.lead.has_pi()),
-        lead_mm_rounded: lead_mm(&line.lead).to_f64(),
-        hand: line.hand.map(|hand| hand.to_string()),
-        within: line.within.to_string(),
-    }
-}
-
-fn served(request: &Request, served: &Served) -> purchase::Served {
+fn served(request: &Request, served: &Served) -> buy::Served {
     let ppm = |parts| error_size(parts, PARTS).to_f64();
-    purchase::Served {
+    buy::Served {
         reached: served.score.reached,
         worst_ppm: ppm(served.score.worst),
         sum_ppm: ppm(served.score.sum),
@@ -123,24 +126,8 @@ fn served(request: &Request, served: &Served) -> purchase::Served {
     }
 }
 
-fn train(request: &Request, line: &Line) -> Way {
-    let entry = &line.entry;
-    let (quotient, pi) = entry.error.cut_over_asked();
-    Way {
-        reached: line.reached,
-        train: entry.train.to_string(),
-        levers: Named(entry.levers.clone()),
-        headstock: entry.headstock.clone(),
-        tumbler: entry.tumbler.clone(),
-        either: either::data(entry),
-        lead_mm: entry.lead.mm().to_string(),
-        lead_pi: i8::from(entry.lead.has_pi()),
-        error: entry.error.exact().map(|error| error.to_string()),
-        cut_over_target: (!pi.is_zero()).then(|| Quotient { value: quotient.to_string(), pi }),
-        error_ppm: ppm(&entry.error).to_f64(),
-        fit: fit_word(&entry.fit),
-        measure: doubt::measures(&request.machine.lathe, &entry.fit),
-    }
+fn train(request: &Request, line: &Line) -> buy::Line {
+    buy::Line { reached: line.reached, way: Way::of(&request.machine.lathe, &line.entry) }
 }
 
 fn offer(request: &Request, answer: &Answer, rank: usize, bought: &Bought) -> Offer {

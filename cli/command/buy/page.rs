@@ -3,12 +3,15 @@
 
 use super::Request;
 use super::answer::{Answer, Bought, Line, Round, Served};
-use crate::command::doubt;
-use crate::command::figures::{error_size, plural};
-use crate::command::find::{Entry, either, error_in_short, levers_in_words, part, unchecked};
-use crate::command::wanted::Wanted;
+use crate::answer::Entry;
+use crate::asked::wanted::Wanted;
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::doubt;
+use crate::words::either;
+use crate::words::figures::{error_size, plural};
+use crate::words::search::{part, unchecked};
+use crate::words::set_up::{error_in_short, levers_in_words};
 use solver::buy::{PAIRS, PARTS, Score};
 use solver::{Ratio, Teeth};
 

@@ -4,10 +4,10 @@ use super::gears::{SetUp, is_spread, sentence, shifting, spare};
 use super::job::Job;
 use super::page::Page;
 use super::size;
-use crate::command::change;
 use crate::command::lathe;
-use crate::report::found::Named;
+use crate::document::set_up::Named;
 use crate::report::job::Back;
+use crate::words::change;
 use solver::bracket::Fit;
 use solver::{Control, Fitted, Lathe, Restored, Travel};
 
@@ -67,10 +67,13 @@ fn is_unknown(job: &Job<'_>, restored: &Restored) -> bool {
     moves && restored.fitted.is_none()
 }
 
-/// Controls that the job sets, of which the lathe file does not say how they were.
+/// Controls that the job sets, of which the lathe file does not say how they were; and the selector of
+/// power feeds, which no lathe file describes.
 fn as_noted(job: &Job<'_>) -> Vec<String> {
     let controls = controls(job).into_iter().filter(|restored| is_unknown(job, restored));
-    controls.map(|restored| job.lathe().control_name(restored.control).to_string()).collect()
+    let names = controls.map(|restored| job.lathe().control_name(restored.control).to_string());
+    let selector = has_other_feed_selector(job.lathe()).then(|| "feed selector".to_string());
+    names.chain(selector).collect()
 }
 
 /// The feeds, for which it stands there; else the thread.
@@ -143,9 +146,6 @@ fn steps_back(job: &Job<'_>, back: &Back, fitted: &Fitted) -> Vec<String> {
     if !back.as_noted.is_empty() {
         steps.push(format!("Back as you noted: {}.", back.as_noted.join(", ")));
     }
-    if has_other_feed_selector(lathe) {
-        steps.push("Feed selector, if you moved it: as it was.".into());
-    }
     if !back.restores.is_empty() {
         steps.push(format!("It then {}.", back.restores.join("; ")));
     }
@@ -178,5 +178,6 @@ pub(super) fn to_note(job: &Job<'_>) -> Option<String> {
         Control::Lever(_) => format!("lever {}", job.lathe().control_name(control)),
         _ => job.lathe().control_name(control).to_string(),
     }));
+    note.extend(has_other_feed_selector(job.lathe()).then(|| "feed selector".to_string()));
     (!note.is_empty()).then(|| format!("Note how it is now: {}.", note.join("; ")))
 }

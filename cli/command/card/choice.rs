@@ -3,8 +3,10 @@
 use super::Chosen;
 use super::job::Job;
 use super::size;
-use crate::command::find::{Entry, Outcome, Request, is_all, other_hand};
+use crate::answer::{Entry, Outcome, Request};
 use crate::failure::Failure;
+use crate::words::search::other_hand;
+use crate::words::set_up::{error_in_short, reasons};
 use solver::search::{Ask, Search};
 use solver::starts::{self, Ease};
 use solver::{Lead, Length, Ratio, Result, bounds};
@@ -35,7 +37,7 @@ fn judged<'o>(request: &Request, outcome: &'o Outcome) -> Chosen<'o> {
         return far_off(outcome, entry);
     }
     if let Some(refused) = outcome.refused.first() {
-        let reasons = refused.reasons(&request.machine.lathe);
+        let reasons = reasons(&request.machine.lathe, refused);
         return Err(reasons.into_iter().map(|reason| reason.text).collect());
     }
     Err(vec![nothing(request, outcome)])
@@ -59,9 +61,9 @@ fn nothing(request: &Request, outcome: &Outcome) -> String {
         (Some(nearest), Some(_)) => format!(
             "Nothing that can be set up is near enough; the nearest is {}: {}.",
             nearest.train,
-            crate::command::find::error_in_short(&nearest.error)
+            error_in_short(&nearest.error)
         ),
-        _ if request.train.is_none() && !is_all(outcome) => {
+        _ if request.train.is_none() && !outcome.is_all() => {
             "No train was found for it, but not all was searched.".to_string()
         }
         _ => "No train of these gears can be set up for it.".to_string(),

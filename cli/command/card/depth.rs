@@ -4,9 +4,9 @@ use super::groove::{self, Groove};
 use super::job::{Job, NoForm};
 use super::page::{Facts, Page, strong};
 use super::size;
-use crate::command::figures::rounded;
 use crate::report::job::{Aim, Root, Size, Slot, Tooling, TopSlide};
 use crate::report::{Role, Text};
+use crate::words::figures::rounded;
 use solver::cutting::{Along, Cut, FIRST, Ground, Plan, SPRING_PASSES, Tip};
 use solver::{Hand, Ratio, Result};
 

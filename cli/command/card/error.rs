@@ -3,9 +3,9 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
-use crate::command::figures::rounded;
 use crate::report::job::Error;
 use crate::report::{Role, Text};
+use crate::words::figures::rounded;
 use solver::tolerance::{self, LengthBasis};
 use solver::{Length, Result};
 

@@ -3,11 +3,12 @@
 use super::job::Job;
 use super::page::Page;
 use super::size;
-use crate::command::figures::rounded;
-use crate::command::find::{Entry, levers_in_words};
-use crate::report::found::Named;
+use crate::answer::Entry;
+use crate::document::set_up::Named;
 use crate::report::job::{Feed, Finest, Finish};
 use crate::report::{Cell, Column, Table};
+use crate::words::figures::rounded;
+use crate::words::set_up::levers_in_words;
 use solver::cutting;
 use solver::{Length, Ratio, Result};
 

@@ -4,14 +4,16 @@
 use super::back;
 use super::job::Job;
 use super::page::Page;
-use crate::command::change;
-use crate::command::doubt;
-use crate::command::drawing::{self, shaft_name};
-use crate::command::find::either;
-use crate::command::find::{idler_that_may_stay, levers_in_words};
-use crate::command::reasons::Speaker;
+use crate::answer::idler_that_may_stay;
+use crate::command::drawing;
 use crate::report::job::{Change, Placed};
 use crate::report::{Block, Text};
+use crate::words::change;
+use crate::words::doubt;
+use crate::words::either;
+use crate::words::reasons::Speaker;
+use crate::words::set_up::{assumption, levers_in_words};
+use crate::words::shaft::shaft_name;
 use solver::bracket::Fit;
 use solver::{Control, Lathe, Pivot, Shaft, Teeth, Train};
 
@@ -26,7 +28,7 @@ pub(super) fn write(job: &Job<'_>, change: Option<&Change>, drawings: usize, pag
     if let Some(doubt) = doubt::in_full(job.lathe(), &job.entry.fit) {
         page.warning(doubt);
     }
-    if let Some(assumption) = job.entry.assumption(job.lathe(), job.request.arbor) {
+    if let Some(assumption) = assumption(job.lathe(), job.entry, job.request.arbor) {
         page.warning(assumption);
     }
     let mut steps: Vec<String> = back::to_note(job).into_iter().collect();

@@ -3,10 +3,11 @@
 use super::job::Job;
 use super::page::{Page, strong};
 use super::{error, size};
-use crate::command::figures::{lead_mm, tpi};
-use crate::command::find::{self, error_in_short};
 use crate::report::job::Error;
 use crate::report::{Block, Role, Text};
+use crate::words::figures::{lead_mm, tpi};
+use crate::words::search::other_hand;
+use crate::words::set_up::error_in_short;
 
 /// Title, lathe, and what is cut.
 pub(super) fn write(job: &Job<'_>, error: Option<&Error>, page: &mut Page) {
@@ -14,7 +15,7 @@ pub(super) fn write(job: &Job<'_>, error: Option<&Error>, page: &mut Page) {
     page.note(job.request.machine.line());
     page.facts(facts(job, error));
     error::write(job, page);
-    if let Some(other) = find::other_hand(job.outcome).filter(|_| job.request.rank.is_none()) {
+    if let Some(other) = other_hand(job.outcome).filter(|_| job.request.rank.is_none()) {
         page.warning(other);
     }
 }

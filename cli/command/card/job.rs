@@ -3,8 +3,9 @@
 use super::gears::SetUp;
 use super::groove::Groove;
 use super::work::Work;
-use crate::command::find::{Entry, Outcome, Request, fit_of, last_shaft};
+use crate::answer::{Entry, Outcome, Request, fit_of};
 use crate::failure::Failure;
+use crate::words::shaft::last_shaft;
 use solver::bracket::Fit;
 use solver::cutting::{Cut, Side};
 use solver::tolerance::{Limits, default_class};

@@ -1,7 +1,7 @@
 //! Lengths for the shop: to 0.001 mm and 0.0001 in, both ways, as they are set and measured.
 
-use crate::command::figures::rounded;
 use crate::report::job::Size;
+use crate::words::figures::rounded;
 use solver::cutting::Measure;
 use solver::{Lead, Length, Ratio};
 

@@ -4,10 +4,10 @@ use super::job::Job;
 use super::page::Page;
 use super::size;
 use super::work::{Coasting, Stopping};
-use crate::command::figures::{measure, rounded};
-use crate::command::find::OUTRUNS;
 use crate::report::job::{Pace, Speed};
 use crate::report::{Cell, Column, Role, Table, Text};
+use crate::words::figures::{measure, rounded};
+use crate::words::set_up::OUTRUNS;
 use solver::cutting::{self, COASTING, REACTION, Stop, undercut};
 use solver::{Hand, Length, Ratio, Result, Speeds};
 

@@ -3,9 +3,9 @@
 use super::job::Job;
 use super::page::{Page, strong};
 use super::size;
-use crate::command::figures::rounded;
 use crate::report::job::{Sizes, Taper};
 use crate::report::{Cell, Column, Role, Table, Text};
+use crate::words::figures::rounded;
 use solver::Ratio;
 use solver::cutting::Cut;
 

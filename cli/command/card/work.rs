@@ -1,7 +1,7 @@
 //! What is on the lathe: the words of the arguments become lengths, a class, a form.
 
 use crate::args;
-use crate::command::words;
+use crate::asked::typed;
 use crate::failure::Failure;
 use solver::cutting::{Cut, Form, Plan, Side, Tip};
 use solver::tolerance::Class;
@@ -73,7 +73,7 @@ impl Work {
             .with_hint(format!("leave {argument} out, or ask for a thread")));
         }
         let length = |argument, text: &Option<String>| {
-            text.as_deref().map(|text| words::length(argument, text)).transpose()
+            text.as_deref().map(|text| typed::length(argument, text)).transpose()
         };
         let work = Self {
             side: if typed.internal { Side::Internal } else { Side::External },
@@ -207,10 +207,10 @@ const fn form(form: args::Form) -> Option<Form> {
 
 fn tip(typed: &args::Work) -> Result<Tip, Failure> {
     match (&typed.nose, &typed.flat) {
-        (Some(nose), _) => words::length("--nose", nose).map(Tip::Nose),
+        (Some(nose), _) => typed::length("--nose", nose).map(Tip::Nose),
         // A length is over 0; a flat of none is a point.
         (None, Some(flat)) if is_zero(flat) => Ok(Tip::Sharp),
-        (None, Some(flat)) => words::length("--flat", flat).map(Tip::Flat),
+        (None, Some(flat)) => typed::length("--flat", flat).map(Tip::Flat),
         (None, None) => Ok(Tip::Form),
     }
 }
@@ -224,16 +224,16 @@ fn is_zero(text: &str) -> bool {
 fn plan(typed: &args::Work) -> Result<Plan, Failure> {
     match (&typed.passes, &typed.first) {
         (Some(passes), _) => {
-            let passes = words::whole("--passes", passes, &bounds::PASSES)?;
+            let passes = typed::whole("--passes", passes, &bounds::PASSES)?;
             Ok(Plan::Count(u32::try_from(passes).unwrap_or(u32::MAX)))
         }
-        (None, Some(first)) => words::length("--first", first).map(Plan::First),
+        (None, Some(first)) => typed::length("--first", first).map(Plan::First),
         (None, None) => Ok(Plan::Usual),
     }
 }
 
 fn rpm(text: &str) -> Result<u32, Failure> {
-    let rpm = words::whole("--rpm", text, &bounds::SPINDLE)?;
+    let rpm = typed::whole("--rpm", text, &bounds::SPINDLE)?;
     Ok(u32::try_from(rpm).unwrap_or(u32::MAX))
 }
 

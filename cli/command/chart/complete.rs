@@ -1,7 +1,7 @@
 //! The lathe file with what was learned: the person's own file with a few values put in, or a new one
 //! where there was none.
 
-use crate::command::machine::Machine;
+use crate::asked::machine::Machine;
 use solver::{Lead, Parts, Ratio};
 use std::fmt::Write;
 

@@ -1,14 +1,18 @@
 //! A judged chart: summary, wrong rows with their reasons, all rows.
 
 use super::{LISTED, words};
-use crate::command::doubt;
-use crate::command::figures::{self, plural};
-use crate::command::find::{either, fit_word, travel};
-use crate::command::lacks;
-use crate::command::lathe::words as shop;
+use crate::answer::entry::branches;
+use crate::document::check as document;
+use crate::document::lead::{Error, Lead};
+use crate::document::set_up::Fit as Fits;
 use crate::files::OpenChart;
-use crate::report::judged as document;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::doubt;
+use crate::words::either;
+use crate::words::figures::{self, plural};
+use crate::words::lacks;
+use crate::words::set_up::{fit_word, travel};
+use crate::words::shop;
 use solver::bracket::Fit;
 use solver::chart::{Check, Checked, Row, Verdict, right};
 use solver::{Hand, Lathe, LeadError, Travel};
@@ -86,7 +90,7 @@ impl<'a> Page<'a> {
             let settled = parts.bracket.is_some() || (gears.free_idler && parts.tumbler.is_empty());
             let cut = checked.cut.as_ref().filter(|_| !settled)?;
             let cases = self.lathe.either(&cut.setting, &gears.train, Some(Hand::Right));
-            let cases = either::cases(&either::of(self.lathe, cases)?, parts.studs)?;
+            let cases = either::cases(&branches(self.lathe, cases)?, parts.studs)?;
             Some(format!("Right hand by {} (line {line}): {}", gears.train, cases.join(" ")))
         };
         let row = self.all().find_map(open)?;
@@ -232,7 +236,7 @@ impl<'a> Page<'a> {
             "train",
             "levers",
             "verdict",
-            "cut_lead_mm",
+            "lead_mm_rounded",
             "error_ppm",
             "should_print",
             "missing",
@@ -270,6 +274,13 @@ impl<'a> Page<'a> {
         (!checked.explanations.is_empty()).then(|| all.collect::<Vec<_>>().join("; or "))
     }
 
+    /// What the bracket says of the gears of a row, or of those on the machine.
+    fn fit(&self, row: &Row, checked: &Checked) -> Fits {
+        let fitted = self.lathe.parts().fitted.as_ref().map(|fitted| &fitted.train);
+        let train = row.gears.as_ref().map(|gears| &gears.train).or(fitted);
+        Fits::on(self.lathe, train, &checked.fit)
+    }
+
     /// For programs.
     pub(super) fn document(&self) -> document::Judged {
         let rows = self.all().enumerate().map(|(i, (line, row, checked))| {
@@ -281,14 +292,13 @@ impl<'a> Page<'a> {
                 train: words::train(row),
                 levers: row.levers.iter().cloned().collect(),
                 verdict: words::verdict(&checked.verdict),
-                cut_lead_mm: cut.map(|cut| cut.lead.mm().to_string()),
-                cut_lead_mm_rounded: cut.map(|cut| cut.lead.to_f64()),
-                error: cut.and_then(|cut| cut.error.exact()).map(|error| error.to_string()),
-                error_ppm: cut.map(|cut| cut.error.ppm()),
+                cut: cut.map(|cut| document::Cut {
+                    lead: Lead::from(&cut.lead),
+                    error: Error::from(&cut.error),
+                }),
                 should_print: should_print(row, checked),
                 missing: checked.lacks.iter().map(lacks::in_short).collect(),
-                fit: fit_word(&checked.fit),
-                measure: doubt::measures(self.lathe, &checked.fit),
+                fit: self.fit(row, checked),
                 group: self.group_of(i),
                 explanations: checked
                     .explanations
@@ -306,7 +316,7 @@ impl<'a> Page<'a> {
         let groups = self.check.groups.iter().map(|group| document::Group {
             lines: group.rows.iter().filter_map(|i| self.chart.lines.get(*i).copied()).collect(),
             factor: group.factor.to_string(),
-            screw_mm: group.screw.map(|screw| screw.mm().to_string()),
+            screw: group.screw.as_ref().map(Lead::from),
         });
         document::Judged {
             holds: self.check.holds(),

@@ -2,13 +2,13 @@
 //! rows that disagree.
 
 use super::{complete, judged, words};
-use crate::command::figures::{self, plural};
-use crate::command::machine::Machine;
+use crate::asked::machine::Machine;
+use crate::document::{self, Head};
 use crate::failure::Failure;
 use crate::files::OpenChart;
-use crate::report::judged as document;
 use crate::report::number::{Digits, Number};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::figures::{self, plural};
 use solver::chart::{Constant, Learned, LearnedPosition, Measured, Ranking, Settle, What};
 use solver::{Lathe, Ratio, Travel};
 use std::fmt::Write as _;
@@ -239,13 +239,13 @@ impl Page<'_> {
         Ok(table)
     }
 
-    fn figures(&self) -> Result<Vec<document::Figure>, Failure> {
+    fn figures(&self) -> Result<Vec<document::learn::Figure>, Failure> {
         let mut figures = Vec::new();
         for constant in &self.found.constants {
             let (ranking, bounds) = (&constant.ranking, constant.bounds()?);
             let value = constant.figure(&ranking.best)?;
             let rivals = ranking.rivals.iter().map(|r| Ok(constant.figure(r)?.to_string()));
-            figures.push(document::Figure {
+            figures.push(document::learn::Figure {
                 what: kind(constant.what),
                 lever: None,
                 value: value.to_string(),
@@ -260,7 +260,7 @@ impl Page<'_> {
         }
         for position in &self.found.positions {
             let ranking = position.ranking.as_ref();
-            figures.push(document::Figure {
+            figures.push(document::learn::Figure {
                 what: "lever",
                 lever: Some((position.lever.clone(), position.position.clone())),
                 value: position.ratio().to_string(),
@@ -278,16 +278,23 @@ impl Page<'_> {
         Ok(figures)
     }
 
-    fn document(&self, page: Option<&judged::Page<'_>>) -> Result<document::Learned, Failure> {
-        let empty = || document::Judged {
+    fn head(&self) -> Head {
+        let of_chart = || Head::new(&self.lathe.parts().name, "the chart");
+        self.machine.map_or_else(of_chart, Head::of)
+    }
+
+    fn document(
+        &self,
+        page: Option<&judged::Page<'_>>,
+    ) -> Result<document::learn::Learned, Failure> {
+        let empty = || document::check::Judged {
             holds: true,
             counts: std::collections::BTreeMap::new(),
             rows: Vec::new(),
             groups: Vec::new(),
         };
-        Ok(document::Learned {
-            format: document::FORMAT,
-            lathe: self.lathe.parts().name.clone(),
+        Ok(document::learn::Learned {
+            head: self.head(),
             chart: self.chart.map(|chart| chart.name.clone()),
             decided: self.found.decided,
             figures: self.figures()?,
@@ -295,7 +302,7 @@ impl Page<'_> {
                 .measured
                 .iter()
                 .zip(&self.found.measured)
-                .map(|(cut, agrees)| document::Measured {
+                .map(|(cut, agrees)| document::learn::Measured {
                     text: cut.text().to_owned(),
                     agrees: *agrees,
                 })
@@ -305,7 +312,7 @@ impl Page<'_> {
                 .settle
                 .as_ref()
                 .map(|settle| {
-                    Ok::<_, Failure>(document::Settle {
+                    Ok::<_, Failure>(document::learn::Settle {
                         train: settle.gears.as_ref().map(|gears| gears.train.to_string()),
                         levers: settle.levers.iter().cloned().collect(),
                         count: settle.count,
@@ -419,7 +426,7 @@ fn settle_text(settle: &Settle) -> Result<String, Failure> {
     let levers = if settle.levers.is_empty() {
         String::new()
     } else {
-        format!(", set {}", crate::command::lathe::words::when(&settle.levers))
+        format!(", set {}", crate::words::shop::when(&settle.levers))
     };
     let mm = |value: &Ratio| figures::measure(value).marked();
     let measure = match settle.travel {

@@ -1,7 +1,7 @@
 //! The chart that a known lathe should have: the everyday threads and feeds by the fewest different
 //! trains, and every position of the levers that these leave out.
 
-use super::super::wanted::Wanted;
+use crate::asked::wanted::Wanted;
 use crate::files::OpenChart;
 use solver::bracket::Fit;
 use solver::chart::{self, Gears, HEADSTOCK, Printed, Row, Terms, Unit};

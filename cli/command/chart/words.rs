@@ -1,7 +1,7 @@
 //! What is wrong with a row, and what was learned, in words for the owner of the machine.
 
-use crate::command::figures;
-use crate::command::lathe::words;
+use crate::words::figures;
+use crate::words::shop as words;
 use solver::chart::{Cause, Explanation, Group, Printed, Row, Unit, Verdict};
 use solver::{Lathe, Lead, Length, Ratio, Travel};
 

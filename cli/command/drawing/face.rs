@@ -17,8 +17,8 @@ use super::place::{Block, Crowd};
 use super::scale::{Bounds, ROOM, bar};
 use super::shapes::{arc, direction, length, minus, plus, strip, times, toward, turned};
 use super::{LARGE, MARGIN, Paper, SMALL, Subject, WIDTH};
-use crate::command::figures::tenth;
 use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, Shape, View};
+use crate::words::figures::tenth;
 use solver::bracket::{Mounting, Reason};
 use solver::{Bracket, KeepOut, Slot, Turns};
 

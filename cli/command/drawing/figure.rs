@@ -1,6 +1,7 @@
 //! A train as it is drawn: shafts in power-path order, and on each its gears with their planes.
 
 use crate::report::drawing::{Part, Point};
+use crate::words::shaft::shaft_name;
 use solver::bracket::{Fit, Mounting, Standing};
 use solver::{Gear, Shaft, Train};
 
@@ -113,15 +114,6 @@ pub(super) fn shown(fit: &Fit) -> Option<&Mounting> {
     match fit {
         Fit::Refused(refusal) => refusal.attempt.as_ref(),
         fit => fit.mounting(),
-    }
-}
-
-/// `first`, `stud 1`, `last`: the word for a shaft of a train.
-pub(in crate::command) fn shaft_name(index: usize, shafts: usize) -> String {
-    match index {
-        0 => "first".to_string(),
-        i if i + 1 == shafts => "last".to_string(),
-        i => format!("stud {i}"),
     }
 }
 

@@ -1,14 +1,14 @@
 //! The lists of trains: the choice of fewest gears against error, the ranking by error, and with
 //! `--all` every set-up of one lead.
 
-use super::entry::{Entry, is_far_off};
-use super::page::tolerance;
-use super::{Outcome, Request, counted};
-use crate::command::doubt;
-use crate::command::figures::{drift, lead_inch, lead_mm, per_cent, ppm, tpi};
-use crate::report::number::Number;
-use crate::report::number::grouped;
+use crate::answer::entry::is_far_off;
+use crate::answer::{Entry, Outcome, Request};
+use crate::report::number::{Number, grouped};
 use crate::report::{Cell, Column, Report, Role, Table, Text};
+use crate::words::figures::{drift, lead_inch, lead_mm, ppm, tpi};
+use crate::words::search::{counted, part};
+use crate::words::set_up::error_in_short;
+use crate::words::{doubt, either};
 use solver::{LeadError, Length, Ratio, Target, Travel};
 
 /// For each number of gears the closest train, fewest first. A row that is far off is left out
@@ -18,7 +18,7 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
     let unsure = outcome.unsure().map(|entry| {
         format!(
             "Whether a train within {} fits is {}: {}, {}.",
-            tolerance(outcome),
+            part(&outcome.tolerance),
             doubt::in_short(&entry.fit),
             entry.train,
             error_in_short(&entry.error)
@@ -50,7 +50,7 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
         table.push(row);
     }
     report.table(table);
-    let tolerance = tolerance(outcome);
+    let tolerance = part(&outcome.tolerance);
     let mut note = match outcome.fewest {
         Some(_) => format!("* fewest gears within {tolerance}."),
         None if !outcome.trade_off_complete => {
@@ -148,7 +148,7 @@ impl More {
     fn of(self, entry: &Entry) -> Option<String> {
         match self {
             Self::Headstock => entry.headstock.clone(),
-            Self::Tumbler => super::either::tumbler(entry),
+            Self::Tumbler => either::tumbler(entry),
             Self::Fit => entry.is_too_close().then(|| doubt::in_short(&entry.fit).to_string()),
             Self::Hand => {
                 Some(entry.hand.map_or_else(|| "not known".to_string(), |hand| hand.to_string()))
@@ -231,17 +231,6 @@ fn error_cell(error: &LeadError) -> Cell {
         Text::new(Role::Warning, error_in_short(error)).into()
     } else {
         figure(ppm(error))
-    }
-}
-
-/// An error with its unit.
-pub(in crate::command) fn error_in_short(error: &LeadError) -> String {
-    if error.is_zero() {
-        "exact".to_string()
-    } else if is_far_off(error) {
-        format!("{} %", per_cent(error).shown().text)
-    } else {
-        format!("{} ppm", ppm(error).shown().text)
     }
 }
 

@@ -1,16 +1,15 @@
 //! What was found, for people: first the choice of fewest gears against error, then the set-up to
 //! start from in plain words, then the list by error, what it rests on, and the cautions.
 
-use super::lists::error_in_short;
-use super::{Outcome, Request, lists, set_up};
-use crate::command::doubt;
-use crate::command::figures::{lead_inch, lead_mm, measure, plural, tpi};
-use crate::report::number::Number;
+use super::{lists, remedies, set_up};
+use crate::answer::{Outcome, Request};
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
-use num_rational::BigRational;
-use num_traits::Signed;
-use solver::{Lathe, Ratio, Target, Travel};
+use crate::words::doubt;
+use crate::words::figures::{lead_inch, lead_mm, measure, plural, tpi};
+use crate::words::search::{other_hand, part, unchecked};
+use crate::words::set_up::{error_in_short, reasons};
+use solver::{Target, Travel};
 
 /// What is said at the end of every answer about a thread.
 const OF_THREADS: &str = "Withdraw the tool before you reverse: the gears have play. Never cut in \
@@ -67,21 +66,6 @@ fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
     report.note(unchecked(&request.machine.lathe, request.arbor.is_some()));
 }
 
-/// What `-v` says of one search.
-pub(in crate::command) fn detail(outcome: &Outcome) -> String {
-    let Some(proof) = &outcome.proof else {
-        return format!("{}: one train was judged, nothing was searched", outcome.target.text());
-    };
-    format!(
-        "{}: {} choices of gears in {}, up to {}, {}",
-        outcome.target.text(),
-        grouped(proof.combinations),
-        plural(proof.positions, "lever position"),
-        plural(proof.pairs, "ratio pair"),
-        if is_all(outcome) { "all searched" } else { "not all searched" }
-    )
-}
-
 fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.push(Block::Title(outcome.target.text().to_string()));
     report.note(understood(outcome));
@@ -104,7 +88,7 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
     }
     write_refused(request, outcome, report);
     write_remedies(request, outcome, report);
-    if let Some(other) = super::other_hand(outcome) {
+    if let Some(other) = other_hand(outcome) {
         report.note(Text::new(Role::Strong, other));
     }
     let hints = hints(request, outcome);
@@ -158,30 +142,14 @@ fn is_tapered(target: &Target) -> bool {
     target.thread().is_some_and(|thread| ["r", "npt"].contains(&thread.series().key()))
 }
 
-/// The tolerance in ppm, from one per cent on in per cent.
-pub(super) fn tolerance(outcome: &Outcome) -> String {
-    part(&outcome.tolerance)
-}
-
-/// A part of a lead in ppm, from one per cent on in per cent.
-pub(in crate::command) fn part(part: &Ratio) -> String {
-    let tolerance = part.to_big();
-    let times = |scale: i64| Number::measure(&tolerance * BigRational::from_integer(scale.into()));
-    if (&tolerance - BigRational::new(1.into(), 100.into())).is_negative() {
-        format!("{} ppm", times(1_000_000).marked())
-    } else {
-        format!("{} %", times(100).marked())
-    }
-}
-
 fn write_nothing(request: &Request, outcome: &Outcome, report: &mut Report) {
     let why = match (&request.within, &outcome.nearest) {
-        (Some(_), Some(_)) if is_all(outcome) => {
-            format!("No: nothing within {}. The nearest:", tolerance(outcome))
+        (Some(_), Some(_)) if outcome.is_all() => {
+            format!("No: nothing within {}. The nearest:", part(&outcome.tolerance))
         }
         (Some(_), Some(_)) => format!(
             "No: nothing within {} was found, but not all was searched. The nearest:",
-            tolerance(outcome)
+            part(&outcome.tolerance)
         ),
         _ => format!("No: {}.", why_nothing(request, outcome)),
     };
@@ -191,15 +159,10 @@ fn write_nothing(request: &Request, outcome: &Outcome, report: &mut Report) {
     }
 }
 
-/// Whether all was searched, the lever positions with an unknown ratio too.
-pub(in crate::command) fn is_all(outcome: &Outcome) -> bool {
-    outcome.proof.as_ref().is_some_and(|proof| proof.complete && proof.unknown == 0)
-}
-
 /// Why no train stands at all.
 fn why_nothing(request: &Request, outcome: &Outcome) -> &'static str {
     let parts = request.machine.lathe.parts();
-    if !is_all(outcome) {
+    if !outcome.is_all() {
         "none was found, but not all was searched"
     } else if !outcome.refused.is_empty() && parts.bracket.is_some() {
         "no train of these gears fits on the bracket (--no-fit leaves that out)"
@@ -222,7 +185,7 @@ fn write_refused(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.heading("Closer, but does not fit");
     let lines = outcome.refused.iter().map(|entry| {
         let error = error_in_short(&entry.error);
-        let reasons = entry.reasons(&request.machine.lathe).into_iter().map(|reason| reason.text);
+        let reasons = reasons(&request.machine.lathe, entry).into_iter().map(|reason| reason.text);
         let reasons = reasons.collect::<Vec<_>>().join(" ");
         Text::new(Role::Strong, entry.train.to_string())
             .and(Role::Plain, format!(", {error}: {reasons}"))
@@ -237,7 +200,7 @@ fn write_remedies(request: &Request, outcome: &Outcome, report: &mut Report) {
     }
     report.heading("What would let a closer train fit");
     let bracket = request.machine.lathe.parts().bracket.as_ref();
-    let lines = outcome.remedies.iter().map(|help| help.text(bracket).into());
+    let lines = outcome.remedies.iter().map(|help| remedies::text(help, bracket).into());
     report.push(Block::List(lines.collect()));
 }
 
@@ -266,16 +229,6 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
         );
     }
     hints
-}
-
-/// What the search left out, for programs: a sentence each.
-pub(super) fn left_out(outcome: &Outcome) -> Vec<String> {
-    let Some(proof) = &outcome.proof else { return Vec::new() };
-    let mut left_out = doubt::left_out(proof);
-    if !proof.complete && proof.settled && !proof.stopped && proof.pairs >= proof.allowed {
-        left_out.insert(0, "the search was cut short".to_string());
-    }
-    left_out
 }
 
 /// What the answer rests on.
@@ -314,23 +267,4 @@ fn verdict(outcome: &Outcome) -> String {
     let unknown = doubt::unknown(proof.unknown);
     let unknown = unknown.map_or_else(String::new, |unknown| format!(" NOT COMPLETE: {unknown}."));
     searched + verdict + &unknown
-}
-
-/// What was checked of the fit, and what was not.
-pub(in crate::command) fn unchecked(lathe: &Lathe, checked: bool) -> String {
-    let parts = lathe.parts();
-    let fit = if checked && parts.bracket.is_some() {
-        "Fit worked out from the bracket in the lathe file: check it with a strip of paper between \
-         the teeth."
-    } else if checked {
-        "Each gear on a stud clears the next shaft; reach not checked: the bracket is not described."
-    } else {
-        "Neither clearance nor reach was checked (--no-fit)."
-    };
-    let module = if checked && parts.gears.all().all(|gear| gear.size.is_none()) {
-        " Module 1 was taken: no gear says its pitch."
-    } else {
-        ""
-    };
-    fit.to_string() + module
 }

@@ -1,28 +1,28 @@
 //! One set-up in plain words: which gear goes where, what the levers and the tumbler are set to,
 //! what it cuts, and which gears come off and go on to get there from the fitted set-up.
 
-use super::either;
-use super::entry::{Entry, Set};
-use super::lists::error_in_short;
-use super::page::tolerance;
-use super::remedies::any_of;
-use super::{Outcome, Request, counted};
-use crate::command::change::{self, joined_pair};
-use crate::command::doubt;
+use crate::answer::{Entry, Outcome, Request, idler_that_may_stay};
 use crate::command::drawing;
-use crate::command::figures::{drift, lead_inch, lead_mm, measure, tpi};
-use crate::command::reasons::Speaker;
 use crate::report::job::Placed;
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
+use crate::words::change::{self, joined_pair};
+use crate::words::figures::{drift, lead_inch, lead_mm, measure, tpi};
+use crate::words::reasons::Speaker;
+use crate::words::search::{counted, part};
+use crate::words::set_up::{
+    OUTRUNS, any_of, assumption, error_in_short, levers_in_words, named, reasons,
+};
+use crate::words::shaft::last_shaft;
+use crate::words::{doubt, either};
 use solver::bracket::Fit;
-use solver::{Control, Gear, Lathe, Shaft, Teeth, Train};
+use solver::{Control, Gear, Lathe, Shaft, Train};
 
 /// The set-up to start from: the fewest gears that are near enough, else the closest train.
 pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
     let Some(entry) = outcome.first_choice() else { return };
     let why = if outcome.fewest.is_some() {
-        format!("fewest gears within {}", tolerance(outcome))
+        format!("fewest gears within {}", part(&outcome.tolerance))
     } else if entry.is_too_close() {
         doubt::in_short(&entry.fit).to_string()
     } else {
@@ -38,12 +38,12 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
 pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Report) {
     let stands = outcome.solutions.first().or(outcome.nearest.as_ref());
     let Some(entry) = stands.or_else(|| outcome.refused.first()) else { return };
-    let reasons = entry.reasons(&request.machine.lathe);
-    let assumption = entry.assumption(&request.machine.lathe, request.arbor);
+    let reasons = reasons(&request.machine.lathe, entry);
+    let assumption = assumption(&request.machine.lathe, entry, request.arbor);
     let verdict = match (&entry.fit, outcome.nearest.is_some()) {
         _ if !reasons.is_empty() => Text::new(Role::Warning, "No: it can't be set up so."),
         (_, true) => {
-            Text::new(Role::Warning, format!("No: it is not within {}.", tolerance(outcome)))
+            Text::new(Role::Warning, format!("No: it is not within {}.", part(&outcome.tolerance)))
         }
         (fit @ Fit::TooClose(_), _) => Text::new(Role::Warning, doubt::verdict(fit)),
         (Fit::Fits(_), _) => Text::new(Role::Good, "It fits."),
@@ -78,10 +78,6 @@ fn write_warnings(request: &Request, outcome: &Outcome, entry: &Entry, report: &
         report.note(Text::new(Role::Warning, OUTRUNS));
     }
 }
-
-/// What a screw that turns faster than the spindle asks for (common practice, no source).
-pub(in crate::command) const OUTRUNS: &str = "Coarse: the lead screw turns faster than the spindle. Turn the spindle by \
-    hand or run it at its slowest.";
 
 /// Whether the lead screw turns faster than the spindle: then the thread is coarser than the screw.
 fn outruns_the_spindle(request: &Request, outcome: &Outcome, entry: &Entry) -> bool {
@@ -167,15 +163,6 @@ fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
     Some(format!("{} more {have} this {what}{tried} (--all lists them)", counted(others)))
 }
 
-pub(in crate::command) fn levers_in_words(entry: &Entry) -> String {
-    named(entry.positions())
-}
-
-fn named(positions: Vec<(String, String)>) -> String {
-    let named = positions.into_iter().map(|(name, at)| format!("{name} {at}"));
-    named.collect::<Vec<_>>().join(", ")
-}
-
 /// What is to be set, the tumbler in full where it is an open question.
 fn set_in_words(request: &Request, entry: &Entry) -> Option<Text> {
     let words = match either::tumbler_sentences(entry, request.machine.lathe.parts().studs) {
@@ -214,11 +201,6 @@ fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
     let over = measure(&request.over.mm()).marked();
     let drift = drift(&entry.error, &request.over).shown().text;
     Text::from(format!("{error}: {drift} µm in {over} mm ({way})"))
-}
-
-/// What the last shaft is called.
-pub(in crate::command) fn last_shaft(lathe: &Lathe) -> &'static str {
-    if lathe.parts().gearbox.levers.is_empty() { "the lead screw" } else { "the gearbox input" }
 }
 
 /// "40 on the first shaft drives 55; 50 is keyed to it and drives 65 on the lead screw."
@@ -314,18 +296,6 @@ fn change_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Optio
     Some(format!("{} (fitted: {fitted})", steps.join("; ")))
 }
 
-/// Where two gears may want an idler and it leaves the hand alone: the one that is fitted.
-pub(in crate::command) fn idler_that_may_stay(
-    lathe: &Lathe,
-    outcome: &Outcome,
-    entry: &Entry,
-) -> Option<Teeth> {
-    let setting = entry.setting.as_ref()?;
-    entry.either.as_ref()?;
-    let either = lathe.either(setting, &entry.train, outcome.hand);
-    lathe.idler_that_may_stay(&entry.train, either, outcome.hand)
-}
-
 /// Where the fitted train does as well.
 fn as_fitted(lathe: &Lathe, outcome: &Outcome, entry: &Entry, fitted: &Train) -> Option<String> {
     if entry.train.places() == fitted.places() {
@@ -342,42 +312,4 @@ fn as_fitted(lathe: &Lathe, outcome: &Outcome, entry: &Entry, fitted: &Train) ->
         None => String::new(),
     };
     Some(format!("none needed: the fitted {fitted} does the same{tumbler}"))
-}
-
-/// The fitted train where it does the same as an entry of the list, so that no gear is moved; `None`:
-/// it does not, or it is that entry, or something was asked for by its train or rank.
-///
-/// # Errors
-/// If the train can't be.
-pub(in crate::command) fn fitted_instead(
-    request: &Request,
-    outcome: &Outcome,
-    entry: &Entry,
-) -> solver::Result<Option<Entry>> {
-    let lathe = &request.machine.lathe;
-    let (Some(fitted), Some(setting)) = (&lathe.parts().fitted, &entry.setting) else {
-        return Ok(None);
-    };
-    let asked = request.train.is_some() || request.rank.is_some() || outcome.target.starts() > 1;
-    if asked || fitted.train.places() == entry.train.places() {
-        return Ok(None);
-    }
-    let Some(cuts) = lathe.fitted_does(setting, &entry.train, outcome.hand)? else {
-        return Ok(None);
-    };
-    let fit = super::fit_of(request, &fitted.train)?;
-    if !fit.reasons().is_empty() {
-        return Ok(None);
-    }
-    let set = Set {
-        train: fitted.train.clone(),
-        setting: Some(setting),
-        tumbler: cuts.tumbler,
-        hand: cuts.hand,
-        either: None,
-        lead: entry.lead,
-        error: entry.error,
-        fit,
-    };
-    Entry::new(lathe, set).map(Some)
 }

@@ -1,10 +1,10 @@
 //! Which gear is this, or is it what it should be? From a count and a caliper.
 
 use super::{capital, mm, size_in_words, undercut};
-use crate::command::figures::{measure, off_mm, real};
-use crate::command::words;
+use crate::args::value::Typed;
 use crate::failure::Failure;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::figures::{measure, off_mm, real};
 use solver::caliper::{self, Candidate, Checked, Identified, Over};
 use solver::{Gear, Outside, PressureAngle, Teeth, ToothSize};
 
@@ -17,7 +17,7 @@ const NEAREST: usize = 4;
 /// If there is not one gear, or its diameter can't be read.
 pub(super) fn run(
     teeth: &[Teeth],
-    outside: &str,
+    outside: &Typed<Outside>,
     circle: bool,
     stated: Option<ToothSize>,
     angle: Option<PressureAngle>,
@@ -28,12 +28,11 @@ pub(super) fn run(
             Failure::new(wrong).with_hint("one number of teeth: gear 40 --outside \"42 mm\"")
         );
     };
-    let length = words::length("--outside", outside)?;
-    let read = Outside::new(length).map_err(|e| Failure::typed("--outside", outside, &e))?;
+    let read = outside.value;
     let over = if circle { Over::Circle } else { Over::Tips };
     let mut report = Report::new();
     let what = if circle { "full diameter" } else { "over the tips" };
-    report.heading(format!("{teeth} teeth, {} mm {what}", measure(&length.mm()).marked()));
+    report.heading(format!("{teeth} teeth, {} mm {what}", measure(&read.length().mm()).marked()));
     match stated {
         Some(size) => check(&caliper::check(teeth, size, read, over)?, read, &mut report),
         None => identify(&caliper::identify(teeth, read, over)?, read, &mut report),

@@ -2,10 +2,10 @@
 //! mistaken in the box.
 
 use super::{capital, identify, size_in_words, undercut};
-use crate::command::figures::{measure, off_mm, real};
 use crate::failure::Failure;
 use crate::files::{self, Origin, Surroundings};
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::figures::{measure, off_mm, real};
 use solver::caliper::{self, Candidate, Over, look_alike};
 use solver::{Gear, GearSet, Outside, PressureAngle, ToothSize};
 use std::ffi::OsStr;

@@ -1,13 +1,13 @@
 //! How big are gears of a size, and how does each run with the next?
 
 use super::{capital, size_in_words, undercut};
-use crate::command::figures::{measure, real, rough};
-use crate::command::words;
+use crate::args::value::Typed;
 use crate::failure::Failure;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::figures::{measure, real, rough};
 use solver::caliper::Over;
 use solver::involute::Pair;
-use solver::{Gear, ToothSize};
+use solver::{Gear, Length, ToothSize};
 
 /// Least contact ratio that runs well (common practice, no source).
 const ENOUGH: f64 = 1.2;
@@ -19,7 +19,7 @@ const ENOUGH: f64 = 1.2;
 pub(super) fn run(
     gears: &[Gear],
     size: &ToothSize,
-    centres: Option<&str>,
+    centres: Option<&Typed<Length>>,
 ) -> Result<Report, Failure> {
     let pairs = pairs(gears, centres)?;
     let mut report = Report::new();
@@ -48,23 +48,23 @@ fn words_of_angle(gear: &Gear) -> String {
     measure(&gear.angle.degrees()).marked()
 }
 
-fn pairs(gears: &[Gear], centres: Option<&str>) -> Result<Vec<Pair>, Failure> {
+fn pairs(gears: &[Gear], centres: Option<&Typed<Length>>) -> Result<Vec<Pair>, Failure> {
     let meshes = gears.windows(2).filter_map(|two| match two {
         [driver, driven] => Some(Pair::new(*driver, *driven)),
         _ => None,
     });
     let pairs = meshes.collect::<Result<Vec<_>, _>>()?;
-    let Some(text) = centres else { return Ok(pairs) };
+    let Some(typed) = centres else { return Ok(pairs) };
     let &[pair] = pairs.as_slice() else {
-        let wrong = format!("--centres `{text}`: it takes two gears, {} given", gears.len());
+        let wrong = format!("--centres `{typed}`: it takes two gears, {} given", gears.len());
         return Err(
             Failure::new(wrong).with_hint("gear 20 60 --pitch \"module 1\" --centres \"40.1 mm\"")
         );
     };
     let least = measure(&pair.standard_centres().mm()).marked();
-    let apart = pair.with_centres(words::length("--centres", text)?).map_err(|e| {
+    let apart = pair.with_centres(typed.value).map_err(|e| {
         let right = format!("{least} mm, and a little more for backlash");
-        Failure::typed("--centres", text, &e).with_hint(right)
+        Failure::typed("--centres", &typed.text, &e).with_hint(right)
     })?;
     Ok(vec![apart])
 }

@@ -1,7 +1,7 @@
 //! What is known of a bracket, in the words of someone who stands before it with calipers.
 
 use super::facts::Say;
-use super::words::{angle, size, sizes, spot};
+use crate::words::shop::{angle, size, sizes, spot};
 use solver::{Bracket, FirstShaft, KeepOut, Lathe, Offset, Pivot, Shape, Slot};
 
 /// Every part of the bracket with what is known of it.

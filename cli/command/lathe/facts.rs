@@ -1,8 +1,8 @@
 //! What is known of a lathe, part by part.
 
-use super::words;
-use crate::command::figures::plural;
 use crate::report::number::grouped;
+use crate::words::figures::plural;
+use crate::words::shop as words;
 use solver::{
     Control, Fitted, Gearbox, Lathe, Lead, LeverPosition, Ratio, Setting, Speeds, Travel, Turns,
 };

@@ -1,9 +1,9 @@
 //! What is not known of a lathe, with how to find out, and what can hardly be meant: the library's
 //! findings in words.
 
-use super::words;
-use crate::command::reasons::Speaker;
-use crate::command::{doubt, lacks};
+use crate::words::reasons::Speaker;
+use crate::words::shop as words;
+use crate::words::{doubt, lacks};
 use solver::judge::Set;
 use solver::warnings::{Unknown, Warning};
 use solver::{Lack, Lathe, Place, Travel};

@@ -5,18 +5,19 @@ use super::survey::{Standard, State, Survey, quotient};
 use super::top_rows::TopRows;
 use super::walk::{Row, walk};
 use super::{Request, Sort};
-use crate::command::figures::{lead_mm, measure, ppm, rounded, tpi};
-use crate::command::find::{Entry, either, in_a_cell, state, travel};
+use crate::answer::Entry;
+use crate::document::lead::{Error, Lead};
+use crate::document::reach::{Asked, Beside, Document, Gap, Reached, Standard as Pitch, Summary};
+use crate::document::set_up::{SetUp, Way};
+use crate::document::{Head, records};
 use crate::failure::Failure;
 use crate::progress::Progress;
-use crate::report::found::Named;
-use crate::report::reached::{
-    Asked, Beside, Document, FORMAT, Gap, Nearest, Reached, Standard as Pitch, Summary,
-};
 use crate::report::{Answer, Cell, Column, Stream};
+use crate::words::figures::rounded;
+use crate::words::set_up::travel;
 use num_rational::BigRational;
 use num_traits::{One, ToPrimitive};
-use serde::ser::{Error, SerializeSeq};
+use serde::ser::{Error as _, SerializeSeq};
 use serde::{Serialize, Serializer};
 use solver::{LeadError, Thread, reach};
 use std::cell::{Cell as Slot, RefCell};
@@ -26,22 +27,25 @@ use std::rc::Rc;
 /// Rows that are sorted in memory at most; ascending leads come as they are.
 const MOST_SORTED: usize = 100_000;
 
-const COLUMNS: [&str; 15] = [
+/// Columns of the records.
+const KEYS: [&str; 17] = [
+    "lead_mm_rounded",
     "lead_mm",
-    "lead_mm_exact",
-    "tpi",
+    "pi",
+    "tpi_rounded",
     "train",
     "gears",
     "levers",
     "headstock",
     "tumbler",
+    "either",
     "hand",
-    "ratio",
-    "fit",
-    "below",
-    "below_error_ppm",
-    "above",
-    "above_error_ppm",
+    "ratio_rounded",
+    "fit.state",
+    "below.thread",
+    "below.error_ppm",
+    "above.thread",
+    "above.error_ppm",
 ];
 
 /// The walk that is done while its rows are written.
@@ -146,11 +150,11 @@ const WORK_FAILED: &str = "the work failed";
 
 impl Stream for Run {
     fn columns(&self) -> Vec<Column> {
-        COLUMNS.map(|key| Column::new(key, key, "")).into()
+        records::columns(&KEYS)
     }
 
     fn rows(&self, give: &mut dyn FnMut(&[Cell]) -> io::Result<()>) -> io::Result<()> {
-        match self.each(|row| give(&cells(row)))? {
+        match self.each(|row| give(&records::cells(&KEYS, &lead(&self.request, row))))? {
             Ended::Well => Ok(()),
             Ended::Badly => Err(io::Error::other(WORK_FAILED)),
         }
@@ -166,32 +170,6 @@ impl Stream for Run {
     }
 }
 
-fn cells(row: &Row) -> Vec<Cell> {
-    let entry = &row.entry;
-    let beside = |beside: &Option<reach::Beside>| -> [Cell; 2] {
-        [beside.map(|b| b.thread.designation()).into(), beside.map(|b| ppm(&b.error)).into()]
-    };
-    let [below, below_error] = beside(&row.below);
-    let [above, above_error] = beside(&row.above);
-    vec![
-        lead_mm(&entry.lead).into(),
-        lead_mm(&entry.lead).exact().into(),
-        tpi(&entry.lead).into(),
-        entry.train.to_string().into(),
-        entry.gears.into(),
-        in_a_cell(&entry.levers).into(),
-        entry.headstock.clone().into(),
-        either::tumbler(entry).into(),
-        entry.hand.map(|hand| hand.to_string()).into(),
-        measure(&entry.ratio).into(),
-        state(entry).into(),
-        below,
-        below_error,
-        above,
-        above_error,
-    ]
-}
-
 /// The leads of the document, worked out while they are written.
 #[derive(Debug)]
 pub(super) struct Leads(Rc<Run>);
@@ -199,7 +177,7 @@ pub(super) struct Leads(Rc<Run>);
 impl Serialize for Leads {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut list = serializer.serialize_seq(None)?;
-        match self.0.each(|row| list.serialize_element(&lead(row)))? {
+        match self.0.each(|row| list.serialize_element(&lead(&self.0.request, row)))? {
             Ended::Well => list.end(),
             Ended::Badly => Err(S::Error::custom(WORK_FAILED)),
         }
@@ -222,9 +200,7 @@ impl Serialize for Outcome {
 pub(super) fn document(run: &Rc<Run>) -> Document<Leads, Outcome> {
     let request = &run.request;
     Document {
-        format: FORMAT,
-        lathe: request.machine.name().to_string(),
-        lathe_from: request.machine.from.clone(),
+        head: Head::of(&request.machine),
         asked: asked(request),
         leads: Leads(Rc::clone(run)),
         summary: Outcome(Rc::clone(run)),
@@ -232,15 +208,11 @@ pub(super) fn document(run: &Rc<Run>) -> Document<Leads, Outcome> {
 }
 
 fn asked(request: &Request) -> Asked {
-    let mm = |lead: Option<solver::Lead>| lead.map(|lead| lead.mm().to_string());
-    let pi = |lead: Option<solver::Lead>| i8::from(lead.is_some_and(|lead| lead.has_pi()));
     Asked {
         travel: travel(request.travel),
         hand: request.hand.map(|hand| hand.to_string()),
-        from_mm: mm(request.from),
-        from_pi: pi(request.from),
-        to_mm: mm(request.to),
-        to_pi: pi(request.to),
+        from: request.from.as_ref().map(Lead::from),
+        to: request.to.as_ref().map(Lead::from),
         ratio_pairs: request.pairs,
         within: request.within.to_string(),
         standard_only: request.standard,
@@ -253,45 +225,23 @@ fn asked(request: &Request) -> Asked {
     }
 }
 
-fn lead(row: &Row) -> Reached {
-    let entry = &row.entry;
+fn lead(request: &Request, row: &Row) -> Reached {
     Reached {
-        lead_mm: entry.lead.mm().to_string(),
-        lead_pi: i8::from(entry.lead.has_pi()),
-        lead_mm_rounded: lead_mm(&entry.lead).to_f64(),
-        tpi_rounded: tpi(&entry.lead).to_f64(),
-        train: entry.train.to_string(),
-        shafts: entry.shafts(),
-        gears: entry.gears,
-        levers: Named(entry.levers.clone()),
-        headstock: entry.headstock.clone(),
-        tumbler: entry.tumbler.clone(),
-        hand: entry.hand.map(|hand| hand.to_string()),
-        either: either::data(entry),
-        ratio: entry.ratio.to_string(),
-        fit: state(entry),
+        set_up: SetUp::of(&request.machine.lathe, &row.entry),
         below: row.below.as_ref().map(beside),
         above: row.above.as_ref().map(beside),
     }
 }
 
 fn beside(beside: &reach::Beside) -> Beside {
-    let lead = beside.thread.lead();
     Beside {
         thread: beside.thread.designation().to_string(),
-        lead_mm: lead.mm().to_string(),
-        lead_pi: i8::from(lead.has_pi()),
-        error: exact(&beside.error),
-        error_ppm: ppm(&beside.error).to_f64(),
+        lead: Lead::from(&beside.thread.lead()),
+        error: Error::from(&beside.error),
     }
 }
 
-fn exact(error: &LeadError) -> Option<String> {
-    error.exact().map(|error| error.to_string())
-}
-
 fn summary(request: &Request, survey: &Survey, listed: u64) -> Summary {
-    let mm = |lead: &Option<solver::Lead>| lead.map(|lead| lead.mm().to_string());
     Summary {
         complete: survey.is_complete(),
         left_out: left_out(survey),
@@ -299,9 +249,8 @@ fn summary(request: &Request, survey: &Survey, listed: u64) -> Summary {
         too_close: survey.too_close,
         listed,
         refused: survey.refused,
-        shortest_mm: mm(&survey.shortest),
-        longest_mm: mm(&survey.longest),
-        lead_pi: i8::from(survey.longest.is_some_and(|lead| lead.has_pi())),
+        shortest: survey.shortest.as_ref().map(Lead::from),
+        longest: survey.longest.as_ref().map(Lead::from),
         widest_gap: survey.gap.map(|(from, to)| gap(&from, &to)),
         standards: survey.standards.iter().map(|standard| pitch(request, standard)).collect(),
     }
@@ -317,23 +266,20 @@ fn left_out(survey: &Survey) -> Vec<String> {
 fn gap(from: &solver::Lead, to: &solver::Lead) -> Gap {
     let share = quotient(to, from) - BigRational::one();
     Gap {
-        from_mm: from.mm().to_string(),
-        to_mm: to.mm().to_string(),
+        from: Lead::from(from),
+        to: Lead::from(to),
         per_cent: rounded(share.to_f64().unwrap_or(f64::NAN) * 100.0, 6),
         share: share.to_string(),
     }
 }
 
 fn pitch(request: &Request, standard: &Standard) -> Pitch {
-    let nearest = |(entry, error): (&Entry, LeadError)| Nearest {
-        lead_mm: entry.lead.mm().to_string(),
-        train: entry.train.to_string(),
-        error: exact(&error),
-        error_ppm: ppm(&error).to_f64(),
+    let nearest = |(entry, error): (&Entry, LeadError)| Way {
+        set_up: SetUp::of(&request.machine.lathe, entry),
+        error: Error::from(&error),
     };
     Pitch {
-        lead_mm: standard.lead.mm().to_string(),
-        lead_pi: i8::from(standard.lead.has_pi()),
+        lead: Lead::from(&standard.lead),
         threads: standard.threads.iter().map(Thread::designation).collect(),
         state: standard.state(&request.within).map(State::word),
         nearest: standard.nearest.as_ref().zip(standard.error()).map(nearest),

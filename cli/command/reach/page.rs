@@ -3,11 +3,14 @@
 use super::survey::{Standard, State, Survey, quotient};
 use super::walk::Row;
 use super::{Request, Sort};
-use crate::command::doubt;
-use crate::command::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
-use crate::command::find::{Entry, either, levers_in_words, part};
+use crate::answer::Entry;
 use crate::report::number::{Digits, Number, grouped};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::doubt;
+use crate::words::either;
+use crate::words::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
+use crate::words::search::part;
+use crate::words::set_up::levers_in_words;
 use num_rational::BigRational;
 use num_traits::One;
 use solver::reach::Beside;

@@ -5,9 +5,9 @@
 use super::Request;
 use super::page::{is_inch, pitch, span};
 use super::survey::{Standard, State, Survey};
-use crate::command::doubt;
 use crate::report::drawing::{Anchor, Drawing, Form, Lettering, Part, View};
 use crate::report::number::grouped;
+use crate::words::doubt;
 
 /// A sheet of A4 less its margins, in mm.
 const WIDTH: f64 = 180.0;

@@ -2,7 +2,7 @@
 
 use super::Request;
 use super::walk::Row;
-use crate::command::find::Entry;
+use crate::answer::Entry;
 use num_rational::BigRational;
 use solver::{Lead, LeadError, Ratio, Thread, thread};
 

@@ -2,12 +2,12 @@
 
 use super::Request;
 use super::survey::Survey;
-use crate::command::doubt;
-use crate::command::find::Entry;
+use crate::answer::Entry;
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
 use crate::report::number::grouped;
+use crate::words::doubt;
 use solver::reach::{Beside, Reached, Span};
 use solver::search::Search;
 use solver::{Done, Lead, Ratio, Result as Solved, Watch};

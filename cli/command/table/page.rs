@@ -3,12 +3,15 @@
 use super::rows::{self, Row};
 use super::{Choice, Group, Kind, Outcome, Request};
 use crate::args::Order;
-use crate::command::change;
-use crate::command::doubt;
-use crate::command::figures::{per_cent, plural, ppm};
-use crate::command::find::{either, error_in_short, last_shaft, part};
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::change;
+use crate::words::doubt;
+use crate::words::either;
+use crate::words::figures::{per_cent, plural, ppm};
+use crate::words::search::part;
+use crate::words::set_up::{error_in_short, positions};
+use crate::words::shaft::last_shaft;
 use solver::{Ratio, Travel};
 
 /// Names of threads that stand beside a lead.
@@ -213,7 +216,7 @@ fn table(request: &Request, outcome: &Outcome, here: &[Row]) -> Table {
     columns.push(Column::new("names", "for", "").second());
     let mut table = Table::new(columns);
     for row in here {
-        let own = row.entry.positions();
+        let own = positions(&row.entry);
         let mut cells =
             vec![Text::new(Role::Strong, row.lead.clone()).into(), Cell::from(gears(row))];
         cells.extend(levers.iter().map(|name| {
@@ -252,7 +255,7 @@ fn gears(row: &Row) -> String {
 /// Every lever that some line sets, in the order of the machine, with its positions.
 fn levers(rows: &[Row]) -> Vec<(String, Vec<String>)> {
     let mut levers: Vec<(String, Vec<String>)> = Vec::new();
-    for (name, position) in rows.iter().flat_map(|row| row.entry.positions()) {
+    for (name, position) in rows.iter().flat_map(|row| positions(&row.entry)) {
         match levers.iter_mut().find(|(known, _)| *known == name) {
             Some((_, positions)) if positions.contains(&position) => {}
             Some((_, positions)) => positions.push(position),

@@ -1,14 +1,14 @@
 //! One line of the plan: its set-up, what changes from the line before it, what the dial says.
 
 use super::{Group, Request};
+use crate::answer::Entry;
 use crate::args::Order;
 use crate::command::card;
-use crate::command::change;
-use crate::command::drawing::shaft_name;
-use crate::command::figures::ppm;
-use crate::command::find::Entry;
 use crate::report::job::{Change, Placed};
 use crate::report::wall::Wheel;
+use crate::words::change;
+use crate::words::figures::ppm;
+use crate::words::shaft::shaft_name;
 use solver::plan::{Cost, Step, Table};
 use solver::{Lathe, LeadError, Result, Shaft, Train};
 

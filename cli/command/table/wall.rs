@@ -4,10 +4,11 @@ use super::page::{self, CAUTIONS, lever_names};
 use super::rows::{self, Row};
 use super::{Outcome, Request};
 use crate::args::{self, Order};
-use crate::command::change;
-use crate::command::doubt;
-use crate::command::figures::ppm;
 use crate::report::wall::{Group, Lever, Line, Paper, Wall};
+use crate::words::change;
+use crate::words::doubt;
+use crate::words::figures::ppm;
+use crate::words::set_up::positions;
 
 /// Puts it together.
 pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> Wall {
@@ -21,7 +22,7 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
         let lines = rows.iter().map(|row| {
             // The first line, and a line by itself, comes after the fitted set-up.
             let before = before.replace(row).filter(|_| request.order != Order::Single);
-            let old = before.map(|before| before.entry.positions());
+            let old = before.map(|before| positions(&before.entry));
             let fitted = || fitted.map(|fitted| fitted.levers.clone()).unwrap_or_default();
             line(row, &old.unwrap_or_else(fitted), studs, &levers)
         });
@@ -60,7 +61,7 @@ const fn paper(paper: args::Paper) -> Paper {
 
 /// `old`: where the levers stood before.
 fn line(row: &Row, old: &[(String, String)], studs: usize, levers: &[String]) -> Line {
-    let own = row.entry.positions();
+    let own = positions(&row.entry);
     let at = |list: &[(String, String)], name: &str| {
         list.iter().find(|(own, _)| own == name).map(|(_, position)| position.clone())
     };
@@ -94,7 +95,7 @@ fn back(request: &Request, outcome: &Outcome) -> Option<String> {
 }
 
 fn missed(request: &Request, outcome: &Outcome) -> Vec<String> {
-    let one = |(line, nearest): &(usize, Option<solver::search::Solution>)| {
+    let one = |(line, nearest): &(usize, Option<crate::answer::Entry>)| {
         let wanted = request.wanted.get(*line)?;
         // A tenth off is another thread: of no use to anybody.
         let near = nearest.as_ref().filter(|n| ppm(&n.error).to_f64().abs() < 100_000.0);

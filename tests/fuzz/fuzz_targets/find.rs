@@ -4,7 +4,7 @@
 //! the answer should be is known there, here only what every answer must be.
 #![no_main]
 
-#[path = "../../oracle/draw.rs"]
+#[path = "../../exact/oracle/draw.rs"]
 mod draw;
 
 use draw::{Dice, STRIP};

@@ -1,8 +1,8 @@
 //! What is said once the file is made: all that is known, a first answer from it, and what next.
 
+use crate::asked::machine::Machine;
 use crate::command::find;
 use crate::command::lathe::{facts, list, records, warnings};
-use crate::command::machine::Machine;
 use crate::files::{Draft, OpenLathe};
 use crate::progress::Progress;
 use crate::report::{Block, Report, Role, Text};

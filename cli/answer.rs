@@ -1,0 +1,366 @@
+//! What was asked for a target, understood, and what the library found for it: the trains of a search,
+//! or a train that was typed, in plain entries (`answer/entry.rs`). Commands say it, each in its way.
+
+pub(crate) mod entry;
+mod judge;
+
+use crate::args::Find;
+use crate::asked::machine::Machine;
+use crate::asked::{targets, typed};
+use crate::failure::Failure;
+use crate::interrupt;
+use crate::progress::Progress;
+pub(crate) use entry::Entry;
+use entry::Set;
+pub(crate) use judge::fit_of;
+use solver::search::{Ask, Change, Options, Proof, Remedy, Search};
+use solver::{
+    Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Travel, Watch, bounds,
+};
+
+/// Arrangements counted for one lead; past it the answer says "at least".
+const MOST_OTHERS: u64 = 100_000;
+/// Arrangements listed for one lead; past it the list says so. Nobody reads more, and each is held.
+const MOST_LISTED: usize = 20_000;
+
+/// Error of a thread that counts as near enough where nothing was said: 200 ppm, 5 µm in 25 mm
+/// (common practice, no source).
+const USUAL_TOLERANCE: (u128, u128) = (200, 1_000_000);
+
+/// The same for a feed: 1 %, since nothing has to fit a feed (common practice, no source).
+const USUAL_TOLERANCE_OF_A_FEED: (u128, u128) = (1, 100);
+
+/// What was asked, understood.
+pub(crate) struct Request {
+    pub(crate) machine: Machine,
+    pub(crate) targets: Vec<(Target, Option<Hand>)>,
+    pub(crate) count: usize,
+    pub(crate) within: Option<Ratio>,
+    pub(crate) over: Length,
+    pub(crate) all: bool,
+    /// The least room beside a shaft; nothing where no fit is checked.
+    pub(crate) arbor: Option<LeastClearance>,
+    /// To be judged instead of a search.
+    pub(crate) train: Option<Train>,
+    /// Which of the closest is drawn, from 1.
+    pub(crate) rank: Option<usize>,
+}
+
+/// What was found for one target.
+pub(crate) struct Outcome {
+    pub(crate) target: Target,
+    pub(crate) hand: Option<Hand>,
+    /// What was searched; nothing where a train was judged.
+    pub(crate) proof: Option<Proof>,
+    /// What counts as near enough.
+    pub(crate) tolerance: Ratio,
+    pub(crate) solutions: Vec<Entry>,
+    pub(crate) trade_off: Vec<Entry>,
+    /// Whether no row of it, and nothing better with one gear more, can have been missed.
+    pub(crate) trade_off_complete: bool,
+    /// Index into `trade_off`: the fewest gears that are near enough.
+    pub(crate) fewest: Option<usize>,
+    /// Whether closer ones that are too close to call had no room among the solutions.
+    pub(crate) unlisted: bool,
+    /// Closer, but can't stand.
+    pub(crate) refused: Vec<Entry>,
+    /// Where nothing near enough stands: what would help.
+    pub(crate) remedies: Vec<Help>,
+    pub(crate) nearest: Option<Entry>,
+    pub(crate) one_more: Option<(Entry, Teeth)>,
+    /// Where the chosen set-up is not near enough: the best of the other hand, if it is much closer.
+    pub(crate) other_hand: Option<Entry>,
+    /// Lever positions left out, since a ratio is unknown.
+    pub(crate) unknown_positions: usize,
+}
+
+impl Outcome {
+    /// An answer of the list, from 1.
+    ///
+    /// # Errors
+    /// If there are not so many.
+    pub(crate) fn ranked(&self, rank: usize) -> Result<&Entry, Failure> {
+        rank.checked_sub(1).and_then(|at| self.solutions.get(at)).ok_or_else(|| {
+            let (text, have) = (self.target.text(), self.solutions.len());
+            Failure::new(format!("--rank {rank}: {text} has {have} answers"))
+        })
+    }
+
+    /// The set-up to start from: the fewest gears that are near enough, else what is near enough and too
+    /// close to call, else the closest.
+    pub(crate) fn first_choice(&self) -> Option<&Entry> {
+        let fewest = self.fewest.and_then(|i| self.trade_off.get(i));
+        let sure = self.solutions.iter().find(|entry| !entry.is_too_close());
+        fewest.or(self.unsure()).or(sure).or_else(|| self.solutions.first())
+    }
+
+    /// Near enough, but too close to call.
+    pub(crate) fn unsure(&self) -> Option<&Entry> {
+        let near = |entry: &&Entry| entry.is_too_close() && entry.error.within(&self.tolerance);
+        self.solutions.iter().find(near)
+    }
+
+    /// Whether all was searched, the lever positions with an unknown ratio too.
+    pub(crate) fn is_all(&self) -> bool {
+        self.proof.as_ref().is_some_and(|proof| proof.complete && proof.unknown == 0)
+    }
+
+    /// Whether the answer is a sure yes; what is too close to call is none.
+    pub(crate) fn is_sure(&self) -> bool {
+        self.first_choice().is_some_and(|entry| !entry.is_too_close())
+    }
+}
+
+/// A change to the machine, and the train that it would let stand.
+pub(crate) struct Help {
+    pub(crate) change: Change,
+    pub(crate) entry: Entry,
+}
+
+impl Request {
+    /// What was typed, understood.
+    ///
+    /// # Errors
+    /// If it can't be.
+    pub(crate) fn of(find: &Find) -> Result<Self, Failure> {
+        Self::on(find, || Machine::of(&find.machine))
+    }
+
+    /// What was typed, on a machine.
+    pub(crate) fn on(
+        find: &Find,
+        machine: impl FnOnce() -> Result<Machine, Failure>,
+    ) -> Result<Self, Failure> {
+        let terms = &find.terms;
+        let within =
+            terms.within.as_deref().map(|w| typed::tolerance("--within", w)).transpose()?;
+        let targets = targets::read(&find.targets)?;
+        let with_hand = |target| targets::hand_of(&target, terms.hand).map(|hand| (target, hand));
+        Ok(Self {
+            count: typed::count("--count", &find.count, &bounds::ANSWERS)?,
+            within,
+            over: typed::length("--over", &find.over)?,
+            all: find.all,
+            arbor: typed::arbor(&terms.clearance)?,
+            targets: targets.into_iter().map(with_hand).collect::<Result<_, _>>()?,
+            machine: machine()?,
+            train: terms.train.as_deref().map(train).transpose()?,
+            rank: find.rank.as_deref().map(|n| rank(n, &find.count)).transpose()?,
+        })
+    }
+
+    /// The trains for each target, or what the typed train does for it.
+    ///
+    /// # Errors
+    /// If the lathe can't be used for it.
+    pub(crate) fn answer(&self, progress: &Progress) -> Result<Vec<Outcome>, Failure> {
+        match &self.train {
+            Some(train) => self.judge(train),
+            None => self.search(progress),
+        }
+    }
+
+    /// What a train that was typed does for each target.
+    fn judge(&self, train: &Train) -> Result<Vec<Outcome>, Failure> {
+        let judged = |(target, hand): &(Target, Option<Hand>)| {
+            let entry = judge::judge(self, train, target, *hand)
+                .map_err(|e| self.machine.refused(&e).asked_for_by(target.text()))?;
+            let near = |e: &Entry| self.within.is_none_or(|within| e.error.within(&within));
+            let stands = |e: &Entry| !e.is_refused();
+            let only = |wanted: &dyn Fn(&Entry) -> bool| entry.clone().filter(wanted);
+            Ok(Outcome {
+                target: target.clone(),
+                hand: *hand,
+                proof: None,
+                tolerance: self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?,
+                solutions: only(&|e| stands(e) && near(e)).into_iter().collect(),
+                trade_off: Vec::new(),
+                trade_off_complete: true,
+                fewest: None,
+                unlisted: false,
+                refused: only(&|e| !stands(e)).into_iter().collect(),
+                nearest: only(&|e| stands(e) && !near(e)),
+                remedies: Vec::new(),
+                one_more: None,
+                other_hand: None,
+                unknown_positions: 0,
+            })
+        };
+        self.targets.iter().map(judged).collect()
+    }
+
+    fn search(&self, progress: &Progress) -> Result<Vec<Outcome>, Failure> {
+        let refused = |e: solver::Error| self.machine.refused(&e);
+        progress.expect(self.targets.len());
+        let options = self.options();
+        let watch = Watch::cancelled_by(interrupt::listen());
+        // The tables are made once for threads and once for each feed.
+        let mut searches: Vec<Search<'_>> = Vec::new();
+        for (target, _) in &self.targets {
+            let travel = target.travel();
+            if searches.iter().all(|search| search.travel() != travel) {
+                let search = Search::new(&self.machine.lathe, travel, options.clone());
+                let search = search.map_err(|e| refused(e).asked_for_by(target.text()))?;
+                searches.push(search.watched(watch));
+            }
+        }
+        let mut outcomes = Vec::new();
+        for (target, hand) in &self.targets {
+            if let Some(search) = searches.iter().find(|s| s.travel() == target.travel()) {
+                outcomes.push(self.outcome(search, target, *hand).map_err(refused)?);
+                progress.step();
+            }
+        }
+        Ok(outcomes)
+    }
+
+    /// What the search heeds.
+    pub(crate) fn options(&self) -> Options {
+        options(self.arbor)
+    }
+
+    fn outcome(
+        &self,
+        search: &Search<'_>,
+        target: &Target,
+        hand: Option<Hand>,
+    ) -> solver::Result<Outcome> {
+        let ask =
+            Ask::new(target.lead()).with_hand(hand).with_count(self.count).with_within(self.within);
+        let found = search.find(&ask)?;
+        let entry = |solution: &_| Entry::of(search, solution);
+        let solutions = found
+            .solutions
+            .iter()
+            .map(|s| self.listed(search, &ask, s))
+            .collect::<Result<_, _>>()?;
+        let rows = search.trade_off(&ask)?;
+        let with_idlers = |s: &_| Ok(Entry { idlers: search.idlers(&ask, s)?, ..entry(s)? });
+        let trade_off: Vec<Entry> =
+            rows.rows.iter().map(with_idlers).collect::<solver::Result<_>>()?;
+        let refused = found.refused.iter().map(entry);
+        let tolerance = self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?;
+        let near = |s: &&solver::search::Solution| s.stands() && s.error.within(&tolerance);
+        let remedies = match found.solutions.iter().find(near) {
+            Some(_) => Vec::new(),
+            None => search.remedies(&ask, &found.refused)?,
+        };
+        let help = |r: &Remedy| Ok(Help { change: r.change.clone(), entry: entry(&r.solution)? });
+        let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.stands()))?;
+        let best = found.solutions.iter().find(|s| s.stands());
+        let other_hand = search.other_hand(&ask, best, &tolerance)?;
+        Ok(Outcome {
+            target: target.clone(),
+            hand,
+            other_hand: other_hand.as_ref().map(entry).transpose()?,
+            solutions,
+            fewest: trade_off.iter().position(|e| e.error.within(&tolerance)),
+            tolerance,
+            trade_off,
+            trade_off_complete: rows.complete,
+            unlisted: found.unlisted,
+            refused: refused.collect::<solver::Result<_>>()?,
+            remedies: remedies.iter().map(help).collect::<solver::Result<_>>()?,
+            nearest: found.nearest.as_ref().map(entry).transpose()?,
+            unknown_positions: search.lathe().settings(target.travel())?.unknown,
+            one_more: one_more.better.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
+            proof: Some(found.proof),
+        })
+    }
+
+    /// An entry of the list, with what else has its lead.
+    fn listed(
+        &self,
+        search: &Search<'_>,
+        ask: &Ask,
+        solution: &solver::search::Solution,
+    ) -> solver::Result<Entry> {
+        let mut entry = Entry::of(search, solution)?;
+        entry.idlers = search.idlers(ask, solution)?;
+        entry.others = Some(search.others(ask, solution, MOST_OTHERS)?);
+        if self.all {
+            let (all, _) = search.all(ask, solution, MOST_LISTED)?;
+            entry.arrangements =
+                all.iter().map(|s| Entry::of(search, s)).collect::<Result<_, _>>()?;
+        }
+        Ok(entry)
+    }
+}
+
+/// What a search heeds: the bracket and the arbors, or neither.
+pub(crate) fn options(arbor: Option<LeastClearance>) -> Options {
+    let least = arbor.map(|arbor| arbor.mm());
+    Options::default().with_arbor(least).with_bracket(arbor.is_some())
+}
+
+/// What is near enough where `--within` says nothing.
+pub(crate) fn usual_tolerance(travel: Travel) -> solver::Result<Ratio> {
+    let (part, whole) = if travel.is_feed() { USUAL_TOLERANCE_OF_A_FEED } else { USUAL_TOLERANCE };
+    Ratio::new(part, whole)
+}
+
+/// The train of `--train`.
+fn train(text: &str) -> Result<Train, Failure> {
+    text.parse().map_err(|e| Failure::typed("--train", text, &e))
+}
+
+/// The rank of `--rank`: one of those that are listed.
+fn rank(text: &str, count: &str) -> Result<usize, Failure> {
+    let rank = typed::count("--rank", text, &bounds::ANSWERS)?;
+    let listed = typed::count("--count", count, &bounds::ANSWERS)?;
+    if rank > listed {
+        return Err(Failure::new(format!("--rank {rank}: only {listed} answers are listed"))
+            .with_hint(format!("--count {rank} beside it")));
+    }
+    Ok(rank)
+}
+
+/// Where two gears may want an idler and it leaves the hand alone: the one that is fitted.
+pub(crate) fn idler_that_may_stay(
+    lathe: &Lathe,
+    outcome: &Outcome,
+    entry: &Entry,
+) -> Option<Teeth> {
+    let setting = entry.setting.as_ref()?;
+    entry.either.as_ref()?;
+    let either = lathe.either(setting, &entry.train, outcome.hand);
+    lathe.idler_that_may_stay(&entry.train, either, outcome.hand)
+}
+
+/// The fitted train where it does the same as an entry of the list, so that no gear is moved; `None`:
+/// it does not, or it is that entry, or something was asked for by its train or rank.
+///
+/// # Errors
+/// If the train can't be.
+pub(crate) fn fitted_instead(
+    request: &Request,
+    outcome: &Outcome,
+    entry: &Entry,
+) -> solver::Result<Option<Entry>> {
+    let lathe = &request.machine.lathe;
+    let (Some(fitted), Some(setting)) = (&lathe.parts().fitted, &entry.setting) else {
+        return Ok(None);
+    };
+    let asked = request.train.is_some() || request.rank.is_some() || outcome.target.starts() > 1;
+    if asked || fitted.train.places() == entry.train.places() {
+        return Ok(None);
+    }
+    let Some(cuts) = lathe.fitted_does(setting, &entry.train, outcome.hand)? else {
+        return Ok(None);
+    };
+    let fit = fit_of(request, &fitted.train)?;
+    if !fit.reasons().is_empty() {
+        return Ok(None);
+    }
+    let set = Set {
+        train: fitted.train.clone(),
+        setting: Some(setting),
+        tumbler: cuts.tumbler,
+        hand: cuts.hand,
+        either: None,
+        lead: entry.lead,
+        error: entry.error,
+        fit,
+    };
+    Entry::new(lathe, set).map(Some)
+}

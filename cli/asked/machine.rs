@@ -1,0 +1,165 @@
+//! Which machine is the question about? From the words typed to a checked lathe, and where it came
+//! from.
+
+use crate::args;
+use crate::asked::typed;
+use crate::failure::Failure;
+use crate::files::{self, OpenLathe, Origin, Surroundings};
+use crate::report::{Role, Text};
+use solver::{Lathe, Parts, Travel, bounds};
+use std::ffi::OsStr;
+
+/// What is said where no lathe was named.
+const OWN: &str = "For your own: trainwright lathe new, or --lathe FILE.";
+
+/// A lathe with its origin.
+#[derive(Debug)]
+pub(crate) struct Machine {
+    /// The lathe.
+    pub(crate) lathe: Lathe,
+    /// Where it came from, in words.
+    pub(crate) from: String,
+    /// Whether nothing was given, so that a demo lathe stands in.
+    pub(crate) demo: bool,
+    /// The file, where there is one.
+    open: Option<OpenLathe>,
+}
+
+impl Machine {
+    /// The machine in force: that of a file or a name, or the gears and the screw that were typed.
+    ///
+    /// # Errors
+    /// If a file can't be used, a word can't be read, or nothing says what screw the gears drive.
+    pub(crate) fn of(words: &args::Machine) -> Result<Self, Failure> {
+        let machine = match (&words.gears, &words.screw) {
+            (Some(gears), Some(screw)) => Self::of_gears_and_screw(gears, screw)?,
+            (gears, _) => Self::of_file(words.lathe.as_deref(), gears.as_deref())?,
+        };
+        match &words.studs {
+            Some(studs) => machine.with_studs(typed::whole("--studs", studs, &bounds::STUDS)?),
+            None => Ok(machine),
+        }
+    }
+
+    /// The lathe of a file that is not there yet.
+    pub(crate) fn of_new(open: OpenLathe) -> Self {
+        Self {
+            lathe: open.lathe.clone(),
+            from: open.source.name.clone(),
+            demo: false,
+            open: Some(open),
+        }
+    }
+
+    fn of_gears_and_screw(gears: &OsStr, screw: &str) -> Result<Self, Failure> {
+        let set = files::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
+        let mut parts = Parts::plain(set.gears, typed::lead("--screw", screw)?);
+        parts.name = format!("gears {} on a lead screw of {screw}", set.name);
+        Ok(Self {
+            lathe: Lathe::new(parts)?,
+            from: "--gears and --screw; the first gear turns as fast as the spindle".to_string(),
+            demo: false,
+            open: None,
+        })
+    }
+
+    fn of_file(lathe: Option<&OsStr>, gears: Option<&OsStr>) -> Result<Self, Failure> {
+        let found = Surroundings::of_process().lathe(lathe);
+        let (open, origin) = found.map_err(|e| Failure::new(e.to_string()))?;
+        let demo = origin == Origin::Demo;
+        if demo && gears.is_some() {
+            return Err(Failure::new("--gears: which lead screw do these gears drive?").with_hint(
+                "--screw 8tpi or --screw 3mm beside it, or --lathe FILE for a lathe of your own",
+            ));
+        }
+        let mut machine = Self {
+            lathe: open.lathe.clone(),
+            from: origin_in_words(&open, &origin),
+            demo,
+            open: Some(open),
+        };
+        if let Some(gears) = gears {
+            let set = files::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
+            machine.from =
+                format!("{}, with the gears {} in place of its own", machine.from, set.name);
+            machine.remake(|parts| parts.gears = set.gears)?;
+        }
+        Ok(machine)
+    }
+
+    fn with_studs(mut self, studs: u64) -> Result<Self, Failure> {
+        let studs = u8::try_from(studs).unwrap_or(u8::MAX);
+        self.remake(|parts| {
+            parts.studs = studs;
+            parts.studs_stated = true;
+        })?;
+        Ok(self)
+    }
+
+    fn remake(&mut self, change: impl FnOnce(&mut Parts)) -> Result<(), Failure> {
+        let mut parts = self.lathe.parts().clone();
+        change(&mut parts);
+        self.lathe = Lathe::new(parts)?;
+        Ok(())
+    }
+
+    /// The file that describes it, where there is one and nothing typed stands in place of a part.
+    pub(crate) fn file(&self) -> Option<&OpenLathe> {
+        self.open.as_ref().filter(|open| open.lathe == self.lathe)
+    }
+
+    /// Whether it is known what a train feeds, not only what it cuts.
+    pub(crate) fn has_feed(&self) -> bool {
+        self.lathe.settings(Travel::LongFeed).is_ok()
+    }
+
+    /// Its name, or that it has none.
+    pub(crate) fn name(&self) -> &str {
+        match self.lathe.parts().name.as_str() {
+            "" => "a lathe without a name",
+            name => name,
+        }
+    }
+
+    /// Which lathe it is.
+    pub(crate) fn line(&self) -> Text {
+        if let Some(demo) = self.demo_line() {
+            return Text::new(Role::Warning, demo);
+        }
+        let name = Text::from("Lathe: ").and(Role::Strong, self.name());
+        name.and(Role::Faint, format!(" ({})", self.from))
+    }
+
+    /// Which lathe stands in where none was given.
+    pub(crate) fn demo_line(&self) -> Option<String> {
+        self.demo.then(|| format!("Lathe: {}, {}. {OWN}", self.name(), self.from))
+    }
+
+    /// That a lathe stands in, where its name is said elsewhere.
+    pub(crate) fn demo_note(&self) -> Option<String> {
+        self.demo.then(|| format!("This is a demo lathe. {OWN}"))
+    }
+
+    /// An error about the lathe, with its place in the lathe's file.
+    pub(crate) fn refused(&self, error: &solver::Error) -> Failure {
+        let Some((open, path)) = self.open.as_ref().zip(error.path()) else {
+            return Failure::from(error);
+        };
+        let failure = Failure::new(format!("{}: {path}: {error}", open.locate(path)));
+        match error.hint() {
+            Some(hint) => failure.with_hint(hint),
+            None => failure,
+        }
+    }
+}
+
+fn origin_in_words(open: &OpenLathe, origin: &Origin) -> String {
+    let name = &open.source.name;
+    match origin {
+        Origin::Asked => name.clone(),
+        Origin::Variable => format!("{name}, from the variable {}", files::VARIABLE),
+        Origin::Folder => format!("{name} in this folder"),
+        Origin::Configuration => format!("{name}, from the configuration folder"),
+        Origin::Demo => "a demo lathe that comes with the program".to_string(),
+    }
+}

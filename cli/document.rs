@@ -1,0 +1,67 @@
+//! The JSON documents: one a command, documented here, stable, keys only added within `format` 1.
+//!
+//! Every exact value is a string, `"p/q"` or `"p"`; a rounded number beside it has a name that says
+//! so. An error with plus is a lead that is longer (coarser) than asked. One thing has one key in all.
+
+pub(crate) mod buy;
+pub(crate) mod check;
+pub(crate) mod find;
+pub(crate) mod lead;
+pub(crate) mod learn;
+pub(crate) mod reach;
+pub(crate) mod records;
+pub(crate) mod set_up;
+pub(crate) mod table;
+
+use crate::asked::machine::Machine;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What every document begins with.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Head {
+    /// Version of this document: 1.
+    pub(crate) format: u8,
+    /// Name of the lathe.
+    pub(crate) lathe: String,
+    /// Where the lathe came from.
+    pub(crate) lathe_from: String,
+}
+
+impl Head {
+    pub(crate) fn of(machine: &Machine) -> Self {
+        Self::new(machine.name(), &machine.from)
+    }
+
+    pub(crate) fn new(lathe: &str, from: &str) -> Self {
+        Self { format: 1, lathe: lathe.to_string(), lathe_from: from.to_string() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::{job, schema_text};
+
+    /// `UPDATE_SCHEMAS=1 cargo test schema` writes them anew.
+    #[test]
+    fn the_published_schemas_are_those_of_the_documents() {
+        for (name, text) in [
+            ("find", schema_text::<find::Document>()),
+            ("card", schema_text::<job::Document>()),
+            ("reach", schema_text::<reach::Whole>()),
+            ("check", schema_text::<check::Checked>()),
+            ("learn", schema_text::<learn::Learned>()),
+            ("table", schema_text::<table::Document>()),
+            ("buy", schema_text::<buy::Document>()),
+        ] {
+            let path = format!("{}/gearsets/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
+            if std::env::var_os("UPDATE_SCHEMAS").is_some() {
+                std::fs::write(&path, &text).unwrap();
+            }
+            let kept = std::fs::read_to_string(&path).unwrap();
+            assert!(kept == text, "{path} is out of date: UPDATE_SCHEMAS=1");
+        }
+    }
+}

@@ -1,0 +1,13 @@
+//! What more than one command says: figures, set-ups, changes, reasons, doubts and lacks, each in one
+//! place. It knows the library and plain entries, and no command.
+
+pub(crate) mod change;
+pub(crate) mod doubt;
+pub(crate) mod either;
+pub(crate) mod figures;
+pub(crate) mod lacks;
+pub(crate) mod reasons;
+pub(crate) mod search;
+pub(crate) mod set_up;
+pub(crate) mod shaft;
+pub(crate) mod shop;

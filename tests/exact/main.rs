@@ -1,0 +1,13 @@
+//! Is what the library answers right? Against slow enumeration, mechanisms, handbooks; one module a
+//! question.
+
+mod bracket;
+mod cancelled;
+mod dial;
+mod no_panic;
+mod oracle;
+mod properties;
+mod regression;
+mod scratch;
+mod stories;
+mod worked;
