@@ -197,8 +197,7 @@ impl Request {
                 named.join(", ")
             )
         });
-        let ended = cancel.load(Relaxed);
-        let ended = ended.then(|| "Ctrl-C ended the work: not all was looked at".to_string());
+        let ended = doubt::ended(cancel.load(Relaxed));
         let unknown = (0..self.wanted.len()).filter_map(|line| table.search(line));
         let unknown = unknown.map(|search| search.proof(2).unknown).max();
         let unknown = unknown.and_then(doubt::unknown);
