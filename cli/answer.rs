@@ -8,12 +8,15 @@ use crate::args::Find;
 use crate::asked::machine::Machine;
 use crate::asked::{targets, typed};
 use crate::failure::Failure;
+use crate::interrupt;
 use crate::progress::Progress;
 pub(crate) use entry::Entry;
 use entry::Set;
 pub(crate) use judge::fit_of;
 use solver::search::{Ask, Change, Options, Proof, Remedy, Search};
-use solver::{Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Travel, bounds};
+use solver::{
+    Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Travel, Watch, bounds,
+};
 
 /// Arrangements counted for one lead; past it the answer says "at least".
 const MOST_OTHERS: u64 = 100_000;
@@ -190,13 +193,15 @@ impl Request {
         let refused = |e: solver::Error| self.machine.refused(&e);
         progress.expect(self.targets.len());
         let options = self.options();
+        let watch = Watch::cancelled_by(interrupt::listen());
         // The tables are made once for threads and once for each feed.
         let mut searches: Vec<Search<'_>> = Vec::new();
         for (target, _) in &self.targets {
             let travel = target.travel();
             if searches.iter().all(|search| search.travel() != travel) {
                 let search = Search::new(&self.machine.lathe, travel, options.clone());
-                searches.push(search.map_err(|e| refused(e).asked_for_by(target.text()))?);
+                let search = search.map_err(|e| refused(e).asked_for_by(target.text()))?;
+                searches.push(search.watched(watch));
             }
         }
         let mut outcomes = Vec::new();

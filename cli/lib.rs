@@ -31,7 +31,7 @@ pub fn main() -> ExitCode {
     match run(&args) {
         Ok(code) => code,
         Err(failure) => {
-            say(&failure.to_string());
+            say(&failure.told());
             failure.exit_code()
         }
     }
@@ -91,7 +91,7 @@ fn refused(error: &clap::Error) -> ExitCode {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => match error.print() {
             Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => {
                 let failure = Failure::not_written(format!("standard output: {e}"));
-                say(&failure.to_string());
+                say(&failure.told());
                 failure.exit_code()
             }
             _ => ExitCode::SUCCESS,
@@ -102,7 +102,7 @@ fn refused(error: &clap::Error) -> ExitCode {
         }
         _ => {
             let failure = Failure::from(error);
-            say(&failure.to_string());
+            say(&failure.told());
             failure.exit_code()
         }
     }

@@ -2,12 +2,11 @@
 //! browser, and a list that is cut short.
 
 use crate::browser::chromium::Chromium;
-use crate::util::{Run, fresh, one_line, program, run, run_in};
+use crate::util::{Run, fresh, interrupted, one_line, run, run_in};
 use serde_json::Value;
 use snapbox::{assert_data_eq, file};
 use solver::{Ratio, Train};
 use std::collections::BTreeSet;
-use std::process::Stdio;
 
 /// Ten threads and a feed, as a week brings them.
 const TEN: [&str; 11] =
@@ -263,10 +262,9 @@ fn a_line_of_a_list_that_is_wrong_is_named_with_its_place() {
 }
 
 /// The first Ctrl-C ends the search: the best so far, marked as such, and 130.
-#[cfg(unix)]
+#[cfg(target_os = "linux")]
 #[test]
 fn ctrl_c_gives_the_best_so_far() {
-    let folder = fresh();
     // Forty lines on sixty gears by up to three pairs: minutes, if nobody stops it.
     let gears: Vec<String> = (20..=80).map(|teeth: u32| teeth.to_string()).collect();
     let gears = gears.join(",");
@@ -289,21 +287,10 @@ fn ctrl_c_gives_the_best_so_far() {
         "-f",
         "json",
     ];
-    let child = program(folder.path(), &args)
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("the program runs");
-    // Until it listens the signal would end it like any other program.
-    std::thread::sleep(std::time::Duration::from_secs(2));
-    let id = child.id().to_string();
-    let sent = std::process::Command::new("kill").args(["-INT", &id]).status();
-    assert!(sent.expect("kill runs").success());
-    let ended = child.wait_with_output().expect("it ends");
-    assert_eq!(ended.status.code(), Some(130));
-    let said = String::from_utf8_lossy(&ended.stderr);
-    assert!(said.contains("the best so far follows"), "{said}");
-    let document: Value = serde_json::from_slice(&ended.stdout).expect("whole JSON");
+    let Run { code, out, err } = interrupted(&args);
+    assert_eq!(code, 130);
+    assert!(err.contains("the best so far follows"), "{err}");
+    let document: Value = serde_json::from_str(&out).expect("whole JSON");
     assert_eq!(document["complete"], false);
     // Ended while the list was searched: nothing is proven over all, and it says why.
     assert!(document["plans"].as_array().expect("plans").iter().all(|p| p["least"].is_null()));
