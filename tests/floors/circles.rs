@@ -198,8 +198,6 @@ const KNOWN: &[&[&str]] = &[
     &["command/find/either", "command/find/entry"],
     &["command/find/lists", "command/find/page", "command/find/remedies", "command/find/set_up"],
     &["command/card/back", "command/card/gears", "command/card/job"],
-    &["render/html", "render/svg", "render/wall", "render/wall/page", "render/wall/picture"],
-    &["command/reach/survey", "command/reach/walk"],
 ];
 
 #[test]

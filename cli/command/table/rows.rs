@@ -5,7 +5,7 @@ use crate::answer::Entry;
 use crate::args::Order;
 use crate::command::card;
 use crate::report::job::{Change, Placed};
-use crate::report::wall::Wheel;
+use crate::report::wall::Piece;
 use crate::words::change;
 use crate::words::figures::ppm;
 use crate::words::shaft::shaft_name;
@@ -109,7 +109,7 @@ pub(super) fn are_feeds(rows: &[Row]) -> bool {
 }
 
 /// The gears of a row by shaft: first, studs, last; as many studs as the widest row has.
-pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Wheel>> {
+pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Piece>> {
     let shafts = row.entry.train.shafts();
     let last = shafts.len().saturating_sub(1);
     let is_new = |name: &str, teeth: u16| {
@@ -121,10 +121,13 @@ pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Wheel>> {
     let wheels = |(at, shaft): (usize, &Shaft)| {
         let name = shaft_name(at, shafts.len());
         let idler = at > 0 && at < last && matches!(shaft, Shaft::One(_));
-        let wheel = |teeth: u16| Wheel { teeth, idler, new: is_new(&name, teeth) };
+        let wheel = |teeth: u16| Piece {
+            text: if idler { format!("({teeth})") } else { teeth.to_string() },
+            new: is_new(&name, teeth),
+        };
         shaft.gears().map(|gear| wheel(gear.teeth.get())).collect::<Vec<_>>()
     };
-    let mut cells: Vec<Vec<Wheel>> = shafts.iter().enumerate().map(wheels).collect();
+    let mut cells: Vec<Vec<Piece>> = shafts.iter().enumerate().map(wheels).collect();
     let end = cells.pop().unwrap_or_default();
     cells.resize(studs + 1, Vec::new());
     cells.push(end);
