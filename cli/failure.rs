@@ -213,6 +213,13 @@ impl fmt::Display for OneLine<'_> {
 
 impl std::error::Error for Failure {}
 
+/// What fails while it is written says so itself.
+impl From<Failure> for std::io::Error {
+    fn from(failure: Failure) -> Self {
+        Self::other(failure)
+    }
+}
+
 /// `place: path: what; right` in one line, as far as they are known.
 impl fmt::Display for Failure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -45,7 +45,7 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let lathe = lathe.map(|(name, path)| render::Target::of_lathe(name, path, &args.output));
     let lathe = lathe.transpose()?;
     let progress = progress::Progress::new(args.output.quiet || args.command.talks());
-    let report = command::run(&args.command, &target, may_ask(&args.output), &progress);
+    let report = command::run(&args.command, may_ask(&args.output), &progress);
     // The line is gone before anything is said.
     drop(progress);
     let report = report?;

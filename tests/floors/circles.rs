@@ -195,8 +195,6 @@ fn texts(folder: &str) -> BTreeMap<Module, String> {
 const KNOWN: &[&[&str]] = &[
     // Messages take their words from the bounds, and a broken bound makes an error.
     &["bounds", "error"],
-    &["render/html", "render/svg", "render/wall", "render/wall/page", "render/wall/picture"],
-    &["command/reach/survey", "command/reach/walk"],
 ];
 
 #[test]

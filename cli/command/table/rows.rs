@@ -3,7 +3,7 @@
 use super::{Group, Request};
 use crate::answer::Entry;
 use crate::args::Order;
-use crate::report::wall::Wheel;
+use crate::report::wall::Piece;
 use crate::words::figures::ppm;
 use crate::words::{change, dial};
 use solver::judge::fitted_train;
@@ -107,7 +107,7 @@ pub(super) fn are_feeds(rows: &[Row]) -> bool {
 }
 
 /// The gears of a row by shaft: first, studs, last; as many studs as the widest row has.
-pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Wheel>> {
+pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Piece>> {
     let shafts = row.entry.train.shafts();
     let last = shafts.len().saturating_sub(1);
     let is_new = |shaft: OnShaft, teeth: Teeth| {
@@ -116,10 +116,13 @@ pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Wheel>> {
     let wheels = |(at, shaft): (usize, &Shaft)| {
         let on = OnShaft::of(at, shafts.len());
         let idler = at > 0 && at < last && matches!(shaft, Shaft::One(_));
-        let wheel = |teeth: Teeth| Wheel { teeth: teeth.get(), idler, new: is_new(on, teeth) };
+        let wheel = |teeth: Teeth| Piece {
+            text: if idler { format!("({teeth})") } else { teeth.to_string() },
+            new: is_new(on, teeth),
+        };
         shaft.gears().map(|gear| wheel(gear.teeth)).collect::<Vec<_>>()
     };
-    let mut cells: Vec<Vec<Wheel>> = shafts.iter().enumerate().map(wheels).collect();
+    let mut cells: Vec<Vec<Piece>> = shafts.iter().enumerate().map(wheels).collect();
     let end = cells.pop().unwrap_or_default();
     cells.resize(studs + 1, Vec::new());
     cells.push(end);
