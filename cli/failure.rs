@@ -1,5 +1,6 @@
 //! Why nothing was done, in one line and what to try: everything that ends with exit code 2 or 74.
 
+use crate::keys;
 use std::fmt;
 use std::process::ExitCode;
 
@@ -34,7 +35,7 @@ impl Failure {
         Self {
             message: format!("{argument} `{}`: {error}", shortened(text)),
             typed: error.offset().map(|at| (text.to_string(), at)),
-            hint: error.hint().map(str::to_string),
+            hint: keys::hint(error),
             code: BAD_INPUT,
         }
     }
@@ -70,8 +71,9 @@ impl From<solver::Error> for Failure {
 
 impl From<&solver::Error> for Failure {
     fn from(error: &solver::Error) -> Self {
-        let message = error.path().map_or_else(|| error.to_string(), |p| format!("{p}: {error}"));
-        Self { hint: error.hint().map(str::to_string), ..Self::new(message) }
+        let message =
+            keys::path(error).map_or_else(|| error.to_string(), |p| format!("{p}: {error}"));
+        Self { hint: keys::hint(error), ..Self::new(message) }
     }
 }
 

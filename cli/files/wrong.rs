@@ -1,5 +1,6 @@
 //! What is wrong in a file, before it is known where in the file that stands.
 
+use crate::keys;
 use std::fmt::{self, Write};
 
 /// Something that a file says and that can't be.
@@ -33,9 +34,9 @@ impl Wrong {
 impl From<solver::Error> for Wrong {
     fn from(error: solver::Error) -> Self {
         Self {
-            path: error.path().unwrap_or_default().to_owned(),
+            path: keys::path(&error).unwrap_or_default(),
             what: error.to_string(),
-            right: error.hint().map(str::to_owned),
+            right: keys::hint(&error),
         }
     }
 }
