@@ -1,5 +1,6 @@
 //! Why nothing was done, in one line and what to try: everything that ends with exit code 2 or 74.
 
+use crate::keys;
 use std::fmt::{self, Write};
 use std::process::ExitCode;
 
@@ -51,7 +52,7 @@ impl Failure {
     /// A text typed for `argument` that the library refused.
     pub(crate) fn typed(argument: &str, text: &str, error: &solver::Error) -> Self {
         Self {
-            right: error.hint().map(str::to_string),
+            right: keys::hint(error),
             typed: error.offset().map(|at| Box::new((text.to_string(), at))),
             ..Self::new(format!("{argument} `{}`: {error}", shortened(text)))
         }
@@ -122,8 +123,8 @@ impl From<solver::Error> for Failure {
 impl From<&solver::Error> for Failure {
     fn from(error: &solver::Error) -> Self {
         Self {
-            path: error.path().unwrap_or_default().to_owned(),
-            right: error.hint().map(str::to_owned),
+            path: keys::path(error).unwrap_or_default(),
+            right: keys::hint(error),
             ..Self::new(error.to_string())
         }
     }

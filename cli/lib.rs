@@ -11,6 +11,7 @@ mod document;
 mod failure;
 pub mod files;
 mod interrupt;
+mod keys;
 mod progress;
 mod render;
 mod report;

@@ -28,6 +28,7 @@ mod candidates;
 mod fit;
 mod geometry;
 mod judge;
+mod meet;
 mod newton;
 mod pivot;
 mod point;

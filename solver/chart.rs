@@ -15,6 +15,7 @@
 #![deny(clippy::float_arithmetic)]
 
 mod blank;
+mod cause;
 mod check;
 mod constant;
 mod explain;
@@ -27,6 +28,7 @@ mod levers;
 mod machine;
 mod measured;
 mod prior;
+mod reading;
 mod row;
 mod settle;
 mod share;
@@ -36,9 +38,9 @@ mod unknown;
 mod verdict;
 
 pub use blank::blank;
+pub use cause::{Cause, Explanation};
 pub use check::{Check, Checked, check};
 pub use constant::{Candidate, RIVALS, Ranking, StandIn};
-pub use explain::{Cause, Explanation};
 pub use group::Group;
 pub use interval::{Interval, Overlap, sweep};
 pub use learn::{Learned, learn};

@@ -4,6 +4,10 @@
 //! hint that says what would be right, and for text that was typed the place of the first bad
 //! character. "No such train" is not an error but an answer (see `search::Found`).
 
+mod place;
+
+pub use place::{Fix, Where};
+
 use std::fmt;
 
 /// The library's result.
@@ -25,7 +29,9 @@ struct Inner {
     message: String,
     context: Vec<String>,
     hint: Option<String>,
-    path: Option<String>,
+    fix: Option<Fix>,
+    /// From the outside in.
+    place: Vec<Where>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,7 +51,8 @@ impl Error {
             message: one_line(message.into()),
             context: Vec::new(),
             hint: None,
-            path: None,
+            fix: None,
+            place: Vec::new(),
         }))
     }
 
@@ -89,19 +96,20 @@ impl Error {
 
     /// Adds what would be right, or how to find out.
     pub fn with_hint(mut self, hint: impl Into<String>) -> Self {
-        self.0.hint = Some(one_line(hint.into()));
+        (self.0.hint, self.0.fix) = (Some(one_line(hint.into())), None);
         self
     }
 
-    /// Says which key of the lathe or gear-set file it is about, such as `gearbox.forbidden[0]`.
-    /// A path that is already there is taken as lying below this one.
-    pub fn at(mut self, path: impl Into<String>) -> Self {
-        let outer = path.into();
-        self.0.path = Some(match self.0.path.take() {
-            None => outer,
-            Some(inner) if inner.starts_with('[') => outer + &inner,
-            Some(inner) => format!("{outer}.{inner}"),
-        });
+    /// Adds what would be right, which front ends write each in its own way.
+    pub(crate) fn with_fix(mut self, fix: Fix) -> Self {
+        self = self.with_hint(fix.words());
+        self.0.fix = Some(fix);
+        self
+    }
+
+    /// Says what it is about; a place that is already there lies within this one.
+    pub(crate) fn at(mut self, place: &[Where]) -> Self {
+        self.0.place.splice(..0, place.iter().copied());
         self
     }
 
@@ -126,9 +134,22 @@ impl Error {
         }
     }
 
-    /// The key of the lathe or gear-set file that it is about.
-    pub fn path(&self) -> Option<&str> {
-        self.0.path.as_deref()
+    /// What would be right, where a front end can show how it is written there; [`Error::hint`] says it
+    /// in words.
+    pub fn fix(&self) -> Option<Fix> {
+        self.0.fix
+    }
+
+    /// What it is about, from the outside in; empty where it is about no part of a machine or chart.
+    ///
+    /// ```
+    /// use solver::{GearSet, Lathe, Lead, Parts, Where};
+    /// let no_gears = Parts::plain(GearSet::new(), Lead::from_tpi("8".parse()?)?);
+    /// assert_eq!(Lathe::new(no_gears).unwrap_err().place(), [Where::Gears]);
+    /// # Ok::<(), solver::Error>(())
+    /// ```
+    pub fn place(&self) -> &[Where] {
+        &self.0.place
     }
 
     /// A number that is needed but was given as "unknown".
@@ -184,13 +205,10 @@ mod tests {
     }
 
     #[test]
-    fn paths_nest() {
-        let error = Error::conflict("x").at("[2]").at("levers").at("gearbox");
-        assert_eq!(error.path(), Some("gearbox.levers[2]"));
-        assert_eq!(
-            Error::conflict("x").at("ratio").at("headstock").path(),
-            Some("headstock.ratio")
-        );
+    fn places_nest() {
+        let lever = [Where::Levers, Where::Item(2)];
+        let error = Error::conflict("x").at(&lever).at(&[Where::Gearbox]);
+        assert_eq!(error.place(), [Where::Gearbox, Where::Levers, Where::Item(2)]);
     }
 
     #[test]

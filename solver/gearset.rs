@@ -2,7 +2,7 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
-use crate::{Error, Gear, Outside, PressureAngle, Result, Teeth, ToothSize, bounds};
+use crate::{Error, Fix, Gear, Outside, PressureAngle, Result, Teeth, ToothSize, bounds};
 
 /// Two gears permanently fixed to each other, such as 127/120. Where only one of them works, the
 /// other goes round beside it, one plane nearer to the headstock or one plane further from it.
@@ -228,7 +228,7 @@ impl GearSet {
                 "the {} states its tooth size and the {} does not",
                 with.teeth, without.teeth
             ))
-            .with_hint("state one `pitch` for the whole box"));
+            .with_fix(Fix::OneToothSize));
         }
         Ok(())
     }

@@ -9,21 +9,22 @@
 mod bracket;
 mod checks;
 mod give;
+mod given;
 mod restore;
 mod sense;
 mod settings;
 mod shafts;
 
 pub use bracket::{Bracket, FirstShaft, HubRadii, KeepOut, Pivot, Shape, Slot, Spot};
-pub use give::{Given, Lack, Origin};
+pub use given::{Given, Lack, Origin};
 pub use restore::{Control, Restored};
 pub use sense::{Cuts, Either};
 pub use settings::{Setting, Settings};
 pub(crate) use shafts::Counted;
 pub use shafts::{LeastClearance, ShaftClearance, TooNear};
 
-use crate::{Error, GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, bounds};
-use checks::{check_dial, check_fraction, unique};
+use crate::{GearSet, Hand, Lead, Ratio, Result, Teeth, Train, Travel, Turns, Where};
+use checks::check_dial;
 use std::ops::RangeInclusive;
 
 /// The lead screw.
@@ -315,56 +316,13 @@ impl Lathe {
     /// two rules that contradict each other, a constant that is too large or has pi in it, a bad gear
     /// box.
     pub fn new(parts: Parts) -> Result<Self> {
-        bounds::STUDS.check(parts.studs.into()).map_err(|e| e.at("studs"))?;
-        bounds::STARTS
-            .check(parts.lead_screw.starts.into())
-            .map_err(|e| e.context("lead screw").at("lead_screw.starts"))?;
-        for (path, lead) in [
-            ("lead_screw.lead", parts.lead_screw.lead),
-            ("screw_constant", parts.screw_constant),
-            ("feeds.long", parts.feeds.long),
-            ("feeds.cross", parts.feeds.cross),
-        ] {
-            check_fraction(lead).map_err(|e| e.at(path))?;
-        }
-        parts.gears.check().map_err(|e| e.at("gears"))?;
-        unique(
-            "headstock.positions",
-            "headstock position",
-            parts.headstock.iter().map(|p| &p.name),
-        )?;
-        unique("headstock.tumbler", "tumbler position", parts.tumbler.iter().map(|p| &p.0))?;
-        if parts.headstock.is_empty() {
-            return Err(Error::conflict("the headstock has no position").at("headstock.positions"));
-        }
-        let gearbox = &parts.gearbox;
-        bounds::LEVERS.check(gearbox.levers.len() as u64).map_err(|e| e.at("gearbox.levers"))?;
-        unique("gearbox.levers", "lever", gearbox.levers.iter().map(|l| &l.name))?;
-        for (i, lever) in gearbox.levers.iter().enumerate() {
-            let path = format!("gearbox.levers[{i}]");
-            if lever.positions.is_empty() {
-                return Err(Error::conflict(format!("lever {} has no position", lever.name))
-                    .with_hint("{\"A\": \"1\", \"B\": \"1/2\"}")
-                    .at(format!("{path}.positions")));
-            }
-            unique(
-                &format!("{path}.positions"),
-                "position",
-                lever.positions.iter().map(|p| &p.name),
-            )?;
-        }
-        if let Some(bracket) = &parts.bracket {
-            bracket
-                .check(parts.studs)
-                .and_then(|()| bracket.steps_per_mm(&parts.gears).map(drop))
-                .map_err(|e| e.at("bracket"))?;
-        }
+        parts.check()?;
         let lathe = Self { parts };
         lathe.check_lever_rules()?;
         lathe.check_fitted()?;
         lathe.check_ends()?;
         for (i, dial) in lathe.parts.dials.iter().enumerate() {
-            check_dial(dial).map_err(|e| e.at(format!("dial[{i}]")))?;
+            check_dial(dial).map_err(|e| e.at(&[Where::Dials, Where::Item(i)]))?;
         }
         // Unknown figures are legal in a file; everything else must compute.
         for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {

@@ -156,7 +156,7 @@ pub mod warnings;
 mod watch;
 
 pub use designation::Target;
-pub use error::{Error, Result};
+pub use error::{Error, Fix, Result, Where};
 pub use gear::{Gear, Outside, Place, Places, PressureAngle, Teeth, ToothSize};
 pub use gearset::{GearSet, Joined};
 pub use lathe::{

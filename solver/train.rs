@@ -11,12 +11,12 @@
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
 mod change;
+mod read;
 
 pub use change::{GearAt, GearChange};
 
 use crate::{Error, Gear, Ratio, Result, Teeth, bounds};
 use std::fmt;
-use std::str::FromStr;
 
 /// What one shaft carries.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -247,99 +247,6 @@ impl fmt::Display for Train {
             }
         }
         Ok(())
-    }
-}
-
-/// Reads `40-55+50-65` and the fraction form `40/55 x 50/65`; an idler may be in brackets, as lists
-/// print it: `20-(75)-40`. The gears' tooth sizes are unstated.
-impl FromStr for Train {
-    type Err = Error;
-
-    fn from_str(text: &str) -> Result<Self> {
-        let hint = "gears in power-path order: 40-65, 80-50-30, 40-55+50-65 or 40/55 x 50/65";
-        let mut gears = Vec::new();
-        let mut marks = Vec::new();
-        // In brackets: which gear, and where.
-        let mut idlers: Vec<(usize, usize)> = Vec::new();
-        let mut at = 0_usize;
-        loop {
-            let rest = text.get(at..).unwrap_or("").trim_start();
-            let open = rest.strip_prefix('(').map(str::trim_start);
-            if open.is_some() {
-                idlers.push((gears.len(), text.len().saturating_sub(rest.len())));
-            }
-            let rest = open.unwrap_or(rest);
-            let start = text.len().saturating_sub(rest.len());
-            let digits = rest
-                .len()
-                .saturating_sub(rest.trim_start_matches(|c: char| c.is_ascii_digit()).len());
-            let number: u64 = rest[..digits].parse().map_err(|_| {
-                Error::syntax(start, "a number of teeth was expected").with_hint(hint)
-            })?;
-            gears.push(Gear::new(Teeth::new(number).map_err(|e| e.with_hint(hint))?));
-            let mut after = rest[digits..].trim_start();
-            if open.is_some() {
-                let closed = after.strip_prefix(')').ok_or_else(|| {
-                    let at = text.len().saturating_sub(after.len());
-                    Error::syntax(at, "`)` was expected").with_hint(hint)
-                })?;
-                after = closed.trim_start();
-            }
-            at = text.len().saturating_sub(after.len());
-            let Some(mark) = after.chars().next() else { break };
-            marks.push(match mark {
-                '-' => '-',
-                '+' => '+',
-                '/' => '/',
-                'x' | 'X' | '×' | '*' | '·' => 'x',
-                _ => {
-                    return Err(Error::syntax(at, format!("`{mark}` is no part of a train"))
-                        .with_hint(hint));
-                }
-            });
-            at = at.saturating_add(mark.len_utf8());
-            if marks.len() > 2 * bounds::PAIRS {
-                return Err(
-                    Error::syntax(at, "more gears than the longest train has (8)").with_hint(hint)
-                );
-            }
-        }
-        let fraction = marks.contains(&'/');
-        let (mesh, joins) = if fraction { ('/', 'x') } else { ('-', '+') };
-        let mut shafts = Vec::new();
-        let mut driven: Option<Gear> = None;
-        let mut last_joined = false;
-        for (i, gear) in gears.iter().enumerate() {
-            match marks.get(i) {
-                Some(mark) if *mark == joins && !last_joined => {
-                    driven = Some(*gear);
-                    last_joined = true;
-                    continue;
-                }
-                Some(mark) if *mark != mesh => {
-                    return Err(Error::syntax(
-                        0,
-                        format!("`{mark}` can't stand after the {}", gear.teeth),
-                    )
-                    .with_hint(hint));
-                }
-                _ => {}
-            }
-            last_joined = false;
-            let is_idler = driven.is_none() && i > 0 && i < marks.len();
-            // The first of a pair is seen with the second.
-            let bracketed = idlers
-                .iter()
-                .find(|(gear, _)| *gear == i || (driven.is_some() && gear.saturating_add(1) == i));
-            if let Some((_, at)) = bracketed.filter(|_| !is_idler) {
-                return Err(Error::syntax(*at, "only an idler goes in brackets").with_hint(hint));
-            }
-            shafts.push(match driven.take() {
-                Some(driven) => Shaft::Pair { driven, driver: *gear },
-                None => Shaft::One(*gear),
-            });
-        }
-        Self::new(shafts)
     }
 }
 

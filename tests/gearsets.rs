@@ -128,7 +128,8 @@ fn a_key_is_located_for_what_turns_out_wrong_later() {
     let text = "{\"format\": 1, \"lead_screw\": {\"lead\": \"unknown\"},\n \"headstock\": {\"ratio\": \"unknown\"}, \"gears\": \"fives-20-100\"}";
     let open = files::lathe_of_text("mine.json", text).unwrap();
     let error = open.lathe.settings(solver::Travel::Thread).unwrap_err();
-    assert_eq!(open.locate(error.path().unwrap()), "mine.json:1:38");
+    assert_eq!(error.place(), [solver::Where::LeadScrew, solver::Where::Lead]);
+    assert_eq!(open.locate("lead_screw.lead"), "mine.json:1:38");
     assert_eq!(open.locate("headstock.ratio"), "mine.json:2:25");
     assert_eq!(open.locate("gearbox"), "mine.json:1:1");
 }

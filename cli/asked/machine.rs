@@ -5,6 +5,7 @@ use crate::args;
 use crate::asked::typed;
 use crate::failure::Failure;
 use crate::files::{self, OpenLathe, Origin, Surroundings};
+use crate::keys;
 use crate::report::{Role, Text};
 use solver::{Lathe, Parts, Travel, bounds};
 use std::ffi::OsStr;
@@ -142,11 +143,11 @@ impl Machine {
 
     /// An error about the lathe, with its place in the lathe's file.
     pub(crate) fn refused(&self, error: &solver::Error) -> Failure {
-        let Some((open, path)) = self.open.as_ref().zip(error.path()) else {
+        let Some((open, path)) = self.open.as_ref().zip(keys::path(error)) else {
             return Failure::from(error);
         };
-        let failure = Failure::new(format!("{}: {path}: {error}", open.locate(path)));
-        match error.hint() {
+        let failure = Failure::new(format!("{}: {path}: {error}", open.locate(&path)));
+        match keys::hint(error) {
             Some(hint) => failure.with_hint(hint),
             None => failure,
         }

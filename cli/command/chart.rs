@@ -15,9 +15,10 @@ use crate::asked::{typed, wanted};
 use crate::document::{self, Head};
 use crate::failure::Failure;
 use crate::files::{self, OpenChart};
+use crate::keys;
 use crate::report::{Block, Report, Role, Text};
 use solver::chart::{self, Measured, Terms};
-use solver::{Lathe, bounds};
+use solver::{Lathe, Where, bounds};
 use std::ffi::OsStr;
 
 /// What was asked, understood.
@@ -125,15 +126,15 @@ impl Request {
     /// An error of the solver, at its row or its measurement where it has one.
     fn refused(&self, error: &solver::Error) -> Failure {
         let chart = self.chart.as_ref();
-        let place = error.path().zip(chart).and_then(|(path, chart)| chart.locate(path));
-        let of_path = |i: usize| error.path() == Some(format!("measured[{i}]").as_str());
+        let place = keys::path(error).zip(chart).and_then(|(path, chart)| chart.locate(&path));
+        let of_path = |i: usize| error.place() == [Where::Measured, Where::Item(i)];
         let cut = self.measured.iter().enumerate().find(|(i, _)| of_path(*i)).map(|(_, cut)| cut);
         let failure = match (place, cut) {
             (Some(place), _) => Failure::new(format!("{place}: {error}")),
             (None, Some(cut)) => return Failure::typed("--measured", cut.text(), error),
             (None, None) => return self.machine.refused(error),
         };
-        match error.hint() {
+        match keys::hint(error) {
             Some(hint) => failure.with_hint(hint),
             None => failure,
         }

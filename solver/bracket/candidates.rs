@@ -16,30 +16,10 @@
 //! then tried at its least and its greatest opening, and what lies between is divided (`between.rs`).
 
 use super::geometry::{Base, Curve, Geometry};
-use super::point::{
-    Distance, Margin, OnCircle, OnLine, Point, circle_circle, circle_line, inside, on_line,
-};
+use super::meet::Place;
+use super::point::{Distance, Margin, Point, circle_circle};
 use super::wheels::{SHAFTS, Wheel, Wheels};
-use std::f64::consts::TAU;
 use std::ops::ControlFlow;
-
-/// A stud's place in a slot.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Place {
-    pub(super) slot: usize,
-    /// Which of the two points.
-    pub(super) root: usize,
-    /// Along the slot, in steps, or the direction from the arc's centre, in radians.
-    pub(super) along: f64,
-    /// How well the mesh meets the slot, and the slot's nearest distance.
-    pub(super) meets: Margin,
-    pub(super) nearest: f64,
-    /// How far inside the slot's ends (in steps), and which end is nearer (true: the upper).
-    pub(super) ends: Margin,
-    pub(super) upper: bool,
-    /// Distance of the mesh toward the base.
-    pub(super) distance: f64,
-}
 
 /// One way for a train to stand, in the arm's frame; shafts in power-path order.
 #[derive(Debug, Clone, Copy)]
@@ -189,137 +169,6 @@ impl Geometry {
             _ => (nominal + open, spare),
         }
     }
-
-    /// The points of a slot at a distance from a point; the ones certainly beyond its ends only
-    /// if `relaxed`, and then also the nearest place where it does not reach.
-    pub(super) fn meet(
-        &self,
-        slot: usize,
-        curve: &Curve,
-        from: &Point,
-        (distance, distance_err): (f64, f64),
-        relaxed: bool,
-        give: &mut dyn FnMut(Point, Place) -> ControlFlow<()>,
-    ) -> ControlFlow<()> {
-        self.meet_from(slot, curve, (from, None), (distance, distance_err), relaxed, give)
-    }
-
-    /// The same; `beside`: the place of `from` along this very slot, if it stands there. Two studs
-    /// in one straight slot are exactly as far apart along it as their mesh is wide.
-    fn meet_from(
-        &self,
-        slot: usize,
-        curve: &Curve,
-        (from, beside): (&Point, Option<(f64, f64)>),
-        (distance, distance_err): (f64, f64),
-        relaxed: bool,
-        give: &mut dyn FnMut(Point, Place) -> ControlFlow<()>,
-    ) -> ControlFlow<()> {
-        let blank = Place {
-            slot,
-            root: 0,
-            along: 0.0,
-            meets: Margin::FREE,
-            nearest: 0.0,
-            ends: Margin::FREE,
-            upper: false,
-            distance,
-        };
-        match curve {
-            Curve::Line { dir, offset, .. } => {
-                let radius = (distance, distance_err);
-                let met = beside.map_or_else(
-                    || circle_line(from, radius, *dir, *offset),
-                    |along| OnLine::beside(along, radius),
-                );
-                if met.meets.fails() && !relaxed {
-                    return ControlFlow::Continue(());
-                }
-                let nearest = distance - met.meets.value.min(0.0);
-                for (root, along) in met.along.into_iter().enumerate() {
-                    let (ends, upper) = curve.ends(along);
-                    if ends.fails() && !relaxed {
-                        continue;
-                    }
-                    let place = Place {
-                        root,
-                        along: along.0,
-                        meets: met.meets,
-                        nearest,
-                        ends,
-                        upper,
-                        ..blank
-                    };
-                    give(on_line(along, *dir, *offset), place)?;
-                }
-                ControlFlow::Continue(())
-            }
-            Curve::Hole { at, from_pivot, along } => {
-                let (apart, err) =
-                    if *from == Point::ORIGIN { *from_pivot } else { from.distance(at) };
-                // The mesh may be opened from the least to the greatest opening.
-                let spare = self.opening.1 - self.opening.0;
-                let meets = Margin::new(apart - distance, err + distance_err)
-                    .least(Margin::new(distance + spare - apart, err + distance_err));
-                if meets.fails() && !relaxed {
-                    return ControlFlow::Continue(());
-                }
-                give(*at, Place { along: *along, meets, nearest: apart, ..blank })
-            }
-            Curve::Arc { centre, radius, .. } => {
-                let OnCircle { reaches, crosses, points: [right, left] } =
-                    circle_circle(centre, *radius, from, (distance, distance_err), None);
-                let meets = reaches.least(crosses);
-                if meets.fails() && !relaxed {
-                    return ControlFlow::Continue(());
-                }
-                let nearest = distance - meets.value.min(0.0);
-                for (root, point) in [left, right].into_iter().enumerate() {
-                    let along = (point.y - centre.y).atan2(point.x - centre.x);
-                    // An arc is at most pi/2 times its chord, and never more than a turn.
-                    let err = (1.6 * point.err / radius).min(TAU);
-                    let (ends, upper) = curve.ends((along, err));
-                    if ends.fails() && !relaxed {
-                        continue;
-                    }
-                    let at = if relaxed && meets.fails() {
-                        nearest_on_arc(centre, *radius, from)
-                    } else {
-                        point
-                    };
-                    give(at, Place { root, along, meets, nearest, ends, upper, ..blank })?;
-                }
-                ControlFlow::Continue(())
-            }
-        }
-    }
-}
-
-impl Curve {
-    /// How far a place is inside the ends (in steps), and which end is nearer: the upper?
-    pub(super) fn ends(&self, (along, err): Distance) -> (Margin, bool) {
-        match self {
-            Self::Line { from, to, .. } => {
-                let (under, over) = (along - from, to - along);
-                (Margin::new(under.min(over), err), over < under)
-            }
-            Self::Arc { radius, from, to, .. } => {
-                let (margin, upper) = inside(along, (*from, *to));
-                (Margin::new(margin * radius, (err + 8.0 * f64::EPSILON) * radius), upper)
-            }
-            Self::Hole { .. } => (Margin::FREE, false),
-        }
-    }
-}
-
-fn nearest_on_arc(centre: &Point, radius: f64, from: &Point) -> Point {
-    let (distance, err) = centre.distance(from);
-    let span = distance.max(f64::MIN_POSITIVE);
-    Point::new(
-        centre.x + (from.x - centre.x) / span * radius,
-        centre.y + (from.y - centre.y) / span * radius,
-        err + from.err,
-    )
 }
 
 /// How the chain of studs is closed.

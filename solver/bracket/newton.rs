@@ -9,8 +9,9 @@
 //!   side. How much J' differs from J follows from how far the shafts can move in the box.
 //! ```
 
-use super::candidates::{Candidate, Place};
+use super::candidates::Candidate;
 use super::geometry::{Curve, Geometry};
+use super::meet::Place;
 use super::point::{Distance, Margin, Point, on_line};
 use super::wheels::{SHAFTS, Wheels};
 

@@ -10,8 +10,9 @@
 //!   What is left when `MOST_RANGES` are halved is not settled.
 //! ```
 
-use super::candidates::{Candidate, Cell, Chain, Finish, Place, Told};
+use super::candidates::{Candidate, Cell, Chain, Finish, Told};
 use super::geometry::{Curve, Geometry};
+use super::meet::Place;
 use super::point::{Margin, Point, circle_circle};
 use super::wheels::{SHAFTS, Wheels};
 use std::f64::consts::TAU;

@@ -1,13 +1,14 @@
 //! Does each row of a chart hold on a lathe that is known?
 
-use super::explain::{Explanation, explain};
+use super::cause::Explanation;
+use super::explain::explain;
 use super::group::{Group, groups};
 use super::machine::Machine;
 use super::row::{Gears, Row};
 use super::verdict::{Cut, Terms, Verdict};
 use crate::bracket::{Fit, State};
 use crate::judge::{Room, Set, set};
-use crate::{End, Error, Gear, Lack, Lathe, Result, Shaft, Teeth, Train, bounds};
+use crate::{End, Error, Gear, Lack, Lathe, Result, Shaft, Teeth, Train, Where, bounds};
 
 /// One row, judged.
 #[derive(Debug, Clone, PartialEq)]
@@ -89,7 +90,7 @@ impl Check {
 pub fn check(lathe: &Lathe, rows: &[Row], terms: &Terms) -> Result<Check> {
     bounds::CHART_ROWS.check(rows.len() as u64)?;
     let machine = Machine::new(lathe)?;
-    let at = |i: usize| move |e: Error| e.at(format!("rows[{i}]"));
+    let at = |i: usize| move |e: Error| e.at(&[Where::Rows, Where::Item(i)]);
     let mut checked = Vec::with_capacity(rows.len());
     for (i, row) in rows.iter().enumerate() {
         let beside = [i.checked_sub(1), i.checked_add(1)].map(|j| j.and_then(|j| rows.get(j)));
@@ -182,7 +183,7 @@ fn with_idler(train: &Train, idler: Teeth) -> Option<Train> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::explain::Cause;
+    use super::super::cause::Cause;
     use super::super::row::Unit;
     use super::*;
     use crate::chart::Printed;

@@ -7,10 +7,9 @@
 //! chance of one in four thousand, and no rival.
 
 use super::interval::{Interval, sweep};
-use super::simplest::{decimal, height, in_order, mantissa};
-use super::standin::{self, is_stand_in, screws_in};
+use super::reading::Reading;
+use super::standin::{self, is_stand_in};
 use crate::{Ratio, Result};
-use num_integer::Integer;
 
 /// What one row says of an unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,150 +30,6 @@ impl Says {
     }
 }
 
-/// How an unknown is read, once a known factor is taken out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Reading {
-    /// The known factor.
-    pub(super) factor: Ratio,
-    /// What is left.
-    pub(super) kind: Kind,
-}
-
-/// What an unknown is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
-    /// K: a plain ratio.
-    Ratio,
-    /// A lever of a gearbox: any ratio of two gears is as good as another.
-    Lever,
-    /// A length: a screw, a feed.
-    Length,
-    /// A screw times K.
-    Product,
-}
-
-/// Terms of K that a headstock has as a rule (common practice, no source).
-const K_TERMS: u64 = 4;
-/// A screw of so many halves of a mm or of a thread per inch is a usual one (common practice, no
-/// source).
-const HALVES: u128 = 80;
-
-impl Reading {
-    pub(super) const LEVER: Self = Self { factor: Ratio::ONE, kind: Kind::Lever };
-
-    /// How long it takes to name a value: numerator x denominator, in the unit that suits it best. A
-    /// decimal counts by its digits, three to one (there are about so many fractions as simple).
-    fn cost(&self, value: &Ratio) -> u128 {
-        let Ok(read) = value.over(&self.factor) else { return u128::MAX };
-        match self.kind {
-            Kind::Ratio => height(&read),
-            // Its fourth root: a quarter of the points.
-            Kind::Lever => height(&read).isqrt().isqrt(),
-            Kind::Length => length_cost(&read),
-            Kind::Product => usual_k().fold(length_cost(&read), |cost, k| {
-                let screw = read.over(&k).ok().filter(is_usual_screw);
-                cost.min(screw.map_or(u128::MAX, |s| length_cost(&s).saturating_mul(height(&k))))
-            }),
-        }
-    }
-
-    /// Usual screws, times a usual K where that is open, or usual K alone, around a value: as near as a
-    /// stand-in for a 127 may be.
-    fn usual_near(&self, value: &Ratio) -> Vec<Ratio> {
-        let near = value.over(&self.factor).and_then(|read| Interval::about(read, standin::MOST));
-        let Ok(near) = near else { return Vec::new() };
-        let found: Vec<Ratio> = match self.kind {
-            Kind::Lever => return Vec::new(),
-            Kind::Ratio => usual_k().filter(|k| near.holds(k)).collect(),
-            Kind::Length => screws_in(Ok(near)),
-            Kind::Product => {
-                let of = |k: Ratio| screws_in(near.over(&k)).into_iter().map(move |s| s.times(&k));
-                usual_k().flat_map(of).flatten().collect()
-            }
-        };
-        found.iter().filter_map(|value| value.times(&self.factor).ok()).collect()
-    }
-
-    /// Usual values around a usual one that all rows allow, where they allow nothing that is further from
-    /// it than a stand-in and none implies a value: threads with pi never do. No other comes near then.
-    fn usual_alone(
-        &self,
-        best: &Candidate,
-        rows: &[Says],
-        measured: &[Interval],
-        Quorum(quorum): Quorum,
-    ) -> Option<Vec<Ratio>> {
-        let (near, all) =
-            (Interval::about(best.value, standin::MOST).ok()?, bounds(best, rows, measured));
-        let narrow = near.low() <= all.low() && all.high() <= near.high();
-        let silent = rows.iter().all(|row| row.exact.is_none());
-        let agreed = silent && best.within == rows.len() && best.within >= quorum.max(1);
-        let usual = self.usual_near(&best.value);
-        (narrow && agreed && usual.contains(&best.value)).then_some(usual)
-    }
-
-    /// The simplest values of an interval.
-    fn simple(&self, interval: &Interval) -> Vec<Ratio> {
-        let Ok(read) = interval.over(&self.factor) else { return Vec::new() };
-        let mut found = in_order(&read, SIMPLE);
-        if matches!(self.kind, Kind::Length | Kind::Product) {
-            found.extend(decimal(&read));
-            if let Ok(inches) = read.over(&Ratio::INCH) {
-                let in_inches = in_order(&inches, SIMPLE).into_iter().chain(decimal(&inches));
-                found.extend(in_inches.filter_map(|inch| inch.times(&Ratio::INCH).ok()));
-            }
-        }
-        if self.kind == Kind::Product {
-            found.extend(usual_k().flat_map(|k| usual_products(&read, &k)));
-        }
-        found.iter().filter_map(|value| value.times(&self.factor).ok()).collect()
-    }
-}
-
-/// How long it takes to name a length.
-fn length_cost(mm: &Ratio) -> u128 {
-    let digits = |value: &Ratio| mantissa(value).map_or(u128::MAX, |d| d.saturating_mul(3));
-    let cost = height(mm).min(digits(mm));
-    match mm.over(&Ratio::INCH) {
-        Ok(inches) => cost.min(height(&inches)).min(digits(&inches)),
-        Err(_) => cost,
-    }
-}
-
-/// 1, 1/2, 2, 1/3, 2/3, ... 4/3.
-fn usual_k() -> impl Iterator<Item = Ratio> {
-    let terms = (1..=K_TERMS).flat_map(|up| (1..=K_TERMS).map(move |down| (up, down)));
-    terms.filter(|(up, down)| up.gcd(down) == 1).map(|(up, down)| Ratio::table(up, down))
-}
-
-/// Whole or half threads per inch, whole or half mm.
-fn is_usual_screw(mm: &Ratio) -> bool {
-    let halves = |v: &Ratio| v.denom() <= 2 && v.numer().saturating_mul(2) <= HALVES * v.denom();
-    halves(mm) || Ratio::INCH.over(mm).is_ok_and(|tpi| halves(&tpi))
-}
-
-/// Usual screws times K inside an interval.
-fn usual_products(interval: &Interval, k: &Ratio) -> Vec<Ratio> {
-    let screws = |range: Result<Interval>, inch: bool| {
-        let halves = range.and_then(|r| r.times(&Ratio::table(2, 1)));
-        let Ok(halves) = halves else { return Vec::new() };
-        let low = halves.low().numer().div_ceil(halves.low().denom());
-        let high = (halves.high().numer() / halves.high().denom()).min(HALVES);
-        let screw = move |n| {
-            let half = Ratio::new(n, 2).ok()?;
-            if inch { Ratio::INCH.over(&half).ok() } else { Some(half) }
-        };
-        (low..=high).filter_map(screw).collect()
-    };
-    let own = interval.over(k);
-    let tpi = own.as_ref().ok().map(|mm| mm.recip().times(&Ratio::INCH));
-    let mut found = screws(own, false);
-    found.extend(tpi.into_iter().flat_map(|tpi| screws(tpi, true)));
-    found.iter().filter_map(|screw| screw.times(k).ok()).collect()
-}
-
-/// Simple fractions tried of each stretch in each unit.
-const SIMPLE: usize = 10;
 /// Stretches looked into.
 const STRETCHES: usize = 6;
 /// Different constants that rows imply exactly and that are tried, the most frequent first.
@@ -299,7 +154,7 @@ pub(super) fn rank(
     usual.sort_unstable();
     usual.dedup();
     usual.retain(|value| said.is_some_and(|said| is_stand_in(value, &said)) && holds(value));
-    let only = reading.usual_alone(&best, rows, measured, quorum);
+    let only = usual_alone(reading, &best, rows, measured, quorum);
     let could = |value: &Ratio| only.as_ref().is_none_or(|only| only.contains(value));
     let open =
         |c: &Candidate| c.implied || usual.contains(&c.value) || (!agreed && could(&c.value));
@@ -321,6 +176,24 @@ pub(super) fn rank(
         best,
         rivals,
     })
+}
+
+/// Usual values around a usual one that all rows allow, where they allow nothing that is further from
+/// it than a stand-in and none implies a value: threads with pi never do. No other comes near then.
+fn usual_alone(
+    reading: Reading,
+    best: &Candidate,
+    rows: &[Says],
+    measured: &[Interval],
+    Quorum(quorum): Quorum,
+) -> Option<Vec<Ratio>> {
+    let (near, all) =
+        (Interval::about(best.value, standin::MOST).ok()?, bounds(best, rows, measured));
+    let narrow = near.low() <= all.low() && all.high() <= near.high();
+    let silent = rows.iter().all(|row| row.exact.is_none());
+    let agreed = silent && best.within == rows.len() && best.within >= quorum.max(1);
+    let usual = reading.usual_near(&best.value);
+    (narrow && agreed && usual.contains(&best.value)).then_some(usual)
 }
 
 /// The usual value among these, and the implied one that differs from it by a stand-in.
@@ -421,133 +294,4 @@ fn bounds(best: &Candidate, rows: &[Says], measured: &[Interval]) -> Interval {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    const LENGTH: Reading = Reading { factor: Ratio::ONE, kind: Kind::Length };
-
-    fn ratio(text: &str) -> Ratio {
-        text.parse().unwrap()
-    }
-
-    fn thread(constant: &str) -> Says {
-        let exact = ratio(constant);
-        let allowed = Interval::about(exact, Ratio::table(1, 500)).unwrap();
-        Says { allowed, exact: Some(exact) }
-    }
-
-    fn between(low: &str, high: &str) -> Interval {
-        Interval::new(ratio(low), ratio(high)).unwrap()
-    }
-
-    #[test]
-    fn usual_screws_have_whole_or_half_threads_or_millimetres() {
-        for (mm, usual) in [
-            ("3", true),
-            ("7/2", true),
-            ("127/40", true),
-            ("254/115", true),
-            ("40", true),
-            ("81/2", false),
-            ("13/4", false),
-            ("127/41", false),
-            ("200/63", false),
-        ] {
-            assert_eq!(is_usual_screw(&ratio(mm)), usual, "{mm}");
-        }
-        // 8 TPI is 3.175 mm; with K = 1/2 it cuts 1.5875 mm.
-        let of = |low, high, k| usual_products(&between(low, high), &ratio(k));
-        assert_eq!(of("3.17", "3.18", "1"), [ratio("127/40")]);
-        assert_eq!(of("1.58", "1.6", "1/2"), [ratio("127/80")]);
-        assert_eq!(of("3.9", "4", "1"), [ratio("4"), ratio("254/65")]);
-        assert_eq!(of("3.19", "3.2", "1"), []);
-    }
-
-    fn ranked(rows: &[Says], measured: &[Interval]) -> Ranking {
-        rank(rows, measured, LENGTH, &[], Quorum(2)).unwrap()
-    }
-
-    // Ten pitches of equal gears measured as 15.9 +- 0.2 mm: 16 TPI; and 1.6 mm can't be ruled out. A
-    // screw of 8 TPI known besides leaves a headstock of 1/2 alone.
-    #[test]
-    fn a_measurement_alone() {
-        let measured = [between("1.57", "1.61")];
-        let by_length = ranked(&[], &measured);
-        assert_eq!(by_length.best.value, ratio("25.4/16"));
-        assert!(!by_length.decided && by_length.rivals.iter().any(|r| r.value == ratio("1.6")));
-        let reading = Reading { factor: ratio("3.175"), kind: Kind::Ratio };
-        let by_ratio = rank(&[], &measured, reading, &[], Quorum(2)).unwrap();
-        assert!(by_ratio.decided && by_ratio.best.value == ratio("25.4/16"));
-        assert_eq!(by_ratio.bounds, measured[0]);
-    }
-
-    // Twelve metric rows through a 63 in place of a 127 agree exactly on 200/63 mm; five inch rows are
-    // exact on 8 TPI, and nobody made a screw of 200/63 mm.
-    #[test]
-    fn rows_that_are_off_alike_do_not_outvote_a_plain_screw() {
-        let rows: Vec<Says> = std::iter::repeat_n(thread("200/63"), 12)
-            .chain(std::iter::repeat_n(thread("3.175"), 5))
-            .collect();
-        let ranking = ranked(&rows, &[]);
-        assert_eq!(ranking.best.value, ratio("3.175"));
-        assert_eq!((ranking.best.exact, ranking.best.within), (5, 17));
-    }
-
-    #[test]
-    fn two_screws_in_one_chart_are_rivals_until_something_is_measured() {
-        let rows: Vec<Says> = std::iter::repeat_n(thread("2.54"), 10)
-            .chain(std::iter::repeat_n(thread("2.5"), 10))
-            .collect();
-        let open = ranked(&rows, &[]);
-        assert!(!open.decided && open.rivals.len() == 1);
-        let settled = ranked(&rows, &[between("2.52", "2.56")]);
-        assert!(settled.decided && settled.best.value == ratio("2.54"));
-        let contradicted = ranked(&rows, &[between("2.6", "2.7")]);
-        assert!(!contradicted.decided);
-    }
-
-    #[test]
-    fn one_row_alone_decides_nothing() {
-        assert!(!ranked(&[thread("3.175")], &[]).decided);
-        assert!(ranked(&[thread("3.175"), thread("3.175")], &[]).decided);
-        assert!(rank(&[], &[], LENGTH, &[], Quorum(2)).is_none());
-    }
-
-    /// A row with pi: nothing exact, and the maker's approximation on both sides.
-    fn with_pi(constant: &str) -> Says {
-        Says { exact: None, ..thread(constant) }
-    }
-
-    // Modules through 22/7 (402 ppm long) and 355/113 for pi: no row implies 1.5 mm, and nobody made a
-    // screw of 7493/5000 mm, which is 0.059 in.
-    #[test]
-    fn rows_with_pi_leave_no_rivals_that_nobody_made() {
-        let product = Reading { factor: Ratio::ONE, kind: Kind::Product };
-        let ranked = |rows: &[Says], reading| rank(rows, &[], reading, &[], Quorum(2)).unwrap();
-        for (screw, low, high) in [("1.5", "1.4994", "1.5"), ("25.4/16", "1.587", "1.5876")] {
-            let rows = [with_pi(low), with_pi(high), with_pi(high)];
-            for reading in [product, LENGTH] {
-                let ranking = ranked(&rows, reading);
-                assert!(ranking.decided && ranking.best.value == ratio(screw), "{ranking:?}");
-            }
-            // One row is not enough.
-            assert!(!ranked(&rows[..1], product).decided);
-            // A row that does not agree leaves it open.
-            let astray = ranked(&[&rows[..], &[with_pi("1.9")]].concat(), product);
-            assert!(!astray.decided, "{astray:?}");
-        }
-        // Rounded feeds allow more: 10 TPI and 2.5 mm.
-        let feed = |low, high| Says { allowed: between(low, high), exact: None };
-        let feeds = ranked(&[feed("2.4", "2.6"), feed("2.49", "2.59")], product);
-        assert!(!feeds.decided && feeds.rivals.iter().any(|r| r.value == ratio("2.5")));
-    }
-
-    // A wide overlap holds 27/17 mm, which has smaller terms in mm than 16 TPI (127/80).
-    #[test]
-    fn a_figure_is_read_in_the_unit_that_suits_it() {
-        assert_eq!(LENGTH.cost(&ratio("25.4/16")), 16);
-        assert_eq!(LENGTH.cost(&ratio("27/17")), 459);
-        assert_eq!(LENGTH.cost(&ratio("0.45")), 135);
-        assert_eq!(LENGTH.cost(&ratio("0.508")), 6); // 0.02 in
-    }
-}
+mod tests;

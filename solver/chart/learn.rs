@@ -282,9 +282,9 @@ fn set_ratio(parts: &mut Parts, headstock: bool, learned: &LearnedPosition) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::constant::Reading;
     use super::super::interval::Interval;
     use super::super::levers::Hard;
+    use super::super::reading::Reading;
     use super::*;
     use std::collections::BTreeMap;
 

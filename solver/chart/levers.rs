@@ -5,8 +5,9 @@
 //! is found from rows in which everything else is known. At the end every figure is asked again of
 //! all rows, so that a wrong row that spoke early is outvoted.
 
-use super::constant::{Quorum, Ranking, Reading, Says, rank};
+use super::constant::{Quorum, Ranking, Says, rank};
 use super::interval::{Interval, held};
+use super::reading::Reading;
 use crate::{Ratio, Result};
 use std::collections::BTreeMap;
 

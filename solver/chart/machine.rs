@@ -3,7 +3,7 @@
 use super::row::Row;
 use super::verdict::{Cut, HEADSTOCK};
 use crate::judge::Room;
-use crate::{Error, Lathe, LeadError, Result, Setting, Settings, Teeth, Train, Travel};
+use crate::{Error, Fix, Lathe, LeadError, Result, Setting, Settings, Teeth, Train, Travel};
 
 /// A lathe with all that judging its rows takes.
 #[derive(Debug)]
@@ -69,13 +69,12 @@ impl<'l> Machine<'l> {
                 None => {
                     let levers: Vec<&str> =
                         parts.gearbox.levers.iter().map(|l| l.name.as_str()).collect();
-                    let hint = if levers.is_empty() {
-                        "its file describes none: \"gearbox\": {\"levers\": [...]}".to_owned()
+                    let wrong = Error::no_such(format!("the lathe has no lever {name}"));
+                    return Err(if levers.is_empty() {
+                        wrong.with_fix(Fix::Levers)
                     } else {
-                        format!("levers: {}", list(levers))
-                    };
-                    let what = format!("the lathe has no lever {name}");
-                    return Err(Error::no_such(what).with_hint(hint));
+                        wrong.with_hint(format!("levers: {}", list(levers)))
+                    });
                 }
             };
             if !positions.contains(&position.as_str()) {

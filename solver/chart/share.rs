@@ -5,8 +5,8 @@
 //! fast as the spindle is the usual one (common practice, no source): if a lever that every row uses
 //! takes up K so that one of its positions becomes 1, it is put there.
 
-use super::constant::Kind;
 use super::levers::{Found, Unknowns};
+use super::reading::Kind;
 use crate::{Ratio, Result};
 use std::collections::BTreeSet;
 

@@ -1,14 +1,16 @@
 //! From a lathe's description and its chart to what has to be found.
 
-use super::constant::{Kind, Reading, Says};
+use super::constant::Says;
 use super::interval::held;
 use super::learned::What;
 use super::levers::{Found, Hard, Item, Unknowns};
 use super::measured::Measured;
+use super::reading::{Kind, Reading};
 use super::row::Row;
 use super::verdict::{HEADSTOCK, Terms};
 use crate::{
-    Error, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Ratio, Result, Travel, When,
+    Error, Fix, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Ratio, Result, Travel, When,
+    Where,
 };
 use std::collections::BTreeMap;
 
@@ -134,12 +136,16 @@ impl<'l> HalfKnown<'l> {
             *known = self.known(travel)?.map(Found::Known);
         }
         for (i, row) in rows.iter().enumerate() {
-            if let Some(item) = self.item(row, terms).map_err(|e| e.at(format!("rows[{i}]")))? {
+            if let Some(item) =
+                self.item(row, terms).map_err(|e| e.at(&[Where::Rows, Where::Item(i)]))?
+            {
                 unknowns.items.push(item);
             }
         }
         for (i, cut) in measured.iter().enumerate() {
-            unknowns.hard.push(self.hard(cut).map_err(|e| e.at(format!("measured[{i}]")))?);
+            unknowns
+                .hard
+                .push(self.hard(cut).map_err(|e| e.at(&[Where::Measured, Where::Item(i)]))?);
         }
         Ok(unknowns)
     }
@@ -187,14 +193,12 @@ impl<'l> HalfKnown<'l> {
         for (lever, _) in named {
             if !self.levers.iter().any(|l| l.name == *lever) {
                 let known = names(self.levers.iter().map(|l| l.name.as_str()).collect());
-                let hint = if known.is_empty() {
-                    "its file describes none".to_owned()
+                let wrong = Error::no_such(format!("the lathe has no lever {lever}"));
+                return Err(if known.is_empty() {
+                    wrong.with_fix(Fix::Levers)
                 } else {
-                    format!("levers: {known}")
-                };
-                return Err(
-                    Error::no_such(format!("the lathe has no lever {lever}")).with_hint(hint)
-                );
+                    wrong.with_hint(format!("levers: {known}"))
+                });
             }
         }
         let fitted = self.lathe.parts().fitted.as_ref();

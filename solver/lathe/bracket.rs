@@ -11,7 +11,7 @@
 //!      +---------- right: the operator
 //! ```
 
-use crate::{Degrees, Error, GearSet, Length, Offset, Ratio, Result, Teeth, bounds};
+use crate::{Degrees, Error, Fix, GearSet, Length, Offset, Ratio, Result, Teeth, Where, bounds};
 use num_integer::Integer;
 
 /// A place in the face view, from the axis of the last shaft.
@@ -210,31 +210,31 @@ impl Bracket {
         Offset::new(Length::from_mm(crate::Ratio::table(1, 5)))
     }
 
-    /// Checks it for a lathe with so many studs, with paths below `bracket`.
+    /// Checks it for a lathe with so many studs, with places within the bracket.
     pub(crate) fn check(&self, studs: u8) -> Result<()> {
-        bounds::PLANES.check(self.planes.into()).map_err(|e| e.at("planes"))?;
+        bounds::PLANES.check(self.planes.into()).map_err(|e| e.at(&[Where::Planes]))?;
         self.check_first()?;
-        self.check_pivot().map_err(|e| e.at("pivot"))?;
+        self.check_pivot().map_err(|e| e.at(&[Where::Pivot]))?;
         self.check_slots(studs)?;
         if let Some((from, to)) = &self.swing {
             check_turn(from, to, "leave it out where the arm swings freely")
-                .map_err(|e| e.at("swing"))?;
+                .map_err(|e| e.at(&[Where::Swing]))?;
         }
         self.check_sizes()?;
-        for (path, planes) in
-            [("first_planes", &self.first_planes), ("last_planes", &self.last_planes)]
+        for (end, planes) in
+            [(Where::FirstPlanes, &self.first_planes), (Where::LastPlanes, &self.last_planes)]
         {
-            self.check_planes(planes).map_err(|e| e.at(path))?;
+            self.check_planes(planes).map_err(|e| e.at(&[end]))?;
         }
         self.check_surroundings()
     }
 
     fn check_sizes(&self) -> Result<()> {
-        for (path, size) in self.sizes() {
-            not_negative(&size).and_then(|()| held(&size)).map_err(|e| e.at(path))?;
+        for (place, size) in self.sizes() {
+            not_negative(&size).and_then(|()| held(&size)).map_err(|e| e.at(place))?;
         }
         if self.opening.0 > self.opening.1 {
-            return Err(upside_down(&self.opening.0, &self.opening.1).at("opening"));
+            return Err(upside_down(&self.opening.0, &self.opening.1).at(&[Where::Opening]));
         }
         Ok(())
     }
@@ -250,47 +250,47 @@ impl Bracket {
         for gear in gears.all().chain(std::iter::once(&own)) {
             steps = common(steps, &gear.module().over(&Ratio::table(2, 1))?)?;
         }
-        for (path, size) in self.lengths() {
+        for (place, size) in self.lengths() {
             if let Some(size) = size.size() {
-                steps = common(steps, &size).map_err(|e| e.at(path))?;
+                steps = common(steps, &size).map_err(|e| e.at(&place))?;
             }
         }
         u64::try_from(steps).map_err(|_| Error::too_large("the common measure"))
     }
 
-    /// Every length that is compared with a distance, with its key.
-    fn lengths(&self) -> Vec<(String, Offset)> {
+    /// Every length that is compared with a distance, with its place.
+    fn lengths(&self) -> Vec<(Vec<Where>, Offset)> {
         let mut all: Vec<_> =
-            self.sizes().into_iter().map(|(path, size)| (path.to_owned(), size)).collect();
+            self.sizes().into_iter().map(|(place, size)| (place.to_vec(), size)).collect();
         if let FirstShaft::Away(centres) = self.first {
-            all.push(("first_shaft".to_owned(), centres.into()));
+            all.push((vec![Where::FirstShaft], centres.into()));
         }
         for (i, slot) in self.slots.iter().enumerate() {
-            let path = format!("slots[{i}]");
+            let place = vec![Where::Slots, Where::Item(i)];
             match slot {
                 Slot::Straight { from, to, offset, .. } => {
-                    all.extend([from, to, offset].map(|size| (path.clone(), *size)));
+                    all.extend([from, to, offset].map(|size| (place.clone(), *size)));
                 }
                 Slot::Arc { along, across, radius, .. } => {
                     let radius = (*radius).into();
-                    all.extend([*along, *across, radius].map(|size| (path.clone(), size)));
+                    all.extend([*along, *across, radius].map(|size| (place.clone(), size)));
                 }
             }
         }
         all
     }
 
-    /// Sizes that may be zero but not less, with their keys.
-    const fn sizes(&self) -> [(&'static str, Offset); 7] {
+    /// Sizes that may be zero but not less, with their places.
+    const fn sizes(&self) -> [(&'static [Where], Offset); 7] {
         let hubs = &self.hub_radii;
         [
-            ("least_stud_distance", self.least_stud),
-            ("hub_radii.first", hubs.first),
-            ("hub_radii.stud", hubs.stud),
-            ("hub_radii.last", hubs.last),
-            ("clearance", self.clearance),
-            ("opening.least", self.opening.0),
-            ("opening.greatest", self.opening.1),
+            (&[Where::LeastStud], self.least_stud),
+            (&[Where::HubRadii, Where::First], hubs.first),
+            (&[Where::HubRadii, Where::Stud], hubs.stud),
+            (&[Where::HubRadii, Where::Last], hubs.last),
+            (&[Where::Clearance], self.clearance),
+            (&[Where::Opening, Where::Least], self.opening.0),
+            (&[Where::Opening, Where::Greatest], self.opening.1),
         ]
     }
 
@@ -299,41 +299,41 @@ impl Bracket {
             FirstShaft::Away(centres) => held(&(*centres).into()),
             FirstShaft::At(spot) if is_origin(spot) => {
                 Err(Error::conflict("the first shaft can't be where the last shaft is")
-                    .with_hint("its place from the axis of the last shaft, such as {\"right\": \"-30 mm\", \"up\": \"75 mm\"}"))
+                    .with_fix(Fix::FirstShaft))
             }
             FirstShaft::At(spot) => held_spot(spot),
         }
-        .map_err(|e| e.at("first_shaft"))
+        .map_err(|e| e.at(&[Where::FirstShaft]))
     }
 
     fn check_pivot(&self) -> Result<()> {
         match &self.pivot {
             Pivot::Last | Pivot::First => Ok(()),
             Pivot::At(spot) if is_origin(spot) => {
-                Err(Error::conflict("this is the axis of the last shaft").with_hint("\"last\""))
+                Err(Error::conflict("this is the axis of the last shaft").with_fix(Fix::OnLast))
             }
             Pivot::At(spot) if *spot == self.first.spot() => {
-                Err(Error::conflict("this is the axis of the first shaft").with_hint("\"first\""))
+                Err(Error::conflict("this is the axis of the first shaft").with_fix(Fix::OnFirst))
             }
             Pivot::At(spot) => held_spot(spot),
         }
     }
 
     fn check_slots(&self, studs: u8) -> Result<()> {
-        bounds::SLOTS.check(self.slots.len() as u64).map_err(|e| e.at("slots"))?;
+        bounds::SLOTS.check(self.slots.len() as u64).map_err(|e| e.at(&[Where::Slots]))?;
         if self.slots.is_empty() && studs > 0 {
             return Err(Error::conflict(format!(
                 "no slot or hole for the studs, of which there can be {studs}"
             ))
-            .with_hint("[{\"from\": \"34 mm\", \"to\": \"70 mm\"}], or \"studs\": 0")
-            .at("slots"));
+            .with_fix(Fix::Slots)
+            .at(&[Where::Slots]));
         }
         for (i, slot) in self.slots.iter().enumerate() {
             check_slot(slot)
                 .and_then(
                     |()| if self.slots[..i].contains(slot) { Err(slot_twice()) } else { Ok(()) },
                 )
-                .map_err(|e| e.at(format!("slots[{i}]")))?;
+                .map_err(|e| e.at(&[Where::Slots, Where::Item(i)]))?;
         }
         Ok(())
     }
@@ -344,7 +344,7 @@ impl Bracket {
             Some((i, plane)) => {
                 Err(Error::conflict(format!("plane {plane}, but planes: {}", self.planes))
                     .with_hint("they are counted from the headstock outward, from 1")
-                    .at(format!("[{i}]")))
+                    .at(&[Where::Item(i)]))
             }
             None => Ok(()),
         }
@@ -352,24 +352,28 @@ impl Bracket {
 
     fn check_surroundings(&self) -> Result<()> {
         if let Some(cover) = &self.cover {
-            check_outline(cover).map_err(|e| e.at("cover"))?;
+            check_outline(cover).map_err(|e| e.at(&[Where::Cover]))?;
         }
-        bounds::KEEP_OUTS.check(self.keep_out.len() as u64).map_err(|e| e.at("keep_out"))?;
+        bounds::KEEP_OUTS
+            .check(self.keep_out.len() as u64)
+            .map_err(|e| e.at(&[Where::KeepOuts]))?;
         for (i, keep_out) in self.keep_out.iter().enumerate() {
             if self.keep_out[..i].iter().any(|other| other.name == keep_out.name) {
                 return Err(Error::conflict(format!("{} stands here twice", keep_out.name))
                     .with_hint("a name of its own for each part: answers say which is in the way")
-                    .at(format!("keep_out[{i}].name")));
+                    .at(&[Where::KeepOuts, Where::Item(i), Where::Name]));
             }
             self.check_planes(&keep_out.planes)
-                .map_err(|e| e.at("planes"))
+                .map_err(|e| e.at(&[Where::Planes]))
                 .and_then(|()| match &keep_out.shape {
                     Shape::Circle { at, radius } => held_spot(at)
                         .and_then(|()| held(&(*radius).into()))
-                        .map_err(|e| e.at("circle")),
-                    Shape::Polygon(corners) => check_outline(corners).map_err(|e| e.at("polygon")),
+                        .map_err(|e| e.at(&[Where::Circle])),
+                    Shape::Polygon(corners) => {
+                        check_outline(corners).map_err(|e| e.at(&[Where::Polygon]))
+                    }
                 })
-                .map_err(|e| e.at(format!("keep_out[{i}]")))?;
+                .map_err(|e| e.at(&[Where::KeepOuts, Where::Item(i)]))?;
         }
         Ok(())
     }
@@ -405,8 +409,8 @@ fn held(size: &Offset) -> Result<()> {
 }
 
 fn held_spot(spot: &Spot) -> Result<()> {
-    held(&spot.right).map_err(|e| e.at("right"))?;
-    held(&spot.up).map_err(|e| e.at("up"))
+    held(&spot.right).map_err(|e| e.at(&[Where::Right]))?;
+    held(&spot.up).map_err(|e| e.at(&[Where::Up]))
 }
 
 fn check_outline(corners: &[Spot]) -> Result<()> {
@@ -414,7 +418,7 @@ fn check_outline(corners: &[Spot]) -> Result<()> {
     for (i, corner) in corners.iter().enumerate() {
         held_spot(corner)
             .and_then(|()| if corners[..i].contains(corner) { Err(corner_twice()) } else { Ok(()) })
-            .map_err(|e| e.at(format!("[{i}]")))?;
+            .map_err(|e| e.at(&[Where::Item(i)]))?;
     }
     Ok(())
 }
@@ -459,9 +463,9 @@ const FINEST: u128 = 1 << 38;
 fn check_slot(slot: &Slot) -> Result<()> {
     match slot {
         Slot::Straight { from, to, offset, .. } => {
-            held(from).map_err(|e| e.at("from"))?;
-            held(to).map_err(|e| e.at("to"))?;
-            held(offset).map_err(|e| e.at("offset"))?;
+            held(from).map_err(|e| e.at(&[Where::From]))?;
+            held(to).map_err(|e| e.at(&[Where::To]))?;
+            held(offset).map_err(|e| e.at(&[Where::Offset]))?;
             if from > to {
                 return Err(upside_down(from, to));
             }
@@ -472,16 +476,17 @@ fn check_slot(slot: &Slot) -> Result<()> {
             Ok(())
         }
         Slot::Arc { along, across, radius, from, to } => {
-            held(along).map_err(|e| e.at("arc.along"))?;
-            held(across).map_err(|e| e.at("arc.across"))?;
-            held(&(*radius).into()).map_err(|e| e.at("arc.radius"))?;
-            check_turn(from, to, "from -180 to 180 is all round").map_err(|e| e.at("arc"))?;
+            held(along).map_err(|e| e.at(&[Where::Arc, Where::Along]))?;
+            held(across).map_err(|e| e.at(&[Where::Arc, Where::Across]))?;
+            held(&(*radius).into()).map_err(|e| e.at(&[Where::Arc, Where::Radius]))?;
+            check_turn(from, to, "from -180 to 180 is all round")
+                .map_err(|e| e.at(&[Where::Arc]))?;
             if *along == Offset::ZERO && *across == Offset::ZERO {
                 return Err(Error::conflict("an arc round the pivot only adds to the swing")
                     .with_hint(
                         "a hole at that radius, and swing limits wider by the length of the arc",
                     )
-                    .at("arc"));
+                    .at(&[Where::Arc]));
             }
             Ok(())
         }

@@ -1,14 +1,73 @@
-//! Rules that a lathe must keep, each refused with the key of the lathe file at fault.
+//! Rules that a lathe must keep, each refused with the place at fault.
 
-use super::{Dial, End, Lathe, When};
-use crate::{Error, Lead, Result, bounds};
+use super::{Dial, End, Gearbox, Lathe, Parts, When};
+use crate::{Error, Fix, Lead, Result, Where, bounds};
 use std::collections::BTreeSet;
+
+impl Parts {
+    /// What can be said of each part by itself.
+    pub(super) fn check(&self) -> Result<()> {
+        bounds::STUDS.check(self.studs.into()).map_err(|e| e.at(&[Where::Studs]))?;
+        bounds::STARTS
+            .check(self.lead_screw.starts.into())
+            .map_err(|e| e.context("lead screw").at(&[Where::LeadScrew, Where::Starts]))?;
+        let leads: [(&[Where], _); 4] = [
+            (&[Where::LeadScrew, Where::Lead], self.lead_screw.lead),
+            (&[Where::ScrewConstant], self.screw_constant),
+            (&[Where::Feeds, Where::Long], self.feeds.long),
+            (&[Where::Feeds, Where::Cross], self.feeds.cross),
+        ];
+        for (place, lead) in leads {
+            check_fraction(lead).map_err(|e| e.at(place))?;
+        }
+        self.gears.check().map_err(|e| e.at(&[Where::Gears]))?;
+        unique(
+            &[Where::Headstock, Where::Positions],
+            "headstock position",
+            self.headstock.iter().map(|p| &p.name),
+        )?;
+        unique(
+            &[Where::Headstock, Where::Tumbler],
+            "tumbler position",
+            self.tumbler.iter().map(|p| &p.0),
+        )?;
+        if self.headstock.is_empty() {
+            return Err(Error::conflict("the headstock has no position")
+                .at(&[Where::Headstock, Where::Positions]));
+        }
+        self.gearbox.check().map_err(|e| e.at(&[Where::Gearbox]))?;
+        if let Some(bracket) = &self.bracket {
+            bracket
+                .check(self.studs)
+                .and_then(|()| bracket.steps_per_mm(&self.gears).map(drop))
+                .map_err(|e| e.at(&[Where::Bracket]))?;
+        }
+        Ok(())
+    }
+}
+
+impl Gearbox {
+    fn check(&self) -> Result<()> {
+        bounds::LEVERS.check(self.levers.len() as u64).map_err(|e| e.at(&[Where::Levers]))?;
+        unique(&[Where::Levers], "lever", self.levers.iter().map(|l| &l.name))?;
+        for (i, lever) in self.levers.iter().enumerate() {
+            let place = &[Where::Levers, Where::Item(i), Where::Positions];
+            if lever.positions.is_empty() {
+                return Err(Error::conflict(format!("lever {} has no position", lever.name))
+                    .with_fix(Fix::Positions)
+                    .at(place));
+            }
+            unique(place, "position", lever.positions.iter().map(|p| &p.name))?;
+        }
+        Ok(())
+    }
+}
 
 impl Lathe {
     pub(super) fn check_when(&self, when: &When) -> Result<()> {
         let levers = &self.parts.gearbox.levers;
         if when.is_empty() {
-            return Err(Error::conflict("names no lever").with_hint("such as {\"Range\": \"A\"}"));
+            return Err(Error::conflict("names no lever").with_fix(Fix::When));
         }
         for (name, position) in when {
             let list = |names: Vec<&str>| names.join(", ");
@@ -29,23 +88,25 @@ impl Lathe {
 
     pub(super) fn check_lever_rules(&self) -> Result<()> {
         let gearbox = &self.parts.gearbox;
-        let at = |path: String| move |e: Error| e.at(path);
-        for (path, rules) in [
-            ("gearbox.forbidden", gearbox.forbidden.len()),
-            ("gearbox.needs_last", gearbox.needs_last.len()),
-            ("gearbox.combinations", gearbox.combinations.len()),
+        for (rule, rules) in [
+            (Where::Forbidden, gearbox.forbidden.len()),
+            (Where::NeedsLast, gearbox.needs_last.len()),
+            (Where::Combinations, gearbox.combinations.len()),
         ] {
-            bounds::LEVER_RULES.check(rules as u64).map_err(at(path.into()))?;
+            bounds::LEVER_RULES.check(rules as u64).map_err(|e| e.at(&[Where::Gearbox, rule]))?;
         }
         for (i, when) in gearbox.forbidden.iter().enumerate() {
-            self.check_when(when).map_err(at(format!("gearbox.forbidden[{i}]")))?;
+            self.check_when(when)
+                .map_err(|e| e.at(&[Where::Gearbox, Where::Forbidden, Where::Item(i)]))?;
         }
         for (i, (when, _)) in gearbox.needs_last.iter().enumerate() {
-            self.check_when(when).map_err(at(format!("gearbox.needs_last[{i}].when")))?;
+            self.check_when(when).map_err(|e| {
+                e.at(&[Where::Gearbox, Where::NeedsLast, Where::Item(i), Where::When])
+            })?;
         }
         for (i, combination) in gearbox.combinations.iter().enumerate() {
-            let path = format!("gearbox.combinations[{i}].when");
-            self.check_when(&combination.when).map_err(at(path.clone()))?;
+            let place = &[Where::Gearbox, Where::Combinations, Where::Item(i), Where::When];
+            self.check_when(&combination.when).map_err(|e| e.at(place))?;
             // Two that can hold at once must not speak of the same lever.
             for other in &gearbox.combinations[..i] {
                 let shared =
@@ -58,7 +119,7 @@ impl Lathe {
                         "two combinations can hold at once and name the same lever",
                     )
                     .with_hint("let each name all the levers that it depends on")
-                    .at(path));
+                    .at(place));
                 }
             }
         }
@@ -70,7 +131,7 @@ impl Lathe {
             let End::Owned(list) = end else { return Ok(()) };
             if list.is_empty() {
                 return Err(Error::conflict("an empty list leaves no gear for this shaft")
-                    .with_hint("\"any\", or the sizes that go on"));
+                    .with_fix(Fix::Sizes));
             }
             for teeth in list {
                 let place = if first { crate::Place::First } else { crate::Place::Last };
@@ -85,17 +146,19 @@ impl Lathe {
             }
             Ok(())
         };
-        owned(&self.parts.ends.first, true).map_err(|e| e.at("ends.first"))?;
-        owned(&self.parts.ends.last, false).map_err(|e| e.at("ends.last"))?;
+        owned(&self.parts.ends.first, true).map_err(|e| e.at(&[Where::Ends, Where::First]))?;
+        owned(&self.parts.ends.last, false).map_err(|e| e.at(&[Where::Ends, Where::Last]))?;
         for (i, (_, end)) in self.parts.gearbox.needs_last.iter().enumerate() {
-            owned(end, false).map_err(|e| e.at(format!("gearbox.needs_last[{i}].last")))?;
+            owned(end, false).map_err(|e| {
+                e.at(&[Where::Gearbox, Where::NeedsLast, Where::Item(i), Where::Last])
+            })?;
         }
         Ok(())
     }
 }
 
 /// Every lead that is searched is a fraction.
-pub(super) fn check_fraction(lead: Option<Lead>) -> Result<()> {
+fn check_fraction(lead: Option<Lead>) -> Result<()> {
     match lead {
         Some(lead) if lead.has_pi() => Err(Error::conflict(format!("{lead} is no fraction"))
             .with_hint("what a rule shows, in mm or inches: pi in it would be lost")),
@@ -104,13 +167,13 @@ pub(super) fn check_fraction(lead: Option<Lead>) -> Result<()> {
 }
 
 pub(super) fn check_dial(dial: &Dial) -> Result<()> {
-    bounds::DIAL_TEETH.check(dial.teeth.into()).map_err(|e| e.at("teeth"))?;
+    bounds::DIAL_TEETH.check(dial.teeth.into()).map_err(|e| e.at(&[Where::Teeth]))?;
     if dial.lines == 0 || dial.lines > dial.teeth {
         return Err(Error::conflict(format!(
             "a dial of {} teeth can't have {} lines",
             dial.teeth, dial.lines
         ))
-        .at("lines"));
+        .at(&[Where::Lines]));
     }
     if !dial.labels.is_empty() && dial.labels.len() != usize::from(dial.lines) {
         return Err(Error::conflict(format!(
@@ -119,22 +182,18 @@ pub(super) fn check_dial(dial: &Dial) -> Result<()> {
             dial.lines
         ))
         .with_hint("one label a line, or none")
-        .at("labels"));
+        .at(&[Where::Labels]));
     }
     Ok(())
 }
 
-pub(super) fn unique<'a>(
-    path: &str,
-    what: &str,
-    names: impl Iterator<Item = &'a String>,
-) -> Result<()> {
+fn unique<'a>(place: &[Where], what: &str, names: impl Iterator<Item = &'a String>) -> Result<()> {
     let mut seen = BTreeSet::new();
     for name in names {
         if !seen.insert(name) {
             return Err(Error::conflict(format!("{what} {name} stands here twice"))
                 .with_hint("each name once")
-                .at(path));
+                .at(place));
         }
     }
     Ok(())

@@ -3,7 +3,7 @@
 use super::{Cuts, Either, Fitted, Lathe, Setting};
 use std::collections::HashSet;
 
-use crate::{Error, Hand, Lead, Result, Shaft, Teeth, Train, Travel, Turns};
+use crate::{Error, Fix, Hand, Lead, Result, Shaft, Teeth, Train, Travel, Turns, Where};
 
 /// Something beside the gears that is set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -243,12 +243,16 @@ impl Lathe {
     pub(super) fn check_fitted(&self) -> Result<()> {
         let Some(fitted) = &self.parts.fitted else { return Ok(()) };
         if !fitted.levers.is_empty() {
-            self.check_when(&fitted.levers).map_err(|e| e.at("fitted.levers"))?;
+            self.check_when(&fitted.levers).map_err(|e| e.at(&[Where::Fitted, Where::Levers]))?;
         }
         let headstock = self.parts.headstock.iter().map(|p| p.name.as_str());
-        named("headstock", fitted.headstock.as_deref(), headstock.filter(|name| !name.is_empty()))?;
+        named(
+            Where::Headstock,
+            fitted.headstock.as_deref(),
+            headstock.filter(|name| !name.is_empty()),
+        )?;
         let tumbler = self.parts.tumbler.iter().map(|(name, _)| name.as_str());
-        named("tumbler", fitted.tumbler.as_deref(), tumbler)
+        named(Where::Tumbler, fitted.tumbler.as_deref(), tumbler)
     }
 }
 
@@ -262,22 +266,25 @@ fn set(levers: &mut [usize], lever: usize, to: usize) {
 }
 
 /// Whether a position of the fitted set-up is one of those there are.
-fn named<'n>(what: &str, at: Option<&str>, positions: impl Iterator<Item = &'n str>) -> Result<()> {
+fn named<'n>(
+    part: Where,
+    at: Option<&str>,
+    positions: impl Iterator<Item = &'n str>,
+) -> Result<()> {
     let Some(at) = at else { return Ok(()) };
     let all: Vec<&str> = positions.collect();
     if all.contains(&at) {
         return Ok(());
     }
+    let tumbler = part == Where::Tumbler;
+    let what = if tumbler { "tumbler" } else { "headstock" };
     let wrong = Error::no_such(format!("the {what} has no position {at}"));
-    let right = if all.is_empty() {
-        format!(
-            "leave it out, or describe its positions in `headstock.{}`",
-            if what == "tumbler" { "tumbler" } else { "positions" }
-        )
-    } else {
-        format!("positions: {}", all.join(", "))
+    let wrong = match (all.is_empty(), tumbler) {
+        (false, _) => wrong.with_hint(format!("positions: {}", all.join(", "))),
+        (true, true) => wrong.with_fix(Fix::TumblerPositions),
+        (true, false) => wrong.with_fix(Fix::HeadstockPositions),
     };
-    Err(wrong.with_hint(right).at(format!("fitted.{what}")))
+    Err(wrong.at(&[Where::Fitted, part]))
 }
 
 #[cfg(test)]

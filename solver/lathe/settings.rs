@@ -2,7 +2,7 @@
 //! it asks of the last shaft.
 
 use super::{Combination, End, HeadstockPosition, Lathe, Lever, LeverPosition, When};
-use crate::{Error, Hand, Lead, Ratio, Result, Travel, Turns, bounds};
+use crate::{Error, Fix, Hand, Lead, Ratio, Result, Travel, Turns, Where, bounds};
 
 /// All levers and the headstock in one position each: what multiplies the train's ratio.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,8 +41,8 @@ impl Lathe {
             Travel::LongFeed => parts.feeds.long,
             Travel::CrossFeed => Some(parts.feeds.cross.ok_or_else(|| {
                 Error::no_such("the lathe's cross feed is not described")
-                    .with_hint("feeds.cross: cross travel for one turn of the lead screw or feed shaft, such as \"0.25 mm\"")
-                    .at("feeds")
+                    .with_fix(Fix::CrossFeed)
+                    .at(&[Where::Feeds])
             })?),
         };
         feed.or(parts.lead_screw.lead).ok_or_else(|| {
@@ -50,7 +50,7 @@ impl Lathe {
                 .with_hint(
                     "count its threads in one inch (\"8 tpi\") or measure ten of them (\"3 mm\")",
                 )
-                .at("lead_screw.lead")
+                .at(&[Where::LeadScrew, Where::Lead])
         })
     }
 
@@ -74,7 +74,7 @@ impl Lathe {
             .map(|l| l.positions.len())
             .try_fold(parts.headstock.len(), usize::checked_mul)
             .unwrap_or(usize::MAX);
-        bounds::SETTINGS.check(count as u64).map_err(|e| e.at("gearbox.levers"))?;
+        bounds::SETTINGS.check(count as u64).map_err(|e| e.at(&[Where::Gearbox, Where::Levers]))?;
         let mut found = Settings { list: Vec::new(), unknown: 0, forbidden: 0 };
         let question = Question { lathe: self, travel, figure, by_constant: by_constant.is_some() };
         for (h, position) in parts.headstock.iter().enumerate() {
@@ -98,22 +98,24 @@ impl Lathe {
         Err(if found.unknown > 0 {
             let k_unknown =
                 parts.headstock.iter().all(|p| p.ratio.is_none()) && by_constant.is_none();
-            let path = if k_unknown { "headstock.ratio" } else { "gearbox" };
+            let place: &[Where] =
+                if k_unknown { &[Where::Headstock, Where::Ratio] } else { &[Where::Gearbox] };
             Error::unknown(if k_unknown {
                 "how fast the spindle drives the first gear is unknown"
             } else {
                 "every lever position has an unknown ratio"
             })
             .with_hint("mark the chuck and the first gear, turn the chuck by hand and count: \"1\", \"1/2\"")
-            .at(path)
+            .at(place)
         } else {
-            Error::no_such("no lever position serves this").at("gearbox")
+            Error::no_such("no lever position serves this").at(&[Where::Gearbox])
         })
     }
 
     fn too_large(&self, what: &str) -> Error {
-        let path = if self.parts.gearbox.levers.is_empty() { "headstock" } else { "gearbox" };
-        Error::too_large(what).with_hint("simpler ratios").at(path)
+        let plain = self.parts.gearbox.levers.is_empty();
+        let place = if plain { Where::Headstock } else { Where::Gearbox };
+        Error::too_large(what).with_hint("simpler ratios").at(&[place])
     }
 }
 
@@ -213,7 +215,7 @@ impl Question<'_> {
                 "two rules ask for different last gears in one lever position",
             )
             .with_hint("let one of them name more levers, or forbid that position")
-            .at("gearbox.needs_last"));
+            .at(&[Where::Gearbox, Where::NeedsLast]));
         }
         Ok(end)
     }

@@ -5,6 +5,7 @@ use solver::chart::{Cause, Measured, Row, Terms, Unit, Verdict, What, check, lea
 use solver::search::{Ask, Options, Search};
 use solver::{
     End, Gear, Gearbox, Joined, Lathe, Lead, Lever, LeverPosition, Parts, Ratio, Target, Turns,
+    Where,
 };
 
 /// Gears, then what is printed: 10 TPI screw, inch threads; 18 has a 38 for a 36.
@@ -330,5 +331,8 @@ fn what_is_not_there_is_said_apart_from_the_verdict() {
     let error =
         check(&known, &[thread("16", Unit::Tpi).with_lever("Range", "E")], &Terms::default())
             .unwrap_err();
-    assert_eq!((error.path(), error.hint()), (Some("rows[0]"), Some("positions: A, B, C, D")));
+    assert_eq!(
+        (error.place(), error.hint()),
+        (&[Where::Rows, Where::Item(0)][..], Some("positions: A, B, C, D"))
+    );
 }

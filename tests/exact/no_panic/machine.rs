@@ -8,7 +8,7 @@ use solver::starts::{self, ease, first_shaft_turns};
 use solver::{
     Bracket, Combination, Degrees, Dial, End, FirstShaft, Fitted, Gear, GearSet, Hand,
     HeadstockPosition, Joined, KeepOut, Lathe, Lead, Length, Lever, LeverPosition, Offset, Outside,
-    Parts, Pivot, Place, Places, Ratio, Shaft, Shape, Slot, Spot, Train, Travel, Turns,
+    Parts, Pivot, Place, Places, Ratio, Shaft, Shape, Slot, Spot, Train, Travel, Turns, Where,
 };
 
 /// A box with one gear of each size.
@@ -216,14 +216,15 @@ fn a_figure_with_pi_is_no_figure_of_a_lathe() {
         change(&mut parts, pi);
         Lathe::new(parts)
     };
-    for (path, lathe) in [
-        ("lead_screw.lead", with(|parts, pi| parts.lead_screw.lead = Some(pi))),
-        ("screw_constant", with(|parts, pi| parts.screw_constant = Some(pi))),
-        ("feeds.long", with(|parts, pi| parts.feeds.long = Some(pi))),
-        ("feeds.cross", with(|parts, pi| parts.feeds.cross = Some(pi))),
-    ] {
+    let cases: [(&[Where], _); 4] = [
+        (&[Where::LeadScrew, Where::Lead], with(|parts, pi| parts.lead_screw.lead = Some(pi))),
+        (&[Where::ScrewConstant], with(|parts, pi| parts.screw_constant = Some(pi))),
+        (&[Where::Feeds, Where::Long], with(|parts, pi| parts.feeds.long = Some(pi))),
+        (&[Where::Feeds, Where::Cross], with(|parts, pi| parts.feeds.cross = Some(pi))),
+    ];
+    for (place, lathe) in cases {
         let error = lathe.unwrap_err();
-        assert_eq!((error.path(), error.is_conflict()), (Some(path), true));
+        assert_eq!((error.place(), error.is_conflict()), (place, true));
         assert!(error.hint().is_some());
     }
 }
