@@ -51,9 +51,8 @@ pub(super) fn refused(why: &Refused, target: &Target) -> Failure {
     let (wrong, hint) = match why {
         Refused::OfFeed(of) => {
             let of = argument(*of);
-            let hint = format!("leave {of} out, or ask for a thread");
             return Failure::new(format!("{of}: `{text}` is a feed, it has no thread form"))
-                .with_hint(hint);
+                .with_hint(format!("leave {of} out, or ask for a thread"));
         }
         Refused::OfRound(of) => {
             let of = argument(*of);
