@@ -6,7 +6,6 @@
 //! a gear or a lathe is, this module does not know.
 
 pub(crate) mod drawing;
-pub(crate) mod job;
 pub(crate) mod number;
 pub(crate) mod wall;
 

@@ -1,7 +1,7 @@
 //! `buy`: is the advice what an independent count says, does the bought gear do what was promised, and
 //! how does it look and end in every form?
 
-use crate::util::{Run, fresh, one_line, program, run, run_in};
+use crate::util::{Run, fresh, interrupted, one_line, run, run_in};
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::{Signed, ToPrimitive};
@@ -229,7 +229,7 @@ fn json_keeps_to_its_schema() {
         let of = |key: &str| made[key].as_array().unwrap().clone();
         let all = [of("lines"), of("set_aside")].concat();
         assert_eq!(all.len(), 5);
-        assert_eq!(all.iter().filter(|line| line["pi"] == 1).count(), 1);
+        assert_eq!(all.iter().filter(|line| line["target"]["pi"] == 1).count(), 1);
     }
     let (_, mut made) = json(&["buy", "M6", "--lathe", "dinghy"]);
     made["extra"] = 1.into();
@@ -358,7 +358,7 @@ fn what_a_longer_train_cuts_is_not_bought_for() {
     let with = args(&["18 tpi", "1 mm", "27 tpi"]);
     let json = run(&[&with[..], &["-f", "json"]].concat());
     let json: Value = serde_json::from_str(&json.out).unwrap();
-    assert_eq!(json["set_aside"][0]["text"], "18 tpi");
+    assert_eq!(json["set_aside"][0]["target"]["text"], "18 tpi");
     assert_eq!(
         json["lines"].as_array().unwrap().len() + json["set_aside"].as_array().unwrap().len(),
         3
@@ -372,23 +372,9 @@ fn what_a_longer_train_cuts_is_not_bought_for() {
 #[cfg(target_os = "linux")]
 #[test]
 fn an_interrupt_gives_the_best_so_far() {
-    use std::process::Stdio;
-    let folder = fresh();
     let long =
         ["buy", "--common", "--lathe", "dinghy", "--up-to", "3", "--from", "16", "--to", "240"];
-    let mut command = program(folder.path(), &[&long[..], &["-f", "json", "-q"]].concat());
-    let child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
-    let listens = || {
-        let status = std::fs::read_to_string(format!("/proc/{}/status", child.id())).unwrap();
-        let caught = status.lines().find_map(|line| line.strip_prefix("SigCgt:")).unwrap();
-        u64::from_str_radix(caught.trim(), 16).unwrap() & 2 != 0
-    };
-    while !listens() {
-        std::thread::sleep(std::time::Duration::from_millis(5));
-    }
-    let kill = std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status();
-    assert!(kill.unwrap().success());
-    let Run { code, out, err } = child.wait_with_output().unwrap().into();
+    let Run { code, out, err } = interrupted(&[&long[..], &["-f", "json", "-q"]].concat());
     assert_eq!(code, 130, "{err}");
     let json: Value = serde_json::from_str(&out).unwrap();
     assert_eq!(json["complete"], false);

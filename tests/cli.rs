@@ -157,7 +157,7 @@ fn verbose_explains_on_stderr_and_leaves_the_answer_alone() {
 fn a_file_is_written_whole_and_by_its_ending() {
     let folder = fresh();
     for (name, start) in
-        [("a.json", "{\n"), ("a.csv", "target,"), ("a.md", "Lathe"), ("a", "Lathe")]
+        [("a.json", "{\n"), ("a.csv", "target_text,"), ("a.md", "Lathe"), ("a", "Lathe")]
     {
         let args = boxed(&["find", "M10", "-o", name]);
         let Run { code, out, err } = run_in(folder.path(), &args);

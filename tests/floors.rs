@@ -16,7 +16,7 @@ const FLOORS: [&[&str]; 10] = [
     &["bracket", "cutting", "dial", "scratch_pass"],
     &["judge"],
     &["search", "starts", "chart", "warnings"],
-    &["plan", "buy", "reach"],
+    &["plan", "buy", "reach", "job"],
 ];
 
 /// Inside the plans, from the bottom.

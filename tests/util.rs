@@ -37,6 +37,25 @@ pub(crate) fn run_in(folder: &Path, args: &[&str]) -> Run {
     program(folder, args).output().expect("the program runs").into()
 }
 
+/// Runs the program and presses Ctrl-C as soon as it listens: until then that would end it as any other.
+#[cfg(target_os = "linux")]
+pub(crate) fn interrupted(args: &[&str]) -> Run {
+    let folder = fresh();
+    let mut command = program(folder.path(), args);
+    let child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    let listens = || {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", child.id())).unwrap();
+        let caught = status.lines().find_map(|line| line.strip_prefix("SigCgt:")).unwrap();
+        u64::from_str_radix(caught.trim(), 16).unwrap() & 2 != 0
+    };
+    while !listens() {
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    let kill = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    assert!(kill.unwrap().success());
+    child.wait_with_output().unwrap().into()
+}
+
 /// A run in a fresh folder.
 pub(crate) fn run(args: &[&str]) -> Run {
     run_in(fresh().path(), args)

@@ -55,11 +55,10 @@ impl Node {
         if !pairs.iter().any(|(key, _)| key == name) {
             pairs.push((name.to_owned(), Self::Object(Vec::new())));
         }
-        for (_, inner) in pairs.iter_mut().filter(|(key, _)| key == name) {
-            match rest {
-                "" => *inner = value.clone(),
-                rest => inner.put(rest, value.clone()),
-            }
+        let Some((_, inner)) = pairs.iter_mut().find(|(key, _)| key == name) else { return };
+        match rest {
+            "" => *inner = value,
+            rest => inner.put(rest, value),
         }
     }
 

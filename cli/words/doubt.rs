@@ -106,7 +106,13 @@ fn measure(speaker: &Speaker<'_>, doubt: &Reason) -> String {
 /// What a search did not look at, by its own account: a sentence each.
 pub(crate) fn left_out(proof: &Proof) -> Vec<String> {
     let longer = longer_left_out(proof.pairs, proof.allowed);
-    longer.into_iter().chain(unknown(proof.unknown)).chain(unsettled(proof.settled)).collect()
+    let rest = unknown(proof.unknown).into_iter().chain(unsettled(proof.settled));
+    ended(proof.stopped).into_iter().chain(longer).chain(rest).collect()
+}
+
+/// Work that was ended by hand.
+pub(crate) fn ended(stopped: bool) -> Option<String> {
+    stopped.then(|| "Ctrl-C ended the work: not all was looked at".to_string())
 }
 
 /// Trains for which the search for places of their studs was cut short.

@@ -40,7 +40,7 @@ pub(crate) fn part(part: &Ratio) -> String {
 pub(crate) fn left_out(outcome: &Outcome) -> Vec<String> {
     let Some(proof) = &outcome.proof else { return Vec::new() };
     let mut left_out = doubt::left_out(proof);
-    if !proof.complete && proof.settled && proof.pairs >= proof.allowed {
+    if !proof.complete && proof.settled && !proof.stopped && proof.pairs >= proof.allowed {
         left_out.insert(0, "the search was cut short".to_string());
     }
     left_out

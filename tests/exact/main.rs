@@ -2,6 +2,7 @@
 //! question.
 
 mod bracket;
+mod cancelled;
 mod dial;
 mod no_panic;
 mod oracle;

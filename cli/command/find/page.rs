@@ -252,6 +252,8 @@ fn verdict(outcome: &Outcome) -> String {
         "; nothing closer fits."
     } else if proof.complete {
         "; nothing closer exists."
+    } else if let Some(ended) = doubt::ended(proof.stopped) {
+        return format!("{searched}. NOT COMPLETE: {ended}.");
     } else if let Some(longer) = longer {
         return format!("{searched}. NOT COMPLETE: {longer}; one of them may be closer.");
     } else if let Some(unsettled) = doubt::unsettled(proof.settled) {

@@ -2,9 +2,9 @@
 
 use crate::answer::Entry;
 use crate::args::Sort;
+use solver::Ratio;
 use solver::reach::{Beside, Reached};
 use solver::search::Search;
-use solver::{Ratio, Result as Solved};
 
 /// Parts of a lead that errors are told apart by, where they are sorted.
 const PARTS: u64 = 1_000_000_000_000_000;
@@ -18,12 +18,12 @@ pub(super) struct Row {
 }
 
 impl Row {
-    pub(super) fn of(search: &Search<'_>, reached: &Reached) -> Solved<Self> {
-        Ok(Self {
-            entry: Entry::of(search, &reached.solution)?,
+    pub(super) fn of(search: &Search<'_>, reached: &Reached) -> Self {
+        Self {
+            entry: Entry::of(search, &reached.solution),
             below: reached.below,
             above: reached.above,
-        })
+        }
     }
 
     /// |error| against the nearer standard thread; what has none comes last.

@@ -101,15 +101,15 @@ impl Walk<'_> {
     }
 
     /// The next lead of the span, and whether it was asked.
-    fn step(&mut self, reached: &Reached) -> Solved<Option<Row>> {
-        let row = Row::of(self.search, reached)?;
+    fn step(&mut self, reached: &Reached) -> Option<Row> {
+        let row = Row::of(self.search, reached);
         self.survey.take(&row);
         let asked = !self.request.standard || row.is_standard(&self.request.within);
         if asked {
             self.survey.listed += 1;
             self.survey.sure += u64::from(!row.entry.is_too_close());
         }
-        Ok(asked.then_some(row))
+        asked.then_some(row)
     }
 }
 
@@ -119,10 +119,10 @@ impl Iterator for Walk<'_> {
     fn next(&mut self) -> Option<Self::Item> {
         loop {
             let reached = self.reach.next()?;
-            let row = reached.and_then(|reached| self.step(&reached));
-            let row = row.map_err(|e| self.request.machine.refused(&e)).transpose();
-            if row.is_some() {
-                return row;
+            match reached.map(|reached| self.step(&reached)) {
+                Ok(None) => {}
+                Ok(Some(row)) => return Some(Ok(row)),
+                Err(error) => return Some(Err(self.request.machine.refused(&error))),
             }
         }
     }
@@ -132,7 +132,7 @@ impl Iterator for Walk<'_> {
 fn beside(search: &Search<'_>, span: Option<Span>, survey: &mut Survey) -> Solved<()> {
     let Some(span) = span else { return Ok(()) };
     for reached in span.reach(search) {
-        survey.meet(&Entry::of(search, &reached?.solution)?);
+        survey.meet(&Entry::of(search, &reached?.solution));
     }
     Ok(())
 }

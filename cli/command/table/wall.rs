@@ -30,7 +30,7 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
         let lines = lines.collect();
         let mut heads: Vec<String> = columns.iter().map(|(_, head)| head.clone()).collect();
         if let Some(head) = heads.first_mut().filter(|_| rows::are_feeds(rows)) {
-            *head = "feed".to_owned();
+            "feed".clone_into(head);
         }
         groups.push(Group { name: name.to_string(), heads, lines });
     }

@@ -1,5 +1,7 @@
 //! What piece of a lathe file does one answer make?
 
+#![expect(clippy::unnecessary_wraps, reason = "one table holds them, so they are of one shape")]
+
 use super::super::gearset::{self, Listed};
 use super::super::is_path;
 use super::super::node::Node;

@@ -8,6 +8,7 @@ use crate::failure::Failure;
 
 /// One question.
 #[derive(Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own")]
 pub struct Question {
     /// What it is about.
     pub key: Key,
