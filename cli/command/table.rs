@@ -97,10 +97,10 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
     progress.expect(1);
     let outcome = request.answer(interrupt::listen()).map_err(|e| request.machine.refused(&e))?;
     let mut report = Report::new();
-    page::write(&request, &outcome, &mut report);
     let document = data::document(&request, &outcome);
     report.records = Some(data::records(&document));
     report.document = Some(Box::new(document));
+    page::write(&request, &outcome, &mut report);
     report.wall = Some(wall::of(&request, &outcome, table));
     report.asides.extend(request.machine.demo_line());
     report.details.push(format!("{} set-ups within tolerance were compared", outcome.set_ups()));

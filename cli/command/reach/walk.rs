@@ -119,10 +119,10 @@ impl Iterator for Walk<'_> {
     fn next(&mut self) -> Option<Self::Item> {
         loop {
             let reached = self.reach.next()?;
-            match reached.map(|reached| self.step(&reached)) {
-                Ok(None) => {}
-                Ok(Some(row)) => return Some(Ok(row)),
-                Err(error) => return Some(Err(self.request.machine.refused(&error))),
+            let row = reached.map(|reached| self.step(&reached));
+            let row = row.map_err(|e| self.request.machine.refused(&e)).transpose();
+            if row.is_some() {
+                return row;
             }
         }
     }

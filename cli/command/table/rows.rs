@@ -117,7 +117,7 @@ pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Piece>> {
         let on = OnShaft::of(at, shafts.len());
         let idler = at > 0 && at < last && matches!(shaft, Shaft::One(_));
         let wheel = |teeth: Teeth| Piece {
-            text: if idler { format!("({})", teeth.get()) } else { teeth.get().to_string() },
+            text: if idler { format!("({teeth})") } else { teeth.to_string() },
             new: is_new(on, teeth),
         };
         shaft.gears().map(|gear| wheel(gear.teeth)).collect::<Vec<_>>()
