@@ -27,6 +27,7 @@ mod work;
 use super::drawing;
 use crate::answer::{self, Entry, Outcome, Request};
 use crate::args;
+use crate::document::Head;
 use crate::document::card as document;
 use crate::document::find::Solution;
 use crate::document::lead::Target as Asked;
@@ -240,9 +241,7 @@ fn document(
     reasons: Vec<String>,
 ) -> document::Document {
     document::Document {
-        format: document::FORMAT,
-        lathe: request.machine.name().to_string(),
-        lathe_from: request.machine.from.clone(),
+        head: Head::of(&request.machine),
         target: Asked::asked(outcome),
         card,
         reasons,

@@ -1,6 +1,4 @@
-//! The JSON document that `card` writes: documented here, stable, keys only added within `format` 1.
-//!
-//! A section that does not apply is null: a feed has no dial, a worm no class.
+//! What `card` writes. A section that does not apply is null: a feed has no dial, a worm no class.
 
 mod by_hand;
 mod end;
@@ -10,6 +8,7 @@ mod size;
 mod sizes;
 mod speed;
 
+use super::Head;
 use super::change::Change;
 use super::find::Solution;
 use super::lead::Target;
@@ -25,19 +24,13 @@ use sizes::Sizes;
 use solver::job::{Job, Request};
 use speed::{Error, Feed, Speed};
 
-/// Version of the document.
-pub(crate) const FORMAT: u8 = 1;
-
 /// What `trainwright card --format json` writes.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Document {
-    /// Version of this document: 1.
-    pub(crate) format: u8,
-    /// Name of the lathe.
-    pub(crate) lathe: String,
-    /// Where the lathe came from.
-    pub(crate) lathe_from: String,
+    /// Version and lathe.
+    #[serde(flatten)]
+    pub(crate) head: Head,
     /// What was asked.
     pub(crate) target: Target,
     /// The card; null where there is no train for it, which is exit code 1.

@@ -28,6 +28,13 @@ pub struct Checked {
 }
 
 impl Checked {
+    /// The train that `fit` speaks of: that of its row, with the idler that was chosen where the row
+    /// leaves it free; `None`: the row names no gears.
+    pub fn train(&self, row: &Row) -> Option<Train> {
+        let train = &row.gears.as_ref()?.train;
+        self.idler.map_or_else(|| Some(train.clone()), |idler| with_idler(train, idler))
+    }
+
     /// The likeliest explanations: several where each is as likely as the others.
     pub fn likeliest(&self) -> &[Explanation] {
         let first = self.explanations.first();

@@ -218,3 +218,46 @@ fn rpms(terms: &Terms<'_>, stated: Option<u32>, fastest: Option<u32>, enough: u3
         _ => Vec::new(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn speed(lead: &str, work: &Work, speeds: Option<&Speeds>, is_left: bool) -> Speed {
+        let lead = Lead::new(lead.parse().unwrap());
+        let cut = Cut::of(&"M10".parse().unwrap()).unwrap();
+        let (cut, opens, outruns) = (Some(&cut), true, false);
+        let terms = Terms { lead, pitch: lead, cut, speeds, is_left, opens, outruns };
+        Speed::of(&terms, work).unwrap()
+    }
+
+    #[test]
+    fn an_undercut_is_the_stated_one_else_that_of_the_standard() {
+        let stated = Work { undercut: Some("3 mm".parse().unwrap()), ..Work::default() };
+        // 60 x 3 mm in 2 s of 1.5 mm a turn.
+        let of = speed("1.5 mm", &stated, None, false);
+        assert_eq!(
+            (of.undercut_is, of.enough_rpm, of.nut_opened_rpm),
+            (Undercut::Stated, 60, Some(120))
+        );
+        assert_eq!((of.at.len(), of.at[0].rpm, of.at[0].time), (1, 60, Time::ToStop));
+        assert_eq!(of.at[0].way, Some("3 mm".parse().unwrap()));
+        assert_eq!(speed("1.5 mm", &Work::default(), None, false).undercut_is, Undercut::Din76);
+        // No pitch of DIN 76-1: 1.5 x 1.37 mm is 2.055 mm, upward.
+        let odd = speed("1.37 mm", &Work::default(), None, false);
+        assert_eq!((odd.undercut_is, odd.undercut), (Undercut::Pitches, "2.1 mm".parse().unwrap()));
+    }
+
+    #[test]
+    fn a_lathe_may_be_too_fast_but_not_where_the_tool_runs_free() {
+        let speeds = Speeds::List(vec![900, 200, 500, 700, 200]);
+        let of = |is_left| speed("1.5 mm", &Work::default(), Some(&speeds), is_left);
+        let right = of(false);
+        assert_eq!((right.slowest, right.fastest_rpm), (Slowest::TooFast, None));
+        let rows: Vec<u32> = right.at.iter().map(|pace| pace.rpm).collect();
+        assert_eq!(rows, [200, 500, 700]);
+        assert_eq!(right.at[0].time, Time::TooShort);
+        let left = of(true);
+        assert!(left.runs_free && left.slowest == Slowest::Rpm(200));
+    }
+}

@@ -243,3 +243,41 @@ impl Work {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn refused(target: &str, work: &Work) -> Option<Refused> {
+        work.goes_with(&target.parse().unwrap()).err()
+    }
+
+    #[test]
+    fn a_thread_says_what_it_is_itself() {
+        let some = Some("1 mm".parse().unwrap());
+        let of_depth = Work { depth: some, ..Work::default() };
+        assert_eq!(refused("M10", &of_depth), Some(Refused::OwnDepth));
+        assert_eq!(refused("module 1", &of_depth), Some(Refused::OwnDepth));
+        assert_eq!(refused("6 mm", &of_depth), None);
+        let of_diameter = Work { diameter: some, ..Work::default() };
+        let own = "10 mm".parse().unwrap();
+        assert_eq!(refused("M10", &of_diameter), Some(Refused::OwnDiameter(own)));
+        let of_form = Work { form: Some(Profile::Thread(Form::Acme)), ..Work::default() };
+        assert_eq!(refused("M10", &of_form), Some(Refused::OwnForm));
+        assert_eq!(refused("5 mm", &of_form), None);
+    }
+
+    #[test]
+    fn a_feed_and_a_round_groove_are_no_threads() {
+        let nut = Work { side: Side::Internal, ..Work::default() };
+        assert_eq!(refused("0.1 mm/rev", &nut), Some(Refused::OfFeed(Stated::Nut)));
+        let nose = Work { tip: Tip::Nose("0.4 mm".parse().unwrap()), ..Work::default() };
+        assert_eq!(refused("0.1 mm/rev", &nose), None);
+        let round = Work { form: Some(Profile::Round), ..Work::default() };
+        assert_eq!(refused("8 mm", &round), Some(Refused::RoundDepth));
+        let flat = Work { tip: Tip::Sharp, ..round.clone() };
+        assert_eq!(refused("8 mm", &flat), Some(Refused::OfRound(Stated::Flat)));
+        let deep = Work { depth: Some("1 mm".parse().unwrap()), ..round };
+        assert_eq!(refused("8 mm", &deep), None);
+    }
+}

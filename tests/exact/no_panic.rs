@@ -6,6 +6,7 @@
 //! profile that the tests are built with, so a wrap is a panic here.
 
 mod answers;
+mod job;
 mod machine;
 mod numbers;
 mod questions;

@@ -276,9 +276,9 @@ impl<'a> Page<'a> {
 
     /// What the bracket says of the gears of a row, or of those on the machine.
     fn fit(&self, row: &Row, checked: &Checked) -> Fits {
-        let fitted = self.lathe.parts().fitted.as_ref().map(|fitted| &fitted.train);
-        let train = row.gears.as_ref().map(|gears| &gears.train).or(fitted);
-        Fits::on(self.lathe, train, &checked.fit)
+        let fitted = || self.lathe.parts().fitted.as_ref().map(|fitted| fitted.train.clone());
+        let train = checked.train(row).or_else(fitted);
+        Fits::on(self.lathe, train.as_ref(), &checked.fit)
     }
 
     /// For programs.

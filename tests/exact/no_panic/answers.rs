@@ -6,7 +6,7 @@ use solver::search::{
 };
 use solver::{
     Bracket, Error, Gear, GearSet, Lathe, Lead, LeadError, Parts, Ratio, Series, Setting, Target,
-    Thread, Train, buy, chart, cutting, dial, plan, reach, scratch_pass, starts, tolerance,
+    Thread, Train, buy, chart, cutting, dial, job, plan, reach, scratch_pass, starts, tolerance,
 };
 
 const fn goes_anywhere<T: Send + Sync>() {}
@@ -23,5 +23,6 @@ fn makings_and_answers_are_send_and_sync() {
     goes_anywhere::<(chart::Row, chart::Measured, chart::Check, chart::Learned)>();
     goes_anywhere::<(dial::Plan, starts::Plan, scratch_pass::Scratch)>();
     goes_anywhere::<(cutting::Cut, cutting::Wires, cutting::Stop, tolerance::Limits)>();
+    goes_anywhere::<(job::Request<'_>, job::Job, job::Refused)>();
     goes_anywhere::<(Thread, &Series)>();
 }
