@@ -235,7 +235,7 @@ impl Request {
             .map(|s| self.listed(search, &ask, s))
             .collect::<Result<_, _>>()?;
         let rows = search.trade_off(&ask)?;
-        let with_idlers = |s: &_| Ok(Entry { idlers: search.idlers(&ask, s)?, ..entry(s)? });
+        let with_idlers = |s: &_| Ok(Entry { idlers: search.idlers(&ask, s)?, ..entry(s) });
         let trade_off: Vec<Entry> =
             rows.rows.iter().map(with_idlers).collect::<solver::Result<_>>()?;
         let refused = found.refused.iter().map(entry);
@@ -245,25 +245,25 @@ impl Request {
             Some(_) => Vec::new(),
             None => search.remedies(&ask, &found.refused)?,
         };
-        let help = |r: &Remedy| Ok(Help { change: r.change.clone(), entry: entry(&r.solution)? });
+        let help = |r: &Remedy| Help { change: r.change.clone(), entry: entry(&r.solution) };
         let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.stands()))?;
         let best = found.solutions.iter().find(|s| s.stands());
         let other_hand = search.other_hand(&ask, best, &tolerance)?;
         Ok(Outcome {
             target: target.clone(),
             hand,
-            other_hand: other_hand.as_ref().map(entry).transpose()?,
+            other_hand: other_hand.as_ref().map(entry),
             solutions,
             fewest: trade_off.iter().position(|e| e.error.within(&tolerance)),
             tolerance,
             trade_off,
             trade_off_complete: rows.complete,
             unlisted: found.unlisted,
-            refused: refused.collect::<solver::Result<_>>()?,
-            remedies: remedies.iter().map(help).collect::<solver::Result<_>>()?,
-            nearest: found.nearest.as_ref().map(entry).transpose()?,
+            refused: refused.collect(),
+            remedies: remedies.iter().map(help).collect(),
+            nearest: found.nearest.as_ref().map(entry),
             unknown_positions: search.lathe().settings(target.travel())?.unknown,
-            one_more: one_more.better.map(|(s, teeth)| Ok((entry(&s)?, teeth))).transpose()?,
+            one_more: one_more.better.map(|(s, teeth)| (entry(&s), teeth)),
             proof: Some(found.proof),
         })
     }
@@ -275,13 +275,12 @@ impl Request {
         ask: &Ask,
         solution: &solver::search::Solution,
     ) -> solver::Result<Entry> {
-        let mut entry = Entry::of(search, solution)?;
+        let mut entry = Entry::of(search, solution);
         entry.idlers = search.idlers(ask, solution)?;
         entry.others = Some(search.others(ask, solution, MOST_OTHERS)?);
         if self.all {
             let (all, _) = search.all(ask, solution, MOST_LISTED)?;
-            entry.arrangements =
-                all.iter().map(|s| Entry::of(search, s)).collect::<Result<_, _>>()?;
+            entry.arrangements = all.iter().map(|s| Entry::of(search, s)).collect();
         }
         Ok(entry)
     }
@@ -362,5 +361,5 @@ pub(crate) fn fitted_instead(
         error: entry.error,
         fit,
     };
-    Entry::new(lathe, set).map(Some)
+    Ok(Some(Entry::new(lathe, set)))
 }

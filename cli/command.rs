@@ -18,7 +18,6 @@ mod threads;
 use crate::args::{Command, Lathe};
 use crate::failure::Failure;
 use crate::progress::Progress;
-use crate::render::Target;
 use crate::report::Report;
 
 /// Runs the command that was typed. `may_ask`: there is someone who can answer questions.
@@ -27,7 +26,6 @@ use crate::report::Report;
 /// If something typed or read can't be used.
 pub(crate) fn run(
     command: &Command,
-    target: &Target,
     may_ask: bool,
     progress: &Progress,
 ) -> Result<Report, Failure> {
@@ -35,7 +33,7 @@ pub(crate) fn run(
         Command::Find(find) => find::run(find, progress),
         Command::Card(card) => card::run(card, progress),
         Command::Buy(buy) => buy::run(buy, progress),
-        Command::Reach(reach) => reach::run(reach, target, progress),
+        Command::Reach(reach) => reach::run(reach, progress),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
         Command::Table(table) => table::run(table, progress),

@@ -4,6 +4,8 @@
 //! so. An error with plus is a lead that is longer (coarser) than asked. One thing has one key in all.
 
 pub(crate) mod buy;
+pub(crate) mod card;
+pub(crate) mod change;
 pub(crate) mod check;
 pub(crate) mod find;
 pub(crate) mod lead;
@@ -42,14 +44,14 @@ impl Head {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::{job, schema_text};
+    use crate::report::schema_text;
 
     /// `UPDATE_SCHEMAS=1 cargo test schema` writes them anew.
     #[test]
     fn the_published_schemas_are_those_of_the_documents() {
         for (name, text) in [
             ("find", schema_text::<find::Document>()),
-            ("card", schema_text::<job::Document>()),
+            ("card", schema_text::<card::Document>()),
             ("reach", schema_text::<reach::Whole>()),
             ("check", schema_text::<check::Checked>()),
             ("learn", schema_text::<learn::Learned>()),

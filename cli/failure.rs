@@ -1,7 +1,7 @@
 //! Why nothing was done, in one line and what to try: everything that ends with exit code 2 or 74.
 
 use crate::keys;
-use std::fmt;
+use std::fmt::{self, Write};
 use std::process::ExitCode;
 
 /// Bad input, or an output file that exists.
@@ -9,53 +9,104 @@ pub(crate) const BAD_INPUT: u8 = 2;
 /// Output that could not be written (`EX_IOERR` of sysexits.h).
 const NOT_WRITTEN: u8 = 74;
 
-/// Why nothing was done.
+/// Why nothing was done: where, what is wrong, what would be right.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Failure {
-    message: String,
+pub struct Failure {
+    /// Where in which file, `file:line:column`; or what stands for the file. Empty: it was typed, or it
+    /// is not known yet where in the file it stands.
+    pub(crate) place: String,
+    /// Key at fault, such as `gearbox.levers[0]`; empty for the whole.
+    pub(crate) path: String,
+    /// What is wrong.
+    pub(crate) what: String,
+    /// What would be right.
+    pub(crate) right: Option<String>,
     /// The text that was typed and the byte offset of its first bad character.
-    typed: Option<(String, usize)>,
-    hint: Option<String>,
+    typed: Option<Box<(String, usize)>>,
     code: u8,
 }
 
 impl Failure {
     /// Bad input.
-    pub(crate) fn new(message: impl Into<String>) -> Self {
-        Self { message: plain(&message.into()), typed: None, hint: None, code: BAD_INPUT }
+    pub(crate) fn new(what: impl Into<String>) -> Self {
+        Self {
+            place: String::new(),
+            path: String::new(),
+            what: what.into(),
+            right: None,
+            typed: None,
+            code: BAD_INPUT,
+        }
+    }
+
+    /// Something that a file says and that can't be, and what would be right.
+    pub(crate) fn wrong(what: impl Into<String>, right: impl Into<String>) -> Self {
+        Self::new(what).with_hint(right)
     }
 
     /// Output that could not be written.
-    pub(crate) fn not_written(message: impl Into<String>) -> Self {
-        Self { code: NOT_WRITTEN, ..Self::new(message) }
+    pub(crate) fn not_written(what: impl Into<String>) -> Self {
+        Self { code: NOT_WRITTEN, ..Self::new(what) }
     }
 
     /// A text typed for `argument` that the library refused.
     pub(crate) fn typed(argument: &str, text: &str, error: &solver::Error) -> Self {
         Self {
-            message: format!("{argument} `{}`: {error}", shortened(text)),
-            typed: error.offset().map(|at| (text.to_string(), at)),
-            hint: keys::hint(error),
-            code: BAD_INPUT,
+            right: keys::hint(error),
+            typed: error.offset().map(|at| Box::new((text.to_string(), at))),
+            ..Self::new(format!("{argument} `{}`: {error}", shortened(text)))
         }
+    }
+
+    /// The same, found at a key. A path that is already there lies below this one.
+    pub(crate) fn at(mut self, outer: impl Into<String>) -> Self {
+        let inner = std::mem::replace(&mut self.path, outer.into());
+        if !inner.is_empty() {
+            let dot = if inner.starts_with('[') || self.path.is_empty() { "" } else { "." };
+            self.path = format!("{}{dot}{inner}", self.path);
+        }
+        self
+    }
+
+    /// The same, found at a place.
+    pub(crate) fn placed(self, place: impl Into<String>) -> Self {
+        Self { place: place.into(), ..self }
+    }
+
+    /// What is wrong and what would be right, wherever it stands.
+    pub(crate) fn anywhere(self) -> Self {
+        Self { place: String::new(), path: String::new(), ..self }
     }
 
     /// Adds what to do instead.
     pub(crate) fn with_hint(mut self, hint: impl Into<String>) -> Self {
-        self.hint = Some(hint.into());
+        self.right = Some(hint.into());
         self
     }
 
     /// Says what was typed for the argument that asked for it: `--nose: `.
     pub(crate) fn under(mut self, argument: &str) -> Self {
-        self.message = format!("{argument}{}", self.message);
+        self.what = format!("{argument}{}", self.what);
         self
     }
 
     /// Says which of several things that were typed asked for it.
     pub(crate) fn asked_for_by(mut self, text: &str) -> Self {
-        self.message = format!("{} (asked for by `{}`)", self.message, shortened(text));
+        self.what = format!("{} (asked for by `{}`)", self.what, shortened(text));
         self
+    }
+
+    /// What is said on stderr: what a file has wrong in one line, what was typed with its place below
+    /// it, and what to try, each on its own line.
+    pub(crate) fn told(&self) -> String {
+        if !self.place.is_empty() {
+            return format!("trainwright: {self}");
+        }
+        let path = if self.path.is_empty() { String::new() } else { format!("{}: ", self.path) };
+        let caret = self.typed.as_ref().and_then(|typed| caret(&typed.0, typed.1));
+        let caret = caret.map(|caret| format!("\n{caret}")).unwrap_or_default();
+        let hint = self.right.as_ref().map(|right| format!("\ntry: {right}")).unwrap_or_default();
+        format!("trainwright: {}{caret}{hint}", plain(&(path + &self.what)))
     }
 
     pub(crate) fn exit_code(&self) -> ExitCode {
@@ -71,9 +122,11 @@ impl From<solver::Error> for Failure {
 
 impl From<&solver::Error> for Failure {
     fn from(error: &solver::Error) -> Self {
-        let message =
-            keys::path(error).map_or_else(|| error.to_string(), |p| format!("{p}: {error}"));
-        Self { hint: keys::hint(error), ..Self::new(message) }
+        Self {
+            path: keys::path(error).unwrap_or_default(),
+            right: keys::hint(error),
+            ..Self::new(error.to_string())
+        }
     }
 }
 
@@ -135,18 +188,75 @@ fn caret(text: &str, at: usize) -> Option<String> {
     Some(format!("  {}\n  {:column$}^", shortened(text), ""))
 }
 
+/// Longest part of a message: a file may hold a key of a million letters.
+const LONGEST: usize = 600;
+
+/// A text that may hold line ends and terminal escapes, printed without them; of a very long one the
+/// middle is left out, since its end says where and what.
+struct OneLine<'a>(&'a str);
+
+impl fmt::Display for OneLine<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut plain = |part: &str| {
+            part.chars().try_for_each(|c| f.write_char(if c.is_control() { '?' } else { c }))
+        };
+        let byte = |nth: usize| self.0.char_indices().nth(nth).map(|(at, _)| at);
+        let ends = byte(LONGEST).and_then(|_| {
+            let tail = self.0.char_indices().rev().nth(LONGEST / 2)?.0;
+            Some((self.0.get(..byte(LONGEST / 2)?)?, self.0.get(tail..)?))
+        });
+        let Some((head, tail)) = ends else { return plain(self.0) };
+        plain(head)?;
+        plain("...")?;
+        plain(tail)
+    }
+}
+
 impl std::error::Error for Failure {}
 
-/// `trainwright: what: why`, then the place and what to try, each on its own line.
+/// What fails while it is written says so itself.
+impl From<Failure> for std::io::Error {
+    fn from(failure: Failure) -> Self {
+        Self::other(failure)
+    }
+}
+
+/// `place: path: what; right` in one line, as far as they are known.
 impl fmt::Display for Failure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "trainwright: {}", self.message)?;
-        if let Some(caret) = self.typed.as_ref().and_then(|(text, at)| caret(text, *at)) {
-            write!(f, "\n{caret}")?;
+        for outer in [&self.place, &self.path].into_iter().filter(|outer| !outer.is_empty()) {
+            write!(f, "{}: ", OneLine(outer))?;
         }
-        if let Some(hint) = &self.hint {
-            write!(f, "\ntry: {hint}")?;
-        }
-        Ok(())
+        OneLine(&self.what).fmt(f)?;
+        self.right.as_ref().map_or(Ok(()), |right| write!(f, "; {}", OneLine(right)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paths_nest() {
+        let wrong = Failure::wrong("x", "y").at("[2]").at("levers").at("gearbox");
+        assert_eq!(
+            (wrong.path.as_str(), wrong.to_string().as_str()),
+            ("gearbox.levers[2]", "gearbox.levers[2]: x; y")
+        );
+        assert_eq!(Failure::wrong("x", "y").at("a").at("").path, "a");
+    }
+
+    #[test]
+    fn of_what_is_very_long_both_ends_are_shown() {
+        let said = OneLine(&format!("a{}b", "\u{e9}".repeat(1_000_000))).to_string();
+        assert!(said.starts_with("a\u{e9}") && said.ends_with("\u{e9}b") && said.contains("..."));
+        assert!(said.chars().count() < LONGEST + 10);
+        let whole = "x".repeat(LONGEST);
+        assert_eq!(OneLine(&whole).to_string(), whole);
+    }
+
+    #[test]
+    fn what_is_wrong_is_one_line_of_plain_text() {
+        assert_eq!(Failure::wrong("`a\nb`", "c\u{1b}[31m").to_string(), "`a?b`; c?[31m");
     }
 }

@@ -17,15 +17,14 @@ mod node;
 mod shipped;
 mod source;
 mod value;
-mod wrong;
 
+pub use crate::failure::Failure;
 pub use ask::{Person, Said};
 pub use chart::OpenChart;
-pub use draft::{Draft, Given, Key, answers, is_no, is_unsure};
+pub use draft::{Draft, Given, Key, Question, answers, is_no, is_unsure};
 pub use list::OpenList;
 pub use shipped::{CHARTS, LATHES, SETS, Shipped};
-pub use source::{Failure, Source};
-pub use wrong::Wrong;
+pub use source::Source;
 
 use gearset::{GearSetFile, Gears, GearsOrName};
 use lathe::LatheFile;
@@ -50,21 +49,13 @@ impl OpenLathe {
     /// `file:line:column` of a key such as `gearbox.forbidden[0]`: for what turns out wrong only
     /// when the lathe is used. A key that is not there: the nearest around it.
     pub fn locate(&self, path: &str) -> String {
-        json::locate(&self.source, Wrong::new("", "").at(path)).place
+        json::locate(&self.source, Failure::wrong("", "").at(path)).place
     }
 
     /// The text of the file with these keys taken out and these values (text in quotes) put in; all
     /// else stays as it was written. `None`: a path leads through something else.
     pub fn completed(&self, out: &[String], put: &[(String, String)]) -> Option<String> {
-        let mut source = self.source.clone();
-        for path in out {
-            source.text = json::without(&source, path).unwrap_or(source.text);
-        }
-        for (path, value) in put {
-            let value = serde_json::Value::from(value.as_str()).to_string();
-            source.text = json::with_value(&source, path, &value)?;
-        }
-        Some(source.text)
+        json::edited(&self.source, out, put)
     }
 
     /// Whether an object stands at a path.
@@ -148,8 +139,7 @@ impl Surroundings {
 
     /// What the variable names can't be used: which places count is said too.
     fn of_variable(&self, failure: Failure) -> Failure {
-        let right =
-            failure.wrong.right.as_ref().map(|right| format!("{right}; ")).unwrap_or_default();
+        let right = failure.right.as_ref().map(|right| format!("{right}; ")).unwrap_or_default();
         let configured = self.configuration.as_ref().map(|c| {
             let path = c.join("trainwright").join("lathe.json");
             format!(" and {}", path.display())
@@ -159,15 +149,15 @@ impl Surroundings {
              folder{} would follow",
             configured.unwrap_or_default()
         );
-        let wrong = Wrong { right: Some(right), ..failure.wrong };
-        Failure { place: format!("{VARIABLE}: {}", failure.place), wrong }
+        let place = format!("{VARIABLE}: {}", failure.place);
+        failure.with_hint(right).placed(place)
     }
 }
 
 /// The lathe that is used where none is given.
 fn demo() -> Result<OpenLathe, Failure> {
     let [first, ..] = LATHES else {
-        return Err(Failure { place: "demo".into(), wrong: Wrong::new("none", "build one in") });
+        return Err(Failure::wrong("none", "build one in").placed("demo"));
     };
     lathe_of_text(&built_in(first), first.text)
 }
@@ -221,8 +211,7 @@ pub fn gear_set(spec: impl AsRef<OsStr>) -> Result<OpenSet, Failure> {
         listed && !is_path(spec) && !Path::new(spec).is_file()
     });
     if let Some(text) = list {
-        let gears = gearset::inline(text)
-            .map_err(|wrong| Failure { place: format!("gears {text}"), wrong })?;
+        let gears = gearset::inline(text).map_err(|wrong| wrong.placed(format!("gears {text}")))?;
         return Ok(OpenSet { name: text.to_owned(), note: String::new(), gears });
     }
     open_set(&source(spec, SETS, "gear set")?.0)
@@ -251,8 +240,8 @@ pub fn chart(spec: impl AsRef<OsStr>, levers: &[String]) -> Result<OpenChart, Fa
 fn neither(spec: &OsStr, shipped: &[Shipped], what: &str) -> Failure {
     let given = spec.to_string_lossy();
     let right = shipped::nearest(shipped, &given);
-    let wrong = Wrong::new(format!("neither a file nor a built-in {what}"), right);
-    Failure { place: if given.is_empty() { "\"\"".into() } else { given.into_owned() }, wrong }
+    let place = if given.is_empty() { "\"\"".into() } else { given.into_owned() };
+    Failure::wrong(format!("neither a file nor a built-in {what}"), right).placed(place)
 }
 
 /// The known word that is nearest to `given`, else all of them.
@@ -378,7 +367,7 @@ fn named_gears(name: &str, lathe: &Source, folder: &Path) -> Result<GearSet, Fai
         let what = format!("`{name}` is neither a built-in gear set nor a file beside this one");
         return Err(json::locate(
             lathe,
-            Wrong::new(what, shipped::nearest(SETS, name)).at("gears"),
+            Failure::wrong(what, shipped::nearest(SETS, name)).at("gears"),
         ));
     }
     Ok(open_set(&Source::file(&path)?)?.gears)

@@ -32,7 +32,7 @@ pub fn main() -> ExitCode {
     match run(&args) {
         Ok(code) => code,
         Err(failure) => {
-            say(&failure.to_string());
+            say(&failure.told());
             failure.exit_code()
         }
     }
@@ -46,7 +46,7 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let lathe = lathe.map(|(name, path)| render::Target::of_lathe(name, path, &args.output));
     let lathe = lathe.transpose()?;
     let progress = progress::Progress::new(args.output.quiet || args.command.talks());
-    let report = command::run(&args.command, &target, may_ask(&args.output), &progress);
+    let report = command::run(&args.command, may_ask(&args.output), &progress);
     // The line is gone before anything is said.
     drop(progress);
     let report = report?;
@@ -92,7 +92,7 @@ fn refused(error: &clap::Error) -> ExitCode {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => match error.print() {
             Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => {
                 let failure = Failure::not_written(format!("standard output: {e}"));
-                say(&failure.to_string());
+                say(&failure.told());
                 failure.exit_code()
             }
             _ => ExitCode::SUCCESS,
@@ -103,7 +103,7 @@ fn refused(error: &clap::Error) -> ExitCode {
         }
         _ => {
             let failure = Failure::from(error);
-            say(&failure.to_string());
+            say(&failure.told());
             failure.exit_code()
         }
     }

@@ -19,8 +19,8 @@ use std::path::{Path, PathBuf};
 
 /// One form of the answer.
 trait Renderer {
-    /// Writes the report; colour is stripped later where none is wanted.
-    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()>;
+    /// Writes the report, and gives its answer; colour is stripped later where none is wanted.
+    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<Answer>;
 }
 
 /// What came of writing: the answer, or what ended the work that made it.
@@ -106,13 +106,8 @@ impl Target {
         matches!(self.format, Format::Text | Format::Markdown | Format::Html)
     }
 
-    /// The form of the answer.
-    pub(crate) const fn format(&self) -> Format {
-        self.format
-    }
-
     /// Whether the answer goes onto a terminal.
-    pub(crate) fn is_terminal(&self) -> bool {
+    fn is_terminal(&self) -> bool {
         self.file.is_none() && io::stdout().is_terminal()
     }
 
@@ -121,9 +116,18 @@ impl Target {
     /// # Errors
     /// If it could not be written, or the work that is done meanwhile failed.
     pub(crate) fn deliver(&self, report: &Report) -> Result<Answer, Failure> {
+        if let Some(stream) = &report.stream
+            && !matches!(self.format, Format::Csv | Format::Json)
+        {
+            return self.deliver(&stream.page()?);
+        }
         if self.format == Format::Svg && report.drawings.is_empty() && report.wall.is_none() {
             return Err(Failure::new("--format svg: there is no picture of this")
                 .with_hint("trainwright find \"1.25 mm\" --format svg"));
+        }
+        if self.format == Format::Svg && report.several {
+            return Err(Failure::new("a picture is of one target, not of several")
+                .with_hint("name one target, or --output x.html for all of them"));
         }
         match &self.file {
             Some(path) => self.write_file(path, |out| self.write(report, out)),
@@ -137,10 +141,10 @@ impl Target {
 
     /// Work that failed while it was written says so itself.
     fn write(&self, report: &Report, out: &mut dyn Write) -> Written {
-        let written = self.renderer().render(report, out).and_then(|()| out.flush());
-        match report.end() {
-            Ok(answer) => written.map(|()| Ok(answer)),
-            Err(failure) => Ok(Err(failure)),
+        let written = self.renderer().render(report, out);
+        match written.and_then(|answer| out.flush().map(|()| answer)) {
+            Ok(answer) => Ok(Ok(answer)),
+            Err(error) => error.downcast().map(Err),
         }
     }
 
@@ -156,8 +160,8 @@ impl Target {
     fn renderer(&self) -> Box<dyn Renderer> {
         match self.format {
             Format::Text => Box::new(terminal::Terminal::new(self.width())),
-            Format::Json => Box::new(json::Json),
-            Format::Csv => Box::new(csv::Csv),
+            Format::Json => Box::new(json::Json { on_terminal: self.is_terminal() }),
+            Format::Csv => Box::new(csv::Csv { on_terminal: self.is_terminal() }),
             Format::Markdown => Box::new(markdown::Markdown),
             Format::Html => Box::new(html::Html),
             Format::Svg => Box::new(svg::Svg),

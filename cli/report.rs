@@ -6,7 +6,6 @@
 //! a gear or a lathe is, this module does not know.
 
 pub(crate) mod drawing;
-pub(crate) mod job;
 pub(crate) mod number;
 pub(crate) mod wall;
 
@@ -16,7 +15,6 @@ use serde::Serialize;
 use serde::ser::SerializeMap;
 use std::borrow::Cow;
 use std::io::{self, Write};
-use std::rc::Rc;
 
 /// What a piece of text is for; each renderer maps it to its own looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -268,21 +266,32 @@ impl<T: Serialize + std::fmt::Debug> Document for T {
     }
 }
 
-/// Records that are worked out while they are written, once: they may be millions, and none is held.
+/// What is worked out when it is written, once: its records may be millions, and none is held.
 pub(crate) trait Stream: std::fmt::Debug {
+    /// For people and as a picture.
+    ///
+    /// # Errors
+    /// If the work fails.
+    fn page(&self) -> Result<Report, Failure>;
+
+    /// Columns of the records.
     fn columns(&self) -> Vec<Column>;
 
-    /// Gives out row by row.
+    /// Gives out row by row; the answer, when all are written.
     ///
     /// # Errors
-    /// If `give` fails, or the work does; what the work says of it, [`Stream::end`] says.
-    fn rows(&self, give: &mut dyn FnMut(&[Cell]) -> io::Result<()>) -> io::Result<()>;
+    /// If `give` fails, or the work does: then the [`Failure`] is in the error.
+    fn rows(
+        &self,
+        on_terminal: bool,
+        give: &mut dyn FnMut(&[Cell]) -> io::Result<()>,
+    ) -> io::Result<Answer>;
 
-    /// The answer, when all is written.
+    /// Writes the document; the answer, when all is written.
     ///
     /// # Errors
-    /// If the work failed.
-    fn end(&self) -> Result<Answer, Failure>;
+    /// If writing fails, or the work does: then the [`Failure`] is in the error.
+    fn write_json(&self, on_terminal: bool, out: &mut dyn Write) -> io::Result<Answer>;
 }
 
 /// What a command has to say.
@@ -292,12 +301,14 @@ pub(crate) struct Report {
     pub(crate) blocks: Vec<Block>,
     /// For CSV; `None`: the first table of the blocks.
     pub(crate) records: Option<Table>,
-    /// For CSV in place of the records; a document that draws on the same work is written likewise.
-    pub(crate) stream: Option<Rc<dyn Stream>>,
+    /// In place of all else, where it is worked out only when it is written.
+    pub(crate) stream: Option<Box<dyn Stream>>,
     /// For JSON; `None`: the records, one object a row.
     pub(crate) document: Option<Box<dyn Document>>,
-    /// Pictures, one below the other.
+    /// Pictures, one below the other: of one set-up from several sides, or of several targets.
     pub(crate) drawings: Vec<drawing::Drawing>,
+    /// Whether there is a picture for each of several targets.
+    pub(crate) several: bool,
     /// A chart for the wall: what HTML and SVG show in place of the blocks.
     pub(crate) wall: Option<wall::Wall>,
     /// A lathe file that was asked for beside the answer, where it can be made.
@@ -354,14 +365,6 @@ impl Report {
             Some(document) => document.write_json(out),
             None => rows().write_json(out),
         }
-    }
-
-    /// The answer, when all is written.
-    ///
-    /// # Errors
-    /// If records were worked out meanwhile, and that failed.
-    pub(crate) fn end(&self) -> Result<Answer, Failure> {
-        self.stream.as_ref().map_or(Ok(self.answer), |stream| stream.end())
     }
 }
 

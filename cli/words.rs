@@ -2,6 +2,8 @@
 //! place. It knows the library and plain entries, and no command.
 
 pub(crate) mod change;
+pub(crate) mod control;
+pub(crate) mod dial;
 pub(crate) mod doubt;
 pub(crate) mod either;
 pub(crate) mod figures;
@@ -11,3 +13,5 @@ pub(crate) mod search;
 pub(crate) mod set_up;
 pub(crate) mod shaft;
 pub(crate) mod shop;
+pub(crate) mod size;
+pub(crate) mod slip;

@@ -387,6 +387,17 @@ impl Reading {
         &self.blind
     }
 
+    /// Of the classes after the first, those that drop into another start where a pass began on a line of
+    /// the first.
+    pub fn other_starts(&self) -> Vec<usize> {
+        let first = |class: &Class| class.lines().next().map(|line| line.index);
+        let Some(from) = self.classes.first().and_then(first) else { return Vec::new() };
+        let lands = |class: &Class| self.landing(from, first(class)?);
+        let other = |class: &Class| matches!(lands(class), Some(Landing::OtherStart(_)));
+        let classes = self.classes.iter().enumerate().skip(1);
+        classes.filter_map(|(i, class)| other(class).then_some(i)).collect()
+    }
+
     /// Whether any line at which the nut closes is right, whichever it was before.
     pub fn is_any_line(&self) -> bool {
         self.classes.len() == 1

@@ -181,6 +181,13 @@ pub fn fitted(lathe: &Lathe) -> Result<Option<Set>> {
     Ok(best)
 }
 
+/// The fitted train, with the gears that its numbers mean as far as they can be told; `None`: nothing is
+/// fitted.
+pub fn fitted_train(lathe: &Lathe) -> Option<Train> {
+    let set = fitted(lathe).ok().flatten();
+    set.map(|set| set.given.train).or_else(|| Some(lathe.parts().fitted.as_ref()?.train.clone()))
+}
+
 /// What is asked of a train.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Asked {

@@ -122,6 +122,7 @@
 //! | where may the half nut close again? | [`dial::Plan`] |
 //! | how is the second start reached? | [`starts::Plan`] |
 //! | what must the scratch pass measure? | [`scratch_pass::Scratch`] |
+//! | what does the whole job take? | [`job::Job`] |
 //! | what is not known of a lathe, what can hardly be meant? | [`warnings::unknown`], [`warnings::warnings`] |
 //! | is the chart on the machine right; what does it say of an unknown one? | [`chart::check`], [`chart::learn`] |
 //!
@@ -139,6 +140,7 @@ mod error;
 mod gear;
 mod gearset;
 pub mod involute;
+pub mod job;
 pub mod judge;
 mod lathe;
 mod number;

@@ -182,7 +182,7 @@ pub struct Reach<'s> {
     leads: u64,
 }
 
-impl<'s> Reach<'s> {
+impl Reach<'_> {
     /// Leads so far whose trains can't stand, or don't give the hand.
     pub const fn refused(&self) -> u64 {
         self.refused

@@ -229,7 +229,7 @@ fn json_keeps_to_its_schema() {
         let of = |key: &str| made[key].as_array().unwrap().clone();
         let all = [of("lines"), of("set_aside")].concat();
         assert_eq!(all.len(), 5);
-        assert_eq!(all.iter().filter(|line| line["pi"] == 1).count(), 1);
+        assert_eq!(all.iter().filter(|line| line["target"]["pi"] == 1).count(), 1);
     }
     let (_, mut made) = json(&["buy", "M6", "--lathe", "dinghy"]);
     made["extra"] = 1.into();
@@ -358,7 +358,7 @@ fn what_a_longer_train_cuts_is_not_bought_for() {
     let with = args(&["18 tpi", "1 mm", "27 tpi"]);
     let json = run(&[&with[..], &["-f", "json"]].concat());
     let json: Value = serde_json::from_str(&json.out).unwrap();
-    assert_eq!(json["set_aside"][0]["text"], "18 tpi");
+    assert_eq!(json["set_aside"][0]["target"]["text"], "18 tpi");
     assert_eq!(
         json["lines"].as_array().unwrap().len() + json["set_aside"].as_array().unwrap().len(),
         3

@@ -1,11 +1,9 @@
 //! `check`: chart files of every kind, a verdict for each row, and the chart as it should be.
 
-use crate::util::{Run, fresh, one_line, program, run, run_in};
+use crate::util::{Run, fresh, one_line, piped, run, run_in};
 use serde_json::Value;
 use snapbox::{assert_data_eq, file};
 use solver::chart::Row;
-use std::io::Write;
-use std::process::Stdio;
 use trainwright::files;
 
 fn rows(text: &str) -> Vec<Row> {
@@ -194,12 +192,10 @@ fn what_is_near_enough_can_be_said() {
 #[test]
 fn a_chart_comes_through_standard_input() {
     let folder = fresh();
-    let mut command = program(folder.path(), &["check", "-", "--lathe", "dinghy"]);
-    let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
-    child.stdin.take().unwrap().write_all(b"tpi;first;last\n16;40;80\n").unwrap();
-    let done = child.wait_with_output().unwrap();
-    assert!(done.status.success());
-    assert!(String::from_utf8(done.stdout).unwrap().contains("1 row: 1 exact."));
+    let done =
+        piped(folder.path(), &["check", "-", "--lathe", "dinghy"], b"tpi;first;last\n16;40;80\n");
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert!(done.out.contains("1 row: 1 exact."), "{}", done.out);
 }
 
 #[test]

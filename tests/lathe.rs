@@ -2,23 +2,15 @@
 //!
 //! Pages are kept in `snapshots/`; `SNAPSHOTS=overwrite` writes them anew.
 
-use assert_cmd::Command;
+use crate::util::{Run, piped};
 use serde_json::{Value, json};
 use snapbox::{assert_data_eq, file};
 use std::path::Path;
 
-/// The program in a folder of its own, with nothing set around it.
-fn program(folder: &Path) -> Command {
-    let mut command = Command::cargo_bin("trainwright").unwrap();
-    command.current_dir(folder).env_clear().env("HOME", folder);
-    command
-}
-
 /// Exit code, standard output, standard error.
 fn run(folder: &Path, args: &[&str], input: &str) -> (i32, String, String) {
-    let done = program(folder).args(args).write_stdin(input).output().unwrap();
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
-    (done.status.code().unwrap(), text(done.stdout), text(done.stderr))
+    let Run { code, out, err } = piped(folder, args, input);
+    (code, out, err)
 }
 
 fn page(args: &[&str]) -> String {

@@ -4,13 +4,12 @@
 //! The limits are those of `solver/bounds.rs`; a limit that is not walked here, or does not stand in
 //! the table of `DEVELOPERS.md` with its figures, fails a test.
 
-use crate::util::{Run, fresh, program, run};
+use crate::util::{Run, fresh, piped, program, run};
 use solver::bounds::{self, Bounds};
 use solver::buy::{self, Request};
 use solver::plan::{Line, Table};
 use solver::search::Options;
 use solver::{Gear, GearSet, Lathe, Lead, Length, Outside, Parts, Ratio, Teeth, Watch};
-use std::io::Write;
 use std::path::Path;
 use std::process::Stdio;
 use std::sync::atomic::AtomicBool;
@@ -289,20 +288,6 @@ fn no_limit_is_left_out() {
     }
 }
 
-/// What the program says when `text` is piped to it.
-fn piped(args: &[&str], text: &[u8]) -> Run {
-    let folder = fresh();
-    let mut child = program(folder.path(), args)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // It may stop reading before the end.
-    let _ = child.stdin.take().unwrap().write_all(text);
-    child.wait_with_output().unwrap().into()
-}
-
 /// Spaces up to so many bytes, which change nothing.
 fn padded(text: &str, bytes: usize) -> Vec<u8> {
     let mut all = text.as_bytes().to_vec();
@@ -330,9 +315,9 @@ fn a_file_may_be_as_large_as_its_limit() {
         (&of_chart, "thread,train\n1 mm,20-60\n", large),
     ];
     for (args, text, limit) in cases {
-        let at = piped(args, &padded(text, limit));
+        let at = piped(fresh().path(), args, padded(text, limit));
         assert!(matches!(at.code, 0 | 1), "{args:?}: {at:?}");
-        let above = piped(args, &padded(text, limit + 1));
+        let above = piped(fresh().path(), args, padded(text, limit + 1));
         assert_eq!((above.code, above.out.as_str()), (2, ""), "{args:?}");
         let said = format!("standard input: larger than {} MiB", limit >> 20);
         assert!(above.err.contains(&said), "{args:?}: {}", above.err);

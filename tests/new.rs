@@ -1,11 +1,9 @@
 //! Can a person who has never seen a lathe file make one with `lathe new`, at a terminal and without?
 
-use crate::util::{Run, fresh, names, program, run_in};
+use crate::util::{Run, fresh, names, piped, run_in};
 use proptest::prelude::*;
 use serde_json::Value;
-use std::io::Write;
 use std::path::Path;
-use std::process::Stdio;
 use trainwright::files::{self, Draft, FileKind, Key};
 
 /// The Dinghy, as somebody who stands beside it would describe it.
@@ -44,17 +42,6 @@ fn is_a_lathe(folder: &Path, name: &str) -> Value {
     let checked = run_in(folder, &["lathe", "check", name]);
     assert_eq!((checked.code, checked.err.as_str()), (0, ""), "{text}");
     value
-}
-
-fn piped(folder: &Path, args: &[&str], text: &str) -> Run {
-    let mut child = program(folder, args)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    child.stdin.take().unwrap().write_all(text.as_bytes()).unwrap();
-    child.wait_with_output().unwrap().into()
 }
 
 #[test]

@@ -96,7 +96,7 @@ fn csv_reads_back_with_one_row_a_solution() {
     let rows: Vec<::csv::StringRecord> = reader.records().collect::<Result<_, _>>().unwrap();
     assert_eq!(rows.len(), 9, "three of each target");
     let column = |name: &str| head.iter().position(|h| h == name).unwrap();
-    assert_eq!(&rows[0][column("target")], "1.25 mm");
+    assert_eq!(&rows[0][column("target_text")], "1.25 mm");
     // A feed has no hand: empty, not 0.
     assert_eq!(&rows[8][column("hand")], "");
     // Nothing found is a header alone.
@@ -115,6 +115,7 @@ mod document {
         pub(super) lathe: String,
         pub(super) lathe_from: String,
         pub(super) over_mm: String,
+        pub(super) over_mm_rounded: f64,
         pub(super) results: Vec<Outcome>,
     }
 
@@ -126,7 +127,7 @@ mod document {
         pub(super) solutions: Vec<Solution>,
         pub(super) trade_off: Vec<Solution>,
         pub(super) fewest_gears: Option<Solution>,
-        pub(super) tolerance: String,
+        pub(super) within: String,
         pub(super) closer_but_unfit: Vec<Solution>,
         pub(super) nearest: Option<Solution>,
         pub(super) remedies: Vec<Remedy>,
@@ -152,6 +153,7 @@ mod document {
         pub(super) lead_mm: String,
         pub(super) pi: i8,
         pub(super) lead_mm_rounded: f64,
+        pub(super) tpi_rounded: f64,
         pub(super) starts: u8,
         pub(super) hand: Option<String>,
     }
@@ -188,18 +190,19 @@ mod document {
         pub(super) hand: Option<String>,
         pub(super) either: Option<Either>,
         pub(super) ratio: String,
+        pub(super) ratio_rounded: f64,
         pub(super) lead_mm: String,
-        pub(super) lead_pi: i8,
+        pub(super) pi: i8,
         pub(super) lead_mm_rounded: f64,
         pub(super) tpi_rounded: f64,
         pub(super) error: Option<String>,
         pub(super) cut_over_target: Option<Quotient>,
         pub(super) error_ppm: f64,
-        pub(super) drift_um: f64,
+        pub(super) adds_up_to_um: f64,
         pub(super) gears: usize,
-        pub(super) handled: usize,
+        pub(super) gears_moved: usize,
         pub(super) idlers: Vec<Vec<u16>>,
-        pub(super) others: Option<Others>,
+        pub(super) also_cut_by: Option<Others>,
         pub(super) arrangements: Vec<Arrangement>,
         pub(super) fit: Fit,
     }
@@ -237,21 +240,32 @@ mod document {
     #[serde(deny_unknown_fields)]
     pub(super) struct Arrangement {
         pub(super) train: String,
+        pub(super) shafts: Vec<Vec<u16>>,
+        pub(super) joined: Vec<JoinedGear>,
         pub(super) levers: BTreeMap<String, String>,
         pub(super) headstock: Option<String>,
         pub(super) tumbler: Option<String>,
         pub(super) hand: Option<String>,
+        pub(super) either: Option<Either>,
+        pub(super) ratio: String,
+        pub(super) ratio_rounded: f64,
+        pub(super) lead_mm: String,
+        pub(super) pi: i8,
+        pub(super) lead_mm_rounded: f64,
+        pub(super) tpi_rounded: f64,
         pub(super) gears: usize,
+        pub(super) idlers: Vec<Vec<u16>>,
+        pub(super) fit: Fit,
     }
 
     #[derive(Deserialize)]
     #[serde(deny_unknown_fields)]
     pub(super) struct Fit {
         pub(super) state: String,
-        pub(super) swing: Option<f64>,
+        pub(super) arm_angle: Option<f64>,
         pub(super) studs: Vec<Stud>,
         pub(super) planes: Vec<u8>,
-        pub(super) tightest: Option<Tightest>,
+        pub(super) least_clearance: Option<Clearance>,
         pub(super) measure: Vec<String>,
         pub(super) reasons: Vec<Reason>,
     }
@@ -268,7 +282,7 @@ mod document {
 
     #[derive(Deserialize)]
     #[serde(deny_unknown_fields)]
-    pub(super) struct Tightest {
+    pub(super) struct Clearance {
         pub(super) gear: String,
         pub(super) other: String,
         pub(super) mm: f64,
@@ -300,7 +314,7 @@ fn json_reads_back_and_its_figures_agree() {
     let document: document::Document = serde_json::from_str(&find("json")).unwrap();
     assert_eq!((document.format, document.lathe.as_str()), (1, "Test | lathe <b>"));
     assert_eq!((document.lathe_from.as_str(), document.over_mm.as_str()), ("test.json", "25"));
-    assert_eq!(document.results.len(), 3);
+    assert_eq!((document.over_mm_rounded, document.results.len()), (25.0, 3));
     let travels = document.results.iter().map(|r| r.target.travel.as_str());
     assert_eq!(travels.collect::<Vec<_>>(), ["thread", "thread", "cross feed"]);
     for result in &document.results {
@@ -317,7 +331,7 @@ fn check_outcome(result: &document::Outcome) {
     assert_eq!((searched.positions, searched.ratio_pairs), (2, 2));
     assert_eq!(result.solutions.len(), 3);
     let usual = if target.travel == "thread" { "1/5000" } else { "1/100" };
-    assert_eq!(fraction(&result.tolerance), fraction(usual));
+    assert_eq!(fraction(&result.within), fraction(usual));
     assert!(result.nearest.is_none() && result.hints.iter().all(|hint| !hint.is_empty()));
     assert!(result.other_hand.as_ref().is_none_or(|other| other.hand != target.hand));
     let unit = fraction(if target.travel == "thread" { "127/40" } else { "1/5" });
@@ -329,7 +343,7 @@ fn check_outcome(result: &document::Outcome) {
         assert_eq!(solution.rank, i + 1);
         assert!(
             solution
-                .others
+                .also_cut_by
                 .as_ref()
                 .is_some_and(|o| o.count <= o.tried && o.tried < 1000 && !o.at_least)
         );
@@ -369,10 +383,13 @@ fn check_solution(target: &document::Target, unit: &BigRational, solution: &docu
         value - 1.0
     };
     assert!(near(solution.error_ppm, error * 1e6), "{} {error}", solution.error_ppm);
-    assert!(near(solution.drift_um, error * 25_000.0));
+    assert!(near(solution.adds_up_to_um, error * 25_000.0));
     assert!(near(solution.lead_mm_rounded * solution.tpi_rounded, 25.4));
+    assert!(near(target.lead_mm_rounded * target.tpi_rounded, 25.4));
+    let exact = num_traits::ToPrimitive::to_f64(&fraction(&solution.ratio)).unwrap();
+    assert!(near(solution.ratio_rounded, exact));
     assert!(near(target.lead_mm_rounded * (1.0 + error), solution.lead_mm_rounded));
-    assert_eq!((solution.lead_pi, &solution.headstock), (0, &None));
+    assert_eq!((solution.pi, &solution.headstock), (0, &None));
     assert_eq!(solution.gears, solution.shafts.iter().map(Vec::len).sum::<usize>());
     for case in solution.either.iter().flat_map(|either| [&either.direct, &either.with_idler]) {
         assert!(case.tumbler.is_none() || case.hand == solution.hand);
@@ -384,9 +401,9 @@ fn check_solution(target: &document::Target, unit: &BigRational, solution: &docu
     assert_eq!(solution.train, shafts.collect::<Vec<_>>().join("-"));
     assert_eq!(solution.hand, target.hand);
     assert_eq!(solution.tumbler.is_none(), target.hand.is_none());
-    assert!(solution.handled <= solution.gears + 3 && solution.fit.studs.is_empty());
-    assert!(solution.fit.swing.is_none() && solution.fit.planes.is_empty());
-    assert!(solution.fit.tightest.is_none());
+    assert!(solution.gears_moved <= solution.gears + 3 && solution.fit.studs.is_empty());
+    assert!(solution.fit.arm_angle.is_none() && solution.fit.planes.is_empty());
+    assert!(solution.fit.least_clearance.is_none());
     assert_eq!(solution.fit.reasons.is_empty(), solution.fit.state != "does not fit");
 }
 
@@ -418,15 +435,15 @@ fn json_says_where_the_stud_stands() {
     let swing = ((6400.0 + 3306.25 - 2500.0) / (2.0 * 80.0 * 57.5_f64)).acos();
     let near = |a: f64, b: f64| (a - b).abs() < 1e-5;
     assert_eq!((fit.state.as_str(), &fit.planes[..]), ("fits", &[1, 1, 2, 2][..]));
-    assert!(near(fit.swing.unwrap(), swing.to_degrees()), "{:?}", fit.swing);
+    assert!(near(fit.arm_angle.unwrap(), swing.to_degrees()), "{:?}", fit.arm_angle);
     let [stud] = &fit.studs[..] else { panic!("one stud") };
     assert_eq!(stud.slot, 1);
     assert!(near(stud.along_mm, 57.5) && near(stud.from_pivot_mm, 57.5));
     assert!(near(stud.right_mm, 57.5 * swing.sin()) && near(stud.up_mm, 57.5 * swing.cos()));
     // 50 reaches 26 mm, and the first hub is 50 mm away: 12 mm are left.
-    let tightest = fit.tightest.as_ref().unwrap();
+    let least = fit.least_clearance.as_ref().unwrap();
     assert_eq!(
-        (tightest.gear.as_str(), tightest.other.as_str(), tightest.mm),
+        (least.gear.as_str(), least.other.as_str(), least.mm),
         ("50 on stud 1", "the hub of the first shaft", 12.0)
     );
     assert!(fit.reasons.is_empty());
@@ -440,7 +457,7 @@ fn json_gives_every_reason_with_its_mm() {
     assert!(result.solutions.is_empty() && result.closer_but_unfit.len() == 1);
     let fit = &result.closer_but_unfit[0].fit;
     assert_eq!(fit.state, "does not fit");
-    assert!(fit.swing.is_none() && fit.studs.is_empty() && fit.planes.is_empty());
+    assert!(fit.arm_angle.is_none() && fit.studs.is_empty() && fit.planes.is_empty());
     let of = |kind: &str| fit.reasons.iter().filter(|r| r.kind == kind).collect::<Vec<_>>();
     let all: Vec<&str> = fit.reasons.iter().map(|r| r.text.as_str()).collect();
     let [touch] = &of("touch")[..] else { panic!("{all:?}") };
@@ -460,10 +477,19 @@ fn all_lists_every_arrangement() {
     let Run { out, .. } = answer(&[&words[..], &["json"]].concat());
     let document: document::Document = serde_json::from_str(&out).unwrap();
     let best = &document.results[0].solutions[0];
-    let others = best.others.as_ref().unwrap();
+    let others = best.also_cut_by.as_ref().unwrap();
     assert_eq!(best.arrangements.len() as u64, others.count + 1);
     let first = &best.arrangements[0];
     assert_eq!((&first.train, &first.levers), (&best.train, &best.levers));
+    let other = |a: &document::Arrangement| {
+        let as_best = (&a.lead_mm, a.pi, a.lead_mm_rounded, a.tpi_rounded)
+            == (&best.lead_mm, best.pi, best.lead_mm_rounded, best.tpi_rounded);
+        let ratio = fraction(&a.ratio) == ratio(&a.shafts) && a.ratio_rounded > 0.0;
+        let plain = a.joined.is_empty() && a.idlers.is_empty() && a.fit.state == "not checked";
+        let both = a.either.iter().all(|both| both.with_idler.hand.is_some());
+        !(as_best && ratio && plain && both)
+    };
+    assert!(!best.arrangements.iter().any(other));
     assert!(best.arrangements.is_sorted_by_key(|a| a.gears));
     assert!(best.arrangements.iter().all(|a| a.hand == best.hand && a.headstock.is_none()));
     assert!(best.arrangements.iter().all(|a| a.tumbler.is_some()));

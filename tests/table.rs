@@ -79,7 +79,7 @@ fn the_account_of_gears_is_right() {
             for line in lines {
                 let train = text(&line["train"]);
                 let here = handled(&before, train);
-                assert_eq!(here, number(&line["handled"]), "{before} to {train}");
+                assert_eq!(here, number(&line["gears_moved"]), "{before} to {train}");
                 let change = &line["change"];
                 let moved = |key: &str| all(&change[key]).len();
                 assert_eq!(moved("off") + moved("on") + 2 * moved("shifted"), here, "{change}");
@@ -90,14 +90,14 @@ fn the_account_of_gears_is_right() {
             if plan != "single" {
                 sum += handled(&before, fitted);
             }
-            assert_eq!(sum, number(&way(&document, plan)["handled"]), "{lathe} {plan}");
+            assert_eq!(sum, number(&way(&document, plan)["gears_moved"]), "{lathe} {plan}");
         }
     }
 }
 
 fn cuts_what_it_says(line: &Value) {
-    let ratio = |key: &str| text(&line[key]).parse::<Ratio>().unwrap();
-    let (cut, asked, within) = (ratio("cut_lead_mm"), ratio("lead_mm"), ratio("within"));
+    let ratio = |key: &str| text(line.pointer(key).unwrap()).parse::<Ratio>().unwrap();
+    let (cut, asked, within) = (ratio("/lead_mm"), ratio("/target/lead_mm"), ratio("/within"));
     let apart = cut.apart(&asked).unwrap();
     let error =
         apart.map_or(Ratio::new(1, u128::from(u64::MAX)).unwrap(), |d| d.over(&asked).unwrap());
@@ -122,14 +122,14 @@ fn planning_never_costs_gears() {
     for lathe in LATHES {
         for list in [&TEN[..], &["--common"], &["--series", "ba"]] {
             let document = json(&[list, &["--lathe", lathe, "--plan", "listed"]].concat());
-            let cost = |name: &str| number(&way(&document, name)["handled"]);
+            let cost = |name: &str| number(&way(&document, name)["gears_moved"]);
             assert!(cost("listed") <= cost("closest"), "{lathe} {list:?}");
             assert!(cost("best") <= cost("listed"), "{lathe} {list:?}");
             let trains = |name: &str| number(&way(&document, name)["trains"]);
             for plan in all(&document["plans"]) {
                 assert!(trains("fewest") <= number(&plan["trains"]), "{lathe} {plan}");
                 let reached =
-                    if plan["way"] == "fewest" { &plan["trains"] } else { &plan["handled"] };
+                    if plan["way"] == "fewest" { &plan["trains"] } else { &plan["gears_moved"] };
                 let least = plan["least"].is_u64().then(|| number(&plan["least"]));
                 assert!(least.is_none_or(|least| least <= number(reached)), "{lathe} {plan}");
                 assert_eq!(least.is_none(), plan["way"] == "closest", "{lathe} {plan}");
@@ -146,7 +146,7 @@ fn planning_never_costs_gears() {
 fn ten_threads_save_gears() {
     for (lathe, at_least) in [("dinghy", 14), ("ketch", 12), ("tug", 6)] {
         let document = json(&[&TEN[..], &["--lathe", lathe, "--plan", "best"]].concat());
-        let cost = |name: &str| number(&way(&document, name)["handled"]);
+        let cost = |name: &str| number(&way(&document, name)["gears_moved"]);
         assert!(cost("closest") - cost("best") >= at_least, "{lathe}: {}", document["plans"]);
         assert_eq!(way(&document, "best")["proven"], true);
     }
@@ -158,7 +158,7 @@ fn a_line_that_needs_a_longer_train_gets_one() {
     let document = json(&["0.1 mm/rev", "M10", "--lathe", "ketch", "--plan", "best"]);
     let feed = all(&document["lines"]).iter().find(|line| line["kind"] == "long feed").unwrap();
     assert_eq!(feed["train"], document["fitted"]);
-    assert_eq!((number(&feed["handled"]), &feed["error"]), (0, &Value::from("0")));
+    assert_eq!((number(&feed["gears_moved"]), &feed["error"]), (0, &Value::from("0")));
     let longer = |line: &Value| line["longer"] == true;
     assert_eq!(all(&document["lines"]).iter().filter(|line| longer(line)).count(), 1);
     assert!(longer(feed));
@@ -174,7 +174,7 @@ fn what_nothing_reaches_is_told_with_the_nearest() {
     assert!(out.contains("1 of 2 lines can be cut"), "{out}");
     assert!(out.contains("- 0.4 mm: the nearest is 20-75+38-80, +0.5 %."), "{out}");
     let document = json(&["M10", "0.4 mm"]);
-    assert_eq!(document["unreachable"][0]["nearest"], "20-75+38-80");
+    assert_eq!(document["unreachable"][0]["nearest"]["train"], "20-75+38-80");
     let nothing = run(&["table", "0.4 mm"]);
     assert_eq!(nothing.code, 1);
     assert!(nothing.out.contains("0 of 1 line can be cut"), "{}", nothing.out);
@@ -207,7 +207,7 @@ fn json_keeps_to_its_published_schema() {
         let document = json(args);
         jsonschema::validate(&schema, &document).unwrap();
         let mut broken = document;
-        broken["plans"][0]["handled"] = "many".into();
+        broken["plans"][0]["gears_moved"] = "many".into();
         assert!(jsonschema::validate(&schema, &broken).is_err());
     }
 }
@@ -218,7 +218,7 @@ fn lists_come_from_words_series_and_files() {
     let leads = |args: &[&str]| -> Vec<String> {
         let document = json(&[args, &["--plan", "listed", "--within", "20%"]].concat());
         let lines = all(&document["lines"]).iter().chain(all(&document["unreachable"]));
-        lines.map(|line| text(&line["thread"]).to_string()).collect()
+        lines.map(|line| text(&line["target"]["text"]).to_string()).collect()
     };
     assert_eq!(
         leads(&["--series", "metric-coarse:M3..M5"]),
@@ -237,7 +237,7 @@ fn lists_come_from_words_series_and_files() {
     let listed: Value = serde_json::from_str(&run_in(folder.path(), &args).out).unwrap();
     let first = &listed["lines"][0];
     // M10 and M11 have one pitch: one line, with the closer tolerance of both.
-    assert_eq!((text(&first["thread"]), text(&first["within"])), ("1.5 mm", "1/10000"));
+    assert_eq!((text(&first["target"]["text"]), text(&first["within"])), ("1.5 mm", "1/10000"));
     assert_eq!(first["names"], serde_json::json!(["M11", "M10"]));
     let common = leads(&["--common"]);
     for thread in ["1.5 mm", "20 tpi", "11 tpi", "0.1 mm/rev"] {
@@ -451,7 +451,7 @@ fn the_picture_holds_every_line() {
         let parsed = roxmltree::Document::parse(&picture).unwrap();
         let words: Vec<&str> = parsed.descendants().filter_map(|node| node.text()).collect();
         for line in all(&json(&["--common", "--lathe", lathe])["lines"]) {
-            assert!(words.contains(&text(&line["thread"])), "{line}");
+            assert!(words.contains(&text(&line["target"]["text"])), "{line}");
         }
         let wide: f64 = parsed
             .root_element()

@@ -73,13 +73,13 @@ impl Limit {
     /// Each command with its words, beside the place of the train in its document.
     fn commands(&self) -> Vec<(Vec<&str>, &'static str, i32)> {
         let Self { target, hand, train, .. } = *self;
-        let solution = "/results/0/solutions/0/fit";
+        let solution = "/results/0/solutions/0";
         vec![
             (vec!["find", target], solution, 1),
             (vec!["find", target, "--within", "1ppm"], solution, 1),
             (vec!["find", target, "--train", train], solution, 1),
-            (vec!["card", target], "/card/solution/fit", 1),
-            (vec!["table", target], "/too_close/0", 1),
+            (vec!["card", target], "/card/solution", 1),
+            (vec!["table", target], "/too_close/0/nearest", 1),
             (vec!["buy", target, "--from", "399", "--to", "400"], "/now/lines/0", 1),
             (vec!["reach", "--hand", hand, "--from", "1.4 mm", "--to", "2.1 mm"], "/leads/0", 1),
             // A chart's row is asked whether its figure is right, and it is.
@@ -136,13 +136,10 @@ fn every_document_has_it_in_the_same_key() {
             let document: Value = serde_json::from_str(&run.out).unwrap();
             let at =
                 document.pointer(place).unwrap_or_else(|| panic!("{words:?} {place}: {document}"));
-            // Where a document says more of the fit it is an object, with a state.
-            let state = at.get("fit").or_else(|| at.get("state"));
-            assert_eq!(state, Some(&"too close".into()), "{words:?}: {at}");
-            if words[0] != "reach" {
-                let bare = limit.measure.split_whitespace().collect::<Vec<_>>().join(" ");
-                assert_eq!(at["measure"], serde_json::json!([bare]), "{words:?}");
-            }
+            let fit = &at["fit"];
+            assert_eq!(fit["state"], "too close", "{words:?}: {at}");
+            let bare = limit.measure.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert_eq!(fit["measure"], serde_json::json!([bare]), "{words:?}");
             match words[0] {
                 "reach" => {
                     let summary = &document["summary"];

@@ -1,5 +1,6 @@
 //! Runs the program in a fresh folder, with nothing of this machine's surroundings.
 
+use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use tempfile::TempDir;
@@ -60,6 +61,15 @@ pub(crate) fn run(args: &[&str]) -> Run {
     run_in(fresh().path(), args)
 }
 
+/// A run in a folder, with this on its standard input; it may stop reading before the end.
+pub(crate) fn piped(folder: &Path, args: &[&str], input: impl AsRef<[u8]>) -> Run {
+    let mut command = program(folder, args);
+    command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = command.spawn().expect("the program runs");
+    let _ = child.stdin.take().expect("a pipe").write_all(input.as_ref());
+    child.wait_with_output().expect("it ends").into()
+}
+
 /// A run in a fresh folder, with one variable set.
 pub(crate) fn run_with(variables: &[(&str, &str)], args: &[&str]) -> Run {
     let folder = fresh();
@@ -76,7 +86,6 @@ pub(crate) fn on_terminal(
     args: &[&str],
     typed: &str,
 ) -> (String, i32) {
-    use std::io::Write;
     let quoted = |word: &&str| format!("'{word}'");
     let words: Vec<String> = args.iter().map(quoted).collect();
     let line = format!(

@@ -5,7 +5,7 @@ use solver::bracket::Fit;
 use solver::judge::Objection;
 use solver::search::{Others, Search, Solution};
 use solver::{
-    Cuts, Either, Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Train, Turns,
+    Cuts, Either, Hand, Lathe, Lead, LeadError, Ratio, Setting, Shaft, Teeth, Train, Turns,
 };
 
 /// A train with its levers.
@@ -81,12 +81,12 @@ impl Entry {
         is_far_off(&self.error)
     }
 
-    pub(crate) fn of(search: &Search<'_>, solution: &Solution) -> Result<Self> {
+    pub(crate) fn of(search: &Search<'_>, solution: &Solution) -> Self {
         Self::on(search.lathe(), search.settings(), solution)
     }
 
     /// The same for a lathe with its settings, as a search has them.
-    pub(crate) fn on(lathe: &Lathe, settings: &[Setting], solution: &Solution) -> Result<Self> {
+    pub(crate) fn on(lathe: &Lathe, settings: &[Setting], solution: &Solution) -> Self {
         let set = Set {
             train: solution.train.clone(),
             setting: settings.get(solution.setting),
@@ -101,13 +101,13 @@ impl Entry {
     }
 
     /// A set-up against which nothing more is known to speak, alone of its lead.
-    pub(crate) fn new(lathe: &Lathe, set: Set<'_>) -> Result<Self> {
+    pub(crate) fn new(lathe: &Lathe, set: Set<'_>) -> Self {
         let Set { train, setting, tumbler, hand, either, lead, error, fit } = set;
         let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
         let named = tumbler.and_then(|i| lathe.parts().tumbler.get(i));
         let gears = train.gears().count();
         let fitted = lathe.parts().fitted.as_ref();
-        Ok(Self {
+        Self {
             ratio: train.ratio(),
             levers: setting.map(|s| lathe.lever_names(s).map(owned).collect()).unwrap_or_default(),
             headstock: setting.and_then(|s| lathe.headstock_name(s)).map(str::to_string),
@@ -128,7 +128,7 @@ impl Entry {
             idlers: Vec::new(),
             others: None,
             arrangements: Vec::new(),
-        })
+        }
     }
 
     /// Headstock and levers.

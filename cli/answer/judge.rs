@@ -17,10 +17,10 @@ pub(crate) fn judge(
     let room = Room::of(&request.machine.lathe, request.arbor)?;
     let asked = Asked { travel: target.travel(), lead: target.lead(), hand };
     let judged = judged(&request.machine.lathe, &room, train, &asked)?;
-    judged.map(|judged| entry(request, judged)).transpose()
+    Ok(judged.map(|judged| entry(request, judged)))
 }
 
-fn entry(request: &Request, judged: Judged) -> Result<Entry> {
+fn entry(request: &Request, judged: Judged) -> Entry {
     let lathe = &request.machine.lathe;
     let mut objections = judged.objections();
     // What its room says stands in the fit.
@@ -36,7 +36,7 @@ fn entry(request: &Request, judged: Judged) -> Result<Entry> {
         error,
         fit: set.fit,
     };
-    Ok(Entry { assumed: set.assumed, objections, ..Entry::new(lathe, made)? })
+    Entry { assumed: set.assumed, objections, ..Entry::new(lathe, made) }
 }
 
 /// What the bracket says of a train, with the gears that its numbers mean.

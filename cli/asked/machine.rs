@@ -53,7 +53,7 @@ impl Machine {
     }
 
     fn of_gears_and_screw(gears: &OsStr, screw: &str) -> Result<Self, Failure> {
-        let set = files::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
+        let set = files::gear_set(gears)?;
         let mut parts = Parts::plain(set.gears, typed::lead("--screw", screw)?);
         parts.name = format!("gears {} on a lead screw of {screw}", set.name);
         Ok(Self {
@@ -66,7 +66,7 @@ impl Machine {
 
     fn of_file(lathe: Option<&OsStr>, gears: Option<&OsStr>) -> Result<Self, Failure> {
         let found = Surroundings::of_process().lathe(lathe);
-        let (open, origin) = found.map_err(|e| Failure::new(e.to_string()))?;
+        let (open, origin) = found?;
         let demo = origin == Origin::Demo;
         if demo && gears.is_some() {
             return Err(Failure::new("--gears: which lead screw do these gears drive?").with_hint(
@@ -80,7 +80,7 @@ impl Machine {
             open: Some(open),
         };
         if let Some(gears) = gears {
-            let set = files::gear_set(gears).map_err(|e| Failure::new(e.to_string()))?;
+            let set = files::gear_set(gears)?;
             machine.from =
                 format!("{}, with the gears {} in place of its own", machine.from, set.name);
             machine.remake(|parts| parts.gears = set.gears)?;

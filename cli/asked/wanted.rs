@@ -132,7 +132,7 @@ impl List {
     }
 
     fn push_file(&mut self, file: &OsStr) -> Result<(), Failure> {
-        let open = files::list(file).map_err(|e| Failure::new(e.to_string()))?;
+        let open = files::list(file)?;
         for listed in open.lines {
             let place = format!("{}: ", listed.place);
             let target: Target = listed

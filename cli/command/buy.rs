@@ -48,10 +48,10 @@ pub(super) fn run(buy: &Buy, progress: &Progress) -> Result<Report, Failure> {
     let request = Request::of(buy)?;
     let answer = answer::of(&request, interrupt::listen(), progress)?;
     let mut report = Report::new();
-    page::write(&request, &answer, &mut report);
     let document = data::document(&request, &answer);
     report.records = Some(data::records(&answer, &document));
     report.document = Some(Box::new(document));
+    page::write(&request, &answer, &mut report);
     report.asides.extend(request.machine.demo_line());
     if !answer.complete() {
         report.asides.push(page::NOT_COMPLETE.to_owned());

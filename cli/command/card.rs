@@ -2,54 +2,60 @@
 //!
 //! The set-up is the one that `find` describes first, another one of its list (`--rank`), or a train of
 //! one's own (`--train`); where the work has several starts, the one of them that is indexed most
-//! easily. Each section has a file: it works out its figures (the document of JSON) and writes them.
-//! A card is only made for what can be set up and cuts the thread that was asked.
+//! easily. The library works out the job (`solver::job`); each section has a file here that puts it into
+//! words, and `document/card.rs` makes the document of it. A card is only made for what can be set up and
+//! cuts the thread that was asked.
 
 mod back;
 mod blank;
 mod by_hand;
 mod choice;
 mod depth;
-mod error;
+mod drift;
 mod feed;
 mod gears;
-mod groove;
 mod head;
-mod job;
 mod nut;
 mod page;
-mod size;
+mod set_up;
 mod sizes;
 mod speed;
 mod starts;
 mod taper;
 mod work;
 
-pub(super) use nut::in_short as dial_in_short;
-
 use super::drawing;
 use crate::answer::{self, Entry, Outcome, Request};
-use crate::args::{self, Card};
+use crate::args;
+use crate::document::card as document;
 use crate::document::find::Solution;
-use crate::document::lead::Target;
+use crate::document::lead::Target as Asked;
 use crate::failure::Failure;
 use crate::progress::Progress;
-use crate::report::job::{self as document, Document};
 use crate::report::{Answer, Block, Report, Role, Text};
 use crate::words::search;
-use job::Job;
+use crate::words::shaft::last_shaft;
 use page::Page;
-use solver::{Result as Solved, bounds};
-use work::Work;
+use solver::job::{self, Job, Refused, SetUp};
+use solver::{Hand, Lathe, Lead, Target, Travel, bounds};
 
 /// Answers that are looked at where nothing asks for more.
 const USUAL_COUNT: u64 = 5;
+
+/// What every section of the card is made from.
+struct Card<'a> {
+    request: &'a Request,
+    outcome: &'a Outcome,
+    entry: &'a Entry,
+    asked: job::Request<'a>,
+    job: Job,
+}
 
 /// Answers `card`.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(card: &Card, progress: &Progress) -> Result<Report, Failure> {
+pub(super) fn run(card: &args::Card, progress: &Progress) -> Result<Report, Failure> {
     let mut request = Request::of(&as_find(card))?;
     let [(target, _)] = &request.targets[..] else {
         let texts: Vec<&str> = request.targets.iter().map(|(target, _)| target.text()).collect();
@@ -59,19 +65,18 @@ pub(super) fn run(card: &Card, progress: &Progress) -> Result<Report, Failure> {
         ))
         .with_hint("one card after the other"));
     };
-    let work = Work::of(&card.work, target)?;
+    let work = work::of(&card.work, target)?;
     // Of all arrangements the one is taken that is indexed most easily.
     request.all = target.starts() > 1;
     let outcomes = request.answer(progress)?;
     let [outcome] = &outcomes[..] else { return Err(Failure::new("no target")) };
-    let refused = |e: solver::Error| request.machine.refused(&e);
     let mut report = match choice::of(&request, outcome)? {
         Ok(entry) => {
             // Where the fitted gears do the same nothing is moved.
-            let fitted = answer::fitted_instead(&request, outcome, entry).map_err(refused)?;
+            let fitted = answer::fitted_instead(&request, outcome, entry);
+            let fitted = fitted.map_err(|e| request.machine.refused(&e))?;
             let entry = fitted.as_ref().unwrap_or(entry);
-            let job = Job::new(&request, outcome, entry, &work)?;
-            written(&job).map_err(refused)?
+            Card::new(&request, outcome, entry, work)?.written()
         }
         Err(reasons) => no_card(&request, outcome, &reasons),
     };
@@ -81,7 +86,7 @@ pub(super) fn run(card: &Card, progress: &Progress) -> Result<Report, Failure> {
 }
 
 /// The question as `find` would be asked.
-fn as_find(card: &Card) -> args::Find {
+fn as_find(card: &args::Card) -> args::Find {
     args::Find {
         targets: card.target.clone(),
         machine: card.machine.clone(),
@@ -99,85 +104,133 @@ fn count(rank: Option<&str>) -> String {
     rank.unwrap_or(USUAL_COUNT).clamp(USUAL_COUNT, bounds::ANSWERS.high).to_string()
 }
 
-/// The sections, and the document that goes with them.
-fn written(job: &Job<'_>) -> Solved<Report> {
-    let blank = blank::of(job);
-    let change = gears::change(job);
-    let by_hand = by_hand::of(job)?;
-    let scratch = by_hand::scratch(job)?;
-    let nut = nut::of(job)?;
-    let next = starts::of(job)?;
-    let depth = depth::of(job, next.as_ref().is_some_and(starts::Next::takes_the_top_slide))?;
-    let sizes = sizes::of(job);
-    let error = error::of(job)?;
-    let opened = nut.as_ref().is_some_and(nut::Nut::may_open);
-    let speed = speed::of(job, opened)?;
-    let finest = choice::finest(job)?;
-    let feed = feed::of(job, finest.as_ref())?;
-    let back = back::of(job);
+impl<'a> Card<'a> {
+    /// Works it out.
+    ///
+    /// # Errors
+    /// If something of the work can't be, or the lathe can't be used for it.
+    fn new(
+        request: &'a Request,
+        outcome: &'a Outcome,
+        entry: &'a Entry,
+        work: job::Work,
+    ) -> Result<Self, Failure> {
+        let (lathe, target) = (&request.machine.lathe, &outcome.target);
+        let set_up = set_up(lathe, outcome, entry).ok_or_else(|| Failure::new("no setting"))?;
+        let asked = job::Request::new(lathe, target, set_up)
+            .with_hand(outcome.hand)
+            .with_options(request.options())
+            .with_work(work);
+        let job = Job::new(&asked).map_err(|e| match e {
+            Refused::Lathe(e) => request.machine.refused(&e),
+            e => work::refused(&e, target),
+        })?;
+        Ok(Self { request, outcome, entry, asked, job })
+    }
 
-    let mut page = Page::default();
-    head::write(job, error.as_ref(), &mut page);
-    if !job.is_feed() {
-        blank::write(job, blank.as_ref(), sizes.as_ref(), &mut page);
+    const fn lathe(&self) -> &'a Lathe {
+        self.asked.lathe
     }
-    head::write_safe(&mut page);
-    let drawings = drawing::views(&drawing::subject(job.request, job.outcome, job.entry));
-    gears::write(job, change.as_ref(), drawings.len(), &mut page);
-    gears::write_levers(job, &mut page);
-    if !job.is_feed() {
-        by_hand::write_direction(job, &mut page);
-    }
-    by_hand::write_by_hand(job, &by_hand, &mut page)?;
-    if let Some(scratch) = &scratch {
-        by_hand::write_scratch(job, scratch, speed::slowest(job, speed.as_ref()), &mut page);
-    }
-    if let Some(nut) = &nut {
-        nut::write(job, nut, &mut page);
-    }
-    if !job.is_feed() {
-        depth::write(job, depth.as_ref(), &mut page);
-    }
-    sizes::write(job, sizes.as_ref(), depth.as_ref(), &mut page);
-    if let Some(next) = &next {
-        let widened = depth.as_ref().is_some_and(|depth| depth.slot.is_some());
-        starts::write(next, widened, &mut page);
-    }
-    if let Some(speed) = &speed {
-        speed::write(job, speed, &mut page);
-    }
-    if let Some(feed) = &feed {
-        feed::write(job, feed, finest.as_ref(), &mut page);
-    }
-    back::write(job, back.as_ref(), &mut page);
-    head::write_limits(job, &mut page);
 
-    let mut report = page.report;
-    report.one_side = true;
-    report.records = Some(page::records(&report.blocks, &page.whole));
-    report.drawings = drawings;
-    let card = document::Card {
-        solution: Solution::of(job.request, job.request.rank.unwrap_or(1), job.entry),
-        blank,
-        change,
-        carriage: by_hand::carriage(job),
-        by_hand,
-        scratch,
-        half_nut: nut.map(|nut| nut.facts),
-        starts: next.map(|next| next.facts),
-        tool: depth,
-        sizes,
-        error,
-        speed,
-        feed,
-        back,
-    };
-    report.document = Some(Box::new(document(job.request, job.outcome, Some(card), Vec::new())));
-    // Neither yes nor no is no yes.
-    if job.entry.is_too_close() {
-        report.answer = Answer::No;
+    const fn target(&self) -> &'a Target {
+        self.asked.target
     }
-    Ok(report)
+
+    fn is_feed(&self) -> bool {
+        self.asked.is_feed()
+    }
+
+    fn is_across(&self) -> bool {
+        self.target().travel() == Travel::CrossFeed
+    }
+
+    /// The lead that the train truly cuts.
+    const fn lead(&self) -> Lead {
+        self.entry.lead
+    }
+
+    fn is_nut(&self) -> bool {
+        self.asked.is_nut()
+    }
+
+    /// The hand that is cut; where a sense is not known the one that was asked.
+    fn hand(&self) -> Option<Hand> {
+        self.asked.hand()
+    }
+
+    /// What the last shaft is called.
+    fn last_shaft(&self) -> &'static str {
+        last_shaft(self.lathe())
+    }
+
+    /// The sections, and the document that goes with them.
+    fn written(&self) -> Report {
+        let mut page = Page::default();
+        head::write(self, &mut page);
+        if !self.is_feed() {
+            blank::write(self, &mut page);
+        }
+        head::write_safe(&mut page);
+        let drawings = drawing::views(&drawing::subject(self.request, self.outcome, self.entry));
+        gears::write(self, drawings.len(), &mut page);
+        gears::write_levers(self, &mut page);
+        if !self.is_feed() {
+            by_hand::write_direction(self, &mut page);
+        }
+        by_hand::write_by_hand(self, &mut page);
+        if let Some((scratch, speed)) = self.job.scratch.as_ref().zip(self.job.speed.as_ref()) {
+            by_hand::write_scratch(self, scratch, speed, &mut page);
+        }
+        if let Some(nut) = &self.job.nut {
+            nut::write(self, nut, &mut page);
+        }
+        if !self.is_feed() {
+            depth::write(self, &mut page);
+        }
+        sizes::write(self, &mut page);
+        if let Some(starts) = &self.job.starts {
+            starts::write(self, starts, &mut page);
+        }
+        if let Some(speed) = &self.job.speed {
+            speed::write(self, speed, &mut page);
+        }
+        if let Some(feed) = &self.job.feed {
+            feed::write(self, feed, &mut page);
+        }
+        back::write(self, &mut page);
+        head::write_limits(self, &mut page);
+
+        let mut report = page.report;
+        report.one_side = true;
+        report.records = Some(page::records(&report.blocks, &page.whole));
+        report.drawings = drawings;
+        let solution = Solution::of(self.request, self.request.rank.unwrap_or(1), self.entry);
+        let card = document::Card::of(&self.asked, &self.job, solution, back::restores(self));
+        report.document =
+            Some(Box::new(document(self.request, self.outcome, Some(card), Vec::new())));
+        // Neither yes nor no is no yes.
+        if self.entry.is_too_close() {
+            report.answer = Answer::No;
+        }
+        report
+    }
+}
+
+/// The set-up as the library knows it.
+fn set_up(lathe: &Lathe, outcome: &Outcome, entry: &Entry) -> Option<SetUp> {
+    let setting = entry.setting.clone()?;
+    let named = |name: &String| lathe.parts().tumbler.iter().position(|(own, _)| own == name);
+    let open = entry.either.is_some();
+    Some(SetUp {
+        train: entry.train.clone(),
+        tumbler: entry.tumbler.as_ref().and_then(named),
+        hand: entry.hand,
+        either: lathe.either(&setting, &entry.train, outcome.hand).filter(|_| open),
+        lead: entry.lead,
+        error: entry.error,
+        fit: entry.fit.clone(),
+        setting,
+    })
 }
 
 fn document(
@@ -185,12 +238,12 @@ fn document(
     outcome: &Outcome,
     card: Option<document::Card>,
     reasons: Vec<String>,
-) -> Document {
-    Document {
+) -> document::Document {
+    document::Document {
         format: document::FORMAT,
         lathe: request.machine.name().to_string(),
         lathe_from: request.machine.from.clone(),
-        target: Target::asked(outcome),
+        target: Asked::asked(outcome),
         card,
         reasons,
     }

@@ -21,42 +21,124 @@ use solver::chart::{self, Measured, Terms};
 use solver::{Lathe, Where, bounds};
 use std::ffi::OsStr;
 
+/// What was asked, understood.
+struct Request {
+    machine: Machine,
+    /// The lathe that the chart is held against: the machine's, or one that nobody knows.
+    lathe: Lathe,
+    /// Nothing: measurements only.
+    chart: Option<OpenChart>,
+    measured: Vec<Measured>,
+    terms: Terms,
+}
+
 /// Answers `check`.
 ///
 /// # Errors
 /// If chart or lathe can't be used.
 pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
-    let terms = terms(&check.judging)?;
-    let machine = Machine::of(&check.machine)?;
-    let chart = match &check.chart {
-        Some(chart) => open(chart, &machine.lathe)?,
-        None => plate(&machine, &terms)?,
-    };
-    let result = chart::check(&machine.lathe, &chart.rows, &terms);
-    let checked = result.map_err(|e| refused(&e, Some(&chart), &[], &machine))?;
+    let request = Request::to_check(check)?;
+    let result = chart::check(&request.lathe, request.rows(), &request.terms);
+    let checked = result.map_err(|e| request.refused(&e))?;
     let mut report = Report::new();
-    report.asides.extend(machine.demo_note());
+    report.asides.extend(request.machine.demo_note());
+    let Some(chart) = &request.chart else { return Ok(report) };
     if check.print {
-        judged::write_right(&machine.lathe, &chart, &checked, &mut report);
+        judged::write_right(&request.lathe, chart, &checked, &mut report);
         if check.chart.is_some() {
-            judged::write_changed(&chart, &checked, &mut report);
+            judged::write_changed(chart, &checked, &mut report);
         }
         return Ok(report);
     }
-    report.push(Block::Title(format!("Chart {} on {}", chart.name, machine.name())));
-    if let Some(demo) = machine.demo_note() {
-        report.note(Text::new(Role::Warning, demo));
-    }
-    let page = judged::Page::new(&machine.lathe, &chart, &checked, true);
-    page.write(&mut report);
-    report.records = Some(page.records());
+    let page = judged::Page::new(&request.lathe, chart, &checked, true);
     report.document = Some(Box::new(document::check::Checked {
-        head: Head::of(&machine),
+        head: Head::of(&request.machine),
         chart: chart.name.clone(),
         judged: page.document(),
     }));
+    report.records = Some(page.records());
+    report.push(Block::Title(format!("Chart {} on {}", chart.name, request.machine.name())));
+    if let Some(demo) = request.machine.demo_note() {
+        report.note(Text::new(Role::Warning, demo));
+    }
+    page.write(&mut report);
     report.answer = judged::answer(checked.holds());
     Ok(report)
+}
+
+/// Answers `learn`.
+///
+/// # Errors
+/// If chart, measurements or lathe can't be used.
+pub(super) fn learn(learn: &args::Learn) -> Result<Report, Failure> {
+    let request = Request::to_learn(learn)?;
+    let result = chart::learn(&request.lathe, request.rows(), &request.measured, &request.terms);
+    let found = result.map_err(|e| request.refused(&e))?;
+    let page = learned::Page {
+        lathe: &request.lathe,
+        machine: (!request.machine.demo).then_some(&request.machine),
+        chart: request.chart.as_ref(),
+        measured: &request.measured,
+        found: &found,
+        asked_for_file: learn.complete.is_some(),
+    };
+    page.report()
+}
+
+impl Request {
+    fn to_check(check: &args::Check) -> Result<Self, Failure> {
+        let terms = terms(&check.judging)?;
+        let machine = Machine::of(&check.machine)?;
+        let chart = match &check.chart {
+            Some(chart) => open(chart, &machine.lathe)?,
+            None => plate(&machine, &terms)?,
+        };
+        let lathe = machine.lathe.clone();
+        Ok(Self { machine, lathe, chart: Some(chart), measured: Vec::new(), terms })
+    }
+
+    fn to_learn(learn: &args::Learn) -> Result<Self, Failure> {
+        let terms = terms(&learn.judging)?;
+        let machine = Machine::of(&learn.machine)?;
+        let measured =
+            learn.measured.iter().map(|cut| read_cut(cut)).collect::<Result<Vec<_>, _>>()?;
+        // A demo lathe is nobody's: without a lathe the chart speaks for itself.
+        let (lathe, chart) = match (&learn.chart, machine.demo) {
+            (Some(spec), false) => (machine.lathe.clone(), Some(open(spec, &machine.lathe)?)),
+            (Some(spec), true) => {
+                let chart = files::chart(spec, &[]).map_err(|e| Failure::new(e.to_string()))?;
+                (Lathe::new(chart::blank(&chart.rows)?)?, Some(chart))
+            }
+            (None, false) => (machine.lathe.clone(), None),
+            (None, true) => {
+                return Err(Failure::new("learn: which lathe was measured?").with_hint(
+                    "--lathe FILE with \"unknown\" where a figure is not known, or a chart before --measured",
+                ));
+            }
+        };
+        Ok(Self { machine, lathe, chart, measured, terms })
+    }
+
+    fn rows(&self) -> &[chart::Row] {
+        self.chart.as_ref().map_or(&[], |chart| &chart.rows)
+    }
+
+    /// An error of the solver, at its row or its measurement where it has one.
+    fn refused(&self, error: &solver::Error) -> Failure {
+        let chart = self.chart.as_ref();
+        let place = keys::path(error).zip(chart).and_then(|(path, chart)| chart.locate(&path));
+        let of_path = |i: usize| error.place() == [Where::Measured, Where::Item(i)];
+        let cut = self.measured.iter().enumerate().find(|(i, _)| of_path(*i)).map(|(_, cut)| cut);
+        let failure = match (place, cut) {
+            (Some(place), _) => Failure::new(format!("{place}: {error}")),
+            (None, Some(cut)) => return Failure::typed("--measured", cut.text(), error),
+            (None, None) => return self.machine.refused(error),
+        };
+        match keys::hint(error) {
+            Some(hint) => failure.with_hint(hint),
+            None => failure,
+        }
+    }
 }
 
 /// The chart that the lathe should have.
@@ -69,42 +151,6 @@ fn plate(machine: &Machine, terms: &Terms) -> Result<OpenChart, Failure> {
     };
     let wanted = wanted::read(&asked, machine.has_feed())?;
     plate::chart(&machine.lathe, &wanted, terms).map_err(|e| machine.refused(&e))
-}
-
-/// Answers `learn`.
-///
-/// # Errors
-/// If chart, measurements or lathe can't be used.
-pub(super) fn learn(learn: &args::Learn) -> Result<Report, Failure> {
-    let terms = terms(&learn.judging)?;
-    let machine = Machine::of(&learn.machine)?;
-    let measured = learn.measured.iter().map(|cut| read_cut(cut)).collect::<Result<Vec<_>, _>>()?;
-    // A demo lathe is nobody's: without a lathe the chart speaks for itself.
-    let (lathe, chart) = match (&learn.chart, machine.demo) {
-        (Some(spec), false) => (machine.lathe.clone(), Some(open(spec, &machine.lathe)?)),
-        (Some(spec), true) => {
-            let chart = files::chart(spec, &[]).map_err(|e| Failure::new(e.to_string()))?;
-            (Lathe::new(chart::blank(&chart.rows)?)?, Some(chart))
-        }
-        (None, false) => (machine.lathe.clone(), None),
-        (None, true) => {
-            return Err(Failure::new("learn: which lathe was measured?").with_hint(
-                "--lathe FILE with \"unknown\" where a figure is not known, or a chart before --measured",
-            ));
-        }
-    };
-    let rows = chart.as_ref().map_or(&[][..], |chart| &chart.rows);
-    let result = chart::learn(&lathe, rows, &measured, &terms);
-    let found = result.map_err(|e| refused(&e, chart.as_ref(), &measured, &machine))?;
-    let page = learned::Page {
-        lathe: &lathe,
-        machine: (!machine.demo).then_some(&machine),
-        chart: chart.as_ref(),
-        measured: &measured,
-        found: &found,
-        asked_for_file: learn.complete.is_some(),
-    };
-    page.report()
 }
 
 fn read_cut(text: &str) -> Result<Measured, Failure> {
@@ -133,27 +179,6 @@ fn open(spec: &OsStr, lathe: &Lathe) -> Result<OpenChart, Failure> {
         levers.push(chart::HEADSTOCK.to_owned());
     }
     files::chart(spec, &levers).map_err(|e| Failure::new(e.to_string()))
-}
-
-/// An error of the solver, at its row or its measurement where it has one.
-fn refused(
-    error: &solver::Error,
-    chart: Option<&OpenChart>,
-    measured: &[Measured],
-    machine: &Machine,
-) -> Failure {
-    let place = keys::path(error).zip(chart).and_then(|(path, chart)| chart.locate(&path));
-    let of_path = |i: usize| error.place() == [Where::Measured, Where::Item(i)];
-    let cut = measured.iter().enumerate().find(|(i, _)| of_path(*i)).map(|(_, cut)| cut);
-    let failure = match (place, cut) {
-        (Some(place), _) => Failure::new(format!("{place}: {error}")),
-        (None, Some(cut)) => return Failure::typed("--measured", cut.text(), error),
-        (None, None) => return machine.refused(error),
-    };
-    match keys::hint(error) {
-        Some(hint) => failure.with_hint(hint),
-        None => failure,
-    }
 }
 
 /// Rows that are listed one by one before the rest is summed up.

@@ -12,7 +12,7 @@ use std::path::PathBuf;
 /// If the lathe in force can't be used.
 pub(super) fn run(asked: Option<&OsStr>) -> Result<Report, Failure> {
     let around = Surroundings::of_process();
-    let (open, origin) = around.lathe(asked).map_err(|e| Failure::new(e.to_string()))?;
+    let (open, origin) = around.lathe(asked)?;
     let mut report = Report::new();
     report.heading("The lathe in force");
     report.push(Block::Facts(vec![

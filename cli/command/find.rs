@@ -46,10 +46,11 @@ pub(super) fn first_answer(
 fn answered(request: &Request, progress: &Progress) -> Result<Report, Failure> {
     let outcomes = request.answer(progress)?;
     let mut report = Report::new();
-    page::write(request, &outcomes, &mut report);
-    report.records = Some(data::records(request, &outcomes));
     report.document = Some(Box::new(data::document(request, &outcomes)));
+    report.records = Some(data::records(request, &outcomes));
+    page::write(request, &outcomes, &mut report);
     report.drawings = pictures::all(request, &outcomes)?;
+    report.several = outcomes.len() > 1;
     report.asides.extend(request.machine.demo_line());
     report.details = outcomes.iter().map(search::detail).collect();
     if !outcomes.iter().all(Outcome::is_sure) {

@@ -71,7 +71,7 @@ fn records(facts: &[(String, String)]) -> Table {
 /// If the file can't be used: where, what is wrong, what would be right.
 pub(super) fn check(file: &OsStr) -> Result<Report, Failure> {
     let mut report = Report::new();
-    match files::open(file).map_err(|e| Failure::new(e.to_string()))? {
+    match files::open(file)? {
         OpenFile::Lathe(open) => {
             let lathe = &open.lathe;
             let good = format!("{}: OK, a lathe: {}", open.source.name, facts::summary(lathe));

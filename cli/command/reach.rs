@@ -1,32 +1,26 @@
 //! `reach`: which threads or feeds can be cut at all, and which standard pitches can't?
 //!
 //! The words become a request here; `reach/walk.rs` goes through the leads, `reach/survey.rs` keeps
-//! what they come to, `reach/top_rows.rs` the rows that are shown. For people a page is made
-//! (`reach/page.rs`) with a picture (`reach/picture.rs`); for programs the rows are worked out while
-//! they are written (`reach/data.rs`).
+//! what they come to, `reach/row.rs` the rows that come first. All is worked out when it is written
+//! (`reach/data.rs`): for people as a page (`reach/page.rs`) with a picture (`reach/picture.rs`), for
+//! programs row by row.
 
 mod data;
 mod page;
 mod picture;
+mod row;
 mod survey;
-mod top_rows;
 mod walk;
 
-use crate::args::{self, Format, Sort};
+use crate::args::{self, Sort};
 use crate::asked::machine::Machine;
 use crate::asked::typed;
 use crate::failure::Failure;
 use crate::progress::Progress;
-use crate::render;
-use crate::report::{Answer, Report};
+use crate::report::Report;
 use solver::reach::Span;
 use solver::search::Options;
 use solver::{Hand, Lead, Ratio, Target, Travel, bounds};
-use std::rc::Rc;
-use top_rows::TopRows;
-
-/// Rows of a page where nothing was said.
-const SHOWN: usize = 40;
 
 /// From a very fine thread to 4 TPI, what small lathes cut (common practice, no source).
 const THREADS: (&str, &str) = ("0.2 mm", "4 tpi");
@@ -55,31 +49,11 @@ struct Request {
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(
-    reach: &args::Reach,
-    target: &render::Target,
-    progress: &Progress,
-) -> Result<Report, Failure> {
+pub(super) fn run(reach: &args::Reach, progress: &Progress) -> Result<Report, Failure> {
     let request = Request::of(reach)?;
     let mut report = Report::new();
     report.asides.extend(request.machine.demo_line());
-    if matches!(target.format(), Format::Csv | Format::Json) {
-        let quiet = progress.is_quiet() || target.is_terminal();
-        let run = Rc::new(data::Run::new(request, quiet));
-        report.document = Some(Box::new(data::document(&run)));
-        report.stream = Some(run);
-        return Ok(report);
-    }
-    let mut kept = TopRows::new(request.sort, request.count.unwrap_or(SHOWN));
-    let survey = walk::walk(&request, progress, &mut |row| {
-        kept.push(row);
-        true
-    })?;
-    page::write(&request, &survey, &kept.into_rows(), &mut report);
-    report.drawings = vec![picture::draw(&request, &survey)];
-    if survey.sure == 0 {
-        report.answer = Answer::No;
-    }
+    report.stream = Some(Box::new(data::Leads { request, quiet: progress.is_quiet() }));
     Ok(report)
 }
 

@@ -17,7 +17,7 @@ pub(super) fn run(schema: Schema) -> Report {
         SchemaOf::Learn => report::schema_text::<document::learn::Learned>(),
         SchemaOf::Table => report::schema_text::<document::table::Document>(),
         SchemaOf::Buy => report::schema_text::<document::buy::Document>(),
-        SchemaOf::Card => report::schema_text::<report::job::Document>(),
+        SchemaOf::Card => report::schema_text::<document::card::Document>(),
     };
     let mut report = Report::new();
     report.push(Block::Verbatim(text));

@@ -34,11 +34,11 @@ pub(super) fn run(sets: &Sets) -> Result<Report, Failure> {
 }
 
 fn open_set(name: &str) -> Result<OpenSet, Failure> {
-    files::gear_set(name).map_err(|e| Failure::new(e.to_string()))
+    files::gear_set(name)
 }
 
 fn open_lathe(name: &str) -> Result<OpenLathe, Failure> {
-    files::lathe(name).map_err(|e| Failure::new(e.to_string()))
+    files::lathe(name)
 }
 
 fn all() -> Result<Report, Failure> {

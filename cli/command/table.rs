@@ -17,16 +17,15 @@ use crate::asked::wanted::{self, Wanted, is_inch};
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
-use crate::report::job::Change;
 use crate::report::number::grouped;
 use crate::report::{Answer, Report};
-use crate::words::change;
 use crate::words::doubt;
 use crate::words::figures::plural;
 use rows::Row;
+use solver::judge::fitted_train;
 use solver::plan::{self, Table};
 use solver::search::Options;
-use solver::{Travel, Watch, bounds};
+use solver::{GearChange, Travel, Watch, bounds};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// Lines that are named where some are cut.
@@ -66,7 +65,7 @@ struct Outcome {
     /// The chosen one, line by line.
     rows: Vec<Row>,
     /// From the last line back to the fitted set-up; nothing where there is none, or each line goes back.
-    back: Option<Change>,
+    back: Option<GearChange>,
     /// Lines that only trains with more ratio pairs than asked for reach.
     wider: Vec<usize>,
     /// Ratio pairs that these were given, at most.
@@ -98,10 +97,10 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
     progress.expect(1);
     let outcome = request.answer(interrupt::listen()).map_err(|e| request.machine.refused(&e))?;
     let mut report = Report::new();
-    page::write(&request, &outcome, &mut report);
     let document = data::document(&request, &outcome);
     report.records = Some(data::records(&document));
     report.document = Some(Box::new(document));
+    page::write(&request, &outcome, &mut report);
     report.wall = Some(wall::of(&request, &outcome, table));
     report.asides.extend(request.machine.demo_line());
     report.details.push(format!("{} set-ups within tolerance were compared", outcome.set_ups()));
@@ -140,11 +139,9 @@ impl Request {
             let search = table.search(line)?;
             Some(Entry::of(search, solution))
         };
-        let missed = table.unreachable().map(|(line, near)| {
-            let near = near.and_then(|near| entry(line, near)).transpose()?;
-            Ok((line, near))
-        });
-        let mut missed: Vec<_> = missed.collect::<solver::Result<_>>()?;
+        let missed =
+            table.unreachable().map(|(line, near)| (line, near.and_then(|near| entry(line, near))));
+        let mut missed: Vec<_> = missed.collect();
         missed.sort_by_key(|(line, _)| chart.iter().position(|at| at == line));
         let left_out = self.left_out(&table, cancel);
         let complete = table.is_complete()
@@ -153,20 +150,19 @@ impl Request {
         let (wider, unsearched) = (table.wider().collect::<Vec<_>>(), table.unsearched().collect());
         let pairs = |line: &usize| Some(table.search(*line)?.proof(2 * bounds::PAIRS).pairs);
         let longest = wider.iter().filter_map(pairs).max();
-        let unsure = table
-            .unsure()
-            .filter_map(|(line, solution)| Some(entry(line, solution)?.map(|entry| (line, entry))));
-        let unsure = unsure.collect::<solver::Result<Vec<_>>>()?;
+        let unsure =
+            table.unsure().filter_map(|(line, solution)| Some((line, entry(line, solution)?)));
+        let unsure: Vec<_> = unsure.collect();
         let nearer = missed.iter().map(|(line, _)| *line);
         let nearer = nearer.filter(|line| table.may_come_nearer(*line)).collect();
         let idlers = (0..self.wanted.len()).filter_map(|line| Some((line, table.idlers(line)?)));
         // Longer trains that were added have none to spare.
         let idlers = idlers.filter(|(line, idlers)| *idlers > 1 && !wider.contains(line)).collect();
         let all_there = table.is_complete();
-        let fitted = change::fitted(&self.machine.lathe);
+        let fitted = fitted_train(&self.machine.lathe);
         let fitted = fitted.filter(|_| self.order != Order::Single);
         let back = fitted.zip(rows.last());
-        let back = back.map(|(to, from)| change::of(&from.entry.train, &to));
+        let back = back.map(|(to, from)| GearChange::between(&from.entry.train, &to));
         Ok(Outcome {
             choices,
             rows,

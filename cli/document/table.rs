@@ -1,9 +1,9 @@
 //! What `table` writes.
 
 use super::Head;
+use super::change::Change;
 use super::lead::Wanted;
 use super::set_up::Way;
-use crate::report::job::Change;
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -5,7 +5,7 @@
 
 use super::form::{Example, Forms, Like, fields, forms, items};
 use super::value::{Mark, Mm, MmOver0, Slant, Whole, small};
-use super::wrong::Wrong;
+use crate::failure::Failure;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
 use serde::de::{MapAccess, SeqAccess};
@@ -108,7 +108,7 @@ impl Forms for FirstShaftEntry {
     const WANTED: &'static str = "the distance of the two shafts such as \"80 mm\", or \
         {\"right\": \"-30 mm\", \"up\": \"75 mm\"} from the axis of the last shaft";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
         Some(MmOver0::text(text)?.map(|away| Self(FirstShaft::Away(away.0))))
     }
 
@@ -129,7 +129,7 @@ impl Forms for PivotEntry {
     const WANTED: &'static str = "\"last\", \"first\", or {\"right\": \"20 mm\", \"up\": \"-15 mm\"} \
         from the axis of the last shaft";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
         match text.trim() {
             "last" => Some(Ok(Self(Pivot::Last))),
             "first" => Some(Ok(Self(Pivot::First))),
@@ -335,7 +335,7 @@ impl BracketEntry {
     ///
     /// # Errors
     /// With the key at fault, below `bracket`.
-    pub(super) fn bracket(self) -> Result<Bracket, Wrong> {
+    pub(super) fn bracket(self) -> Result<Bracket, Failure> {
         let hubs = self.hub_radii.0;
         let opening = self.opening.0;
         let mut bracket =
@@ -364,8 +364,8 @@ impl BracketEntry {
 fn each<E, T>(
     key: &str,
     list: Vec<Like<E>>,
-    read: impl Fn(E) -> Result<T, Wrong>,
-) -> Result<Vec<T>, Wrong> {
+    read: impl Fn(E) -> Result<T, Failure>,
+) -> Result<Vec<T>, Failure> {
     let one = |(i, Like(entry))| read(entry).map_err(|e| e.at(format!("{key}[{i}]")));
     list.into_iter().enumerate().map(one).collect()
 }
@@ -379,10 +379,10 @@ fn spots(corners: Vec<Like<Place>>) -> Vec<Spot> {
 }
 
 /// Planes by number; none given: the solver's empty list, which stands for all.
-fn planes(key: &str, given: Option<PlaneList>) -> Result<Vec<u8>, Wrong> {
+fn planes(key: &str, given: Option<PlaneList>) -> Result<Vec<u8>, Failure> {
     let Some(PlaneList(list)) = given else { return Ok(Vec::new()) };
     if list.is_empty() {
-        return Err(Wrong::new(
+        return Err(Failure::wrong(
             "an empty list leaves no plane",
             "the numbers of the planes, or leave it out for all",
         )
@@ -393,7 +393,7 @@ fn planes(key: &str, given: Option<PlaneList>) -> Result<Vec<u8>, Wrong> {
 }
 
 impl SlotEntry {
-    fn slot(self) -> Result<Slot, Wrong> {
+    fn slot(self) -> Result<Slot, Failure> {
         let angle = self.angle.map_or(Degrees::ZERO, |a| a.0);
         let offset = or_zero(self.offset);
         let straight = |from: Mm, to: Mm| Slot::Straight { from: from.0, to: to.0, angle, offset };
@@ -404,14 +404,16 @@ impl SlotEntry {
                 Ok(arc.0.slot())
             }
             (None, None, None, Some(_)) => {
-                Err(Wrong::new("an arc has no `angle` or `offset` beside it", SLOT_FORMS))
+                Err(Failure::wrong("an arc has no `angle` or `offset` beside it", SLOT_FORMS))
             }
-            (Some(_), None, None, None) => Err(Wrong::new("`from` without `to`", SLOT_FORMS)),
-            (None, Some(_), None, None) => Err(Wrong::new("`to` without `from`", SLOT_FORMS)),
+            (Some(_), None, None, None) => Err(Failure::wrong("`from` without `to`", SLOT_FORMS)),
+            (None, Some(_), None, None) => Err(Failure::wrong("`to` without `from`", SLOT_FORMS)),
             (None, None, None, None) => {
-                Err(Wrong::new("neither a slot, a hole nor an arc", SLOT_FORMS))
+                Err(Failure::wrong("neither a slot, a hole nor an arc", SLOT_FORMS))
             }
-            _ => Err(Wrong::new("more than one of slot, hole and arc in one entry", SLOT_FORMS)),
+            _ => {
+                Err(Failure::wrong("more than one of slot, hole and arc in one entry", SLOT_FORMS))
+            }
         }
     }
 }
@@ -429,15 +431,15 @@ impl ArcEntry {
 }
 
 impl KeepOutEntry {
-    fn keep_out(self) -> Result<KeepOut, Wrong> {
+    fn keep_out(self) -> Result<KeepOut, Failure> {
         let shape = match (self.circle, self.polygon) {
             (Some(Like(CircleEntry { right, up, radius })), None) => {
                 Shape::Circle { at: Place { right, up }.into(), radius: radius.0 }
             }
             (None, Some(corners)) => Shape::Polygon(spots(corners)),
-            (None, None) => return Err(Wrong::new("it has no outline", KEEP_OUT_FORMS)),
+            (None, None) => return Err(Failure::wrong("it has no outline", KEEP_OUT_FORMS)),
             (Some(_), Some(_)) => {
-                return Err(Wrong::new(
+                return Err(Failure::wrong(
                     "`circle` and `polygon` in one entry",
                     "one entry for each part, with one of the two",
                 ));

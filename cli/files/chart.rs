@@ -8,9 +8,9 @@ mod table;
 
 use super::form::{Braced, Forms, Ordered, forms};
 use super::json;
-use super::source::{Failure, Source};
+use super::source::Source;
 use super::value::{Format, Mark, Whole};
-use super::wrong::Wrong;
+use crate::failure::Failure;
 use cell::Said;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
@@ -48,7 +48,7 @@ impl OpenChart {
         let place = format!("{}:{line}:{column}", self.name);
         let count = self.rows.len() as u64 + 1;
         if let Err(error) = bounds::CHART_ROWS.check(count) {
-            return Err(Failure { place, wrong: Wrong::from(error) });
+            return Err(Failure::from(error).placed(place));
         }
         self.rows.push(row);
         self.lines.push(line);
@@ -122,7 +122,7 @@ macro_rules! text_of {
         impl Forms for $name {
             const WANTED: &'static str = $wanted;
 
-            fn text(text: &str) -> Option<Result<Self, Wrong>> {
+            fn text(text: &str) -> Option<Result<Self, Failure>> {
                 Some(Ok(Self(text.to_owned())))
             }
         }
@@ -134,7 +134,7 @@ text_of!(Wheels, "Gears.", "gears in power-path order, such as \"40-55+50-65\"")
 text_of!(Within, "An approximation.", "\"0.5%\" or \"2000ppm\"");
 
 impl ChartRow {
-    fn row(self) -> Result<Row, Wrong> {
+    fn row(self) -> Result<Row, Failure> {
         let mut said = Said::default();
         said.figure(&self.thread.0).map_err(|e| e.at("thread"))?;
         if let Some(train) = &self.train {
@@ -191,7 +191,7 @@ pub(super) fn read(source: &Source, levers: &[String]) -> Result<OpenChart, Fail
         let lines = Lines::of(&source.text);
         let places = json::places_of_items(source, "rows");
         for (i, row) in file.rows.into_iter().enumerate() {
-            let located = |wrong: Wrong| json::locate(source, wrong.at(format!("rows[{i}]")));
+            let located = |wrong: Failure| json::locate(source, wrong.at(format!("rows[{i}]")));
             let row = row.0.row().map_err(located)?;
             chart.push(lines.place(places.get(i).copied().unwrap_or(0)), row)?;
         }
@@ -199,8 +199,8 @@ pub(super) fn read(source: &Source, levers: &[String]) -> Result<OpenChart, Fail
         table::read(source, levers, &mut chart)?;
     }
     if chart.rows.is_empty() {
-        let wrong = Wrong::new("the chart has no row", "at least one row below the header");
-        return Err(Failure { place: source.place(0), wrong });
+        let wrong = Failure::wrong("the chart has no row", "at least one row below the header");
+        return Err(wrong.placed(source.place(0)));
     }
     Ok(chart)
 }

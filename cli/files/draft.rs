@@ -5,17 +5,17 @@
 //! the questions are put, is not known here.
 
 mod given;
-mod key;
 mod piece;
+mod questions;
 
 pub use given::{Given, answers};
-pub use key::Key;
 
 use super::node::Node;
-use super::wrong::Wrong;
-use super::{Failure, OpenLathe, Source, open_lathe};
-use piece::{NONE, piece};
+use super::{OpenLathe, Source, open_lathe};
+use crate::failure::Failure;
+use piece::NONE;
 pub use piece::{is_no, is_unsure};
+pub use questions::{Key, Question};
 use solver::LeadScrew;
 use std::path::Path;
 
@@ -50,16 +50,22 @@ impl Draft {
     ///
     /// # Errors
     /// If it can't be read, or contradicts an earlier one.
-    pub fn with(&self, key: Key, said: &str, folder: &Path) -> Result<Self, Wrong> {
+    pub fn with(&self, key: Key, said: &str, folder: &Path) -> Result<Self, Failure> {
         let said = said.trim().to_owned();
-        if !key.repeats() && self.said(key).is_some() {
-            return Err(Wrong::new(format!("`{}` was answered before", key.name()), "one of them"));
+        let question = key.question();
+        if !question.repeats && self.said(key).is_some() {
+            return Err(Failure::wrong(
+                format!("`{}` was answered before", key.name()),
+                "one of them",
+            ));
         }
-        self.fits_in(key)?;
-        let node = piece(key, &said)?;
+        self.fits_in(question)?;
+        let unsure = question.may_be_unsure && is_unsure(&said);
+        let node =
+            if unsure { NONE } else { (question.reads)(&said).map_err(Failure::anywhere)? };
         let mut draft = self.clone();
         draft.0.push(Answer { key, said, node });
-        let sketch = draft.sketch(folder).map_err(|failure| failure.wrong)?;
+        let sketch = draft.sketch(folder).map_err(Failure::anywhere)?;
         if key == Key::Screw {
             is_a_lead(&sketch.open.lathe.parts().lead_screw, draft.said(key).unwrap_or_default())?;
         }
@@ -83,7 +89,7 @@ impl Draft {
 
     /// Whether there is a tumbler.
     pub fn has_tumbler(&self) -> bool {
-        self.one(Key::Tumbler).is_some_and(|tumbler| *tumbler != NONE)
+        self.has(Key::Tumbler)
     }
 
     /// Whether the headstock has positions to choose from.
@@ -93,7 +99,7 @@ impl Draft {
 
     /// Whether there is a half-nut dial.
     pub fn has_dial(&self) -> bool {
-        self.dial().is_some()
+        self.has(Key::Dial)
     }
 
     /// The lathe so far, for looking at.
@@ -101,28 +107,28 @@ impl Draft {
     /// # Errors
     /// If the answers contradict each other.
     pub fn sketch(&self, folder: &Path) -> Result<Sketch, Failure> {
-        let source = |parts| Source::new("the answers", Node::Object(parts).to_string());
-        let lacks_gears = self.said(Key::Gears).is_none();
-        let lacks_slots = self.lacks_slots();
-        let mut parts = self.parts();
+        let open = |file: &Node| open_lathe(Source::new("the answers", file.to_string()), folder);
+        let (lacks_gears, lacks_slots) = (self.said(Key::Gears).is_none(), self.lacks_slots());
+        let mut file = self.file(!lacks_slots);
+        let any = Node::object([("owned", Node::list(ANY_GEARS.map(Node::number)))]);
         if lacks_gears {
-            let owned = Node::list(ANY_GEARS.map(Node::number));
-            parts.push(("gears".into(), Node::object([("owned", owned)])));
+            file.put("gears", any.clone());
         }
         if lacks_slots {
             // What stands in hides what was said of the studs: that is read by itself.
-            open_lathe(source(parts.clone()), folder)?;
-            parts.retain(|(key, _)| key != "studs");
-            parts.push(("studs".into(), Node::number("0")));
-            let bracket = self.bracket(Vec::new());
-            parts.push(("bracket".into(), bracket));
+            open(&file)?;
+            file = self.file(true);
+            file.put("studs", Node::number("0"));
+            if lacks_gears {
+                file.put("gears", any);
+            }
         }
-        Ok(Sketch { open: open_lathe(source(parts), folder)?, lacks_gears, lacks_slots })
+        Ok(Sketch { open: open(&file)?, lacks_gears, lacks_slots })
     }
 
     /// The file. Without gears no reader takes it.
     pub fn text(&self) -> String {
-        Node::Object(self.parts()).to_string()
+        self.file(!self.lacks_slots()).to_string()
     }
 
     /// Whether the bracket has no slot for its studs: such a bracket is left out of the file.
@@ -135,116 +141,77 @@ impl Draft {
         self.0.iter().rev().find(|a| a.key == key).map(|a| &a.node)
     }
 
-    fn all(&self, key: Key) -> Vec<Node> {
-        self.0.iter().filter(|a| a.key == key).map(|a| a.node.clone()).collect()
+    fn has(&self, key: Key) -> bool {
+        self.one(key).is_some_and(|node| *node != NONE)
     }
 
-    /// The keys of an object that were answered.
-    fn given(&self, keys: &[(&str, Key)]) -> Vec<(String, Node)> {
-        let given = |(name, key): &(&str, Key)| {
-            let node = self.one(*key).filter(|node| **node != NONE)?;
-            Some(((*name).to_owned(), node.clone()))
-        };
-        keys.iter().filter_map(given).collect()
-    }
-
-    /// The file, key by key.
-    fn parts(&self) -> Vec<(String, Node)> {
-        let or_unknown = |key| self.one(key).cloned().unwrap_or_else(|| Node::text("unknown"));
-        let mut parts = vec![("format".to_owned(), Node::number("1"))];
-        parts.extend(self.given(&[("name", Key::Name)]));
-        let mut screw = vec![("lead".to_owned(), or_unknown(Key::Screw))];
-        screw.extend(self.given(&[("hand", Key::Hand), ("starts", Key::Starts)]));
-        parts.push(("lead_screw".into(), Node::Object(screw)));
-        let ratio = or_unknown(Key::Ratio);
-        let by_position = matches!(ratio, Node::Object(_));
-        let mut headstock = vec![(if by_position { "positions" } else { "ratio" }.into(), ratio)];
-        headstock.extend(self.given(&[("turns", Key::Turns)]));
-        if self.has_tumbler() {
-            // What its positions say is the whole sense; of a headstock with positions each has its own.
-            if self.said(Key::Turns).is_none() && !by_position {
-                headstock.push(("turns".into(), Node::text("same")));
+    /// The file, with the bracket or without.
+    fn file(&self, with_bracket: bool) -> Node {
+        let mut file = Node::object([("format", Node::number("1"))]);
+        for question in Key::questions() {
+            let at = match (question.key, self.one(question.key)) {
+                (Key::Ratio, Some(Node::Object(_))) => "headstock.positions",
+                _ => question.at,
+            };
+            let is_there = with_bracket || !at.starts_with("bracket.");
+            if let Some(node) = self.piece(question.key).filter(|_| is_there) {
+                file.put(at, node);
             }
-            headstock.extend(self.given(&[("tumbler", Key::Tumbler)]));
         }
-        parts.push(("headstock".into(), Node::Object(headstock)));
-        parts.extend(self.one(Key::Gears).map(|gears| ("gears".into(), self.gears(gears))));
-        parts.extend(self.given(&[("studs", Key::Studs), ("sleeves", Key::Sleeves)]));
-        if self.said(Key::Shafts).is_some() && !self.lacks_slots() {
-            parts.push(("bracket".into(), self.bracket(self.all(Key::Slot))));
-        }
-        parts.extend(self.fitted().map(|fitted| ("fitted".into(), fitted)));
-        let levers = self.all(Key::Lever);
-        if !levers.is_empty() {
-            parts.push(("gearbox".into(), Node::object([("levers", Node::List(levers))])));
-        }
-        parts.extend(self.given(&[("half_nut", Key::HalfNut), ("reverse", Key::Reverse)]));
-        parts.extend(self.dial().map(|dial| ("dial".into(), dial)));
-        parts.extend(self.given(&[("spindle_rpm", Key::Speeds)]));
-        parts
+        file
     }
 
-    /// A list with its tooth size, or a name.
-    fn gears(&self, gears: &Node) -> Node {
-        let Node::Object(listed) = gears else { return gears.clone() };
-        let mut box_of = self.given(&[("pitch", Key::Pitch), ("pressure_angle", Key::Angle)]);
-        box_of.extend(listed.iter().cloned());
-        Node::Object(box_of)
-    }
-
-    fn bracket(&self, slots: Vec<Node>) -> Node {
-        let mut bracket = self.given(&[("first_shaft", Key::Shafts)]);
-        bracket.push(("slots".into(), Node::List(slots)));
-        bracket.extend(
-            self.given(&[("swing", Key::Swing), ("least_stud_distance", Key::StudDistance)]),
-        );
-        let hubs =
-            self.given(&[("first", Key::HubFirst), ("stud", Key::HubStud), ("last", Key::HubLast)]);
-        if !hubs.is_empty() {
-            bracket.push(("hub_radii".into(), Node::Object(hubs)));
+    /// What stands in the file for an answer, or where there is none.
+    fn piece(&self, key: Key) -> Option<Node> {
+        let all = || self.0.iter().filter(|a| a.key == key).map(|a| a.node.clone());
+        let said = || self.one(key).filter(|node| **node != NONE).cloned();
+        let by_position = || matches!(self.one(Key::Ratio), Some(Node::Object(_)));
+        match key {
+            Key::Screw | Key::Ratio => said().or_else(|| Some(Node::text("unknown"))),
+            // What a tumbler's positions say is the whole sense; of a headstock with positions each has
+            // its own.
+            Key::Turns if self.has_tumbler() && !by_position() => {
+                said().or_else(|| Some(Node::text("same")))
+            }
+            Key::Marks if !self.has_dial() => None,
+            Key::Slot => self.said(Key::Shafts).map(|_| Node::list(all())),
+            Key::Lever => said().map(|_| Node::list(all())),
+            _ => said(),
         }
-        Node::Object(bracket)
     }
 
-    fn fitted(&self) -> Option<Node> {
-        let fitted = self.given(&[
-            ("train", Key::Fitted),
-            ("levers", Key::FittedLevers),
-            ("headstock", Key::FittedHeadstock),
-            ("tumbler", Key::FittedTumbler),
-        ]);
-        self.one(Key::Fitted).map(|_| Node::Object(fitted))
-    }
-
-    fn dial(&self) -> Option<Node> {
-        let Node::Object(mut dial) = self.one(Key::Dial).filter(|dial| **dial != NONE)?.clone()
-        else {
-            return None;
-        };
-        dial.extend(self.given(&[("labels", Key::Marks)]));
-        Some(Node::Object(dial))
+    /// Whether a question makes sense after these answers.
+    pub fn asks(&self, key: Key) -> bool {
+        let said = |key| self.said(key).is_some();
+        let studs = || self.said(Key::Studs) != Some("0");
+        key.question().beside.is_none_or(said)
+            && match key {
+                Key::Pitch | Key::Angle => self.lists_gears(),
+                Key::Turns => {
+                    !self.has_tumbler()
+                        && !self.has_headstock_positions()
+                        && !self.said(Key::Tumbler).is_some_and(is_unsure)
+                }
+                Key::Sleeves | Key::Slot | Key::StudDistance | Key::HubStud => studs(),
+                Key::FittedLevers => said(Key::Lever),
+                Key::FittedHeadstock => self.has_headstock_positions(),
+                Key::FittedTumbler => self.has_tumbler(),
+                Key::Marks => self.has_dial(),
+                _ => true,
+            }
     }
 
     /// Refuses an answer that has nothing to stand beside.
-    fn fits_in(&self, key: Key) -> Result<(), Wrong> {
-        let beside = match key {
-            Key::Pitch | Key::Angle if self.said(Key::Gears).is_some() && !self.lists_gears() => {
-                let right = "a list of teeth as the gears, such as 20,25,30x2";
-                return Err(Wrong::new("a named set says its own tooth size", right));
-            }
-            Key::Pitch | Key::Angle | Key::Fitted => Key::Gears,
-            Key::FittedLevers | Key::FittedHeadstock | Key::FittedTumbler => Key::Fitted,
-            Key::Marks => Key::Dial,
-            Key::Slot
-            | Key::Swing
-            | Key::StudDistance
-            | Key::HubFirst
-            | Key::HubStud
-            | Key::HubLast => Key::Shafts,
-            _ => return Ok(()),
-        };
+    fn fits_in(&self, question: &Question) -> Result<(), Failure> {
+        let key = question.key;
+        let named = self.said(Key::Gears).is_some() && !self.lists_gears();
+        if named && matches!(key, Key::Pitch | Key::Angle) {
+            let right = "a list of teeth as the gears, such as 20,25,30x2";
+            return Err(Failure::wrong("a named set says its own tooth size", right));
+        }
+        let Some(beside) = question.beside else { return Ok(()) };
         let missing = || {
-            Wrong::new(
+            Failure::wrong(
                 format!("`{}` goes with `{}`", key.name(), beside.name()),
                 format!("say `{}` too", beside.name()),
             )
@@ -254,11 +221,11 @@ impl Draft {
 }
 
 /// An inch and more in one turn: threads in one inch were meant.
-fn is_a_lead(screw: &LeadScrew, said: &str) -> Result<(), Wrong> {
+fn is_a_lead(screw: &LeadScrew, said: &str) -> Result<(), Failure> {
     let Some(lead) = screw.lead.filter(|_| screw.is_doubtful()) else { return Ok(()) };
     let number: String = said.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
     let wrong = format!("the carriage would go {} mm in one turn", lead.mm().to_f64());
-    Err(Wrong::new(wrong, format!("{number} tpi for {number} threads in one inch?")))
+    Err(Failure::wrong(wrong, format!("{number} tpi for {number} threads in one inch?")))
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 //!
 //! Where a value stands (file, line, path) is not known here: `json` adds it.
 
-use super::wrong::Wrong;
+use crate::failure::Failure;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
@@ -19,12 +19,12 @@ pub(super) trait Forms: Sized {
     const WANTED: &'static str;
 
     /// Read from text in quotes.
-    fn text(_: &str) -> Option<Result<Self, Wrong>> {
+    fn text(_: &str) -> Option<Result<Self, Failure>> {
         None
     }
 
     /// Read from a number, given as its digits.
-    fn number(_: &str) -> Option<Result<Self, Wrong>> {
+    fn number(_: &str) -> Option<Result<Self, Failure>> {
         None
     }
 
@@ -43,11 +43,11 @@ struct AnyForm<T>(PhantomData<T>);
 
 impl<T: Forms> AnyForm<T> {
     fn wanted<E: serde::de::Error>(given: impl fmt::Display) -> E {
-        E::custom(Wrong::new(format!("{given} can't stand here"), T::WANTED))
+        E::custom(Failure::wrong(format!("{given} can't stand here"), T::WANTED))
     }
 
     fn read<E: serde::de::Error>(
-        read: Option<Result<T, Wrong>>,
+        read: Option<Result<T, Failure>>,
         given: impl fmt::Display,
     ) -> Result<T, E> {
         read.ok_or_else(|| Self::wanted(given))?.map_err(E::custom)
@@ -203,7 +203,7 @@ pub(super) struct OrUnknown<T>(pub(super) Option<T>);
 impl<T: Forms> Forms for OrUnknown<T> {
     const WANTED: &'static str = T::WANTED;
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
         if text.trim().eq_ignore_ascii_case("unknown") {
             return Some(Ok(Self(None)));
         }
@@ -217,7 +217,7 @@ impl<T: Forms> Forms for OrUnknown<T> {
         }))
     }
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         Some(T::number(digits)?.map(|value| Self(Some(value))))
     }
 }

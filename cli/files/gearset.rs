@@ -5,7 +5,7 @@
 
 use super::form::{Braced, Forms, fields, forms, items};
 use super::value::{Angle, Format, Pitch, ToothCount, Where, Whole};
-use super::wrong::Wrong;
+use crate::failure::Failure;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
 use serde::de::{Error as _, MapAccess, SeqAccess};
@@ -105,8 +105,8 @@ struct Diameter(Outside);
 impl Forms for Diameter {
     const WANTED: &'static str = "the diameter over the tips with its unit, such as \"42.0 mm\"";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
-        Some(text.parse().and_then(Outside::new).map(Self).map_err(Wrong::from))
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
+        Some(text.parse().and_then(Outside::new).map(Self).map_err(Failure::from))
     }
 }
 forms!(Diameter, |_| json_schema!({"type": "string", "examples": ["42.0 mm", "2.1 in"]}));
@@ -114,7 +114,7 @@ forms!(Diameter, |_| json_schema!({"type": "string", "examples": ["42.0 mm", "2.
 impl Forms for Owned {
     const WANTED: &'static str = "a number of teeth, such as 40, or {\"teeth\": 40, ...}";
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         Some(ToothCount::number(digits)?.map(|teeth| {
             let (count, pitch, pressure_angle, places, outside) = (None, None, None, None, None);
             Self(LooseGear { teeth, count, pitch, pressure_angle, places, outside })
@@ -167,7 +167,7 @@ impl Forms for TwoGears {
             let gears = <[ToothCount; 2]>::try_from(gears);
             gears.map(Self).map_err(|gears| {
                 let what = format!("a joined pair of {}", gears.len());
-                A::Error::custom(Wrong::new(what, Self::WANTED))
+                A::Error::custom(Failure::wrong(what, Self::WANTED))
             })
         }))
     }
@@ -190,11 +190,11 @@ impl Usual {
         pitch: Option<Pitch>,
         angle: Option<Angle>,
         places: Option<&[Where]>,
-    ) -> Result<Gear, Wrong> {
+    ) -> Result<Gear, Failure> {
         let places = match places {
             None => Places::ALL,
             Some([]) => {
-                return Err(Wrong::new(
+                return Err(Failure::wrong(
                     "the gear can go nowhere",
                     "leave `places` out, or name first, stud, last",
                 )
@@ -211,7 +211,7 @@ impl Usual {
 
 impl Gears {
     /// The box that the file describes.
-    pub(super) fn set(&self) -> Result<GearSet, Wrong> {
+    pub(super) fn set(&self) -> Result<GearSet, Failure> {
         let usual = Usual {
             size: self.pitch.map(|p| p.0),
             angle: self.pressure_angle.map_or(PressureAngle::TWENTY, |a| a.0),
@@ -229,7 +229,7 @@ impl Gears {
 }
 
 impl LooseGear {
-    fn add_to(&self, set: &mut GearSet, usual: &Usual) -> Result<(), Wrong> {
+    fn add_to(&self, set: &mut GearSet, usual: &Usual) -> Result<(), Failure> {
         let gear =
             usual.gear(self.teeth, self.pitch, self.pressure_angle, self.places.as_deref())?;
         set.add(gear, self.count.map_or(1, |n| n.0))?;
@@ -241,7 +241,7 @@ impl LooseGear {
 }
 
 impl JoinedPair {
-    fn add_to(&self, set: &mut GearSet, usual: &Usual) -> Result<(), Wrong> {
+    fn add_to(&self, set: &mut GearSet, usual: &Usual) -> Result<(), Failure> {
         let gear =
             |teeth| usual.gear(teeth, self.pitch, self.pressure_angle, self.places.as_deref());
         let TwoGears([driven, driver]) = self.gears;
@@ -250,7 +250,7 @@ impl JoinedPair {
         let count = bounds::COPIES.check(self.count.map_or(1, |n| n.0));
         joined.count = count
             .map(|n| u8::try_from(n).unwrap_or(u8::MAX))
-            .map_err(|e| Wrong::from(e).at("count"))?;
+            .map_err(|e| Failure::from(e).at("count"))?;
         Ok(set.join(joined)?)
     }
 }
@@ -268,7 +268,7 @@ impl Forms for GearsOrName {
     const WANTED: &'static str =
         "the name of a gear set, such as \"fives-20-100\", or {\"owned\": [20, 25, ...]}";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
         Some(Ok(Self::Named(text.to_owned())))
     }
 
@@ -297,16 +297,16 @@ pub(super) enum Listed {
 ///
 /// # Errors
 /// Says which entry can't be read.
-pub(super) fn listed(text: &str) -> Result<Vec<Listed>, Wrong> {
+pub(super) fn listed(text: &str) -> Result<Vec<Listed>, Failure> {
     let entries = text.split([',', ' ']).map(str::trim).filter(|e| !e.is_empty());
     entries.map(entry).collect()
 }
 
 const LIST: &str = "sizes with commas between them, such as 20,25,30x2 (two 30s)";
 
-fn entry(entry: &str) -> Result<Listed, Wrong> {
+fn entry(entry: &str) -> Result<Listed, Failure> {
     let number = |digits: &str| {
-        let wrong = |_| Wrong::new(format!("`{entry}` is no gear"), LIST);
+        let wrong = |_| Failure::wrong(format!("`{entry}` is no gear"), LIST);
         digits.trim().parse::<u64>().map_err(wrong)
     };
     if let Some((driven, driver)) = entry.split_once('+') {
@@ -320,7 +320,7 @@ fn entry(entry: &str) -> Result<Listed, Wrong> {
 ///
 /// # Errors
 /// Says which entry can't be read.
-pub(super) fn inline(text: &str) -> Result<GearSet, Wrong> {
+pub(super) fn inline(text: &str) -> Result<GearSet, Failure> {
     let mut set = GearSet::new();
     for entry in listed(text)? {
         match entry {
@@ -331,7 +331,7 @@ pub(super) fn inline(text: &str) -> Result<GearSet, Wrong> {
             }
         }
     }
-    set.check().map_err(|_| Wrong::new("the list holds no gear", LIST))?;
+    set.check().map_err(|_| Failure::wrong("the list holds no gear", LIST))?;
     Ok(set)
 }
 

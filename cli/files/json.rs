@@ -4,10 +4,11 @@
 //! with more digits than can be held. Then the struct is read; what goes wrong there, or later in
 //! the solver, is looked up in the tree by its path.
 
-use super::source::{Failure, Source};
-use super::wrong::Wrong;
+use super::source::Source;
+use crate::failure::Failure;
 use jsonc_parser::ast::{Object, ObjectProp, Value};
 use jsonc_parser::common::Ranged;
+use jsonc_parser::cst::{CstInputValue, CstNode, CstObjectProp, CstRootNode};
 use jsonc_parser::errors::ParseErrorKind;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
 use serde::de::DeserializeOwned;
@@ -28,8 +29,8 @@ pub(super) fn read<T: DeserializeOwned>(source: &Source) -> Result<T, Failure> {
     let tree = tree(source)?;
     check(source, &tree, &mut KeyPath::default())?;
     if tree.as_object().is_none() {
-        let wrong = Wrong::new("the file holds no object", "{ \"format\": 1, ... }");
-        return Err(Failure { place: source.place(tree.start()), wrong });
+        let wrong = Failure::wrong("the file holds no object", "{ \"format\": 1, ... }");
+        return Err(wrong.placed(source.place(tree.start())));
     }
     let mut json = serde_json::Deserializer::from_str(&source.text);
     serde_path_to_error::deserialize(&mut json).map_err(|error| {
@@ -41,10 +42,10 @@ pub(super) fn read<T: DeserializeOwned>(source: &Source) -> Result<T, Failure> {
 }
 
 /// A failure at the key that `wrong` names.
-pub(super) fn locate(source: &Source, wrong: Wrong) -> Failure {
+pub(super) fn locate(source: &Source, wrong: Failure) -> Failure {
     match tree(source) {
         Ok(tree) => located(source, &tree, &KeyPath::parse(&wrong.path), wrong, false),
-        Err(_) => Failure { place: source.name.clone(), wrong },
+        Err(_) => wrong.placed(&source.name),
     }
 }
 
@@ -53,7 +54,7 @@ fn located(
     source: &Source,
     tree: &Value<'_>,
     path: &KeyPath,
-    wrong: Wrong,
+    mut failure: Failure,
     by_name: bool,
 ) -> Failure {
     let found = Found::at(tree, path);
@@ -63,15 +64,10 @@ fn located(
         Step::Index(_) => None,
     });
     // "studs: studs: 9 is outside 0 to 3" says it once too often.
-    let what = last.and_then(|last| wrong.what.strip_prefix(&last).map(str::to_owned));
-    Failure {
-        place: source.place(offset),
-        wrong: Wrong {
-            path: found.path.to_string(),
-            what: what.unwrap_or(wrong.what),
-            right: wrong.right,
-        },
-    }
+    let what = last.and_then(|last| failure.what.strip_prefix(&last).map(str::to_owned));
+    failure.what = what.unwrap_or(failure.what);
+    failure.path = found.path.to_string();
+    failure.placed(source.place(offset))
 }
 
 /// The bytes at which the items of a list at the top of the file stand.
@@ -81,39 +77,49 @@ pub(super) fn places_of_items(source: &Source, key: &str) -> Vec<usize> {
     list.map_or_else(Vec::new, |list| list.elements.iter().map(Ranged::start).collect())
 }
 
-/// The text of a file with `value` (JSON) at `path`: in place of what stands there, else as a new key
-/// with the objects around it. `None`: the path leads through something else.
-pub(super) fn with_value(source: &Source, path: &str, value: &str) -> Option<String> {
-    let tree = tree(source).ok()?;
-    let steps = KeyPath::parse(path).0;
-    let (mut at, mut known) = (&tree, 0);
-    for step in &steps {
-        let next = match (step, at) {
-            (Step::Key(key), Value::Object(object)) => object.get(key).map(|p| &p.value),
-            (Step::Index(i), Value::Array(array)) => array.elements.get(*i),
-            _ => None,
-        };
-        let Some(next) = next else { break };
-        (at, known) = (next, known + 1);
+/// The text of a file without these keys and with these values (text) put in, each in place of what
+/// stands there, else as a new key with the objects around it; all else stays as it was written. `None`:
+/// a path leads through something else.
+pub(super) fn edited(source: &Source, out: &[String], put: &[(String, String)]) -> Option<String> {
+    let root = CstRootNode::parse(&source.text, &strict()).ok()?;
+    for path in out {
+        let (steps, value) = (KeyPath::parse(path).0, root.value()?);
+        let found = steps.iter().try_fold(value, |at, step| inside(&at, step));
+        let property = found.and_then(|found| found.parent()?.as_object_prop());
+        property.into_iter().for_each(CstObjectProp::remove);
     }
-    let text = &source.text;
-    let Some((name, rest)) = steps.get(known..)?.split_first() else {
-        return Some(format!("{}{value}{}", text.get(..at.start())?, text.get(at.end()..)?));
-    };
-    let object = at.as_object()?;
-    let quoted = |step: &Step| match step {
-        Step::Key(key) => Some(serde_json::Value::from(key.as_str()).to_string()),
+    for (path, value) in put {
+        let steps = KeyPath::parse(path).0;
+        let (mut at, mut rest) = (root.value()?, &steps[..]);
+        while let [step, more @ ..] = rest
+            && let Some(next) = inside(&at, step).filter(|_| !more.is_empty())
+        {
+            (at, rest) = (next, more);
+        }
+        let [Step::Key(key), inner @ ..] = rest else { return None };
+        let object = at.as_object()?;
+        match object.get(key) {
+            Some(property) => property.set_value(value.as_str().into()),
+            None => drop(object.append(key, nested(inner, value)?)),
+        }
+    }
+    Some(root.to_string())
+}
+
+/// What stands one step inside a value.
+fn inside(at: &CstNode, step: &Step) -> Option<CstNode> {
+    match step {
+        Step::Key(key) => at.as_object()?.get(key)?.value(),
+        Step::Index(i) => at.as_array()?.elements().into_iter().nth(*i),
+    }
+}
+
+/// A value with the objects around it.
+fn nested(keys: &[Step], value: &str) -> Option<CstInputValue> {
+    keys.iter().rev().try_fold(CstInputValue::from(value), |inner, step| match step {
+        Step::Key(key) => Some(CstInputValue::Object(vec![(key.clone(), inner)])),
         Step::Index(_) => None,
-    };
-    let nest = |inner: String, step: &Step| Some(format!("{{{}: {inner}}}", quoted(step)?));
-    let value = rest.iter().rev().try_fold(value.to_owned(), nest)?;
-    let name = quoted(name)?;
-    let Some(last) = object.properties.last() else {
-        let (before, after) = text.split_at_checked(object.range.start + 1)?;
-        return Some(format!("{before}{name}: {value}{after}"));
-    };
-    let (before, after) = text.split_at_checked(last.range.end)?;
-    Some(format!("{before},\n  {name}: {value}{after}"))
+    })
 }
 
 /// Whether an object stands at a path.
@@ -121,32 +127,6 @@ pub(super) fn is_object(source: &Source, path: &str) -> bool {
     let Ok(tree) = tree(source) else { return false };
     let found = Found::at(&tree, &KeyPath::parse(path)).value;
     source.text.get(found..).is_some_and(|rest| rest.starts_with('{'))
-}
-
-/// The text of a file without a key of one of its objects.
-pub(super) fn without(source: &Source, path: &str) -> Option<String> {
-    let tree = tree(source).ok()?;
-    let steps = KeyPath::parse(path).0;
-    let (last, way) = steps.split_last()?;
-    let mut at = &tree;
-    for step in way {
-        at = match (step, at) {
-            (Step::Key(key), Value::Object(object)) => &object.get(key)?.value,
-            (Step::Index(i), Value::Array(array)) => array.elements.get(*i)?,
-            _ => return None,
-        };
-    }
-    let Step::Key(key) = last else { return None };
-    let properties = &at.as_object()?.properties;
-    let index = properties.iter().position(|p| p.name.as_str() == key)?;
-    let own = properties.get(index)?.range;
-    let before = index.checked_sub(1).and_then(|i| properties.get(i)).map(|p| p.range.end);
-    let (from, to) = match (before, properties.get(index + 1)) {
-        (Some(before), _) => (before, own.end),
-        (None, Some(next)) => (own.start, next.range.start),
-        (None, None) => (own.start, own.end),
-    };
-    Some(format!("{}{}", source.text.get(..from)?, source.text.get(to..)?))
 }
 
 fn strict() -> ParseOptions {
@@ -173,9 +153,8 @@ pub(super) fn has_only_keys(source: &Source, keys: &[&str]) -> bool {
 }
 
 fn tree(source: &Source) -> Result<Value<'_>, Failure> {
-    let bad = |offset, what: String, right: &str| Failure {
-        place: source.place(offset),
-        wrong: Wrong::new(what, right),
+    let bad = |offset, what: String, right: &str| {
+        Failure::wrong(what, right).placed(source.place(offset))
     };
     match parse_to_ast(&source.text, &CollectOptions::default(), &strict()) {
         Ok(parsed) => parsed
@@ -205,9 +184,8 @@ const fn mended(kind: &ParseErrorKind) -> &'static str {
 
 /// Refuses what reading would pass over: a name twice in one object, a number that would be rounded.
 fn check(source: &Source, value: &Value<'_>, path: &mut KeyPath) -> Result<(), Failure> {
-    let fail = |offset, path: &KeyPath, what: String, right: &str| Failure {
-        place: source.place(offset),
-        wrong: Wrong { path: path.to_string(), ..Wrong::new(what, right) },
+    let fail = |offset, path: &KeyPath, what: String, right: &str| {
+        Failure::wrong(what, right).at(path.to_string()).placed(source.place(offset))
     };
     match value {
         Value::NumberLit(number)
@@ -367,7 +345,7 @@ fn is_plain(key: &str) -> bool {
 }
 
 /// The reader's message in shop words.
-fn reworded(error: &serde_json::Error) -> Wrong {
+fn reworded(error: &serde_json::Error) -> Failure {
     let text = error.to_string();
     let place = format!(" at line {} column {}", error.line(), error.column());
     let text = text.strip_suffix(&place).unwrap_or(&text);
@@ -376,13 +354,13 @@ fn reworded(error: &serde_json::Error) -> Wrong {
     };
     if let Some(rest) = text.strip_prefix("missing field ") {
         let key = quoted(rest).concat();
-        return Wrong::new(format!("`{key}` is missing"), how_to_say(&key));
+        return Failure::wrong(format!("`{key}` is missing"), how_to_say(&key));
     }
     for (start, what) in [(UNKNOWN_KEY, "key"), ("unknown variant `", "word")] {
         if let Some((given, known)) =
             text.strip_prefix(start).and_then(|t| t.rsplit_once("`, expected "))
         {
-            return Wrong::new(
+            return Failure::wrong(
                 format!("the {what} `{given}` is not known here"),
                 nearest(given, &quoted(known)),
             );
@@ -391,15 +369,15 @@ fn reworded(error: &serde_json::Error) -> Wrong {
     if let Some((given, wanted)) =
         text.strip_prefix("invalid type: ").and_then(|t| t.rsplit_once(", expected "))
     {
-        return Wrong::new(
+        return Failure::wrong(
             format!("{} can't stand here", given_words(given)),
             wanted_words(wanted),
         );
     }
     if let Some((what, right)) = text.split_once("; ") {
-        return Wrong::new(what, right);
+        return Failure::wrong(what, right);
     }
-    Wrong { path: String::new(), what: text.to_owned(), right: None }
+    Failure::new(text)
 }
 
 fn given_words(given: &str) -> String {
@@ -476,20 +454,25 @@ mod tests {
 
     #[test]
     fn a_file_is_changed_in_place() {
-        let set = |text: &str, path: &str| with_value(&Source::new("f", text), path, "9").unwrap();
-        assert_eq!(set(r#"{"a": {"b": "x"}}"#, "a.b"), r#"{"a": {"b": 9}}"#);
-        assert_eq!(set("{}", "a.b"), r#"{"a": {"b": 9}}"#);
+        let edited = |text: &str, out: &[&str], put: &[&str]| {
+            let out: Vec<String> = out.iter().map(|path| (*path).to_owned()).collect();
+            let put: Vec<_> = put.iter().map(|path| ((*path).to_owned(), "9".to_owned())).collect();
+            edited(&Source::new("f", text), &out, &put)
+        };
+        let set = |text: &str, path: &str| edited(text, &[], &[path]).unwrap();
+        assert_eq!(set(r#"{"a": {"b": "x"}}"#, "a.b"), r#"{"a": {"b": "9"}}"#);
+        assert_eq!(set("{}", "a.b"), "{\n  \"a\": {\n    \"b\": \"9\"\n  }\n}");
+        // Only the object that gets a key is laid out anew; lines and odd spaces stay.
         assert_eq!(
-            set(r#"{"a": [1, {"c": 2}]}"#, "a[1].d"),
-            "{\"a\": [1, {\"c\": 2,\n  \"d\": 9}]}"
+            set("{\"z\":  0,\n\n \"a\": [1, {\"c\" : 2}]}\n", "a[1].d"),
+            "{\"z\":  0,\n\n \"a\": [1, {\n   \"c\" : 2,\n   \"d\": \"9\"\n  }]}\n"
         );
-        assert_eq!(with_value(&Source::new("f", r#"{"a": 1}"#), "a.b", "9"), None);
-        let less =
-            |path: &str| without(&Source::new("f", r#"{"a": 1, "b": {"c": 2}, "d": 3}"#), path);
-        assert_eq!(less("a").unwrap(), r#"{"b": {"c": 2}, "d": 3}"#);
-        assert_eq!(less("b.c").unwrap(), r#"{"a": 1, "b": {}, "d": 3}"#);
-        assert_eq!(less("d").unwrap(), r#"{"a": 1, "b": {"c": 2}}"#);
-        assert_eq!(less("e"), None);
+        assert_eq!(edited(r#"{"a": 1}"#, &[], &["a.b"]), None);
+        let less = |path: &str| edited(r#"{"a": 1, "b": {"c": 2}, "d": 3}"#, &[path], &[]).unwrap();
+        assert_eq!(less("a"), r#"{ "b": {"c": 2}, "d": 3}"#);
+        assert_eq!(less("b.c"), r#"{"a": 1, "b": {}, "d": 3}"#);
+        assert_eq!(less("d"), r#"{"a": 1, "b": {"c": 2}}"#);
+        assert_eq!(less("e"), r#"{"a": 1, "b": {"c": 2}, "d": 3}"#);
     }
 
     #[test]

@@ -9,7 +9,7 @@ use super::bracket::BracketEntry;
 use super::form::{Braced, Forms, Like, OrUnknown, Ordered, fields, forms, items};
 use super::gearset::GearsOrName;
 use super::value::{Format, Mark, ScrewHand, Sense, ToothCount, Travelled, Turned, Whole};
-use super::wrong::Wrong;
+use crate::failure::Failure;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
 use serde::de::{MapAccess, SeqAccess};
@@ -152,11 +152,11 @@ impl Forms for EndGear {
     const WANTED: &'static str =
         "\"any\", a number (the machine's own gear) or a list of gears owned, such as [30, 40]";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
         (text.trim() == "any").then_some(Ok(Self(End::Any)))
     }
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         Some(ToothCount::number(digits)?.map(|teeth| Self(End::Own(teeth.0))))
     }
 
@@ -203,8 +203,8 @@ struct FittedTrain(Train);
 impl Forms for FittedTrain {
     const WANTED: &'static str = "gears in power-path order, such as \"20-80+20-80\"";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
-        Some(text.parse().map(Self).map_err(Wrong::from))
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
+        Some(text.parse().map(Self).map_err(Failure::from))
     }
 }
 forms!(FittedTrain, |_| json_schema!({"type": "string", "examples": ["20-80+20-80"]}));
@@ -282,11 +282,11 @@ impl Forms for LeverWay {
     const WANTED: &'static str =
         "a ratio such as \"1/2\", \"unknown\", or {\"ratio\": \"1/2\", ...}";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
         Some(OrUnknown::text(text)?.map(Self::plain))
     }
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         Some(OrUnknown::number(digits)?.map(Self::plain))
     }
 
@@ -388,11 +388,11 @@ struct Label(String);
 impl Forms for Label {
     const WANTED: &'static str = "what stands beside the line, such as \"1\" or \"\"";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
         Some(Ok(Self(text.to_owned())))
     }
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         Self::text(digits)
     }
 }

@@ -3,8 +3,8 @@
 //! `# ...` is a comment, empty lines are left out; quotes and Windows line ends are the csv crate's
 //! business. What the words mean is not known here.
 
-use super::source::{Failure, Source};
-use super::wrong::Wrong;
+use super::source::Source;
+use crate::failure::Failure;
 
 /// One line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,15 +37,16 @@ pub(super) fn read(source: &Source) -> Result<OpenList, Failure> {
         .from_reader(source.text.as_bytes());
     let mut lines = Vec::new();
     for record in reader.records() {
-        let fail = |offset: usize, wrong| Failure { place: source.place(offset), wrong };
+        let fail = |offset: usize, wrong: Failure| wrong.placed(source.place(offset));
         // Text in memory is UTF-8 and rows may have any length: nothing is left that can fail.
-        let record = record.map_err(|e| fail(0, Wrong::new(e.to_string(), "a target a line")))?;
+        let record =
+            record.map_err(|e| fail(0, Failure::wrong(e.to_string(), "a target a line")))?;
         let from = record.position().map_or(0, |p| usize::try_from(p.byte()).unwrap_or(0));
         let at = from + indent(source.text.get(from..).unwrap_or_default());
         let right = "a target a line, with a tolerance behind a comma: M10, 0.05%";
         match (record.get(0).unwrap_or_default(), record.get(1), record.len()) {
             ("", None, _) => {}
-            ("", ..) => return Err(fail(at, Wrong::new("no target stands here", right))),
+            ("", ..) => return Err(fail(at, Failure::wrong("no target stands here", right))),
             (target, within, 1 | 2) => lines.push(Listed {
                 place: source.place(at),
                 target: target.to_owned(),
@@ -53,13 +54,13 @@ pub(super) fn read(source: &Source) -> Result<OpenList, Failure> {
             }),
             (.., cells) => {
                 let what = format!("{cells} cells, where there are two at most");
-                return Err(fail(at, Wrong::new(what, right)));
+                return Err(fail(at, Failure::wrong(what, right)));
             }
         }
     }
     if lines.is_empty() {
-        let wrong = Wrong::new("no targets", "a target a line: M10, 11 1/2 tpi, 0.1 mm/rev");
-        return Err(Failure { place: source.name.clone(), wrong });
+        let wrong = Failure::wrong("no targets", "a target a line: M10, 11 1/2 tpi, 0.1 mm/rev");
+        return Err(wrong.placed(&source.name));
     }
     Ok(OpenList { lines })
 }

@@ -48,6 +48,20 @@ impl Node {
         Self::Object(pairs.map(|(key, value)| (key.to_owned(), value)).into())
     }
 
+    /// Puts a value at a path of names, `lead_screw.hand`, with the objects on the way.
+    pub(super) fn put(&mut self, path: &str, value: Self) {
+        let Self::Object(pairs) = self else { return };
+        let (name, rest) = path.split_once('.').unwrap_or((path, ""));
+        if !pairs.iter().any(|(key, _)| key == name) {
+            pairs.push((name.to_owned(), Self::Object(Vec::new())));
+        }
+        let Some((_, inner)) = pairs.iter_mut().find(|(key, _)| key == name) else { return };
+        match rest {
+            "" => *inner = value,
+            rest => inner.put(rest, value),
+        }
+    }
+
     /// On one line.
     fn line(&self) -> String {
         match self {

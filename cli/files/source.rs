@@ -1,7 +1,6 @@
 //! The bytes of one file: read within limits, and where in them something stands.
 
-use super::wrong::{OneLine, Wrong};
-use std::fmt;
+use crate::failure::Failure;
 use std::fs::File;
 use std::io::{IsTerminal, Read};
 use std::path::Path;
@@ -19,27 +18,6 @@ pub struct Source {
     /// All of it.
     pub text: String,
 }
-
-/// Why something can't be read: one line, with file, line, column and key where there are any.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Failure {
-    /// File, line and column; or what was given.
-    pub place: String,
-    /// What is wrong, and at which key.
-    pub wrong: Wrong,
-}
-
-impl fmt::Display for Failure {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: ", OneLine(&self.place))?;
-        if !self.wrong.path.is_empty() {
-            write!(f, "{}: ", OneLine(&self.wrong.path))?;
-        }
-        self.wrong.fmt(f)
-    }
-}
-
-impl std::error::Error for Failure {}
 
 impl Source {
     /// A text that is in memory.
@@ -65,9 +43,9 @@ impl Source {
 
     fn of_file(path: &Path, limit: usize) -> Result<Self, Failure> {
         let name = path.display().to_string();
-        let failed = |wrong| Failure { place: name.clone(), wrong };
+        let failed = |wrong: Failure| wrong.placed(&name);
         if path.is_dir() {
-            return Err(failed(Wrong::new("this is a folder", "name the file in it")));
+            return Err(failed(Failure::wrong("this is a folder", "name the file in it")));
         }
         let file = File::open(path).map_err(|e| failed(cant_open(&e)))?;
         Self::read(name, file, limit)
@@ -108,8 +86,8 @@ impl Source {
     fn of_standard_input(limit: usize, right: &str) -> Result<Self, Failure> {
         let (input, name) = (std::io::stdin(), "standard input".to_owned());
         if input.is_terminal() {
-            let wrong = Wrong::new("nothing is piped into it", right);
-            return Err(Failure { place: name, wrong });
+            let wrong = Failure::wrong("nothing is piped into it", right);
+            return Err(wrong.placed(name));
         }
         Self::read(name, input.lock(), limit)
     }
@@ -117,7 +95,7 @@ impl Source {
     fn read(name: String, from: impl Read, limit: usize) -> Result<Self, Failure> {
         let mut bytes = Vec::new();
         let read = from.take(limit as u64 + 1).read_to_end(&mut bytes);
-        let failed = |place: &str, wrong| Err(Failure { place: place.to_owned(), wrong });
+        let failed = |place: &str, wrong: Failure| Err(wrong.placed(place));
         if let Err(error) = read {
             return failed(&name, cant_open(&error));
         }
@@ -127,7 +105,10 @@ impl Source {
             } else {
                 "a chart has a row for each thread"
             };
-            return failed(&name, Wrong::new(format!("larger than {} MiB", limit >> 20), right));
+            return failed(
+                &name,
+                Failure::wrong(format!("larger than {} MiB", limit >> 20), right),
+            );
         }
         match String::from_utf8(bytes) {
             Ok(text) => Ok(Self { name, text: text.trim_start_matches('\u{feff}').to_owned() }),
@@ -136,7 +117,7 @@ impl Source {
                 let before = error.as_bytes().iter().take(good);
                 let line = before.filter(|b| **b == b'\n').count() + 1;
                 let right = "save the file as UTF-8 text";
-                failed(&format!("{name}:{line}"), Wrong::new("not UTF-8 text", right))
+                failed(&format!("{name}:{line}"), Failure::wrong("not UTF-8 text", right))
             }
         }
     }
@@ -155,16 +136,16 @@ impl Source {
     }
 }
 
-fn cant_open(error: &std::io::Error) -> Wrong {
+fn cant_open(error: &std::io::Error) -> Failure {
     match error.kind() {
-        std::io::ErrorKind::NotFound => Wrong::new(
+        std::io::ErrorKind::NotFound => Failure::wrong(
             "there is no such file",
             "check the path; `trainwright sets` lists what is built in",
         ),
         std::io::ErrorKind::PermissionDenied => {
-            Wrong::new("reading it is not permitted", "give yourself the right to read it")
+            Failure::wrong("reading it is not permitted", "give yourself the right to read it")
         }
-        _ => Wrong::new(format!("can't be read: {error}"), "a readable file"),
+        _ => Failure::wrong(format!("can't be read: {error}"), "a readable file"),
     }
 }
 

@@ -2,7 +2,7 @@
 //! them, read into the solver's exact types in the [`Forms`] that people give them.
 
 use super::form::{Forms, forms};
-use super::wrong::Wrong;
+use crate::failure::Failure;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
 use solver::{
@@ -17,7 +17,7 @@ pub(super) struct Format;
 impl Forms for Format {
     const WANTED: &'static str = "the number 1, the only format so far";
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         (digits == "1").then_some(Ok(Self))
     }
 }
@@ -30,7 +30,7 @@ pub(super) struct Whole(pub(super) u64);
 impl Forms for Whole {
     const WANTED: &'static str = "a whole number";
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         digits.parse().ok().map(|n| Ok(Self(n)))
     }
 }
@@ -42,9 +42,9 @@ pub(super) fn small(
     given: Option<Whole>,
     default: u8,
     bounds: bounds::Bounds,
-) -> Result<u8, Wrong> {
+) -> Result<u8, Failure> {
     let Some(Whole(given)) = given else { return Ok(default) };
-    let checked = bounds.check(given).map_err(|e| Wrong::from(e).at(key))?;
+    let checked = bounds.check(given).map_err(|e| Failure::from(e).at(key))?;
     Ok(u8::try_from(checked).unwrap_or(u8::MAX))
 }
 
@@ -55,9 +55,9 @@ pub(super) struct ToothCount(pub(super) Teeth);
 impl Forms for ToothCount {
     const WANTED: &'static str = "a number of teeth, such as 40";
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         let teeth = digits.parse().ok()?;
-        Some(Teeth::new(teeth).map(Self).map_err(Wrong::from))
+        Some(Teeth::new(teeth).map(Self).map_err(Failure::from))
     }
 }
 forms!(ToothCount, |_| {
@@ -72,16 +72,17 @@ pub(super) struct Turned(pub(super) Ratio);
 impl Forms for Turned {
     const WANTED: &'static str = "a ratio such as \"1/2\" or 2";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
         Some(text.parse().map(Self).map_err(|error| match text.trim_start().strip_prefix('-') {
-            Some(_) => {
-                Wrong::new("a ratio is over 0", "leave the minus out; a sense goes into `turns`")
-            }
-            None => Wrong::from(error),
+            Some(_) => Failure::wrong(
+                "a ratio is over 0",
+                "leave the minus out; a sense goes into `turns`",
+            ),
+            None => Failure::from(error),
         }))
     }
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         Self::text(digits)
     }
 }
@@ -98,8 +99,8 @@ impl Forms for Travelled {
     const WANTED: &'static str =
         "a length with its unit, such as \"3 mm\", \"1/8 in\" or \"8 tpi\"";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
-        Some(lead(text).and_then(Lead::checked_as_target).map(Self).map_err(Wrong::from))
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
+        Some(lead(text).and_then(Lead::checked_as_target).map(Self).map_err(Failure::from))
     }
 }
 forms!(Travelled, |_| json_schema!({"type": "string", "examples": ["3 mm", "1/8 in", "8 tpi"]}));
@@ -127,8 +128,8 @@ pub(super) struct Mm(pub(super) Offset);
 impl Forms for Mm {
     const WANTED: &'static str = "a length with its unit, such as \"34 mm\" or \"1 1/4 in\"";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
-        Some(text.parse().map(Self).map_err(Wrong::from))
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
+        Some(text.parse().map(Self).map_err(Failure::from))
     }
 }
 forms!(Mm, |_| json_schema!({"type": "string", "examples": ["34 mm", "1 1/4 in", "-10 mm"]}));
@@ -140,13 +141,13 @@ pub(super) struct MmOver0(pub(super) Length);
 impl Forms for MmOver0 {
     const WANTED: &'static str = Mm::WANTED;
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
         let offset = match Mm::text(text)? {
             Ok(Mm(offset)) => offset,
             Err(wrong) => return Some(Err(wrong)),
         };
         let over_0 = offset.size().filter(|_| !offset.is_negative());
-        let wrong = || Wrong::new(format!("{} is not over 0", text.trim()), Self::WANTED);
+        let wrong = || Failure::wrong(format!("{} is not over 0", text.trim()), Self::WANTED);
         Some(over_0.map(|mm| Self(Length::from_mm(mm))).ok_or_else(wrong))
     }
 }
@@ -159,11 +160,11 @@ pub(super) struct Slant(pub(super) Degrees);
 impl Forms for Slant {
     const WANTED: &'static str = "degrees from -360 to 360, such as 15 or -22.5";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
-        Some(text.parse().map(Self).map_err(Wrong::from))
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
+        Some(text.parse().map(Self).map_err(Failure::from))
     }
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         Self::text(digits)
     }
 }
@@ -179,8 +180,8 @@ pub(super) struct Pitch(pub(super) ToothSize);
 impl Forms for Pitch {
     const WANTED: &'static str = "a tooth size such as \"module 1\" or \"20 DP\"";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
-        Some(text.parse().map(Self).map_err(Wrong::from))
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
+        Some(text.parse().map(Self).map_err(Failure::from))
     }
 }
 forms!(Pitch, |_| json_schema!({"type": "string", "examples": ["module 1", "20 DP"]}));
@@ -192,11 +193,11 @@ pub(super) struct Angle(pub(super) PressureAngle);
 impl Forms for Angle {
     const WANTED: &'static str = "degrees, such as 20 or 14.5";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
-        Some(text.parse().and_then(PressureAngle::new).map(Self).map_err(Wrong::from))
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
+        Some(text.parse().and_then(PressureAngle::new).map(Self).map_err(Failure::from))
     }
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         Self::text(digits)
     }
 }
@@ -212,12 +213,12 @@ pub(super) struct Mark(pub(super) String);
 impl Forms for Mark {
     const WANTED: &'static str = "a name such as \"A\" or 8";
 
-    fn text(text: &str) -> Option<Result<Self, Wrong>> {
+    fn text(text: &str) -> Option<Result<Self, Failure>> {
         let named = !text.trim().is_empty();
         named.then(|| Ok(Self(text.to_owned())))
     }
 
-    fn number(digits: &str) -> Option<Result<Self, Wrong>> {
+    fn number(digits: &str) -> Option<Result<Self, Failure>> {
         Some(Ok(Self(digits.to_owned())))
     }
 }
@@ -293,7 +294,7 @@ mod tests {
     fn lead_mm(text: &str) -> String {
         match lead(text) {
             Ok(lead) => lead.mm().to_string(),
-            Err(error) => Wrong::from(error).to_string(),
+            Err(error) => Failure::from(error).to_string(),
         }
     }
 

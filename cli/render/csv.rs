@@ -1,26 +1,29 @@
 //! CSV (RFC 4180): a header always, one row a record, full figures; what is unknown is empty.
 
 use super::Renderer;
-use crate::report::{Block, Cell, Column, Report};
+use crate::report::{Answer, Block, Cell, Column, Report};
 use std::io::{self, Write};
 
 #[derive(Debug)]
-pub(super) struct Csv;
+pub(super) struct Csv {
+    pub(super) on_terminal: bool,
+}
 
 impl Renderer for Csv {
-    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
+    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<Answer> {
         if let [Block::Verbatim(text)] = &report.blocks[..] {
-            return out.write_all(text.as_bytes());
+            return out.write_all(text.as_bytes()).map(|()| report.answer);
         }
+        let mut answer = report.answer;
         let mut writer = ::csv::Writer::from_writer(out);
         if let Some(stream) = &report.stream {
             header(&mut writer, &stream.columns())?;
-            stream.rows(&mut |row| record(&mut writer, row))?;
+            answer = stream.rows(self.on_terminal, &mut |row| record(&mut writer, row))?;
         } else if let Some(table) = report.records() {
             header(&mut writer, &table.columns)?;
             table.rows.iter().try_for_each(|row| record(&mut writer, row))?;
         }
-        writer.flush()
+        writer.flush().map(|()| answer)
     }
 }
 

@@ -5,8 +5,10 @@
 //! printed as such, on A4 or Letter alike (194 x 263 mm within the margins): in two columns, in
 //! letters that are the smaller the more it says ([`Density`]). Nothing is told by colour alone.
 
-use super::{Renderer, svg, wall};
-use crate::report::{Block, Cell, Report, Role, Table, Text};
+mod wall;
+
+use super::{Renderer, svg};
+use crate::report::{Answer, Block, Cell, Report, Role, Table, Text};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::io::{self, Write};
 
@@ -17,12 +19,12 @@ pub(super) struct Html;
 const LOOKS: &str = include_str!("html/looks.css");
 
 impl Renderer for Html {
-    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
+    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<Answer> {
         let page = match &report.wall {
             Some(chart) => wall::page(chart),
             None => page(report).into_string(),
         };
-        out.write_all(page.as_bytes())
+        out.write_all(page.as_bytes()).map(|()| report.answer)
     }
 }
 

@@ -1,21 +1,21 @@
 //! Markdown (`CommonMark` with pipe tables): for notes, forums and repositories.
 
 use super::Renderer;
-use crate::report::{Block, Cell, Report, Role, Table, Text};
+use crate::report::{Answer, Block, Cell, Report, Role, Table, Text};
 use std::io::{self, Write};
 
 #[derive(Debug)]
 pub(super) struct Markdown;
 
 impl Renderer for Markdown {
-    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
+    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<Answer> {
         for (i, block) in report.blocks.iter().filter(|block| !block.is_silent()).enumerate() {
             if i > 0 {
                 writeln!(out)?;
             }
             write_block(block, out)?;
         }
-        Ok(())
+        Ok(report.answer)
     }
 }
 

@@ -5,9 +5,11 @@
 //! meaning has a line style or a word of its own besides, and the smallest letters are 1/36 of the
 //! width, so that they can be read on a phone.
 
-use super::{Renderer, wall};
-use crate::report::Report;
+mod wall;
+
+use super::Renderer;
 use crate::report::drawing::{Anchor, Drawing, Form, Lettering, Part, Point, Shape, View};
+use crate::report::{Answer, Report};
 use std::fmt::{self, Write as _};
 use std::io::{self, Write};
 
@@ -15,14 +17,14 @@ use std::io::{self, Write};
 pub(super) struct Svg;
 
 impl Renderer for Svg {
-    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
+    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<Answer> {
         if let Some(chart) = &report.wall {
             let picture = wall::picture(chart).map_err(io::Error::other)?;
-            return out.write_all(picture.as_bytes());
+            return out.write_all(picture.as_bytes()).map(|()| report.answer);
         }
         let mut text = String::new();
         write_sheets(&report.drawings, &mut text).map_err(io::Error::other)?;
-        out.write_all(text.as_bytes())
+        out.write_all(text.as_bytes()).map(|()| report.answer)
     }
 }
 

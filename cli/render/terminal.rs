@@ -5,7 +5,7 @@
 //! never wrapped: nothing depends on the terminal then.
 
 use super::Renderer;
-use crate::report::{Block, Cell, Report, Role, Span, Table, Text};
+use crate::report::{Answer, Block, Cell, Report, Role, Span, Table, Text};
 use anstyle::{AnsiColor, Style};
 use std::io::{self, Write};
 use unicode_width::UnicodeWidthStr;
@@ -30,7 +30,7 @@ impl Terminal {
 }
 
 impl Renderer for Terminal {
-    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<()> {
+    fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<Answer> {
         let mut after_heading = true;
         for block in report.blocks.iter().filter(|block| !block.is_silent()) {
             // One empty line between blocks, none below a heading.
@@ -40,7 +40,7 @@ impl Renderer for Terminal {
             self.write_block(block, out)?;
             after_heading = matches!(block, Block::Title(_) | Block::Heading(_));
         }
-        Ok(())
+        Ok(report.answer)
     }
 }
 

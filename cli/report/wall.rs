@@ -1,5 +1,4 @@
-//! A gear chart for the wall, before anybody decides how it looks: lines in groups, each with its gears
-//! by shaft and its levers.
+//! A chart for the wall, before anybody decides how it looks: lines in groups, each with its cells.
 
 /// Paper that it is for, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -10,56 +9,46 @@ pub(crate) struct Paper {
     pub(crate) high: f64,
 }
 
-/// One gear.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Wheel {
-    pub(crate) teeth: u16,
-    /// An idler, whose size is free.
-    pub(crate) idler: bool,
-    /// Put there for this line: it was not there in the line above.
-    pub(crate) new: bool,
+/// What a column holds; each renderer maps it to its own looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Column {
+    /// The thread or feed.
+    Lead,
+    Names,
+    /// Gears of one shaft.
+    Shaft,
+    Lever,
+    Dial,
+    Error,
+    /// What to do from the line above.
+    Swap,
 }
 
-/// A lever.
+/// A piece of a cell.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Lever {
-    /// Where it stands; empty: anywhere.
-    pub(crate) position: String,
-    /// Moved for this line.
+pub(crate) struct Piece {
+    pub(crate) text: String,
+    /// Not so in the line above.
     pub(crate) new: bool,
 }
 
 /// One thread or feed.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Line {
-    /// `1.5 mm`.
-    pub(crate) lead: String,
-    /// `M10, M11`.
-    pub(crate) names: String,
     /// The lead in mm, to sort by.
     pub(crate) mm: f64,
-    /// By shaft: first, studs, last; a shaft that is not used is empty.
-    pub(crate) shafts: Vec<Vec<Wheel>>,
-    /// One for each of the chart's levers.
-    pub(crate) levers: Vec<Lever>,
-    /// Where the half nut may close.
-    pub(crate) dial: String,
-    /// Where it matters.
-    pub(crate) error: String,
-    /// What to do from the line above.
-    pub(crate) swap: String,
-    /// Gears handled for it.
-    pub(crate) handled: usize,
-    /// Whether it is not certain that it fits.
-    pub(crate) unsure: bool,
+    /// Gears moved for it, to sort by.
+    pub(crate) moved: usize,
+    /// One a column, in pieces that stay whole.
+    pub(crate) cells: Vec<Vec<Piece>>,
 }
 
 /// Lines of one kind.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Group {
     pub(crate) name: String,
-    /// Whether all of its lines are feeds.
-    pub(crate) feeds: bool,
+    /// One a column.
+    pub(crate) heads: Vec<String>,
     pub(crate) lines: Vec<Line>,
 }
 
@@ -75,20 +64,10 @@ pub(crate) struct Wall {
     pub(crate) paper: Paper,
     /// `None`: a line to write it on.
     pub(crate) date: Option<String>,
-    /// Heads of the shafts.
-    pub(crate) shafts: Vec<String>,
-    /// Heads of the levers.
-    pub(crate) levers: Vec<String>,
-    /// Head of what changes.
-    pub(crate) swap: &'static str,
+    pub(crate) columns: Vec<Column>,
     pub(crate) groups: Vec<Group>,
-    /// After the last line.
-    pub(crate) back: Option<String>,
-    /// What the signs mean.
-    pub(crate) notes: Vec<String>,
-    /// Lines that nothing reaches.
-    pub(crate) missed: Vec<String>,
-    pub(crate) cautions: Vec<String>,
+    /// What stands below the lines, a paragraph each.
+    pub(crate) foot: Vec<String>,
 }
 
 impl Wall {
@@ -96,8 +75,21 @@ impl Wall {
         self.groups.iter().flat_map(|group| &group.lines)
     }
 
-    /// Whether some line says something there: else the column is left out.
-    pub(crate) fn has(&self, of: fn(&Line) -> &str) -> bool {
-        self.lines().any(|line| !of(line).is_empty())
+    /// Takes the columns away that say nothing in any line, but for leads, shafts and levers.
+    pub(crate) fn drop_empty(&mut self) {
+        for at in (0..self.columns.len()).rev() {
+            let column = self.columns.get(at);
+            let stays = matches!(column, Some(Column::Lead | Column::Shaft | Column::Lever));
+            let said =
+                |line: &Line| line.cells.get(at).into_iter().flatten().any(|p| !p.text.is_empty());
+            if stays || self.lines().any(said) {
+                continue;
+            }
+            self.columns.remove(at);
+            for group in &mut self.groups {
+                group.heads.remove(at);
+                group.lines.iter_mut().for_each(|line| drop(line.cells.remove(at)));
+            }
+        }
     }
 }

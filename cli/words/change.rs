@@ -1,63 +1,25 @@
 //! Which gears come off and which go on, from one set-up to another, which the library works out: in the
 //! person's words, shaft by shaft.
 
-use crate::report::job::{Change, Placed};
-use crate::words::shaft::shaft_name;
-use solver::{GearAt, GearChange, Lathe, Teeth, Train};
-
-/// The fitted train, with the gears that its numbers mean.
-pub(crate) fn fitted(lathe: &Lathe) -> Option<Train> {
-    let set = solver::judge::fitted(lathe).ok().flatten();
-    set.map(|set| set.given.train).or_else(|| Some(lathe.parts().fitted.as_ref()?.train.clone()))
-}
-
-/// From one train to another.
-pub(crate) fn of(from: &Train, to: &Train) -> Change {
-    let change = GearChange::between(from, to);
-    let placed = |gears: &[GearAt], train: &Train| {
-        let shafts = train.shafts().len();
-        let placed = |gear: &GearAt| Placed {
-            teeth: gear.teeth.get(),
-            shaft: shaft_name(gear.shaft.index(shafts), shafts),
-            joined_to: gear.partner.map(Teeth::get),
-        };
-        gears.iter().map(placed).collect()
-    };
-    Change {
-        from: from.to_string(),
-        to: to.to_string(),
-        off: placed(&change.off, from),
-        on: placed(&change.on, to),
-        shifted: placed(&change.shifted, to),
-    }
-}
-
-/// Whether nothing has to be moved.
-pub(crate) fn is_none(change: &Change) -> bool {
-    change.off.is_empty() && change.on.is_empty() && change.shifted.is_empty()
-}
+use crate::words::shaft::in_words;
+use solver::{GearAt, GearChange, OnShaft, Teeth};
 
 /// `the 20 from the first shaft; the 80 and 20 from stud 1`.
-pub(crate) fn taken_off(gears: &[Placed], last: &str) -> String {
+pub(crate) fn taken_off(gears: &[GearAt], last: &str) -> String {
     listed(gears, "from", last)
 }
 
 /// `the 45 on the first shaft; the 75 and 63 on stud 1`.
-pub(crate) fn put_on(gears: &[Placed], last: &str) -> String {
+pub(crate) fn put_on(gears: &[GearAt], last: &str) -> String {
     listed(gears, "on", last)
 }
 
-/// Gears that are shifted to the other plane, and joined pairs that go on the other way round.
-pub(crate) fn shifted_and_turned(gears: &[Placed]) -> (Vec<Placed>, Vec<Placed>) {
-    gears.iter().cloned().partition(|gear| gear.joined_to.is_none())
-}
-
 /// `off 20, 80; on 40; shift 60`: all of it on one line; nothing where nothing moves.
-pub(crate) fn in_few_words(change: &Change) -> Option<String> {
-    let of = |word: &str, gears: &[Placed]| {
+pub(crate) fn in_few_words(change: &GearChange) -> Option<String> {
+    let of = |word: &str, gears: &[GearAt]| {
         (!gears.is_empty()).then(|| format!("{word} {}", in_short(gears)))
     };
-    let (shifted, turned) = shifted_and_turned(&change.shifted);
+    let (shifted, turned) = change.shifted_and_turned();
     let parts = [
         of("off", &change.off),
         of("on", &change.on),
@@ -69,16 +31,16 @@ pub(crate) fn in_few_words(change: &Change) -> Option<String> {
 }
 
 /// `20, 80, 20`: without their shafts, for a line.
-pub(crate) fn in_short(gears: &[Placed]) -> String {
+pub(crate) fn in_short(gears: &[GearAt]) -> String {
     pieces(gears).join(", ")
 }
 
 /// Each gear, and each joined pair once: `80`, `127/120`.
-fn pieces(gears: &[Placed]) -> Vec<String> {
+fn pieces(gears: &[GearAt]) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
     for (i, gear) in gears.iter().enumerate() {
         let before = i.checked_sub(1).map(|before| &gears[before]);
-        match gear.joined_to {
+        match gear.partner {
             // Its partner has named both.
             Some(partner)
                 if before.is_some_and(|b| b.shaft == gear.shaft && b.teeth == partner) => {}
@@ -92,11 +54,11 @@ fn pieces(gears: &[Placed]) -> Vec<String> {
 }
 
 /// The gears of each shaft, shaft by shaft.
-fn listed(gears: &[Placed], preposition: &str, last: &str) -> String {
-    let of_shaft = |gears: &[Placed]| {
-        let joined = gears.first().is_some_and(|gear| gear.joined_to.is_some());
+fn listed(gears: &[GearAt], preposition: &str, last: &str) -> String {
+    let of_shaft = |gears: &[GearAt]| {
+        let joined = gears.first().is_some_and(|gear| gear.partner.is_some());
         let what = if joined { "joined pair " } else { "" };
-        let shaft = gears.first().map_or("", |gear| gear.shaft.as_str());
+        let shaft = gears.first().map_or(OnShaft::Last, |gear| gear.shaft);
         format!("the {what}{} {preposition} {}", pieces(gears).join(" and "), in_words(shaft, last))
     };
     let shafts = gears.chunk_by(|a, b| a.shaft == b.shaft);
@@ -108,21 +70,12 @@ pub(crate) fn joined_pair(a: Teeth, b: Teeth) -> String {
     format!("the joined pair {}/{}", a.max(b), a.min(b))
 }
 
-/// `the first shaft`, `stud 1`, `the lead screw`.
-pub(crate) fn in_words(shaft: &str, last: &str) -> String {
-    match shaft {
-        "first" => "the first shaft".to_string(),
-        "last" => last.to_string(),
-        stud => stud.to_string(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn change(from: &str, to: &str) -> Change {
-        of(&from.parse().unwrap(), &to.parse().unwrap())
+    fn change(from: &str, to: &str) -> GearChange {
+        GearChange::between(&from.parse().unwrap(), &to.parse().unwrap())
     }
 
     #[test]
@@ -136,35 +89,38 @@ mod tests {
             put_on(&change.on, "the lead screw"),
             "the 45 on the first shaft; the 75 and 63 on stud 1"
         );
-        assert!(change.shifted.is_empty() && !is_none(&change));
+        assert!(change.shifted.is_empty() && !change.is_none());
     }
 
     #[test]
     fn a_gear_that_changes_its_plane_is_shifted() {
         let change = change("40-60-80", "40-60+50-80");
-        let last = Placed { teeth: 80, shaft: "last".into(), joined_to: None };
-        assert_eq!((change.shifted, change.on.len(), change.off.len()), (vec![last], 1, 0));
+        let shifted: Vec<_> =
+            change.shifted.iter().map(|gear| (gear.teeth.get(), gear.shaft)).collect();
+        assert_eq!(shifted, [(80, OnShaft::Last)]);
+        assert_eq!((change.on.len(), change.off.len()), (1, 0));
     }
 
     /// What is fixed for good is never told to be parted.
     #[test]
     fn a_joined_pair_is_named_as_one() {
         let gear = |teeth| solver::Gear::new(Teeth::new(teeth).unwrap());
-        let joined =
-            |text: &str, partner| text.parse::<Train>().unwrap().with_partner(1, gear(partner));
+        let joined = |text: &str, partner| {
+            text.parse::<solver::Train>().unwrap().with_partner(1, gear(partner))
+        };
         let pair = joined("40-127+120-60", 120);
-        let change = of(&pair, &"40-80+30-60".parse().unwrap());
+        let change = GearChange::between(&pair, &"40-80+30-60".parse().unwrap());
         let off = taken_off(&change.off, "the lead screw");
         assert_eq!(off, "the joined pair 127/120 from stud 1");
         assert_eq!(in_few_words(&change).unwrap(), "off 127/120; on 80, 30");
-        let turned = of(&pair, &joined("40-120+127-60", 127));
+        let turned = GearChange::between(&pair, &joined("40-120+127-60", 127));
         assert_eq!(in_few_words(&turned).unwrap(), "turn round 127/120");
-        let change = of(&joined("40-127-60", 120), &"40-80-60".parse().unwrap());
+        let change = GearChange::between(&joined("40-127-60", 120), &"40-80-60".parse().unwrap());
         assert_eq!(in_short(&change.off), "127/120");
     }
 
     #[test]
     fn nothing_moves_from_a_train_to_itself() {
-        assert!(is_none(&change("20-80+20-80", "20-80+20-80")));
+        assert!(change("20-80+20-80", "20-80+20-80").is_none());
     }
 }

@@ -4,9 +4,9 @@
 //! A figure is shown with one decimal and carries `~` where that is not all of it.
 
 use crate::words::figures::tenth as figure;
-use crate::words::shaft::shaft_name;
+use crate::words::shaft::{in_words, shaft_name};
 use solver::bracket::{Gap, InSlot, Mounting, Part, Reason};
-use solver::{Bracket, Lathe, Pivot, Slot, Train};
+use solver::{Bracket, Lathe, OnShaft, Pivot, Slot, Train};
 
 /// One reason why a train can't stand.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,10 +43,7 @@ impl<'a> Speaker<'a> {
 
     /// `the first shaft`, `stud 1`, `the last shaft`.
     pub(crate) fn shaft(&self, index: usize) -> String {
-        match shaft_name(index, self.train.shafts().len()) {
-            name if name.starts_with("stud") => name,
-            name => format!("the {name} shaft"),
-        }
+        in_words(OnShaft::of(index, self.train.shafts().len()), "the last shaft")
     }
 
     /// The same at the head of a sentence.

@@ -1,6 +1,6 @@
 //! What the shafts of a train are called.
 
-use solver::Lathe;
+use solver::{Lathe, OnShaft};
 
 /// `first`, `stud 1`, `last`: the word for a shaft of a train.
 pub(crate) fn shaft_name(index: usize, shafts: usize) -> String {
@@ -14,4 +14,15 @@ pub(crate) fn shaft_name(index: usize, shafts: usize) -> String {
 /// What the last shaft is called.
 pub(crate) fn last_shaft(lathe: &Lathe) -> &'static str {
     if lathe.parts().gearbox.levers.is_empty() { "the lead screw" } else { "the gearbox input" }
+}
+
+/// `the first shaft`, `stud 1`, `the lead screw`: `last` is what the last shaft is called.
+pub(crate) fn in_words(shaft: OnShaft, last: &str) -> String {
+    match shaft {
+        OnShaft::First => "the first shaft".to_string(),
+        OnShaft::Last => last.to_string(),
+        OnShaft::Stud1 => "stud 1".to_string(),
+        OnShaft::Stud2 => "stud 2".to_string(),
+        OnShaft::Stud3 => "stud 3".to_string(),
+    }
 }

@@ -4,6 +4,9 @@ use crate::report::number::Number;
 use crate::words::figures;
 use solver::{Degrees, End, Gear, GearSet, Lead, Offset, Places, Ratio, Spot, Teeth, Turns, When};
 
+/// What is said of one part.
+pub(crate) type Say<'a> = dyn FnMut(&str, String) + 'a;
+
 /// A lead both ways: `8 TPI (3.175 mm)` or `3 mm (~8.46667 TPI)`, the plainer figure first.
 pub(crate) fn lead(lead: &Lead) -> String {
     let mm = format!("{} mm", figures::lead_mm(lead).marked());

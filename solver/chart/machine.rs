@@ -70,9 +70,10 @@ impl<'l> Machine<'l> {
                     let levers: Vec<&str> =
                         parts.gearbox.levers.iter().map(|l| l.name.as_str()).collect();
                     let wrong = Error::no_such(format!("the lathe has no lever {name}"));
-                    return Err(match levers.is_empty() {
-                        true => wrong.with_fix(Fix::Levers),
-                        false => wrong.with_hint(format!("levers: {}", list(levers))),
+                    return Err(if levers.is_empty() {
+                        wrong.with_fix(Fix::Levers)
+                    } else {
+                        wrong.with_hint(format!("levers: {}", list(levers)))
                     });
                 }
             };

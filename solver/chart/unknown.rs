@@ -194,9 +194,10 @@ impl<'l> HalfKnown<'l> {
             if !self.levers.iter().any(|l| l.name == *lever) {
                 let known = names(self.levers.iter().map(|l| l.name.as_str()).collect());
                 let wrong = Error::no_such(format!("the lathe has no lever {lever}"));
-                return Err(match known.is_empty() {
-                    true => wrong.with_fix(Fix::Levers),
-                    false => wrong.with_hint(format!("levers: {known}")),
+                return Err(if known.is_empty() {
+                    wrong.with_fix(Fix::Levers)
+                } else {
+                    wrong.with_hint(format!("levers: {known}"))
                 });
             }
         }

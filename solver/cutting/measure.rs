@@ -20,7 +20,7 @@ pub struct Measure {
 
 impl Measure {
     /// A rounded one.
-    pub(super) const fn rounded(mm: f64) -> Self {
+    pub(crate) const fn rounded(mm: f64) -> Self {
         Self { mm, exact: None }
     }
 

@@ -18,9 +18,13 @@ pub struct GearAt {
 /// Gears moved, each list in power-path order. Gears are told apart by their teeth and by
 /// what they are joined to, places are as [`Train::places`] has them. A joined pair is moved as one: both
 /// of its gears are listed where both work, else the one that works.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub struct GearChange {
+    /// The train before.
+    pub from: Train,
+    /// The train after.
+    pub to: Train,
     /// Taken off.
     pub off: Vec<GearAt>,
     /// Put on.
@@ -53,6 +57,8 @@ impl GearChange {
             gone.flat_map(Piece::gears).collect()
         };
         Self {
+            from: from.clone(),
+            to: to.clone(),
             off: moved(&old, &new, false),
             on: moved(&new, &old, false),
             shifted: moved(&new, &old, true),
@@ -62,6 +68,18 @@ impl GearChange {
     /// Whether nothing is moved.
     pub const fn is_none(&self) -> bool {
         self.off.is_empty() && self.on.is_empty() && self.shifted.is_empty()
+    }
+
+    /// Whether a gear is put on there, or shifted.
+    pub fn brings(&self, shaft: OnShaft, teeth: Teeth) -> bool {
+        let mut moved = self.on.iter().chain(&self.shifted);
+        moved.any(|gear| gear.shaft == shaft && gear.teeth == teeth)
+    }
+
+    /// Of those that stay on their shaft: gears that change their plane, and joined pairs that are turned
+    /// round.
+    pub fn shifted_and_turned(&self) -> (Vec<GearAt>, Vec<GearAt>) {
+        self.shifted.iter().partition(|gear| gear.partner.is_none())
     }
 
     /// Gears moved: as [`Train::handled_from`] counts them.

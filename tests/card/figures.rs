@@ -83,9 +83,9 @@ fn depth_is_for_the_tool_and_the_blank_at_hand() {
     near(&nut, "/tool/depth/mm", (9.116 - 8.53) / 2.0 + (0.541_266 - 0.216_506) * 1.5, 2e-6);
     near(&nut, "/tool/tip_size/mm", 1.5 / 8.0, 1e-6);
     for (args, root) in [
-        (&["--nose", "0.29 mm"][..], "too shallow"),
+        (&["--nose", "0.29 mm"][..], "too_shallow"),
         (&["--nose", "0.1 mm"][..], "deeper"),
-        (&[][..], "of the form"),
+        (&[][..], "of_the_form"),
     ] {
         assert_eq!(words(&of(args), "/tool/root"), root, "{args:?}");
     }
@@ -184,7 +184,7 @@ fn an_error_is_weighed() {
     assert_eq!(words(&card, "/error/over_is"), "stated");
     // ISO 965-1: N of M10 x 1.5 ends at 15 mm; one diameter; 25 mm.
     for (target, mm, word) in
-        [("M10", 15.0, "group N"), ("1/2 BSW", 12.7, "diameter"), ("1.5 mm", 25.0, "unnamed")]
+        [("M10", 15.0, "group_n"), ("1/2 BSW", 12.7, "diameter"), ("1.5 mm", 25.0, "unnamed")]
     {
         let card = super::card(&[target]);
         near(&card, "/error/over/mm", mm, 1e-9);
@@ -310,8 +310,8 @@ fn half_nuts_of_the_stories() {
         [("1 mm", "45-55+50-65", "90", 142.875), ("1.25 mm", "35-40+45-50", "63", 100.0125)]
     {
         let card = card_on(&bench, &[target, "--train", train]);
-        assert_eq!(words(&card, "/half_nut/advice"), "keep closed");
-        assert_eq!(words(&card, "/half_nut/why"), "no dial serves");
+        assert_eq!(words(&card, "/half_nut/advice"), "keep_closed");
+        assert_eq!(words(&card, "/half_nut/why"), "no_dial_serves");
         assert_eq!(words(&card, "/half_nut/pitches"), pitches);
         near(&card, "/half_nut/distance/mm", mm, 1e-9);
     }
@@ -339,7 +339,7 @@ fn half_nuts_of_the_stories() {
     let card = card_on(&worm, &["module 1", "--train", "40-60+55-35"]);
     assert_eq!(
         (words(&card, "/half_nut/advice"), words(&card, "/half_nut/pitches")),
-        ("keep closed", "22")
+        ("keep_closed", "22")
     );
     // A gearbox of 8 TPI: 11 1/2 TPI the same line only (p 16), 13 opposite lines (p 8), 20 any line
     // (p 2); 1.75 mm closed (p 70, 222.25 mm).
@@ -363,8 +363,8 @@ fn half_nuts_of_the_stories() {
 #[test]
 fn a_nut_that_can_not_be_opened_or_is_not_known() {
     for (more, screw, why) in [
-        ("", "\"lead\": \"8 tpi\"", "no dial"),
-        (r#", "half_nut": false"#, "\"lead\": \"8 tpi\"", "no half nut"),
+        ("", "\"lead\": \"8 tpi\"", "no_dial"),
+        (r#", "half_nut": false"#, "\"lead\": \"8 tpi\"", "no_half_nut"),
     ] {
         let more = format!("{more}, \"reverse\": true");
         let text = lathe("8 tpi", "20, 43, 60", &more).replace("\"lead\": \"8 tpi\"", screw);
@@ -373,7 +373,7 @@ fn a_nut_that_can_not_be_opened_or_is_not_known() {
         assert_eq!(words(&card, "/half_nut/back"), "motor");
     }
     let by_hand = lathe("8 tpi", "20, 43, 60", r#", "reverse": false"#);
-    assert_eq!(words(&card_on(&by_hand, &["1.5 mm", "--no-fit"]), "/half_nut/back"), "by hand");
+    assert_eq!(words(&card_on(&by_hand, &["1.5 mm", "--no-fit"]), "/half_nut/back"), "by_hand");
 }
 
 /// Jones, ch. IV, Cutting Multiple Threads: a stud gear of 96 teeth divides by 2, 3 and 4; NAVEDTRA
@@ -384,7 +384,7 @@ fn starts_are_indexed_as_in_the_books() {
         let lathe = lathe("4 tpi", "96, 48", "");
         let target = format!("{} tpi {starts} starts", 2 * starts.parse::<u32>().unwrap());
         let card = card_on(&lathe, &[&target, "--train", "96-48"]);
-        assert_eq!(words(&card, "/starts/method"), "first gear", "{target}");
+        assert_eq!(words(&card, "/starts/method"), "first_gear", "{target}");
         assert_eq!(words(&card, "/starts/teeth"), teeth, "{target}");
         assert_eq!(words(&card, "/starts/spindle_turns"), format!("1/{starts}"));
     }
@@ -400,14 +400,14 @@ fn a_card_has_one_way_to_the_next_start() {
     let card = card_on(&lathe, &["21 1/3 tpi 2 starts", "--train", "45-60"]);
     assert_eq!(
         (words(&card, "/starts/method"), &card["tool"]["slide"]),
-        ("top slide", &Value::Null)
+        ("top_slide", &Value::Null)
     );
     // The same lead with a first gear that can be halved comes first by itself.
     let both = super::figures::lathe("8 tpi", "30, 40, 45, 60", "");
     let easy = card_on(&both, &["21 1/3 tpi 2 starts", "--no-fit"]);
     assert_eq!(
         (words(&easy, "/starts/method"), words(&easy, "/solution/train")),
-        ("first gear", "30-40")
+        ("first_gear", "30-40")
     );
     assert_ne!(easy["tool"]["slide"], Value::Null);
 }
@@ -421,13 +421,13 @@ fn gears_come_off_and_go_on_from_the_fitted_set_up_and_back() {
             .collect()
     };
     let (fitted, new) = (
-        placed(&[(20, "first"), (80, "stud 1"), (20, "stud 1")]),
-        placed(&[(45, "first"), (75, "stud 1"), (63, "stud 1")]),
+        placed(&[(20, "first"), (80, "stud_1"), (20, "stud_1")]),
+        placed(&[(45, "first"), (75, "stud_1"), (63, "stud_1")]),
     );
     assert_eq!((&card["change"]["off"], &card["change"]["on"]), (&fitted, &new));
     assert_eq!((&card["back"]["change"]["off"], &card["back"]["change"]["on"]), (&new, &fitted));
     assert_eq!(words(&card, "/back/change/to"), "20-80+20-80");
-    assert_eq!(card["solution"]["handled"], 6);
+    assert_eq!(card["solution"]["gears_moved"], 6);
 }
 
 /// On the ketch's bracket the fitted pair on stud 2 has its 80 in plane 2 and its 40 outside of it, in

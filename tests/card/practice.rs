@@ -123,10 +123,10 @@ fn coasting_counts_only_while_the_nut_is_closed() {
 #[test]
 fn an_undercut_that_nobody_cut_promises_nothing() {
     for (args, mm, from) in [
-        (&["M10"][..], 3.2, "DIN 76-1"),
-        (&["M10", "--internal"][..], 6.0, "DIN 76-1"),
-        (&["module 1"][..], 4.8, "1.5 pitches"),
-        (&["12 tpi"][..], 3.2, "1.5 pitches"),
+        (&["M10"][..], 3.2, "din_76_1"),
+        (&["M10", "--internal"][..], 6.0, "din_76_1"),
+        (&["module 1"][..], 4.8, "pitches"),
+        (&["12 tpi"][..], 3.2, "pitches"),
         (&["M10", "--groove", "4 mm"][..], 4.0, "stated"),
     ] {
         let card = card(args);

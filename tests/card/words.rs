@@ -118,7 +118,7 @@ fn the_text_has_the_figures_of_the_document() {
             "/tool/slide/travel/mm",
             "/half_nut/distance/mm",
         ] {
-            let closed = card["half_nut"]["advice"] == "keep closed";
+            let closed = card["half_nut"]["advice"] == "keep_closed";
             if let Some(mm) = card.pointer(path).and_then(Value::as_f64)
                 && (closed || !path.contains("half_nut"))
             {

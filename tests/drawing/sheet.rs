@@ -95,9 +95,9 @@ fn no_tooth_count_hides_another() {
 }
 
 #[test]
-fn several_targets_stand_one_below_the_other() {
+fn several_views_stand_one_below_the_other() {
     let folder = plain();
-    let svg = run_in(folder.path(), &["find", "1 mm", "1.5 mm", "-f", "svg"]).out;
+    let svg = run_in(folder.path(), &["card", "1 mm", "-f", "svg"]).out;
     let document = Document::parse(&svg).unwrap();
     let sheets: Vec<_> = document.descendants().filter(|n| has_class(*n, "sheet")).collect();
     assert_eq!(sheets.len(), 2);
@@ -106,7 +106,24 @@ fn several_targets_stand_one_below_the_other() {
     let down: f64 = down.trim_start_matches("translate(0 ").trim_end_matches(')').parse().unwrap();
     let low = sheets[0].descendants().filter(|n| n.has_tag_name("text"));
     assert!(low.map(|n| number(n, "y")).all(|y| y < down) && down < number_of_height(&document));
-    assert_eq!(svg, run_in(folder.path(), &["find", "1 mm", "1.5 mm", "-f", "svg"]).out);
+    assert_eq!(svg, run_in(folder.path(), &["card", "1 mm", "-f", "svg"]).out);
+}
+
+#[test]
+fn one_picture_is_of_one_target() {
+    let folder = plain();
+    let hint = "try: name one target, or --output x.html for all of them";
+    for more in [&["-f", "svg"][..], &["-o", "both.svg"], &["--drawing", "both.svg"]] {
+        let refused = run_in(folder.path(), &[&["find", "1 mm", "1.5 mm"], more].concat());
+        assert_eq!((refused.code, refused.out.as_str()), (2, ""), "{more:?}");
+        let lines: Vec<&str> = refused.err.lines().collect();
+        assert_eq!(lines.len(), 2, "{}", refused.err);
+        assert!(lines[0].contains("a picture is of one target, not of several"), "{}", lines[0]);
+        assert_eq!(lines[1], hint);
+    }
+    assert_eq!(names(folder.path()), ["lathe.json"]);
+    let page = run_in(folder.path(), &["find", "1 mm", "1.5 mm", "-f", "html"]).out;
+    assert_eq!(page.matches("<svg class=\"drawing\"").count(), 2);
 }
 
 fn number_of_height(document: &Document<'_>) -> f64 {

@@ -11,24 +11,16 @@ pub(crate) mod rig;
 pub(crate) mod stand;
 mod verify;
 
+use crate::runs::{self, Counts, enough};
 use draw::{Case, STRIP};
-use proptest::strategy::{Strategy, ValueTree};
-use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
-use rayon::prelude::*;
 use rig::{Wheel, gears, train};
 use solver::bracket::{Fit, Geometry, Part, Reason};
 use stand::judge;
-use std::collections::BTreeMap;
-use std::sync::Mutex;
 use verify::hold;
 
 /// Each batch has a seed of its own, so that batches run side by side and always the same.
 const BATCHES: u8 = 50;
 const CASES: u32 = 100;
-/// Steps toward a smaller failing case.
-const SHRINKS: usize = 400;
-
-type Counts = BTreeMap<&'static str, usize>;
 
 /// How many cases must show what, of 5,000.
 const QUOTAS: [(&str, usize); 31] = [
@@ -72,68 +64,23 @@ const UNDECIDED: usize = 500;
 fn the_geometry_says_what_the_slow_solver_says() {
     let (counts, failures) = sweep(BATCHES, CASES, &compare);
     assert!(failures.is_empty(), "{}", failures.join("\n\n"));
-    let short: Vec<_> =
-        QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
-    assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
+    enough(&counts, &QUOTAS);
     let undecided = counts.get("undecided").copied().unwrap_or(0);
     assert!(undecided <= UNDECIDED, "{undecided} undecided");
 }
 
-type Check = dyn Fn(&Case) -> Result<Vec<&'static str>, String> + Sync;
-
-/// Draws so many cases; counts what they show; the first few that fail, made small, in words.
-fn sweep(batches: u8, cases: u32, check: &Check) -> (Counts, Vec<String>) {
-    let counts = Mutex::new(Counts::new());
-    let run = |batch: u8| {
-        let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[batch; 32]);
-        let mut runner = TestRunner::new_with_rng(Config::default(), rng);
-        let mut failures = Vec::new();
-        for _ in 0..cases {
-            let strip = proptest::collection::vec(proptest::num::u16::ANY, STRIP);
-            let mut tree = strip.new_tree(&mut runner).expect("a strip");
-            match check(&Case::draw(&tree.current())) {
-                Ok(marks) => {
-                    let mut counts = counts.lock().expect("no batch panicked");
-                    for mark in marks {
-                        *counts.entry(mark).or_default() += 1;
-                    }
-                }
-                Err(why) if failures.len() < 2 => {
-                    failures.push(smallest(batch, &mut tree, why, check));
-                }
-                Err(_) => break,
-            }
-        }
-        failures
-    };
-    let failures = (0..batches).into_par_iter().flat_map_iter(run).collect();
-    (counts.into_inner().expect("no batch panicked"), failures)
-}
-
-/// Makes a failing case smaller while it fails; the end of it in words.
-fn smallest(
-    batch: u8,
-    tree: &mut impl ValueTree<Value = Vec<u16>>,
-    mut why: String,
-    check: &Check,
-) -> String {
-    let mut strip = tree.current();
-    let mut smaller = tree.simplify();
-    for _ in 0..SHRINKS {
-        if !smaller {
-            break;
-        }
-        let now = tree.current();
-        smaller = match check(&Case::draw(&now)) {
-            Ok(_) => tree.complicate(),
-            Err(new) => {
-                (strip, why) = (now, new);
-                tree.simplify()
-            }
-        };
-    }
-    let Case { rig, chain } = Case::draw(&strip);
-    format!("batch {batch}: {why}\n{}\n{} {chain:?}", rig.text(), train(&chain, rig.unit))
+/// Draws so many cases; counts what they show; those that fail in words.
+fn sweep(
+    batches: u8,
+    cases: u32,
+    check: &(dyn Fn(&Case) -> Result<Vec<&'static str>, String> + Sync),
+) -> (Counts, Vec<String>) {
+    runs::sweep(0..batches, cases, STRIP, |strip| {
+        let case = Case::draw(strip);
+        let Case { rig, chain } = &case;
+        check(&case)
+            .map_err(|why| format!("{why}\n{}\n{} {chain:?}", rig.text(), train(chain, rig.unit)))
+    })
 }
 
 /// Compares one case; what it shows.

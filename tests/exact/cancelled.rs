@@ -53,8 +53,9 @@ fn find_answers_with_the_best_so_far() {
         assert!(found.proof.stopped && !found.proof.complete, "{at}");
         // Leads that err as much as the last one belong to it.
         let len = found.solutions.len();
-        assert!(at as usize <= len && len <= at as usize + 1, "{at}: {len}");
-        assert_eq!(found.solutions, whole.solutions[..len]);
+        let len = u64::try_from(len).unwrap();
+        assert!(at <= len && len <= at + 1, "{at}: {len}");
+        assert_eq!(found.solutions, whole.solutions[..found.solutions.len()]);
     }
     let ended = cancelled(&lathe, 5, |search| search.find(&ask()).unwrap());
     assert_eq!(ended, whole, "raised when all was done");
@@ -80,7 +81,7 @@ fn what_is_asked_beside_it_is_not_complete_either() {
     for at in [0, 1] {
         let some = cancelled(&lathe, at, |search| search.trade_off(&ask()).unwrap());
         assert!(!some.complete && whole.rows.starts_with(&some.rows), "{at}");
-        assert_eq!(some.rows.len(), at as usize, "{at}");
+        assert_eq!(u64::try_from(some.rows.len()), Ok(at), "{at}");
         let more = cancelled(&lathe, at, |search| search.one_more(&ask(), Some(&best)).unwrap());
         assert!(!more.complete || more == one_more, "{at}");
     }
@@ -140,7 +141,7 @@ fn plans_say_what_was_not_searched() {
         Table::new(lathe, lines.to_vec(), &options, watch).unwrap()
     }
     let lathe = lathe();
-    let lines: Vec<Line> = (100..300).map(|hundredths| line(hundredths)).collect();
+    let lines: Vec<Line> = (100..300).map(line).collect();
     assert!(table(&lathe, &lines, Watch::none()).is_complete());
     let cancel = AtomicBool::new(true);
     let before = table(&lathe, &lines, Watch::cancelled_by(&cancel));

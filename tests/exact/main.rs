@@ -8,6 +8,7 @@ mod no_panic;
 mod oracle;
 mod properties;
 mod regression;
+mod runs;
 mod scratch;
 mod stories;
 mod worked;

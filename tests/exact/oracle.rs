@@ -13,19 +13,18 @@ mod plan;
 pub(crate) mod question;
 mod rank;
 mod reach;
-mod runs;
 pub(crate) mod sheet;
 mod stories;
 mod trains;
 mod typed;
 
+use crate::runs::{Counts, enough, enter, runner, strips};
 use compare::compare;
 use draw::STRIP;
 use marks::marks;
-use proptest::test_runner::{Config, RngAlgorithm, TestCaseError, TestError, TestRng, TestRunner};
+use proptest::test_runner::{Config, TestCaseError, TestError};
 use question::Case;
 use rayon::prelude::*;
-use std::collections::BTreeMap;
 use std::sync::Mutex;
 
 /// Each batch has a seed of its own, so that batches run side by side and always the same.
@@ -51,8 +50,6 @@ const QUOTAS: [(&str, usize); 15] = [
     ("a combination of settings", 100),
 ];
 
-type Counts = BTreeMap<&'static str, usize>;
-
 #[test]
 fn the_search_answers_as_the_enumeration_does() {
     let counts = Mutex::new(Counts::new());
@@ -60,9 +57,7 @@ fn the_search_answers_as_the_enumeration_does() {
         (0..BATCHES).into_par_iter().filter_map(|batch| run(batch, &counts)).collect();
     assert!(failures.is_empty(), "{}", failures.join("\n\n"));
     let counts = counts.into_inner().expect("no batch panicked");
-    let short: Vec<_> =
-        QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
-    assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
+    enough(&counts, &QUOTAS);
 }
 
 /// One batch; the smallest failing case in words.
@@ -74,16 +69,11 @@ fn run(batch: u8, counts: &Mutex<Counts>) -> Option<String> {
         max_shrink_iters: 4_000,
         ..Config::default()
     };
-    let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[batch; 32]);
-    let strip = proptest::collection::vec(proptest::num::u16::ANY, STRIP);
-    let result = TestRunner::new_with_rng(config, rng).run(&strip, |strip| {
+    let result = runner(batch, config).run(&strips(STRIP), |strip| {
         let case = Case::draw(&strip).ok_or_else(|| TestCaseError::reject("too many trains"))?;
         let groups = case.shop.groups(&case.ask);
         compare(&case, &groups).map_err(TestCaseError::fail)?;
-        let mut counts = counts.lock().expect("no batch panicked");
-        for mark in marks(&case, &groups) {
-            *counts.entry(mark).or_default() += 1;
-        }
+        enter(counts, marks(&case, &groups));
         Ok(())
     });
     match result {

@@ -195,12 +195,6 @@ fn texts(folder: &str) -> BTreeMap<Module, String> {
 const KNOWN: &[&[&str]] = &[
     // Messages take their words from the bounds, and a broken bound makes an error.
     &["bounds", "error"],
-    &["command/lathe/bracket", "command/lathe/facts"],
-    &["command/find/either", "command/find/entry"],
-    &["command/find/lists", "command/find/page", "command/find/remedies", "command/find/set_up"],
-    &["command/card/back", "command/card/gears", "command/card/job"],
-    &["render/html", "render/svg", "render/wall", "render/wall/page", "render/wall/picture"],
-    &["command/reach/survey", "command/reach/walk"],
 ];
 
 #[test]

@@ -107,7 +107,7 @@ fn counted(shafts: &[Vec<u16>]) -> BTreeMap<(String, u16), usize> {
         let shaft = match i {
             0 => "first".to_string(),
             _ if i == last => "last".to_string(),
-            _ => format!("stud {i}"),
+            _ => format!("stud_{i}"),
         };
         for teeth in gears {
             *all.entry((shaft.clone(), *teeth)).or_default() += 1;

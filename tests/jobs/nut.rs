@@ -70,7 +70,7 @@ fn the_nut_closes_where_screw_and_work_meet() {
         let serving = |(teeth, lines): &(u64, u64)| groups(*teeth, *lines, screw, &lead);
         if !dials(machine).iter().any(|dial| serving(dial).is_some()) {
             seen[1] += 1;
-            assert_eq!(text(nut, "/advice"), "keep closed");
+            assert_eq!(text(nut, "/advice"), "keep_closed");
             return;
         }
         seen[2] += 1;

@@ -72,8 +72,8 @@ fn every_lead_is_there_once() {
     assert_eq!(summary["listed"], all.len());
     assert_eq!(summary["complete"], true);
     assert_eq!(summary["refused"], 0);
-    assert_eq!(summary["shortest_mm"].as_str(), all.first().map(String::as_str));
-    assert_eq!(summary["longest_mm"].as_str(), all.last().map(String::as_str));
+    assert_eq!(summary["shortest"]["lead_mm"].as_str(), all.first().map(String::as_str));
+    assert_eq!(summary["longest"]["lead_mm"].as_str(), all.last().map(String::as_str));
 }
 
 #[test]
@@ -110,8 +110,8 @@ fn the_widest_gap_is_the_widest() {
     // Of equal ones the first is named.
     let equal = |pair: &&[_]| share(pair).0 * q == share(pair).1 * p;
     let first = all.windows(2).find(equal).unwrap();
-    assert_eq!(gap["from_mm"], fraction(&first[0]));
-    assert_eq!(gap["to_mm"], fraction(&first[1]));
+    assert_eq!(gap["from"]["lead_mm"], fraction(&first[0]));
+    assert_eq!(gap["to"]["lead_mm"], fraction(&first[1]));
 }
 
 /// The lead of a thread in doubles, which tell apart what is compared here.
@@ -238,7 +238,10 @@ fn find_names_the_same_train() {
             for key in ["lead_mm", "levers", "tumbler", "hand", "ratio", "gears"] {
                 assert_eq!(best[key], row[key], "{lathe} {lead}: {key}");
             }
-            assert_eq!((&best["error"], &best["fit"]["state"]), (&"0".into(), &row["fit"]));
+            assert_eq!(
+                (&best["error"], &best["fit"]["state"]),
+                (&"0".into(), &row["fit"]["state"])
+            );
         }
     }
 }
@@ -311,7 +314,7 @@ fn feeds_have_their_own_span_and_no_standard() {
     let feeds = document(&["--lathe", "ketch", "--feeds"]);
     assert_eq!(feeds["asked"]["travel"], "long feed");
     assert_eq!(
-        (&feeds["asked"]["from_mm"], &feeds["asked"]["to_mm"]),
+        (&feeds["asked"]["from"]["lead_mm"], &feeds["asked"]["to"]["lead_mm"]),
         (&"1/50".into(), &"1".into())
     );
     assert_eq!(feeds["asked"]["hand"], Value::Null);
@@ -331,7 +334,7 @@ fn an_end_that_was_not_said_gives_way() {
     let asked = |args: &[&str]| {
         let printed = reach(&[args, &["--lathe", "dinghy", "-f", "json", "--count", "1"]].concat());
         let found: Value = serde_json::from_str(&printed.out).unwrap();
-        (found["asked"]["from_mm"].clone(), found["asked"]["to_mm"].clone())
+        (found["asked"]["from"]["lead_mm"].clone(), found["asked"]["to"]["lead_mm"].clone())
     };
     assert_eq!(asked(&[]), ("1/5".into(), "127/20".into()));
     assert_eq!(asked(&["--from", "M6"]), ("1".into(), "127/20".into()));

@@ -56,10 +56,10 @@ fn csv_and_json_hold_the_same_rows() {
         assert!(rows.len() > 40, "{lathe}: {} rows", rows.len());
         for (row, lead) in rows.iter().zip(leads) {
             assert_eq!(row.get(1), lead["lead_mm"].as_str());
-            assert_eq!(row.get(3), lead["train"].as_str());
-            assert_eq!(row.get(10), lead["fit"].as_str());
-            assert_eq!(row.get(11), lead["below"]["thread"].as_str());
-            let ppm: f64 = row[14].parse().unwrap();
+            assert_eq!(row.get(4), lead["train"].as_str());
+            assert_eq!(row.get(12), lead["fit"]["state"].as_str());
+            assert_eq!(row.get(13), lead["below"]["thread"].as_str());
+            let ppm: f64 = row[16].parse().unwrap();
             assert!((ppm - lead["above"]["error_ppm"].as_f64().unwrap()).abs() < 1e-6);
         }
     }
@@ -72,7 +72,7 @@ fn every_demo_lathe_answers_in_every_form() {
         for (ending, start) in [
             ("txt", "Lathe: "),
             ("md", "Lathe: "),
-            ("csv", "lead_mm,"),
+            ("csv", "lead_mm_rounded,"),
             ("json", "{\n  \"format\": 1,"),
             ("html", "<!DOCTYPE html>"),
             ("svg", "<?xml"),

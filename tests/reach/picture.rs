@@ -157,7 +157,7 @@ fn a_picture_marks_as_met_what_the_list_says_is_met() {
             let met = ppm <= allowed.0 / allowed.1 * 1e6 + 1e-9;
             assert_eq!(met, ["exact", "near"].contains(&state), "{standard}");
             let (n, d) = fraction(standard["lead_mm"].as_str().unwrap());
-            let pi = standard["lead_pi"] == 1;
+            let pi = standard["pi"] == 1;
             let lead = n / d * if pi { std::f64::consts::PI } else { 1.0 };
             let place = (lead.ln() - low) / (high - low) * (bottom - top) + top;
             let state = ["exact", "near", "missed"].into_iter().find(|s| *s == state).unwrap();

@@ -250,22 +250,20 @@ impl<'r> Desk<'r> {
     ) -> solver::Result<Served> {
         let mut lines = Vec::new();
         for (at, solution) in found.iter().enumerate() {
-            let line = |reached| {
-                move |s: &Solution| Ok(Line { reached, entry: self.entry(lathe, at, s)? })
-            };
-            lines.push(solution.as_ref().map(line(true)).transpose()?);
+            let line = |s: &Solution| Line { reached: true, entry: self.entry(lathe, at, s) };
+            lines.push(solution.as_ref().map(line));
         }
         if nearest {
             for (at, solution) in self.nearest(lathe, &lines)? {
                 if let Some(line) = lines.get_mut(at) {
-                    *line = Some(Line { reached: false, entry: self.entry(lathe, at, &solution)? });
+                    *line = Some(Line { reached: false, entry: self.entry(lathe, at, &solution) });
                 }
             }
         }
         Ok(Served { score, lines })
     }
 
-    fn entry(&self, lathe: &Lathe, line: usize, solution: &Solution) -> solver::Result<Entry> {
+    fn entry(&self, lathe: &Lathe, line: usize, solution: &Solution) -> Entry {
         let travel = self.request.wanted.get(line).map(|wanted| wanted.line.travel);
         let settings = self.settings.iter().find(|(known, _)| Some(*known) == travel);
         Entry::on(lathe, settings.map_or(&[][..], |(_, list)| list), solution)

@@ -1,15 +1,13 @@
-//! Which set-up is the card for, and which feed is the finest?
+//! Which set-up is the card for?
 
 use super::Chosen;
-use super::job::Job;
-use super::size;
 use crate::answer::{Entry, Outcome, Request};
 use crate::failure::Failure;
 use crate::words::search::other_hand;
 use crate::words::set_up::{error_in_short, reasons};
-use solver::search::{Ask, Search};
+use crate::words::size;
+use solver::Result;
 use solver::starts::{self, Ease};
-use solver::{Lead, Length, Ratio, Result, bounds};
 
 /// The set-up, or as sentences why there is none.
 ///
@@ -49,7 +47,7 @@ fn far_off<'o>(outcome: &Outcome, entry: &'o Entry) -> Chosen<'o> {
         let different = format!(
             "The closest set-up, {}, cuts a different thread: its lead is {}.",
             entry.train,
-            size::both(&size::of_lead(&entry.lead))
+            size::both(&entry.lead)
         );
         return Err(std::iter::once(different).chain(other_hand(outcome)).collect());
     }
@@ -107,25 +105,3 @@ fn ease(lathe: &solver::Lathe, entry: &Entry, starts: u8) -> Result<Ease> {
     };
     starts::ease(&entry.train, k, starts)
 }
-
-/// The finest feed that fits, in the same direction; `None` for a thread.
-///
-/// # Errors
-/// If the lathe can't be used for it.
-pub(super) fn finest(job: &Job<'_>) -> Result<Option<Entry>> {
-    if !job.is_feed() {
-        return Ok(None);
-    }
-    let search = Search::new(job.lathe(), job.target().travel(), job.request.options())?;
-    // Nothing is finer, so the finest is what comes nearest.
-    let nothing = Lead::new(Length::from_mm(Ratio::new(1, FINER_THAN_ALL)?));
-    let found = search.find(&Ask::new(nothing).with_hand(None).with_count(1))?;
-    // The finest is said only where no finer one can have been missed.
-    let proven = found.proof.complete && found.proof.unknown == 0;
-    let best = found.solutions.iter().find(|solution| solution.stands() && proven);
-    best.map(|solution| Entry::of(&search, solution)).transpose()
-}
-
-/// A feed of a millionth of a mm: no gears come to that.
-const FINER_THAN_ALL: u128 = 1 << 20;
-const _: () = assert!(FINER_THAN_ALL < 1 << bounds::TARGET_BITS);

@@ -1,14 +1,12 @@
 //! Tool, depth of cut and its passes, top slide.
 
-use super::groove::{self, Groove};
-use super::job::{Job, NoForm};
+use super::Card;
 use super::page::{Facts, Page, strong};
-use super::size;
-use crate::report::job::{Aim, Root, Size, Slot, Tooling, TopSlide};
 use crate::report::{Role, Text};
-use crate::words::figures::rounded;
-use solver::cutting::{Along, Cut, FIRST, Ground, Plan, SPRING_PASSES, Tip};
-use solver::{Hand, Ratio, Result};
+use crate::words::size::{self, Mm};
+use solver::Hand;
+use solver::cutting::{Along, Blank, FIRST, Plan, SPRING_PASSES, Tip, TopSlide};
+use solver::job::{Groove, NoForm, Root, Tool};
 
 /// Passes that are shown each; of more, a few.
 const SHOWN: usize = 20;
@@ -17,94 +15,11 @@ const FEW: usize = 8;
 /// The first ones are far apart: each of them is shown.
 const FIRST_ONES: usize = 4;
 
-/// For the tool that was stated, else for one ground for the form.
-///
-/// # Errors
-/// None for the angles of threads.
-pub(super) fn of(job: &Job<'_>, top_slide_is_taken: bool) -> Result<Option<Tooling>> {
-    let Some(groove) = &job.groove else { return Ok(None) };
-    let (tip, tip_size) = tip(job);
-    let taken = top_slide_is_taken || groove.slot.is_some();
-    let slide = job.cut.filter(|_| !taken).map(|cut| slide(&cut, groove)).transpose()?;
-    let angle = job.cut.map(|cut| cut.form().half_angle().times(&Ratio::whole(2)?)).transpose()?;
-    Ok(Some(Tooling {
-        included_angle: angle.map(|angle| angle.to_string()),
-        form_assumed: job.cut.is_some_and(|cut| cut.is_form_assumed()),
-        tip,
-        tip_size,
-        tip_stated: job.work.tip != Tip::Form,
-        depth: size::of_measure(&groove.depth),
-        depth_stated: job.work.depth.is_some(),
-        form_depth: groove.of_form.map(|depth| size::of_measure(&depth.form)),
-        aim: groove.blank.filter(|_| job.work.depth.is_none()).map(|blank| Aim {
-            pitch: size::of_measure(&blank.pitch()),
-            middle_of_class: blank.is_of_class(),
-        }),
-        passes_mm: all(&groove.passes.marks, 1.0),
-        equal_chips: groove.passes.are_equal,
-        first_is_deep: groove.passes.is_first_deep,
-        last_is_thin: groove.passes.is_last_thin,
-        spring_passes: SPRING_PASSES,
-        slot: groove.slot.as_ref().map(|slot| Slot {
-            flat: size::of_length(&slot.flat),
-            shifts_mm: all(&slot.shifts, 1.0),
-        }),
-        root: groove.of_form.map(|depth| match (depth.is_too_blunt(), depth.is_deeper()) {
-            (true, _) => Root::TooShallow,
-            (_, true) => Root::Deeper,
-            _ => Root::OfTheForm,
-        }),
-        root_diameter: groove
-            .blank
-            .map(|blank| size::of_mm(blank.root(job.work.side, &groove.depth))),
-        slide,
-        lead_angle: job.cut.and_then(|cut| {
-            let pitch = cut.diameters().ok()?.pitch;
-            Some(rounded(cut.lead_angle(&pitch), 6))
-        }),
-        taper: job.cut.and_then(|cut| cut.taper()).map(|taper| taper.to_string()),
-    }))
-}
-
-fn all(marks: &[f64], longer: f64) -> Vec<f64> {
-    marks.iter().map(|mark| rounded(mark * longer, 6)).collect()
-}
-
-fn tip(job: &Job<'_>) -> (&'static str, Option<Size>) {
-    let exact = |length| Some(size::of_length(&length));
-    let Some(cut) = &job.cut else {
-        let radius = job.work.depth.map(|depth| groove::radius(job.work, depth));
-        return ("nose", radius.and_then(exact));
-    };
-    match (job.work.tip, cut.ground()) {
-        (Tip::Nose(radius), _) => ("nose", exact(radius)),
-        (Tip::Flat(width), _) => ("flat", exact(width)),
-        (Tip::Sharp, _) => ("point", None),
-        (Tip::Form, Ground::Nose(radius)) => ("nose", Some(size::of_mm(radius))),
-        (Tip::Form, Ground::Flat(width)) => ("flat", Some(size::of_mm(width))),
-        (Tip::Form, _) => ("form", None),
-    }
-}
-
-fn slide(cut: &Cut, groove: &Groove) -> Result<TopSlide> {
-    let slide = cut.top_slide(&groove.depth)?;
-    Ok(TopSlide {
-        from_cross_slide: slide.from_cross_slide.to_string(),
-        from_bed: slide.from_bed.to_string(),
-        toward: match slide.along {
-            Along::Headstock => "headstock",
-            Along::Tailstock => "tailstock",
-        },
-        travel: size::of_mm(slide.travel),
-        passes_mm: all(&groove.passes.marks, slide.travel / groove.depth.mm()),
-    })
-}
-
 /// The section.
-pub(super) fn write(job: &Job<'_>, tooling: Option<&Tooling>, page: &mut Page) {
+pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     page.section("Tool and depth");
-    let Some(tooling) = tooling else {
-        page.note(match &job.no_form {
+    let Some(groove) = &card.job.groove else {
+        page.note(match &card.job.no_form {
             Some(NoForm::Unknown(why)) => {
                 format!("No depth and no sizes: {why}. Measure a sample.")
             }
@@ -114,21 +29,21 @@ pub(super) fn write(job: &Job<'_>, tooling: Option<&Tooling>, page: &mut Page) {
         });
         return;
     };
-    let facts = |shown| facts(job, tooling, shown);
-    if tooling.passes_mm.len() > SHOWN || shifts(tooling).len() > SHOWN {
+    let facts = |shown| facts(card, groove, shown);
+    if groove.passes.marks.len() > SHOWN || shifts(groove).len() > SHOWN {
         page.facts_in_short(facts(SHOWN), facts(usize::MAX));
     } else {
         page.facts(facts(SHOWN));
     }
-    warnings(job, tooling, page);
-    if tooling.form_assumed {
+    warnings(card, groove, page);
+    if card.job.cut.is_some_and(|cut| cut.is_form_assumed()) {
         page.note("The 60° form is assumed, since only a pitch was named (--form for another).");
     }
 }
 
-fn warnings(job: &Job<'_>, tooling: &Tooling, page: &mut Page) {
-    match tooling.root {
-        Some(Root::TooShallow) if tooling.depth_stated => {
+fn warnings(card: &Card<'_>, groove: &Groove, page: &mut Page) {
+    match groove.root() {
+        Some(Root::TooShallow) if card.asked.work.depth.is_some() => {
             page.warning("Too shallow for this form: the mate binds on its crest.");
         }
         Some(Root::TooShallow) => page.warning(
@@ -139,35 +54,35 @@ fn warnings(job: &Job<'_>, tooling: &Tooling, page: &mut Page) {
         }
         _ => {}
     }
-    if tooling.first_is_deep && matches!(job.work.plan, Plan::Count(_)) {
+    if groove.passes.is_first_deep && matches!(card.asked.work.passes, Plan::Count(_)) {
         page.warning(format!(
             "First pass {}: over {:.2} mm (0.010 in). More passes, or none stated.",
-            size::both(&size::of_mm(tooling.passes_mm.first().copied().unwrap_or_default())),
+            size::both(&groove.passes.marks.first().copied().unwrap_or_default()),
             FIRST.to_f64()
         ));
     }
-    if tooling.last_is_thin {
+    if groove.passes.is_last_thin {
         page.warning("Last pass under 0.02 mm (0.0008 in): the tool rubs. Fewer passes.");
     }
 }
 
-fn facts(job: &Job<'_>, tooling: &Tooling, shown: usize) -> Facts {
-    let mut facts = vec![("tool", Text::from(tool(tooling)))];
-    if let Some((angle, cut)) = tooling.lead_angle.zip(job.cut) {
+fn facts(card: &Card<'_>, groove: &Groove, shown: usize) -> Facts {
+    let mut facts = vec![("tool", Text::from(tool(card, groove)))];
+    if let Some((angle, cut)) = groove.lead_angle.zip(card.job.cut) {
         facts.push(("relief", Text::from(relief(angle, cut.hand()))));
     }
-    facts.push(("depth", depth_in_words(job, tooling)));
-    facts.extend(aim(job, tooling));
-    facts.push(("passes", passes_in_words(tooling, shown)));
-    facts.extend(readings(&tooling.passes_mm, shown));
-    match (&tooling.slide, &tooling.slot) {
+    facts.push(("depth", depth_in_words(card, groove)));
+    facts.extend(aim(card, groove));
+    facts.push(("passes", passes_in_words(groove, shown)));
+    facts.extend(readings(&groove.passes.marks, shown));
+    match (&groove.slide, &groove.slot) {
         (Some(slide), _) => {
-            facts.push(("angled", slide_in_words(job, slide)));
-            facts.extend(readings(&slide.passes_mm, shown));
+            facts.push(("angled", slide_in_words(card, slide)));
+            facts.extend(readings(&groove.slide_marks(), shown));
         }
         (None, Some(_)) => {
-            facts.push(("flanks", aside(tooling)));
-            facts.extend(readings(shifts(tooling), shown));
+            facts.push(("flanks", aside(groove)));
+            facts.extend(readings(shifts(groove), shown));
         }
         (None, None) => {
             facts.push(("top slide", "parallel to the bed: infeed by the cross slide".into()));
@@ -176,29 +91,28 @@ fn facts(job: &Job<'_>, tooling: &Tooling, shown: usize) -> Facts {
     facts
 }
 
-fn tool(tooling: &Tooling) -> String {
-    let angle = tooling
-        .included_angle
-        .as_deref()
-        .map_or_else(|| "round".to_string(), |angle| format!("{} included", degrees(angle)));
-    let size = tooling.tip_size.as_ref().map(size::both).unwrap_or_default();
-    let end = match tooling.tip {
-        "nose" => format!("nose radius {size}"),
-        "flat" => format!("flat {size} wide"),
-        _ => "a sharp point".to_string(),
+fn tool(card: &Card<'_>, groove: &Groove) -> String {
+    let half = card.job.cut.map(|cut| cut.form().half_angle());
+    let angle = half.map_or_else(
+        || "round".to_string(),
+        |half| format!("{} included", degrees(2.0 * half.to_f64())),
+    );
+    let end = match &groove.tool {
+        Tool::Nose(radius) => format!("nose radius {}", size::both(radius)),
+        Tool::Flat(width) => format!("flat {} wide", size::both(width)),
+        Tool::Point => "a sharp point".to_string(),
     };
-    let whose = match (tooling.tip_stated, &tooling.included_angle) {
-        (true, _) => "as stated",
-        (false, Some(_)) => "as the form wants it",
-        (false, None) => "assumed (--nose for another)",
+    let whose = match (card.asked.work.tip, half) {
+        (Tip::Form, Some(_)) => "as the form wants it",
+        (Tip::Form, None) => "assumed (--nose for another)",
+        _ => "as stated",
     };
-    let set = if tooling.included_angle.is_some() { ", set square by the gauge" } else { "" };
+    let set = if half.is_some() { ", set square by the gauge" } else { "" };
     format!("{angle}, {end}, {whose}; at centre height{set}")
 }
 
 /// A fraction of a degree, as protractors are read.
-fn degrees(exact: &str) -> String {
-    let value = exact.parse::<Ratio>().map_or(f64::NAN, |ratio| ratio.to_f64());
+fn degrees(value: f64) -> String {
     format!("{}°", (value * 100.0).round() / 100.0)
 }
 
@@ -210,15 +124,13 @@ fn relief(angle: f64, hand: Hand) -> String {
     format!("{angle:.1}° lead angle: relieve the {side} side that much more, the other less")
 }
 
-fn depth_in_words(job: &Job<'_>, tooling: &Tooling) -> Text {
-    let double = size::of_mm(2.0 * tooling.depth.mm);
-    let surface = if job.is_nut() { "outward from the bore" } else { "inward from the blank" };
-    let blank = job.groove.as_ref().and_then(|groove| groove.blank);
-    let across = blank.map_or_else(String::new, |blank| {
-        format!(" of {} mm", size::mm(&size::of_measure(&blank.across())))
-    });
-    let stated = if tooling.depth_stated { " as stated" } else { "" };
-    strong(size::both(&tooling.depth)).and(
+fn depth_in_words(card: &Card<'_>, groove: &Groove) -> Text {
+    let double = 2.0 * groove.depth.mm_rounded();
+    let surface = if card.is_nut() { "outward from the bore" } else { "inward from the blank" };
+    let across = |blank: Blank| format!(" of {} mm", size::mm(&blank.across()));
+    let across = groove.blank.map(across).unwrap_or_default();
+    let stated = if card.asked.work.depth.is_some() { " as stated" } else { "" };
+    strong(size::both(&groove.depth)).and(
         Role::Plain,
         format!(
             "{stated}, straight infeed, {surface}{across}; a dial that counts the diameter moves {}",
@@ -227,19 +139,19 @@ fn depth_in_words(job: &Job<'_>, tooling: &Tooling) -> Text {
     )
 }
 
-fn aim(job: &Job<'_>, tooling: &Tooling) -> Option<(&'static str, Text)> {
-    let aim = tooling.aim.as_ref()?;
-    let class = job.limits.filter(|_| aim.middle_of_class).map(|limits| limits.class());
+fn aim(card: &Card<'_>, groove: &Groove) -> Option<(&'static str, Text)> {
+    let blank = groove.aim(&card.asked.work)?;
+    let class = card.job.limits.filter(|_| blank.is_of_class()).map(|limits| limits.class());
     let of = class.map_or_else(
         || "the basic size: no class is known here, leave clearance".to_string(),
         |class| format!("the middle of {class}"),
     );
-    Some(("aim", format!("pitch diameter {}, {of}", size::both(&aim.pitch)).into()))
+    Some(("aim", format!("pitch diameter {}, {of}", size::both(&blank.pitch())).into()))
 }
 
-fn passes_in_words(tooling: &Tooling, shown: usize) -> Text {
-    let count = tooling.passes_mm.len();
-    let how = match &tooling.slot {
+fn passes_in_words(groove: &Groove, shown: usize) -> Text {
+    let count = groove.passes.marks.len();
+    let how = match &groove.slot {
         Some(slot) => format!(
             " in the middle with a narrower tool, flat {}, same angle",
             size::both(&slot.flat)
@@ -247,39 +159,38 @@ fn passes_in_words(tooling: &Tooling, shown: usize) -> Text {
         None => String::new(),
     };
     let chips =
-        if tooling.equal_chips { ", equal chips" } else { ", equal chips, then even steps" };
-    let spring = format!(", then {} spring passes without infeed", tooling.spring_passes);
-    let spring = if tooling.slot.is_some() { String::new() } else { spring };
+        if groove.passes.are_equal { ", equal chips" } else { ", equal chips, then even steps" };
+    let spring = format!(", then {SPRING_PASSES} spring passes without infeed");
+    let spring = if groove.slot.is_some() { String::new() } else { spring };
     let some =
         if count > shown { "; slide readings, some by number:" } else { "; slide readings:" };
     format!("{count}{how}{chips}{spring}{some}").into()
 }
 
-fn shifts(tooling: &Tooling) -> &[f64] {
-    tooling.slot.as_ref().map(|slot| slot.shifts_mm.as_slice()).unwrap_or_default()
+fn shifts(groove: &Groove) -> &[f64] {
+    groove.slot.as_ref().map(|slot| slot.shifts.as_slice()).unwrap_or_default()
 }
 
 /// From the slot to the flanks.
-fn aside(tooling: &Tooling) -> Text {
-    let shifts = shifts(tooling);
-    let most = size::of_mm(shifts.last().copied().unwrap_or_default());
+fn aside(groove: &Groove) -> Text {
+    let shifts = shifts(groove);
+    let most = shifts.last().copied().unwrap_or_default();
     Text::from("at full depth, top slide parallel to the bed: ")
         .and(Role::Strong, size::both(&most))
         .and(
             Role::Plain,
             format!(
                 " from the middle in {} passes; back to the middle, backlash out; the same the other \
-                 way. Then {} spring passes with the tool above",
-                shifts.len(),
-                tooling.spring_passes
+                 way. Then {SPRING_PASSES} spring passes with the tool above",
+                shifts.len()
             ),
         )
 }
 
 /// What the slide shows after each pass, both ways; of many passes some, with their numbers.
 fn readings(passes: &[f64], shown: usize) -> Facts {
-    let figures = |digits: fn(&Size) -> String| -> Text {
-        let figure = |i: usize| digits(&size::of_mm(passes[i]));
+    let figures = |digits: fn(&f64) -> String| -> Text {
+        let figure = |i: usize| digits(&passes[i]);
         let all = if passes.len() > shown {
             let numbered = |i: usize| format!("{}: {}", i + 1, figure(i));
             few(passes.len()).into_iter().map(numbered).collect::<Vec<_>>().join(", ")
@@ -302,17 +213,20 @@ fn few(count: usize) -> Vec<usize> {
     places
 }
 
-fn slide_in_words(job: &Job<'_>, slide: &TopSlide) -> Text {
-    let way = if job.is_nut() { "outward" } else { "inward" };
-    let (cross, bed) = (degrees(&slide.from_cross_slide), degrees(&slide.from_bed));
+fn slide_in_words(card: &Card<'_>, slide: &TopSlide) -> Text {
+    let toward = match slide.along {
+        Along::Headstock => "headstock",
+        Along::Tailstock => "tailstock",
+    };
+    let way = if card.is_nut() { "outward" } else { "inward" };
+    let (cross, bed) = (degrees(slide.from_cross_slide.to_f64()), degrees(slide.from_bed.to_f64()));
     Text::from("or top slide ")
         .and(Role::Strong, cross)
         .and(
             Role::Plain,
             format!(
                 " from the cross slide's line ({bed} from the bed's), feeding {way} and toward the \
-                 {}: travel ",
-                slide.toward
+                 {toward}: travel "
             ),
         )
         .and(Role::Strong, size::both(&slide.travel))
@@ -325,9 +239,7 @@ mod tests {
 
     #[test]
     fn angles_are_read_as_on_a_protractor() {
-        assert_eq!(degrees("59/2"), "29.5°");
-        assert_eq!(degrees("93/4"), "23.25°");
-        assert_eq!(degrees("60"), "60°");
+        assert_eq!([29.5, 23.25, 60.0].map(degrees), ["29.5°", "23.25°", "60°"]);
     }
 
     #[test]

@@ -1,65 +1,64 @@
 //! What the card is for, and what stands on every card: making safe first, and what this is not.
 
-use super::job::Job;
+use super::Card;
+use super::drift;
 use super::page::{Page, strong};
-use super::{error, size};
-use crate::report::job::Error;
 use crate::report::{Block, Role, Text};
 use crate::words::figures::{lead_mm, tpi};
 use crate::words::search::other_hand;
 use crate::words::set_up::error_in_short;
+use crate::words::size;
 
 /// Title, lathe, and what is cut.
-pub(super) fn write(job: &Job<'_>, error: Option<&Error>, page: &mut Page) {
-    page.push(Block::Title(format!("{}: {}", job.target().text(), job.entry.train)));
-    page.note(job.request.machine.line());
-    page.facts(facts(job, error));
-    error::write(job, page);
-    if let Some(other) = other_hand(job.outcome).filter(|_| job.request.rank.is_none()) {
+pub(super) fn write(card: &Card<'_>, page: &mut Page) {
+    page.push(Block::Title(format!("{}: {}", card.target().text(), card.entry.train)));
+    page.note(card.request.machine.line());
+    page.facts(facts(card));
+    drift::write(card, page);
+    if let Some(other) = other_hand(card.outcome).filter(|_| card.request.rank.is_none()) {
         page.warning(other);
     }
 }
 
-fn facts(job: &Job<'_>, error: Option<&Error>) -> Vec<(&'static str, Text)> {
-    let mut facts = vec![("job", Text::from(wanted(job)))];
-    let exact = job.entry.error.is_zero();
-    let short = error_in_short(&job.entry.error);
+fn facts(card: &Card<'_>) -> Vec<(&'static str, Text)> {
+    let mut facts = vec![("job", Text::from(wanted(card)))];
+    let exact = card.entry.error.is_zero();
+    let short = error_in_short(&card.entry.error);
     let off = if exact { "exact".to_string() } else { format!("{short} off") };
-    let role = if !job.entry.error.within(&job.outcome.tolerance) {
+    let role = if !card.entry.error.within(&card.outcome.tolerance) {
         Role::Warning
     } else if exact {
         Role::Good
     } else {
         Role::Plain
     };
-    let lead = job.lead();
-    let cuts = size::of_lead(&lead);
-    if job.is_feed() {
-        let feeds = strong(size::fine(&cuts)).and(Role::Plain, " for one turn of the spindle, ");
+    let lead = card.lead();
+    if card.is_feed() {
+        let feeds = strong(size::fine(&lead)).and(Role::Plain, " for one turn of the spindle, ");
         facts.push(("feeds", feeds.and(role, off)));
     } else {
         let tpi = format!(" = {} TPI, ", tpi(&lead).marked());
-        facts.push(("cuts", strong(size::both(&cuts)).and(Role::Plain, tpi).and(role, off)));
+        facts.push(("cuts", strong(size::both(&lead)).and(Role::Plain, tpi).and(role, off)));
     }
-    if let (quotient, -1) = job.entry.error.cut_over_asked() {
+    if let (quotient, -1) = card.entry.error.cut_over_asked() {
         facts.push(("pi", format!("cut as {quotient}").into()));
     }
-    facts.extend(error.into_iter().flat_map(|error| error::facts(job, error)));
+    facts.extend(card.job.drift.iter().flat_map(|of| drift::facts(card, of)));
     facts
 }
 
 /// `ISO metric coarse, right hand screw, class 6g, lead 1.5 mm`.
-fn wanted(job: &Job<'_>) -> String {
-    let target = job.target();
+fn wanted(card: &Card<'_>) -> String {
+    let target = card.target();
     let asked = lead_mm(&target.lead()).marked();
-    if job.is_feed() {
-        let way = if job.is_across() { "across" } else { "along the bed" };
+    if card.is_feed() {
+        let way = if card.is_across() { "across" } else { "along the bed" };
         return format!("a feed of {asked} mm a turn, {way}");
     }
-    let part = if job.is_nut() { "nut" } else { "screw" };
-    let hand = job.hand().map_or_else(String::new, |hand| format!("{hand} hand "));
+    let part = if card.is_nut() { "nut" } else { "screw" };
+    let hand = card.hand().map_or_else(String::new, |hand| format!("{hand} hand "));
     let kind = target.thread().map(|thread| format!("{}, ", thread.series().name()));
-    let class = job.limits.map(|limits| format!(", class {}", limits.class()));
+    let class = card.job.limits.map(|limits| format!(", class {}", limits.class()));
     let starts = match target.starts() {
         1 => String::new(),
         n => format!("{n} starts, pitch {} mm, ", lead_mm(&target.pitch()).marked()),
@@ -81,8 +80,8 @@ pub(super) fn write_safe(page: &mut Page) {
 }
 
 /// What this is not.
-pub(super) fn write_limits(job: &Job<'_>, page: &mut Page) {
-    let fit = if job.entry.fit.mounting().is_some() {
+pub(super) fn write_limits(card: &Card<'_>, page: &mut Page) {
+    let fit = if card.entry.fit.mounting().is_some() {
         "The fit is worked out from the bracket in the lathe file. "
     } else {
         "Whether the gears reach each other was not checked. "

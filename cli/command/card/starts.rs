@@ -1,69 +1,31 @@
 //! Work of several starts: how the next one is reached. One method a card, never two together.
 
-use super::job::Job;
+use super::Card;
 use super::page::Page;
-use super::size;
-use crate::report::job::NextStart;
 use crate::report::{Role, Text};
+use crate::words::size;
+use solver::Ratio;
 use solver::starts::{Method, NoShift, Plan, Shift};
-use solver::{Ratio, Result};
-
-/// The plan, and what is written of it.
-#[derive(Debug)]
-pub(super) struct Next {
-    pub(super) facts: NextStart,
-    plan: Plan,
-}
-
-impl Next {
-    /// Whether the top slide stands parallel to the bed, so that infeed is by the cross slide.
-    pub(super) const fn takes_the_top_slide(&self) -> bool {
-        matches!(self.plan.method(), Method::TopSlide(_))
-    }
-}
-
-/// `None` for a single start.
-///
-/// # Errors
-/// If a figure does not fit.
-pub(super) fn of(job: &Job<'_>) -> Result<Option<Next>> {
-    let Some(setting) = job.entry.setting.as_ref().filter(|_| !job.is_feed()) else {
-        return Ok(None);
-    };
-    let Some(plan) = Plan::new(job.lathe(), setting, &job.entry.train, job.starts())? else {
-        return Ok(None);
-    };
-    let shift = plan.shift.as_ref().ok();
-    let facts = NextStart {
-        number: plan.starts,
-        pitch: size::of_lead(&plan.pitch),
-        method: if shift.is_some() { "first gear" } else { "top slide" },
-        gear: shift.map(|shift| shift.gear().get()),
-        teeth: shift.map(|shift| shift.teeth().to_string()),
-        spindle_turns: shift.map(|shift| shift.spindle_turns().to_string()),
-        order: shift.map_or_else(|| (0..plan.starts).collect(), Shift::order),
-    };
-    Ok(Some(Next { facts, plan }))
-}
 
 /// The section; a widened groove takes the top slide for its flanks too.
-pub(super) fn write(next: &Next, widened: bool, page: &mut Page) {
+pub(super) fn write(card: &Card<'_>, plan: &Plan, page: &mut Page) {
     page.section("Next start");
-    let (starts, pitch) = (next.facts.number, size::both(&next.facts.pitch));
+    let (starts, pitch) = (plan.starts, size::both(&plan.pitch));
     page.note(format!(
         "{starts} starts, {pitch} from groove to groove. Finish one to its depth, then the next."
     ));
-    if let Method::Shift(shift) = next.plan.method() {
+    if let Method::Shift(shift) = plan.method() {
         write_shift(shift, page);
         return;
     }
     // The top slide does it on every lathe.
-    if let Err(NoShift::BetweenTeeth(each)) = &next.plan.shift {
+    if let Err(NoShift::BetweenTeeth(each)) = &plan.shift {
         page.note(format!(
             "The first gear can't be moved on: a start would lie {} teeth on.",
             size::mixed(each)
         ));
     }
+    let widened = card.job.groove.as_ref().is_some_and(|groove| groove.slot.is_some());
     let (from, but) = if widened {
         ("from the middle of the groove ", "for the flanks and for nothing else")
     } else {

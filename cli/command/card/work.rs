@@ -3,189 +3,115 @@
 use crate::args;
 use crate::asked::typed;
 use crate::failure::Failure;
-use solver::cutting::{Cut, Form, Plan, Side, Tip};
+use solver::cutting::{Form, Plan, Side, Tip};
+use solver::job::{Coasting, Profile, Refused, Stated, Work};
 use solver::tolerance::Class;
-use solver::{Length, Ratio, Target, bounds};
+use solver::{Ratio, Target, bounds};
 
 /// Nobody takes longer to stop.
 const MOST_SECONDS: u64 = 60;
 
-/// What was said of the work.
-#[derive(Debug, Clone)]
-pub(super) struct Work {
-    pub(super) side: Side,
-    pub(super) diameter: Option<Length>,
-    pub(super) class: Option<Class>,
-    pub(super) form: Option<Form>,
-    /// A round groove: no thread.
-    pub(super) round: bool,
-    /// Depth of a groove that only its pitch names.
-    pub(super) depth: Option<Length>,
-    /// The blank as it was measured.
-    pub(super) blank: Option<Length>,
-    pub(super) tip: Tip,
-    pub(super) wire: Option<Length>,
-    pub(super) plan: Plan,
-    pub(super) over: Option<Length>,
-    pub(super) rpm: Option<u32>,
-    pub(super) groove: Option<Length>,
-    pub(super) stopping: Stopping,
+/// Reads it.
+///
+/// # Errors
+/// If a word can't be read, or does not go with the target.
+pub(super) fn of(typed: &args::Work, target: &Target) -> Result<Work, Failure> {
+    let length = |argument, text: &Option<String>| {
+        text.as_deref().map(|text| typed::length(argument, text)).transpose()
+    };
+    let class_of = |text| class(text, target, typed.internal);
+    let work = Work {
+        side: if typed.internal { Side::Internal } else { Side::External },
+        diameter: length("--diameter", &typed.diameter)?,
+        class: typed.class.as_deref().map(class_of).transpose()?,
+        form: typed.form.map(form),
+        depth: length("--depth", &typed.depth)?,
+        blank: length("--blank", &typed.blank)?,
+        tip: tip(typed)?,
+        wire: length("--wire", &typed.wire)?,
+        passes: passes(typed)?,
+        over: length("--over", &typed.over)?,
+        rpm: typed.rpm.as_deref().map(rpm).transpose()?,
+        undercut: length("--groove", &typed.groove)?,
+        reaction: of_time("--reaction", typed.reaction.as_deref())?,
+        coasting: match typed.coast.as_deref() {
+            Some(text) if is_zero(text) => Some(Coasting::Braked),
+            text => of_time("--coast", text)?.map(Coasting::For),
+        },
+    };
+    work.goes_with(target).map_err(|why| refused(&why, target))?;
+    Ok(work)
 }
 
-/// How long the spindle coasts.
-#[derive(Debug, Clone, Copy)]
-pub(super) enum Coasting {
-    /// Not at all: a brake.
-    Braked,
-    /// So many seconds.
-    For(Ratio),
+/// Why no card can be made of it, by the argument.
+pub(super) fn refused(why: &Refused, target: &Target) -> Failure {
+    let text = target.text();
+    let thread = || target.thread().map_or_else(|| text.to_string(), |t| t.to_string());
+    let without = "leave it out, or ask for the pitch alone, such as `1.5 mm`";
+    let (wrong, hint) = match why {
+        Refused::OfFeed(of) => {
+            let of = argument(*of);
+            let hint = format!("leave {of} out, or ask for a thread");
+            return Failure::new(format!("{of}: `{text}` is a feed, it has no thread form"))
+                .with_hint(hint);
+        }
+        Refused::OfRound(of) => {
+            let of = argument(*of);
+            return Failure::new(format!("{of}: not for a round groove"))
+                .with_hint(format!("leave {of} out, or another --form"));
+        }
+        Refused::RoundDepth => (
+            "--form round: its depth is not known".to_string(),
+            "--depth beside it, such as --depth 1.5mm",
+        ),
+        Refused::OwnDepth => (format!("--depth: {text} has a depth of its own"), without),
+        Refused::OwnForm => (format!("--form: {} has a form of its own", thread()), without),
+        Refused::OwnDiameter(own) => (
+            format!("--diameter: {} is {own} across already", thread()),
+            "leave --diameter out, or ask for the pitch alone, such as `1.5 mm`",
+        ),
+        Refused::ClassOfMate(class) if class.is_internal() => (
+            format!("--class {class}: it is a class for a nut"),
+            "6g or 2A, or --internal beside it",
+        ),
+        Refused::ClassOfMate(class) => {
+            (format!("--class {class}: it is a class for a screw"), "a class such as 6H or 2B")
+        }
+        Refused::ClassOfPitch(class) => (
+            format!("--class {class}: a pitch alone has no limits"),
+            "--diameter \"30 mm\" beside it, or a named thread such as M10",
+        ),
+        Refused::TaperBlank => {
+            ("--blank: a taper has no one diameter".to_string(), "leave --blank out")
+        }
+        Refused::TooWide { width_mm, pitch_mm } => (
+            format!("--depth: the groove is {width_mm:.3} mm wide, the pitch {pitch_mm:.3} mm"),
+            "a smaller --nose or --depth",
+        ),
+        Refused::Class(class, e) => return Failure::typed("--class", &class.to_string(), e),
+        Refused::Stated(of, e) => return Failure::from(e).under(&format!("{}: ", argument(*of))),
+        Refused::Lathe(e) => return Failure::from(e),
+        _ => return Failure::new("no card can be made of this"),
+    };
+    Failure::new(wrong).with_hint(hint)
 }
 
-impl Coasting {
-    /// Seconds; `None` is 0.
-    pub(super) const fn seconds(self) -> Option<Ratio> {
-        match self {
-            Self::Braked => None,
-            Self::For(seconds) => Some(seconds),
-        }
+const fn argument(of: Stated) -> &'static str {
+    match of {
+        Stated::Nut => "--internal",
+        Stated::Diameter => "--diameter",
+        Stated::Class => "--class",
+        Stated::Form => "--form",
+        Stated::Depth => "--depth",
+        Stated::Blank => "--blank",
+        Stated::Nose => "--nose",
+        Stated::Flat => "--flat",
+        Stated::Wire => "--wire",
+        Stated::Passes => "--passes",
+        Stated::FirstPass => "--first",
+        Stated::Over => "--over",
+        Stated::Undercut => "--groove",
     }
-}
-
-/// Seconds from seeing to rest; `None` as the typed figure: it is assumed.
-#[derive(Debug, Clone)]
-pub(super) struct Stopping {
-    pub(super) reaction: Option<Ratio>,
-    pub(super) coasting: Option<Coasting>,
-}
-
-impl Work {
-    /// Reads it.
-    ///
-    /// # Errors
-    /// If a word can't be read, or does not go with the target.
-    pub(super) fn of(typed: &args::Work, target: &Target) -> Result<Self, Failure> {
-        let feed = target.travel().is_feed();
-        if let Some(argument) = not_for_feeds(typed).filter(|_| feed) {
-            return Err(Failure::new(format!(
-                "{argument}: `{}` is a feed, it has no thread form",
-                target.text()
-            ))
-            .with_hint(format!("leave {argument} out, or ask for a thread")));
-        }
-        let length = |argument, text: &Option<String>| {
-            text.as_deref().map(|text| typed::length(argument, text)).transpose()
-        };
-        let work = Self {
-            side: if typed.internal { Side::Internal } else { Side::External },
-            diameter: length("--diameter", &typed.diameter)?,
-            class: typed
-                .class
-                .as_deref()
-                .map(|text| class(text, target, typed.internal))
-                .transpose()?,
-            form: typed.form.and_then(form),
-            round: typed.form == Some(args::Form::Round),
-            depth: length("--depth", &typed.depth)?,
-            blank: length("--blank", &typed.blank)?,
-            tip: tip(typed)?,
-            wire: length("--wire", &typed.wire)?,
-            plan: plan(typed)?,
-            over: length("--over", &typed.over)?,
-            rpm: typed.rpm.as_deref().map(rpm).transpose()?,
-            groove: length("--groove", &typed.groove)?,
-            stopping: Stopping {
-                reaction: of_time("--reaction", typed.reaction.as_deref())?,
-                coasting: match typed.coast.as_deref() {
-                    Some(text) if is_zero(text) => Some(Coasting::Braked),
-                    text => of_time("--coast", text)?.map(Coasting::For),
-                },
-            },
-        };
-        work.goes_with(target)?;
-        Ok(work)
-    }
-
-    /// What a thread says itself is not said again.
-    fn goes_with(&self, target: &Target) -> Result<(), Failure> {
-        let refused = |wrong: String| {
-            Failure::new(wrong)
-                .with_hint("leave it out, or ask for the pitch alone, such as `1.5 mm`")
-        };
-        if target.thread().is_none() && self.round {
-            return self.is_a_round_groove();
-        }
-        if self.depth.is_some() && (target.thread().is_some() || target.pitch().has_pi()) {
-            return Err(refused(format!("--depth: {} has a depth of its own", target.text())));
-        }
-        let Some(thread) = target.thread() else { return Ok(()) };
-        if let (Some(_), Some(own)) = (self.diameter, thread.diameter()) {
-            return Err(Failure::new(format!("--diameter: {thread} is {own} across already"))
-                .with_hint("leave --diameter out, or ask for the pitch alone, such as `1.5 mm`"));
-        }
-        if self.form.is_some() || self.round {
-            return Err(refused(format!("--form: {thread} has a form of its own")));
-        }
-        Ok(())
-    }
-
-    /// What a round groove has not.
-    fn is_a_round_groove(&self) -> Result<(), Failure> {
-        let said = [
-            ("--flat", matches!(self.tip, Tip::Flat(_) | Tip::Sharp)),
-            ("--class", self.class.is_some()),
-            ("--wire", self.wire.is_some()),
-            ("--blank", self.blank.is_some()),
-        ];
-        if let Some((argument, _)) = said.into_iter().find(|(_, said)| *said) {
-            return Err(Failure::new(format!("{argument}: not for a round groove"))
-                .with_hint(format!("leave {argument} out, or another --form")));
-        }
-        if self.depth.is_none() {
-            return Err(Failure::new("--form round: its depth is not known")
-                .with_hint("--depth beside it, such as --depth 1.5mm"));
-        }
-        Ok(())
-    }
-
-    /// The thread to be cut; `None`: a feed, or a round groove.
-    ///
-    /// # Errors
-    /// If its form is not known.
-    pub(super) fn cut(&self, target: &Target) -> solver::Result<Option<Cut>> {
-        if target.travel().is_feed() || self.round {
-            return Ok(None);
-        }
-        let cut = Cut::of(target)?.with_side(self.side);
-        let cut = self.form.map_or(cut, |form| cut.with_form(form));
-        Ok(Some(self.diameter.map_or(cut, |diameter| cut.with_diameter(diameter))))
-    }
-
-    /// Radius of the nose, where one was said.
-    pub(super) const fn nose(&self) -> Option<Length> {
-        match self.tip {
-            Tip::Nose(radius) => Some(radius),
-            _ => None,
-        }
-    }
-}
-
-/// The first argument that says something of a thread.
-fn not_for_feeds(typed: &args::Work) -> Option<&'static str> {
-    let said = [
-        ("--internal", typed.internal),
-        ("--diameter", typed.diameter.is_some()),
-        ("--class", typed.class.is_some()),
-        ("--form", typed.form.is_some()),
-        ("--depth", typed.depth.is_some()),
-        ("--blank", typed.blank.is_some()),
-        ("--flat", typed.flat.is_some()),
-        ("--wire", typed.wire.is_some()),
-        ("--passes", typed.passes.is_some()),
-        ("--first", typed.first.is_some()),
-        ("--over", typed.over.is_some()),
-        ("--groove", typed.groove.is_some()),
-    ];
-    said.into_iter().find_map(|(argument, said)| said.then_some(argument))
 }
 
 fn class(text: &str, target: &Target, internal: bool) -> Result<Class, Failure> {
@@ -193,15 +119,14 @@ fn class(text: &str, target: &Target, internal: bool) -> Result<Class, Failure> 
     read.map_err(|e| Failure::typed("--class", text, &e))
 }
 
-/// `None`: a round groove.
-const fn form(form: args::Form) -> Option<Form> {
-    Some(match form {
+const fn form(form: args::Form) -> Profile {
+    Profile::Thread(match form {
         args::Form::Sixty => Form::Sixty,
         args::Form::FiftyFive => Form::Whitworth,
         args::Form::FortySevenAndAHalf => Form::BritishAssociation,
         args::Form::Thirty => Form::Trapezoidal,
         args::Form::TwentyNine => Form::Acme,
-        args::Form::Round => return None,
+        args::Form::Round => return Profile::Round,
     })
 }
 
@@ -221,7 +146,7 @@ fn is_zero(text: &str) -> bool {
     !digits.is_empty() && digits.contains('0') && digits.chars().all(|c| c == '0' || c == '.')
 }
 
-fn plan(typed: &args::Work) -> Result<Plan, Failure> {
+fn passes(typed: &args::Work) -> Result<Plan, Failure> {
     match (&typed.passes, &typed.first) {
         (Some(passes), _) => {
             let passes = typed::whole("--passes", passes, &bounds::PASSES)?;

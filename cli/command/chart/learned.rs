@@ -27,14 +27,16 @@ impl Page<'_> {
     pub(super) fn report(&self) -> Result<Report, Failure> {
         let mut report = Report::new();
         let judge = self.judge();
+        let page = self.chart.map(|chart| {
+            judged::Page::new(&judge, chart, &self.found.check, self.machine.is_some())
+        });
+        report.document = Some(Box::new(self.document(page.as_ref())?));
+        report.records = Some(self.records()?);
         report.push(Block::Title(self.title()));
         self.write_verdict(&mut report);
         self.write_figures(&mut report)?;
         self.write_measured(&mut report);
         self.write_settle(&mut report)?;
-        let page = self.chart.map(|chart| {
-            judged::Page::new(&judge, chart, &self.found.check, self.machine.is_some())
-        });
         if let Some(page) = &page {
             report.heading("The chart on the lathe as learned");
             report.note(page.summary());
@@ -42,8 +44,6 @@ impl Page<'_> {
         }
         self.write_cautions(&mut report);
         self.write_file(&mut report);
-        report.records = Some(self.records()?);
-        report.document = Some(Box::new(self.document(page.as_ref())?));
         report.answer = judged::answer(self.found.decided && self.found.check.holds());
         Ok(report)
     }

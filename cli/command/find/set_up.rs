@@ -3,7 +3,6 @@
 
 use crate::answer::{Entry, Outcome, Request, idler_that_may_stay};
 use crate::command::drawing;
-use crate::report::job::Placed;
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
 use crate::words::change::{self, joined_pair};
@@ -16,7 +15,8 @@ use crate::words::set_up::{
 use crate::words::shaft::last_shaft;
 use crate::words::{doubt, either};
 use solver::bracket::Fit;
-use solver::{Control, Gear, Lathe, Shaft, Train};
+use solver::judge::fitted_train;
+use solver::{Control, Gear, GearAt, GearChange, Lathe, Shaft, Train};
 
 /// The set-up to start from: the fewest gears that are near enough, else the closest train.
 pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
@@ -274,21 +274,21 @@ fn bridged(request: &Request, outcome: &Outcome, entry: &Entry) -> String {
 /// Which gears come off and which go on, from the fitted set-up.
 fn change_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Option<String> {
     let lathe = &request.machine.lathe;
-    let fitted = &change::fitted(lathe)?;
+    let fitted = &fitted_train(lathe)?;
     if let Some(change) = as_fitted(lathe, outcome, entry, fitted) {
         return Some(change);
     }
-    let mut change = change::of(fitted, &entry.train);
+    let mut change = GearChange::between(fitted, &entry.train);
     let idler = idler_that_may_stay(lathe, outcome, entry);
     // It is moved only if it is not needed.
-    change.off.retain(|gear| idler.is_none_or(|idler| idler.get() != gear.teeth));
-    let step = |gears: &[Placed], words: [&str; 2]| {
+    change.off.retain(|gear| idler.is_none_or(|idler| idler != gear.teeth));
+    let step = |gears: &[GearAt], words: [&str; 2]| {
         let [before, after] = words;
         (!gears.is_empty()).then(|| format!("{before} {}{after}", change::in_short(gears)))
     };
     let off = step(&change.off, ["take off", ""]);
     let on = step(&change.on, ["put on", ""]);
-    let (shifted, turned) = change::shifted_and_turned(&change.shifted);
+    let (shifted, turned) = change.shifted_and_turned();
     let turn = step(&turned, ["put", " on the other way round"]);
     let shift = step(&shifted, ["shift", " on its shaft to the other plane"]);
     let stays = idler.map(|idler| format!("the {idler} may stay as the idler"));

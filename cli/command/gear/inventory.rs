@@ -17,7 +17,7 @@ use std::ffi::OsStr;
 pub(super) fn run(lathe: Option<&OsStr>, gears: Option<&OsStr>) -> Result<Report, Failure> {
     let mut report = Report::new();
     let (name, set) = if let Some(gears) = gears {
-        let set = files::gear_set(gears).map_err(refused)?;
+        let set = files::gear_set(gears)?;
         (set.name, set.gears)
     } else {
         of_lathe(lathe, &mut report)?
@@ -26,14 +26,9 @@ pub(super) fn run(lathe: Option<&OsStr>, gears: Option<&OsStr>) -> Result<Report
     Ok(report)
 }
 
-#[expect(clippy::needless_pass_by_value, reason = "the shape that map_err takes")]
-fn refused(failure: files::Failure) -> Failure {
-    Failure::new(failure.to_string())
-}
-
 /// The lathe in force, by name, and its gears.
 fn of_lathe(lathe: Option<&OsStr>, report: &mut Report) -> Result<(String, GearSet), Failure> {
-    let (open, origin) = Surroundings::of_process().lathe(lathe).map_err(refused)?;
+    let (open, origin) = Surroundings::of_process().lathe(lathe)?;
     if origin == Origin::Demo {
         let how = "These are the gears of a demo lathe. For your own: --gears or --lathe FILE, or \
                    trainwright lathe new.";

@@ -1,7 +1,6 @@
 //! What is known of a bracket, in the words of someone who stands before it with calipers.
 
-use super::facts::Say;
-use crate::words::shop::{angle, size, sizes, spot};
+use crate::words::shop::{Say, angle, size, sizes, spot};
 use solver::{Bracket, FirstShaft, KeepOut, Lathe, Offset, Pivot, Shape, Slot};
 
 /// Every part of the bracket with what is known of it.

@@ -2,7 +2,7 @@
 
 use crate::report::number::grouped;
 use crate::words::figures::plural;
-use crate::words::shop as words;
+use crate::words::shop::{self as words, Say};
 use solver::{
     Control, Fitted, Gearbox, Lathe, Lead, LeverPosition, Ratio, Setting, Speeds, Travel, Turns,
 };
@@ -42,9 +42,6 @@ pub(super) fn summary(lathe: &Lathe) -> String {
         positions(threads)
     )
 }
-
-/// What is said of one part.
-pub(super) type Say<'a> = dyn FnMut(&str, String) + 'a;
 
 fn lead_screw(lathe: &Lathe) -> String {
     let parts = lathe.parts();

@@ -1,17 +1,16 @@
 //! `lathe new`: what can a person say of a lathe, standing beside it, and which file is that?
 //!
-//! The questions stand in `new/questions.rs`, the talk in `new/dialog.rs`, the page that follows in
+//! The questions stand in `files/draft/questions.rs`, the talk in `new/dialog.rs`, the page that follows in
 //! `new/page.rs`. What an answer means, and whether it can be, `input` knows: it is read as the
 //! file is. Nothing is written here: the file is part of the report.
 
 mod dialog;
 mod page;
-mod questions;
 
 use super::facts;
 use crate::args::New;
 use crate::failure::Failure;
-use crate::files::{self, Draft, Given, Key, OpenLathe, Wrong};
+use crate::files::{self, Draft, Given, Key, OpenLathe};
 use crate::progress::Progress;
 use crate::report::Report;
 use std::path::{Path, PathBuf};
@@ -35,8 +34,7 @@ pub(in crate::command) fn run(
     let draft = if asks { dialog::ask(draft, &new.file, &folder)? } else { draft };
     let name = if new.is_printed() { "the answers".into() } else { new.file.display().to_string() };
     let text = draft.text();
-    let open = files::lathe_of_text_in(&name, &text, &folder)
-        .map_err(|failure| Failure::new(failure.to_string()))?;
+    let open = files::lathe_of_text_in(&name, &text, &folder)?;
     Ok(report(new, &draft, text, open, progress))
 }
 
@@ -59,7 +57,7 @@ fn given(new: &New) -> Result<Vec<Given>, Failure> {
     let flags = flags(new);
     let is_flag = |key| flags.iter().any(|flag| flag.key == key);
     let mut given = match &new.answers {
-        Some(path) => files::answers(path).map_err(|e| Failure::new(e.to_string()))?,
+        Some(path) => files::answers(path)?,
         None => Vec::new(),
     };
     given.retain(|answer| !is_flag(answer.key));
@@ -69,45 +67,12 @@ fn given(new: &New) -> Result<Vec<Given>, Failure> {
 }
 
 fn flags(new: &New) -> Vec<Given> {
-    let once = |key: Key| -> &Option<String> {
-        match key {
-            Key::Name => &new.name,
-            Key::Screw => &new.screw,
-            Key::Hand => &new.hand,
-            Key::Starts => &new.starts,
-            Key::Ratio => &new.ratio,
-            Key::Turns => &new.turns,
-            Key::Tumbler => &new.tumbler,
-            Key::Gears => &new.gears,
-            Key::Pitch => &new.pitch,
-            Key::Angle => &new.angle,
-            Key::Studs => &new.studs,
-            Key::Sleeves => &new.sleeves,
-            Key::Fitted => &new.fitted,
-            Key::FittedLevers => &new.fitted_levers,
-            Key::FittedHeadstock => &new.fitted_headstock,
-            Key::FittedTumbler => &new.fitted_tumbler,
-            Key::HalfNut => &new.half_nut,
-            Key::Dial => &new.dial,
-            Key::Marks => &new.marks,
-            Key::Reverse => &new.reverse,
-            Key::Speeds => &new.speeds,
-            Key::Shafts => &new.shafts,
-            Key::Swing => &new.swing,
-            Key::StudDistance => &new.stud_distance,
-            Key::HubFirst => &new.hub_first,
-            Key::HubStud => &new.hub_stud,
-            Key::HubLast => &new.hub_last,
-            Key::Lever | Key::Slot => &None,
-        }
+    let given = |(key, said): &(Key, String)| Given {
+        key: *key,
+        said: said.clone(),
+        place: format!("--{}", key.name()),
     };
-    let of = |key: &Key| match key {
-        Key::Lever => new.lever.clone(),
-        Key::Slot => new.slot.clone(),
-        key => once(*key).iter().cloned().collect(),
-    };
-    let flag = |key: Key, said| Given { key, said, place: format!("--{}", key.name()) };
-    Key::ALL.iter().flat_map(|key| of(key).into_iter().map(|said| flag(*key, said))).collect()
+    new.said.0.iter().map(given).collect()
 }
 
 /// Where nobody can be asked the two must be said that no lathe is without.
@@ -134,17 +99,9 @@ fn enough(given: &[Given]) -> Result<(), Failure> {
 fn taken(given: Vec<Given>, folder: &Path) -> Result<Draft, Failure> {
     given.into_iter().try_fold(Draft::default(), |draft, Given { key, said, place }| {
         draft.with(key, &said, folder).map_err(|wrong| {
-            refused(&format!("{place}: {}", crate::failure::shortened(&said)), &wrong)
+            wrong.under(&format!("{place}: {}: ", crate::failure::shortened(&said)))
         })
     })
-}
-
-fn refused(what: &str, wrong: &Wrong) -> Failure {
-    let failure = Failure::new(format!("{what}: {}", wrong.what));
-    match &wrong.right {
-        Some(right) => failure.with_hint(right.as_str()),
-        None => failure,
-    }
 }
 
 /// What is known of a lathe so far, without what only stands in for what was not said.

@@ -1,10 +1,10 @@
-//! The leads for programs: each row is worked out while the one before is written, so that millions
-//! take no more memory than a few.
+//! The leads as they are written: for people the first of them, for programs all; each row is worked out
+//! while the one before is written, so that millions take no more memory than a few.
 
+use super::row::Row;
 use super::survey::{Standard, State, Survey, quotient};
-use super::top_rows::TopRows;
-use super::walk::{Row, walk};
-use super::{Request, Sort};
+use super::walk::{Walk, walk};
+use super::{Request, Sort, page, picture};
 use crate::answer::Entry;
 use crate::document::lead::{Error, Lead};
 use crate::document::reach::{Asked, Beside, Document, Gap, Reached, Standard as Pitch, Summary};
@@ -12,20 +12,19 @@ use crate::document::set_up::{SetUp, Way};
 use crate::document::{Head, records};
 use crate::failure::Failure;
 use crate::progress::Progress;
-use crate::report::{Answer, Cell, Column, Stream};
+use crate::report::{Answer, Cell, Column, Document as _, Report, Stream};
 use crate::words::figures::rounded;
 use crate::words::set_up::travel;
 use num_rational::BigRational;
 use num_traits::{One, ToPrimitive};
-use serde::ser::{Error as _, SerializeSeq};
+use serde::ser::SerializeSeq;
 use serde::{Serialize, Serializer};
 use solver::{LeadError, Thread, reach};
-use std::cell::{Cell as Slot, RefCell};
+use std::cell::RefCell;
 use std::io;
-use std::rc::Rc;
 
-/// Rows that are sorted in memory at most; ascending leads come as they are.
-const MOST_SORTED: usize = 100_000;
+/// Rows of a page where nothing was said.
+const SHOWN: usize = 40;
 
 /// Columns of the records.
 const KEYS: [&str; 17] = [
@@ -48,162 +47,146 @@ const KEYS: [&str; 17] = [
     "above.error_ppm",
 ];
 
-/// The walk that is done while its rows are written.
+/// The leads that were asked: worked out when they are written.
 #[derive(Debug)]
-pub(super) struct Run {
-    request: Request,
+pub(super) struct Leads {
+    pub(super) request: Request,
     /// Whether no progress is shown.
-    quiet: bool,
-    survey: RefCell<Option<Survey>>,
-    listed: Slot<u64>,
-    /// Of these, those that are sure.
-    sure: Slot<u64>,
-    failure: RefCell<Option<Failure>>,
+    pub(super) quiet: bool,
 }
 
-impl Run {
-    pub(super) const fn new(request: Request, quiet: bool) -> Self {
-        Self {
-            request,
-            quiet,
-            survey: RefCell::new(None),
-            listed: Slot::new(0),
-            sure: Slot::new(0),
-            failure: RefCell::new(None),
-        }
+impl Stream for Leads {
+    fn page(&self) -> Result<Report, Failure> {
+        walk(&self.request, &Progress::new(self.quiet), |mut walk| {
+            let rows = walk.rows(self.request.count.unwrap_or(SHOWN))?;
+            let rows = rows.collect::<Result<Vec<_>, _>>()?;
+            let survey = walk.finish()?;
+            let mut report = Report::new();
+            page::write(&self.request, survey, &rows, &mut report);
+            report.drawings = vec![picture::draw(&self.request, survey)];
+            report.answer = answer(survey.sure);
+            Ok(report)
+        })
     }
 
-    /// Gives out every row, until `give` fails.
-    fn each<E>(&self, mut give: impl FnMut(&Row) -> Result<(), E>) -> Result<Ended, E> {
-        let mut failed = None;
-        let (mut listed, mut sure) = (0, 0);
-        let mut write = |row: &Row| match give(row) {
-            Ok(()) => {
-                listed += 1;
-                sure += u64::from(!row.entry.is_too_close());
-                true
-            }
-            Err(e) => {
-                failed = Some(e);
-                false
-            }
-        };
-        let ended = self.walk(&mut write);
-        self.listed.set(listed);
-        self.sure.set(sure);
-        failed.map_or(Ok(ended), Err)
-    }
-
-    fn walk(&self, write: &mut dyn FnMut(&Row) -> bool) -> Ended {
-        let most = self.request.count.unwrap_or(usize::MAX);
-        let walked = if self.request.sort == Sort::Lead {
-            let mut came = 0;
-            self.through(&mut |row| {
-                came += 1;
-                came > most || write(&row)
-            })
-        } else {
-            self.sorted(most, write)
-        };
-        match walked {
-            Ok(survey) => {
-                self.survey.replace(Some(survey));
-                Ended::Well
-            }
-            Err(failure) => {
-                self.failure.replace(Some(failure));
-                Ended::Badly
-            }
-        }
-    }
-
-    fn through(&self, give: &mut dyn FnMut(Row) -> bool) -> Result<Survey, Failure> {
-        walk(&self.request, &Progress::new(self.quiet), give)
-    }
-
-    /// Those that come first, where they are not asked as they come.
-    fn sorted(&self, most: usize, write: &mut dyn FnMut(&Row) -> bool) -> Result<Survey, Failure> {
-        let mut kept = TopRows::new(self.request.sort, most.min(MOST_SORTED));
-        let too_many = |kept: &TopRows| most > MOST_SORTED && kept.came() > MOST_SORTED as u64;
-        let survey = self.through(&mut |row| {
-            kept.push(row);
-            !too_many(&kept)
-        })?;
-        if too_many(&kept) {
-            let most = crate::report::number::grouped(MOST_SORTED as u128);
-            return Err(Failure::new(format!("--sort: more than {most} leads can't be sorted"))
-                .with_hint("--count 1000 beside it, --from and --to closer, or --sort lead"));
-        }
-        let _ = kept.into_rows().iter().all(write);
-        Ok(survey)
-    }
-}
-
-/// How a walk ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Ended {
-    Well,
-    Badly,
-}
-
-const WORK_FAILED: &str = "the work failed";
-
-impl Stream for Run {
     fn columns(&self) -> Vec<Column> {
         records::columns(&KEYS)
     }
 
-    fn rows(&self, give: &mut dyn FnMut(&[Cell]) -> io::Result<()>) -> io::Result<()> {
-        match self.each(|row| give(&records::cells(&KEYS, &lead(&self.request, row))))? {
-            Ended::Well => Ok(()),
-            Ended::Badly => Err(io::Error::other(WORK_FAILED)),
-        }
+    fn rows(
+        &self,
+        on_terminal: bool,
+        give: &mut dyn FnMut(&[Cell]) -> io::Result<()>,
+    ) -> io::Result<Answer> {
+        walk(&self.request, &self.progress(on_terminal), |walk| {
+            let mut giving = Giving::of(walk);
+            giving.each(|row| give(&records::cells(&KEYS, &lead(&self.request, row))))??;
+            giving.walk.finish()?;
+            Ok(answer(giving.sure))
+        })
     }
 
-    fn end(&self) -> Result<Answer, Failure> {
-        match self.failure.take() {
-            Some(failure) => Err(failure),
-            // Neither yes nor no is no yes.
-            None if self.sure.get() == 0 => Ok(Answer::No),
-            None => Ok(Answer::Yes),
+    fn write_json(&self, on_terminal: bool, out: &mut dyn io::Write) -> io::Result<Answer> {
+        walk(&self.request, &self.progress(on_terminal), |walk| {
+            let giving = RefCell::new(Giving::of(walk));
+            let document = Document {
+                head: Head::of(&self.request.machine),
+                asked: asked(&self.request),
+                leads: Listed(&self.request, &giving),
+                summary: Outcome(&self.request, &giving),
+            };
+            let written = document.write_json(out);
+            let giving = giving.into_inner();
+            giving.failure.map_or(Ok(()), Err)?;
+            written?;
+            Ok(answer(giving.sure))
+        })
+    }
+}
+
+impl Leads {
+    /// Rows that come onto the terminal are progress enough.
+    fn progress(&self, on_terminal: bool) -> Progress {
+        Progress::new(self.quiet || on_terminal)
+    }
+}
+
+/// Neither yes nor no is no yes.
+const fn answer(sure: u64) -> Answer {
+    if sure == 0 { Answer::No } else { Answer::Yes }
+}
+
+/// A walk whose rows are given out.
+#[derive(Debug)]
+struct Giving<'w> {
+    walk: Walk<'w>,
+    most: usize,
+    /// Given out so far.
+    listed: u64,
+    /// Of these, those that are sure.
+    sure: u64,
+    failure: Option<Failure>,
+}
+
+impl<'w> Giving<'w> {
+    fn of(walk: Walk<'w>) -> Self {
+        let most = walk.request.count.unwrap_or(usize::MAX);
+        Self { walk, most, listed: 0, sure: 0, failure: None }
+    }
+
+    /// Gives out every row, until `give` or the work fails.
+    fn each<E>(
+        &mut self,
+        mut give: impl FnMut(&Row) -> Result<(), E>,
+    ) -> Result<Result<(), Failure>, E> {
+        let rows = match self.walk.rows(self.most) {
+            Ok(rows) => rows,
+            Err(failure) => return Ok(Err(failure)),
+        };
+        for row in rows {
+            match row {
+                Ok(row) => give(&row).map(|()| {
+                    self.listed += 1;
+                    self.sure += u64::from(!row.entry.is_too_close());
+                })?,
+                Err(failure) => return Ok(Err(failure)),
+            }
         }
+        Ok(Ok(()))
+    }
+
+    /// Keeps why the work failed, which JSON has no words for.
+    fn failed<E: serde::ser::Error>(&mut self, failure: Failure) -> E {
+        self.failure = Some(failure);
+        E::custom("the work failed")
     }
 }
 
 /// The leads of the document, worked out while they are written.
 #[derive(Debug)]
-pub(super) struct Leads(Rc<Run>);
+struct Listed<'a, 'w>(&'a Request, &'a RefCell<Giving<'w>>);
 
-impl Serialize for Leads {
+impl Serialize for Listed<'_, '_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut list = serializer.serialize_seq(None)?;
-        match self.0.each(|row| list.serialize_element(&lead(&self.0.request, row)))? {
-            Ended::Well => list.end(),
-            Ended::Badly => Err(S::Error::custom(WORK_FAILED)),
+        let mut giving = self.1.borrow_mut();
+        match giving.each(|row| list.serialize_element(&lead(self.0, row)))? {
+            Ok(()) => list.end(),
+            Err(failure) => Err(giving.failed(failure)),
         }
     }
 }
 
 /// What they came to: known when they are written.
 #[derive(Debug)]
-pub(super) struct Outcome(Rc<Run>);
+struct Outcome<'a, 'w>(&'a Request, &'a RefCell<Giving<'w>>);
 
-impl Serialize for Outcome {
+impl Serialize for Outcome<'_, '_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let survey = self.0.survey.borrow();
-        let survey = survey.as_ref().ok_or_else(|| S::Error::custom(WORK_FAILED))?;
-        summary(&self.0.request, survey, self.0.listed.get()).serialize(serializer)
-    }
-}
-
-/// The document; its leads are worked out once, when it is written.
-pub(super) fn document(run: &Rc<Run>) -> Document<Leads, Outcome> {
-    let request = &run.request;
-    Document {
-        head: Head::of(&request.machine),
-        asked: asked(request),
-        leads: Leads(Rc::clone(run)),
-        summary: Outcome(Rc::clone(run)),
+        let mut giving = self.1.borrow_mut();
+        let listed = giving.listed;
+        let summary = giving.walk.finish().map(|survey| summary(self.0, survey, listed));
+        summary.map_err(|failure| giving.failed(failure))?.serialize(serializer)
     }
 }
 

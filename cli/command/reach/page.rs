@@ -1,7 +1,7 @@
 //! The page: first what the leads come to, then which standard pitches are met, then the first rows.
 
+use super::row::Row;
 use super::survey::{Standard, State, Survey, quotient};
-use super::walk::Row;
 use super::{Request, Sort};
 use crate::answer::Entry;
 use crate::report::number::{Digits, Number, grouped};

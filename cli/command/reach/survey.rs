@@ -1,7 +1,7 @@
 //! What the leads come to: how many, how far apart, and which standard pitches they meet.
 
 use super::Request;
-use super::walk::Row;
+use super::row::Row;
 use crate::answer::Entry;
 use num_rational::BigRational;
 use solver::{Lead, LeadError, Ratio, Thread, thread};

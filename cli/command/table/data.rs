@@ -3,6 +3,7 @@
 use super::rows::Row;
 use super::{Choice, Group, Kind, Outcome, Request};
 use crate::answer::Entry;
+use crate::document::change::Change;
 use crate::document::lead;
 use crate::document::set_up::Way;
 use crate::document::table::{Document, Line, Missed, Plan};
@@ -56,7 +57,7 @@ pub(super) fn document(request: &Request, outcome: &Outcome) -> Document {
         plans: outcome.choices.iter().map(way).collect(),
         chosen: outcome.chosen(request.order).map_or("", |choice| word(choice.kind)),
         lines: lines.filter_map(|(at, row)| line(request, outcome, at + 1, row)).collect(),
-        back: outcome.back.clone(),
+        back: outcome.back.as_ref().map(Change::from),
         unsearched: unsearched.map(lead::Wanted::from).collect(),
         too_close: unsure.filter_map(|(line, entry)| missed(request, line, entry)).collect(),
         unreachable: unreachable.filter_map(|(line, entry)| missed(request, line, entry)).collect(),
@@ -95,7 +96,7 @@ fn line(request: &Request, outcome: &Outcome, place: usize, row: &Row) -> Option
         thread_dial: row.dial.clone(),
         gears_moved: row.cost.handled,
         levers_moved: row.cost.levers,
-        change: row.change.clone(),
+        change: row.change.as_ref().map(Change::from),
         change_text: row.swap(),
         set_ups: row.trains,
         longer: outcome.wider.contains(&row.line),

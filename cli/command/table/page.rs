@@ -350,7 +350,7 @@ fn write_back(request: &Request, outcome: &Outcome, report: &mut Report) {
     let fitted = request.machine.lathe.parts().fitted.as_ref();
     let Some((fitted, back)) = fitted.zip(outcome.back.as_ref()) else { return };
     report.heading("Afterwards");
-    if change::is_none(back) {
+    if back.is_none() {
         report.note(format!("The gears are the fitted ones again: {}.", fitted.train));
         return;
     }

@@ -3,14 +3,12 @@
 use super::{Group, Request};
 use crate::answer::Entry;
 use crate::args::Order;
-use crate::command::card;
-use crate::report::job::{Change, Placed};
-use crate::report::wall::Wheel;
-use crate::words::change;
+use crate::report::wall::Piece;
 use crate::words::figures::ppm;
-use crate::words::shaft::shaft_name;
+use crate::words::{change, dial};
+use solver::judge::fitted_train;
 use solver::plan::{Cost, Step, Table};
-use solver::{Lathe, LeadError, Result, Shaft, Train};
+use solver::{GearChange, Lathe, LeadError, OnShaft, Result, Shaft, Teeth, Train};
 
 /// An error that is told, in ppm: below it lies what nobody can measure on a thread, 1.25 µm in 25 mm
 /// (common practice, no source).
@@ -29,7 +27,7 @@ pub(super) struct Row {
     /// What is handled for it.
     pub(super) cost: Cost,
     /// From the line before, or from the fitted set-up.
-    pub(super) change: Option<Change>,
+    pub(super) change: Option<GearChange>,
     /// `any line`, `keep closed`; nothing for a feed.
     pub(super) dial: Option<String>,
     /// Trains within tolerance that it was chosen from.
@@ -40,7 +38,7 @@ impl Row {
     /// Every line of a plan, in its order.
     pub(super) fn all(request: &Request, table: &Table<'_>, steps: &[Step]) -> Result<Vec<Self>> {
         let lathe = &request.machine.lathe;
-        let fitted = change::fitted(lathe);
+        let fitted = fitted_train(lathe);
         let fitted = fitted.as_ref();
         let counts: Vec<usize> = table.counts().collect();
         let mut before: Option<&Train> = fitted;
@@ -51,16 +49,16 @@ impl Row {
             else {
                 continue;
             };
-            let mut entry = Entry::of(search, &step.solution)?;
+            let mut entry = Entry::of(search, &step.solution);
             entry.idlers = search.idlers(&wanted.line.ask(), &step.solution)?;
             let starts = wanted.target.starts();
-            let dial = (!wanted.is_feed()).then(|| card::dial_in_short(lathe, &entry.lead, starts));
+            let dial = (!wanted.is_feed()).then(|| dial::in_short(lathe, &entry.lead, starts));
             rows.push(Self {
                 line: step.line,
                 group: Group::of(wanted),
                 lead: wanted.lead(),
                 names: wanted.names.clone(),
-                change: before.map(|before| change::of(before, &step.solution.train)),
+                change: before.map(|before| GearChange::between(before, &step.solution.train)),
                 cost: step.cost,
                 dial: dial.transpose()?,
                 trains: counts.get(step.line).copied().unwrap_or(0),
@@ -109,22 +107,22 @@ pub(super) fn are_feeds(rows: &[Row]) -> bool {
 }
 
 /// The gears of a row by shaft: first, studs, last; as many studs as the widest row has.
-pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Wheel>> {
+pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Piece>> {
     let shafts = row.entry.train.shafts();
     let last = shafts.len().saturating_sub(1);
-    let is_new = |name: &str, teeth: u16| {
-        row.change.as_ref().is_none_or(|change| {
-            let here = |p: &&Placed| p.shaft == name && p.teeth == teeth;
-            change.on.iter().any(|p| here(&p)) || change.shifted.iter().any(|p| here(&p))
-        })
+    let is_new = |shaft: OnShaft, teeth: Teeth| {
+        row.change.as_ref().is_none_or(|change| change.brings(shaft, teeth))
     };
     let wheels = |(at, shaft): (usize, &Shaft)| {
-        let name = shaft_name(at, shafts.len());
+        let on = OnShaft::of(at, shafts.len());
         let idler = at > 0 && at < last && matches!(shaft, Shaft::One(_));
-        let wheel = |teeth: u16| Wheel { teeth, idler, new: is_new(&name, teeth) };
-        shaft.gears().map(|gear| wheel(gear.teeth.get())).collect::<Vec<_>>()
+        let wheel = |teeth: Teeth| Piece {
+            text: if idler { format!("({teeth})") } else { teeth.to_string() },
+            new: is_new(on, teeth),
+        };
+        shaft.gears().map(|gear| wheel(gear.teeth)).collect::<Vec<_>>()
     };
-    let mut cells: Vec<Vec<Wheel>> = shafts.iter().enumerate().map(wheels).collect();
+    let mut cells: Vec<Vec<Piece>> = shafts.iter().enumerate().map(wheels).collect();
     let end = cells.pop().unwrap_or_default();
     cells.resize(studs + 1, Vec::new());
     cells.push(end);

@@ -4,7 +4,7 @@ use super::page::{self, CAUTIONS, lever_names};
 use super::rows::{self, Row};
 use super::{Outcome, Request};
 use crate::args::{self, Order};
-use crate::report::wall::{Group, Lever, Line, Paper, Wall};
+use crate::report::wall::{Column, Group, Line, Paper, Piece, Wall};
 use crate::words::change;
 use crate::words::doubt;
 use crate::words::figures::ppm;
@@ -16,6 +16,7 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
     let studs = rows::studs(&outcome.rows);
     let levers = lever_names(&outcome.rows);
     let fitted = lathe.parts().fitted.as_ref();
+    let columns = columns(request, rows::shaft_names(lathe, studs), &levers);
     let mut before: Option<&Row> = None;
     let mut groups: Vec<Group> = Vec::new();
     for (name, rows) in rows::grouped(request, &outcome.rows) {
@@ -26,29 +27,52 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
             let fitted = || fitted.map(|fitted| fitted.levers.clone()).unwrap_or_default();
             line(row, &old.unwrap_or_else(fitted), studs, &levers)
         });
-        let (lines, feeds) = (lines.collect(), rows::are_feeds(rows));
-        groups.push(Group { name: name.to_string(), feeds, lines });
+        let lines = lines.collect();
+        let mut heads: Vec<String> = columns.iter().map(|(_, head)| head.clone()).collect();
+        if let Some(head) = heads.first_mut().filter(|_| rows::are_feeds(rows)) {
+            "feed".clone_into(head);
+        }
+        groups.push(Group { name: name.to_string(), heads, lines });
     }
-    Wall {
+    let mut wall = Wall {
         lathe: request.machine.name().to_string(),
         standing: page::standing(&outcome.rows),
         fitted: fitted.map(|fitted| fitted.train.to_string()).unwrap_or_default(),
         paper: paper(asked.paper),
         date: asked.date.clone(),
-        shafts: rows::shaft_names(lathe, studs),
-        levers,
-        swap: page::swap_heading(request.order),
+        columns: columns.iter().map(|(column, _)| *column).collect(),
         groups,
-        back: back(request, outcome),
-        notes: request
-            .machine
-            .demo_note()
-            .into_iter()
-            .chain(page::notes(request, outcome))
-            .collect(),
-        missed: missed(request, outcome),
-        cautions: CAUTIONS.map(str::to_string).into(),
-    }
+        foot: foot(request, outcome, studs),
+    };
+    wall.drop_empty();
+    wall
+}
+
+/// The columns with their heads.
+fn columns(request: &Request, shafts: Vec<String>, levers: &[String]) -> Vec<(Column, String)> {
+    let one = |column, head: &str| std::iter::once((column, head.to_owned()));
+    one(Column::Lead, "thread")
+        .chain(one(Column::Names, "for"))
+        .chain(shafts.into_iter().map(|name| (Column::Shaft, name)))
+        .chain(levers.iter().map(|name| (Column::Lever, name.clone())))
+        .chain(one(Column::Dial, "dial"))
+        .chain(one(Column::Error, "error"))
+        .chain(one(Column::Swap, page::swap_heading(request.order)))
+        .collect()
+}
+
+/// What stands below the lines: the way back, what is missed, what the signs mean, cautions.
+fn foot(request: &Request, outcome: &Outcome, studs: usize) -> Vec<String> {
+    let missed = missed(request, outcome);
+    let missed =
+        (!missed.is_empty()).then(|| format!("Not with these gears: {}.", missed.join(", ")));
+    let wheels = outcome.rows.iter().flat_map(|row| rows::by_shaft(row, studs)).flatten();
+    let box_needed = wheels.into_iter().any(|wheel| !wheel.new);
+    let signs = format!("In a box: what is changed {}.", page::swap_heading(request.order));
+    let notes = box_needed.then_some(signs).into_iter().chain(request.machine.demo_note());
+    let notes: Vec<String> = notes.chain(page::notes(request, outcome)).collect();
+    let back = back(request, outcome).into_iter();
+    back.chain(missed).chain([notes.join(" "), CAUTIONS.join(" ")]).collect()
 }
 
 const fn paper(paper: args::Paper) -> Paper {
@@ -65,22 +89,30 @@ fn line(row: &Row, old: &[(String, String)], studs: usize, levers: &[String]) ->
     let at = |list: &[(String, String)], name: &str| {
         list.iter().find(|(own, _)| own == name).map(|(_, position)| position.clone())
     };
-    let lever = |name: &String| Lever {
-        position: at(&own, name).unwrap_or_default(),
-        new: at(&own, name).is_some() && at(&own, name) != at(old, name),
+    let plain = |text: String| vec![Piece { text, new: false }];
+    let lever = |name: &String| {
+        let position = at(&own, name).filter(|position| !position.is_empty());
+        let new = at(&own, name) != at(old, name);
+        position.map(|text| Piece { text, new }).into_iter().collect()
     };
-    Line {
-        lead: row.lead.clone(),
-        names: page::names(row).unwrap_or_default(),
-        mm: row.entry.lead.to_f64(),
-        shafts: rows::by_shaft(row, studs),
-        levers: levers.iter().map(lever).collect(),
-        dial: row.dial.clone().unwrap_or_default(),
-        error: row.error().unwrap_or_default(),
-        swap: row.swap(),
-        handled: row.cost.handled,
-        unsure: row.entry.is_too_close(),
+    let mut shafts = rows::by_shaft(row, studs);
+    if let Some(last) = shafts.last_mut().filter(|_| row.entry.is_too_close()) {
+        last.extend(plain("?".to_owned()));
     }
+    // Neither a name nor a set of lines of the thread dial is broken.
+    let mut cells = vec![plain(row.lead.clone()), whole(page::names(row), ", ")];
+    cells.extend(shafts.into_iter().chain(levers.iter().map(lever)));
+    cells.push(whole(row.dial.clone(), " or "));
+    cells.push(plain(row.error().unwrap_or_default()));
+    cells.push(whole(Some(row.swap()), " "));
+    Line { mm: row.entry.lead.to_f64(), moved: row.cost.handled, cells }
+}
+
+/// The parts of a text, each with the sign behind it, to be kept whole.
+fn whole(text: Option<String>, sign: &str) -> Vec<Piece> {
+    let text = text.unwrap_or_default();
+    let part = |part: &str| Piece { text: part.trim_end().to_owned(), new: false };
+    text.split_inclusive(sign).map(part).filter(|piece| !piece.text.is_empty()).collect()
 }
 
 /// From the last line to the fitted set-up.

@@ -1,6 +1,6 @@
 //! What one cell of a chart says, and what the cells of a row come to.
 
-use crate::files::wrong::Wrong;
+use crate::failure::Failure;
 use solver::chart::{Gears, Printed, Row, Unit};
 use solver::{Gear, Ratio, Shaft, Teeth, Train, Travel, bounds};
 
@@ -22,16 +22,16 @@ const TRAIN: &str =
 
 impl Said {
     /// A figure with its unit.
-    pub(super) fn figure(&mut self, text: &str) -> Result<(), Wrong> {
+    pub(super) fn figure(&mut self, text: &str) -> Result<(), Failure> {
         let (number, unit, travel) = with_unit(text)?;
         self.number(&number, unit, travel)
     }
 
     /// A figure whose unit is known.
-    pub(super) fn number(&mut self, text: &str, unit: Unit, travel: Travel) -> Result<(), Wrong> {
+    pub(super) fn number(&mut self, text: &str, unit: Unit, travel: Travel) -> Result<(), Failure> {
         if self.printed.is_some() {
             let right = "one thread or feed a row; a row of its own for the other";
-            return Err(Wrong::new("a second figure in one row", right));
+            return Err(Failure::wrong("a second figure in one row", right));
         }
         Printed::new(text, unit, travel)?;
         self.printed = Some((text.trim().to_owned(), unit, travel));
@@ -39,11 +39,11 @@ impl Said {
     }
 
     /// `40-55+50-65`, `25-*-20`.
-    pub(super) fn train(&mut self, text: &str) -> Result<(), Wrong> {
+    pub(super) fn train(&mut self, text: &str) -> Result<(), Failure> {
         let parts: Vec<&str> = text.split('-').map(str::trim).collect();
         let free = parts.iter().filter(|part| matches!(**part, "*" | "any")).count();
         if free > 1 {
-            return Err(Wrong::new("more than one idler is left free", TRAIN));
+            return Err(Failure::wrong("more than one idler is left free", TRAIN));
         }
         let fixed: Vec<&str> = parts.into_iter().filter(|p| !matches!(*p, "*" | "any")).collect();
         let train: Train = if free == 0 { text.parse() } else { fixed.join("-").parse() }?;
@@ -52,7 +52,7 @@ impl Said {
     }
 
     /// Gears as columns: first, then driven and driver of each stud, then last.
-    pub(super) fn columns(&mut self, columns: &[Option<String>]) -> Result<(), Wrong> {
+    pub(super) fn columns(&mut self, columns: &[Option<String>]) -> Result<(), Failure> {
         let dash = |cell: &Option<String>| cell.as_deref().is_some_and(is_dash);
         let teeth = |cell: &Option<String>| cell.as_deref().map_or(Ok(None), gear);
         if columns.iter().all(|cell| cell.is_none() || dash(cell)) {
@@ -60,7 +60,10 @@ impl Said {
         }
         let [first, studs @ .., last] = columns else { return Ok(()) };
         let missing = || {
-            Wrong::new("the first or the last gear is missing", "a number of teeth in both columns")
+            Failure::wrong(
+                "the first or the last gear is missing",
+                "a number of teeth in both columns",
+            )
         };
         let first = teeth(first)?.ok_or_else(missing)?;
         let last = teeth(last)?.ok_or_else(missing)?;
@@ -82,45 +85,50 @@ impl Said {
     }
 
     /// Starts.
-    pub(super) fn starts(&mut self, text: &str) -> Result<(), Wrong> {
+    pub(super) fn starts(&mut self, text: &str) -> Result<(), Failure> {
         let starts: u64 = text.trim().parse().map_err(|_| {
-            Wrong::new(format!("`{text}` is no number of starts"), "a whole number")
+            Failure::wrong(format!("`{text}` is no number of starts"), "a whole number")
         })?;
         self.starts = Some(u8::try_from(bounds::STARTS.check(starts)?).unwrap_or(u8::MAX));
         Ok(())
     }
 
     /// `yes`, `no`, `x`.
-    pub(super) fn flag(&mut self, text: &str) -> Result<(), Wrong> {
+    pub(super) fn flag(&mut self, text: &str) -> Result<(), Failure> {
         self.rounded = Some(match text.to_ascii_lowercase().as_str() {
             "yes" | "y" | "true" | "1" | "x" | "rounded" => true,
             "no" | "n" | "false" | "0" | "exact" => false,
-            _ => return Err(Wrong::new(format!("`{text}` is neither yes nor no"), "yes or no")),
+            _ => {
+                return Err(Failure::wrong(format!("`{text}` is neither yes nor no"), "yes or no"));
+            }
         });
         Ok(())
     }
 
     /// `0.5%`, `2000ppm`.
-    pub(super) fn within(&mut self, text: &str) -> Result<(), Wrong> {
+    pub(super) fn within(&mut self, text: &str) -> Result<(), Failure> {
         let right = "0.5% or 2000ppm";
         let (number, used) = Ratio::read(text)?;
         let whole = match text.get(used..).unwrap_or_default().trim() {
             "%" => 100,
             "ppm" => 1_000_000,
-            _ => return Err(Wrong::new(format!("`{text}` is no tolerance"), right)),
+            _ => return Err(Failure::wrong(format!("`{text}` is no tolerance"), right)),
         };
         let within = number.over(&Ratio::whole(whole)?)?;
         if within >= Ratio::new(1, 5)? {
-            return Err(Wrong::new(format!("`{text}`: a fifth or more of the thread"), right));
+            return Err(Failure::wrong(format!("`{text}`: a fifth or more of the thread"), right));
         }
         self.within = Some(within);
         Ok(())
     }
 
     /// The row.
-    pub(super) fn row(self) -> Result<Row, Wrong> {
+    pub(super) fn row(self) -> Result<Row, Failure> {
         let Some((text, unit, travel)) = self.printed else {
-            return Err(Wrong::new("the row says no thread and no feed", "a figure in one column"));
+            return Err(Failure::wrong(
+                "the row says no thread and no feed",
+                "a figure in one column",
+            ));
         };
         let mut printed = Printed::new(&text, unit, travel)?;
         if let Some(starts) = self.starts {
@@ -133,7 +141,7 @@ impl Said {
         row.gears = self.gears;
         for (i, (lever, position)) in self.levers.into_iter().enumerate() {
             if row.levers.iter().any(|(name, _)| *name == lever) {
-                return Err(Wrong::new(
+                return Err(Failure::wrong(
                     format!("lever {lever} is named twice (entry {})", i + 1),
                     "each lever once",
                 ));
@@ -151,19 +159,19 @@ fn is_dash(cell: &str) -> bool {
 }
 
 /// The gear of a cell; `None`: a dash.
-pub(super) fn gear(cell: &str) -> Result<Option<Gear>, Wrong> {
+pub(super) fn gear(cell: &str) -> Result<Option<Gear>, Failure> {
     if is_dash(cell) {
         return Ok(None);
     }
     let digits: u64 = cell.parse().map_err(|_| {
         let what = format!("`{cell}` is no number of teeth");
-        Wrong::new(what, "a whole number, or - where there is no gear or any idler serves")
+        Failure::wrong(what, "a whole number, or - where there is no gear or any idler serves")
     })?;
     Ok(Some(Gear::new(Teeth::new(digits)?)))
 }
 
 /// `11 1/2 tpi` taken apart: the number as printed, its unit, and what moves.
-fn with_unit(text: &str) -> Result<(String, Unit, Travel), Wrong> {
+fn with_unit(text: &str) -> Result<(String, Unit, Travel), Failure> {
     let lower = text.trim().to_lowercase();
     for (word, unit) in [("module", Unit::Module), ("mod", Unit::Module), ("dp", Unit::Dp)] {
         if let Some(rest) = lower.strip_prefix(word) {
@@ -183,13 +191,13 @@ fn with_unit(text: &str) -> Result<(String, Unit, Travel), Wrong> {
         "tpi" => Unit::Tpi,
         "module" | "mod" => Unit::Module,
         "dp" => Unit::Dp,
-        "" => return Err(Wrong::new(format!("`{}` has no unit", text.trim()), FIGURE)),
-        other => return Err(Wrong::new(format!("`{other}` is no unit"), FIGURE)),
+        "" => return Err(Failure::wrong(format!("`{}` has no unit", text.trim()), FIGURE)),
+        other => return Err(Failure::wrong(format!("`{other}` is no unit"), FIGURE)),
     };
     if let Some(word) =
         words.find(|word| !matches!(*word, "cross" | "long" | "/rev" | "feed" | "worm"))
     {
-        return Err(Wrong::new(format!("`{word}` can't be read"), FIGURE));
+        return Err(Failure::wrong(format!("`{word}` can't be read"), FIGURE));
     }
     let travel = match (per_rev, cross) {
         (_, true) => Travel::CrossFeed,

@@ -6,9 +6,9 @@
 
 use super::cell::{Said, gear};
 use super::{Lines, OpenChart};
+use crate::failure::Failure;
 use crate::files::json::nearest;
-use crate::files::source::{Failure, Source};
-use crate::files::wrong::Wrong;
+use crate::files::source::Source;
 use solver::Travel;
 use solver::chart::{HEADSTOCK, Unit};
 
@@ -118,12 +118,12 @@ pub(super) fn read(
     let mut header: Option<Vec<Meaning>> = None;
     loop {
         let from = usize::try_from(reader.position().byte()).unwrap_or(text.len());
-        let fail = |offset, wrong| Failure { place: source.place(offset), wrong };
+        let fail = |offset, wrong: Failure| wrong.placed(source.place(offset));
         match reader.read_record(&mut record) {
             Ok(true) => {}
             Ok(false) => break,
             // Text in memory is UTF-8 and rows may have any length: nothing is left that can fail.
-            Err(error) => return Err(fail(from, Wrong::new(error.to_string(), "a CSV file"))),
+            Err(error) => return Err(fail(from, Failure::wrong(error.to_string(), "a CSV file"))),
         }
         let at = start_of_row(&text, from);
         if record.iter().all(|cell| cell.trim().is_empty()) {
@@ -158,11 +158,11 @@ fn without_comments(source: &Source) -> Result<(String, Vec<Mapping>), Failure> 
             for part in list.split([',', ';']).filter(|part| !part.trim().is_empty()) {
                 let at = start + (part.as_ptr().addr() - list.as_ptr().addr());
                 let Some((column, word)) = part.split_once('=') else {
-                    let wrong = Wrong::new(
+                    let wrong = Failure::wrong(
                         format!("`{}` maps no column", part.trim()),
                         "# columns: STUD = first, SCREW = last",
                     );
-                    return Err(Failure { place: source.place(at), wrong });
+                    return Err(wrong.placed(source.place(at)));
                 };
                 mapped.push((column.trim().to_owned(), word.trim().to_owned(), at));
             }
@@ -227,12 +227,12 @@ impl Cells<'_> {
         Some(if plain { cell.replace(',', ".") } else { cell.to_owned() })
     }
 
-    fn row(&self, columns: &[Meaning]) -> Result<solver::chart::Row, (usize, Wrong)> {
+    fn row(&self, columns: &[Meaning]) -> Result<solver::chart::Row, (usize, Failure)> {
         if let Some(extra) = (columns.len()..self.record.len()).find(|i| self.get(*i).is_some()) {
             let what = format!("a cell more than the {} columns of the header", columns.len());
             return Err((
                 self.place(extra),
-                Wrong::new(what, "quotes around a cell that holds a separator"),
+                Failure::wrong(what, "quotes around a cell that holds a separator"),
             ));
         }
         let mut said = Said::default();
@@ -241,7 +241,7 @@ impl Cells<'_> {
         let mut first_gear = None;
         for (i, meaning) in columns.iter().enumerate() {
             let Some(cell) = self.get(i) else { continue };
-            let here = |wrong: Wrong| (self.place(i), wrong);
+            let here = |wrong: Failure| (self.place(i), wrong);
             if matches!(meaning, Meaning::Gear(_)) {
                 gear(&cell).map_err(here)?;
                 first_gear = first_gear.or(Some(i));
@@ -281,14 +281,14 @@ fn columns(
     cells: &Cells<'_>,
     mapped: &[Mapping],
     levers: &[String],
-) -> Result<Vec<Meaning>, (usize, Wrong)> {
+) -> Result<Vec<Meaning>, (usize, Failure)> {
     if let Some((column, _, at)) =
         mapped.iter().find(|(column, ..)| !cells.record.iter().any(|name| name.trim() == column))
     {
         let names: Vec<String> = cells.record.iter().map(|name| name.trim().to_owned()).collect();
         return Err((
             *at,
-            Wrong::new(format!("the header has no column `{column}`"), nearest(column, &names)),
+            Failure::wrong(format!("the header has no column `{column}`"), nearest(column, &names)),
         ));
     }
     let mut columns = Vec::new();
@@ -305,14 +305,14 @@ fn columns(
         };
         if meaning != Meaning::Ignored && columns.contains(&meaning) {
             let what = format!("a second column means the same as `{name}`");
-            return Err((cells.place(i), Wrong::new(what, "each once")));
+            return Err((cells.place(i), Failure::wrong(what, "each once")));
         }
         columns.push(meaning);
     }
     Ok(columns)
 }
 
-fn unknown(word: &str, levers: &[String]) -> Wrong {
+fn unknown(word: &str, levers: &[String]) -> Failure {
     let word: String = word.chars().take(LONGEST).collect();
     let mut known: Vec<String> = WORDS.iter().map(|(known, _)| (*known).to_owned()).collect();
     known.extend(levers.iter().cloned());
@@ -321,5 +321,5 @@ fn unknown(word: &str, levers: &[String]) -> Wrong {
         "a lever is `lever {word}`; `# columns: {word} = tpi` maps a column, `= ignore` leaves it out"
     );
     let right = if near.starts_with("did") { near } else { how };
-    Wrong::new(format!("the column `{word}` is not known"), right)
+    Failure::wrong(format!("the column `{word}` is not known"), right)
 }

@@ -1,8 +1,8 @@
 //! Which answers were given beforehand, in a file, and where does each stand?
 
-use super::super::wrong::Wrong;
-use super::super::{Failure, Source, json};
+use super::super::{Source, json};
 use super::Key;
+use crate::failure::Failure;
 use std::path::Path;
 
 /// An answer of a file of answers: its key, the answer, and where it stands.
@@ -36,9 +36,9 @@ fn answers_of(source: &Source) -> Result<Vec<Given>, Failure> {
     let given = said.map(|(number, line)| {
         let place = format!("{}:{number}", source.name);
         let (word, said) = line.split_once(':').unwrap_or((line, ""));
-        let key = Key::of(word.trim()).ok_or_else(|| Failure {
-            place: place.clone(),
-            wrong: Wrong::new(format!("`{}` is no question", word.trim()), nearest_key(word)),
+        let key = Key::of(word.trim()).ok_or_else(|| {
+            Failure::wrong(format!("`{}` is no question", word.trim()), nearest_key(word))
+                .placed(&place)
         })?;
         Ok(Given { key, said: said.trim().to_owned(), place })
     });

@@ -1,38 +1,43 @@
 //! What piece of a lathe file does one answer make?
 
+#![expect(clippy::unnecessary_wraps, reason = "one table holds them, so they are of one shape")]
+
 use super::super::gearset::{self, Listed};
 use super::super::is_path;
 use super::super::node::Node;
-use super::super::wrong::Wrong;
-use super::Key;
+use crate::failure::Failure;
 
 /// What is said not to be there is left out of the file.
 pub(super) const NONE: Node = Node::Object(Vec::new());
 
-/// The piece that an answer makes.
-///
-/// # Errors
-/// If it can't be read. Whether a lathe may be so is for the reader of lathe files.
-pub(super) fn piece(key: Key, said: &str) -> Result<Node, Wrong> {
-    match key {
-        Key::Screw | Key::Ratio | Key::Turns if is_unsure(said) => Ok(Node::text("unknown")),
-        key if key.may_be_unsure() && is_unsure(said) => Ok(NONE),
-        Key::Sleeves if is_no(said) => Ok(Node::number("0")),
-        Key::Hand | Key::Turns => Ok(Node::text(said.to_lowercase())),
-        Key::Starts | Key::Studs | Key::Sleeves | Key::Angle => Ok(Node::figure(said)),
-        Key::Ratio => headstock(said),
-        Key::Tumbler => tumbler(said),
-        Key::Gears => gears(said),
-        Key::Lever => lever(said),
-        Key::FittedLevers => fitted_levers(said),
-        Key::HalfNut | Key::Reverse => yes_or_no(said),
-        Key::Dial => dial(said),
-        Key::Marks => Ok(Node::list(said.split(',').map(|mark| Node::text(mark.trim())))),
-        Key::Speeds => Ok(speeds(said)),
-        Key::Slot => Ok(slot(said)),
-        Key::Swing => swing(said),
-        _ => Ok(Node::text(said)),
-    }
+/// Words as they were said.
+pub(super) fn text(said: &str) -> Result<Node, Failure> {
+    Ok(Node::text(said))
+}
+
+/// A number.
+pub(super) fn figure(said: &str) -> Result<Node, Failure> {
+    Ok(Node::figure(said))
+}
+
+/// A lead, or `unknown`.
+pub(super) fn lead(said: &str) -> Result<Node, Failure> {
+    Ok(Node::text(if is_unsure(said) { "unknown" } else { said }))
+}
+
+/// One of a few words, or `unknown`.
+pub(super) fn word(said: &str) -> Result<Node, Failure> {
+    lead(&said.to_lowercase())
+}
+
+/// A number, `no` for none.
+pub(super) fn sleeves(said: &str) -> Result<Node, Failure> {
+    figure(if is_no(said) { "0" } else { said })
+}
+
+/// Entries between commas, some of them empty.
+pub(super) fn marks(said: &str) -> Result<Node, Failure> {
+    Ok(Node::list(said.split(',').map(|mark| Node::text(mark.trim()))))
 }
 
 /// Entries between commas or semicolons: a name, and what stands behind its `=`.
@@ -69,7 +74,7 @@ pub fn is_unsure(said: &str) -> bool {
 }
 
 /// `up=same, down=opposite`; without a sense it is not known.
-fn tumbler(said: &str) -> Result<Node, Wrong> {
+pub(super) fn tumbler(said: &str) -> Result<Node, Failure> {
     if is_no(said) {
         return Ok(NONE);
     }
@@ -81,19 +86,19 @@ fn tumbler(said: &str) -> Result<Node, Wrong> {
     let right = "its positions, such as up=same, down=opposite; `up, down` where the way round is \
                  not known; or `no`";
     if positions.is_empty() {
-        return Err(Wrong::new("no position", right));
+        return Err(Failure::wrong("no position", right));
     }
     // An answer to the question as it begins, and no name of a position.
     if let [(name, _)] = &positions[..]
         && yes_or_no(name).is_ok()
     {
-        return Err(Wrong::new(format!("`{name}` names no position"), right));
+        return Err(Failure::wrong(format!("`{name}` names no position"), right));
     }
     Ok(Node::Object(positions))
 }
 
 /// A list of teeth, `127+120` for a joined pair; else the name of a set or a file.
-fn gears(said: &str) -> Result<Node, Wrong> {
+pub(super) fn gears(said: &str) -> Result<Node, Failure> {
     if !said.starts_with(|c: char| c.is_ascii_digit()) || is_path(said.as_ref()) {
         return Ok(Node::text(said));
     }
@@ -121,8 +126,8 @@ fn gears(said: &str) -> Result<Node, Wrong> {
 }
 
 /// `Range: A=1, B=1/2, C=unknown`; behind a ratio `opposite`, `threads` or `feeds`.
-fn lever(said: &str) -> Result<Node, Wrong> {
-    let wrong = |what: &str| Wrong::new(what, "Range: A=1, B=1/2, C=unknown");
+pub(super) fn lever(said: &str) -> Result<Node, Failure> {
+    let wrong = |what: &str| Failure::wrong(what, "Range: A=1, B=1/2, C=unknown");
     let (name, positions) =
         said.split_once(':').ok_or_else(|| wrong("the lever's name with a `:` is missing"))?;
     let positions: Vec<_> =
@@ -136,16 +141,16 @@ fn lever(said: &str) -> Result<Node, Wrong> {
 }
 
 /// A ratio; or `low=1 same, high=8 opposite`, one for each position of the headstock.
-fn headstock(said: &str) -> Result<Node, Wrong> {
+pub(super) fn headstock(said: &str) -> Result<Node, Failure> {
     if !said.contains('=') {
-        return Ok(Node::figure(said));
+        return if is_unsure(said) { lead(said) } else { figure(said) };
     }
     let way = |said| match lever_way(said) {
         Node::Object(way) => Node::Object(way),
         ratio => Node::object([("ratio", ratio)]),
     };
     let positions: Vec<_> = pairs(said).map(|(name, said)| (name.to_owned(), way(said))).collect();
-    each_once(&positions).map_err(|twice| Wrong::new(twice, "low=1 same, high=8 opposite"))?;
+    each_once(&positions).map_err(|twice| Failure::wrong(twice, "low=1 same, high=8 opposite"))?;
     Ok(Node::Object(positions))
 }
 
@@ -182,11 +187,11 @@ fn lever_way(said: Option<&str>) -> Node {
 }
 
 /// `Range=A, Step=3`.
-fn fitted_levers(said: &str) -> Result<Node, Wrong> {
+pub(super) fn fitted_levers(said: &str) -> Result<Node, Failure> {
     let lever = |(name, position): (&str, Option<&str>)| {
         let right = "each lever with its position: Range=A, Step=3";
         let position =
-            position.ok_or_else(|| Wrong::new(format!("`{name}` has no position"), right))?;
+            position.ok_or_else(|| Failure::wrong(format!("`{name}` has no position"), right))?;
         Ok((name.to_owned(), Node::text(position)))
     };
     pairs(said).map(lever).collect::<Result<_, _>>().map(Node::Object)
@@ -197,23 +202,23 @@ pub fn is_no(said: &str) -> bool {
     ["no", "n", "none"].iter().any(|no| said.eq_ignore_ascii_case(no))
 }
 
-fn yes_or_no(said: &str) -> Result<Node, Wrong> {
+pub(super) fn yes_or_no(said: &str) -> Result<Node, Failure> {
     match said.to_lowercase().as_str() {
         "yes" | "y" | "true" => Ok(Node::Number("true".into())),
         "no" | "n" | "false" => Ok(Node::Number("false".into())),
-        _ => Err(Wrong::new(format!("`{said}` is neither yes nor no"), "say yes or no")),
+        _ => Err(Failure::wrong(format!("`{said}` is neither yes nor no"), "say yes or no")),
     }
 }
 
 /// `16 teeth, 8 lines`, or `no`.
-fn dial(said: &str) -> Result<Node, Wrong> {
+pub(super) fn dial(said: &str) -> Result<Node, Failure> {
     if is_no(said) {
         return Ok(NONE);
     }
     let figures: Vec<&str> =
         said.split(|c: char| !c.is_ascii_digit()).filter(|figure| !figure.is_empty()).collect();
     let [teeth, lines] = figures.as_slice() else {
-        return Err(Wrong::new(
+        return Err(Failure::wrong(
             format!("two figures are wanted, not {}", figures.len()),
             "teeth of the dial's gear and lines on its face: 16 teeth, 8 lines; or `no`",
         ));
@@ -222,19 +227,19 @@ fn dial(said: &str) -> Result<Node, Wrong> {
 }
 
 /// `60, 120, 250`, or `50 to 1200`.
-fn speeds(said: &str) -> Node {
-    match said.split_once("to").or_else(|| said.split_once('-')) {
+pub(super) fn speeds(said: &str) -> Result<Node, Failure> {
+    Ok(match said.split_once("to").or_else(|| said.split_once('-')) {
         Some((from, to)) => {
             Node::object([("from", Node::figure(from.trim())), ("to", Node::figure(to.trim()))])
         }
         None => {
             Node::list(said.split([',', ' ']).filter(|speed| !speed.is_empty()).map(Node::figure))
         }
-    }
+    })
 }
 
 /// `34 mm to 70 mm`, `34 to 70 mm angle 24`, or `60 mm` for a hole.
-fn slot(said: &str) -> Node {
+pub(super) fn slot(said: &str) -> Result<Node, Failure> {
     let (place, angle) = match said.split_once("angle") {
         Some((place, angle)) => (place.trim(), Some(angle.trim())),
         None => (said, None),
@@ -250,7 +255,7 @@ fn slot(said: &str) -> Node {
         None => vec![("at".to_owned(), Node::text(place))],
     };
     slot.extend(angle.map(|angle| ("angle".to_owned(), Node::figure(angle))));
-    Node::Object(slot)
+    Ok(Node::Object(slot))
 }
 
 /// A length without a unit takes that of the other.
@@ -261,9 +266,9 @@ fn with_unit_of(other: &str, length: &str) -> String {
 }
 
 /// `-15 to 75`.
-fn swing(said: &str) -> Result<Node, Wrong> {
-    let (from, to) = said
-        .split_once("to")
-        .ok_or_else(|| Wrong::new("one end of the swing is missing", "two angles: -15 to 75"))?;
+pub(super) fn swing(said: &str) -> Result<Node, Failure> {
+    let (from, to) = said.split_once("to").ok_or_else(|| {
+        Failure::wrong("one end of the swing is missing", "two angles: -15 to 75")
+    })?;
     Ok(Node::object([("from", Node::figure(from.trim())), ("to", Node::figure(to.trim()))]))
 }

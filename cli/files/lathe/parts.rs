@@ -2,11 +2,11 @@
 
 use super::super::form::{Braced, Forms, OrUnknown, Ordered};
 use super::super::value::{Mark, Travelled, Whole, small};
-use super::super::wrong::Wrong;
 use super::{
     CombinationEntry, DialEntry, Dials, FittedSetUp, Headstock, HeadstockWay, LatheFile,
     LeverEntry, LeverWay, Levers, Only, QuickChange, Screw, SpeedRange, SpindleSpeeds,
 };
+use crate::failure::Failure;
 use solver::{
     Combination, Dial, End, Ends, Fitted, GearSet, Gearbox, Hand, HeadstockPosition, Lead,
     LeadScrew, Lever, LeverPosition, Parts, Ratio, Speeds, Travel, Turns, When, bounds,
@@ -17,7 +17,7 @@ impl LatheFile {
     ///
     /// # Errors
     /// With the key at fault.
-    pub(in super::super) fn parts(self, gears: GearSet) -> Result<Parts, Wrong> {
+    pub(in super::super) fn parts(self, gears: GearSet) -> Result<Parts, Failure> {
         let screw = self.lead_screw.unwrap_or_default().0;
         let headstock = self.headstock.unwrap_or_default().0;
         check_constant(self.screw_constant, &screw, &headstock)?;
@@ -69,10 +69,10 @@ fn check_constant(
     constant: Option<Travelled>,
     screw: &Screw,
     headstock: &Headstock,
-) -> Result<(), Wrong> {
+) -> Result<(), Failure> {
     let Some(Travelled(constant)) = constant else {
         return if screw.lead.is_none() {
-            Err(Wrong::new(
+            Err(Failure::wrong(
                 "the lead of the lead screw is missing",
                 "\"lead_screw\": {\"lead\": \"8 tpi\"}, or \"unknown\", or a `screw_constant`",
             )
@@ -86,7 +86,7 @@ fn check_constant(
         ways.map(|(name, way)| (format!("headstock.positions[{name:?}].ratio"), &way.0.ratio));
     let here = std::iter::once(("headstock.ratio".to_owned(), &headstock.ratio));
     if let Some((path, _)) = here.chain(of_ways).find(|(_, ratio)| ratio.is_some()) {
-        return Err(Wrong::new(
+        return Err(Failure::wrong(
             "`screw_constant` already holds the headstock's ratio",
             "leave out one of the two",
         )
@@ -95,8 +95,8 @@ fn check_constant(
     match screw.lead {
         None | Some(OrUnknown(None)) => Ok(()),
         Some(OrUnknown(Some(Travelled(lead)))) => {
-            let ratio = constant.mm().over(&lead.mm()).map_err(Wrong::from)?;
-            Err(Wrong::new(
+            let ratio = constant.mm().over(&lead.mm()).map_err(Failure::from)?;
+            Err(Failure::wrong(
                 "`screw_constant` stands in place of the lead screw's lead",
                 format!(
                     "leave `screw_constant` out and say \"headstock\": {{\"ratio\": \"{ratio}\"}}"
@@ -108,14 +108,14 @@ fn check_constant(
 }
 
 /// The machine's own end gears have the box's usual pitch, so it must be certain.
-fn check_own_ends(gears: &GearSet, ends: &Ends, gearbox: &Gearbox) -> Result<(), Wrong> {
+fn check_own_ends(gears: &GearSet, ends: &Ends, gearbox: &Gearbox) -> Result<(), Failure> {
     let special = gearbox.needs_last.iter().map(|(_, end)| end);
     let own = [&ends.first, &ends.last].into_iter().chain(special).find_map(|end| match end {
         End::Own(teeth) => Some(teeth),
         _ => None,
     });
     match own {
-        Some(teeth) if !gears.usual_is_certain() => Err(Wrong::new(
+        Some(teeth) if !gears.usual_is_certain() => Err(Failure::wrong(
             format!("the gears owned differ in pitch, and that of the machine's own {teeth} is not stated"),
             "state the usual one as `gears.pitch`",
         )
@@ -125,7 +125,7 @@ fn check_own_ends(gears: &GearSet, ends: &Ends, gearbox: &Gearbox) -> Result<(),
 }
 
 impl Screw {
-    fn screw(self) -> Result<LeadScrew, Wrong> {
+    fn screw(self) -> Result<LeadScrew, Failure> {
         Ok(LeadScrew {
             lead: self.lead.and_then(|l| l.0).map(|t| t.0),
             hand: self.hand.map_or(Hand::Right, Hand::from),
@@ -142,7 +142,7 @@ impl Headstock {
 
     /// The ways from the spindle to the first gear. `by_constant`: their ratios lie in the screw
     /// constant.
-    fn ways(self, by_constant: bool) -> Result<Vec<HeadstockPosition>, Wrong> {
+    fn ways(self, by_constant: bool) -> Result<Vec<HeadstockPosition>, Failure> {
         let Some(Ordered(positions)) = self.positions else {
             let only = HeadstockWay { ratio: self.ratio, turns: self.turns };
             return Ok(vec![
@@ -151,7 +151,7 @@ impl Headstock {
         };
         let beside = [("ratio", self.ratio.is_some()), ("turns", self.turns.is_some())];
         if let Some((key, _)) = beside.into_iter().find(|(_, there)| *there) {
-            return Err(Wrong::new(
+            return Err(Failure::wrong(
                 format!("`{key}` stands beside `positions`"),
                 "say it in each position",
             )
@@ -166,9 +166,9 @@ impl Headstock {
 }
 
 impl HeadstockWay {
-    fn named(self, name: String, by_constant: bool) -> Result<HeadstockPosition, Wrong> {
+    fn named(self, name: String, by_constant: bool) -> Result<HeadstockPosition, Failure> {
         if self.ratio.is_none() && !by_constant {
-            return Err(Wrong::new(
+            return Err(Failure::wrong(
                 "the ratio from the spindle to the first gear is missing",
                 "its turns for one of the spindle: \"headstock\": {\"ratio\": \"1\"}, or \"unknown\"",
             ));
@@ -238,7 +238,7 @@ impl CombinationEntry {
 }
 
 impl Dials {
-    fn dials(self) -> Result<Vec<Dial>, Wrong> {
+    fn dials(self) -> Result<Vec<Dial>, Failure> {
         let dial =
             |(i, dial): (usize, DialEntry)| dial.dial().map_err(|e| e.at(format!("dial[{i}]")));
         self.0.into_iter().enumerate().map(dial).collect()
@@ -246,12 +246,12 @@ impl Dials {
 }
 
 impl DialEntry {
-    fn dial(self) -> Result<Dial, Wrong> {
+    fn dial(self) -> Result<Dial, Failure> {
         let of = |key: &str, value: Whole| {
             let checked = bounds::DIAL_TEETH.check(value.0);
             u16::try_from(value.0).map_err(|_| match checked {
-                Err(range) => Wrong::from(range).at(key),
-                Ok(_) => Wrong::new("too large", "a smaller number").at(key),
+                Err(range) => Failure::from(range).at(key),
+                Ok(_) => Failure::wrong("too large", "a smaller number").at(key),
             })
         };
         Ok(Dial {
@@ -263,10 +263,10 @@ impl DialEntry {
 }
 
 impl SpindleSpeeds {
-    fn speeds(self) -> Result<Speeds, Wrong> {
+    fn speeds(self) -> Result<Speeds, Failure> {
         match self {
             Self::List(list) if list.is_empty() => {
-                Err(Wrong::new("the list is empty", Self::WANTED).at("spindle_rpm"))
+                Err(Failure::wrong("the list is empty", Self::WANTED).at("spindle_rpm"))
             }
             Self::List(list) => {
                 let path = |i| format!("spindle_rpm[{i}]");
@@ -276,7 +276,7 @@ impl SpindleSpeeds {
             Self::Range(SpeedRange { from, to }) => {
                 let (slow, fast) = (speed(from, "spindle_rpm.from")?, speed(to, "spindle_rpm.to")?);
                 if slow > fast {
-                    return Err(Wrong::new(
+                    return Err(Failure::wrong(
                         format!("the range runs down, from {slow} to {fast}"),
                         "the slower speed first",
                     )
@@ -288,7 +288,7 @@ impl SpindleSpeeds {
     }
 }
 
-fn speed(given: Whole, path: &str) -> Result<u32, Wrong> {
-    let checked = bounds::SPINDLE.check(given.0).map_err(|e| Wrong::from(e).at(path))?;
+fn speed(given: Whole, path: &str) -> Result<u32, Failure> {
+    let checked = bounds::SPINDLE.check(given.0).map_err(|e| Failure::from(e).at(path))?;
     Ok(u32::try_from(checked).unwrap_or(u32::MAX))
 }

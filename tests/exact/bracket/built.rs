@@ -6,8 +6,9 @@ use super::rig::{Chain, Pivot, Rig, Slot, Spot, Wheel, apart, gears, giver, minu
 use super::stand::{clear, in_range, patterns};
 use super::verify;
 use crate::oracle::draw::Dice;
+use crate::runs::{runner, strips};
 use proptest::strategy::{Strategy, ValueTree};
-use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
+use proptest::test_runner::Config;
 use rayon::prelude::*;
 use solver::bracket::{Fit, Geometry};
 
@@ -239,12 +240,10 @@ fn room(case: &Case, way: &Way, open: bool) -> f64 {
 fn all_are_found(kind: Kind, count: usize) {
     let each = count / usize::from(BATCHES);
     let batch = |batch: u8| {
-        let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[batch; 32]);
-        let mut runner = TestRunner::new_with_rng(Config::default(), rng);
-        let strips = proptest::collection::vec(proptest::num::u16::ANY, STRIP);
+        let mut runner = runner(batch, Config::default());
         let mut found = 0;
         while found < each {
-            let strip = strips.new_tree(&mut runner).expect("a strip").current();
+            let strip = strips(STRIP).new_tree(&mut runner).expect("a strip").current();
             let Some((case, way)) = build(kind, &mut Dice::new(&strip)) else { continue };
             let train = train(&case.chain, case.rig.unit);
             let bracket = case.rig.bracket();

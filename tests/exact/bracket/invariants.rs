@@ -3,8 +3,9 @@
 
 use super::draw::Case;
 use super::rig::{Chain, Pivot, Rig, Slot, gears, train};
+use super::sweep;
 use super::verify::hold;
-use super::{Counts, sweep};
+use crate::runs::Counts;
 use solver::bracket::{Fit, Geometry, Mounting};
 
 const BATCHES: u8 = 30;

@@ -3,13 +3,14 @@
 
 use super::lead;
 use crate::oracle::draw::Dice;
+use crate::runs::{Counts, enough, enter, runner, strips};
 use num_rational::BigRational;
 use num_traits::{One, Zero};
-use proptest::test_runner::{Config, RngAlgorithm, TestCaseError, TestRng, TestRunner};
+use proptest::test_runner::{Config, TestCaseError};
 use solver::dial::{Closing, Landing, Plan, Reading, Repeat};
 use solver::{Dial, Gear, GearSet, HeadstockPosition, Lathe, Lead, Length, Parts, Ratio, Teeth};
 use solver::{Lever, LeverPosition, Train, Travel, Turns};
-use std::collections::BTreeMap;
+use std::sync::Mutex;
 
 const CASES: u32 = 1500;
 const STRIP: usize = 64;
@@ -322,27 +323,21 @@ pub(super) fn run(
     mut compare: impl FnMut(&Drawn, &mut Dice<'_>) -> Result<Vec<&'static str>, String>,
 ) {
     let config = Config { cases, failure_persistence: None, ..Config::default() };
-    let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[41; 32]);
-    let strip = proptest::collection::vec(proptest::num::u16::ANY, 2 * STRIP);
-    let counts = std::cell::RefCell::new(BTreeMap::<_, usize>::new());
+    let counts = Mutex::new(Counts::new());
     let compare = std::cell::RefCell::new(&mut compare);
-    let result = TestRunner::new_with_rng(config, rng).run(&strip, |strip| {
+    let result = runner(41, config).run(&strips(2 * STRIP), |strip| {
         let drawn = Drawn::draw(&strip[..STRIP]);
         let mut dice = Dice::new(&strip[STRIP..]);
         let marks = (compare.borrow_mut())(&drawn, &mut dice)
             .map_err(|why| TestCaseError::fail(format!("{why}\n{drawn:?}")))?;
-        for mark in marks {
-            *counts.borrow_mut().entry(mark).or_default() += 1;
-        }
+        enter(&counts, marks);
         Ok(())
     });
     if let Err(error) = result {
         panic!("{error}");
     }
-    let counts = counts.into_inner();
-    let short: Vec<_> =
-        quotas.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
-    assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
+    let counts = counts.into_inner().expect("nobody panicked");
+    enough(&counts, quotas);
 }
 
 #[test]

@@ -2,12 +2,12 @@
 //! searched again.
 
 use super::compare::{lathe_of, small, travel_of};
-use super::draw::{Dice, lathe};
+use super::draw::{Dice, STRIP, lathe};
 use super::number::q;
 use super::question::LIMIT;
 use super::rank::Shop;
-use super::runs::runs;
 use super::sheet::{Sheet, Travel};
+use crate::runs::runs;
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::{Signed, ToPrimitive};
@@ -176,5 +176,5 @@ fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
 
 #[test]
 fn offers_are_what_buying_everything_finds() {
-    runs(100..132, DRAWS, &QUOTAS, run);
+    runs(100..132, DRAWS, STRIP, &QUOTAS, run);
 }

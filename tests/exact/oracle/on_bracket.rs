@@ -13,11 +13,9 @@ use crate::bracket::dense;
 use crate::bracket::draw::{STRIP as MORE, round};
 use crate::bracket::rig::{Chain, Pivot, Rig, Slot, Wheel};
 use crate::bracket::stand::judge;
+use crate::runs::runs;
 use num_traits::ToPrimitive;
-use proptest::strategy::{Strategy, ValueTree};
-use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
-use rayon::prelude::*;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
 
 const BATCHES: u8 = 48;
@@ -234,51 +232,9 @@ fn run(strip: &[u16]) -> Result<Vec<&'static str>, String> {
     Ok(marks(&case, &groups))
 }
 
-/// The smallest case that still fails, in words.
-fn smallest(tree: &mut impl ValueTree<Value = Vec<u16>>, mut why: String) -> String {
-    let mut smaller = tree.simplify();
-    for _ in 0..40 {
-        if !smaller {
-            break;
-        }
-        smaller = match run(&tree.current()) {
-            Ok(_) => tree.complicate(),
-            Err(new) => {
-                why = new;
-                tree.simplify()
-            }
-        };
-    }
-    why
-}
-
 #[test]
 fn the_search_answers_as_the_enumeration_does_on_brackets() {
-    let counts = Mutex::new(BTreeMap::<&str, usize>::new());
-    let batch = |batch: u8| {
-        let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[batch; 32]);
-        let mut runner = TestRunner::new_with_rng(Config::default(), rng);
-        let strip = proptest::collection::vec(proptest::num::u16::ANY, STRIP + MORE);
-        for _ in 0..DRAWS {
-            let mut tree = strip.new_tree(&mut runner).expect("a strip");
-            match run(&tree.current()) {
-                Ok(marks) => {
-                    let mut counts = counts.lock().expect("no batch panicked");
-                    for mark in marks {
-                        *counts.entry(mark).or_default() += 1;
-                    }
-                }
-                Err(why) => return Some(format!("batch {batch}: {}", smallest(&mut tree, why))),
-            }
-        }
-        None
-    };
     let full = std::env::var_os("TRAINWRIGHT_ORACLE").is_some_and(|value| value == "full");
     let batches = if full { ALL_BATCHES } else { BATCHES };
-    let failures: Vec<String> = (0..batches).into_par_iter().filter_map(batch).collect();
-    let counts = counts.into_inner().expect("no batch panicked");
-    assert!(failures.is_empty(), "{}\n{counts:?}", failures.join("\n\n"));
-    let short: Vec<_> =
-        QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
-    assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
+    runs(0..batches, DRAWS, STRIP + MORE, &QUOTAS, run);
 }

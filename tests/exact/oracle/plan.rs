@@ -2,12 +2,12 @@
 //! them, every order of the lines, every set of trains.
 
 use super::compare::{lathe_of, small, travel_of};
-use super::draw::{Dice, lathe};
+use super::draw::{Dice, STRIP, lathe};
 use super::number::{Q, Target, q};
 use super::question::LIMIT;
 use super::rank::{Ask, Group, Shop, places};
-use super::runs::runs;
 use super::sheet::{Setting, Sheet, Travel};
+use crate::runs::runs;
 use solver::plan::{Cost, Line, Plan, Table};
 use solver::search::{Options, Search};
 use solver::{Hand, Lead, Length, Watch};
@@ -308,7 +308,7 @@ fn adds_up(table: &Table<'_>, plan: &Plan, reached: &[usize]) -> Result<(), Stri
 
 #[test]
 fn plans_are_what_trying_everything_finds() {
-    runs(0..32, DRAWS, &QUOTAS, run);
+    runs(0..32, DRAWS, STRIP, &QUOTAS, run);
 }
 
 /// The fewest gears handled over all orders, set of lines by set of lines.

@@ -2,12 +2,12 @@
 //! the standard threads beside it against a look at all of them.
 
 use super::compare::{lathe_of, small, travel_of};
-use super::draw::{Dice, lathe};
+use super::draw::{Dice, STRIP, lathe};
 use super::number::{Q, Target, q};
 use super::question::LIMIT;
 use super::rank::{Ask, Group, Shop};
-use super::runs::runs;
 use super::sheet::{Sheet, Travel};
+use crate::runs::runs;
 use solver::reach::{Reached, Span};
 use solver::search::{Options, Search};
 use solver::{Hand, Lead, Length, Watch, thread};
@@ -109,7 +109,7 @@ fn compare(shop: &Shop, groups: &[Group], found: &[Reached]) -> Result<(), Strin
 
 #[test]
 fn reach_is_what_the_enumeration_lists() {
-    runs(160..200, DRAWS, &QUOTAS, run);
+    runs(160..200, DRAWS, STRIP, &QUOTAS, run);
 }
 
 #[test]

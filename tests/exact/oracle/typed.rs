@@ -7,14 +7,11 @@ use super::compare::lathe_of;
 use super::draw::Dice;
 use super::number::{Q, number};
 use super::sheet::{End, Kind, Owner, Sheet};
-use proptest::strategy::{Strategy, ValueTree};
-use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
-use rayon::prelude::*;
+use crate::runs::runs;
 use solver::judge::{Asked, Room, judge};
 use solver::{Gear, Given, Lack, Lathe, Lead, LeastClearance, Origin, Place, Train, Travel};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
-use std::sync::Mutex;
 use way::Way;
 
 const BATCHES: u8 = 50;
@@ -350,36 +347,9 @@ fn marks_of(case: &Case, best: &[&Way]) -> Vec<&'static str> {
 
 #[test]
 fn a_typed_number_means_the_gear_that_lets_the_train_be_set_up() {
-    let counts = Mutex::new(BTreeMap::<&str, usize>::new());
-    let batch = |batch: u8| {
-        let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[batch; 32]);
-        let mut runner = TestRunner::new_with_rng(Config::default(), rng);
-        let strip = proptest::collection::vec(proptest::num::u16::ANY, STRIP);
-        for _ in 0..CASES {
-            let case = draw(&strip.new_tree(&mut runner).expect("a strip").current());
-            match check(&case) {
-                Ok(marks) => {
-                    let mut counts = counts.lock().expect("no batch panicked");
-                    for mark in marks {
-                        *counts.entry(mark).or_default() += 1;
-                    }
-                }
-                Err(why) => {
-                    return Some(format!(
-                        "batch {batch}: {why}\n{}\n{} least {:?}",
-                        case.file,
-                        case.train(),
-                        case.least
-                    ));
-                }
-            }
-        }
-        None
-    };
-    let failures: Vec<String> = (0..BATCHES).into_par_iter().filter_map(batch).collect();
-    let counts = counts.into_inner().expect("no batch panicked");
-    assert!(failures.is_empty(), "{}\n{counts:?}", failures.join("\n\n"));
-    let short: Vec<_> =
-        QUOTAS.iter().filter(|(mark, least)| counts.get(mark).is_none_or(|n| n < least)).collect();
-    assert!(short.is_empty(), "too few cases with {short:?}: {counts:?}");
+    runs(0..BATCHES, CASES, STRIP, &QUOTAS, |strip| {
+        let case = draw(strip);
+        check(&case)
+            .map_err(|why| format!("{why}\n{}\n{} least {:?}", case.file, case.train(), case.least))
+    });
 }

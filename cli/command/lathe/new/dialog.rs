@@ -2,10 +2,9 @@
 //! anything is written. Questions go to stderr; the answer of the command is not here.
 
 use super::known;
-use super::questions::{QUESTIONS, Question, is_open};
 use crate::command::lathe::warnings;
 use crate::failure::Failure;
-use crate::files::{Draft, Key, Person, Said, is_no};
+use crate::files::{Draft, Key, Person, Question, Said, is_no};
 use std::io::{self, BufRead, Write};
 use std::path::Path;
 
@@ -75,9 +74,8 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
         let is_given = |key| given.contains(&key);
         let mut at = 0;
         loop {
-            let open =
-                |(_, q): &(usize, &Question)| is_open(q.key, &self.draft) && !is_given(q.key);
-            let next = QUESTIONS.iter().enumerate().skip(at).find(open);
+            let open = |(_, q): &(usize, &Question)| self.draft.asks(q.key) && !is_given(q.key);
+            let next = Key::questions().enumerate().skip(at).find(open);
             let next = match next {
                 Some((number, question)) => {
                     at = number;
@@ -91,7 +89,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
                 Next::On => at += 1,
                 Next::Rest => {
                     self.keep_the_rest()?;
-                    at = QUESTIONS.len();
+                    at = Key::ALL.len();
                 }
                 Next::Back => at = self.back(at)?,
             }
@@ -135,7 +133,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
                 }
                 Said::Help => self.person.say(&format!("  {}", question.help))?,
                 // `Has it a gearbox?` - `no`.
-                Said::Answer(said) if question.key.may_be_none() && is_no(&said) => {
+                Said::Answer(said) if question.may_be_none && is_no(&said) => {
                     self.before.retain(|(key, _)| *key != question.key);
                     return Ok(Next::On);
                 }
@@ -168,7 +166,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
     /// On from a question that is answered: of levers and slots there may be more.
     fn answered(&mut self, key: Key) -> Next {
         self.forget(key);
-        if key.repeats() { Next::Again } else { Next::On }
+        if key.question().repeats { Next::Again } else { Next::On }
     }
 
     /// Of what was gone back over all that still goes with the rest.
@@ -251,9 +249,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
 
     /// Asks for the gears once more; a second time without an answer it is over.
     fn gears_after_all(&mut self) -> Result<bool, Stop> {
-        let Some(question) = QUESTIONS.iter().find(|q| q.key == Key::Gears) else {
-            return Err(Stop::Ended);
-        };
+        let question = Key::Gears.question();
         self.person.say(&format!("{}\n  such as: {}", question.asks, question.such_as))?;
         match self.answer(question)? {
             Next::Back => Ok(false),
@@ -390,7 +386,7 @@ mod tests {
 
     #[test]
     fn everything_may_be_skipped_but_the_gears() {
-        let open = QUESTIONS.iter().filter(|q| is_open(q.key, &Draft::default())).count();
+        let open = Key::questions().filter(|q| Draft::default().asks(q.key)).count();
         let (draft, shown) = talk(&format!("{}20,40\nyes\n", "\n".repeat(open)));
         let draft = draft.unwrap();
         assert_eq!(draft.answers().count(), 1, "{shown}");

@@ -38,7 +38,7 @@ pub(super) fn written(file: &Path, draft: &Draft, open: OpenLathe, progress: &Pr
     match find::first_answer(Machine::of_new(open), EVERYDAY, progress) {
         Ok(answer) => report.blocks.extend(answer.blocks),
         Err(failure) => {
-            let why = failure.to_string();
+            let why = failure.told();
             let why = why.strip_prefix("trainwright: ").unwrap_or(&why).replace('\n', "; ");
             report.note(format!("None yet: {why}."));
         }

@@ -1,7 +1,46 @@
-//! The rows that come first in the order asked, of as many as there may be.
+//! A lead that can be cut; and of many such rows those that come first.
 
-use super::walk::Row;
+use crate::answer::Entry;
 use crate::args::Sort;
+use solver::Ratio;
+use solver::reach::{Beside, Reached};
+use solver::search::Search;
+
+/// Parts of a lead that errors are told apart by, where they are sorted.
+const PARTS: u64 = 1_000_000_000_000_000;
+
+/// A lead that can be cut.
+#[derive(Debug, Clone)]
+pub(super) struct Row {
+    pub(super) entry: Entry,
+    pub(super) below: Option<Beside>,
+    pub(super) above: Option<Beside>,
+}
+
+impl Row {
+    pub(super) fn of(search: &Search<'_>, reached: &Reached) -> Self {
+        Self {
+            entry: Entry::of(search, &reached.solution),
+            below: reached.below,
+            above: reached.above,
+        }
+    }
+
+    /// |error| against the nearer standard thread; what has none comes last.
+    pub(super) fn error_size(&self) -> u128 {
+        let sizes = self.beside().map(|beside| beside.error.size_in(PARTS));
+        sizes.min().unwrap_or(u128::MAX)
+    }
+
+    /// Whether a standard thread is so near.
+    pub(super) fn is_standard(&self, within: &Ratio) -> bool {
+        self.beside().any(|beside| beside.error.within(within))
+    }
+
+    fn beside(&self) -> impl Iterator<Item = &Beside> {
+        self.below.iter().chain(&self.above)
+    }
+}
 
 /// A row behind what it is sorted by: a size, then when it came.
 type Placed = (u128, u64, Row);
@@ -34,9 +73,6 @@ impl TopRows {
             Sort::Error => row.error_size(),
         };
         self.came += 1;
-        if self.sort == Sort::Lead && self.rows.len() >= self.most {
-            return;
-        }
         self.rows.push((size, self.came, row));
         // Cut now and then: a sort for every row would be dear.
         if self.rows.len() >= 2 * self.most + 1000 {

@@ -1,54 +1,110 @@
-//! The questions about a lathe, each with how to find out at the machine.
+//! The questions about a lathe, in their order: what is asked, how to find out at the machine, the flag
+//! that answers it, and the piece of a lathe file that the answer makes. All there is to say of a
+//! question stands in its entry here.
 
-use crate::files::{Draft, Key, is_unsure};
+use super::super::node::Node;
+use super::piece;
+use crate::failure::Failure;
 
 /// One question.
 #[derive(Debug)]
-pub(super) struct Question {
+#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own")]
+pub struct Question {
     /// What it is about.
-    pub(super) key: Key,
+    pub key: Key,
+    /// The word before an answer in a file of answers, and the flag that gives it.
+    pub name: &'static str,
     /// The question.
-    pub(super) asks: &'static str,
+    pub asks: &'static str,
     /// How an answer looks.
-    pub(super) such_as: &'static str,
+    pub such_as: &'static str,
     /// How to find out.
-    pub(super) help: &'static str,
+    pub help: &'static str,
+    /// What the flag's value is called, and what the flag is for.
+    pub flag: (&'static str, &'static str),
+    /// Whether the flag's value may begin with a minus.
+    pub minus: bool,
+    /// Where in the file the answer goes.
+    pub(super) at: &'static str,
+    /// The piece of the file that it makes.
+    pub(super) reads: fn(&str) -> Result<Node, Failure>,
+    /// The question that has to be answered too.
+    pub(super) beside: Option<Key>,
+    /// Whether `no` says that there is nothing to answer.
+    pub may_be_none: bool,
+    /// Whether nobody has to know it: an answer such as `not sure` leaves it out of the file.
+    pub(super) may_be_unsure: bool,
+    /// Whether it may be answered several times.
+    pub repeats: bool,
 }
 
-/// Whether a question makes sense after these answers.
-pub(super) fn is_open(key: Key, draft: &Draft) -> bool {
-    let said = |key| draft.said(key).is_some();
-    match key {
-        Key::Pitch | Key::Angle => draft.lists_gears(),
-        Key::Turns => {
-            !draft.has_tumbler()
-                && !draft.has_headstock_positions()
-                && !draft.said(Key::Tumbler).is_some_and(is_unsure)
+/// What most questions have in common.
+const USUAL: Question = Question {
+    key: Key::Name,
+    name: "",
+    asks: "",
+    such_as: "",
+    help: "",
+    flag: ("", ""),
+    minus: false,
+    at: "",
+    reads: piece::text,
+    beside: None,
+    may_be_none: false,
+    may_be_unsure: false,
+    repeats: false,
+};
+
+macro_rules! questions {
+    ($($key:ident $name:literal { $($field:ident: $value:expr),+ $(,)? })+) => {
+        /// What an answer is about, in the order of the questions.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum Key {
+            $(#[doc = concat!("`", $name, "`.")] $key),+
         }
-        Key::Fitted => said(Key::Gears),
-        Key::Sleeves => draft.said(Key::Studs) != Some("0"),
-        Key::FittedLevers => said(Key::Fitted) && said(Key::Lever),
-        Key::FittedHeadstock => said(Key::Fitted) && draft.has_headstock_positions(),
-        Key::FittedTumbler => said(Key::Fitted) && draft.has_tumbler(),
-        Key::Marks => draft.has_dial(),
-        Key::Slot | Key::StudDistance | Key::HubStud => {
-            said(Key::Shafts) && draft.said(Key::Studs) != Some("0")
+
+        impl Key {
+            /// All of them.
+            pub const ALL: &'static [Self] = &[$(Self::$key),+];
+
+            /// What is asked of it.
+            pub const fn question(self) -> &'static Question {
+                match self {
+                    $(Self::$key => const {
+                        &Question { key: Self::$key, name: $name, $($field: $value,)+ ..USUAL }
+                    }),+
+                }
+            }
         }
-        Key::Swing | Key::HubFirst | Key::HubLast => said(Key::Shafts),
-        _ => true,
+    };
+}
+
+impl Key {
+    /// All questions, in order.
+    pub fn questions() -> impl Iterator<Item = &'static Question> {
+        Self::ALL.iter().map(|key| key.question())
+    }
+
+    /// The word before an answer.
+    pub const fn name(self) -> &'static str {
+        self.question().name
+    }
+
+    /// The key of a name.
+    pub fn of(name: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|key| key.name() == name)
     }
 }
 
-/// All of them, in the order of [`Key::ALL`].
-pub(super) const QUESTIONS: &[Question] = &[
-    Question {
-        key: Key::Name,
+questions! {
+    Name "name" {
         asks: "What do you call the lathe?",
         such_as: "the lathe under the window",
         help: "Any words; they stand at the top of every answer.",
-    },
-    Question {
-        key: Key::Screw,
+        flag: ("NAME", "Say what the lathe is called"),
+        at: "name",
+    }
+    Screw "screw" {
         asks: "How far does the carriage go in one turn of the lead screw? Threads in one inch, or \
                the pitch.",
         such_as: "8 tpi, 3 mm, 1/8 in, unknown",
@@ -57,23 +113,33 @@ pub(super) const QUESTIONS: &[Question] = &[
                are `3 mm`. If neither comes out even try the other. A screw with several starts \
                goes starts times its pitch in one turn. `unknown` leaves it open: `trainwright \
                learn` finds it from the lathe's chart or from a measured cut.",
-    },
-    Question {
-        key: Key::Hand,
+        flag: ("LEAD", "Give the lead of the lead screw: 8 tpi, 3 mm, unknown"),
+        minus: true,
+        at: "lead_screw.lead",
+        reads: piece::lead,
+    }
+    Hand "hand" {
         asks: "Which hand is the lead screw?",
         such_as: "right, left",
         help: "Nearly all are right: held upright, the threads rise to the right, as on a common \
                bolt. Skipped: right.",
-    },
-    Question {
-        key: Key::Starts,
+        flag: ("HAND", "Give the hand of the lead screw: right, left"),
+        at: "lead_screw.hand",
+        reads: piece::word,
+        may_be_unsure: true,
+    }
+    Starts "starts" {
         asks: "How many starts has the lead screw?",
         such_as: "1",
         help: "Look at its end: one groove that begins there is one start. Nearly all have one. \
                Skipped: 1.",
-    },
-    Question {
-        key: Key::Ratio,
+        flag: ("N", "Give the starts of the lead screw"),
+        minus: true,
+        at: "lead_screw.starts",
+        reads: piece::figure,
+        may_be_unsure: true,
+    }
+    Ratio "ratio" {
         asks: "How many turns does the first gear make for one turn of the spindle?",
         such_as: "1, 1/2, unknown; low=1 same, high=8 opposite (a lever with positions)",
         help: "Machine unplugged or locked off. The first gear is the first that you change, on \
@@ -82,9 +148,15 @@ pub(super) const QUESTIONS: &[Question] = &[
                but not always, so count. Where a headstock lever changes it, or the first gear goes \
                on either of two shafts: each position by its name, with its ratio and, if known, \
                whether the gear turns the same way as the chuck or the opposite.",
-    },
-    Question {
-        key: Key::Tumbler,
+        flag: (
+            "RATIO",
+            "Give the turns of the first gear for one of the spindle: 1, 1/2, unknown; or \"low=1, high=8\"",
+        ),
+        minus: true,
+        at: "headstock.ratio",
+        reads: piece::headstock,
+    }
+    Tumbler "tumbler" {
         asks: "Is there a tumbler (reverse) lever at the headstock? Its positions that drive, each \
                with the way round that the first gear turns against the chuck, both seen from one \
                end of the lathe.",
@@ -92,54 +164,80 @@ pub(super) const QUESTIONS: &[Question] = &[
         help: "A lever that reverses the lead screw. Set each position with the machine standing \
                still, turn the chuck by hand and watch the first gear. Leave the neutral position \
                out. Names as they are marked on the machine.",
-    },
-    Question {
-        key: Key::Turns,
+        flag: ("POSITIONS", "Give the tumbler's positions: up=same, down=opposite; or no"),
+        at: "headstock.tumbler",
+        reads: piece::tumbler,
+        may_be_unsure: true,
+    }
+    Turns "turns" {
         asks: "Which way round does the first gear turn against the chuck, both seen from one end of \
                the lathe?",
         such_as: "same, opposite, unknown",
         help: "Turn the chuck by hand and watch the gear from the same end of the lathe. It decides \
                which hand is cut.",
-    },
-    Question {
-        key: Key::Gears,
+        flag: ("SENSE", "Say which way round the first gear turns: same, opposite, unknown"),
+        at: "headstock.turns",
+        reads: piece::word,
+    }
+    Gears "gears" {
         asks: "Which change gears do you own? A list, the name of a set, or a gear-set file.",
         such_as: "20x2,25,30,40,63,80x2,127+120; fives-20-100",
         help: "Count the teeth of every gear, also of those on the machine now: mark one tooth with \
                chalk. `x2` is two of a size, `127+120` a pair that is fixed together for good, the \
                driven gear first. `trainwright sets` lists the sets by name. At least two gears: \
                without them no file can be written.",
-    },
-    Question {
-        key: Key::Pitch,
+        flag: (
+            "FILE|NAME|LIST",
+            "Give the gears: a list such as 20,30x2,127+120, the name of a set, or a file",
+        ),
+        at: "gears",
+        reads: piece::gears,
+    }
+    Pitch "pitch" {
         asks: "What tooth size do the gears have?",
         such_as: "module 1, 20 DP",
         help: "Measure a gear over its tips. Diameter in mm divided by (teeth + 2) is the module; \
                (teeth + 2) divided by the diameter in inches is the DP. `trainwright gear 40 \
                --outside \"42 mm\"` does the sum. Skipped: module 1 is taken, and the answers say so.",
-    },
-    Question {
-        key: Key::Angle,
+        flag: ("SIZE", "Give the tooth size of all of them: module 1, 20 DP"),
+        at: "gears.pitch",
+        beside: Some(Key::Gears),
+        may_be_unsure: true,
+    }
+    Angle "angle" {
         asks: "What pressure angle do the gears have, in degrees?",
         such_as: "20, 14.5",
         help: "It is stamped on some gears; older inch gears often have 14.5. Skipped: 20.",
-    },
-    Question {
-        key: Key::Studs,
+        flag: ("DEGREES", "Give their pressure angle in degrees [default: 20]"),
+        minus: true,
+        at: "gears.pressure_angle",
+        reads: piece::figure,
+        beside: Some(Key::Gears),
+        may_be_unsure: true,
+    }
+    Studs "studs" {
         asks: "How many studs can stand on the bracket at once?",
         such_as: "1",
         help: "A stud is a pin, clamped in the bracket, on which one gear or a pair turns between \
                first and last gear. Skipped: 1.",
-    },
-    Question {
-        key: Key::Sleeves,
+        flag: ("N", "Say how many studs can stand on the bracket"),
+        minus: true,
+        at: "studs",
+        reads: piece::figure,
+        may_be_unsure: true,
+    }
+    Sleeves "sleeves" {
         asks: "For how many pairs of loose gears have you keyed sleeves?",
         such_as: "1",
         help: "A sleeve keys two gears together so that they turn as one on a stud. Skipped: as \
                many as studs.",
-    },
-    Question {
-        key: Key::Lever,
+        flag: ("N", "Say how many pairs of loose gears can be keyed together"),
+        minus: true,
+        at: "sleeves",
+        reads: piece::sleeves,
+        may_be_unsure: true,
+    }
+    Lever "lever" {
         asks: "Has it a gearbox with levers? One lever at a time, with the ratio of each position: \
                turns out for one turn in.",
         such_as: "Range: A=1, B=1/2, C=unknown",
@@ -150,80 +248,119 @@ pub(super) const QUESTIONS: &[Question] = &[
                `feeds` where it serves only these. What you leave `unknown`, `trainwright learn` \
                finds from the chart. Combinations that must never be set go into the file \
                afterwards.",
-    },
-    Question {
-        key: Key::Fitted,
+        flag: (
+            "LEVER",
+            "Give a lever of the gearbox, \"Range: A=1, B=1/2, C=unknown\"; may be given several times",
+        ),
+        at: "gearbox.levers",
+        reads: piece::lever,
+        may_be_none: true,
+        repeats: true,
+    }
+    Fitted "fitted" {
         asks: "Which gears stand on the machine now, from the first to the last?",
         such_as: "20-80+20-80",
         help: "Along the way of the power: `-` between two gears that mesh, `+` between two that are \
                keyed on one stud. Answers then say what to take off and put on.",
-    },
-    Question {
-        key: Key::FittedLevers,
+        flag: ("TRAIN", "Give the train that stands on the machine: 20-80+20-80"),
+        at: "fitted.train",
+        beside: Some(Key::Gears),
+        may_be_none: true,
+    }
+    FittedLevers "fitted-levers" {
         asks: "Where do the levers stand now?",
         such_as: "Range=A",
         help: "Each lever with the position that it is in, by the names that you gave.",
-    },
-    Question {
-        key: Key::FittedHeadstock,
+        flag: ("LEVERS", "Say where the levers stand with it: Range=A"),
+        at: "fitted.levers",
+        reads: piece::fitted_levers,
+        beside: Some(Key::Fitted),
+        may_be_none: true,
+        may_be_unsure: true,
+    }
+    FittedHeadstock "fitted-headstock" {
         asks: "With these gears on, in which position is the headstock lever?",
         such_as: "low, not sure",
         help: "By the names that you gave. The feed of the fitted gears and what to put back after a \
                job follow from it. Skipped: not known; a card then says to note it.",
-    },
-    Question {
-        key: Key::FittedTumbler,
+        flag: ("POSITION", "Say where the headstock lever is with it: low; or not sure"),
+        at: "fitted.headstock",
+        beside: Some(Key::Fitted),
+        may_be_unsure: true,
+    }
+    FittedTumbler "fitted-tumbler" {
         asks: "With these gears on, in which position is the tumbler?",
         such_as: "up, not sure",
         help: "By the names that you gave. A card then says where to put it back after a job. \
                Skipped: not known; a card then says to note it.",
-    },
-    Question {
-        key: Key::HalfNut,
+        flag: ("POSITION", "Say where the tumbler is with it: up; or not sure"),
+        at: "fitted.tumbler",
+        beside: Some(Key::Fitted),
+        may_be_unsure: true,
+    }
+    HalfNut "half-nut" {
         asks: "Is there a half nut, that lets go of the lead screw?",
         such_as: "yes, no, not sure",
         help: "A lever on the apron of the carriage that closes on the lead screw. Skipped: not known.",
-    },
-    Question {
-        key: Key::Dial,
+        flag: ("YES|NO", "Say whether there is a half nut: yes, no"),
+        at: "half_nut",
+        reads: piece::yes_or_no,
+        may_be_unsure: true,
+    }
+    Dial "dial" {
         asks: "Is there a half-nut dial? The teeth of its gear on the lead screw, and the lines on \
                its face.",
         such_as: "16 teeth, 8 lines; no",
         help: "A small dial beside the half nut that says when to close it. Count all lines, also \
                those without a figure; the gear is below, on the lead screw. Skipped: none.",
-    },
-    Question {
-        key: Key::Marks,
+        flag: ("DIAL", "Give the half-nut dial: 16 teeth, 8 lines; or no"),
+        at: "dial",
+        reads: piece::dial,
+        may_be_unsure: true,
+    }
+    Marks "marks" {
         asks: "What stands beside its lines, going round?",
         such_as: "1,,2,,3,,4,",
         help: "One entry a line, commas between them, nothing where nothing stands. Skipped: they \
                are numbered.",
-    },
-    Question {
-        key: Key::Reverse,
+        flag: ("MARKS", "Give what stands beside its lines: 1,,2,,3,,4,"),
+        at: "dial.labels",
+        reads: piece::marks,
+        beside: Some(Key::Dial),
+    }
+    Reverse "reverse" {
         asks: "Can the motor be reversed?",
         such_as: "yes, no, not sure",
         help: "Without it the carriage is brought back by hand. Skipped: not known; a card then says \
                what to do in either case.",
-    },
-    Question {
-        key: Key::Speeds,
+        flag: ("YES|NO", "Say whether the motor can be reversed: yes, no"),
+        at: "reverse",
+        reads: piece::yes_or_no,
+        may_be_unsure: true,
+    }
+    Speeds "speeds" {
         asks: "Which speeds has the spindle, turns a minute?",
         such_as: "60, 120, 250; 50 to 1200",
         help: "From the plate of the machine: the steps with commas between them, or slowest and \
                fastest of a drive without steps.",
-    },
-    Question {
-        key: Key::Shafts,
+        flag: ("RPM", "Give the spindle speeds: 60, 120, 250; or 50 to 1200"),
+        minus: true,
+        at: "spindle_rpm",
+        reads: piece::speeds,
+        may_be_unsure: true,
+    }
+    Shafts "shafts" {
         asks: "Now the bracket; skip this and reach is not checked. How far is it from the axis of \
                the last shaft (lead screw or gearbox input) to that of the first?",
         such_as: "92 mm, 3 5/8 in",
         help: "Machine unplugged or locked off, gears off. Measure with calipers over both shafts, \
                outside to outside, and take off half of each diameter. A millimetre or two decides \
                what fits.",
-    },
-    Question {
-        key: Key::Slot,
+        flag: ("LENGTH", "Give the distance of the last shaft's axis from the first's"),
+        minus: true,
+        at: "bracket.first_shaft",
+    }
+    Slot "slot" {
         asks: "Where can a stud be clamped? The nearest and the furthest place of its axis in the \
                slot, from the axis that the bracket swings about (the last shaft). One slot or hole \
                at a time.",
@@ -232,49 +369,69 @@ pub(super) const QUESTIONS: &[Question] = &[
                that of the stud. A slot that does not lie on the line of the first one has an angle \
                to it, in degrees, clockwise seen from the cover end. Other pivots, slots beside the \
                pivot and arcs go into the file afterwards.",
-    },
-    Question {
-        key: Key::Swing,
+        flag: (
+            "SLOT",
+            "Give a slot of the bracket, 34 mm to 70 mm, or a hole, 60 mm; may be given several times",
+        ),
+        minus: true,
+        at: "bracket.slots",
+        reads: piece::slot,
+        beside: Some(Key::Shafts),
+        may_be_none: true,
+        repeats: true,
+    }
+    Swing "swing" {
         asks: "How far does the bracket swing? Degrees from the line between the two shafts, \
                clockwise positive, seen from the cover end.",
         such_as: "-15 to 75",
         help: "Swing it to both stops. Skipped: freely.",
-    },
-    Question {
-        key: Key::StudDistance,
+        flag: ("DEGREES", "Say how far the bracket swings, in degrees: -15 to 75"),
+        minus: true,
+        at: "bracket.swing",
+        reads: piece::swing,
+        beside: Some(Key::Shafts),
+        may_be_unsure: true,
+    }
+    StudDistance "stud-distance" {
         asks: "How near can the axis of a stud come to that of the first shaft?",
         such_as: "34 mm",
         help: "Bring the stud as near to the first shaft as bracket, bosses and nuts let it, and \
                measure. Skipped: no limit.",
-    },
-    Question {
-        key: Key::HubFirst,
+        flag: ("LENGTH", "Give the nearest that a stud comes to the first shaft"),
+        minus: true,
+        at: "bracket.least_stud_distance",
+        beside: Some(Key::Shafts),
+        may_be_unsure: true,
+    }
+    HubFirst "hub-first" {
         asks: "What is the radius of the largest hub, washer or nut on the first shaft?",
         such_as: "12 mm",
         help: "Half of what calipers read across it. A gear on a stud has to clear it. Skipped: \
                nothing in the way.",
-    },
-    Question {
-        key: Key::HubStud,
+        flag: ("LENGTH", "Give the radius of the largest hub on the first shaft"),
+        minus: true,
+        at: "bracket.hub_radii.first",
+        beside: Some(Key::Shafts),
+        may_be_unsure: true,
+    }
+    HubStud "hub-stud" {
         asks: "What is that radius on a stud?",
         such_as: "8 mm",
         help: "Half of what calipers read across it. Skipped: nothing in the way.",
-    },
-    Question {
-        key: Key::HubLast,
+        flag: ("LENGTH", "Give the radius of the largest hub, washer or nut on a stud"),
+        minus: true,
+        at: "bracket.hub_radii.stud",
+        beside: Some(Key::Shafts),
+        may_be_unsure: true,
+    }
+    HubLast "hub-last" {
         asks: "What is that radius on the last shaft?",
         such_as: "12 mm",
         help: "Half of what calipers read across it. Skipped: nothing in the way.",
-    },
-];
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn there_is_a_question_for_every_answer_in_order() {
-        let keys: Vec<Key> = QUESTIONS.iter().map(|question| question.key).collect();
-        assert_eq!(keys, Key::ALL);
+        flag: ("LENGTH", "Give the radius of the largest hub on the last shaft"),
+        minus: true,
+        at: "bracket.hub_radii.last",
+        beside: Some(Key::Shafts),
+        may_be_unsure: true,
     }
 }

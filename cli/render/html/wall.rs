@@ -1,17 +1,17 @@
 //! The chart as a page: printed without its controls, on a phone a card a line.
 
-use super::super::html::plain;
-use super::{Column, Layout, foot};
-use crate::report::wall::{Group, Line, Wall};
+use super::plain;
+use crate::render::wall::Layout;
+use crate::report::wall::{Column, Group, Line, Wall};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// The style sheet.
-const LOOKS: &str = include_str!("looks.css");
+const LOOKS: &str = include_str!("wall.css");
 /// Filters and sorts.
-const SCRIPT: &str = include_str!("sort.js");
+const SCRIPT: &str = include_str!("wall.js");
 
 /// The page.
-pub(in crate::render) fn page(wall: &Wall) -> String {
+pub(super) fn page(wall: &Wall) -> String {
     let layout = Layout::of(wall);
     let side = if layout.one_side { "one-side" } else { "sides" };
     let lines = if layout.two_lines { "high" } else { "low" };
@@ -38,8 +38,8 @@ pub(in crate::render) fn page(wall: &Wall) -> String {
                     }
                 }
                 (controls(wall))
-                main { @for group in &wall.groups { (group_of(wall, &layout, group)) } }
-                footer { @for text in foot(wall) { p { (plain(&text)) } } }
+                main { @for group in &wall.groups { (group_of(&layout, group)) } }
+                footer { @for text in &wall.foot { p { (plain(text)) } } }
                 script { (PreEscaped(SCRIPT)) }
             }
         }
@@ -70,37 +70,49 @@ fn controls(wall: &Wall) -> Markup {
     }
 }
 
-fn group_of(wall: &Wall, layout: &Layout, group: &Group) -> Markup {
+fn group_of(layout: &Layout, group: &Group) -> Markup {
     let share = |width: &f64| format!("width:{:.2}%", 100.0 * width / layout.wide());
     html! {
         section data-kind=(plain(&group.name)) {
             h2 { (plain(&group.name)) }
             table {
                 colgroup { @for (_, width) in &layout.columns { col style=(share(width)); } }
-                thead { tr { @for (column, _) in &layout.columns {
-                    th scope="col" class=(column.class()) { (plain(column.head(wall, group))) }
+                thead { tr { @for ((column, _), head) in layout.columns.iter().zip(&group.heads) {
+                    th scope="col" class=(class(*column)) { (plain(head)) }
                 } } }
                 tbody { @for (at, line) in group.lines.iter().enumerate() {
-                    (line_of(wall, group, layout, at, line))
+                    (line_of(group, layout, at, line))
                 } }
             }
         }
     }
 }
 
-fn line_of(wall: &Wall, group: &Group, layout: &Layout, at: usize, line: &Line) -> Markup {
+fn line_of(group: &Group, layout: &Layout, at: usize, line: &Line) -> Markup {
     html! {
-        tr data-at=(at) data-mm=(line.mm) data-handled=(line.handled) {
-            @for (column, _) in &layout.columns {
-                @let pieces = column.pieces(line);
-                td class=(column.class()) data-head=(plain(column.head(wall, group))) {
+        tr data-at=(at) data-mm=(line.mm) data-handled=(line.moved) {
+            @for (((column, _), head), pieces) in layout.columns.iter().zip(&group.heads).zip(&line.cells) {
+                td class=(class(*column)) data-head=(plain(head)) {
                     @for (i, piece) in pieces.iter().enumerate() {
-                        @if i > 0 && matches!(column, Column::Shaft(_)) && piece.text != "?" { span.plus { "+" } }
+                        @if i > 0 && *column == Column::Shaft && piece.text != "?" { span.plus { "+" } }
                         @if i > 0 && column.wraps() { " " }
                         @if piece.new { b { (plain(&piece.text)) } } @else { span { (plain(&piece.text)) } }
                     }
                 }
             }
         }
+    }
+}
+
+/// What a column is called in the style sheet.
+const fn class(column: Column) -> &'static str {
+    match column {
+        Column::Lead => "lead",
+        Column::Names => "names",
+        Column::Shaft => "shaft",
+        Column::Lever => "lever",
+        Column::Dial => "dial",
+        Column::Error => "error",
+        Column::Swap => "swap",
     }
 }

@@ -1,13 +1,13 @@
 //! The chart as a picture: SVG 1.1, one user unit is 1 mm of paper.
 
-use super::super::svg::{Escaped, Mm};
-use super::{Column, FOOT, HEAD, Layout, MARGIN, Piece, WIDE, foot, lead, length};
+use super::{Escaped, Mm};
+use crate::render::wall::{FOOT, HEAD, Layout, MARGIN, WIDE, lead, length};
 use crate::report::drawing::{in_lines, wrapped};
-use crate::report::wall::{Group, Line, Wall};
+use crate::report::wall::{Column, Group, Line, Piece, Wall};
 use std::fmt::{self, Write};
 
 /// The picture; as high as its lines ask for, where the paper does not hold them.
-pub(in crate::render) fn picture(wall: &Wall) -> Result<String, fmt::Error> {
+pub(super) fn picture(wall: &Wall) -> Result<String, fmt::Error> {
     let layout = Layout::of(wall);
     let mut body = String::new();
     let mut pen = Pen { out: &mut body, wall, layout: &layout, size: layout.letters, down: MARGIN };
@@ -96,8 +96,8 @@ impl Pen<'_> {
         self.rule(0.4)?;
         self.down += self.size * 0.75;
         let mut right = MARGIN;
-        for (column, width) in &self.layout.columns {
-            self.text(right, self.size * HEAD, false, column.head(self.wall, group))?;
+        for ((_, width), head) in self.layout.columns.iter().zip(&group.heads) {
+            self.text(right, self.size * HEAD, false, head)?;
             right += width * self.size;
         }
         self.down += self.size * 0.15;
@@ -118,21 +118,21 @@ impl Pen<'_> {
         }
         self.down += high * 0.74;
         let mut right = MARGIN;
-        for (column, width) in &self.layout.columns {
-            self.cell(*column, right, width * self.size, line)?;
+        for ((column, width), pieces) in self.layout.columns.iter().zip(&line.cells) {
+            self.cell(*column, right, width * self.size, pieces)?;
             right += width * self.size;
         }
         self.down += high * 0.26;
         self.rule(0.1)
     }
 
-    fn cell(&mut self, column: Column, right: f64, wide: f64, line: &Line) -> fmt::Result {
+    fn cell(&mut self, column: Column, right: f64, wide: f64, pieces: &[Piece]) -> fmt::Result {
         let size = self.size * column.letters();
         if column.wraps() {
-            return self.two_lines(right, size, wide, &column.pieces(line));
+            return self.two_lines(right, size, wide, pieces);
         }
         let mut right = right;
-        for (i, piece) in column.pieces(line).iter().enumerate() {
+        for (i, piece) in pieces.iter().enumerate() {
             if i > 0 && piece.text != "?" {
                 self.text(right, size, false, "+")?;
                 right += size * 0.75;
@@ -178,9 +178,9 @@ impl Pen<'_> {
     fn foot(&mut self) -> fmt::Result {
         self.down += FOOT;
         let wide = 2.0_f64.mul_add(-MARGIN, self.wall.paper.wide) / (FOOT * 0.52);
-        for paragraph in foot(self.wall) {
+        for paragraph in &self.wall.foot {
             self.down += FOOT * 0.2;
-            for text in wrapped(&paragraph, |text| length(text) <= wide) {
+            for text in wrapped(paragraph, |text| length(text) <= wide) {
                 self.down += FOOT * 1.25;
                 self.text(MARGIN, FOOT, false, &text)?;
             }

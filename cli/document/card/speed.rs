@@ -1,0 +1,200 @@
+//! What the error of the lead comes to, speeds, and the finish of a feed.
+
+use super::size::Size;
+use crate::document::set_up::Named;
+use crate::words::figures::rounded;
+use schemars::JsonSchema;
+use serde::Serialize;
+use solver::job::{self, Basis, Time, Undercut};
+use solver::tolerance::LengthBasis;
+use solver::{Lathe, Lead};
+
+/// What the error of the lead comes to.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Error {
+    /// Length over which it is reckoned.
+    pub(crate) over: Size,
+    /// Where that length comes from.
+    pub(crate) over_is: OverIs,
+    /// Along the axis, in mm; plus: longer than asked.
+    pub(crate) along_mm: f64,
+    /// What it takes on the pitch diameter, in mm; null where the flank angle is not known.
+    pub(crate) on_diameter_mm: Option<f64>,
+    /// Tolerance of the pitch diameter; null where no class is known.
+    pub(crate) tolerance: Option<Size>,
+    /// What part of it that is.
+    pub(crate) share: Option<f64>,
+}
+
+/// Where a length comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum OverIs {
+    /// It was stated.
+    Stated,
+    /// The upper end of the normal lengths of engagement.
+    GroupN,
+    /// One diameter.
+    Diameter,
+    /// Assumed: nothing is known of the thread.
+    Unnamed,
+}
+
+/// Speed of the carriage.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Speed {
+    /// Width of the undercut that the thread ends in.
+    pub(crate) groove: Size,
+    /// Whether it was stated; else it is assumed.
+    pub(crate) groove_stated: bool,
+    /// Where it comes from.
+    pub(crate) groove_from: GrooveFrom,
+    /// Seconds that a person takes to act, exact.
+    pub(crate) reaction_s: String,
+    /// Seconds that the spindle coasts, exact.
+    pub(crate) coasting_s: String,
+    /// The speed at which they just suffice, rounded down.
+    pub(crate) enough_time_rpm: u32,
+    /// The same without coasting: the half nut is opened at the end of a pass, and the carriage stops
+    /// there. Null: it stays closed.
+    pub(crate) nut_opened_rpm: Option<u32>,
+    /// The fastest of the lathe's own speeds at which they suffice; null: none, or not known.
+    pub(crate) fastest_rpm: Option<u32>,
+    /// Some speeds.
+    pub(crate) at: Vec<Pace>,
+    /// Whether the lead screw turns faster than the spindle.
+    pub(crate) screw_outruns_spindle: bool,
+}
+
+/// Where the width of the undercut comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum GrooveFrom {
+    /// It was stated.
+    Stated,
+    /// The least width of DIN 76-1 for the pitch.
+    #[serde(rename = "din_76_1")]
+    Din761,
+    /// 1.5 pitches.
+    Pitches,
+}
+
+/// A spindle speed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Pace {
+    /// Turns a minute.
+    pub(crate) rpm: u32,
+    /// Speed of the carriage.
+    pub(crate) mm_per_s: f64,
+    /// Time in the undercut.
+    pub(crate) groove_s: f64,
+    /// Whether that is time enough to act and to coast.
+    pub(crate) enough: bool,
+}
+
+/// Finish of a feed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Feed {
+    /// Travel for one turn of the spindle.
+    pub(crate) travel: Size,
+    /// Nose radius, and the height of the ridges that it leaves.
+    pub(crate) finish: Vec<Finish>,
+    /// The finest feed that the gears can give in this direction.
+    pub(crate) finest: Option<Finest>,
+}
+
+/// What a nose leaves.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Finish {
+    /// Radius of the nose.
+    pub(crate) nose: Size,
+    /// Height of the ridges in micrometres; null where the feed is too coarse for the nose.
+    pub(crate) ridges_um: Option<f64>,
+}
+
+/// The finest feed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Finest {
+    /// Travel for one turn of the spindle.
+    pub(crate) travel: Size,
+    /// The train.
+    pub(crate) train: String,
+    /// Lever names with their positions.
+    pub(crate) levers: Named,
+}
+
+impl From<&job::Drift> for Error {
+    fn from(drift: &job::Drift) -> Self {
+        Self {
+            over: drift.over.into(),
+            over_is: match drift.basis {
+                Basis::Stated => OverIs::Stated,
+                Basis::Usual(LengthBasis::GroupN) => OverIs::GroupN,
+                Basis::Usual(LengthBasis::Diameter) => OverIs::Diameter,
+                Basis::Usual(_) => OverIs::Unnamed,
+            },
+            along_mm: rounded(drift.along_mm, 7),
+            on_diameter_mm: drift.on_diameter_mm.map(|mm| rounded(mm, 7)),
+            tolerance: drift.tolerance.map(Size::from),
+            share: drift.share.map(|share| rounded(share, 7)),
+        }
+    }
+}
+
+impl From<&job::Speed> for Speed {
+    fn from(speed: &job::Speed) -> Self {
+        Self {
+            groove: speed.undercut.into(),
+            groove_stated: speed.undercut_is == Undercut::Stated,
+            groove_from: match speed.undercut_is {
+                Undercut::Stated => GrooveFrom::Stated,
+                Undercut::Din76 => GrooveFrom::Din761,
+                Undercut::Pitches => GrooveFrom::Pitches,
+            },
+            reaction_s: speed.reaction.to_string(),
+            coasting_s: speed.coasting.map_or_else(|| "0".to_string(), |of| of.to_string()),
+            enough_time_rpm: speed.enough_rpm,
+            nut_opened_rpm: speed.nut_opened_rpm,
+            fastest_rpm: speed.fastest_rpm,
+            at: speed.at.iter().map(Pace::from).collect(),
+            screw_outruns_spindle: speed.screw_outruns_spindle,
+        }
+    }
+}
+
+impl From<&job::Pace> for Pace {
+    fn from(pace: &job::Pace) -> Self {
+        Self {
+            rpm: pace.rpm,
+            mm_per_s: rounded(pace.mm_per_s, 6),
+            groove_s: rounded(pace.undercut_s, 6),
+            enough: pace.time == Time::ToStop,
+        }
+    }
+}
+
+impl Feed {
+    pub(super) fn of(lathe: &Lathe, travel: Lead, feed: &job::Feed) -> Self {
+        let finish = |finish: &job::Finish| Finish {
+            nose: finish.nose.into(),
+            ridges_um: finish.ridges_um().map(|um| rounded(um, 6)),
+        };
+        let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
+        let finest = |finest: &job::Finest| Finest {
+            travel: finest.travel.into(),
+            train: finest.train.to_string(),
+            levers: Named(lathe.lever_names(&finest.setting).map(owned).collect()),
+        };
+        Self {
+            travel: travel.into(),
+            finish: feed.finish.iter().map(finish).collect(),
+            finest: feed.finest.as_ref().map(finest),
+        }
+    }
+}

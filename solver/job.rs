@@ -1,0 +1,296 @@
+//! All that one job takes, from the blank to putting the machine back: everything that a job card says.
+//!
+//! A [`Job`] is worked out for a set-up of one lathe and the work as a person states it. Its sections are
+//! plain values in the order of the work: exact ones where they are exact ([`Length`], [`Lead`],
+//! [`Ratio`]), millimetres and seconds in doubles (`_mm`, `_s`) where a root, an angle or pi is in them.
+//! Nothing is rounded for display, and nothing is put into words.
+//!
+//! ```
+//! use solver::dial::Advice;
+//! use solver::job::{Job, Request, SetUp, Work};
+//! use solver::search::{Ask, Options, Search};
+//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Target, Teeth};
+//!
+//! let mut gears = GearSet::new();
+//! for teeth in [20, 40, 50, 60, 80] {
+//!     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+//! }
+//! let lathe = Lathe::new(Parts::plain(gears, Lead::new("3 mm".parse()?)))?;
+//! let target: Target = "M10".parse()?;
+//! let search = Search::new(&lathe, target.travel(), Options::default())?;
+//! let found = search.find(&Ask::new(target.lead()))?;
+//!
+//! let set_up = SetUp::of(&search, &found.solutions[0]).unwrap();
+//! let request = Request::new(&lathe, &target, set_up);
+//! let job = Job::new(&request.with_work(Work { rpm: Some(60), ..Work::default() })).unwrap();
+//!
+//! let groove = job.groove.as_ref().unwrap();
+//! let blank = groove.blank.unwrap();
+//! assert_eq!(blank.across().to_string(), "197/20 mm"); // 9.85 mm, the middle of 6g
+//! assert_eq!(format!("{:.3}", groove.depth.mm()), "0.894");
+//! assert_eq!(job.by_hand.travel.to_string(), "15 mm"); // in ten turns
+//! assert_eq!(job.scratch.as_ref().unwrap().length.to_string(), "15 mm"); // over ten grooves
+//! assert!(matches!(job.nut.as_ref().unwrap().advice(), Advice::Anywhere));
+//! assert_eq!(job.speed.as_ref().unwrap().at[0].mm_per_s, 1.5);
+//! # Ok::<(), solver::Error>(())
+//! ```
+//!
+//! | question | where |
+//! |---|---|
+//! | what is turned or bored, how deep, with which tool, in which passes? | [`Groove`] |
+//! | which gears and levers are moved, and put back? | [`Change`] |
+//! | what does turning by hand show, what does a scratch pass measure? | [`ByHand`], [`Scratch`] |
+//! | where does the half nut close again? | [`dial::Plan`] |
+//! | how is the next start reached? | [`starts::Plan`] |
+//! | what is measured? | [`Limits`], [`Sizes`] |
+//! | does the error of the lead matter? | [`Drift`] |
+//! | how fast? | [`Speed`] |
+//! | what finish does a feed leave? | [`Feed`] |
+
+use crate::bracket::Fit;
+use crate::cutting::{Cut, Side};
+use crate::dial::{self, Advice};
+use crate::judge::Judged;
+use crate::search::{Options, Search, Solution};
+use crate::starts::{self, Method};
+use crate::tolerance::Limits;
+use crate::{Either, Error, Hand, Lathe, Lead, LeadError, Setting, Target, Train};
+
+#[cfg(doc)]
+use crate::{Length, Ratio};
+
+mod back;
+mod by_hand;
+mod drift;
+mod feed;
+mod groove;
+mod sizes;
+mod speed;
+mod work;
+
+pub use back::{Change, Note};
+pub use by_hand::{ByHand, Scratch, Shown};
+pub use drift::{Basis, Drift};
+pub use feed::{Feed, Finest, Finish};
+pub use groove::{Groove, Root, Tool};
+pub use sizes::{RootAt, Sizes, WiresOver};
+pub use speed::{Pace, Slowest, Speed, Time, Undercut};
+pub use work::{Coasting, Profile, Refused, Stated, Work};
+
+/// A train on the machine, with all that is set beside it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SetUp {
+    /// The gears.
+    pub train: Train,
+    /// Headstock and levers.
+    pub setting: Setting,
+    /// Index of the tumbler position; `None`: there is none, or it does not matter.
+    pub tumbler: Option<usize>,
+    /// Hand that it cuts; `None`: some sense is unknown, or a feed.
+    pub hand: Option<Hand>,
+    /// Where nobody has measured whether two gears mesh directly: both cases.
+    pub either: Option<Either>,
+    /// Lead or feed that it gives.
+    pub lead: Lead,
+    /// Against the target.
+    pub error: LeadError,
+    /// What the bracket says.
+    pub fit: Fit,
+}
+
+impl SetUp {
+    /// One that a search found; `None`: another search did.
+    pub fn of(search: &Search<'_>, solution: &Solution) -> Option<Self> {
+        let Solution { train, tumbler, hand, either, lead, error, fit, .. } = solution.clone();
+        let setting = search.settings().get(solution.setting)?.clone();
+        Some(Self { train, setting, tumbler, hand, either, lead, error, fit })
+    }
+
+    /// The hand that is cut in every case; `None`: it is not known, or each case cuts another.
+    pub fn settled_hand(&self) -> Option<Hand> {
+        let same = self.either.is_none_or(|either| either.direct.hand == either.with_idler.hand);
+        self.hand.filter(|_| same)
+    }
+}
+
+/// One that somebody named and that was judged.
+impl From<Judged> for SetUp {
+    fn from(judged: Judged) -> Self {
+        let Judged { set, setting, tumbler, hand, either, lead, error, .. } = judged;
+        let (train, fit) = (set.given.train, set.fit);
+        Self { train, setting, tumbler, hand, either, lead, error, fit }
+    }
+}
+
+/// What a job is worked out from.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct Request<'a> {
+    /// The machine.
+    pub lathe: &'a Lathe,
+    /// What is cut.
+    pub target: &'a Target,
+    /// The hand asked: that of the target, else right; `None`: a feed.
+    pub hand: Option<Hand>,
+    /// What the finest feed is searched with; whether the bracket is asked of the fitted set-up.
+    pub options: Options,
+    /// The set-up that was chosen.
+    pub set_up: SetUp,
+    /// What is stated of the work.
+    pub work: Work,
+}
+
+impl<'a> Request<'a> {
+    /// For a set-up, with nothing stated of the work.
+    pub fn new(lathe: &'a Lathe, target: &'a Target, set_up: SetUp) -> Self {
+        let hand = (!target.travel().is_feed()).then(|| target.hand().unwrap_or(Hand::Right));
+        let (options, work) = (Options::default(), Work::default());
+        Self { lathe, target, hand, options, set_up, work }
+    }
+
+    /// The same for another hand.
+    pub const fn with_hand(mut self, hand: Option<Hand>) -> Self {
+        self.hand = hand;
+        self
+    }
+
+    /// The same with other options of a search.
+    pub fn with_options(mut self, options: Options) -> Self {
+        self.options = options;
+        self
+    }
+
+    /// The same with what is stated of the work.
+    pub fn with_work(mut self, work: Work) -> Self {
+        self.work = work;
+        self
+    }
+
+    /// Whether it is a feed, no thread.
+    pub fn is_feed(&self) -> bool {
+        self.target.travel().is_feed()
+    }
+
+    /// Whether it is a nut.
+    pub fn is_nut(&self) -> bool {
+        self.work.side == Side::Internal
+    }
+
+    /// The hand that is cut; where a sense is not known the one that is asked.
+    pub fn hand(&self) -> Option<Hand> {
+        self.set_up.hand.or(self.hand)
+    }
+}
+
+/// Everything that the job takes.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Job {
+    /// The thread; `None`: a feed, a round groove, or its form is not known.
+    pub cut: Option<Cut>,
+    /// Why the form is not known.
+    pub no_form: Option<NoForm>,
+    /// Limits of its class; `None`: none are known.
+    pub limits: Option<Limits>,
+    /// Blank, tool, depth, passes; `None`: a feed, or the form is not known.
+    pub groove: Option<Groove>,
+    /// What is moved, there and back.
+    pub change: Change,
+    /// What turning the spindle by hand shows.
+    pub by_hand: ByHand,
+    /// What the scratch pass measures; `None`: a feed.
+    pub scratch: Option<Scratch>,
+    /// Where the half nut closes again; `None`: a feed.
+    pub nut: Option<dial::Plan>,
+    /// How the next start is reached; `None`: a single one, or a feed.
+    pub starts: Option<starts::Plan>,
+    /// What is measured; `None`: no diameter is known.
+    pub sizes: Option<Sizes>,
+    /// What the error of the lead comes to; `None`: a feed.
+    pub drift: Option<Drift>,
+    /// How fast; `None`: a feed.
+    pub speed: Option<Speed>,
+    /// Finish of a feed; `None`: a thread.
+    pub feed: Option<Feed>,
+}
+
+/// Why no depth and no sizes are known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum NoForm {
+    /// The standard's form is not known here.
+    Unknown(Error),
+    /// Only a coarse pitch was named.
+    Unsaid,
+}
+
+impl Job {
+    /// Works it out.
+    ///
+    /// # Errors
+    /// What was stated that can't be; or the lathe can't be used for it, a number does not fit.
+    pub fn new(request: &Request<'_>) -> Result<Self, Refused> {
+        let Request { lathe, target, set_up, work, .. } = request;
+        work.goes_with(target)?;
+        let (parts, feeds, lead) = (lathe.parts(), request.is_feed(), set_up.lead);
+        let starts = if feeds { 1 } else { target.starts() };
+        let (cut, no_form) = thread(request);
+        let limits = sizes::limits(target, work)?;
+        let next = starts::Plan::new(lathe, &set_up.setting, &set_up.train, starts)?;
+        let slides =
+            !next.as_ref().is_some_and(|next| matches!(next.method(), Method::TopSlide(_)));
+        let groove = match &cut {
+            Some(cut) => Some(Groove::of(cut, limits.as_ref(), work, slides)?),
+            None => Groove::round(target, work)?,
+        };
+        if let Some(cut) = &cut {
+            sizes::wires_go_in(cut, work)?;
+        }
+        let sizes = cut.as_ref().and_then(|cut| {
+            Sizes::of(cut, limits.as_ref(), groove.as_ref(), work, target.starts())
+        });
+        let nut = (!feeds).then(|| dial::Plan::new(lathe, &lead, starts)).transpose()?;
+        let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
+        let terms = speed::Terms {
+            lead,
+            pitch: target.pitch(),
+            cut: cut.as_ref(),
+            speeds: parts.speeds.as_ref(),
+            is_left: request.hand() == Some(Hand::Left),
+            opens,
+            outruns: parts.lead_screw.outruns(&lead),
+        };
+        let drift = || Drift::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
+        let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work.nose());
+        Ok(Self {
+            change: Change::of(lathe, set_up, feeds, request.options.bracket),
+            by_hand: ByHand::of(set_up, parts.lead_screw.lead.filter(|_| !feeds))?,
+            scratch: (!feeds).then(|| Scratch::of(lathe, set_up, starts)).transpose()?,
+            drift: (!feeds).then(drift).transpose()?,
+            speed: (!feeds).then(|| Speed::of(&terms, work)).transpose()?,
+            feed: feeds.then(feed).transpose()?,
+            starts: next,
+            nut,
+            sizes,
+            groove,
+            limits,
+            no_form,
+            cut,
+        })
+    }
+}
+
+/// The thread with the hand that is cut, or why there is none.
+fn thread(request: &Request<'_>) -> (Option<Cut>, Option<NoForm>) {
+    match request.work.cut(request.target) {
+        // A class has a form.
+        Ok(Some(cut)) if cut.is_form_open() && request.work.class.is_none() => {
+            (None, Some(NoForm::Unsaid))
+        }
+        Ok(cut) => {
+            let hand = request.hand().unwrap_or(Hand::Right);
+            (cut.map(|cut| cut.with_hand(hand)), None)
+        }
+        Err(error) => (None, Some(NoForm::Unknown(error))),
+    }
+}

@@ -1,0 +1,61 @@
+//! What the error of the lead comes to over the length that the mate holds.
+
+use crate::tolerance::{self, LengthBasis, Limits};
+use crate::{LeadError, Length, Result, Target, cutting::Cut};
+
+/// A figure, never a verdict where something carries load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct Drift {
+    /// Length over which it is reckoned.
+    pub over: Length,
+    /// Where that length comes from.
+    pub basis: Basis,
+    /// Along the axis, in mm; plus: longer than asked.
+    pub along_mm: f64,
+    /// What it takes on the pitch diameter, in mm; `None`: the flank angle is not known.
+    pub on_diameter_mm: Option<f64>,
+    /// Tolerance of the pitch diameter; `None`: no class is known.
+    pub tolerance: Option<Length>,
+    /// What part of it that is.
+    pub share: Option<f64>,
+}
+
+/// Where a length comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Basis {
+    /// It was stated.
+    Stated,
+    /// It is usual for the thread.
+    Usual(LengthBasis),
+}
+
+impl Drift {
+    pub(super) fn of(
+        error: &LeadError,
+        stated: Option<Length>,
+        target: &Target,
+        cut: Option<&Cut>,
+        limits: Option<&Limits>,
+    ) -> Result<Self> {
+        let usual = || tolerance::default_length(target.thread().as_ref());
+        let (over, basis) = stated.map_or_else(
+            || {
+                let (length, basis) = usual();
+                (length, Basis::Usual(basis))
+            },
+            |over| (over, Basis::Stated),
+        );
+        let half = cut.map(|cut| cut.form().half_angle());
+        let drift = half.map(|half| tolerance::drift(error, &over, &half)).transpose()?;
+        let tolerance = limits.map(Limits::pitch_tolerance);
+        Ok(Self {
+            over,
+            basis,
+            along_mm: error.ppm() / 1e6 * over.mm().to_f64(),
+            on_diameter_mm: drift.map(|drift| drift.on_diameter()),
+            tolerance,
+            share: drift.zip(tolerance).map(|(drift, tolerance)| drift.share(&tolerance)),
+        })
+    }
+}
