@@ -2,21 +2,16 @@
 //! right, as it is written in a file.
 
 use solver::{Error, Fix, Where};
-use std::fmt::Write;
 
 /// The key that an error is about, such as `gearbox.levers[2]`.
 pub(crate) fn path(error: &Error) -> Option<String> {
-    let mut path = String::new();
-    for step in error.place() {
-        if let Where::Item(at) = step {
-            let _ = write!(path, "[{at}]");
-            continue;
-        }
-        let dot = if path.is_empty() { "" } else { "." };
-        path.push_str(dot);
-        path.push_str(of_bracket(*step).unwrap_or_else(|| of_lathe(*step)));
-    }
-    (!path.is_empty()).then_some(path)
+    let key = |step: &Where| match step {
+        Where::Item(at) => format!("[{at}]"),
+        step => format!(".{}", of_bracket(*step).unwrap_or_else(|| of_lathe(*step))),
+    };
+    let path: String = error.place().iter().map(key).collect();
+    let path = path.strip_prefix('.').unwrap_or(&path);
+    (!path.is_empty()).then(|| path.to_owned())
 }
 
 /// What would be right.
