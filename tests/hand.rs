@@ -134,13 +134,13 @@ fn all_that_a_job_changes_is_put_back_and_feeds_as_it_then_does() {
         assert!(!card.contains("Note how it is now: headstock"), "{card}");
         assert_eq!(
             (&data["back"]["headstock"], &data["back"]["as_noted"]),
-            (&at.into(), &serde_json::json!([]))
+            (&at.into(), &serde_json::json!(["feed selector"]))
         );
     }
     // What is not known is noted before, and no feed is reckoned from a guess.
     let (card, data) = with("");
-    assert!(card.contains("Note how it is now: headstock; tumbler."), "{card}");
-    assert!(card.contains("Back as you noted: headstock, tumbler."), "{card}");
+    assert!(card.contains("Note how it is now: headstock; tumbler; feed selector."), "{card}");
+    assert!(card.contains("Back as you noted: headstock, tumbler, feed selector."), "{card}");
     assert!(card.find("Note how it is now") < card.find("Headstock: coarse"), "{card}");
     assert_eq!(data["back"]["restores"], serde_json::json!([]));
 }

@@ -179,7 +179,7 @@ fn the_package_of_the_program_holds_all_that_is_built_in() {
         let name = format!("gearsets/{}", entry.unwrap().file_name().to_string_lossy());
         assert!(files.contains(&name), "{name}");
     }
-    for built_in in ["cli/main.rs", "cli/render/html/looks.css", "cli/render/wall/sort.js"] {
+    for built_in in ["cli/main.rs", "cli/render/html/looks.css", "cli/render/html/wall.js"] {
         assert!(files.contains(built_in), "{built_in}");
     }
 }

