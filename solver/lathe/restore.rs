@@ -76,7 +76,7 @@ impl Lathe {
     /// In which order the levers are moved from one position each to another, so that no combination on
     /// the way is a forbidden one: a gearbox that locks it would refuse the lever. In the order of the
     /// file where that does, where no order is free, where a position is not known (`None`), or where
-    /// more than [`MOST_MOVES`] levers move.
+    /// more than `MOST_MOVES` levers move.
     pub fn lever_moves(&self, from: &[Option<usize>], to: &[Option<usize>]) -> Vec<usize> {
         let own: Vec<usize> = (0..from.len()).collect();
         let known = |at: &[Option<usize>]| at.iter().copied().collect::<Option<Vec<usize>>>();

@@ -18,7 +18,7 @@ mod stories;
 mod trains;
 mod typed;
 
-use crate::runs::{Counts, enough, enter, runner, strips};
+use crate::runs::{Counts, batches, enough, enter, runner, strips};
 use compare::compare;
 use draw::STRIP;
 use marks::marks;
@@ -54,7 +54,7 @@ const QUOTAS: [(&str, usize); 15] = [
 fn the_search_answers_as_the_enumeration_does() {
     let counts = Mutex::new(Counts::new());
     let failures: Vec<String> =
-        (0..BATCHES).into_par_iter().filter_map(|batch| run(batch, &counts)).collect();
+        batches(0..BATCHES).into_par_iter().filter_map(|batch| run(batch, &counts)).collect();
     assert!(failures.is_empty(), "{}", failures.join("\n\n"));
     let counts = counts.into_inner().expect("no batch panicked");
     enough(&counts, &QUOTAS);

@@ -6,7 +6,7 @@ use super::rig::{Chain, Pivot, Rig, Slot, Spot, Wheel, apart, gears, giver, minu
 use super::stand::{clear, in_range, patterns};
 use super::verify;
 use crate::oracle::draw::Dice;
-use crate::runs::{runner, strips};
+use crate::runs::{batches, runner, strips};
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::Config;
 use rayon::prelude::*;
@@ -260,7 +260,7 @@ fn all_are_found(kind: Kind, count: usize) {
         Ok(())
     };
     let missed: Vec<String> =
-        (0..BATCHES).into_par_iter().filter_map(|seed| batch(seed).err()).collect();
+        batches(0..BATCHES).into_par_iter().filter_map(|seed| batch(seed).err()).collect();
     assert!(missed.is_empty(), "{}", missed.join("\n\n"));
 }
 

@@ -3,7 +3,7 @@
 
 use super::lead;
 use crate::oracle::draw::Dice;
-use crate::runs::{Counts, enough, enter, runner, strips};
+use crate::runs::{Counts, all_came, enter, runner, strips};
 use num_rational::BigRational;
 use num_traits::{One, Zero};
 use proptest::test_runner::{Config, TestCaseError};
@@ -337,7 +337,7 @@ pub(super) fn run(
         panic!("{error}");
     }
     let counts = counts.into_inner().expect("nobody panicked");
-    enough(&counts, quotas);
+    all_came(&counts, quotas);
 }
 
 #[test]
