@@ -5,7 +5,7 @@ use super::draw::Case;
 use super::rig::{Chain, Pivot, Rig, Slot, gears, train};
 use super::sweep;
 use super::verify::hold;
-use crate::runs::Counts;
+use crate::runs::{self, Counts};
 use solver::bracket::{Fit, Geometry, Mounting};
 
 const BATCHES: u8 = 30;
@@ -47,10 +47,7 @@ fn as_tight(what: &str, a: &Fit, b: &Fit, times: f64) -> Result<(), String> {
 /// Cases with an answer, and the answers, enough of each.
 fn enough((counts, failures): (Counts, Vec<String>)) {
     assert!(failures.is_empty(), "{}", failures.join("\n\n"));
-    for (state, least) in [("fits", 500), ("refused", 500)] {
-        let count = counts.get(state).copied().unwrap_or(0);
-        assert!(count >= least, "{count} {state}: {counts:?}");
-    }
+    runs::enough(&counts, &[("fits", 500), ("refused", 500)]);
 }
 
 #[test]
