@@ -1,8 +1,8 @@
 //! Which lathe and which gears? Opens lathe and gear-set files, and says in one line where in
 //! which file something is wrong: `file:line:column: key: what is wrong; what would be right`.
 //!
-//! What a lathe can cut is the solver's business; printing is the commands'. The modules below are
-//! named by path so that the tests can read files in the same way.
+//! What a lathe can cut is the library's business; printing is the commands'. Another front end reads
+//! the same files through it.
 
 mod ask;
 mod bracket;
