@@ -5,11 +5,7 @@ use solver::{Error, Fix, Where};
 
 /// The key that an error is about, such as `gearbox.levers[2]`.
 pub(crate) fn path(error: &Error) -> Option<String> {
-    let key = |step: &Where| match step {
-        Where::Item(at) => format!("[{at}]"),
-        step => format!(".{}", of_bracket(*step).unwrap_or_else(|| of_lathe(*step))),
-    };
-    let path: String = error.place().iter().map(key).collect();
+    let path: String = error.place().iter().copied().map(step).collect();
     let path = path.strip_prefix('.').unwrap_or(&path);
     (!path.is_empty()).then(|| path.to_owned())
 }
@@ -19,8 +15,11 @@ pub(crate) fn hint(error: &Error) -> Option<String> {
     error.fix().map(written).or_else(|| error.hint()).map(str::to_owned)
 }
 
-const fn of_lathe(step: Where) -> &'static str {
-    match step {
+/// How one step is written behind those before it. Each has a key of its own, so that a place without one
+/// does not compile.
+fn step(step: Where) -> String {
+    let key = match step {
+        Where::Item(at) => return format!("[{at}]"),
         Where::Gears => "gears",
         Where::Studs => "studs",
         Where::LeadScrew => "lead_screw",
@@ -50,13 +49,6 @@ const fn of_lathe(step: Where) -> &'static str {
         Where::Labels => "labels",
         Where::Rows => "rows",
         Where::Measured => "measured",
-        // What is left is of the bracket, or an item.
-        _ => "",
-    }
-}
-
-const fn of_bracket(step: Where) -> Option<&'static str> {
-    Some(match step {
         Where::Bracket => "bracket",
         Where::Planes => "planes",
         Where::FirstPlanes => "first_planes",
@@ -86,8 +78,8 @@ const fn of_bracket(step: Where) -> Option<&'static str> {
         Where::Polygon => "polygon",
         Where::Right => "right",
         Where::Up => "up",
-        _ => return None,
-    })
+    };
+    format!(".{key}")
 }
 
 const fn written(fix: Fix) -> &'static str {

@@ -4,7 +4,6 @@
 /// `[Where::Gearbox, Where::Levers, Where::Item(2), Where::Positions]` (see
 /// [`Error::place`](super::Error::place)).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[non_exhaustive]
 pub enum Where {
     /// The n-th of a list, from 0.
     Item(usize),
