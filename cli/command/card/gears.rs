@@ -7,6 +7,7 @@ use super::set_up::{SetUp, is_spread, sentence, shifting, spare};
 use crate::answer::idler_that_may_stay;
 use crate::command::drawing;
 use crate::report::{Block, Role, Text};
+use crate::words::control::FEED_SELECTOR;
 use crate::words::reasons::Speaker;
 use crate::words::set_up::{assumption, levers_in_words};
 use crate::words::{change, doubt, either};
@@ -72,7 +73,7 @@ fn to_note(card: &Card<'_>) -> Option<String> {
         Control::Lever(_) => format!("lever {}", lathe.control_name(*control)),
         _ => lathe.control_name(*control).to_string(),
     });
-    let selector = note.feed_selector.then(|| "feed selector".to_string());
+    let selector = note.feed_selector.then(|| FEED_SELECTOR.to_string());
     let all = gears.into_iter().chain(clamped).chain(controls).chain(selector);
     let all: Vec<String> = all.collect();
     (!all.is_empty()).then(|| format!("Note how it is now: {}.", all.join("; ")))
