@@ -2,7 +2,8 @@
 
 mod circles;
 
-use std::collections::BTreeMap;
+use circles::paths;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 /// Modules of the library, floor by floor from the bottom. A module may name those below it.
@@ -101,33 +102,11 @@ fn code(text: &str) -> String {
     lines.collect::<Vec<_>>().join("\n")
 }
 
-/// The first names after each `root::` in some code, `use` lists taken apart.
-fn names_after(root: &str, code: &str) -> Vec<String> {
-    let starts = code.match_indices(root).filter(|(at, _)| {
-        !code[..*at].ends_with(|c: char| c.is_alphanumeric() || c == '_' || c == ':')
-    });
-    starts.flat_map(|(at, _)| first_names(&code[at + root.len()..])).collect()
-}
-
-fn first_names(rest: &str) -> Vec<String> {
-    let name = |text: &str| -> String {
-        text.trim_start().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect()
-    };
-    let Some(list) = rest.strip_prefix('{') else { return vec![name(rest)] };
-    let mut depth = 1_u32;
-    let mut names = vec![name(list)];
-    for (at, c) in list.char_indices() {
-        match c {
-            '{' => depth += 1,
-            '}' => depth -= 1,
-            ',' if depth == 1 => names.push(name(&list[at + 1..])),
-            _ => {}
-        }
-        if depth == 0 {
-            break;
-        }
-    }
-    names.into_iter().filter(|n| !n.is_empty()).collect()
+/// The names that follow a root such as `crate` in the paths of some code.
+fn names_after(root: &str, code: &str) -> BTreeSet<String> {
+    let (imports, named) = paths(code, |name| name == root);
+    let all = imports.into_iter().map(|(path, _)| path).chain(named);
+    all.filter(|path| path[0] == root).filter_map(|path| path.into_iter().nth(1)).collect()
 }
 
 fn floor(floors: &[&[&str]], module: &str) -> Option<usize> {
@@ -136,13 +115,8 @@ fn floor(floors: &[&[&str]], module: &str) -> Option<usize> {
 
 /// Which module each name at the top of the library comes from.
 fn reexports(lib: &str) -> BTreeMap<String, String> {
-    let code = code(lib);
-    let mut from = BTreeMap::new();
-    for statement in code.split(';').filter_map(|s| s.trim().strip_prefix("pub use ")) {
-        let (module, names) = statement.split_once("::").unwrap();
-        from.extend(first_names(names).into_iter().map(|name| (name, module.to_owned())));
-    }
-    from
+    let (imports, _) = paths(&code(lib), |_| false);
+    imports.into_iter().map(|(path, name)| (name, path[0].clone())).collect()
 }
 
 /// What is wrong with the imports of one module's file.
@@ -157,7 +131,7 @@ fn upward(module: &str, code: &str, from: &BTreeMap<String, String>) -> Vec<Stri
             || floor(&FLOORS, target).is_some_and(|floor| floor < own);
         (!allowed).then(|| format!("{module} names {name} (of {target}), which is not below it"))
     };
-    names_after("crate::", code).iter().filter_map(wrong).collect()
+    names_after("crate", code).iter().filter_map(wrong).collect()
 }
 
 /// Modules with floors of their own.
@@ -178,7 +152,7 @@ fn upward_inside(root: &str, module: &str, code: &str) -> Vec<String> {
             neighbours(module, name) || floor(floors, name).is_some_and(|floor| floor < own);
         (!below).then(|| format!("{root}/{module} names {name}, which is not below it"))
     };
-    names_after("super::", code).iter().filter_map(wrong).collect()
+    names_after("super", code).iter().filter_map(wrong).collect()
 }
 
 #[test]

@@ -9,7 +9,7 @@ use std::path::Path;
 type Module = Vec<String>;
 
 /// A path as it is written, and the name by which the file then calls it.
-type Import = (Vec<String>, String);
+pub(super) type Import = (Vec<String>, String);
 
 struct Tree {
     imports: BTreeMap<Module, Vec<Import>>,
@@ -75,37 +75,44 @@ fn imports(tokens: &[String], mut at: usize, outer: &[String]) -> (Vec<Import>, 
     }
 }
 
+/// What some code imports, and the paths in it that begin at one of these names.
+pub(super) fn paths(code: &str, begins: impl Fn(&str) -> bool) -> (Vec<Import>, Vec<Vec<String>>) {
+    let tokens = tokens(code);
+    let follows = |at: usize| tokens.get(at + 1).is_some_and(|t| t == "::");
+    let (mut found, mut named, mut at) = (Vec::new(), Vec::new(), 0);
+    while at < tokens.len() {
+        let inner = at > 0 && tokens[at - 1] == "::";
+        if tokens[at] == "use" {
+            let (more, end) = imports(&tokens, at + 1, &[]);
+            found.extend(more);
+            at = end;
+            continue;
+        }
+        if begins(&tokens[at]) && !inner && follows(at) {
+            let mut path = vec![tokens[at].clone()];
+            while follows(at) && at + 2 < tokens.len() {
+                path.push(tokens[at + 2].clone());
+                at += 2;
+            }
+            named.push(path);
+        }
+        at += 1;
+    }
+    (found, named)
+}
+
 impl Tree {
     fn of(texts: &BTreeMap<Module, String>) -> Self {
         let mut tree = Self { imports: BTreeMap::new(), named: BTreeMap::new() };
         for (module, text) in texts {
-            let below = |name: &String| {
+            let below = |name: &str| {
                 let mut child = module.clone();
-                child.push(name.clone());
+                child.push(name.to_owned());
                 texts.contains_key(&child)
             };
-            let tokens = tokens(&code(text));
-            let (mut found, mut named, mut at) = (Vec::new(), Vec::new(), 0);
-            while at < tokens.len() {
-                let starts = ["crate", "super"].contains(&&tokens[at][..]) || below(&tokens[at]);
-                let inner = at > 0 && tokens[at - 1] == "::";
-                if tokens[at] == "use" {
-                    let (more, end) = imports(&tokens, at + 1, &[]);
-                    found.extend(more);
-                    at = end;
-                } else if starts && !inner && tokens.get(at + 1).is_some_and(|t| t == "::") {
-                    let mut path = vec![tokens[at].clone()];
-                    while tokens.get(at + 1).is_some_and(|t| t == "::") && at + 2 < tokens.len() {
-                        path.push(tokens[at + 2].clone());
-                        at += 2;
-                    }
-                    named.push(path);
-                    at += 1;
-                } else {
-                    at += 1;
-                }
-            }
-            tree.imports.insert(module.clone(), found);
+            let begins = |name: &str| ["crate", "super"].contains(&name) || below(name);
+            let (imports, named) = paths(&code(text), begins);
+            tree.imports.insert(module.clone(), imports);
             tree.named.insert(module.clone(), named);
         }
         tree
