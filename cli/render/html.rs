@@ -54,6 +54,19 @@ impl<'r> Section<'r> {
     }
 }
 
+/// What comes before the body of every page.
+fn head(title: &str, looks: &str) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            meta name="color-scheme" content="light";
+            title { (title) }
+            style { (PreEscaped(looks)) }
+        }
+    }
+}
+
 fn page(report: &Report) -> Markup {
     let sections = Section::all(report);
     let title = report.blocks.iter().find_map(|block| match block {
@@ -65,13 +78,7 @@ fn page(report: &Report) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light";
-                title { (title.unwrap_or_else(|| "trainwright".to_string())) }
-                style { (PreEscaped(LOOKS)) }
-            }
+            (head(&title.unwrap_or_else(|| "trainwright".to_string()), LOOKS))
             body class=(class) style=[density.map(Density::style)] {
                 main {
                     @for (i, section) in sections.iter().enumerate() {

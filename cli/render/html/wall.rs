@@ -1,6 +1,6 @@
 //! The chart as a page: printed without its controls, on a phone a card a line.
 
-use super::plain;
+use super::{head, plain};
 use crate::render::wall::Layout;
 use crate::report::wall::{Column, Group, Line, Wall};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -20,13 +20,7 @@ pub(super) fn page(wall: &Wall) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light";
-                title { "Gear chart: " (plain(&wall.lathe)) }
-                style { (PreEscaped(LOOKS)) (PreEscaped(paper)) }
-            }
+            (head(&format!("Gear chart: {}", plain(&wall.lathe)), &format!("{LOOKS}{paper}")))
             body class=(format!("{side} {lines}")) style=(format!("--letters:{letters:.3}mm")) {
                 header {
                     h1 { (plain(&wall.lathe)) }
