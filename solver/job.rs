@@ -101,8 +101,13 @@ pub struct SetUp {
 impl SetUp {
     /// One that a search found; `None`: another search did.
     pub fn of(search: &Search<'_>, solution: &Solution) -> Option<Self> {
+        Self::among(search.settings(), solution)
+    }
+
+    /// The same with the settings of its kind of travel, as [`Lathe::settings`] lists them.
+    pub fn among(settings: &[Setting], solution: &Solution) -> Option<Self> {
         let Solution { train, tumbler, hand, either, lead, error, fit, .. } = solution.clone();
-        let setting = search.settings().get(solution.setting)?.clone();
+        let setting = settings.get(solution.setting)?.clone();
         Some(Self { train, setting, tumbler, hand, either, lead, error, fit })
     }
 

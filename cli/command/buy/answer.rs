@@ -6,6 +6,7 @@ use crate::answer::Entry;
 use crate::failure::Failure;
 use crate::progress::Progress;
 use solver::buy::{self, Advice, Offer, Score};
+use solver::job::SetUp;
 use solver::search::{Search, Solution};
 use solver::{Done, Lathe, Setting, Teeth, Travel, Watch};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
@@ -250,23 +251,23 @@ impl<'r> Desk<'r> {
     ) -> solver::Result<Served> {
         let mut lines = Vec::new();
         for (at, solution) in found.iter().enumerate() {
-            let line = |s: &Solution| Line { reached: true, entry: self.entry(lathe, at, s) };
-            lines.push(solution.as_ref().map(line));
+            lines.push(solution.as_ref().and_then(|s| self.line(lathe, at, s, true)));
         }
         if nearest {
             for (at, solution) in self.nearest(lathe, &lines)? {
                 if let Some(line) = lines.get_mut(at) {
-                    *line = Some(Line { reached: false, entry: self.entry(lathe, at, &solution) });
+                    *line = self.line(lathe, at, &solution, false);
                 }
             }
         }
         Ok(Served { score, lines })
     }
 
-    fn entry(&self, lathe: &Lathe, line: usize, solution: &Solution) -> Entry {
-        let travel = self.request.wanted.get(line).map(|wanted| wanted.line.travel);
-        let settings = self.settings.iter().find(|(known, _)| Some(*known) == travel);
-        Entry::on(lathe, settings.map_or(&[][..], |(_, list)| list), solution)
+    fn line(&self, lathe: &Lathe, at: usize, found: &Solution, reached: bool) -> Option<Line> {
+        let travel = self.request.wanted.get(at)?.line.travel;
+        let (_, settings) = self.settings.iter().find(|(known, _)| *known == travel)?;
+        let entry = Entry::new(lathe, SetUp::among(settings, found)?);
+        Some(Line { reached, entry })
     }
 
     /// For each missed line the train within tolerance that is too close to call, else the nearest.

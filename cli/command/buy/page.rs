@@ -268,7 +268,10 @@ fn lines_table(
 ) -> Table {
     let shown = || lines.iter().take(ROWS);
     let entry = |at: &usize| cut.line(*at).map(|line| &line.entry);
-    let levers = |at: &usize| entry(at).map(levers_in_words).filter(|words| !words.is_empty());
+    let levers = |at: &usize| {
+        let words = entry(at).map(|entry| levers_in_words(&request.machine.lathe, entry));
+        words.filter(|words| !words.is_empty())
+    };
     let names = |at: &usize| request.wanted.get(*at).and_then(names_of);
     let mut table = Table::default();
     let mut add = |column: Column, cells: Vec<Cell>| {
@@ -469,7 +472,7 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     }
     grounds.extend(doubt::unknown(answer.unknown).map(|unknown| format!("{unknown}.")));
     grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
-    grounds.extend(either::meaning(listed_entries(answer)));
+    grounds.extend(either::meaning(&request.machine.lathe, listed_entries(answer)));
     if !parts.studs_stated {
         grounds.push("1 stud was taken, since the lathe does not say; --studs 2 tries two.".into());
     }

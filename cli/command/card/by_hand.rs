@@ -19,8 +19,9 @@ const SENSE_TEST: &str = "Not known, since a sense of turning is not described. 
 /// Hand and direction.
 pub(super) fn write_direction(card: &Card<'_>, page: &mut Page) {
     page.section("Direction");
-    if let Some(cases) = either::sentences(card.entry, card.lathe().parts().studs)
-        && card.asked.set_up.settled_hand().is_none()
+    let cases = card.entry.either.and_then(|either| either::sentences(card.lathe(), either));
+    if let Some(cases) = cases
+        && card.entry.settled_hand().is_none()
     {
         page.steps(cases);
         page.warning(either::CHECK);

@@ -99,9 +99,5 @@ fn easiest<'o>(
 }
 
 fn ease(lathe: &solver::Lathe, entry: &Entry, starts: u8) -> Result<Ease> {
-    let k = match &entry.setting {
-        Some(setting) => starts::first_shaft_turns(lathe, setting)?,
-        None => None,
-    };
-    starts::ease(&entry.train, k, starts)
+    starts::ease(&entry.train, starts::first_shaft_turns(lathe, &entry.setting)?, starts)
 }

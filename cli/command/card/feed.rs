@@ -3,15 +3,9 @@
 use super::Card;
 use super::page::Page;
 use crate::report::{Cell, Column, Table};
+use crate::words::set_up::{named, without_tumbler};
 use crate::words::size::{self, Mm};
-use solver::Lathe;
-use solver::job::{Feed, Finest};
-
-/// The headstock and the levers of the finest feed, name and position.
-fn positions<'a>(lathe: &'a Lathe, finest: &'a Finest) -> Vec<(&'a str, &'a str)> {
-    let headstock = lathe.headstock_name(&finest.setting).map(|at| ("headstock", at));
-    headstock.into_iter().chain(lathe.lever_names(&finest.setting)).collect()
-}
+use solver::job::Feed;
 
 /// The section.
 pub(super) fn write(card: &Card<'_>, feed: &Feed, page: &mut Page) {
@@ -31,14 +25,14 @@ pub(super) fn write(card: &Card<'_>, feed: &Feed, page: &mut Page) {
     page.table(table);
     page.note("At best: feed² / (8 x nose radius). Chatter and a worn edge make it rougher.");
     if let Some(finest) = &feed.finest {
-        let named = positions(card.lathe(), finest).into_iter();
-        let levers: Vec<String> = named.map(|(name, at)| format!(", {name} {at}")).collect();
+        let levers = named(without_tumbler(card.lathe(), &finest.setting));
+        let levers = if levers.is_empty() { levers } else { format!(", {levers}") };
         let way = if card.is_across() { "across" } else { "along" };
         page.note(format!(
             "Finest feed {way} that fits: {} with {}{}.",
             size::fine(&finest.travel),
             finest.train,
-            levers.concat()
+            levers
         ));
     }
 }

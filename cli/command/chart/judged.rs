@@ -1,7 +1,6 @@
 //! A judged chart: summary, wrong rows with their reasons, all rows.
 
 use super::{LISTED, words};
-use crate::answer::entry::branches;
 use crate::document::check as document;
 use crate::document::lead::{Error, Lead};
 use crate::document::set_up::Fit as Fits;
@@ -90,7 +89,7 @@ impl<'a> Page<'a> {
             let settled = parts.bracket.is_some() || (gears.free_idler && parts.tumbler.is_empty());
             let cut = checked.cut.as_ref().filter(|_| !settled)?;
             let cases = self.lathe.either(&cut.setting, &gears.train, Some(Hand::Right));
-            let cases = either::cases(&branches(self.lathe, cases)?, parts.studs)?;
+            let cases = either::sentences(self.lathe, cases?)?;
             Some(format!("Right hand by {} (line {line}): {}", gears.train, cases.join(" ")))
         };
         let row = self.all().find_map(open)?;
