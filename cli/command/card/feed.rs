@@ -2,7 +2,7 @@
 
 use super::Card;
 use super::page::Page;
-use crate::report::{Cell, Column, Table};
+use crate::report::{Column, Table};
 use crate::words::set_up::{named, without_tumbler};
 use crate::words::size::{self, Mm};
 use solver::job::Feed;
@@ -10,17 +10,18 @@ use solver::job::Feed;
 /// The section.
 pub(super) fn write(card: &Card<'_>, feed: &Feed, page: &mut Page) {
     page.section("Finish");
-    let columns = ["nose mm", "ridges µm", ""].map(|name| Column::new(name, name, ""));
-    let mut table = Table::new(columns.into());
-    for row in &feed.finish {
-        let ridges = row.ridges_um().map_or(Cell::Empty, |um| Cell::from(format!("{um:.1}")));
-        let coarse = row.ridges.is_none().then_some("feed too coarse for it");
-        table.push(vec![
-            Cell::from(format!("{:.1}", row.nose.mm_rounded())),
-            ridges,
-            coarse.into(),
-        ]);
-    }
+    let mut table = Table::of(
+        &feed.finish,
+        [
+            (Column::named("nose mm", ""), &|row| format!("{:.1}", row.nose.mm_rounded()).into()),
+            (Column::named("ridges µm", ""), &|row| {
+                row.ridges_um().map(|um| format!("{um:.1}")).into()
+            }),
+            (Column::named("", ""), &|row| {
+                row.ridges.is_none().then_some("feed too coarse for it").into()
+            }),
+        ],
+    );
     table.drop_empty();
     page.table(table);
     page.note("At best: feed² / (8 x nose radius). Chatter and a worn edge make it rougher.");

@@ -5,7 +5,7 @@ use crate::document::check as document;
 use crate::document::lead::{Error, Lead};
 use crate::document::set_up::Fit as Fits;
 use crate::files::OpenChart;
-use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::report::{Answer, Block, Cell, Column, Report, Role, Says, Table, Text};
 use crate::words::doubt;
 use crate::words::either;
 use crate::words::figures::{self, plural};
@@ -36,6 +36,17 @@ pub(super) const fn answer(yes: bool) -> Answer {
     if yes { Answer::Yes } else { Answer::No }
 }
 
+/// A row of the chart with what was found.
+#[derive(Clone, Copy)]
+struct JudgedRow<'a> {
+    /// Its place in the chart, from 0.
+    index: usize,
+    /// Its line in the file.
+    line: usize,
+    row: &'a Row,
+    checked: &'a Checked,
+}
+
 impl<'a> Page<'a> {
     pub(super) const fn new(
         lathe: &'a Lathe,
@@ -47,9 +58,10 @@ impl<'a> Page<'a> {
     }
 
     /// Each row with its line and its verdict.
-    fn all(&self) -> impl Iterator<Item = (usize, &'a Row, &'a Checked)> {
+    fn all(&self) -> impl Iterator<Item = JudgedRow<'a>> {
         let lines = self.chart.lines.iter().copied();
-        lines.zip(&self.chart.rows).zip(&self.check.rows).map(|((l, row), c)| (l, row, c))
+        let rows = lines.zip(&self.chart.rows).zip(&self.check.rows).enumerate();
+        rows.map(|(index, ((line, row), checked))| JudgedRow { index, line, row, checked })
     }
 
     fn group_of(&self, index: usize) -> Option<usize> {
@@ -58,7 +70,7 @@ impl<'a> Page<'a> {
 
     fn counts(&self) -> BTreeMap<&'static str, usize> {
         let mut counts = BTreeMap::new();
-        for (_, _, checked) in self.all() {
+        for JudgedRow { checked, .. } in self.all() {
             *counts.entry(words::verdict(&checked.verdict)).or_default() += 1;
         }
         counts
@@ -84,7 +96,7 @@ impl<'a> Page<'a> {
     /// by the first such row.
     fn hand(&self) -> Option<String> {
         let parts = self.lathe.parts();
-        let open = |(line, row, checked): (usize, &Row, &Checked)| {
+        let open = |JudgedRow { line, row, checked, .. }: JudgedRow<'_>| {
             let gears = row.gears.as_ref().filter(|_| row.printed.travel() == Travel::Thread)?;
             let settled = parts.bracket.is_some() || (gears.free_idler && parts.tumbler.is_empty());
             let cut = checked.cut.as_ref().filter(|_| !settled)?;
@@ -131,8 +143,8 @@ impl<'a> Page<'a> {
             report.push(Block::List(groups));
         }
         let mut wrong = Vec::new();
-        for (i, (line, row, checked)) in self.all().enumerate() {
-            if !checked.verdict.holds() && self.group_of(i).is_none() {
+        for JudgedRow { index, line, row, checked } in self.all() {
+            if !checked.verdict.holds() && self.group_of(index).is_none() {
                 wrong.push((format!("line {line}"), self.why(row, checked)));
             }
         }
@@ -184,27 +196,23 @@ impl<'a> Page<'a> {
     }
 
     fn table(&self) -> Table {
-        let mut table = Table::new(vec![
-            Column::new("line", "line", ""),
-            Column::new("printed", "printed", ""),
-            Column::new("set_up", "gears, levers", ""),
-            Column::new("cuts", "cuts", ""),
-            Column::new("error", "error", ""),
-            Column::new("verdict", "", ""),
-            Column::new("remark", "remark", "").second(),
-        ]);
-        for (i, (line, row, checked)) in self.all().enumerate() {
-            let role = if checked.verdict.holds() { Role::Good } else { Role::Warning };
-            table.push(vec![
-                line.into(),
-                Text::new(Role::Strong, words::printed(&row.printed)).into(),
-                words::set_up(row).into(),
-                cuts(row, checked),
-                checked.cut.as_ref().map(|cut| error(&cut.error)).into(),
-                Text::new(role, words::verdict(&checked.verdict)).into(),
-                self.remark(i, checked).into(),
-            ]);
-        }
+        let columns: [(Column, Says<'_, JudgedRow<'_>>); 7] = [
+            (Column::named("line", ""), &|at| at.line.into()),
+            (Column::named("printed", ""), &|at| {
+                Text::new(Role::Strong, words::printed(&at.row.printed)).into()
+            }),
+            (Column::new("set_up", "gears, levers", ""), &|at| words::set_up(at.row).into()),
+            (Column::named("cuts", ""), &|at| cuts(at.row, at.checked)),
+            (Column::named("error", ""), &|at| {
+                at.checked.cut.as_ref().map(|cut| error(&cut.error)).into()
+            }),
+            (Column::new("verdict", "", ""), &|at| {
+                let role = if at.checked.verdict.holds() { Role::Good } else { Role::Warning };
+                Text::new(role, words::verdict(&at.checked.verdict)).into()
+            }),
+            (Column::named("remark", "").second(), &|at| self.remark(at.index, at.checked).into()),
+        ];
+        let mut table = Table::of(self.all(), columns);
         table.drop_empty();
         table
     }
@@ -228,42 +236,30 @@ impl<'a> Page<'a> {
 
     /// One row a row, for spreadsheets.
     pub(super) fn records(&self) -> Table {
-        let keys = [
-            "line",
-            "printed",
-            "travel",
-            "train",
-            "levers",
-            "verdict",
-            "lead_mm_rounded",
-            "error_ppm",
-            "should_print",
-            "missing",
-            "fit",
-            "group",
-            "likeliest",
-        ];
-        let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
-        for (i, (line, row, checked)) in self.all().enumerate() {
-            let cut = checked.cut.as_ref();
-            let missing: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
-            table.push(vec![
-                line.into(),
-                words::printed(&row.printed).into(),
-                travel(row.printed.travel()).into(),
-                words::train(row).into(),
-                (!row.levers.is_empty()).then(|| shop::when(&row.levers)).into(),
-                words::verdict(&checked.verdict).into(),
-                cut.map(|cut| figures::lead_mm(&cut.lead)).into(),
-                cut.map(|cut| figures::ppm(&cut.error)).into(),
-                should_print(row, checked).into(),
-                (!missing.is_empty()).then(|| missing.join("; ")).into(),
-                fit_word(&checked.fit).into(),
-                self.group_of(i).map(|group| group + 1).into(),
-                self.likeliest(row, checked).into(),
-            ]);
-        }
-        table
+        let cut = |at: &JudgedRow<'a>| at.checked.cut.as_ref();
+        Table::keyed(
+            self.all(),
+            [
+                ("line", &|at| at.line.into()),
+                ("printed", &|at| words::printed(&at.row.printed).into()),
+                ("travel", &|at| travel(at.row.printed.travel()).into()),
+                ("train", &|at| words::train(at.row).into()),
+                ("levers", &|at| {
+                    (!at.row.levers.is_empty()).then(|| shop::when(&at.row.levers)).into()
+                }),
+                ("verdict", &|at| words::verdict(&at.checked.verdict).into()),
+                ("lead_mm_rounded", &|at| cut(at).map(|cut| figures::lead_mm(&cut.lead)).into()),
+                ("error_ppm", &|at| cut(at).map(|cut| figures::ppm(&cut.error)).into()),
+                ("should_print", &|at| should_print(at.row, at.checked).into()),
+                ("missing", &|at| {
+                    let missing: Vec<_> = at.checked.lacks.iter().map(lacks::in_short).collect();
+                    (!missing.is_empty()).then(|| missing.join("; ")).into()
+                }),
+                ("fit", &|at| fit_word(&at.checked.fit).into()),
+                ("group", &|at| self.group_of(at.index).map(|group| group + 1).into()),
+                ("likeliest", &|at| self.likeliest(at.row, at.checked).into()),
+            ],
+        )
     }
 
     /// The likeliest explanation, or all that are as likely as each other.
@@ -282,7 +278,7 @@ impl<'a> Page<'a> {
 
     /// For programs.
     pub(super) fn document(&self) -> document::Judged {
-        let rows = self.all().enumerate().map(|(i, (line, row, checked))| {
+        let rows = self.all().map(|JudgedRow { index, line, row, checked }| {
             let cut = checked.cut.as_ref();
             document::Row {
                 line,
@@ -298,7 +294,7 @@ impl<'a> Page<'a> {
                 should_print: should_print(row, checked),
                 missing: checked.lacks.iter().map(lacks::in_short).collect(),
                 fit: self.fit(row, checked),
-                group: self.group_of(i),
+                group: self.group_of(index),
                 explanations: checked
                     .explanations
                     .iter()

@@ -7,7 +7,7 @@ use crate::document::{self, Head};
 use crate::failure::Failure;
 use crate::files::OpenChart;
 use crate::report::number::{Digits, Number};
-use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::report::{Block, Report, Role, Table, Text};
 use crate::words::figures::{self, plural};
 use solver::chart::{Constant, Learned, LearnedPosition, Measured, Ranking, Settle, What};
 use solver::{Lathe, Ratio, Travel};
@@ -208,35 +208,24 @@ impl Page<'_> {
 
     /// One row a figure, for spreadsheets.
     fn records(&self) -> Result<Table, Failure> {
-        let keys = [
-            "what",
-            "lever",
-            "position",
-            "value",
-            "text",
-            "decided",
-            "rows_exact",
-            "rows_within",
-            "rows",
-            "rivals",
-        ];
-        let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
-        for figure in self.figures()? {
-            let (lever, position) = figure.lever.unzip();
-            table.push(vec![
-                figure.what.into(),
-                lever.into(),
-                position.into(),
-                figure.value.into(),
-                figure.text.into(),
-                (if figure.decided { "yes" } else { "no" }).into(),
-                figure.rows_exact.into(),
-                figure.rows_within.into(),
-                figure.rows.into(),
-                Cell::from((!figure.rivals.is_empty()).then(|| figure.rivals.join(" "))),
-            ]);
-        }
-        Ok(table)
+        let figures = self.figures()?;
+        Ok(Table::keyed(
+            &figures,
+            [
+                ("what", &|figure| figure.what.into()),
+                ("lever", &|figure| figure.lever.as_ref().map(|(lever, _)| lever.clone()).into()),
+                ("position", &|figure| figure.lever.as_ref().map(|(_, at)| at.clone()).into()),
+                ("value", &|figure| figure.value.clone().into()),
+                ("text", &|figure| figure.text.clone().into()),
+                ("decided", &|figure| (if figure.decided { "yes" } else { "no" }).into()),
+                ("rows_exact", &|figure| figure.rows_exact.into()),
+                ("rows_within", &|figure| figure.rows_within.into()),
+                ("rows", &|figure| figure.rows.into()),
+                ("rivals", &|figure| {
+                    (!figure.rivals.is_empty()).then(|| figure.rivals.join(" ")).into()
+                }),
+            ],
+        ))
     }
 
     fn figures(&self) -> Result<Vec<document::learn::Figure>, Failure> {

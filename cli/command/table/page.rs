@@ -83,31 +83,24 @@ fn tolerances(request: &Request) -> Vec<String> {
 /// What each way through the list costs.
 fn write_ways(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.heading("Gears to handle");
-    let mut table = Table::new(vec![
-        Column::new("way", "", ""),
-        Column::new("handled", "handled", ""),
-        Column::new("least", "at least", ""),
-        Column::new("levers", "levers", ""),
-        Column::new("trains", "trains", ""),
-        Column::new("mark", "", ""),
-    ]);
     let own = outcome.chosen(request.order).map(|choice| choice.kind);
-    for choice in &outcome.choices {
-        let least = match choice.kind {
-            Kind::Closest => Cell::Empty,
-            Kind::Fewest => choice.plan.bound.least().map(|n| plural(n, "train")).into(),
-            _ => choice.plan.bound.least().into(),
-        };
-        let mark = (Some(choice.kind) == own).then(|| Text::new(Role::Good, "*"));
-        table.push(vec![
-            way(choice).into(),
-            choice.plan.cost.handled.into(),
-            least,
-            choice.plan.cost.levers.into(),
-            choice.plan.trains.into(),
-            mark.into(),
-        ]);
-    }
+    let table = Table::of(
+        &outcome.choices,
+        [
+            (Column::new("way", "", ""), &|choice| way(choice).into()),
+            (Column::named("handled", ""), &|choice| choice.plan.cost.handled.into()),
+            (Column::new("least", "at least", ""), &|choice| match choice.kind {
+                Kind::Closest => Cell::Empty,
+                Kind::Fewest => choice.plan.bound.least().map(|n| plural(n, "train")).into(),
+                _ => choice.plan.bound.least().into(),
+            }),
+            (Column::named("levers", ""), &|choice| choice.plan.cost.levers.into()),
+            (Column::named("trains", ""), &|choice| choice.plan.trains.into()),
+            (Column::new("mark", "", ""), &|choice| {
+                (Some(choice.kind) == own).then(|| Text::new(Role::Good, "*")).into()
+            }),
+        ],
+    );
     report.table(table);
     report.note(format!("* {}", saving(request, outcome)));
     report.note(proof(request, outcome));
