@@ -83,19 +83,9 @@ fn write_lines(card: &Card<'_>, nut: &Plan, reading: &Reading, page: &mut Page) 
     );
 }
 
-/// `Dial gear of 20 or 15 teeth. `: those that say the same in as many words.
+/// `Dial gear of 20 or 15 teeth. `
 fn dial_gears(nut: &Plan, reading: &Reading) -> String {
-    let alike = |other: &&Reading| {
-        let any_line =
-            |reading: &Reading| reading.classes().len() == 1 && reading.blind().is_empty();
-        other.dial() == reading.dial() || any_line(reading) && any_line(other)
-    };
-    let mut teeth: Vec<String> = Vec::new();
-    for one in nut.serving().into_iter().filter(alike).map(|one| one.teeth().to_string()) {
-        if !teeth.contains(&one) {
-            teeth.push(one);
-        }
-    }
+    let teeth: Vec<String> = nut.gears_alike(reading).iter().map(ToString::to_string).collect();
     format!("Dial gear of {} teeth. ", teeth.join(" or "))
 }
 
