@@ -32,10 +32,6 @@ pub(super) fn write(card: &Card<'_>, nut: &Plan, page: &mut Page) {
 fn write_lines(card: &Card<'_>, nut: &Plan, reading: &Reading, page: &mut Page) {
     let dials = card.lathe().parts().dials.len();
     let which = if dials > 1 { dial_gears(nut, reading) } else { String::new() };
-    let lines = |class: &Vec<String>| {
-        let apart = if class.iter().any(|name| name.contains(' ')) { ", " } else { " " };
-        class.join(apart)
-    };
     let names = Lines::of(card.lathe(), reading);
     let classes: Vec<_> = reading.classes().iter().map(|class| names.class(class)).collect();
     match &classes[..] {
@@ -65,6 +61,20 @@ fn write_lines(card: &Card<'_>, nut: &Plan, reading: &Reading, page: &mut Page) 
             );
         }
     }
+    write_avoided(&names, reading, &classes, page);
+    page.note(
+        "The thread dial must mesh, and a line must meet the mark as the nut closes: check first.",
+    );
+}
+
+/// `1 3 5 7`; names of several words with commas between them.
+fn lines(class: &Vec<String>) -> String {
+    let apart = if class.iter().any(|name| name.contains(' ')) { ", " } else { " " };
+    class.join(apart)
+}
+
+/// Lines that lead into another start, and those on which the nut does not close.
+fn write_avoided(names: &Lines, reading: &Reading, classes: &[Vec<String>], page: &mut Page) {
     let others = reading.other_starts();
     if !others.is_empty() {
         let groups = others.into_iter().filter_map(|i| classes.get(i)).map(lines);
@@ -78,9 +88,6 @@ fn write_lines(card: &Card<'_>, nut: &Plan, reading: &Reading, page: &mut Page) 
         let blind: Vec<String> = reading.blind().iter().map(|at| names.name(*at)).collect();
         page.note(format!("It does not close on {}.", blind.join(" ")));
     }
-    page.note(
-        "The thread dial must mesh, and a line must meet the mark as the nut closes: check first.",
-    );
 }
 
 /// `Dial gear of 20 or 15 teeth. `

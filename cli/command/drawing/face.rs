@@ -13,7 +13,7 @@
 use super::figure::{Axle, Figure, Wheel};
 use super::machine::{Machine, outline, spot};
 use super::meet;
-use super::place::{Block, Crowd};
+use super::place::{Crowd, WordBox};
 use super::scale::{Bounds, ROOM, bar};
 use super::shapes::{arc, direction, length, minus, plus, strip, times, toward, turned};
 use super::{LARGE, MARGIN, Paper, SMALL, Subject, WIDTH};
@@ -122,7 +122,7 @@ impl Face {
 
     /// Words beside a point of the machine.
     fn note(&mut self, part: Part, point: Point, text: &str, lettering: Lettering) {
-        let block = Block::of(&[(text, lettering.height)]);
+        let block = WordBox::of(&[(text, lettering.height)]);
         let block = self.crowd.beside(block, self.paper(point));
         let from = self.paper(point);
         let to = block.edge_toward(from);
@@ -253,7 +253,7 @@ impl Face {
             let points = arc(at, radius, turned(out, -sweep / 2.0), sweep);
             let middle = self.paper(toward(at, plus(at, out), radius));
             let size = self.view.scale * radius * 0.9;
-            self.crowd.blocks.push(Block { middle, size: (size.min(6.0), size.min(6.0)) });
+            self.crowd.blocks.push(WordBox { middle, size: (size.min(6.0), size.min(6.0)) });
             let sense = if clockwise { "clockwise" } else { "counterclockwise" };
             let title = format!("{} turns {sense}", axle.name);
             self.view.titled(Part::Turn, title, Form::Arrow(points));
@@ -373,7 +373,7 @@ impl Face {
                     _ => ", drives",
                 };
                 let name = format!("{}{does}", axle.name);
-                let block = Block::of(&[(&count, LARGE), (&name, SMALL)]);
+                let block = WordBox::of(&[(&count, LARGE), (&name, SMALL)]);
                 let (centre, radius) = (self.paper(at), wheel.tip() * self.view.scale);
                 let (block, outside) = self.crowd.seat(block, centre, radius);
                 if outside {
@@ -387,7 +387,7 @@ impl Face {
     }
 
     /// From words to the rim of their gear, in mm of paper.
-    fn leader(&mut self, block: &Block, centre: Point, radius: f64) {
+    fn leader(&mut self, block: &WordBox, centre: Point, radius: f64) {
         let rim = toward(centre, block.middle, radius);
         let line = [block.edge_toward(rim), rim].map(|p| times(p, 1.0 / self.view.scale));
         self.view.draw(Part::Label, Form::Line(line.into()));

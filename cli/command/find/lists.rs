@@ -37,7 +37,7 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
     }
     let hopeless = rows.iter().take_while(|entry| entry.is_far_off()).count();
     let from = hopeless.min(rows.len().saturating_sub(1));
-    let shape = Shape::of(&request.machine.lathe, rows, outcome);
+    let shape = TrainColumns::of(&request.machine.lathe, rows, outcome);
     let mut columns = vec![Column::new("gears", "gears", "")];
     columns.extend(shape.columns());
     columns.push(Column::new("mark", "", ""));
@@ -50,6 +50,18 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
         table.push(row);
     }
     report.table(table);
+    let mut note = about_choice(outcome, unsure);
+    if from > 0 && from == hopeless {
+        note += " With fewer gears it is more than 10 % off.";
+    }
+    if !outcome.trade_off_complete {
+        note += " The search was cut short: a row may be missing.";
+    }
+    report.note(note);
+}
+
+/// What the star marks, or that nothing is near enough; `unsure`: what may be.
+fn about_choice(outcome: &Outcome, unsure: Option<String>) -> String {
     let tolerance = part(&outcome.tolerance);
     let mut note = match outcome.fewest {
         Some(_) => format!("* fewest gears within {tolerance}."),
@@ -61,13 +73,7 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
     if outcome.fewest.is_none() && is_as_fine_as_a_feed(&outcome.target) {
         note += &[" If it is meant as a feed: ", outcome.target.text().trim(), "/rev."].concat();
     }
-    if from > 0 && from == hopeless {
-        note += " With fewer gears it is more than 10 % off.";
-    }
-    if !outcome.trade_off_complete {
-        note += " The search was cut short: a row may be missing.";
-    }
-    report.note(note);
+    note
 }
 
 /// Whether a bare length is finer than lathes cut threads: 0.2 mm (common practice, no source).
@@ -80,7 +86,7 @@ fn is_as_fine_as_a_feed(target: &Target) -> bool {
 /// Different leads, closest first.
 pub(super) fn write_ranking(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.heading("Closest first");
-    let shape = Shape::of(&request.machine.lathe, &outcome.solutions, outcome);
+    let shape = TrainColumns::of(&request.machine.lathe, &outcome.solutions, outcome);
     let mut columns = vec![Column::new("rank", "", "")];
     columns.extend(shape.columns());
     columns.push(Column::new("others", "others", "").second());
@@ -112,7 +118,7 @@ fn write_arrangements(
     let more = entry.others.is_some_and(|o| o.at_least || o.count >= listed as u64);
     let cut = if more { format!(", the first {}", grouped(listed as u128)) } else { String::new() };
     report.heading(format!("All set-ups of {rank}: {} mm{cut}", lead_mm(&entry.lead).marked()));
-    let shape = Shape::of(&request.machine.lathe, &entry.arrangements, outcome);
+    let shape = TrainColumns::of(&request.machine.lathe, &entry.arrangements, outcome);
     // Lead and error are the same in all.
     let columns = [Column::new("gears", "gears", ""), Column::new("train", "train", "")];
     let mut table = Table::new(columns.into_iter().chain(shape.setting_columns()).collect());
@@ -125,7 +131,7 @@ fn write_arrangements(
 }
 
 /// Which columns a list of trains needs.
-struct Shape<'a> {
+struct TrainColumns<'a> {
     lathe: &'a Lathe,
     feed: bool,
     /// Of headstock, tumbler, hand and fit those that there is something to say of.
@@ -163,7 +169,7 @@ impl More {
     }
 }
 
-impl<'a> Shape<'a> {
+impl<'a> TrainColumns<'a> {
     /// For entries of one lathe; the hand is shown where it is not the same in all.
     fn of(lathe: &'a Lathe, entries: &[Entry], outcome: &Outcome) -> Self {
         let first = entries.first();

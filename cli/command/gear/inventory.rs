@@ -67,7 +67,7 @@ impl Verdict {
 }
 
 /// One measured gear.
-struct Entry {
+struct MeasuredGear {
     gear: Gear,
     read: Outside,
     /// What it is taken for: as stated, or the nearest standard size where none is.
@@ -77,12 +77,12 @@ struct Entry {
     text: Option<String>,
 }
 
-fn entry(gear: &Gear, read: Outside) -> Result<Entry, Failure> {
+fn entry(gear: &Gear, read: Outside) -> Result<MeasuredGear, Failure> {
     let (taken, verdict, text) = match gear.size {
         Some(size) => stated(gear, size, read)?,
         None => unstated(gear, read)?,
     };
-    Ok(Entry { gear: *gear, read, taken, verdict, text })
+    Ok(MeasuredGear { gear: *gear, read, taken, verdict, text })
 }
 
 type Judged = (Candidate, Verdict, Option<String>);
@@ -140,20 +140,20 @@ fn write(name: &str, set: &GearSet, report: &mut Report) -> Result<(), Failure> 
     Ok(())
 }
 
-fn teeth(entry: &&Entry) -> Cell {
+fn teeth(entry: &&MeasuredGear) -> Cell {
     usize::from(entry.gear.teeth.get()).into()
 }
 
-fn taken(entry: &&Entry) -> Cell {
+fn taken(entry: &&MeasuredGear) -> Cell {
     size_in_words(&entry.taken.size).into()
 }
 
-fn read(entry: &&Entry) -> Cell {
+fn read(entry: &&MeasuredGear) -> Cell {
     measure(&entry.read.length().mm()).into()
 }
 
 /// The table for people.
-fn page(entries: &[Entry]) -> Table {
+fn page(entries: &[MeasuredGear]) -> Table {
     Table::of(
         entries,
         [
@@ -171,7 +171,7 @@ fn page(entries: &[Entry]) -> Table {
 }
 
 /// The table for programs.
-fn records(entries: &[Entry], doubts: &[(&'static str, String)]) -> Table {
+fn records(entries: &[MeasuredGear], doubts: &[(&'static str, String)]) -> Table {
     let mut table = Table::keyed(
         entries,
         [
