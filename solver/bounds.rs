@@ -1,11 +1,11 @@
-//! Every limit in one table, each with the name that messages use.
+//! What are the limits? Each one in one table, with the name that messages use.
 //!
-//! The integer bounds are chosen so that the largest lead that can be cut, and the comparison of
-//! two errors against a rational target, are proven to fit: see [`CUT_BITS`] and [`ERROR_BITS`].
+//! The integer bounds keep every product inside 128 bits, as [`CUT_BITS`] and [`ERROR_BITS`] prove at
+//! compile time: the longest lead that can be cut, and the comparison of two errors.
 //!
 //! ```
 //! use solver::bounds::STARTS;
-//! // A front end can say what is allowed before anything is typed, and refuses in the same words.
+//! // A front end shows the limits before anything is typed, and refuses in the same words.
 //! assert_eq!((STARTS.low, STARTS.high), (1, 99));
 //! assert!(STARTS.holds(2));
 //! assert_eq!(STARTS.check(100).unwrap_err().to_string(), "starts: 100 is outside 1 to 99");

@@ -1,11 +1,12 @@
 //! Which gears are worth buying for a list of threads and feeds?
 //!
-//! What is best: the most lines reached within their tolerances, then the least error of the worst of
-//! these, then the least sum of their errors. Errors are compared in parts of 10^15, rounded down. Every
-//! purchase of so many gears is looked at, second gears of an owned size among them. For each there is
-//! a score that it can't beat, by solving for the open gears (`buy/bound.rs`); the purchases are
-//! searched in the order of these scores, each with the whole search and all that the lathe asks, until
-//! the next can't come in any more. So the ranking is exact for trains of up to two ratio pairs.
+//! The best purchase reaches the most lines within their tolerances. Among equals the worst error
+//! decides, then the sum of the errors. Errors are compared in parts of 10^15, rounded down.
+//!
+//! Every purchase of the asked number of gears is compared, also a second gear of an owned size. Solving
+//! for the open gears gives a score that the purchase can't beat (`buy/bound.rs`). The whole search runs
+//! on the purchases in the order of these scores, until the next one can't enter the list. So the
+//! ranking is exact for trains of up to two ratio pairs.
 //!
 //! ```
 //! use solver::buy::{Request, best};

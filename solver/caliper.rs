@@ -1,13 +1,22 @@
-//! Which gear is this, going by its teeth and a caliper over its tips? Is it what its box says?
+//! Which gear is this, by its teeth and a caliper over its tips? Is it the gear that its box names?
 //!
 //! A full-depth gear measures m (z + 2) over the tips (ISO 53 basic rack; from memory), so the reading
-//! over z + 2 is the module. With an odd count no tip stands opposite another: the longest line
-//! between two tips is D cos(90°/z), from the chord of 180° - 180°/z. Jaws that lie flat across two
-//! tips read D (1 + cos(180°/z)) / 2, as much less again; tips that have width bring both nearer to D.
-//! So the middle one is taken, and as much either way is allowed.
+//! over z + 2 is the module. With an odd count no tip is opposite another. The longest line between two
+//! tips is then D cos(90°/z), from the chord of 180° - 180°/z. Jaws flat across two tips read
+//! D (1 + cos(180°/z)) / 2, shorter by as much again; tips of some width bring both nearer to D. So the
+//! middle value is assumed, with as much allowed either way.
 //!
-//! What a diameter can't tell: the pressure angle, and stub teeth, which are lower.
-//! Diameters are exact; a reading and what follows from it are doubles, in mm.
+//! A diameter can't show the pressure angle, nor stub teeth, which are lower.
+//! Diameters are exact; a reading and its results are doubles, in mm.
+//!
+//! ```
+//! use solver::caliper::{Over, identify};
+//! use solver::{Outside, Teeth};
+//! // 40 teeth, 52.4 mm over the tips: 52.4 / 42 is 1.248.
+//! let found = identify(Teeth::new(40)?, Outside::new("52.4 mm".parse()?)?, Over::Tips)?;
+//! assert_eq!(found.nearest.size.to_string(), "module 1.25");
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 use crate::{Error, Outside, Result, Teeth, ToothSize, bounds};
 

@@ -1,16 +1,29 @@
-//! Can the chart on the machine be trusted, and what does it say of a machine that nobody knows?
+//! Is the chart on the machine right, and what does it tell of an unknown lathe?
 //!
-//! A chart is rows: what is printed, the gears, the lever positions. [`check()`] judges each against a
-//! lathe that is known and names the likeliest slip in a wrong one. [`learn()`] finds what is unknown of
-//! a lathe - lead screw, headstock, lever ratios, feeds - from the rows and from measured cuts, says
-//! what else it could be, and which one measurement would settle it. [`right()`] says what a row should
-//! print.
+//! A row of a chart has a printed thread or feed, gears and lever positions. [`check()`] judges each row
+//! against a known lathe and names the likeliest slip in a wrong one. [`learn()`] works out the unknown
+//! figures of a lathe from the rows and from measured cuts: lead screw, headstock, lever ratios, feeds. It
+//! also gives the other possible values, and one measurement that decides between them. [`right()`] gives
+//! the figure that a row should print.
 //!
-//! A printed thread is meant exactly, give or take the maker's approximation; a feed is a figure
-//! rounded to its last digit. All of it is exact: intervals of fractions, swept from end to end.
+//! A printed thread is exact but for the maker's approximation; a feed is rounded to its last digit. The
+//! arithmetic is exact: intervals of fractions, swept from end to end.
 //!
-//! Not known here: files, and what the machine really does. A chart that agrees with itself may still
-//! hang on another machine's cover.
+//! Not known here: files, and what the machine really does. A chart without a contradiction may still
+//! belong to another machine.
+//!
+//! ```
+//! use solver::chart::{Gears, Printed, Row, Terms, Unit, Verdict, check};
+//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
+//! let mut gears = GearSet::new();
+//! gears.add(Gear::new(Teeth::new(20)?), 1)?;
+//! gears.add(Gear::new(Teeth::new(40)?), 1)?;
+//! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("10".parse()?)?))?;
+//! let row = Row::new(Printed::new("20", Unit::Tpi, Travel::Thread)?).with_gears(Gears::new("20-40".parse()?));
+//! let checked = check(&lathe, &[row], &Terms::default())?;
+//! assert_eq!(checked.rows[0].verdict, Verdict::Exact);
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic)]
 

@@ -1,5 +1,4 @@
-//! What is to be turned, how deep, and how is it measured? Sizes of a thread, depth of cut for the
-//! tool that is ground, wires, speed at the end of the cut.
+//! How deep is a thread cut, how is it measured, and how fast may the spindle turn?
 //!
 //! ```text
 //!      crest ____                ____   major diameter of a screw, minor of a nut
@@ -13,9 +12,19 @@
 //!                       \/ ___|         a: half the included angle
 //! ```
 //!
-//! Sizes are basic, but for the blank and the pitch diameter that is aimed at: those are of the class
-//! where one is known ([`Blank`]). Strength, material and cutting speed are not known here. A length is exact where its formula is rational; what holds a root, an angle or pi is a
-//! double, good to a millionth of a micrometre for any thread, and says that it is rounded.
+//! Sizes are basic. Only the blank and the pitch diameter to aim at follow the class, where one is known
+//! ([`Blank`]). Strength, material and cutting speed are not known here. A length is exact where its
+//! formula is rational. A formula with a root, an angle or pi gives a double, right to a millionth of a
+//! micrometre for any thread and marked as rounded.
+//!
+//! ```
+//! use solver::cutting::{Cut, Tip};
+//! let screw = Cut::of(&"M10".parse()?)?;
+//! // A tool with a nose radius of 0.1 mm.
+//! let depth = screw.depth(Tip::Nose("0.1 mm".parse()?))?;
+//! assert_eq!(format!("{:.3}", depth.depth.mm()), "1.037");
+//! # Ok::<(), solver::Error>(())
+//! ```
 //!
 //! | question | where |
 //! |---|---|

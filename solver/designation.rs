@@ -1,8 +1,7 @@
-//! What lead is wanted? Reads what people say - `M10x1.25`, `11 1/2 tpi`, `Tr 40x14 (P7) LH`,
-//! `0.1 mm/rev cross` - exactly, and says what exists where it is a near miss.
+//! What lead is wanted? Reads `M10x1.25`, `11 1/2 tpi`, `Tr 40x14 (P7) LH` or `0.1 mm/rev cross` exactly.
 //!
-//! A thread asks for a lead (pitch x starts) and may ask for a hand; a feed asks for travel per
-//! turn. Knows no lathe and no gears.
+//! A thread asks for a lead (pitch x starts) and may ask for a hand; a feed asks for travel per turn. An
+//! error names the standard threads near a mistyped one. Knows no lathe and no gears.
 
 #![deny(clippy::float_arithmetic)]
 

@@ -1,15 +1,17 @@
 //! Where may the half nut close again, so that the tool falls into its own groove?
 //!
-//! The lead screw passes `p / q` of its pitches through the nut in one spindle turn (lowest terms; a
-//! screw of several starts has several pitches in its lead). While the nut is open, `n` pitches pass;
-//! closed again, the tool stands `n` pitches from where it would be, and that is a whole number of
-//! leads of the work, n q / p, only if `p` divides `n`. On work of several starts it falls into
+//! The lead screw passes `p / q` of its pitches through the nut in one spindle turn (lowest terms; a screw
+//! of several starts has several pitches in its lead). While the nut is open, `n` pitches pass. Closed
+//! again, the nut has moved the tool by `n` pitches. The tool falls into its groove if that is a whole
+//! number of leads of the work, n q / p: only if `p` divides `n`. On work of several starts it falls into
 //! another start where n q / p is a whole number of the work's pitches but not of its leads.
 //!
-//! A dial gear of `T` teeth turns one tooth for each pitch that passes, so line `j` of `N` stands for
-//! j T / N pitches, give or take whole turns of the dial. Hence a line is a place to close at all only
-//! if j T / N is whole, and lines are safe on sight only if `p` divides `T`: then those with equal
-//! j T / N mod p serve each other. Else even one and the same line is wrong after one turn of the dial.
+//! A dial gear of `T` teeth turns one tooth for each pitch that passes. Line `j` of `N` is then
+//! j T / N pitches away, give or take whole turns of the dial. Two rules follow:
+//!
+//! - The nut can close on a line only if j T / N is whole.
+//! - The lines alone are enough only if `p` divides `T`. Lines with equal j T / N mod p are then
+//!   interchangeable. Otherwise even the same line is wrong after one turn of the dial.
 //!
 //! ```text
 //!        1        4 TPI screw, 16 teeth, 4 lines: an inch of carriage from line to line.
@@ -17,12 +19,24 @@
 //!        3        5 1/2 TPI: p = 8, opposite lines.     1 mm: p = 20, none: keep it closed.
 //! ```
 //!
-//! The rule is derived from the mechanism; F. D. Jones (Turning and Boring, 1919, ch. IV, Principle of
-//! the Thread Indicator) has its cases. It asks for the lead that the train truly cuts, never for the
-//! nominal pitch: a train that is a few ppm off has another `p`.
+//! The rule follows from the mechanism; F. D. Jones (Turning and Boring, 1919, ch. IV, Principle of the
+//! Thread Indicator) has its cases. It needs the lead that the train really cuts, not the nominal pitch:
+//! a train a few ppm off has another `p`.
 //!
 //! Not known here: whether the dial is set so that its first line meets the mark as the nut closes
 //! (lines are counted from there), and whether its gear is in mesh.
+//!
+//! ```
+//! use solver::dial::{Advice, Plan};
+//! use solver::{Dial, Gear, GearSet, Lathe, Lead, Parts, Teeth};
+//! let mut gears = GearSet::new();
+//! gears.add(Gear::new(Teeth::new(40)?), 2)?;
+//! let mut parts = Parts::plain(gears, Lead::from_tpi("8".parse()?)?);
+//! parts.dials = vec![Dial { teeth: 16, lines: 8, labels: Vec::new() }];
+//! let plan = Plan::new(&Lathe::new(parts)?, &Lead::from_tpi("16".parse()?)?, 1)?;
+//! assert!(matches!(plan.advice(), Advice::Anywhere)); // 16 is twice 8
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 

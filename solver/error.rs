@@ -1,8 +1,8 @@
-//! What can go wrong, in words a person at the lathe can act on.
+//! What went wrong, where, and what would be right?
 //!
-//! One opaque [`Error`] for the whole library: a message, what it was about (outermost first), a
-//! hint that says what would be right, and for text that was typed the place of the first bad
-//! character. "No such train" is not an error but an answer (see `search::Found`).
+//! One opaque [`Error`] for the whole library. It has a message, what it is about (outermost first), a hint
+//! at the right form, and for typed text the place of the first bad character. "No such train" is not an
+//! error but an answer (see `search::Found`).
 
 mod place;
 

@@ -1,4 +1,4 @@
-//! One change gear: teeth, tooth size, pressure angle, and where on the lathe it can go.
+//! What is one change gear? Its teeth, tooth size, pressure angle, and where on the lathe it can go.
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 

@@ -1,4 +1,4 @@
-//! What the person owns: how many of each gear, and which gears are joined to each other.
+//! Which gears are in the box? How many of each, and which are joined to each other.
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 

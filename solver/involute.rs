@@ -7,6 +7,14 @@
 //! published figures.
 //!
 //! Strength is not known here. Centres and ratio are exact, the rest is doubles.
+//!
+//! ```
+//! use solver::involute::is_undercut;
+//! use solver::{Gear, Teeth};
+//! // The limit is 2 / sin²(20°) = 17.1 teeth; texts round it to 17.
+//! assert!(is_undercut(&Gear::new(Teeth::new(16)?)) && !is_undercut(&Gear::new(Teeth::new(17)?)));
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 use crate::{Error, Gear, Length, PressureAngle, Ratio, Result, ToothSize};
 use std::f64::consts::PI;

@@ -1,9 +1,9 @@
-//! All that one job takes, from the blank to putting the machine back: everything that a job card says.
+//! What does one job take, from the blank to putting the machine back? All figures of a job card.
 //!
-//! A [`Job`] is worked out for a set-up of one lathe and the work as a person states it. Its sections are
-//! plain values in the order of the work: exact ones where they are exact ([`Length`], [`Lead`],
-//! [`Ratio`]), millimetres and seconds in doubles (`_mm`, `_s`) where a root, an angle or pi is in them.
-//! Nothing is rounded for display, and nothing is put into words.
+//! A [`Job`] is worked out for one set-up of a lathe and for the stated work. Its sections are plain
+//! values in the order of the work. They are exact where they can be ([`Length`], [`Lead`], [`Ratio`]);
+//! a root, an angle or pi gives doubles, in millimetres (`_mm`) or seconds (`_s`). Nothing is rounded for
+//! display, and nothing is put into words.
 //!
 //! ```
 //! use solver::dial::Advice;

@@ -1,7 +1,20 @@
-//! A train that somebody names: can it be put together out of the box, and does it fit?
+//! Can a named train be put together from the box, and does it fit?
 //!
-//! Its numbers are teeth; which gears they mean is [`Lathe::give`]'s answer. Where several ways are
-//! equally good, the bracket (without one the shop's rule) says which of them is meant: one that fits.
+//! Its numbers are teeth; [`Lathe::give`] finds the gears for them. Where several choices are equally good,
+//! the bracket decides (without one the arbor rule): the first choice that fits.
+//!
+//! ```
+//! use solver::judge::{Room, set};
+//! use solver::{End, Gear, GearSet, Lathe, Lead, Parts, Teeth};
+//! let mut gears = GearSet::new();
+//! gears.add(Gear::new(Teeth::new(30)?), 1)?;
+//! gears.add(Gear::new(Teeth::new(60)?), 1)?;
+//! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+//! let room = Room::of(&lathe, None)?;
+//! assert!(set(&lathe, &room, &"30-60".parse()?, &End::Any)?.stands());
+//! assert!(!set(&lathe, &room, &"30-30".parse()?, &End::Any)?.stands()); // only one 30
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 use crate::bracket::{Fit, Geometry, Reason, Refusal};
 use crate::{

@@ -1,8 +1,7 @@
-//! The lathe as it stands: lead screw, fixed gearing, levers, gears owned, shafts and studs.
+//! What drives what on this lathe? Lead screw, fixed gearing, levers, owned gears, shafts and studs.
 //!
-//! It knows what turns what and by how much (all exact); it computes no train and no geometry.
-//! A lathe is made from [`Parts`] through [`Lathe::new`], which refuses what contradicts itself
-//! and names the key of the lathe file that is at fault.
+//! All ratios are exact; trains and geometry are worked out elsewhere. [`Lathe::new`] makes a lathe from
+//! [`Parts`]. It refuses parts that contradict each other, and names the key of the lathe file at fault.
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 

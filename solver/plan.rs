@@ -1,10 +1,10 @@
-//! In which order, and by which trains, is a list of threads cut with the fewest gears handled?
+//! In which order, and with which trains, is a list of threads cut with the fewest gears moved?
 //!
-//! For each line of the list every train within its tolerance that stands is a candidate
-//! ([`Table`]). A [`Plan`] takes one candidate for each line and an order of the lines; it costs the
-//! gears handled between neighbours, from the fitted set-up and back to it ([`crate::Train::handled_from`]).
-//! Levers count far less: between plans that handle as many gears the one that moves fewer levers is
-//! better, then the one whose errors sum to less. Without a fitted set-up a plan starts with an empty
+//! For each line of the list every train that fits and is within its tolerance is a candidate
+//! ([`Table`]). A [`Plan`] has one candidate for each line and an order of the lines. Its cost is the
+//! number of gears moved from line to line, from the fitted set-up and back to it
+//! ([`crate::Train::handled_from`]). Of plans with equal cost the one that moves fewer levers is better,
+//! then the one with the smaller sum of errors. Without a fitted set-up a plan starts with an empty
 //! machine and puts nothing back.
 //!
 //! ```
@@ -22,7 +22,7 @@
 //! let table = Table::new(&lathe, lines.into(), &Options::default().with_pairs(2), Watch::none())?;
 //! let plan = table.best_order()?;
 //! assert_eq!(plan.steps.len(), 3);
-//! assert!(plan.is_proven()); // no order and no choice of trains handles fewer gears
+//! assert!(plan.is_proven()); // no order and no choice of trains moves fewer gears
 //! assert!(plan.cost.handled <= table.naive()?.cost.handled);
 //! # Ok::<(), solver::Error>(())
 //! ```

@@ -1,10 +1,9 @@
 //! What can these gears cut at all? Every lead or feed, each once, in ascending order.
 //!
-//! Leads are merged by their exact value; each comes with its best arrangement, and one that stands
-//! where the bracket is known; a lead whose trains are all too close to call comes with the best of
-//! these. They are given out one by one from a heap, so that memory does not grow
-//! with their number. Beside each stand the nearest standard threads on both sides: to tell what an odd
-//! pitch is, and what a standard one could be cut by.
+//! Equal leads are merged by their exact value. Each has its best arrangement; where the bracket is known,
+//! the best one that fits. If all trains of a lead are too close to call, it has the best of these. A heap
+//! gives them one by one, so that memory does not grow with their number. Each also names the nearest
+//! standard threads on both sides: they tell what an odd pitch is.
 //!
 //! ```
 //! use solver::reach::Span;

@@ -1,12 +1,18 @@
-//! What must a scratch pass measure, what would it measure if the gearing were wrong, and which way
-//! does the carriage run?
+//! What must a scratch pass measure, and what does it measure if the gearing is wrong?
 //!
-//! A scratch pass leaves one groove a lead, also where the work has several starts. All lengths are
-//! exact multiples of the lead that is cut. What a wrong gearing would show comes from the lathe itself:
-//! its levers, its headstock, its tumbler, the gears of the train. How likely each slip is, is common
-//! practice, no source; what it cuts is arithmetic.
+//! A scratch pass leaves one groove a lead, also on work of several starts. All lengths are exact multiples
+//! of the lead that is cut. The measure for a wrong gearing comes from the lathe itself: its levers, its
+//! headstock, its tumbler, the gears of the train. How likely each slip is, is common practice, no source;
+//! what it cuts is arithmetic. The direction of the carriage follows from hand and spindle.
 //!
-//! Not known here: play. Take it up by turning in the cutting direction before measuring.
+//! Not known here: backlash. Take it up by turning in the cutting direction before measuring.
+//!
+//! ```
+//! use solver::scratch_pass::Scratch;
+//! let scratch = Scratch::new("M8".parse::<solver::Target>()?.lead(), 1)?;
+//! assert_eq!(scratch.grooves(10)?.to_string(), "25/2 mm"); // ten pitches of 1.25 mm
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 

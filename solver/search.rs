@@ -1,16 +1,29 @@
-//! Every train, best first, proven: what the project exists for.
+//! Which trains come closest to this lead? Every train, best first, with proof.
 //!
-//! The leads that the gears can cut are streamed in exact order of their error (`search/stream.rs`)
-//! from tables of products (`search/products.rs`, `search/fields.rs`). All trains with one lead are
-//! a group; a group's answer is its best arrangement (`search/walk.rs`, `search/rank.rs`) that
-//! stands. Where few arrangements stand the whole list of them is made instead
-//! (`search/standing.rs`); the order and the proof are the same.
+//! The leads that the gears can cut come in exact order of their error (`search/stream.rs`), from tables
+//! of products (`search/products.rs`, `search/fields.rs`). All trains of one lead are a group. The answer of
+//! a group is its best arrangement that fits (`search/walk.rs`, `search/rank.rs`). Where few arrangements
+//! fit, the whole list of them is made instead (`search/standing.rs`); order and proof are the same.
 //!
-//! Why the first answer is the best: every lead that has not been streamed errs by more; every lead
-//! streamed without an answer has had all its arrangements refused; inside a group all arrangements
-//! with fewer gears, or as many and an earlier key, were refused.
+//! Why the first answer is the best: every lead not yet seen has a larger error. Every lead seen without
+//! an answer had all its arrangements refused. Inside a group, all arrangements with fewer gears, or with as
+//! many and an earlier key, were refused.
 //!
-//! Floats find candidates, with a stated slack on the safe side; whole numbers rank them.
+//! Doubles find candidates, with a stated slack on the safe side; whole numbers rank them.
+//!
+//! ```
+//! use solver::search::{Ask, Options, Search};
+//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
+//! let mut gears = GearSet::new();
+//! for teeth in [40, 50, 65] {
+//!     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+//! }
+//! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+//! let search = Search::new(&lathe, Travel::Thread, Options::default())?;
+//! let found = search.find(&Ask::new(Lead::from_tpi("13".parse()?)?))?;
+//! assert_eq!(found.solutions[0].train.to_string(), "40-65"); // 8/13, exactly
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 mod ascending;
 mod ask;

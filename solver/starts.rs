@@ -1,21 +1,28 @@
 //! How is the next start of a thread of several starts reached?
 //!
-//! Three ways, of which a job uses one:
+//! There are three ways; a job uses one of them:
 //!
-//! - The first gear, moved against its neighbour: with the mesh open the spindle turns alone, `Z K`
-//!   teeth of a first gear of `Z` teeth in a turn (`K`: turns of its shaft for one of the spindle), and
-//!   `t` teeth are `t / (Z K)` of a turn. That must be `k / starts` and whole turns, `k` prime to the
-//!   starts, so that as many again reach every start. With `Z K / starts` = `t / u` in lowest terms, `t`
-//!   is the least number of teeth, `u / starts` the turns, and it can be done if `u` is prime to the
-//!   starts. With K = 1 and few starts: if the teeth divide by the starts (F. D. Jones, Turning and
-//!   Boring, 1919, ch. IV, Cutting Multiple Threads, which asks to allow for K as well).
-//! - The half nut, opened with the spindle at rest and closed a pitch of the work and some leads further
-//!   back, where that is a whole number of screw pitches (the same, Setting Tool When Cutting Multiple
-//!   Threads).
-//! - The top slide, set parallel to the bed, by one pitch; infeed is then by the cross slide.
+//! - Move the first gear against its neighbour. With the mesh open the spindle turns alone: `Z K` teeth of a
+//!   first gear of `Z` teeth in one turn (`K`: turns of its shaft for one of the spindle), so `t` teeth are
+//!   `t / (Z K)` of a turn. That must be `k / starts` and whole turns, with `k` prime to the starts, so that
+//!   repeating the move reaches every start. With `Z K / starts` = `t / u` in lowest terms, `t` is the least
+//!   number of teeth and `u / starts` the turns. It works if `u` is prime to the starts; with K = 1 and few
+//!   starts: if the teeth divide by the starts (F. D. Jones, Turning and Boring, 1919, ch. IV, Cutting
+//!   Multiple Threads, which asks to allow for K as well).
+//! - Open the half nut with the spindle at rest. Close it one pitch of the work and some leads further back,
+//!   where that is a whole number of screw pitches (the same, Setting Tool When Cutting Multiple Threads).
+//! - Move the top slide, set parallel to the bed, by one pitch; infeed is then by the cross slide.
 //!
-//! Pitch and lead are those that the train truly cuts. Not known here: whether the spindle can be
-//! turned apart from the gears, and play, which has to be taken up one way.
+//! Pitch and lead are those that the train really cuts. Not known here: whether the spindle can be turned
+//! apart from the gears, and backlash, which has to be taken up one way.
+//!
+//! ```
+//! use solver::starts::{Ease, ease};
+//! // 40 teeth on the first gear divide by 2; 45 do not.
+//! assert_eq!(ease(&"40-80".parse()?, Some("1".parse()?), 2)?, Ease::Plain);
+//! assert_ne!(ease(&"45-90".parse()?, Some("1".parse()?), 2)?, Ease::Plain);
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 

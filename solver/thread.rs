@@ -1,8 +1,15 @@
 //! Which standard threads are there, and what are their pitches?
 //!
-//! One table a series in `thread/`, each with its standard. Pitches and diameters are exact: what
-//! the standard prints, in mm or as 25.4 mm over TPI (worms: times pi). Knows no tolerances and no
-//! designations with hand, starts or feeds: see `target`.
+//! One table for each series in `thread/`, each with its standard. Pitches and diameters are exact, as the
+//! standard prints them: in mm, or 25.4 mm over TPI (worms: times pi). Tolerances are in
+//! [`tolerance`](crate::tolerance); hand, starts and feeds belong to a [`Target`](crate::Target).
+//!
+//! ```
+//! use solver::thread;
+//! let found = thread::search("unf 20 tpi")?;
+//! assert_eq!(found.threads[0].designation(), "7/16-20 UNF");
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic)]
 

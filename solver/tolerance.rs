@@ -1,12 +1,12 @@
-//! Between which diameters must this thread lie, and does an error of its lead matter?
+//! What are the limits of this thread's diameters, and does an error of its lead matter?
 //!
-//! Limits come from the standard of the series: ISO 965-1 (tables by pitch and diameter), ASME B1.1
-//! (formulas with the standard's rounding) and ISO 228-1; of ISO 2903, ASME B1.5 and BS 93 they are from
-//! memory or one source, and say so ([`Limits::sureness`]). Other series have none here: the formula of BS
-//! 84 was read in one text that contradicts itself.
+//! Limits follow the standard of the series: ISO 965-1 (tables by pitch and diameter), ASME B1.1 (formulas
+//! with the standard's rounding) and ISO 228-1. Those of ISO 2903, ASME B1.5 and BS 93 are from memory or one
+//! source, and marked so ([`Limits::sureness`]). Other series have none here: the formula of BS 84 was read
+//! in one text, which contradicts itself.
 //!
 //! A limit is the basic size ([`Basic`]), moved by the deviation or allowance of the class, less or plus
-//! the tolerance; all three are figures of the standard, so that a limit is exact:
+//! the tolerance. All three are figures of the standard, so a limit is exact:
 //!
 //! ```text
 //! bolt   major  d  - es,  down to  - Td       nut   minor  D1 + EI,  up to  + TD1
@@ -14,8 +14,17 @@
 //!        minor  d1 - es   at most                   major  D  + EI   at least
 //! ```
 //!
-//! Knows no plating, no gauges and no classes for long engagement; what has to carry load is for a
-//! qualified person and the standard itself.
+//! Not known here: plating, gauges and classes for long engagement. Where a thread carries load, ask a
+//! qualified person and read the standard itself.
+//!
+//! ```
+//! use solver::thread;
+//! use solver::tolerance::Limits;
+//! let m10 = thread::all().find(|t| t.designation() == "M10").unwrap();
+//! let bolt = Limits::of(&m10, "6g".parse()?)?;
+//! assert_eq!(bolt.pitch().greatest(), Some("8.994 mm".parse()?));
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic)]
 

@@ -1,5 +1,6 @@
-//! A train: the wheels in power-path order. It knows no positions: whether a stud can stand where
-//! the train needs it is another module's question.
+//! Which gear drives which? A train is its gears in power-path order.
+//!
+//! A train has no positions: whether its studs fit is for [`bracket`](crate::bracket).
 //!
 //! ```text
 //!   40-55+50-65     40 drives 55; 50 is keyed to the 55; 50 drives 65

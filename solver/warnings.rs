@@ -1,6 +1,6 @@
-//! What is not known of a lathe, and what its description says that can hardly be meant.
+//! What is unknown of this lathe, and which of its figures are doubtful?
 //!
-//! Neither is an error: such a lathe is used as it is described. Here are the facts; a front end puts
+//! Neither is an error: the lathe is used as its description says. Here are the facts; a front end puts
 //! them into words.
 //!
 //! ```

@@ -1,8 +1,8 @@
-//! Shall the work go on, and how far has it come?
+//! How far is a long search, and should it go on?
 //!
-//! What may take long is handed a [`Watch`]: a search by [`Search::watched`](crate::search::Search::watched),
-//! and all that is asked of it heeds it; a table of plans and a purchase when they are made. Work that
-//! is cancelled answers with the best so far and says that it is not complete.
+//! Long work heeds a [`Watch`]. A search gets one by [`Search::watched`](crate::search::Search::watched), for
+//! everything asked of it; a table of plans and a purchase get one when they are made. Cancelled work
+//! answers with the best so far and says that it is not complete.
 //!
 //! ```
 //! use solver::search::{Ask, Options, Search};
