@@ -237,7 +237,6 @@ impl<'a> Chain<'a> {
         let (before, here) = (self.shaft(k - 1), self.shaft(k));
         let mesh = before.min(here);
         let nominal = self.wheels.nominal(mesh);
-        let from = candidate.points[before];
         if k + 1 == self.wheels.shafts() {
             if self.is_open_for_nothing(candidate) {
                 return ControlFlow::Continue(());
@@ -251,38 +250,52 @@ impl<'a> Chain<'a> {
         }
         let ends = &self.geometry.openings[..];
         let tried = self.cell.map_or(ends, |cell| std::slice::from_ref(&cell.open[mesh]));
-        let only = self.only.and_then(|only| only.places[here]);
         for (i, &open) in tried.iter().enumerate() {
             for (slot, curve) in self.geometry.slots.iter().enumerate() {
-                if only.is_some_and(|only| only.slot != slot) {
-                    continue;
-                }
                 // A hole sees the whole range at once.
                 if matches!(curve, Curve::Hole { .. }) && i > 0 {
                     continue;
                 }
                 let distance = self.geometry.opened(curve, nominal, open);
-                let beside = candidate.places[before]
-                    .filter(|p| p.slot == slot && !p.meets.fails())
-                    .map(|p| (p.along, p.ends.err));
-                self.geometry.meet_from(
-                    slot,
-                    curve,
-                    (&from, beside),
-                    distance,
-                    self.relaxed,
-                    &mut |point, place| {
-                        if only.is_some_and(|only| only.root != place.root) {
-                            return ControlFlow::Continue(());
-                        }
-                        candidate.points[here] = point;
-                        candidate.places[here] = Some(place);
-                        self.place(k + 1, candidate, told)
-                    },
-                )?;
+                self.place_in(slot, distance, k, candidate, told)?;
             }
         }
         ControlFlow::Continue(())
+    }
+
+    /// Places the stud `k` meshes from the start where one slot is at its distance, and all after it.
+    fn place_in(
+        &self,
+        slot: usize,
+        distance: Distance,
+        k: usize,
+        candidate: &mut Candidate,
+        told: &mut Told<'_>,
+    ) -> ControlFlow<()> {
+        let (before, here) = (self.shaft(k - 1), self.shaft(k));
+        let only = self.only.and_then(|only| only.places[here]);
+        if only.is_some_and(|only| only.slot != slot) {
+            return ControlFlow::Continue(());
+        }
+        let from = candidate.points[before];
+        let beside = candidate.places[before]
+            .filter(|p| p.slot == slot && !p.meets.fails())
+            .map(|p| (p.along, p.ends.err));
+        self.geometry.meet_from(
+            slot,
+            &self.geometry.slots[slot],
+            (&from, beside),
+            distance,
+            self.relaxed,
+            &mut |point, place| {
+                if only.is_some_and(|only| only.root != place.root) {
+                    return ControlFlow::Continue(());
+                }
+                candidate.points[here] = point;
+                candidate.places[here] = Some(place);
+                self.place(k + 1, candidate, told)
+            },
+        )
     }
 
     /// Whether a mesh is opened further than the least although all can be moved: no stud is

@@ -126,13 +126,9 @@ impl Geometry {
         let swing = bracket.swing.map(|(a, b)| (a.to_f64().to_radians(), b.to_f64().to_radians()));
         let opening = (scaled(&bracket.opening.0), scaled(&bracket.opening.1));
         let slots: Vec<Curve> = bracket.slots.iter().map(|s| curve(s, &scaled)).collect();
-        let rigid = slots.iter().any(|s| matches!(s, Curve::Hole { .. }))
-            || swing.is_some_and(|(from, to)| from >= to);
-        let openings = if rigid && opening.0 < opening.1 {
-            vec![(opening.0, 0.0), (opening.1, 0.0)]
-        } else {
-            vec![(opening.0, 0.0)]
-        };
+        let rigid = slots.iter().any(|s| matches!(s, Curve::Hole { .. })) || is_fixed(swing);
+        let mut openings = vec![(opening.0, 0.0)];
+        openings.extend((rigid && opening.0 < opening.1).then_some((opening.1, 0.0)));
         let point = |spot: &Spot| frame.point(spot, steps);
         let half_steps = unit.over(&Ratio::table(2, 1))?;
         let hubs = [scaled(&hubs.first), scaled(&hubs.stud), scaled(&hubs.last)];
@@ -278,8 +274,12 @@ impl Geometry {
 
     /// Whether the arm can't swing at all.
     pub(super) fn is_fixed(&self) -> bool {
-        self.swing.is_some_and(|(from, to)| from >= to)
+        is_fixed(self.swing)
     }
+}
+
+fn is_fixed(swing: Option<(f64, f64)>) -> bool {
+    swing.is_some_and(|(from, to)| from >= to)
 }
 
 /// Where the shafts are in the machine's frame.

@@ -87,6 +87,59 @@ fn part(train: &Train, planes: &Planes, piece: Piece) -> Part {
 #[derive(PartialEq, PartialOrd)]
 struct Merit(u8, f64);
 
+/// The best position of one train, while its candidates are compared.
+struct Weighing<'a> {
+    geometry: &'a Geometry,
+    train: &'a Train,
+    wheels: &'a Wheels,
+    best: Option<(Merit, Vec<Reason>, Mounting)>,
+    /// Whether a position without an objection was found by a search that ended early.
+    cut_short: bool,
+}
+
+impl Weighing<'_> {
+    fn weigh(&mut self, planes: &Planes, candidate: &Candidate) {
+        let Self { geometry, train, wheels, .. } = *self;
+        let unplaced = geometry.hear(train, planes, |full| geometry.unplaced(wheels, planes, full));
+        let placed =
+            geometry.hear(train, planes, |full| geometry.placed(wheels, planes, candidate, full));
+        let (mut merit, reasons) = merit(&unplaced, &placed);
+        let mut mounting = geometry.mounting(train, wheels, planes, candidate);
+        if reasons.is_empty() {
+            self.cut_short |= candidate.cut_short;
+            mounting.doubts = [&unplaced.doubts[..], &placed.doubts[..]].concat();
+            merit.1 = mounting.tightest.map_or(f64::INFINITY, |gap| gap.mm);
+        }
+        let better = self.best.as_ref().is_none_or(|(old, ..)| {
+            merit.0 > old.0 || (merit.0 == old.0 && merit.1 > old.1 + SAME_MM)
+        });
+        if better {
+            self.best = Some((merit, reasons, mounting));
+        }
+    }
+
+    fn fits(&self) -> bool {
+        self.best.as_ref().is_some_and(|(merit, ..)| merit.0 == 2)
+    }
+
+    fn answer(self) -> Fit {
+        match self.best {
+            Some((Merit(2, _), _, mounting)) => Fit::Fits(Box::new(mounting)),
+            Some((Merit(1, _), _, mut mounting)) => {
+                if self.cut_short && !mounting.doubts.contains(&Reason::CutShort) {
+                    mounting.doubts.push(Reason::CutShort);
+                }
+                Fit::TooClose(Box::new(mounting))
+            }
+            Some((_, reasons, mounting)) => {
+                Fit::Refused(Box::new(Refusal { reasons, attempt: Some(mounting) }))
+            }
+            // A relaxed bracket always has a position; without one nothing is claimed.
+            None => Fit::NotChecked,
+        }
+    }
+}
+
 impl Geometry {
     /// Where the train stands, with the most room for the part that has least; or every reason why
     /// it can't, and the nearest that it comes to standing. A gear that goes along without work
@@ -113,68 +166,37 @@ impl Geometry {
     pub fn fit(&self, train: &Train) -> Fit {
         let wheels = self.wheels(train);
         let choices = self.choices(&wheels);
-        if choices.is_empty() {
-            let reason = self.no_planes(train, &wheels);
-            return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
-        }
-        if self.places() < wheels.studs() {
-            let reason = Reason::Studs { needed: wheels.studs() };
-            return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
-        }
-        let mut best: Option<(Merit, Vec<Reason>, Mounting)> = None;
-        let mut cut_short = false;
-        let mut weigh = |planes: &Planes, candidate: &Candidate| {
-            let unplaced = self.hear(train, planes, |judge| self.unplaced(&wheels, planes, judge));
-            let placed =
-                self.hear(train, planes, |judge| self.placed(&wheels, planes, candidate, judge));
-            let (mut merit, reasons) = merit(&unplaced, &placed);
-            let mut mounting = self.mounting(train, &wheels, planes, candidate);
-            if reasons.is_empty() {
-                cut_short |= candidate.cut_short;
-                mounting.doubts = [&unplaced.doubts[..], &placed.doubts[..]].concat();
-                merit.1 = mounting.tightest.map_or(f64::INFINITY, |gap| gap.mm);
-            }
-            let better = best.as_ref().is_none_or(|(old, ..)| {
-                merit.0 > old.0 || (merit.0 == old.0 && merit.1 > old.1 + SAME_MM)
-            });
-            if better {
-                best = Some((merit, reasons, mounting));
-            }
-            best.as_ref().is_some_and(|(merit, ..)| merit.0 == 2)
+        let impossible = if choices.is_empty() {
+            Some(self.no_planes(train, &wheels))
+        } else {
+            let needed = wheels.studs();
+            (self.places() < needed).then_some(Reason::Studs { needed })
         };
-        let mut fits = false;
+        if let Some(reason) = impossible {
+            return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
+        }
+        let mut weighing =
+            Weighing { geometry: self, train, wheels: &wheels, best: None, cut_short: false };
         for planes in choices {
             for relaxed in [false, true] {
-                if relaxed && fits {
+                if relaxed && weighing.fits() {
                     break;
                 }
                 // Never broken off.
                 let _ = self.candidates(&wheels, relaxed, &mut |candidate| {
-                    fits = weigh(planes, candidate);
+                    weighing.weigh(planes, candidate);
                     ControlFlow::Continue(())
                 });
             }
         }
-        for planes in choices.iter().filter(|_| !fits) {
-            if let Some((_, candidate)) = self.between(&wheels, planes) {
-                weigh(planes, &candidate);
-            }
-        }
-        match best {
-            Some((Merit(2, _), _, mounting)) => Fit::Fits(Box::new(mounting)),
-            Some((Merit(1, _), _, mut mounting)) => {
-                if cut_short && !mounting.doubts.contains(&Reason::CutShort) {
-                    mounting.doubts.push(Reason::CutShort);
+        if !weighing.fits() {
+            for planes in choices {
+                if let Some((_, candidate)) = self.between(&wheels, planes) {
+                    weighing.weigh(planes, &candidate);
                 }
-                Fit::TooClose(Box::new(mounting))
             }
-            Some((_, reasons, mounting)) => {
-                Fit::Refused(Box::new(Refusal { reasons, attempt: Some(mounting) }))
-            }
-            // A relaxed bracket always has a way to stand; should that ever fail, nothing is claimed.
-            // A relaxed bracket always has a way to stand; without one nothing would be claimed.
-            None => Fit::NotChecked,
         }
+        weighing.answer()
     }
 
     /// Why a train can't have planes: for its meshes, or for a gear without work.

@@ -161,28 +161,8 @@ pub(super) fn plane_choices(
     first: impl Fn(u8) -> bool,
     last: impl Fn(u8) -> bool,
 ) -> Vec<Planes> {
-    let mut all: Vec<Vec<u8>> = (1..=planes).filter(|p| first(*p)).map(|p| vec![p]).collect();
-    for stud in 0..studs {
-        let pair = pairs >> stud & 1 == 1;
-        let steps: &[i16] = if pair { &[1, -1] } else { &[0] };
-        all = all
-            .iter()
-            .flat_map(|meshes| steps.iter().map(move |step| (meshes, *step)))
-            .filter_map(|(meshes, step)| {
-                let next = u8::try_from(i16::from(*meshes.last()?) + step).ok()?;
-                (1..=planes).contains(&next).then(|| [&meshes[..], &[next]].concat())
-            })
-            .collect();
-    }
-    all.retain(|meshes| meshes.last().is_some_and(|p| last(*p)));
-    let mut choices: Vec<Planes> = all
-        .iter()
-        .map(|meshes| {
-            let mut choice = Planes::default();
-            choice.meshes[..meshes.len()].copy_from_slice(meshes);
-            choice
-        })
-        .collect();
+    let mut choices = mesh_planes(studs, pairs, planes, first);
+    choices.retain(|choice| last(choice.meshes[studs]));
     for shaft in (0..studs + 2).filter(|shaft| idles >> shaft & 1 == 1) {
         choices = choices
             .iter()
@@ -203,6 +183,29 @@ pub(super) fn plane_choices(
         used().max().unwrap_or(&0) - used().min().unwrap_or(&0)
     };
     choices.sort_by_key(|choice| (span(choice), choice.meshes));
+    choices
+}
+
+/// Every way to give planes to the meshes alone: one plane across a stud with one gear, the next plane
+/// inward or outward across a pair.
+fn mesh_planes(studs: usize, pairs: usize, planes: u8, first: impl Fn(u8) -> bool) -> Vec<Planes> {
+    let start = |plane| Planes { meshes: [plane, 0, 0, 0], ..Planes::default() };
+    let mut choices: Vec<Planes> = (1..=planes).filter(|p| first(*p)).map(start).collect();
+    for stud in 0..studs {
+        let pair = pairs >> stud & 1 == 1;
+        let next = |choice: &Planes| {
+            let plane = choice.meshes[stud];
+            // Plane 0 is none.
+            let steps = if pair { [plane + 1, plane - 1] } else { [plane, 0] };
+            let choice = *choice;
+            steps.into_iter().filter(|plane| (1..=planes).contains(plane)).map(move |plane| {
+                let mut choice = choice;
+                choice.meshes[stud + 1] = plane;
+                choice
+            })
+        };
+        choices = choices.iter().flat_map(next).collect();
+    }
     choices
 }
 

@@ -125,21 +125,8 @@ pub(super) fn rank(
     beside: &[Ratio],
     quorum: Quorum,
 ) -> Option<Ranking> {
-    let mut values = candidates(rows, measured, reading);
-    values.extend_from_slice(beside);
-    values.sort_unstable();
-    values.dedup();
     let known = |value: &Ratio| beside.contains(value);
-    let weighed = values.into_iter().map(|value| {
-        let cost = if known(&value) { 1 } else { reading.cost(&value) };
-        let mut weighed = weigh(value, cost, rows, measured);
-        if !known(&value) && !beside.is_empty() {
-            weighed.points = weighed.points.saturating_add(ELSEWHERE);
-        }
-        weighed
-    });
-    let mut weighed: Vec<Candidate> = weighed.collect();
-    weighed.sort_by_key(|c| (c.points, c.cost, c.value));
+    let weighed = weigh_all(rows, measured, reading, beside);
     let agrees =
         |c: &Candidate| c.exact >= quorum.0.max(1) && c.exact.saturating_mul(2) >= rows.len();
     let said = weighed.iter().find(|c| agrees(c)).map(|c| c.value).filter(|v| !known(v));
@@ -148,9 +135,9 @@ pub(super) fn rank(
     let agreed = agrees(&best);
     let near = weighed.filter(|c| c.points < best.points.saturating_add(CLEAR));
     let holds = |value: &Ratio| measured.iter().all(|m| m.holds(value));
-    // Rows that agree may share a stand-in: the usual screw beside it is implied by none of them.
+    // Rows that agree may share a stand-in: no row then implies the usual screw beside it.
     let mut usual = said.map_or_else(Vec::new, |said| reading.usual_near(&said));
-    let odd = said.filter(|said| !usual.contains(said));
+    let odd = said.is_some_and(|said| !usual.contains(&said));
     usual.sort_unstable();
     usual.dedup();
     usual.retain(|value| said.is_some_and(|said| is_stand_in(value, &said)) && holds(value));
@@ -159,7 +146,7 @@ pub(super) fn rank(
     let open =
         |c: &Candidate| c.implied || usual.contains(&c.value) || (!agreed && could(&c.value));
     let mut rivals: Vec<Candidate> = near.filter(open).take(RIVALS).collect();
-    if odd.is_some() {
+    if odd {
         let is_said = |v: &Ratio| best.value == *v || rivals.iter().any(|r| r.value == *v);
         let unsaid: Vec<Ratio> = usual.iter().filter(|v| !is_said(v)).copied().collect();
         rivals.truncate(RIVALS.saturating_sub(unsaid.len()));
@@ -176,6 +163,31 @@ pub(super) fn rank(
         best,
         rivals,
     })
+}
+
+/// All values that the unknown may have, fewest points first.
+fn weigh_all(
+    rows: &[Says],
+    measured: &[Interval],
+    reading: Reading,
+    beside: &[Ratio],
+) -> Vec<Candidate> {
+    let mut values = candidates(rows, measured, reading);
+    values.extend_from_slice(beside);
+    values.sort_unstable();
+    values.dedup();
+    let weighed = values.into_iter().map(|value| {
+        let known = beside.contains(&value);
+        let cost = if known { 1 } else { reading.cost(&value) };
+        let mut weighed = weigh(value, cost, rows, measured);
+        if !known && !beside.is_empty() {
+            weighed.points = weighed.points.saturating_add(ELSEWHERE);
+        }
+        weighed
+    });
+    let mut weighed: Vec<Candidate> = weighed.collect();
+    weighed.sort_by_key(|c| (c.points, c.cost, c.value));
+    weighed
 }
 
 /// Usual values around a usual one that all rows allow, where they allow nothing that is further from

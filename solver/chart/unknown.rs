@@ -186,57 +186,54 @@ impl<'l> HalfKnown<'l> {
             .any(|c| c.when.iter().all(|w| levers.contains(w)))
     }
 
-    /// The lever positions that are engaged: those named, those of the fitted set-up, or the only ones
-    /// that serve.
+    /// Index of lever and position for each lever: the named position, else the only one for this
+    /// travel, else that of the fitted set-up.
     fn engaged(&self, named: &When, travel: Travel) -> Result<Vec<(usize, usize)>> {
-        let names = |list: Vec<&str>| list.join(", ");
-        for (lever, _) in named {
-            if !self.levers.iter().any(|l| l.name == *lever) {
-                let known = names(self.levers.iter().map(|l| l.name.as_str()).collect());
-                let wrong = Error::no_such(format!("the lathe has no lever {lever}"));
-                return Err(if known.is_empty() {
-                    wrong.with_fix(Fix::Levers)
-                } else {
-                    wrong.with_hint(format!("levers: {known}"))
-                });
-            }
+        if let Some((lever, _)) =
+            named.iter().find(|(lever, _)| !self.levers.iter().any(|l| l.name == *lever))
+        {
+            let wrong = Error::no_such(format!("the lathe has no lever {lever}"));
+            let known = names(self.levers.iter().map(|l| &l.name));
+            return Err(if known.is_empty() {
+                wrong.with_fix(Fix::Levers)
+            } else {
+                wrong.with_hint(format!("levers: {known}"))
+            });
+        }
+        let position = |(l, lever)| Ok((l, self.position(lever, named, travel)?));
+        self.levers.iter().enumerate().map(position).collect()
+    }
+
+    /// The engaged position of one lever.
+    fn position(&self, lever: &Lever, named: &When, travel: Travel) -> Result<usize> {
+        let said =
+            |when: &When| when.iter().find(|(name, _)| *name == lever.name).map(|(_, p)| p.clone());
+        let index = |name: String| lever.positions.iter().position(|p| p.name == name);
+        if let Some(name) = said(named) {
+            return index(name.clone()).ok_or_else(|| {
+                Error::no_such(format!("lever {} has no position {name}", lever.name)).with_hint(
+                    format!("positions: {}", names(lever.positions.iter().map(|p| &p.name))),
+                )
+            });
+        }
+        let allowed = |p: &LeverPosition| {
+            p.only.is_none_or(|o| o == travel || (o.is_feed() && travel.is_feed()))
+        };
+        let open: Vec<usize> = (0..lever.positions.len())
+            .filter(|p| lever.positions.get(*p).is_some_and(allowed))
+            .collect();
+        if let [only] = open[..] {
+            return Ok(only);
         }
         let fitted = self.lathe.parts().fitted.as_ref();
-        let mut at = Vec::new();
-        for (l, lever) in self.levers.iter().enumerate() {
-            let said = |when: &When| {
-                when.iter().find(|(name, _)| *name == lever.name).map(|(_, p)| p.clone())
-            };
-            let serves = |p: &LeverPosition| {
-                p.only.is_none_or(|o| o == travel || (o.is_feed() && travel.is_feed()))
-            };
-            if let Some(name) = said(named) {
-                let p = lever.positions.iter().position(|p| p.name == name).ok_or_else(|| {
-                    let known = names(lever.positions.iter().map(|p| p.name.as_str()).collect());
-                    Error::no_such(format!("lever {} has no position {name}", lever.name))
-                        .with_hint(format!("positions: {known}"))
-                })?;
-                at.push((l, p));
-                continue;
-            }
-            let serving: Vec<usize> = (0..lever.positions.len())
-                .filter(|p| lever.positions.get(*p).is_some_and(serves))
-                .collect();
-            let by_fitted = fitted.and_then(|f| said(&f.levers));
-            let standing =
-                by_fitted.and_then(|name| lever.positions.iter().position(|p| p.name == name));
-            match (&serving[..], standing.filter(|p| serving.contains(p))) {
-                ([only], _) => at.push((l, *only)),
-                (_, Some(standing)) => at.push((l, standing)),
-                _ => {
-                    return Err(Error::unknown(format!(
-                        "in which position is lever {}?",
-                        lever.name
-                    ))
-                    .with_hint("name every lever, in a column of its name"));
-                }
-            }
-        }
-        Ok(at)
+        let fitted = fitted.and_then(|f| said(&f.levers)).and_then(index);
+        fitted.filter(|p| open.contains(p)).ok_or_else(|| {
+            Error::unknown(format!("in which position is lever {}?", lever.name))
+                .with_hint("name every lever, in a column of its name")
+        })
     }
+}
+
+fn names<'a>(list: impl Iterator<Item = &'a String>) -> String {
+    list.map(String::as_str).collect::<Vec<_>>().join(", ")
 }

@@ -5,14 +5,12 @@
 //! compared: walked gear by gear along the power path, cut off where what is left must lack more than
 //! the best way so far. Whether a way stands on the bracket is another module's question.
 
+mod walk;
+
 use super::given::{Given, Lack, Origin};
 use super::{End, Lathe};
 use crate::{Gear, Joined, Place, Result, Shaft, Teeth, Train};
-
-/// Ways that are kept: of more that are equally good the first are.
-const MOST_WAYS: usize = 64;
-/// Gears tried one behind the other at most: a box with hundreds of gears of one number would go on.
-const MOST_STEPS: u32 = 200_000;
+use walk::Walk;
 
 /// What one lack costs. They count first, and among as many the ones that say most decide: a gear
 /// that is owned and does not go there, before one of which there are too few, before two that
@@ -446,62 +444,6 @@ impl<'l> Puzzle<'l> {
 /// Whether one can take the other's place, as far as teeth go.
 fn alike(a: &Gear, b: &Gear) -> bool {
     a.teeth == b.teeth && a.meshes_with(b)
-}
-
-/// The walk along the power path.
-struct Walk<'p, 'l> {
-    puzzle: &'p Puzzle<'l>,
-    way: Vec<Choice>,
-    least: u32,
-    best: Vec<Vec<Choice>>,
-    steps: u32,
-}
-
-impl<'p, 'l> Walk<'p, 'l> {
-    fn new(puzzle: &'p Puzzle<'l>) -> Self {
-        Self { puzzle, way: Vec::new(), least: u32::MAX, best: Vec::new(), steps: 0 }
-    }
-
-    /// Goes on behind the gears so far, of which the last one meshes with gears of `class`.
-    fn on(&mut self, class: Option<usize>, cost: u32) {
-        let puzzle = self.puzzle;
-        let at = self.way.len();
-        let Some(choices) = puzzle.choices.get(at) else { return self.keep(cost) };
-        let keyed = puzzle.keyed[at];
-        let mut next: Vec<(u32, u32, Choice)> = Vec::with_capacity(choices.len());
-        for (choice, rest) in choices.iter().zip(&puzzle.rest[at]) {
-            let link = self.way.last().map_or(0, |last| puzzle.link(last, class, choice, keyed));
-            self.way.push(*choice);
-            let more = link.saturating_add(choice.cost).saturating_add(puzzle.counted(&self.way));
-            self.way.pop();
-            let so_far = cost.saturating_add(more);
-            next.push((so_far.saturating_add(*rest), so_far, *choice));
-        }
-        // Stable: of equals the first of the box comes first.
-        next.sort_by_key(|(least, ..)| *least);
-        for (least, so_far, choice) in next {
-            self.steps = self.steps.saturating_add(1);
-            let enough = self.best.len() >= MOST_WAYS && least == self.least;
-            if least > self.least || enough || (self.steps > MOST_STEPS && !self.best.is_empty()) {
-                return;
-            }
-            // A gear that nobody owns is of the size of the one that it meshes with.
-            let class = choice.class.or(class.filter(|_| !keyed));
-            self.way.push(choice);
-            self.on(class, so_far);
-            self.way.pop();
-        }
-    }
-
-    fn keep(&mut self, cost: u32) {
-        if cost < self.least {
-            self.least = cost;
-            self.best.clear();
-        }
-        if cost == self.least && self.best.len() < MOST_WAYS {
-            self.best.push(self.way.clone());
-        }
-    }
 }
 
 #[cfg(test)]

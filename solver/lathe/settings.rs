@@ -92,24 +92,7 @@ impl Lathe {
                 at[turn.saturating_add(1)..].fill(0);
             }
         }
-        if !found.list.is_empty() {
-            return Ok(found);
-        }
-        Err(if found.unknown > 0 {
-            let k_unknown =
-                parts.headstock.iter().all(|p| p.ratio.is_none()) && by_constant.is_none();
-            let place: &[Where] =
-                if k_unknown { &[Where::Headstock, Where::Ratio] } else { &[Where::Gearbox] };
-            Error::unknown(if k_unknown {
-                "how fast the spindle drives the first gear is unknown"
-            } else {
-                "every lever position has an unknown ratio"
-            })
-            .with_hint("mark the chuck and the first gear, turn the chuck by hand and count: \"1\", \"1/2\"")
-            .at(place)
-        } else {
-            Error::no_such("no lever position serves this").at(&[Where::Gearbox])
-        })
+        if found.list.is_empty() { Err(question.no_setting(&found)) } else { Ok(found) }
     }
 
     fn too_large(&self, what: &str) -> Error {
@@ -129,6 +112,24 @@ struct Question<'l> {
 }
 
 impl Question<'_> {
+    /// Why no position of the levers can be used.
+    fn no_setting(&self, found: &Settings) -> Error {
+        if found.unknown == 0 {
+            return Error::no_such("no lever position gives this travel").at(&[Where::Gearbox]);
+        }
+        let headstock = &self.lathe.parts.headstock;
+        let (message, place): (_, &[Where]) =
+            if !self.by_constant && headstock.iter().all(|p| p.ratio.is_none()) {
+                let message = "how fast the spindle drives the first gear is unknown";
+                (message, &[Where::Headstock, Where::Ratio])
+            } else {
+                ("every lever position has an unknown ratio", &[Where::Gearbox])
+            };
+        let hint =
+            "mark the chuck and the first gear, turn the chuck by hand and count: \"1\", \"1/2\"";
+        Error::unknown(message).with_hint(hint).at(place)
+    }
+
     /// Adds the setting of one position of headstock and levers, or counts why it is none.
     fn add(
         &self,

@@ -5,7 +5,7 @@
 
 use crate::bracket::{Geometry, Seats, Wheel};
 use crate::lathe::Counted;
-use crate::{End, Gear, Lathe, Ratio, Result, Setting, ShaftClearance};
+use crate::{End, Gear, GearSet, Lathe, Ratio, Result, Setting, ShaftClearance};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// Index of a kind.
@@ -160,36 +160,14 @@ impl Stock {
         one_more: bool,
     ) -> Result<Self> {
         let parts = lathe.parts();
-        let mut kinds: Vec<Kind> = parts
-            .gears
-            .loose()
-            .iter()
-            .map(|(gear, owned)| Kind {
-                usable: owned.saturating_add(u8::from(one_more)),
-                ..Kind::of(*gear, *owned)
-            })
-            .collect();
-        for (joint, joined) in (0_u8..).zip(parts.gears.joined()) {
-            let first = kind_id(kinds.len());
-            for (i, gear) in (0_u16..).zip(joined.gears) {
-                let partner = first.saturating_add(1 - i);
-                let side = Side {
-                    joint,
-                    partner,
-                    may_drive: i == 1 || joined.turn_round,
-                    may_be_driven: i == 0 || joined.turn_round,
-                };
-                kinds.push(Kind { side: Some(side), ..Kind::of(gear, joined.count) });
-            }
-        }
+        let mut kinds = in_box(&parts.gears, one_more);
         let boxed = kinds.len();
-        let own = std::iter::once(&parts.ends.first).chain(settings.iter().map(|s| &s.last));
-        for end in own {
-            if let End::Own(teeth) = end {
-                let gear = parts.gears.usual(*teeth);
-                if !kinds[boxed..].iter().any(|k| k.gear.teeth == *teeth) {
-                    kinds.push(Kind::of(gear, 0));
-                }
+        let ends = std::iter::once(&parts.ends.first).chain(settings.iter().map(|s| &s.last));
+        for end in ends {
+            if let End::Own(teeth) = end
+                && !kinds[boxed..].iter().any(|k| k.gear.teeth == *teeth)
+            {
+                kinds.push(Kind::of(parts.gears.usual(*teeth), 0));
             }
         }
         let classes = classify(&mut kinds);
@@ -305,6 +283,28 @@ impl Kind {
             counted: (0, 0),
         }
     }
+}
+
+/// The kinds in the box: loose gears, then the two sides of each joined pair.
+fn in_box(gears: &GearSet, one_more: bool) -> Vec<Kind> {
+    let loose = gears.loose().iter().map(|(gear, owned)| Kind {
+        usable: owned.saturating_add(u8::from(one_more)),
+        ..Kind::of(*gear, *owned)
+    });
+    let mut kinds: Vec<Kind> = loose.collect();
+    for (joint, joined) in (0_u8..).zip(gears.joined()) {
+        let first = kind_id(kinds.len());
+        for (i, gear) in (0_u16..).zip(joined.gears) {
+            let side = Side {
+                joint,
+                partner: first.saturating_add(1 - i),
+                may_drive: i == 1 || joined.turn_round,
+                may_be_driven: i == 0 || joined.turn_round,
+            };
+            kinds.push(Kind { side: Some(side), ..Kind::of(gear, joined.count) });
+        }
+    }
+    kinds
 }
 
 /// The step between gears that don't mesh: larger than any other.
