@@ -47,11 +47,11 @@ pub use table::Table;
 use crate::Result;
 use crate::search::Solution;
 
-/// What is handled.
+/// The cost of a step, or of a whole plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Hash)]
 #[non_exhaustive]
 pub struct Cost {
-    /// Gears taken off and gears put on; one that moves counts twice.
+    /// Gears taken off and gears put on; a gear that changes its place counts twice.
     pub handled: usize,
     /// Levers moved, headstock and tumbler among them.
     pub levers: usize,
@@ -65,41 +65,41 @@ pub struct Step {
     pub line: usize,
     /// The set-up.
     pub solution: Solution,
-    /// What it takes from the step before, or from the start.
+    /// The cost from the step before, or from the start.
     pub cost: Cost,
 }
 
-/// A way through the whole list.
+/// One train for each line, in an order.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Plan {
-    /// In the order of the work; lines that nothing reaches are left out.
+    /// In the order of the work, without lines that no train reaches.
     pub steps: Vec<Step>,
-    /// From the last step back to the fitted set-up; nothing where there is none.
+    /// From the last step back to the fitted set-up; nothing without one.
     pub back: Cost,
-    /// All steps and the way back.
+    /// Cost of all steps and the way back.
     pub cost: Cost,
-    /// Different trains on the machine, levers apart.
+    /// Different trains, levers apart.
     pub trains: usize,
-    /// How few any plan of this kind must do with: for [`Table::fewest_trains`] different trains, for the
-    /// others gears handled.
+    /// Lower bound for every plan of this kind: different trains for [`Table::fewest_trains`], else
+    /// gears moved.
     pub bound: Bound,
-    /// What the bound is to be compared with.
+    /// The figure that [`Plan::bound`] bounds.
     pub reached: usize,
-    /// Whether it was neither cancelled nor made from a table that lacks trains.
+    /// False for a plan that was cancelled or made from a table without all trains.
     pub complete: bool,
 }
 
 impl Plan {
-    /// Whether no plan of this kind does with less.
+    /// Whether no plan of this kind has a lower figure.
     pub const fn is_proven(&self) -> bool {
         matches!(self.bound.least(), Some(least) if self.complete && self.reached <= least)
     }
 }
 
 impl Table<'_> {
-    /// The lines in the order given: the fewest gears handled of all choices of trains, exact; then
-    /// the fewest levers moved; then the least sum of errors.
+    /// The lines in the given order: of all choices of trains the one with the fewest gears moved,
+    /// exact; then the fewest levers moved, then the least sum of errors.
     ///
     /// # Errors
     /// Only if a lead can't be held; the limits on the numbers rule that out.
@@ -107,8 +107,8 @@ impl Table<'_> {
         self.in_order(&self.reached())
     }
 
-    /// The same for any order: indices into [`Table::lines`]. Lines that nothing reaches, or that there
-    /// are none of, are left out.
+    /// The same for any order: indices into [`Table::lines`]. Lines without a train, and unknown
+    /// indices, are left out.
     ///
     /// # Errors
     /// As [`Table::as_listed`].
@@ -121,8 +121,7 @@ impl Table<'_> {
         Ok(Plan { bound, reached: handled, complete: path.complete && self.is_complete(), ..plan })
     }
 
-    /// What it comes to if each line takes the train with the least error, in the order given: to
-    /// show what planning saves.
+    /// The cost in the given order with the closest train for each line: shows what planning saves.
     ///
     /// # Errors
     /// As [`Table::as_listed`].
@@ -136,11 +135,11 @@ impl Table<'_> {
     /// As [`Table::as_listed`].
     pub fn naive_in_order(&self, order: &[usize]) -> Result<Plan> {
         let order = self.reached_of(order);
-        // The first candidate errs least, and is the best of its lead.
+        // The first candidate has the least error, and is the best of its lead.
         self.plan(&order, &vec![0; order.len()])
     }
 
-    /// Each line by itself, from the fitted set-up and back to it: the train that handles the fewest
+    /// Each line by itself, from the fitted set-up and back to it: the train that moves the fewest
     /// gears. For the one thread now and then. Any order, as [`Table::in_order`] takes it.
     ///
     /// # Errors
@@ -173,7 +172,7 @@ impl Table<'_> {
             }
             plan.steps.extend(steps);
         }
-        // Each line takes the train that handles the fewest: nothing is left to gain.
+        // Each line has the train that moves the fewest gears: no plan moves fewer.
         plan.reached = plan.cost.handled;
         plan.bound = self.bound(plan.reached);
         Ok(plan)
@@ -183,7 +182,7 @@ impl Table<'_> {
         (0_u32..).zip(&self.rows[line].candidates).map(|(at, _)| at).collect()
     }
 
-    /// A choice in words; the proof is left to the caller.
+    /// A plan from a choice of trains, without a proof yet.
     fn plan(&self, order: &[usize], chosen: &[u32]) -> Result<Plan> {
         let (steps, back) = self.steps(order, chosen)?;
         let sum =
@@ -194,12 +193,12 @@ impl Table<'_> {
         Ok(Plan { steps, back, cost, trains, bound, reached, complete })
     }
 
-    /// What no plan of the set-ups held goes below, as a bound: of all set-ups if the table holds them.
+    /// Lower bound over the held set-ups, or over all set-ups if the table holds them all.
     const fn bound(&self, least: usize) -> Bound {
         if self.complete { Bound::Proven(least) } else { Bound::OfHeld(least) }
     }
 
-    /// Different trains of a choice.
+    /// Number of different trains in a choice.
     fn trains_of(&self, order: &[usize], chosen: &[u32]) -> usize {
         let mut trains: Vec<u32> = order
             .iter()

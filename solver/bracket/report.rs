@@ -1,5 +1,4 @@
-//! The full answer for one train: where everything stands and what is tight, or every reason why
-//! it can't.
+//! Where does each part of a train go, or why does it not fit? The full answer for one train.
 
 use super::candidates::Candidate;
 use super::fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
@@ -11,18 +10,18 @@ use super::wheels::{Piece, Planes, Wheels};
 use crate::{Shaft, Train};
 use std::ops::ControlFlow;
 
-/// Two ways to stand that differ by less are equally good: a nanometre.
+/// Two positions that differ by less are equally good: a nanometre.
 const SAME_MM: f64 = 1e-6;
 
-/// Hears everything.
+/// Collects every reason and every doubt.
 struct Full<'a> {
     geometry: &'a Geometry,
     train: &'a Train,
     planes: &'a Planes,
     reasons: Vec<Reason>,
-    /// Sum of what is missing, in mm.
+    /// Sum of all missing distances, in mm.
     missing: f64,
-    /// What is too close to call.
+    /// Conditions that are too close to call.
     doubts: Vec<Reason>,
 }
 
@@ -74,7 +73,7 @@ fn part(train: &Train, planes: &Planes, piece: Piece) -> Part {
                 let joined_to = gears.driven().teeth;
                 return Part::Idle { shaft, teeth: idle.teeth, joined_to, plane };
             }
-            // The driven gear of shaft i stands in the plane of mesh i - 1.
+            // The driven gear of shaft i is in the plane of mesh i - 1.
             let driven = shaft > 0 && planes.meshes[shaft - 1] == plane;
             let gear = if driven { gears.driven() } else { gears.driver() };
             Part::Gear { shaft, teeth: gear.teeth, plane }
@@ -83,7 +82,7 @@ fn part(train: &Train, planes: &Planes, piece: Piece) -> Part {
     }
 }
 
-/// How good a way to stand is: fits or not, then room or what is missing.
+/// The merit of a position: fits or not, then the gap or what is missing.
 #[derive(PartialEq, PartialOrd)]
 struct Merit(u8, f64);
 
@@ -93,7 +92,7 @@ struct Weighing<'a> {
     train: &'a Train,
     wheels: &'a Wheels,
     best: Option<(Merit, Vec<Reason>, Mounting)>,
-    /// Whether a position without an objection was found by a search that ended early.
+    /// Whether the search for some position without an objection ended early.
     cut_short: bool,
 }
 
@@ -141,9 +140,9 @@ impl Weighing<'_> {
 }
 
 impl Geometry {
-    /// Where the train stands, with the most room for the part that has least; or every reason why
-    /// it can't, and the nearest that it comes to standing. A gear that goes along without work
-    /// ([`Train::idle`]) is tried in the plane nearer to the headstock and in the one further from it.
+    /// Where the train goes, with the largest least gap; or every reason why it does not fit, and
+    /// the nearest that it comes to fitting. A gear without work ([`Train::idle`]) is tried in the
+    /// plane nearer to the headstock and in the one further from it.
     ///
     /// ```
     /// use solver::bracket::{Fit, Geometry, Reason};
@@ -182,7 +181,7 @@ impl Geometry {
                 if relaxed && weighing.fits() {
                     break;
                 }
-                // Never broken off.
+                // Never ends early.
                 let _ = self.candidates(&wheels, relaxed, &mut |candidate| {
                     weighing.weigh(planes, candidate);
                     ControlFlow::Continue(())
@@ -199,7 +198,7 @@ impl Geometry {
         weighing.answer()
     }
 
-    /// Why a train can't have planes: for its meshes, or for a gear without work.
+    /// Why a train has no planes: for its meshes, or for a gear without work.
     fn no_planes(&self, train: &Train, wheels: &Wheels) -> Reason {
         let planes = self.bracket.planes;
         let mut idles = 0;
@@ -230,7 +229,7 @@ impl Geometry {
             missing: 0.0,
             doubts: Vec::new(),
         };
-        // A full judge never breaks off.
+        // It never ends early.
         let _ = ask(&mut full);
         full
     }
@@ -278,8 +277,8 @@ impl Geometry {
         }
     }
 
-    /// The distance of the axes of a mesh: as wide as it was made, where the places only repeat that
-    /// with an error.
+    /// The distance of the axes of a mesh. Exactly as set, where the places give the same within a
+    /// small error.
     fn centres_of(&self, wheels: &Wheels, candidate: &Candidate, mesh: usize) -> f64 {
         let (found, err) = candidate.points[mesh].distance(&candidate.points[mesh + 1]);
         let made = wheels.nominal(mesh) + self.opening.0;
@@ -332,7 +331,7 @@ impl Geometry {
         (self.origin.0 + x * ex + y * ey, self.origin.1 + x * ey - y * ex)
     }
 
-    /// Every gap, tightest first.
+    /// Every gap, least first.
     fn gaps(
         &self,
         train: &Train,
@@ -381,14 +380,14 @@ impl Geometry {
     }
 }
 
-/// How good one way to stand is, room apart, and what speaks against it.
+/// The merit of one position, gap apart, and the reasons against it.
 fn merit(unplaced: &Full<'_>, placed: &Full<'_>) -> (Merit, Vec<Reason>) {
     let mut reasons = [&unplaced.reasons[..], &placed.reasons[..]].concat();
     if reasons.is_empty() {
         let sure = unplaced.doubts.is_empty() && placed.doubts.is_empty();
         return (Merit(if sure { 2 } else { 1 }, 0.0), reasons);
     }
-    // Where a mesh can't be closed, nothing that depends on the places is known.
+    // Where a mesh can't be closed, conditions on the places mean nothing.
     if reasons.iter().any(is_open) {
         let known = unplaced.reasons.len();
         let mut at = 0;

@@ -1,4 +1,4 @@
-//! What there is to choose from: for each line every train within its tolerance that stands.
+//! Which trains can cut each line? Every train that fits and is within the tolerance.
 
 use super::levers::Levers;
 use super::mount::Mount;
@@ -8,13 +8,14 @@ use std::collections::HashMap;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 
-/// Trains held for all lines together, and for one line: usual lists have some ten thousand with two
-/// ratio pairs, a large box with three pairs would have millions, and every plan looks at each.
+/// Most trains held for all lines together, and for one line. Usual lists have some ten thousand
+/// with two ratio pairs. A large box with three pairs would have millions, and every plan compares
+/// each.
 const MOST_TRAINS: usize = 400_000;
 const MOST_OF_A_LINE: usize = 50_000;
-/// Trains with more ratio pairs than asked for, held for a line that nothing else reaches.
+/// Trains with more ratio pairs than asked, for a line that nothing else reaches.
 const CLOSEST: usize = 2_000;
-/// Ratio pairs of such trains at most.
+/// Most ratio pairs of such trains.
 const MOST_PAIRS: usize = 3;
 
 /// How many trains are held.
@@ -27,7 +28,7 @@ struct Room {
 
 const ROOM: Room = Room { all: MOST_TRAINS, line: MOST_OF_A_LINE, closest: CLOSEST };
 
-/// A train with its levers, as far as plans look at it.
+/// A train with its levers, as plans need it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Candidate {
     pub(super) arrangement: Arrangement,
@@ -39,7 +40,7 @@ pub(super) struct Candidate {
     pub(super) ppb: u32,
 }
 
-/// What a line's candidates lack.
+/// What the candidates of a line lack.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 #[expect(clippy::struct_excessive_bools, reason = "four facts that vary by themselves")]
 pub(super) struct Lacks {
@@ -47,9 +48,9 @@ pub(super) struct Lacks {
     pub(super) further: bool,
     /// The search was cancelled.
     pub(super) rest: bool,
-    /// Longer trains, for which the tables would have been too large.
+    /// Longer trains: the tables would be too large.
     pub(super) longer: bool,
-    /// Where nothing reaches: the search for the nearest gave up.
+    /// The nearest train of an unreachable line: the search gave up.
     pub(super) nearest: bool,
 }
 
@@ -64,7 +65,7 @@ impl Lacks {
 #[derive(Debug, Default)]
 pub(super) struct Row {
     pub(super) candidates: Vec<Candidate>,
-    /// Where there are none: the nearest that stands,
+    /// Where there are none: the nearest that fits,
     pub(super) nearest: Option<Solution>,
     /// and the closest within tolerance that is too close to call.
     pub(super) unsure: Option<Solution>,

@@ -3,7 +3,7 @@
 use super::{Choice, Puzzle};
 
 /// Choices that are kept: of more that are equally good the first ones.
-const MOST_WAYS: usize = 64;
+pub(super) const MOST_WAYS: usize = 64;
 /// Most gears tried, one behind the other: hundreds of gears of one number would take far more.
 const MOST_STEPS: u32 = 200_000;
 
@@ -21,7 +21,7 @@ impl<'p, 'l> Walk<'p, 'l> {
         Self { puzzle, way: Vec::new(), least: u32::MAX, best: Vec::new(), steps: 0 }
     }
 
-    /// Goes on behind the gears so far, of which the last one meshes with gears of `class`.
+    /// Goes on after the gears so far, of which the last one meshes with gears of `class`.
     pub(super) fn on(&mut self, class: Option<usize>, cost: u32) {
         let puzzle = self.puzzle;
         let at = self.way.len();
@@ -36,7 +36,7 @@ impl<'p, 'l> Walk<'p, 'l> {
             let so_far = cost.saturating_add(more);
             next.push((so_far.saturating_add(*rest), so_far, *choice));
         }
-        // Stable: of equals the first of the box comes first.
+        // Stable: of equals the first in the box comes first.
         next.sort_by_key(|(least, ..)| *least);
         for (least, so_far, choice) in next {
             self.steps = self.steps.saturating_add(1);
@@ -44,7 +44,7 @@ impl<'p, 'l> Walk<'p, 'l> {
             if least > self.least || enough || (self.steps > MOST_STEPS && !self.best.is_empty()) {
                 return;
             }
-            // A gear that nobody owns is of the size of the one that it meshes with.
+            // A gear that is not owned has the size of the one that it meshes with.
             let class = choice.class.or(class.filter(|_| !keyed));
             self.way.push(choice);
             self.on(class, so_far);

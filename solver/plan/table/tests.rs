@@ -43,8 +43,8 @@ fn a_line_that_two_pairs_do_not_reach_gets_longer_trains() {
     assert_eq!(nearest, [6]);
 }
 
-/// 20-60 cuts both lines; of each line by itself another train is the closest. "At least two trains,
-/// proven" was said where these two alone were held.
+/// 20-60 cuts both lines; for each line by itself another train is closer. A table with only those
+/// two claimed "at least two trains, proven".
 #[test]
 fn what_was_not_held_is_in_no_bound() {
     let mut gears = GearSet::new();
@@ -74,7 +74,7 @@ fn what_was_not_held_is_in_no_bound() {
     assert_eq!(few.each_from_fitted(&[0, 1]).unwrap().bound.least(), None);
 }
 
-/// The closest of the longer trains, of which there are more: no bound is made of them.
+/// The closest of many longer trains: they give no bound.
 #[test]
 fn longer_trains_that_were_not_all_held_are_no_proof() {
     let lathe = lathe();
@@ -90,7 +90,8 @@ fn longer_trains_that_were_not_all_held_are_no_proof() {
     }
 }
 
-/// 6.9 million choices of four gears are too many for a table: three pairs are searched, and it is told.
+/// 6.9 million choices of four gears are too many for a table: three pairs are searched, and the
+/// table says so.
 #[test]
 fn pairs_that_had_no_room_are_told() {
     let mut gears = GearSet::new();
@@ -126,7 +127,7 @@ fn any_order_may_be_asked_for() {
     let lathe = lathe();
     let lines: Vec<Line> = ["9", "27", "81"].map(|lead| Line::new(mm(lead)).with_hand(None)).into();
     let table = Table::new(&lathe, lines, &Options::default(), Watch::none()).unwrap();
-    // Lines that there are none of are left out.
+    // Unknown lines are left out.
     let plan = table.in_order(&[2, 7, 0]).unwrap();
     assert_eq!(plan.steps.iter().map(|step| step.line).collect::<Vec<_>>(), [2, 0]);
     let alone = table.each_from_fitted(&[2, 7, 0]).unwrap();
