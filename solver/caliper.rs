@@ -20,16 +20,16 @@
 
 use crate::{Error, Outside, Result, Teeth, ToothSize, bounds};
 
-/// How far a reading may be off before it speaks against a gear: caliper, wear, and tips turned a
-/// little small (common practice, no source).
+/// Allowed error of a reading: caliper, wear, and tips turned slightly small (common practice, no
+/// source).
 pub const ALLOWANCE_MM: f64 = 0.2;
 
-/// Two tooth sizes nearer than this are mistaken for each other: 20 DP is 1.6 % off module 1.25, 24 DP
-/// is 5.8 % off module 1 (common practice, no source).
+/// Tooth sizes nearer than this are easily confused: 20 DP is 1.6 % off module 1.25, 24 DP is 5.8 %
+/// off module 1 (common practice, no source).
 const ALIKE: f64 = 0.06;
 
-/// Modules in mm: ISO 54 series I and II up to 10, and below 1 those of the same steps that small
-/// gears have. From memory.
+/// Modules in mm: ISO 54 series I and II up to 10, and below 1 the same steps for small gears. From
+/// memory.
 const MODULES: [(u32, u32); 28] = [
     (1, 2),
     (3, 5),
@@ -74,14 +74,14 @@ pub fn sizes() -> impl Iterator<Item = ToothSize> {
         .chain(DIAMETRAL.into_iter().map(ToothSize::table_diametral_pitch))
 }
 
-/// Whether two different tooth sizes are easily taken for each other.
+/// Whether two different tooth sizes are easily confused.
 pub fn look_alike(a: &ToothSize, b: &ToothSize) -> bool {
     let (a, b) = (a.module().mm().to_f64(), b.module().mm().to_f64());
     let apart = (a / b).max(b / a) - 1.0;
     apart > 0.0 && apart < ALIKE
 }
 
-/// How the outside diameter was found.
+/// How the outside diameter was measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Over {
     /// With a caliper over two tips: reads less than the diameter where the count is odd.
@@ -92,7 +92,7 @@ pub enum Over {
 }
 
 impl Over {
-    /// What part of the outside diameter is read: 1 for an even count.
+    /// The reading as a part of the outside diameter: 1 for an even count.
     fn part(self, teeth: Teeth) -> f64 {
         match self {
             Self::Tips if !teeth.get().is_multiple_of(2) => {
@@ -102,16 +102,16 @@ impl Over {
         }
     }
 
-    /// What should be read over a gear of this size, in mm.
+    /// The expected reading over a gear of this size, in mm.
     ///
     /// # Errors
-    /// If the size does not fit.
+    /// If a number is out of range.
     pub fn reading(self, size: &ToothSize, teeth: Teeth) -> Result<f64> {
         Ok(size.outside_diameter(teeth)?.mm().to_f64() * self.part(teeth))
     }
 }
 
-/// A gear that this may be.
+/// A possible gear.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Candidate {
@@ -119,11 +119,12 @@ pub struct Candidate {
     pub teeth: Teeth,
     /// Its tooth size.
     pub size: ToothSize,
-    /// What should be read, in mm.
+    /// The expected reading, in mm.
     pub should_mm: f64,
-    /// What was read less that, in mm.
+    /// The reading minus the expected one, in mm.
     pub off_mm: f64,
-    /// How far off it may be: [`ALLOWANCE_MM`], and for an odd count what the lie of the jaws changes.
+    /// Allowed error: [`ALLOWANCE_MM`], and for an odd count the difference by the position of the
+    /// jaws.
     pub allowed_mm: f64,
 }
 
@@ -135,7 +136,7 @@ impl Candidate {
         Ok(Self { teeth, size, should_mm, off_mm: read_mm - should_mm, allowed_mm })
     }
 
-    /// Whether the reading speaks for it.
+    /// Whether the reading fits it.
     pub fn fits(&self) -> bool {
         self.off_mm.abs() <= self.allowed_mm
     }
@@ -146,24 +147,24 @@ fn sort(candidates: &mut [Candidate]) {
     candidates.sort_by(|a, b| a.off_mm.abs().total_cmp(&b.off_mm.abs()));
 }
 
-/// What the teeth of a gear may be.
+/// The possible sizes of a gear.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Identified {
     /// The module that was measured, in mm: D over z + 2.
     pub module_mm: f64,
-    /// What was read, in mm.
+    /// The reading, in mm.
     pub read_mm: f64,
-    /// The standard tooth size that comes nearest.
+    /// The nearest standard tooth size.
     pub nearest: Candidate,
-    /// The one after it.
+    /// The second nearest.
     pub next: Candidate,
     /// Every standard tooth size, those two first.
     pub candidates: Vec<Candidate>,
 }
 
 impl Identified {
-    /// How much more the reading would have to be for the next to be the nearest: the way to the middle
+    /// How much more the reading would have to be for the next one to be nearest: up to the middle
     /// between the two.
     pub fn turned_by_mm(&self) -> f64 {
         f64::midpoint(self.nearest.should_mm, self.next.should_mm) - self.read_mm
@@ -175,7 +176,7 @@ impl Identified {
     }
 }
 
-/// The standard tooth sizes, by how near a gear of so many teeth comes to what was read.
+/// The standard tooth sizes, by distance from the reading over a gear of `teeth` teeth.
 ///
 /// ```
 /// use solver::caliper::{Over, identify};
@@ -188,7 +189,7 @@ impl Identified {
 /// ```
 ///
 /// # Errors
-/// None for a gear within bounds.
+/// None for teeth and diameters within bounds.
 pub fn identify(teeth: Teeth, outside: Outside, over: Over) -> Result<Identified> {
     let read_mm = outside.length().mm().to_f64();
     let each = sizes().map(|size| Candidate::new(teeth, size, read_mm, over));
@@ -201,30 +202,30 @@ pub fn identify(teeth: Teeth, outside: Outside, over: Over) -> Result<Identified
     Ok(Identified { module_mm, read_mm, nearest, next, candidates })
 }
 
-/// What a reading says of a gear that its box describes.
+/// A reading against the size on the box.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Checked {
-    /// The gear as described.
+    /// The gear on the box.
     pub stated: Candidate,
-    /// Where that does not fit: other gears, nearest first: the same size with another count, the same
-    /// count with another standard size.
+    /// Where that does not fit: other gears, nearest first: the same size with another count, or the
+    /// same count with another standard size.
     pub others: Vec<Candidate>,
 }
 
 impl Checked {
-    /// Whether the reading contradicts the description.
+    /// Whether the reading contradicts the box.
     pub fn contradicts(&self) -> bool {
         !self.stated.fits()
     }
 
-    /// What it may be instead: the others that fit.
+    /// Possible gears instead: the others that fit.
     pub fn likely(&self) -> impl Iterator<Item = &Candidate> {
         self.others.iter().filter(|other| other.fits())
     }
 }
 
-/// Whether a gear with so many teeth of this size reads so; if not, what it may be instead.
+/// Whether the reading fits a gear of these teeth and this size; if not, the possible gears.
 ///
 /// ```
 /// use solver::caliper::{Over, check};
@@ -238,7 +239,7 @@ impl Checked {
 /// ```
 ///
 /// # Errors
-/// If the size does not fit.
+/// If a number is out of range.
 pub fn check(teeth: Teeth, size: ToothSize, outside: Outside, over: Over) -> Result<Checked> {
     let read_mm = outside.length().mm().to_f64();
     let stated = Candidate::new(teeth, size, read_mm, over)?;
@@ -252,7 +253,7 @@ pub fn check(teeth: Teeth, size: ToothSize, outside: Outside, over: Over) -> Res
     Ok(Checked { stated, others })
 }
 
-/// The count that comes nearest at the same tooth size.
+/// The nearest count at the same tooth size.
 fn other_count(
     teeth: Teeth,
     size: ToothSize,
@@ -309,7 +310,8 @@ mod tests {
         assert_eq!(turned("52.93 mm"), ["20 DP", "module 1.25"]);
         // Between the two nothing is sure.
         assert!(!identify(teeth(40), outside("52.92 mm"), Over::Tips).unwrap().is_sure());
-        // 28 DP and module 0.9 differ by 0.16 mm at 20 teeth: less than is trusted to a caliper.
+        // 28 DP and module 0.9 differ by 0.16 mm at 20 teeth: less than the allowed error of a
+        // caliper.
         assert!(!identify(teeth(20), outside("19.8 mm"), Over::Tips).unwrap().is_sure());
     }
 
@@ -325,7 +327,7 @@ mod tests {
         assert!((even - 24.0).abs() < f64::EPSILON, "{even}");
     }
 
-    /// The two ways in which jaws lie across an odd gear, worked out from the places of its tips.
+    /// The two positions of the jaws on an odd gear, from the places of its tips.
     #[test]
     fn the_play_of_an_odd_gear_holds_both_ways_of_measuring() {
         for z in [5_u32, 11, 21, 63] {
@@ -372,7 +374,7 @@ mod tests {
         let neither = check(40, "module 1", "42.5 mm");
         assert!(neither.contradicts() && neither.others.len() == 2);
         assert_eq!(likely(&neither), Vec::<String>::new());
-        // Another word for the same teeth is no other size.
+        // Another name for the same teeth is no other size.
         let same = check(40, "module 1.27", "60 mm");
         assert!(same.others.iter().all(|c| c.size != size("20 DP")));
     }
@@ -405,7 +407,7 @@ mod tests {
         assert_eq!((modules.len(), count), (count, 47));
     }
 
-    /// Every size and every count of a change gear, off by as much as a caliper is read.
+    /// Every size and every count of a change gear, with an error of the caliper.
     #[test]
     fn each_standard_gear_is_named_first() {
         for z in 10..=150 {

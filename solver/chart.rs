@@ -65,8 +65,8 @@ pub use verdict::{Cut, HEADSTOCK, Terms, Verdict};
 
 use crate::{Lead, Result};
 
-/// What a row should print for what it cuts, in its own unit and manner; and whether that is all of
-/// it. `None`: pi lies between them.
+/// The figure that a row should print for its cut, in its own unit and form; and whether it is
+/// exact. `None`: the two differ by a factor of pi.
 ///
 /// ```
 /// use solver::Travel;
@@ -78,7 +78,7 @@ use crate::{Lead, Result};
 /// ```
 ///
 /// # Errors
-/// If it does not fit.
+/// If a number is out of range.
 pub fn right(printed: &Printed, cut: &Lead) -> Result<Option<(String, bool)>> {
     Ok(printed.value_of(cut)?.map(|value| figure::shown_as(printed, &value)))
 }

@@ -52,7 +52,7 @@ pub use engagement::{Engagement, Group, LengthBasis, default_length};
 pub use limits::{Limit, Limits};
 
 impl Standard {
-    /// The standard whose limits a series has; `None`: no limits are known here.
+    /// The standard with limits for a series; `None`: no limits are known here.
     pub fn of(series: &Series) -> Option<Self> {
         match series.key() {
             "metric-coarse" | "metric-fine" => Some(Self::Iso965),
@@ -66,12 +66,12 @@ impl Standard {
     }
 }
 
-/// The pitch as a length: only worms, which have no limits, have pi in it.
+/// The pitch as a length: only worms have pi in it, and they have no limits.
 fn pitch(thread: &Thread) -> Length {
     Length::from_mm(thread.pitch().mm())
 }
 
-/// The class that is meant if none is said; `None` where no limits are known.
+/// The class assumed where none is stated; `None` where no limits are known.
 ///
 /// 6g and 6H, but 6h and 5H up to M1.4 (ISO 965-1, designation; from memory); 2A and 2B; A; 7e and 7H; 2G;
 /// normal.
@@ -95,7 +95,7 @@ pub fn default_class(thread: &Thread, internal: bool) -> Option<Class> {
     }
 }
 
-/// The length of engagement that ASME B1.1 makes the tolerance of a unified thread for: one diameter for
+/// The length of engagement in ASME B1.1 for the tolerance of a unified thread: one diameter for
 /// UNC, UNF and UN of 4, 6 and 8 TPI, 9 pitches for the others. `None`: no unified thread.
 ///
 /// ```
@@ -154,7 +154,7 @@ mod tests {
         }
     }
 
-    /// How many threads of each series have limits at the usual class.
+    /// Number of threads of each series with limits at the usual class.
     #[test]
     fn how_many_threads_have_limits() {
         let mut counts = Vec::new();

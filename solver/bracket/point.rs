@@ -42,7 +42,7 @@ impl Point {
         self.x.abs() + self.y.abs()
     }
 
-    /// The same, with its error increased by `more`.
+    /// The same, with its error increased by `err`.
     pub(super) fn blurred(&self, err: f64) -> Self {
         Self { err: self.err + err, ..*self }
     }

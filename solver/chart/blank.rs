@@ -1,4 +1,4 @@
-//! What does a chart show of a lathe by itself: its gears, and its levers by name?
+//! What does a chart show of a lathe by itself? Its gears, and the names of its levers.
 
 use super::row::{Gears, Row};
 use crate::{
@@ -6,8 +6,8 @@ use crate::{
 };
 use std::collections::BTreeMap;
 
-/// A lathe of which nothing is known but what a chart shows: its gears, and its levers by name. Where
-/// no row names gears, two equal ones stand for those on the machine.
+/// A lathe known only by a chart: its gears, and the names of its levers. Where no row names gears,
+/// two equal ones are assumed.
 ///
 /// # Errors
 /// If there are too many different gears.
@@ -34,7 +34,7 @@ pub fn blank(rows: &[Row]) -> Result<Parts> {
     for (lever, position) in rows.iter().flat_map(|row| &row.levers) {
         add_position(&mut parts.gearbox.levers, lever, position);
     }
-    // One at least, which is room for a free idler too.
+    // At least one stud, which leaves room for a free idler too.
     parts.studs =
         rows.iter().filter_map(|row| row.gears.as_ref()).map(studs).max().unwrap_or(1).max(1);
     Ok(parts)
@@ -66,7 +66,7 @@ mod tests {
     use crate::Travel;
     use crate::chart::{Printed, Unit};
 
-    /// The chart of a lathe is all that is known of it: two 40s in one row, two studs in another.
+    /// Only the chart of the lathe is known: two 40s in one row, two studs in another.
     #[test]
     fn what_the_rows_show_is_there() {
         let row = |train: &str, free: bool, lever: &str| {

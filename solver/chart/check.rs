@@ -1,4 +1,4 @@
-//! Does each row of a chart hold on a lathe that is known?
+//! Is each row of a chart right for a known lathe?
 
 use super::cause::Explanation;
 use super::explain::explain;
@@ -10,33 +10,33 @@ use crate::bracket::{Fit, State};
 use crate::judge::{Room, Set, set};
 use crate::{End, Error, Gear, Lack, Lathe, Result, Shaft, Teeth, Train, Where, bounds};
 
-/// One row, judged.
+/// A judged row.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Checked {
-    /// What it is worth.
+    /// The verdict.
     pub verdict: Verdict,
-    /// What it cuts; `None` where that is not known.
+    /// The lead that it cuts; `None` if unknown.
     pub cut: Option<Cut>,
-    /// What it asks for and is not there.
+    /// What it needs and is missing.
     pub lacks: Vec<Lack>,
-    /// Whether the train stands on the bracket; of a free idler the best that is owned.
+    /// Whether the train fits on the bracket; with a free idler the best owned one.
     pub fit: Fit,
-    /// The idler that `fit` speaks of, where the row leaves it free.
+    /// The idler of `fit`, where the row leaves it free.
     pub idler: Option<Teeth>,
-    /// Why it is wrong, likeliest first.
+    /// Possible slips, likeliest first.
     pub explanations: Vec<Explanation>,
 }
 
 impl Checked {
-    /// The train that `fit` speaks of: that of its row, with the idler that was chosen where the row
-    /// leaves it free; `None`: the row names no gears.
+    /// The train of `fit`: the row's, with the chosen idler where the row leaves it free; `None`:
+    /// the row names no gears.
     pub fn train(&self, row: &Row) -> Option<Train> {
         let train = &row.gears.as_ref()?.train;
         self.idler.map_or_else(|| Some(train.clone()), |idler| with_idler(train, idler))
     }
 
-    /// The likeliest explanations: several where each is as likely as the others.
+    /// The likeliest explanations; several where they are equally likely.
     pub fn likeliest(&self) -> &[Explanation] {
         let first = self.explanations.first();
         let tied =
@@ -45,18 +45,18 @@ impl Checked {
     }
 }
 
-/// A chart, judged.
+/// A judged chart.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Check {
     /// The rows in their order.
     pub rows: Vec<Checked>,
-    /// Wrong rows that are all off by the same factor.
+    /// Wrong rows with the same factor of error.
     pub groups: Vec<Group>,
 }
 
 impl Check {
-    /// Whether every row holds.
+    /// Whether every row is right.
     pub fn holds(&self) -> bool {
         self.rows.iter().all(|row| row.verdict.holds())
     }
@@ -138,8 +138,7 @@ impl Machine<'_> {
         Ok(checked)
     }
 
-    /// The train out of the box and on the bracket; with a free idler the first owned one with which
-    /// it stands.
+    /// The train from the box and on the bracket; with a free idler the first owned one that fits.
     fn set(&self, gears: &Gears, last: &End) -> Result<(Set, Option<Teeth>)> {
         let plain = set(self.lathe, &self.room, &gears.train, last)?;
         if !gears.free_idler {
@@ -190,7 +189,7 @@ mod tests {
     use crate::{GearSet, Gearbox, Lever, LeverPosition, Parts, Turns};
     use crate::{Lead, Travel};
 
-    /// Range 1, 1/2, 1/3, 1/6 and Cone 1, 2/3, 3/4 behind a screw of 8 TPI.
+    /// Range 1, 1/2, 1/3, 1/6 and Cone 1, 2/3, 3/4 after a screw of 8 TPI.
     fn two_levers() -> Lathe {
         let mut gears = GearSet::new();
         gears.add(Gear::new(Teeth::new(40).unwrap()), 2).unwrap();
@@ -209,8 +208,8 @@ mod tests {
         Lathe::new(parts).unwrap()
     }
 
-    /// Positions of both levers that would make a row right which has both at 1, likeliest first, each
-    /// with whether it is as likely as the one before it.
+    /// Positions of both levers that correct a row with both at 1, likeliest first; each with
+    /// whether it is as likely as the one before.
     fn right_levers(tpi: &str) -> Vec<(Vec<usize>, bool)> {
         let lathe = two_levers();
         let printed = Printed::new(tpi, Unit::Tpi, Travel::Thread).unwrap();

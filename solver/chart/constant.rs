@@ -1,27 +1,27 @@
-//! Which constant do most rows agree on, and which others come close?
+//! Which constant do most rows agree on, and which others are close?
 //!
-//! A candidate is a constant that some row implies exactly as printed, or the simplest fraction of a
-//! stretch where most rows overlap. Each has points against it, in the way in which a short message
-//! is weighed (minimum description length; the weights are ours): what it takes to name the constant,
-//! what it takes to name the rows that it does not explain. Fewest points win; twelve more are a
-//! chance of one in four thousand, and no rival.
+//! A candidate is a constant that some row implies exactly, or the simplest fraction of a stretch
+//! where most rows overlap. Points count against it as bits of a message (minimum description
+//! length; the weights are ours): bits to name the constant, and bits to name the rows that it does
+//! not explain. Fewest points win. Twelve points more are a chance of one in four thousand: no
+//! rival.
 
 use super::interval::{Interval, sweep};
 use super::reading::Reading;
 use super::standin::{self, is_stand_in};
 use crate::{Ratio, Result};
 
-/// What one row says of an unknown.
+/// What one row tells of an unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Says {
-    /// What it allows.
+    /// The values that it allows.
     pub(super) allowed: Interval,
-    /// What it is if the row is meant exactly.
+    /// Its value if the row is exact.
     pub(super) exact: Option<Ratio>,
 }
 
 impl Says {
-    /// What the same row says of the unknown, once a factor beside it is known.
+    /// The same for the unknown, once a factor beside it is known.
     pub(super) fn over(&self, factor: &Ratio) -> Result<Self> {
         Ok(Self {
             allowed: self.allowed.over(factor)?,
@@ -30,37 +30,38 @@ impl Says {
     }
 }
 
-/// Stretches looked into.
+/// Stretches that are searched.
 const STRETCHES: usize = 6;
-/// Different constants that rows imply exactly and that are tried, the most frequent first.
+/// Most exact constants of rows that are tried, the most frequent first.
 const IMPLIED: usize = 48;
-/// Rivals that are kept.
+/// Most rivals kept.
 pub const RIVALS: usize = 5;
-/// Points by which a rival is no rival.
+/// Points that rule out a rival.
 const CLEAR: u32 = 12;
-/// Points for a value that is not one known from elsewhere, where there is such a one.
+/// Points for a value that differs from one known from elsewhere.
 const ELSEWHERE: u32 = 6;
 /// Points for a row that a constant does not explain.
 const OUTSIDE: u32 = 8;
-/// Most points for rows that are off alike by a stand-in for a 127: it is one of a dozen and counts once,
-/// however many rows have it.
+/// Most points for rows with the same error by a stand-in for a 127. The slip is one of a dozen and
+/// counts once, however many rows have it.
 const STAND_IN: u32 = 9;
-/// Points for rows that are all off by a stand-in, but by more than is allowed: three rows outside.
+/// Points where all rows have the error of a stand-in, but beyond what is allowed: three rows
+/// outside.
 const FAR: u32 = 24;
 /// Points for a measurement that it contradicts.
 const CONTRADICTED: u32 = 100;
 
-/// A value that an unknown may have.
+/// A possible value of an unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Candidate {
     /// The value.
     pub value: Ratio,
-    /// Rows that are then exactly as printed.
+    /// Rows that then are exactly as printed.
     pub exact: usize,
-    /// Rows that are then within what is allowed, the exact ones included.
+    /// Rows within what is allowed, the exact ones included.
     pub within: usize,
-    /// Whether some row says exactly this.
+    /// Whether some row implies exactly this.
     pub implied: bool,
     points: u32,
     cost: u128,
@@ -72,11 +73,11 @@ pub struct Candidate {
 pub struct StandIn {
     /// A usual lead screw (times a usual headstock ratio).
     pub usual: Ratio,
-    /// What the rows imply exactly.
+    /// The value that the rows imply exactly.
     pub implied: Ratio,
 }
 
-/// What the rows make of one unknown.
+/// The ranking of values for one unknown.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Ranking {
@@ -84,22 +85,22 @@ pub struct Ranking {
     pub best: Candidate,
     /// Others that can't be ruled out, likeliest first; at most [`RIVALS`].
     pub rivals: Vec<Candidate>,
-    /// Of best and rivals a usual one, and one that rows imply exactly if they have a stand-in for a
-    /// gear of 127 in common. So near are the two that no rule tells them apart.
+    /// Two of best and rivals: a usual value, and one implied exactly if the rows share a stand-in
+    /// for a gear of 127. They are so near that no rule separates them.
     pub stand_in: Option<StandIn>,
-    /// Rows that speak of it.
+    /// Rows that tell of it.
     pub rows: usize,
-    /// Measurements that speak of it.
+    /// Measurements that tell of it.
     pub measured: usize,
-    /// Everything that the rows within and the measurements allow together.
+    /// The range that the rows within and the measurements allow together.
     pub bounds: Interval,
-    /// Whether it can be relied on: nothing else comes near, and more than one row says so (or one
-    /// measurement).
+    /// Whether it is reliable: no rival is near, and more than one row (or one measurement) tells
+    /// it.
     pub decided: bool,
 }
 
 impl Ranking {
-    /// The same ranking of an unknown that is so many times as large.
+    /// Scales the ranking: the unknown is `by` times as large.
     pub(super) fn scale(&mut self, by: &Ratio) -> Result<()> {
         for candidate in std::iter::once(&mut self.best).chain(&mut self.rivals) {
             candidate.value = candidate.value.times(by)?;
@@ -112,12 +113,12 @@ impl Ranking {
     }
 }
 
-/// How many rows have to agree before a value is taken.
+/// How many rows must agree on a value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Quorum(pub(super) usize);
 
-/// Ranks what an unknown may be. `beside`: values that cost nothing to name, such as the same figure
-/// known from elsewhere. `None`: nothing speaks of it.
+/// Ranks the values of an unknown. `beside`: values that cost nothing to name, such as the same
+/// figure known from elsewhere. `None`: nothing tells of it.
 pub(super) fn rank(
     rows: &[Says],
     measured: &[Interval],
@@ -165,7 +166,7 @@ pub(super) fn rank(
     })
 }
 
-/// All values that the unknown may have, fewest points first.
+/// All possible values, fewest points first.
 fn weigh_all(
     rows: &[Says],
     measured: &[Interval],
@@ -190,8 +191,9 @@ fn weigh_all(
     weighed
 }
 
-/// Usual values around a usual one that all rows allow, where they allow nothing that is further from
-/// it than a stand-in and none implies a value: threads with pi never do. No other comes near then.
+/// Usual values around a usual best one, if no other value can be near. The rows must all allow the
+/// best one, and nothing further from it than a stand-in; no row may imply a value. Threads with pi
+/// never do.
 fn usual_alone(
     reading: Reading,
     best: &Candidate,
@@ -220,7 +222,7 @@ fn stand_in(best: &Candidate, rivals: &[Candidate], reading: Reading) -> Option<
     })
 }
 
-/// What is worth weighing.
+/// The values to weigh.
 fn candidates(rows: &[Says], measured: &[Interval], reading: Reading) -> Vec<Ratio> {
     let mut implied: Vec<Ratio> = rows.iter().filter_map(|row| row.exact).collect();
     implied.sort_unstable();
@@ -234,7 +236,7 @@ fn candidates(rows: &[Says], measured: &[Interval], reading: Reading) -> Vec<Rat
     if let Some(most) = values.first().copied() {
         values.extend(reading.usual_near(&most).into_iter().filter(|v| is_stand_in(v, &most)));
     }
-    // Where the measurements leave room, only that room counts.
+    // Measurements that leave a range limit the values to it.
     let room = measured.iter().copied().map(Some).reduce(|a, b| a?.meet(&b?)).flatten();
     let within_room = |interval: &Interval| match room {
         Some(room) => interval.meet(&room),
@@ -273,8 +275,8 @@ fn weigh(value: Ratio, cost: u128, rows: &[Says], measured: &[Interval]) -> Cand
         }
         within = within.saturating_add(1);
     }
-    // Rows that are off alike have one reason, such as a 63 in place of a 127; the more of them, the
-    // more it takes to believe that they are off at all.
+    // Rows with the same error have one cause, such as a 63 in place of a 127. The more of them, the
+    // less likely is an error.
     others.sort_unstable();
     let alike = others.chunk_by(|a, b| a == b).map(|same| {
         let by_stand_in = same.first().is_some_and(|exact| is_stand_in(exact, &value));
@@ -298,7 +300,7 @@ fn bits(value: u128) -> u32 {
     value.max(1).ilog2()
 }
 
-/// What all rows that allow the best value allow together.
+/// The range that all rows that allow the best value allow together.
 fn bounds(best: &Candidate, rows: &[Says], measured: &[Interval]) -> Interval {
     let all = rows.iter().map(|row| &row.allowed).chain(measured);
     let holding = all.filter(|interval| interval.holds(&best.value)).copied();

@@ -1,9 +1,9 @@
-//! A factor that could stand in the headstock or in a lever: where is it put? And feeds whose figure is
-//! known while K is not.
+//! Does a factor belong to the headstock or to a lever? And which feeds follow, with a known figure
+//! and an unknown K?
 //!
-//! A chart speaks of products alone. Of the lathes that cut the same, the one whose first gear turns as
-//! fast as the spindle is the usual one (common practice, no source): if a lever that every row uses
-//! takes up K so that one of its positions becomes 1, it is put there.
+//! A chart tells only products. Of the lathes that cut the same, the one with its first gear as fast
+//! as the spindle is usual (common practice, no source). If a lever in every row takes over K so
+//! that one of its positions becomes 1, K goes there.
 
 use super::levers::{Found, Unknowns};
 use super::reading::Kind;
@@ -11,7 +11,7 @@ use crate::{Ratio, Result};
 use std::collections::BTreeSet;
 
 impl Unknowns {
-    /// Once the threads' constant is known so are those of feeds whose figure is.
+    /// The threads' constant gives those of the feeds with a known figure.
     pub(super) fn tie_feeds(&mut self) -> Result<()> {
         let Some(Found::Learned(thread)) = &self.constants[0] else { return Ok(()) };
         let thread = thread.best.value;
@@ -23,7 +23,7 @@ impl Unknowns {
         Ok(())
     }
 
-    /// Puts K into a lever, if that makes the usual lathe of it.
+    /// Puts K into a lever, if that gives the usual lathe.
     pub(super) fn make_usual(&mut self) -> Result<()> {
         let reading = self.readings[0];
         let Some(Found::Learned(thread)) = &self.constants[0] else { return Ok(()) };
@@ -54,7 +54,7 @@ impl Unknowns {
         Ok(())
     }
 
-    /// A lever of which nothing was known, that stands in every row, and of which k makes one position 1.
+    /// An entirely unknown lever that is in every row, and of which k makes one position 1.
     fn lever_for(&self, k: &Ratio) -> Result<Option<usize>> {
         let levers: BTreeSet<usize> = self.positions.keys().map(|at| at.0).collect();
         for lever in levers {
@@ -136,7 +136,7 @@ mod tests {
         let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
         assert_eq!(ratios(&learned.parts), ["2", "1", "2"]);
         assert!(learned.check.holds());
-        // K is 1 as it stands.
+        // K is already 1.
         let rows = threads(["8", "10"], ["4", "5"]);
         let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
         assert_eq!(ratios(&learned.parts), ["1", "1", "2"]);

@@ -1,4 +1,4 @@
-//! From a lathe's description and its chart to what has to be found.
+//! What is unknown of a lathe, by its description and its chart?
 
 use super::constant::Says;
 use super::interval::held;
@@ -28,7 +28,7 @@ pub(super) struct HalfKnown<'l> {
     pub(super) headstock: bool,
     /// K, where the headstock has one position.
     pub(super) k: Option<Ratio>,
-    /// Kinds of travel that rows and measurements speak of.
+    /// Kinds of travel that rows and measurements tell of.
     pub(super) spoken: [bool; 3],
 }
 
@@ -59,7 +59,7 @@ impl<'l> HalfKnown<'l> {
         Self { lathe, levers, headstock, k, spoken }
     }
 
-    /// The constant of a kind of travel, where it is known; a feed without a figure is not.
+    /// The constant of a kind of travel, where known; a feed without a figure is unknown.
     fn known(&self, travel: Travel) -> Result<Option<Ratio>> {
         let parts = self.lathe.parts();
         let figure = match travel {
@@ -75,8 +75,8 @@ impl<'l> HalfKnown<'l> {
         figure.zip(self.k).map(|(figure, k)| figure.mm().times(&k)).transpose()
     }
 
-    /// Known feeds over the known screw, where K is all that is unknown; a feed known by itself is tied
-    /// to nothing.
+    /// Known feeds over the known screw, where only K is unknown; a feed known by itself depends on
+    /// nothing.
     fn ties(&self) -> [Option<Ratio>; 3] {
         let parts = self.lathe.parts();
         let tie = |feed: Option<Lead>| {
@@ -86,8 +86,8 @@ impl<'l> HalfKnown<'l> {
         [None, tie(parts.feeds.long), tie(parts.feeds.cross)]
     }
 
-    /// What a learned constant means, and the factor in it that is known. `k`: K as far as it is
-    /// known by then.
+    /// The meaning of a learned constant, and the known factor in it. `k`: K as far as it is known
+    /// by then.
     pub(super) fn meaning(&self, travel: Travel, k: Option<Ratio>) -> (What, Ratio) {
         let screw = self.lathe.parts().lead_screw.lead;
         match (travel, k, screw) {
@@ -150,8 +150,8 @@ impl<'l> HalfKnown<'l> {
         Ok(unknowns)
     }
 
-    /// One row as the unknowns see it; `None`: a combination of levers stands in for their ratios, or
-    /// the numbers are out of all bounds.
+    /// One row for the unknowns; `None`: a combination of levers replaces their ratios, or the
+    /// numbers are out of all bounds.
     fn item(&self, row: &Row, terms: &Terms) -> Result<Option<Item>> {
         let at = self.engaged(&row.levers, row.printed.travel())?;
         if self.is_combination(&row.levers) {

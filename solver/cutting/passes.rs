@@ -1,36 +1,36 @@
-//! How deep is each pass, if every one takes off as much?
+//! How deep is each pass, if all chips are equal?
 //!
-//! A chip is the area that the tool's [`Outline`] gains from one depth to the next. Marks are placed so
-//! that all chips are equal; for a sharp point that is h sqrt(n / N), a nose or a flat goes less deep
-//! first. No pass is shallower than 0.02 mm, where a tool rubs: past that depth the marks go down evenly
-//! and the chips grow. Solved by halving to a millionth of a micrometre.
+//! A chip is the area that the tool's [`Outline`] gains from one depth to the next. Depths are
+//! placed so that all chips are equal: for a sharp point at h sqrt(n / N); a nose or a flat goes
+//! less deep first. No pass is shallower than 0.02 mm, where a tool rubs; beyond that depth the
+//! passes are even and the chips grow. Solved by halving to a millionth of a micrometre.
 //!
-//! That chips should be equal, how deep the first may be, how thin the last, and how wide a groove is cut
-//! by one tool are common practice, no source.
+//! Equal chips, the greatest first depth, the least last one, and the widest groove for one tool are
+//! common practice, no source.
 
 use super::{Cut, Measure, Outline, Tip};
 use crate::{Error, Length, Ratio, Result, bounds};
 
-/// Depth of the first pass, in mm, where nothing else is said (0.010 in).
+/// Greatest depth of the first pass, in mm (0.010 in).
 pub const FIRST: Ratio = Ratio::table(1, 4);
 /// The same for a flat wider than 1 mm (0.005 in).
 const FIRST_OF_A_FLAT: f64 = 0.125;
 const WIDE_FLAT: f64 = 1.0;
-/// A tool that goes in less rubs, in mm.
+/// Below this depth, in mm, a tool rubs.
 const SHALLOWEST: f64 = 0.02;
-/// Fewer passes than this are chosen for no thread.
+/// Least number of passes that is chosen.
 const FEWEST: u32 = 4;
-/// Passes at the last mark, without infeed, for the spring of work and tool.
+/// Passes at the last depth, without infeed, for the spring of work and tool.
 pub const SPRING_PASSES: u32 = 2;
-/// A groove wider than this at its top, in mm, is not cut with the full form of the tool.
+/// A groove wider than this at its top, in mm, needs a narrower tool than its full form.
 const WIDEST: f64 = 2.0;
-/// A flat narrower than this, in mm, is not divided.
+/// A flat narrower than this, in mm, is cut in one.
 const NARROWEST: f64 = 0.5;
-/// A step aside at full depth is no wider, in mm.
+/// Widest step aside at full depth, in mm.
 const WIDEST_STEP: f64 = 0.1;
-/// Marks are the whole depth to within this.
+/// Precision of the whole depth.
 const NEAR: f64 = 1e-9;
-/// Halvings of a chip: 2^-50 of it is far below what is shown.
+/// Halvings of a chip: 2^-50 of it is far below any printed digit.
 const HALVINGS: u32 = 50;
 
 /// How many passes.
@@ -52,7 +52,7 @@ pub enum Plan {
 pub struct Passes {
     /// Depth after each pass, in mm: the last is the whole depth.
     pub marks: Vec<f64>,
-    /// Whether all chips are equal; else passes would be too thin, and the last ones go down evenly.
+    /// Whether all chips are equal; else passes would be too thin, and the last ones are even.
     pub are_equal: bool,
     /// Whether the first is deeper than 0.25 mm.
     pub is_first_deep: bool,
@@ -60,7 +60,7 @@ pub struct Passes {
     pub is_last_thin: bool,
 }
 
-/// A groove too wide for one tool: a narrower one of the same angle goes down its middle, then to both
+/// A groove too wide for one tool: a narrower one of the same angle cuts the middle, then both
 /// flanks.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -69,8 +69,8 @@ pub struct Slot {
     pub flat: Length,
     /// Depths in the middle.
     pub passes: Passes,
-    /// At full depth: how far from the middle after each pass, in mm, to one flank and then as far to the
-    /// other. The last leaves the flat of the card's tool.
+    /// At full depth: distance from the middle for each pass, in mm, to one flank and then as far to
+    /// the other. The last one gives the flat of the full tool.
     pub shifts: Vec<f64>,
 }
 
@@ -119,7 +119,7 @@ impl Outline {
             .all(|other| (other - chip).abs() <= chip * 1e-3)
     }
 
-    /// Deeper only where there would be too many passes: a groove of some 50 mm.
+    /// Deeper only to limit the number of passes: a groove of about 50 mm.
     fn usual_first(&self, whole: f64) -> f64 {
         let wide = self.flat().is_some_and(|width| width > WIDE_FLAT);
         let first = if wide { FIRST_OF_A_FLAT } else { FIRST.to_f64() };
@@ -136,7 +136,7 @@ impl Outline {
         (1..=count).map(mark).collect()
     }
 
-    /// As few as there can be with such a first pass, `fewest` where they are no thinner than 0.02 mm.
+    /// As few as possible with such a first pass, `fewest` where they are no thinner than 0.02 mm.
     fn starting_with(&self, whole: f64, first: f64, fewest: u32) -> Result<Vec<f64>> {
         let most = most();
         let least = SHALLOWEST.max(evenly(whole)).min(first);
@@ -153,13 +153,13 @@ impl Outline {
         if f64::from(count) * least < whole - NEAR {
             return Ok(self.evened(whole, least, count));
         }
-        // All of them are as shallow as may be: evenly then, and one fewer where the first allows it.
+        // All of them have the least depth: even, and one fewer where the first allows it.
         let fewer = (1..=count).rev().find(|n| f64::from(*n) * least <= whole + NEAR);
         let count = fewer.filter(|n| whole / f64::from(*n) <= first).unwrap_or(count);
         Ok((1..=count).map(|n| whole * f64::from(n) / f64::from(count)).collect())
     }
 
-    /// Marks of equal chips, none shallower than `least`, until the depth is reached: at most one more
+    /// Depths of equal chips, none shallower than `least`, until the whole depth: at most one more
     /// than `most`.
     fn walk(&self, whole: f64, chip: f64, least: f64, most: u32) -> Vec<f64> {
         let mut marks = Vec::new();
@@ -191,19 +191,19 @@ impl Outline {
     }
 }
 
-/// Passes that there may be.
+/// Most passes.
 fn most() -> u32 {
     u32::try_from(bounds::PASSES.high).unwrap_or(u32::MAX)
 }
 
-/// As shallow as passes can be if there may be no more of them; with one to spare for rounding.
+/// The least depth of a pass for that many; with one to spare for rounding.
 fn evenly(whole: f64) -> f64 {
     whole / f64::from(most() - 1)
 }
 
 impl Cut {
-    /// How a groove is cut that is too wide for one tool: flat roots only, where the groove is over 2 mm
-    /// wide at its top. `None`: the tool goes in by itself.
+    /// The passes for a groove too wide for one tool: flat roots only, where the groove is over 2 mm
+    /// wide at its top. `None`: the tool cuts it alone.
     ///
     /// ```
     /// use solver::cutting::{Cut, Plan, Tip};
@@ -234,7 +234,7 @@ impl Cut {
         let narrow = outline.with_flat(flat.mm().to_f64());
         let passes = narrow.passes(depth, plan)?;
         let aside = (whole - narrow.flat().unwrap_or(whole)) / 2.0;
-        // A step aside takes off step x depth: as much as a pass in the middle.
+        // A step aside removes step x depth: as much as a pass in the middle.
         let chip = narrow.area(passes.marks.first().copied().unwrap_or(depth.mm()));
         let step = (chip / depth.mm()).clamp(SHALLOWEST, WIDEST_STEP);
         #[expect(
@@ -281,7 +281,7 @@ mod tests {
         assert!(count("0.001 mm").unwrap_err().is_conflict());
     }
 
-    /// A hair of metal is no pass, and a fine thread is not cut at one blow.
+    /// A hair of metal is no pass, and a fine thread takes more than one.
     #[test]
     fn fine_threads_have_four_passes_and_none_rubs() {
         for (name, count) in [("M1.6", 4), ("0.1 mm", 3), ("0.05 mm", 1)] {
@@ -293,7 +293,7 @@ mod tests {
         }
     }
 
-    /// However coarse: there are as many passes as there is room for.
+    /// However coarse: the number of passes stays within its limit.
     #[test]
     fn the_coarsest_find_room() {
         for (name, tip) in [("M64", Tip::Sharp), ("50 mm", Tip::Sharp), ("50 mm", Tip::Form)] {
@@ -315,7 +315,7 @@ mod tests {
         assert!(passes(Tip::Sharp, 190).is_last_thin);
     }
 
-    /// Slot and shifts take off what the whole groove holds.
+    /// Slot and shifts together remove the whole groove.
     #[test]
     fn a_wide_groove_is_slotted_and_widened() {
         for name in ["Tr40x7", "Tr 20x4", "3/4-6 ACME", "module 1", "module 5", "1-5 STUB ACME"] {
@@ -343,8 +343,8 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
-        /// Marks rise to the whole depth; the first is no deeper than asked; no pass rubs; chips are equal
-        /// but where a pass would be too thin.
+        /// Depths rise to the whole depth; the first is no deeper than asked; no pass rubs; chips
+        /// are equal unless a pass would be too thin.
         #[test]
         fn marks_keep_the_rules(
             name in prop::sample::select(vec!["0.5 mm", "M10", "M36", "1/2 BSW", "0 BA", "Tr10x2"]),

@@ -20,7 +20,7 @@ pub struct Undercut {
     pub radius: Length,
 }
 
-/// Of a pitch of the table; `None`: it is not there.
+/// Of a pitch of the table; `None`: it is not in it.
 ///
 /// ```
 /// use solver::cutting::{Side, undercut};

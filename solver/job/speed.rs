@@ -1,39 +1,39 @@
-//! How fast does the carriage come to the end of the thread, and is there time to stop?
+//! How fast is the carriage at the end of the thread, and is there time to stop?
 
 use super::work::{Coasting, Work};
 use crate::cutting::{self, COASTING, Cut, Form, REACTION, Side, Stop, undercut};
 use crate::{Lead, Length, Ratio, Result, Speeds};
 
-/// Pitches of an undercut of which nothing is known (an open handbook, low trust: at least 1.5).
+/// Pitches assumed for an unknown undercut (an open handbook, low trust: at least 1.5).
 const PITCHES: Ratio = Ratio::table(3, 2);
-/// Speeds that are worked out of a list of the lathe's own.
+/// Most speeds used from a list of the lathe's own.
 const ROWS: usize = 3;
-/// Stands for pi where a length is rounded upward.
+/// Replaces pi where a length is rounded up.
 const PI: Ratio = Ratio::table(22, 7);
 
 /// Speed of the carriage.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Speed {
-    /// Width of the undercut that the thread ends in.
+    /// Width of the undercut at the end of the thread.
     pub undercut: Length,
-    /// Where that width comes from.
+    /// The source of that width.
     pub undercut_is: Undercut,
     /// Whether the tool leaves the work at the tailstock end, where there is no undercut.
     pub runs_free: bool,
-    /// Seconds that a person takes to act.
+    /// Reaction time in seconds.
     pub reaction: Ratio,
-    /// Seconds that the spindle coasts; `None`: not at all.
+    /// Coasting time of the spindle in seconds; `None`: none.
     pub coasting: Option<Ratio>,
-    /// The speed at which they just suffice, rounded down.
+    /// The greatest speed with time to stop, rounded down.
     pub enough_rpm: u32,
-    /// The same without coasting, where the half nut may be opened at the end of a pass and the carriage
-    /// stops there; `None`: it stays closed.
+    /// The same without coasting: the half nut may be opened at the end of a pass and stops the
+    /// carriage there; `None`: it stays closed.
     pub nut_opened_rpm: Option<u32>,
-    /// The fastest of the lathe's own speeds at which they suffice; `None`: none, or not known.
+    /// The fastest of the lathe's own speeds with time to stop; `None`: none, or unknown.
     pub fastest_rpm: Option<u32>,
-    /// Some speeds: that which is stated; else the lathe's slowest, and the fastest that leaves time; else
-    /// that one.
+    /// Some speeds: the stated one; else the lathe's slowest and the fastest with time to stop; else
+    /// the greatest with time to stop.
     pub at: Vec<Pace>,
     /// The lathe's slowest, for the scratch pass.
     pub slowest: Slowest,
@@ -41,14 +41,14 @@ pub struct Speed {
     pub screw_outruns_spindle: bool,
 }
 
-/// Where the width of the undercut comes from.
+/// The source of the undercut's width.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Undercut {
-    /// It was stated.
+    /// Stated.
     Stated,
     /// The least width of DIN 76-1 for the pitch.
     Din76,
-    /// 1.5 pitches, to a tenth of a mm upward.
+    /// 1.5 pitches, rounded up to a tenth of a mm.
     Pitches,
 }
 
@@ -64,8 +64,8 @@ pub struct Pace {
     pub undercut_s: f64,
     /// What there is time for.
     pub time: Time,
-    /// How far the carriage runs before it is at rest, to a tenth of a mm upward; `None`: too far to be
-    /// held.
+    /// Travel of the carriage until it is at rest, rounded up to a tenth of a mm; `None`: out of
+    /// range.
     pub way: Option<Length>,
 }
 
@@ -83,15 +83,15 @@ pub enum Time {
 /// The slowest speed of the lathe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Slowest {
-    /// So many turns a minute.
+    /// A speed in turns a minute.
     Rpm(u32),
     /// It leaves no time to stop in the undercut.
     TooFast,
-    /// It is not known.
+    /// Unknown.
     Unknown,
 }
 
-/// What the speeds hang on.
+/// The data of the speeds.
 pub(super) struct Terms<'a> {
     pub(super) lead: Lead,
     pub(super) pitch: Lead,
@@ -176,7 +176,7 @@ fn assumed(terms: &Terms<'_>, side: Side) -> Result<(Length, Undercut)> {
     }
 }
 
-/// To a tenth of a mm upward; pi is 22/7 for that.
+/// Rounded up to a tenth of a mm, with 22/7 for pi.
 fn up_to_tenths(of: &Lead) -> Result<Length> {
     let mm = if of.has_pi() { of.mm().times(&PI)? } else { of.mm() };
     let tenths = mm.times(&Ratio::whole(10)?)?;

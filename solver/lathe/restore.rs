@@ -198,7 +198,7 @@ impl Lathe {
     /// The thread or feed of the fitted set-up, where enough is known of it.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn fitted_lead(&self, travel: Travel) -> Result<Option<Lead>> {
         let Some(fitted) = self.parts.fitted.as_ref() else { return Ok(None) };
         let Some(setting) = self.fitted_setting(travel) else { return Ok(None) };
