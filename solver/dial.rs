@@ -57,7 +57,7 @@ use std::cmp::Reverse;
 /// let lathe = Lathe::new(parts)?;
 ///
 /// let plan = Plan::new(&lathe, &Lead::from_tpi("11".parse()?)?, 1)?;
-/// let Advice::Lines(reading) = plan.advice() else { panic!("the dial serves") };
+/// let Advice::Lines(reading) = plan.advice() else { panic!("the dial works") };
 /// let lines = |class: usize| reading.classes()[class].lines().map(|line| line.index).collect::<Vec<_>>();
 /// assert_eq!((lines(0), lines(1)), (vec![0, 4], vec![1, 5])); // opposite lines
 ///

@@ -227,7 +227,7 @@ impl PressureAngle {
             return Err(Error::conflict(format!(
                 "pressure angle: {degrees} is outside 10 to 35 degrees"
             ))
-            .with_hint("20 or 14.5 as a rule"));
+            .with_hint("usually 20 or 14.5"));
         }
         Ok(Self(degrees))
     }

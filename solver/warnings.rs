@@ -132,7 +132,7 @@ pub enum Warning {
     },
 }
 
-/// All that is not known, from the lead screw to the bracket.
+/// Everything unknown, from the lead screw to the bracket.
 pub fn unknown(lathe: &Lathe) -> Vec<Unknown> {
     let parts = lathe.parts();
     let constant = parts.screw_constant.is_some();
@@ -168,7 +168,7 @@ fn has_unknown_sense(lathe: &Lathe) -> bool {
     all.any(|turns| turns == Turns::Unknown)
 }
 
-/// All that can hardly be meant, from the lead screw to the bracket.
+/// Everything doubtful, from the lead screw to the bracket.
 pub fn warnings(lathe: &Lathe) -> Vec<Warning> {
     let parts = lathe.parts();
     let screw = &parts.lead_screw;
@@ -185,7 +185,7 @@ pub fn warnings(lathe: &Lathe) -> Vec<Warning> {
     all
 }
 
-/// Whether some shaft takes a gear that is owned.
+/// Whether some shaft takes an owned gear.
 fn goes_on(lathe: &Lathe, gear: &Gear) -> bool {
     let parts = lathe.parts();
     let at = |place, end: &End| {
@@ -199,7 +199,7 @@ fn goes_on(lathe: &Lathe, gear: &Gear) -> bool {
 fn of_fitted(lathe: &Lathe, fitted: &Fitted) -> Vec<Warning> {
     let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
     let can_be = travels.iter().any(|t| !lathe.settings_as_fitted(*t).is_empty());
-    // With unknown ratios no setting can be made of levers that may well be right.
+    // With unknown ratios there may be no setting, although the levers are right.
     let known = unknown_levers(lathe).next().is_none()
         && travels.iter().all(|travel| !lathe.settings(*travel).is_err_and(|e| e.is_unknown()));
     let mut all = Vec::new();

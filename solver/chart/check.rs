@@ -122,7 +122,8 @@ impl Machine<'_> {
             Err(error) => return Err(error),
         };
         let Some(cut) = self.cut(row, all)? else {
-            let why = Error::conflict("the levers can't stand so, or a ratio of theirs is unknown");
+            let why =
+                Error::conflict("no setting has these lever positions, or a ratio of theirs is unknown");
             checked.verdict = Verdict::Impossible(why);
             return Ok(checked);
         };

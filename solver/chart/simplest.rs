@@ -1,4 +1,4 @@
-//! Which simple fractions lie in an interval? In ascending order of numerator x denominator.
+//! Which simple fractions are in an interval? In ascending order of numerator x denominator.
 //!
 //! The simplest fraction of an interval (Stern-Brocot tree; Graham, Knuth, Patashnik, Concrete
 //! Mathematics, ch. 4.5; from memory) has the least numerator and the least denominator of all

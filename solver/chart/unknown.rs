@@ -170,7 +170,7 @@ impl<'l> HalfKnown<'l> {
         let fitted = self.lathe.parts().fitted.as_ref();
         let train = cut.gears.as_ref().map(|gears| &gears.train).or(fitted.map(|f| &f.train));
         let Some(train) = train else {
-            return Err(Error::unknown("which gears stood then?")
+            return Err(Error::unknown("which gears were on the machine?")
                 .with_hint(format!("{} with 40-40", cut.text())));
         };
         let at = self.engaged(&cut.levers, Travel::Thread)?;

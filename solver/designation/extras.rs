@@ -123,9 +123,8 @@ impl Reader<'_> {
         if matches!(self.word(), "A" | "B" | "a" | "b") {
             return class_hint(self.at, self.word());
         }
-        self.unknown().with_hint(
-            "after it may stand `LH` or `RH`, `2 starts`; after a feed `cross` or `long`",
-        )
+        self.unknown()
+            .with_hint("after it may come `LH` or `RH`, `2 starts`; after a feed `cross` or `long`")
     }
 }
 

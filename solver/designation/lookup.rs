@@ -81,7 +81,7 @@ impl Asked<'_> {
         let below = below.and_then(|last| sizes.iter().find(|t| t.size() == last.size()));
         let above = sizes.iter().find(|t| t.size().number > self.size.number);
         let near: Vec<_> = below.into_iter().chain(above).map(Thread::designation).collect();
-        Error::syntax(self.size_at, format!("`{}` is not a size that is listed", self.text))
+        Error::syntax(self.size_at, format!("`{}` is not a size in the thread tables", self.text))
             .with_hint(format!("the nearest: {}; {}", near.join(", "), self.other_ways()))
     }
 
@@ -111,7 +111,7 @@ impl Asked<'_> {
             let _ = write!(hint, "; there is {}", elsewhere.join(", "));
         }
         let _ = write!(hint, "; for any other pitch say `{} {unit}`", figure(pitch));
-        Error::syntax(at, format!("`{}` is not a thread that is listed", self.text)).with_hint(hint)
+        Error::syntax(at, format!("`{}` is not in the thread tables", self.text)).with_hint(hint)
     }
 
     /// The pitches of this size: `1.5 (coarse), 1.25, 1 mm`.

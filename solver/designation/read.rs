@@ -30,7 +30,7 @@ fn assemble(text: &str, subject: &Subject, extras: &Extras) -> Result<Target> {
     };
     let starts = match (subject.starts, extras.starts) {
         (Some(_), Some((_, at))) => {
-            return Err(Error::syntax(at, "the lead and pitch say the starts already"));
+            return Err(Error::syntax(at, "lead and pitch already give the starts"));
         }
         (said, later) => said.or(later.map(|(starts, _)| starts)).unwrap_or(named),
     };

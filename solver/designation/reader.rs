@@ -48,7 +48,7 @@ impl<'a> Reader<'a> {
         self.rest().split_whitespace().next().unwrap_or("").chars().take(24).collect()
     }
 
-    /// Eats a phrase in any case: a space in it stands for spaces, a hyphen or nothing; `x` also
+    /// Eats a phrase in any case: a space in it matches spaces, a hyphen or nothing; `x` also
     /// for the sign, with spaces around it. A phrase that ends in a letter must end a word, one
     /// that ends in a digit a number.
     pub(super) fn eat_phrase(&mut self, phrase: &str) -> bool {

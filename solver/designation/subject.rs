@@ -242,7 +242,7 @@ impl Reader<'_> {
                 return Err(self.unknown().with_hint("a feed is per turn: `0.1 mm/rev`"));
             }
             if unit == Unit::Tpi {
-                return Err(Error::syntax(slash, "a feed is so much per turn, not TPI")
+                return Err(Error::syntax(slash, "a feed is travel per turn, not TPI")
                     .with_hint("`0.1 mm/rev` or `0.004 in/rev`"));
             }
             subject.feed = true;

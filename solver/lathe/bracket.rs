@@ -135,41 +135,41 @@ pub struct HubRadii {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Bracket {
-    /// Where the first shaft is.
+    /// The place of the first shaft.
     pub first: FirstShaft,
     /// The pivot of the arm.
     pub pivot: Pivot,
-    /// Where studs can be clamped.
+    /// The slots and holes for studs.
     pub slots: Vec<Slot>,
     /// The arm's own line against the line from the pivot to the other shaft (to the first shaft,
-    /// where the pivot is a point of its own), clockwise positive: least and greatest; `None`: it
-    /// swings freely.
+    /// where the pivot is separate), clockwise positive: least and greatest; `None`: it swings
+    /// freely.
     pub swing: Option<(Degrees, Degrees)>,
     /// The least distance from the axis of a stud to that of the first shaft.
     pub least_stud: Offset,
-    /// Hubs, washers, nuts.
+    /// Radii of hubs, washers, nuts.
     pub hub_radii: HubRadii,
-    /// Room wanted between what must not touch.
+    /// Clearance between parts that must not touch.
     pub clearance: Offset,
-    /// Planes that gears can stand in, counted from the headstock outward.
+    /// Planes for gears, counted from the headstock outward.
     pub planes: u8,
-    /// Planes that the first shaft's gear can stand in; empty: all.
+    /// Planes for the first shaft's gear; empty: all.
     pub first_planes: Vec<u8>,
-    /// Planes that the last shaft's gear can stand in; empty: all.
+    /// Planes for the last shaft's gear; empty: all.
     pub last_planes: Vec<u8>,
-    /// How far a mesh is opened beyond the sum of the pitch radii: least and greatest. An opening of
-    /// j / (2 tan 20°) gives a backlash of j (geometry of the involute; from memory).
+    /// Opening of a mesh beyond the sum of the pitch radii: least and greatest. An opening of j / (2
+    /// tan 20°) gives a backlash of j (geometry of the involute; from memory).
     pub opening: (Offset, Offset),
-    /// What all gears must stay inside of.
+    /// The outline around all gears.
     pub cover: Option<Vec<Spot>>,
-    /// What gears must stay clear of.
+    /// The parts that gears must clear.
     pub keep_out: Vec<KeepOut>,
 }
 
 impl Bracket {
-    /// A bracket that pivots on the last shaft with one straight slot toward the stud; nothing in
-    /// the way, two planes, 1 mm of clearance (common practice, no source), meshes opened by
-    /// up to 0.2 mm where nothing can be moved.
+    /// A bracket that pivots on the last shaft, with one straight slot toward the stud and no
+    /// obstacles. Two planes and 1 mm of clearance are assumed (common practice, no source). Meshes
+    /// open by up to 0.2 mm where nothing can move.
     pub fn plain(first: Length, from: Length, to: Length) -> Self {
         let slot = Slot::Straight {
             from: from.into(),
@@ -359,7 +359,7 @@ impl Bracket {
             .map_err(|e| e.at(&[Where::KeepOuts]))?;
         for (i, keep_out) in self.keep_out.iter().enumerate() {
             if self.keep_out[..i].iter().any(|other| other.name == keep_out.name) {
-                return Err(Error::conflict(format!("{} stands here twice", keep_out.name))
+                return Err(Error::conflict(format!("{} appears twice", keep_out.name))
                     .with_hint("a name of its own for each part: answers say which is in the way")
                     .at(&[Where::KeepOuts, Where::Item(i), Where::Name]));
             }
@@ -390,9 +390,7 @@ fn upside_down(from: &impl std::fmt::Display, to: &impl std::fmt::Display) -> Er
 
 fn not_negative(size: &Offset) -> Result<()> {
     if size.is_negative() {
-        return Err(
-            Error::conflict(format!("{size} is less than nothing")).with_hint("0 mm or more")
-        );
+        return Err(Error::conflict(format!("{size} is below zero")).with_hint("0 mm or more"));
     }
     Ok(())
 }
@@ -424,12 +422,12 @@ fn check_outline(corners: &[Spot]) -> Result<()> {
 }
 
 fn corner_twice() -> Error {
-    Error::conflict("this corner stands here twice")
+    Error::conflict("this corner appears twice")
         .with_hint("each corner once, going round; from the last the outline closes by itself")
 }
 
 fn slot_twice() -> Error {
-    Error::conflict("this slot or hole stands here twice")
+    Error::conflict("this slot or hole appears twice")
         .with_hint("each once; two studs can share a slot")
 }
 
@@ -470,7 +468,7 @@ fn check_slot(slot: &Slot) -> Result<()> {
                 return Err(upside_down(from, to));
             }
             if from == to && *from == Offset::ZERO && *offset == Offset::ZERO {
-                return Err(Error::conflict("a stud can't stand on the pivot")
+                return Err(Error::conflict("a stud can't be on the pivot")
                     .with_hint("its distance from the pivot"));
             }
             Ok(())

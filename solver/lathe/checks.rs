@@ -137,7 +137,7 @@ impl Lathe {
                 let place = if first { crate::Place::First } else { crate::Place::Last };
                 if !self.parts.gears.all().any(|g| g.teeth == *teeth && g.places.allow(place)) {
                     return Err(Error::no_such(format!(
-                        "{teeth} is none of the gears owned that go there"
+                        "{teeth} is not an owned gear for this shaft"
                     ))
                     .with_hint(
                         "a list names owned gears; a single number is the machine's own gear",
@@ -191,7 +191,7 @@ fn unique<'a>(place: &[Where], what: &str, names: impl Iterator<Item = &'a Strin
     let mut seen = BTreeSet::new();
     for name in names {
         if !seen.insert(name) {
-            return Err(Error::conflict(format!("{what} {name} stands here twice"))
+            return Err(Error::conflict(format!("{what} {name} appears twice"))
                 .with_hint("each name once")
                 .at(place));
         }

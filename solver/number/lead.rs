@@ -82,7 +82,7 @@ impl Lead {
     /// to 100 m, which no lathe cuts.
     pub fn checked_as_target(self) -> Result<Self> {
         if self.mm < Ratio::table(1, 10_000) || self.mm > Ratio::table(100_000, 1) {
-            return Err(Error::conflict("a lead or feed must lie between 0.0001 mm and 100 m"));
+            return Err(Error::conflict("a lead or feed must be between 0.0001 mm and 100 m"));
         }
         if !self.mm.fits(bounds::TARGET_BITS) {
             return Err(

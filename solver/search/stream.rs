@@ -47,7 +47,7 @@ pub(super) struct Hit {
 pub(super) struct Wanted<'a, A: Fn(u32, usize) -> bool> {
     pub(super) stock: &'a Stock,
     pub(super) studs: usize,
-    /// Exactly so many gears.
+    /// The exact number of gears.
     pub(super) gears: usize,
     /// Whether a setting allows a number of meshes.
     pub(super) accepts: A,

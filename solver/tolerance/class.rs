@@ -421,7 +421,7 @@ fn metric_class(first: [char; 2], second: Option<[char; 2]>) -> Result<Class> {
     };
     let (crest, again, _) = part(second, 2)?;
     if first[1] != second[1] {
-        return Err(Error::syntax(3, "both grades stand at the same position").with_hint(format!(
+        return Err(Error::syntax(3, "both grades have the same position").with_hint(format!(
             "{pitch}{0}{crest}{0} or {pitch}{1}{crest}{1}",
             first[1],
             again.name(second[1].is_ascii_uppercase())
