@@ -34,7 +34,7 @@ mod point;
 mod report;
 mod wheels;
 
-pub use fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing, State};
+pub use fit::{Fit, FitState, Gap, InSlot, Mesh, MountedShaft, Mounting, Part, Reason, Refusal};
 pub use geometry::Geometry;
 #[cfg(test)]
 pub(crate) use judge::tests::bracket as some_bracket;

@@ -13,14 +13,14 @@
 //! belong to another machine.
 //!
 //! ```
-//! use solver::chart::{Gears, Printed, Row, Terms, Unit, Verdict, check};
+//! use solver::chart::{Gears, Printed, ChartRow, AllowedErrors, Unit, Verdict, check};
 //! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
 //! let mut gears = GearSet::new();
 //! gears.add(Gear::new(Teeth::new(20)?), 1)?;
 //! gears.add(Gear::new(Teeth::new(40)?), 1)?;
 //! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("10".parse()?)?))?;
-//! let row = Row::new(Printed::new("20", Unit::Tpi, Travel::Thread)?).with_gears(Gears::new("20-40".parse()?));
-//! let checked = check(&lathe, &[row], &Terms::default())?;
+//! let row = ChartRow::new(Printed::new("20", Unit::Tpi, Travel::Thread)?).with_gears(Gears::new("20-40".parse()?));
+//! let checked = check(&lathe, &[row], &AllowedErrors::default())?;
 //! assert_eq!(checked.rows[0].verdict, Verdict::Exact);
 //! # Ok::<(), solver::Error>(())
 //! ```
@@ -52,16 +52,16 @@ mod verdict;
 
 pub use blank::blank;
 pub use cause::{Cause, Explanation};
-pub use check::{Check, Checked, check};
-pub use constant::{Candidate, RIVALS, Ranking, StandIn};
-pub use group::Group;
+pub use check::{Check, CheckedRow, check};
+pub use constant::{PossibleValue, RIVALS, Ranking, StandIn};
+pub use group::RowGroup;
 pub use interval::{Interval, Overlap, sweep};
 pub use learn::{Learned, learn};
 pub use learned::{Constant, LearnedPosition, What};
 pub use measured::Measured;
-pub use row::{Gears, Printed, Row, Unit};
+pub use row::{ChartRow, Gears, Printed, Unit};
 pub use settle::Settle;
-pub use verdict::{Cut, HEADSTOCK, Terms, Verdict};
+pub use verdict::{AllowedErrors, HEADSTOCK, RowCut, Verdict};
 
 use crate::{Lead, Result};
 

@@ -61,11 +61,11 @@ pub use feed::{feed_for, finish};
 pub use form::Form;
 pub use measure::Measure;
 pub use outline::Outline;
-pub use passes::{FIRST, Passes, Plan, SPRING_PASSES, Slot};
+pub use passes::{FIRST, PassRule, Passes, SPRING_PASSES, Slot};
 pub use speed::{COASTING, Pace, REACTION, Stop};
 pub use taper::Tapered;
 pub use undercut::{Undercut, undercut};
-pub use wires::{Over, Wires};
+pub use wires::{OverWires, Wires};
 pub use worm::{Normal, axial_module};
 
 /// Outside or inside.

@@ -27,13 +27,13 @@
 //! (lines are counted from there), and whether its gear is in mesh.
 //!
 //! ```
-//! use solver::dial::{Advice, Plan};
+//! use solver::dial::{Advice, HalfNut};
 //! use solver::{Dial, Gear, GearSet, Lathe, Lead, Parts, Teeth};
 //! let mut gears = GearSet::new();
 //! gears.add(Gear::new(Teeth::new(40)?), 2)?;
 //! let mut parts = Parts::plain(gears, Lead::from_tpi("8".parse()?)?);
 //! parts.dials = vec![Dial { teeth: 16, lines: 8, labels: Vec::new() }];
-//! let plan = Plan::new(&Lathe::new(parts)?, &Lead::from_tpi("16".parse()?)?, 1)?;
+//! let plan = HalfNut::new(&Lathe::new(parts)?, &Lead::from_tpi("16".parse()?)?, 1)?;
 //! assert!(matches!(plan.advice(), Advice::Anywhere)); // 16 is twice 8
 //! # Ok::<(), solver::Error>(())
 //! ```
@@ -47,7 +47,7 @@ use std::cmp::Reverse;
 /// Half nut and dials for one thread.
 ///
 /// ```
-/// use solver::dial::{Advice, Plan};
+/// use solver::dial::{Advice, HalfNut};
 /// use solver::{Dial, Gear, GearSet, Lathe, Lead, Parts, Teeth};
 /// // An 8 TPI screw; 16 teeth, 8 lines.
 /// let mut gears = GearSet::new();
@@ -56,26 +56,26 @@ use std::cmp::Reverse;
 /// parts.dials = vec![Dial { teeth: 16, lines: 8, labels: Vec::new() }];
 /// let lathe = Lathe::new(parts)?;
 ///
-/// let plan = Plan::new(&lathe, &Lead::from_tpi("11".parse()?)?, 1)?;
+/// let plan = HalfNut::new(&lathe, &Lead::from_tpi("11".parse()?)?, 1)?;
 /// let Advice::Lines(reading) = plan.advice() else { panic!("the dial works") };
 /// let lines = |class: usize| reading.classes()[class].lines().map(|line| line.index).collect::<Vec<_>>();
 /// assert_eq!((lines(0), lines(1)), (vec![0, 4], vec![1, 5])); // opposite lines
 ///
 /// // Metric on an inch screw: keep it closed; all meet again after 60 pitches.
-/// let plan = Plan::new(&lathe, &Lead::new("1.5 mm".parse()?), 1)?;
+/// let plan = HalfNut::new(&lathe, &Lead::new("1.5 mm".parse()?), 1)?;
 /// assert!(matches!(plan.advice(), Advice::KeepClosed(_)));
 /// assert_eq!(plan.repeat().unwrap().distance()?.to_string(), "381/2 mm");
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Plan {
+pub struct HalfNut {
     /// Where the nut may close, dials apart.
     pub closing: Closing,
     /// How the tool returns while the nut stays closed.
     pub back: Back,
     /// Every dial of the lathe, in the order of its file; none where closing is not [`Closing::At`].
-    pub dials: Vec<Reading>,
+    pub dials: Vec<DialReading>,
 }
 
 /// Where the nut may close.
@@ -110,7 +110,7 @@ pub enum Advice<'p> {
     /// Close anywhere.
     Anywhere,
     /// Close on any line of this dial with a class, and stay in the class.
-    Lines(&'p Reading),
+    Lines(&'p DialReading),
     /// Leave the nut closed and run back.
     KeepClosed(Why),
 }
@@ -131,7 +131,7 @@ pub enum Why {
     NoHalfNut,
 }
 
-impl Plan {
+impl HalfNut {
     /// For a lead as the train really cuts it, and the starts of the work.
     ///
     /// # Errors
@@ -146,7 +146,7 @@ impl Plan {
         };
         let closing = Closing::of(lathe, cut, starts)?;
         let dials = match closing {
-            Closing::At(repeat) => Reading::all(&parts.dials, repeat)?,
+            Closing::At(repeat) => DialReading::all(&parts.dials, repeat)?,
             _ => Vec::new(),
         };
         Ok(Self { closing, back, dials })
@@ -162,7 +162,7 @@ impl Plan {
 
     /// The usable dials, the best first: most lines in one class, fewest lines where the nut can't
     /// close, then in the order of the file.
-    pub fn serving(&self) -> Vec<&Reading> {
+    pub fn serving(&self) -> Vec<&DialReading> {
         let mut serving: Vec<_> = self.dials.iter().filter(|dial| dial.serves()).collect();
         serving.sort_by_key(|dial| (Reverse(dial.most_lines()), dial.blind.len()));
         serving
@@ -308,7 +308,7 @@ impl Repeat {
 /// A line of the dial.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Line {
+pub struct DialLine {
     /// Its number from 0, in the order of the lines at the mark while the screw runs forward.
     pub index: u16,
     /// The label beside it, if any.
@@ -319,14 +319,14 @@ pub struct Line {
 
 /// Interchangeable lines.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Class {
+pub struct LineClass {
     remainder: u16,
-    lines: Vec<Line>,
+    lines: Vec<DialLine>,
 }
 
-impl Class {
+impl LineClass {
     /// The lines, at least one.
-    pub fn lines(&self) -> impl Iterator<Item = &Line> {
+    pub fn lines(&self) -> impl Iterator<Item = &DialLine> {
         self.lines.iter()
     }
 
@@ -338,15 +338,15 @@ impl Class {
 
 /// One dial for one thread.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Reading {
+pub struct DialReading {
     dial: usize,
     teeth: u16,
     repeat: Repeat,
-    classes: Vec<Class>,
+    classes: Vec<LineClass>,
     blind: Vec<u16>,
 }
 
-impl Reading {
+impl DialReading {
     fn all(dials: &[Dial], repeat: Repeat) -> Result<Vec<Self>> {
         dials.iter().enumerate().map(|(index, dial)| Self::new(index, dial, repeat)).collect()
     }
@@ -366,11 +366,11 @@ impl Reading {
         Ok(reading)
     }
 
-    fn enter(&mut self, line: Line, p: u16) -> Result<()> {
+    fn enter(&mut self, line: DialLine, p: u16) -> Result<()> {
         let remainder = line.tooth.checked_rem(p).ok_or_else(|| Error::too_large("a dial"))?;
         match self.classes.iter_mut().find(|class| class.remainder == remainder) {
             Some(class) => class.lines.push(line),
-            None => self.classes.push(Class { remainder, lines: vec![line] }),
+            None => self.classes.push(LineClass { remainder, lines: vec![line] }),
         }
         Ok(())
     }
@@ -391,7 +391,7 @@ impl Reading {
     }
 
     /// Groups of interchangeable lines, by the first line of each; none if the dial does not work.
-    pub fn classes(&self) -> &[Class] {
+    pub fn classes(&self) -> &[LineClass] {
         &self.classes
     }
 
@@ -402,10 +402,10 @@ impl Reading {
 
     /// The later classes that lead into another start after a pass from a line of the first.
     pub fn other_starts(&self) -> Vec<usize> {
-        let first = |class: &Class| class.lines().next().map(|line| line.index);
+        let first = |class: &LineClass| class.lines().next().map(|line| line.index);
         let Some(from) = self.classes.first().and_then(first) else { return Vec::new() };
-        let lands = |class: &Class| self.landing(from, first(class)?);
-        let other = |class: &Class| matches!(lands(class), Some(Landing::OtherStart(_)));
+        let lands = |class: &LineClass| self.landing(from, first(class)?);
+        let other = |class: &LineClass| matches!(lands(class), Some(Landing::OtherStart(_)));
         let classes = self.classes.iter().enumerate().skip(1);
         classes.filter_map(|(i, class)| other(class).then_some(i)).collect()
     }
@@ -441,7 +441,7 @@ impl Reading {
     /// it.
     pub fn landing(&self, from: u16, to: u16) -> Option<Landing> {
         let tooth = |index: u16| {
-            let mut lines = self.classes.iter().flat_map(Class::lines);
+            let mut lines = self.classes.iter().flat_map(LineClass::lines);
             lines.find(|line| line.index == index).map(|line| line.tooth)
         };
         let (from, to) = (tooth(from)?, tooth(to)?);
@@ -452,7 +452,7 @@ impl Reading {
 }
 
 /// Lines at a tooth, and the others.
-fn lines(dial: &Dial) -> Result<(Vec<Line>, Vec<u16>)> {
+fn lines(dial: &Dial) -> Result<(Vec<DialLine>, Vec<u16>)> {
     let (mut lines, mut blind) = (Vec::new(), Vec::new());
     for index in 0..dial.lines {
         let teeth = u32::from(index).saturating_mul(dial.teeth.into());
@@ -466,7 +466,7 @@ fn lines(dial: &Dial) -> Result<(Vec<Line>, Vec<u16>)> {
         }
         let label = dial.labels.get(usize::from(index)).filter(|label| !label.is_empty()).cloned();
         let tooth = u16::try_from(tooth).map_err(|_| Error::too_large("a dial"))?;
-        lines.push(Line { index, label, tooth });
+        lines.push(DialLine { index, label, tooth });
     }
     Ok((lines, blind))
 }

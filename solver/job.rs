@@ -38,12 +38,12 @@
 //! | question | where |
 //! |---|---|
 //! | what is turned or bored, how deep, with which tool, in which passes? | [`Groove`] |
-//! | which gears and levers are moved, and put back? | [`Change`] |
-//! | what does turning by hand show, what does a scratch pass measure? | [`ByHand`], [`Scratch`] |
-//! | where does the half nut close again? | [`dial::Plan`] |
-//! | how is the next start reached? | [`starts::Plan`] |
+//! | which gears and levers are moved, and put back? | [`Changeover`] |
+//! | what does turning by hand show, what does a scratch pass measure? | [`ByHand`], [`ScratchMeasure`] |
+//! | where does the half nut close again? | [`dial::HalfNut`] |
+//! | how is the next start reached? | [`starts::Indexing`] |
 //! | what is measured? | [`Limits`], [`Sizes`] |
-//! | does the error of the lead matter? | [`Drift`] |
+//! | does the error of the lead matter? | [`ErrorOverLength`] |
 //! | how fast? | [`Speed`] |
 //! | what finish does a feed leave? | [`Feed`] |
 
@@ -68,13 +68,13 @@ mod sizes;
 mod speed;
 mod work;
 
-pub use back::{Change, Note};
-pub use by_hand::{ByHand, Scratch, Shown};
-pub use drift::{Basis, Drift};
+pub use back::{Changeover, Note};
+pub use by_hand::{ByHand, ScratchMeasure, Shown};
+pub use drift::{Basis, ErrorOverLength};
 pub use feed::{Feed, Finest, Finish};
 pub use groove::{Groove, Root, Tool};
 pub use sizes::{RootAt, Sizes, WiresOver};
-pub use speed::{Pace, Slowest, Speed, Time, Undercut};
+pub use speed::{Slowest, Speed, SpeedCheck, Time, WidthSource};
 pub use work::{Coasting, Profile, Refused, Stated, Work};
 
 /// A train on the machine, with its levers.
@@ -195,19 +195,19 @@ pub struct Job {
     /// Blank, tool, depth, passes; `None`: a feed, or the form is unknown.
     pub groove: Option<Groove>,
     /// Gears and levers to move, there and back.
-    pub change: Change,
+    pub change: Changeover,
     /// What turning by hand shows.
     pub by_hand: ByHand,
     /// What a scratch pass measures; `None`: a feed.
-    pub scratch: Option<Scratch>,
+    pub scratch: Option<ScratchMeasure>,
     /// Where the half nut closes again; `None`: a feed.
-    pub nut: Option<dial::Plan>,
+    pub nut: Option<dial::HalfNut>,
     /// How the next start is reached; `None`: a single start, or a feed.
-    pub starts: Option<starts::Plan>,
+    pub starts: Option<starts::Indexing>,
     /// Sizes to measure; `None`: no diameter is known.
     pub sizes: Option<Sizes>,
     /// The effect of the lead error; `None`: a feed.
-    pub drift: Option<Drift>,
+    pub drift: Option<ErrorOverLength>,
     /// Speeds; `None`: a feed.
     pub speed: Option<Speed>,
     /// Finish of a feed; `None`: a thread.
@@ -237,7 +237,7 @@ impl Job {
         let starts = if feeds { 1 } else { target.starts() };
         let (cut, no_form) = thread(request);
         let limits = sizes::limits(target, work)?;
-        let next = starts::Plan::new(lathe, &set_up.setting, &set_up.train, starts)?;
+        let next = starts::Indexing::new(lathe, &set_up.setting, &set_up.train, starts)?;
         let slides =
             !next.as_ref().is_some_and(|next| matches!(next.method(), Method::TopSlide(_)));
         let groove = match &cut {
@@ -250,7 +250,7 @@ impl Job {
         let sizes = cut.as_ref().and_then(|cut| {
             Sizes::of(cut, limits.as_ref(), groove.as_ref(), work, target.starts())
         });
-        let nut = (!feeds).then(|| dial::Plan::new(lathe, &lead, starts)).transpose()?;
+        let nut = (!feeds).then(|| dial::HalfNut::new(lathe, &lead, starts)).transpose()?;
         let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
         let terms = speed::Terms {
             lead,
@@ -261,12 +261,13 @@ impl Job {
             opens,
             outruns: parts.lead_screw.outruns(&lead),
         };
-        let drift = || Drift::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
+        let drift =
+            || ErrorOverLength::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
         let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work.nose());
         Ok(Self {
-            change: Change::of(lathe, set_up, feeds, request.options.bracket),
+            change: Changeover::of(lathe, set_up, feeds, request.options.bracket),
             by_hand: ByHand::of(set_up, parts.lead_screw.lead.filter(|_| !feeds))?,
-            scratch: (!feeds).then(|| Scratch::of(lathe, set_up, starts)).transpose()?,
+            scratch: (!feeds).then(|| ScratchMeasure::of(lathe, set_up, starts)).transpose()?,
             drift: (!feeds).then(drift).transpose()?,
             speed: (!feeds).then(|| Speed::of(&terms, work)).transpose()?,
             feed: feeds.then(feed).transpose()?,

@@ -38,8 +38,8 @@
 //!
 //! ```
 //! use solver::bracket::{Fit, Geometry};
-//! use solver::chart::{Gears, Printed, Row, Terms, Unit, Verdict};
-//! use solver::plan::{Line, Table};
+//! use solver::chart::{Gears, Printed, ChartRow, AllowedErrors, Unit, Verdict};
+//! use solver::plan::{Line, TrainTable};
 //! use solver::reach::Span;
 //! use solver::search::{Ask, Options, Search};
 //! use solver::{
@@ -70,8 +70,8 @@
 //! parts.bracket = None;
 //! let lathe = Lathe::new(parts)?;
 //! let printed = Printed::new("18", Unit::Tpi, Travel::Thread)?;
-//! let row = Row::new(printed).with_gears(Gears::new("20-38".parse()?));
-//! let checked = chart::check(&lathe, &[row], &Terms::default())?;
+//! let row = ChartRow::new(printed).with_gears(Gears::new("20-38".parse()?));
+//! let checked = chart::check(&lathe, &[row], &AllowedErrors::default())?;
 //! assert_eq!(checked.rows[0].verdict, Verdict::Wrong); // 36 was meant
 //!
 //! // Plan: two threads with the fewest gears moved.
@@ -80,7 +80,7 @@
 //!     Line::new(Lead::from_tpi("18".parse()?)?),
 //! ];
 //! let options = Options::default().with_pairs(2);
-//! let plan = Table::new(&lathe, lines, &options, Watch::none())?.best_order()?;
+//! let plan = TrainTable::new(&lathe, lines, &options, Watch::none())?.best_order()?;
 //! assert!(plan.is_proven() && plan.steps.len() == 2);
 //!
 //! // Reach: every lead that can be cut, shortest first.
@@ -106,7 +106,7 @@
 //! | which gear is this; is it the one that its box names? | [`caliper::identify`], [`caliper::check`] |
 //! | how do these two run together? | [`involute::Pair`] |
 //! | what are the limits of its diameters? | [`tolerance::Limits::of`] |
-//! | does this error of the lead matter? | [`tolerance::drift`], [`tolerance::default_length`] |
+//! | does this error of the lead matter? | [`tolerance::cumulative_error`], [`tolerance::default_length`] |
 //! | what does this train cut? | [`Train::ratio`], [`Lathe::settings`] |
 //! | how far is that from what was asked? | [`LeadError`] |
 //! | which trains come closest? | [`search::Search::find`] |
@@ -115,13 +115,13 @@
 //! | how deep, how measured, how fast is it cut? | [`cutting::Cut`], [`cutting::Stop`] |
 //! | would one more gear of a size help? | [`search::Search::one_more`] |
 //! | which are all the trains within a tolerance? | [`search::Search::within`] |
-//! | in which order, with which trains, is a list cut? | [`plan::Table`] |
+//! | in which order, with which trains, is a list cut? | [`plan::TrainTable`] |
 //! | which gears are worth buying? | [`buy::best`] |
 //! | what can be cut at all? | [`reach::Span::reach`] |
 //! | how far is long work, should it go on? | [`Watch`] |
-//! | where may the half nut close again? | [`dial::Plan`] |
-//! | how is the second start reached? | [`starts::Plan`] |
-//! | what must a scratch pass measure? | [`scratch_pass::Scratch`] |
+//! | where may the half nut close again? | [`dial::HalfNut`] |
+//! | how is the second start reached? | [`starts::Indexing`] |
+//! | what must a scratch pass measure? | [`scratch_pass::ScratchPass`] |
 //! | what does one job take? | [`job::Job`] |
 //! | what is unknown of a lathe, which figures are doubtful? | [`warnings::unknown`], [`warnings::warnings`] |
 //! | is the chart on the machine right; what does it tell of an unknown lathe? | [`chart::check`], [`chart::learn`] |

@@ -1,14 +1,14 @@
 //! In which order, and with which trains, is a list of threads cut with the fewest gears moved?
 //!
 //! For each line of the list every train that fits and is within its tolerance is a candidate
-//! ([`Table`]). A [`Plan`] has one candidate for each line and an order of the lines. Its cost is the
+//! ([`TrainTable`]). A [`Plan`] has one candidate for each line and an order of the lines. Its cost is the
 //! number of gears moved from line to line, from the fitted set-up and back to it
 //! ([`crate::Train::handled_from`]). Of plans with equal cost the one that moves fewer levers is better,
 //! then the one with the smaller sum of errors. Without a fitted set-up a plan starts with an empty
 //! machine and puts nothing back.
 //!
 //! ```
-//! use solver::plan::{Line, Table};
+//! use solver::plan::{Line, TrainTable};
 //! use solver::search::Options;
 //! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Watch};
 //!
@@ -19,7 +19,7 @@
 //! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
 //! let lines = ["16", "13", "24"].map(|tpi| Line::new(Lead::from_tpi(tpi.parse().unwrap()).unwrap()));
 //!
-//! let table = Table::new(&lathe, lines.into(), &Options::default().with_pairs(2), Watch::none())?;
+//! let table = TrainTable::new(&lathe, lines.into(), &Options::default().with_pairs(2), Watch::none())?;
 //! let plan = table.best_order()?;
 //! assert_eq!(plan.steps.len(), 3);
 //! assert!(plan.is_proven()); // no order and no choice of trains moves fewer gears
@@ -42,7 +42,7 @@ mod units;
 
 pub use crate::search::Line;
 pub use claim::Bound;
-pub use table::Table;
+pub use table::TrainTable;
 
 use crate::Result;
 use crate::search::Solution;
@@ -61,7 +61,7 @@ pub struct Cost {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Step {
-    /// Index into [`Table::lines`].
+    /// Index into [`TrainTable::lines`].
     pub line: usize,
     /// The set-up.
     pub solution: Solution,
@@ -81,7 +81,7 @@ pub struct Plan {
     pub cost: Cost,
     /// Different trains, levers apart.
     pub trains: usize,
-    /// Lower bound for every plan of this kind: different trains for [`Table::fewest_trains`], else
+    /// Lower bound for every plan of this kind: different trains for [`TrainTable::fewest_trains`], else
     /// gears moved.
     pub bound: Bound,
     /// The figure that [`Plan::bound`] bounds.
@@ -97,7 +97,7 @@ impl Plan {
     }
 }
 
-impl Table<'_> {
+impl TrainTable<'_> {
     /// The lines in the given order: of all choices of trains the one with the fewest gears moved,
     /// exact; then the fewest levers moved, then the least sum of errors.
     ///
@@ -107,11 +107,11 @@ impl Table<'_> {
         self.in_order(&self.reached())
     }
 
-    /// The same for any order: indices into [`Table::lines`]. Lines without a train, and unknown
+    /// The same for any order: indices into [`TrainTable::lines`]. Lines without a train, and unknown
     /// indices, are left out.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn in_order(&self, order: &[usize]) -> Result<Plan> {
         let order = self.reached_of(order);
         let path = self.shortest(&order, |line| self.all_of(line));
@@ -124,15 +124,15 @@ impl Table<'_> {
     /// The cost in the given order with the closest train for each line: shows what planning saves.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn naive(&self) -> Result<Plan> {
         self.naive_in_order(&self.reached())
     }
 
-    /// The same for any order, as [`Table::in_order`] takes it.
+    /// The same for any order, as [`TrainTable::in_order`] takes it.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn naive_in_order(&self, order: &[usize]) -> Result<Plan> {
         let order = self.reached_of(order);
         // The first candidate has the least error, and is the best of its lead.
@@ -140,10 +140,10 @@ impl Table<'_> {
     }
 
     /// Each line by itself, from the fitted set-up and back to it: the train that moves the fewest
-    /// gears. For the one thread now and then. Any order, as [`Table::in_order`] takes it.
+    /// gears. For the one thread now and then. Any order, as [`TrainTable::in_order`] takes it.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn each_from_fitted(&self, order: &[usize]) -> Result<Plan> {
         let order = self.reached_of(order);
         let nearest = |&line: &usize| {

@@ -8,8 +8,8 @@
 //! Not known here: backlash. Take it up by turning in the cutting direction before measuring.
 //!
 //! ```
-//! use solver::scratch_pass::Scratch;
-//! let scratch = Scratch::new("M8".parse::<solver::Target>()?.lead(), 1)?;
+//! use solver::scratch_pass::ScratchPass;
+//! let scratch = ScratchPass::new("M8".parse::<solver::Target>()?.lead(), 1)?;
 //! assert_eq!(scratch.grooves(10)?.to_string(), "25/2 mm"); // ten pitches of 1.25 mm
 //! # Ok::<(), solver::Error>(())
 //! ```
@@ -25,19 +25,19 @@ use crate::{
 ///
 /// ```
 /// use solver::Lead;
-/// use solver::scratch_pass::Scratch;
-/// let scratch = Scratch::new(Lead::new("1.5 mm".parse()?), 1)?;
+/// use solver::scratch_pass::ScratchPass;
+/// let scratch = ScratchPass::new(Lead::new("1.5 mm".parse()?), 1)?;
 /// assert_eq!(scratch.grooves(10)?.to_string(), "15 mm");
 /// assert_eq!(scratch.travel(20)?.to_string(), "30 mm"); // twenty turns by hand
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Scratch {
+pub struct ScratchPass {
     lead: Lead,
     starts: u8,
 }
 
-impl Scratch {
+impl ScratchPass {
     /// For a lead as the train really cuts it, and the starts of the work.
     ///
     /// # Errors
@@ -180,7 +180,7 @@ impl Slipped {
     ///
     /// # Errors
     /// If a number is out of range.
-    pub fn factor(&self, right: &Scratch) -> Result<Option<Ratio>> {
+    pub fn factor(&self, right: &ScratchPass) -> Result<Option<Ratio>> {
         if self.lead.has_pi() != right.lead.has_pi() {
             return Ok(None);
         }
@@ -188,8 +188,8 @@ impl Slipped {
     }
 
     /// The same as a scratch pass, to measure on.
-    pub const fn scratch(&self, right: &Scratch) -> Scratch {
-        Scratch { lead: self.lead, starts: right.starts }
+    pub const fn scratch(&self, right: &ScratchPass) -> ScratchPass {
+        ScratchPass { lead: self.lead, starts: right.starts }
     }
 
     /// A common thread of that pitch: of a usual series, its diameter from 2 mm to 1 in, its pitch
@@ -206,7 +206,7 @@ impl Slipped {
     ///
     /// # Errors
     /// If a number is out of range.
-    pub fn grooves_to_tell(&self, right: &Scratch, reading: Length) -> Result<Option<u128>> {
+    pub fn grooves_to_tell(&self, right: &ScratchPass, reading: Length) -> Result<Option<u128>> {
         let wrong = self.lead.mm();
         let Some(apart) = wrong.apart(&right.lead.mm())? else { return Ok(None) };
         let pi = Ratio::new(if right.lead.has_pi() { 3 } else { 1 }, 1)?;

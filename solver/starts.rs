@@ -26,14 +26,14 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
-use crate::dial::{Closing, Plan as HalfNut};
+use crate::dial::{Closing, HalfNut};
 use crate::{Lathe, Lead, Ratio, Result, Setting, Teeth, Train, bounds};
 use num_integer::Integer;
 
 /// The ways to the next start of one job.
 ///
 /// ```
-/// use solver::starts::{Method, Plan};
+/// use solver::starts::{Method, Indexing};
 /// use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
 /// // Two starts, 1/4 in apart: geared for 2 TPI on a 4 TPI screw.
 /// let mut gears = GearSet::new();
@@ -42,7 +42,7 @@ use num_integer::Integer;
 /// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("4".parse()?)?))?;
 /// let setting = &lathe.settings(Travel::Thread)?.list[0];
 ///
-/// let plan = Plan::new(&lathe, setting, &"96-48".parse()?, 2)?.unwrap();
+/// let plan = Indexing::new(&lathe, setting, &"96-48".parse()?, 2)?.unwrap();
 /// let Method::Shift(shift) = plan.method() else { panic!("96 divides by 2") };
 /// assert_eq!((shift.teeth(), shift.extra_turns()), (48, 0));
 /// assert_eq!(plan.pitch.to_string(), "127/20 mm");
@@ -50,7 +50,7 @@ use num_integer::Integer;
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Plan {
+pub struct Indexing {
     /// Number of starts, at least two.
     pub starts: u8,
     /// From groove to groove, as it is cut: the move of a top slide parallel to the bed.
@@ -71,7 +71,7 @@ pub enum Method<'p> {
     TopSlide(Lead),
 }
 
-impl Plan {
+impl Indexing {
     /// For a train in one setting of the levers; `None` with a single start.
     ///
     /// # Errors

@@ -47,8 +47,8 @@ mod of_thread;
 
 pub use basic::Basic;
 pub use class::{Class, Standard};
-pub use drift::{Drift, diameter_equivalent, drift};
-pub use engagement::{Engagement, Group, LengthBasis, default_length};
+pub use drift::{CumulativeError, cumulative_error, diameter_equivalent};
+pub use engagement::{Engagement, EngagementGroup, LengthBasis, default_length};
 pub use limits::{Limit, Limits};
 
 impl Standard {
@@ -222,7 +222,12 @@ mod tests {
         let group = |text: &str| m10.group(&text.parse().unwrap());
         assert_eq!(
             ["5 mm", "5.001 mm", "15 mm", "15.001 mm"].map(group),
-            [Group::Short, Group::Normal, Group::Normal, Group::Long]
+            [
+                EngagementGroup::Short,
+                EngagementGroup::Normal,
+                EngagementGroup::Normal,
+                EngagementGroup::Long
+            ]
         );
         assert_eq!(Engagement::of(&named("1/2-13 UNC")), None);
     }

@@ -8,7 +8,7 @@ use crate::{Gear, Teeth};
 /// Whether a train fits, in a word.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
-pub enum State {
+pub enum FitState {
     /// It fits.
     Fits,
     /// Neither yes nor no: the margin is within the error of the arithmetic.
@@ -21,7 +21,7 @@ pub enum State {
     NotChecked,
 }
 
-impl State {
+impl FitState {
     /// Whether an answer counts the train: it fits, as far as anybody asked. A train that is too
     /// close to call or not settled does not count, and is not refused either.
     pub const fn counts(self) -> bool {
@@ -51,13 +51,13 @@ pub enum Fit {
 
 impl Fit {
     /// The same in a word.
-    pub fn state(&self) -> State {
+    pub fn state(&self) -> FitState {
         match self {
-            Self::NotChecked => State::NotChecked,
-            Self::Fits(_) => State::Fits,
-            Self::TooClose(m) if m.doubts.contains(&Reason::CutShort) => State::CutShort,
-            Self::TooClose(_) => State::TooClose,
-            Self::Refused(_) => State::DoesNotFit,
+            Self::NotChecked => FitState::NotChecked,
+            Self::Fits(_) => FitState::Fits,
+            Self::TooClose(m) if m.doubts.contains(&Reason::CutShort) => FitState::CutShort,
+            Self::TooClose(_) => FitState::TooClose,
+            Self::Refused(_) => FitState::DoesNotFit,
         }
     }
 
@@ -106,7 +106,7 @@ pub struct Mounting {
     /// arm is then out of the way.
     pub swing: Option<f64>,
     /// The shafts in power-path order: first, studs, last.
-    pub shafts: Vec<Standing>,
+    pub shafts: Vec<MountedShaft>,
     /// The meshes in power-path order: mesh `i` joins shafts `i` and `i + 1`.
     pub meshes: Vec<Mesh>,
     /// The least gap of all.
@@ -122,7 +122,7 @@ pub struct Mounting {
 /// A shaft, with its gears.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Standing {
+pub struct MountedShaft {
     /// Toward the operator.
     pub right: f64,
     /// Upward.

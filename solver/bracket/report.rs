@@ -1,7 +1,7 @@
 //! Where does each part of a train go, or why does it not fit? The full answer for one train.
 
 use super::candidates::Candidate;
-use super::fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
+use super::fit::{Fit, Gap, InSlot, Mesh, MountedShaft, Mounting, Part, Reason, Refusal};
 use super::geometry::{Curve, Geometry};
 use super::judge::{Judge, outside, to_outline};
 use super::pivot::KNOWN_MM;
@@ -292,7 +292,7 @@ impl Geometry {
         planes: &Planes,
         candidate: &Candidate,
         shaft: usize,
-    ) -> Standing {
+    ) -> MountedShaft {
         let gears = &train.shafts()[shaft];
         let last = train.shafts().len() - 1;
         let plane = |mesh: usize| planes.meshes[mesh.min(last - 1)];
@@ -302,7 +302,7 @@ impl Geometry {
             _ if shaft == last => (0.0, 0.0),
             _ => self.face(&self.in_machine(candidate, shaft, last + 1)),
         };
-        Standing {
+        MountedShaft {
             right,
             up,
             slot: candidate.places[shaft].map(|place| InSlot {

@@ -1,6 +1,6 @@
 //! What does a chart show of a lathe by itself? Its gears, and the names of its levers.
 
-use super::row::{Gears, Row};
+use super::row::{ChartRow, Gears};
 use crate::{
     Gear, GearSet, Lead, Length, Lever, LeverPosition, Parts, Ratio, Result, Teeth, Turns,
 };
@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 ///
 /// # Errors
 /// If there are too many different gears.
-pub fn blank(rows: &[Row]) -> Result<Parts> {
+pub fn blank(rows: &[ChartRow]) -> Result<Parts> {
     let mut gears = GearSet::new();
     let mut most: BTreeMap<Teeth, usize> = BTreeMap::new();
     for row in rows.iter().filter_map(|row| row.gears.as_ref()) {
@@ -73,9 +73,9 @@ mod tests {
             let printed = Printed::new("1", Unit::Mm, Travel::Thread).unwrap();
             let mut gears = Gears::new(train.parse().unwrap());
             gears.free_idler = free;
-            Row::new(printed).with_gears(gears).with_lever("Range", lever)
+            ChartRow::new(printed).with_gears(gears).with_lever("Range", lever)
         };
-        let of = |rows: &[Row]| blank(rows).unwrap();
+        let of = |rows: &[ChartRow]| blank(rows).unwrap();
         let parts =
             of(&[row("40-40", false, "A"), row("40-50", true, "B"), row("40-60", true, "A")]);
         assert_eq!((parts.studs, parts.gears.total()), (1, 4));

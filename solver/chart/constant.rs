@@ -54,7 +54,7 @@ const CONTRADICTED: u32 = 100;
 /// A possible value of an unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Candidate {
+pub struct PossibleValue {
     /// The value.
     pub value: Ratio,
     /// Rows that then are exactly as printed.
@@ -82,9 +82,9 @@ pub struct StandIn {
 #[non_exhaustive]
 pub struct Ranking {
     /// The likeliest value.
-    pub best: Candidate,
+    pub best: PossibleValue,
     /// Others that can't be ruled out, likeliest first; at most [`RIVALS`].
-    pub rivals: Vec<Candidate>,
+    pub rivals: Vec<PossibleValue>,
     /// Two of best and rivals: a usual value, and one implied exactly if the rows share a stand-in
     /// for a gear of 127. They are so near that no rule separates them.
     pub stand_in: Option<StandIn>,
@@ -129,7 +129,7 @@ pub(super) fn rank(
     let known = |value: &Ratio| beside.contains(value);
     let weighed = weigh_all(rows, measured, reading, beside);
     let agrees =
-        |c: &Candidate| c.exact >= quorum.0.max(1) && c.exact.saturating_mul(2) >= rows.len();
+        |c: &PossibleValue| c.exact >= quorum.0.max(1) && c.exact.saturating_mul(2) >= rows.len();
     let said = weighed.iter().find(|c| agrees(c)).map(|c| c.value).filter(|v| !known(v));
     let mut weighed = weighed.into_iter();
     let best = weighed.next()?;
@@ -145,8 +145,8 @@ pub(super) fn rank(
     let only = usual_alone(reading, &best, rows, measured, quorum);
     let could = |value: &Ratio| only.as_ref().is_none_or(|only| only.contains(value));
     let open =
-        |c: &Candidate| c.implied || usual.contains(&c.value) || (!agreed && could(&c.value));
-    let mut rivals: Vec<Candidate> = near.filter(open).take(RIVALS).collect();
+        |c: &PossibleValue| c.implied || usual.contains(&c.value) || (!agreed && could(&c.value));
+    let mut rivals: Vec<PossibleValue> = near.filter(open).take(RIVALS).collect();
     if odd {
         let is_said = |v: &Ratio| best.value == *v || rivals.iter().any(|r| r.value == *v);
         let unsaid: Vec<Ratio> = usual.iter().filter(|v| !is_said(v)).copied().collect();
@@ -172,7 +172,7 @@ fn weigh_all(
     measured: &[Interval],
     reading: Reading,
     beside: &[Ratio],
-) -> Vec<Candidate> {
+) -> Vec<PossibleValue> {
     let mut values = candidates(rows, measured, reading);
     values.extend_from_slice(beside);
     values.sort_unstable();
@@ -186,7 +186,7 @@ fn weigh_all(
         }
         weighed
     });
-    let mut weighed: Vec<Candidate> = weighed.collect();
+    let mut weighed: Vec<PossibleValue> = weighed.collect();
     weighed.sort_by_key(|c| (c.points, c.cost, c.value));
     weighed
 }
@@ -196,7 +196,7 @@ fn weigh_all(
 /// never do.
 fn usual_alone(
     reading: Reading,
-    best: &Candidate,
+    best: &PossibleValue,
     rows: &[Says],
     measured: &[Interval],
     Quorum(quorum): Quorum,
@@ -211,12 +211,12 @@ fn usual_alone(
 }
 
 /// The usual value among these, and the implied one that differs from it by a stand-in.
-fn stand_in(best: &Candidate, rivals: &[Candidate], reading: Reading) -> Option<StandIn> {
+fn stand_in(best: &PossibleValue, rivals: &[PossibleValue], reading: Reading) -> Option<StandIn> {
     let all = || std::iter::once(best).chain(rivals);
     all().filter(|c| c.implied).find_map(|implied| {
         let near = reading.usual_near(&implied.value);
         let is_it =
-            |c: &&Candidate| near.contains(&c.value) && is_stand_in(&c.value, &implied.value);
+            |c: &&PossibleValue| near.contains(&c.value) && is_stand_in(&c.value, &implied.value);
         let usual = all().find(is_it).filter(|_| !near.contains(&implied.value))?;
         Some(StandIn { usual: usual.value, implied: implied.value })
     })
@@ -255,7 +255,7 @@ fn candidates(rows: &[Says], measured: &[Interval], reading: Reading) -> Vec<Rat
 }
 
 /// The points against one value.
-fn weigh(value: Ratio, cost: u128, rows: &[Says], measured: &[Interval]) -> Candidate {
+fn weigh(value: Ratio, cost: u128, rows: &[Says], measured: &[Interval]) -> PossibleValue {
     let (mut exact, mut within, mut far) = (0_usize, 0_usize, 0_usize);
     let mut others = Vec::new();
     let near = Interval::about(value, standin::MOST).ok();
@@ -292,7 +292,7 @@ fn weigh(value: Ratio, cost: u128, rows: &[Says], measured: &[Interval]) -> Cand
         .saturating_add(outside.saturating_mul(OUTSIDE))
         .saturating_add(if far > 0 { FAR } else { 0 })
         .saturating_add(contradicted.saturating_mul(CONTRADICTED));
-    Candidate { value, exact, within, implied: exact > 0, points, cost }
+    PossibleValue { value, exact, within, implied: exact > 0, points, cost }
 }
 
 /// Whole part of the binary logarithm.
@@ -301,7 +301,7 @@ fn bits(value: u128) -> u32 {
 }
 
 /// The range that all rows that allow the best value allow together.
-fn bounds(best: &Candidate, rows: &[Says], measured: &[Interval]) -> Interval {
+fn bounds(best: &PossibleValue, rows: &[Says], measured: &[Interval]) -> Interval {
     let all = rows.iter().map(|row| &row.allowed).chain(measured);
     let holding = all.filter(|interval| interval.holds(&best.value)).copied();
     holding.reduce(|a, b| a.meet(&b).unwrap_or(a)).unwrap_or(Interval::exactly(best.value))

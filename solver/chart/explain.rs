@@ -9,9 +9,9 @@ use super::cause::{Cause, Explanation};
 use super::figure::{misread, shown_as};
 use super::machine::Machine;
 use super::prior;
-use super::row::{Printed, Row, Unit};
+use super::row::{ChartRow, Printed, Unit};
 use super::simplest::{height, mantissa};
-use super::verdict::{Cut, Terms, Verdict};
+use super::verdict::{AllowedErrors, RowCut, Verdict};
 use crate::{Error, Gear, Lack, LeadError, Ratio, Result, Shaft, Teeth, Train};
 
 /// Most explanations kept for a row.
@@ -20,10 +20,10 @@ const KEPT: usize = 8;
 /// All single corrections of a row, likeliest first. `beside`: the rows above and below it.
 pub(super) fn explain(
     machine: &Machine<'_>,
-    row: &Row,
-    beside: [Option<&Row>; 2],
-    cut: &Cut,
-    terms: &Terms,
+    row: &ChartRow,
+    beside: [Option<&ChartRow>; 2],
+    cut: &RowCut,
+    terms: &AllowedErrors,
 ) -> Result<Vec<Explanation>> {
     let mut case = Case { machine, row, beside, cut, within: terms.of(row), found: Vec::new() };
     let train = row.gears.as_ref().map(|gears| &gears.train);
@@ -40,9 +40,9 @@ pub(super) fn explain(
 /// One wrong row.
 struct Case<'a> {
     machine: &'a Machine<'a>,
-    row: &'a Row,
-    beside: [Option<&'a Row>; 2],
-    cut: &'a Cut,
+    row: &'a ChartRow,
+    beside: [Option<&'a ChartRow>; 2],
+    cut: &'a RowCut,
     within: Ratio,
     found: Vec<Explanation>,
 }

@@ -2,14 +2,14 @@
 
 use super::interval::{Interval, held, sweep};
 use super::machine::Machine;
-use super::row::Row;
-use super::verdict::{Cut, Terms};
+use super::row::ChartRow;
+use super::verdict::{AllowedErrors, RowCut};
 use crate::{Lead, Ratio, Result, Travel};
 
 /// Rows with the same factor of error, or rows that agree on a constant of their own.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Group {
+pub struct RowGroup {
     /// Their indices.
     pub rows: Vec<usize>,
     /// Printed lead over cut lead.
@@ -28,10 +28,10 @@ const LEAST: usize = 3;
 /// cut of each row that is not right.
 pub(super) fn groups(
     machine: &Machine<'_>,
-    rows: &[Row],
-    wrong: &[Option<&Cut>],
-    terms: &Terms,
-) -> Result<Vec<Group>> {
+    rows: &[ChartRow],
+    wrong: &[Option<&RowCut>],
+    terms: &AllowedErrors,
+) -> Result<Vec<RowGroup>> {
     let mut found = Vec::new();
     for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {
         let mut offs = Vec::new();
@@ -61,7 +61,7 @@ struct Off {
 }
 
 impl Off {
-    fn new(i: usize, row: &Row, cut: &Lead, terms: &Terms) -> Result<Self> {
+    fn new(i: usize, row: &ChartRow, cut: &Lead, terms: &AllowedErrors) -> Result<Self> {
         let exact = row.printed.exactly()?;
         Ok(Self {
             row: i,
@@ -72,7 +72,7 @@ impl Off {
 }
 
 /// The largest group, then the largest of what is left.
-fn taken_out(mut offs: Vec<Off>, own: Option<Lead>) -> Result<Vec<Group>> {
+fn taken_out(mut offs: Vec<Off>, own: Option<Lead>) -> Result<Vec<RowGroup>> {
     let mut found = Vec::new();
     while let Some(factor) = most_shared(&offs) {
         let (inside, outside): (Vec<Off>, Vec<Off>) =
@@ -80,7 +80,7 @@ fn taken_out(mut offs: Vec<Off>, own: Option<Lead>) -> Result<Vec<Group>> {
         if inside.len() < LEAST {
             break;
         }
-        found.push(Group {
+        found.push(RowGroup {
             rows: inside.iter().map(|off| off.row).collect(),
             factor,
             screw: own.map(|own| own.times(&factor)).transpose()?,

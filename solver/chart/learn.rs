@@ -9,10 +9,10 @@ use super::check::{Check, check};
 use super::learned::{Constant, LearnedPosition, What};
 use super::levers::{Found, Unknowns};
 use super::measured::Measured;
-use super::row::Row;
+use super::row::ChartRow;
 use super::settle::{Settle, settle};
 use super::unknown::{HalfKnown, TRAVELS, index};
-use super::verdict::{HEADSTOCK, Terms};
+use super::verdict::{AllowedErrors, HEADSTOCK};
 use crate::{Error, Lathe, Lead, Length, Parts, Ratio, Result, Travel, bounds};
 
 /// What a chart and measurements tell of a lathe.
@@ -42,13 +42,13 @@ pub struct Learned {
 /// Learns the unknown figures of a lathe.
 ///
 /// ```
-/// use solver::chart::{Gears, Printed, Row, Terms, Unit, What, blank, learn};
+/// use solver::chart::{Gears, Printed, ChartRow, AllowedErrors, Unit, What, blank, learn};
 /// use solver::{Lathe, Travel};
-/// let row = |tpi: &str, train: &str| -> solver::Result<Row> {
-///     Ok(Row::new(Printed::new(tpi, Unit::Tpi, Travel::Thread)?).with_gears(Gears::new(train.parse()?)))
+/// let row = |tpi: &str, train: &str| -> solver::Result<ChartRow> {
+///     Ok(ChartRow::new(Printed::new(tpi, Unit::Tpi, Travel::Thread)?).with_gears(Gears::new(train.parse()?)))
 /// };
 /// let rows = [row("10", "24-60")?, row("11 1/2", "24-69")?, row("16", "24-96")?];
-/// let learned = learn(&Lathe::new(blank(&rows)?)?, &rows, &[], &Terms::default())?;
+/// let learned = learn(&Lathe::new(blank(&rows)?)?, &rows, &[], &AllowedErrors::default())?;
 /// assert!(learned.decided);
 /// assert_eq!(learned.constants[0].what, What::ScrewConstant);
 /// assert_eq!(learned.parts.screw_constant.unwrap().tpi()?.to_string(), "4");
@@ -59,7 +59,12 @@ pub struct Learned {
 /// If a row (`rows[3]`) or a measurement (`measured[0]`) names something that the lathe does not
 /// have, or leaves open a lever or the gears; if there is nothing to learn from; if a number is out
 /// of range.
-pub fn learn(lathe: &Lathe, rows: &[Row], measured: &[Measured], terms: &Terms) -> Result<Learned> {
+pub fn learn(
+    lathe: &Lathe,
+    rows: &[ChartRow],
+    measured: &[Measured],
+    terms: &AllowedErrors,
+) -> Result<Learned> {
     if rows.is_empty() && measured.is_empty() {
         return Err(Error::conflict("there is no row and no measurement to learn from"));
     }
@@ -74,9 +79,9 @@ impl HalfKnown<'_> {
     fn learned(
         &self,
         unknowns: &Unknowns,
-        rows: &[Row],
+        rows: &[ChartRow],
         measured: &[Measured],
-        terms: &Terms,
+        terms: &AllowedErrors,
     ) -> Result<Learned> {
         let of_measured = (0..measured.len()).map(|i| holds(unknowns, i));
         let measured_holds = of_measured.collect::<Result<Vec<bool>>>()?;

@@ -1,6 +1,6 @@
 //! Which figure of the lathe was learned, and how sure is it?
 
-use super::constant::{Candidate, Ranking};
+use super::constant::{PossibleValue, Ranking};
 use super::interval::Interval;
 use crate::{Ratio, Result, Travel};
 
@@ -43,7 +43,7 @@ impl Constant {
     ///
     /// # Errors
     /// If a number is out of range.
-    pub fn figure(&self, candidate: &Candidate) -> Result<Ratio> {
+    pub fn figure(&self, candidate: &PossibleValue) -> Result<Ratio> {
         candidate.value.over(&self.factor)
     }
 

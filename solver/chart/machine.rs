@@ -1,7 +1,7 @@
 //! What does a row of a chart cut on this lathe, and in which setting?
 
-use super::row::Row;
-use super::verdict::{Cut, HEADSTOCK};
+use super::row::ChartRow;
+use super::verdict::{HEADSTOCK, RowCut};
 use crate::judge::Room;
 use crate::{Error, Fix, Lathe, LeadError, Result, Setting, Settings, Teeth, Train, Travel};
 
@@ -39,7 +39,7 @@ impl<'l> Machine<'l> {
     }
 
     /// Whether a setting is one that the row's levers allow.
-    fn serves(&self, setting: &Setting, row: &Row) -> bool {
+    fn serves(&self, setting: &Setting, row: &ChartRow) -> bool {
         row.levers.iter().all(|(lever, position)| {
             let mut names = self.lathe.lever_names(setting);
             let head = self.lathe.headstock_name(setting);
@@ -56,7 +56,7 @@ impl<'l> Machine<'l> {
     }
 
     /// Checks that the lathe has the levers and positions of a row.
-    pub(super) fn check_names(&self, row: &Row) -> Result<()> {
+    pub(super) fn check_names(&self, row: &ChartRow) -> Result<()> {
         let parts = self.lathe.parts();
         let list = |names: Vec<&str>| names.join(", ");
         for (name, position) in &row.levers {
@@ -86,10 +86,10 @@ impl<'l> Machine<'l> {
     }
 
     /// The cut of a row, in the setting that it names or the nearest of those that it leaves open.
-    pub(super) fn cut(&self, row: &Row, all: &[Setting]) -> Result<Option<Cut>> {
+    pub(super) fn cut(&self, row: &ChartRow, all: &[Setting]) -> Result<Option<RowCut>> {
         let ratio = row.ratio(self.standing());
         let asked = row.printed.lead()?;
-        let mut best: Option<Cut> = None;
+        let mut best: Option<RowCut> = None;
         for setting in all.iter().filter(|setting| self.serves(setting, row)) {
             let lead = setting.constant.times(&ratio)?;
             let error = LeadError::of(&lead, &asked);
@@ -101,7 +101,7 @@ impl<'l> Machine<'l> {
                     continue;
                 }
             }
-            best = Some(Cut { lead, error, setting: setting.clone(), levers_open });
+            best = Some(RowCut { lead, error, setting: setting.clone(), levers_open });
         }
         Ok(best)
     }

@@ -256,15 +256,15 @@ impl Gears {
 ///
 /// ```
 /// use solver::Travel;
-/// use solver::chart::{Gears, Printed, Row, Unit};
+/// use solver::chart::{Gears, Printed, ChartRow, Unit};
 /// let printed = Printed::new("1.75", Unit::Mm, Travel::Thread)?;
-/// let row = Row::new(printed).with_gears(Gears::new("28-127+120-48".parse()?));
+/// let row = ChartRow::new(printed).with_gears(Gears::new("28-127+120-48".parse()?));
 /// assert_eq!(row.gears.unwrap().train.ratio().to_string(), "70/127");
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Row {
+pub struct ChartRow {
     /// What is printed.
     pub printed: Printed,
     /// The gears; `None`: those on the machine, as for the plate of a gearbox.
@@ -275,7 +275,7 @@ pub struct Row {
     pub within: Option<Ratio>,
 }
 
-impl Row {
+impl ChartRow {
     /// A row that names no gears and no levers.
     pub const fn new(printed: Printed) -> Self {
         Self { printed, gears: None, levers: Vec::new(), within: None }

@@ -3,7 +3,7 @@
 use super::constant::Ranking;
 use super::learned::{Constant, LearnedPosition};
 use super::measured::Measured;
-use super::row::{Gears, Row};
+use super::row::{ChartRow, Gears};
 use crate::{Lathe, Ratio, Result, Travel, When};
 
 /// A measurement to make.
@@ -71,7 +71,7 @@ pub(super) fn settle(
     lathe: &Lathe,
     constants: &[Constant],
     positions: &[LearnedPosition],
-    rows: &[Row],
+    rows: &[ChartRow],
     measured: &[Measured],
 ) -> Result<Option<Settle>> {
     let open = |ranking: &Ranking| !ranking.rivals.is_empty();
@@ -105,7 +105,7 @@ pub(super) fn settle(
 fn benches(
     lathe: &Lathe,
     travel: Travel,
-    rows: &[Row],
+    rows: &[ChartRow],
     measured: &[Measured],
     through: Option<&LearnedPosition>,
 ) -> Result<Vec<Bench>> {

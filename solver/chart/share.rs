@@ -77,7 +77,7 @@ impl Unknowns {
 
 #[cfg(test)]
 mod tests {
-    use crate::chart::{Gears, Printed, Row, Terms, Unit, learn};
+    use crate::chart::{AllowedErrors, ChartRow, Gears, Printed, Unit, learn};
     use crate::{
         Gear, GearSet, Lathe, Lead, Lever, LeverPosition, Parts, Ratio, Teeth, Travel, Turns,
     };
@@ -102,13 +102,13 @@ mod tests {
         Lathe::new(parts).unwrap()
     }
 
-    fn row(text: &str, unit: Unit, travel: Travel, train: &str, range: &str) -> Row {
-        Row::new(Printed::new(text, unit, travel).unwrap())
+    fn row(text: &str, unit: Unit, travel: Travel, train: &str, range: &str) -> ChartRow {
+        ChartRow::new(Printed::new(text, unit, travel).unwrap())
             .with_gears(Gears::new(train.parse().unwrap()))
             .with_lever("Range", range)
     }
 
-    fn threads(a: [&str; 2], b: [&str; 2]) -> Vec<Row> {
+    fn threads(a: [&str; 2], b: [&str; 2]) -> Vec<ChartRow> {
         let of = |text, train, range| row(text, Unit::Tpi, Travel::Thread, train, range);
         vec![
             of(a[0], "40-40", "A"),
@@ -128,17 +128,17 @@ mod tests {
     fn k_goes_into_a_lever_that_then_has_a_one() {
         // A doubles, B is 1 to 1.
         let rows = threads(["4", "5"], ["8", "10"]);
-        let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&half_known(None), &rows, &[], &AllowedErrors::default()).unwrap();
         assert_eq!(ratios(&learned.parts), ["1", "2", "1"]);
         assert!(learned.check.holds());
         // Where no position becomes 1 the first one stays the reference.
         let rows = threads(["4", "5"], ["2", "5/2"]);
-        let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&half_known(None), &rows, &[], &AllowedErrors::default()).unwrap();
         assert_eq!(ratios(&learned.parts), ["2", "1", "2"]);
         assert!(learned.check.holds());
         // K is already 1.
         let rows = threads(["8", "10"], ["4", "5"]);
-        let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&half_known(None), &rows, &[], &AllowedErrors::default()).unwrap();
         assert_eq!(ratios(&learned.parts), ["1", "1", "2"]);
     }
 
@@ -148,7 +148,8 @@ mod tests {
         // 1 mm a turn of the screw: A feeds 2 mm.
         let feed = |text, range| row(text, Unit::Mm, Travel::LongFeed, "40-40", range);
         rows.extend([feed("2.00", "A"), feed("1.00", "B")]);
-        let learned = learn(&half_known(Some("1 mm")), &rows, &[], &Terms::default()).unwrap();
+        let learned =
+            learn(&half_known(Some("1 mm")), &rows, &[], &AllowedErrors::default()).unwrap();
         assert_eq!(ratios(&learned.parts), ["1", "2", "1"]);
         assert_eq!(learned.parts.feeds.long.unwrap().to_string(), "1 mm");
         assert!(learned.constants.iter().all(|constant| constant.travel == Travel::Thread));

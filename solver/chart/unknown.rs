@@ -6,8 +6,8 @@ use super::learned::What;
 use super::levers::{Found, Hard, Item, Unknowns};
 use super::measured::Measured;
 use super::reading::{Kind, Reading};
-use super::row::Row;
-use super::verdict::{HEADSTOCK, Terms};
+use super::row::ChartRow;
+use super::verdict::{AllowedErrors, HEADSTOCK};
 use crate::{
     Error, Fix, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Ratio, Result, Travel, When,
     Where,
@@ -33,7 +33,7 @@ pub(super) struct HalfKnown<'l> {
 }
 
 impl<'l> HalfKnown<'l> {
-    pub(super) fn new(lathe: &'l Lathe, rows: &[Row], measured: &[Measured]) -> Self {
+    pub(super) fn new(lathe: &'l Lathe, rows: &[ChartRow], measured: &[Measured]) -> Self {
         let parts = lathe.parts();
         let mut levers = parts.gearbox.levers.clone();
         let headstock = parts.headstock.len() > 1 && !levers.iter().any(|l| l.name == HEADSTOCK);
@@ -111,9 +111,9 @@ impl<'l> HalfKnown<'l> {
 
     pub(super) fn unknowns(
         &self,
-        rows: &[Row],
+        rows: &[ChartRow],
         measured: &[Measured],
-        terms: &Terms,
+        terms: &AllowedErrors,
     ) -> Result<Unknowns> {
         let mut positions = BTreeMap::new();
         for (l, lever) in self.levers.iter().enumerate() {
@@ -152,7 +152,7 @@ impl<'l> HalfKnown<'l> {
 
     /// One row for the unknowns; `None`: a combination of levers replaces their ratios, or the
     /// numbers are out of all bounds.
-    fn item(&self, row: &Row, terms: &Terms) -> Result<Option<Item>> {
+    fn item(&self, row: &ChartRow, terms: &AllowedErrors) -> Result<Option<Item>> {
         let at = self.engaged(&row.levers, row.printed.travel())?;
         if self.is_combination(&row.levers) {
             return Ok(None);

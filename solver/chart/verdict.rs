@@ -1,6 +1,6 @@
 //! Is a row of a chart right, and how large an error is allowed?
 
-use super::row::{Printed, Row};
+use super::row::{ChartRow, Printed};
 use crate::{Error, Lead, LeadError, Ratio, Result, Setting};
 
 /// The name of the headstock's positions in a row.
@@ -8,22 +8,22 @@ pub const HEADSTOCK: &str = "Headstock";
 
 /// The allowed error of a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Terms {
+pub struct AllowedErrors {
     /// The maker's approximation of a thread; usually 0.2 % (common practice, no source).
     pub thread: Ratio,
     /// The approximation of a feed; usually 1 % (common practice, no source).
     pub feed: Ratio,
 }
 
-impl Default for Terms {
+impl Default for AllowedErrors {
     fn default() -> Self {
         Self { thread: Ratio::table(1, 500), feed: Ratio::table(1, 100) }
     }
 }
 
-impl Terms {
+impl AllowedErrors {
     /// The allowed error of a row.
-    pub(super) fn of(&self, row: &Row) -> Ratio {
+    pub(super) fn of(&self, row: &ChartRow) -> Ratio {
         row.within.unwrap_or(if row.printed.travel().is_feed() { self.feed } else { self.thread })
     }
 }
@@ -71,7 +71,7 @@ impl Verdict {
 /// The cut of a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Cut {
+pub struct RowCut {
     /// The lead, or the feed in one turn.
     pub lead: Lead,
     /// Error from the printed figure.

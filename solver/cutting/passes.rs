@@ -36,7 +36,7 @@ const HALVINGS: u32 = 50;
 /// How many passes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 #[non_exhaustive]
-pub enum Plan {
+pub enum PassRule {
     /// The first no deeper than 0.25 mm, 0.125 mm with a flat wider than 1 mm; four at least.
     #[default]
     Usual,
@@ -78,11 +78,11 @@ impl Outline {
     /// Depths of the passes.
     ///
     /// ```
-    /// use solver::cutting::{Cut, Measure, Plan, Tip};
+    /// use solver::cutting::{Cut, Measure, PassRule, Tip};
     /// let screw = Cut::of(&"M10".parse()?)?;
     /// let depth = Measure::from("0.9 mm".parse::<solver::Length>()?);
     /// let marks = |tip| -> solver::Result<Vec<String>> {
-    ///     let passes = screw.outline(tip).passes(&depth, Plan::Count(4))?;
+    ///     let passes = screw.outline(tip).passes(&depth, PassRule::Count(4))?;
     ///     Ok(passes.marks.iter().map(|mm| format!("{mm:.2}")).collect())
     /// };
     /// assert_eq!(marks(Tip::Sharp)?, ["0.45", "0.64", "0.78", "0.90"]);
@@ -92,15 +92,15 @@ impl Outline {
     ///
     /// # Errors
     /// If there are none or too many.
-    pub fn passes(&self, depth: &Measure, plan: Plan) -> Result<Passes> {
+    pub fn passes(&self, depth: &Measure, plan: PassRule) -> Result<Passes> {
         let whole = depth.mm();
         let marks = match plan {
-            Plan::Count(count) => {
+            PassRule::Count(count) => {
                 bounds::PASSES.check(count.into())?;
                 self.even(whole, count)
             }
-            Plan::First(first) => self.starting_with(whole, first.mm().to_f64(), 1)?,
-            Plan::Usual => self.starting_with(whole, self.usual_first(whole), FEWEST)?,
+            PassRule::First(first) => self.starting_with(whole, first.mm().to_f64(), 1)?,
+            PassRule::Usual => self.starting_with(whole, self.usual_first(whole), FEWEST)?,
         };
         let last = marks.len().checked_sub(2).map_or(whole, |i| whole - marks[i]);
         Ok(Passes {
@@ -206,19 +206,19 @@ impl Cut {
     /// wide at its top. `None`: the tool cuts it alone.
     ///
     /// ```
-    /// use solver::cutting::{Cut, Plan, Tip};
+    /// use solver::cutting::{Cut, PassRule, Tip};
     /// let screw = Cut::of(&"Tr40x7".parse()?)?;
-    /// let slot = screw.slot(Tip::Form, &screw.depth(Tip::Form)?.depth, Plan::Usual)?.unwrap();
+    /// let slot = screw.slot(Tip::Form, &screw.depth(Tip::Form)?.depth, PassRule::Usual)?.unwrap();
     /// assert_eq!(slot.flat, "1.3 mm".parse()?); // of a root 2.294 mm wide
     /// assert_eq!(format!("{:.3}", slot.shifts.last().unwrap()), "0.497");
     /// let fine = Cut::of(&"Tr10x2".parse()?)?;
-    /// assert!(fine.slot(Tip::Form, &fine.depth(Tip::Form)?.depth, Plan::Usual)?.is_none());
+    /// assert!(fine.slot(Tip::Form, &fine.depth(Tip::Form)?.depth, PassRule::Usual)?.is_none());
     /// # Ok::<(), solver::Error>(())
     /// ```
     ///
     /// # Errors
     /// If there are no passes or too many.
-    pub fn slot(&self, tip: Tip, depth: &Measure, plan: Plan) -> Result<Option<Slot>> {
+    pub fn slot(&self, tip: Tip, depth: &Measure, plan: PassRule) -> Result<Option<Slot>> {
         let outline = self.outline(tip);
         let wide = !self.form().is_pointed() && outline.width(depth.mm()) > WIDEST;
         let Some(whole) = outline.flat().filter(|flat| wide && *flat >= NARROWEST) else {
@@ -272,9 +272,9 @@ mod tests {
     fn passes_are_bounded() {
         let point = cut("M10").outline(Tip::Sharp);
         let of = |plan| point.passes(&depth(1.0), plan);
-        assert!(of(Plan::Count(0)).unwrap_err().is_range());
-        assert!(of(Plan::Count(201)).unwrap_err().is_range());
-        let count = |first: &str| of(Plan::First(mm(first))).map(|p| p.marks.len());
+        assert!(of(PassRule::Count(0)).unwrap_err().is_range());
+        assert!(of(PassRule::Count(201)).unwrap_err().is_range());
+        let count = |first: &str| of(PassRule::First(mm(first))).map(|p| p.marks.len());
         assert_eq!(count("2 mm").unwrap(), 1);
         assert_eq!(count("0.5 mm").unwrap(), 4);
         assert_eq!(count("0.499 mm").unwrap(), 5);
@@ -287,7 +287,7 @@ mod tests {
         for (name, count) in [("M1.6", 4), ("0.1 mm", 3), ("0.05 mm", 1)] {
             let cut = cut(name);
             let whole = cut.depth(Tip::Form).unwrap().depth;
-            let passes = cut.outline(Tip::Form).passes(&whole, Plan::Usual).unwrap();
+            let passes = cut.outline(Tip::Form).passes(&whole, PassRule::Usual).unwrap();
             assert_eq!(passes.marks.len(), count, "{name} {passes:?}");
             assert!(!passes.is_last_thin, "{name}");
         }
@@ -298,7 +298,7 @@ mod tests {
     fn the_coarsest_find_room() {
         for (name, tip) in [("M64", Tip::Sharp), ("50 mm", Tip::Sharp), ("50 mm", Tip::Form)] {
             let cut = cut(name);
-            let passes = cut.outline(tip).passes(&cut.depth(tip).unwrap().depth, Plan::Usual);
+            let passes = cut.outline(tip).passes(&cut.depth(tip).unwrap().depth, PassRule::Usual);
             let passes = passes.unwrap();
             assert!(passes.marks.len() <= 200 && !passes.is_first_deep, "{name}");
         }
@@ -309,7 +309,7 @@ mod tests {
         let cut = cut("M36");
         let passes = |tip, count| {
             let whole = cut.depth(tip).unwrap().depth;
-            cut.outline(tip).passes(&whole, Plan::Count(count)).unwrap()
+            cut.outline(tip).passes(&whole, PassRule::Count(count)).unwrap()
         };
         assert!(passes(Tip::Sharp, 16).is_first_deep && !passes(Tip::Sharp, 16).is_last_thin);
         assert!(passes(Tip::Sharp, 190).is_last_thin);
@@ -322,7 +322,7 @@ mod tests {
             for side in [Side::External, Side::Internal] {
                 let cut = cut(name).with_side(side);
                 let whole = cut.depth(Tip::Form).unwrap().depth;
-                let slot = cut.slot(Tip::Form, &whole, Plan::Usual).unwrap().expect(name);
+                let slot = cut.slot(Tip::Form, &whole, PassRule::Usual).unwrap().expect(name);
                 let groove = cut.outline(Tip::Form);
                 let narrow = groove.with_flat(slot.flat.mm().to_f64());
                 let aside = slot.shifts.last().unwrap();
@@ -336,7 +336,7 @@ mod tests {
         for name in ["M36", "1 BSW", "Tr10x2", "module 0.5"] {
             let cut = cut(name);
             let whole = cut.depth(Tip::Form).unwrap().depth;
-            assert_eq!(cut.slot(Tip::Form, &whole, Plan::Usual).unwrap(), None, "{name}");
+            assert_eq!(cut.slot(Tip::Form, &whole, PassRule::Usual).unwrap(), None, "{name}");
         }
     }
 
@@ -354,11 +354,11 @@ mod tests {
             let cut = cut(name);
             let (whole, outline) = (cut.depth(tip).unwrap().depth, cut.outline(tip));
             let first = Length::from_mm(Ratio::table(hundredths, 100));
-            let marks = outline.passes(&whole, Plan::First(first)).unwrap().marks;
+            let marks = outline.passes(&whole, PassRule::First(first)).unwrap().marks;
             prop_assert!(marks.is_sorted_by(|a, b| a < b));
             prop_assert!((marks[marks.len() - 1] - whole.mm()).abs() < 1e-12);
             prop_assert!(marks[0] <= first.mm().to_f64() + 1e-6);
-            let equal = outline.passes(&whole, Plan::First(first)).unwrap().are_equal;
+            let equal = outline.passes(&whole, PassRule::First(first)).unwrap().are_equal;
             let chips = chips(&outline, &marks);
             prop_assert_eq!(equal, chips.iter().all(|chip| (chip / chips[0] - 1.0).abs() < 1e-3));
             for (i, chip) in chips.iter().enumerate().skip(1) {
@@ -368,11 +368,11 @@ mod tests {
             }
             // One pass fewer would begin deeper.
             if marks.len() > 1 {
-                let fewer = outline.passes(&whole, Plan::Count(u32::try_from(marks.len()).unwrap() - 1));
+                let fewer = outline.passes(&whole, PassRule::Count(u32::try_from(marks.len()).unwrap() - 1));
                 let rubs = marks.windows(2).any(|w| w[1] - w[0] < 0.022);
                 prop_assert!(rubs || fewer.unwrap().marks[0] > first.mm().to_f64());
             }
-            let even = outline.passes(&whole, Plan::Count(count)).unwrap().marks;
+            let even = outline.passes(&whole, PassRule::Count(count)).unwrap().marks;
             let even = self::chips(&outline, &even);
             prop_assert!(even.iter().all(|chip| (chip - even[0]).abs() < 1e-6));
         }

@@ -63,14 +63,14 @@ pub struct Wires {
 /// The reading over three wires.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Over {
+pub struct OverWires {
     /// Over the wires.
     pub over: Measure,
     /// The same by the formula without the lead, as tables print it.
     pub flat: Measure,
 }
 
-impl Over {
+impl OverWires {
     /// Effect of the lead angle, in mm.
     pub fn lead_adds(&self) -> f64 {
         self.over.mm() - self.flat.mm()
@@ -154,7 +154,7 @@ impl Wires {
     /// # Errors
     /// If the wire sinks below the crests, or is too thick to touch the flanks, or the thread is too
     /// steep for straight wires.
-    pub fn over(&self, wire: &Measure, pitch_diameter: &Measure) -> Result<Over> {
+    pub fn over(&self, wire: &Measure, pitch_diameter: &Measure) -> Result<OverWires> {
         let radius = pitch_diameter.mm() / 2.0;
         if self.slope(radius) > STEEPEST {
             return Err(Error::conflict("a lead angle over 40 degrees is too steep for wires")
@@ -166,7 +166,7 @@ impl Wires {
         let fits = wire.mm() >= least.mm() - slack && wire.mm() <= greatest.mm() + slack;
         let centre = self.rest(wire.mm() / 2.0, radius).filter(|_| fits);
         let centre = centre.ok_or_else(|| self.does_not_fit(wire, pitch_diameter))?;
-        Ok(Over {
+        Ok(OverWires {
             over: Measure::rounded(2.0 * centre + wire.mm()),
             flat: Measure::rounded(pitch_diameter.mm() + self.constant(wire)),
         })

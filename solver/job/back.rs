@@ -8,7 +8,7 @@ use crate::{Control, End, GearChange, Lathe, Lead, Restored, Travel};
 /// From the fitted set-up to that of the job, and back.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Change {
+pub struct Changeover {
     /// The bracket's verdict on it; `None`: there is no fitted set-up, or it can't be worked out.
     pub fitted_fit: Option<Fit>,
     /// Gears moved for the job, from the fitted train with the gears that its numbers mean; `None`:
@@ -43,7 +43,7 @@ pub struct Note {
     pub feed_selector: bool,
 }
 
-impl Change {
+impl Changeover {
     pub(super) fn of(lathe: &Lathe, set_up: &SetUp, is_feed: bool, brackets: bool) -> Self {
         let fitted = lathe.parts().fitted.as_ref();
         let train = fitted_train(lathe);

@@ -28,7 +28,7 @@ pub struct ByHand {
 /// What a scratch pass measures.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Scratch {
+pub struct ScratchMeasure {
     /// Number of pitches measured.
     pub grooves: u32,
     /// Their length.
@@ -59,7 +59,7 @@ impl ByHand {
         let lead = set_up.lead;
         let far = |turns: &u32| lead.to_f64() * f64::from(*turns) >= FAR_ENOUGH;
         let turns = TURNS.into_iter().find(far).unwrap_or(20);
-        let scratch = scratch_pass::Scratch::new(lead, 1)?;
+        let scratch = scratch_pass::ScratchPass::new(lead, 1)?;
         let of_screw = screw.map(|screw| scratch.spindle_turns(&screw, 1)).transpose()?;
         Ok(Self {
             turns,
@@ -70,9 +70,9 @@ impl ByHand {
     }
 }
 
-impl Scratch {
+impl ScratchMeasure {
     pub(super) fn of(lathe: &Lathe, set_up: &SetUp, starts: u8) -> Result<Self> {
-        let right = scratch_pass::Scratch::new(set_up.lead, starts)?;
+        let right = scratch_pass::ScratchPass::new(set_up.lead, starts)?;
         let grooves = grooves(set_up.lead.to_f64());
         let SetUp { setting, train, tumbler, .. } = set_up;
         let mut slips = Slipped::of(lathe, setting, train, *tumbler)?;

@@ -6,7 +6,7 @@ use crate::{LeadError, Length, Result, Target, cutting::Cut};
 /// A figure; no verdict where something carries load.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Drift {
+pub struct ErrorOverLength {
     /// Length of engagement.
     pub over: Length,
     /// Its source.
@@ -30,7 +30,7 @@ pub enum Basis {
     Usual(LengthBasis),
 }
 
-impl Drift {
+impl ErrorOverLength {
     pub(super) fn of(
         error: &LeadError,
         stated: Option<Length>,
@@ -47,7 +47,8 @@ impl Drift {
             |over| (over, Basis::Stated),
         );
         let half = cut.map(|cut| cut.form().half_angle());
-        let drift = half.map(|half| tolerance::drift(error, &over, &half)).transpose()?;
+        let drift =
+            half.map(|half| tolerance::cumulative_error(error, &over, &half)).transpose()?;
         let tolerance = limits.map(Limits::pitch_tolerance);
         Ok(Self {
             over,

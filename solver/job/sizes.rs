@@ -2,7 +2,7 @@
 
 use super::groove::Groove;
 use super::work::{Refused, Stated, Work};
-use crate::cutting::{Cut, Diameters, Measure, Normal, Over, Side, Tapered, axial_module};
+use crate::cutting::{Cut, Diameters, Measure, Normal, OverWires, Side, Tapered, axial_module};
 use crate::tolerance::{Limits, default_class};
 use crate::{Length, Target};
 
@@ -33,7 +33,7 @@ pub struct WiresOver {
     /// The thinnest and the thickest usable wire.
     pub usable: [Measure; 2],
     /// Over them at the basic pitch diameter.
-    pub basic: Over,
+    pub basic: OverWires,
     /// The same at the least and the greatest pitch diameter of the class, the lead angle included.
     pub limits: Option<[Measure; 2]>,
 }

@@ -18,7 +18,7 @@ pub struct Speed {
     /// Width of the undercut at the end of the thread.
     pub undercut: Length,
     /// The source of that width.
-    pub undercut_is: Undercut,
+    pub undercut_is: WidthSource,
     /// Whether the tool leaves the work at the tailstock end, where there is no undercut.
     pub runs_free: bool,
     /// Reaction time in seconds.
@@ -34,7 +34,7 @@ pub struct Speed {
     pub fastest_rpm: Option<u32>,
     /// Some speeds: the stated one; else the lathe's slowest and the fastest with time to stop; else
     /// the greatest with time to stop.
-    pub at: Vec<Pace>,
+    pub at: Vec<SpeedCheck>,
     /// The lathe's slowest, for the scratch pass.
     pub slowest: Slowest,
     /// Whether the lead screw turns faster than the spindle.
@@ -43,7 +43,7 @@ pub struct Speed {
 
 /// The source of the undercut's width.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Undercut {
+pub enum WidthSource {
     /// Stated.
     Stated,
     /// The least width of DIN 76-1 for the pitch.
@@ -55,7 +55,7 @@ pub enum Undercut {
 /// A spindle speed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Pace {
+pub struct SpeedCheck {
     /// Turns a minute.
     pub rpm: u32,
     /// Speed of the carriage.
@@ -106,7 +106,7 @@ pub(super) struct Terms<'a> {
 impl Speed {
     pub(super) fn of(terms: &Terms<'_>, work: &Work) -> Result<Self> {
         let (undercut, undercut_is) = match work.undercut {
-            Some(undercut) => (undercut, Undercut::Stated),
+            Some(undercut) => (undercut, WidthSource::Stated),
             None => assumed(terms, work.side)?,
         };
         let reaction = work.reaction.unwrap_or(REACTION);
@@ -116,7 +116,7 @@ impl Speed {
         let fastest = terms.speeds.map(|speeds| stop.fastest(speeds)).transpose()?.flatten();
         let enough = whole(stop.rpm());
         let opened = terms.opens.then(|| whole(Stop::new(terms.lead, undercut, reaction).rpm()));
-        let pace = |rpm| Pace::new(terms.lead, undercut, &stop, seconds, opened, rpm);
+        let pace = |rpm| SpeedCheck::new(terms.lead, undercut, &stop, seconds, opened, rpm);
         // A left-hand thread begins in the undercut.
         let runs_free = terms.is_left && work.undercut.is_none();
         Ok(Self {
@@ -142,7 +142,7 @@ impl Speed {
     }
 }
 
-impl Pace {
+impl SpeedCheck {
     fn new(
         lead: Lead,
         undercut: Length,
@@ -168,11 +168,11 @@ impl Pace {
 }
 
 /// The least of DIN 76-1 for a metric 60 degree thread; else 1.5 pitches.
-fn assumed(terms: &Terms<'_>, side: Side) -> Result<(Length, Undercut)> {
+fn assumed(terms: &Terms<'_>, side: Side) -> Result<(Length, WidthSource)> {
     let is_metric = terms.cut.is_some_and(|cut| cut.form() == Form::Sixty);
     match undercut(&terms.pitch, side).filter(|_| is_metric) {
-        Some(undercut) => Ok((undercut.least, Undercut::Din76)),
-        None => Ok((up_to_tenths(&terms.pitch.times(&PITCHES)?)?, Undercut::Pitches)),
+        Some(undercut) => Ok((undercut.least, WidthSource::Din76)),
+        None => Ok((up_to_tenths(&terms.pitch.times(&PITCHES)?)?, WidthSource::Pitches)),
     }
 }
 
@@ -238,14 +238,17 @@ mod tests {
         let of = speed("1.5 mm", &stated, None, false);
         assert_eq!(
             (of.undercut_is, of.enough_rpm, of.nut_opened_rpm),
-            (Undercut::Stated, 60, Some(120))
+            (WidthSource::Stated, 60, Some(120))
         );
         assert_eq!((of.at.len(), of.at[0].rpm, of.at[0].time), (1, 60, Time::ToStop));
         assert_eq!(of.at[0].way, Some("3 mm".parse().unwrap()));
-        assert_eq!(speed("1.5 mm", &Work::default(), None, false).undercut_is, Undercut::Din76);
+        assert_eq!(speed("1.5 mm", &Work::default(), None, false).undercut_is, WidthSource::Din76);
         // No pitch of DIN 76-1: 1.5 x 1.37 mm is 2.055 mm, upward.
         let odd = speed("1.37 mm", &Work::default(), None, false);
-        assert_eq!((odd.undercut_is, odd.undercut), (Undercut::Pitches, "2.1 mm".parse().unwrap()));
+        assert_eq!(
+            (odd.undercut_is, odd.undercut),
+            (WidthSource::Pitches, "2.1 mm".parse().unwrap())
+        );
     }
 
     #[test]

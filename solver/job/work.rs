@@ -1,6 +1,6 @@
 //! What is stated of the work, and why is a job refused?
 
-use crate::cutting::{Cut, Form, Plan, Side, Tip};
+use crate::cutting::{Cut, Form, PassRule, Side, Tip};
 use crate::tolerance::Class;
 use crate::{Error, Length, Ratio, Result, Target};
 
@@ -24,7 +24,7 @@ pub struct Work {
     /// Diameter of the three wires.
     pub wire: Option<Length>,
     /// Number of passes.
-    pub passes: Plan,
+    pub passes: PassRule,
     /// Length of engagement for the lead error.
     pub over: Option<Length>,
     /// Spindle speed, in turns a minute.
@@ -49,7 +49,7 @@ impl Default for Work {
             blank: None,
             tip: Tip::Form,
             wire: None,
-            passes: Plan::Usual,
+            passes: PassRule::Usual,
             over: None,
             rpm: None,
             undercut: None,
@@ -108,9 +108,9 @@ pub enum Stated {
     Flat,
     /// [`Work::wire`].
     Wire,
-    /// [`Plan::Count`].
+    /// [`PassRule::Count`].
     Passes,
-    /// [`Plan::First`].
+    /// [`PassRule::First`].
     FirstPass,
     /// [`Work::over`].
     Over,
@@ -197,8 +197,8 @@ impl Work {
             (Stated::Blank, self.blank.is_some()),
             (Stated::Flat, matches!(self.tip, Tip::Flat(_) | Tip::Sharp)),
             (Stated::Wire, self.wire.is_some()),
-            (Stated::Passes, matches!(self.passes, Plan::Count(_))),
-            (Stated::FirstPass, matches!(self.passes, Plan::First(_))),
+            (Stated::Passes, matches!(self.passes, PassRule::Count(_))),
+            (Stated::FirstPass, matches!(self.passes, PassRule::First(_))),
             (Stated::Over, self.over.is_some()),
             (Stated::Undercut, self.undercut.is_some()),
         ];

@@ -5,7 +5,7 @@
 #[non_exhaustive]
 pub enum Bound {
     /// No plan has less, over every set-up within tolerance that a table may hold
-    /// ([`Table::new`](super::Table::new) says which).
+    /// ([`TrainTable::new`](super::TrainTable::new) says which).
     Proven(usize),
     /// No plan of the held set-ups has less. The table lacks some set-ups, so another plan may: this
     /// is no bound of the list.

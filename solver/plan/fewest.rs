@@ -3,18 +3,18 @@
 use super::cover::{Column, Rows, cover};
 use super::mount::Mount;
 use super::units::Units;
-use super::{Plan, Table};
+use super::{Plan, TrainTable};
 use crate::{Result, Watch};
 
 /// Most trains that are ordered exactly.
 const MOST_EXACT: usize = 12;
 
-impl Table<'_> {
+impl TrainTable<'_> {
     /// The fewest different trains, however often the levers move, in an order that moves few gears.
     /// [`Plan::bound`] is the number of different trains that any plan needs.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn fewest_trains(&self) -> Result<Plan> {
         let (watch, units) = (self.watch, Units::new(self));
         let mut columns =

@@ -8,7 +8,7 @@
 
 use super::levers::Levers;
 use super::mount::{ByMount, Mount};
-use super::table::{Candidate, Table};
+use super::table::{Candidate, TrainTable};
 
 /// The cost to make small, most important first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -88,7 +88,7 @@ impl Front {
     }
 }
 
-impl Table<'_> {
+impl TrainTable<'_> {
     /// The cheapest path through `order`, with the candidates of `among` for each line.
     pub(super) fn shortest(&self, order: &[usize], among: impl Fn(usize) -> Vec<u32>) -> Path {
         let mut front = Front::new();
@@ -142,7 +142,7 @@ impl Table<'_> {
         (0..).zip(last).map(|(at, node)| (node.1, at)).min().unwrap_or_default()
     }
 
-    /// For the benches: the gears moved by [`Table::as_listed`], by comparing every two neighbours.
+    /// For the benches: the gears moved by [`TrainTable::as_listed`], by comparing every two neighbours.
     #[doc(hidden)]
     pub fn listed_slowly(&self) -> usize {
         let mut before = vec![(self.start.0, 0)];

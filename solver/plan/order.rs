@@ -5,16 +5,16 @@ use super::exact::{Exact, best};
 use super::listed::Path;
 use super::tour::Tour;
 use super::units::Units;
-use super::{Bound, Plan, Table, bound};
+use super::{Bound, Plan, TrainTable, bound};
 use crate::Result;
 
-impl Table<'_> {
+impl TrainTable<'_> {
     /// The lines in the order that moves the fewest gears. Short lists are proven; for long ones
     /// [`Plan::bound`] gives the least number that any plan must move. The levers are chosen for the
     /// order found.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn best_order(&self) -> Result<Plan> {
         let watch = self.watch;
         if watch.is_cancelled() {

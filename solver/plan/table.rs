@@ -32,7 +32,7 @@ const ROOM: Room = Room { all: MOST_TRAINS, line: MOST_OF_A_LINE, closest: CLOSE
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Candidate {
     pub(super) arrangement: Arrangement,
-    /// Index into `Table::mounts`.
+    /// Index into `TrainTable::mounts`.
     pub(super) train: u32,
     /// Where the levers stand, by number.
     pub(super) state: u32,
@@ -73,7 +73,7 @@ pub(super) struct Row {
     pub(super) idlers: usize,
     /// What is missing.
     pub(super) lacks: Lacks,
-    /// Index into `Table::searches`: where they come from.
+    /// Index into `TrainTable::searches`: where they come from.
     pub(super) search: usize,
     /// Whether they are the closest with more ratio pairs than asked for.
     pub(super) wider: bool,
@@ -83,7 +83,7 @@ pub(super) struct Row {
 ///
 /// See [`crate::plan`] for an example.
 #[derive(Debug)]
-pub struct Table<'l> {
+pub struct TrainTable<'l> {
     pub(super) lines: Vec<Line>,
     searches: Vec<Search<'l>>,
     pub(super) rows: Vec<Row>,
@@ -97,7 +97,7 @@ pub struct Table<'l> {
     pub(super) watch: Watch<'l>,
 }
 
-impl<'l> Table<'l> {
+impl<'l> TrainTable<'l> {
     /// Lists all trains for all lines. The options limit the ratio pairs: two are quick and usual.
     /// Idlers: one in a train of one ratio pair, none in longer ones; more only for a line that
     /// nothing else reaches. A cancelled table has the trains found so far.
@@ -114,10 +114,10 @@ impl<'l> Table<'l> {
     }
 
     /// The same, but a line without a train gets the closest trains with one ratio pair more, then
-    /// with two, up to three pairs ([`Table::wider`]).
+    /// with two, up to three pairs ([`TrainTable::wider`]).
     ///
     /// # Errors
-    /// As [`Table::new`].
+    /// As [`TrainTable::new`].
     pub fn widened(
         lathe: &'l Lathe,
         lines: Vec<Line>,
@@ -232,7 +232,7 @@ impl<'l> Table<'l> {
         none.map(|(line, row)| (line, row.nearest.as_ref()))
     }
 
-    /// Whether a line without a train may still have a nearer one than in [`Table::unreachable`], or
+    /// Whether a line without a train may still have a nearer one than in [`TrainTable::unreachable`], or
     /// one at all: the search for it gave up, or left longer ones out.
     pub fn may_come_nearer(&self, line: usize) -> bool {
         self.rows.get(line).is_some_and(|row| row.lacks.nearest || row.lacks.longer)

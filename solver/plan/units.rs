@@ -2,7 +2,7 @@
 
 use super::cover::Rows;
 use super::mount::{ByMount, Mount};
-use super::table::Table;
+use super::table::TrainTable;
 
 /// Every mount that cuts a line. Trains with the same teeth in the same places are one unit: no gear
 /// is moved between them.
@@ -17,7 +17,7 @@ pub(super) struct Units {
 }
 
 impl Units {
-    pub(super) fn new(table: &Table<'_>) -> Self {
+    pub(super) fn new(table: &TrainTable<'_>) -> Self {
         let lines = table.reached();
         let mut numbers: ByMount<u32> = ByMount::default();
         let mut units = Self { mounts: Vec::new(), rows: Vec::new(), lines, of_train: Vec::new() };

@@ -19,7 +19,7 @@ const MOST_TRIED: u64 = 20_000;
 /// One change to the machine.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub enum Change {
+pub enum MachineChange {
     /// A longer slot.
     Slot {
         /// Its index.
@@ -45,7 +45,7 @@ pub enum Change {
 #[non_exhaustive]
 pub struct Remedy {
     /// The change.
-    pub change: Change,
+    pub change: MachineChange,
     /// The train, on the changed machine.
     pub solution: Solution,
 }
@@ -53,7 +53,7 @@ pub struct Remedy {
 /// One kind of change: the machine without that limit, and the least change so far.
 struct Lifted {
     geometry: Geometry,
-    best: Option<(f64, Change, u32, Path, Train, Fit)>,
+    best: Option<(f64, MachineChange, u32, Path, Train, Fit)>,
 }
 
 impl Search<'_> {
@@ -125,7 +125,7 @@ impl Search<'_> {
         path: &Path,
         bracket: &Bracket,
         lifted: &Lifted,
-    ) -> Result<Option<(f64, Change, Train, Fit)>> {
+    ) -> Result<Option<(f64, MachineChange, Train, Fit)>> {
         let train = path.train(&self.stock)?;
         // Gears in this bracket's own steps: other lengths have other steps.
         if lifted.geometry.verdict(&lifted.geometry.wheels(&train)) != Verdict::Fits {
@@ -141,7 +141,7 @@ impl Search<'_> {
                 (Some(longer), _) => Some(longer),
                 (None, Some(left)) => {
                     let wanted = bracket.clearance.to_f64();
-                    (left < wanted).then_some((wanted - left, Change::Clearance { left }))
+                    (left < wanted).then_some((wanted - left, MachineChange::Clearance { left }))
                 }
                 (None, None) => None,
             }
@@ -187,7 +187,7 @@ impl Search<'_> {
             })?;
             let Some((setting, path, mut trains)) = found else { continue };
             let idlers = trains.iter().filter_map(|t| t.studs().first()).map(|s| s.driven().teeth);
-            let change = Change::Idler(idlers.collect());
+            let change = MachineChange::Idler(idlers.collect());
             let train = trains.swap_remove(0);
             let fit = mounts.geometry.fit(&train);
             let mut solution = self.remedied(ask, lead, setting, &path, (train, fit))?;
@@ -218,7 +218,7 @@ impl Search<'_> {
         let one = Ask { count: 1, within: None, ..ask.clone() };
         let first = search.find(&one)?.solutions.into_iter().find(Solution::stands);
         let close = |s: &Solution| s.error.compare_size(&furthest.error).is_le();
-        Ok(first.filter(close).map(|solution| Remedy { change: Change::Stud, solution }))
+        Ok(first.filter(close).map(|solution| Remedy { change: MachineChange::Stud, solution }))
     }
 }
 
@@ -239,10 +239,10 @@ fn with_idlers(path: &Path, search: &Search<'_>, geometry: &Geometry) -> Vec<Tra
 }
 
 /// How far beyond the end of its slot a stud is.
-fn beyond(bracket: &Bracket, stud: &InSlot) -> Option<(f64, Change)> {
+fn beyond(bracket: &Bracket, stud: &InSlot) -> Option<(f64, MachineChange)> {
     let Some(Slot::Straight { from, to, .. }) = bracket.slots.get(stud.slot) else { return None };
     let beyond = (from.to_f64() - stud.along).max(stud.along - to.to_f64());
-    let change = Change::Slot { slot: stud.slot, along: stud.along, beyond };
+    let change = MachineChange::Slot { slot: stud.slot, along: stud.along, beyond };
     (beyond > 0.0).then_some((beyond, change))
 }
 
@@ -293,7 +293,7 @@ mod tests {
             assert_eq!(refused[0].lead, lead);
             let remedies = search.remedies(&ask, &refused[..1]).unwrap();
             let longer = remedies.iter().find_map(|remedy| match remedy.change {
-                Change::Slot { beyond, .. } => Some(beyond),
+                MachineChange::Slot { beyond, .. } => Some(beyond),
                 _ => None,
             });
             assert!(longer.is_some_and(|mm| (mm - 2.5).abs() < 1e-9), "{from}: {remedies:?}");

@@ -13,24 +13,24 @@ use crate::{Error, LeadError, Length, Ratio, Result};
 /// The lead error at the end of a length.
 ///
 /// ```
-/// use solver::tolerance::{Class, Limits, drift};
+/// use solver::tolerance::{Class, Limits, cumulative_error};
 /// use solver::{Lead, LeadError, thread};
 /// // M10, 0.1 % long, over 15 mm.
 /// let error = LeadError::of(&Lead::new("1.5015 mm".parse()?), &Lead::new("1.5 mm".parse()?));
-/// let drift = drift(&error, &"15 mm".parse()?, &"30".parse()?)?;
-/// assert_eq!(format!("{:.4} {:.4}", drift.along(), drift.on_diameter()), "0.0150 0.0260");
+/// let sum = cumulative_error(&error, &"15 mm".parse()?, &"30".parse()?)?;
+/// assert_eq!(format!("{:.4} {:.4}", sum.along(), sum.on_diameter()), "0.0150 0.0260");
 /// let m10 = thread::all().find(|t| t.designation() == "M10").unwrap();
 /// let tolerance = Limits::of(&m10, "6g".parse()?)?.pitch_tolerance();
-/// assert_eq!(format!("{:.0} %", 100.0 * drift.share(&tolerance)), "20 %"); // of 0.132 mm
+/// assert_eq!(format!("{:.0} %", 100.0 * sum.share(&tolerance)), "20 %"); // of 0.132 mm
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Drift {
+pub struct CumulativeError {
     along: f64,
     cotangent: f64,
 }
 
-impl Drift {
+impl CumulativeError {
     /// Along the axis, in mm; plus: longer than asked.
     pub const fn along(&self) -> f64 {
         self.along
@@ -48,12 +48,16 @@ impl Drift {
     }
 }
 
-/// The drift of a lead over a length; `half_angle` is half the included flank angle, in degrees.
+/// The lead error over a length; `half_angle` is half the included flank angle, in degrees.
 ///
 /// # Errors
 /// If the half angle is not below 90 degrees.
-pub fn drift(error: &LeadError, length: &Length, half_angle: &Ratio) -> Result<Drift> {
-    Ok(Drift {
+pub fn cumulative_error(
+    error: &LeadError,
+    length: &Length,
+    half_angle: &Ratio,
+) -> Result<CumulativeError> {
+    Ok(CumulativeError {
         along: error.ppm() / 1e6 * length.mm().to_f64(),
         cotangent: diameter_equivalent(half_angle)?,
     })
@@ -82,8 +86,8 @@ mod tests {
         LeadError::of(&lead(cut), &lead(asked))
     }
 
-    fn of(error: &LeadError, length: &str, half: &str) -> Drift {
-        drift(error, &length.parse().unwrap(), &half.parse().unwrap()).unwrap()
+    fn of(error: &LeadError, length: &str, half: &str) -> CumulativeError {
+        cumulative_error(error, &length.parse().unwrap(), &half.parse().unwrap()).unwrap()
     }
 
     #[test]

@@ -80,7 +80,7 @@ const TABLE: &[Row] = &[
 
 /// The length of engagement, as ISO 965-1 groups it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Group {
+pub enum EngagementGroup {
     /// S, up to the lower limit of N.
     Short,
     /// N: the length for a class without an addition.
@@ -93,11 +93,11 @@ pub enum Group {
 ///
 /// ```
 /// use solver::thread;
-/// use solver::tolerance::{Engagement, Group};
+/// use solver::tolerance::{Engagement, EngagementGroup};
 /// let m10 = thread::all().find(|t| t.designation() == "M10").unwrap();
 /// let lengths = Engagement::of(&m10).unwrap();
 /// assert_eq!((lengths.over(), lengths.up_to()), ("5 mm".parse()?, "15 mm".parse()?));
-/// assert_eq!(lengths.group(&"20 mm".parse()?), Group::Long);
+/// assert_eq!(lengths.group(&"20 mm".parse()?), EngagementGroup::Long);
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -134,13 +134,13 @@ impl Engagement {
     }
 
     /// The group of a length.
-    pub fn group(&self, length: &Length) -> Group {
+    pub fn group(&self, length: &Length) -> EngagementGroup {
         if *length <= self.over {
-            Group::Short
+            EngagementGroup::Short
         } else if *length <= self.up_to {
-            Group::Normal
+            EngagementGroup::Normal
         } else {
-            Group::Long
+            EngagementGroup::Long
         }
     }
 }
