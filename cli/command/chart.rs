@@ -17,7 +17,7 @@ use crate::failure::Failure;
 use crate::files::{self, OpenChart};
 use crate::keys;
 use crate::report::{Block, Report, Role, Text};
-use solver::chart::{self, Measured, Terms};
+use solver::chart::{self, AllowedErrors, Measured};
 use solver::{Lathe, Where, bounds};
 use std::ffi::OsStr;
 
@@ -29,7 +29,7 @@ struct Request {
     /// Nothing: measurements only.
     chart: Option<OpenChart>,
     measured: Vec<Measured>,
-    terms: Terms,
+    terms: AllowedErrors,
 }
 
 /// Answers `check`.
@@ -119,7 +119,7 @@ impl Request {
         Ok(Self { machine, lathe, chart, measured, terms })
     }
 
-    fn rows(&self) -> &[chart::Row] {
+    fn rows(&self) -> &[chart::ChartRow] {
         self.chart.as_ref().map_or(&[], |chart| &chart.rows)
     }
 
@@ -142,7 +142,7 @@ impl Request {
 }
 
 /// The chart that the lathe should have.
-fn plate(machine: &Machine, terms: &Terms) -> Result<OpenChart, Failure> {
+fn plate(machine: &Machine, terms: &AllowedErrors) -> Result<OpenChart, Failure> {
     let asked = args::Wanted {
         common: true,
         within: "0.2%".to_owned(),
@@ -157,7 +157,7 @@ fn read_cut(text: &str) -> Result<Measured, Failure> {
     text.parse().map_err(|e| Failure::typed("--measured", text, &e))
 }
 
-fn terms(judging: &args::Judging) -> Result<Terms, Failure> {
+fn terms(judging: &args::Judging) -> Result<AllowedErrors, Failure> {
     let part = |argument, text: &str| {
         let part = typed::tolerance(argument, text)?;
         if part.numer().saturating_mul(5) >= part.denom() {
@@ -166,7 +166,7 @@ fn terms(judging: &args::Judging) -> Result<Terms, Failure> {
         }
         Ok(part)
     };
-    Ok(Terms {
+    Ok(AllowedErrors {
         thread: part("--within", &judging.within)?,
         feed: part("--feed-within", &judging.feed_within)?,
     })

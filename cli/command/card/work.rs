@@ -3,7 +3,7 @@
 use crate::args;
 use crate::asked::typed;
 use crate::failure::Failure;
-use solver::cutting::{Form, Plan, Side, Tip};
+use solver::cutting::{Form, PassRule, Side, Tip};
 use solver::job::{Coasting, Profile, Refused, Stated, Work};
 use solver::tolerance::Class;
 use solver::{Ratio, Target, bounds};
@@ -145,14 +145,14 @@ fn is_zero(text: &str) -> bool {
     !digits.is_empty() && digits.contains('0') && digits.chars().all(|c| c == '0' || c == '.')
 }
 
-fn passes(typed: &args::Work) -> Result<Plan, Failure> {
+fn passes(typed: &args::Work) -> Result<PassRule, Failure> {
     match (&typed.passes, &typed.first) {
         (Some(passes), _) => {
             let passes = typed::whole("--passes", passes, &bounds::PASSES)?;
-            Ok(Plan::Count(u32::try_from(passes).unwrap_or(u32::MAX)))
+            Ok(PassRule::Count(u32::try_from(passes).unwrap_or(u32::MAX)))
         }
-        (None, Some(first)) => typed::length("--first", first).map(Plan::First),
-        (None, None) => Ok(Plan::Usual),
+        (None, Some(first)) => typed::length("--first", first).map(PassRule::First),
+        (None, None) => Ok(PassRule::Usual),
     }
 }
 

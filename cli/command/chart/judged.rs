@@ -14,7 +14,7 @@ use crate::words::lacks;
 use crate::words::set_up::{fit_word, travel};
 use crate::words::shop;
 use solver::bracket::Fit;
-use solver::chart::{Check, Checked, Row, Verdict, right};
+use solver::chart::{ChartRow, Check, CheckedRow, Verdict, right};
 use solver::{Hand, Lathe, LeadError, Travel};
 use std::collections::BTreeMap;
 
@@ -48,7 +48,7 @@ impl<'a> Page<'a> {
     }
 
     /// Each row with its line and its verdict.
-    fn all(&self) -> impl Iterator<Item = (usize, &'a Row, &'a Checked)> {
+    fn all(&self) -> impl Iterator<Item = (usize, &'a ChartRow, &'a CheckedRow)> {
         let lines = self.chart.lines.iter().copied();
         lines.zip(&self.chart.rows).zip(&self.check.rows).map(|((l, row), c)| (l, row, c))
     }
@@ -85,7 +85,7 @@ impl<'a> Page<'a> {
     /// by the first such row.
     fn hand(&self) -> Option<String> {
         let parts = self.lathe.parts();
-        let open = |(line, row, checked): (usize, &Row, &Checked)| {
+        let open = |(line, row, checked): (usize, &ChartRow, &CheckedRow)| {
             let gears = row.gears.as_ref().filter(|_| row.printed.travel() == Travel::Thread)?;
             let settled = parts.bracket.is_some() || (gears.free_idler && parts.tumbler.is_empty());
             let cut = checked.cut.as_ref().filter(|_| !settled)?;
@@ -149,7 +149,7 @@ impl<'a> Page<'a> {
     }
 
     /// One wrong row in a sentence or two.
-    fn why(&self, row: &Row, checked: &Checked) -> Text {
+    fn why(&self, row: &ChartRow, checked: &CheckedRow) -> Text {
         let said = format!("{} by {}", words::printed(&row.printed), words::set_up(row));
         let Some(cut) = &checked.cut else {
             let why = match &checked.verdict {
@@ -210,7 +210,7 @@ impl<'a> Page<'a> {
         table
     }
 
-    fn remark(&self, index: usize, checked: &Checked) -> Option<String> {
+    fn remark(&self, index: usize, checked: &CheckedRow) -> Option<String> {
         let mut remarks: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
         match (&checked.fit, checked.idler) {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
@@ -268,14 +268,14 @@ impl<'a> Page<'a> {
     }
 
     /// The likeliest explanation, or all that are as likely as each other.
-    fn likeliest(&self, row: &Row, checked: &Checked) -> Option<String> {
+    fn likeliest(&self, row: &ChartRow, checked: &CheckedRow) -> Option<String> {
         let all = checked.likeliest().iter();
         let all = all.map(|e| words::explanation(self.lathe, row, e, self.box_known));
         (!checked.explanations.is_empty()).then(|| all.collect::<Vec<_>>().join("; or "))
     }
 
     /// What the bracket says of the gears of a row, or of those on the machine.
-    fn fit(&self, row: &Row, checked: &Checked) -> Fits {
+    fn fit(&self, row: &ChartRow, checked: &CheckedRow) -> Fits {
         let fitted = || self.lathe.parts().fitted.as_ref().map(|fitted| fitted.train.clone());
         let train = checked.train(row).or_else(fitted);
         Fits::on(self.lathe, train.as_ref(), &checked.fit)
@@ -328,7 +328,7 @@ impl<'a> Page<'a> {
 }
 
 /// What is cut, in the unit of the row.
-fn cuts(row: &Row, checked: &Checked) -> Cell {
+fn cuts(row: &ChartRow, checked: &CheckedRow) -> Cell {
     let value = checked.cut.as_ref().map(|cut| row.printed.value_of(&cut.lead).ok().flatten());
     match value {
         Some(Some(value)) => Cell::from(figures::measure(&value)),
@@ -349,7 +349,7 @@ fn error(error: &LeadError) -> String {
 }
 
 /// What the row should print for its gears and levers.
-fn should_print(row: &Row, checked: &Checked) -> Option<String> {
+fn should_print(row: &ChartRow, checked: &CheckedRow) -> Option<String> {
     let cut = checked.cut.as_ref()?;
     let (digits, _) = right(&row.printed, &cut.lead).ok().flatten()?;
     Some(words::figure(&row.printed, &digits))
@@ -397,7 +397,7 @@ pub(super) fn write_right(lathe: &Lathe, chart: &OpenChart, check: &Check, repor
 }
 
 /// Whether a row is printed as it was.
-const fn is_kept(checked: &Checked) -> bool {
+const fn is_kept(checked: &CheckedRow) -> bool {
     checked.verdict.holds() || checked.cut.is_none()
 }
 
