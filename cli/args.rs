@@ -226,6 +226,11 @@ impl Command {
         }
     }
 
+    /// Whether its answer can be a picture.
+    pub(crate) const fn draws(&self) -> bool {
+        matches!(self, Self::Find(_) | Self::Card(_) | Self::Reach(_) | Self::Table(_))
+    }
+
     /// Whether it talks with the person, so that no line of progress may run across its questions.
     pub(crate) const fn talks(&self) -> bool {
         matches!(self, Self::Lathe(Lathe::New(_)))

@@ -19,12 +19,17 @@ use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use crate::words::search;
 
-/// Answers `find`.
+/// Answers `find`. `picture`: one is to be written.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(find: &Find, progress: &Progress) -> Result<Report, Failure> {
-    answered(&asked(find)?, progress)
+pub(super) fn run(find: &Find, picture: bool, progress: &Progress) -> Result<Report, Failure> {
+    let request = asked(find)?;
+    if picture && request.targets.len() > 1 {
+        return Err(Failure::new("a picture is of one target, not of several")
+            .with_hint("name one target, or --output x.html for all of them"));
+    }
+    answered(&request, progress)
 }
 
 /// What `find` says of one target, as if nothing else had been typed.
@@ -56,7 +61,6 @@ fn answered(request: &Request, progress: &Progress) -> Result<Report, Failure> {
     report.records = Some(data::records(request, &outcomes));
     page::write(request, &outcomes, &mut report);
     report.drawings = pictures::all(request, &outcomes)?;
-    report.several = outcomes.len() > 1;
     report.asides.extend(request.machine.demo_line());
     report.details = outcomes.iter().map(search::detail).collect();
     if !outcomes.iter().all(Outcome::is_sure) {
