@@ -51,12 +51,13 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
         return Ok(report);
     }
     let page = judged::Page::new(&request.lathe, chart, &checked, true);
+    let judged = page.document();
+    report.records = Some(judged::records(&judged));
     report.document = Some(Box::new(document::check::Checked {
         head: Head::of(&request.machine),
         chart: chart.name.clone(),
-        judged: page.document(),
+        judged,
     }));
-    report.records = Some(page.records());
     report.push(Block::Title(format!("Chart {} on {}", chart.name, request.machine.name())));
     if let Some(demo) = request.machine.demo_note() {
         report.note(Text::new(Role::Warning, demo));
