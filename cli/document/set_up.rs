@@ -7,7 +7,7 @@ use crate::words::reasons::{Objection, Speaker};
 use crate::words::{doubt, either, set_up as words};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
-use solver::bracket::{self, Standing};
+use solver::bracket::{self, MountedShaft};
 use solver::{Control, Cuts, Lathe, Setting, Shaft, Train};
 use std::collections::BTreeMap;
 
@@ -218,7 +218,7 @@ pub(crate) struct Stud {
     pub(crate) up_mm: f64,
 }
 
-fn stud(shaft: &Standing) -> Option<Stud> {
+fn stud(shaft: &MountedShaft) -> Option<Stud> {
     let slot = shaft.slot?;
     Some(Stud {
         slot: slot.slot + 1,

@@ -1,18 +1,18 @@
 //! Which dial gears close at the same lines?
 
-use super::{Plan, Reading};
+use super::{DialReading, HalfNut};
 
-impl Plan {
+impl HalfNut {
     /// Teeth of the dial gears for which the same advice holds as for a reading, each once: those of
     /// its own dial, and where any line is right, all of which that is true.
-    pub fn gears_alike(&self, reading: &Reading) -> Vec<u16> {
+    pub fn gears_alike(&self, reading: &DialReading) -> Vec<u16> {
         let any_line =
-            |reading: &Reading| reading.classes().len() == 1 && reading.blind().is_empty();
-        let alike = |other: &&Reading| {
+            |reading: &DialReading| reading.classes().len() == 1 && reading.blind().is_empty();
+        let alike = |other: &&DialReading| {
             other.dial() == reading.dial() || any_line(reading) && any_line(other)
         };
         let mut teeth = Vec::new();
-        for one in self.serving().into_iter().filter(alike).map(Reading::teeth) {
+        for one in self.serving().into_iter().filter(alike).map(DialReading::teeth) {
             if !teeth.contains(&one) {
                 teeth.push(one);
             }

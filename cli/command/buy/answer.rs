@@ -28,12 +28,12 @@ pub(super) struct Served {
     pub(super) score: Score,
     /// For each line the best train, within tolerance or not; nothing where there is none, or where it
     /// was not looked for.
-    pub(super) lines: Vec<Option<Line>>,
+    pub(super) lines: Vec<Option<LineTrain>>,
 }
 
 /// A train for a line.
 #[derive(Debug, Clone)]
-pub(super) struct Line {
+pub(super) struct LineTrain {
     pub(super) reached: bool,
     pub(super) entry: Entry,
 }
@@ -85,7 +85,7 @@ impl Served {
         self.line(line).is_some_and(|line| line.reached)
     }
 
-    pub(super) fn line(&self, line: usize) -> Option<&Line> {
+    pub(super) fn line(&self, line: usize) -> Option<&LineTrain> {
         self.lines.get(line).and_then(Option::as_ref)
     }
 
@@ -263,18 +263,18 @@ impl<'r> Desk<'r> {
         Ok(Served { score, lines })
     }
 
-    fn line(&self, lathe: &Lathe, at: usize, found: &Solution, reached: bool) -> Option<Line> {
+    fn line(&self, lathe: &Lathe, at: usize, found: &Solution, reached: bool) -> Option<LineTrain> {
         let travel = self.request.wanted.get(at)?.line.travel;
         let (_, settings) = self.settings.iter().find(|(known, _)| *known == travel)?;
         let entry = Entry::new(lathe, SetUp::among(settings, found)?);
-        Some(Line { reached, entry })
+        Some(LineTrain { reached, entry })
     }
 
     /// For each missed line the train within tolerance that is too close to call, else the nearest.
     fn nearest(
         &self,
         lathe: &Lathe,
-        lines: &[Option<Line>],
+        lines: &[Option<LineTrain>],
     ) -> solver::Result<Vec<(usize, Solution)>> {
         let mut found = Vec::new();
         for (travel, _) in &self.settings {

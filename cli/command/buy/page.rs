@@ -2,7 +2,7 @@
 //! with what it adds, the ranking, and what it rests on.
 
 use super::Request;
-use super::answer::{Answer, Bought, Line, Round, Served};
+use super::answer::{Answer, Bought, LineTrain, Round, Served};
 use crate::answer::Entry;
 use crate::asked::wanted::Wanted;
 use crate::report::number::grouped;
@@ -308,14 +308,14 @@ fn names_of(wanted: &Wanted) -> Option<String> {
 }
 
 /// By how much a line is off, or that this is not the question.
-fn off(line: &Line) -> String {
+fn off(line: &LineTrain) -> String {
     if line.entry.is_too_close() {
         return doubt::in_short(&line.entry.fit).to_string();
     }
     error_in_short(&line.entry.error)
 }
 
-fn error_cell(line: &Line) -> Cell {
+fn error_cell(line: &LineTrain) -> Cell {
     let role = if line.reached { Role::Good } else { Role::Warning };
     Text::new(role, off(line)).into()
 }

@@ -6,10 +6,10 @@ use super::page::{Page, strong};
 use crate::report::{Role, Text};
 use crate::words::dial::Lines;
 use crate::words::size;
-use solver::dial::{Advice, Back, Plan, Reading, Why};
+use solver::dial::{Advice, Back, DialReading, HalfNut, Why};
 
 /// The section.
-pub(super) fn write(card: &Card<'_>, nut: &Plan, page: &mut Page) {
+pub(super) fn write(card: &Card<'_>, nut: &HalfNut, page: &mut Page) {
     page.section("Half nut");
     if card.lathe().parts().half_nut.is_none() && card.lathe().parts().dials.is_empty() {
         page.note(
@@ -29,7 +29,7 @@ pub(super) fn write(card: &Card<'_>, nut: &Plan, page: &mut Page) {
     }
 }
 
-fn write_lines(card: &Card<'_>, nut: &Plan, reading: &Reading, page: &mut Page) {
+fn write_lines(card: &Card<'_>, nut: &HalfNut, reading: &DialReading, page: &mut Page) {
     let dials = card.lathe().parts().dials.len();
     let which = if dials > 1 { dial_gears(nut, reading) } else { String::new() };
     let names = Lines::of(card.lathe(), reading);
@@ -52,7 +52,7 @@ fn write_lines(card: &Card<'_>, nut: &Plan, reading: &Reading, page: &mut Page) 
                 .and(Role::Plain, "."),
         ),
         many => {
-            let sets: Vec<String> = many.iter().map(lines).collect();
+            let sets: Vec<String> = many.iter().map(|class| lines(class)).collect();
             page.note(
                 Text::from(which)
                     .and(Role::Plain, "Close on ")
@@ -68,19 +68,19 @@ fn write_lines(card: &Card<'_>, nut: &Plan, reading: &Reading, page: &mut Page) 
 }
 
 /// `1 3 5 7`; names of several words with commas between them.
-fn lines(class: &Vec<String>) -> String {
+fn lines(class: &[String]) -> String {
     let apart = if class.iter().any(|name| name.contains(' ')) { ", " } else { " " };
     class.join(apart)
 }
 
 /// Lines that lead into another start, and those on which the nut does not close.
-fn write_avoided(names: &Lines, reading: &Reading, classes: &[Vec<String>], page: &mut Page) {
+fn write_avoided(names: &Lines, reading: &DialReading, classes: &[Vec<String>], page: &mut Page) {
     let others = reading.other_starts();
     if !others.is_empty() {
-        let groups = others.into_iter().filter_map(|i| classes.get(i)).map(lines);
+        let groups = others.into_iter().filter_map(|i| classes.get(i)).map(|class| lines(class));
         page.note(format!(
             "After a pass begun on {} don't close on {}: that would drop into another start.",
-            classes.first().map(lines).unwrap_or_default(),
+            classes.first().map(|class| lines(class)).unwrap_or_default(),
             groups.collect::<Vec<_>>().join(" or ")
         ));
     }
@@ -91,12 +91,12 @@ fn write_avoided(names: &Lines, reading: &Reading, classes: &[Vec<String>], page
 }
 
 /// `Dial gear of 20 or 15 teeth. `
-fn dial_gears(nut: &Plan, reading: &Reading) -> String {
+fn dial_gears(nut: &HalfNut, reading: &DialReading) -> String {
     let teeth: Vec<String> = nut.gears_alike(reading).iter().map(ToString::to_string).collect();
     format!("Dial gear of {} teeth. ", teeth.join(" or "))
 }
 
-fn write_closed(card: &Card<'_>, nut: &Plan, why: Why, page: &mut Page) {
+fn write_closed(card: &Card<'_>, nut: &HalfNut, why: Why, page: &mut Page) {
     let keep = if why == Why::NoHalfNut { "Never uncouple the screw" } else { "Keep it closed" };
     let because = match why {
         Why::NoDial => "no thread dial is described",
@@ -134,7 +134,7 @@ fn write_closed(card: &Card<'_>, nut: &Plan, why: Why, page: &mut Page) {
 /// Dial gears that are worth naming.
 const USUAL_DIALS: std::ops::RangeInclusive<u16> = 12..=48;
 
-fn comes_round(card: &Card<'_>, nut: &Plan) -> Option<String> {
+fn comes_round(card: &Card<'_>, nut: &HalfNut) -> Option<String> {
     let repeat = nut.repeat()?;
     let distance = repeat.distance().ok()?;
     let gears: Vec<String> = repeat

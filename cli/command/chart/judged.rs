@@ -3,6 +3,7 @@
 use super::{LISTED, words};
 use crate::document::check as document;
 use crate::document::lead::{Error, Lead};
+use crate::document::records;
 use crate::document::set_up::Fit as Fits;
 use crate::files::OpenChart;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Says, Table, Text};
@@ -10,15 +11,15 @@ use crate::words::doubt;
 use crate::words::either;
 use crate::words::figures::{self, plural};
 use crate::words::lacks;
-use crate::words::set_up::{fit_word, travel};
+use crate::words::set_up::travel;
 use crate::words::shop;
 use solver::bracket::Fit;
-use solver::chart::{Check, Checked, Row, Verdict, right};
+use solver::chart::{ChartRow, Check, CheckedRow, Explanation, Verdict, right};
 use solver::{Hand, Lathe, LeadError, Travel};
 use std::collections::BTreeMap;
 
 /// A chart and what was found of it.
-pub(super) struct Page<'a> {
+pub(super) struct JudgedPage<'a> {
     lathe: &'a Lathe,
     chart: &'a OpenChart,
     check: &'a Check,
@@ -28,6 +29,28 @@ pub(super) struct Page<'a> {
 
 /// Explanations that people are shown; programs get all.
 const SHOWN: usize = 3;
+
+/// Columns of the records of `check`.
+const KEYS: [&str; 13] = [
+    "line",
+    "printed",
+    "travel",
+    "train",
+    "levers",
+    "verdict",
+    "cut.lead_mm_rounded",
+    "cut.error_ppm",
+    "should_print",
+    "missing",
+    "fit.state",
+    "group",
+    "likeliest",
+];
+
+/// The rows of a judged chart as records.
+pub(super) fn records(judged: &document::Judged) -> Table {
+    records::table(&KEYS, &judged.rows)
+}
 
 /// Verdicts in the order of the summary.
 const VERDICTS: [&str; 6] = ["exact", "rounded", "near", "wrong", "impossible", "unknown"];
@@ -43,11 +66,11 @@ struct JudgedRow<'a> {
     index: usize,
     /// Its line in the file.
     line: usize,
-    row: &'a Row,
-    checked: &'a Checked,
+    row: &'a ChartRow,
+    checked: &'a CheckedRow,
 }
 
-impl<'a> Page<'a> {
+impl<'a> JudgedPage<'a> {
     pub(super) const fn new(
         lathe: &'a Lathe,
         chart: &'a OpenChart,
@@ -160,7 +183,7 @@ impl<'a> Page<'a> {
     }
 
     /// One wrong row in a sentence or two.
-    fn why(&self, row: &Row, checked: &Checked) -> Text {
+    fn why(&self, row: &ChartRow, checked: &CheckedRow) -> Text {
         let said = format!("{} by {}", words::printed(&row.printed), words::set_up(row));
         let Some(cut) = &checked.cut else {
             let why = match &checked.verdict {
@@ -217,7 +240,7 @@ impl<'a> Page<'a> {
         table
     }
 
-    fn remark(&self, index: usize, checked: &Checked) -> Option<String> {
+    fn remark(&self, index: usize, checked: &CheckedRow) -> Option<String> {
         let mut remarks: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
         match (&checked.fit, checked.idler) {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
@@ -234,43 +257,8 @@ impl<'a> Page<'a> {
         (!remarks.is_empty()).then(|| remarks.join("; "))
     }
 
-    /// One row a row, for spreadsheets.
-    pub(super) fn records(&self) -> Table {
-        let cut = |at: &JudgedRow<'a>| at.checked.cut.as_ref();
-        Table::keyed(
-            self.all(),
-            [
-                ("line", &|at| at.line.into()),
-                ("printed", &|at| words::printed(&at.row.printed).into()),
-                ("travel", &|at| travel(at.row.printed.travel()).into()),
-                ("train", &|at| words::train(at.row).into()),
-                ("levers", &|at| {
-                    (!at.row.levers.is_empty()).then(|| shop::when(&at.row.levers)).into()
-                }),
-                ("verdict", &|at| words::verdict(&at.checked.verdict).into()),
-                ("lead_mm_rounded", &|at| cut(at).map(|cut| figures::lead_mm(&cut.lead)).into()),
-                ("error_ppm", &|at| cut(at).map(|cut| figures::ppm(&cut.error)).into()),
-                ("should_print", &|at| should_print(at.row, at.checked).into()),
-                ("missing", &|at| {
-                    let missing: Vec<_> = at.checked.lacks.iter().map(lacks::in_short).collect();
-                    (!missing.is_empty()).then(|| missing.join("; ")).into()
-                }),
-                ("fit", &|at| fit_word(&at.checked.fit).into()),
-                ("group", &|at| self.group_of(at.index).map(|group| group + 1).into()),
-                ("likeliest", &|at| self.likeliest(at.row, at.checked).into()),
-            ],
-        )
-    }
-
-    /// The likeliest explanation, or all that are as likely as each other.
-    fn likeliest(&self, row: &Row, checked: &Checked) -> Option<String> {
-        let all = checked.likeliest().iter();
-        let all = all.map(|e| words::explanation(self.lathe, row, e, self.box_known));
-        (!checked.explanations.is_empty()).then(|| all.collect::<Vec<_>>().join("; or "))
-    }
-
     /// What the bracket says of the gears of a row, or of those on the machine.
-    fn fit(&self, row: &Row, checked: &Checked) -> Fits {
+    fn fit(&self, row: &ChartRow, checked: &CheckedRow) -> Fits {
         let fitted = || self.lathe.parts().fitted.as_ref().map(|fitted| fitted.train.clone());
         let train = checked.train(row).or_else(fitted);
         Fits::on(self.lathe, train.as_ref(), &checked.fit)
@@ -278,6 +266,12 @@ impl<'a> Page<'a> {
 
     /// For programs.
     pub(super) fn document(&self) -> document::Judged {
+        let explanation = |row: &ChartRow, e: &Explanation| document::Explanation {
+            kind: words::kind(&e.cause),
+            text: words::explanation(self.lathe, row, e, self.box_known),
+            exact: e.exact,
+            owned: e.owned,
+        };
         let rows = self.all().map(|JudgedRow { index, line, row, checked }| {
             let cut = checked.cut.as_ref();
             document::Row {
@@ -295,17 +289,8 @@ impl<'a> Page<'a> {
                 missing: checked.lacks.iter().map(lacks::in_short).collect(),
                 fit: self.fit(row, checked),
                 group: self.group_of(index),
-                explanations: checked
-                    .explanations
-                    .iter()
-                    .map(|e| document::Explanation {
-                        kind: words::kind(&e.cause),
-                        text: words::explanation(self.lathe, row, e, self.box_known),
-                        exact: e.exact,
-                        owned: e.owned,
-                        likeliest: checked.likeliest().contains(e),
-                    })
-                    .collect(),
+                likeliest: checked.likeliest().iter().map(|e| explanation(row, e).text).collect(),
+                explanations: checked.explanations.iter().map(|e| explanation(row, e)).collect(),
             }
         });
         let groups = self.check.groups.iter().map(|group| document::Group {
@@ -323,7 +308,7 @@ impl<'a> Page<'a> {
 }
 
 /// What is cut, in the unit of the row.
-fn cuts(row: &Row, checked: &Checked) -> Cell {
+fn cuts(row: &ChartRow, checked: &CheckedRow) -> Cell {
     let value = checked.cut.as_ref().map(|cut| row.printed.value_of(&cut.lead).ok().flatten());
     match value {
         Some(Some(value)) => Cell::from(figures::measure(&value)),
@@ -344,7 +329,7 @@ fn error(error: &LeadError) -> String {
 }
 
 /// What the row should print for its gears and levers.
-fn should_print(row: &Row, checked: &Checked) -> Option<String> {
+fn should_print(row: &ChartRow, checked: &CheckedRow) -> Option<String> {
     let cut = checked.cut.as_ref()?;
     let (digits, _) = right(&row.printed, &cut.lead).ok().flatten()?;
     Some(words::figure(&row.printed, &digits))
@@ -392,7 +377,7 @@ pub(super) fn write_right(lathe: &Lathe, chart: &OpenChart, check: &Check, repor
 }
 
 /// Whether a row is printed as it was.
-const fn is_kept(checked: &Checked) -> bool {
+const fn is_kept(checked: &CheckedRow) -> bool {
     checked.verdict.holds() || checked.cut.is_none()
 }
 

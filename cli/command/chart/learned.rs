@@ -3,18 +3,32 @@
 
 use super::{complete, judged, words};
 use crate::asked::machine::Machine;
-use crate::document::{self, Head};
+use crate::document::{self, Head, records};
 use crate::failure::Failure;
 use crate::files::OpenChart;
 use crate::report::number::{Digits, Number};
-use crate::report::{Block, Report, Role, Table, Text};
+use crate::report::{Block, Report, Role, Text};
 use crate::words::figures::{self, plural};
 use solver::chart::{Constant, Learned, LearnedPosition, Measured, Ranking, Settle, What};
 use solver::{Lathe, Ratio, Travel};
 use std::fmt::Write as _;
 
+/// Columns of the records of `learn`.
+const KEYS: [&str; 10] = [
+    "what",
+    "lever",
+    "position",
+    "value",
+    "text",
+    "decided",
+    "rows_exact",
+    "rows_within",
+    "rows",
+    "rivals",
+];
+
 /// What was asked and what was found.
-pub(super) struct Page<'a> {
+pub(super) struct LearnedPage<'a> {
     pub(super) lathe: &'a Lathe,
     pub(super) machine: Option<&'a Machine>,
     pub(super) chart: Option<&'a OpenChart>,
@@ -23,15 +37,16 @@ pub(super) struct Page<'a> {
     pub(super) asked_for_file: bool,
 }
 
-impl Page<'_> {
+impl LearnedPage<'_> {
     pub(super) fn report(&self) -> Result<Report, Failure> {
         let mut report = Report::new();
         let judge = self.judge();
         let page = self.chart.map(|chart| {
-            judged::Page::new(&judge, chart, &self.found.check, self.machine.is_some())
+            judged::JudgedPage::new(&judge, chart, &self.found.check, self.machine.is_some())
         });
-        report.document = Some(Box::new(self.document(page.as_ref())?));
-        report.records = Some(self.records()?);
+        let document = self.document(page.as_ref())?;
+        report.records = Some(records::table(&KEYS, &document.figures));
+        report.document = Some(Box::new(document));
         report.push(Block::Title(self.title()));
         self.write_verdict(&mut report);
         self.write_figures(&mut report)?;
@@ -206,28 +221,6 @@ impl Page<'_> {
         constants.chain(positions.map(|p| format!("{} {}", p.lever, p.position))).collect()
     }
 
-    /// One row a figure, for spreadsheets.
-    fn records(&self) -> Result<Table, Failure> {
-        let figures = self.figures()?;
-        Ok(Table::keyed(
-            &figures,
-            [
-                ("what", &|figure| figure.what.into()),
-                ("lever", &|figure| figure.lever.as_ref().map(|(lever, _)| lever.clone()).into()),
-                ("position", &|figure| figure.lever.as_ref().map(|(_, at)| at.clone()).into()),
-                ("value", &|figure| figure.value.clone().into()),
-                ("text", &|figure| figure.text.clone().into()),
-                ("decided", &|figure| (if figure.decided { "yes" } else { "no" }).into()),
-                ("rows_exact", &|figure| figure.rows_exact.into()),
-                ("rows_within", &|figure| figure.rows_within.into()),
-                ("rows", &|figure| figure.rows.into()),
-                ("rivals", &|figure| {
-                    (!figure.rivals.is_empty()).then(|| figure.rivals.join(" ")).into()
-                }),
-            ],
-        ))
-    }
-
     fn figures(&self) -> Result<Vec<document::learn::Figure>, Failure> {
         let mut figures = Vec::new();
         for constant in &self.found.constants {
@@ -237,6 +230,7 @@ impl Page<'_> {
             figures.push(document::learn::Figure {
                 what: kind(constant.what),
                 lever: None,
+                position: None,
                 value: value.to_string(),
                 text: value_text(constant, &value),
                 decided: ranking.decided,
@@ -251,7 +245,8 @@ impl Page<'_> {
             let ranking = position.ranking.as_ref();
             figures.push(document::learn::Figure {
                 what: "lever",
-                lever: Some((position.lever.clone(), position.position.clone())),
+                lever: Some(position.lever.clone()),
+                position: Some(position.position.clone()),
                 value: position.ratio().to_string(),
                 text: position.ratio().to_string(),
                 decided: ranking.is_none_or(|r| r.decided),
@@ -274,7 +269,7 @@ impl Page<'_> {
 
     fn document(
         &self,
-        page: Option<&judged::Page<'_>>,
+        page: Option<&judged::JudgedPage<'_>>,
     ) -> Result<document::learn::Learned, Failure> {
         let empty = || document::check::Judged {
             holds: true,
@@ -311,7 +306,7 @@ impl Page<'_> {
                     })
                 })
                 .transpose()?,
-            check: page.map_or_else(empty, judged::Page::document),
+            check: page.map_or_else(empty, judged::JudgedPage::document),
         })
     }
 }

@@ -6,7 +6,7 @@ use crate::failure::Failure;
 use crate::files::{self, Origin, Surroundings};
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
 use crate::words::figures::{measure, off_mm, real};
-use solver::caliper::{self, Candidate, Over, look_alike};
+use solver::caliper::{self, MeasuredOver, PossibleGear, look_alike};
 use solver::{Gear, GearSet, Outside, PressureAngle, ToothSize};
 use std::ffi::OsStr;
 
@@ -71,7 +71,7 @@ struct MeasuredGear {
     gear: Gear,
     read: Outside,
     /// What it is taken for: as stated, or the nearest standard size where none is.
-    taken: Candidate,
+    taken: PossibleGear,
     verdict: Verdict,
     /// What there is to say beyond the verdict.
     text: Option<String>,
@@ -85,10 +85,10 @@ fn entry(gear: &Gear, read: Outside) -> Result<MeasuredGear, Failure> {
     Ok(MeasuredGear { gear: *gear, read, taken, verdict, text })
 }
 
-type Judged = (Candidate, Verdict, Option<String>);
+type Judged = (PossibleGear, Verdict, Option<String>);
 
 fn stated(gear: &Gear, size: ToothSize, read: Outside) -> Result<Judged, Failure> {
-    let checked = caliper::check(gear.teeth, size, read, Over::Tips)?;
+    let checked = caliper::check(gear.teeth, size, read, MeasuredOver::Tips)?;
     Ok(if checked.contradicts() {
         (checked.stated, Verdict::Contradicts, Some(identify::verdict(&checked)))
     } else {
@@ -98,7 +98,7 @@ fn stated(gear: &Gear, size: ToothSize, read: Outside) -> Result<Judged, Failure
 
 fn unstated(gear: &Gear, read: Outside) -> Result<Judged, Failure> {
     let teeth = gear.teeth;
-    let found = caliper::identify(teeth, read, Over::Tips)?;
+    let found = caliper::identify(teeth, read, MeasuredOver::Tips)?;
     let (first, second) = (found.nearest, found.next);
     Ok(if !first.fits() {
         let text = format!("{teeth}: no standard tooth size reads so; count and measure again.");
@@ -140,15 +140,15 @@ fn write(name: &str, set: &GearSet, report: &mut Report) -> Result<(), Failure> 
     Ok(())
 }
 
-fn teeth(entry: &&MeasuredGear) -> Cell {
+fn teeth(entry: &MeasuredGear) -> Cell {
     usize::from(entry.gear.teeth.get()).into()
 }
 
-fn taken(entry: &&MeasuredGear) -> Cell {
+fn taken(entry: &MeasuredGear) -> Cell {
     size_in_words(&entry.taken.size).into()
 }
 
-fn read(entry: &&MeasuredGear) -> Cell {
+fn read(entry: &MeasuredGear) -> Cell {
     measure(&entry.read.length().mm()).into()
 }
 
@@ -157,13 +157,13 @@ fn page(entries: &[MeasuredGear]) -> Table {
     Table::of(
         entries,
         [
-            (Column::named("teeth", ""), &teeth),
+            (Column::named("teeth", ""), &|e| teeth(e)),
             (Column::new("verdict", "", ""), &|e| {
                 let role = if e.verdict.is_wrong() { Role::Warning } else { Role::Good };
                 Text::new(role, e.verdict.words()).into()
             }),
-            (Column::new("tooth_size", "tooth size", ""), &taken),
-            (Column::new("read_mm", "reads", "mm"), &read),
+            (Column::new("tooth_size", "tooth size", ""), &|e| taken(e)),
+            (Column::new("read_mm", "reads", "mm"), &|e| read(e)),
             (Column::new("should_mm", "should read", "mm"), &|e| real(e.taken.should_mm).into()),
             (Column::new("off_mm", "off", "mm"), &|e| off_mm(e.taken.off_mm).into()),
         ],
@@ -176,9 +176,9 @@ fn records(entries: &[MeasuredGear], doubts: &[(&'static str, String)]) -> Table
         entries,
         [
             ("kind", &|e| e.verdict.words().into()),
-            ("teeth", &teeth),
-            ("tooth_size", &taken),
-            ("read_mm", &read),
+            ("teeth", &|e| teeth(e)),
+            ("tooth_size", &|e| taken(e)),
+            ("read_mm", &|e| read(e)),
             ("should_mm", &|e| real(e.taken.should_mm).into()),
             ("off_mm", &|e| off_mm(e.taken.off_mm).into()),
             ("text", &|e| e.text.clone().into()),

@@ -132,8 +132,9 @@ impl Iterator for Walk<'_> {
 fn beside(search: &Search<'_>, span: Option<Span>, survey: &mut Survey) -> Solved<()> {
     let Some(span) = span else { return Ok(()) };
     for reached in span.reach(search) {
-        let entry = Entry::of(search, &reached?.solution);
-        entry.iter().for_each(|entry| survey.meet(entry));
+        if let Some(entry) = Entry::of(search, &reached?.solution) {
+            survey.meet(&entry);
+        }
     }
     Ok(())
 }
