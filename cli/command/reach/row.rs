@@ -18,12 +18,10 @@ pub(super) struct Row {
 }
 
 impl Row {
-    pub(super) fn of(search: &Search<'_>, reached: &Reached) -> Self {
-        Self {
-            entry: Entry::of(search, &reached.solution),
-            below: reached.below,
-            above: reached.above,
-        }
+    /// `None`: another search found it.
+    pub(super) fn of(search: &Search<'_>, reached: &Reached) -> Option<Self> {
+        let (below, above) = (reached.below, reached.above);
+        Some(Self { entry: Entry::of(search, &reached.solution)?, below, above })
     }
 
     /// |error| against the nearer standard thread; what has none comes last.
@@ -69,7 +67,7 @@ impl TopRows {
     pub(super) fn push(&mut self, row: Row) {
         let size = match self.sort {
             Sort::Lead => 0,
-            Sort::Gears => row.entry.gears as u128,
+            Sort::Gears => row.entry.gears() as u128,
             Sort::Error => row.error_size(),
         };
         self.came += 1;

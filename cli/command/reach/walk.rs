@@ -102,7 +102,7 @@ impl Walk<'_> {
 
     /// The next lead of the span, and whether it was asked.
     fn step(&mut self, reached: &Reached) -> Option<Row> {
-        let row = Row::of(self.search, reached);
+        let row = Row::of(self.search, reached)?;
         self.survey.take(&row);
         let asked = !self.request.standard || row.is_standard(&self.request.within);
         if asked {
@@ -132,7 +132,9 @@ impl Iterator for Walk<'_> {
 fn beside(search: &Search<'_>, span: Option<Span>, survey: &mut Survey) -> Solved<()> {
     let Some(span) = span else { return Ok(()) };
     for reached in span.reach(search) {
-        survey.meet(&Entry::of(search, &reached?.solution));
+        if let Some(entry) = Entry::of(search, &reached?.solution) {
+            survey.meet(&entry);
+        }
     }
     Ok(())
 }

@@ -185,11 +185,10 @@ impl Feed {
             nose: finish.nose.into(),
             ridges_um: finish.ridges_um().map(|um| rounded(um, 6)),
         };
-        let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
         let finest = |finest: &job::Finest| Finest {
             travel: finest.travel.into(),
             train: finest.train.to_string(),
-            levers: Named(lathe.lever_names(&finest.setting).map(owned).collect()),
+            levers: Named::levers(lathe, &finest.setting),
         };
         Self {
             travel: travel.into(),
