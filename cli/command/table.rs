@@ -12,7 +12,6 @@ mod wall;
 use crate::answer::{Entry, options};
 use crate::args::{self, Order};
 use crate::asked::machine::Machine;
-use crate::asked::typed;
 use crate::asked::wanted::{self, Wanted, is_inch};
 use crate::failure::Failure;
 use crate::interrupt;
@@ -113,16 +112,10 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
 impl Request {
     fn of(table: &args::Table) -> Result<Self, Failure> {
         let machine = Machine::of(&table.machine)?;
-        let mut asked = table.wanted.clone();
-        for series in asked.series.iter_mut().filter(|series| !series.contains(':')) {
-            let end = |end: &Option<String>| end.clone().unwrap_or_default();
-            if table.from.is_some() || table.to.is_some() {
-                *series = format!("{series}:{}..{}", end(&table.from), end(&table.to));
-            }
-        }
-        let pairs = typed::count("--pairs", &table.pairs, &bounds::PLANNED_PAIRS)?;
-        let options = options(typed::arbor(&table.clearance)?).with_pairs(pairs);
-        let wanted = wanted::read(&asked, machine.has_feed())?;
+        let ends = [&table.from, &table.to].map(|end| end.as_deref().unwrap_or_default());
+        let pairs = table.pairs;
+        let options = options(table.clearance.least()).with_pairs(pairs);
+        let wanted = wanted::read(&table.wanted, ends, machine.has_feed())?;
         Ok(Self { machine, wanted, order: table.plan, pairs, options })
     }
 
