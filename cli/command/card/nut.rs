@@ -91,7 +91,7 @@ fn dial_gears(nut: &HalfNut, reading: &DialReading) -> String {
         other.dial() == reading.dial() || any_line(reading) && any_line(other)
     };
     let mut teeth: Vec<String> = Vec::new();
-    for one in nut.serving().into_iter().filter(alike).map(|one| one.teeth().to_string()) {
+    for one in nut.usable_dials().into_iter().filter(alike).map(|one| one.teeth().to_string()) {
         if !teeth.contains(&one) {
             teeth.push(one);
         }
