@@ -13,7 +13,7 @@ use crate::progress::Progress;
 pub(crate) use entry::Entry;
 use entry::Set;
 pub(crate) use judge::fit_of;
-use solver::search::{Ask, Change, Options, Proof, Remedy, Search};
+use solver::search::{Ask, MachineChange, Options, Proof, Remedy, Search};
 use solver::{Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Travel, Watch};
 
 /// Arrangements counted for one lead; past it the answer says "at least".
@@ -111,7 +111,7 @@ impl Outcome {
 
 /// A change to the machine, and the train that it would let stand.
 pub(crate) struct Help {
-    pub(crate) change: Change,
+    pub(crate) change: MachineChange,
     pub(crate) entry: Entry,
 }
 

@@ -17,7 +17,7 @@ use crate::failure::Failure;
 use crate::files::{self, OpenChart};
 use crate::keys;
 use crate::report::{Block, Report, Role, Text};
-use solver::chart::{self, Measured, Terms};
+use solver::chart::{self, AllowedErrors, Measured};
 use solver::{Lathe, Ratio, Where, bounds};
 use std::ffi::OsStr;
 
@@ -29,7 +29,7 @@ struct Request {
     /// Nothing: measurements only.
     chart: Option<OpenChart>,
     measured: Vec<Measured>,
-    terms: Terms,
+    terms: AllowedErrors,
 }
 
 /// Answers `check`.
@@ -119,7 +119,7 @@ impl Request {
         Ok(Self { machine, lathe, chart, measured, terms })
     }
 
-    fn rows(&self) -> &[chart::Row] {
+    fn rows(&self) -> &[chart::ChartRow] {
         self.chart.as_ref().map_or(&[], |chart| &chart.rows)
     }
 
@@ -142,14 +142,14 @@ impl Request {
 }
 
 /// The chart that the lathe should have.
-fn plate(machine: &Machine, terms: &Terms) -> Result<OpenChart, Failure> {
+fn plate(machine: &Machine, terms: &AllowedErrors) -> Result<OpenChart, Failure> {
     let (within, feed_within) = (Ratio::new(2, 1000)?, Ratio::new(1, 100)?);
     let wanted = wanted::everyday(within, feed_within, machine.has_feed())?;
     plate::chart(&machine.lathe, &wanted, terms).map_err(|e| machine.refused(&e))
 }
 
-const fn terms(judging: &args::Judging) -> Terms {
-    Terms { thread: judging.within, feed: judging.feed_within }
+const fn terms(judging: &args::Judging) -> AllowedErrors {
+    AllowedErrors { thread: judging.within, feed: judging.feed_within }
 }
 
 fn open(spec: &OsStr, lathe: &Lathe) -> Result<OpenChart, Failure> {

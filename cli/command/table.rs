@@ -22,7 +22,7 @@ use crate::words::doubt;
 use crate::words::figures::plural;
 use rows::Row;
 use solver::judge::fitted_train;
-use solver::plan::{self, Table};
+use solver::plan::{self, TrainTable};
 use solver::search::Options;
 use solver::{GearChange, Travel, Watch, bounds};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
@@ -121,8 +121,12 @@ impl Request {
 
     fn answer(&self, cancel: &AtomicBool) -> solver::Result<Outcome> {
         let lines = self.wanted.iter().map(|wanted| wanted.line.clone()).collect();
-        let table =
-            Table::widened(&self.machine.lathe, lines, &self.options, Watch::cancelled_by(cancel))?;
+        let table = TrainTable::widened(
+            &self.machine.lathe,
+            lines,
+            &self.options,
+            Watch::cancelled_by(cancel),
+        )?;
         let chart = self.chart_order();
         let choices = self.choices(&table, &chart, cancel)?;
         let steps = choices.iter().find(|choice| choice.kind == Kind::of(self.order));
@@ -174,7 +178,7 @@ impl Request {
     }
 
     /// What the plans could not choose from, or had no time for.
-    fn left_out(&self, table: &Table<'_>, cancel: &AtomicBool) -> Vec<String> {
+    fn left_out(&self, table: &TrainTable<'_>, cancel: &AtomicBool) -> Vec<String> {
         let longer = table.pairs_left_out().and_then(|(s, a)| doubt::longer_left_out(s, a));
         let cut: Vec<(usize, usize)> = table.cut().collect();
         let closest = cut.iter().map(|(_, held)| *held).max().map(|held| {
@@ -202,7 +206,7 @@ impl Request {
     /// Every way that is worth comparing. Of a list that is a chart already there is one order less.
     fn choices(
         &self,
-        table: &Table<'_>,
+        table: &TrainTable<'_>,
         chart: &[usize],
         cancel: &AtomicBool,
     ) -> solver::Result<Vec<Choice>> {

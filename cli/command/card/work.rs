@@ -3,7 +3,7 @@
 use crate::args;
 use crate::failure::Failure;
 use solver::Target;
-use solver::cutting::{Form, Plan, Side, Tip};
+use solver::cutting::{Form, PassRule, Side, Tip};
 use solver::job::{Profile, Refused, Stated, Work};
 use solver::tolerance::Class;
 
@@ -23,8 +23,8 @@ pub(super) fn of(said: &args::Work, target: &Target) -> Result<Work, Failure> {
         tip: said.nose.map(Tip::Nose).or(said.flat).unwrap_or(Tip::Form),
         wire: said.wire,
         passes: match (said.passes, said.first) {
-            (Some(passes), _) => Plan::Count(passes),
-            (None, first) => first.map_or(Plan::Usual, Plan::First),
+            (Some(passes), _) => PassRule::Count(passes),
+            (None, first) => first.map_or(PassRule::Usual, PassRule::First),
         },
         over: said.over,
         rpm: said.rpm,

@@ -15,7 +15,7 @@ use crate::words::lacks;
 use crate::words::set_up::travel;
 use crate::words::shop;
 use solver::bracket::Fit;
-use solver::chart::{Check, Checked, Explanation, Row, Verdict, right};
+use solver::chart::{ChartRow, Check, CheckedRow, Explanation, Verdict, right};
 use solver::{Hand, Lathe, LeadError, Travel};
 use std::collections::BTreeMap;
 
@@ -71,7 +71,7 @@ impl<'a> Page<'a> {
     }
 
     /// Each row with its line and its verdict.
-    fn all(&self) -> impl Iterator<Item = (usize, &'a Row, &'a Checked)> {
+    fn all(&self) -> impl Iterator<Item = (usize, &'a ChartRow, &'a CheckedRow)> {
         let lines = self.chart.lines.iter().copied();
         lines.zip(&self.chart.rows).zip(&self.check.rows).map(|((l, row), c)| (l, row, c))
     }
@@ -108,7 +108,7 @@ impl<'a> Page<'a> {
     /// by the first such row.
     fn hand(&self) -> Option<String> {
         let parts = self.lathe.parts();
-        let open = |(line, row, checked): (usize, &Row, &Checked)| {
+        let open = |(line, row, checked): (usize, &ChartRow, &CheckedRow)| {
             let gears = row.gears.as_ref().filter(|_| row.printed.travel() == Travel::Thread)?;
             let settled = parts.bracket.is_some() || (gears.free_idler && parts.tumbler.is_empty());
             let cut = checked.cut.as_ref().filter(|_| !settled)?;
@@ -172,7 +172,7 @@ impl<'a> Page<'a> {
     }
 
     /// One wrong row in a sentence or two.
-    fn why(&self, row: &Row, checked: &Checked) -> Text {
+    fn why(&self, row: &ChartRow, checked: &CheckedRow) -> Text {
         let said = format!("{} by {}", words::printed(&row.printed), words::set_up(row));
         let Some(cut) = &checked.cut else {
             let why = match &checked.verdict {
@@ -233,7 +233,7 @@ impl<'a> Page<'a> {
         table
     }
 
-    fn remark(&self, index: usize, checked: &Checked) -> Option<String> {
+    fn remark(&self, index: usize, checked: &CheckedRow) -> Option<String> {
         let mut remarks: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
         match (&checked.fit, checked.idler) {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
@@ -251,7 +251,7 @@ impl<'a> Page<'a> {
     }
 
     /// What the bracket says of the gears of a row, or of those on the machine.
-    fn fit(&self, row: &Row, checked: &Checked) -> Fits {
+    fn fit(&self, row: &ChartRow, checked: &CheckedRow) -> Fits {
         let fitted = || self.lathe.parts().fitted.as_ref().map(|fitted| fitted.train.clone());
         let train = checked.train(row).or_else(fitted);
         Fits::on(self.lathe, train.as_ref(), &checked.fit)
@@ -259,7 +259,7 @@ impl<'a> Page<'a> {
 
     /// For programs.
     pub(super) fn document(&self) -> document::Judged {
-        let explanation = |row: &Row, e: &Explanation| document::Explanation {
+        let explanation = |row: &ChartRow, e: &Explanation| document::Explanation {
             kind: words::kind(&e.cause),
             text: words::explanation(self.lathe, row, e, self.box_known),
             exact: e.exact,
@@ -301,7 +301,7 @@ impl<'a> Page<'a> {
 }
 
 /// What is cut, in the unit of the row.
-fn cuts(row: &Row, checked: &Checked) -> Cell {
+fn cuts(row: &ChartRow, checked: &CheckedRow) -> Cell {
     let value = checked.cut.as_ref().map(|cut| row.printed.value_of(&cut.lead).ok().flatten());
     match value {
         Some(Some(value)) => Cell::from(figures::measure(&value)),
@@ -322,7 +322,7 @@ fn error(error: &LeadError) -> String {
 }
 
 /// What the row should print for its gears and levers.
-fn should_print(row: &Row, checked: &Checked) -> Option<String> {
+fn should_print(row: &ChartRow, checked: &CheckedRow) -> Option<String> {
     let cut = checked.cut.as_ref()?;
     let (digits, _) = right(&row.printed, &cut.lead).ok().flatten()?;
     Some(words::figure(&row.printed, &digits))
@@ -370,7 +370,7 @@ pub(super) fn write_right(lathe: &Lathe, chart: &OpenChart, check: &Check, repor
 }
 
 /// Whether a row is printed as it was.
-const fn is_kept(checked: &Checked) -> bool {
+const fn is_kept(checked: &CheckedRow) -> bool {
     checked.verdict.holds() || checked.cut.is_none()
 }
 
