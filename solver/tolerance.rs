@@ -22,6 +22,7 @@
 use crate::thread::Series;
 use crate::{Length, Ratio, Thread};
 
+mod allowed;
 mod b1_1;
 mod b1_5;
 mod basic;
@@ -36,6 +37,7 @@ mod iso965;
 mod limits;
 mod of_thread;
 
+pub use allowed::{Allowed, AllowedBasis, Verdict};
 pub use basic::Basic;
 pub use class::{Class, Standard};
 pub use drift::{Drift, diameter_equivalent, drift};
