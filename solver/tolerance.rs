@@ -208,6 +208,7 @@ mod tests {
         assert_eq!(of("M10"), ("15 mm".into(), LengthBasis::GroupN));
         assert_eq!(of("M10x0.5"), ("10 mm".into(), LengthBasis::Diameter));
         assert_eq!(of("1/2-13 UNC"), ("127/10 mm".into(), LengthBasis::Diameter));
+        assert_eq!(of("1/2-28 UNEF"), ("1143/140 mm".into(), LengthBasis::NinePitches));
         assert_eq!(of("Tr40x7"), ("40 mm".into(), LengthBasis::Diameter));
         assert_eq!(of("module 1"), ("25 mm".into(), LengthBasis::Unnamed));
         assert_eq!(default_length(None).1, LengthBasis::Unnamed);

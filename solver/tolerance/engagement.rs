@@ -5,7 +5,7 @@
 //! it in a second; the row of 1.4 x 0.2 is from memory.
 
 use super::iso965::{is_pitch, range, thousandths};
-use super::{Standard, pitch};
+use super::{Standard, pitch, unified_engagement};
 use crate::{Length, Ratio, Thread};
 
 /// The length over which a lead error counts where nothing is known of the thread: 25 mm (common
@@ -152,8 +152,10 @@ impl Engagement {
 pub enum LengthBasis {
     /// The upper limit of group N.
     GroupN,
-    /// There are no groups: one diameter (common practice, no source).
+    /// There are no groups: one diameter (common practice, no source; of UNC and UNF: ASME B1.1).
     Diameter,
+    /// A unified thread of another series: 9 pitches (ASME B1.1).
+    NinePitches,
     /// No diameter is known: 25 mm.
     Unnamed,
 }
@@ -174,8 +176,9 @@ pub fn default_length(thread: Option<&Thread>) -> (Length, LengthBasis) {
     if let Some(groups) = Engagement::of(thread) {
         return (groups.up_to(), LengthBasis::GroupN);
     }
-    match thread.diameter() {
-        Some(diameter) => (diameter, LengthBasis::Diameter),
-        None => (UNNAMED, LengthBasis::Unnamed),
+    match (thread.diameter(), unified_engagement(thread)) {
+        (Some(diameter), Some(nine)) if nine != diameter => (nine, LengthBasis::NinePitches),
+        (Some(diameter), _) => (diameter, LengthBasis::Diameter),
+        (None, _) => (UNNAMED, LengthBasis::Unnamed),
     }
 }
