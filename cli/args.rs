@@ -159,6 +159,16 @@ Examples:
   trainwright lathe check tug"
     )]
     Lathe(Lathe),
+    /// Read the guide: describe a lathe, measure the banjo, read a card, files for other programs
+    #[command(after_help = "\
+Examples:
+  trainwright guide
+  trainwright guide banjo")]
+    Guide {
+        /// Which page [default: the list of pages]
+        #[arg(value_name = "PAGE")]
+        page: Option<String>,
+    },
     /// Print the JSON Schema of a file that the program reads or writes
     Schema(Schema),
     /// Say which lathe is in force, and where each place that could name one stands
