@@ -5,6 +5,7 @@ mod card;
 mod chart;
 mod find;
 mod gear;
+pub(crate) mod help;
 mod lathe;
 mod reach;
 mod table;
@@ -32,22 +33,7 @@ use std::path::{Path, PathBuf};
     version,
     subcommand_required = true,
     arg_required_else_help = true,
-    disable_help_subcommand = false,
-    after_help = "\
-Examples:
-  trainwright find \"1.25 mm\"
-  trainwright find M10 \"11 1/2 tpi\" --count 3
-  trainwright find \"0.1 mm/rev\" --format csv
-  trainwright card M10 --output m10.html
-  trainwright buy --series metric-coarse:M3..M12
-  trainwright threads 19 tpi
-  trainwright gear 40 --outside \"52.4 mm\"
-
-Your own lathe: `trainwright lathe new` asks for what it has and writes lathe.json, which is then taken
-in its folder. Without one a demo lathe answers.
-
-Exit codes: 0 every question answered; 1 some answer is no; 2 bad input, or the output file exists;
-74 output not written; 130 interrupted."
+    disable_help_subcommand = false
 )]
 pub(crate) struct Args {
     #[command(flatten)]
@@ -76,10 +62,10 @@ pub(crate) struct Output {
     )]
     pub(crate) file: Option<PathBuf>,
     /// Overwrite the output file if it exists
-    #[arg(long, global = true, help_heading = "Output")]
+    #[arg(long, global = true, hide_short_help = true, help_heading = "Output")]
     pub(crate) force: bool,
     /// Ask nothing, also on a terminal
-    #[arg(long, global = true, help_heading = "Output")]
+    #[arg(long, global = true, hide_short_help = true, help_heading = "Output")]
     pub(crate) no_input: bool,
     /// Say when to colour
     #[arg(
@@ -87,6 +73,7 @@ pub(crate) struct Output {
         global = true,
         value_name = "WHEN",
         default_value = "auto",
+        hide_short_help = true,
         help_heading = "Output"
     )]
     pub(crate) color: Color,
@@ -94,7 +81,7 @@ pub(crate) struct Output {
     #[arg(long, short, global = true, conflicts_with = "verbose", help_heading = "Output")]
     pub(crate) quiet: bool,
     /// Say more about how the answer was found, on stderr
-    #[arg(long, short, global = true, action = clap::ArgAction::Count, help_heading = "Output")]
+    #[arg(long, short, global = true, action = clap::ArgAction::Count, hide_short_help = true, help_heading = "Output")]
     pub(crate) verbose: u8,
 }
 
@@ -399,11 +386,10 @@ pub(crate) enum SchemaOf {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use clap::CommandFactory;
 
     #[test]
     fn the_arguments_hold_together() {
-        Args::command().debug_assert();
+        help::command().debug_assert();
     }
 
     #[test]
@@ -420,6 +406,6 @@ mod tests {
             }
             command.get_subcommands().for_each(walk);
         }
-        walk(&Args::command());
+        walk(&help::command());
     }
 }

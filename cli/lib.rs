@@ -17,7 +17,6 @@ mod render;
 mod report;
 mod words;
 
-use clap::Parser;
 use failure::Failure;
 use report::{Answer, Report};
 use std::io::Write;
@@ -25,7 +24,7 @@ use std::process::ExitCode;
 
 /// What the program does, from its arguments to its exit code.
 pub fn main() -> ExitCode {
-    let args = match args::Args::try_parse() {
+    let args = match args::help::read() {
         Ok(args) => args,
         Err(error) => return refused(&error),
     };

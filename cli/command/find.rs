@@ -37,8 +37,7 @@ pub(super) fn first_answer(
     progress: &Progress,
 ) -> Result<Report, Failure> {
     let words = ["trainwright", "find", target];
-    let typed =
-        <args::Args as clap::Parser>::try_parse_from(words).map_err(|e| Failure::from(&e))?;
+    let typed = args::help::of(words).map_err(|e| Failure::from(&e))?;
     let args::Command::Find(find) = &typed.command else { return Ok(Report::new()) };
     answered(&Request::on(find, || Ok(machine))?, progress)
 }
