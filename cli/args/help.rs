@@ -8,7 +8,7 @@ const TOP: &str = "\
 {about}
 
 Start    trainwright lathe new   describe your lathe, once
-         trainwright find M10    the gears for a thread; at first on a demo lathe
+         trainwright find M10    gears for a thread; at first on a demo lathe
 
 Cut      find     gears for a thread or a feed, best first
          card     job card: all of one thread, in the order of the work
