@@ -2,7 +2,7 @@
 //! against every train of the line before.
 
 use crate::search::{Box22, timed};
-use solver::plan::{Line, Plan, Table};
+use solver::plan::{Line, Plan, TrainTable};
 use solver::reach::Span;
 use solver::search::{Options, Search};
 use solver::{Lathe, Travel, Watch};
@@ -73,7 +73,8 @@ fn row(step: usize, positions: usize, bracket: bool) {
     let lines: Vec<Line> = targets.map(Line::new).collect();
     let count = lines.len();
     let options = Options::default().with_pairs(2);
-    let (table, search) = timed(|| Table::new(&lathe, lines, &options, Watch::none()).unwrap());
+    let (table, search) =
+        timed(|| TrainTable::new(&lathe, lines, &options, Watch::none()).unwrap());
     let (listed, listed_time) = timed(|| table.as_listed().unwrap());
     let (fewest, fewest_time) = timed(|| table.fewest_trains().unwrap());
     let (best, best_time) = timed(|| table.best_order().unwrap());

@@ -4,19 +4,17 @@
 pub(crate) mod entry;
 mod judge;
 
-use crate::args::Find;
+use crate::args::{COUNT, OVER, Terms};
 use crate::asked::machine::Machine;
-use crate::asked::{targets, typed};
+use crate::asked::targets;
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
 pub(crate) use entry::Entry;
 use entry::Set;
 pub(crate) use judge::fit_of;
-use solver::search::{Ask, Change, Options, Proof, Remedy, Search};
-use solver::{
-    Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Travel, Watch, bounds,
-};
+use solver::search::{Ask, MachineChange, Options, Proof, Remedy, Search};
+use solver::{Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Travel, Watch};
 
 /// Arrangements counted for one lead; past it the answer says "at least".
 const MOST_OTHERS: u64 = 100_000;
@@ -113,39 +111,34 @@ impl Outcome {
 
 /// A change to the machine, and the train that it would let stand.
 pub(crate) struct Help {
-    pub(crate) change: Change,
+    pub(crate) change: MachineChange,
     pub(crate) entry: Entry,
 }
 
 impl Request {
-    /// What was typed, understood.
+    /// What was asked of a machine: some targets, with what every command says of a train.
     ///
     /// # Errors
-    /// If it can't be.
-    pub(crate) fn of(find: &Find) -> Result<Self, Failure> {
-        Self::on(find, || Machine::of(&find.machine))
-    }
-
-    /// What was typed, on a machine.
-    pub(crate) fn on(
-        find: &Find,
-        machine: impl FnOnce() -> Result<Machine, Failure>,
+    /// If some words name no target, or a hand does not go with it.
+    pub(crate) fn new(
+        machine: Machine,
+        targets: &[String],
+        terms: &Terms,
     ) -> Result<Self, Failure> {
-        let terms = &find.terms;
-        let within =
-            terms.within.as_deref().map(|w| typed::tolerance("--within", w)).transpose()?;
-        let targets = targets::read(&find.targets)?;
         let with_hand = |target| targets::hand_of(&target, terms.hand).map(|hand| (target, hand));
         Ok(Self {
-            count: typed::count("--count", &find.count, &bounds::ANSWERS)?,
-            within,
-            over: typed::length("--over", &find.over)?,
-            all: find.all,
-            arbor: typed::arbor(&terms.clearance)?,
-            targets: targets.into_iter().map(with_hand).collect::<Result<_, _>>()?,
-            machine: machine()?,
-            train: terms.train.as_deref().map(train).transpose()?,
-            rank: find.rank.as_deref().map(|n| rank(n, &find.count)).transpose()?,
+            targets: targets::read(targets)?
+                .into_iter()
+                .map(with_hand)
+                .collect::<Result<_, _>>()?,
+            machine,
+            count: COUNT,
+            within: terms.within,
+            over: OVER.parse()?,
+            all: false,
+            arbor: terms.clearance.least(),
+            train: terms.train.clone(),
+            rank: None,
         })
     }
 
@@ -296,22 +289,6 @@ pub(crate) fn options(arbor: Option<LeastClearance>) -> Options {
 pub(crate) fn usual_tolerance(travel: Travel) -> solver::Result<Ratio> {
     let (part, whole) = if travel.is_feed() { USUAL_TOLERANCE_OF_A_FEED } else { USUAL_TOLERANCE };
     Ratio::new(part, whole)
-}
-
-/// The train of `--train`.
-fn train(text: &str) -> Result<Train, Failure> {
-    text.parse().map_err(|e| Failure::typed("--train", text, &e))
-}
-
-/// The rank of `--rank`: one of those that are listed.
-fn rank(text: &str, count: &str) -> Result<usize, Failure> {
-    let rank = typed::count("--rank", text, &bounds::ANSWERS)?;
-    let listed = typed::count("--count", count, &bounds::ANSWERS)?;
-    if rank > listed {
-        return Err(Failure::new(format!("--rank {rank}: only {listed} answers are listed"))
-            .with_hint(format!("--count {rank} beside it")));
-    }
-    Ok(rank)
 }
 
 /// Where two gears may want an idler and it leaves the hand alone: the one that is fitted.

@@ -1,4 +1,4 @@
-//! What was typed, as plain values: no file is opened here and no number is read.
+//! What was typed, as values: numbers, lengths and leads are read here (`args/value.rs`), no file is opened.
 
 mod buy;
 mod card;
@@ -15,16 +15,18 @@ pub(crate) mod value;
 pub(crate) use buy::Buy;
 pub(crate) use card::{Card, Form, Work};
 pub(crate) use chart::{Check, Judging, Learn};
-pub(crate) use find::Find;
+pub(crate) use find::{COUNT, Find, OVER};
 pub(crate) use gear::Gear;
 pub(crate) use lathe::{Lathe, New};
 pub(crate) use reach::{Reach, Sort, Which};
 pub(crate) use table::{Paper, Plan as Order, Table};
 pub(crate) use threads::Threads;
 
-use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use clap::{Args as ClapArgs, FromArgMatches, Parser, Subcommand, ValueEnum};
+use solver::{Lead, LeastClearance, Length, Ratio, Train, bounds};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
+use value::{By, Sizes, Typed, own, typed, whole};
 
 /// Change-gear trains for screw-cutting lathes: exact, best first, proven best.
 #[derive(Debug, Parser)]
@@ -40,6 +42,28 @@ pub(crate) struct Args {
     pub(crate) output: Output,
     #[command(subcommand)]
     pub(crate) command: Command,
+}
+
+impl Args {
+    /// Reads what was typed, the name of the program first.
+    ///
+    /// # Errors
+    /// If it can't be, or help was asked for.
+    pub(crate) fn read<W: Into<OsString> + Clone>(
+        words: impl IntoIterator<Item = W>,
+    ) -> Result<Self, clap::Error> {
+        Self::from_arg_matches(&minus_is_a_value(help::command()).try_get_matches_from(words)?)
+    }
+}
+
+/// What begins with a minus is no flag where a value is due: its reader says what is wrong with it.
+fn minus_is_a_value(command: clap::Command) -> clap::Command {
+    let value = |arg: &clap::Arg| arg.get_long().is_some() && arg.get_action().takes_values();
+    let command = command.mut_args(|arg| {
+        let value = value(&arg);
+        arg.allow_negative_numbers(value)
+    });
+    command.mut_subcommands(minus_is_a_value)
 }
 
 /// Where the answer goes and how it looks; the same for every command.
@@ -119,7 +143,7 @@ pub(crate) enum Command {
     /// Find the trains for a thread or a feed, best first
     Find(Find),
     /// Write the job card: all that the job takes, in the order of the work, on one page
-    Card(Card),
+    Card(Box<Card>),
     /// Say which gears are worth buying for a list of threads and feeds
     Buy(Buy),
     /// List every thread or feed that can be cut at all, and the standard pitches that can't
@@ -199,6 +223,11 @@ impl Command {
         }
     }
 
+    /// Whether its answer can be a picture.
+    pub(crate) const fn draws(&self) -> bool {
+        matches!(self, Self::Find(_) | Self::Card(_) | Self::Reach(_) | Self::Table(_))
+    }
+
     /// Whether it talks with the person, so that no line of progress may run across its questions.
     pub(crate) const fn talks(&self) -> bool {
         matches!(self, Self::Lathe(Lathe::New(_)))
@@ -226,7 +255,7 @@ impl Command {
 }
 
 /// Which machine the question is about.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 pub(crate) struct Machine {
     /// Take this lathe: a file, `-` for the standard input, or the name of a demo lathe
     ///
@@ -247,47 +276,61 @@ pub(crate) struct Machine {
         value_name = "LEAD",
         requires = "gears",
         conflicts_with = "lathe",
-        help_heading = "Machine"
+        help_heading = "Machine",
+        value_parser = By(typed(value::lead))
     )]
-    pub(crate) screw: Option<String>,
+    pub(crate) screw: Option<Typed<Lead>>,
     /// Say how many studs can stand on the bracket, 0 to 3
-    #[arg(long, value_name = "N", help_heading = "Machine", allow_negative_numbers = true)]
-    pub(crate) studs: Option<String>,
+    #[arg(
+        long,
+        value_name = "N",
+        help_heading = "Machine",
+        value_parser = By(whole::<u8>(&bounds::STUDS))
+    )]
+    pub(crate) studs: Option<u8>,
 }
 
 /// What a train has to meet; the same for every command that looks for one.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, Default, ClapArgs)]
 pub(crate) struct Terms {
     /// Accept no larger error: 200ppm, 0.02%
-    #[arg(long, value_name = "ERROR", help_heading = "Search", allow_negative_numbers = true)]
-    pub(crate) within: Option<String>,
+    #[arg(long, value_name = "ERROR", help_heading = "Search", value_parser = By(value::tolerance))]
+    pub(crate) within: Option<Ratio>,
     /// Cut this hand: right, left
-    #[arg(long, value_name = "HAND", help_heading = "Search")]
-    pub(crate) hand: Option<Hand>,
+    #[arg(long, value_name = "HAND", help_heading = "Search", value_parser = value::hand())]
+    pub(crate) hand: Option<solver::Hand>,
     /// Judge this train, don't search: 45-55+50-65
     ///
     /// Its lead, its error, whether it fits and every reason why not; with the lever positions that
     /// come nearest.
-    #[arg(long, value_name = "TRAIN", help_heading = "Search")]
-    pub(crate) train: Option<String>,
+    #[arg(long, value_name = "TRAIN", help_heading = "Search", value_parser = By(own::<Train>))]
+    pub(crate) train: Option<Train>,
     #[command(flatten)]
     pub(crate) clearance: Clearance,
 }
 
 /// Whether it is checked that gears fit; the same for every command that chooses trains.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, Default, ClapArgs)]
 #[command(next_help_heading = "Search")]
 pub(crate) struct Clearance {
     /// Leave out the check that gears clear the neighbouring shafts
     #[arg(long)]
     pub(crate) no_fit: bool,
     /// Keep this distance between the tip of a gear on a stud and the next shaft's axis [default: 6.5 mm]
-    #[arg(long, value_name = "LENGTH", conflicts_with = "no_fit")]
-    pub(crate) arbor: Option<String>,
+    #[arg(long, value_name = "LENGTH", conflicts_with = "no_fit", value_parser = By(own::<Length>))]
+    pub(crate) arbor: Option<Length>,
+}
+
+impl Clearance {
+    /// The room that a gear on a stud leaves the next shaft; nothing where no fit is checked.
+    pub(crate) fn least(&self) -> Option<LeastClearance> {
+        let stated = self.arbor.map(|arbor| LeastClearance::Stated(arbor.mm()));
+        (!self.no_fit).then_some(stated.unwrap_or(LeastClearance::Assumed))
+    }
 }
 
 /// A list of threads and feeds; the same for every command that takes one.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 pub(crate) struct Wanted {
     /// Thread or feed of the list, as people say it
     #[arg(value_name = "TARGET")]
@@ -295,8 +338,8 @@ pub(crate) struct Wanted {
     /// Take the threads of a series, all or those of some sizes: ba, metric-coarse:M3..M20
     ///
     /// `trainwright threads` lists the words. May be given several times.
-    #[arg(long, value_name = "SERIES", help_heading = "List")]
-    pub(crate) series: Vec<String>,
+    #[arg(long, value_name = "SERIES", help_heading = "List", value_parser = By(value::sizes))]
+    pub(crate) series: Vec<Sizes>,
     /// Take the targets of this file too, one a line, or `-` for the standard input
     ///
     /// A tolerance of its own may stand behind a comma: `M10, 0.05%`. Lines that begin with # are
@@ -312,18 +355,18 @@ pub(crate) struct Wanted {
         value_name = "ERROR",
         default_value = "200ppm",
         help_heading = "List",
-        allow_negative_numbers = true
+        value_parser = By(value::tolerance)
     )]
-    pub(crate) within: String,
+    pub(crate) within: Ratio,
     /// Accept no larger error of a feed
     #[arg(
         long,
         value_name = "ERROR",
         default_value = "1%",
         help_heading = "List",
-        allow_negative_numbers = true
+        value_parser = By(value::tolerance)
     )]
-    pub(crate) feed_within: String,
+    pub(crate) feed_within: Ratio,
 }
 
 /// Hand of a thread.
@@ -335,7 +378,7 @@ pub(crate) enum Hand {
     Left,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   trainwright sets

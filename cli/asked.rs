@@ -1,6 +1,5 @@
-//! What was asked, from the words typed: the machine, the targets, one or a whole list, and figures.
+//! What was asked, from the words typed: the machine, the targets, one or a whole list.
 
 pub(crate) mod machine;
 pub(crate) mod targets;
-pub(crate) mod typed;
 pub(crate) mod wanted;

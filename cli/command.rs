@@ -21,17 +21,22 @@ use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::Report;
 
-/// Runs the command that was typed. `may_ask`: there is someone who can answer questions.
+/// What is asked for beside the command.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Asks {
+    /// There is someone who can answer questions.
+    pub(crate) answers: bool,
+    /// The answer is to be a picture, or one goes beside it.
+    pub(crate) picture: bool,
+}
+
+/// Runs the command that was typed.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(crate) fn run(
-    command: &Command,
-    may_ask: bool,
-    progress: &Progress,
-) -> Result<Report, Failure> {
+pub(crate) fn run(command: &Command, asks: Asks, progress: &Progress) -> Result<Report, Failure> {
     match command {
-        Command::Find(find) => find::run(find, progress),
+        Command::Find(find) => find::run(find, asks.picture, progress),
         Command::Card(card) => card::run(card, progress),
         Command::Buy(buy) => buy::run(buy, progress),
         Command::Reach(reach) => reach::run(reach, progress),
@@ -41,7 +46,7 @@ pub(crate) fn run(
         Command::Check(check) => chart::check(check),
         Command::Learn(learn) => chart::learn(learn),
         Command::Sets(sets) => sets::run(sets),
-        Command::Lathe(Lathe::New(new)) => lathe::new(new, may_ask, progress),
+        Command::Lathe(Lathe::New(new)) => lathe::new(new, asks.answers, progress),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),
         Command::Guide { page } => guide::run(page.as_deref()),

@@ -24,7 +24,7 @@ use std::process::ExitCode;
 
 /// What the program does, from its arguments to its exit code.
 pub fn main() -> ExitCode {
-    let args = match args::help::read() {
+    let args = match args::Args::read(std::env::args_os()) {
         Ok(args) => args,
         Err(error) => return refused(&error),
     };
@@ -39,13 +39,20 @@ pub fn main() -> ExitCode {
 
 fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let target = render::Target::of(&args.output, args.command.writes_as_it_is())?;
+    if target.is_picture() && !args.command.draws() {
+        return Err(render::no_picture());
+    }
     let drawing = args.command.drawing().map(|path| render::Target::of_drawing(path, &args.output));
     let drawing = drawing.transpose()?;
     let lathe = args.command.lathe_file();
     let lathe = lathe.map(|(name, path)| render::Target::of_lathe(name, path, &args.output));
     let lathe = lathe.transpose()?;
     let progress = progress::Progress::new(args.output.quiet || args.command.talks());
-    let report = command::run(&args.command, may_ask(&args.output), &progress);
+    let asks = command::Asks {
+        answers: may_ask(&args.output),
+        picture: target.is_picture() || drawing.is_some(),
+    };
+    let report = command::run(&args.command, asks, &progress);
     // The line is gone before anything is said.
     drop(progress);
     let report = report?;

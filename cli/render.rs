@@ -26,6 +26,14 @@ trait Renderer {
 /// What came of writing: the answer, or what ended the work that made it.
 type Written = io::Result<Result<Answer, Failure>>;
 
+/// A picture was asked for of what has none.
+pub(crate) fn no_picture() -> Failure {
+    Failure::wrong(
+        "--format svg: there is no picture of this",
+        "trainwright find \"1.25 mm\" --format svg",
+    )
+}
+
 /// Where the answer goes, and in which form.
 #[derive(Debug)]
 pub(crate) struct Target {
@@ -106,6 +114,11 @@ impl Target {
         matches!(self.format, Format::Text | Format::Markdown | Format::Html)
     }
 
+    /// Whether the answer is a picture.
+    pub(crate) fn is_picture(&self) -> bool {
+        self.format == Format::Svg
+    }
+
     /// Whether the answer goes onto a terminal.
     fn is_terminal(&self) -> bool {
         self.file.is_none() && io::stdout().is_terminal()
@@ -121,13 +134,8 @@ impl Target {
         {
             return self.deliver(&stream.page()?);
         }
-        if self.format == Format::Svg && report.drawings.is_empty() && report.wall.is_none() {
-            return Err(Failure::new("--format svg: there is no picture of this")
-                .with_hint("trainwright find \"1.25 mm\" --format svg"));
-        }
-        if self.format == Format::Svg && report.several {
-            return Err(Failure::new("a picture is of one target, not of several")
-                .with_hint("name one target, or --output x.html for all of them"));
+        if self.is_picture() && report.drawings.is_empty() && report.wall.is_none() {
+            return Err(no_picture());
         }
         match &self.file {
             Some(path) => self.write_file(path, |out| self.write(report, out)),

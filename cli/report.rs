@@ -307,8 +307,6 @@ pub(crate) struct Report {
     pub(crate) document: Option<Box<dyn Document>>,
     /// Pictures, one below the other: of one set-up from several sides, or of several targets.
     pub(crate) drawings: Vec<drawing::Drawing>,
-    /// Whether there is a picture for each of several targets.
-    pub(crate) several: bool,
     /// A chart for the wall: what HTML and SVG show in place of the blocks.
     pub(crate) wall: Option<wall::Wall>,
     /// A lathe file that was asked for beside the answer, where it can be made.

@@ -1,21 +1,21 @@
-//! Every limit in one table, each with the name that messages use.
+//! What are the limits? Each one in one table, with the name that messages use.
 //!
-//! The integer bounds are chosen so that the largest lead that can be cut, and the comparison of
-//! two errors against a rational target, are proven to fit: see [`CUT_BITS`] and [`ERROR_BITS`].
+//! The integer bounds keep every product inside 128 bits, as [`CUT_BITS`] and [`ERROR_BITS`] prove at
+//! compile time: the longest lead that can be cut, and the comparison of two errors.
 //!
 //! ```
 //! use solver::bounds::STARTS;
-//! // A front end can say what is allowed before anything is typed, and refuses in the same words.
+//! // A front end shows the limits before anything is typed, and refuses in the same words.
 //! assert_eq!((STARTS.low, STARTS.high), (1, 99));
 //! assert!(STARTS.holds(2));
 //! assert_eq!(STARTS.check(100).unwrap_err().to_string(), "starts: 100 is outside 1 to 99");
 //! ```
 
-/// One limit: a name for messages, and the least and greatest value allowed.
+/// One limit: a name for messages, and the least and greatest allowed value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Bounds {
-    /// What the number is, in shop words.
+    /// The name of the number.
     pub name: &'static str,
     /// Least value allowed.
     pub low: u64,
@@ -28,12 +28,12 @@ impl Bounds {
         Self { name, low, high }
     }
 
-    /// Whether `value` lies inside.
+    /// Whether `value` is within.
     pub const fn holds(&self, value: u64) -> bool {
         self.low <= value && value <= self.high
     }
 
-    /// `value` if it lies inside.
+    /// `value` if it is within.
     ///
     /// # Errors
     /// A range error that names the limit.
@@ -50,11 +50,11 @@ pub const KINDS: Bounds = Bounds::new("different gears", 1, 250);
 pub const COPIES: Bounds = Bounds::new("gears of one size", 1, 99);
 /// Studs on the bracket.
 pub const STUDS: Bounds = Bounds::new("studs", 0, 3);
-/// Planes on the bracket that gears can stand in.
+/// Planes of the bracket.
 pub const PLANES: Bounds = Bounds::new("planes", 1, 4);
 /// Slots and stud holes of the bracket; without studs there need be none.
 pub const SLOTS: Bounds = Bounds::new("slots", 0, 12);
-/// Parts that gears must stay clear of.
+/// Parts that gears must clear.
 pub const KEEP_OUTS: Bounds = Bounds::new("keep-outs", 0, 50);
 /// Corners of an outline.
 pub const CORNERS: Bounds = Bounds::new("corners", 3, 100);
@@ -64,32 +64,32 @@ pub const STARTS: Bounds = Bounds::new("starts", 1, 99);
 pub const LEVERS: Bounds = Bounds::new("levers", 0, 100);
 /// Lever positions (all combinations of all levers and headstock positions).
 pub const SETTINGS: Bounds = Bounds::new("lever combinations", 1, 20_000);
-/// Lever positions that are forbidden, that need another last gear, or that have a ratio of their
-/// own: each list by itself, as each setting is held against all.
+/// Lever positions that are forbidden, that need another last gear, or that have their own ratio:
+/// each list alone, as each setting is compared with all.
 pub const LEVER_RULES: Bounds = Bounds::new("rules of one kind for levers", 0, 1000);
 /// Ratio pairs that a train may have.
 pub const MOST_PAIRS: Bounds = Bounds::new("ratio pairs", 1, 4);
-/// Answers asked for.
+/// Number of answers.
 pub const ANSWERS: Bounds = Bounds::new("answers", 1, 10_000);
 /// Teeth of a half-nut dial gear.
 pub const DIAL_TEETH: Bounds = Bounds::new("dial teeth", 4, 400);
-/// Outside diameter of a gear as it was measured, in mm.
+/// Measured outside diameter of a gear, in mm.
 pub const OUTSIDE: Bounds = Bounds::new("outside diameter in mm", 1, 5000);
 /// Rows of a chart.
 pub const CHART_ROWS: Bounds = Bounds::new("rows of a chart", 1, 20_000);
 /// Spindle speed, turns per minute.
 pub const SPINDLE: Bounds = Bounds::new("spindle speed", 1, 100_000);
-/// Threads and feeds of a list that is planned or bought for.
+/// Threads and feeds of a list for a plan or a purchase.
 pub const LINES: Bounds = Bounds::new("lines of a list", 1, 2000);
 /// Ratio pairs of the trains that a plan chooses from.
 pub const PLANNED_PAIRS: Bounds = Bounds::new("ratio pairs of a plan", 1, 3);
 /// Gears bought at once.
 pub const PURCHASE: Bounds = Bounds::new("gears bought at once", 1, 3);
-/// Purchases that are compared: each is held, with what could be hoped for from it.
+/// Purchases compared: each is held, with its best possible score.
 pub const PURCHASES: Bounds = Bounds::new("purchases compared", 0, 2_000_000);
-/// Pairs of sizes times lines, of which it is kept what they could come to.
+/// Pairs of sizes times lines: the best error of each is held.
 pub const HOPES: Bounds = Bounds::new("pairs of sizes times lines", 0, 40_000_000);
-/// Passes that a thread is cut in.
+/// Passes of a thread.
 pub const PASSES: Bounds = Bounds::new("passes", 1, 200);
 
 /// Ratio pairs (driver over driven) in the longest train: three studs make four.

@@ -1,13 +1,12 @@
-//! Can this train stand on the bracket, and where? Or which two parts are in each other's way?
+//! Does this train fit on the bracket, and where does each stud go? If not: which two parts touch?
 //!
-//! Topology comes from [`Train`](crate::Train), sizes from [`Bracket`](crate::Bracket). This is the
-//! only part of the library where doubles decide. What they decide is honest: sums of given lengths
-//! are exact; every square root carries a bound on its error, worked out along with it (typically
-//! below a millionth of a millimetre; near a tangent more); a margin within that bound is
+//! The order of the gears comes from [`Train`](crate::Train), sizes from [`Bracket`](crate::Bracket). Only
+//! here do doubles decide. Sums of given lengths are exact. Every square root carries a bound on its error,
+//! typically below a millionth of a millimetre and more near a tangent. A margin within that bound is
 //! [`Fit::TooClose`], not a verdict.
 //!
 //! Formulas: pitch radius m z / 2, tip radius m (z + 2) / 2 (ISO 53 proportions), centre distance
-//! m (z1 + z2) / 2 plus the opening; the rest is lines and circles.
+//! m (z1 + z2) / 2 plus the opening. The rest is lines and circles.
 //!
 //! ```
 //! use solver::bracket::{Fit, Geometry};
@@ -16,7 +15,7 @@
 //! let bracket = Bracket::plain("80 mm".parse()?, "34 mm".parse()?, "70 mm".parse()?);
 //! let geometry = Geometry::new(&bracket, &GearSet::new())?;
 //! let train: Train = "45-55+50-65".parse()?;
-//! let Fit::Fits(mounting) = geometry.fit(&train) else { panic!("it stands") };
+//! let Fit::Fits(mounting) = geometry.fit(&train) else { panic!("it fits") };
 //! assert_eq!(mounting.meshes[1].centres, 57.5); // mm, from the stud to the screw
 //! // 20 and 20 are far too small to reach from shaft to shaft.
 //! assert!(!geometry.fit(&"20-20".parse()?).reasons().is_empty());
@@ -35,7 +34,7 @@ mod point;
 mod report;
 mod wheels;
 
-pub use fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing, State};
+pub use fit::{Fit, FitState, Gap, InSlot, Mesh, MountedShaft, Mounting, Part, Reason, Refusal};
 pub use geometry::Geometry;
 #[cfg(test)]
 pub(crate) use judge::tests::bracket as some_bracket;

@@ -1,11 +1,12 @@
 //! Which gears are worth buying for a list of threads and feeds?
 //!
-//! What is best: the most lines reached within their tolerances, then the least error of the worst of
-//! these, then the least sum of their errors. Errors are compared in parts of 10^15, rounded down. Every
-//! purchase of so many gears is looked at, second gears of an owned size among them. For each there is
-//! a score that it can't beat, by solving for the open gears (`buy/bound.rs`); the purchases are
-//! searched in the order of these scores, each with the whole search and all that the lathe asks, until
-//! the next can't come in any more. So the ranking is exact for trains of up to two ratio pairs.
+//! The best purchase reaches the most lines within their tolerances. Among equals the worst error
+//! decides, then the sum of the errors. Errors are compared in parts of 10^15, rounded down.
+//!
+//! Every purchase of the asked number of gears is compared, also a second gear of an owned size. Solving
+//! for the open gears gives a score that the purchase can't beat (`buy/bound.rs`). The whole search runs
+//! on the purchases in the order of these scores, until the next one can't enter the list. So the
+//! ranking is exact for trains of up to two ratio pairs.
 //!
 //! ```
 //! use solver::buy::{Request, best};
@@ -37,14 +38,14 @@ use bound::{NOTHING, Open, parts};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
 
-/// Errors are compared in so many parts of the lead.
+/// Unit of errors, as a part of the lead.
 pub const PARTS: u64 = 1_000_000_000_000_000;
-/// Ratio pairs in a train, at most.
+/// Most ratio pairs in a train.
 pub const PAIRS: usize = 2;
-/// Purchases that are searched side by side.
+/// Purchases searched side by side.
 const BATCH: usize = 8;
 
-/// What is wanted, and what could be bought.
+/// The list, and the sizes on sale.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Request {
@@ -52,11 +53,11 @@ pub struct Request {
     pub lines: Vec<Line>,
     /// Sizes on sale; an owned size may be bought again.
     pub sizes: Vec<Teeth>,
-    /// Gears bought: one to three.
+    /// Number of gears to buy: one to three.
     pub gears: usize,
-    /// Offers wanted.
+    /// Number of offers.
     pub count: usize,
-    /// What counts as a train; up to two ratio pairs.
+    /// Which trains count; up to two ratio pairs.
     pub options: Options,
 }
 
@@ -66,12 +67,12 @@ impl Request {
         Self { lines, sizes, gears: 1, count: 10, options: Options::default() }
     }
 
-    /// So many gears at once.
+    /// With this many gears at once.
     pub fn with_gears(self, gears: usize) -> Self {
         Self { gears, ..self }
     }
 
-    /// So many offers.
+    /// With this many offers.
     pub fn with_count(self, count: usize) -> Self {
         Self { count, ..self }
     }
@@ -82,13 +83,13 @@ impl Request {
     }
 }
 
-/// How well a box of gears serves the list.
+/// How well a box of gears covers the list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 #[non_exhaustive]
 pub struct Score {
     /// Lines reached within their tolerances.
     pub reached: usize,
-    /// |error| of the worst of these, in parts of 10^15.
+    /// The worst |error| of these, in parts of 10^15.
     pub worst: u128,
     /// Sum of their |errors|, in the same parts.
     pub sum: u128,
@@ -125,11 +126,11 @@ impl Score {
 pub struct Offer {
     /// The gears, ascending.
     pub gears: Vec<Teeth>,
-    /// The list, once they are owned.
+    /// The list with these gears owned.
     pub score: Score,
     /// For each line the best train within tolerance.
     pub lines: Vec<Option<Solution>>,
-    /// For each gear: lines that would be lost without it.
+    /// For each gear: lines lost without it.
     pub adds: Vec<usize>,
 }
 
@@ -137,18 +138,17 @@ pub struct Offer {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Advice {
-    /// The list with the gears owned.
+    /// The list with the present gears.
     pub now: Score,
-    /// For each line the best train within tolerance, with the gears owned.
+    /// For each line the best train within tolerance, with the present gears.
     pub lines: Vec<Option<Solution>>,
     /// Best first; of equals the smaller gears.
     pub offers: Vec<Offer>,
-    /// Purchases that were looked at.
+    /// Purchases compared.
     pub purchases: usize,
-    /// Lever positions that could not be searched, since a ratio is unknown: `complete` does not hear of
-    /// them.
+    /// Lever positions with an unknown ratio, not searched. `complete` ignores them.
     pub unknown: usize,
-    /// Whether no better purchase can have been missed.
+    /// Whether no better purchase is missing.
     pub complete: bool,
 }
 
@@ -176,7 +176,7 @@ pub fn best(lathe: &Lathe, request: &Request, watch: Watch<'_>) -> Result<Advice
         let full = offers.len() >= request.count;
         let worst = offers.last().filter(|_| full).map(|offer| offer.score);
         let could = |hope: &Score| worst.map_or(!full, |worst| !worst.is_better(hope));
-        // Nothing from here on can come in.
+        // No later purchase can enter.
         if !could(&batch[0].0) {
             break;
         }
@@ -202,17 +202,17 @@ pub fn best(lathe: &Lathe, request: &Request, watch: Watch<'_>) -> Result<Advice
     Ok(Advice { now, lines: shop.lines, offers, purchases: looked, unknown, complete })
 }
 
-/// The lathe as it is, and what its gears do for the list.
+/// The present lathe, and the lines that its gears reach.
 struct Shop<'r> {
     parts: Parts,
     request: &'r Request,
     options: Options,
     /// The best train within tolerance for each line.
     lines: Vec<Option<Solution>>,
-    /// What each line could come to as soon as any idler is there.
+    /// The best possible error of each line with any idler added.
     idle: Vec<u64>,
     open: Vec<(Travel, Open)>,
-    /// Lever positions of unknown ratio: of the travel that has most.
+    /// Lever positions of unknown ratio: of the travel with the most.
     unknown: usize,
     /// Whether some search gave up.
     missed: AtomicBool,
@@ -256,7 +256,7 @@ impl<'r> Shop<'r> {
         sizes
     }
 
-    /// Every purchase with what could be hoped for.
+    /// Every purchase with its best possible score.
     fn hopes(&self, table: &Table, watch: Watch<'_>) -> Vec<(Score, Vec<usize>)> {
         let all = purchases(table.sizes.len(), self.request.gears);
         let done = AtomicU64::new(0);
@@ -275,7 +275,7 @@ impl<'r> Shop<'r> {
         hoped.into_iter().flatten().collect()
     }
 
-    /// What a line comes to with the gears owned.
+    /// The best for a line with the present gears.
     fn now(&self, line: usize) -> u64 {
         self.lines[line].as_ref().map_or(NOTHING, |s| size(&s.error))
     }
@@ -285,21 +285,21 @@ impl<'r> Shop<'r> {
         self.open.iter().find(|(t, _)| *t == travel).map(|(_, open)| open)
     }
 
-    /// A purchase, searched.
+    /// A searched purchase.
     fn offer(&self, table: &Table, which: &[usize]) -> Result<Offer> {
         let lines = self.with(table, which)?;
         let (gears, score) = (table.gears(which), Score::of(&lines));
         Ok(Offer { gears, score, lines, adds: Vec::new() })
     }
 
-    /// The list with some gears more, sizes by index.
+    /// The list with some more gears, sizes by index.
     fn with(&self, table: &Table, which: &[usize]) -> Result<Vec<Option<Solution>>> {
         let mut parts = self.parts.clone();
         for teeth in table.gears(which) {
             let gear = parts.gears.usual(teeth);
             parts.gears.add(gear, 1)?;
         }
-        // Only lines for which there is hope.
+        // Only lines that the purchase may improve.
         let hope = |line: usize| {
             let least = table.least(self, which, line);
             least <= table.within[line] && least < table.now[line]
@@ -316,7 +316,7 @@ impl<'r> Shop<'r> {
         Ok(lines)
     }
 
-    /// What each gear of each offer adds to the others.
+    /// The share of each gear in each offer.
     fn count_adds(&self, table: &Table, offers: &mut [Offer]) -> Result<()> {
         let mut known: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
         known.insert(Vec::new(), Score::of(&self.lines).reached);
@@ -338,7 +338,7 @@ impl<'r> Shop<'r> {
     }
 }
 
-/// Exact: what is owned already is compared with itself.
+/// Exact: the present gears are compared with themselves.
 fn size(error: &LeadError) -> u64 {
     u64::try_from(error.size_in(PARTS)).unwrap_or(NOTHING)
 }
@@ -347,8 +347,8 @@ fn search_travel(open: &[(Travel, Open)]) -> Travel {
     open.last().map_or(Travel::Thread, |(travel, _)| *travel)
 }
 
-/// |error| of the nearest lead of a train that leaves a stud for one idler more, whatever its hand and
-/// whether it stands.
+/// |error| of the nearest lead of a train with a stud left for one more idler, of any hand, fitting
+/// or not.
 fn with_any_idler(free: &Search<'_>, line: &Line) -> Result<u64> {
     let studs = usize::from(free.lathe().parts().studs);
     if studs == 0 {
@@ -360,7 +360,7 @@ fn with_any_idler(free: &Search<'_>, line: &Line) -> Result<u64> {
     Ok(closest.fits.map_or(none, |s| size(&s.error)))
 }
 
-/// The best train within tolerance for each line, and whether no closer one can have been missed.
+/// The best train within tolerance for each line, and whether no closer one is missing.
 #[derive(Debug, Clone)]
 struct Solved {
     lines: Vec<Option<Solution>>,
@@ -388,13 +388,13 @@ fn solve(lathe: &Lathe, request: &Request, options: &Options, wanted: &[bool]) -
     Ok(Solved { lines, complete })
 }
 
-/// What could be hoped for from one and from two gears, line by line.
+/// The best possible error with one and with two new gears, line by line.
 struct Table {
     sizes: Vec<Teeth>,
-    /// By line: from each gear, and from each two, the smaller first.
+    /// By line: with each gear, and with each two, the smaller first.
     one: Vec<Vec<u64>>,
     two: Vec<Vec<u64>>,
-    /// With the gears owned, and with any idler besides.
+    /// With the present gears, and with any idler added.
     now: Vec<u64>,
     idle: Vec<u64>,
     within: Vec<u64>,
@@ -421,7 +421,7 @@ impl Table {
         Self { sizes: sizes.to_vec(), one, two, now, idle: shop.idle.clone(), within }
     }
 
-    /// Of a purchase (sizes by index, ascending): a score that it can't beat.
+    /// The best possible score of a purchase (sizes by index, ascending).
     fn hope(&self, shop: &Shop<'_>, which: &[usize]) -> Score {
         let least = (0..self.now.len()).map(|line| (line, self.least(shop, which, line)));
         let near = least.filter(|(line, least)| *least <= self.within[*line]);
@@ -449,8 +449,8 @@ impl Table {
     }
 }
 
-/// How many purchases a request has (choices of so many of its sizes, with repeats), and how many
-/// figures are kept of what two gears could come to.
+/// Number of purchases of a request (choices of sizes, with repeats), and number of errors kept for
+/// two gears.
 fn counts(request: &Request) -> (u64, u64) {
     let mut sizes = request.sizes.clone();
     sizes.sort_unstable();
@@ -463,7 +463,7 @@ fn counts(request: &Request) -> (u64, u64) {
     }
 }
 
-/// Every choice of `count` of so many sizes, with repeats, ascending.
+/// Every choice of `count` of `sizes` sizes, with repeats, ascending.
 fn purchases(sizes: usize, count: usize) -> Vec<Vec<usize>> {
     let mut all = vec![Vec::new()];
     for _ in 0..count {

@@ -1,26 +1,35 @@
-//! Which gear is this, going by its teeth and a caliper over its tips? Is it what its box says?
+//! Which gear is this, by its teeth and a caliper over its tips? Is it the gear that its box names?
 //!
 //! A full-depth gear measures m (z + 2) over the tips (ISO 53 basic rack; from memory), so the reading
-//! over z + 2 is the module. With an odd count no tip stands opposite another: the longest line
-//! between two tips is D cos(90°/z), from the chord of 180° - 180°/z. Jaws that lie flat across two
-//! tips read D (1 + cos(180°/z)) / 2, as much less again; tips that have width bring both nearer to D.
-//! So the middle one is taken, and as much either way is allowed.
+//! over z + 2 is the module. With an odd count no tip is opposite another. The longest line between two
+//! tips is then D cos(90°/z), from the chord of 180° - 180°/z. Jaws flat across two tips read
+//! D (1 + cos(180°/z)) / 2, shorter by as much again; tips of some width bring both nearer to D. So the
+//! middle value is assumed, with as much allowed either way.
 //!
-//! What a diameter can't tell: the pressure angle, and stub teeth, which are lower.
-//! Diameters are exact; a reading and what follows from it are doubles, in mm.
+//! A diameter can't show the pressure angle, nor stub teeth, which are lower.
+//! Diameters are exact; a reading and its results are doubles, in mm.
+//!
+//! ```
+//! use solver::caliper::{MeasuredOver, identify};
+//! use solver::{Outside, Teeth};
+//! // 40 teeth, 52.4 mm over the tips: 52.4 / 42 is 1.248.
+//! let found = identify(Teeth::new(40)?, Outside::new("52.4 mm".parse()?)?, MeasuredOver::Tips)?;
+//! assert_eq!(found.nearest.size.to_string(), "module 1.25");
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 use crate::{Error, Outside, Result, Teeth, ToothSize, bounds};
 
-/// How far a reading may be off before it speaks against a gear: caliper, wear, and tips turned a
-/// little small (common practice, no source).
+/// Allowed error of a reading: caliper, wear, and tips turned slightly small (common practice, no
+/// source).
 pub const ALLOWANCE_MM: f64 = 0.2;
 
-/// Two tooth sizes nearer than this are mistaken for each other: 20 DP is 1.6 % off module 1.25, 24 DP
-/// is 5.8 % off module 1 (common practice, no source).
+/// Tooth sizes nearer than this are easily confused: 20 DP is 1.6 % off module 1.25, 24 DP is 5.8 %
+/// off module 1 (common practice, no source).
 const ALIKE: f64 = 0.06;
 
-/// Modules in mm: ISO 54 series I and II up to 10, and below 1 those of the same steps that small
-/// gears have. From memory.
+/// Modules in mm: ISO 54 series I and II up to 10, and below 1 the same steps for small gears. From
+/// memory.
 const MODULES: [(u32, u32); 28] = [
     (1, 2),
     (3, 5),
@@ -65,16 +74,16 @@ pub fn sizes() -> impl Iterator<Item = ToothSize> {
         .chain(DIAMETRAL.into_iter().map(ToothSize::table_diametral_pitch))
 }
 
-/// Whether two different tooth sizes are easily taken for each other.
+/// Whether two different tooth sizes are easily confused.
 pub fn look_alike(a: &ToothSize, b: &ToothSize) -> bool {
     let (a, b) = (a.module().mm().to_f64(), b.module().mm().to_f64());
     let apart = (a / b).max(b / a) - 1.0;
     apart > 0.0 && apart < ALIKE
 }
 
-/// How the outside diameter was found.
+/// How the outside diameter was measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Over {
+pub enum MeasuredOver {
     /// With a caliper over two tips: reads less than the diameter where the count is odd.
     #[default]
     Tips,
@@ -82,8 +91,8 @@ pub enum Over {
     Circle,
 }
 
-impl Over {
-    /// What part of the outside diameter is read: 1 for an even count.
+impl MeasuredOver {
+    /// The reading as a part of the outside diameter: 1 for an even count.
     fn part(self, teeth: Teeth) -> f64 {
         match self {
             Self::Tips if !teeth.get().is_multiple_of(2) => {
@@ -93,68 +102,69 @@ impl Over {
         }
     }
 
-    /// What should be read over a gear of this size, in mm.
+    /// The expected reading over a gear of this size, in mm.
     ///
     /// # Errors
-    /// If the size does not fit.
+    /// If a number is out of range.
     pub fn reading(self, size: &ToothSize, teeth: Teeth) -> Result<f64> {
         Ok(size.outside_diameter(teeth)?.mm().to_f64() * self.part(teeth))
     }
 }
 
-/// A gear that this may be.
+/// A possible gear.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Candidate {
+pub struct PossibleGear {
     /// Its teeth.
     pub teeth: Teeth,
     /// Its tooth size.
     pub size: ToothSize,
-    /// What should be read, in mm.
+    /// The expected reading, in mm.
     pub should_mm: f64,
-    /// What was read less that, in mm.
+    /// The reading minus the expected one, in mm.
     pub off_mm: f64,
-    /// How far off it may be: [`ALLOWANCE_MM`], and for an odd count what the lie of the jaws changes.
+    /// Allowed error: [`ALLOWANCE_MM`], and for an odd count the difference by the position of the
+    /// jaws.
     pub allowed_mm: f64,
 }
 
-impl Candidate {
-    fn new(teeth: Teeth, size: ToothSize, read_mm: f64, over: Over) -> Result<Self> {
+impl PossibleGear {
+    fn new(teeth: Teeth, size: ToothSize, read_mm: f64, over: MeasuredOver) -> Result<Self> {
         let outside = size.outside_diameter(teeth)?.mm().to_f64();
         let should_mm = outside * over.part(teeth);
         let allowed_mm = ALLOWANCE_MM + (outside - should_mm);
         Ok(Self { teeth, size, should_mm, off_mm: read_mm - should_mm, allowed_mm })
     }
 
-    /// Whether the reading speaks for it.
+    /// Whether the reading fits it.
     pub fn fits(&self) -> bool {
         self.off_mm.abs() <= self.allowed_mm
     }
 }
 
 /// Nearest first; of two as near the earlier one.
-fn sort(candidates: &mut [Candidate]) {
+fn sort(candidates: &mut [PossibleGear]) {
     candidates.sort_by(|a, b| a.off_mm.abs().total_cmp(&b.off_mm.abs()));
 }
 
-/// What the teeth of a gear may be.
+/// The possible sizes of a gear.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Identified {
     /// The module that was measured, in mm: D over z + 2.
     pub module_mm: f64,
-    /// What was read, in mm.
+    /// The reading, in mm.
     pub read_mm: f64,
-    /// The standard tooth size that comes nearest.
-    pub nearest: Candidate,
-    /// The one after it.
-    pub next: Candidate,
+    /// The nearest standard tooth size.
+    pub nearest: PossibleGear,
+    /// The second nearest.
+    pub next: PossibleGear,
     /// Every standard tooth size, those two first.
-    pub candidates: Vec<Candidate>,
+    pub candidates: Vec<PossibleGear>,
 }
 
 impl Identified {
-    /// How much more the reading would have to be for the next to be the nearest: the way to the middle
+    /// How much more the reading would have to be for the next one to be nearest: up to the middle
     /// between the two.
     pub fn turned_by_mm(&self) -> f64 {
         f64::midpoint(self.nearest.should_mm, self.next.should_mm) - self.read_mm
@@ -166,23 +176,23 @@ impl Identified {
     }
 }
 
-/// The standard tooth sizes, by how near a gear of so many teeth comes to what was read.
+/// The standard tooth sizes, by distance from the reading over a gear of `teeth` teeth.
 ///
 /// ```
-/// use solver::caliper::{Over, identify};
+/// use solver::caliper::{MeasuredOver, identify};
 /// use solver::{Outside, Teeth};
 /// let read = Outside::new("52.4 mm".parse()?)?;
-/// let found = identify(Teeth::new(40)?, read, Over::Tips)?;
+/// let found = identify(Teeth::new(40)?, read, MeasuredOver::Tips)?;
 /// assert_eq!(found.nearest.size.to_string(), "module 1.25");
 /// assert_eq!(found.next.size.to_string(), "20 DP");
 /// # Ok::<(), solver::Error>(())
 /// ```
 ///
 /// # Errors
-/// None for a gear within bounds.
-pub fn identify(teeth: Teeth, outside: Outside, over: Over) -> Result<Identified> {
+/// None for teeth and diameters within bounds.
+pub fn identify(teeth: Teeth, outside: Outside, over: MeasuredOver) -> Result<Identified> {
     let read_mm = outside.length().mm().to_f64();
-    let each = sizes().map(|size| Candidate::new(teeth, size, read_mm, over));
+    let each = sizes().map(|size| PossibleGear::new(teeth, size, read_mm, over));
     let mut candidates = each.collect::<Result<Vec<_>>>()?;
     sort(&mut candidates);
     let module_mm = read_mm / over.part(teeth) / (f64::from(teeth.get()) + 2.0);
@@ -192,47 +202,52 @@ pub fn identify(teeth: Teeth, outside: Outside, over: Over) -> Result<Identified
     Ok(Identified { module_mm, read_mm, nearest, next, candidates })
 }
 
-/// What a reading says of a gear that its box describes.
+/// A reading against the size on the box.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Checked {
-    /// The gear as described.
-    pub stated: Candidate,
-    /// Where that does not fit: other gears, nearest first: the same size with another count, the same
-    /// count with another standard size.
-    pub others: Vec<Candidate>,
+pub struct CheckedGear {
+    /// The gear on the box.
+    pub stated: PossibleGear,
+    /// Where that does not fit: other gears, nearest first: the same size with another count, or the
+    /// same count with another standard size.
+    pub others: Vec<PossibleGear>,
 }
 
-impl Checked {
-    /// Whether the reading contradicts the description.
+impl CheckedGear {
+    /// Whether the reading contradicts the box.
     pub fn contradicts(&self) -> bool {
         !self.stated.fits()
     }
 
-    /// What it may be instead: the others that fit.
-    pub fn likely(&self) -> impl Iterator<Item = &Candidate> {
+    /// Possible gears instead: the others that fit.
+    pub fn likely(&self) -> impl Iterator<Item = &PossibleGear> {
         self.others.iter().filter(|other| other.fits())
     }
 }
 
-/// Whether a gear with so many teeth of this size reads so; if not, what it may be instead.
+/// Whether the reading fits a gear of these teeth and this size; if not, the possible gears.
 ///
 /// ```
-/// use solver::caliper::{Over, check};
+/// use solver::caliper::{MeasuredOver, check};
 /// use solver::{Outside, Teeth};
 /// // Its box says 20 DP; 40 teeth of that are 53.34 mm over the tips.
 /// let read = Outside::new("52.5 mm".parse()?)?;
-/// let checked = check(Teeth::new(40)?, "20 DP".parse()?, read, Over::Tips)?;
+/// let checked = check(Teeth::new(40)?, "20 DP".parse()?, read, MeasuredOver::Tips)?;
 /// assert!(checked.contradicts());
 /// assert_eq!(checked.likely().next().unwrap().size.to_string(), "module 1.25");
 /// # Ok::<(), solver::Error>(())
 /// ```
 ///
 /// # Errors
-/// If the size does not fit.
-pub fn check(teeth: Teeth, size: ToothSize, outside: Outside, over: Over) -> Result<Checked> {
+/// If a number is out of range.
+pub fn check(
+    teeth: Teeth,
+    size: ToothSize,
+    outside: Outside,
+    over: MeasuredOver,
+) -> Result<CheckedGear> {
     let read_mm = outside.length().mm().to_f64();
-    let stated = Candidate::new(teeth, size, read_mm, over)?;
+    let stated = PossibleGear::new(teeth, size, read_mm, over)?;
     let mut others = Vec::new();
     if !stated.fits() {
         others.extend(other_count(teeth, size, read_mm, over)?);
@@ -240,18 +255,18 @@ pub fn check(teeth: Teeth, size: ToothSize, outside: Outside, over: Over) -> Res
         others.extend(named.into_iter().find(|c| c.size.module() != size.module()));
         sort(&mut others);
     }
-    Ok(Checked { stated, others })
+    Ok(CheckedGear { stated, others })
 }
 
-/// The count that comes nearest at the same tooth size.
+/// The nearest count at the same tooth size.
 fn other_count(
     teeth: Teeth,
     size: ToothSize,
     read_mm: f64,
-    over: Over,
-) -> Result<Option<Candidate>> {
+    over: MeasuredOver,
+) -> Result<Option<PossibleGear>> {
     let counts = (bounds::TEETH.low..=bounds::TEETH.high).map(Teeth::new);
-    let each = counts.map(|z| Candidate::new(z?, size, read_mm, over));
+    let each = counts.map(|z| PossibleGear::new(z?, size, read_mm, over));
     let mut counts = each.collect::<Result<Vec<_>>>()?;
     counts.retain(|candidate| candidate.teeth != teeth);
     sort(&mut counts);
@@ -280,7 +295,7 @@ mod tests {
         outside(&format!("{mm:.2} mm"))
     }
 
-    fn names(z: u64, reading: Outside, over: Over) -> Vec<String> {
+    fn names(z: u64, reading: Outside, over: MeasuredOver) -> Vec<String> {
         let found = identify(teeth(z), reading, over).unwrap();
         found.candidates.iter().take(2).map(|c| c.size.to_string()).collect()
     }
@@ -288,35 +303,36 @@ mod tests {
     /// 25.4/20 = 1.27, and m (z + 2): 53.34 mm for 40 teeth, against 52.5.
     #[test]
     fn close_rivals_and_what_would_turn_the_answer() {
-        let found = identify(teeth(40), outside("52.4 mm"), Over::Tips).unwrap();
+        let found = identify(teeth(40), outside("52.4 mm"), MeasuredOver::Tips).unwrap();
         let (first, second) = (found.nearest, found.next);
         assert_eq!((first.size, second.size), (size("module 1.25"), size("20 DP")));
         assert!((first.off_mm + 0.1).abs() < 1e-9 && (second.off_mm + 0.94).abs() < 1e-9);
         assert!((found.turned_by_mm() - 0.52).abs() < 1e-9);
         assert!((found.module_mm - 52.4 / 42.0).abs() < 1e-12);
         assert!(found.is_sure());
-        let turned = |mm: &str| names(40, outside(mm), Over::Tips);
+        let turned = |mm: &str| names(40, outside(mm), MeasuredOver::Tips);
         assert_eq!(turned("52.91 mm"), ["module 1.25", "20 DP"]);
         assert_eq!(turned("52.93 mm"), ["20 DP", "module 1.25"]);
         // Between the two nothing is sure.
-        assert!(!identify(teeth(40), outside("52.92 mm"), Over::Tips).unwrap().is_sure());
-        // 28 DP and module 0.9 differ by 0.16 mm at 20 teeth: less than is trusted to a caliper.
-        assert!(!identify(teeth(20), outside("19.8 mm"), Over::Tips).unwrap().is_sure());
+        assert!(!identify(teeth(40), outside("52.92 mm"), MeasuredOver::Tips).unwrap().is_sure());
+        // 28 DP and module 0.9 differ by 0.16 mm at 20 teeth: less than the allowed error of a
+        // caliper.
+        assert!(!identify(teeth(20), outside("19.8 mm"), MeasuredOver::Tips).unwrap().is_sure());
     }
 
     /// An odd gear reads D cos(90°/z) (chord of a circle): 10.294 mm for 11 teeth of module 0.8, which
     /// without the correction is nearer to 32 DP (10.319 mm).
     #[test]
     fn odd_counts_read_less() {
-        assert_eq!(names(11, outside("10.294 mm"), Over::Tips)[0], "module 0.8");
-        assert_eq!(names(11, outside("10.294 mm"), Over::Circle)[0], "32 DP");
-        let reading = Over::Tips.reading(&size("module 1"), teeth(21)).unwrap();
+        assert_eq!(names(11, outside("10.294 mm"), MeasuredOver::Tips)[0], "module 0.8");
+        assert_eq!(names(11, outside("10.294 mm"), MeasuredOver::Circle)[0], "32 DP");
+        let reading = MeasuredOver::Tips.reading(&size("module 1"), teeth(21)).unwrap();
         assert!((reading - 22.935_687).abs() < 1e-6, "{reading}");
-        let even = Over::Tips.reading(&size("module 1"), teeth(22)).unwrap();
+        let even = MeasuredOver::Tips.reading(&size("module 1"), teeth(22)).unwrap();
         assert!((even - 24.0).abs() < f64::EPSILON, "{even}");
     }
 
-    /// The two ways in which jaws lie across an odd gear, worked out from the places of its tips.
+    /// The two positions of the jaws on an odd gear, from the places of its tips.
     #[test]
     fn the_play_of_an_odd_gear_holds_both_ways_of_measuring() {
         for z in [5_u32, 11, 21, 63] {
@@ -329,25 +345,26 @@ mod tests {
             let flat = 1.0 - lowest;
             let radius = f64::from(z + 2) / 2.0;
             let (size, z) = (size("module 1"), teeth(z.into()));
-            let should = Over::Tips.reading(&size, z).unwrap();
+            let should = MeasuredOver::Tips.reading(&size, z).unwrap();
             let of =
-                |over| Candidate::new(z, size, should, over).unwrap().allowed_mm - ALLOWANCE_MM;
-            let play = of(Over::Tips);
-            assert!(of(Over::Circle).abs() < 1e-9);
+                |over| PossibleGear::new(z, size, should, over).unwrap().allowed_mm - ALLOWANCE_MM;
+            let play = of(MeasuredOver::Tips);
+            assert!(of(MeasuredOver::Circle).abs() < 1e-9);
             assert!((should - radius * longest).abs() < 1e-9, "{z}: {should}");
             assert!((should - play) <= radius * flat, "{z}: {play}");
             assert!((should + play - 2.0 * radius).abs() < 1e-9, "{z}: {play}");
         }
-        let even = Candidate::new(teeth(20), size("module 1"), 22.0, Over::Tips).unwrap();
+        let even =
+            PossibleGear::new(teeth(20), size("module 1"), 22.0, MeasuredOver::Tips).unwrap();
         assert!((even.allowed_mm - ALLOWANCE_MM).abs() < 1e-9);
     }
 
     #[test]
     fn a_wrong_description_gets_the_likeliest_gear() {
         let check = |z, stated: &str, read: &str| {
-            super::check(teeth(z), size(stated), outside(read), Over::Tips).unwrap()
+            super::check(teeth(z), size(stated), outside(read), MeasuredOver::Tips).unwrap()
         };
-        let likely = |checked: &Checked| -> Vec<String> {
+        let likely = |checked: &CheckedGear| -> Vec<String> {
             checked.likely().map(|c| format!("{} of {}", c.teeth, c.size)).collect()
         };
         let right = check(40, "module 1.25", "52.4 mm");
@@ -363,7 +380,7 @@ mod tests {
         let neither = check(40, "module 1", "42.5 mm");
         assert!(neither.contradicts() && neither.others.len() == 2);
         assert_eq!(likely(&neither), Vec::<String>::new());
-        // Another word for the same teeth is no other size.
+        // Another name for the same teeth is no other size.
         let same = check(40, "module 1.27", "60 mm");
         assert!(same.others.iter().all(|c| c.size != size("20 DP")));
     }
@@ -371,7 +388,7 @@ mod tests {
     #[test]
     fn what_fits_ends_at_the_allowance() {
         let fits = |read: &str| {
-            let checked = check(teeth(40), size("module 1"), outside(read), Over::Tips);
+            let checked = check(teeth(40), size("module 1"), outside(read), MeasuredOver::Tips);
             !checked.unwrap().contradicts()
         };
         assert!(fits("41.81 mm") && fits("42.19 mm"));
@@ -396,14 +413,14 @@ mod tests {
         assert_eq!((modules.len(), count), (count, 47));
     }
 
-    /// Every size and every count of a change gear, off by as much as a caliper is read.
+    /// Every size and every count of a change gear, with an error of the caliper.
     #[test]
     fn each_standard_gear_is_named_first() {
         for z in 10..=150 {
             for stated in sizes() {
-                let should = Over::Tips.reading(&stated, teeth(z)).unwrap();
+                let should = MeasuredOver::Tips.reading(&stated, teeth(z)).unwrap();
                 for off in [-0.02, 0.02] {
-                    let found = identify(teeth(z), read(should + off), Over::Tips).unwrap();
+                    let found = identify(teeth(z), read(should + off), MeasuredOver::Tips).unwrap();
                     let first = found.nearest;
                     assert_eq!(first.size, stated, "{z} teeth, {off}");
                     assert!(first.off_mm.abs() < 0.026 && first.fits());
@@ -419,7 +436,7 @@ mod tests {
         #[test]
         fn candidates_come_nearest_first_and_turn_where_said(z in 5_u64..=400, hundredths in 100_u64..500_000) {
             let reading = outside(&format!("{hundredths}e-2 mm"));
-            let found = identify(teeth(z), reading, Over::Tips).unwrap();
+            let found = identify(teeth(z), reading, MeasuredOver::Tips).unwrap();
             prop_assert_eq!(found.candidates.len(), sizes().count());
             prop_assert!(found.candidates.is_sorted_by(|a, b| a.off_mm.abs() <= b.off_mm.abs()));
             let (first, second) = (found.nearest, found.next);
@@ -431,7 +448,7 @@ mod tests {
         fn a_check_never_offers_what_was_stated(z in 5_u64..=400, hundredths in 100_u64..500_000, at in 0_usize..47) {
             let reading = outside(&format!("{hundredths}e-2 mm"));
             let stated = sizes().nth(at).unwrap();
-            let checked = check(teeth(z), stated, reading, Over::Tips).unwrap();
+            let checked = check(teeth(z), stated, reading, MeasuredOver::Tips).unwrap();
             prop_assert_eq!(checked.contradicts(), checked.others.len() == 2);
             prop_assert!(checked.others.iter().all(|c| (c.teeth, c.size) != (teeth(z), stated)));
         }

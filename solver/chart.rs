@@ -1,16 +1,29 @@
-//! Can the chart on the machine be trusted, and what does it say of a machine that nobody knows?
+//! Is the chart on the machine right, and what does it tell of an unknown lathe?
 //!
-//! A chart is rows: what is printed, the gears, the lever positions. [`check()`] judges each against a
-//! lathe that is known and names the likeliest slip in a wrong one. [`learn()`] finds what is unknown of
-//! a lathe - lead screw, headstock, lever ratios, feeds - from the rows and from measured cuts, says
-//! what else it could be, and which one measurement would settle it. [`right()`] says what a row should
-//! print.
+//! A row of a chart has a printed thread or feed, gears and lever positions. [`check()`] judges each row
+//! against a known lathe and names the likeliest slip in a wrong one. [`learn()`] works out the unknown
+//! figures of a lathe from the rows and from measured cuts: lead screw, headstock, lever ratios, feeds. It
+//! also gives the other possible values, and one measurement that decides between them. [`right()`] gives
+//! the figure that a row should print.
 //!
-//! A printed thread is meant exactly, give or take the maker's approximation; a feed is a figure
-//! rounded to its last digit. All of it is exact: intervals of fractions, swept from end to end.
+//! A printed thread is exact but for the maker's approximation; a feed is rounded to its last digit. The
+//! arithmetic is exact: intervals of fractions, swept from end to end.
 //!
-//! Not known here: files, and what the machine really does. A chart that agrees with itself may still
-//! hang on another machine's cover.
+//! Not known here: files, and what the machine really does. A chart without a contradiction may still
+//! belong to another machine.
+//!
+//! ```
+//! use solver::chart::{Gears, Printed, ChartRow, AllowedErrors, Unit, Verdict, check};
+//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
+//! let mut gears = GearSet::new();
+//! gears.add(Gear::new(Teeth::new(20)?), 1)?;
+//! gears.add(Gear::new(Teeth::new(40)?), 1)?;
+//! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("10".parse()?)?))?;
+//! let row = ChartRow::new(Printed::new("20", Unit::Tpi, Travel::Thread)?).with_gears(Gears::new("20-40".parse()?));
+//! let checked = check(&lathe, &[row], &AllowedErrors::default())?;
+//! assert_eq!(checked.rows[0].verdict, Verdict::Exact);
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic)]
 
@@ -39,21 +52,21 @@ mod verdict;
 
 pub use blank::blank;
 pub use cause::{Cause, Explanation};
-pub use check::{Check, Checked, check};
-pub use constant::{Candidate, RIVALS, Ranking, StandIn};
-pub use group::Group;
+pub use check::{Check, CheckedRow, check};
+pub use constant::{PossibleValue, RIVALS, Ranking, StandIn};
+pub use group::RowGroup;
 pub use interval::{Interval, Overlap, sweep};
 pub use learn::{Learned, learn};
 pub use learned::{Constant, LearnedPosition, What};
 pub use measured::Measured;
-pub use row::{Gears, Printed, Row, Unit};
+pub use row::{ChartRow, Gears, Printed, Unit};
 pub use settle::Settle;
-pub use verdict::{Cut, HEADSTOCK, Terms, Verdict};
+pub use verdict::{AllowedErrors, HEADSTOCK, RowCut, Verdict};
 
 use crate::{Lead, Result};
 
-/// What a row should print for what it cuts, in its own unit and manner; and whether that is all of
-/// it. `None`: pi lies between them.
+/// The figure that a row should print for its cut, in its own unit and form; and whether it is
+/// exact. `None`: the two differ by a factor of pi.
 ///
 /// ```
 /// use solver::Travel;
@@ -65,7 +78,7 @@ use crate::{Lead, Result};
 /// ```
 ///
 /// # Errors
-/// If it does not fit.
+/// If a number is out of range.
 pub fn right(printed: &Printed, cut: &Lead) -> Result<Option<(String, bool)>> {
     Ok(printed.value_of(cut)?.map(|value| figure::shown_as(printed, &value)))
 }

@@ -1,5 +1,4 @@
-//! What is to be turned, how deep, and how is it measured? Sizes of a thread, depth of cut for the
-//! tool that is ground, wires, speed at the end of the cut.
+//! How deep is a thread cut, how is it measured, and how fast may the spindle turn?
 //!
 //! ```text
 //!      crest ____                ____   major diameter of a screw, minor of a nut
@@ -13,9 +12,19 @@
 //!                       \/ ___|         a: half the included angle
 //! ```
 //!
-//! Sizes are basic, but for the blank and the pitch diameter that is aimed at: those are of the class
-//! where one is known ([`Blank`]). Strength, material and cutting speed are not known here. A length is exact where its formula is rational; what holds a root, an angle or pi is a
-//! double, good to a millionth of a micrometre for any thread, and says that it is rounded.
+//! Sizes are basic. Only the blank and the pitch diameter to aim at follow the class, where one is known
+//! ([`Blank`]). Strength, material and cutting speed are not known here. A length is exact where its
+//! formula is rational. A formula with a root, an angle or pi gives a double, right to a millionth of a
+//! micrometre for any thread and marked as rounded.
+//!
+//! ```
+//! use solver::cutting::{Cut, Tip};
+//! let screw = Cut::of(&"M10".parse()?)?;
+//! // A tool with a nose radius of 0.1 mm.
+//! let depth = screw.depth(Tip::Nose("0.1 mm".parse()?))?;
+//! assert_eq!(format!("{:.3}", depth.depth.mm()), "1.037");
+//! # Ok::<(), solver::Error>(())
+//! ```
 //!
 //! | question | where |
 //! |---|---|
@@ -52,11 +61,11 @@ pub use feed::{feed_for, finish};
 pub use form::Form;
 pub use measure::Measure;
 pub use outline::Outline;
-pub use passes::{FIRST, Passes, Plan, SPRING_PASSES, Slot};
+pub use passes::{FIRST, PassRule, Passes, SPRING_PASSES, Slot};
 pub use speed::{COASTING, Pace, REACTION, Stop};
 pub use taper::Tapered;
 pub use undercut::{Undercut, undercut};
-pub use wires::{Over, Wires};
+pub use wires::{OverWires, Wires};
 pub use worm::{Normal, axial_module};
 
 /// Outside or inside.
@@ -70,7 +79,7 @@ pub enum Side {
 }
 
 impl Side {
-    /// The mate's.
+    /// The other side.
     pub const fn other(self) -> Self {
         match self {
             Self::External => Self::Internal,
@@ -79,7 +88,7 @@ impl Side {
     }
 }
 
-/// A thread that is to be cut.
+/// A thread to be cut.
 ///
 /// ```
 /// use solver::Target;
@@ -88,7 +97,7 @@ impl Side {
 /// let screw = Cut::of(&target)?;
 /// assert_eq!(format!("{:.3}", screw.diameters()?.pitch.mm()), "9.026");
 ///
-/// // A tool with a nose of 0.1 mm goes in deeper than the 0.920 mm of the standard's root.
+/// // A nose of 0.1 mm goes deeper than the 0.920 mm of the standard's root.
 /// let depth = screw.depth(Tip::Nose("0.1 mm".parse()?))?;
 /// assert_eq!(format!("{:.3}", depth.depth.mm()), "1.037");
 ///
@@ -118,14 +127,14 @@ pub struct Diameters {
     pub pitch: Measure,
     /// Over the crests of the nut.
     pub minor: Measure,
-    /// At the bottom of the groove that is cut: below the minor diameter in a screw, at or above the
-    /// major diameter in a nut.
+    /// At the root of the cut groove: below the minor diameter in a screw, at or above the major
+    /// diameter in a nut.
     pub root: Measure,
 }
 
 impl Diameters {
-    /// What the work is turned (screw) or bored (nut) to before the thread is cut. Basic: a nut is
-    /// often bored a little larger, within its class.
+    /// The diameter turned (screw) or bored (nut) before the thread is cut. Basic: a nut is often
+    /// bored slightly larger, within its class.
     pub const fn blank(&self, side: Side) -> Measure {
         match side {
             Side::External => self.major,
@@ -134,15 +143,15 @@ impl Diameters {
     }
 }
 
-/// The coarsest pitch whose form is assumed, in mm.
+/// The coarsest pitch with an assumed form, in mm.
 const COARSEST_ASSUMED: f64 = 6.0;
 
 impl Cut {
-    /// The thread that a target asks for: a screw, right-handed unless said, with the diameter of its
-    /// name. Where the target names no thread the 60 degree form is assumed; a worm has 20 degrees.
+    /// The thread of a target: a screw, right-handed unless stated, with the diameter of its name.
+    /// Where the target names only a pitch the 60 degree form is assumed; a worm has 20 degrees.
     ///
     /// # Errors
-    /// For a feed, and for a thread whose form is not known here.
+    /// For a feed, and for a thread without a form in this library.
     pub fn of(target: &Target) -> Result<Self> {
         if target.travel().is_feed() {
             return Err(Error::conflict(format!("{target} is a feed: it has no thread form"))
@@ -191,19 +200,19 @@ impl Cut {
         self.form
     }
 
-    /// Whether the form was assumed, since only a pitch was named: a page says so.
+    /// Whether the form was assumed, since only a pitch was named: a page must say so.
     pub const fn is_form_assumed(&self) -> bool {
         self.assumed
     }
 
-    /// Whether it is too coarse for the form that was assumed: over 6 mm only a pitch may mean an oil
-    /// groove, a worm or the like, and no depth is to be made up (common practice, no source; ISO 261 has
-    /// no coarse pitch over 6 mm).
+    /// Whether it is too coarse for the assumed form. A bare pitch over 6 mm may mean an oil groove,
+    /// a worm or the like, so no depth is assumed (common practice, no source; ISO 261 has no coarse
+    /// pitch over 6 mm).
     pub fn is_form_open(&self) -> bool {
         self.assumed && self.pitch.to_f64() > COARSEST_ASSUMED
     }
 
-    /// How much its diameter grows along the axis: it needs a taper attachment. Its diameters are those
+    /// Growth of its diameter along the axis: it needs a taper attachment. Its diameters are those
     /// of the gauge plane.
     pub const fn taper(&self) -> Option<Ratio> {
         match self.taper {
@@ -223,7 +232,7 @@ impl Cut {
     /// ```
     ///
     /// # Errors
-    /// If its gauge length is not known here.
+    /// If its gauge length is not in this library.
     pub fn tapered(&self) -> Result<Option<Tapered>> {
         let pipe = self.taper.map(|pipe| pipe.tapered(self.diameters()?, &self.pitch));
         pipe.transpose()
@@ -252,8 +261,8 @@ impl Cut {
     /// Basic diameters.
     ///
     /// # Errors
-    /// If no diameter is known, or so coarse a thread leaves nothing of it; and for an American taper pipe
-    /// thread whose gauge length is not known here.
+    /// If no diameter is known, or the thread is too coarse for it; and for an American taper pipe
+    /// thread without a gauge length here.
     pub fn diameters(&self) -> Result<Diameters> {
         let major = self.diameter.ok_or_else(|| {
             Error::unknown("the diameter is not stated")
@@ -280,8 +289,8 @@ impl Cut {
             .with_hint("a larger diameter or a finer pitch")
     }
 
-    /// Angle of the thread against a plane square to the axis, in degrees, at a diameter: a tool needs
-    /// that much more relief on the side that leads, as much less on the other. It is steepest at the
+    /// Angle of the thread against a plane square to the axis, in degrees, at a diameter. A tool
+    /// needs more relief by this angle on the leading side, less on the other. It is steepest at the
     /// smallest diameter. tan = lead / (pi d): unwinding a helix.
     pub fn lead_angle(&self, at: &Measure) -> f64 {
         (self.lead.to_f64() / (PI * at.mm())).atan().to_degrees()
@@ -401,7 +410,7 @@ mod tests {
                 let depth = cut.depth(Tip::Form).unwrap();
                 let apart = (of.blank(side).mm() - of.root.mm()).abs() / 2.0;
                 assert!((depth.depth.mm() - apart).abs() < 1e-9, "{thread}");
-                // The other part's crest finds room.
+                // The other part's crest has room.
                 assert!(!depth.is_too_blunt(), "{thread}");
                 count += 1;
             }
@@ -413,7 +422,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
-        /// Sizes that nobody has are refused or worked out; nothing panics, no figure is none.
+        /// Sizes that no thread has are refused or computed; nothing panics, no figure is NaN.
         #[test]
         fn no_size_breaks_it(
             sides in prop::array::uniform8(prop_oneof![1_u128..1000, 1_u128..=u128::MAX]),

@@ -1,8 +1,7 @@
-//! What lead is wanted? Reads what people say - `M10x1.25`, `11 1/2 tpi`, `Tr 40x14 (P7) LH`,
-//! `0.1 mm/rev cross` - exactly, and says what exists where it is a near miss.
+//! What lead is wanted? Reads `M10x1.25`, `11 1/2 tpi`, `Tr 40x14 (P7) LH` or `0.1 mm/rev cross` exactly.
 //!
-//! A thread asks for a lead (pitch x starts) and may ask for a hand; a feed asks for travel per
-//! turn. Knows no lathe and no gears.
+//! A thread asks for a lead (pitch x starts) and may ask for a hand; a feed asks for travel per turn. An
+//! error names the standard threads near a mistyped one. Knows no lathe and no gears.
 
 #![deny(clippy::float_arithmetic)]
 
@@ -16,9 +15,9 @@ mod read;
 mod reader;
 mod subject;
 
-/// A thread or feed that is asked for.
+/// A thread or feed to cut.
 ///
-/// Two targets are equal if they ask for the same; how it was typed does not count.
+/// Two targets are equal if they ask for the same, in any spelling.
 ///
 /// ```
 /// use solver::{Hand, Target};
@@ -42,14 +41,14 @@ pub struct Target {
     travel: Travel,
 }
 
-/// What was named: a thread of a table, or a figure with its unit.
+/// A thread of a table, or a figure with its unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Said {
     Thread(Thread),
     Figure(Ratio, Unit),
 }
 
-/// What a figure counts.
+/// The unit of a figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Unit {
     Mm,
@@ -60,7 +59,7 @@ enum Unit {
 }
 
 impl Unit {
-    /// The pitch (or feed) that so many of it are. Worms: pitch = pi x module = pi / DP inches
+    /// The pitch (or feed) of a figure in this unit. Worms: pitch = pi x module = pi / DP inches
     /// (any text on worm gearing: the axial pitch of the worm is the circular pitch of the wheel).
     fn pitch(self, number: Ratio) -> Result<Lead> {
         Ok(match self {
@@ -72,7 +71,7 @@ impl Unit {
         })
     }
 
-    /// Whether it speaks of worms.
+    /// Whether it is a unit of worms.
     const fn is_worm(self) -> bool {
         matches!(self, Self::Module | Self::Dp)
     }
@@ -95,12 +94,12 @@ impl Said {
 }
 
 impl Target {
-    /// As it was typed, without the spaces around it.
+    /// As typed, without the spaces around it.
     pub fn text(&self) -> &str {
         &self.text
     }
 
-    /// Travel in one turn: what gears are chosen for.
+    /// Travel in one turn: the gears are chosen for it.
     pub const fn lead(&self) -> Lead {
         self.lead
     }
@@ -110,12 +109,12 @@ impl Target {
         self.pitch
     }
 
-    /// Starts; 1 unless said.
+    /// Starts; 1 if not stated.
     pub const fn starts(&self) -> u8 {
         self.starts
     }
 
-    /// The hand, if it was said.
+    /// The hand, if stated.
     pub const fn hand(&self) -> Option<Hand> {
         self.hand
     }

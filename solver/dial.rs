@@ -1,15 +1,17 @@
 //! Where may the half nut close again, so that the tool falls into its own groove?
 //!
-//! The lead screw passes `p / q` of its pitches through the nut in one spindle turn (lowest terms; a
-//! screw of several starts has several pitches in its lead). While the nut is open, `n` pitches pass;
-//! closed again, the tool stands `n` pitches from where it would be, and that is a whole number of
-//! leads of the work, n q / p, only if `p` divides `n`. On work of several starts it falls into
+//! The lead screw passes `p / q` of its pitches through the nut in one spindle turn (lowest terms; a screw
+//! of several starts has several pitches in its lead). While the nut is open, `n` pitches pass. Closed
+//! again, the nut has moved the tool by `n` pitches. The tool falls into its groove if that is a whole
+//! number of leads of the work, n q / p: only if `p` divides `n`. On work of several starts it falls into
 //! another start where n q / p is a whole number of the work's pitches but not of its leads.
 //!
-//! A dial gear of `T` teeth turns one tooth for each pitch that passes, so line `j` of `N` stands for
-//! j T / N pitches, give or take whole turns of the dial. Hence a line is a place to close at all only
-//! if j T / N is whole, and lines are safe on sight only if `p` divides `T`: then those with equal
-//! j T / N mod p serve each other. Else even one and the same line is wrong after one turn of the dial.
+//! A dial gear of `T` teeth turns one tooth for each pitch that passes. Line `j` of `N` is then
+//! j T / N pitches away, give or take whole turns of the dial. Two rules follow:
+//!
+//! - The nut can close on a line only if j T / N is whole.
+//! - The lines alone are enough only if `p` divides `T`. Lines with equal j T / N mod p are then
+//!   interchangeable. Otherwise even the same line is wrong after one turn of the dial.
 //!
 //! ```text
 //!        1        4 TPI screw, 16 teeth, 4 lines: an inch of carriage from line to line.
@@ -17,12 +19,24 @@
 //!        3        5 1/2 TPI: p = 8, opposite lines.     1 mm: p = 20, none: keep it closed.
 //! ```
 //!
-//! The rule is derived from the mechanism; F. D. Jones (Turning and Boring, 1919, ch. IV, Principle of
-//! the Thread Indicator) has its cases. It asks for the lead that the train truly cuts, never for the
-//! nominal pitch: a train that is a few ppm off has another `p`.
+//! The rule follows from the mechanism; F. D. Jones (Turning and Boring, 1919, ch. IV, Principle of the
+//! Thread Indicator) has its cases. It needs the lead that the train really cuts, not the nominal pitch:
+//! a train a few ppm off has another `p`.
 //!
 //! Not known here: whether the dial is set so that its first line meets the mark as the nut closes
 //! (lines are counted from there), and whether its gear is in mesh.
+//!
+//! ```
+//! use solver::dial::{Advice, HalfNut};
+//! use solver::{Dial, Gear, GearSet, Lathe, Lead, Parts, Teeth};
+//! let mut gears = GearSet::new();
+//! gears.add(Gear::new(Teeth::new(40)?), 2)?;
+//! let mut parts = Parts::plain(gears, Lead::from_tpi("8".parse()?)?);
+//! parts.dials = vec![Dial { teeth: 16, lines: 8, labels: Vec::new() }];
+//! let plan = HalfNut::new(&Lathe::new(parts)?, &Lead::from_tpi("16".parse()?)?, 1)?;
+//! assert!(matches!(plan.advice(), Advice::Anywhere)); // 16 is twice 8
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
@@ -30,10 +44,10 @@ use crate::{Dial, Error, Lathe, Lead, Ratio, Result, bounds};
 use num_integer::Integer;
 use std::cmp::Reverse;
 
-/// What one thread asks of half nut and dials.
+/// Half nut and dials for one thread.
 ///
 /// ```
-/// use solver::dial::{Advice, Plan};
+/// use solver::dial::{Advice, HalfNut};
 /// use solver::{Dial, Gear, GearSet, Lathe, Lead, Parts, Teeth};
 /// // An 8 TPI screw; 16 teeth, 8 lines.
 /// let mut gears = GearSet::new();
@@ -42,61 +56,61 @@ use std::cmp::Reverse;
 /// parts.dials = vec![Dial { teeth: 16, lines: 8, labels: Vec::new() }];
 /// let lathe = Lathe::new(parts)?;
 ///
-/// let plan = Plan::new(&lathe, &Lead::from_tpi("11".parse()?)?, 1)?;
-/// let Advice::Lines(reading) = plan.advice() else { panic!("the dial serves") };
+/// let plan = HalfNut::new(&lathe, &Lead::from_tpi("11".parse()?)?, 1)?;
+/// let Advice::Lines(reading) = plan.advice() else { panic!("the dial works") };
 /// let lines = |class: usize| reading.classes()[class].lines().map(|line| line.index).collect::<Vec<_>>();
 /// assert_eq!((lines(0), lines(1)), (vec![0, 4], vec![1, 5])); // opposite lines
 ///
-/// // Metric on an inch screw: keep it closed; it comes round every 60 pitches.
-/// let plan = Plan::new(&lathe, &Lead::new("1.5 mm".parse()?), 1)?;
+/// // Metric on an inch screw: keep it closed; all meet again after 60 pitches.
+/// let plan = HalfNut::new(&lathe, &Lead::new("1.5 mm".parse()?), 1)?;
 /// assert!(matches!(plan.advice(), Advice::KeepClosed(_)));
 /// assert_eq!(plan.repeat().unwrap().distance()?.to_string(), "381/2 mm");
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Plan {
+pub struct HalfNut {
     /// Where the nut may close, dials apart.
     pub closing: Closing,
-    /// How the tool gets back while the nut stays closed.
+    /// How the tool returns while the nut stays closed.
     pub back: Back,
     /// Every dial of the lathe, in the order of its file; none where closing is not [`Closing::At`].
-    pub dials: Vec<Reading>,
+    pub dials: Vec<DialReading>,
 }
 
 /// Where the nut may close.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Closing {
-    /// Wherever enough pitches have passed; every one of them will do if [`Repeat::is_anywhere`].
+    /// After every `p` pitches; anywhere if [`Repeat::is_anywhere`].
     At(Repeat),
-    /// Nowhere else: pi lies between lead screw and work, and nothing repeats.
+    /// Nowhere: a factor of pi is between lead screw and work, and nothing repeats.
     Never,
-    /// The lead screw's lead is unknown (a screw constant alone does not tell it).
+    /// The lead screw's lead is unknown (a screw constant is not enough).
     UnknownScrew,
     /// There is no half nut.
     NoHalfNut,
 }
 
-/// How the tool gets back with the nut closed.
+/// How the tool returns with the nut closed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Back {
     /// By reversing the motor.
     Motor,
     /// By hand, at the spindle: the motor can't be reversed.
     Crank,
-    /// Whether the motor can be reversed is not known: one of the two.
+    /// Unknown whether the motor can be reversed: one of the two.
     Unknown,
 }
 
-/// What to do.
+/// What to do with the half nut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Advice<'p> {
     /// Close anywhere.
     Anywhere,
-    /// Start on any line of this dial that has a class, and stay in the class.
-    Lines(&'p Reading),
+    /// Close on any line of this dial with a class, and stay in the class.
+    Lines(&'p DialReading),
     /// Leave the nut closed and run back.
     KeepClosed(Why),
 }
@@ -107,18 +121,18 @@ pub enum Advice<'p> {
 pub enum Why {
     /// There is no dial.
     NoDial,
-    /// No dial comes round with the thread.
+    /// No dial repeats with the thread.
     NoDialServes,
-    /// Nothing repeats.
+    /// Nothing ever repeats.
     Never,
-    /// What the lead screw is, is unknown.
+    /// The lead screw is unknown.
     UnknownScrew,
-    /// It can't be opened.
+    /// The nut can't be opened.
     NoHalfNut,
 }
 
-impl Plan {
-    /// For a lead as the train truly cuts it, and the starts of the work.
+impl HalfNut {
+    /// For a lead as the train really cuts it, and the starts of the work.
     ///
     /// # Errors
     /// If the starts are out of bounds, or the numbers too large.
@@ -132,13 +146,13 @@ impl Plan {
         };
         let closing = Closing::of(lathe, cut, starts)?;
         let dials = match closing {
-            Closing::At(repeat) => Reading::all(&parts.dials, repeat)?,
+            Closing::At(repeat) => DialReading::all(&parts.dials, repeat)?,
             _ => Vec::new(),
         };
         Ok(Self { closing, back, dials })
     }
 
-    /// When it comes round, if it does and that is known.
+    /// When nut and work meet again, if they do and that is known.
     pub const fn repeat(&self) -> Option<&Repeat> {
         match &self.closing {
             Closing::At(repeat) => Some(repeat),
@@ -146,15 +160,15 @@ impl Plan {
         }
     }
 
-    /// The dials that serve, the best first: most lines in one class, fewest that are none, then in
-    /// the order of the file.
-    pub fn serving(&self) -> Vec<&Reading> {
+    /// The usable dials, the best first: most lines in one class, fewest lines where the nut can't
+    /// close, then in the order of the file.
+    pub fn serving(&self) -> Vec<&DialReading> {
         let mut serving: Vec<_> = self.dials.iter().filter(|dial| dial.serves()).collect();
         serving.sort_by_key(|dial| (Reverse(dial.most_lines()), dial.blind.len()));
         serving
     }
 
-    /// What to do.
+    /// What to do with the half nut.
     pub fn advice(&self) -> Advice<'_> {
         match &self.closing {
             Closing::At(repeat) if repeat.is_anywhere() => Advice::Anywhere,
@@ -186,18 +200,18 @@ impl Closing {
     }
 }
 
-/// Where the tool falls after the nut was open.
+/// Where the tool falls once the nut closes again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Landing {
     /// Into its own groove.
     Own,
-    /// Into the groove of another start, so many pitches back from its own.
+    /// Into the groove of another start, this many pitches back from its own.
     OtherStart(u8),
-    /// Onto the thread: it would be spoilt.
+    /// Onto the thread, and spoils it.
     Spoils,
 }
 
-/// When half nut and work come round together.
+/// When half nut and work meet again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Repeat {
     screw_pitch: Lead,
@@ -220,7 +234,7 @@ impl Repeat {
         self.per_turn
     }
 
-    /// p: the nut may close after every so many pitches of the lead screw.
+    /// p: the nut may close after every p pitches of the lead screw.
     pub fn pitches(&self) -> u128 {
         self.per_turn.numer()
     }
@@ -230,32 +244,31 @@ impl Repeat {
         self.per_turn.denom()
     }
 
-    /// How far the carriage travels in that time.
+    /// Travel of the carriage in that time.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn distance(&self) -> Result<Lead> {
         self.screw_pitch.times(&Ratio::new(self.pitches(), 1)?)
     }
 
-    /// Whether the nut may close wherever it can.
+    /// Whether the nut may close anywhere.
     pub fn is_anywhere(&self) -> bool {
         self.pitches() == 1
     }
 
-    /// Whether lines on a dial gear of so many teeth are safe on sight.
+    /// Whether the lines of a dial gear with `dial_teeth` teeth are safe.
     pub fn serves(&self, dial_teeth: u16) -> bool {
         u128::from(dial_teeth).is_multiple_of(self.pitches())
     }
 
-    /// Every dial gear that would serve.
+    /// Every dial gear that works.
     pub fn dial_gears(&self) -> impl Iterator<Item = u16> {
         let sizes = bounds::DIAL_TEETH.low..=bounds::DIAL_TEETH.high;
         sizes.filter_map(|teeth| u16::try_from(teeth).ok()).filter(|teeth| self.serves(*teeth))
     }
 
-    /// Where the tool falls if the nut closes after so many pitches have passed through it while it
-    /// was open.
+    /// Where the tool falls if the nut closes after this many pitches have passed through it.
     pub fn landing(&self, pitches_passed: u128) -> Landing {
         let p = self.pitches();
         if pitches_passed.is_multiple_of(p) {
@@ -278,9 +291,9 @@ impl Repeat {
         u8::try_from(back).map_or(Landing::Spoils, Landing::OtherStart)
     }
 
-    /// Fewest screw pitches after which the tool falls exactly one pitch of the work back, so that as
-    /// many again reach every start in turn; `None`: the nut can't close on every start, or there is
-    /// one only.
+    /// Fewest screw pitches after which the tool falls exactly one pitch of the work back, so that
+    /// repeating it reaches every start in turn; `None`: the nut can't close on every start, or
+    /// there is only one.
     pub fn to_next_start(&self) -> Option<u128> {
         let starts = u128::from(self.starts);
         if self.starts < 2 || !self.pitches().is_multiple_of(starts) {
@@ -295,45 +308,45 @@ impl Repeat {
 /// A line of the dial.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Line {
-    /// Counted from 0, in the order in which lines pass the mark while the screw runs forward.
+pub struct DialLine {
+    /// Its number from 0, in the order of the lines at the mark while the screw runs forward.
     pub index: u16,
-    /// What stands beside it, if anything does.
+    /// The label beside it, if any.
     pub label: Option<String>,
     /// Teeth of the dial gear from line 0 to here.
     pub tooth: u16,
 }
 
-/// Lines that serve each other.
+/// Interchangeable lines.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Class {
+pub struct LineClass {
     remainder: u16,
-    lines: Vec<Line>,
+    lines: Vec<DialLine>,
 }
 
-impl Class {
+impl LineClass {
     /// The lines, at least one.
-    pub fn lines(&self) -> impl Iterator<Item = &Line> {
+    pub fn lines(&self) -> impl Iterator<Item = &DialLine> {
         self.lines.iter()
     }
 
-    /// Their teeth from line 0, less whole rounds of the thread.
+    /// Their teeth from line 0, without whole rounds of the thread.
     pub const fn remainder(&self) -> u16 {
         self.remainder
     }
 }
 
-/// What one dial says of one thread.
+/// One dial for one thread.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Reading {
+pub struct DialReading {
     dial: usize,
     teeth: u16,
     repeat: Repeat,
-    classes: Vec<Class>,
+    classes: Vec<LineClass>,
     blind: Vec<u16>,
 }
 
-impl Reading {
+impl DialReading {
     fn all(dials: &[Dial], repeat: Repeat) -> Result<Vec<Self>> {
         dials.iter().enumerate().map(|(index, dial)| Self::new(index, dial, repeat)).collect()
     }
@@ -342,7 +355,7 @@ impl Reading {
         let (lines, blind) = lines(dial)?;
         let mut reading =
             Self { dial: index, teeth: dial.teeth, repeat, classes: Vec::new(), blind };
-        // Where the dial serves, p is no larger than its teeth.
+        // Where the dial works, p is at most its teeth.
         if let Ok(p) = u16::try_from(repeat.pitches())
             && reading.serves()
         {
@@ -353,11 +366,11 @@ impl Reading {
         Ok(reading)
     }
 
-    fn enter(&mut self, line: Line, p: u16) -> Result<()> {
+    fn enter(&mut self, line: DialLine, p: u16) -> Result<()> {
         let remainder = line.tooth.checked_rem(p).ok_or_else(|| Error::too_large("a dial"))?;
         match self.classes.iter_mut().find(|class| class.remainder == remainder) {
             Some(class) => class.lines.push(line),
-            None => self.classes.push(Class { remainder, lines: vec![line] }),
+            None => self.classes.push(LineClass { remainder, lines: vec![line] }),
         }
         Ok(())
     }
@@ -372,33 +385,32 @@ impl Reading {
         self.teeth
     }
 
-    /// Whether its lines are safe on sight.
+    /// Whether its lines are safe.
     pub fn serves(&self) -> bool {
         self.repeat.serves(self.teeth)
     }
 
-    /// Lines that serve each other, by the first line of each; none if the dial does not serve.
-    pub fn classes(&self) -> &[Class] {
+    /// Groups of interchangeable lines, by the first line of each; none if the dial does not work.
+    pub fn classes(&self) -> &[LineClass] {
         &self.classes
     }
 
-    /// Lines that stand between teeth: the nut does not close there.
+    /// Lines between teeth: the nut does not close there.
     pub fn blind(&self) -> &[u16] {
         &self.blind
     }
 
-    /// Of the classes after the first, those that drop into another start where a pass began on a line of
-    /// the first.
+    /// The later classes that lead into another start after a pass from a line of the first.
     pub fn other_starts(&self) -> Vec<usize> {
-        let first = |class: &Class| class.lines().next().map(|line| line.index);
+        let first = |class: &LineClass| class.lines().next().map(|line| line.index);
         let Some(from) = self.classes.first().and_then(first) else { return Vec::new() };
-        let lands = |class: &Class| self.landing(from, first(class)?);
-        let other = |class: &Class| matches!(lands(class), Some(Landing::OtherStart(_)));
+        let lands = |class: &LineClass| self.landing(from, first(class)?);
+        let other = |class: &LineClass| matches!(lands(class), Some(Landing::OtherStart(_)));
         let classes = self.classes.iter().enumerate().skip(1);
         classes.filter_map(|(i, class)| other(class).then_some(i)).collect()
     }
 
-    /// Whether any line at which the nut closes is right, whichever it was before.
+    /// Whether every line where the nut closes is right after any other.
     pub fn is_any_line(&self) -> bool {
         self.classes.len() == 1
     }
@@ -408,39 +420,39 @@ impl Reading {
         self.classes.iter().map(|class| class.lines.len()).max().unwrap_or(0)
     }
 
-    /// Turns of the dial until nut and work come round: p / T.
+    /// Turns of the dial until nut and work meet again: p / T.
     ///
     /// # Errors
-    /// Never for a checked lathe; the type says so for the arithmetic's sake.
+    /// Never for a checked lathe; only the type of the arithmetic allows for one.
     pub fn turns_to_repeat(&self) -> Result<Ratio> {
         Ratio::new(self.repeat.pitches(), self.teeth.into())
     }
 
-    /// Turns of the dial until one and the same line serves again, p / gcd(p, T): 1 if it serves.
+    /// Turns of the dial until the same line is right again, p / gcd(p, T): 1 if the dial works.
     ///
     /// # Errors
-    /// Never for a checked lathe; the type says so for the arithmetic's sake.
+    /// Never for a checked lathe; only the type of the arithmetic allows for one.
     pub fn turns_to_same_line(&self) -> Result<u128> {
         Ok(self.turns_to_repeat()?.numer())
     }
 
-    /// Where the tool falls if the nut was opened after a pass that began on line `from` and closes on
-    /// line `to`. `None`: there is no such line, the nut does not close there, or this dial does not
-    /// tell.
+    /// Where the tool falls if the nut was opened after a pass from line `from` and closes on line
+    /// `to`. `None`: there is no such line, the nut does not close there, or this dial does not show
+    /// it.
     pub fn landing(&self, from: u16, to: u16) -> Option<Landing> {
         let tooth = |index: u16| {
-            let mut lines = self.classes.iter().flat_map(Class::lines);
+            let mut lines = self.classes.iter().flat_map(LineClass::lines);
             lines.find(|line| line.index == index).map(|line| line.tooth)
         };
         let (from, to) = (tooth(from)?, tooth(to)?);
-        // A turn of the dial more changes nothing where it serves.
+        // With a dial that works, a further turn of the dial changes nothing.
         let passed = to.checked_add(self.teeth)?.checked_sub(from)?;
         Some(self.repeat.landing(passed.into()))
     }
 }
 
-/// Lines that stand at a tooth, and those that don't.
-fn lines(dial: &Dial) -> Result<(Vec<Line>, Vec<u16>)> {
+/// Lines at a tooth, and the others.
+fn lines(dial: &Dial) -> Result<(Vec<DialLine>, Vec<u16>)> {
     let (mut lines, mut blind) = (Vec::new(), Vec::new());
     for index in 0..dial.lines {
         let teeth = u32::from(index).saturating_mul(dial.teeth.into());
@@ -454,7 +466,7 @@ fn lines(dial: &Dial) -> Result<(Vec<Line>, Vec<u16>)> {
         }
         let label = dial.labels.get(usize::from(index)).filter(|label| !label.is_empty()).cloned();
         let tooth = u16::try_from(tooth).map_err(|_| Error::too_large("a dial"))?;
-        lines.push(Line { index, label, tooth });
+        lines.push(DialLine { index, label, tooth });
     }
     Ok((lines, blind))
 }

@@ -1,8 +1,8 @@
-//! What can go wrong, in words a person at the lathe can act on.
+//! What went wrong, where, and what would be right?
 //!
-//! One opaque [`Error`] for the whole library: a message, what it was about (outermost first), a
-//! hint that says what would be right, and for text that was typed the place of the first bad
-//! character. "No such train" is not an error but an answer (see `search::Found`).
+//! One opaque [`Error`] for the whole library. It has a message, what it is about (outermost first), a hint
+//! at the right form, and for typed text the place of the first bad character. "No such train" is not an
+//! error but an answer (see `search::Found`).
 
 mod place;
 
@@ -13,7 +13,7 @@ use std::fmt;
 /// The library's result.
 pub type Result<T> = std::result::Result<T, Error>;
 
-/// Something that was asked for or described can't be used.
+/// A request or description that can't be used.
 ///
 /// ```
 /// let error = solver::Teeth::new(3).unwrap_err();
@@ -56,7 +56,7 @@ impl Error {
         }))
     }
 
-    /// A number outside its bounds; `bounds` is the row of the table it broke.
+    /// A number outside its bounds; `bounds` is the row of the table.
     pub(crate) fn range(bounds: &crate::bounds::Bounds, given: impl fmt::Display) -> Self {
         let message =
             format!("{}: {given} is outside {} to {}", bounds.name, bounds.low, bounds.high);
@@ -68,12 +68,12 @@ impl Error {
         Self::new(Kind::Syntax { at }, message)
     }
 
-    /// An exact value that no longer fits its integers.
+    /// An exact value beyond its integers.
     pub(crate) fn too_large(what: impl fmt::Display) -> Self {
         Self::new(Kind::TooLarge, format!("{what} is too large to be held exactly"))
     }
 
-    /// A number that is needed but was given as "unknown".
+    /// A number that is needed, but is stated as "unknown".
     pub(crate) fn unknown(message: impl Into<String>) -> Self {
         Self::new(Kind::Unknown, message)
     }
@@ -83,37 +83,37 @@ impl Error {
         Self::new(Kind::Conflict, message)
     }
 
-    /// A name that stands for nothing known.
+    /// An unknown name.
     pub(crate) fn no_such(message: impl Into<String>) -> Self {
         Self::new(Kind::NoSuch, message)
     }
 
-    /// Adds what the message is about, in front of it.
+    /// Adds what the message is about, at its front.
     pub fn context(mut self, about: impl Into<String>) -> Self {
         self.0.context.insert(0, one_line(about.into()));
         self
     }
 
-    /// Adds what would be right, or how to find out.
+    /// Adds the right form, or how to find out.
     pub fn with_hint(mut self, hint: impl Into<String>) -> Self {
         (self.0.hint, self.0.fix) = (Some(one_line(hint.into())), None);
         self
     }
 
-    /// Adds what would be right, which front ends write each in its own way.
+    /// Adds the right form, which each front end writes in its own way.
     pub(crate) fn with_fix(mut self, fix: Fix) -> Self {
         self = self.with_hint(fix.words());
         self.0.fix = Some(fix);
         self
     }
 
-    /// Says what it is about; a place that is already there lies within this one.
+    /// Adds the place; a place already present is within this one.
     pub(crate) fn at(mut self, place: &[Where]) -> Self {
         self.0.place.splice(..0, place.iter().copied());
         self
     }
 
-    /// Moves a syntax error's place by `by` bytes: for a text read as part of a longer one.
+    /// Moves a syntax error's place by `by` bytes: for a text inside a longer one.
     pub(crate) fn shifted(mut self, by: usize) -> Self {
         if let Kind::Syntax { at } = &mut self.0.kind {
             *at += by;
@@ -121,12 +121,12 @@ impl Error {
         self
     }
 
-    /// What would be right, where there is something to say.
+    /// The right form, where known.
     pub fn hint(&self) -> Option<&str> {
         self.0.hint.as_deref()
     }
 
-    /// Byte offset of the first bad character, for text that was typed.
+    /// Byte offset of the first bad character, for typed text.
     pub fn offset(&self) -> Option<usize> {
         match self.0.kind {
             Kind::Syntax { at } => Some(at),
@@ -134,13 +134,12 @@ impl Error {
         }
     }
 
-    /// What would be right, where a front end can show how it is written there; [`Error::hint`] says it
-    /// in words.
+    /// The right form, for front ends with their own notation; [`Error::hint`] has it in words.
     pub fn fix(&self) -> Option<Fix> {
         self.0.fix
     }
 
-    /// What it is about, from the outside in; empty where it is about no part of a machine or chart.
+    /// The place, from the outside in; empty where no part of a machine or chart is concerned.
     ///
     /// ```
     /// use solver::{GearSet, Lathe, Lead, Parts, Where};
@@ -152,7 +151,7 @@ impl Error {
         &self.0.place
     }
 
-    /// A number that is needed but was given as "unknown".
+    /// A needed number is stated as "unknown".
     pub fn is_unknown(&self) -> bool {
         self.0.kind == Kind::Unknown
     }
@@ -162,7 +161,7 @@ impl Error {
         self.0.kind == Kind::Range
     }
 
-    /// An exact value that no longer fits.
+    /// An exact value beyond its integers.
     pub fn is_too_large(&self) -> bool {
         self.0.kind == Kind::TooLarge
     }
@@ -172,13 +171,13 @@ impl Error {
         self.0.kind == Kind::Conflict
     }
 
-    /// A name that stands for nothing known.
+    /// An unknown name.
     pub fn is_no_such(&self) -> bool {
         self.0.kind == Kind::NoSuch
     }
 }
 
-/// What was typed may hold line ends and terminal escapes; a message is one line of plain text.
+/// Typed text may contain line ends and terminal escapes; a message is one line of plain text.
 fn one_line(text: String) -> String {
     if text.contains(char::is_control) { text.replace(char::is_control, "?") } else { text }
 }

@@ -1,4 +1,4 @@
-//! One change gear: teeth, tooth size, pressure angle, and where on the lathe it can go.
+//! What is one change gear? Its teeth, tooth size, pressure angle, and where on the lathe it can go.
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
@@ -12,7 +12,7 @@ pub struct Teeth(u16);
 
 impl Teeth {
     /// # Errors
-    /// Outside 5..=400.
+    /// Outside 5 to 400.
     pub fn new(teeth: u64) -> Result<Self> {
         let teeth = bounds::TEETH.check(teeth)?;
         // The bound is far below u16::MAX.
@@ -31,7 +31,7 @@ impl fmt::Display for Teeth {
     }
 }
 
-/// Tooth size, as the trade says it: module (mm) or diametral pitch (per inch).
+/// Tooth size: module (mm) or diametral pitch (per inch).
 ///
 /// Two sizes mesh if their modules are exactly equal: 20 DP is module 1.27.
 ///
@@ -45,7 +45,8 @@ impl fmt::Display for Teeth {
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct ToothSize {
-    /// In lowest terms, each below 2^[`SIZE_BITS`]; so every module fits, and a gear stays small.
+    /// In lowest terms, each below 2^[`SIZE_BITS`]: every module fits, and a gear takes little
+    /// memory.
     numer: u32,
     denom: u32,
     unit: Unit,
@@ -57,18 +58,18 @@ enum Unit {
     DiametralPitch,
 }
 
-/// Bits of each side of a module or diametral pitch. Generous: from watch wheels to mill gears, and
-/// small enough to be exact everywhere.
+/// Bits of each side of a module or diametral pitch: enough for the gears of a watch or a mill, and
+/// few enough to be exact everywhere.
 const SIZE_BITS: u32 = 20;
 
 impl ToothSize {
-    /// Module 1: of gears whose size nobody stated.
+    /// Module 1, assumed where no size is stated.
     pub const ASSUMED: Self = Self::table_module(1, 1);
 
     /// Pitch diameter over teeth.
     ///
     /// # Errors
-    /// If no gear is so large or so small, or it has more digits than any tooth size.
+    /// If no gear is that large or small, or it has more digits than any tooth size.
     pub fn from_module(module: Length) -> Result<Self> {
         Self::checked(&module.mm(), Unit::Module)
     }
@@ -103,7 +104,7 @@ impl ToothSize {
         Ratio::table(self.numer as u64, self.denom as u64)
     }
 
-    /// As it is stamped, `1.25`; a fraction where that ends in more than four places.
+    /// As stamped, `1.25`; a fraction where that has more than four places.
     fn figure(&self) -> String {
         let (numer, denom) = (u64::from(self.numer).saturating_mul(10_000), u64::from(self.denom));
         let Some(places) = numer.checked_div(denom).filter(|_| numer.is_multiple_of(denom)) else {
@@ -125,7 +126,7 @@ impl ToothSize {
         })
     }
 
-    /// Teeth over pitch diameter in inches, where it was said so; `None`: a module was said.
+    /// Teeth over pitch diameter in inches, if stated so; `None`: a module was stated.
     pub const fn diametral_pitch(&self) -> Option<Ratio> {
         match self.unit {
             Unit::Module => None,
@@ -133,7 +134,7 @@ impl ToothSize {
         }
     }
 
-    /// Diameter of the pitch circle, on which two gears roll: m z.
+    /// Diameter of the pitch circle: m z.
     ///
     /// ```
     /// use solver::{Teeth, ToothSize};
@@ -144,7 +145,7 @@ impl ToothSize {
     /// ```
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn pitch_diameter(&self, teeth: Teeth) -> Result<Length> {
         self.modules(Ratio::table(teeth.get().into(), 1))
     }
@@ -153,7 +154,7 @@ impl ToothSize {
     /// memory).
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn outside_diameter(&self, teeth: Teeth) -> Result<Length> {
         self.modules(Ratio::table(u64::from(teeth.get()).saturating_add(2), 1))
     }
@@ -162,7 +163,7 @@ impl ToothSize {
     /// from memory).
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn root_diameter(&self, teeth: Teeth) -> Result<Length> {
         self.modules(Ratio::table(u64::from(teeth.get()).saturating_mul(2).saturating_sub(5), 2))
     }
@@ -211,7 +212,7 @@ impl FromStr for ToothSize {
     }
 }
 
-/// Pressure angle in degrees; 20 unless said.
+/// Pressure angle in degrees; 20 if not stated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct PressureAngle(Ratio);
 
@@ -226,7 +227,7 @@ impl PressureAngle {
             return Err(Error::conflict(format!(
                 "pressure angle: {degrees} is outside 10 to 35 degrees"
             ))
-            .with_hint("20 or 14.5 as a rule"));
+            .with_hint("usually 20 or 14.5"));
         }
         Ok(Self(degrees))
     }
@@ -237,13 +238,13 @@ impl PressureAngle {
     }
 }
 
-/// A gear's outside diameter as somebody measured it: 1 mm to 5 m.
+/// A measured outside diameter of a gear: 1 mm to 5 m.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Outside(Length);
 
 impl Outside {
     /// # Errors
-    /// Outside 1 to 5000 mm, or with more digits than anybody measures.
+    /// Outside 1 to 5000 mm, or with more digits than a measurement has.
     pub fn new(diameter: Length) -> Result<Self> {
         let mm = diameter.mm();
         let bounds = bounds::OUTSIDE;
@@ -254,7 +255,7 @@ impl Outside {
         Ok(Self(diameter))
     }
 
-    /// As it was measured.
+    /// As measured.
     pub const fn length(&self) -> Length {
         self.0
     }
@@ -271,7 +272,7 @@ pub enum Place {
     Last,
 }
 
-/// Where a gear can go: its bore or key may suit one shaft only.
+/// The places of a gear: its bore or key may suit one shaft only.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Places {
     /// On the first shaft.
@@ -286,7 +287,7 @@ impl Places {
     /// Anywhere.
     pub const ALL: Self = Self { first: true, stud: true, last: true };
 
-    /// Only the places named.
+    /// Only these places.
     pub fn only(places: &[Place]) -> Self {
         let has = |p| places.contains(&p);
         Self { first: has(Place::First), stud: has(Place::Stud), last: has(Place::Last) }
@@ -306,18 +307,18 @@ impl Places {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub struct Gear {
-    /// How many teeth.
+    /// Its teeth.
     pub teeth: Teeth,
-    /// Tooth size; `None` if it was not stated for any gear.
+    /// Tooth size; `None` if none is stated for any gear.
     pub size: Option<ToothSize>,
     /// Pressure angle.
     pub angle: PressureAngle,
-    /// Where it can go.
+    /// Its places.
     pub places: Places,
 }
 
 impl Gear {
-    /// A gear of unstated tooth size, 20 degrees, that goes anywhere.
+    /// A gear without a stated tooth size, 20 degrees, for any place.
     pub const fn new(teeth: Teeth) -> Self {
         Self { teeth, size: None, angle: PressureAngle::TWENTY, places: Places::ALL }
     }
@@ -340,7 +341,7 @@ impl Gear {
         self
     }
 
-    /// Module in mm: [`ToothSize::ASSUMED`] where no tooth size was stated.
+    /// Module in mm: [`ToothSize::ASSUMED`] where no tooth size is stated.
     pub fn module(&self) -> Ratio {
         self.size.unwrap_or(ToothSize::ASSUMED).module().mm()
     }
@@ -431,7 +432,7 @@ mod tests {
         }
     }
 
-    /// A diametral pitch whose module did not fit was taken for module 1.
+    /// A diametral pitch with a module out of range was read as module 1.
     #[test]
     fn a_tooth_size_that_does_not_fit_is_refused() {
         let large = Ratio::new(u128::MAX, 1).unwrap();

@@ -1,18 +1,18 @@
-//! What the person owns: how many of each gear, and which gears are joined to each other.
+//! Which gears are in the box? How many of each, and which are joined to each other.
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
 use crate::{Error, Fix, Gear, Outside, PressureAngle, Result, Teeth, ToothSize, bounds};
 
 /// Two gears permanently fixed to each other, such as 127/120. Where only one of them works, the
-/// other goes round beside it, one plane nearer to the headstock or one plane further from it.
+/// other turns beside it, one plane nearer to the headstock or one plane further from it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Joined {
     /// The two gears; on a stud the first is driven and the second drives.
     pub gears: [Gear; 2],
-    /// Whether the second may be the driven one instead. It says which gear drives where both work,
-    /// not which one is nearest the headstock: that is open either way.
+    /// Whether the second may be the driven one instead. This decides which gear drives where both
+    /// work, not which one is nearest the headstock: that is free.
     pub turn_round: bool,
     /// How many such joints are owned.
     pub count: u8,
@@ -47,7 +47,7 @@ impl Joined {
 pub struct GearSet {
     loose: Vec<(Gear, u8)>,
     joined: Vec<Joined>,
-    /// Beside the gears and not in them: two gears of a kind stay one kind, whatever a caliper said.
+    /// Beside the gears: gears of one kind stay one kind, whatever the caliper reads.
     measured: Vec<(Gear, Outside)>,
     size: Option<ToothSize>,
     angle: PressureAngle,
@@ -71,15 +71,15 @@ impl GearSet {
         }
     }
 
-    /// The same box, with the tooth size and pressure angle that its gears have as a rule.
+    /// The same box, with its usual tooth size and pressure angle.
     pub const fn with_usual(mut self, size: Option<ToothSize>, angle: PressureAngle) -> Self {
         self.size = size;
         self.angle = angle;
         self
     }
 
-    /// A gear as they are in this box as a rule: the machine's own end gears are such. Where no
-    /// tooth size was stated for the box it is that of its first gear.
+    /// A usual gear of this box, such as the machine's own end gears. Where no tooth size is stated
+    /// for the box, it has that of the first gear.
     pub fn usual(&self, teeth: Teeth) -> Gear {
         let size = self.size.or_else(|| self.all().next().and_then(|g| g.size));
         Gear::new(teeth).with_size(size).with_angle(self.angle)
@@ -120,8 +120,7 @@ impl GearSet {
         Ok(())
     }
 
-    /// Notes what a caliper over the tips of a gear read. The gear itself is put in by
-    /// [`GearSet::add`].
+    /// Notes a caliper's reading over the tips of a gear. [`GearSet::add`] adds the gear itself.
     ///
     /// ```
     /// use solver::{Gear, GearSet, Outside, Teeth};
@@ -137,7 +136,7 @@ impl GearSet {
         self.measured.push((gear, outside));
     }
 
-    /// What a caliper over the tips read, in the order noted.
+    /// The caliper's readings over the tips, in the order noted.
     pub fn measured(&self) -> &[(Gear, Outside)] {
         &self.measured
     }
@@ -151,14 +150,14 @@ impl GearSet {
         bounds::KINDS.check(kinds as u64).map(drop)
     }
 
-    /// Whether the tooth size of [`GearSet::usual`] is no guess: stated, or the same for every gear.
+    /// Whether the tooth size of [`GearSet::usual`] is certain: stated, or the same for every gear.
     pub fn usual_is_certain(&self) -> bool {
         let mut sizes = self.all().map(Gear::module);
         let first = sizes.next();
         self.size.is_some() || sizes.all(|size| Some(size) == first)
     }
 
-    /// The loose gears, each kind once with how many are owned.
+    /// The loose gears, each kind once with the number owned.
     pub fn loose(&self) -> &[(Gear, u8)] {
         &self.loose
     }
@@ -168,12 +167,12 @@ impl GearSet {
         &self.joined
     }
 
-    /// How many gears there are; a joint counts as two.
+    /// Number of gears; a joint counts as two.
     pub fn total(&self) -> usize {
         self.count(|_| true)
     }
 
-    /// How many gears of a kind there are, loose or joined.
+    /// Number of gears of a kind, loose or joined.
     ///
     /// ```
     /// use solver::{Gear, GearSet, Joined, Teeth};
@@ -194,7 +193,7 @@ impl GearSet {
         loose.chain(sides).sum()
     }
 
-    /// How many loose gears of a size there are, whatever their tooth size.
+    /// Number of loose gears with these teeth, of any tooth size.
     ///
     /// ```
     /// use solver::{Gear, GearSet, Joined, Teeth};

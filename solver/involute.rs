@@ -7,6 +7,14 @@
 //! published figures.
 //!
 //! Strength is not known here. Centres and ratio are exact, the rest is doubles.
+//!
+//! ```
+//! use solver::involute::is_undercut;
+//! use solver::{Gear, Teeth};
+//! // The limit is 2 / sin²(20°) = 17.1 teeth; texts round it to 17.
+//! assert!(is_undercut(&Gear::new(Teeth::new(16)?)) && !is_undercut(&Gear::new(Teeth::new(17)?)));
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 use crate::{Error, Gear, Length, PressureAngle, Ratio, Result, ToothSize};
 use std::f64::consts::PI;
@@ -17,8 +25,8 @@ pub fn undercut_limit(angle: PressureAngle) -> f64 {
     2.0 / radians(angle).sin().powi(2)
 }
 
-/// Whether teeth of a gear are undercut at the root unless they were cut with a shifted profile. Texts
-/// round the limit to 17 and 32, and so does this.
+/// Whether teeth of a gear are undercut at the root, unless cut with a shifted profile. The limit is
+/// rounded to 17 and 32, as in texts.
 pub fn is_undercut(gear: &Gear) -> bool {
     f64::from(gear.teeth.get()) < undercut_limit(gear.angle).round()
 }
@@ -60,7 +68,7 @@ impl Pair {
         Ok(Self { driver, driven, standard, centres: standard })
     }
 
-    /// The same gears on centres that are opened.
+    /// The same gears on wider centres.
     ///
     /// # Errors
     /// If the teeth would bind, or not reach each other.
@@ -101,7 +109,7 @@ impl Pair {
         self.standard
     }
 
-    /// Centres as they are.
+    /// The actual centres.
     pub const fn centres(&self) -> Length {
         self.centres
     }
@@ -133,21 +141,21 @@ impl Pair {
         (a + b - line).max(0.0)
     }
 
-    /// How many pairs of teeth carry on average; under 1 the drive is not continuous. At most so much:
-    /// undercut takes some of it away.
+    /// Average number of pairs of teeth in contact; under 1 the drive is not continuous. An upper
+    /// limit: undercut takes some of it away.
     pub fn contact_ratio(&self) -> f64 {
         let module = self.driver.module().to_f64();
         self.path_of_contact() / (PI * module * radians(self.driver.angle).cos())
     }
 
-    /// Whether the tips of one gear reach below where the involute of the other begins: they would
-    /// foul its roots if those were not undercut.
+    /// Whether the tips of one gear reach below the start of the other's involute: they would foul
+    /// its roots, if these were not undercut.
     pub fn interferes(&self) -> bool {
         let line = self.mm() * self.working().sin();
         self.gears().iter().any(|gear| gear.beyond_base() > line)
     }
 
-    /// Play along the pitch circle that comes from opening the centres, in mm: twice the opening times
+    /// Backlash along the pitch circle from opened centres, in mm: twice the opening times
     /// tan(alpha) (common formula, from memory). Teeth cut thin have more.
     pub fn backlash(&self) -> f64 {
         let opening = self.mm() - self.standard.mm().to_f64();
@@ -190,7 +198,7 @@ impl Circles {
         }
     }
 
-    /// How far along the line of contact the tip reaches, from the foot of its own base circle.
+    /// Reach of the tip along the line of contact, from the foot of its own base circle.
     fn beyond_base(&self) -> f64 {
         (self.tip.powi(2) - self.base.powi(2)).max(0.0).sqrt()
     }
@@ -243,8 +251,8 @@ mod tests {
         assert!(far.to_string().contains("don't reach"), "{far}");
     }
 
-    /// The largest gear that a pinion of 20 degrees runs with unaltered: 13 with 16, 14 with 26, 15 with
-    /// 45, 16 with 101 (table in textbooks of machine design, full-depth teeth; from memory).
+    /// The largest gear for a pinion of 20 degrees without interference: 13 with 16, 14 with 26, 15
+    /// with 45, 16 with 101 (table in textbooks of machine design, full-depth teeth; from memory).
     #[test]
     fn interference_begins_where_textbooks_say() {
         for (pinion, largest) in [(13, 16), (14, 26), (15, 45), (16, 101)] {
@@ -255,7 +263,7 @@ mod tests {
         assert!(!pair(17, 400, "module 2").interferes());
     }
 
-    /// 5 and 400 teeth: the tips of the 400 reach past all of the line of contact, so what is left is
+    /// 5 and 400 teeth: the tips of the 400 reach past the whole line of contact, so the contact is
     /// the reach of the 5: sqrt(3.5² - (2.5 cos 20°)²) = 2.594 mm.
     #[test]
     fn no_contact_is_counted_where_there_is_no_involute() {
@@ -270,7 +278,7 @@ mod tests {
         let cut = |teeth, degrees| is_undercut(&gear(teeth, "module 1").with_angle(angle(degrees)));
         assert!(cut(16, "20") && !cut(17, "20"));
         assert!(cut(31, "14.5") && !cut(32, "14.5"));
-        // sin² 30° is 1/4: exactly 8, which a double misses.
+        // sin² 30° is 1/4, so the limit is exactly 8; a double is slightly off.
         assert!(cut(7, "30") && !cut(8, "30"));
     }
 
@@ -282,7 +290,7 @@ mod tests {
             let one = pair(a, b, "module 1").contact_ratio();
             prop_assert!((one - pair(b, a, "module 1").contact_ratio()).abs() < 1e-9);
             prop_assert!((one - pair(a, b, "20 DP").contact_ratio()).abs() < 1e-9);
-            // Two racks touch over 4 / (pi sin 2 alpha) pitches: no pair does over more.
+            // Two racks touch over 4 / (pi sin 2 alpha) pitches: the limit for any pair.
             prop_assert!((0.0..1.981).contains(&one), "{}", one);
         }
 

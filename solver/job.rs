@@ -1,9 +1,9 @@
-//! All that one job takes, from the blank to putting the machine back: everything that a job card says.
+//! What does one job take, from the blank to putting the machine back? All figures of a job card.
 //!
-//! A [`Job`] is worked out for a set-up of one lathe and the work as a person states it. Its sections are
-//! plain values in the order of the work: exact ones where they are exact ([`Length`], [`Lead`],
-//! [`Ratio`]), millimetres and seconds in doubles (`_mm`, `_s`) where a root, an angle or pi is in them.
-//! Nothing is rounded for display, and nothing is put into words.
+//! A [`Job`] is worked out for one set-up of a lathe and for the stated work. Its sections are plain
+//! values in the order of the work. They are exact where they can be ([`Length`], [`Lead`], [`Ratio`]);
+//! a root, an angle or pi gives doubles, in millimetres (`_mm`) or seconds (`_s`). Nothing is rounded for
+//! display, and nothing is put into words.
 //!
 //! ```
 //! use solver::dial::Advice;
@@ -38,12 +38,12 @@
 //! | question | where |
 //! |---|---|
 //! | what is turned or bored, how deep, with which tool, in which passes? | [`Groove`] |
-//! | which gears and levers are moved, and put back? | [`Change`] |
-//! | what does turning by hand show, what does a scratch pass measure? | [`ByHand`], [`Scratch`] |
-//! | where does the half nut close again? | [`dial::Plan`] |
-//! | how is the next start reached? | [`starts::Plan`] |
+//! | which gears and levers are moved, and put back? | [`Changeover`] |
+//! | what does turning by hand show, what does a scratch pass measure? | [`ByHand`], [`ScratchMeasure`] |
+//! | where does the half nut close again? | [`dial::HalfNut`] |
+//! | how is the next start reached? | [`starts::Indexing`] |
 //! | what is measured? | [`Limits`], [`Sizes`] |
-//! | does the error of the lead matter? | [`Drift`] |
+//! | does the error of the lead matter? | [`ErrorOverLength`] |
 //! | how fast? | [`Speed`] |
 //! | what finish does a feed leave? | [`Feed`] |
 
@@ -68,52 +68,52 @@ mod sizes;
 mod speed;
 mod work;
 
-pub use back::{Change, Note};
-pub use by_hand::{ByHand, Scratch, Shown};
-pub use drift::{Basis, Drift};
+pub use back::{Changeover, Note};
+pub use by_hand::{ByHand, ScratchMeasure, Shown};
+pub use drift::{Basis, ErrorOverLength};
 pub use feed::{Feed, Finest, Finish};
 pub use groove::{Groove, Root, Tool};
 pub use sizes::{RootAt, Sizes, WiresOver};
-pub use speed::{Pace, Slowest, Speed, Time, Undercut};
+pub use speed::{Slowest, Speed, SpeedCheck, Time, WidthSource};
 pub use work::{Coasting, Profile, Refused, Stated, Work};
 
-/// A train on the machine, with all that is set beside it.
+/// A train on the machine, with its levers.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SetUp {
     /// The gears.
     pub train: Train,
     /// Headstock and levers.
     pub setting: Setting,
-    /// Index of the tumbler position; `None`: there is none, or it does not matter.
+    /// Index of the tumbler position; `None`: there is none, or it is free.
     pub tumbler: Option<usize>,
-    /// Hand that it cuts; `None`: some sense is unknown, or a feed.
+    /// Hand that it cuts; `None`: some direction is unknown, or a feed.
     pub hand: Option<Hand>,
-    /// Where nobody has measured whether two gears mesh directly: both cases.
+    /// Both cases, where it is unknown whether two gears mesh directly.
     pub either: Option<Either>,
     /// Lead or feed that it gives.
     pub lead: Lead,
-    /// Against the target.
+    /// Error from the target.
     pub error: LeadError,
-    /// What the bracket says.
+    /// The bracket's verdict.
     pub fit: Fit,
 }
 
 impl SetUp {
-    /// One that a search found; `None`: another search did.
+    /// From a solution of this search; `None`: it is of another search.
     pub fn of(search: &Search<'_>, solution: &Solution) -> Option<Self> {
         let Solution { train, tumbler, hand, either, lead, error, fit, .. } = solution.clone();
         let setting = search.settings().get(solution.setting)?.clone();
         Some(Self { train, setting, tumbler, hand, either, lead, error, fit })
     }
 
-    /// The hand that is cut in every case; `None`: it is not known, or each case cuts another.
+    /// The hand in every case; `None`: it is unknown, or differs between the cases.
     pub fn settled_hand(&self) -> Option<Hand> {
         let same = self.either.is_none_or(|either| either.direct.hand == either.with_idler.hand);
         self.hand.filter(|_| same)
     }
 }
 
-/// One that somebody named and that was judged.
+/// From a judged train.
 impl From<Judged> for SetUp {
     fn from(judged: Judged) -> Self {
         let Judged { set, setting, tumbler, hand, either, lead, error, .. } = judged;
@@ -122,26 +122,26 @@ impl From<Judged> for SetUp {
     }
 }
 
-/// What a job is worked out from.
+/// The input of a job.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct Request<'a> {
     /// The machine.
     pub lathe: &'a Lathe,
-    /// What is cut.
+    /// The target.
     pub target: &'a Target,
-    /// The hand asked: that of the target, else right; `None`: a feed.
+    /// The asked hand: that of the target, else right; `None`: a feed.
     pub hand: Option<Hand>,
-    /// What the finest feed is searched with; whether the bracket is asked of the fitted set-up.
+    /// Options for the finest feed, and whether the bracket is asked about the fitted set-up.
     pub options: Options,
-    /// The set-up that was chosen.
+    /// The chosen set-up.
     pub set_up: SetUp,
-    /// What is stated of the work.
+    /// The stated work.
     pub work: Work,
 }
 
 impl<'a> Request<'a> {
-    /// For a set-up, with nothing stated of the work.
+    /// For a set-up, with nothing stated about the work.
     pub fn new(lathe: &'a Lathe, target: &'a Target, set_up: SetUp) -> Self {
         let hand = (!target.travel().is_feed()).then(|| target.hand().unwrap_or(Hand::Right));
         let (options, work) = (Options::default(), Work::default());
@@ -160,13 +160,13 @@ impl<'a> Request<'a> {
         self
     }
 
-    /// The same with what is stated of the work.
+    /// The same with stated work.
     pub fn with_work(mut self, work: Work) -> Self {
         self.work = work;
         self
     }
 
-    /// Whether it is a feed, no thread.
+    /// Whether it is a feed.
     pub fn is_feed(&self) -> bool {
         self.target.travel().is_feed()
     }
@@ -176,49 +176,49 @@ impl<'a> Request<'a> {
         self.work.side == Side::Internal
     }
 
-    /// The hand that is cut; where a sense is not known the one that is asked.
+    /// The hand that is cut; where a direction is unknown, the asked one.
     pub fn hand(&self) -> Option<Hand> {
         self.set_up.hand.or(self.hand)
     }
 }
 
-/// Everything that the job takes.
+/// All figures of the job.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Job {
-    /// The thread; `None`: a feed, a round groove, or its form is not known.
+    /// The thread; `None`: a feed, a round groove, or its form is unknown.
     pub cut: Option<Cut>,
-    /// Why the form is not known.
+    /// Why the form is unknown.
     pub no_form: Option<NoForm>,
-    /// Limits of its class; `None`: none are known.
+    /// Limits of its class; `None`: unknown.
     pub limits: Option<Limits>,
-    /// Blank, tool, depth, passes; `None`: a feed, or the form is not known.
+    /// Blank, tool, depth, passes; `None`: a feed, or the form is unknown.
     pub groove: Option<Groove>,
-    /// What is moved, there and back.
-    pub change: Change,
-    /// What turning the spindle by hand shows.
+    /// Gears and levers to move, there and back.
+    pub change: Changeover,
+    /// What turning by hand shows.
     pub by_hand: ByHand,
-    /// What the scratch pass measures; `None`: a feed.
-    pub scratch: Option<Scratch>,
+    /// What a scratch pass measures; `None`: a feed.
+    pub scratch: Option<ScratchMeasure>,
     /// Where the half nut closes again; `None`: a feed.
-    pub nut: Option<dial::Plan>,
-    /// How the next start is reached; `None`: a single one, or a feed.
-    pub starts: Option<starts::Plan>,
-    /// What is measured; `None`: no diameter is known.
+    pub nut: Option<dial::HalfNut>,
+    /// How the next start is reached; `None`: a single start, or a feed.
+    pub starts: Option<starts::Indexing>,
+    /// Sizes to measure; `None`: no diameter is known.
     pub sizes: Option<Sizes>,
-    /// What the error of the lead comes to; `None`: a feed.
-    pub drift: Option<Drift>,
-    /// How fast; `None`: a feed.
+    /// The effect of the lead error; `None`: a feed.
+    pub drift: Option<ErrorOverLength>,
+    /// Speeds; `None`: a feed.
     pub speed: Option<Speed>,
     /// Finish of a feed; `None`: a thread.
     pub feed: Option<Feed>,
 }
 
-/// Why no depth and no sizes are known.
+/// Why depth and sizes are unknown.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum NoForm {
-    /// The standard's form is not known here.
+    /// The form of the standard is not in this library.
     Unknown(Error),
     /// Only a coarse pitch was named.
     Unsaid,
@@ -228,7 +228,8 @@ impl Job {
     /// Works it out.
     ///
     /// # Errors
-    /// What was stated that can't be; or the lathe can't be used for it, a number does not fit.
+    /// If the stated work is impossible, the lathe can't be used for it, or a number is out of
+    /// range.
     pub fn new(request: &Request<'_>) -> Result<Self, Refused> {
         let Request { lathe, target, set_up, work, .. } = request;
         work.goes_with(target)?;
@@ -236,7 +237,7 @@ impl Job {
         let starts = if feeds { 1 } else { target.starts() };
         let (cut, no_form) = thread(request);
         let limits = sizes::limits(target, work)?;
-        let next = starts::Plan::new(lathe, &set_up.setting, &set_up.train, starts)?;
+        let next = starts::Indexing::new(lathe, &set_up.setting, &set_up.train, starts)?;
         let slides =
             !next.as_ref().is_some_and(|next| matches!(next.method(), Method::TopSlide(_)));
         let groove = match &cut {
@@ -249,7 +250,7 @@ impl Job {
         let sizes = cut.as_ref().and_then(|cut| {
             Sizes::of(cut, limits.as_ref(), groove.as_ref(), work, target.starts())
         });
-        let nut = (!feeds).then(|| dial::Plan::new(lathe, &lead, starts)).transpose()?;
+        let nut = (!feeds).then(|| dial::HalfNut::new(lathe, &lead, starts)).transpose()?;
         let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
         let terms = speed::Terms {
             lead,
@@ -260,12 +261,13 @@ impl Job {
             opens,
             outruns: parts.lead_screw.outruns(&lead),
         };
-        let drift = || Drift::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
+        let drift =
+            || ErrorOverLength::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
         let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work.nose());
         Ok(Self {
-            change: Change::of(lathe, set_up, feeds, request.options.bracket),
+            change: Changeover::of(lathe, set_up, feeds, request.options.bracket),
             by_hand: ByHand::of(set_up, parts.lead_screw.lead.filter(|_| !feeds))?,
-            scratch: (!feeds).then(|| Scratch::of(lathe, set_up, starts)).transpose()?,
+            scratch: (!feeds).then(|| ScratchMeasure::of(lathe, set_up, starts)).transpose()?,
             drift: (!feeds).then(drift).transpose()?,
             speed: (!feeds).then(|| Speed::of(&terms, work)).transpose()?,
             feed: feeds.then(feed).transpose()?,
@@ -280,10 +282,10 @@ impl Job {
     }
 }
 
-/// The thread with the hand that is cut, or why there is none.
+/// The thread with the hand that is cut, or why it is unknown.
 fn thread(request: &Request<'_>) -> (Option<Cut>, Option<NoForm>) {
     match request.work.cut(request.target) {
-        // A class has a form.
+        // A class belongs to a form.
         Ok(Some(cut)) if cut.is_form_open() && request.work.class.is_none() => {
             (None, Some(NoForm::Unsaid))
         }

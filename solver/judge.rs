@@ -1,7 +1,20 @@
-//! A train that somebody names: can it be put together out of the box, and does it fit?
+//! Can a named train be put together from the box, and does it fit?
 //!
-//! Its numbers are teeth; which gears they mean is [`Lathe::give`]'s answer. Where several ways are
-//! equally good, the bracket (without one the shop's rule) says which of them is meant: one that fits.
+//! Its numbers are teeth; [`Lathe::give`] finds the gears for them. Where several choices are equally good,
+//! the bracket decides (without one the arbor rule): the first choice that fits.
+//!
+//! ```
+//! use solver::judge::{Room, set};
+//! use solver::{End, Gear, GearSet, Lathe, Lead, Parts, Teeth};
+//! let mut gears = GearSet::new();
+//! gears.add(Gear::new(Teeth::new(30)?), 1)?;
+//! gears.add(Gear::new(Teeth::new(60)?), 1)?;
+//! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+//! let room = Room::of(&lathe, None)?;
+//! assert!(set(&lathe, &room, &"30-60".parse()?, &End::Any)?.stands());
+//! assert!(!set(&lathe, &room, &"30-30".parse()?, &End::Any)?.stands()); // only one 30
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 use crate::bracket::{Fit, Geometry, Reason, Refusal};
 use crate::{
@@ -10,7 +23,7 @@ use crate::{
 };
 use std::cmp::Ordering;
 
-/// What a train is held against beside the box of gears.
+/// What decides whether a train fits.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub enum Room {
@@ -18,15 +31,15 @@ pub enum Room {
     Unasked,
     /// The bracket.
     Bracket(Box<Geometry>),
-    /// The shop's rule.
+    /// The arbor rule.
     Shafts(LeastClearance),
 }
 
 impl Room {
-    /// The bracket of a lathe; where it is not described the shop's rule; nothing without `least`.
+    /// The bracket of a lathe; where it is not described the arbor rule; nothing without `least`.
     ///
     /// # Errors
-    /// If the bracket's lengths have no common measure that can be held.
+    /// If the bracket's lengths have no common measure small enough.
     pub fn of(lathe: &Lathe, least: Option<LeastClearance>) -> Result<Self> {
         let Some(least) = least else { return Ok(Self::Unasked) };
         Ok(match Self::on_bracket(lathe)? {
@@ -38,14 +51,14 @@ impl Room {
     /// The bracket of a lathe; nothing where it is not described.
     ///
     /// # Errors
-    /// If the bracket's lengths have no common measure that can be held.
+    /// If the bracket's lengths have no common measure small enough.
     pub fn on_bracket(lathe: &Lathe) -> Result<Self> {
         let parts = lathe.parts();
         let Some(bracket) = &parts.bracket else { return Ok(Self::Unasked) };
         Ok(Self::Bracket(Box::new(Geometry::new(bracket, &parts.gears)?)))
     }
 
-    /// Whether what it says of a train rests on a distance or a tooth size that nobody stated.
+    /// Whether its verdict depends on an assumed distance or tooth size.
     fn is_assumed(&self, train: &Train) -> bool {
         match self {
             Self::Shafts(LeastClearance::Assumed) => true,
@@ -56,10 +69,10 @@ impl Room {
         }
     }
 
-    /// Whether there is the room that a train needs.
+    /// Whether there is room for a train.
     ///
     /// # Errors
-    /// If its tooth sizes have no common measure that can be held.
+    /// If the tooth sizes have no common measure small enough.
     pub fn fit(&self, given: &Given) -> Result<Fit> {
         let least = match self {
             Self::Unasked => return Ok(Fit::NotChecked),
@@ -83,28 +96,28 @@ impl Room {
     }
 }
 
-/// A train out of the box, in its place.
+/// A train with gears from the box.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Set {
-    /// The gears that its numbers mean, and what is not there.
+    /// The gears for its numbers, and the missing ones.
     pub given: Given,
     /// Whether it fits.
     pub fit: Fit,
-    /// What the shop's rule says against it with a distance or a tooth size that nobody stated: no
-    /// refusal, to be measured.
+    /// Reasons by the arbor rule with an assumed distance or tooth size: no refusal, but to be
+    /// measured.
     pub assumed: Vec<Reason>,
 }
 
 impl Set {
-    /// Whether nothing speaks against it; what is too close to call does not.
+    /// Whether there is no reason against it; too close to call is none.
     pub fn stands(&self) -> bool {
         self.given.lacks.is_empty() && !matches!(self.fit, Fit::Refused(_))
     }
 }
 
-/// A train with the gears that it means, and whether it fits: of several ways that are equally good
-/// the first that does, else the first that is too close to call, else the first.
+/// A train with its gears, and whether it fits. Of equally good choices the first that fits, else
+/// the first that is too close to call, else the first.
 ///
 /// ```
 /// use solver::judge::{Room, set};
@@ -123,7 +136,7 @@ impl Set {
 /// ```
 ///
 /// # Errors
-/// If the tooth sizes have no common measure that can be held.
+/// If the tooth sizes have no common measure small enough.
 pub fn set(lathe: &Lathe, room: &Room, train: &Train, last: &End) -> Result<Set> {
     let mut first: Option<Set> = None;
     for given in lathe.give(train, last)? {
@@ -151,11 +164,11 @@ pub fn set(lathe: &Lathe, room: &Room, train: &Train, last: &End) -> Result<Set>
     first.ok_or_else(|| Error::conflict("no train"))
 }
 
-/// The fitted train out of the box and on the bracket, with the levers as fitted. `None`: nothing is
-/// fitted.
+/// The fitted train with gears from the box, on the bracket, with the levers as fitted. `None`:
+/// nothing is fitted.
 ///
 /// # Errors
-/// If the bracket's lengths have no common measure that can be held.
+/// If the bracket's lengths have no common measure small enough.
 pub fn fitted(lathe: &Lathe) -> Result<Option<Set>> {
     let Some(fitted) = &lathe.parts().fitted else { return Ok(None) };
     let room = Room::on_bracket(lathe)?;
@@ -181,17 +194,16 @@ pub fn fitted(lathe: &Lathe) -> Result<Option<Set>> {
     Ok(best)
 }
 
-/// The fitted train, with the gears that its numbers mean as far as they can be told; `None`: nothing is
-/// fitted.
+/// The fitted train, with its gears as far as they are certain; `None`: nothing is fitted.
 pub fn fitted_train(lathe: &Lathe) -> Option<Train> {
     let set = fitted(lathe).ok().flatten();
     set.map(|set| set.given.train).or_else(|| Some(lathe.parts().fitted.as_ref()?.train.clone()))
 }
 
-/// What is asked of a train.
+/// The lead or feed that a train should cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Asked {
-    /// What moves the tool.
+    /// The drive of the tool.
     pub travel: Travel,
     /// Lead, or travel per turn.
     pub lead: Lead,
@@ -199,45 +211,45 @@ pub struct Asked {
     pub hand: Option<Hand>,
 }
 
-/// A train, judged.
+/// A judged train.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Judged {
-    /// Its gears, what is not there, and whether it fits.
+    /// Its gears, the missing ones, and whether it fits.
     pub set: Set,
     /// The setting of headstock and levers.
     pub setting: Setting,
-    /// Index of the tumbler position; `None`: there is none, or it does not matter.
+    /// Index of the tumbler position; `None`: there is none, or it is free.
     pub tumbler: Option<usize>,
-    /// Hand that it cuts; `None`: some sense is unknown, or a feed.
+    /// Hand that it cuts; `None`: some direction is unknown, or a feed.
     pub hand: Option<Hand>,
-    /// Where the bracket does not tell whether two gears mesh directly: both cases.
+    /// Both cases, where two gears may mesh directly or not and no bracket decides.
     pub either: Option<Either>,
-    /// The hand that was asked and can't be cut so.
+    /// The asked hand, if the train can't cut it.
     pub not_hand: Option<Hand>,
     /// Lead or feed that it gives.
     pub lead: Lead,
-    /// Against what was asked.
+    /// Error from the target.
     pub error: LeadError,
 }
 
-/// Something that speaks against a train.
+/// A reason against a train.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum Objection {
-    /// There is not the room for it.
+    /// There is no room for it.
     Room(Reason),
-    /// Something is not there.
+    /// Something is missing.
     Lack(Lack),
     /// It cuts the other hand.
     Hand {
-        /// The hand asked.
+        /// The asked hand.
         asked: Hand,
     },
 }
 
 impl Judged {
-    /// All that speaks against it; nothing: it can be set up so, as far as was asked.
+    /// All reasons against it; none: it can be set up, as far as was asked.
     pub fn objections(&self) -> Vec<Objection> {
         let room = self.set.fit.reasons().iter().map(|reason| Objection::Room(*reason));
         let lacks = self.set.given.lacks.iter().cloned().map(Objection::Lack);
@@ -246,8 +258,8 @@ impl Judged {
     }
 }
 
-/// Judges a train that somebody names: what it cuts in the setting that suits it best, and all that
-/// speaks against it. `None`: the lathe has no setting for this kind of travel.
+/// Judges a named train: its cut in the best setting, and all reasons against it. `None`: the lathe
+/// has no setting for this kind of travel.
 ///
 /// ```
 /// use solver::judge::{Asked, Objection, Room, judge};
@@ -269,10 +281,10 @@ impl Judged {
 /// ```
 ///
 /// # Errors
-/// If the lathe leaves something unknown that is needed, or a number does not fit.
+/// If the lathe leaves a needed figure unknown, or a number is out of range.
 pub fn judge(lathe: &Lathe, room: &Room, train: &Train, asked: &Asked) -> Result<Option<Judged>> {
     let ratio = train.ratio();
-    // Settings that take the same last gear take the same gears out of the box.
+    // Settings with the same last gear take the same gears from the box.
     let mut sets: Vec<(End, Set)> = Vec::new();
     let mut best: Option<(Rank, LeadError, Judged)> = None;
     for setting in lathe.settings(asked.travel)?.list {
@@ -292,7 +304,7 @@ pub fn judge(lathe: &Lathe, room: &Room, train: &Train, asked: &Asked) -> Result
             let order = rank.cmp(best).then_with(|| error.compare_size(least));
             order == Ordering::Less
         });
-        // The first of equals stays.
+        // Of equals the first stays.
         if better {
             let set = set.clone();
             let either = match set.fit.mounting() {
@@ -306,6 +318,6 @@ pub fn judge(lathe: &Lathe, room: &Room, train: &Train, asked: &Asked) -> Result
     Ok(best.map(|(.., judged)| judged))
 }
 
-/// Settings in which the train can be set up come first, then those that cut the hand asked; of these
-/// the one that comes nearest.
+/// Settings in which the train can be set up come first, then those that cut the asked hand; of
+/// these the nearest.
 type Rank = (bool, usize, bool);

@@ -1,8 +1,7 @@
-//! The lathe as it stands: lead screw, fixed gearing, levers, gears owned, shafts and studs.
+//! What drives what on this lathe? Lead screw, fixed gearing, levers, owned gears, shafts and studs.
 //!
-//! It knows what turns what and by how much (all exact); it computes no train and no geometry.
-//! A lathe is made from [`Parts`] through [`Lathe::new`], which refuses what contradicts itself
-//! and names the key of the lathe file that is at fault.
+//! All ratios are exact; trains and geometry are worked out elsewhere. [`Lathe::new`] makes a lathe from
+//! [`Parts`]. It refuses parts that contradict each other, and names the key of the lathe file at fault.
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
@@ -39,8 +38,8 @@ pub struct LeadScrew {
 }
 
 impl LeadScrew {
-    /// Whether it turns faster than the spindle for this lead, where its own is known: the gears carry
-    /// more than they are made for then. Exact.
+    /// Whether it turns faster than the spindle for this lead, where its own is known. The gears
+    /// then carry more than they are made for. Exact.
     ///
     /// ```
     /// use solver::{Hand, Lead, LeadScrew};
@@ -58,8 +57,8 @@ impl LeadScrew {
         self.lead.is_some_and(|own| *lead > own)
     }
 
-    /// Whether its lead is an inch or more, as no lathe has it (common practice, no source): threads in
-    /// one inch were taken for inches.
+    /// Whether its lead is an inch or more, as on no lathe (common practice, no source): threads per
+    /// inch were probably read as inches.
     pub fn is_doubtful(&self) -> bool {
         const INCH: Ratio = Ratio::table(127, 5);
         self.lead.is_some_and(|lead| lead.mm() >= INCH)
@@ -69,11 +68,11 @@ impl LeadScrew {
 /// One way in which the spindle drives the first-gear shaft.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HeadstockPosition {
-    /// As it is called on the machine; empty where there is only one.
+    /// Its name on the machine; empty where there is only one.
     pub name: String,
     /// Turns of the first-gear shaft for one turn of the spindle; `None` if unknown.
     pub ratio: Option<Ratio>,
-    /// Its sense, tumbler apart.
+    /// Its direction, tumbler apart.
     pub turns: Turns,
 }
 
@@ -81,13 +80,13 @@ pub struct HeadstockPosition {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct LeverPosition {
-    /// As it is marked on the machine.
+    /// Its mark on the machine.
     pub name: String,
     /// Turns out for one turn in; `None` if unknown.
     pub ratio: Option<Ratio>,
-    /// Its sense.
+    /// Its direction.
     pub turns: Turns,
-    /// Where it serves threads only or feeds only.
+    /// The kind of travel, if it works for threads only or feeds only.
     pub only: Option<Travel>,
 }
 
@@ -107,7 +106,7 @@ impl LeverPosition {
 /// One lever of the gearbox.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Lever {
-    /// As it is marked on the machine.
+    /// Its mark on the machine.
     pub name: String,
     /// Its positions, in the order of the file.
     pub positions: Vec<LeverPosition>,
@@ -116,14 +115,14 @@ pub struct Lever {
 /// Some levers, each in a named position.
 pub type When = Vec<(String, String)>;
 
-/// Levers whose joint ratio is not the product of their own.
+/// Levers with a joint ratio that is not the product of their own.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Combination {
-    /// The levers it names; their own ratios and senses don't count here, other levers' do.
+    /// The levers that it names; it replaces their own ratios and directions.
     pub when: When,
     /// Turns out for one turn in; `None` if unknown.
     pub ratio: Option<Ratio>,
-    /// The sense of the levers named, together.
+    /// The direction of these levers, together.
     pub turns: Turns,
 }
 
@@ -135,9 +134,9 @@ pub struct Gearbox {
     pub levers: Vec<Lever>,
     /// Combinations that must never be set.
     pub forbidden: Vec<When>,
-    /// Combinations that need a last gear of their own.
+    /// Combinations that need their own last gear.
     pub needs_last: Vec<(When, End)>,
-    /// Combinations whose ratio is no product.
+    /// Combinations with a ratio that is not the product.
     pub combinations: Vec<Combination>,
 }
 
@@ -148,7 +147,7 @@ pub enum End {
     /// Any gear owned.
     #[default]
     Any,
-    /// The machine's own gear, which is none of the owned ones.
+    /// The machine's own gear, not in the box.
     Own(Teeth),
     /// Owned gears of these sizes only.
     Owned(Vec<Teeth>),
@@ -191,7 +190,7 @@ pub struct Dial {
     pub teeth: u16,
     /// Lines, evenly spaced.
     pub lines: u16,
-    /// What stands beside each line.
+    /// The mark beside each line.
     pub labels: Vec<String>,
 }
 
@@ -199,68 +198,68 @@ pub struct Dial {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Speeds {
-    /// Anything between two speeds.
+    /// Any speed between two limits.
     Range(RangeInclusive<u32>),
-    /// These only.
+    /// These speeds only.
     List(Vec<u32>),
 }
 
-/// The set-up that stands on the machine between jobs.
+/// The set-up on the machine between jobs.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Fitted {
     /// The train.
     pub train: Train,
-    /// The levers; one that is not named is not known.
+    /// The levers; one without a name here is unknown.
     pub levers: When,
-    /// Position of the headstock; `None`: not known, or there is only one.
+    /// Position of the headstock; `None`: unknown, or there is only one.
     pub headstock: Option<String>,
-    /// Position of the tumbler; `None`: not known, or there is none.
+    /// Position of the tumbler; `None`: unknown, or there is none.
     pub tumbler: Option<String>,
 }
 
 impl Fitted {
-    /// A train with levers, of which nothing more is known.
+    /// A train with levers; the rest unknown.
     pub const fn new(train: Train, levers: When) -> Self {
         Self { train, levers, headstock: None, tumbler: None }
     }
 }
 
-/// What a lathe is described by; every field may be set, [`Lathe::new`] checks the whole.
+/// The description of a lathe; every field may be set, [`Lathe::new`] checks the whole.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Parts {
-    /// What the person calls it.
+    /// Its name.
     pub name: String,
-    /// Anything else.
+    /// A remark.
     pub note: String,
     /// Lead screw.
     pub lead_screw: LeadScrew,
-    /// Thread cut with equal gears, in place of headstock ratio and lead screw.
+    /// Thread cut by equal gears, in place of headstock ratio and lead screw.
     pub screw_constant: Option<Lead>,
     /// Ways in which the spindle drives the first shaft: at least one.
     pub headstock: Vec<HeadstockPosition>,
-    /// Tumbler positions with their senses; empty: no tumbler.
+    /// Tumbler positions with their directions; empty: no tumbler.
     pub tumbler: Vec<(String, Turns)>,
     /// Gears owned.
     pub gears: GearSet,
-    /// Studs that can stand on the bracket.
+    /// Studs on the bracket.
     pub studs: u8,
-    /// Whether `studs` was stated (else it is the one that every bracket has).
+    /// Whether `studs` was stated (else one is assumed).
     pub studs_stated: bool,
-    /// Keyed sleeves, so pairs that can stand at once; `None`: as many as studs.
+    /// Keyed sleeves, so loose pairs at once; `None`: as many as studs.
     pub sleeves: Option<u8>,
     /// What the end shafts take.
     pub ends: Ends,
-    /// What stands on it between jobs.
+    /// The set-up on it between jobs.
     pub fitted: Option<Fitted>,
     /// Gearbox; no levers: none.
     pub gearbox: Gearbox,
     /// Power feeds.
     pub feeds: Feeds,
-    /// Whether there is a half nut; `None`: not known.
+    /// Whether there is a half nut; `None`: unknown.
     pub half_nut: Option<bool>,
-    /// Whether the motor can be reversed; `None`: not known.
+    /// Whether the motor can be reversed; `None`: unknown.
     pub reverse: Option<bool>,
     /// Half-nut dials, exchangeable.
     pub dials: Vec<Dial>,
@@ -271,8 +270,8 @@ pub struct Parts {
 }
 
 impl Parts {
-    /// The least that says something: a box of gears and a lead screw driven one to one, one stud,
-    /// senses unknown.
+    /// The least description: a box of gears and a lead screw driven one to one, one stud,
+    /// directions unknown.
     pub fn plain(gears: GearSet, lead: Lead) -> Self {
         Self {
             name: String::new(),
@@ -302,7 +301,7 @@ impl Parts {
     }
 }
 
-/// A lathe that has been checked.
+/// A checked lathe.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Lathe {
     parts: Parts,
@@ -312,8 +311,8 @@ impl Lathe {
     /// Checks the parts.
     ///
     /// # Errors
-    /// With the key of the lathe file at fault: levers or positions named twice or not known,
-    /// two rules that contradict each other, a constant that is too large or has pi in it, a bad gear
+    /// With the key of the lathe file at fault: levers or positions named twice or unknown, two
+    /// rules that contradict each other, a constant that is too large or has pi in it, a bad gear
     /// box.
     pub fn new(parts: Parts) -> Result<Self> {
         parts.check()?;
@@ -324,7 +323,7 @@ impl Lathe {
         for (i, dial) in lathe.parts.dials.iter().enumerate() {
             check_dial(dial).map_err(|e| e.at(&[Where::Dials, Where::Item(i)]))?;
         }
-        // Unknown figures are legal in a file; everything else must compute.
+        // Unknown figures are allowed; the rest must give numbers in range.
         for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {
             match lathe.settings(travel) {
                 Err(e) if e.is_unknown() || e.is_no_such() => {}
@@ -334,12 +333,12 @@ impl Lathe {
         Ok(lathe)
     }
 
-    /// What it was made from.
+    /// The parts that it was made from.
     pub const fn parts(&self) -> &Parts {
         &self.parts
     }
 
-    /// Pairs of loose gears that can be keyed on studs at once: each takes a sleeve and a stud.
+    /// Pairs of loose gears that can be on studs at once: each needs a sleeve and a stud.
     pub fn loose_pairs_at_once(&self) -> usize {
         self.parts.sleeves.unwrap_or(self.parts.studs).min(self.parts.studs).into()
     }
@@ -363,7 +362,8 @@ impl Lathe {
         self.loose_pairs_at_once().saturating_add(joined).min(self.parts.studs.into())
     }
 
-    /// What the last shaft takes, as a rule and in combinations of levers that need a gear of their own.
+    /// The gears that the last shaft takes, usually and in combinations of levers with their own
+    /// last gear.
     pub fn last_ends(&self) -> impl Iterator<Item = &End> {
         let special = self.parts.gearbox.needs_last.iter().map(|(_, end)| end);
         std::iter::once(&self.parts.ends.last).chain(special)

@@ -1,8 +1,8 @@
-//! Exact change-gear train search for screw-cutting lathes.
+//! Which change gears cut this thread on this lathe? An exact search of all trains.
 //!
-//! The lead screw of a lathe is geared to its spindle; the change gears between them set the pitch
-//! of the thread, or the feed. This library takes a lathe and the gears that its owner has and finds
-//! the trains for a thread, best first, with proof that nothing closer exists.
+//! Change gears connect the spindle of a lathe to its lead screw and set the pitch of a thread, or the
+//! feed. From a lathe and a box of gears this library finds the trains for a thread, best first, with
+//! proof that no closer one exists.
 //!
 //! ```
 //! use solver::search::{Ask, Options, Search};
@@ -34,12 +34,12 @@
 //!
 //! # A tour
 //!
-//! The same lathe with its bracket measured: what a front end asks, one question after the other.
+//! The questions of a front end, one after the other, for a lathe with a measured bracket.
 //!
 //! ```
 //! use solver::bracket::{Fit, Geometry};
-//! use solver::chart::{Gears, Printed, Row, Terms, Unit, Verdict};
-//! use solver::plan::{Line, Table};
+//! use solver::chart::{Gears, Printed, ChartRow, AllowedErrors, Unit, Verdict};
+//! use solver::plan::{Line, TrainTable};
 //! use solver::reach::Span;
 //! use solver::search::{Ask, Options, Search};
 //! use solver::{
@@ -52,13 +52,13 @@
 //! }
 //! let mut parts = Parts::plain(gears.clone(), Lead::from_tpi("10".parse()?)?);
 //!
-//! // Draw: where does a train stand? Shafts 80 mm apart, a slot 34 to 70 mm from the screw.
+//! // Draw: where does each gear sit? Shafts 80 mm apart, a slot 34 to 70 mm from the screw.
 //! let bracket = Bracket::plain("80 mm".parse()?, "34 mm".parse()?, "70 mm".parse()?);
 //! let train: Train = "45-55+50-65".parse()?;
 //! let Fit::Fits(mounting) = Geometry::new(&bracket, &gears)?.fit(&train) else { panic!() };
 //! assert_eq!(mounting.meshes[1].centres, 57.5); // mm, from the stud to the screw
 //!
-//! // Find: with the bracket described, what is found stands on it.
+//! // Find: with a described bracket, every train found fits it.
 //! parts.bracket = Some(bracket);
 //! let on_bracket = Lathe::new(parts.clone())?;
 //! let search = Search::new(&on_bracket, Travel::Thread, Options::default())?;
@@ -70,26 +70,26 @@
 //! parts.bracket = None;
 //! let lathe = Lathe::new(parts)?;
 //! let printed = Printed::new("18", Unit::Tpi, Travel::Thread)?;
-//! let row = Row::new(printed).with_gears(Gears::new("20-38".parse()?));
-//! let checked = chart::check(&lathe, &[row], &Terms::default())?;
+//! let row = ChartRow::new(printed).with_gears(Gears::new("20-38".parse()?));
+//! let checked = chart::check(&lathe, &[row], &AllowedErrors::default())?;
 //! assert_eq!(checked.rows[0].verdict, Verdict::Wrong); // 36 was meant
 //!
-//! // Plan: two threads with the fewest gears handled.
+//! // Plan: two threads with the fewest gears moved.
 //! let lines = vec![
 //!     Line::new(Lead::from_tpi("20".parse()?)?),
 //!     Line::new(Lead::from_tpi("18".parse()?)?),
 //! ];
 //! let options = Options::default().with_pairs(2);
-//! let plan = Table::new(&lathe, lines, &options, Watch::none())?.best_order()?;
+//! let plan = TrainTable::new(&lathe, lines, &options, Watch::none())?.best_order()?;
 //! assert!(plan.is_proven() && plan.steps.len() == 2);
 //!
-//! // Reach: all that can be cut, shortest lead first.
+//! // Reach: every lead that can be cut, shortest first.
 //! let search = Search::new(&lathe, Travel::Thread, options.clone())?;
 //! let finest = Span::all().reach(&search).next().unwrap()?;
 //! let next = Span::all().reach(&search).nth(1).unwrap()?;
 //! assert!(finest.solution.lead.to_f64() < next.solution.lead.to_f64());
 //!
-//! // Buy: 11 1/2 threads per inch want a multiple of 23.
+//! // Buy: 11 1/2 threads per inch need a multiple of 23.
 //! let wanted = vec![Line::new(Lead::from_tpi("11.5".parse()?)?)];
 //! let request = buy::Request::new(wanted, vec![Teeth::new(23)?, Teeth::new(24)?]);
 //! let advice = buy::best(&lathe, &request.with_options(options), Watch::none())?;
@@ -103,30 +103,30 @@
 //! |---|---|
 //! | what lead does "Tr 40x14 (P7) LH" ask for? | [`Target`] |
 //! | which threads exist; which one is this? | [`thread::search`], [`thread::near`] |
-//! | which gear is this; is it what its box says? | [`caliper::identify`], [`caliper::check`] |
+//! | which gear is this; is it the one that its box names? | [`caliper::identify`], [`caliper::check`] |
 //! | how do these two run together? | [`involute::Pair`] |
-//! | between which diameters must it lie? | [`tolerance::Limits::of`] |
-//! | does this error of the lead matter? | [`tolerance::drift`], [`tolerance::default_length`] |
+//! | what are the limits of its diameters? | [`tolerance::Limits::of`] |
+//! | does this error of the lead matter? | [`tolerance::cumulative_error`], [`tolerance::default_length`] |
 //! | what does this train cut? | [`Train::ratio`], [`Lathe::settings`] |
 //! | how far is that from what was asked? | [`LeadError`] |
 //! | which trains come closest? | [`search::Search::find`] |
-//! | how close can so few gears come? | [`search::Search::trade_off`] |
+//! | how close do fewer gears come? | [`search::Search::trade_off`] |
 //! | which other set-ups cut the same lead? | [`search::Search::all`], [`search::Search::others`] |
 //! | how deep, how measured, how fast is it cut? | [`cutting::Cut`], [`cutting::Stop`] |
 //! | would one more gear of a size help? | [`search::Search::one_more`] |
-//! | which trains come near enough, all of them? | [`search::Search::within`] |
-//! | in which order, by which trains, is a list cut? | [`plan::Table`] |
+//! | which are all the trains within a tolerance? | [`search::Search::within`] |
+//! | in which order, with which trains, is a list cut? | [`plan::TrainTable`] |
 //! | which gears are worth buying? | [`buy::best`] |
 //! | what can be cut at all? | [`reach::Span::reach`] |
-//! | shall long work go on, how far is it? | [`Watch`] |
-//! | where may the half nut close again? | [`dial::Plan`] |
-//! | how is the second start reached? | [`starts::Plan`] |
-//! | what must the scratch pass measure? | [`scratch_pass::Scratch`] |
-//! | what does the whole job take? | [`job::Job`] |
-//! | what is not known of a lathe, what can hardly be meant? | [`warnings::unknown`], [`warnings::warnings`] |
-//! | is the chart on the machine right; what does it say of an unknown one? | [`chart::check`], [`chart::learn`] |
+//! | how far is long work, should it go on? | [`Watch`] |
+//! | where may the half nut close again? | [`dial::HalfNut`] |
+//! | how is the second start reached? | [`starts::Indexing`] |
+//! | what must a scratch pass measure? | [`scratch_pass::ScratchPass`] |
+//! | what does one job take? | [`job::Job`] |
+//! | what is unknown of a lathe, which figures are doubtful? | [`warnings::unknown`], [`warnings::warnings`] |
+//! | is the chart on the machine right; what does it tell of an unknown lathe? | [`chart::check`], [`chart::learn`] |
 //!
-//! Everything from input to ranking is exact. The library prints nothing and reads no file.
+//! Everything from input to ranking is exact; only geometry and irrational formulas use doubles. The library prints nothing and reads no file.
 
 pub mod bounds;
 pub mod bracket;

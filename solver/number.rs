@@ -1,4 +1,4 @@
-//! Exact figures: fractions, and the lengths, leads and angles made of them.
+//! What is the exact figure? Fractions, and the lengths, leads and angles made of them.
 
 mod lead;
 mod length;

@@ -1,14 +1,14 @@
-//! In which order, and by which trains, is a list of threads cut with the fewest gears handled?
+//! In which order, and with which trains, is a list of threads cut with the fewest gears moved?
 //!
-//! For each line of the list every train within its tolerance that stands is a candidate
-//! ([`Table`]). A [`Plan`] takes one candidate for each line and an order of the lines; it costs the
-//! gears handled between neighbours, from the fitted set-up and back to it ([`crate::Train::handled_from`]).
-//! Levers count far less: between plans that handle as many gears the one that moves fewer levers is
-//! better, then the one whose errors sum to less. Without a fitted set-up a plan starts with an empty
+//! For each line of the list every train that fits and is within its tolerance is a candidate
+//! ([`TrainTable`]). A [`Plan`] has one candidate for each line and an order of the lines. Its cost is the
+//! number of gears moved from line to line, from the fitted set-up and back to it
+//! ([`crate::Train::handled_from`]). Of plans with equal cost the one that moves fewer levers is better,
+//! then the one with the smaller sum of errors. Without a fitted set-up a plan starts with an empty
 //! machine and puts nothing back.
 //!
 //! ```
-//! use solver::plan::{Line, Table};
+//! use solver::plan::{Line, TrainTable};
 //! use solver::search::Options;
 //! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Watch};
 //!
@@ -19,10 +19,10 @@
 //! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
 //! let lines = ["16", "13", "24"].map(|tpi| Line::new(Lead::from_tpi(tpi.parse().unwrap()).unwrap()));
 //!
-//! let table = Table::new(&lathe, lines.into(), &Options::default().with_pairs(2), Watch::none())?;
+//! let table = TrainTable::new(&lathe, lines.into(), &Options::default().with_pairs(2), Watch::none())?;
 //! let plan = table.best_order()?;
 //! assert_eq!(plan.steps.len(), 3);
-//! assert!(plan.is_proven()); // no order and no choice of trains handles fewer gears
+//! assert!(plan.is_proven()); // no order and no choice of trains moves fewer gears
 //! assert!(plan.cost.handled <= table.naive()?.cost.handled);
 //! # Ok::<(), solver::Error>(())
 //! ```
@@ -42,16 +42,16 @@ mod units;
 
 pub use crate::search::Line;
 pub use claim::Bound;
-pub use table::Table;
+pub use table::TrainTable;
 
 use crate::Result;
 use crate::search::Solution;
 
-/// What is handled.
+/// The cost of a step, or of a whole plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Hash)]
 #[non_exhaustive]
 pub struct Cost {
-    /// Gears taken off and gears put on; one that moves counts twice.
+    /// Gears taken off and gears put on; a gear that changes its place counts twice.
     pub handled: usize,
     /// Levers moved, headstock and tumbler among them.
     pub levers: usize,
@@ -61,45 +61,45 @@ pub struct Cost {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Step {
-    /// Index into [`Table::lines`].
+    /// Index into [`TrainTable::lines`].
     pub line: usize,
     /// The set-up.
     pub solution: Solution,
-    /// What it takes from the step before, or from the start.
+    /// The cost from the step before, or from the start.
     pub cost: Cost,
 }
 
-/// A way through the whole list.
+/// One train for each line, in an order.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Plan {
-    /// In the order of the work; lines that nothing reaches are left out.
+    /// In the order of the work, without lines that no train reaches.
     pub steps: Vec<Step>,
-    /// From the last step back to the fitted set-up; nothing where there is none.
+    /// From the last step back to the fitted set-up; nothing without one.
     pub back: Cost,
-    /// All steps and the way back.
+    /// Cost of all steps and the way back.
     pub cost: Cost,
-    /// Different trains on the machine, levers apart.
+    /// Different trains, levers apart.
     pub trains: usize,
-    /// How few any plan of this kind must do with: for [`Table::fewest_trains`] different trains, for the
-    /// others gears handled.
+    /// Lower bound for every plan of this kind: different trains for [`TrainTable::fewest_trains`], else
+    /// gears moved.
     pub bound: Bound,
-    /// What the bound is to be compared with.
+    /// The figure that [`Plan::bound`] bounds.
     pub reached: usize,
-    /// Whether it was neither cancelled nor made from a table that lacks trains.
+    /// False for a plan that was cancelled or made from a table without all trains.
     pub complete: bool,
 }
 
 impl Plan {
-    /// Whether no plan of this kind does with less.
+    /// Whether no plan of this kind has a lower figure.
     pub const fn is_proven(&self) -> bool {
         matches!(self.bound.least(), Some(least) if self.complete && self.reached <= least)
     }
 }
 
-impl Table<'_> {
-    /// The lines in the order given: the fewest gears handled of all choices of trains, exact; then
-    /// the fewest levers moved; then the least sum of errors.
+impl TrainTable<'_> {
+    /// The lines in the given order: of all choices of trains the one with the fewest gears moved,
+    /// exact; then the fewest levers moved, then the least sum of errors.
     ///
     /// # Errors
     /// Only if a lead can't be held; the limits on the numbers rule that out.
@@ -107,11 +107,11 @@ impl Table<'_> {
         self.in_order(&self.reached())
     }
 
-    /// The same for any order: indices into [`Table::lines`]. Lines that nothing reaches, or that there
-    /// are none of, are left out.
+    /// The same for any order: indices into [`TrainTable::lines`]. Lines without a train, and unknown
+    /// indices, are left out.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn in_order(&self, order: &[usize]) -> Result<Plan> {
         let order = self.reached_of(order);
         let path = self.shortest(&order, |line| self.all_of(line));
@@ -121,30 +121,29 @@ impl Table<'_> {
         Ok(Plan { bound, reached: handled, complete: path.complete && self.is_complete(), ..plan })
     }
 
-    /// What it comes to if each line takes the train with the least error, in the order given: to
-    /// show what planning saves.
+    /// The cost in the given order with the closest train for each line: shows what planning saves.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn naive(&self) -> Result<Plan> {
         self.naive_in_order(&self.reached())
     }
 
-    /// The same for any order, as [`Table::in_order`] takes it.
+    /// The same for any order, as [`TrainTable::in_order`] takes it.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn naive_in_order(&self, order: &[usize]) -> Result<Plan> {
         let order = self.reached_of(order);
-        // The first candidate errs least, and is the best of its lead.
+        // The first candidate has the least error, and is the best of its lead.
         self.plan(&order, &vec![0; order.len()])
     }
 
-    /// Each line by itself, from the fitted set-up and back to it: the train that handles the fewest
-    /// gears. For the one thread now and then. Any order, as [`Table::in_order`] takes it.
+    /// Each line by itself, from the fitted set-up and back to it: the train that moves the fewest
+    /// gears. For the one thread now and then. Any order, as [`TrainTable::in_order`] takes it.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn each_from_fitted(&self, order: &[usize]) -> Result<Plan> {
         let order = self.reached_of(order);
         let nearest = |&line: &usize| {
@@ -173,7 +172,7 @@ impl Table<'_> {
             }
             plan.steps.extend(steps);
         }
-        // Each line takes the train that handles the fewest: nothing is left to gain.
+        // Each line has the train that moves the fewest gears: no plan moves fewer.
         plan.reached = plan.cost.handled;
         plan.bound = self.bound(plan.reached);
         Ok(plan)
@@ -183,7 +182,7 @@ impl Table<'_> {
         (0_u32..).zip(&self.rows[line].candidates).map(|(at, _)| at).collect()
     }
 
-    /// A choice in words; the proof is left to the caller.
+    /// A plan from a choice of trains, without a proof yet.
     fn plan(&self, order: &[usize], chosen: &[u32]) -> Result<Plan> {
         let (steps, back) = self.steps(order, chosen)?;
         let sum =
@@ -194,12 +193,12 @@ impl Table<'_> {
         Ok(Plan { steps, back, cost, trains, bound, reached, complete })
     }
 
-    /// What no plan of the set-ups held goes below, as a bound: of all set-ups if the table holds them.
+    /// Lower bound over the held set-ups, or over all set-ups if the table holds them all.
     const fn bound(&self, least: usize) -> Bound {
         if self.complete { Bound::Proven(least) } else { Bound::OfHeld(least) }
     }
 
-    /// Different trains of a choice.
+    /// Number of different trains in a choice.
     fn trains_of(&self, order: &[usize], chosen: &[u32]) -> usize {
         let mut trains: Vec<u32> = order
             .iter()

@@ -1,10 +1,9 @@
 //! What can these gears cut at all? Every lead or feed, each once, in ascending order.
 //!
-//! Leads are merged by their exact value; each comes with its best arrangement, and one that stands
-//! where the bracket is known; a lead whose trains are all too close to call comes with the best of
-//! these. They are given out one by one from a heap, so that memory does not grow
-//! with their number. Beside each stand the nearest standard threads on both sides: to tell what an odd
-//! pitch is, and what a standard one could be cut by.
+//! Equal leads are merged by their exact value. Each has its best arrangement; where the bracket is known,
+//! the best one that fits. If all trains of a lead are too close to call, it has the best of these. A heap
+//! gives them one by one, so that memory does not grow with their number. Each also names the nearest
+//! standard threads on both sides: they tell what an odd pitch is.
 //!
 //! ```
 //! use solver::reach::Span;
@@ -51,7 +50,7 @@ pub struct Span {
 }
 
 impl Span {
-    /// Everything, for right-hand threads.
+    /// All leads, for right-hand threads.
     pub const fn all() -> Self {
         let from = Lead::new(Length::from_mm(Ratio::table(1, 1_000_000_000)));
         Self { from, to: None, hand: Some(Hand::Right), gears: 2 * bounds::PAIRS }
@@ -70,22 +69,22 @@ impl Span {
         self
     }
 
-    /// With at most so many gears in a train.
+    /// With at most this many gears in a train.
     pub const fn with_gears(mut self, gears: usize) -> Self {
         self.gears = gears;
         self
     }
 
-    /// The leads one by one, ascending. How many ratio pairs a train may have, the search's options
-    /// say. Cancelled, it ends as if there were no more, also where nothing stands for long.
+    /// The leads one by one, ascending. The search's options limit the ratio pairs. Cancelled, it
+    /// ends as if there were no more, also where nothing fits for long.
     pub fn reach<'s>(self, search: &'s Search<'s>) -> Reach<'s> {
         let ascent = search.ascent(&self.from, self.gears);
         let threads = search.travel().is_feed().then(Vec::new).unwrap_or_else(standards);
         Reach { search, span: self, ascent, threads, passed: 0, refused: 0, leads: 0 }
     }
 
-    /// How many different leads there are, standing or not, and whether all were counted. With two
-    /// ratio pairs a moment, with three many seconds.
+    /// Number of different leads, fitting or not, and whether all were counted. With two ratio pairs
+    /// quick, with three many seconds.
     ///
     /// # Errors
     /// Only if a lead can't be held; the limits on the numbers rule that out.
@@ -116,7 +115,7 @@ impl Span {
         Ok((count, true))
     }
 
-    /// At once: no more different leads than this, over all lengths.
+    /// Upper bound of the number of different leads, over all lengths, without a search.
     pub fn at_most(&self, search: &Search<'_>) -> u128 {
         search.leads_at_most(self.gears)
     }
@@ -128,7 +127,7 @@ fn is_below(a: &Lead, b: &Lead) -> bool {
     if (x - y).abs() > 1e-12 * y { x < y } else { a < b }
 }
 
-/// Every standard lead, ascending, each with the first thread that has it.
+/// Every standard lead, ascending, each with the first of its threads.
 fn standards() -> Vec<(Lead, Thread)> {
     let mut threads: Vec<(Lead, Thread)> = thread::all().map(|t| (t.lead(), t)).collect();
     threads.sort_by_cached_key(|(lead, _)| *lead);
@@ -140,9 +139,9 @@ fn standards() -> Vec<(Lead, Thread)> {
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Beside {
-    /// The thread; of several with one lead the first in the order of the tables.
+    /// The thread; of several with one lead the first in the tables.
     pub thread: Thread,
-    /// The lead that is cut against that of the thread.
+    /// Error of the cut lead against that of the thread.
     pub error: LeadError,
 }
 
@@ -150,19 +149,19 @@ pub struct Beside {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Reached {
-    /// Its best train that stands, else the best that is too close to call ([`Solution::stands`] tells);
-    /// the error is zero.
+    /// Its best train that fits, else the best that is too close to call ([`Solution::stands`]
+    /// tells); the error is zero.
     pub solution: Solution,
-    /// The nearest standard thread whose lead is no longer; `None` for feeds.
+    /// The nearest standard thread with a lead no longer; `None` for feeds.
     pub below: Option<Beside>,
-    /// The nearest one whose lead is longer; `None` for feeds.
+    /// The nearest one with a longer lead; `None` for feeds.
     pub above: Option<Beside>,
 }
 
 impl Reached {
     /// The nearer of both.
     pub fn nearest(&self) -> Option<&Beside> {
-        // Against two threads, so not by `compare_size`.
+        // The errors are against two threads: `compare_size` can't compare them.
         let size = |beside: &&Beside| beside.error.size_in(1_000_000_000_000_000);
         self.below.iter().chain(&self.above).min_by_key(size)
     }
@@ -175,7 +174,7 @@ pub struct Reach<'s> {
     span: Span,
     ascent: Ascent<'s>,
     threads: Vec<(Lead, Thread)>,
-    /// Standard leads that are no longer than where the leads are.
+    /// Standard leads up to the present lead.
     passed: usize,
     refused: u64,
     /// Leads looked at.
@@ -183,7 +182,7 @@ pub struct Reach<'s> {
 }
 
 impl Reach<'_> {
-    /// Leads so far whose trains can't stand, or don't give the hand.
+    /// Leads so far without a train that fits, or not of the asked hand.
     pub const fn refused(&self) -> u64 {
         self.refused
     }

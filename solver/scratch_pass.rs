@@ -1,12 +1,18 @@
-//! What must a scratch pass measure, what would it measure if the gearing were wrong, and which way
-//! does the carriage run?
+//! What must a scratch pass measure, and what does it measure if the gearing is wrong?
 //!
-//! A scratch pass leaves one groove a lead, also where the work has several starts. All lengths are
-//! exact multiples of the lead that is cut. What a wrong gearing would show comes from the lathe itself:
-//! its levers, its headstock, its tumbler, the gears of the train. How likely each slip is, is common
-//! practice, no source; what it cuts is arithmetic.
+//! A scratch pass leaves one groove a lead, also on work of several starts. All lengths are exact multiples
+//! of the lead that is cut. The measure for a wrong gearing comes from the lathe itself: its levers, its
+//! headstock, its tumbler, the gears of the train. How likely each slip is, is common practice, no source;
+//! what it cuts is arithmetic. The direction of the carriage follows from hand and spindle.
 //!
-//! Not known here: play. Take it up by turning in the cutting direction before measuring.
+//! Not known here: backlash. Take it up by turning in the cutting direction before measuring.
+//!
+//! ```
+//! use solver::scratch_pass::ScratchPass;
+//! let scratch = ScratchPass::new("M8".parse::<solver::Target>()?.lead(), 1)?;
+//! assert_eq!(scratch.grooves(10)?.to_string(), "25/2 mm"); // ten pitches of 1.25 mm
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
@@ -15,24 +21,24 @@ use crate::{
     Train, Travel, bounds, thread,
 };
 
-/// What one set-up does before any depth is cut.
+/// The travel of one set-up before any depth is cut.
 ///
 /// ```
 /// use solver::Lead;
-/// use solver::scratch_pass::Scratch;
-/// let scratch = Scratch::new(Lead::new("1.5 mm".parse()?), 1)?;
+/// use solver::scratch_pass::ScratchPass;
+/// let scratch = ScratchPass::new(Lead::new("1.5 mm".parse()?), 1)?;
 /// assert_eq!(scratch.grooves(10)?.to_string(), "15 mm");
 /// assert_eq!(scratch.travel(20)?.to_string(), "30 mm"); // twenty turns by hand
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Scratch {
+pub struct ScratchPass {
     lead: Lead,
     starts: u8,
 }
 
-impl Scratch {
-    /// For a lead as the train truly cuts it, and the starts of the work.
+impl ScratchPass {
+    /// For a lead as the train really cuts it, and the starts of the work.
     ///
     /// # Errors
     /// If the starts are out of bounds.
@@ -46,34 +52,35 @@ impl Scratch {
         self.lead
     }
 
-    /// How far the carriage goes in so many turns of the spindle.
+    /// Travel of the carriage in `turns` turns of the spindle.
     ///
     /// # Errors
-    /// If there are none, or it does not fit.
+    /// If `turns` is 0, or a number is out of range.
     pub fn travel(&self, turns: u32) -> Result<Lead> {
         self.lead.times(&Ratio::whole(turns.into())?)
     }
 
-    /// From one groove of the scratch pass to the one so many further on.
+    /// From one groove of the scratch pass to the one `count` further on.
     ///
     /// # Errors
-    /// If there are none, or it does not fit.
+    /// If the number is 0, or out of range.
     pub fn grooves(&self, count: u32) -> Result<Lead> {
         self.travel(count)
     }
 
-    /// So many pitches of the finished thread, all starts cut.
+    /// `count` pitches of the finished thread, all starts cut.
     ///
     /// # Errors
-    /// If there are none, or it does not fit.
+    /// If the number is 0, or out of range.
     pub fn pitches(&self, count: u32) -> Result<Lead> {
         self.lead.times(&Ratio::new(count.into(), self.starts.into())?)
     }
 
-    /// Turns of the spindle by hand for so many of the lead screw; `None`: pi lies between them.
+    /// Turns of the spindle by hand for `turns` of the lead screw; `None`: the two differ by a
+    /// factor of pi.
     ///
     /// # Errors
-    /// If there are none, or it does not fit.
+    /// If the number is 0, or out of range.
     pub fn spindle_turns(&self, screw: &Lead, turns: u32) -> Result<Option<Ratio>> {
         if screw.has_pi() != self.lead.has_pi() {
             return Ok(None);
@@ -82,7 +89,7 @@ impl Scratch {
     }
 }
 
-/// A way in which the gearing may be wrong on this lathe.
+/// A possible slip of the gearing on this lathe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum Slip {
@@ -90,14 +97,14 @@ pub enum Slip {
     Lever {
         /// Index of the lever.
         lever: usize,
-        /// Index of the position that it is in.
+        /// Index of its wrong position.
         position: usize,
     },
     /// The headstock in another position: its index.
     Headstock(usize),
-    /// The tumbler in another position, its index: the same lead of the other hand.
+    /// The tumbler in another position, its index: the same lead, the other hand.
     Tumbler(usize),
-    /// A keyed pair put on the wrong way round: its two gears, as they should be.
+    /// A keyed pair turned round: its two gears, as they should be.
     TurnedRound {
         /// Should be driven, and drives.
         driven: Teeth,
@@ -111,30 +118,31 @@ pub enum Slip {
         /// Should be on the last shaft.
         last: Teeth,
     },
-    /// Of a joined pair on a stud only one gear in mesh, as an idler: the next gear was put in its plane.
+    /// A joined pair on a stud with only one gear in mesh, as an idler: the next gear is in its
+    /// plane.
     PairAsIdler(Teeth),
-    /// The fitted train left on.
+    /// The fitted train, not changed.
     Fitted,
 }
 
-/// A slip with what it cuts.
+/// A slip with its cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Slipped {
-    /// What is wrong.
+    /// The slip.
     pub slip: Slip,
     /// The lead that is cut.
     pub lead: Lead,
-    /// The hand that is cut; `None`: a sense is not known.
+    /// The hand that is cut; `None`: a direction is unknown.
     pub hand: Option<Hand>,
 }
 
 impl Slipped {
-    /// The slips of a set-up that a scratch pass shows, the most likely first: levers, headstock and
-    /// tumbler in a position beside the right one, a pair the wrong way round, the fitted train left
-    /// on, a joined pair as an idler, end gears exchanged, levers in other positions (common practice,
-    /// no source). Those that cut the same within 0.1 % are left out, but for the tumbler, whose
-    /// carriage runs the other way.
+    /// The slips of a set-up that a scratch pass shows, the likeliest first: levers, headstock and
+    /// tumbler in a position beside the right one, a pair turned round, the fitted train not
+    /// changed, a joined pair as an idler, end gears exchanged, levers in other positions (common
+    /// practice, no source). Of slips within 0.1 % of another only the first is listed; but the
+    /// tumbler always is, as the carriage runs the other way.
     ///
     /// # Errors
     /// If a lead does not fit.
@@ -168,11 +176,11 @@ impl Slipped {
         Ok(shown)
     }
 
-    /// What the right lead is multiplied by; `None`: pi lies between them.
+    /// Factor on the right lead; `None`: the two differ by a factor of pi.
     ///
     /// # Errors
-    /// If it does not fit.
-    pub fn factor(&self, right: &Scratch) -> Result<Option<Ratio>> {
+    /// If a number is out of range.
+    pub fn factor(&self, right: &ScratchPass) -> Result<Option<Ratio>> {
         if self.lead.has_pi() != right.lead.has_pi() {
             return Ok(None);
         }
@@ -180,25 +188,25 @@ impl Slipped {
     }
 
     /// The same as a scratch pass, to measure on.
-    pub const fn scratch(&self, right: &Scratch) -> Scratch {
-        Scratch { lead: self.lead, starts: right.starts }
+    pub const fn scratch(&self, right: &ScratchPass) -> ScratchPass {
+        ScratchPass { lead: self.lead, starts: right.starts }
     }
 
-    /// An everyday thread that this would be taken for: of a common series, its diameter from 2 mm to
-    /// 1 in, its pitch within 0.1 %. Of several the first by series, then by diameter. `None`: no such
-    /// thread; a scratch of 0.1 mm is not explained by M0.4x0.1, nor one of 6 mm by M64.
+    /// A common thread of that pitch: of a usual series, its diameter from 2 mm to 1 in, its pitch
+    /// within 0.1 %. Of several the first by series, then by diameter. `None`: no such thread;
+    /// M0.4x0.1 would not explain a scratch of 0.1 mm, nor M64 one of 6 mm.
     pub fn looks_like(&self) -> Option<Thread> {
         let alike = |thread: &Thread| LeadError::of(&self.lead, &thread.pitch()).within(&ALIKE);
         thread::all().filter(is_everyday).find(alike)
     }
 
-    /// Over how many grooves two readings tell it from the right one, each within `reading` of the
-    /// truth; `None`: over none, it cuts the same lead. With pi, 3 stands for it: then a few more than
+    /// Number of grooves over which two readings separate it from the right one, each with an error
+    /// up to `reading`; `None`: it cuts the same lead. For pi, 3 is used: slightly more grooves than
     /// needed.
     ///
     /// # Errors
-    /// If it does not fit.
-    pub fn grooves_to_tell(&self, right: &Scratch, reading: Length) -> Result<Option<u128>> {
+    /// If a number is out of range.
+    pub fn grooves_to_tell(&self, right: &ScratchPass, reading: Length) -> Result<Option<u128>> {
         let wrong = self.lead.mm();
         let Some(apart) = wrong.apart(&right.lead.mm())? else { return Ok(None) };
         let pi = Ratio::new(if right.lead.has_pi() { 3 } else { 1 }, 1)?;
@@ -208,7 +216,7 @@ impl Slipped {
     }
 }
 
-/// How likely a slip is: less is likelier.
+/// Rank of a slip: less is likelier.
 type Rank = u8;
 
 /// Headstock, one lever or the tumbler in another position.
@@ -245,7 +253,7 @@ fn in_other_positions(
     Ok(all)
 }
 
-/// Trains that stand there by mistake.
+/// Trains that are mounted by mistake.
 fn in_other_places(
     lathe: &Lathe,
     setting: &Setting,
@@ -280,7 +288,7 @@ fn in_other_places(
         if ends.first.takes(last.teeth) && setting.last.takes(first.teeth) {
             let mut shafts = train.shafts().to_vec();
             shafts.reverse();
-            // Only the ends change places.
+            // Only the two ends are exchanged.
             let end = shafts.len().saturating_sub(1);
             if let (Some(inner), Some(own)) = (shafts.get_mut(1..end), train.shafts().get(1..end)) {
                 inner.copy_from_slice(own);
@@ -292,7 +300,7 @@ fn in_other_places(
     Ok(all)
 }
 
-/// Threads that lie about in a workshop (common practice, no source).
+/// Series that are common in a workshop (common practice, no source).
 fn is_everyday(thread: &Thread) -> bool {
     const SERIES: [&str; 4] = ["metric-coarse", "unc", "unf", "bsw"];
     let usual = Ratio::table(2, 1)..=Ratio::table(127, 5);
@@ -300,7 +308,7 @@ fn is_everyday(thread: &Thread) -> bool {
         && thread.diameter().is_some_and(|diameter| usual.contains(&diameter.mm()))
 }
 
-/// Joined pairs of which one gear only carries the motion on.
+/// Joined pairs used as an idler.
 fn idling_pairs(train: &Train) -> Result<Vec<(Rank, Slip, Train)>> {
     let mut all = Vec::new();
     for (at, shaft) in train.shafts().iter().enumerate() {
@@ -315,19 +323,19 @@ fn idling_pairs(train: &Train) -> Result<Vec<(Rank, Slip, Train)>> {
     Ok(all)
 }
 
-/// Nearer than this is the same to a rule or a screw pitch gauge (common practice, no source).
+/// A rule or a screw pitch gauge can't separate smaller differences (common practice, no source).
 const ALIKE: Ratio = Ratio::table(1, 1000);
 
-/// Which way the spindle turns.
+/// Direction of the spindle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Spindle {
-    /// As for turning.
+    /// Forward, as for turning.
     Forward,
-    /// The other way.
+    /// Backward.
     Reverse,
 }
 
-/// Which way the carriage runs.
+/// Direction of the carriage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Direction {
     /// Toward the headstock.
@@ -336,8 +344,8 @@ pub enum Direction {
     Tailstock,
 }
 
-/// Which way the carriage runs: with the spindle forward, toward the headstock for a right-hand thread.
-/// Reversing the spindle runs it back and leaves the hand as it is.
+/// Direction of the carriage: with the spindle forward, toward the headstock for a right-hand
+/// thread. Reversing the spindle reverses it and keeps the hand.
 ///
 /// ```
 /// use solver::Hand;
@@ -353,7 +361,7 @@ pub const fn direction(hand: Hand, spindle: Spindle) -> Direction {
     }
 }
 
-/// The hand that a turn by hand shows, where a sense is unknown.
+/// The hand that a turn by hand shows, where a direction is unknown.
 ///
 /// ```
 /// use solver::Hand;

@@ -1,16 +1,29 @@
-//! Every train, best first, proven: what the project exists for.
+//! Which trains come closest to this lead? Every train, best first, with proof.
 //!
-//! The leads that the gears can cut are streamed in exact order of their error (`search/stream.rs`)
-//! from tables of products (`search/products.rs`, `search/fields.rs`). All trains with one lead are
-//! a group; a group's answer is its best arrangement (`search/walk.rs`, `search/rank.rs`) that
-//! stands. Where few arrangements stand the whole list of them is made instead
-//! (`search/standing.rs`); the order and the proof are the same.
+//! The leads that the gears can cut come in exact order of their error (`search/stream.rs`), from tables
+//! of products (`search/products.rs`, `search/fields.rs`). All trains of one lead are a group. The answer of
+//! a group is its best arrangement that fits (`search/walk.rs`, `search/rank.rs`). Where few arrangements
+//! fit, the whole list of them is made instead (`search/standing.rs`); order and proof are the same.
 //!
-//! Why the first answer is the best: every lead that has not been streamed errs by more; every lead
-//! streamed without an answer has had all its arrangements refused; inside a group all arrangements
-//! with fewer gears, or as many and an earlier key, were refused.
+//! Why the first answer is the best: every lead not yet seen has a larger error. Every lead seen without
+//! an answer had all its arrangements refused. Inside a group, all arrangements with fewer gears, or with as
+//! many and an earlier key, were refused.
 //!
-//! Floats find candidates, with a stated slack on the safe side; whole numbers rank them.
+//! Doubles find candidates, with a stated slack on the safe side; whole numbers rank them.
+//!
+//! ```
+//! use solver::search::{Ask, Options, Search};
+//! use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
+//! let mut gears = GearSet::new();
+//! for teeth in [40, 50, 65] {
+//!     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
+//! }
+//! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
+//! let search = Search::new(&lathe, Travel::Thread, Options::default())?;
+//! let found = search.find(&Ask::new(Lead::from_tpi("13".parse()?)?))?;
+//! assert_eq!(found.solutions[0].train.to_string(), "40-65"); // 8/13, exactly
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 mod ascending;
 mod ask;
@@ -44,7 +57,7 @@ pub use every_train::Arrangement;
 pub(crate) use find::each;
 pub use found::{Closest, Found, OneMore, Others, Proof, Solution, TradeOff};
 pub use line::Line;
-pub use remedy::{Change, Remedy};
+pub use remedy::{MachineChange, Remedy};
 
 use crate::bracket::Geometry;
 use crate::{Cuts, Hand, Lathe, Result, Setting, Settings, Travel, Watch, bounds};
@@ -58,7 +71,7 @@ use stock::Stock;
 /// The number of the next search.
 static NEXT: AtomicU64 = AtomicU64::new(0);
 
-/// The tables for one lathe and one kind of travel; serves any number of targets.
+/// The tables for one lathe and one kind of travel, for any number of targets.
 ///
 /// ```
 /// use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
@@ -80,7 +93,7 @@ static NEXT: AtomicU64 = AtomicU64::new(0);
 /// ```
 #[derive(Debug)]
 pub struct Search<'l> {
-    /// Its own, so that it knows what it gave out.
+    /// Its own number: only it can read what it gave out.
     id: u64,
     lathe: &'l Lathe,
     travel: Travel,
@@ -91,7 +104,8 @@ pub struct Search<'l> {
     stock: Stock,
     fields: Fields,
     fitted: Fitted,
-    /// By setting: whether a hand (right, left) can be had with an even and an odd number of meshes.
+    /// By setting: whether a hand (right, left) is possible with an even and with an odd number of
+    /// meshes.
     reachable: Vec<[[bool; 2]; 2]>,
     /// Choices with up to 1, 2, 3 and 4 ratio pairs.
     combinations: [u128; bounds::PAIRS],
@@ -100,11 +114,11 @@ pub struct Search<'l> {
 }
 
 impl<'l> Search<'l> {
-    /// Builds the tables: a moment for a usual box of gears.
+    /// Builds the tables: quick for a usual box of gears.
     ///
     /// # Errors
-    /// If the lathe leaves something unknown that is needed, or its tooth sizes have no common
-    /// measure that can be held.
+    /// If the lathe leaves a needed figure unknown, or its tooth sizes have no common measure small
+    /// enough.
     pub fn new(lathe: &'l Lathe, travel: Travel, options: Options) -> Result<Self> {
         Self::with_spare(lathe, travel, options, false)
     }
@@ -152,8 +166,8 @@ impl<'l> Search<'l> {
         Ok(search)
     }
 
-    /// With somebody who may end what is asked of it, and hears how far it has come: the answer is then
-    /// the best so far, and not complete.
+    /// With a watch, which may end the search early and hears its progress. The answer is then the
+    /// best so far, and not complete.
     #[must_use]
     pub const fn watched(mut self, watch: Watch<'l>) -> Self {
         self.watch = watch;
@@ -169,7 +183,7 @@ impl<'l> Search<'l> {
         &self.settings
     }
 
-    /// What moves the tool.
+    /// The drive of the tool.
     pub const fn travel(&self) -> Travel {
         self.travel
     }
@@ -185,7 +199,7 @@ impl<'l> Search<'l> {
         self.whole().map(Standing::len)
     }
 
-    /// For the benches and tests: arrangements tried one by one, and how many of them stand.
+    /// For the benches and tests: arrangements tried one by one, and how many of them fit.
     #[doc(hidden)]
     pub fn try_all(&self, limit: u64) -> (u64, u64) {
         let ends = self.fields.constants.first().map(|c| (c.first, c.last));
@@ -210,13 +224,13 @@ impl<'l> Search<'l> {
         }
     }
 
-    /// Whether it is known of every train asked about so far whether it fits, if only as too close to
-    /// call: for no train was the search for a place of its studs cut short.
+    /// Whether every train so far is settled, if only as too close to call: no search for stud
+    /// places ended early.
     pub fn is_settled(&self) -> bool {
         self.stock.is_settled()
     }
 
-    /// Whether trains with so many gears are left out, since the tables would be too large.
+    /// Whether trains with this many gears are left out, since the tables would be too large.
     fn is_cut(&self, gears: usize) -> bool {
         self.fields.allowed.min(gears / 2) > self.fields.pairs
     }
@@ -235,7 +249,7 @@ impl<'l> Search<'l> {
         self.whole.get_or_init(make).as_ref()
     }
 
-    /// Whether the hand asked can be had in a setting with so many meshes.
+    /// Whether the asked hand is possible in a setting with this many meshes.
     #[inline]
     fn accepts(&self, hand: Option<Hand>, setting: u32, meshes: usize) -> bool {
         hand.is_none_or(|h| {
@@ -243,8 +257,8 @@ impl<'l> Search<'l> {
         })
     }
 
-    /// The tumbler position and the hand that so many meshes give in a setting; `None` if the hand
-    /// asked can't be had there.
+    /// The tumbler position and the hand for this many meshes in a setting; `None` if the asked hand
+    /// is impossible.
     fn sense(&self, hand: Option<Hand>, setting: usize, meshes: usize) -> Option<Cuts> {
         let cuts = self.lathe.cuts(&self.settings[setting], meshes, hand);
         cuts.serves(hand).then_some(cuts)

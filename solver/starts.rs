@@ -1,32 +1,39 @@
 //! How is the next start of a thread of several starts reached?
 //!
-//! Three ways, of which a job uses one:
+//! There are three ways; a job uses one of them:
 //!
-//! - The first gear, moved against its neighbour: with the mesh open the spindle turns alone, `Z K`
-//!   teeth of a first gear of `Z` teeth in a turn (`K`: turns of its shaft for one of the spindle), and
-//!   `t` teeth are `t / (Z K)` of a turn. That must be `k / starts` and whole turns, `k` prime to the
-//!   starts, so that as many again reach every start. With `Z K / starts` = `t / u` in lowest terms, `t`
-//!   is the least number of teeth, `u / starts` the turns, and it can be done if `u` is prime to the
-//!   starts. With K = 1 and few starts: if the teeth divide by the starts (F. D. Jones, Turning and
-//!   Boring, 1919, ch. IV, Cutting Multiple Threads, which asks to allow for K as well).
-//! - The half nut, opened with the spindle at rest and closed a pitch of the work and some leads further
-//!   back, where that is a whole number of screw pitches (the same, Setting Tool When Cutting Multiple
-//!   Threads).
-//! - The top slide, set parallel to the bed, by one pitch; infeed is then by the cross slide.
+//! - Move the first gear against its neighbour. With the mesh open the spindle turns alone: `Z K` teeth of a
+//!   first gear of `Z` teeth in one turn (`K`: turns of its shaft for one of the spindle), so `t` teeth are
+//!   `t / (Z K)` of a turn. That must be `k / starts` and whole turns, with `k` prime to the starts, so that
+//!   repeating the move reaches every start. With `Z K / starts` = `t / u` in lowest terms, `t` is the least
+//!   number of teeth and `u / starts` the turns. It works if `u` is prime to the starts; with K = 1 and few
+//!   starts: if the teeth divide by the starts (F. D. Jones, Turning and Boring, 1919, ch. IV, Cutting
+//!   Multiple Threads, which asks to allow for K as well).
+//! - Open the half nut with the spindle at rest. Close it one pitch of the work and some leads further back,
+//!   where that is a whole number of screw pitches (the same, Setting Tool When Cutting Multiple Threads).
+//! - Move the top slide, set parallel to the bed, by one pitch; infeed is then by the cross slide.
 //!
-//! Pitch and lead are those that the train truly cuts. Not known here: whether the spindle can be
-//! turned apart from the gears, and play, which has to be taken up one way.
+//! Pitch and lead are those that the train really cuts. Not known here: whether the spindle can be turned
+//! apart from the gears, and backlash, which has to be taken up one way.
+//!
+//! ```
+//! use solver::starts::{Ease, ease};
+//! // 40 teeth on the first gear divide by 2; 45 do not.
+//! assert_eq!(ease(&"40-80".parse()?, Some("1".parse()?), 2)?, Ease::Plain);
+//! assert_ne!(ease(&"45-90".parse()?, Some("1".parse()?), 2)?, Ease::Plain);
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
-use crate::dial::{Closing, Plan as HalfNut};
+use crate::dial::{Closing, HalfNut};
 use crate::{Lathe, Lead, Ratio, Result, Setting, Teeth, Train, bounds};
 use num_integer::Integer;
 
 /// The ways to the next start of one job.
 ///
 /// ```
-/// use solver::starts::{Method, Plan};
+/// use solver::starts::{Method, Indexing};
 /// use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
 /// // Two starts, 1/4 in apart: geared for 2 TPI on a 4 TPI screw.
 /// let mut gears = GearSet::new();
@@ -35,7 +42,7 @@ use num_integer::Integer;
 /// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("4".parse()?)?))?;
 /// let setting = &lathe.settings(Travel::Thread)?.list[0];
 ///
-/// let plan = Plan::new(&lathe, setting, &"96-48".parse()?, 2)?.unwrap();
+/// let plan = Indexing::new(&lathe, setting, &"96-48".parse()?, 2)?.unwrap();
 /// let Method::Shift(shift) = plan.method() else { panic!("96 divides by 2") };
 /// assert_eq!((shift.teeth(), shift.extra_turns()), (48, 0));
 /// assert_eq!(plan.pitch.to_string(), "127/20 mm");
@@ -43,28 +50,28 @@ use num_integer::Integer;
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Plan {
-    /// Starts, two at least.
+pub struct Indexing {
+    /// Number of starts, at least two.
     pub starts: u8,
-    /// From groove to groove, as it is cut: what a top slide parallel to the bed moves by.
+    /// From groove to groove, as it is cut: the move of a top slide parallel to the bed.
     pub pitch: Lead,
-    /// The first gear, moved in its mesh; or why it can't be.
+    /// The move of the first gear in its mesh; or why it can't move.
     pub shift: std::result::Result<Shift, NoShift>,
     /// The carriage, moved with the half nut open; `None`: the nut does not close on every start.
     pub carriage: Option<CarriageMove>,
 }
 
-/// What a job uses: one way, never two together.
+/// The one way that a job uses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Method<'p> {
     /// Move the first gear against its neighbour.
     Shift(&'p Shift),
-    /// Move the top slide, which stands parallel to the bed, by so much; infeed by the cross slide.
+    /// Move the top slide, parallel to the bed, by this; infeed by the cross slide.
     TopSlide(Lead),
 }
 
-impl Plan {
+impl Indexing {
     /// For a train in one setting of the levers; `None` with a single start.
     ///
     /// # Errors
@@ -85,7 +92,7 @@ impl Plan {
         Ok(Some(Self { starts, pitch, shift, carriage: CarriageMove::new(lathe, &cut, starts)? }))
     }
 
-    /// The way to take: the gear where it can be moved, else the top slide.
+    /// The way to use: the gear where it can be moved, else the top slide.
     pub const fn method(&self) -> Method<'_> {
         match &self.shift {
             Ok(shift) => Method::Shift(shift),
@@ -99,10 +106,10 @@ fn first_gear(train: &Train) -> Option<Teeth> {
 }
 
 /// K: turns of the first-gear shaft for one of the spindle, in a setting; `None`: unknown. A screw
-/// constant holds K and the lead screw in one; it gives K away only where the screw is known besides.
+/// constant is K times the lead screw; it gives K only with a known screw.
 ///
 /// # Errors
-/// If it does not fit.
+/// If a number is out of range.
 pub fn first_shaft_turns(lathe: &Lathe, setting: &Setting) -> Result<Option<Ratio>> {
     let parts = lathe.parts();
     let Some(constant) = parts.screw_constant else {
@@ -116,7 +123,7 @@ pub fn first_shaft_turns(lathe: &Lathe, setting: &Setting) -> Result<Option<Rati
     }
 }
 
-/// How the first gear is moved: mark it and its neighbour, open the mesh, turn the spindle.
+/// The move of the first gear: mark it and its neighbour, open the mesh, turn the spindle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Shift {
     gear: Teeth,
@@ -129,10 +136,10 @@ pub struct Shift {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum NoShift {
-    /// How fast the spindle drives it is unknown.
+    /// Its speed against the spindle is unknown.
     UnknownHeadstock,
-    /// A start lies between two teeth: so many teeth (no whole number) from the one before, and turns
-    /// of the spindle don't help.
+    /// A start is between two teeth: this many teeth (no whole number) from the one before, and
+    /// turns of the spindle don't help.
     BetweenTeeth(Ratio),
 }
 
@@ -156,27 +163,27 @@ impl Shift {
         self.gear
     }
 
-    /// Teeth that it moves on against its neighbour.
+    /// Teeth by which it moves against its neighbour.
     pub const fn teeth(&self) -> u128 {
         self.teeth
     }
 
-    /// The same, as whole turns of the gear and teeth beyond them.
+    /// The same, as whole turns of the gear and the teeth beyond.
     pub fn gear_turns(&self) -> (u128, u128) {
         self.teeth.div_mod_floor(&self.gear.get().into())
     }
 
-    /// Turns of the spindle meanwhile, whole turns included.
+    /// Turns of the spindle for the move, whole turns included.
     pub const fn spindle_turns(&self) -> Ratio {
         self.turns
     }
 
-    /// Whole turns of the spindle in that: 0 where moving on by less than a turn does.
+    /// Whole turns in that: 0 where less than a turn is enough.
     pub fn extra_turns(&self) -> u128 {
         self.turns.numer().checked_div(self.turns.denom()).unwrap_or(0)
     }
 
-    /// Starts that one move goes on by: prime to their number.
+    /// Starts that one move goes on: prime to their number.
     pub fn goes_on_by(&self) -> u8 {
         let starts = u128::from(self.starts);
         // u / starts is in lowest terms, since u is prime to the starts.
@@ -193,15 +200,15 @@ impl Shift {
     }
 }
 
-/// How the carriage is moved with the half nut open and the spindle at rest.
+/// The move of the carriage with the half nut open and the spindle at rest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct CarriageMove {
     /// Pitches of the lead screw to move back by, against the cut.
     pub screw_pitches: u128,
-    /// How far that is: one pitch of the work, and some leads.
+    /// Their length: one pitch of the work, and some leads.
     pub distance: Lead,
-    /// How many leads.
+    /// Number of leads.
     pub leads: u128,
 }
 
@@ -219,19 +226,19 @@ impl CarriageMove {
     }
 }
 
-/// How easily a train lets the work be indexed, the easiest first.
+/// How easily the first gear indexes the work, the easiest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Ease {
     /// A single start; or the first gear moves, and the spindle turns by less than a turn.
     Plain,
     /// The first gear moves, with whole turns of the spindle besides.
     WithTurns,
-    /// The first gear can't be moved from start to start, or it is not known.
+    /// The first gear can't be moved from start to start, or that is unknown.
     TopSlide,
 }
 
-/// How easily a train lets work of so many starts be indexed. `k`: see [`first_shaft_turns`]. Sorting
-/// trains of one lead by this, stably, keeps their order otherwise.
+/// How easily a train indexes work of `starts` starts. `k`: see [`first_shaft_turns`]. A stable sort
+/// of trains of one lead by this otherwise keeps their order.
 ///
 /// ```
 /// use solver::starts::{Ease, ease};

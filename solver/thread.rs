@@ -1,8 +1,15 @@
 //! Which standard threads are there, and what are their pitches?
 //!
-//! One table a series in `thread/`, each with its standard. Pitches and diameters are exact: what
-//! the standard prints, in mm or as 25.4 mm over TPI (worms: times pi). Knows no tolerances and no
-//! designations with hand, starts or feeds: see `target`.
+//! One table for each series in `thread/`, each with its standard. Pitches and diameters are exact, as the
+//! standard prints them: in mm, or 25.4 mm over TPI (worms: times pi). Tolerances are in
+//! [`tolerance`](crate::tolerance); hand, starts and feeds belong to a [`Target`](crate::Target).
+//!
+//! ```
+//! use solver::thread;
+//! let found = thread::search("unf 20 tpi")?;
+//! assert_eq!(found.threads[0].designation(), "7/16-20 UNF");
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic)]
 
@@ -40,7 +47,7 @@ mod worm_module;
 pub use near::near;
 pub use search::{Listing, search};
 
-/// Every series; a thread that is asked for by name is looked up in this order.
+/// Every series, in the order of look-up by name.
 static SERIES: &[&Series] = &[
     &metric_coarse::SERIES,
     &metric_fine::SERIES,
@@ -68,28 +75,28 @@ static SERIES: &[&Series] = &[
     &worm_dp::SERIES,
 ];
 
-/// How far a row of a table can be trusted.
+/// How sure a row of a table is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 #[non_exhaustive]
 pub enum Sureness {
-    /// Two or more open tables have it, and all that have it agree.
+    /// Two or more open tables have it, and all agree.
     CrossChecked,
     /// Two or more agree; another one differs.
     Majority,
-    /// The tables disagree and none was shown to be right.
+    /// The tables disagree, and it is open which is right.
     Split,
     /// One table only.
     Single,
-    /// Read in the table of the sister standard that shares its sizes and pitches.
+    /// From the table of a sister standard with the same sizes and pitches.
     SisterStandard,
     /// Exact by definition; the size is a choice.
     Formula,
-    /// From memory: no table was read.
+    /// From memory, without a table.
     Memory,
 }
 
 impl Sureness {
-    /// Whether a person should look it up once more before relying on it.
+    /// Whether to look it up once more before use.
     pub const fn wants_a_check(self) -> bool {
         matches!(self, Self::Split | Self::Single | Self::Memory)
     }
@@ -114,7 +121,7 @@ impl fmt::Display for Sureness {
 pub struct Series {
     key: &'static str,
     name: &'static str,
-    /// The words that stand for it in a designation, lower case.
+    /// Its words in a designation, lower case.
     said: &'static [&'static str],
     standard: Option<&'static str>,
     angle: Option<Ratio>,
@@ -147,7 +154,7 @@ impl Series {
         self.rows.iter().map(move |row| Thread { series: self, row })
     }
 
-    /// The words that stand for it in a designation, lower case.
+    /// Its words in a designation, lower case.
     pub(crate) const fn said(&self) -> &'static [&'static str] {
         self.said
     }
@@ -176,17 +183,17 @@ pub struct Thread {
 }
 
 impl Thread {
-    /// As it is written: `M10x1.25`, `1/2-13 UNC`. No two threads share one.
+    /// As written: `M10x1.25`, `1/2-13 UNC`. No two threads share one.
     pub const fn designation(&self) -> &'static str {
         self.row.designation
     }
 
-    /// The series it belongs to.
+    /// Its series.
     pub const fn series(&self) -> &'static Series {
         self.series
     }
 
-    /// Nominal (major) diameter as the standard lists it; worms have none.
+    /// Nominal (major) diameter as in the standard; worms have none.
     pub const fn diameter(&self) -> Option<Length> {
         self.row.diameter
     }
@@ -199,7 +206,7 @@ impl Thread {
     /// Pitch times starts.
     pub fn lead(&self) -> Lead {
         let starts = Ratio::table(self.row.starts.into(), 1);
-        // The largest pitch of a table times 99 fits by far; a test walks every row.
+        // The largest pitch of a table times 99 is far below the bound; a test checks every row.
         self.row.pitch.times(&starts).unwrap_or(self.row.pitch)
     }
 
@@ -213,17 +220,17 @@ impl Thread {
         self.row.starts
     }
 
-    /// How far the row can be trusted.
+    /// How sure the row is.
     pub const fn sureness(&self) -> Sureness {
         self.row.sureness
     }
 
-    /// What else a person should know.
+    /// A remark on the row.
     pub const fn note(&self) -> Option<&'static str> {
         self.row.note
     }
 
-    /// Another name that it is asked for by.
+    /// Another name for it.
     pub(crate) const fn also(&self) -> Option<&'static str> {
         self.row.also
     }
@@ -233,12 +240,12 @@ impl Thread {
         self.row.size
     }
 
-    /// Whether its pitch is said in TPI.
+    /// Whether its pitch is in TPI.
     pub(crate) const fn is_in_tpi(&self) -> bool {
         self.row.tpi
     }
 
-    /// Whether it has this pitch, in mm or TPI as it is said.
+    /// Whether it has this pitch, in mm or TPI as its series has it.
     pub(crate) fn has_pitch(&self, pitch: &Ratio) -> bool {
         let asked = if self.row.tpi {
             Lead::from_tpi(*pitch)
@@ -295,8 +302,8 @@ mod tests {
         Lead::from_tpi(text.parse().unwrap()).unwrap()
     }
 
-    /// The figures as the standards print them. Where nothing else is said they were read in open
-    /// tables that quote the standard, not in the standard itself.
+    /// The figures as the standards print them. Unless stated, they are from open tables that quote
+    /// the standard.
     #[test]
     fn published_pitches() {
         for (designation, diameter, pitch, angle) in [

@@ -1,12 +1,12 @@
-//! Between which diameters must this thread lie, and does an error of its lead matter?
+//! What are the limits of this thread's diameters, and does an error of its lead matter?
 //!
-//! Limits come from the standard of the series: ISO 965-1 (tables by pitch and diameter), ASME B1.1
-//! (formulas with the standard's rounding) and ISO 228-1; of ISO 2903, ASME B1.5 and BS 93 they are from
-//! memory or one source, and say so ([`Limits::sureness`]). Other series have none here: the formula of BS
-//! 84 was read in one text that contradicts itself.
+//! Limits follow the standard of the series: ISO 965-1 (tables by pitch and diameter), ASME B1.1 (formulas
+//! with the standard's rounding) and ISO 228-1. Those of ISO 2903, ASME B1.5 and BS 93 are from memory or one
+//! source, and marked so ([`Limits::sureness`]). Other series have none here: the formula of BS 84 was read
+//! in one text, which contradicts itself.
 //!
 //! A limit is the basic size ([`Basic`]), moved by the deviation or allowance of the class, less or plus
-//! the tolerance; all three are figures of the standard, so that a limit is exact:
+//! the tolerance. All three are figures of the standard, so a limit is exact:
 //!
 //! ```text
 //! bolt   major  d  - es,  down to  - Td       nut   minor  D1 + EI,  up to  + TD1
@@ -14,8 +14,17 @@
 //!        minor  d1 - es   at most                   major  D  + EI   at least
 //! ```
 //!
-//! Knows no plating, no gauges and no classes for long engagement; what has to carry load is for a
-//! qualified person and the standard itself.
+//! Not known here: plating, gauges and classes for long engagement. Where a thread carries load, ask a
+//! qualified person and read the standard itself.
+//!
+//! ```
+//! use solver::thread;
+//! use solver::tolerance::Limits;
+//! let m10 = thread::all().find(|t| t.designation() == "M10").unwrap();
+//! let bolt = Limits::of(&m10, "6g".parse()?)?;
+//! assert_eq!(bolt.pitch().greatest(), Some("8.994 mm".parse()?));
+//! # Ok::<(), solver::Error>(())
+//! ```
 
 #![deny(clippy::float_arithmetic)]
 
@@ -40,12 +49,12 @@ mod of_thread;
 pub use allowed::{Allowed, AllowedBasis, Verdict};
 pub use basic::Basic;
 pub use class::{Class, Standard};
-pub use drift::{Drift, diameter_equivalent, drift};
-pub use engagement::{Engagement, Group, LengthBasis, default_length};
+pub use drift::{CumulativeError, cumulative_error, diameter_equivalent};
+pub use engagement::{Engagement, EngagementGroup, LengthBasis, default_length};
 pub use limits::{Limit, Limits};
 
 impl Standard {
-    /// The standard whose limits a series has; `None`: no limits are known here.
+    /// The standard with limits for a series; `None`: no limits are known here.
     pub fn of(series: &Series) -> Option<Self> {
         match series.key() {
             "metric-coarse" | "metric-fine" => Some(Self::Iso965),
@@ -59,12 +68,12 @@ impl Standard {
     }
 }
 
-/// The pitch as a length: only worms, which have no limits, have pi in it.
+/// The pitch as a length: only worms have pi in it, and they have no limits.
 fn pitch(thread: &Thread) -> Length {
     Length::from_mm(thread.pitch().mm())
 }
 
-/// The class that is meant if none is said; `None` where no limits are known.
+/// The class assumed where none is stated; `None` where no limits are known.
 ///
 /// 6g and 6H, but 6h and 5H up to M1.4 (ISO 965-1, designation; from memory); 2A and 2B; A; 7e and 7H; 2G;
 /// normal.
@@ -88,7 +97,7 @@ pub fn default_class(thread: &Thread, internal: bool) -> Option<Class> {
     }
 }
 
-/// The length of engagement that ASME B1.1 makes the tolerance of a unified thread for: one diameter for
+/// The length of engagement in ASME B1.1 for the tolerance of a unified thread: one diameter for
 /// UNC, UNF and UN of 4, 6 and 8 TPI, 9 pitches for the others. `None`: no unified thread.
 ///
 /// ```
@@ -147,7 +156,7 @@ mod tests {
         }
     }
 
-    /// How many threads of each series have limits at the usual class.
+    /// Number of threads of each series with limits at the usual class.
     #[test]
     fn how_many_threads_have_limits() {
         let mut counts = Vec::new();
@@ -216,7 +225,12 @@ mod tests {
         let group = |text: &str| m10.group(&text.parse().unwrap());
         assert_eq!(
             ["5 mm", "5.001 mm", "15 mm", "15.001 mm"].map(group),
-            [Group::Short, Group::Normal, Group::Normal, Group::Long]
+            [
+                EngagementGroup::Short,
+                EngagementGroup::Normal,
+                EngagementGroup::Normal,
+                EngagementGroup::Long
+            ]
         );
         assert_eq!(Engagement::of(&named("1/2-13 UNC")), None);
     }

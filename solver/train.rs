@@ -1,5 +1,6 @@
-//! A train: the wheels in power-path order. It knows no positions: whether a stud can stand where
-//! the train needs it is another module's question.
+//! Which gear drives which? A train is its gears in power-path order.
+//!
+//! A train has no positions: whether its studs fit is for [`bracket`](crate::bracket).
 //!
 //! ```text
 //!   40-55+50-65     40 drives 55; 50 is keyed to the 55; 50 drives 65
@@ -18,7 +19,7 @@ pub use change::{GearAt, GearChange};
 use crate::{Error, Gear, Ratio, Result, Teeth, bounds};
 use std::fmt;
 
-/// What one shaft carries.
+/// The gears of one shaft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Shaft {
     /// One gear: an end gear, or an idler on a stud.
@@ -57,8 +58,8 @@ impl Shaft {
     }
 }
 
-/// Which shaft of a train. The last one is the last whatever the number of studs: a gear on the lead
-/// screw stays where it is when a stud is added.
+/// Which shaft of a train. The last one is `Last` for any number of studs: a gear on the lead screw
+/// stays where it is when a stud is added.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum OnShaft {
     /// The driving shaft.
@@ -74,7 +75,7 @@ pub enum OnShaft {
 }
 
 impl OnShaft {
-    /// By its number along a train of so many shafts, from 0.
+    /// By its number in a train of `shafts` shafts, from 0.
     pub const fn of(index: usize, shafts: usize) -> Self {
         match index {
             _ if index.saturating_add(1) >= shafts => Self::Last,
@@ -85,14 +86,14 @@ impl OnShaft {
         }
     }
 
-    /// Its number along a train of so many shafts, from 0.
+    /// Its number in a train of `shafts` shafts, from 0.
     pub fn index(self, shafts: usize) -> usize {
         let last = shafts.saturating_sub(1);
         if self == Self::Last { last } else { last.min(self as usize) }
     }
 }
 
-/// Where a gear of a train is: a gear whose shaft or plane changes is taken off and put on again.
+/// The place of a gear in a train: a gear with another shaft or plane is taken off and put on again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct GearPlace {
     /// Its shaft.
@@ -101,7 +102,7 @@ pub struct GearPlace {
     pub outer: bool,
 }
 
-/// Wheels in power-path order: first gear, studs, last gear.
+/// Gears in power-path order: first gear, studs, last gear.
 ///
 /// ```
 /// use solver::Train;
@@ -115,7 +116,7 @@ pub struct GearPlace {
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Train {
     shafts: Vec<Shaft>,
-    /// By shaft: what its (driven) gear is joined to.
+    /// By shaft: the gear joined to its (driven) gear.
     partners: [Option<Gear>; bounds::PAIRS + 1],
 }
 
@@ -133,9 +134,9 @@ impl Train {
         Ok(Self { shafts, partners: Default::default() })
     }
 
-    /// The same train, the gear on a shaft (0 is the first; of two gears the driven one) being one of
-    /// a joined pair, fixed for good to `partner`. A partner that does no work goes round all the same
-    /// and takes room: see [`Train::idle`]. The text of a train does not name it.
+    /// The same train, with `partner` joined for good to the gear of a shaft (0 is the first; of two
+    /// gears the driven one). A partner without work still turns and takes room: see
+    /// [`Train::idle`]. The text of a train does not name it.
     ///
     /// ```
     /// use solver::{Gear, Teeth, Train};
@@ -153,12 +154,12 @@ impl Train {
         self
     }
 
-    /// The gear that the (driven) gear of a shaft is joined to, if it is one of a joined pair.
+    /// The gear joined to the (driven) gear of a shaft, if any.
     pub fn partner(&self, shaft: usize) -> Option<&Gear> {
         self.partners.get(shaft).and_then(Option::as_ref)
     }
 
-    /// The gear that goes along on a shaft without work, joined to the one that works there.
+    /// The gear without work on a shaft, joined to the working one.
     pub fn idle(&self, shaft: usize) -> Option<&Gear> {
         self.partner(shaft).filter(|_| matches!(self.shafts.get(shaft), Some(Shaft::One(_))))
     }
@@ -168,7 +169,7 @@ impl Train {
         &self.shafts
     }
 
-    /// The studs with what they carry.
+    /// The studs with their gears.
     pub fn studs(&self) -> &[Shaft] {
         self.shafts.get(1..self.meshes()).unwrap_or(&[])
     }
@@ -202,8 +203,8 @@ impl Train {
         Ratio::table(product(|(driver, _)| driver.teeth), product(|(_, driven)| driven.teeth))
     }
 
-    /// The place of each gear, in power-path order. Meshing gears share a plane; a pair takes both, so
-    /// that the plane changes at each pair.
+    /// The place of each gear, in power-path order. Meshing gears share a plane; a pair has both, so
+    /// the plane changes at each pair.
     ///
     /// ```
     /// use solver::{OnShaft, Train};
@@ -226,8 +227,8 @@ impl Train {
         places
     }
 
-    /// Gears handled to get from `fitted` to this train: gears taken off plus gears put on; a gear
-    /// that moves counts twice. Gears are told apart by their teeth.
+    /// Gears moved from `fitted` to this train: gears taken off plus gears put on; a gear in another
+    /// place counts twice. Gears are identified by their teeth.
     pub fn handled_from(&self, fitted: &Self) -> usize {
         let (old, new) = (fitted.places(), self.places());
         let stays = old.iter().filter(|place| new.contains(place)).count();
@@ -266,7 +267,7 @@ mod tests {
             assert_eq!(train(text).to_string(), text);
         }
         assert_eq!(train(" 40 / 55 × 50/65 "), train("40-55+50-65"));
-        // A table writes an idler so, and `--train` refused what it printed.
+        // A table writes an idler like this, and `--train` refused it.
         assert_eq!(train("20-(75)-40"), train("20-75-40"));
         assert_eq!(train("20-( 75 ) - (60)-40+30-50"), train("20-75-60-40+30-50"));
     }
@@ -299,7 +300,7 @@ mod tests {
         }
     }
 
-    /// Before they are all read: the text may be long.
+    /// Before all are read: the text may be long.
     #[test]
     fn too_many_gears_are_refused_where_they_begin() {
         let nine = "20-30-20-30-20-30-20-30-20";
@@ -312,7 +313,7 @@ mod tests {
     fn handled_counts_off_and_on() {
         assert_eq!(train("20-80+20-80").handled_from(&train("20-80+20-80")), 0);
         assert_eq!(train("20-80+25-80").handled_from(&train("20-80+20-80")), 2);
-        // The last gear of a simple train stands in the inner plane, of a compound one in the outer.
+        // The last gear of a simple train is in the inner plane, of a compound one in the outer.
         assert_eq!(train("20-50-80").handled_from(&train("20-80+20-80")), 5);
     }
 }

@@ -1,6 +1,6 @@
-//! What is not known of a lathe, and what its description says that can hardly be meant.
+//! What is unknown of this lathe, and which of its figures are doubtful?
 //!
-//! Neither is an error: such a lathe is used as it is described. Here are the facts; a front end puts
+//! Neither is an error: the lathe is used as its description says. Here are the facts; a front end puts
 //! them into words.
 //!
 //! ```
@@ -26,7 +26,7 @@ use crate::bracket::Fit;
 use crate::judge::{self, Set};
 use crate::{Dial, End, Fitted, Gear, Lack, Lathe, Lead, Offset, Place, Travel, Turns, When};
 
-/// Something that is not known.
+/// An unknown figure.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Unknown {
@@ -40,15 +40,16 @@ pub enum Unknown {
         /// The headstock position; empty where there is only one.
         position: String,
     },
-    /// The ratio of a lever position or of a combination: what needs it is left out until it is known.
+    /// The ratio of a lever position or of a combination; settings with it are left out until it is
+    /// known.
     Levers(When),
-    /// Which hand is cut: a sense of turning is not known.
+    /// The hand that is cut: some direction of turning is unknown.
     Hand,
-    /// The bracket, so whether a train fits.
+    /// The bracket, and so whether a train fits.
     Bracket,
 }
 
-/// Something that can hardly be meant.
+/// A doubtful figure.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum Warning {
@@ -57,15 +58,15 @@ pub enum Warning {
         /// Its lead.
         lead: Lead,
     },
-    /// No lever position is left for a kind of travel.
+    /// No lever position works for a kind of travel.
     NoPosition(Travel),
-    /// No shaft takes a gear that is owned.
+    /// No shaft takes an owned gear.
     Gear(Gear),
-    /// No allowed position has the levers as they are fitted.
+    /// No allowed position agrees with the fitted levers.
     FittedLevers(When),
-    /// The fitted train takes something that is not there.
+    /// The fitted train needs something that is missing.
     FittedLacks(Lack),
-    /// The fitted train can't be on the bracket as it is described, or is too close to call.
+    /// The fitted train does not fit the described bracket, or is too close to call.
     FittedFit(Box<Set>),
     /// Some lines of a thread dial are between teeth, where the half nut can't close: line j of N on
     /// a gear of T teeth is at j T / N, whole for every line only if N divides T.
@@ -86,9 +87,9 @@ pub enum Warning {
     DialWithoutHalfNut,
     /// Joined gears, but no stud to put them on.
     JoinedWithoutStud,
-    /// Hub radii of 0 on a bracket of several planes: gears would be let run into the hubs.
+    /// Hub radii of 0 on a bracket of several planes: gears could run into the hubs.
     Hubs(Vec<Place>),
-    /// No stud in a slot comes as far from the first shaft as the bracket says it must be.
+    /// No stud in a slot can be as far from the first shaft as the bracket requires.
     SlotTooNear {
         /// Index of the slot.
         slot: usize,
@@ -102,20 +103,20 @@ pub enum Warning {
         /// Holes.
         holes: usize,
     },
-    /// The end shafts are further apart than the largest gears bridge.
+    /// The end shafts are further apart than the largest gears can bridge.
     Unbridged {
-        /// From axis to axis in mm, the nearest double: a square root as a rule.
+        /// From axis to axis in mm, the nearest double: usually a square root.
         apart: f64,
         /// Pitch radii of the largest end gears and pitch diameters of the largest gears on the studs.
         bridged: Offset,
     },
-    /// There is one plane, so no two gears can share a stud, but there are pairs for the studs.
+    /// There is one plane, so no two gears can share a stud, but there are pairs for studs.
     OnePlane,
-    /// Meshes can't be opened: where nothing can be moved they have no backlash, or don't mesh.
+    /// Meshes can't be opened: where nothing can move they have no backlash, or don't mesh.
     NoOpening,
     /// An end shaft is outside the cover.
     OutsideCover(Place),
-    /// An end shaft is inside a part that all gears must stay clear of.
+    /// An end shaft is inside a part that all gears must clear.
     InsidePart {
         /// The shaft.
         shaft: Place,
@@ -131,7 +132,7 @@ pub enum Warning {
     },
 }
 
-/// All that is not known, from the lead screw to the bracket.
+/// Everything unknown, from the lead screw to the bracket.
 pub fn unknown(lathe: &Lathe) -> Vec<Unknown> {
     let parts = lathe.parts();
     let constant = parts.screw_constant.is_some();
@@ -167,7 +168,7 @@ fn has_unknown_sense(lathe: &Lathe) -> bool {
     all.any(|turns| turns == Turns::Unknown)
 }
 
-/// All that can hardly be meant, from the lead screw to the bracket.
+/// Everything doubtful, from the lead screw to the bracket.
 pub fn warnings(lathe: &Lathe) -> Vec<Warning> {
     let parts = lathe.parts();
     let screw = &parts.lead_screw;
@@ -184,7 +185,7 @@ pub fn warnings(lathe: &Lathe) -> Vec<Warning> {
     all
 }
 
-/// Whether some shaft takes a gear that is owned.
+/// Whether some shaft takes an owned gear.
 fn goes_on(lathe: &Lathe, gear: &Gear) -> bool {
     let parts = lathe.parts();
     let at = |place, end: &End| {
@@ -198,7 +199,7 @@ fn goes_on(lathe: &Lathe, gear: &Gear) -> bool {
 fn of_fitted(lathe: &Lathe, fitted: &Fitted) -> Vec<Warning> {
     let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
     let can_be = travels.iter().any(|t| !lathe.settings_as_fitted(*t).is_empty());
-    // With unknown ratios no setting can be made of levers that may well be right.
+    // With unknown ratios there may be no setting, although the levers are right.
     let known = unknown_levers(lathe).next().is_none()
         && travels.iter().all(|travel| !lathe.settings(*travel).is_err_and(|e| e.is_unknown()));
     let mut all = Vec::new();

@@ -1,8 +1,8 @@
-//! Shall the work go on, and how far has it come?
+//! How far is a long search, and should it go on?
 //!
-//! What may take long is handed a [`Watch`]: a search by [`Search::watched`](crate::search::Search::watched),
-//! and all that is asked of it heeds it; a table of plans and a purchase when they are made. Work that
-//! is cancelled answers with the best so far and says that it is not complete.
+//! Long work heeds a [`Watch`]. A search gets one by [`Search::watched`](crate::search::Search::watched), for
+//! everything asked of it; a table of plans and a purchase get one when they are made. Cancelled work
+//! answers with the best so far and says that it is not complete.
 //!
 //! ```
 //! use solver::search::{Ask, Options, Search};
@@ -34,24 +34,24 @@
 use std::fmt;
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
-/// How far some work has come.
+/// The progress of some work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Done {
-    /// A search has looked at so many leads for the question that it answers.
+    /// Leads searched for the present question.
     Leads(u64),
-    /// So many leads have been counted.
+    /// Leads counted.
     Counted(u64),
-    /// So many lines of a list have been searched, of how many.
+    /// Lines of a list searched, of how many.
     Lines(u64, u64),
-    /// So many purchases have been looked at, of how many.
+    /// Purchases compared, of how many.
     Looked(u64, u64),
-    /// So many purchases have been searched, of how many that could still come in: these become fewer
-    /// as better ones are found.
+    /// Purchases searched, of how many that could still enter the list: better ones make these
+    /// fewer.
     Searched(u64, u64),
 }
 
-/// Who may end some work early, and who hears how far it has come.
+/// Ends work early, and hears of its progress.
 #[derive(Clone, Copy)]
 pub struct Watch<'w> {
     cancel: Option<&'w AtomicBool>,
@@ -59,7 +59,7 @@ pub struct Watch<'w> {
 }
 
 impl<'w> Watch<'w> {
-    /// Nobody.
+    /// Without a flag and a listener.
     pub const fn none() -> Self {
         Self { cancel: None, hear: None }
     }
@@ -69,18 +69,18 @@ impl<'w> Watch<'w> {
         Self { cancel: Some(cancel), hear: None }
     }
 
-    /// Told now and then how far the work has come; from several threads at once where it is done so.
+    /// Called now and then with the progress; parallel work calls it from several threads at once.
     pub const fn hearing(self, hear: &'w (dyn Fn(Done) + Sync)) -> Self {
         Self { hear: Some(hear), ..self }
     }
 
-    /// Whether the work is to end.
+    /// Whether the work should end.
     #[inline]
     pub fn is_cancelled(&self) -> bool {
         self.cancel.is_some_and(|cancel| cancel.load(Relaxed))
     }
 
-    /// So far it has come.
+    /// Tells the progress.
     #[inline]
     pub(crate) fn tell(&self, progress: Done) {
         if let Some(hear) = self.hear {

@@ -3,10 +3,10 @@
 use crate::util::{Run, fresh, one_line, piped, run, run_in};
 use serde_json::Value;
 use snapbox::{assert_data_eq, file};
-use solver::chart::Row;
+use solver::chart::ChartRow;
 use trainwright::files;
 
-fn rows(text: &str) -> Vec<Row> {
+fn rows(text: &str) -> Vec<ChartRow> {
     let levers = ["Range".to_owned(), "Feed rod".to_owned()];
     files::chart_of_text("chart", text, &levers).map_err(|e| e.to_string()).unwrap().rows
 }

@@ -8,7 +8,7 @@ mod slips;
 mod standin;
 mod stories;
 
-use solver::chart::{Gears, Printed, Row, Unit};
+use solver::chart::{ChartRow, Gears, Printed, Unit};
 use solver::{Gear, GearSet, Lathe, Lead, Parts, Ratio, Teeth, Travel};
 
 fn ratio(text: &str) -> Ratio {
@@ -19,11 +19,11 @@ fn teeth(count: u64) -> Teeth {
     Teeth::new(count).unwrap()
 }
 
-fn thread(text: &str, unit: Unit) -> Row {
-    Row::new(Printed::new(text, unit, Travel::Thread).unwrap())
+fn thread(text: &str, unit: Unit) -> ChartRow {
+    ChartRow::new(Printed::new(text, unit, Travel::Thread).unwrap())
 }
 
-fn geared(text: &str, unit: Unit, train: &str) -> Row {
+fn geared(text: &str, unit: Unit, train: &str) -> ChartRow {
     thread(text, unit).with_gears(Gears::new(train.parse().unwrap()))
 }
 

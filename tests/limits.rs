@@ -7,7 +7,7 @@
 use crate::util::{Run, fresh, piped, program, run};
 use solver::bounds::{self, Bounds};
 use solver::buy::{self, Request};
-use solver::plan::{Line, Table};
+use solver::plan::{Line, TrainTable};
 use solver::search::Options;
 use solver::{Gear, GearSet, Lathe, Lead, Length, Outside, Parts, Ratio, Teeth, Watch};
 use std::path::Path;
@@ -107,7 +107,7 @@ fn all() -> [Limit; 22] {
         LINES: |n| {
             let lathe = small_lathe();
             let lines = lines(n);
-            let planned = said(Table::new(&lathe, lines.clone(), &Options::default().with_pairs(1), Watch::none()));
+            let planned = said(TrainTable::new(&lathe, lines.clone(), &Options::default().with_pairs(1), Watch::none()));
             let request = Request::new(lines, vec![Teeth::new(30).unwrap()]);
             same([planned, said(buy::best(&lathe, &request, Watch::none()))])
         },

@@ -272,7 +272,7 @@ fn the_fitted_set_up_has_its_headstock_and_tumbler() {
         (with(&["--fitted-tumbler", "middle"]), "middle"),
         (with(&["--fitted-headstock", "top"]), "top"),
         (vec!["--fitted-tumbler", "up"], "`fitted-tumbler` goes with `fitted`"),
-        (vec!["--ratio", "low=1, low=2"], "low stands here twice"),
+        (vec!["--ratio", "low=1, low=2"], "low appears twice"),
     ] {
         let refused = run(&wrong);
         assert_eq!((refused.code, refused.out.as_str()), (2, ""), "{wrong:?}");

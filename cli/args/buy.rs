@@ -1,9 +1,11 @@
 //! What is typed for `buy`.
 
+use super::value::{self, By, whole};
 use super::{Clearance, Machine, Wanted};
 use clap::Args as ClapArgs;
+use solver::{Teeth, bounds};
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Best is: the most lines of the list within tolerance, then the least error of the worst of these, then
 the least sum of their errors. Every choice of sizes is looked at, second gears of a size that you own
@@ -26,30 +28,30 @@ pub(crate) struct Buy {
         value_name = "N",
         default_value = "1",
         help_heading = "Purchase",
-        allow_negative_numbers = true
+        value_parser = By(whole::<usize>(&bounds::PURCHASE))
     )]
-    pub(crate) up_to: String,
+    pub(crate) up_to: usize,
     /// Look at gears from so many teeth
     #[arg(
         long,
         value_name = "TEETH",
         default_value = "16",
         help_heading = "Purchase",
-        allow_negative_numbers = true
+        value_parser = By(value::teeth)
     )]
-    pub(crate) from: String,
+    pub(crate) from: Teeth,
     /// Look at gears up to so many teeth
     #[arg(
         long,
         value_name = "TEETH",
         default_value = "130",
         help_heading = "Purchase",
-        allow_negative_numbers = true
+        value_parser = By(value::teeth)
     )]
-    pub(crate) to: String,
+    pub(crate) to: Teeth,
     /// Leave this size out, since nobody sells it; may be given several times
-    #[arg(long, value_name = "TEETH", help_heading = "Purchase", allow_negative_numbers = true)]
-    pub(crate) not: Vec<String>,
+    #[arg(long, value_name = "TEETH", help_heading = "Purchase", value_parser = By(value::teeth))]
+    pub(crate) not: Vec<Teeth>,
     /// List so many purchases for each number of gears
     #[arg(
         long,
@@ -57,9 +59,9 @@ pub(crate) struct Buy {
         value_name = "N",
         default_value = "5",
         help_heading = "Purchase",
-        allow_negative_numbers = true
+        value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
-    pub(crate) count: String,
+    pub(crate) count: usize,
     #[command(flatten)]
     pub(crate) clearance: Clearance,
 }

@@ -1,9 +1,13 @@
 //! What is typed for `card`.
 
+use super::value::{self, By, own, whole};
 use super::{Machine, Terms};
 use clap::{Args as ClapArgs, ValueEnum};
+use solver::cutting::Tip;
+use solver::job::Coasting;
+use solver::{Length, Ratio, bounds};
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 The card is for the set-up that `find` describes first: the fewest gears that are near enough, else the
 closest; --rank or --train for another one. --format html (or --output card.html) makes the page that
@@ -30,25 +34,25 @@ pub(crate) struct Card {
     #[arg(
         long,
         value_name = "N",
-        allow_negative_numbers = true,
         conflicts_with = "train",
-        help_heading = "Search"
+        help_heading = "Search",
+        value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
-    pub(crate) rank: Option<String>,
+    pub(crate) rank: Option<usize>,
     #[command(flatten)]
     pub(crate) work: Work,
 }
 
 /// What is on the lathe: it changes the page, never the gears.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(next_help_heading = "Work")]
 pub(crate) struct Work {
     /// Cut a nut, not a screw
     #[arg(long)]
     pub(crate) internal: bool,
     /// Give the major diameter: over the crests of the screw
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-    pub(crate) diameter: Option<String>,
+    #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
+    pub(crate) diameter: Option<Length>,
     /// Take the limits of this class: 6g, 6H, 2A, 3B [default: the usual one]
     #[arg(long, value_name = "CLASS")]
     pub(crate) class: Option<String>,
@@ -57,42 +61,52 @@ pub(crate) struct Work {
     #[arg(long, value_name = "ANGLE")]
     pub(crate) form: Option<Form>,
     /// Depth of a groove that only its pitch names [default: that of the form]
-    #[arg(long, value_name = "LENGTH", conflicts_with = "blank", allow_negative_numbers = true)]
-    pub(crate) depth: Option<String>,
+    #[arg(long, value_name = "LENGTH", conflicts_with = "blank", value_parser = By(own::<Length>))]
+    pub(crate) depth: Option<Length>,
     /// Diameter of the blank as measured: outside of a screw, bore of a nut [default: the middle of the
     /// class]
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-    pub(crate) blank: Option<String>,
+    #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
+    pub(crate) blank: Option<Length>,
     /// Give the nose radius of the tool [default: the root of the form]
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-    pub(crate) nose: Option<String>,
+    #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
+    pub(crate) nose: Option<Length>,
     /// Give the width of the flat at the tip of the tool; 0 is a point
-    #[arg(long, value_name = "LENGTH", conflicts_with = "nose", allow_negative_numbers = true)]
-    pub(crate) flat: Option<String>,
+    #[arg(long, value_name = "LENGTH", conflicts_with = "nose", value_parser = By(value::flat))]
+    pub(crate) flat: Option<Tip>,
     /// Give the wires that you have for measuring [default: the best ones]
-    #[arg(long, value_name = "LENGTH", conflicts_with = "internal", allow_negative_numbers = true)]
-    pub(crate) wire: Option<String>,
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        conflicts_with = "internal",
+        value_parser = By(own::<Length>)
+    )]
+    pub(crate) wire: Option<Length>,
     /// Number of passes [default: the first no deeper than 0.25 mm]
-    #[arg(long, value_name = "N", conflicts_with = "first", allow_negative_numbers = true)]
-    pub(crate) passes: Option<String>,
+    #[arg(
+        long,
+        value_name = "N",
+        conflicts_with = "first",
+        value_parser = By(whole::<u32>(&bounds::PASSES))
+    )]
+    pub(crate) passes: Option<u32>,
     /// Depth of the first pass at most [default: 0.25 mm; 0.125 mm with a flat wider than 1 mm]
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-    pub(crate) first: Option<String>,
+    #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
+    pub(crate) first: Option<Length>,
     /// Give the length that the mate holds [default: its length of engagement, else 25 mm]
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-    pub(crate) over: Option<String>,
+    #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
+    pub(crate) over: Option<Length>,
     /// Give a spindle speed, turns a minute
-    #[arg(long, value_name = "RPM", allow_negative_numbers = true)]
-    pub(crate) rpm: Option<String>,
+    #[arg(long, value_name = "RPM", value_parser = By(whole::<u32>(&bounds::SPINDLE)))]
+    pub(crate) rpm: Option<u32>,
     /// Width of the undercut that the thread ends in [default: DIN 76-1's least, or 1.5 pitches]
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-    pub(crate) groove: Option<String>,
+    #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
+    pub(crate) groove: Option<Length>,
     /// Seconds that you take to act at the end of the thread [default: 1, assumed]
-    #[arg(long, value_name = "SECONDS", allow_negative_numbers = true)]
-    pub(crate) reaction: Option<String>,
+    #[arg(long, value_name = "SECONDS", value_parser = By(value::seconds))]
+    pub(crate) reaction: Option<Ratio>,
     /// Seconds that the spindle coasts after it is switched off [default: 1, assumed]
-    #[arg(long, value_name = "SECONDS", allow_negative_numbers = true)]
-    pub(crate) coast: Option<String>,
+    #[arg(long, value_name = "SECONDS", value_parser = By(value::coasting))]
+    pub(crate) coast: Option<Coasting>,
 }
 
 /// Form of a thread, by its included angle, or a round groove.

@@ -1,11 +1,14 @@
 //! What is typed for `check` and `learn`.
 
 use super::Machine;
+use super::value::{self, By, own};
 use clap::Args as ClapArgs;
+use solver::Ratio;
+use solver::chart::Measured;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 The chart: CSV with a header, or JSON (`trainwright schema chart`). One row a thread or feed:
   thread,train,lever Range
@@ -35,7 +38,7 @@ pub(crate) struct Check {
     pub(crate) print: bool,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 The chart is read as by `check`. What the lathe's file gives as \"unknown\" is learned; without a file
 everything is. From a chart alone only the thread that equal gears cut can be known (lead screw times
@@ -51,8 +54,8 @@ pub(crate) struct Learn {
     #[arg(value_name = "CHART", required_unless_present = "measured")]
     pub(crate) chart: Option<OsString>,
     /// Use this measured cut too; may be given several times
-    #[arg(long, value_name = "CUT", allow_hyphen_values = true)]
-    pub(crate) measured: Vec<String>,
+    #[arg(long, value_name = "CUT", allow_hyphen_values = true, value_parser = By(own::<Measured>))]
+    pub(crate) measured: Vec<Measured>,
     #[command(flatten)]
     pub(crate) machine: Machine,
     #[command(flatten)]
@@ -65,12 +68,22 @@ pub(crate) struct Learn {
 }
 
 /// How far a chart may be off.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 pub(crate) struct Judging {
     /// Take so much for the maker's approximation of a thread: 0.2%, 500ppm
-    #[arg(long, value_name = "ERROR", default_value = "0.2%", allow_negative_numbers = true)]
-    pub(crate) within: String,
+    #[arg(
+        long,
+        value_name = "ERROR",
+        default_value = "0.2%",
+        value_parser = By(value::approximation)
+    )]
+    pub(crate) within: Ratio,
     /// Take a feed for nominal by so much
-    #[arg(long, value_name = "ERROR", default_value = "1%", allow_negative_numbers = true)]
-    pub(crate) feed_within: String,
+    #[arg(
+        long,
+        value_name = "ERROR",
+        default_value = "1%",
+        value_parser = By(value::approximation)
+    )]
+    pub(crate) feed_within: Ratio,
 }

@@ -1,10 +1,17 @@
 //! What is typed for `find`.
 
+use super::value::{By, own, whole};
 use super::{Machine, Terms};
 use clap::Args as ClapArgs;
+use solver::{Length, bounds};
 use std::path::PathBuf;
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+/// Leads that are listed where nothing was said.
+pub(crate) const COUNT: usize = 5;
+/// Length that the drift is given over where nothing was said.
+pub(crate) const OVER: &str = "25 mm";
+
+#[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Targets: 1.25 mm, 11 1/2 tpi, 0.05 in, M10, M10x1.25, 1/2-13 UNC, 1/4 BSW, 2BA, G 1/2,
   Tr 40x14 (P7) LH, module 1.5, 20 DP worm, 0.1 mm/rev, 0.004 in/rev cross.
@@ -30,20 +37,20 @@ pub(crate) struct Find {
         long,
         short = 'n',
         value_name = "N",
-        default_value = "5",
-        allow_negative_numbers = true,
-        help_heading = "Search"
+        default_value_t = COUNT,
+        help_heading = "Search",
+        value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
-    pub(crate) count: String,
+    pub(crate) count: usize,
     /// Give the drift over this length
     #[arg(
         long,
         value_name = "LENGTH",
-        default_value = "25 mm",
-        allow_negative_numbers = true,
-        help_heading = "Search"
+        default_value = OVER,
+        help_heading = "Search",
+        value_parser = By(own::<Length>)
     )]
-    pub(crate) over: String,
+    pub(crate) over: Length,
     /// List every arrangement and lever position of each lead
     #[arg(long, help_heading = "Search", conflicts_with = "train")]
     pub(crate) all: bool,
@@ -57,9 +64,9 @@ pub(crate) struct Find {
     #[arg(
         long,
         value_name = "N",
-        allow_negative_numbers = true,
         conflicts_with = "train",
-        help_heading = "Picture"
+        help_heading = "Picture",
+        value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
-    pub(crate) rank: Option<String>,
+    pub(crate) rank: Option<usize>,
 }

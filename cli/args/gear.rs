@@ -1,11 +1,11 @@
 //! What is typed for `gear`.
 
-use super::value::{self, Typed};
+use super::value::{self, By, Typed, own, typed};
 use clap::Args as ClapArgs;
 use solver::{Length, Outside, PressureAngle, Teeth, ToothSize};
 use std::ffi::OsString;
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Three questions:
   which gear is this?       teeth and --outside; with --pitch: is it what it should be?
@@ -23,40 +23,42 @@ Examples:
   trainwright gear --gears fives-20-100")]
 pub(crate) struct Gear {
     /// Teeth, counted; several: each meshes with the next
-    #[arg(value_name = "TEETH", value_parser = value::teeth("gear"), allow_negative_numbers = true)]
+    #[arg(value_name = "TEETH", value_parser = By(typed(value::teeth)))]
     pub(crate) teeth: Vec<Typed<Teeth>>,
     /// Give the diameter over the tips as it was measured
     #[arg(
         long,
         value_name = "LENGTH",
-        value_parser = value::outside("--outside"),
-        requires = "teeth",
-        allow_negative_numbers = true
+        value_parser = By(typed(value::outside)),
+        requires = "teeth"
     )]
     pub(crate) outside: Option<Typed<Outside>>,
     /// Take --outside as the circle through all tips, not as a caliper reads it
     #[arg(long, requires = "outside")]
     pub(crate) circle: bool,
     /// Give the tooth size: module 1, 20 DP
-    #[arg(long, value_name = "SIZE", value_parser = value::tooth_size("--pitch"), requires = "teeth")]
+    #[arg(
+        long,
+        value_name = "SIZE",
+        value_parser = By(typed(own::<ToothSize>)),
+        requires = "teeth"
+    )]
     pub(crate) pitch: Option<Typed<ToothSize>>,
     /// Give the pressure angle in degrees [default: 20]
     #[arg(
         long,
         value_name = "DEGREES",
-        value_parser = value::pressure_angle("--angle"),
-        requires = "pitch",
-        allow_negative_numbers = true
+        value_parser = By(typed(value::pressure_angle)),
+        requires = "pitch"
     )]
     pub(crate) angle: Option<Typed<PressureAngle>>,
     /// Set two gears so far apart, axis to axis [default: pitch circles touch]
     #[arg(
         long,
         value_name = "LENGTH",
-        value_parser = value::length("--centres"),
+        value_parser = By(typed(own::<Length>)),
         requires = "pitch",
-        conflicts_with = "outside",
-        allow_negative_numbers = true
+        conflicts_with = "outside"
     )]
     pub(crate) centres: Option<Typed<Length>>,
     /// Check the gears of this lathe: a file, `-`, or the name of a demo lathe

@@ -1,7 +1,7 @@
 //! How help looks: two lines to begin with, commands by what people want, examples before options.
 
 use super::Args;
-use clap::{Command, CommandFactory, FromArgMatches};
+use clap::{Command, CommandFactory};
 
 /// The help of the program. A test holds it to 30 lines of 80 columns and to the commands that there are.
 const TOP: &str = "\
@@ -48,26 +48,6 @@ fn examples_first(command: Command) -> Command {
         // A command of commands lists them where its arguments would be.
         examples_first(one).help_template(ONE)
     })
-}
-
-/// What was typed.
-///
-/// # Errors
-/// If it can't be understood, or help was asked for.
-pub(crate) fn read() -> Result<Args, clap::Error> {
-    of(std::env::args_os())
-}
-
-/// What was typed, in words.
-///
-/// # Errors
-/// If it can't be understood, or help was asked for.
-pub(crate) fn of<W: Into<std::ffi::OsString> + Clone>(
-    words: impl IntoIterator<Item = W>,
-) -> Result<Args, clap::Error> {
-    let mut command = command();
-    let matches = command.try_get_matches_from_mut(words)?;
-    Args::from_arg_matches(&matches).map_err(|error| error.format(&mut command))
 }
 
 #[cfg(test)]

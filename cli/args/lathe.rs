@@ -6,7 +6,7 @@ use clap::{Arg, ArgAction, ArgMatches, Args as ClapArgs, Command, FromArgMatches
 use std::ffi::OsString;
 use std::path::PathBuf;
 
-#[derive(Debug, Clone, PartialEq, Eq, Subcommand)]
+#[derive(Debug, Subcommand)]
 pub(crate) enum Lathe {
     /// Describe your lathe: asks, and writes the file
     New(Box<New>),
@@ -34,7 +34,7 @@ Examples:
 }
 
 /// What is known of a lathe that has no file yet.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(
     next_help_heading = "Answers",
     after_help = "\

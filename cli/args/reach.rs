@@ -1,9 +1,11 @@
 //! The words of `reach`.
 
-use super::{Hand, Machine};
+use super::Machine;
+use super::value::{self, By, own, whole};
 use clap::{Args as ClapArgs, ValueEnum};
+use solver::{Ratio, Target, bounds};
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Each lead stands once, with its best train; beside it the standard threads next to it on both sides.
 --from and --to take a pitch (0.5 mm, 40 tpi) or a thread (M6). Where neither is given threads reach
@@ -28,10 +30,10 @@ pub(crate) struct Reach {
         value_name = "ERROR",
         default_value = "200ppm",
         conflicts_with_all = ["feeds", "cross"],
-        allow_negative_numbers = true,
-        help_heading = "List"
+        help_heading = "List",
+        value_parser = By(value::tolerance)
     )]
-    pub(crate) within: String,
+    pub(crate) within: Ratio,
     /// Sort by this
     #[arg(long, value_name = "BY", default_value = "lead", help_heading = "List")]
     pub(crate) sort: Sort,
@@ -40,18 +42,19 @@ pub(crate) struct Reach {
         long,
         short = 'n',
         value_name = "N",
-        allow_negative_numbers = true,
-        help_heading = "List"
+        help_heading = "List",
+        value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
-    pub(crate) count: Option<String>,
+    pub(crate) count: Option<usize>,
     /// Cut threads of this hand: right (unless said), left
     #[arg(
         long,
         value_name = "HAND",
         conflicts_with_all = ["feeds", "cross"],
-        help_heading = "Search"
+        help_heading = "Search",
+        value_parser = value::hand()
     )]
-    pub(crate) hand: Option<Hand>,
+    pub(crate) hand: Option<solver::Hand>,
     /// Use so many ratio pairs at most, 1 to 4
     ///
     /// With 3 there can be millions of leads: they are counted first.
@@ -59,10 +62,10 @@ pub(crate) struct Reach {
         long,
         value_name = "N",
         default_value = "2",
-        allow_negative_numbers = true,
-        help_heading = "Search"
+        help_heading = "Search",
+        value_parser = By(whole::<usize>(&bounds::MOST_PAIRS))
     )]
-    pub(crate) pairs: String,
+    pub(crate) pairs: usize,
     /// Leave out the check that gears clear the neighbouring shafts
     #[arg(long, help_heading = "Search")]
     pub(crate) no_fit: bool,
@@ -71,14 +74,14 @@ pub(crate) struct Reach {
 }
 
 /// Which leads are meant.
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 pub(crate) struct Which {
     /// List no shorter lead: 0.5 mm, 40 tpi, M3
-    #[arg(long, value_name = "LEAD", allow_negative_numbers = true, help_heading = "List")]
-    pub(crate) from: Option<String>,
+    #[arg(long, value_name = "LEAD", help_heading = "List", value_parser = By(own::<Target>))]
+    pub(crate) from: Option<Target>,
     /// List no longer lead
-    #[arg(long, value_name = "LEAD", allow_negative_numbers = true, help_heading = "List")]
-    pub(crate) to: Option<String>,
+    #[arg(long, value_name = "LEAD", help_heading = "List", value_parser = By(own::<Target>))]
+    pub(crate) to: Option<Target>,
     /// List the feeds along the bed, not threads
     #[arg(long, conflicts_with = "cross", help_heading = "List")]
     pub(crate) feeds: bool,

@@ -1,9 +1,11 @@
 //! What may be typed behind `table`.
 
+use super::value::{By, whole};
 use super::{Clearance, Machine, Wanted};
 use clap::{Args as ClapArgs, ValueEnum};
+use solver::bounds;
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 The page (--output chart.html) hangs on the wall: one side of paper, large letters; on a screen it can be
 filtered and sorted. --plan best is for a list that is to be cut one thread after the other.
@@ -33,9 +35,9 @@ pub(crate) struct Table {
         value_name = "N",
         default_value = "2",
         help_heading = "Plan",
-        allow_negative_numbers = true
+        value_parser = By(whole::<usize>(&bounds::PLANNED_PAIRS))
     )]
-    pub(crate) pairs: String,
+    pub(crate) pairs: usize,
     #[command(flatten)]
     pub(crate) clearance: Clearance,
     /// Make the page for this paper

@@ -2,7 +2,7 @@
 
 use clap::Args as ClapArgs;
 
-#[derive(Debug, Clone, PartialEq, Eq, Default, ClapArgs)]
+#[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   trainwright threads m10

@@ -1,13 +1,12 @@
 //! Which machine is the question about? From the words typed to a checked lathe, and where it came
 //! from.
 
-use crate::args;
-use crate::asked::typed;
+use crate::args::{self, value::Typed};
 use crate::failure::Failure;
 use crate::files::{self, OpenLathe, Origin, Surroundings};
 use crate::keys;
 use crate::report::{Role, Text};
-use solver::{Lathe, Parts, Travel, bounds};
+use solver::{Lathe, Lead, Parts, Travel};
 use std::ffi::OsStr;
 
 /// What is said where no lathe was named.
@@ -36,8 +35,8 @@ impl Machine {
             (Some(gears), Some(screw)) => Self::of_gears_and_screw(gears, screw)?,
             (gears, _) => Self::of_file(words.lathe.as_deref(), gears.as_deref())?,
         };
-        match &words.studs {
-            Some(studs) => machine.with_studs(typed::whole("--studs", studs, &bounds::STUDS)?),
+        match words.studs {
+            Some(studs) => machine.with_studs(studs),
             None => Ok(machine),
         }
     }
@@ -52,9 +51,9 @@ impl Machine {
         }
     }
 
-    fn of_gears_and_screw(gears: &OsStr, screw: &str) -> Result<Self, Failure> {
+    fn of_gears_and_screw(gears: &OsStr, screw: &Typed<Lead>) -> Result<Self, Failure> {
         let set = files::gear_set(gears)?;
-        let mut parts = Parts::plain(set.gears, typed::lead("--screw", screw)?);
+        let mut parts = Parts::plain(set.gears, screw.value);
         parts.name = format!("gears {} on a lead screw of {screw}", set.name);
         Ok(Self {
             lathe: Lathe::new(parts)?,
@@ -88,8 +87,7 @@ impl Machine {
         Ok(machine)
     }
 
-    fn with_studs(mut self, studs: u64) -> Result<Self, Failure> {
-        let studs = u8::try_from(studs).unwrap_or(u8::MAX);
+    fn with_studs(mut self, studs: u8) -> Result<Self, Failure> {
         self.remake(|parts| {
             parts.studs = studs;
             parts.studs_stated = true;

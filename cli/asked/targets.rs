@@ -1,7 +1,6 @@
 //! Which words name which target? `11 1/2 tpi M10` is two targets: from the left, the longest run
 //! of words that can be read as one.
 
-use crate::args;
 use crate::failure::Failure;
 use solver::{Hand, Target};
 
@@ -50,11 +49,7 @@ fn refused(words: &[String]) -> Failure {
 }
 
 /// The hand asked: by `--hand`, by the target, else right; a feed has none.
-pub(crate) fn hand_of(target: &Target, said: Option<args::Hand>) -> Result<Option<Hand>, Failure> {
-    let said = said.map(|hand| match hand {
-        args::Hand::Right => Hand::Right,
-        args::Hand::Left => Hand::Left,
-    });
+pub(crate) fn hand_of(target: &Target, said: Option<Hand>) -> Result<Option<Hand>, Failure> {
     let refused = |why: &str| Failure::new(format!("--hand: `{}` {why}", target.text()));
     match (target.travel().is_feed(), said, target.hand()) {
         (true, Some(_), _) => {

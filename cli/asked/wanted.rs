@@ -1,8 +1,8 @@
 //! Which threads and feeds are wanted? Words, series, a file and the everyday list become one list,
 //! in which each lead stands once.
 
-use super::{targets, typed};
-use crate::args;
+use super::targets;
+use crate::args::{self, value};
 use crate::failure::Failure;
 use crate::files;
 use crate::words::figures::{lead_mm, tpi};
@@ -34,21 +34,23 @@ pub(crate) struct Wanted {
     pub(crate) line: Line,
 }
 
-/// The list in the order in which it was given: words, series, file, everyday list.
+/// The list in the order in which it was given: words, series, file, everyday list. `ends`: of each
+/// series that names none itself.
 ///
 /// # Errors
 /// If something can't be read, or nothing was asked for.
-pub(crate) fn read(asked: &args::Wanted, feeds: bool) -> Result<Vec<Wanted>, Failure> {
-    let mut list = List {
-        within: typed::tolerance("--within", &asked.within)?,
-        feed_within: typed::tolerance("--feed-within", &asked.feed_within)?,
-        lines: Vec::new(),
-    };
+pub(crate) fn read(
+    asked: &args::Wanted,
+    ends: [&str; 2],
+    feeds: bool,
+) -> Result<Vec<Wanted>, Failure> {
+    let mut list = List::new(asked.within, asked.feed_within);
     for target in targets::read(&asked.targets)? {
         list.push(&target, None)?;
     }
     for series in &asked.series {
-        list.push_series(series)?;
+        let ends = series.ends.as_ref().map_or(ends, |own| own.each_ref().map(String::as_str));
+        list.push_threads(series.value, &format!("--series {}", series.text), ends)?;
     }
     if let Some(file) = &asked.list {
         list.push_file(file)?;
@@ -63,6 +65,20 @@ pub(crate) fn read(asked: &args::Wanted, feeds: bool) -> Result<Vec<Wanted>, Fai
     Ok(list.lines)
 }
 
+/// The everyday list, with its feeds or without.
+///
+/// # Errors
+/// None: tests read the whole of it.
+pub(crate) fn everyday(
+    within: Ratio,
+    feed_within: Ratio,
+    feeds: bool,
+) -> Result<Vec<Wanted>, Failure> {
+    let mut list = List::new(within, feed_within);
+    list.push_common(feeds)?;
+    Ok(list.lines)
+}
+
 struct List {
     within: Ratio,
     feed_within: Ratio,
@@ -70,6 +86,10 @@ struct List {
 }
 
 impl List {
+    const fn new(within: Ratio, feed_within: Ratio) -> Self {
+        Self { within, feed_within, lines: Vec::new() }
+    }
+
     /// Adds a target; one whose lead is there already only gives its name to that line, and its
     /// tolerance if that is closer.
     fn push(&mut self, target: &Target, within: Option<Ratio>) -> Result<(), Failure> {
@@ -91,24 +111,11 @@ impl List {
         Ok(())
     }
 
-    /// The threads of `KEY` or `KEY:FROM..TO`.
-    fn push_series(&mut self, text: &str) -> Result<(), Failure> {
-        let (key, range) = match text.split_once(':') {
-            Some((key, range)) => (key, Some(range)),
-            None => (text, None),
-        };
-        let series = series(key)?;
-        let ends = range.map(|range| ends(text, range)).transpose()?;
-        let (from, to) = ends.unwrap_or_default();
-        self.push_threads(series, &format!("--series {text}"), from, to)
-    }
-
     fn push_threads(
         &mut self,
         series: &'static Series,
         argument: &str,
-        from: &str,
-        to: &str,
+        [from, to]: [&str; 2],
     ) -> Result<(), Failure> {
         let threads: Vec<Thread> = series.threads().collect();
         let last = threads.len().saturating_sub(1);
@@ -139,7 +146,7 @@ impl List {
                 .target
                 .parse()
                 .map_err(|e| Failure::typed("target", &listed.target, &e).under(&place))?;
-            let within = listed.within.as_deref().map(|w| typed::tolerance("tolerance", w));
+            let within = listed.within.as_deref().map(|w| value::tolerance("tolerance", w));
             self.push(&target, within.transpose().map_err(|e| e.under(&place))?)?;
         }
         Ok(())
@@ -147,7 +154,7 @@ impl List {
 
     fn push_common(&mut self, feeds: bool) -> Result<(), Failure> {
         for (key, from, to) in COMMON {
-            self.push_threads(series(key)?, "--common", from, to)?;
+            self.push_threads(value::series("--common", key)?, "--common", [from, to])?;
         }
         if feeds {
             for feed in COMMON_FEEDS {
@@ -156,28 +163,6 @@ impl List {
         }
         Ok(())
     }
-}
-
-/// The series of a word.
-fn series(key: &str) -> Result<&'static Series, Failure> {
-    let wanted = key.trim();
-    let found = Series::all().iter().find(|s| s.key().eq_ignore_ascii_case(wanted));
-    found.copied().ok_or_else(|| {
-        let keys: Vec<String> = Series::all().iter().map(|s| s.key().to_owned()).collect();
-        let shown = crate::failure::shortened(wanted);
-        Failure::new(format!("--series `{shown}`: there is no such series"))
-            .with_hint(files::nearest(wanted, &keys))
-    })
-}
-
-/// Both ends of `M3..M20`; either may be left out.
-fn ends<'t>(text: &str, range: &'t str) -> Result<(&'t str, &'t str), Failure> {
-    let ends = range.split_once("..").map(|(from, to)| (from.trim(), to.trim()));
-    ends.ok_or_else(|| {
-        let shown = crate::failure::shortened(text);
-        Failure::new(format!("--series `{shown}`: two sizes with .. between them were expected"))
-            .with_hint("--series metric-coarse:M3..M20")
-    })
 }
 
 /// First and last place in the series of an end of a range: a thread of it, or a diameter. Nothing
@@ -263,15 +248,17 @@ impl Wanted {
 mod tests {
     use super::*;
 
-    fn leads(series: &str) -> Result<Vec<String>, String> {
-        let asked = args::Wanted {
-            series: vec![series.to_owned()],
-            within: "1%".to_owned(),
-            feed_within: "1%".to_owned(),
-            ..args::Wanted::default()
-        };
-        let list = read(&asked, false).map_err(|e| e.to_string())?;
-        Ok(list.iter().map(Wanted::lead).collect())
+    fn asked(targets: &[&str], series: Option<value::Sizes>) -> args::Wanted {
+        let within = Ratio::new(1, 100).unwrap();
+        let targets = targets.iter().map(ToString::to_string).collect();
+        let series = series.into_iter().collect();
+        args::Wanted { targets, series, list: None, common: false, within, feed_within: within }
+    }
+
+    fn leads(series: &str) -> Vec<String> {
+        let series = value::sizes("--series", series).unwrap();
+        let list = read(&asked(&[], Some(series)), [""; 2], false).unwrap();
+        list.iter().map(Wanted::lead).collect()
     }
 
     #[test]
@@ -287,7 +274,7 @@ mod tests {
             ("BA:2ba..0BA", &["1 mm", "0.9 mm", "0.81 mm"]),
             ("metric-coarse:..M1", &["0.25 mm"]),
         ] {
-            let mut found = leads(series).unwrap();
+            let mut found = leads(series);
             let mut wanted: Vec<String> = wanted.iter().map(ToString::to_string).collect();
             found.sort();
             wanted.sort();
@@ -297,13 +284,8 @@ mod tests {
 
     #[test]
     fn a_lead_stands_once_with_all_its_names() {
-        let asked = args::Wanted {
-            targets: ["M10", "1.5 mm", "M11", "M10 LH", "16 tpi"].map(String::from).into(),
-            within: "0.5%".to_owned(),
-            feed_within: "1%".to_owned(),
-            ..args::Wanted::default()
-        };
-        let list = read(&asked, false).unwrap();
+        let asked = asked(&["M10", "1.5 mm", "M11", "M10 LH", "16 tpi"], None);
+        let list = read(&asked, [""; 2], false).unwrap();
         let lines: Vec<(String, String)> =
             list.iter().map(|w| (w.lead(), w.names.join(" "))).collect();
         let line = |lead: &str, names: &str| (lead.to_owned(), names.to_owned());

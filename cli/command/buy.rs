@@ -11,7 +11,6 @@ mod page;
 use crate::answer::options;
 use crate::args::Buy;
 use crate::asked::machine::Machine;
-use crate::asked::typed;
 use crate::asked::wanted::{self, Wanted};
 use crate::failure::Failure;
 use crate::interrupt;
@@ -19,7 +18,7 @@ use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use solver::buy::PAIRS;
 use solver::search::{Options, Search};
-use solver::{Lathe, Teeth, Travel, bounds};
+use solver::{Lathe, Teeth, Travel};
 
 /// What was asked, understood.
 struct Request {
@@ -65,23 +64,21 @@ pub(super) fn run(buy: &Buy, progress: &Progress) -> Result<Report, Failure> {
 
 impl Request {
     fn of(buy: &Buy) -> Result<Self, Failure> {
-        let options = options(typed::arbor(&buy.clearance)?);
-        let (from, to) = (teeth("--from", &buy.from)?, teeth("--to", &buy.to)?);
+        let options = options(buy.clearance.least());
+        let Buy { from, to, up_to, count, .. } = *buy;
         if from > to {
             return Err(Failure::new(format!("--from {from}: more teeth than --to {to}"))
                 .with_hint(format!("--from {to} --to {from}")));
         }
-        let not = buy.not.iter().map(|text| teeth("--not", text)).collect::<Result<Vec<_>, _>>()?;
+        let not = buy.not.clone();
         let all = (from.get()..=to.get()).filter_map(|z| Teeth::new(u64::from(z)).ok());
         let sizes: Vec<Teeth> = all.filter(|z| !not.contains(z)).collect();
         if sizes.is_empty() {
             return Err(Failure::new(format!("--not: no size from {from} to {to} is left"))
                 .with_hint("a wider --from and --to"));
         }
-        let up_to = typed::count("--up-to", &buy.up_to, &bounds::PURCHASE)?;
-        let count = typed::count("--count", &buy.count, &bounds::ANSWERS)?;
         let machine = Machine::of(&buy.machine)?;
-        let wanted = wanted::read(&buy.wanted, machine.has_feed())?;
+        let wanted = wanted::read(&buy.wanted, [""; 2], machine.has_feed())?;
         let (wanted, aside) =
             set_aside(&machine.lathe, &options, wanted).map_err(|e| machine.refused(&e))?;
         Ok(Self { machine, wanted, aside, sizes, from, to, not, up_to, count, options })
@@ -121,11 +118,4 @@ fn set_aside(
         if longer { aside.push(wanted) } else { kept.push(wanted) }
     }
     Ok((kept, aside))
-}
-
-/// A tooth count within its bounds.
-fn teeth(argument: &str, text: &str) -> Result<Teeth, Failure> {
-    let teeth = typed::whole(argument, text, &bounds::TEETH)
-        .map_err(|wrong| wrong.with_hint(format!("{argument} 40")))?;
-    Teeth::new(teeth).map_err(|e| Failure::typed(argument, text, &e))
 }

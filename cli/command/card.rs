@@ -27,6 +27,7 @@ mod work;
 use super::drawing;
 use crate::answer::{self, Entry, Outcome, Request};
 use crate::args;
+use crate::asked::machine::Machine;
 use crate::document::Head;
 use crate::document::card as document;
 use crate::document::find::Solution;
@@ -38,10 +39,7 @@ use crate::words::search;
 use crate::words::shaft::last_shaft;
 use page::Page;
 use solver::job::{self, Job, Refused, SetUp};
-use solver::{Hand, Lathe, Lead, Target, Travel, bounds};
-
-/// Answers that are looked at where nothing asks for more.
-const USUAL_COUNT: u64 = 5;
+use solver::{Hand, Lathe, Lead, Target, Travel};
 
 /// What every section of the card is made from.
 struct Card<'a> {
@@ -57,7 +55,7 @@ struct Card<'a> {
 /// # Errors
 /// If something typed or read can't be used.
 pub(super) fn run(card: &args::Card, progress: &Progress) -> Result<Report, Failure> {
-    let mut request = Request::of(&as_find(card))?;
+    let mut request = asked(card)?;
     let [(target, _)] = &request.targets[..] else {
         let texts: Vec<&str> = request.targets.iter().map(|(target, _)| target.text()).collect();
         return Err(Failure::new(format!(
@@ -86,23 +84,15 @@ pub(super) fn run(card: &args::Card, progress: &Progress) -> Result<Report, Fail
     Ok(report)
 }
 
-/// The question as `find` would be asked.
-fn as_find(card: &args::Card) -> args::Find {
-    args::Find {
-        targets: card.target.clone(),
-        machine: card.machine.clone(),
-        terms: card.terms.clone(),
-        count: count(card.rank.as_deref()),
-        over: card.work.over.clone().unwrap_or_else(|| "25 mm".into()),
-        rank: card.rank.clone(),
-        ..args::Find::default()
-    }
-}
-
-/// How many answers are listed: as many as `--rank` needs. What can't be read is refused later.
-fn count(rank: Option<&str>) -> String {
-    let rank = rank.and_then(|rank| rank.trim().parse::<u64>().ok());
-    rank.unwrap_or(USUAL_COUNT).clamp(USUAL_COUNT, bounds::ANSWERS.high).to_string()
+/// The question as `find` would be asked, for as many answers as `--rank` needs.
+fn asked(card: &args::Card) -> Result<Request, Failure> {
+    let request = Request::new(Machine::of(&card.machine)?, &card.target, &card.terms)?;
+    Ok(Request {
+        count: request.count.max(card.rank.unwrap_or_default()),
+        over: card.work.over.unwrap_or(request.over),
+        rank: card.rank,
+        ..request
+    })
 }
 
 impl<'a> Card<'a> {

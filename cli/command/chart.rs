@@ -11,14 +11,14 @@ mod words;
 
 use crate::args;
 use crate::asked::machine::Machine;
-use crate::asked::{typed, wanted};
+use crate::asked::wanted;
 use crate::document::{self, Head};
 use crate::failure::Failure;
 use crate::files::{self, OpenChart};
 use crate::keys;
 use crate::report::{Block, Report, Role, Text};
-use solver::chart::{self, Measured, Terms};
-use solver::{Lathe, Where, bounds};
+use solver::chart::{self, AllowedErrors, Measured};
+use solver::{Lathe, Ratio, Where, bounds};
 use std::ffi::OsStr;
 
 /// What was asked, understood.
@@ -29,7 +29,7 @@ struct Request {
     /// Nothing: measurements only.
     chart: Option<OpenChart>,
     measured: Vec<Measured>,
-    terms: Terms,
+    terms: AllowedErrors,
 }
 
 /// Answers `check`.
@@ -51,12 +51,13 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
         return Ok(report);
     }
     let page = judged::Page::new(&request.lathe, chart, &checked, true);
+    let judged = page.document();
+    report.records = Some(judged::records(&judged));
     report.document = Some(Box::new(document::check::Checked {
         head: Head::of(&request.machine),
         chart: chart.name.clone(),
-        judged: page.document(),
+        judged,
     }));
-    report.records = Some(page.records());
     report.push(Block::Title(format!("Chart {} on {}", chart.name, request.machine.name())));
     if let Some(demo) = request.machine.demo_note() {
         report.note(Text::new(Role::Warning, demo));
@@ -87,7 +88,7 @@ pub(super) fn learn(learn: &args::Learn) -> Result<Report, Failure> {
 
 impl Request {
     fn to_check(check: &args::Check) -> Result<Self, Failure> {
-        let terms = terms(&check.judging)?;
+        let terms = terms(&check.judging);
         let machine = Machine::of(&check.machine)?;
         let chart = match &check.chart {
             Some(chart) => open(chart, &machine.lathe)?,
@@ -98,10 +99,9 @@ impl Request {
     }
 
     fn to_learn(learn: &args::Learn) -> Result<Self, Failure> {
-        let terms = terms(&learn.judging)?;
+        let terms = terms(&learn.judging);
         let machine = Machine::of(&learn.machine)?;
-        let measured =
-            learn.measured.iter().map(|cut| read_cut(cut)).collect::<Result<Vec<_>, _>>()?;
+        let measured = learn.measured.clone();
         // A demo lathe is nobody's: without a lathe the chart speaks for itself.
         let (lathe, chart) = match (&learn.chart, machine.demo) {
             (Some(spec), false) => (machine.lathe.clone(), Some(open(spec, &machine.lathe)?)),
@@ -119,7 +119,7 @@ impl Request {
         Ok(Self { machine, lathe, chart, measured, terms })
     }
 
-    fn rows(&self) -> &[chart::Row] {
+    fn rows(&self) -> &[chart::ChartRow] {
         self.chart.as_ref().map_or(&[], |chart| &chart.rows)
     }
 
@@ -142,34 +142,14 @@ impl Request {
 }
 
 /// The chart that the lathe should have.
-fn plate(machine: &Machine, terms: &Terms) -> Result<OpenChart, Failure> {
-    let asked = args::Wanted {
-        common: true,
-        within: "0.2%".to_owned(),
-        feed_within: "1%".to_owned(),
-        ..args::Wanted::default()
-    };
-    let wanted = wanted::read(&asked, machine.has_feed())?;
+fn plate(machine: &Machine, terms: &AllowedErrors) -> Result<OpenChart, Failure> {
+    let (within, feed_within) = (Ratio::new(2, 1000)?, Ratio::new(1, 100)?);
+    let wanted = wanted::everyday(within, feed_within, machine.has_feed())?;
     plate::chart(&machine.lathe, &wanted, terms).map_err(|e| machine.refused(&e))
 }
 
-fn read_cut(text: &str) -> Result<Measured, Failure> {
-    text.parse().map_err(|e| Failure::typed("--measured", text, &e))
-}
-
-fn terms(judging: &args::Judging) -> Result<Terms, Failure> {
-    let part = |argument, text: &str| {
-        let part = typed::tolerance(argument, text)?;
-        if part.numer().saturating_mul(5) >= part.denom() {
-            let wrong = format!("{argument} `{text}`: a fifth of the thread or more");
-            return Err(Failure::new(wrong).with_hint(format!("{argument} 0.2%")));
-        }
-        Ok(part)
-    };
-    Ok(Terms {
-        thread: part("--within", &judging.within)?,
-        feed: part("--feed-within", &judging.feed_within)?,
-    })
+const fn terms(judging: &args::Judging) -> AllowedErrors {
+    AllowedErrors { thread: judging.within, feed: judging.feed_within }
 }
 
 fn open(spec: &OsStr, lathe: &Lathe) -> Result<OpenChart, Failure> {

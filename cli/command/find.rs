@@ -12,19 +12,24 @@ mod remedies;
 mod set_up;
 
 use crate::answer::{Outcome, Request};
-use crate::args::{self, Find};
+use crate::args::{Find, Terms};
 use crate::asked::machine::Machine;
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use crate::words::search;
 
-/// Answers `find`.
+/// Answers `find`. `picture`: one is to be written.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(find: &Find, progress: &Progress) -> Result<Report, Failure> {
-    answered(&Request::of(find)?, progress)
+pub(super) fn run(find: &Find, picture: bool, progress: &Progress) -> Result<Report, Failure> {
+    let request = asked(find)?;
+    if picture && request.targets.len() > 1 {
+        return Err(Failure::new("a picture is of one target, not of several")
+            .with_hint("name one target, or --output x.html for all of them"));
+    }
+    answered(&request, progress)
 }
 
 /// What `find` says of one target, as if nothing else had been typed.
@@ -36,10 +41,17 @@ pub(super) fn first_answer(
     target: &str,
     progress: &Progress,
 ) -> Result<Report, Failure> {
-    let words = ["trainwright", "find", target];
-    let typed = args::help::of(words).map_err(|e| Failure::from(&e))?;
-    let args::Command::Find(find) = &typed.command else { return Ok(Report::new()) };
-    answered(&Request::on(find, || Ok(machine))?, progress)
+    answered(&Request::new(machine, &[target.to_owned()], &Terms::default())?, progress)
+}
+
+fn asked(find: &Find) -> Result<Request, Failure> {
+    let count = find.count;
+    if let Some(rank) = find.rank.filter(|rank| *rank > count) {
+        return Err(Failure::new(format!("--rank {rank}: only {count} answers are listed"))
+            .with_hint(format!("--count {rank} beside it")));
+    }
+    let request = Request::new(Machine::of(&find.machine)?, &find.targets, &find.terms)?;
+    Ok(Request { count, over: find.over, all: find.all, rank: find.rank, ..request })
 }
 
 fn answered(request: &Request, progress: &Progress) -> Result<Report, Failure> {
@@ -49,7 +61,6 @@ fn answered(request: &Request, progress: &Progress) -> Result<Report, Failure> {
     report.records = Some(data::records(request, &outcomes));
     page::write(request, &outcomes, &mut report);
     report.drawings = pictures::all(request, &outcomes)?;
-    report.several = outcomes.len() > 1;
     report.asides.extend(request.machine.demo_line());
     report.details = outcomes.iter().map(search::detail).collect();
     if !outcomes.iter().all(Outcome::is_sure) {

@@ -14,13 +14,12 @@ mod walk;
 
 use crate::args::{self, Sort};
 use crate::asked::machine::Machine;
-use crate::asked::typed;
 use crate::failure::Failure;
 use crate::progress::Progress;
 use crate::report::Report;
 use solver::reach::Span;
 use solver::search::Options;
-use solver::{Hand, Lead, Ratio, Target, Travel, bounds};
+use solver::{Hand, Lead, Ratio, Target, Travel};
 
 /// From a very fine thread to 4 TPI, what small lathes cut (common practice, no source).
 const THREADS: (&str, &str) = ("0.2 mm", "4 tpi");
@@ -68,27 +67,18 @@ impl Request {
             return Err(Failure::new("--sort error: there are no standard feeds to err from")
                 .with_hint("--sort lead or --sort gears"));
         }
-        let hand = match reach.hand {
-            _ if travel.is_feed() => None,
-            Some(args::Hand::Left) => Some(Hand::Left),
-            _ => Some(Hand::Right),
-        };
         let (from, to) = ends(&reach.which, travel)?;
         Ok(Self {
             travel,
             from,
             to,
-            hand,
-            pairs: typed::count("--pairs", &reach.pairs, &bounds::MOST_PAIRS)?,
+            hand: (!travel.is_feed()).then(|| reach.hand.unwrap_or(Hand::Right)),
+            pairs: reach.pairs,
             fit: !reach.no_fit,
-            within: typed::tolerance("--within", &reach.within)?,
+            within: reach.within,
             standard: reach.standard,
             sort: reach.sort,
-            count: reach
-                .count
-                .as_deref()
-                .map(|n| typed::count("--count", n, &bounds::ANSWERS))
-                .transpose()?,
+            count: reach.count,
             machine: Machine::of(&reach.machine)?,
         })
     }
@@ -119,12 +109,12 @@ fn ends(which: &args::Which, travel: Travel) -> Result<(Option<Lead>, Option<Lea
     let (usual_from, usual_to) = if travel.is_feed() { FEEDS } else { THREADS };
     let usual = |text: &str| Ok::<_, Failure>(text.parse::<Target>()?.lead());
     let (usual_from, usual_to) = (usual(usual_from)?, usual(usual_to)?);
-    let typed = |argument, text: &Option<String>| {
-        text.as_deref().map(|text| end(argument, text, travel)).transpose()
+    let said = |argument, target: &Option<Target>| {
+        target.as_ref().map(|target| end(argument, target, travel)).transpose()
     };
-    let (from, to) = (typed("--from", &which.from)?, typed("--to", &which.to)?);
+    let (from, to) = (said("--from", &which.from)?, said("--to", &which.to)?);
     if from.zip(to).is_some_and(|(from, to)| from > to) {
-        let texts = [&which.from, &which.to].map(|text| text.as_deref().unwrap_or_default());
+        let texts = [&which.from, &which.to].map(|end| end.as_ref().map_or("", Target::text));
         let [from, to] = texts.map(crate::failure::shortened);
         return Err(Failure::new(format!("--from `{from}` --to `{to}`: no lead lies between"))
             .with_hint("the shorter lead first: --from \"40 tpi\" --to \"8 tpi\""));
@@ -135,10 +125,9 @@ fn ends(which: &args::Which, travel: Travel) -> Result<(Option<Lead>, Option<Lea
 }
 
 /// A lead that was typed as an end of the span.
-fn end(argument: &str, text: &str, travel: Travel) -> Result<Lead, Failure> {
-    let target: Target = text.parse().map_err(|e| Failure::typed(argument, text, &e))?;
+fn end(argument: &str, target: &Target, travel: Travel) -> Result<Lead, Failure> {
     let wrong = |why: &str, hint: &str| {
-        let shown = crate::failure::shortened(text);
+        let shown = crate::failure::shortened(target.text());
         Err(Failure::new(format!("{argument} `{shown}`: {why}")).with_hint(hint))
     };
     match target.travel() {

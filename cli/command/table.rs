@@ -12,7 +12,6 @@ mod wall;
 use crate::answer::{Entry, options};
 use crate::args::{self, Order};
 use crate::asked::machine::Machine;
-use crate::asked::typed;
 use crate::asked::wanted::{self, Wanted, is_inch};
 use crate::failure::Failure;
 use crate::interrupt;
@@ -23,7 +22,7 @@ use crate::words::doubt;
 use crate::words::figures::plural;
 use rows::Row;
 use solver::judge::fitted_train;
-use solver::plan::{self, Table};
+use solver::plan::{self, TrainTable};
 use solver::search::Options;
 use solver::{GearChange, Travel, Watch, bounds};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
@@ -113,23 +112,21 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
 impl Request {
     fn of(table: &args::Table) -> Result<Self, Failure> {
         let machine = Machine::of(&table.machine)?;
-        let mut asked = table.wanted.clone();
-        for series in asked.series.iter_mut().filter(|series| !series.contains(':')) {
-            let end = |end: &Option<String>| end.clone().unwrap_or_default();
-            if table.from.is_some() || table.to.is_some() {
-                *series = format!("{series}:{}..{}", end(&table.from), end(&table.to));
-            }
-        }
-        let pairs = typed::count("--pairs", &table.pairs, &bounds::PLANNED_PAIRS)?;
-        let options = options(typed::arbor(&table.clearance)?).with_pairs(pairs);
-        let wanted = wanted::read(&asked, machine.has_feed())?;
+        let ends = [&table.from, &table.to].map(|end| end.as_deref().unwrap_or_default());
+        let pairs = table.pairs;
+        let options = options(table.clearance.least()).with_pairs(pairs);
+        let wanted = wanted::read(&table.wanted, ends, machine.has_feed())?;
         Ok(Self { machine, wanted, order: table.plan, pairs, options })
     }
 
     fn answer(&self, cancel: &AtomicBool) -> solver::Result<Outcome> {
         let lines = self.wanted.iter().map(|wanted| wanted.line.clone()).collect();
-        let table =
-            Table::widened(&self.machine.lathe, lines, &self.options, Watch::cancelled_by(cancel))?;
+        let table = TrainTable::widened(
+            &self.machine.lathe,
+            lines,
+            &self.options,
+            Watch::cancelled_by(cancel),
+        )?;
         let chart = self.chart_order();
         let choices = self.choices(&table, &chart, cancel)?;
         let steps = choices.iter().find(|choice| choice.kind == Kind::of(self.order));
@@ -181,7 +178,7 @@ impl Request {
     }
 
     /// What the plans could not choose from, or had no time for.
-    fn left_out(&self, table: &Table<'_>, cancel: &AtomicBool) -> Vec<String> {
+    fn left_out(&self, table: &TrainTable<'_>, cancel: &AtomicBool) -> Vec<String> {
         let longer = table.pairs_left_out().and_then(|(s, a)| doubt::longer_left_out(s, a));
         let cut: Vec<(usize, usize)> = table.cut().collect();
         let closest = cut.iter().map(|(_, held)| *held).max().map(|held| {
@@ -209,7 +206,7 @@ impl Request {
     /// Every way that is worth comparing. Of a list that is a chart already there is one order less.
     fn choices(
         &self,
-        table: &Table<'_>,
+        table: &TrainTable<'_>,
         chart: &[usize],
         cancel: &AtomicBool,
     ) -> solver::Result<Vec<Choice>> {

@@ -58,7 +58,9 @@ pub(crate) struct Row {
     pub(crate) fit: Fit,
     /// Index of its group, if it is in one.
     pub(crate) group: Option<usize>,
-    /// Why it is wrong, likeliest first.
+    /// Why it is wrong, in words: the likeliest reason, or all that are as likely.
+    pub(crate) likeliest: Vec<String>,
+    /// Every way to put it right, likeliest first.
     pub(crate) explanations: Vec<Explanation>,
 }
 
@@ -85,8 +87,6 @@ pub(crate) struct Explanation {
     pub(crate) exact: bool,
     /// Whether the gears are owned.
     pub(crate) owned: bool,
-    /// Whether none is likelier; more than one may be as likely.
-    pub(crate) likeliest: bool,
 }
 
 /// Rows that are off by the same factor.

@@ -32,8 +32,10 @@ pub(crate) struct Figure {
     /// `lead screw`, `headstock`, `screw constant`, `long feed`, `cross feed`, `long feed x headstock`,
     /// `cross feed x headstock`, `half nut` or `lever`.
     pub(crate) what: &'static str,
-    /// The lever's name and position.
-    pub(crate) lever: Option<(String, String)>,
+    /// The lever's name; null where it is no lever.
+    pub(crate) lever: Option<String>,
+    /// Its position.
+    pub(crate) position: Option<String>,
     /// The likeliest value, exact: mm, or a ratio.
     pub(crate) value: String,
     /// In words, with its unit.

@@ -8,7 +8,7 @@ use crate::words::reasons::{Objection, Speaker};
 use crate::words::{doubt, set_up as words};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
-use solver::bracket::{self, Standing};
+use solver::bracket::{self, MountedShaft};
 use solver::{Lathe, Shaft, Train};
 use std::collections::BTreeMap;
 
@@ -217,7 +217,7 @@ pub(crate) struct Stud {
     pub(crate) up_mm: f64,
 }
 
-fn stud(shaft: &Standing) -> Option<Stud> {
+fn stud(shaft: &MountedShaft) -> Option<Stud> {
     let slot = shaft.slot?;
     Some(Stud {
         slot: slot.slot + 1,

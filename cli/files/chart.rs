@@ -15,7 +15,7 @@ use cell::Said;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
 use solver::bounds;
-use solver::chart::Row;
+use solver::chart::ChartRow;
 
 /// A chart and the file that it came from.
 #[derive(Debug, Clone)]
@@ -23,7 +23,7 @@ pub struct OpenChart {
     /// What messages call the file.
     pub name: String,
     /// Its rows.
-    pub rows: Vec<Row>,
+    pub rows: Vec<ChartRow>,
     /// Of each row its line in the file, from 1.
     pub lines: Vec<usize>,
     /// Of each row `file:line:column`.
@@ -32,7 +32,7 @@ pub struct OpenChart {
 
 impl OpenChart {
     /// Rows that stand in no file.
-    pub fn of_rows(name: String, rows: Vec<Row>) -> Self {
+    pub fn of_rows(name: String, rows: Vec<ChartRow>) -> Self {
         let lines = (1..=rows.len()).collect();
         Self { name, rows, lines, places: Vec::new() }
     }
@@ -44,7 +44,7 @@ impl OpenChart {
     }
 
     /// Takes one row more, which begins in a line and a column.
-    fn push(&mut self, (line, column): (usize, usize), row: Row) -> Result<(), Failure> {
+    fn push(&mut self, (line, column): (usize, usize), row: ChartRow) -> Result<(), Failure> {
         let place = format!("{}:{line}:{column}", self.name);
         let count = self.rows.len() as u64 + 1;
         if let Err(error) = bounds::CHART_ROWS.check(count) {
@@ -79,13 +79,13 @@ pub(super) struct ChartFile {
     #[schemars(example = &"The row for 19 TPI can't be read.")]
     _note: String,
     /// The rows, from top to bottom.
-    rows: Vec<Braced<ChartRow>>,
+    rows: Vec<Braced<Row>>,
 }
 
 /// One row: what is printed, and the set-up.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct ChartRow {
+struct Row {
     /// What is printed, exactly as it is printed, with its unit; feeds by "/rev", across the bed with
     /// "cross".
     #[schemars(example = &"11 1/2 tpi", example = &"1.25 mm", example = &"module 1", example = &"0.0049 in/rev", example = &"0.05 mm/rev cross")]
@@ -133,8 +133,8 @@ text_of!(Figure, "A printed figure.", "a figure with its unit, such as \"11 1/2 
 text_of!(Wheels, "Gears.", "gears in power-path order, such as \"40-55+50-65\"");
 text_of!(Within, "An approximation.", "\"0.5%\" or \"2000ppm\"");
 
-impl ChartRow {
-    fn row(self) -> Result<Row, Failure> {
+impl Row {
+    fn row(self) -> Result<ChartRow, Failure> {
         let mut said = Said::default();
         said.figure(&self.thread.0).map_err(|e| e.at("thread"))?;
         if let Some(train) = &self.train {

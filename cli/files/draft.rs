@@ -289,6 +289,6 @@ mod tests {
         let feed = r#""feed rod": {"ratio": "1/2", "turns": "opposite", "only": "feed"}"#;
         assert!(text.contains(feed) && text.contains(r#""mystery": "unknown""#), "{text}");
         assert!(draft(&[(Key::Lever, "Drive A=1")]).unwrap_err().contains("`:` is missing"));
-        assert!(draft(&[(Key::Lever, "D: A=1, A=2")]).unwrap_err().contains("A stands here twice"));
+        assert!(draft(&[(Key::Lever, "D: A=1, A=2")]).unwrap_err().contains("A appears twice"));
     }
 }

@@ -273,7 +273,7 @@ impl<'de, V: Deserialize<'de>> Deserialize<'de> for Ordered<V> {
                         return Err(A::Error::custom("a name is empty; name it as it is marked"));
                     }
                     if !names.insert(name.clone()) {
-                        return Err(A::Error::custom(format!("{name} stands here twice")));
+                        return Err(A::Error::custom(format!("{name} appears twice")));
                     }
                     entries.push((name, value));
                 }
@@ -311,7 +311,7 @@ mod tests {
             read(r#"{"b": 1, "a": 2}"#).unwrap().0.into_iter().map(|e| e.0).collect();
         assert_eq!(names, ["b", "a"]);
         assert!(
-            read(r#"{"b": 1, "b": 2}"#).unwrap_err().to_string().starts_with("b stands here twice")
+            read(r#"{"b": 1, "b": 2}"#).unwrap_err().to_string().starts_with("b appears twice")
         );
         assert!(read(r#"{" ": 1}"#).is_err());
     }

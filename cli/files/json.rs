@@ -204,7 +204,7 @@ fn check(source: &Source, value: &Value<'_>, path: &mut KeyPath) -> Result<(), F
                 return Err(fail(
                     twice.range.start,
                     path,
-                    format!("`{name}` stands here twice"),
+                    format!("`{name}` appears twice"),
                     right,
                 ));
             }

@@ -1,6 +1,6 @@
 //! What the lines of a thread dial are called.
 
-use solver::dial::{Advice, Class, Plan, Reading};
+use solver::dial::{Advice, DialReading, HalfNut, LineClass};
 use solver::{Dial, Lathe, Lead, Result};
 use std::collections::HashSet;
 
@@ -8,7 +8,7 @@ use std::collections::HashSet;
 pub(crate) struct Lines(Vec<String>);
 
 impl Lines {
-    pub(crate) fn of(lathe: &Lathe, reading: &Reading) -> Self {
+    pub(crate) fn of(lathe: &Lathe, reading: &DialReading) -> Self {
         Self(lathe.parts().dials.get(reading.dial()).map(names).unwrap_or_default())
     }
 
@@ -17,7 +17,7 @@ impl Lines {
         self.0.len()
     }
 
-    pub(crate) fn class(&self, class: &Class) -> Vec<String> {
+    pub(crate) fn class(&self, class: &LineClass) -> Vec<String> {
         class.lines().map(|line| self.name(line.index)).collect()
     }
 
@@ -32,14 +32,14 @@ impl Lines {
 /// # Errors
 /// If a figure does not fit.
 pub(crate) fn in_short(lathe: &Lathe, lead: &Lead, starts: u8) -> Result<String> {
-    let plan = Plan::new(lathe, lead, starts)?;
+    let plan = HalfNut::new(lathe, lead, starts)?;
     let reading = match plan.advice() {
         Advice::Anywhere => return Ok("anywhere".to_string()),
         Advice::Lines(reading) => reading,
         _ => return Ok("keep closed".to_string()),
     };
     let names = Lines::of(lathe, reading);
-    let group = |class: &Class| {
+    let group = |class: &LineClass| {
         let names = names.class(class);
         names.iter().map(|name| number_alone(name)).collect::<Vec<_>>().join(" ")
     };

@@ -2,7 +2,7 @@
 
 use crate::words::figures::{plural, tenth as figure};
 use crate::words::reasons::Speaker;
-use solver::bracket::{Fit, Mounting, Reason, State};
+use solver::bracket::{Fit, FitState, Mounting, Reason};
 use solver::search::Proof;
 use solver::{Lathe, Shaft, Train};
 
@@ -14,7 +14,7 @@ const NOT_SETTLED: &str = "not settled";
 
 /// What a train is that is neither yes nor no, in a cell or within a sentence.
 pub(crate) fn in_short(fit: &Fit) -> &'static str {
-    if fit.state() == State::CutShort { NOT_SETTLED } else { TOO_CLOSE }
+    if fit.state() == FitState::CutShort { NOT_SETTLED } else { TOO_CLOSE }
 }
 
 /// By itself, where there is little room.
@@ -25,7 +25,7 @@ const TRY_IT: &str = "Not settled whether it fits: try it on the machine.";
 
 /// What is said first of a train that is neither yes nor no.
 pub(crate) fn verdict(fit: &Fit) -> &'static str {
-    if fit.state() == State::CutShort { TRY_IT } else { MEASURE_IT }
+    if fit.state() == FitState::CutShort { TRY_IT } else { MEASURE_IT }
 }
 
 /// In full: what to measure for a train that is too close to call, a sentence each; else nothing.
@@ -226,7 +226,7 @@ mod tests {
                 "it is not settled whether each train fits: not all places of the studs were tried";
             assert_eq!(left_out(&cut.proof), [why]);
             for fit in cut.solutions.iter().map(|s| &s.fit).filter(|fit| fit.state().is_open()) {
-                assert_eq!((fit.state(), in_short(fit)), (State::CutShort, NOT_SETTLED));
+                assert_eq!((fit.state(), in_short(fit)), (FitState::CutShort, NOT_SETTLED));
                 let said = in_full(&lathe, fit).unwrap();
                 assert!(said.starts_with(TRY_IT) && !said.contains("oo close"), "{said}");
                 assert!(said.contains("Not all places of the studs were tried"), "{said}");

@@ -5,7 +5,7 @@ use super::reasons::{Objection, Speaker};
 use super::{either, lacks};
 use crate::answer::Entry;
 use crate::answer::entry::is_far_off;
-use solver::bracket::{Fit, State};
+use solver::bracket::{Fit, FitState};
 use solver::{Lathe, LeadError, LeastClearance, Teeth, ToothSize, Travel};
 
 /// What a screw that turns faster than the spindle asks for (common practice, no source).
@@ -57,10 +57,10 @@ pub(crate) fn positions(entry: &Entry) -> Vec<(String, String)> {
 /// Whether it fits, in the words of the documents.
 pub(crate) fn fit_word(fit: &Fit) -> &'static str {
     match fit.state() {
-        State::Fits => "fits",
-        State::TooClose => "too close",
-        State::CutShort => "not settled",
-        State::DoesNotFit => "does not fit",
+        FitState::Fits => "fits",
+        FitState::TooClose => "too close",
+        FitState::CutShort => "not settled",
+        FitState::DoesNotFit => "does not fit",
         _ => "not checked",
     }
 }

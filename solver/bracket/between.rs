@@ -1,6 +1,6 @@
-//! Where some mesh can't be set at will (a stud in a hole, an arm that can't swing) there are more
-//! meshes than can be moved: each may then be open by any amount from the least to the greatest
-//! opening. Whether some choice of these lets the train fit is found by dividing them.
+//! Which openings of the meshes let a train fit where some mesh can't be set freely? With a stud in
+//! a hole or a fixed arm there are more meshes than movements. Each mesh may then be open by any
+//! amount from the least to the greatest opening. The ranges are divided until the answer is known.
 //!
 //! ```text
 //!   A cell is a range of openings for the meshes that can be set, and a range of the swing where the
@@ -21,10 +21,10 @@ use super::wheels::{SHAFTS, Wheels};
 use std::collections::VecDeque;
 use std::ops::ControlFlow;
 
-/// No cell is halved below this (mm): a double tells no more.
+/// Smallest cell (mm): a double gives no more digits.
 const LEAST_MM: f64 = 1e-11;
 
-/// Something of a cell that can be halved.
+/// A range of a cell that can be halved.
 #[derive(Clone, Copy)]
 enum Part {
     Swing,
@@ -32,9 +32,9 @@ enum Part {
 }
 
 impl Geometry {
-    /// A way for the train to fit where some mesh can't be set at will; `Close` or `CutShort`: one that may be;
-    /// `None`: there certainly is none. `ask` says `No` only of what fails anywhere within the
-    /// errors of a candidate.
+    /// A position that fits, where some mesh can't be set freely; `Close` or `CutShort`: one that
+    /// may fit; `None`: there is certainly none. `ask` says `No` only of conditions that fail
+    /// anywhere within the errors of a candidate.
     pub(super) fn search_between(
         &self,
         wheels: &Wheels,
@@ -80,7 +80,7 @@ impl Geometry {
         close.map(|seen| (if seen.cut_short { Verdict::CutShort } else { Verdict::Close }, seen))
     }
 
-    /// All openings, and the swing where nothing else gives it.
+    /// All openings, and the swing where nothing else determines it.
     fn first_cells(&self) -> Vec<Cell> {
         let open = [self.open(); SHAFTS - 1];
         match self.swing {
@@ -90,7 +90,7 @@ impl Geometry {
         }
     }
 
-    /// The ways in a cell, each with bounds on its places.
+    /// The positions in a cell, each with bounds on its places.
     fn trace(&self, wheels: &Wheels, cell: &Cell, only: Option<&Candidate>, told: &mut Told<'_>) {
         let swings = self.base != Base::Point && !self.is_fixed();
         let finish = if swings { Finish::Swing } else { Finish::Fixed };
@@ -98,7 +98,7 @@ impl Geometry {
         let chain = Chain { from_last, cell: Some(cell), only, ..Chain::new(self, wheels, finish) };
         let mut start =
             if swings { self.at_rest(wheels) } else { self.at_swing(wheels, cell.swing) };
-        // Whoever is told breaks off when nothing more is asked.
+        // The listener ends the walk when it needs no more.
         let _ = chain.place(1, &mut start, told);
     }
 
@@ -123,20 +123,21 @@ impl Geometry {
         found
     }
 
-    /// What moves the studs furthest within a cell; `None` where all is known well enough.
+    /// The range that moves the studs furthest within a cell; `None` where all is known well enough.
     fn widest_part(&self, wheels: &Wheels, cell: &Cell, seen: &Candidate) -> Option<Part> {
         let studs = wheels.studs();
         let from_last = self.base != Base::First || self.is_fixed();
         let shaft = |k: usize| if from_last { studs + 1 - k } else { k };
         let mesh = |k: usize| shaft(k - 1).min(shaft(k));
-        // How far the studs from the `k`-th on move if a place before it, or its mesh, moves so far.
+        // How far the studs from the `k`-th on move if a place before it, or its mesh, moves by this
+        // much.
         let moved = |from: usize, by: f64| {
             let mut by = by;
             let mut most = by;
             for k in from..=studs {
                 let Some(along) = self.along(seen, shaft(k - 1), shaft(k)) else { break };
                 let apart = seen.points[shaft(k - 1)].distance(&seen.points[shaft(k)]).0;
-                // Square to the slot it moves by the root.
+                // Square to the slot the stud moves by the square root.
                 by *= apart / (apart * along).max((2.0 * apart * by).sqrt()).max(f64::MIN_POSITIVE);
                 most = most.max(by);
             }
@@ -153,12 +154,12 @@ impl Geometry {
         let divisible = all.filter(|(by, ..)| *by > LEAST_MM * self.steps);
         let sized = divisible.map(|(by, k, part)| (moved(k, by), part));
         let widest = sized.max_by(|a, b| a.0.total_cmp(&b.0))?;
-        // Near a tangent the places are known much worse than the openings.
+        // Near a tangent the places are far less exact than the openings.
         let err = seen.points.iter().map(|point| point.err).fold(0.0, f64::max);
         (widest.0.max(err) > KNOWN_MM * self.steps).then_some(widest.1)
     }
 
-    /// How far along its slot a stud's mesh points: 1 along it, 0 square to it; `None` in a hole.
+    /// The direction of a stud's mesh along its slot: 1 along it, 0 square to it; `None` in a hole.
     fn along(&self, seen: &Candidate, before: usize, here: usize) -> Option<f64> {
         let place = seen.places[here]?;
         let (from, at) = (&seen.points[before], &seen.points[here]);

@@ -1,4 +1,4 @@
-//! Where the studs of a train can stand.
+//! At which places can the studs of a train be?
 //!
 //! ```text
 //!   arm's frame: the pivot at the origin, the arm's own line along x, angles clockwise in the face
@@ -12,8 +12,9 @@
 //! (`pivot.rs`) has the same closed forms for one stud; with more the swing is divided until each
 //! way is proven to be one.
 //!
-//! Where a stud is in a hole, or the arm can't swing, some mesh can't be set at will: each is
-//! then tried at its least and its greatest opening, and what lies between is divided (`between.rs`).
+//! With a stud in a hole, or an arm that can't swing, some mesh can't be set freely. Each mesh is
+//! then tried at its least and its greatest opening, and the range between is divided
+//! (`between.rs`).
 
 use super::geometry::{Base, Curve, Geometry};
 use super::meet::Place;
@@ -21,7 +22,7 @@ use super::point::{Distance, Margin, Point, circle_circle};
 use super::wheels::{SHAFTS, Wheel, Wheels};
 use std::ops::ControlFlow;
 
-/// One way for a train to stand, in the arm's frame; shafts in power-path order.
+/// One position of a train, in the arm's frame; shafts in power-path order.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Candidate {
     pub(super) points: [Point; SHAFTS],
@@ -31,14 +32,14 @@ pub(super) struct Candidate {
     pub(super) crosses: Margin,
     /// The last two distances: stud to far shaft, and base to stud.
     pub(super) sides: (f64, f64),
-    /// Cosine and sine of the swing, and by how much that may be off (radians).
+    /// Cosine and sine of the swing, and its error bound (radians).
     pub(super) turn: (f64, f64),
     pub(super) turn_err: f64,
     /// Which of the two swings.
     pub(super) way: usize,
-    /// The arm could not be swung to close the last mesh.
+    /// True if the arm could not be swung to close the last mesh.
     pub(super) fixed: bool,
-    /// Nobody looked closer: all the work that one train may take was done.
+    /// True if the search ended early, with all the work for one train done.
     pub(super) cut_short: bool,
 }
 
@@ -57,13 +58,13 @@ impl Candidate {
     };
 }
 
-/// Told of each candidate.
+/// Hears each candidate.
 pub(super) type Told<'a> = dyn FnMut(&Candidate) -> ControlFlow<()> + 'a;
 
 impl Geometry {
-    /// Calls `told` with every way for the train to stand as far as its meshes and slots go; what
-    /// touches what is not asked here. `relaxed`: as if slots had no ends, and with parts left open
-    /// where a mesh can't be closed.
+    /// Calls `told` with every position that meshes and slots allow; contacts between parts are not
+    /// tested here. `relaxed`: as if slots had no ends, and with meshes left open that can't be
+    /// closed.
     pub(super) fn candidates(
         &self,
         wheels: &Wheels,
@@ -93,7 +94,7 @@ impl Geometry {
         }
     }
 
-    /// The end shafts, no stud placed.
+    /// The end shafts, without studs.
     pub(super) fn at_rest(&self, wheels: &Wheels) -> Candidate {
         let mut candidate = Candidate::EMPTY;
         candidate.points[0] = self.first;
@@ -101,7 +102,7 @@ impl Geometry {
         candidate
     }
 
-    /// Whether some mesh can't be set at will: a stud is in a hole, or the arm can't swing.
+    /// Whether some mesh can't be set freely: a stud is in a hole, or the arm can't swing.
     pub(super) fn is_tied(&self, candidate: &Candidate) -> bool {
         let hole = |place: &Place| matches!(self.slots[place.slot], Curve::Hole { .. });
         self.is_fixed() || candidate.places.iter().flatten().any(hole)
@@ -119,21 +120,21 @@ impl Geometry {
         }
     }
 
-    /// Where the base of the chain stands, if trains can be grown from it: an arm that swings about
-    /// an end shaft. The flag says whether that is the last shaft.
+    /// The place of the chain's base, if trains can grow from it: an arm that swings about an end
+    /// shaft. True if that is the last shaft.
     pub(crate) fn start(&self) -> Option<(Vec<Point>, bool)> {
         let grows = self.base != Base::Point && !self.is_fixed();
         grows.then(|| (vec![Point::ORIGIN], self.base == Base::Last))
     }
 
-    /// Where the next stud can be, with a mesh from any of these places; each place is as large as
-    /// the openings leave it.
+    /// The possible places of the next stud, with a mesh from any of these places; each place is as
+    /// large as the openings leave it.
     pub(crate) fn onward(&self, from: &[Point], gear: &Wheel, next: &Wheel) -> Vec<Point> {
         let mut found = Vec::new();
         for point in from {
             for (slot, curve) in self.slots.iter().enumerate() {
                 let distance = self.opened(curve, gear.nominal(next), self.open());
-                // Never broken off.
+                // Never ends early.
                 let _ = self.meet(slot, curve, point, distance, false, &mut |p, _| {
                     found.push(p);
                     ControlFlow::Continue(())
@@ -155,14 +156,14 @@ impl Geometry {
         })
     }
 
-    /// How far a mesh is open, and how far it may lie from that.
+    /// The opening of a mesh, and its possible error.
     pub(super) fn open(&self) -> Distance {
         let (least, most) = (self.opening.0, self.widest());
         (0.5 * (least + most), 0.5 * (most - least))
     }
 
-    /// How far a mesh reaches to this slot when it is so far open; a hole asks for itself how far
-    /// that is.
+    /// The distance of a mesh to this slot at this opening; a hole takes the whole range of
+    /// openings.
     pub(super) fn opened(&self, curve: &Curve, nominal: f64, (open, spare): Distance) -> Distance {
         match curve {
             Curve::Hole { .. } => (nominal + self.opening.0, 0.0),
@@ -174,18 +175,18 @@ impl Geometry {
 /// How the chain of studs is closed.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Finish {
-    /// The far shaft is at its distance from the pivot; the arm swings to suit.
+    /// The far shaft is at its distance from the pivot; the arm swings to close the mesh.
     Swing,
-    /// Both end shafts are where they are; the last mesh may be open as far as any.
+    /// Both end shafts are fixed; the last mesh may have any opening up to the greatest.
     Fixed,
-    /// The same, but the last mesh is closed to the least opening.
+    /// The same, but the last mesh has the least opening.
     Closed,
-    /// The same, however far the last mesh is open or closed.
+    /// The same, with any opening or overlap of the last mesh.
     Any,
 }
 
-/// What is not decided while the studs are placed: the swing, and how far each mesh is open. Each is
-/// a middle and how far it may lie from that.
+/// The free values while the studs are placed: the swing, and the opening of each mesh. Each is a
+/// middle and its greatest deviation.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Cell {
     /// In radians.
@@ -203,7 +204,7 @@ pub(super) struct Chain<'a> {
     /// Whether it starts at the last shaft.
     pub(super) from_last: bool,
     pub(super) finish: Finish,
-    /// How far the meshes are open; else each is tried at the ends of its range.
+    /// The opening of each mesh; `None`: each is tried at the ends of its range.
     pub(super) cell: Option<&'a Cell>,
     /// Only the same slots and points as here.
     pub(super) only: Option<&'a Candidate>,
@@ -237,7 +238,6 @@ impl<'a> Chain<'a> {
         let (before, here) = (self.shaft(k - 1), self.shaft(k));
         let mesh = before.min(here);
         let nominal = self.wheels.nominal(mesh);
-        let from = candidate.points[before];
         if k + 1 == self.wheels.shafts() {
             if self.is_open_for_nothing(candidate) {
                 return ControlFlow::Continue(());
@@ -251,42 +251,56 @@ impl<'a> Chain<'a> {
         }
         let ends = &self.geometry.openings[..];
         let tried = self.cell.map_or(ends, |cell| std::slice::from_ref(&cell.open[mesh]));
-        let only = self.only.and_then(|only| only.places[here]);
         for (i, &open) in tried.iter().enumerate() {
             for (slot, curve) in self.geometry.slots.iter().enumerate() {
-                if only.is_some_and(|only| only.slot != slot) {
-                    continue;
-                }
                 // A hole sees the whole range at once.
                 if matches!(curve, Curve::Hole { .. }) && i > 0 {
                     continue;
                 }
                 let distance = self.geometry.opened(curve, nominal, open);
-                let beside = candidate.places[before]
-                    .filter(|p| p.slot == slot && !p.meets.fails())
-                    .map(|p| (p.along, p.ends.err));
-                self.geometry.meet_from(
-                    slot,
-                    curve,
-                    (&from, beside),
-                    distance,
-                    self.relaxed,
-                    &mut |point, place| {
-                        if only.is_some_and(|only| only.root != place.root) {
-                            return ControlFlow::Continue(());
-                        }
-                        candidate.points[here] = point;
-                        candidate.places[here] = Some(place);
-                        self.place(k + 1, candidate, told)
-                    },
-                )?;
+                self.place_in(slot, distance, k, candidate, told)?;
             }
         }
         ControlFlow::Continue(())
     }
 
-    /// Whether a mesh is opened further than the least although all can be moved: no stud is
-    /// in a hole, and the arm swings.
+    /// Places the stud `k` meshes from the start where one slot is at its distance, and all after it.
+    fn place_in(
+        &self,
+        slot: usize,
+        distance: Distance,
+        k: usize,
+        candidate: &mut Candidate,
+        told: &mut Told<'_>,
+    ) -> ControlFlow<()> {
+        let (before, here) = (self.shaft(k - 1), self.shaft(k));
+        let only = self.only.and_then(|only| only.places[here]);
+        if only.is_some_and(|only| only.slot != slot) {
+            return ControlFlow::Continue(());
+        }
+        let from = candidate.points[before];
+        let beside = candidate.places[before]
+            .filter(|p| p.slot == slot && !p.meets.fails())
+            .map(|p| (p.along, p.ends.err));
+        self.geometry.meet_from(
+            slot,
+            &self.geometry.slots[slot],
+            (&from, beside),
+            distance,
+            self.relaxed,
+            &mut |point, place| {
+                if only.is_some_and(|only| only.root != place.root) {
+                    return ControlFlow::Continue(());
+                }
+                candidate.points[here] = point;
+                candidate.places[here] = Some(place);
+                self.place(k + 1, candidate, told)
+            },
+        )
+    }
+
+    /// Whether a mesh is open further than the least although all can be set: no stud is in a hole,
+    /// and the arm swings.
     fn is_open_for_nothing(&self, candidate: &Candidate) -> bool {
         let geometry = self.geometry;
         if self.cell.is_some() || !geometry.is_rigid() || geometry.is_fixed() {
@@ -340,7 +354,7 @@ impl<'a> Chain<'a> {
         ControlFlow::Continue(())
     }
 
-    /// How far a stud is from the pivot, where that is known better than from its place.
+    /// How far a stud is from the pivot, where that is known more exactly than from its place.
     fn arm(&self, place: &Place, shafts: usize) -> Option<Distance> {
         match self.geometry.slots[place.slot] {
             _ if place.meets.fails() => None,
@@ -353,7 +367,7 @@ impl<'a> Chain<'a> {
         }
     }
 
-    /// The far shaft where it is: the last mesh must close by itself.
+    /// The fixed far shaft: the last mesh must close by itself.
     fn fixed(
         &self,
         nominal: f64,

@@ -1,29 +1,29 @@
-//! What the bracket says to a train: where everything stands, or why it can't.
+//! What is the bracket's verdict on a train? Where everything is, or why it does not fit.
 //!
 //! Lengths here are doubles in mm, angles degrees, places in the face view: right is toward the
 //! operator, up is up, the axis of the last shaft is the origin.
 
 use crate::{Gear, Teeth};
 
-/// Whether a train fits, in a word: every answer goes by it.
+/// Whether a train fits, in a word.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
-pub enum State {
+pub enum FitState {
     /// It fits.
     Fits,
-    /// Neither yes nor no: less is left, or missing, than the arithmetic can tell.
+    /// Neither yes nor no: the margin is within the error of the arithmetic.
     TooClose,
-    /// Neither yes nor no: the search for a place of its studs was cut short.
+    /// Neither yes nor no: the search for stud places ended early.
     CutShort,
     /// It does not fit.
     DoesNotFit,
-    /// Nobody asked, or the bracket is not described.
+    /// Not asked, or the bracket is not described.
     NotChecked,
 }
 
-impl State {
-    /// Whether an answer counts it: it fits, as far as anybody asked. What is too close to call, or
-    /// not settled, does not count, and is not denied either.
+impl FitState {
+    /// Whether an answer counts the train: it fits, as far as anybody asked. A train that is too
+    /// close to call or not settled does not count, and is not refused either.
     pub const fn counts(self) -> bool {
         matches!(self, Self::Fits | Self::NotChecked)
     }
@@ -34,35 +34,34 @@ impl State {
     }
 }
 
-/// Whether a train can stand on the bracket.
+/// Whether a train fits on the bracket.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum Fit {
-    /// Nobody asked, or the bracket is not described.
+    /// Not asked, or the bracket is not described.
     NotChecked,
-    /// It stands.
+    /// It fits.
     Fits(Box<Mounting>),
-    /// It stands or not by less than the arithmetic can tell: measure it on the machine. Or, where
-    /// [`Fit::doubts`] has [`Reason::CutShort`], that is not settled.
+    /// The margin is within the error of the arithmetic: measure it on the machine. With
+    /// [`Reason::CutShort`] among [`Fit::doubts`]: not settled.
     TooClose(Box<Mounting>),
-    /// It can't stand.
+    /// It does not fit.
     Refused(Box<Refusal>),
 }
 
 impl Fit {
     /// The same in a word.
-    pub fn state(&self) -> State {
+    pub fn state(&self) -> FitState {
         match self {
-            Self::NotChecked => State::NotChecked,
-            Self::Fits(_) => State::Fits,
-            Self::TooClose(m) if m.doubts.contains(&Reason::CutShort) => State::CutShort,
-            Self::TooClose(_) => State::TooClose,
-            Self::Refused(_) => State::DoesNotFit,
+            Self::NotChecked => FitState::NotChecked,
+            Self::Fits(_) => FitState::Fits,
+            Self::TooClose(m) if m.doubts.contains(&Reason::CutShort) => FitState::CutShort,
+            Self::TooClose(_) => FitState::TooClose,
+            Self::Refused(_) => FitState::DoesNotFit,
         }
     }
 
-    /// What is too close to call: each condition that may fail by less than the arithmetic can tell;
-    /// none where it is known whether the train fits.
+    /// The conditions that are too close to call; none where the verdict is sure.
     pub fn doubts(&self) -> &[Reason] {
         match self {
             Self::TooClose(mounting) => &mounting.doubts,
@@ -70,7 +69,7 @@ impl Fit {
         }
     }
 
-    /// Where everything stands, if it does.
+    /// Where everything is, if the train fits.
     pub fn mounting(&self) -> Option<&Mounting> {
         match self {
             Self::Fits(mounting) | Self::TooClose(mounting) => Some(mounting),
@@ -78,7 +77,7 @@ impl Fit {
         }
     }
 
-    /// Every reason why it can't stand; none if it can.
+    /// Every reason why it does not fit; none if it does.
     pub fn reasons(&self) -> &[Reason] {
         match self {
             Self::Refused(refusal) => &refusal.reasons,
@@ -87,14 +86,14 @@ impl Fit {
     }
 }
 
-/// Why a train can't stand, and the nearest that it comes to standing.
+/// Why a train does not fit, and the nearest that it comes to fitting.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Refusal {
     /// Every reason, in mm; at least one.
     pub reasons: Vec<Reason>,
-    /// How it would stand if parts could pass through each other and slots had no ends; `None`
-    /// without a bracket. Meshes that can't be closed are drawn open.
+    /// The position if parts could pass through each other and slots had no ends; `None` without a
+    /// bracket. Meshes that can't be closed are drawn open.
     pub attempt: Option<Mounting>,
 }
 
@@ -103,16 +102,16 @@ pub struct Refusal {
 #[non_exhaustive]
 pub struct Mounting {
     /// The arm's own line against the line from the pivot to the other shaft (to the first shaft
-    /// where the pivot is a point of its own): degrees, clockwise in the face view. `None` without a
-    /// stud: the arm is out of the way.
+    /// where the pivot is separate): degrees, clockwise in the face view. `None` without a stud: the
+    /// arm is then out of the way.
     pub swing: Option<f64>,
     /// The shafts in power-path order: first, studs, last.
-    pub shafts: Vec<Standing>,
+    pub shafts: Vec<MountedShaft>,
     /// The meshes in power-path order: mesh `i` joins shafts `i` and `i + 1`.
     pub meshes: Vec<Mesh>,
-    /// What comes nearest to what it must stay clear of.
+    /// The least gap of all.
     pub tightest: Option<Gap>,
-    /// All gaps of gears that don't mesh, tightest first: those under a few mm are worth a look.
+    /// All gaps of gears that don't mesh, least first.
     pub gaps: Vec<Gap>,
     /// Planes that the bracket has.
     pub planes: u8,
@@ -120,21 +119,21 @@ pub struct Mounting {
     pub doubts: Vec<Reason>,
 }
 
-/// A shaft, with what it carries.
+/// A shaft, with its gears.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Standing {
+pub struct MountedShaft {
     /// Toward the operator.
     pub right: f64,
     /// Upward.
     pub up: f64,
     /// Where in which slot; end shafts have none.
     pub slot: Option<InSlot>,
-    /// The gears that work, with their planes (1 stands next to the headstock), the driven one first.
+    /// The working gears with their planes (1 is next to the headstock), the driven one first.
     pub gears: Vec<(Gear, u8)>,
-    /// The gear that goes along without work, joined to the one that works, with its plane.
+    /// The gear without work, joined to the working one, with its plane.
     pub idle: Option<(Gear, u8)>,
-    /// Radius of its hub, washer or nut; 0 where none was stated.
+    /// Radius of its hub, washer or nut; 0 if not stated.
     pub hub: f64,
 }
 
@@ -155,7 +154,7 @@ pub struct InSlot {
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Mesh {
-    /// Plane that both stand in.
+    /// Plane of both.
     pub plane: u8,
     /// Distance of the axes.
     pub centres: f64,
@@ -163,19 +162,19 @@ pub struct Mesh {
     pub nominal: f64,
 }
 
-/// Two parts that must not touch, and what lies between them.
+/// Two parts that must not touch, and the gap between them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Gap {
     /// The gear.
     pub gear: Part,
-    /// What it must stay clear of.
+    /// The part that it must clear.
     pub other: Part,
-    /// Room between them, below zero if they overlap; the clearance wanted is not taken off.
+    /// Gap between them, below zero if they overlap; the wanted clearance is not subtracted.
     pub mm: f64,
 }
 
-/// Something that takes room.
+/// A part that takes room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Part {
@@ -188,7 +187,7 @@ pub enum Part {
         /// Its plane.
         plane: u8,
     },
-    /// A gear that goes along without work, joined to the one that works on its shaft.
+    /// A gear without work, joined to the working one on its shaft.
     Idle {
         /// Its shaft.
         shaft: usize,
@@ -210,33 +209,33 @@ pub enum Part {
     Cover,
 }
 
-/// One reason why a train can't stand. All lengths in mm, all positive.
+/// One reason why a train does not fit. All lengths in mm, all positive.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum Reason {
-    /// No bracket is described, and by the shop's rule of thumb a tip comes too near to an axis.
+    /// No bracket is described, and by the arbor rule a tip is too near to an axis.
     Arbor {
-        /// The gear whose tip it is,
+        /// The gear with that tip,
         tip: Teeth,
-        /// the gear that it is joined to, where it goes along without work,
+        /// the gear joined to it, if the first has no work,
         joined_to: Option<Teeth>,
         /// and the gear on the axis.
         axis: Teeth,
-        /// By so much (the least distance wanted included).
+        /// Missing distance, with the wanted clearance included.
         short: f64,
     },
     /// Two parts are too near to each other.
     Touch {
         /// The gear.
         gear: Part,
-        /// What it comes too near to.
+        /// The part that it is too near to.
         other: Part,
-        /// By so much, the clearance wanted included.
+        /// Missing distance, with the wanted clearance included.
         short: f64,
-        /// The clearance wanted: `short - clearance` is the overlap, if above zero.
+        /// The wanted clearance: `short - clearance` is the overlap, if above zero.
         clearance: f64,
     },
-    /// A stud would come too near to the first shaft.
+    /// A stud is too near to the first shaft.
     NearFirst {
         /// Shaft index of the stud.
         stud: usize,
@@ -245,18 +244,18 @@ pub enum Reason {
         /// The least that the bracket allows.
         least: f64,
     },
-    /// A stud would stand beyond the end of its slot.
+    /// A stud would be beyond the end of its slot.
     SlotEnd {
         /// Shaft index of the stud.
         stud: usize,
         /// Index of the slot.
         slot: usize,
-        /// Where the stud would have to stand: see [`InSlot::along`].
+        /// The place that the stud needs: see [`InSlot::along`].
         along: f64,
-        /// The end of the slot that is in the way; below it (`from`) or above it (`to`).
+        /// The end of the slot in the way; below it (`from`) or above it (`to`).
         end: f64,
     },
-    /// The mesh is too close, or too wide, for the stud to reach its slot (or hole) at all.
+    /// The mesh is too close, or too wide, for the stud to reach its slot or hole.
     OffSlot {
         /// Shaft index of the stud.
         stud: usize,
@@ -274,35 +273,35 @@ pub enum Reason {
         /// The distance to be bridged.
         distance: f64,
     },
-    /// The gears are so unequal that the stud would lie beyond the other shaft.
+    /// The gears are so unequal that the stud would be beyond the other shaft.
     TooUnequal {
-        /// The larger of the two distances less the smaller.
+        /// The larger of the two distances minus the smaller.
         difference: f64,
-        /// The distance of the shafts, which must be more.
+        /// The distance of the shafts, which must be larger.
         distance: f64,
     },
-    /// Without a stud the two gears must fill the distance of the shafts.
+    /// Without a stud the two gears must span the distance of the shafts.
     Centres {
-        /// What the gears need.
+        /// Distance that the gears need.
         needed: f64,
-        /// What the machine has.
+        /// Distance on the machine.
         distance: f64,
-        /// How far a mesh may be opened.
+        /// Greatest opening of a mesh.
         opening: f64,
     },
-    /// The arm can't swing so far.
+    /// The arm can't swing that far.
     Swing {
-        /// Where it would have to stand, in degrees,
+        /// The angle that it needs, in degrees,
         swing: f64,
         /// and the limit in the way.
         limit: f64,
     },
-    /// The gears of the train can't be given planes that the shafts allow.
+    /// The planes that the shafts allow are not enough for the gears.
     Planes {
         /// Planes that the bracket has.
         planes: u8,
     },
-    /// A gear that goes along without work, joined to the one that works, has no plane to be in.
+    /// A gear without work, joined to the working one, has no plane.
     NoPlane {
         /// Its size.
         teeth: Teeth,
@@ -311,10 +310,10 @@ pub enum Reason {
         /// Planes that the bracket has.
         planes: u8,
     },
-    /// Not every place of the studs was looked at: as much work as one train may take was done before
-    /// a way to fit was found or ruled out. A doubt, never a refusal.
+    /// Not every place of the studs was tried: the work for one train was done before a position was
+    /// found or ruled out. A doubt, never a refusal.
     CutShort,
-    /// The train needs more studs than there are slots to put them in.
+    /// The train needs more studs than the slots have room for.
     Studs {
         /// Studs that the train needs.
         needed: usize,

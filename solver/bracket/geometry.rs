@@ -1,5 +1,5 @@
-//! The bracket made ready for many trains: sizes in whole steps, places in one frame, slots as
-//! curves, choices of planes.
+//! The bracket ready for many trains: sizes in whole steps, places in one frame, slots as curves,
+//! choices of planes.
 
 use super::point::{Distance, Point, on_line};
 use super::wheels::{Planes, SHAFTS, Wheel, Wheels, plane_choices};
@@ -15,8 +15,7 @@ pub(super) enum Curve {
         from: f64,
         to: f64,
     },
-    /// With its distance from the pivot and the error of that, and its place along the line that it
-    /// was measured on.
+    /// With its distance from the pivot and the error of that, and its place along its own line.
     Hole {
         at: Point,
         from_pivot: (f64, f64),
@@ -30,15 +29,15 @@ pub(super) enum Curve {
     },
 }
 
-/// Cells halved for one train in one choice of planes: what is then left is not settled.
+/// Most cells halved for one train in one choice of planes; the rest is then not settled.
 const MOST_CELLS: u32 = 50_000;
-/// Ranges halved for one train: what is then left is not settled.
+/// Most ranges halved for one train; the rest is then not settled.
 const MOST_RANGES: u32 = 100_000;
 
-/// Part by which bounds are widened, so that rounding can't make them too tight.
+/// Bounds are widened by this part, so that rounding can't make them too tight.
 const SPARE: f64 = 1e-9;
 
-/// What gears must stay clear of, as a figure of the machine.
+/// A figure of the machine that gears must clear.
 #[derive(Debug, Clone)]
 pub(super) enum Figure {
     Circle { at: Point, radius: f64 },
@@ -52,7 +51,7 @@ pub(super) struct Obstacle {
     pub(super) planes: u8,
 }
 
-/// What the arm swings about.
+/// The pivot of the arm.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Base {
     First,
@@ -60,7 +59,7 @@ pub(super) enum Base {
     Point,
 }
 
-/// A bracket made ready: sizes in steps, curves, choices of planes.
+/// A bracket ready for use: sizes in steps, curves, choices of planes.
 #[derive(Debug, Clone)]
 pub struct Geometry {
     pub(super) bracket: Bracket,
@@ -82,36 +81,36 @@ pub struct Geometry {
     pub(super) swing: Option<(f64, f64)>,
     pub(super) least_stud: f64,
     hubs: [f64; 3],
-    /// What is on a shaft in any plane beside that of a mesh, at least: its hub or a gear.
+    /// The least radius on a shaft in any plane beside that of a mesh: its hub or a gear.
     bare: [f64; 3],
     pub(super) clearance: f64,
     pub(super) opening: (f64, f64),
-    /// Openings tried for a stud in a slot: the least, and where something can't be moved to suit,
-    /// the greatest too.
+    /// Openings tried for a stud in a slot: the least; the greatest too where something can't be set
+    /// freely.
     pub(super) openings: Vec<Distance>,
     /// By number of studs, by which of them carry pairs, and by which shafts carry a gear without
-    /// work; each worked out when it is first asked for.
+    /// work. Each entry is worked out at its first use.
     choices: Vec<OnceLock<Vec<Planes>>>,
     pub(super) cover: Option<Vec<Point>>,
     pub(super) keep_out: Vec<Obstacle>,
-    /// Work that one train may take: see `between.rs` and `pivot.rs`.
+    /// Most work for one train: see `between.rs` and `pivot.rs`.
     pub(super) most_cells: u32,
     pub(super) most_ranges: u32,
 }
 
 impl Geometry {
-    /// Makes a bracket ready.
+    /// Prepares a bracket.
     ///
     /// # Errors
     /// If the bracket contradicts itself, or its lengths and the gears' tooth sizes have no common
-    /// measure that can be held; a checked [`Lathe`](crate::Lathe) rules that out.
+    /// measure small enough; a checked [`Lathe`](crate::Lathe) excludes that.
     pub fn new(bracket: &Bracket, gears: &GearSet) -> Result<Self> {
         bracket.check(0)?;
         Self::of_checked(bracket, gears)
     }
 
-    /// The same for the bracket of a checked lathe, or one that differs from it where no check is
-    /// needed: with slots that no machine has room for.
+    /// The same for the bracket of a checked lathe, or a variant that needs no check: with slots
+    /// longer than any machine's.
     pub(crate) fn of_checked(bracket: &Bracket, gears: &GearSet) -> Result<Self> {
         let unit = bracket.steps_per_mm(gears)?;
         #[expect(clippy::cast_precision_loss, reason = "below 2^38")]
@@ -126,13 +125,9 @@ impl Geometry {
         let swing = bracket.swing.map(|(a, b)| (a.to_f64().to_radians(), b.to_f64().to_radians()));
         let opening = (scaled(&bracket.opening.0), scaled(&bracket.opening.1));
         let slots: Vec<Curve> = bracket.slots.iter().map(|s| curve(s, &scaled)).collect();
-        let rigid = slots.iter().any(|s| matches!(s, Curve::Hole { .. }))
-            || swing.is_some_and(|(from, to)| from >= to);
-        let openings = if rigid && opening.0 < opening.1 {
-            vec![(opening.0, 0.0), (opening.1, 0.0)]
-        } else {
-            vec![(opening.0, 0.0)]
-        };
+        let rigid = slots.iter().any(|s| matches!(s, Curve::Hole { .. })) || is_fixed(swing);
+        let mut openings = vec![(opening.0, 0.0)];
+        openings.extend((rigid && opening.0 < opening.1).then_some((opening.1, 0.0)));
         let point = |spot: &Spot| frame.point(spot, steps);
         let half_steps = unit.over(&Ratio::table(2, 1))?;
         let hubs = [scaled(&hubs.first), scaled(&hubs.stud), scaled(&hubs.last)];
@@ -164,7 +159,7 @@ impl Geometry {
         })
     }
 
-    /// With at most so much work for one train: halvings of what is looked at. For the tests.
+    /// With at most this many halvings for one train. For the tests.
     #[doc(hidden)]
     #[must_use]
     pub const fn with_work(mut self, halvings: u32) -> Self {
@@ -182,7 +177,7 @@ impl Geometry {
         wheel(gear, &self.half_steps)
     }
 
-    /// Radius of the hub of a shaft of a train with so many shafts.
+    /// Radius of the hub of a shaft, of a train with `shafts` shafts.
     #[inline]
     pub(super) fn hub(&self, shaft: usize, shafts: usize) -> f64 {
         match shaft {
@@ -192,7 +187,8 @@ impl Geometry {
         }
     }
 
-    /// No less is on a shaft, in a plane beside that of a mesh: [`Geometry::hub`] has the shafts.
+    /// The least radius on a shaft in a plane beside that of a mesh; arguments as in
+    /// [`Geometry::hub`].
     #[inline]
     pub(super) fn bare(&self, shaft: usize, shafts: usize) -> f64 {
         match shaft {
@@ -202,21 +198,21 @@ impl Geometry {
         }
     }
 
-    /// The planes that a train can take.
+    /// The possible planes of a train.
     #[inline]
     pub(super) fn choices(&self, wheels: &Wheels) -> &[Planes] {
         self.choices_of(wheels.studs(), wheels.stud_pairs(), wheels.idles())
     }
 
-    /// The planes that a train with so many studs can take, by which of them carry pairs, and which
-    /// shafts a gear without work.
+    /// The possible planes of a train, by number of studs, by which of them carry pairs, and by
+    /// which shafts carry a gear without work.
     #[inline]
     pub(super) fn choices_of(&self, studs: usize, pairs: usize, idles: usize) -> &[Planes] {
         let at = (studs << 3 | pairs) << SHAFTS | idles;
         self.choices[at].get_or_init(|| choices(&self.bracket, studs, (pairs, idles)))
     }
 
-    /// No stud can stand further from the pivot.
+    /// The greatest distance of a stud from the pivot.
     pub(super) fn reach(&self) -> f64 {
         let far = |curve: &Curve| match curve {
             Curve::Line { offset, from, to, .. } => from.abs().max(to.abs()) + offset.abs(),
@@ -226,7 +222,7 @@ impl Geometry {
         self.slots.iter().map(far).fold(0.0, f64::max) * (1.0 + SPARE)
     }
 
-    /// No stud can stand nearer to the pivot.
+    /// The least distance of a stud from the pivot.
     pub(super) fn nearest(&self) -> f64 {
         let near = |curve: &Curve| match curve {
             Curve::Line { offset, from, to, .. } => {
@@ -239,7 +235,7 @@ impl Geometry {
         self.slots.iter().map(near).fold(f64::INFINITY, f64::min) * (1.0 - SPARE)
     }
 
-    /// No two studs can stand further apart.
+    /// The greatest distance between two studs.
     pub(super) fn span(&self) -> f64 {
         match self.slots[..] {
             [Curve::Line { from, to, .. }] => (to - from) * (1.0 + SPARE),
@@ -247,8 +243,8 @@ impl Geometry {
         }
     }
 
-    /// What one test of a train with so many studs takes, against one in closed form: 40 to 60 times as
-    /// much for each choice of slots and points (measured 2026-11-30 on ten gears, one slot and two, two
+    /// The work of one test of a train with `studs` studs, in tests of the closed form: 40 to 60 for
+    /// each choice of slots and points (measured 2026-11-30 on ten gears, one slot and two, two
     /// studs and three).
     pub(crate) fn cost(&self, studs: usize) -> u64 {
         if self.base != Base::Point || self.is_fixed() || studs < 2 {
@@ -258,13 +254,13 @@ impl Geometry {
         50 * branches
     }
 
-    /// Studs that there is room for: any number in a slot, one in a hole.
+    /// Studs with a place: any number in a slot, one in a hole.
     pub(super) fn places(&self) -> usize {
         let hole = |curve: &Curve| matches!(curve, Curve::Hole { .. });
         if self.slots.iter().all(hole) { self.slots.len() } else { usize::MAX }
     }
 
-    /// Whether some mesh may have to be opened further than the least, since nothing can be moved.
+    /// Whether some mesh may have to be open further than the least, since nothing can move.
     #[inline]
     pub(super) fn is_rigid(&self) -> bool {
         self.openings.len() > 1
@@ -278,11 +274,15 @@ impl Geometry {
 
     /// Whether the arm can't swing at all.
     pub(super) fn is_fixed(&self) -> bool {
-        self.swing.is_some_and(|(from, to)| from >= to)
+        is_fixed(self.swing)
     }
 }
 
-/// Where the shafts are in the machine's frame.
+fn is_fixed(swing: Option<(f64, f64)>) -> bool {
+    swing.is_some_and(|(from, to)| from >= to)
+}
+
+/// The places of the shafts in the machine's frame.
 struct Frame {
     base: Base,
     first: Point,
@@ -388,9 +388,9 @@ fn wheel(gear: &Gear, half_steps: &Ratio) -> Wheel {
     Wheel::new(half, gear.teeth.get())
 }
 
-/// The choices of planes of a train with so many studs, some of which carry pairs, and with gears
-/// without work on some shafts. Where nothing tells the planes apart, choices that are the same in
-/// relation to each other count once.
+/// The choices of planes of a train with `studs` studs, some of which carry pairs, and with gears
+/// without work on some shafts. Where nothing distinguishes the planes, choices with the same
+/// pattern count once.
 fn choices(bracket: &Bracket, studs: usize, which: (usize, usize)) -> Vec<Planes> {
     let told_apart = bracket.keep_out.iter().any(|k| !k.planes.is_empty());
     let ends = |list: &[u8], plane: u8| list.is_empty() || list.contains(&plane);

@@ -1,4 +1,5 @@
-//! Does a train stand? Every condition, once: the search asks for a verdict, the report for reasons.
+//! Which conditions must a train meet to fit? Each once: the search needs a verdict, the report
+//! reasons.
 
 use super::candidates::Candidate;
 use super::fit::Reason;
@@ -11,17 +12,17 @@ use std::ops::ControlFlow;
 /// The short answer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Verdict {
-    /// It can't stand.
+    /// It does not fit.
     No,
     /// Too close to call.
     Close,
-    /// Not settled: the search for a place of its studs was cut short.
+    /// Not settled: the search for stud places ended early.
     CutShort,
-    /// It stands.
+    /// It fits.
     Fits,
 }
 
-/// Where in a train two gears can mesh, as far as their distance alone goes: a bit for each seat.
+/// Where in a train two gears can mesh, by their distance alone: a bit for each seat.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Seats(u8);
 
@@ -39,7 +40,7 @@ pub(crate) enum Seat {
 }
 
 impl Seats {
-    /// Whether this seat is one of them.
+    /// Whether it has this seat.
     #[inline]
     pub(crate) const fn has(self, seat: Seat) -> bool {
         self.0 >> seat as u8 & 1 == 1
@@ -49,19 +50,19 @@ impl Seats {
         Self(seats.iter().fold(0, |bits, (seat, has)| bits | u8::from(*has) << *seat as u8))
     }
 
-    /// Those of both.
+    /// The seats of both.
     pub(crate) const fn and(self, other: Self) -> Self {
         Self(self.0 & other.0)
     }
 }
 
-/// Hears every condition; may stop at the first that fails.
+/// Hears every condition; may end at the first failure.
 pub(super) trait Judge {
-    /// Something that must not be below zero, and the reason if it is.
+    /// A margin that must not be below zero, and the reason if it is.
     fn margin(&mut self, margin: Margin, why: impl FnOnce() -> Reason) -> ControlFlow<()>;
     /// Two parts that must stay `margin` clear.
     fn touch(&mut self, margin: Margin, a: Piece, b: Piece) -> ControlFlow<()>;
-    /// A gear and something that is not part of the train.
+    /// A gear and a part outside the train.
     fn beside(&mut self, margin: Margin, gear: Piece, obstacle: Option<usize>) -> ControlFlow<()>;
 }
 
@@ -81,7 +82,7 @@ impl Quick {
         ControlFlow::Continue(())
     }
 
-    /// Where nothing failed.
+    /// The verdict where nothing failed.
     const fn verdict(self) -> Verdict {
         if self.close { Verdict::Close } else { Verdict::Fits }
     }
@@ -105,7 +106,7 @@ impl Judge for Quick {
 }
 
 impl Geometry {
-    /// Whether the train stands in some way.
+    /// Whether the train fits in some position.
     pub(crate) fn verdict(&self, wheels: &Wheels) -> Verdict {
         let mut best = Verdict::No;
         if self.places() < wheels.studs() {
@@ -120,7 +121,7 @@ impl Geometry {
         best
     }
 
-    /// Where in a train the two can mesh: never false for a train that stands.
+    /// Where in a train the two can mesh: never false for a train that fits.
     pub(crate) fn seats(&self, driver: &Wheel, driven: &Wheel) -> Seats {
         let nominal = driver.nominal(driven);
         let (least, most) = (nominal + self.opening.0, nominal + self.opening.1);
@@ -152,8 +153,8 @@ impl Geometry {
         ])
     }
 
-    /// Whether a stud can stand so far from a shaft, whatever the swing: by the distances from the
-    /// pivot alone.
+    /// Whether a stud can be this far from a shaft, at any swing: by the distances from the pivot
+    /// alone.
     fn stands_off(&self, shaft: &Point, distance: f64) -> bool {
         let (away, err) = shaft.distance(&Point::ORIGIN);
         let spare = err + self.opening.1;
@@ -169,9 +170,9 @@ impl Geometry {
         })
     }
 
-    /// Where in the train a gear can mesh with `with` if it is joined to `partner`, whether that works
-    /// or not: it must clear what is on the shaft of `with`, at least. `drives`: whether the joined gear
-    /// drives in this mesh. Never false for a train that stands.
+    /// Where in the train a gear can mesh with `with` if it is joined to `partner`, working or not:
+    /// it must clear at least the hub of `with`. `drives`: whether the joined gear drives in this
+    /// mesh. Never false for a train that fits.
     pub(crate) fn seats_joined(
         &self,
         gear: &Wheel,
@@ -179,7 +180,7 @@ impl Geometry {
         with: &Wheel,
         drives: bool,
     ) -> Seats {
-        // As far apart as the mesh may be in any place, and a nanometre for rounding.
+        // The widest mesh in any place, and a nanometre for rounding.
         let apart = gear.nominal(with) + self.opening.1 + 1e-6 * self.steps;
         let room = apart - partner.tip - self.clearance;
         let first = usize::from(drives);
@@ -193,8 +194,8 @@ impl Geometry {
         ])
     }
 
-    /// Whether the other gear of the pair on a stud clears what is on the shaft that `with` meshes
-    /// from, whatever the planes: its hub or a gear, at least.
+    /// Whether the other gear of the pair on a stud clears the shaft that `with` meshes from, in any
+    /// plane: at least its hub or a gear.
     #[inline]
     pub(crate) fn clears(
         &self,
@@ -217,7 +218,7 @@ impl Geometry {
             return Verdict::No;
         }
         let mut best = Verdict::No;
-        // Never broken off but by a fit.
+        // Ended early only by a fit.
         let _ = self.candidates(wheels, false, &mut |candidate| {
             best = best.max(self.verdict_at(wheels, planes, candidate).min(before.verdict()));
             if best == Verdict::Fits { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
@@ -229,7 +230,7 @@ impl Geometry {
         best
     }
 
-    /// Whether it can be so. `No`: nor anywhere else within the errors of the places.
+    /// Whether this position fits. `No`: nor does any within the errors of its places.
     fn verdict_at(&self, wheels: &Wheels, planes: &Planes, candidate: &Candidate) -> Verdict {
         let mut quick = Quick::default();
         let flow = self.placed(wheels, planes, candidate, &mut quick);
@@ -240,8 +241,8 @@ impl Geometry {
         }
     }
 
-    /// A way between the least and the greatest opening of each mesh, where some can't be set at
-    /// will.
+    /// A position between the least and the greatest opening of each mesh, where some can't be set
+    /// freely.
     pub(super) fn between(&self, wheels: &Wheels, planes: &Planes) -> Option<(Verdict, Candidate)> {
         let mut before = Quick::default();
         if self.unplaced(wheels, planes, &mut before).is_break() {
@@ -252,7 +253,7 @@ impl Geometry {
         Some((verdict.min(before.verdict()), candidate))
     }
 
-    /// The conditions that hold or not wherever the studs stand: sums of given lengths, so exact.
+    /// The conditions for any place of the studs: sums of given lengths, so exact.
     pub(super) fn unplaced(
         &self,
         wheels: &Wheels,
@@ -270,7 +271,7 @@ impl Geometry {
         }
         self.touches(wheels, planes, (0, shafts - 1), self.centres, judge)?;
         if self.is_rigid() {
-            // How wide the meshes are depends on the places.
+            // The width of the meshes depends on the places.
             return ControlFlow::Continue(());
         }
         for mesh in 0..shafts - 1 {
@@ -281,7 +282,7 @@ impl Geometry {
         self.near_first(1, (distance, 0.0), judge)
     }
 
-    /// The conditions on one way to stand.
+    /// The conditions on one position.
     pub(super) fn placed(
         &self,
         wheels: &Wheels,

@@ -1,4 +1,4 @@
-//! Where does a mesh meet a slot? The points of a slot at a distance from a point.
+//! Where can a mesh reach a slot? The points of a slot at one distance from a point.
 
 use super::geometry::{Curve, Geometry};
 use super::point::{
@@ -15,7 +15,7 @@ pub(super) struct Place {
     pub(super) root: usize,
     /// Along the slot, in steps, or the direction from the arc's centre, in radians.
     pub(super) along: f64,
-    /// How well the mesh meets the slot, and the slot's nearest distance.
+    /// The margin of the mesh to the slot, and the slot's nearest distance.
     pub(super) meets: Margin,
     pub(super) nearest: f64,
     /// How far inside the slot's ends (in steps), and which end is nearer (true: the upper).
@@ -26,8 +26,8 @@ pub(super) struct Place {
 }
 
 impl Geometry {
-    /// The points of a slot at a distance from a point; the ones certainly beyond its ends only
-    /// if `relaxed`, and then also the nearest place where it does not reach.
+    /// The points of a slot at a distance from a point. Points certainly beyond its ends only if
+    /// `relaxed`, and then also the nearest place where the mesh does not reach.
     pub(super) fn meet(
         &self,
         slot: usize,
@@ -40,8 +40,8 @@ impl Geometry {
         self.meet_from(slot, curve, (from, None), (distance, distance_err), relaxed, give)
     }
 
-    /// The same; `beside`: the place of `from` along this very slot, if it stands there. Two studs
-    /// in one straight slot are exactly as far apart along it as their mesh is wide.
+    /// The same; `beside`: the place of `from` along this slot, if it is in it. Two studs in one
+    /// straight slot are exactly one mesh width apart along it.
     pub(super) fn meet_from(
         &self,
         slot: usize,
@@ -140,7 +140,7 @@ fn arc_meets(
     let nearest = distance.0 - meets.value.min(0.0);
     for (root, point) in [left, right].into_iter().enumerate() {
         let along = (point.y - centre.y).atan2(point.x - centre.x);
-        // An arc is at most pi/2 times its chord, and never more than a turn.
+        // An arc is at most pi/2 times its chord, and at most one turn.
         let err = (1.6 * point.err / radius).min(TAU);
         let (ends, upper) = curve.ends((along, err));
         if ends.fails() && !relaxed {

@@ -1,4 +1,4 @@
-//! A proof that there is exactly one way to close all meshes near a place, and how well it is known.
+//! Is there exactly one way to close all meshes near a place, and how exactly is it known? A proof.
 //!
 //! ```text
 //!   Unknown: the swing and each stud's place in its slot; a mesh of width a between two shafts
@@ -22,14 +22,14 @@ type Matrix = [Vector; MOST];
 
 /// Steps of Newton's method, and of making the bounds closer.
 const STEPS: usize = 8;
-/// What is added to a bound for its own rounding, as a part of it.
+/// Added to a bound for its own rounding, as a part of it.
 const SPARE: f64 = 1e-9;
 
 /// A shaft that moves with one unknown.
 #[derive(Clone, Copy, Default)]
 struct Moving {
     at: (f64, f64),
-    /// What `at` errs by.
+    /// The error of `at`.
     err: f64,
     /// For one unit of the unknown.
     velocity: (f64, f64),
@@ -46,8 +46,8 @@ impl Moving {
 }
 
 impl Geometry {
-    /// The only way to close all meshes near `seen`, in its slots, if it is proven to be the only one
-    /// wherever `seen` may be.
+    /// The only way to close all meshes near `seen`, in its slots, if it is proven unique within the
+    /// errors of `seen`.
     pub(super) fn only_root(
         &self,
         wheels: &Wheels,
@@ -74,7 +74,7 @@ impl System<'_> {
             *at = place.as_ref()?.along;
         }
         let (x, inverse) = self.zero(start)?;
-        // A box about the zero that holds all of `seen`; its sides in the unknowns' own units.
+        // A box about the zero that holds all of `seen`; its sides in the units of the unknowns.
         let units = self.units();
         let mut size = ((x[0] - swing).abs() + half) / units[0];
         for stud in 1..self.count {
@@ -89,7 +89,7 @@ impl System<'_> {
         if !self.contracts(&x, &inverse, &mut radius) {
             return None;
         }
-        // Each step leaves a box that the zero is in.
+        // Each step leaves a smaller box with the zero inside.
         for _ in 0..STEPS {
             if !self.contracts(&x, &inverse, &mut radius) {
                 break;
@@ -98,7 +98,7 @@ impl System<'_> {
         self.candidate(&x, &radius)
     }
 
-    /// Where Newton's method ends, and the inverse of the derivatives there.
+    /// The end of Newton's method, and the inverse of the derivatives there.
     fn zero(&self, mut x: Vector) -> Option<(Vector, Matrix)> {
         for _ in 0..STEPS {
             let moving = self.moving(&x)?;
@@ -118,7 +118,7 @@ impl System<'_> {
         None
     }
 
-    /// Whether a box about `x` certainly holds one zero and no more; makes the box smaller then.
+    /// Whether a box about `x` certainly holds exactly one zero; then makes the box smaller.
     fn contracts(&self, x: &Vector, inverse: &Matrix, radius: &mut Vector) -> bool {
         let Some(moving) = self.moving(x) else { return false };
         let (f, f_err) = self.gaps(&moving);
@@ -142,7 +142,7 @@ impl System<'_> {
             }
             next[i] = bound * (1.0 + SPARE);
         }
-        // Compared as they are: what is not a number is no proof.
+        // Compared in this direction: a NaN is no proof.
         let inside = (0..n).all(|i| next[i] < radius[i]);
         if inside {
             *radius = next;
@@ -150,7 +150,7 @@ impl System<'_> {
         inside
     }
 
-    /// What moves a shaft by about one step.
+    /// The change that moves a shaft by about one step.
     fn units(&self) -> Vector {
         let far = |shaft: &Point| shaft.distance(&Point::ORIGIN).0;
         let arm = far(&self.geometry.first).max(far(&self.geometry.last));
@@ -291,7 +291,7 @@ fn times(matrix: &Matrix, vector: &Vector, n: usize) -> Vector {
     product
 }
 
-/// By elimination, the largest pivot first; `None` if there is none to speak of.
+/// By elimination, the largest pivot first; `None` if it is nearly zero.
 fn inverse(mut matrix: Matrix, n: usize) -> Option<Matrix> {
     let mut inverse = Matrix::default();
     for (i, row) in inverse.iter_mut().enumerate() {

@@ -1,4 +1,5 @@
-//! An arm that pivots on a point of its own: one stud in closed form, more by dividing the swing.
+//! Where are the studs of an arm with a separate pivot? One stud in closed form, more by dividing
+//! the swing.
 //!
 //! ```text
 //!   Studs in slots, all meshes closed to the least opening: for a range of the swing the chain of
@@ -20,27 +21,27 @@ use std::ops::ControlFlow;
 
 /// Ranges of the swing to begin with, in a whole turn.
 const RANGES: f64 = 32.0;
-/// Where the last mesh is known so well (mm), no range is halved any more.
+/// The error of the last mesh (mm) at which a range is no longer halved.
 pub(super) const KNOWN_MM: f64 = 1e-4;
-/// Swings tried for the nearest to a way, to be shown where there is none.
+/// Swings tried for the nearest position, to show where none fits.
 const TRIES: u32 = 720;
 
-/// A range of the swing, and what stands there in one choice of slots and points.
+/// A range of the swing, and the positions in one choice of slots and points.
 struct Range {
     swing: (f64, f64),
     seen: Candidate,
 }
 
 impl Geometry {
-    /// One stud, the arm pivoting on a point: the two meshes fix the stud, its distance from the
-    /// pivot fixes the place in the slot, and that the swing.
+    /// One stud, with a separate pivot: the two meshes determine the stud, its distance from the
+    /// pivot the place in the slot, and that the swing.
     pub(super) fn about_point(
         &self,
         wheels: &Wheels,
         relaxed: bool,
         told: &mut Told<'_>,
     ) -> ControlFlow<()> {
-        // In a slot both meshes can be closed to the least opening.
+        // In a slot both meshes can have the least opening.
         let (a, b) = (wheels.nominal(0) + self.opening.0, wheels.nominal(1) + self.opening.0);
         let apart = Some(self.centres.0).filter(|_| self.centres.1 == 0.0);
         let met = circle_circle(&self.last, b, &self.first, (a, 0.0), apart);
@@ -63,8 +64,8 @@ impl Geometry {
         self.holes_about_point(wheels, relaxed, told)
     }
 
-    /// A stud in a hole of an arm that pivots on a point: one mesh is closed at its least or its
-    /// greatest opening, the other must then lie between these.
+    /// A stud in a hole of an arm with a separate pivot: one mesh has its least or its greatest
+    /// opening; the other must then be between these.
     fn holes_about_point(
         &self,
         wheels: &Wheels,
@@ -121,7 +122,7 @@ impl Geometry {
         candidate
     }
 
-    /// Two studs or more in slots, the arm pivoting on a point: every way to close all meshes.
+    /// Two studs or more in slots, with a separate pivot: every way to close all meshes.
     pub(super) fn roots(
         &self,
         wheels: &Wheels,
@@ -134,7 +135,7 @@ impl Geometry {
                 none = false;
                 told(candidate)
             })?;
-            // The nearest to a way, if there is none.
+            // The nearest position, if no mesh closes.
             return if none { self.nearly(wheels, told) } else { ControlFlow::Continue(()) };
         }
         if self.bridges(wheels) {
@@ -171,7 +172,7 @@ impl Geometry {
         ControlFlow::Continue(())
     }
 
-    /// What may close in a range of the swing.
+    /// The positions that may close in a range of the swing.
     fn close(
         &self,
         wheels: &Wheels,
@@ -183,9 +184,9 @@ impl Geometry {
         let cell = Cell { swing, open: [(self.opening.0, 0.0); SHAFTS - 1] };
         let finish = Finish::Closed;
         let chain = Chain { relaxed, cell: Some(&cell), only, ..Chain::new(self, wheels, finish) };
-        // Never broken off.
+        // Never ends early.
         let _ = chain.place(1, &mut self.at_swing(wheels, swing), &mut |seen| {
-            // Without ends of slots, but no mesh left open.
+            // Slots without ends, but no mesh left open.
             let meets = seen.places.iter().flatten().all(|place| !place.meets.fails());
             if meets && !seen.reaches.fails() && !seen.crosses.fails() && !self.is_tied(seen) {
                 found.push(Range { swing, seen: *seen });
@@ -194,7 +195,7 @@ impl Geometry {
         });
     }
 
-    /// Where the arm swings to when the last mesh all but closes.
+    /// The swing at which the last mesh nearly closes.
     fn nearly(&self, wheels: &Wheels, told: &mut Told<'_>) -> ControlFlow<()> {
         let chain = |relaxed| Chain { relaxed, ..Chain::new(self, wheels, Finish::Closed) };
         let wanted = wheels.nominal(0) + self.opening.0;
@@ -214,7 +215,7 @@ impl Geometry {
         chain(true).place(1, &mut self.at_swing(wheels, (nearest.1, 0.0)), told)
     }
 
-    /// Whether the meshes could form a closed figure with the distance of the shafts: no side is
+    /// Whether the meshes could form a closed polygon with the distance of the shafts: no side is
     /// longer than all others together.
     fn bridges(&self, wheels: &Wheels) -> bool {
         let meshes = (0..=wheels.studs()).map(|mesh| wheels.nominal(mesh) + self.opening.1);
@@ -230,7 +231,7 @@ impl Geometry {
         self.at_turn(wheels, ((swing.cos(), swing.sin()), err))
     }
 
-    /// The end shafts with the arm so turned.
+    /// The end shafts at this swing of the arm.
     fn at_turn(&self, wheels: &Wheels, (turn, err): ((f64, f64), f64)) -> Candidate {
         let mut candidate = Candidate { turn, turn_err: err, ..Candidate::EMPTY };
         let place = |shaft: &Point| {
@@ -242,8 +243,8 @@ impl Geometry {
     }
 }
 
-/// The swing, a whole turn if it is free, in ranges: middle and half width. A little more than the
-/// limits: the limits are judged.
+/// The swing, a whole turn if it is free, in ranges: middle and half width. Slightly beyond the
+/// limits, which are judged later.
 pub(super) fn swings(limits: Option<(f64, f64)>) -> impl Iterator<Item = (f64, f64)> {
     let (from, to) = limits.filter(|(from, to)| to - from < TAU).unwrap_or((-0.5 * TAU, 0.5 * TAU));
     let count = ((to - from) / TAU * RANGES).ceil().max(1.0);
@@ -258,7 +259,7 @@ pub(super) fn halves((middle, half): (f64, f64)) -> [(f64, f64); 2] {
     [(middle - half, widened(half)), (middle + half, widened(half))]
 }
 
-/// So much wider that rounding leaves no gap between two ranges.
+/// Wide enough that rounding leaves no gap between two ranges.
 fn widened(half: f64) -> f64 {
     half * (1.0 + 1e-9) + 4.0 * f64::EPSILON
 }

@@ -1,16 +1,16 @@
-//! Points, lines and circles in doubles, each result with a bound on its own error.
+//! Where do lines and circles meet? In doubles, each result with a bound on its own error.
 //!
-//! Lengths are counted in steps so fine that every length given is a whole number of them
-//! (`Bracket::steps_per_mm`): sums and differences of lengths are then exact, and only square roots
-//! and angles err. A bound of 0 means exact.
+//! Lengths are counted in steps so fine that every given length is a whole number of them
+//! (`Bracket::steps_per_mm`). Sums and differences of lengths are then exact; only square roots and
+//! angles have errors. A bound of 0 means exact.
 
 use std::f64::consts::TAU;
 
-/// A double errs by at most this part of itself in one operation (2^-53); doubled, to cover the
-/// bounds' own rounding.
+/// Greatest error of one operation on doubles, as a part of the result (2^-53); doubled, to cover
+/// the rounding of the bounds.
 const ROUND: f64 = f64::EPSILON;
 
-/// A point that lies within `err` of the true one.
+/// A point within `err` of the true one.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(crate) struct Point {
     pub(super) x: f64,
@@ -37,12 +37,12 @@ impl Point {
         (distance, self.err + other.err + 4.0 * ROUND * (distance + self.size() + other.size()))
     }
 
-    /// No less than its distance from the origin.
+    /// At least its distance from the origin.
     pub(super) fn size(&self) -> f64 {
         self.x.abs() + self.y.abs()
     }
 
-    /// The same, erring by so much more.
+    /// The same, with its error increased by `err`.
     pub(super) fn blurred(&self, err: f64) -> Self {
         Self { err: self.err + err, ..*self }
     }
@@ -57,7 +57,7 @@ impl Point {
     }
 }
 
-/// Something that must not be below zero, with its error.
+/// A value that must not be below zero, with its error.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Margin {
     pub(super) value: f64,
@@ -69,10 +69,10 @@ impl Margin {
         Self { value, err }
     }
 
-    /// No margin to keep.
+    /// No margin needed.
     pub(super) const FREE: Self = Self { value: f64::INFINITY, err: 0.0 };
 
-    /// Nobody knows.
+    /// Unknown.
     pub(super) const UNKNOWN: Self = Self { value: 0.0, err: f64::INFINITY };
 
     /// Certainly below zero.
@@ -95,8 +95,8 @@ impl Margin {
 /// A length and its error.
 pub(super) type Distance = (f64, f64);
 
-/// Half a chord: the square root of `radius^2 - off^2`, where `off` errs by `err`. Zero where they
-/// don't meet. Near a tangent it errs by much more than `err`.
+/// Half a chord: the square root of `radius^2 - off^2`, where `off` has the error `err`. Zero where
+/// they don't meet. Near a tangent its error is far larger than `err`.
 #[inline]
 fn half_chord((radius, radius_err): Distance, (off, err): Distance) -> Distance {
     let square = ((radius - off) * (radius + off)).max(0.0);
@@ -134,7 +134,7 @@ pub(super) fn circle_line(
     offset: f64,
 ) -> OnLine {
     if centre.is_origin() && offset == 0.0 {
-        // The root of a double's square is that double: exact.
+        // The root of a double's square is exactly that double.
         return OnLine::beside((0.0, 0.0), (radius, radius_err));
     }
     if dir == (1.0, 0.0) && offset == 0.0 && centre.y == 0.0 && centre.err == 0.0 {
@@ -178,8 +178,8 @@ pub(super) struct OnCircle {
     pub(super) points: [Point; 2],
 }
 
-/// `apart`: the distance of the two centres, if it is known better than from their places. Where
-/// the circles don't meet, the points are the nearest place on the first circle.
+/// `apart`: the distance of the two centres, if it is known more exactly than from their places.
+/// Where the circles don't meet, both points are the nearest place on the first circle.
 #[inline]
 pub(super) fn circle_circle(
     centre: &Point,
@@ -194,7 +194,7 @@ pub(super) fn circle_circle(
     // Along the line of centres: (d^2 + from^2 - to^2) / 2d.
     let spread = (from - to) * (from + to) / span;
     let along = 0.5 * (span + spread);
-    // No span is shorter than this.
+    // No span is shorter.
     let least = (span - err).max(f64::MIN_POSITIVE);
     let along_err = 0.5 * err * (1.0 + spread.abs() / least)
         + (to + to_err) * to_err / least
@@ -202,7 +202,7 @@ pub(super) fn circle_circle(
     let along = along.clamp(-from, from);
     let (half, half_err) = half_chord((from, 0.0), (along, along_err));
     let (ux, uy) = ((other.x - centre.x) / span, (other.y - centre.y) / span);
-    // The direction turns by as much as the centres err: an arc is at most pi/2 times its sine.
+    // The direction turns by the error of the centres: an arc is at most pi/2 times its sine.
     let point_err = centre.err
         + along_err
         + half_err
@@ -218,8 +218,8 @@ pub(super) fn circle_circle(
     }
 }
 
-/// How far an angle lies inside a range, whole turns apart: its distance from the nearer end,
-/// below zero outside; and which end that is (false: the lower).
+/// How far an angle is inside a range, whole turns apart: its distance from the nearer end, below
+/// zero outside; and which end that is (false: the lower).
 pub(super) fn inside(angle: f64, (from, to): (f64, f64)) -> (f64, bool) {
     (-2..=2)
         .map(|turns| {

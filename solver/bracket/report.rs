@@ -1,8 +1,7 @@
-//! The full answer for one train: where everything stands and what is tight, or every reason why
-//! it can't.
+//! Where does each part of a train go, or why does it not fit? The full answer for one train.
 
 use super::candidates::Candidate;
-use super::fit::{Fit, Gap, InSlot, Mesh, Mounting, Part, Reason, Refusal, Standing};
+use super::fit::{Fit, Gap, InSlot, Mesh, MountedShaft, Mounting, Part, Reason, Refusal};
 use super::geometry::{Curve, Geometry};
 use super::judge::{Judge, outside, to_outline};
 use super::pivot::KNOWN_MM;
@@ -11,18 +10,18 @@ use super::wheels::{Piece, Planes, Wheels};
 use crate::{Shaft, Train};
 use std::ops::ControlFlow;
 
-/// Two ways to stand that differ by less are equally good: a nanometre.
+/// Two positions that differ by less are equally good: a nanometre.
 const SAME_MM: f64 = 1e-6;
 
-/// Hears everything.
+/// Collects every reason and every doubt.
 struct Full<'a> {
     geometry: &'a Geometry,
     train: &'a Train,
     planes: &'a Planes,
     reasons: Vec<Reason>,
-    /// Sum of what is missing, in mm.
+    /// Sum of all missing distances, in mm.
     missing: f64,
-    /// What is too close to call.
+    /// Conditions that are too close to call.
     doubts: Vec<Reason>,
 }
 
@@ -74,7 +73,7 @@ fn part(train: &Train, planes: &Planes, piece: Piece) -> Part {
                 let joined_to = gears.driven().teeth;
                 return Part::Idle { shaft, teeth: idle.teeth, joined_to, plane };
             }
-            // The driven gear of shaft i stands in the plane of mesh i - 1.
+            // The driven gear of shaft i is in the plane of mesh i - 1.
             let driven = shaft > 0 && planes.meshes[shaft - 1] == plane;
             let gear = if driven { gears.driven() } else { gears.driver() };
             Part::Gear { shaft, teeth: gear.teeth, plane }
@@ -83,14 +82,67 @@ fn part(train: &Train, planes: &Planes, piece: Piece) -> Part {
     }
 }
 
-/// How good a way to stand is: fits or not, then room or what is missing.
+/// The merit of a position: fits or not, then the gap or what is missing.
 #[derive(PartialEq, PartialOrd)]
 struct Merit(u8, f64);
 
+/// The best position of one train, while its candidates are compared.
+struct Weighing<'a> {
+    geometry: &'a Geometry,
+    train: &'a Train,
+    wheels: &'a Wheels,
+    best: Option<(Merit, Vec<Reason>, Mounting)>,
+    /// Whether the search for some position without an objection ended early.
+    cut_short: bool,
+}
+
+impl Weighing<'_> {
+    fn weigh(&mut self, planes: &Planes, candidate: &Candidate) {
+        let Self { geometry, train, wheels, .. } = *self;
+        let unplaced = geometry.hear(train, planes, |full| geometry.unplaced(wheels, planes, full));
+        let placed =
+            geometry.hear(train, planes, |full| geometry.placed(wheels, planes, candidate, full));
+        let (mut merit, reasons) = merit(&unplaced, &placed);
+        let mut mounting = geometry.mounting(train, wheels, planes, candidate);
+        if reasons.is_empty() {
+            self.cut_short |= candidate.cut_short;
+            mounting.doubts = [&unplaced.doubts[..], &placed.doubts[..]].concat();
+            merit.1 = mounting.tightest.map_or(f64::INFINITY, |gap| gap.mm);
+        }
+        let better = self.best.as_ref().is_none_or(|(old, ..)| {
+            merit.0 > old.0 || (merit.0 == old.0 && merit.1 > old.1 + SAME_MM)
+        });
+        if better {
+            self.best = Some((merit, reasons, mounting));
+        }
+    }
+
+    fn fits(&self) -> bool {
+        self.best.as_ref().is_some_and(|(merit, ..)| merit.0 == 2)
+    }
+
+    fn answer(self) -> Fit {
+        match self.best {
+            Some((Merit(2, _), _, mounting)) => Fit::Fits(Box::new(mounting)),
+            Some((Merit(1, _), _, mut mounting)) => {
+                if self.cut_short && !mounting.doubts.contains(&Reason::CutShort) {
+                    mounting.doubts.push(Reason::CutShort);
+                }
+                Fit::TooClose(Box::new(mounting))
+            }
+            Some((_, reasons, mounting)) => {
+                Fit::Refused(Box::new(Refusal { reasons, attempt: Some(mounting) }))
+            }
+            // A relaxed bracket always has a position; without one nothing is claimed.
+            None => Fit::NotChecked,
+        }
+    }
+}
+
 impl Geometry {
-    /// Where the train stands, with the most room for the part that has least; or every reason why
-    /// it can't, and the nearest that it comes to standing. A gear that goes along without work
-    /// ([`Train::idle`]) is tried in the plane nearer to the headstock and in the one further from it.
+    /// Where the train goes, with the largest least gap; or every reason why it does not fit, and
+    /// the nearest that it comes to fitting. A gear without work ([`Train::idle`]) is tried in the
+    /// plane nearer to the headstock and in the one further from it.
     ///
     /// ```
     /// use solver::bracket::{Fit, Geometry, Reason};
@@ -113,71 +165,40 @@ impl Geometry {
     pub fn fit(&self, train: &Train) -> Fit {
         let wheels = self.wheels(train);
         let choices = self.choices(&wheels);
-        if choices.is_empty() {
-            let reason = self.no_planes(train, &wheels);
-            return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
-        }
-        if self.places() < wheels.studs() {
-            let reason = Reason::Studs { needed: wheels.studs() };
-            return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
-        }
-        let mut best: Option<(Merit, Vec<Reason>, Mounting)> = None;
-        let mut cut_short = false;
-        let mut weigh = |planes: &Planes, candidate: &Candidate| {
-            let unplaced = self.hear(train, planes, |judge| self.unplaced(&wheels, planes, judge));
-            let placed =
-                self.hear(train, planes, |judge| self.placed(&wheels, planes, candidate, judge));
-            let (mut merit, reasons) = merit(&unplaced, &placed);
-            let mut mounting = self.mounting(train, &wheels, planes, candidate);
-            if reasons.is_empty() {
-                cut_short |= candidate.cut_short;
-                mounting.doubts = [&unplaced.doubts[..], &placed.doubts[..]].concat();
-                merit.1 = mounting.tightest.map_or(f64::INFINITY, |gap| gap.mm);
-            }
-            let better = best.as_ref().is_none_or(|(old, ..)| {
-                merit.0 > old.0 || (merit.0 == old.0 && merit.1 > old.1 + SAME_MM)
-            });
-            if better {
-                best = Some((merit, reasons, mounting));
-            }
-            best.as_ref().is_some_and(|(merit, ..)| merit.0 == 2)
+        let impossible = if choices.is_empty() {
+            Some(self.no_planes(train, &wheels))
+        } else {
+            let needed = wheels.studs();
+            (self.places() < needed).then_some(Reason::Studs { needed })
         };
-        let mut fits = false;
+        if let Some(reason) = impossible {
+            return Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }));
+        }
+        let mut weighing =
+            Weighing { geometry: self, train, wheels: &wheels, best: None, cut_short: false };
         for planes in choices {
             for relaxed in [false, true] {
-                if relaxed && fits {
+                if relaxed && weighing.fits() {
                     break;
                 }
-                // Never broken off.
+                // Never ends early.
                 let _ = self.candidates(&wheels, relaxed, &mut |candidate| {
-                    fits = weigh(planes, candidate);
+                    weighing.weigh(planes, candidate);
                     ControlFlow::Continue(())
                 });
             }
         }
-        for planes in choices.iter().filter(|_| !fits) {
-            if let Some((_, candidate)) = self.between(&wheels, planes) {
-                weigh(planes, &candidate);
-            }
-        }
-        match best {
-            Some((Merit(2, _), _, mounting)) => Fit::Fits(Box::new(mounting)),
-            Some((Merit(1, _), _, mut mounting)) => {
-                if cut_short && !mounting.doubts.contains(&Reason::CutShort) {
-                    mounting.doubts.push(Reason::CutShort);
+        if !weighing.fits() {
+            for planes in choices {
+                if let Some((_, candidate)) = self.between(&wheels, planes) {
+                    weighing.weigh(planes, &candidate);
                 }
-                Fit::TooClose(Box::new(mounting))
             }
-            Some((_, reasons, mounting)) => {
-                Fit::Refused(Box::new(Refusal { reasons, attempt: Some(mounting) }))
-            }
-            // A relaxed bracket always has a way to stand; should that ever fail, nothing is claimed.
-            // A relaxed bracket always has a way to stand; without one nothing would be claimed.
-            None => Fit::NotChecked,
         }
+        weighing.answer()
     }
 
-    /// Why a train can't have planes: for its meshes, or for a gear without work.
+    /// Why a train has no planes: for its meshes, or for a gear without work.
     fn no_planes(&self, train: &Train, wheels: &Wheels) -> Reason {
         let planes = self.bracket.planes;
         let mut idles = 0;
@@ -208,7 +229,7 @@ impl Geometry {
             missing: 0.0,
             doubts: Vec::new(),
         };
-        // A full judge never breaks off.
+        // It never ends early.
         let _ = ask(&mut full);
         full
     }
@@ -256,8 +277,8 @@ impl Geometry {
         }
     }
 
-    /// The distance of the axes of a mesh: as wide as it was made, where the places only repeat that
-    /// with an error.
+    /// The distance of the axes of a mesh. Exactly as set, where the places give the same within a
+    /// small error.
     fn centres_of(&self, wheels: &Wheels, candidate: &Candidate, mesh: usize) -> f64 {
         let (found, err) = candidate.points[mesh].distance(&candidate.points[mesh + 1]);
         let made = wheels.nominal(mesh) + self.opening.0;
@@ -271,7 +292,7 @@ impl Geometry {
         planes: &Planes,
         candidate: &Candidate,
         shaft: usize,
-    ) -> Standing {
+    ) -> MountedShaft {
         let gears = &train.shafts()[shaft];
         let last = train.shafts().len() - 1;
         let plane = |mesh: usize| planes.meshes[mesh.min(last - 1)];
@@ -281,7 +302,7 @@ impl Geometry {
             _ if shaft == last => (0.0, 0.0),
             _ => self.face(&self.in_machine(candidate, shaft, last + 1)),
         };
-        Standing {
+        MountedShaft {
             right,
             up,
             slot: candidate.places[shaft].map(|place| InSlot {
@@ -310,7 +331,7 @@ impl Geometry {
         (self.origin.0 + x * ex + y * ey, self.origin.1 + x * ey - y * ex)
     }
 
-    /// Every gap, tightest first.
+    /// Every gap, least first.
     fn gaps(
         &self,
         train: &Train,
@@ -359,14 +380,14 @@ impl Geometry {
     }
 }
 
-/// How good one way to stand is, room apart, and what speaks against it.
+/// The merit of one position, gap apart, and the reasons against it.
 fn merit(unplaced: &Full<'_>, placed: &Full<'_>) -> (Merit, Vec<Reason>) {
     let mut reasons = [&unplaced.reasons[..], &placed.reasons[..]].concat();
     if reasons.is_empty() {
         let sure = unplaced.doubts.is_empty() && placed.doubts.is_empty();
         return (Merit(if sure { 2 } else { 1 }, 0.0), reasons);
     }
-    // Where a mesh can't be closed, nothing that depends on the places is known.
+    // Where a mesh can't be closed, conditions on the places mean nothing.
     if reasons.iter().any(is_open) {
         let known = unplaced.reasons.len();
         let mut at = 0;

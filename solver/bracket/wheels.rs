@@ -1,4 +1,4 @@
-//! The gears of one train as the geometry sees them: radii, and the planes that they stand in.
+//! Which radii and planes has each gear of a train?
 
 /// Most shafts of a train: three studs between two ends.
 pub(crate) const SHAFTS: usize = 5;
@@ -32,9 +32,9 @@ pub(crate) struct Wheels {
     driven: [Wheel; SHAFTS],
     /// The gear that gives it on; the same where the shaft carries one gear.
     driver: [Wheel; SHAFTS],
-    /// Tip radius of the gear that goes along without work, joined to the one that works.
+    /// Tip radius of the gear without work, joined to the working one.
     idle: [f64; SHAFTS],
-    /// Bit `i`: shaft `i` carries a pair of which both work.
+    /// Bit `i`: shaft `i` carries a pair with both gears working.
     pairs: u8,
     /// Bit `i`: shaft `i` carries a gear without work.
     idles: u8,
@@ -44,7 +44,7 @@ pub(crate) struct Wheels {
 /// The plane of each mesh.
 type Meshes = [u8; SHAFTS - 1];
 
-/// Where every gear is.
+/// The plane of every gear.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub(super) struct Planes {
     /// The plane of each mesh.
@@ -56,14 +56,14 @@ pub(super) struct Planes {
 /// A part of the train that takes room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Piece {
-    /// A gear, by the mesh whose plane it stands in.
+    /// A gear, by the mesh whose plane it is in.
     Gear { shaft: usize, plane: u8 },
-    /// What holds a shaft's gears, in a plane where there is none.
+    /// The hub of a shaft, in a plane without a gear.
     Hub { shaft: usize },
 }
 
 impl Wheels {
-    /// The next shaft, with one gear or with a pair.
+    /// Adds a shaft, with one gear or with a pair.
     #[inline]
     pub(crate) fn push(&mut self, driven: Wheel, driver: Option<Wheel>) {
         let at = usize::from(self.len);
@@ -73,7 +73,7 @@ impl Wheels {
         self.len += 1;
     }
 
-    /// The gear of the shaft pushed last, which carries one, is joined to this one.
+    /// Joins this gear to the only gear of the last shaft.
     #[inline]
     pub(crate) fn push_idle(&mut self, idle: Wheel) {
         let at = usize::from(self.len) - 1;
@@ -81,7 +81,7 @@ impl Wheels {
         self.idles |= 1 << at;
     }
 
-    /// How many shafts.
+    /// Number of shafts.
     #[inline]
     pub(super) fn shafts(&self) -> usize {
         self.len.into()
@@ -91,7 +91,7 @@ impl Wheels {
         self.shafts().saturating_sub(2)
     }
 
-    /// Bit `i`: stud `i` (from 0) carries a pair of which both work.
+    /// Bit `i`: stud `i` (from 0) carries a pair with both gears working.
     pub(super) fn stud_pairs(&self) -> usize {
         usize::from(self.pairs >> 1)
     }
@@ -122,9 +122,9 @@ impl Wheels {
         ([driven, other], if two { 2 } else { 1 })
     }
 
-    /// Every two parts of shafts `a` and `b` (a < b) that must stay clear of each other, with the
-    /// sum of their radii: in each plane gear against gear unless they mesh, gear against hub. A gear
-    /// without work is never in the plane of a mesh of its shaft.
+    /// Every two parts of shafts `a` and `b` (a < b) that must not touch, with the sum of their
+    /// radii: in each plane gear against gear unless they mesh, gear against hub. A gear without
+    /// work is never in the plane of a mesh of its shaft.
     #[inline]
     pub(super) fn touches(
         &self,
@@ -151,8 +151,8 @@ impl Wheels {
     }
 }
 
-/// Every way to give planes to the meshes of a train with so many studs, of which `pairs` carry
-/// pairs, and to the gears without work of the shafts `idles`: gears of a pair are in neighbouring
+/// Every way to give planes to the meshes of a train with `studs` studs, of which `pairs` carry
+/// pairs, and to the gears without work on the shafts `idles`. Gears of a pair are in neighbouring
 /// planes. Fewest planes first, then inner ones first.
 pub(super) fn plane_choices(
     studs: usize,
@@ -161,28 +161,8 @@ pub(super) fn plane_choices(
     first: impl Fn(u8) -> bool,
     last: impl Fn(u8) -> bool,
 ) -> Vec<Planes> {
-    let mut all: Vec<Vec<u8>> = (1..=planes).filter(|p| first(*p)).map(|p| vec![p]).collect();
-    for stud in 0..studs {
-        let pair = pairs >> stud & 1 == 1;
-        let steps: &[i16] = if pair { &[1, -1] } else { &[0] };
-        all = all
-            .iter()
-            .flat_map(|meshes| steps.iter().map(move |step| (meshes, *step)))
-            .filter_map(|(meshes, step)| {
-                let next = u8::try_from(i16::from(*meshes.last()?) + step).ok()?;
-                (1..=planes).contains(&next).then(|| [&meshes[..], &[next]].concat())
-            })
-            .collect();
-    }
-    all.retain(|meshes| meshes.last().is_some_and(|p| last(*p)));
-    let mut choices: Vec<Planes> = all
-        .iter()
-        .map(|meshes| {
-            let mut choice = Planes::default();
-            choice.meshes[..meshes.len()].copy_from_slice(meshes);
-            choice
-        })
-        .collect();
+    let mut choices = mesh_planes(studs, pairs, planes, first);
+    choices.retain(|choice| last(choice.meshes[studs]));
     for shaft in (0..studs + 2).filter(|shaft| idles >> shaft & 1 == 1) {
         choices = choices
             .iter()
@@ -203,6 +183,29 @@ pub(super) fn plane_choices(
         used().max().unwrap_or(&0) - used().min().unwrap_or(&0)
     };
     choices.sort_by_key(|choice| (span(choice), choice.meshes));
+    choices
+}
+
+/// Every way to give planes to the meshes alone: a stud with one gear keeps the plane, a pair leads
+/// to the next plane inward or outward.
+fn mesh_planes(studs: usize, pairs: usize, planes: u8, first: impl Fn(u8) -> bool) -> Vec<Planes> {
+    let start = |plane| Planes { meshes: [plane, 0, 0, 0], ..Planes::default() };
+    let mut choices: Vec<Planes> = (1..=planes).filter(|p| first(*p)).map(start).collect();
+    for stud in 0..studs {
+        let pair = pairs >> stud & 1 == 1;
+        let next = |choice: &Planes| {
+            let plane = choice.meshes[stud];
+            // Plane 0 is none.
+            let steps = if pair { [plane + 1, plane - 1] } else { [plane, 0] };
+            let choice = *choice;
+            steps.into_iter().filter(|plane| (1..=planes).contains(plane)).map(move |plane| {
+                let mut choice = choice;
+                choice.meshes[stud + 1] = plane;
+                choice
+            })
+        };
+        choices = choices.iter().flat_map(next).collect();
+    }
     choices
 }
 
@@ -241,7 +244,7 @@ mod tests {
         assert_eq!(of(1, (0, 0b001), 3), three);
         // Both in one plane, or one on each side.
         assert_eq!(of(0, (0, 0b11), 3).len(), 6);
-        // After a pair: the last gear is in the outer plane, its partner inside of it.
+        // After a pair: the last gear is in the outer plane, with its partner inside.
         assert_eq!(of(1, (1, 0b100), 2), [(1, [0, 0, 1, 0, 0]), (2, [0, 0, 2, 0, 0])]);
     }
 }

@@ -1,29 +1,29 @@
-//! What could be hoped for from a purchase: no train that it makes possible comes closer.
+//! How close could a purchase come at best? No train with its gears is closer.
 //!
-//! The unknown gear is solved for: a lead T is cut by a train with one open driver if T over the tooth
-//! count is what the rest of the train cuts. So for each choice of new gears one look into a sorted list
-//! of open trains gives the nearest. Whether it stands is not asked; that comes for the best purchases.
+//! The open gear is solved for. A train with one open driver cuts a lead T if T over the tooth count
+//! is the lead of the rest. So for each choice of new gears one look into a sorted list of open
+//! trains gives the nearest. Whether it fits is only tested for the best purchases.
 
 #![expect(clippy::cast_precision_loss, reason = "an optimistic bound with slack, in doubles")]
 
 use crate::Teeth;
 use crate::search::Search;
 
-/// Doubles err by less: hopes are lowered by so much.
+/// Greater than the error of doubles: the bounds are lowered by it.
 const SLACK: f64 = 1e-12;
 
 /// No train at all.
 pub(super) const NOTHING: u64 = u64::MAX;
 
-/// An |error| in parts, lowered by what doubles may err.
+/// An |error| in parts, lowered by the error of doubles.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "casts saturate")]
 pub(super) fn parts(error: f64) -> u64 {
     ((error - SLACK).max(0.0) * super::PARTS as f64) as u64
 }
 
-/// Open trains of one kind of travel, by how many drivers and driven gears are new.
+/// Open trains of one kind of travel, by the number of new drivers and driven gears.
 pub(super) struct Open {
-    /// New drivers, new driven, and what the rest cuts.
+    /// New drivers, new driven gears, and the leads of the rest.
     lists: Vec<(usize, usize, Vec<f64>)>,
 }
 
@@ -35,8 +35,8 @@ impl Open {
         Self { lists: counts.map(|(d, v)| (d, v, search.open(d, v))).collect() }
     }
 
-    /// The least |error| with all of these gears in one train, in parts, rounded down;
-    /// [`NOTHING`] where none takes them.
+    /// The least |error| with all of these gears in one train, in parts, rounded down; [`NOTHING`]
+    /// where no train takes them.
     pub(super) fn all_of(&self, lead: f64, gears: &[Teeth]) -> u64 {
         let mut least = f64::INFINITY;
         for (drivers, driven, values) in &self.lists {
@@ -55,7 +55,7 @@ fn choices(of: usize, count: usize) -> impl Iterator<Item = u32> {
     (0..1_u32 << of).filter(move |which| which.count_ones() as usize == count)
 }
 
-/// What the rest of the train has to cut.
+/// The lead that the rest of the train must cut.
 fn open_lead(lead: f64, gears: &[Teeth], drive: u32) -> f64 {
     gears.iter().enumerate().fold(lead, |lead, (i, teeth)| {
         let teeth = f64::from(teeth.get());

@@ -1,17 +1,17 @@
-//! What does a chart show of a lathe by itself: its gears, and its levers by name?
+//! What does a chart show of a lathe by itself? Its gears, and the names of its levers.
 
-use super::row::{Gears, Row};
+use super::row::{ChartRow, Gears};
 use crate::{
     Gear, GearSet, Lead, Length, Lever, LeverPosition, Parts, Ratio, Result, Teeth, Turns,
 };
 use std::collections::BTreeMap;
 
-/// A lathe of which nothing is known but what a chart shows: its gears, and its levers by name. Where
-/// no row names gears, two equal ones stand for those on the machine.
+/// A lathe known only by a chart: its gears, and the names of its levers. Where no row names gears,
+/// two equal ones are assumed.
 ///
 /// # Errors
 /// If there are too many different gears.
-pub fn blank(rows: &[Row]) -> Result<Parts> {
+pub fn blank(rows: &[ChartRow]) -> Result<Parts> {
     let mut gears = GearSet::new();
     let mut most: BTreeMap<Teeth, usize> = BTreeMap::new();
     for row in rows.iter().filter_map(|row| row.gears.as_ref()) {
@@ -34,7 +34,7 @@ pub fn blank(rows: &[Row]) -> Result<Parts> {
     for (lever, position) in rows.iter().flat_map(|row| &row.levers) {
         add_position(&mut parts.gearbox.levers, lever, position);
     }
-    // One at least, which is room for a free idler too.
+    // At least one stud, which leaves room for a free idler too.
     parts.studs =
         rows.iter().filter_map(|row| row.gears.as_ref()).map(studs).max().unwrap_or(1).max(1);
     Ok(parts)
@@ -66,16 +66,16 @@ mod tests {
     use crate::Travel;
     use crate::chart::{Printed, Unit};
 
-    /// The chart of a lathe is all that is known of it: two 40s in one row, two studs in another.
+    /// Only the chart of the lathe is known: two 40s in one row, two studs in another.
     #[test]
     fn what_the_rows_show_is_there() {
         let row = |train: &str, free: bool, lever: &str| {
             let printed = Printed::new("1", Unit::Mm, Travel::Thread).unwrap();
             let mut gears = Gears::new(train.parse().unwrap());
             gears.free_idler = free;
-            Row::new(printed).with_gears(gears).with_lever("Range", lever)
+            ChartRow::new(printed).with_gears(gears).with_lever("Range", lever)
         };
-        let of = |rows: &[Row]| blank(rows).unwrap();
+        let of = |rows: &[ChartRow]| blank(rows).unwrap();
         let parts =
             of(&[row("40-40", false, "A"), row("40-50", true, "B"), row("40-60", true, "A")]);
         assert_eq!((parts.studs, parts.gears.total()), (1, 4));

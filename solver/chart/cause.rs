@@ -1,9 +1,9 @@
-//! A slip that makes a row of a chart wrong.
+//! Which slip makes a row of a chart wrong?
 
 use super::row::Unit;
 use crate::{Setting, Teeth, Train};
 
-/// What may be wrong with a row, and what would be right.
+/// A possible slip in a row, and the right form.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Cause {
@@ -11,61 +11,61 @@ pub enum Cause {
     Teeth {
         /// Which gear, counted along the power path from 0.
         gear: usize,
-        /// What the row says.
+        /// As the row has it.
         says: Teeth,
-        /// What makes it right.
+        /// The right one.
         right: Teeth,
-        /// The train then.
+        /// The train with it.
         train: Train,
     },
     /// The gear beside the 127: 127/100 for 127/120 and the like.
     Partner {
-        /// What the row says.
+        /// As the row has it.
         says: Teeth,
-        /// What makes it right.
+        /// The right one.
         right: Teeth,
-        /// The train then.
+        /// The train with it.
         train: Train,
     },
     /// A pair where the row has an idler.
     PairForIdler {
-        /// The train then.
+        /// The train with it.
         train: Train,
     },
     /// An idler where the row has a pair.
     IdlerForPair {
-        /// The train then.
+        /// The train with it.
         train: Train,
     },
-    /// A pair, or the whole train, the other way round.
+    /// A pair, or the whole train, turned round.
     TurnedRound {
-        /// The train then.
+        /// The train with it.
         train: Train,
     },
-    /// Two gears of different shafts in each other's place.
+    /// Two gears of different shafts, exchanged.
     Swapped {
         /// The two, as the row has them along the power path.
         gears: [Teeth; 2],
-        /// The train then.
+        /// The train with it.
         train: Train,
     },
     /// The printed figure.
     Value {
-        /// What the gears and levers cut, as this row would print it.
+        /// The lead that gears and levers cut, as this row would print it.
         right: String,
-        /// Whether that is all of it.
+        /// Whether that figure is exact.
         exact: bool,
     },
     /// The unit of the printed figure.
     Unit(Unit),
     /// The levers.
     Levers(Setting),
-    /// Nothing: the maker came no nearer.
+    /// No slip: the maker's approximation.
     Approximation,
 }
 
 impl Cause {
-    /// The train that would be right, where the gears are at fault.
+    /// The right train, where the gears are at fault.
     pub const fn train(&self) -> Option<&Train> {
         match self {
             Self::Teeth { train, .. }
@@ -79,22 +79,21 @@ impl Cause {
     }
 }
 
-/// One way to put a row right.
+/// One correction of a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Explanation {
-    /// What is wrong.
+    /// The slip.
     pub cause: Cause,
     /// Whether the row is then exact.
     pub exact: bool,
-    /// Whether the gears of the correction are owned, and the end shafts carry them (where it names
-    /// any).
+    /// Whether the gears of the correction, if any, are owned and go on the end shafts.
     pub owned: bool,
     pub(super) points: u32,
 }
 
 impl Explanation {
-    /// Whether the one is as likely as the other.
+    /// Whether both are equally likely.
     pub const fn is_as_likely_as(&self, other: &Self) -> bool {
         self.points == other.points
     }

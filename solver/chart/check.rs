@@ -1,42 +1,42 @@
-//! Does each row of a chart hold on a lathe that is known?
+//! Is each row of a chart right for a known lathe?
 
 use super::cause::Explanation;
 use super::explain::explain;
-use super::group::{Group, groups};
+use super::group::{RowGroup, groups};
 use super::machine::Machine;
-use super::row::{Gears, Row};
-use super::verdict::{Cut, Terms, Verdict};
-use crate::bracket::{Fit, State};
+use super::row::{ChartRow, Gears};
+use super::verdict::{AllowedErrors, RowCut, Verdict};
+use crate::bracket::{Fit, FitState};
 use crate::judge::{Room, Set, set};
 use crate::{End, Error, Gear, Lack, Lathe, Result, Shaft, Teeth, Train, Where, bounds};
 
-/// One row, judged.
+/// A judged row.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Checked {
-    /// What it is worth.
+pub struct CheckedRow {
+    /// The verdict.
     pub verdict: Verdict,
-    /// What it cuts; `None` where that is not known.
-    pub cut: Option<Cut>,
-    /// What it asks for and is not there.
+    /// The lead that it cuts; `None` if unknown.
+    pub cut: Option<RowCut>,
+    /// What it needs and is missing.
     pub lacks: Vec<Lack>,
-    /// Whether the train stands on the bracket; of a free idler the best that is owned.
+    /// Whether the train fits on the bracket; with a free idler the best owned one.
     pub fit: Fit,
-    /// The idler that `fit` speaks of, where the row leaves it free.
+    /// The idler of `fit`, where the row leaves it free.
     pub idler: Option<Teeth>,
-    /// Why it is wrong, likeliest first.
+    /// Possible slips, likeliest first.
     pub explanations: Vec<Explanation>,
 }
 
-impl Checked {
-    /// The train that `fit` speaks of: that of its row, with the idler that was chosen where the row
-    /// leaves it free; `None`: the row names no gears.
-    pub fn train(&self, row: &Row) -> Option<Train> {
+impl CheckedRow {
+    /// The train of `fit`: the row's, with the chosen idler where the row leaves it free; `None`:
+    /// the row names no gears.
+    pub fn train(&self, row: &ChartRow) -> Option<Train> {
         let train = &row.gears.as_ref()?.train;
         self.idler.map_or_else(|| Some(train.clone()), |idler| with_idler(train, idler))
     }
 
-    /// The likeliest explanations: several where each is as likely as the others.
+    /// The likeliest explanations; several where they are equally likely.
     pub fn likeliest(&self) -> &[Explanation] {
         let first = self.explanations.first();
         let tied =
@@ -45,18 +45,18 @@ impl Checked {
     }
 }
 
-/// A chart, judged.
+/// A judged chart.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Check {
     /// The rows in their order.
-    pub rows: Vec<Checked>,
-    /// Wrong rows that are all off by the same factor.
-    pub groups: Vec<Group>,
+    pub rows: Vec<CheckedRow>,
+    /// Wrong rows with the same factor of error.
+    pub groups: Vec<RowGroup>,
 }
 
 impl Check {
-    /// Whether every row holds.
+    /// Whether every row is right.
     pub fn holds(&self) -> bool {
         self.rows.iter().all(|row| row.verdict.holds())
     }
@@ -65,17 +65,17 @@ impl Check {
 /// Judges every row of a chart against a lathe.
 ///
 /// ```
-/// use solver::chart::{Cause, Gears, Printed, Row, Terms, Unit, Verdict, check};
+/// use solver::chart::{Cause, Gears, Printed, ChartRow, AllowedErrors, Unit, Verdict, check};
 /// use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel};
 /// let mut gears = GearSet::new();
 /// for teeth in [20, 36, 38, 40] {
 ///     gears.add(Gear::new(Teeth::new(teeth)?), 1)?;
 /// }
 /// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("10".parse()?)?))?;
-/// let row = |tpi: &str, train: &str| -> solver::Result<Row> {
-///     Ok(Row::new(Printed::new(tpi, Unit::Tpi, Travel::Thread)?).with_gears(Gears::new(train.parse()?)))
+/// let row = |tpi: &str, train: &str| -> solver::Result<ChartRow> {
+///     Ok(ChartRow::new(Printed::new(tpi, Unit::Tpi, Travel::Thread)?).with_gears(Gears::new(train.parse()?)))
 /// };
-/// let checked = check(&lathe, &[row("20", "20-40")?, row("18", "20-38")?], &Terms::default())?;
+/// let checked = check(&lathe, &[row("20", "20-40")?, row("18", "20-38")?], &AllowedErrors::default())?;
 /// assert_eq!(checked.rows[0].verdict, Verdict::Exact);
 /// assert_eq!(checked.rows[1].verdict, Verdict::Wrong);
 /// assert!((checked.rows[1].cut.as_ref().unwrap().error.ppm() + 52_631.6).abs() < 0.1);
@@ -87,7 +87,7 @@ impl Check {
 /// # Errors
 /// If a row names a lever or a position that the lathe does not have (`rows[3]`), a number does not
 /// fit, or there are no rows or too many.
-pub fn check(lathe: &Lathe, rows: &[Row], terms: &Terms) -> Result<Check> {
+pub fn check(lathe: &Lathe, rows: &[ChartRow], terms: &AllowedErrors) -> Result<Check> {
     bounds::CHART_ROWS.check(rows.len() as u64)?;
     let machine = Machine::new(lathe)?;
     let at = |i: usize| move |e: Error| e.at(&[Where::Rows, Where::Item(i)]);
@@ -96,16 +96,21 @@ pub fn check(lathe: &Lathe, rows: &[Row], terms: &Terms) -> Result<Check> {
         let beside = [i.checked_sub(1), i.checked_add(1)].map(|j| j.and_then(|j| rows.get(j)));
         checked.push(machine.judge(row, beside, terms).map_err(at(i))?);
     }
-    let wrong: Vec<Option<&Cut>> =
+    let wrong: Vec<Option<&RowCut>> =
         checked.iter().map(|row| row.cut.as_ref().filter(|_| !row.verdict.holds())).collect();
     let groups = groups(&machine, rows, &wrong, terms)?;
     Ok(Check { rows: checked, groups })
 }
 
 impl Machine<'_> {
-    fn judge(&self, row: &Row, beside: [Option<&Row>; 2], terms: &Terms) -> Result<Checked> {
+    fn judge(
+        &self,
+        row: &ChartRow,
+        beside: [Option<&ChartRow>; 2],
+        terms: &AllowedErrors,
+    ) -> Result<CheckedRow> {
         self.check_names(row)?;
-        let mut checked = Checked {
+        let mut checked = CheckedRow {
             verdict: Verdict::Wrong,
             cut: None,
             lacks: Vec::new(),
@@ -122,7 +127,9 @@ impl Machine<'_> {
             Err(error) => return Err(error),
         };
         let Some(cut) = self.cut(row, all)? else {
-            let why = Error::conflict("the levers can't stand so, or a ratio of theirs is unknown");
+            let why = Error::conflict(
+                "no setting has these lever positions, or a ratio of theirs is unknown",
+            );
             checked.verdict = Verdict::Impossible(why);
             return Ok(checked);
         };
@@ -138,8 +145,7 @@ impl Machine<'_> {
         Ok(checked)
     }
 
-    /// The train out of the box and on the bracket; with a free idler the first owned one with which
-    /// it stands.
+    /// The train from the box and on the bracket; with a free idler the first owned one that fits.
     fn set(&self, gears: &Gears, last: &End) -> Result<(Set, Option<Teeth>)> {
         let plain = set(self.lathe, &self.room, &gears.train, last)?;
         if !gears.free_idler {
@@ -162,7 +168,7 @@ impl Machine<'_> {
             let state = with.fit.state();
             // What is too close to call comes before what does not fit.
             let closer = state.is_open() && !nearest.0.fit.state().is_open();
-            let fits = state == State::Fits;
+            let fits = state == FitState::Fits;
             if fits || closer || nearest.1.is_none() {
                 nearest = (with, Some(idler));
             }
@@ -190,7 +196,7 @@ mod tests {
     use crate::{GearSet, Gearbox, Lever, LeverPosition, Parts, Turns};
     use crate::{Lead, Travel};
 
-    /// Range 1, 1/2, 1/3, 1/6 and Cone 1, 2/3, 3/4 behind a screw of 8 TPI.
+    /// Range 1, 1/2, 1/3, 1/6 and Cone 1, 2/3, 3/4 after a screw of 8 TPI.
     fn two_levers() -> Lathe {
         let mut gears = GearSet::new();
         gears.add(Gear::new(Teeth::new(40).unwrap()), 2).unwrap();
@@ -209,15 +215,15 @@ mod tests {
         Lathe::new(parts).unwrap()
     }
 
-    /// Positions of both levers that would make a row right which has both at 1, likeliest first, each
-    /// with whether it is as likely as the one before it.
+    /// Positions of both levers that correct a row with both at 1, likeliest first; each with
+    /// whether it is as likely as the one before.
     fn right_levers(tpi: &str) -> Vec<(Vec<usize>, bool)> {
         let lathe = two_levers();
         let printed = Printed::new(tpi, Unit::Tpi, Travel::Thread).unwrap();
         let at_1 = |lever: &str| (lever.to_owned(), "1".to_owned());
-        let mut row = Row::new(printed).with_gears(Gears::new("40-40".parse().unwrap()));
+        let mut row = ChartRow::new(printed).with_gears(Gears::new("40-40".parse().unwrap()));
         row.levers = vec![at_1("Range"), at_1("Cone")];
-        let checked = check(&lathe, &[row], &Terms::default()).unwrap();
+        let checked = check(&lathe, &[row], &AllowedErrors::default()).unwrap();
         assert_eq!(checked.rows[0].verdict, Verdict::Wrong);
         let mut before: Option<Explanation> = None;
         let mut found = Vec::new();

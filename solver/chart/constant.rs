@@ -1,27 +1,27 @@
-//! Which constant do most rows agree on, and which others come close?
+//! Which constant do most rows agree on, and which others are close?
 //!
-//! A candidate is a constant that some row implies exactly as printed, or the simplest fraction of a
-//! stretch where most rows overlap. Each has points against it, in the way in which a short message
-//! is weighed (minimum description length; the weights are ours): what it takes to name the constant,
-//! what it takes to name the rows that it does not explain. Fewest points win; twelve more are a
-//! chance of one in four thousand, and no rival.
+//! A candidate is a constant that some row implies exactly, or the simplest fraction of a stretch
+//! where most rows overlap. Points count against it as bits of a message (minimum description
+//! length; the weights are ours): bits to name the constant, and bits to name the rows that it does
+//! not explain. Fewest points win. Twelve points more are a chance of one in four thousand: no
+//! rival.
 
 use super::interval::{Interval, sweep};
 use super::reading::Reading;
 use super::standin::{self, is_stand_in};
 use crate::{Ratio, Result};
 
-/// What one row says of an unknown.
+/// What one row tells of an unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Says {
-    /// What it allows.
+    /// The values that it allows.
     pub(super) allowed: Interval,
-    /// What it is if the row is meant exactly.
+    /// Its value if the row is exact.
     pub(super) exact: Option<Ratio>,
 }
 
 impl Says {
-    /// What the same row says of the unknown, once a factor beside it is known.
+    /// The same for the unknown, once a factor beside it is known.
     pub(super) fn over(&self, factor: &Ratio) -> Result<Self> {
         Ok(Self {
             allowed: self.allowed.over(factor)?,
@@ -30,37 +30,38 @@ impl Says {
     }
 }
 
-/// Stretches looked into.
+/// Stretches that are searched.
 const STRETCHES: usize = 6;
-/// Different constants that rows imply exactly and that are tried, the most frequent first.
+/// Most exact constants of rows that are tried, the most frequent first.
 const IMPLIED: usize = 48;
-/// Rivals that are kept.
+/// Most rivals kept.
 pub const RIVALS: usize = 5;
-/// Points by which a rival is no rival.
+/// Points that rule out a rival.
 const CLEAR: u32 = 12;
-/// Points for a value that is not one known from elsewhere, where there is such a one.
+/// Points for a value that differs from one known from elsewhere.
 const ELSEWHERE: u32 = 6;
 /// Points for a row that a constant does not explain.
 const OUTSIDE: u32 = 8;
-/// Most points for rows that are off alike by a stand-in for a 127: it is one of a dozen and counts once,
-/// however many rows have it.
+/// Most points for rows with the same error by a stand-in for a 127. The slip is one of a dozen and
+/// counts once, however many rows have it.
 const STAND_IN: u32 = 9;
-/// Points for rows that are all off by a stand-in, but by more than is allowed: three rows outside.
+/// Points where all rows have the error of a stand-in, but beyond what is allowed: three rows
+/// outside.
 const FAR: u32 = 24;
 /// Points for a measurement that it contradicts.
 const CONTRADICTED: u32 = 100;
 
-/// A value that an unknown may have.
+/// A possible value of an unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Candidate {
+pub struct PossibleValue {
     /// The value.
     pub value: Ratio,
-    /// Rows that are then exactly as printed.
+    /// Rows that then are exactly as printed.
     pub exact: usize,
-    /// Rows that are then within what is allowed, the exact ones included.
+    /// Rows within what is allowed, the exact ones included.
     pub within: usize,
-    /// Whether some row says exactly this.
+    /// Whether some row implies exactly this.
     pub implied: bool,
     points: u32,
     cost: u128,
@@ -72,34 +73,34 @@ pub struct Candidate {
 pub struct StandIn {
     /// A usual lead screw (times a usual headstock ratio).
     pub usual: Ratio,
-    /// What the rows imply exactly.
+    /// The value that the rows imply exactly.
     pub implied: Ratio,
 }
 
-/// What the rows make of one unknown.
+/// The ranking of values for one unknown.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Ranking {
     /// The likeliest value.
-    pub best: Candidate,
+    pub best: PossibleValue,
     /// Others that can't be ruled out, likeliest first; at most [`RIVALS`].
-    pub rivals: Vec<Candidate>,
-    /// Of best and rivals a usual one, and one that rows imply exactly if they have a stand-in for a
-    /// gear of 127 in common. So near are the two that no rule tells them apart.
+    pub rivals: Vec<PossibleValue>,
+    /// Two of best and rivals: a usual value, and one implied exactly if the rows share a stand-in
+    /// for a gear of 127. They are so near that no rule separates them.
     pub stand_in: Option<StandIn>,
-    /// Rows that speak of it.
+    /// Rows that tell of it.
     pub rows: usize,
-    /// Measurements that speak of it.
+    /// Measurements that tell of it.
     pub measured: usize,
-    /// Everything that the rows within and the measurements allow together.
+    /// The range that the rows within and the measurements allow together.
     pub bounds: Interval,
-    /// Whether it can be relied on: nothing else comes near, and more than one row says so (or one
-    /// measurement).
+    /// Whether it is reliable: no rival is near, and more than one row (or one measurement) tells
+    /// it.
     pub decided: bool,
 }
 
 impl Ranking {
-    /// The same ranking of an unknown that is so many times as large.
+    /// Scales the ranking: the unknown is `by` times as large.
     pub(super) fn scale(&mut self, by: &Ratio) -> Result<()> {
         for candidate in std::iter::once(&mut self.best).chain(&mut self.rivals) {
             candidate.value = candidate.value.times(by)?;
@@ -112,12 +113,12 @@ impl Ranking {
     }
 }
 
-/// How many rows have to agree before a value is taken.
+/// How many rows must agree on a value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Quorum(pub(super) usize);
 
-/// Ranks what an unknown may be. `beside`: values that cost nothing to name, such as the same figure
-/// known from elsewhere. `None`: nothing speaks of it.
+/// Ranks the values of an unknown. `beside`: values that cost nothing to name, such as the same
+/// figure known from elsewhere. `None`: nothing tells of it.
 pub(super) fn rank(
     rows: &[Says],
     measured: &[Interval],
@@ -125,41 +126,28 @@ pub(super) fn rank(
     beside: &[Ratio],
     quorum: Quorum,
 ) -> Option<Ranking> {
-    let mut values = candidates(rows, measured, reading);
-    values.extend_from_slice(beside);
-    values.sort_unstable();
-    values.dedup();
     let known = |value: &Ratio| beside.contains(value);
-    let weighed = values.into_iter().map(|value| {
-        let cost = if known(&value) { 1 } else { reading.cost(&value) };
-        let mut weighed = weigh(value, cost, rows, measured);
-        if !known(&value) && !beside.is_empty() {
-            weighed.points = weighed.points.saturating_add(ELSEWHERE);
-        }
-        weighed
-    });
-    let mut weighed: Vec<Candidate> = weighed.collect();
-    weighed.sort_by_key(|c| (c.points, c.cost, c.value));
+    let weighed = weigh_all(rows, measured, reading, beside);
     let agrees =
-        |c: &Candidate| c.exact >= quorum.0.max(1) && c.exact.saturating_mul(2) >= rows.len();
+        |c: &PossibleValue| c.exact >= quorum.0.max(1) && c.exact.saturating_mul(2) >= rows.len();
     let said = weighed.iter().find(|c| agrees(c)).map(|c| c.value).filter(|v| !known(v));
     let mut weighed = weighed.into_iter();
     let best = weighed.next()?;
     let agreed = agrees(&best);
     let near = weighed.filter(|c| c.points < best.points.saturating_add(CLEAR));
     let holds = |value: &Ratio| measured.iter().all(|m| m.holds(value));
-    // Rows that agree may share a stand-in: the usual screw beside it is implied by none of them.
+    // Rows that agree may share a stand-in: no row then implies the usual screw beside it.
     let mut usual = said.map_or_else(Vec::new, |said| reading.usual_near(&said));
-    let odd = said.filter(|said| !usual.contains(said));
+    let odd = said.is_some_and(|said| !usual.contains(&said));
     usual.sort_unstable();
     usual.dedup();
     usual.retain(|value| said.is_some_and(|said| is_stand_in(value, &said)) && holds(value));
     let only = usual_alone(reading, &best, rows, measured, quorum);
     let could = |value: &Ratio| only.as_ref().is_none_or(|only| only.contains(value));
     let open =
-        |c: &Candidate| c.implied || usual.contains(&c.value) || (!agreed && could(&c.value));
-    let mut rivals: Vec<Candidate> = near.filter(open).take(RIVALS).collect();
-    if odd.is_some() {
+        |c: &PossibleValue| c.implied || usual.contains(&c.value) || (!agreed && could(&c.value));
+    let mut rivals: Vec<PossibleValue> = near.filter(open).take(RIVALS).collect();
+    if odd {
         let is_said = |v: &Ratio| best.value == *v || rivals.iter().any(|r| r.value == *v);
         let unsaid: Vec<Ratio> = usual.iter().filter(|v| !is_said(v)).copied().collect();
         rivals.truncate(RIVALS.saturating_sub(unsaid.len()));
@@ -178,11 +166,37 @@ pub(super) fn rank(
     })
 }
 
-/// Usual values around a usual one that all rows allow, where they allow nothing that is further from
-/// it than a stand-in and none implies a value: threads with pi never do. No other comes near then.
+/// All possible values, fewest points first.
+fn weigh_all(
+    rows: &[Says],
+    measured: &[Interval],
+    reading: Reading,
+    beside: &[Ratio],
+) -> Vec<PossibleValue> {
+    let mut values = candidates(rows, measured, reading);
+    values.extend_from_slice(beside);
+    values.sort_unstable();
+    values.dedup();
+    let weighed = values.into_iter().map(|value| {
+        let known = beside.contains(&value);
+        let cost = if known { 1 } else { reading.cost(&value) };
+        let mut weighed = weigh(value, cost, rows, measured);
+        if !known && !beside.is_empty() {
+            weighed.points = weighed.points.saturating_add(ELSEWHERE);
+        }
+        weighed
+    });
+    let mut weighed: Vec<PossibleValue> = weighed.collect();
+    weighed.sort_by_key(|c| (c.points, c.cost, c.value));
+    weighed
+}
+
+/// Usual values around a usual best one, if no other value can be near. The rows must all allow the
+/// best one, and nothing further from it than a stand-in; no row may imply a value. Threads with pi
+/// never do.
 fn usual_alone(
     reading: Reading,
-    best: &Candidate,
+    best: &PossibleValue,
     rows: &[Says],
     measured: &[Interval],
     Quorum(quorum): Quorum,
@@ -197,18 +211,18 @@ fn usual_alone(
 }
 
 /// The usual value among these, and the implied one that differs from it by a stand-in.
-fn stand_in(best: &Candidate, rivals: &[Candidate], reading: Reading) -> Option<StandIn> {
+fn stand_in(best: &PossibleValue, rivals: &[PossibleValue], reading: Reading) -> Option<StandIn> {
     let all = || std::iter::once(best).chain(rivals);
     all().filter(|c| c.implied).find_map(|implied| {
         let near = reading.usual_near(&implied.value);
         let is_it =
-            |c: &&Candidate| near.contains(&c.value) && is_stand_in(&c.value, &implied.value);
+            |c: &&PossibleValue| near.contains(&c.value) && is_stand_in(&c.value, &implied.value);
         let usual = all().find(is_it).filter(|_| !near.contains(&implied.value))?;
         Some(StandIn { usual: usual.value, implied: implied.value })
     })
 }
 
-/// What is worth weighing.
+/// The values to weigh.
 fn candidates(rows: &[Says], measured: &[Interval], reading: Reading) -> Vec<Ratio> {
     let mut implied: Vec<Ratio> = rows.iter().filter_map(|row| row.exact).collect();
     implied.sort_unstable();
@@ -222,7 +236,7 @@ fn candidates(rows: &[Says], measured: &[Interval], reading: Reading) -> Vec<Rat
     if let Some(most) = values.first().copied() {
         values.extend(reading.usual_near(&most).into_iter().filter(|v| is_stand_in(v, &most)));
     }
-    // Where the measurements leave room, only that room counts.
+    // Measurements that leave a range limit the values to it.
     let room = measured.iter().copied().map(Some).reduce(|a, b| a?.meet(&b?)).flatten();
     let within_room = |interval: &Interval| match room {
         Some(room) => interval.meet(&room),
@@ -241,7 +255,7 @@ fn candidates(rows: &[Says], measured: &[Interval], reading: Reading) -> Vec<Rat
 }
 
 /// The points against one value.
-fn weigh(value: Ratio, cost: u128, rows: &[Says], measured: &[Interval]) -> Candidate {
+fn weigh(value: Ratio, cost: u128, rows: &[Says], measured: &[Interval]) -> PossibleValue {
     let (mut exact, mut within, mut far) = (0_usize, 0_usize, 0_usize);
     let mut others = Vec::new();
     let near = Interval::about(value, standin::MOST).ok();
@@ -261,8 +275,8 @@ fn weigh(value: Ratio, cost: u128, rows: &[Says], measured: &[Interval]) -> Cand
         }
         within = within.saturating_add(1);
     }
-    // Rows that are off alike have one reason, such as a 63 in place of a 127; the more of them, the
-    // more it takes to believe that they are off at all.
+    // Rows with the same error have one cause, such as a 63 in place of a 127. The more of them, the
+    // less likely is an error.
     others.sort_unstable();
     let alike = others.chunk_by(|a, b| a == b).map(|same| {
         let by_stand_in = same.first().is_some_and(|exact| is_stand_in(exact, &value));
@@ -278,7 +292,7 @@ fn weigh(value: Ratio, cost: u128, rows: &[Says], measured: &[Interval]) -> Cand
         .saturating_add(outside.saturating_mul(OUTSIDE))
         .saturating_add(if far > 0 { FAR } else { 0 })
         .saturating_add(contradicted.saturating_mul(CONTRADICTED));
-    Candidate { value, exact, within, implied: exact > 0, points, cost }
+    PossibleValue { value, exact, within, implied: exact > 0, points, cost }
 }
 
 /// Whole part of the binary logarithm.
@@ -286,8 +300,8 @@ fn bits(value: u128) -> u32 {
     value.max(1).ilog2()
 }
 
-/// What all rows that allow the best value allow together.
-fn bounds(best: &Candidate, rows: &[Says], measured: &[Interval]) -> Interval {
+/// The range that all rows that allow the best value allow together.
+fn bounds(best: &PossibleValue, rows: &[Says], measured: &[Interval]) -> Interval {
     let all = rows.iter().map(|row| &row.allowed).chain(measured);
     let holding = all.filter(|interval| interval.holds(&best.value)).copied();
     holding.reduce(|a, b| a.meet(&b).unwrap_or(a)).unwrap_or(Interval::exactly(best.value))

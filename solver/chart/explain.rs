@@ -1,29 +1,29 @@
-//! Why is a row wrong? Every single slip that would make it right, likeliest first.
+//! Why is a row wrong? Every single slip that explains it, likeliest first.
 //!
-//! The slips: two gears in each other's place, an idler for a pair and the reverse, one digit or two
-//! exchanged, a gear of the next row, 127/100 for 127/120, a lever one further, mm for threads per
-//! inch. How likely each is says `prior`; how well the row is then met and whether the gears are owned
-//! is added to it.
+//! The slips: two gears exchanged, an idler for a pair and the reverse, one wrong digit or two
+//! exchanged, a gear of the next row, 127/100 for 127/120, a lever one position further, mm for
+//! threads per inch. `prior` has the points of each. Added are points for a remaining error and for
+//! gears that are not owned.
 
 use super::cause::{Cause, Explanation};
 use super::figure::{misread, shown_as};
 use super::machine::Machine;
 use super::prior;
-use super::row::{Printed, Row, Unit};
+use super::row::{ChartRow, Printed, Unit};
 use super::simplest::{height, mantissa};
-use super::verdict::{Cut, Terms, Verdict};
+use super::verdict::{AllowedErrors, RowCut, Verdict};
 use crate::{Error, Gear, Lack, LeadError, Ratio, Result, Shaft, Teeth, Train};
 
-/// Explanations kept of a row.
+/// Most explanations kept for a row.
 const KEPT: usize = 8;
 
 /// All single corrections of a row, likeliest first. `beside`: the rows above and below it.
 pub(super) fn explain(
     machine: &Machine<'_>,
-    row: &Row,
-    beside: [Option<&Row>; 2],
-    cut: &Cut,
-    terms: &Terms,
+    row: &ChartRow,
+    beside: [Option<&ChartRow>; 2],
+    cut: &RowCut,
+    terms: &AllowedErrors,
 ) -> Result<Vec<Explanation>> {
     let mut case = Case { machine, row, beside, cut, within: terms.of(row), found: Vec::new() };
     let train = row.gears.as_ref().map(|gears| &gears.train);
@@ -31,7 +31,7 @@ pub(super) fn explain(
     let of_figure = [Case::value, Case::units, Case::levers, Case::approximation];
     let by_gears = train.into_iter().flat_map(|t| of_gears.iter().map(move |by| (by, t)));
     let found = by_gears.map(|(by, train)| by(&mut case, train)).collect::<Vec<_>>();
-    // A correction whose numbers can't be held is none.
+    // A correction with numbers out of range is skipped.
     let found = found.into_iter().chain(of_figure.iter().map(|by| by(&mut case)));
     found.filter(|r| !r.as_ref().is_err_and(Error::is_too_large)).collect::<Result<()>>()?;
     Ok(case.sorted())
@@ -40,15 +40,15 @@ pub(super) fn explain(
 /// One wrong row.
 struct Case<'a> {
     machine: &'a Machine<'a>,
-    row: &'a Row,
-    beside: [Option<&'a Row>; 2],
-    cut: &'a Cut,
+    row: &'a ChartRow,
+    beside: [Option<&'a ChartRow>; 2],
+    cut: &'a RowCut,
     within: Ratio,
     found: Vec<Explanation>,
 }
 
 impl Case<'_> {
-    /// Enters a correction by its train if it makes the row right.
+    /// Adds a correction by its train if it makes the row right.
     fn try_train(
         &mut self,
         train: &Train,
@@ -90,8 +90,8 @@ impl Case<'_> {
         Ok(())
     }
 
-    /// Whether the gears of a train are owned, or stand on the machine anyway, and the end shafts carry
-    /// them as well as those of the row.
+    /// Whether the gears of a train are owned, or on the machine anyway, and go on the end shafts as
+    /// well as those of the row.
     fn can_be_mounted(&self, train: &Train) -> bool {
         let ends = |train: &Train| {
             let ways = self.machine.lathe.give(train, &self.cut.setting.last).unwrap_or_default();
@@ -106,11 +106,11 @@ impl Case<'_> {
             self.row.gears.iter().flat_map(|g| g.train.gears()).map(|g| g.teeth).collect();
         let count = |list: &[Teeth], teeth| list.iter().filter(|t| **t == teeth).count();
         let all: Vec<Teeth> = train.gears().map(|gear| gear.teeth).collect();
-        // A gear that the row itself names may be the machine's own.
+        // A gear named in the row may be the machine's own.
         all.iter().all(|t| count(&all, *t) <= self.machine.owned(*t).max(count(&said, *t)))
     }
 
-    /// What is printed over what is cut.
+    /// Printed lead over cut lead.
     fn factor(&self) -> Result<Option<Ratio>> {
         let asked = self.row.printed.lead()?;
         if asked.has_pi() != self.cut.lead.has_pi() {
@@ -119,7 +119,7 @@ impl Case<'_> {
         asked.mm().over(&self.cut.lead.mm()).map(Some)
     }
 
-    /// One gear at a time: the count that makes the row right.
+    /// One gear at a time: the tooth count that makes the row right.
     fn teeth(&mut self, train: &Train) -> Result<()> {
         let Some(factor) = self.factor()? else { return Ok(()) };
         for (index, (shaft, drives)) in places(train).into_iter().enumerate() {
@@ -162,7 +162,7 @@ impl Case<'_> {
         Ok(())
     }
 
-    /// Whether a simple train of owned gears cuts what is printed.
+    /// Whether a simple train of owned gears cuts the printed lead.
     fn two_gears_do(&self) -> Result<bool> {
         let (asked, constant) = (self.row.printed.lead()?, self.cut.setting.constant);
         if asked.has_pi() != constant.has_pi() {
@@ -208,7 +208,7 @@ impl Case<'_> {
                 Shaft::One(idler) => {
                     let Some(factor) = factor else { continue };
                     let own = Ratio::whole(idler.teeth.get().into())?;
-                    // The gear that was left out drives, or is driven.
+                    // The missing gear drives, or is driven.
                     for (wanted, drives) in
                         [(own.times(&factor)?, true), (own.over(&factor)?, false)]
                     {
@@ -231,7 +231,7 @@ impl Case<'_> {
         Ok(())
     }
 
-    /// Points for a stud with these two gears: less where they are fixed together.
+    /// Points for a stud with these two gears: fewer where they are joined.
     fn of_stud(&self, points: u32, a: Teeth, b: Teeth) -> u32 {
         let joined = self.machine.lathe.parts().gears.joined();
         let fixed = joined.iter().map(|joined| joined.gears.map(|gear| gear.teeth));
@@ -257,8 +257,8 @@ impl Case<'_> {
         }
     }
 
-    /// Any two gears of different shafts in each other's place: of one mesh, first and last, further
-    /// apart. Two that both drive, or are both driven, change nothing.
+    /// Any two gears of different shafts exchanged: of one mesh, first and last, further apart. Two
+    /// drivers, or two driven gears, change nothing.
     fn swaps(&mut self, train: &Train) -> Result<()> {
         let gears: Vec<Teeth> = train.gears().map(|gear| gear.teeth).collect();
         let shafts = places(train);
@@ -277,7 +277,7 @@ impl Case<'_> {
         Ok(())
     }
 
-    /// The whole train the other way round.
+    /// The whole train turned round.
     fn reversed(&mut self, train: &Train) -> Result<()> {
         let turn = |shaft: &Shaft| match shaft {
             Shaft::One(gear) => Shaft::One(*gear),
@@ -295,7 +295,7 @@ impl Case<'_> {
     fn value(&mut self) -> Result<()> {
         let Some(value) = self.row.printed.value_of(&self.cut.lead)? else { return Ok(()) };
         let (right, exact) = shown_as(&self.row.printed, &value);
-        // A figure that nobody prints is a poor correction.
+        // A figure that no chart prints is an unlikely correction.
         let odd = height(&value) > 400 && mantissa(&value).is_none_or(|digits| digits > 999);
         let digit = misread(self.row.printed.text(), &right);
         let points = if digit { prior::FIGURE_DIGIT } else { prior::FIGURE };
@@ -346,7 +346,7 @@ impl Case<'_> {
         Ok(())
     }
 
-    /// As near as the maker came: not within what is allowed, but within five times that.
+    /// The maker's approximation: beyond what is allowed, but within five times that.
     fn approximation(&mut self) -> Result<()> {
         let five = self.within.times(&Ratio::whole(5)?)?;
         if LeadError::of(&self.cut.lead, &self.row.printed.lead()?).within(&five) {
@@ -357,7 +357,7 @@ impl Case<'_> {
         Ok(())
     }
 
-    /// Likeliest first; the printed figure is among the first three unless nobody would print it.
+    /// Likeliest first; the printed figure is among the first three unless no chart would print it.
     fn sorted(mut self) -> Vec<Explanation> {
         self.found.sort_by_key(|explanation| explanation.points);
         let mut seen: Vec<Train> = Vec::new();
@@ -393,7 +393,7 @@ fn places(train: &Train) -> Vec<(usize, bool)> {
     places
 }
 
-/// The train with another count in one place.
+/// The train with another tooth count in one place.
 fn with_teeth(train: &Train, index: usize, teeth: Teeth) -> Option<Train> {
     let mut at = 0_usize;
     let mut put = |gear: &Gear| {

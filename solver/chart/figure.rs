@@ -1,9 +1,9 @@
-//! Figures as charts print them, and how one is misread for another.
+//! How does a chart print a figure, and how is one misread for another?
 
 use super::row::Printed;
 use crate::Ratio;
 
-/// Whether one may be read, or struck, for the other: one digit differs, two neighbours are
+/// Whether one may be misread or mis-struck for the other: one digit differs, two neighbours are
 /// swapped, a digit or the point is lost or doubled.
 pub(super) fn misread(a: &str, b: &str) -> bool {
     let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
@@ -21,7 +21,7 @@ pub(super) fn misread(a: &str, b: &str) -> bool {
     short.len() + 1 == long.len() && (0..long.len()).any(|at| without(at).eq(short.iter()))
 }
 
-/// A value as the row would print it, and whether that is all of it.
+/// A value as the row would print it, and whether that is exact.
 pub(super) fn shown_as(printed: &Printed, value: &Ratio) -> (String, bool) {
     let text = printed.text();
     let fraction = text.contains('/');
@@ -51,7 +51,7 @@ fn mixed(value: &Ratio) -> String {
     }
 }
 
-/// All its decimals, if there are at most so many.
+/// All its decimals, if there are at most `most`.
 fn decimal_text(value: &Ratio, most: u32) -> Option<String> {
     let text = rounded_text(value, most);
     let text =
@@ -59,7 +59,7 @@ fn decimal_text(value: &Ratio, most: u32) -> Option<String> {
     text.parse::<Ratio>().is_ok_and(|r| r == *value).then(|| text.to_owned())
 }
 
-/// With so many decimals, halves up; more of them where all would be zero.
+/// With `places` decimals, halves up; with more where all would be zero.
 fn rounded_text(value: &Ratio, places: u32) -> String {
     for places in places..=places.saturating_add(9) {
         let scaled = 10_u128.checked_pow(places).and_then(|ten| {

@@ -1,20 +1,20 @@
-//! Wrong rows that are all off by one factor: they were made for another machine.
+//! Which wrong rows have the same factor of error? They were made for another machine.
 
 use super::interval::{Interval, held, sweep};
 use super::machine::Machine;
-use super::row::Row;
-use super::verdict::{Cut, Terms};
+use super::row::ChartRow;
+use super::verdict::{AllowedErrors, RowCut};
 use crate::{Lead, Ratio, Result, Travel};
 
-/// Rows off by the same factor, or rows of a chart that agree on a constant of their own.
+/// Rows with the same factor of error, or rows that agree on a constant of their own.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Group {
+pub struct RowGroup {
     /// Their indices.
     pub rows: Vec<usize>,
-    /// What is printed, over what is cut.
+    /// Printed lead over cut lead.
     pub factor: Ratio,
-    /// The lead screw (or the feed figure) on which they are right; `None` where the lathe's own is
+    /// The lead screw (or the feed figure) for which they are right; `None` where the lathe's own is
     /// unknown.
     pub screw: Option<Lead>,
     /// How many of them are then exact.
@@ -24,14 +24,14 @@ pub struct Group {
 /// Fewest rows that make a group: two may agree by chance.
 const LEAST: usize = 3;
 
-/// The groups among the wrong rows, the largest first; a row is in one group at most. `wrong`: what
-/// each row cuts that does not hold.
+/// The groups among the wrong rows, the largest first; a row is in one group at most. `wrong`: the
+/// cut of each row that is not right.
 pub(super) fn groups(
     machine: &Machine<'_>,
-    rows: &[Row],
-    wrong: &[Option<&Cut>],
-    terms: &Terms,
-) -> Result<Vec<Group>> {
+    rows: &[ChartRow],
+    wrong: &[Option<&RowCut>],
+    terms: &AllowedErrors,
+) -> Result<Vec<RowGroup>> {
     let mut found = Vec::new();
     for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {
         let mut offs = Vec::new();
@@ -52,7 +52,7 @@ pub(super) fn groups(
     Ok(found)
 }
 
-/// By what factor one row is off.
+/// The factor of error of one row.
 #[derive(Debug, Clone, Copy)]
 struct Off {
     row: usize,
@@ -61,7 +61,7 @@ struct Off {
 }
 
 impl Off {
-    fn new(i: usize, row: &Row, cut: &Lead, terms: &Terms) -> Result<Self> {
+    fn new(i: usize, row: &ChartRow, cut: &Lead, terms: &AllowedErrors) -> Result<Self> {
         let exact = row.printed.exactly()?;
         Ok(Self {
             row: i,
@@ -72,7 +72,7 @@ impl Off {
 }
 
 /// The largest group, then the largest of what is left.
-fn taken_out(mut offs: Vec<Off>, own: Option<Lead>) -> Result<Vec<Group>> {
+fn taken_out(mut offs: Vec<Off>, own: Option<Lead>) -> Result<Vec<RowGroup>> {
     let mut found = Vec::new();
     while let Some(factor) = most_shared(&offs) {
         let (inside, outside): (Vec<Off>, Vec<Off>) =
@@ -80,7 +80,7 @@ fn taken_out(mut offs: Vec<Off>, own: Option<Lead>) -> Result<Vec<Group>> {
         if inside.len() < LEAST {
             break;
         }
-        found.push(Group {
+        found.push(RowGroup {
             rows: inside.iter().map(|off| off.row).collect(),
             factor,
             screw: own.map(|own| own.times(&factor)).transpose()?,
@@ -91,7 +91,7 @@ fn taken_out(mut offs: Vec<Off>, own: Option<Lead>) -> Result<Vec<Group>> {
     Ok(found)
 }
 
-/// The factor that most rows share: exactly where some do, else the simplest of the fullest overlap.
+/// The factor that most rows share: exactly where some do, else the simplest of the largest overlap.
 fn most_shared(offs: &[Off]) -> Option<Ratio> {
     let intervals: Vec<Interval> = offs.iter().map(|off| off.allowed).collect();
     let best = sweep(&intervals).into_iter().next()?;

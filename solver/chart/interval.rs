@@ -1,4 +1,4 @@
-//! Between which values does something lie, and where do most of such statements agree?
+//! Which values are possible, and where do most intervals overlap?
 
 use crate::{Error, Ratio, Result};
 
@@ -20,7 +20,7 @@ impl Interval {
     /// From `low` to `high`.
     ///
     /// # Errors
-    /// If they stand the wrong way round.
+    /// If they are in the wrong order.
     pub fn new(low: Ratio, high: Ratio) -> Result<Self> {
         if low > high {
             return Err(Error::conflict(format!("{low} to {high} runs down")));
@@ -33,10 +33,10 @@ impl Interval {
         Self { low: value, high: value }
     }
 
-    /// `value` and so much of it on both sides: 1/500 is 0.2 %.
+    /// `value`, with this part of it on both sides: 1/500 is 0.2 %.
     ///
     /// # Errors
-    /// If that is all of it or more, or it does not fit.
+    /// If that is all of it or more, or a number is out of range.
     pub fn about(value: Ratio, part: Ratio) -> Result<Self> {
         Self::give_or_take(value, value.times(&part)?)
     }
@@ -44,7 +44,7 @@ impl Interval {
     /// `value`, give or take `by`.
     ///
     /// # Errors
-    /// If that reaches zero, or it does not fit.
+    /// If that reaches zero, or a number is out of range.
     pub fn give_or_take(value: Ratio, by: Ratio) -> Result<Self> {
         let low = value.apart(&by)?.filter(|_| by < value).ok_or_else(|| {
             Error::conflict(format!("{value}, give or take {by}, reaches zero"))
@@ -63,7 +63,7 @@ impl Interval {
         self.high
     }
 
-    /// Whether a value lies inside.
+    /// Whether a value is inside.
     pub fn holds(&self, value: &Ratio) -> bool {
         self.low <= *value && *value <= self.high
     }
@@ -71,20 +71,20 @@ impl Interval {
     /// All values times one.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn times(&self, by: &Ratio) -> Result<Self> {
         Ok(Self { low: self.low.times(by)?, high: self.high.times(by)? })
     }
 
-    /// All values over one.
+    /// All values divided by one.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn over(&self, by: &Ratio) -> Result<Self> {
         self.times(&by.recip())
     }
 
-    /// One over all values.
+    /// One divided by all values.
     pub fn recip(&self) -> Self {
         Self { low: self.high.recip(), high: self.low.recip() }
     }
@@ -92,19 +92,19 @@ impl Interval {
     /// All quotients of two.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn quotient(&self, other: &Self) -> Result<Self> {
         Ok(Self { low: self.low.over(&other.high)?, high: self.high.over(&other.low)? })
     }
 
-    /// What lies in both.
+    /// The values in both.
     pub fn meet(&self, other: &Self) -> Option<Self> {
         let (low, high) = (self.low.max(other.low), self.high.min(other.high));
         (low <= high).then_some(Self { low, high })
     }
 }
 
-/// A stretch that so many intervals share; a little further on either side they are fewer.
+/// A stretch inside `count` intervals; slightly further on either side there are fewer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Overlap {
@@ -114,13 +114,13 @@ pub struct Overlap {
     pub count: usize,
 }
 
-/// Every stretch where more intervals agree than on both sides of it, the fullest first, then from
-/// the low end up. One pass over the sorted ends: exact, n log n.
+/// Every stretch with more intervals than on both sides of it, the fullest first, then from the low
+/// end up. One pass over the sorted ends: exact, n log n.
 pub fn sweep(intervals: &[Interval]) -> Vec<Overlap> {
     let starts = intervals.iter().map(|i| (i.low, false));
     let mut ends: Vec<(Ratio, bool)> =
         starts.chain(intervals.iter().map(|i| (i.high, true))).collect();
-    // Closed intervals: at one value all starts come before any end.
+    // Closed intervals: at equal values all starts come before any end.
     ends.sort_unstable();
     let (mut count, mut opened) = (0_usize, None);
     let mut found = Vec::new();
@@ -139,7 +139,7 @@ pub fn sweep(intervals: &[Interval]) -> Vec<Overlap> {
     found
 }
 
-/// A number that can't be held says nothing: there are other rows.
+/// A number out of range is skipped: other rows remain.
 pub(super) fn held<T>(value: Result<T>) -> Result<Option<T>> {
     match value {
         Err(error) if error.is_too_large() => Ok(None),
@@ -175,7 +175,8 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
-        // Brute force: the count at every end of every interval; the greatest count begins at a start.
+        // Brute force: the count at every end of every interval; the greatest count begins at a
+        // start.
         #[test]
         fn the_sweep_agrees_with_counting_everywhere(list in prop::collection::vec((1_u64..60, 0_u64..20, 1_u64..8), 1..25)) {
             let list: Vec<Interval> = list.into_iter()

@@ -1,54 +1,54 @@
-//! What is it that nobody knows of a lathe, by its chart and by what was measured?
+//! What do a chart and measured cuts tell of an unknown lathe?
 //!
-//! lead = screw x K x (ratio of the train) x (one ratio a lever). The trains are printed; the rest is
-//! found as in `levers` and `constant`. From a chart alone only products can be known: screw x K (the
-//! screw constant), or K x the feed figure; and the levers up to a factor that could as well stand in
-//! the constant. What is known of the lathe already is taken as it is.
+//! lead = screw x K x (ratio of the train) x (one ratio for each lever). The chart prints the
+//! trains; `levers` and `constant` find the rest. A chart alone tells only products: screw x K (the
+//! screw constant), or K x the feed figure. It tells the levers only up to a factor that may as well
+//! be in the constant. Known figures of the lathe are kept.
 
 use super::check::{Check, check};
 use super::learned::{Constant, LearnedPosition, What};
 use super::levers::{Found, Unknowns};
 use super::measured::Measured;
-use super::row::Row;
+use super::row::ChartRow;
 use super::settle::{Settle, settle};
 use super::unknown::{HalfKnown, TRAVELS, index};
-use super::verdict::{HEADSTOCK, Terms};
+use super::verdict::{AllowedErrors, HEADSTOCK};
 use crate::{Error, Lathe, Lead, Length, Parts, Ratio, Result, Travel, bounds};
 
-/// What was learned.
+/// What a chart and measurements tell of a lathe.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Learned {
-    /// Constants that were not known, of threads first.
+    /// Constants that were unknown, of threads first.
     pub constants: Vec<Constant>,
-    /// Lever positions that were not known, in the order of the lathe.
+    /// Lever positions that were unknown, in the order of the lathe.
     pub positions: Vec<LearnedPosition>,
     /// The chart, judged on the lathe as learned.
     pub check: Check,
     /// Whether each measurement agrees with the lathe as learned.
     pub measured: Vec<bool>,
-    /// The measurement that would settle what is open, or confirm what rests on little.
+    /// The measurement that would decide an open figure, or confirm one with little support.
     pub settle: Option<Settle>,
-    /// Whether everything that was unknown and that rows speak of can be relied on.
+    /// Whether every unknown that rows tell of is reliable.
     pub decided: bool,
-    /// The lathe with what was learned filled in: of what is not decided the likeliest figure.
+    /// The lathe with the learned figures; of an undecided one the likeliest.
     pub parts: Parts,
-    /// The lathe with what is certain filled in; the rest is left as unknown as it was.
+    /// The lathe with the certain figures; the rest stays unknown.
     pub certain: Parts,
-    /// A figure that the lathe's parts have no room for: feeds where K can't be told apart.
+    /// A figure without a place in the lathe's parts: feeds where K is not separate.
     pub unwritten: Vec<What>,
 }
 
-/// Learns what a lathe's description leaves unknown.
+/// Learns the unknown figures of a lathe.
 ///
 /// ```
-/// use solver::chart::{Gears, Printed, Row, Terms, Unit, What, blank, learn};
+/// use solver::chart::{Gears, Printed, ChartRow, AllowedErrors, Unit, What, blank, learn};
 /// use solver::{Lathe, Travel};
-/// let row = |tpi: &str, train: &str| -> solver::Result<Row> {
-///     Ok(Row::new(Printed::new(tpi, Unit::Tpi, Travel::Thread)?).with_gears(Gears::new(train.parse()?)))
+/// let row = |tpi: &str, train: &str| -> solver::Result<ChartRow> {
+///     Ok(ChartRow::new(Printed::new(tpi, Unit::Tpi, Travel::Thread)?).with_gears(Gears::new(train.parse()?)))
 /// };
 /// let rows = [row("10", "24-60")?, row("11 1/2", "24-69")?, row("16", "24-96")?];
-/// let learned = learn(&Lathe::new(blank(&rows)?)?, &rows, &[], &Terms::default())?;
+/// let learned = learn(&Lathe::new(blank(&rows)?)?, &rows, &[], &AllowedErrors::default())?;
 /// assert!(learned.decided);
 /// assert_eq!(learned.constants[0].what, What::ScrewConstant);
 /// assert_eq!(learned.parts.screw_constant.unwrap().tpi()?.to_string(), "4");
@@ -56,9 +56,15 @@ pub struct Learned {
 /// ```
 ///
 /// # Errors
-/// If a row (`rows[3]`) or a measurement (`measured[0]`) names what the lathe does not have, or leaves
-/// open a lever or the gears; if there is nothing to learn from; if a number does not fit.
-pub fn learn(lathe: &Lathe, rows: &[Row], measured: &[Measured], terms: &Terms) -> Result<Learned> {
+/// If a row (`rows[3]`) or a measurement (`measured[0]`) names something that the lathe does not
+/// have, or leaves open a lever or the gears; if there is nothing to learn from; if a number is out
+/// of range.
+pub fn learn(
+    lathe: &Lathe,
+    rows: &[ChartRow],
+    measured: &[Measured],
+    terms: &AllowedErrors,
+) -> Result<Learned> {
     if rows.is_empty() && measured.is_empty() {
         return Err(Error::conflict("there is no row and no measurement to learn from"));
     }
@@ -73,23 +79,23 @@ impl HalfKnown<'_> {
     fn learned(
         &self,
         unknowns: &Unknowns,
-        rows: &[Row],
+        rows: &[ChartRow],
         measured: &[Measured],
-        terms: &Terms,
+        terms: &AllowedErrors,
     ) -> Result<Learned> {
         let of_measured = (0..measured.len()).map(|i| holds(unknowns, i));
         let measured_holds = of_measured.collect::<Result<Vec<bool>>>()?;
         let sure = Sure { unknowns, agrees: measured_holds.iter().all(|holds| *holds) };
         let constants = self.constants(unknowns, &sure)?;
         let positions = self.positions(unknowns, &sure);
-        // For judging the rows K x screw is enough: all of it stands in the screw.
+        // The product K x screw is enough to judge rows: all of it goes into the screw.
         let judge = Lathe::new(self.filled(&constants, &positions, true)?)?;
         let check = match rows {
             [] => Check { rows: Vec::new(), groups: Vec::new() },
             rows => check(&judge, rows, terms)?,
         };
         let shared = unknowns.shared.as_ref().is_none_or(|(_, ranking)| ranking.decided);
-        // A feed that comes out as the threads do is by half nut: nothing else is to be decided of it.
+        // A feed equal to the threads is by half nut: nothing else of it is open.
         let thread = constants.iter().all(|c| c.travel != Travel::Thread || c.ranking.decided);
         let decided = shared
             && constants.iter().all(|c| c.ranking.decided || (c.what == What::HalfNut && thread))
@@ -126,7 +132,7 @@ impl HalfKnown<'_> {
             if travel == Travel::LongFeed && thread == Some(ranking.best.value) {
                 what = What::HalfNut;
             }
-            // K comes from the threads: a feed that is read with it is as sure as they are.
+            // K comes from the threads: a feed read with it is as sure as they are.
             let by_k = self.k.is_none() && matches!(what, What::Feed(_) | What::HalfNut);
             let threads = || constants.iter().all(|c| c.travel != Travel::Thread || c.certain);
             let certain = sure.of_constant(travel) && (!by_k || threads());
@@ -156,8 +162,8 @@ impl HalfKnown<'_> {
         learned.collect()
     }
 
-    /// The lathe's parts with what was learned. `judged`: so that every row can be computed, with the
-    /// whole constant in the screw where K can't be told apart.
+    /// The lathe's parts with the learned figures. `judged`: so that every row can be computed, with
+    /// the whole constant in the screw where K is not separate.
     fn filled(
         &self,
         constants: &[Constant],
@@ -195,10 +201,10 @@ impl HalfKnown<'_> {
     }
 }
 
-/// Which figures can be relied on while others are open?
+/// Which figures are reliable while others are open?
 struct Sure<'u> {
     unknowns: &'u Unknowns,
-    /// Whether all measurements agree with what was learned.
+    /// Whether all measurements agree with the learned figures.
     agrees: bool,
 }
 
@@ -217,7 +223,7 @@ impl Sure<'_> {
         self.unknowns.constants.get(travel).and_then(Option::as_ref).is_some_and(Self::is_decided)
     }
 
-    /// Whether some row or measurement speaks of it through decided figures alone.
+    /// Whether some row or measurement tells of it through decided figures alone.
     fn is_spoken(&self, mut of: impl FnMut(usize, &[(usize, usize)]) -> bool) -> bool {
         let rows = self.unknowns.items.iter().map(|item| (item.travel, &item.at));
         let cuts = self.unknowns.hard.iter().map(|cut| (cut.travel, &cut.at));
@@ -238,13 +244,13 @@ impl Sure<'_> {
     }
 }
 
-/// Feeds that can't be written down: only their product with K is known, and K is not.
+/// Feeds without a place: only their product with K is known, and K is not.
 fn unwritten(constants: &[Constant]) -> Vec<What> {
     let all = constants.iter().map(|constant| constant.what);
     all.filter(|what| matches!(what, What::FeedConstant(_))).collect()
 }
 
-/// Whether a measurement agrees with what was learned; one that could not be computed does not.
+/// Whether a measurement agrees with the learned figures; false if it could not be computed.
 fn holds(unknowns: &Unknowns, index: usize) -> Result<bool> {
     let (Some(hard), Some(constant)) = (unknowns.hard.get(index), &unknowns.constants[0]) else {
         return Ok(false);
@@ -298,7 +304,7 @@ mod tests {
         Unknowns {
             items: Vec::new(),
             hard: vec![Hard { travel: 0, allowed, at: at.to_vec() }],
-            // A feed is no measure of a thread.
+            // A feed tells nothing of a thread.
             constants: [constant.map(|c| Found::Known(ratio(c))), Some(Found::Reference), None],
             readings: [Reading::LEVER; 3],
             ties: [None, None, None],
@@ -319,7 +325,7 @@ mod tests {
         // A reference counts as 1; the ends of what is allowed hold.
         assert!(of(&[(0, 0), (1, 0)], "1.5", "1.6") && of(&[(1, 0)], "2.9", "3"));
         assert!(!of(&[(0, 0)], "1.51", "1.6") && !of(&[(0, 0)], "1.4", "1.49"));
-        // What could not be found agrees with nothing, and neither does what was not measured.
+        // An unknown figure agrees with nothing; nor does one that was not measured.
         assert!(!of(&[(0, 1)], "0.001", "100"));
         assert!(!holds(&cut(None, &[], "0.001", "100"), 0).unwrap());
         assert!(!holds(&cut(Some("3"), &[], "2.9", "3.1"), 1).unwrap());

@@ -1,40 +1,40 @@
-//! A figure that was learned of a lathe.
+//! Which figure of the lathe was learned, and how sure is it?
 
-use super::constant::{Candidate, Ranking};
+use super::constant::{PossibleValue, Ranking};
 use super::interval::Interval;
 use crate::{Ratio, Result, Travel};
 
-/// What a figure of the lathe is.
+/// The kind of a figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum What {
-    /// The lead of the lead screw, K being known.
+    /// The lead of the lead screw; K is known.
     LeadScrew,
-    /// K: turns of the first gear for one of the spindle, the screw being known.
+    /// K: turns of the first gear for one of the spindle; the screw is known.
     Headstock,
-    /// Lead screw x K: what equal gears cut (with every lever at its reference).
+    /// Lead screw x K: the lead that equal gears cut (with every lever at its reference).
     ScrewConstant,
-    /// Travel for one turn of the lead screw or feed shaft, K being known.
+    /// Travel for one turn of the lead screw or feed shaft; K is known.
     Feed(Travel),
-    /// The same x K, K not being known.
+    /// The same x K; K is unknown.
     FeedConstant(Travel),
     /// The feed along the bed is by half nut.
     HalfNut,
 }
 
-/// A figure that was learned.
+/// A learned figure.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Constant {
-    /// What it is.
+    /// Its kind.
     pub what: What,
-    /// The kind of travel whose rows speak of it.
+    /// The kind of travel whose rows tell of it.
     pub travel: Travel,
-    /// The constant that it was read from, in mm: value and rivals are of this.
+    /// The constant that it was read from, in mm; value and rivals are of this.
     pub ranking: Ranking,
     /// The known factor in that constant: K in mm/mm, or the screw in mm.
     pub factor: Ratio,
-    /// Whether it is decided, and hangs on nothing that is not.
+    /// Whether it is decided, and depends on no open figure.
     pub certain: bool,
 }
 
@@ -42,15 +42,15 @@ impl Constant {
     /// The figure itself for one candidate: a lead in mm, or a plain ratio for the headstock.
     ///
     /// # Errors
-    /// If it does not fit.
-    pub fn figure(&self, candidate: &Candidate) -> Result<Ratio> {
+    /// If a number is out of range.
+    pub fn figure(&self, candidate: &PossibleValue) -> Result<Ratio> {
         candidate.value.over(&self.factor)
     }
 
-    /// The least and the greatest that the figure can be.
+    /// The least and the greatest possible figure.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn bounds(&self) -> Result<Interval> {
         self.ranking.bounds.over(&self.factor)
     }
@@ -61,7 +61,7 @@ impl Constant {
     }
 }
 
-/// A lever position that was not known.
+/// A lever position with an unknown ratio.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct LearnedPosition {
@@ -69,9 +69,9 @@ pub struct LearnedPosition {
     pub lever: String,
     /// The position.
     pub position: String,
-    /// Its ratio; `None`: it counts as 1, and the constant holds what it really is.
+    /// Its ratio; `None`: it counts as 1, and the constant includes its real ratio.
     pub ranking: Option<Ranking>,
-    /// Whether it is decided, and hangs on nothing that is not.
+    /// Whether it is decided, and depends on no open figure.
     pub certain: bool,
 }
 

@@ -1,9 +1,9 @@
-//! One ratio a lever position, from rows that differ in that lever alone.
+//! Which ratio has each lever position? It follows from rows that differ in that lever alone.
 //!
-//! Two rows alike in every other unknown lever give the quotient of two positions of one lever; all
-//! such pairs vote. A lever that is found is divided out, so that more rows become alike. What is left
-//! is found from rows in which everything else is known. At the end every figure is asked again of
-//! all rows, so that a wrong row that spoke early is outvoted.
+//! Two rows that agree in every other unknown lever give the quotient of two positions of one lever;
+//! all such pairs vote. A found lever is divided out, so that more rows agree. The rest comes from
+//! rows in which everything else is known. At the end all rows vote once more on every figure, so
+//! that an early wrong row is outvoted.
 
 use super::constant::{Quorum, Ranking, Says, rank};
 use super::interval::{Interval, held};
@@ -11,12 +11,12 @@ use super::reading::Reading;
 use crate::{Ratio, Result};
 use std::collections::BTreeMap;
 
-/// One row as the unknowns see it: lead = constant x the ratios of its lever positions.
+/// One row for the unknowns: lead = constant x the ratios of its lever positions.
 #[derive(Debug, Clone)]
 pub(super) struct Item {
     /// Thread, long feed, cross feed: 0 to 2.
     pub(super) travel: usize,
-    /// Lead over the train's ratio and over the ratios of levers that are known.
+    /// Lead over the train's ratio and over the known lever ratios.
     pub(super) says: Says,
     /// The unknown positions that are engaged: lever and position.
     pub(super) at: Vec<(usize, usize)>,
@@ -30,16 +30,16 @@ pub(super) struct Hard {
     pub(super) at: Vec<(usize, usize)>,
 }
 
-/// Rows that differ in one lever alone: what they share (travel, other open positions), then the rows
-/// by their position of that lever.
+/// Rows that differ in one lever alone: what they share (travel, other open positions), then the
+/// rows by their position of that lever.
 type Alike = BTreeMap<(usize, Vec<(usize, usize)>), BTreeMap<usize, Vec<Says>>>;
 
-/// Where a figure comes from.
+/// The source of a figure.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Found {
     /// It was known.
     Known(Ratio),
-    /// Taken as 1: only products with it can be known.
+    /// Assumed as 1: only products with it can be known.
     Reference,
     /// From the rows.
     Learned(Box<Ranking>),
@@ -55,7 +55,7 @@ impl Found {
     }
 }
 
-/// Everything to be found.
+/// All unknowns.
 #[derive(Debug)]
 pub(super) struct Unknowns {
     pub(super) items: Vec<Item>,
@@ -63,7 +63,7 @@ pub(super) struct Unknowns {
     /// Constants of the three kinds of travel, and how each is read.
     pub(super) constants: [Option<Found>; 3],
     pub(super) readings: [Reading; 3],
-    /// Constant of a feed over that of the threads, where K alone is unknown of it.
+    /// Constant of a feed over that of the threads, where only K is unknown of it.
     pub(super) ties: [Option<Ratio>; 3],
     /// Lever positions.
     pub(super) positions: BTreeMap<(usize, usize), Found>,
@@ -71,20 +71,20 @@ pub(super) struct Unknowns {
     pub(super) shared: Option<(usize, Ranking)>,
 }
 
-/// Rows at one position that are paired with rows at another, at most: enough for a vote.
+/// Most rows at one position paired with rows at another: enough for a vote.
 const PAIRED: usize = 12;
-/// Rounds of asking again.
+/// Rounds of the last vote.
 const ROUNDS: usize = 4;
-/// One exact row is enough for a lever position: nothing else tells.
+/// One exact row is enough for a lever position: nothing else tells of it.
 const LEVER: Quorum = Quorum(1);
 /// Two rows for a constant.
 pub(super) const CONSTANT: Quorum = Quorum(2);
 
 impl Unknowns {
-    /// Finds what can be found.
+    /// Finds all that the rows tell.
     ///
     /// # Errors
-    /// If a number does not fit.
+    /// If a number is out of range.
     pub(super) fn solve(&mut self) -> Result<()> {
         while self.pair_a_lever()? {}
         self.share_what_is_known()?;
@@ -102,14 +102,14 @@ impl Unknowns {
         at.iter().copied().filter(|p| p.0 != lever && self.is_open(*p)).collect()
     }
 
-    /// What a row says once its known levers are divided out, those of `lever` left in.
+    /// What a row tells once its known levers are divided out, those of `lever` kept.
     fn without_known(&self, item: &Item, lever: usize) -> Result<Says> {
         let known = item.at.iter().filter(|p| p.0 != lever).filter_map(|p| self.positions.get(p));
         known.into_iter().try_fold(item.says, |says, found| says.over(&found.value()))
     }
 
     /// Levers that rows use and that have an open position, those with the fewest positions first:
-    /// the more rows vote on each.
+    /// more rows then vote on each.
     fn open_levers(&self) -> Vec<usize> {
         let mut open: BTreeMap<usize, std::collections::BTreeSet<usize>> = BTreeMap::new();
         for at in self.items.iter().flat_map(|item| &item.at).filter(|at| self.is_open(**at)) {
@@ -120,12 +120,12 @@ impl Unknowns {
         levers.into_iter().map(|(_, lever)| lever).collect()
     }
 
-    /// Finds the positions of one lever from pairs of rows; whether there was one.
+    /// Finds the positions of one lever from pairs of rows; true if there was one.
     fn pair_a_lever(&mut self) -> Result<bool> {
         for lever in self.open_levers() {
             let groups = self.alike_but_for(lever)?;
             let known = self.positions.keys().any(|at| at.0 == lever);
-            // A reference to measure the others against: the first position that is paired at all.
+            // The reference for the others: the first position with a pair.
             let paired = || {
                 let positions = groups.values().filter(|g| g.len() > 1).flat_map(BTreeMap::keys);
                 positions.copied().min()
@@ -165,7 +165,7 @@ impl Unknowns {
         Ok(groups)
     }
 
-    /// The open position that most pairs speak of, and what they say.
+    /// The open position with the most pairs, and what they tell.
     fn most_votes(&self, lever: usize, groups: &Alike) -> Result<Option<(usize, Vec<Says>)>> {
         let mut votes: BTreeMap<usize, Vec<Says>> = BTreeMap::new();
         for rows in groups.values() {
@@ -183,8 +183,8 @@ impl Unknowns {
         Ok(votes.into_iter().rev().max_by_key(|(_, votes)| votes.len()))
     }
 
-    /// Levers with nothing known hang on a reference; where a constant is known the last of them
-    /// takes up what is left over.
+    /// Levers without a known position have a reference. Where a constant is known, the last of them
+    /// includes the remaining factor.
     fn share_what_is_known(&mut self) -> Result<()> {
         let free = |lever: usize| {
             let mut of = self.positions.iter().filter(|(at, _)| at.0 == lever);
@@ -230,7 +230,7 @@ impl Unknowns {
             .try_fold(says, |says, found| says.over(&found.value()))
     }
 
-    /// What rows and measurements say of the constant of one kind of travel.
+    /// What rows and measurements tell of the constant of one kind of travel.
     fn of_constant(&self, travel: usize) -> Result<(Vec<Says>, Vec<Interval>)> {
         let solved = |at: &[(usize, usize)]| at.iter().all(|p| !self.is_open(*p));
         let rows = self.items.iter().filter(|i| i.travel == travel && solved(&i.at));
@@ -267,7 +267,7 @@ impl Unknowns {
         Ok(false)
     }
 
-    /// What rows say of one lever position, where everything else is known.
+    /// What rows tell of one lever position, where everything else is known.
     fn of_position(&self, at: (usize, usize)) -> Result<(Vec<Says>, Vec<Interval>)> {
         let (mut rows, mut hard) = (Vec::new(), Vec::new());
         let solved = |list: &[(usize, usize)]| {
@@ -327,7 +327,7 @@ impl Unknowns {
         }
     }
 
-    /// Every learned figure, asked of all rows with the others as they are now.
+    /// Votes of all rows on every learned figure, with the others as they are now.
     fn ask_again(&mut self) -> Result<()> {
         for _ in 0..ROUNDS {
             let mut changed = false;
@@ -364,7 +364,7 @@ impl Unknowns {
     }
 }
 
-/// What a pair of rows says: of one position, when the other's ratio is known.
+/// What a pair of rows tells: of one position, when the other's ratio is known.
 fn quotient(a: &Says, b: &Says, known: &Ratio) -> Result<Says> {
     let exact = match (a.exact, b.exact) {
         (Some(a), Some(b)) => Some(a.over(&b)?.times(known)?),

@@ -1,11 +1,11 @@
-//! A lathe as the rows of a chart speak of it: its settings, and what a row cuts in them.
+//! What does a row of a chart cut on this lathe, and in which setting?
 
-use super::row::Row;
-use super::verdict::{Cut, HEADSTOCK};
+use super::row::ChartRow;
+use super::verdict::{HEADSTOCK, RowCut};
 use crate::judge::Room;
 use crate::{Error, Fix, Lathe, LeadError, Result, Setting, Settings, Teeth, Train, Travel};
 
-/// A lathe with all that judging its rows takes.
+/// A lathe, ready for judging rows.
 #[derive(Debug)]
 pub(super) struct Machine<'l> {
     pub(super) lathe: &'l Lathe,
@@ -18,7 +18,7 @@ const TRAVELS: [Travel; 3] = [Travel::Thread, Travel::LongFeed, Travel::CrossFee
 
 impl<'l> Machine<'l> {
     pub(super) fn new(lathe: &'l Lathe) -> Result<Self> {
-        // Without a bracket a printed chart says more of what fits than the shop's rule.
+        // Without a bracket, a printed chart is better evidence of what fits than the arbor rule.
         let room = Room::on_bracket(lathe)?;
         Ok(Self { lathe, settings: TRAVELS.map(|travel| lathe.settings(travel)), room })
     }
@@ -39,7 +39,7 @@ impl<'l> Machine<'l> {
     }
 
     /// Whether a setting is one that the row's levers allow.
-    fn serves(&self, setting: &Setting, row: &Row) -> bool {
+    fn serves(&self, setting: &Setting, row: &ChartRow) -> bool {
         row.levers.iter().all(|(lever, position)| {
             let mut names = self.lathe.lever_names(setting);
             let head = self.lathe.headstock_name(setting);
@@ -55,8 +55,8 @@ impl<'l> Machine<'l> {
             && !parts.gearbox.levers.iter().any(|l| l.name == lever)
     }
 
-    /// That the lathe has the levers and positions that a row names.
-    pub(super) fn check_names(&self, row: &Row) -> Result<()> {
+    /// Checks that the lathe has the levers and positions of a row.
+    pub(super) fn check_names(&self, row: &ChartRow) -> Result<()> {
         let parts = self.lathe.parts();
         let list = |names: Vec<&str>| names.join(", ");
         for (name, position) in &row.levers {
@@ -85,11 +85,11 @@ impl<'l> Machine<'l> {
         Ok(())
     }
 
-    /// What a row cuts, in the setting that it names or the nearest of those that it leaves open.
-    pub(super) fn cut(&self, row: &Row, all: &[Setting]) -> Result<Option<Cut>> {
+    /// The cut of a row, in the setting that it names or the nearest of those that it leaves open.
+    pub(super) fn cut(&self, row: &ChartRow, all: &[Setting]) -> Result<Option<RowCut>> {
         let ratio = row.ratio(self.standing());
         let asked = row.printed.lead()?;
-        let mut best: Option<Cut> = None;
+        let mut best: Option<RowCut> = None;
         for setting in all.iter().filter(|setting| self.serves(setting, row)) {
             let lead = setting.constant.times(&ratio)?;
             let error = LeadError::of(&lead, &asked);
@@ -101,7 +101,7 @@ impl<'l> Machine<'l> {
                     continue;
                 }
             }
-            best = Some(Cut { lead, error, setting: setting.clone(), levers_open });
+            best = Some(RowCut { lead, error, setting: setting.clone(), levers_open });
         }
         Ok(best)
     }

@@ -1,12 +1,11 @@
-//! What was measured on a cut or on the carriage: `10 pitches = 15.9 +- 0.2 mm`.
+//! What was measured on a cut or on the carriage? Reads `10 pitches = 15.9 +- 0.2 mm`.
 
 use super::interval::Interval;
 use super::row::Gears;
 use crate::{Error, Length, Ratio, Result, When};
 use std::str::FromStr;
 
-/// What is taken for the uncertainty where none is stated: a rule read to 0.2 mm (common practice,
-/// no source).
+/// Uncertainty assumed where none is stated: a rule read to 0.2 mm (common practice, no source).
 const RULE_MM: Ratio = Ratio::table(1, 5);
 
 /// A length measured over some pitches or turns, and the set-up that it was cut with.
@@ -26,15 +25,15 @@ const RULE_MM: Ratio = Ratio::table(1, 5);
 pub struct Measured {
     /// Pitches, threads or turns.
     pub count: Ratio,
-    /// Over what length.
+    /// Their length.
     pub length: Length,
-    /// Give or take so much.
+    /// Its uncertainty, either way.
     pub give_or_take: Length,
-    /// Whether that was said; else a rule is taken for granted.
+    /// Whether the uncertainty was stated; else a rule is assumed.
     pub said: bool,
-    /// The gears that stood, where they were said.
+    /// The gears on the machine, if stated.
     pub gears: Option<Gears>,
-    /// The levers, where they were said.
+    /// The levers, if stated.
     pub levers: When,
     text: String,
 }
@@ -45,7 +44,7 @@ impl Measured {
         &self.text
     }
 
-    /// The lead in mm that was cut: all that the uncertainty allows.
+    /// The lead in mm: all values within the uncertainty.
     ///
     /// # Errors
     /// If the uncertainty is as large as the length.
@@ -57,7 +56,7 @@ impl Measured {
 const HINT: &str =
     "`10 pitches = 15.9 +- 0.2 mm with 40-40`, `20 turns move 31.75 mm` or `16 threads in 1 in`";
 
-/// How people join the count to the length.
+/// Words between the count and the length.
 const JOINS: [&str; 8] = ["=", "in", "move", "moves", "over", "are", "is", "measure"];
 
 /// Reads `COUNT pitches|threads|turns =|in|move LENGTH [+- LENGTH] [with TRAIN[, LEVER POSITION]...]`.
@@ -111,7 +110,7 @@ fn word(text: &str) -> (&str, &str) {
     text.split_at(end)
 }
 
-/// `15.9 +- 0.2 mm`, `15.9 mm ± 0.2 mm`, `31.75 mm`: the unit may stand once, at the end.
+/// `15.9 +- 0.2 mm`, `15.9 mm ± 0.2 mm`, `31.75 mm`: the unit may come once, at the end.
 fn read_length(text: &str) -> Result<(Length, Option<Length>)> {
     let marks = ["+-", "+/-", "±"];
     let Some((cut, mark)) = marks.iter().find_map(|mark| Some((text.find(mark)?, mark))) else {
@@ -137,7 +136,7 @@ fn read_set_up(text: &str) -> Result<(Option<Gears>, When)> {
         if name.starts_with(|c: char| c.is_ascii_digit()) && gears.is_none() {
             gears = Some(Gears::new(name.parse().map_err(|e: Error| e.shifted(at))?));
         } else {
-            // The last word is the position, what stands before it the lever.
+            // The last word is the position, the words before it the lever.
             let (lever, position) =
                 name.rsplit_once(|c: char| c.is_whitespace() || c == '=').ok_or_else(|| {
                     Error::syntax(at, "gears, or a lever and its position, were expected")

@@ -1,4 +1,4 @@
-//! How long does it take to name a constant, and which values are usual around it?
+//! How many bits does it take to name a constant, and which values are usual around it?
 
 use super::interval::Interval;
 use super::simplest::{decimal, height, in_order, mantissa};
@@ -6,21 +6,21 @@ use super::standin::{self, screws_in};
 use crate::{Ratio, Result};
 use num_integer::Integer;
 
-/// How an unknown is read, once a known factor is taken out.
+/// How an unknown is read, once a known factor is divided out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Reading {
     /// The known factor.
     pub(super) factor: Ratio,
-    /// What is left.
+    /// The kind of the rest.
     pub(super) kind: Kind,
 }
 
-/// What an unknown is.
+/// The kind of an unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Kind {
     /// K: a plain ratio.
     Ratio,
-    /// A lever of a gearbox: any ratio of two gears is as good as another.
+    /// A lever of a gearbox: all ratios of two gears are equally likely.
     Lever,
     /// A length: a screw, a feed.
     Length,
@@ -28,19 +28,19 @@ pub(super) enum Kind {
     Product,
 }
 
-/// Simple fractions tried of each stretch in each unit.
+/// Simple fractions tried in each stretch and unit.
 const SIMPLE: usize = 10;
-/// Terms of K that a headstock has as a rule (common practice, no source).
+/// Usual terms of K in a headstock (common practice, no source).
 const K_TERMS: u64 = 4;
-/// A screw of so many halves of a mm or of a thread per inch is a usual one (common practice, no
+/// A usual screw has up to this many halves of a mm or of a thread per inch (common practice, no
 /// source).
 const HALVES: u128 = 80;
 
 impl Reading {
     pub(super) const LEVER: Self = Self { factor: Ratio::ONE, kind: Kind::Lever };
 
-    /// How long it takes to name a value: numerator x denominator, in the unit that suits it best. A
-    /// decimal counts by its digits, three to one (there are about so many fractions as simple).
+    /// The cost of naming a value: numerator x denominator, in the unit that suits it best. A
+    /// decimal costs three for each digit (about as many fractions are as simple).
     pub(super) fn cost(&self, value: &Ratio) -> u128 {
         let Ok(read) = value.over(&self.factor) else { return u128::MAX };
         match self.kind {
@@ -55,8 +55,8 @@ impl Reading {
         }
     }
 
-    /// Usual screws, times a usual K where that is open, or usual K alone, around a value: as near as a
-    /// stand-in for a 127 may be.
+    /// Usual screws, times a usual K where that is open, or usual K alone, around a value: within a
+    /// stand-in for a 127.
     pub(super) fn usual_near(&self, value: &Ratio) -> Vec<Ratio> {
         let near = value.over(&self.factor).and_then(|read| Interval::about(read, standin::MOST));
         let Ok(near) = near else { return Vec::new() };
@@ -90,7 +90,7 @@ impl Reading {
     }
 }
 
-/// How long it takes to name a length.
+/// The cost of naming a length.
 fn length_cost(mm: &Ratio) -> u128 {
     let digits = |value: &Ratio| mantissa(value).map_or(u128::MAX, |d| d.saturating_mul(3));
     let cost = height(mm).min(digits(mm));

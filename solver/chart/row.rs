@@ -1,10 +1,10 @@
-//! One row of a chart: what is printed, and the set-up that is to cut it.
+//! What does one row of a chart print, and with which set-up?
 
 use super::interval::Interval;
 use crate::{Error, Lead, Length, Ratio, Result, Train, Travel, When, bounds};
 use std::fmt;
 
-/// What a printed figure counts.
+/// The unit of a printed figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Unit {
     /// Millimetres: of a pitch, of a lead, of feed in one turn.
@@ -13,9 +13,9 @@ pub enum Unit {
     Inch,
     /// Threads, or turns of feed, in one inch.
     Tpi,
-    /// Module of a worm: a pitch of pi times so many mm.
+    /// Module of a worm: a pitch of pi times the module in mm.
     Module,
-    /// Diametral pitch of a worm: a pitch of pi over so many inches.
+    /// Diametral pitch of a worm: a pitch of pi inches over it.
     Dp,
 }
 
@@ -31,8 +31,8 @@ impl fmt::Display for Unit {
     }
 }
 
-/// pi lies between these two (convergents of its continued fraction; Hardy and Wright, An
-/// Introduction to the Theory of Numbers, ch. X, from memory; checked against `Lead` in a test).
+/// pi is between these two (convergents of its continued fraction; Hardy and Wright, An Introduction
+/// to the Theory of Numbers, ch. X, from memory; checked against `Lead` in a test).
 const PI: [(u64, u64); 2] = [(103_993, 33_102), (104_348, 33_215)];
 
 /// A figure as a chart prints it, held exactly.
@@ -59,11 +59,11 @@ pub struct Printed {
 }
 
 impl Printed {
-    /// A figure as printed: `11 1/2`, `0.0049`, `1.25`. A thread is meant exactly, a feed is
-    /// rounded to its last digit.
+    /// A figure as printed: `11 1/2`, `0.0049`, `1.25`. A thread is exact, a feed is rounded to its
+    /// last digit.
     ///
     /// # Errors
-    /// If it can't be read, or no lathe cuts that.
+    /// If it can't be read, or is no lead that a lathe cuts.
     pub fn new(text: &str, unit: Unit, travel: Travel) -> Result<Self> {
         let text = text.trim().to_owned();
         let value: Ratio = text.parse()?;
@@ -84,10 +84,10 @@ impl Printed {
         Ok(self)
     }
 
-    /// The same figure, rounded to its last digit or meant exactly.
+    /// The same figure, rounded to its last digit or exact.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn with_rounded(mut self, rounded: bool) -> Result<Self> {
         self.half = if rounded { Some(half_of_last_digit(&self.text, &self.value)?) } else { None };
         Ok(self)
@@ -103,7 +103,7 @@ impl Printed {
         self.value
     }
 
-    /// What it counts.
+    /// Its unit.
     pub const fn unit(&self) -> Unit {
         self.unit
     }
@@ -113,7 +113,7 @@ impl Printed {
         self.travel
     }
 
-    /// Starts; 1 unless said.
+    /// Starts; 1 if not stated.
     pub const fn starts(&self) -> u8 {
         self.starts
     }
@@ -123,7 +123,7 @@ impl Printed {
         self.half
     }
 
-    /// The lead, or the feed in one turn, that a value in this figure's unit stands for.
+    /// The lead, or the feed in one turn, of a value in this figure's unit.
     fn lead_of(&self, value: &Ratio) -> Result<Lead> {
         let pitch = match self.unit {
             Unit::Mm => Lead::new(Length::from_mm(*value)),
@@ -138,15 +138,15 @@ impl Printed {
     /// The lead, or the feed in one turn, exactly as printed.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn lead(&self) -> Result<Lead> {
         self.lead_of(&self.value)
     }
 
-    /// The number that this row would print for a lead; `None`: pi lies between them.
+    /// The number that this row would print for a lead; `None`: the two differ by a factor of pi.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn value_of(&self, lead: &Lead) -> Result<Option<Ratio>> {
         let one = self.lead_of(&Ratio::ONE)?;
         if one.has_pi() != lead.has_pi() {
@@ -160,10 +160,10 @@ impl Printed {
     }
 
     /// The least and the greatest lead that the printed digits allow; equal where the figure is
-    /// meant exactly.
+    /// exact.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn digits(&self) -> Result<(Lead, Lead)> {
         let Some(half) = self.half else { return Ok((self.lead()?, self.lead()?)) };
         let values = Interval::give_or_take(self.value, half)?;
@@ -171,11 +171,11 @@ impl Printed {
         Ok((a.min(b), a.max(b)))
     }
 
-    /// Every lead in mm that the row may stand for: what its digits allow, or the printed thread and
-    /// so much of it (the maker's approximation) on both sides.
+    /// Every possible lead of the row, in mm: within its digits, or the printed thread with the
+    /// maker's approximation, a part of it, on both sides.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn allows(&self, approximation: &Ratio) -> Result<Interval> {
         let (low, high) = self.digits()?;
         let low = mm_side(&low, 0)?;
@@ -189,10 +189,10 @@ impl Printed {
         Interval::new(low.low(), high.high())
     }
 
-    /// The lead in mm if it is meant exactly and has no pi: what a constant can be read from.
+    /// The lead in mm if it is exact and without pi: a constant can be read from it.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn exactly(&self) -> Result<Option<Ratio>> {
         let lead = self.lead()?;
         Ok((self.half.is_none() && !lead.has_pi()).then(|| lead.mm()))
@@ -207,7 +207,7 @@ fn mm_side(lead: &Lead, side: usize) -> Result<Ratio> {
     }
 }
 
-/// Half of one in the last place that is printed: 0.0049 may be 0.00485 to 0.00495.
+/// Half of one in the last printed place: 0.0049 may be 0.00485 to 0.00495.
 fn half_of_last_digit(text: &str, value: &Ratio) -> Result<Ratio> {
     let plain = text.chars().all(|c| c.is_ascii_digit() || c == '.');
     let places = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
@@ -241,12 +241,12 @@ impl fmt::Display for Printed {
 pub struct Gears {
     /// From the first gear to the last.
     pub train: Train,
-    /// Whether one idler stands somewhere between whose size is free, as charts print by a dash.
+    /// Whether one idler of free size is somewhere between, as charts print by a dash.
     pub free_idler: bool,
 }
 
 impl Gears {
-    /// A train with nothing left free.
+    /// A train without a free idler.
     pub const fn new(train: Train) -> Self {
         Self { train, free_idler: false }
     }
@@ -256,26 +256,26 @@ impl Gears {
 ///
 /// ```
 /// use solver::Travel;
-/// use solver::chart::{Gears, Printed, Row, Unit};
+/// use solver::chart::{Gears, Printed, ChartRow, Unit};
 /// let printed = Printed::new("1.75", Unit::Mm, Travel::Thread)?;
-/// let row = Row::new(printed).with_gears(Gears::new("28-127+120-48".parse()?));
+/// let row = ChartRow::new(printed).with_gears(Gears::new("28-127+120-48".parse()?));
 /// assert_eq!(row.gears.unwrap().train.ratio().to_string(), "70/127");
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Row {
+pub struct ChartRow {
     /// What is printed.
     pub printed: Printed,
-    /// The gears; `None`: those that stand on the machine, such as on the plate of a gearbox.
+    /// The gears; `None`: those on the machine, as for the plate of a gearbox.
     pub gears: Option<Gears>,
     /// Levers that the row names, each with its position.
     pub levers: When,
-    /// The maker's approximation in this row, where it is another than the chart's.
+    /// The maker's approximation in this row, where it differs from the chart's.
     pub within: Option<Ratio>,
 }
 
-impl Row {
+impl ChartRow {
     /// A row that names no gears and no levers.
     pub const fn new(printed: Printed) -> Self {
         Self { printed, gears: None, levers: Vec::new(), within: None }

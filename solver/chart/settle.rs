@@ -1,9 +1,9 @@
-//! Which one measurement would decide what a chart leaves open, and what should it read?
+//! Which one measurement would decide an open figure, and what should it read?
 
 use super::constant::Ranking;
 use super::learned::{Constant, LearnedPosition};
 use super::measured::Measured;
-use super::row::{Gears, Row};
+use super::row::{ChartRow, Gears};
 use crate::{Lathe, Ratio, Result, Travel, When};
 
 /// A measurement to make.
@@ -18,28 +18,28 @@ pub struct Settle {
     pub levers: When,
     /// Pitches, or turns of the spindle.
     pub count: u64,
-    /// What it should read in mm if all is as learned.
+    /// Its length in mm by the learned figures.
     pub expect: Ratio,
-    /// What it would read for each rival, in their order; empty: it confirms what rests on little.
+    /// Its length for each rival, in their order; empty: it confirms a figure with little support.
     pub otherwise: Vec<Ratio>,
-    /// Whether the first rival can be told apart with a rule.
+    /// Whether a rule separates the first rival.
     pub clear: bool,
 }
 
 impl Settle {
-    /// What the length has to be read to, in mm, to tell the first rival apart: a quarter of the
-    /// difference. `None`: there is no rival.
+    /// The precision, in mm, that separates the first rival: a quarter of the difference. `None`:
+    /// there is no rival.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn reading(&self) -> Result<Option<Ratio>> {
         self.apart()?.map(|apart| apart.over(&Ratio::table(4, 1))).transpose()
     }
 
-    /// The length, in mm, over which a rule tells the first rival apart. `None`: there is no rival.
+    /// The length, in mm, over which a rule separates the first rival. `None`: there is no rival.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn by_rule(&self) -> Result<Option<Ratio>> {
         self.apart()?.map(|apart| self.expect.times(&APART)?.over(&apart)).transpose()
     }
@@ -49,29 +49,29 @@ impl Settle {
     }
 }
 
-/// What a rule tells apart, in mm: four times what it is read to.
+/// The difference that a rule shows, in mm: four times its precision.
 const APART: Ratio = Ratio::table(4, 5);
-/// Longest length to be measured.
+/// Longest length to measure.
 const LONGEST: Ratio = Ratio::table(300, 1);
-/// A length worth measuring where nothing has to be told apart.
+/// Length to measure where nothing must be separated.
 const LONG_ENOUGH: Ratio = Ratio::table(60, 1);
-/// Counts that people can keep.
+/// Counts that people can keep in mind.
 const COUNTS: [u64; 8] = [10, 20, 30, 40, 50, 60, 80, 100];
 
-/// A set-up to measure with, and what one turn moves there, over the constant.
+/// A set-up to measure with, and its travel for one turn over the constant.
 struct Bench {
     gears: Option<Gears>,
     levers: When,
     per_constant: Ratio,
 }
 
-/// The measurement that settles the first open figure; else one that confirms what rests on a
-/// measurement or on a single row.
+/// The measurement that decides the first open figure; else one that confirms a figure with a single
+/// measurement or row.
 pub(super) fn settle(
     lathe: &Lathe,
     constants: &[Constant],
     positions: &[LearnedPosition],
-    rows: &[Row],
+    rows: &[ChartRow],
     measured: &[Measured],
 ) -> Result<Option<Settle>> {
     let open = |ranking: &Ranking| !ranking.rivals.is_empty();
@@ -105,7 +105,7 @@ pub(super) fn settle(
 fn benches(
     lathe: &Lathe,
     travel: Travel,
-    rows: &[Row],
+    rows: &[ChartRow],
     measured: &[Measured],
     through: Option<&LearnedPosition>,
 ) -> Result<Vec<Bench>> {
@@ -125,7 +125,7 @@ fn benches(
         let fitted = lathe.parts().fitted.as_ref().map(|fitted| &fitted.train);
         let train = gears.as_ref().map(|gears| &gears.train).or(fitted);
         let ratio = train.map_or(Ratio::ONE, crate::Train::ratio);
-        // The lathe's own settings hold constant and levers; one named here at most once.
+        // The lathe's own settings include constant and levers; one named here at most once.
         let Ok(settings) = lathe.settings(travel) else { continue };
         let named = |setting: &&crate::Setting| {
             let names: Vec<(&str, &str)> = lathe.lever_names(setting).collect();
@@ -142,8 +142,8 @@ fn benches(
     Ok(benches)
 }
 
-/// The set-up that tells best and rival furthest apart within what can be measured. `constant`: the
-/// value that the settings hold already.
+/// The set-up that separates best and rival most within the length that can be measured. `constant`:
+/// the value that the settings already include.
 fn chosen(
     travel: Travel,
     ranking: &Ranking,
@@ -153,7 +153,7 @@ fn chosen(
     let best = constant.unwrap_or(ranking.best.value);
     let mut found: Option<(bool, Ratio, Settle)> = None;
     for bench in benches {
-        // What the settings hold is with the best value in it: others in proportion.
+        // The settings include the best value: others in proportion.
         let lead = bench.per_constant;
         let of = |value: &Ratio| lead.times(&value.over(&best)?);
         let rivals =
@@ -170,7 +170,7 @@ fn chosen(
             otherwise: rivals.iter().map(times).collect::<Result<_>>()?,
             clear,
         };
-        // Too near for a rule: the longest stretch tells most.
+        // Too near for a rule: the longest stretch shows most.
         let gap = apart.unwrap_or(lead);
         let gap = if clear { gap } else { times(&gap)? };
         let better = found.as_ref().is_none_or(|(c, g, _)| (clear, gap) > (*c, *g));
@@ -181,7 +181,7 @@ fn chosen(
     Ok(found.map(|(_, _, settle)| settle))
 }
 
-/// How many pitches, and whether they tell the two apart.
+/// Number of pitches, and whether they separate the two.
 fn count(lead: &Ratio, apart: Option<Ratio>) -> Result<Option<(u64, bool)>> {
     let mut most = None;
     for count in COUNTS {

@@ -1,9 +1,9 @@
-//! A factor that could stand in the headstock or in a lever: where is it put? And feeds whose figure is
-//! known while K is not.
+//! Does a factor belong to the headstock or to a lever? And which feeds follow, with a known figure
+//! and an unknown K?
 //!
-//! A chart speaks of products alone. Of the lathes that cut the same, the one whose first gear turns as
-//! fast as the spindle is the usual one (common practice, no source): if a lever that every row uses
-//! takes up K so that one of its positions becomes 1, it is put there.
+//! A chart tells only products. Of the lathes that cut the same, the one with its first gear as fast
+//! as the spindle is usual (common practice, no source). If a lever in every row takes over K so
+//! that one of its positions becomes 1, K goes there.
 
 use super::levers::{Found, Unknowns};
 use super::reading::Kind;
@@ -11,7 +11,7 @@ use crate::{Ratio, Result};
 use std::collections::BTreeSet;
 
 impl Unknowns {
-    /// Once the threads' constant is known so are those of feeds whose figure is.
+    /// The threads' constant gives those of the feeds with a known figure.
     pub(super) fn tie_feeds(&mut self) -> Result<()> {
         let Some(Found::Learned(thread)) = &self.constants[0] else { return Ok(()) };
         let thread = thread.best.value;
@@ -23,7 +23,7 @@ impl Unknowns {
         Ok(())
     }
 
-    /// Puts K into a lever, if that makes the usual lathe of it.
+    /// Puts K into a lever, if that gives the usual lathe.
     pub(super) fn make_usual(&mut self) -> Result<()> {
         let reading = self.readings[0];
         let Some(Found::Learned(thread)) = &self.constants[0] else { return Ok(()) };
@@ -54,7 +54,7 @@ impl Unknowns {
         Ok(())
     }
 
-    /// A lever of which nothing was known, that stands in every row, and of which k makes one position 1.
+    /// An entirely unknown lever that is in every row, and of which k makes one position 1.
     fn lever_for(&self, k: &Ratio) -> Result<Option<usize>> {
         let levers: BTreeSet<usize> = self.positions.keys().map(|at| at.0).collect();
         for lever in levers {
@@ -77,7 +77,7 @@ impl Unknowns {
 
 #[cfg(test)]
 mod tests {
-    use crate::chart::{Gears, Printed, Row, Terms, Unit, learn};
+    use crate::chart::{AllowedErrors, ChartRow, Gears, Printed, Unit, learn};
     use crate::{
         Gear, GearSet, Lathe, Lead, Lever, LeverPosition, Parts, Ratio, Teeth, Travel, Turns,
     };
@@ -102,13 +102,13 @@ mod tests {
         Lathe::new(parts).unwrap()
     }
 
-    fn row(text: &str, unit: Unit, travel: Travel, train: &str, range: &str) -> Row {
-        Row::new(Printed::new(text, unit, travel).unwrap())
+    fn row(text: &str, unit: Unit, travel: Travel, train: &str, range: &str) -> ChartRow {
+        ChartRow::new(Printed::new(text, unit, travel).unwrap())
             .with_gears(Gears::new(train.parse().unwrap()))
             .with_lever("Range", range)
     }
 
-    fn threads(a: [&str; 2], b: [&str; 2]) -> Vec<Row> {
+    fn threads(a: [&str; 2], b: [&str; 2]) -> Vec<ChartRow> {
         let of = |text, train, range| row(text, Unit::Tpi, Travel::Thread, train, range);
         vec![
             of(a[0], "40-40", "A"),
@@ -128,17 +128,17 @@ mod tests {
     fn k_goes_into_a_lever_that_then_has_a_one() {
         // A doubles, B is 1 to 1.
         let rows = threads(["4", "5"], ["8", "10"]);
-        let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&half_known(None), &rows, &[], &AllowedErrors::default()).unwrap();
         assert_eq!(ratios(&learned.parts), ["1", "2", "1"]);
         assert!(learned.check.holds());
         // Where no position becomes 1 the first one stays the reference.
         let rows = threads(["4", "5"], ["2", "5/2"]);
-        let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&half_known(None), &rows, &[], &AllowedErrors::default()).unwrap();
         assert_eq!(ratios(&learned.parts), ["2", "1", "2"]);
         assert!(learned.check.holds());
-        // K is 1 as it stands.
+        // K is already 1.
         let rows = threads(["8", "10"], ["4", "5"]);
-        let learned = learn(&half_known(None), &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&half_known(None), &rows, &[], &AllowedErrors::default()).unwrap();
         assert_eq!(ratios(&learned.parts), ["1", "1", "2"]);
     }
 
@@ -148,7 +148,8 @@ mod tests {
         // 1 mm a turn of the screw: A feeds 2 mm.
         let feed = |text, range| row(text, Unit::Mm, Travel::LongFeed, "40-40", range);
         rows.extend([feed("2.00", "A"), feed("1.00", "B")]);
-        let learned = learn(&half_known(Some("1 mm")), &rows, &[], &Terms::default()).unwrap();
+        let learned =
+            learn(&half_known(Some("1 mm")), &rows, &[], &AllowedErrors::default()).unwrap();
         assert_eq!(ratios(&learned.parts), ["1", "2", "1"]);
         assert_eq!(learned.parts.feeds.long.unwrap().to_string(), "1 mm");
         assert!(learned.constants.iter().all(|constant| constant.travel == Travel::Thread));

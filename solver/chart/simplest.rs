@@ -1,8 +1,8 @@
-//! Which simple fractions lie in an interval? In ascending order of numerator x denominator.
+//! Which simple fractions are in an interval? In ascending order of numerator x denominator.
 //!
 //! The simplest fraction of an interval (Stern-Brocot tree; Graham, Knuth, Patashnik, Concrete
-//! Mathematics, ch. 4.5; from memory) has both the least numerator and the least denominator of all
-//! in it. Take it out: the simplest of what lies on either side come next.
+//! Mathematics, ch. 4.5; from memory) has the least numerator and the least denominator of all
+//! fractions in it. Without it, the simplest fractions on either side come next.
 
 use super::interval::Interval;
 use crate::Ratio;
@@ -14,11 +14,11 @@ use std::collections::BinaryHeap;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct End {
     value: Ratio,
-    /// Whether the value itself is out.
+    /// Whether the value itself is excluded.
     open: bool,
 }
 
-/// An interval on the way down: no low end is zero, no high end is without bound.
+/// An interval on the way down: no low end is zero, no high end is infinite.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct Range {
     low: Option<End>,
@@ -30,7 +30,7 @@ pub(super) fn height(value: &Ratio) -> u128 {
     value.numer().saturating_mul(value.denom())
 }
 
-/// The simplest fraction; `None`: there is none, or it does not fit.
+/// The simplest fraction; `None`: there is none, or it is out of range.
 fn simplest(range: &Range) -> Option<Ratio> {
     let low = range.low.map_or(0, |end| end.value.numer() / end.value.denom());
     let at_whole = range.low.is_none_or(|end| end.value.is_whole());
@@ -41,10 +41,10 @@ fn simplest(range: &Range) -> Option<Ratio> {
     if range.high.is_none_or(inside) {
         return Some(whole);
     }
-    // No whole number: low + 1/y, y between the reciprocals of what is left.
+    // No whole number: low + 1/y, with y between the reciprocals of the rest.
     let beyond = |end: End| {
         let part = end.value.numer().checked_sub(low.checked_mul(end.value.denom())?)?;
-        // Nothing is left of an end that is a whole number.
+        // An end that is a whole number leaves no rest.
         Ratio::new(end.value.denom(), part).ok().map(|value| End { value, open: end.open })
     };
     let y =
@@ -96,7 +96,7 @@ pub(super) fn decimal(interval: &Interval) -> Option<Ratio> {
 }
 
 /// The digits of a decimal without its point and the zeros around them, as a number: 45 of 0.450.
-/// `None`: it is no decimal.
+/// `None`: it is not a decimal.
 pub(super) fn mantissa(value: &Ratio) -> Option<u128> {
     let (mut denom, mut twos, mut fives) = (value.denom(), 0_u32, 0_u32);
     while denom.is_even() {
@@ -159,7 +159,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
-        // Every fraction of small terms, found by trying them all.
+        // Every fraction of small terms, found by trying all.
         #[test]
         fn none_is_left_out_and_the_order_is_right(a in 1_u64..200, b in 1_u64..40, wide in 0_u64..30, of in 1_u64..60) {
             let low = Ratio::table(a, b);

@@ -1,17 +1,17 @@
-//! Gears that replace a 127, and the lead screws that are usual.
+//! Which gears replace a 127, and which lead screws are usual?
 //!
-//! An inch is 127/5 mm. A metric thread on an inch screw, or the reverse, takes a gear of 127; a chart
-//! without one has a stand-in: 17/18 for 120/127 is 463 ppm off, 63/80 for 100/127 125 ppm. Every row
-//! of such a chart implies the same constant exactly, and all of them are wrong by the stand-in's
-//! error: 36/17 mm in place of 12 TPI.
+//! An inch is 127/5 mm. A metric thread on an inch screw, or the reverse, needs a gear of 127. A
+//! chart without one has a stand-in: 17/18 for 120/127 is 463 ppm off, 63/80 for 100/127 125 ppm.
+//! Every row of such a chart implies the same wrong constant, off by the stand-in's error: 36/17 mm
+//! in place of 12 TPI.
 
 use super::interval::Interval;
 use crate::{Ratio, Result};
 
-/// The worst stand-in that is usual: 11/14 for 100/127 is 0.214 % off (common practice, no source).
+/// The worst usual stand-in: 11/14 for 100/127 is 0.214 % off (common practice, no source).
 pub(super) const MOST: Ratio = Ratio::table(1, 400);
 
-/// Whether two constants differ by a stand-in: a factor with 127 in it.
+/// Whether two constants differ by a stand-in: a factor that includes 127.
 pub(super) fn is_stand_in(a: &Ratio, b: &Ratio) -> bool {
     let has_127 =
         |factor: Ratio| factor.numer().is_multiple_of(127) || factor.denom().is_multiple_of(127);

@@ -1,4 +1,4 @@
-//! From a lathe's description and its chart to what has to be found.
+//! What is unknown of a lathe, by its description and its chart?
 
 use super::constant::Says;
 use super::interval::held;
@@ -6,8 +6,8 @@ use super::learned::What;
 use super::levers::{Found, Hard, Item, Unknowns};
 use super::measured::Measured;
 use super::reading::{Kind, Reading};
-use super::row::Row;
-use super::verdict::{HEADSTOCK, Terms};
+use super::row::ChartRow;
+use super::verdict::{AllowedErrors, HEADSTOCK};
 use crate::{
     Error, Fix, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Ratio, Result, Travel, When,
     Where,
@@ -28,12 +28,12 @@ pub(super) struct HalfKnown<'l> {
     pub(super) headstock: bool,
     /// K, where the headstock has one position.
     pub(super) k: Option<Ratio>,
-    /// Kinds of travel that rows and measurements speak of.
+    /// Kinds of travel that rows and measurements tell of.
     pub(super) spoken: [bool; 3],
 }
 
 impl<'l> HalfKnown<'l> {
-    pub(super) fn new(lathe: &'l Lathe, rows: &[Row], measured: &[Measured]) -> Self {
+    pub(super) fn new(lathe: &'l Lathe, rows: &[ChartRow], measured: &[Measured]) -> Self {
         let parts = lathe.parts();
         let mut levers = parts.gearbox.levers.clone();
         let headstock = parts.headstock.len() > 1 && !levers.iter().any(|l| l.name == HEADSTOCK);
@@ -59,7 +59,7 @@ impl<'l> HalfKnown<'l> {
         Self { lathe, levers, headstock, k, spoken }
     }
 
-    /// The constant of a kind of travel, where it is known; a feed without a figure is not.
+    /// The constant of a kind of travel, where known; a feed without a figure is unknown.
     fn known(&self, travel: Travel) -> Result<Option<Ratio>> {
         let parts = self.lathe.parts();
         let figure = match travel {
@@ -75,8 +75,8 @@ impl<'l> HalfKnown<'l> {
         figure.zip(self.k).map(|(figure, k)| figure.mm().times(&k)).transpose()
     }
 
-    /// Known feeds over the known screw, where K is all that is unknown; a feed known by itself is tied
-    /// to nothing.
+    /// Known feeds over the known screw, where only K is unknown; a feed known by itself depends on
+    /// nothing.
     fn ties(&self) -> [Option<Ratio>; 3] {
         let parts = self.lathe.parts();
         let tie = |feed: Option<Lead>| {
@@ -86,8 +86,8 @@ impl<'l> HalfKnown<'l> {
         [None, tie(parts.feeds.long), tie(parts.feeds.cross)]
     }
 
-    /// What a learned constant means, and the factor in it that is known. `k`: K as far as it is
-    /// known by then.
+    /// The meaning of a learned constant, and the known factor in it. `k`: K as far as it is known
+    /// by then.
     pub(super) fn meaning(&self, travel: Travel, k: Option<Ratio>) -> (What, Ratio) {
         let screw = self.lathe.parts().lead_screw.lead;
         match (travel, k, screw) {
@@ -111,9 +111,9 @@ impl<'l> HalfKnown<'l> {
 
     pub(super) fn unknowns(
         &self,
-        rows: &[Row],
+        rows: &[ChartRow],
         measured: &[Measured],
-        terms: &Terms,
+        terms: &AllowedErrors,
     ) -> Result<Unknowns> {
         let mut positions = BTreeMap::new();
         for (l, lever) in self.levers.iter().enumerate() {
@@ -150,9 +150,9 @@ impl<'l> HalfKnown<'l> {
         Ok(unknowns)
     }
 
-    /// One row as the unknowns see it; `None`: a combination of levers stands in for their ratios, or
-    /// the numbers are out of all bounds.
-    fn item(&self, row: &Row, terms: &Terms) -> Result<Option<Item>> {
+    /// One row for the unknowns; `None`: a combination of levers replaces their ratios, or the
+    /// numbers are out of all bounds.
+    fn item(&self, row: &ChartRow, terms: &AllowedErrors) -> Result<Option<Item>> {
         let at = self.engaged(&row.levers, row.printed.travel())?;
         if self.is_combination(&row.levers) {
             return Ok(None);
@@ -170,7 +170,7 @@ impl<'l> HalfKnown<'l> {
         let fitted = self.lathe.parts().fitted.as_ref();
         let train = cut.gears.as_ref().map(|gears| &gears.train).or(fitted.map(|f| &f.train));
         let Some(train) = train else {
-            return Err(Error::unknown("which gears stood then?")
+            return Err(Error::unknown("which gears were on the machine?")
                 .with_hint(format!("{} with 40-40", cut.text())));
         };
         let at = self.engaged(&cut.levers, Travel::Thread)?;
@@ -186,57 +186,54 @@ impl<'l> HalfKnown<'l> {
             .any(|c| c.when.iter().all(|w| levers.contains(w)))
     }
 
-    /// The lever positions that are engaged: those named, those of the fitted set-up, or the only ones
-    /// that serve.
+    /// Index of lever and position for each lever: the named position, else the only one for this
+    /// travel, else that of the fitted set-up.
     fn engaged(&self, named: &When, travel: Travel) -> Result<Vec<(usize, usize)>> {
-        let names = |list: Vec<&str>| list.join(", ");
-        for (lever, _) in named {
-            if !self.levers.iter().any(|l| l.name == *lever) {
-                let known = names(self.levers.iter().map(|l| l.name.as_str()).collect());
-                let wrong = Error::no_such(format!("the lathe has no lever {lever}"));
-                return Err(if known.is_empty() {
-                    wrong.with_fix(Fix::Levers)
-                } else {
-                    wrong.with_hint(format!("levers: {known}"))
-                });
-            }
+        if let Some((lever, _)) =
+            named.iter().find(|(lever, _)| !self.levers.iter().any(|l| l.name == *lever))
+        {
+            let wrong = Error::no_such(format!("the lathe has no lever {lever}"));
+            let known = names(self.levers.iter().map(|l| &l.name));
+            return Err(if known.is_empty() {
+                wrong.with_fix(Fix::Levers)
+            } else {
+                wrong.with_hint(format!("levers: {known}"))
+            });
+        }
+        let position = |(l, lever)| Ok((l, self.position(lever, named, travel)?));
+        self.levers.iter().enumerate().map(position).collect()
+    }
+
+    /// The engaged position of one lever.
+    fn position(&self, lever: &Lever, named: &When, travel: Travel) -> Result<usize> {
+        let said =
+            |when: &When| when.iter().find(|(name, _)| *name == lever.name).map(|(_, p)| p.clone());
+        let index = |name: String| lever.positions.iter().position(|p| p.name == name);
+        if let Some(name) = said(named) {
+            return index(name.clone()).ok_or_else(|| {
+                Error::no_such(format!("lever {} has no position {name}", lever.name)).with_hint(
+                    format!("positions: {}", names(lever.positions.iter().map(|p| &p.name))),
+                )
+            });
+        }
+        let allowed = |p: &LeverPosition| {
+            p.only.is_none_or(|o| o == travel || (o.is_feed() && travel.is_feed()))
+        };
+        let open: Vec<usize> = (0..lever.positions.len())
+            .filter(|p| lever.positions.get(*p).is_some_and(allowed))
+            .collect();
+        if let [only] = open[..] {
+            return Ok(only);
         }
         let fitted = self.lathe.parts().fitted.as_ref();
-        let mut at = Vec::new();
-        for (l, lever) in self.levers.iter().enumerate() {
-            let said = |when: &When| {
-                when.iter().find(|(name, _)| *name == lever.name).map(|(_, p)| p.clone())
-            };
-            let serves = |p: &LeverPosition| {
-                p.only.is_none_or(|o| o == travel || (o.is_feed() && travel.is_feed()))
-            };
-            if let Some(name) = said(named) {
-                let p = lever.positions.iter().position(|p| p.name == name).ok_or_else(|| {
-                    let known = names(lever.positions.iter().map(|p| p.name.as_str()).collect());
-                    Error::no_such(format!("lever {} has no position {name}", lever.name))
-                        .with_hint(format!("positions: {known}"))
-                })?;
-                at.push((l, p));
-                continue;
-            }
-            let serving: Vec<usize> = (0..lever.positions.len())
-                .filter(|p| lever.positions.get(*p).is_some_and(serves))
-                .collect();
-            let by_fitted = fitted.and_then(|f| said(&f.levers));
-            let standing =
-                by_fitted.and_then(|name| lever.positions.iter().position(|p| p.name == name));
-            match (&serving[..], standing.filter(|p| serving.contains(p))) {
-                ([only], _) => at.push((l, *only)),
-                (_, Some(standing)) => at.push((l, standing)),
-                _ => {
-                    return Err(Error::unknown(format!(
-                        "in which position is lever {}?",
-                        lever.name
-                    ))
-                    .with_hint("name every lever, in a column of its name"));
-                }
-            }
-        }
-        Ok(at)
+        let fitted = fitted.and_then(|f| said(&f.levers)).and_then(index);
+        fitted.filter(|p| open.contains(p)).ok_or_else(|| {
+            Error::unknown(format!("in which position is lever {}?", lever.name))
+                .with_hint("name every lever, in a column of its name")
+        })
     }
+}
+
+fn names<'a>(list: impl Iterator<Item = &'a String>) -> String {
+    list.map(String::as_str).collect::<Vec<_>>().join(", ")
 }

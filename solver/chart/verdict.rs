@@ -1,58 +1,58 @@
-//! What a row of a chart may be worth, and how far it may be off.
+//! Is a row of a chart right, and how large an error is allowed?
 
-use super::row::{Printed, Row};
+use super::row::{ChartRow, Printed};
 use crate::{Error, Lead, LeadError, Ratio, Result, Setting};
 
-/// The name by which a row may speak of the headstock's positions.
+/// The name of the headstock's positions in a row.
 pub const HEADSTOCK: &str = "Headstock";
 
-/// How far a row may be off.
+/// The allowed error of a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Terms {
-    /// The maker's approximation of a thread; 0.2 % as a rule (common practice, no source).
+pub struct AllowedErrors {
+    /// The maker's approximation of a thread; usually 0.2 % (common practice, no source).
     pub thread: Ratio,
-    /// How nominal a feed is; 1 % as a rule (common practice, no source).
+    /// The approximation of a feed; usually 1 % (common practice, no source).
     pub feed: Ratio,
 }
 
-impl Default for Terms {
+impl Default for AllowedErrors {
     fn default() -> Self {
         Self { thread: Ratio::table(1, 500), feed: Ratio::table(1, 100) }
     }
 }
 
-impl Terms {
-    /// What a row may be off by.
-    pub(super) fn of(&self, row: &Row) -> Ratio {
+impl AllowedErrors {
+    /// The allowed error of a row.
+    pub(super) fn of(&self, row: &ChartRow) -> Ratio {
         row.within.unwrap_or(if row.printed.travel().is_feed() { self.feed } else { self.thread })
     }
 }
 
-/// What a row is worth.
+/// The verdict on a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Verdict {
-    /// It cuts what is printed.
+    /// The cut equals the printed figure.
     Exact,
-    /// What it cuts rounds to what is printed.
+    /// The cut rounds to the printed figure.
     Rounded,
-    /// Off by no more than the maker's approximation.
+    /// The error is within the maker's approximation.
     Approximate,
-    /// Off by more.
+    /// The error is larger.
     Wrong,
-    /// The lathe can't be set so: why.
+    /// The lathe has no such setting: the reason.
     Impossible(Error),
-    /// A figure of the lathe is not known: which.
+    /// A figure of the lathe is unknown: which.
     Unknown(Error),
 }
 
 impl Verdict {
-    /// Whether the row can be trusted.
+    /// Whether the row is right.
     pub const fn holds(&self) -> bool {
         matches!(self, Self::Exact | Self::Rounded | Self::Approximate)
     }
 
-    /// What is cut, against what is printed.
+    /// The cut lead against the printed one.
     pub(super) fn of(printed: &Printed, cut: &Lead, within: &Ratio) -> Result<Self> {
         let asked = printed.lead()?;
         let (low, high) = printed.digits()?;
@@ -68,16 +68,16 @@ impl Verdict {
     }
 }
 
-/// What a row cuts.
+/// The cut of a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Cut {
+pub struct RowCut {
     /// The lead, or the feed in one turn.
     pub lead: Lead,
-    /// Against what is printed.
+    /// Error from the printed figure.
     pub error: LeadError,
     /// The setting of headstock and levers.
     pub setting: Setting,
-    /// Whether the row leaves levers open that matter; the setting is then the one that comes nearest.
+    /// Whether the row leaves levers open that matter; the setting is then the nearest one.
     pub levers_open: bool,
 }

@@ -1,16 +1,16 @@
-//! What is it cut into, and which pitch diameter is aimed at?
+//! What diameter is turned first, and which pitch diameter is the aim?
 //!
-//! A depth counts from the surface that the tool touches, so that it hangs on the blank that is there: a
-//! class lets it differ by more than the pitch diameter may. Where the class is known the aim is the middle
-//! of its pitch diameter, else the basic one.
+//! A depth counts from the surface of the blank, so it depends on the actual blank. A class lets the
+//! blank vary more than the pitch diameter. Where the class is known the aim is the middle of its
+//! pitch diameter, else the basic one.
 //!
-//! The advised blank is the middle of what the class allows, to 0.01 mm or 0.001 in.
+//! The advised blank is the middle of the class, to 0.01 mm or 0.001 in.
 
 use super::{Cut, Measure, Side};
 use crate::tolerance::{Limit, Limits};
 use crate::{Error, Length, Ratio, Result};
 
-/// What is turned or bored before the thread is cut, and the pitch diameter that is aimed at.
+/// The diameter before the thread is cut, and the pitch diameter to aim at.
 ///
 /// ```
 /// use solver::cutting::{Blank, Cut, Tip, Against};
@@ -32,7 +32,7 @@ use crate::{Error, Length, Ratio, Result};
 pub struct Blank {
     across: Measure,
     pitch: Measure,
-    /// How near the crest of the mate comes.
+    /// Least distance to the crest of the mate.
     mate: Measure,
     allowed: Option<[Length; 2]>,
     of_class: bool,
@@ -44,14 +44,14 @@ pub struct Blank {
 pub enum Against {
     /// Smaller than the class allows.
     Under,
-    /// As the class allows.
+    /// Within the class.
     Within,
     /// Larger than the class allows.
     Over,
 }
 
-/// Crests between these parts of the basic height are cut: what is lower or higher is another thread, or
-/// a slip of the finger (common practice, no source).
+/// Crests between these parts of the basic height are accepted: a lower or higher one is another
+/// thread, or a typing slip (common practice, no source).
 const CRESTS: [f64; 2] = [0.25, 2.0];
 
 impl Blank {
@@ -72,7 +72,7 @@ impl Blank {
         };
         let allowed = both(crest);
         let aim = both(Limits::pitch);
-        // The limit of the root is that of the mate's crest, but where the form leaves room for it.
+        // The limit of the root is that of the mate's crest, unless the form leaves room for it.
         let mate =
             limits.filter(|_| cut.form().is_pointed()).map(far).and_then(|limit| match side {
                 Side::External => limit.greatest(),
@@ -89,10 +89,10 @@ impl Blank {
         })
     }
 
-    /// A blank that was measured: the outside of a screw, the bore of a nut.
+    /// A measured blank: the outside of a screw, the bore of a nut.
     ///
     /// # Errors
-    /// If no diameter is known, or it leaves no crest to speak of, or one that would come to a point.
+    /// If no diameter is known, or it leaves too low a crest, or a pointed one.
     pub fn measured(cut: &Cut, limits: Option<&Limits>, across: Length) -> Result<Self> {
         let advised = Self::advised(cut, limits)?;
         let blank = Self { across: across.into(), measured: true, ..advised };
@@ -120,7 +120,7 @@ impl Blank {
         self.across
     }
 
-    /// The pitch diameter that is aimed at.
+    /// The pitch diameter to aim at.
     pub const fn pitch(&self) -> Measure {
         self.pitch
     }
@@ -130,17 +130,17 @@ impl Blank {
         self.allowed
     }
 
-    /// Whether the pitch diameter is the middle of its class, else it is the basic one.
+    /// Whether the pitch diameter is the middle of its class; else it is basic.
     pub const fn is_of_class(&self) -> bool {
         self.of_class
     }
 
-    /// Whether the blank was measured, else it is advised.
+    /// Whether the blank was measured; else it is advised.
     pub const fn is_measured(&self) -> bool {
         self.measured
     }
 
-    /// Where it lies; `None`: no class is known.
+    /// Its place in the class; `None`: no class is known.
     pub fn against_class(&self) -> Option<Against> {
         let [least, greatest] = self.allowed?;
         let mm = self.across.mm();
@@ -171,7 +171,7 @@ impl Blank {
         }
     }
 
-    /// Between which diameters a blank makes sense, in mm.
+    /// Range of sensible blanks, in mm.
     fn sane(&self, cut: &Cut) -> [f64; 2] {
         let crest = cut.crest().mm();
         let sharp = cut.form().to_sharp(&cut.pitch());
@@ -196,7 +196,7 @@ fn middle([least, greatest]: &[Length; 2]) -> Result<Length> {
     Ok(Length::from_mm(least.mm().plus(&greatest.mm())?.over(&Ratio::table(2, 1))?))
 }
 
-/// A figure that the shop works to: the middle of what is allowed, as coarse as stays inside.
+/// A practical figure: the middle of the range, as round as fits inside.
 fn advice(cut: &Cut, allowed: Option<[Length; 2]>, basic: &Measure) -> Result<Measure> {
     let steps = if is_inch(cut) {
         [Ratio::table(127, 5000), Ratio::table(127, 50_000)] // 0.001 in, 0.0001 in
@@ -230,7 +230,7 @@ fn rounded_to(mm: f64, step: &Ratio) -> Result<Length> {
     Ok(Length::from_mm(step.times(&Ratio::whole(steps)?)?))
 }
 
-/// Whether a thread is one of inches: half turns an inch.
+/// Whether it is an inch thread: half turns an inch.
 fn is_inch(cut: &Cut) -> bool {
     let twice = cut.pitch().tpi().and_then(|tpi| tpi.times(&Ratio::table(2, 1)));
     !cut.pitch().has_pi() && twice.is_ok_and(|twice| twice.is_whole())

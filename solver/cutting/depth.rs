@@ -1,13 +1,14 @@
-//! How deep does this tool go, and how far along a swung top slide?
+//! How deep does this tool go, and how far along an angled top slide?
 //!
-//! The flanks are right when the groove is half the pitch wide on the pitch line, whatever the end of
-//! the tool. A nose of radius r ends r (1/sin a - 1) above the point where its flanks would meet, a
-//! flat of width w ends w / (2 tan a) above it: geometry. From a blank of diameter B to the pitch diameter E
-//! the depth is (B - E) / 2 + P / (4 tan a) less that, for a nut (E - B) / 2 and so on. With basic sizes a
-//! 60 degree screw takes 0.7578 P - r or 0.7578 P - 0.866 w, a nut 0.6495 P - r or 0.6495 P - 0.866 w.
+//! The flanks are right when the groove is half a pitch wide on the pitch line, whatever the end of
+//! the tool. A nose of radius r ends r (1/sin a - 1) above the point where its flanks would meet; a
+//! flat of width w ends w / (2 tan a) above it: geometry. From a blank of diameter B to the pitch
+//! diameter E the depth is (B - E) / 2 + P / (4 tan a) minus that; for a nut (E - B) / 2 and so on.
+//! With basic sizes a 60 degree screw takes 0.7578 P - r or 0.7578 P - 0.866 w, a nut 0.6495 P - r
+//! or 0.6495 P - 0.866 w.
 //!
-//! The top slide is swung half a degree less than the flank, so that the trailing flank is skimmed
-//! too (common practice, no source).
+//! The top slide is set half a degree less than the flank angle, so that the tool skims the trailing
+//! flank too (common practice, no source).
 
 use super::{Blank, Cut, Measure, Side};
 use crate::{Error, Hand, Length, Ratio, Result};
@@ -25,7 +26,7 @@ pub enum Tip {
     Flat(Length),
 }
 
-/// The end of a tool that makes the root of the form, in mm.
+/// The end of a tool that cuts the root of the form, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum Ground {
@@ -43,33 +44,33 @@ pub struct Depth {
     pub depth: Measure,
     /// With a tool ground for the form.
     pub form: Measure,
-    /// The least that leaves room for the crest of the other part.
+    /// The least depth with room for the crest of the other part.
     pub least: Measure,
-    /// How deep the straight flanks go: a nose rounds them off above its end. The other part's crest
-    /// needs them where it is flat.
+    /// Depth of the straight flanks: a nose is round below. A flat crest of the other part needs
+    /// straight flanks.
     pub flanks: f64,
 }
 
-/// Sizes that differ by less, in mm, are the same: rounding is a thousand times finer.
+/// Sizes with a smaller difference, in mm, are equal: rounding is a thousand times finer.
 const SAME: f64 = 1e-9;
 /// A nose is stated to a thousandth of a mm, which moves the flanks' ends by up to twice that.
 const THOUSANDTHS: f64 = 0.002;
 
 impl Depth {
-    /// Whether the tool is too blunt: at the right pitch diameter the other part would bind on its crest
-    /// or the corners of it.
+    /// Whether the tool is too blunt: at the right pitch diameter the other part would bind on its
+    /// crest or on the corners of the crest.
     pub fn is_too_blunt(&self) -> bool {
         self.flanks < self.least.mm() - THOUSANDTHS
     }
 
-    /// Whether the root becomes deeper than that of the form: the tool is finer than the form wants, and
-    /// a screw is left weaker.
+    /// Whether the root is deeper than that of the form: the tool is finer than the form needs, and
+    /// weakens a screw.
     pub fn is_deeper(&self) -> bool {
         self.depth.mm() > self.form.mm() + SAME
     }
 }
 
-/// Which way along the bed.
+/// Direction along the bed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Along {
     /// Towards the headstock.
@@ -78,7 +79,7 @@ pub enum Along {
     Tailstock,
 }
 
-/// Which way across it.
+/// Direction across the bed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Infeed {
     /// Towards the axis: a screw.
@@ -89,23 +90,23 @@ pub enum Infeed {
 
 /// A top slide that feeds along the trailing flank.
 ///
-/// For a spindle that runs forward: a right-hand thread is then cut towards the headstock, a left-hand
-/// one towards the tailstock, and the infeed moves the tool that way too, so that its leading edge
-/// cuts.
+/// For a spindle that runs forward. A right-hand thread is then cut towards the headstock, a
+/// left-hand one towards the tailstock. The infeed moves the tool the same way, so that its leading
+/// edge cuts.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct TopSlide {
     /// Degrees from the direction of the cross slide.
     pub from_cross_slide: Ratio,
-    /// Degrees from the direction of the bed: scales differ.
+    /// Degrees from the direction of the bed: scales differ between lathes.
     pub from_bed: Ratio,
-    /// Along the bed, the infeed goes this way.
+    /// Direction of the infeed along the bed.
     pub along: Along,
-    /// Across the bed, the infeed goes this way.
+    /// Direction of the infeed across the bed.
     pub infeed: Infeed,
     /// Travel along the top slide, in mm: depth / cos.
     pub travel: f64,
-    /// What of it moves the tool along the bed, in mm: depth x tan.
+    /// Its part along the bed, in mm: depth x tan.
     pub along_bed: f64,
 }
 
@@ -123,13 +124,13 @@ impl Cut {
     /// ```
     ///
     /// # Errors
-    /// If the tool is wider than the groove, or the form is not made so fine.
+    /// If the tool is wider than the groove, or too fine for the form.
     pub fn depth(&self, tip: Tip) -> Result<Depth> {
         let legs = self.form.legs(&self.pitch, self.side);
         self.depth_from(tip, &legs.crest, &legs.crest.plus(&legs.least))
     }
 
-    /// Depth of cut from the surface of a blank to the pitch diameter that is aimed at.
+    /// Depth of cut from the surface of a blank to the pitch diameter to aim at.
     ///
     /// # Errors
     /// As [`Cut::depth`], and if the blank does not reach the pitch diameter.
@@ -143,10 +144,10 @@ impl Cut {
         self.depth_from(tip, &crest, &mate_below)
     }
 
-    /// A depth that was stated, beside what the form would have.
+    /// A stated depth, beside that of the form.
     ///
     /// # Errors
-    /// As [`Cut::depth`], and if the grooves would run into each other.
+    /// As [`Cut::depth`], and if the grooves would overlap.
     pub fn depth_as_stated(&self, tip: Tip, stated: Length) -> Result<Depth> {
         let of_form = self.depth(tip)?;
         let (depth, width) = (Measure::from(stated), self.outline(tip).width(stated.mm().to_f64()));
@@ -182,8 +183,8 @@ impl Cut {
         Ok(Depth { depth, form, least: *least, flanks: depth.mm() - self.rounded_off(tip) })
     }
 
-    /// What a nose takes of the flanks, up from its end: r (1 - sin a). Where the other part's crest is as
-    /// round as the form's own root it needs them no deeper.
+    /// Height of the nose's round part, up from its end: r (1 - sin a). Where the other part's crest
+    /// is as round as the form's own root it needs no deeper flanks.
     fn rounded_off(&self, tip: Tip) -> f64 {
         let radius = match (tip, self.ground()) {
             (Tip::Nose(radius), _) => radius.mm().to_f64(),
@@ -196,7 +197,7 @@ impl Cut {
     fn of_tip(&self, crest: &Measure, tip: Tip) -> Result<Measure> {
         let sharp = Measure::rounded(crest.mm() + self.form.to_sharp(&self.pitch));
         let angle = self.form.radians();
-        // Where the end is as wide as its straight flanks begin.
+        // The height where the end is as wide as the start of its straight flanks.
         let (above, wide) = match tip {
             Tip::Form | Tip::Sharp => return Ok(sharp),
             Tip::Nose(radius) => {
@@ -232,7 +233,7 @@ impl Cut {
         self.form.ground(&self.pitch, self.side)
     }
 
-    /// How far along the top slide a depth is, swung half a degree less than the flank.
+    /// Travel along the top slide for a depth, set half a degree less than the flank angle.
     ///
     /// ```
     /// use solver::cutting::{Cut, Tip};
@@ -300,7 +301,9 @@ mod tests {
         assert!((of(nut, Tip::Flat(mm("1/8 mm"))) - of(nut, Tip::Form)).abs() < 1e-12);
     }
 
-    /// The nut's crest, P/4 wide, stands at 0.5413 P: the flanks of a screw must go so deep, so that its
+    /// The nut's crest, P/4 wide, is at 0.5413 P. The flanks of a screw must go that deep, so its
+    /// nose is H/6 = 0.1443 P at most (ISO 68-1); those of a nut take H/12 = 0.0722 P, or flats up
+    /// to P/8.
     /// nose is H/6 = 0.1443 P at most (ISO 68-1); those of a nut take H/12 = 0.0722 P, or flats up to P/8.
     #[test]
     fn a_blunt_tool_is_told_from_a_fine_one() {
@@ -387,14 +390,14 @@ mod tests {
         Form::WORM,
     ];
 
-    /// Width of the groove that a tool leaves at a height over its lowest point, by its own outline: a
-    /// flat or an arc, then straight flanks that go on from it.
+    /// Width of the groove at a height over the tool's lowest point, by the tool's own outline: a
+    /// flat or an arc, then straight flanks.
     fn width(tip: Tip, angle: f64, height: f64) -> f64 {
         match tip {
             Tip::Flat(width) => width.mm().to_f64() + 2.0 * height * angle.tan(),
             Tip::Nose(radius) => {
                 let r = radius.mm().to_f64();
-                // Where the arc ends its tangent is the flank.
+                // At the end of the arc its tangent is the flank.
                 let (half, up) = (r * angle.cos(), r * (1.0 - angle.sin()));
                 2.0 * (half + (height - up) * angle.tan())
             }
@@ -405,8 +408,8 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
-        /// Where the crest lies is the form's own; the depth is then right if the tool leaves half a
-        /// pitch on the pitch line.
+        /// The crest is the form's own; the depth is right if the tool leaves half a pitch on the
+        /// pitch line.
         #[test]
         fn any_tip_leaves_half_a_pitch_on_the_pitch_line(
             form in prop::sample::select(&FORMS[..]),
@@ -443,7 +446,7 @@ mod tests {
             prop_assert!((depth.depth.mm() - depth.form.mm()).abs() < 1e-7);
         }
 
-        /// Along the slide and back down its two directions: Pythagoras.
+        /// Along the slide and back along both axes: Pythagoras.
         #[test]
         fn travel_is_the_long_side(tenths in 5_u64..100) {
             let cut = cut(&format!("{tenths}/10 mm"));

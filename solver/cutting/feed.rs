@@ -1,13 +1,13 @@
-//! How smooth can a turned face be? The ridges that a round nose leaves between two turns.
+//! How smooth is a turned face? The ridges of a round nose between two turns.
 //!
 //! Height f² / (8 r): the arc's sagitta for small feeds (any text on turning; from memory). Below a
-//! feed of r it is at most 7 % too low. It is the best that geometry allows: chatter, a built-up edge
-//! and a worn nose make it worse.
+//! feed of r it is at most 7 % too low. Real faces are rougher by chatter, a built-up edge or a worn
+//! nose.
 
 use super::Measure;
 use crate::{Error, Length, Ratio, Result};
 
-/// Height of the ridges that a feed leaves, exact.
+/// Height of the ridges of a feed, exact.
 ///
 /// ```
 /// use solver::cutting::finish;
@@ -29,7 +29,7 @@ pub fn finish(feed: Length, nose: Length) -> Result<Length> {
     Ok(Length::from_mm(squared.over(&nose.mm().times(&Ratio::table(8, 1))?)?))
 }
 
-/// The feed that leaves ridges so high: sqrt(8 r h).
+/// The feed with ridges of this height: sqrt(8 r h).
 ///
 /// ```
 /// use solver::cutting::feed_for;
@@ -39,7 +39,7 @@ pub fn finish(feed: Length, nose: Length) -> Result<Length> {
 /// ```
 ///
 /// # Errors
-/// If ridges of that height want a feed coarser than the nose's radius.
+/// If ridges of that height need a feed coarser than the nose's radius.
 pub fn feed_for(height: Length, nose: Length) -> Result<Measure> {
     let (high, radius) = (height.mm().to_f64(), nose.mm().to_f64());
     // sqrt(8 r h) > r, without a root: 8 h > r.
@@ -70,7 +70,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
-        /// Two circles a feed apart cross at r - sqrt(r² - f²/4): never lower than the formula says.
+        /// Two circles, one feed apart, cross at r - sqrt(r² - f²/4): never below the formula.
         #[test]
         fn ridges_are_where_two_arcs_cross(feed in 1_u64..=400, more in 0_u64..2000) {
             let of = |thousandths| Length::from_mm(Ratio::table(thousandths, 1000));

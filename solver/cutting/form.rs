@@ -1,7 +1,7 @@
-//! Which shape has the groove? Angle, crest and root of each form, as parts of the pitch.
+//! Which shape has the groove of each form? Angle, crest and root, as parts of the pitch.
 //!
-//! H = P / (2 tan a) is the height of the sharp triangle, a half its angle. Measured from the pitch
-//! line, where groove and ridge are equal:
+//! H = P / (2 tan a) is the height of the sharp triangle, with a half its angle. Heights count from
+//! the pitch line, where groove and ridge are equal:
 //!
 //! | form | crest of a screw | its root | crest of a nut | its root | source |
 //! |---|---|---|---|---|---|
@@ -15,8 +15,8 @@
 //! | American pipe, 60 | 0.4 P | 0.4 P | as the screw | | ASME B1.20.1, from memory |
 //! | worm | m | 1.25 m | as the screw | | ISO 53 proportions, from memory |
 //!
-//! The first seven were read in open tables that quote the standards, not in the standards. The
-//! angle of a worm is taken in the plane of the axis, where the tool stands.
+//! The first seven are from open tables that quote the standards, not from the standards. The angle
+//! of a worm is in the plane of the axis, as the tool is set.
 
 use super::measure::{Factor, Measure};
 use super::{Ground, Side};
@@ -30,7 +30,7 @@ use std::f64::consts::PI;
 pub enum Form {
     /// ISO metric and unified, 60 degrees.
     Sixty,
-    /// Whitworth and what shares its form (BSF, parallel and taper pipe, brass, model engineer), 55
+    /// Whitworth and its relatives (BSF, parallel and taper pipe, brass, model engineer), 55
     /// degrees.
     Whitworth,
     /// British Association, 47.5 degrees.
@@ -54,7 +54,7 @@ pub enum Form {
 pub(super) struct Legs {
     pub(super) crest: Measure,
     pub(super) root: Measure,
-    /// The least root that the other part's crest has room in.
+    /// The least root with room for the other part's crest.
     pub(super) least: Measure,
 }
 
@@ -68,7 +68,7 @@ impl Form {
     /// The form of a thread of the tables.
     ///
     /// # Errors
-    /// If it is not known here: steel conduit and lamp caps.
+    /// If it is not in this library: steel conduit and lamp caps.
     pub fn of(thread: &Thread) -> Result<Self> {
         let whitworth = thread.included_angle() == Some(Ratio::table(55, 1));
         Ok(match thread.series().key() {
@@ -88,12 +88,12 @@ impl Form {
         })
     }
 
-    /// Whether its tool ends in a point or a nose: no flat worth the name.
+    /// Whether its tool ends in a point or a nose, without a real flat.
     pub const fn is_pointed(self) -> bool {
         !matches!(self, Self::Trapezoidal | Self::Acme | Self::StubAcme | Self::Worm(_))
     }
 
-    /// Whether crests are as round as roots, so that they fill them.
+    /// Whether crests are as round as roots, and so fill them.
     pub(super) const fn has_round_crests(self) -> bool {
         matches!(self, Self::Whitworth | Self::BritishAssociation | Self::Cycle)
     }
@@ -115,7 +115,7 @@ impl Form {
         self.half_angle().to_f64().to_radians()
     }
 
-    /// Half the height of the sharp triangle: from the pitch line to where the flanks would meet.
+    /// Half the height of the sharp triangle: from the pitch line to the point of the flanks.
     pub(super) fn to_sharp(self, pitch: &Lead) -> f64 {
         pitch.to_f64() / (4.0 * self.radians().tan())
     }
@@ -165,8 +165,8 @@ impl Form {
         Some(Measure::from(Length::from_mm(gap)))
     }
 
-    /// The end that a tool must have for the form's own root: radius where the root is round, flat
-    /// where it is flat.
+    /// The end of a tool for the form's own root: radius where the root is round, flat where it is
+    /// flat.
     pub(super) fn ground(self, pitch: &Lead, side: Side) -> Ground {
         let (angle, root) = (self.radians(), self.legs(pitch, side).root.mm());
         let up = (self.to_sharp(pitch) - root).max(0.0);
@@ -179,7 +179,7 @@ impl Form {
         }
     }
 
-    /// How much of the flank the rounding of the crest takes off, along the radius.
+    /// Length of flank lost to the rounding of the crest, along the radius.
     pub(super) fn crest_rounding(self, pitch: &Lead) -> f64 {
         match (self, self.ground(pitch, Side::External)) {
             (Self::Sixty, _) | (_, Ground::Flat(_)) => 0.0,
@@ -208,7 +208,7 @@ mod tests {
     use super::*;
     use crate::thread;
 
-    /// The tables state angles of their own.
+    /// The tables have angles of their own.
     #[test]
     fn every_thread_has_a_form_of_its_own_angle_or_is_named_here() {
         let mut without = std::collections::BTreeSet::new();
@@ -228,7 +228,7 @@ mod tests {
         assert_eq!(without.into_iter().collect::<Vec<_>>(), ["edison", "pg"]);
     }
 
-    /// Stub Acme is not told by its angle: 0.3 P against 0.5 P.
+    /// The angle alone does not identify stub Acme: 0.3 P against 0.5 P.
     #[test]
     fn stock_acme_is_no_stub() {
         for row in thread::all().filter(|t| t.designation().contains("ACME")) {

@@ -1,4 +1,4 @@
-//! How long is it, and is that exact?
+//! How long is it, and is that figure exact?
 
 use crate::{Lead, Length, Ratio};
 use std::fmt;
@@ -39,20 +39,20 @@ impl Measure {
         self.exact
     }
 
-    /// The sum: rounded where a part is, or where a fraction no longer fits.
+    /// The sum: rounded where a part is, or where a fraction is out of range.
     pub(super) fn plus(&self, other: &Self) -> Self {
         let sum = |(a, b): (Length, Length)| a.mm().plus(&b.mm()).ok();
         Self::of(self.exact.zip(other.exact).and_then(sum), self.mm + other.mm)
     }
 
-    /// What is left of it; `None`: nothing.
+    /// The difference; `None`: nothing is left.
     pub(super) fn less(&self, other: &Self) -> Option<Self> {
         let apart = |(a, b): (Length, Length)| a.mm().apart(&b.mm()).ok().flatten();
         let left = self.mm - other.mm;
         (left > 0.0).then(|| Self::of(self.exact.zip(other.exact).and_then(apart), left))
     }
 
-    /// Two of it.
+    /// Twice it.
     pub(super) fn twice(&self) -> Self {
         self.plus(self)
     }

@@ -1,14 +1,14 @@
-//! Which area does a tool take off? Its end and its flanks, as they go into the work.
+//! Which area does a tool remove? Its end and its flanks, at a depth in the work.
 //!
 //! ```text
 //!   nose   y < u: a circle of radius r;  above: flanks that touch it, u = r (1 - sin a)
 //!   flat   w + 2 y tan a
 //! ```
 //!
-//! A tool holds every outline that it had on its way, whether it came in straight or along any line
-//! within its flanks: shifted up by h and sideways by no more than h tan a it lies inside itself. So
-//! the area below the surface depends on the depth alone, and a chip is the difference of two such
-//! areas, for straight and for angled infeed alike.
+//! At a depth the tool covers all its earlier outlines, for straight infeed and for any line within
+//! its flanks: shifted up by h and sideways by at most h tan a, the outline is inside itself. So the
+//! area below the surface depends on the depth alone. A chip is the difference of two such areas,
+//! for straight and for angled infeed alike.
 
 use super::{Cut, Ground, Tip};
 use crate::Length;
@@ -31,7 +31,7 @@ pub struct Outline {
     angle: f64,
 }
 
-/// A depth is found to this, in mm.
+/// Precision of a depth, in mm.
 const NEAR: f64 = 1e-9;
 
 impl Outline {
@@ -90,8 +90,8 @@ impl Outline {
         }
     }
 
-    /// The depth at which the groove has this area, by halving, to a millionth of a micrometre; never
-    /// over `most`.
+    /// The depth at which the groove has this area, by halving, to a millionth of a micrometre; at
+    /// most `most`.
     pub(super) fn depth_of(&self, area: f64, most: f64) -> f64 {
         let (mut low, mut high) = (0.0, most);
         if self.area(most) <= area {
@@ -107,7 +107,7 @@ impl Outline {
         high
     }
 
-    /// How far up from its end the nose is round.
+    /// Height of the nose's round part above its end.
     fn round_part(&self, radius: f64) -> f64 {
         radius * (1.0 - self.angle.sin())
     }
@@ -136,7 +136,8 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
-        /// The area is the sum of its widths (the trapezoid rule), and the way back ends where it began.
+        /// The area is the sum of its widths (the trapezoid rule), and the inverse returns to the
+        /// start.
         #[test]
         fn area_is_what_the_widths_add_up_to(
             name in prop::sample::select(vec!["1 mm", "Tr40x7", "1/2 BSW", "module 2"]),

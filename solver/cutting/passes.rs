@@ -1,42 +1,42 @@
-//! How deep is each pass, if every one takes off as much?
+//! How deep is each pass, if all chips are equal?
 //!
-//! A chip is the area that the tool's [`Outline`] gains from one depth to the next. Marks are placed so
-//! that all chips are equal; for a sharp point that is h sqrt(n / N), a nose or a flat goes less deep
-//! first. No pass is shallower than 0.02 mm, where a tool rubs: past that depth the marks go down evenly
-//! and the chips grow. Solved by halving to a millionth of a micrometre.
+//! A chip is the area that the tool's [`Outline`] gains from one depth to the next. Depths are
+//! placed so that all chips are equal: for a sharp point at h sqrt(n / N); a nose or a flat goes
+//! less deep first. No pass is shallower than 0.02 mm, where a tool rubs; beyond that depth the
+//! passes are even and the chips grow. Solved by halving to a millionth of a micrometre.
 //!
-//! That chips should be equal, how deep the first may be, how thin the last, and how wide a groove is cut
-//! by one tool are common practice, no source.
+//! Equal chips, the greatest first depth, the least last one, and the widest groove for one tool are
+//! common practice, no source.
 
 use super::{Cut, Measure, Outline, Tip};
 use crate::{Error, Length, Ratio, Result, bounds};
 
-/// Depth of the first pass, in mm, where nothing else is said (0.010 in).
+/// Greatest depth of the first pass, in mm (0.010 in).
 pub const FIRST: Ratio = Ratio::table(1, 4);
 /// The same for a flat wider than 1 mm (0.005 in).
 const FIRST_OF_A_FLAT: f64 = 0.125;
 const WIDE_FLAT: f64 = 1.0;
-/// A tool that goes in less rubs, in mm.
+/// Below this depth, in mm, a tool rubs.
 const SHALLOWEST: f64 = 0.02;
-/// Fewer passes than this are chosen for no thread.
+/// Least number of passes that is chosen.
 const FEWEST: u32 = 4;
-/// Passes at the last mark, without infeed, for the spring of work and tool.
+/// Passes at the last depth, without infeed, for the spring of work and tool.
 pub const SPRING_PASSES: u32 = 2;
-/// A groove wider than this at its top, in mm, is not cut with the full form of the tool.
+/// A groove wider than this at its top, in mm, needs a narrower tool than its full form.
 const WIDEST: f64 = 2.0;
-/// A flat narrower than this, in mm, is not divided.
+/// A flat narrower than this, in mm, is cut in one.
 const NARROWEST: f64 = 0.5;
-/// A step aside at full depth is no wider, in mm.
+/// Widest step aside at full depth, in mm.
 const WIDEST_STEP: f64 = 0.1;
-/// Marks are the whole depth to within this.
+/// Precision of the whole depth.
 const NEAR: f64 = 1e-9;
-/// Halvings of a chip: 2^-50 of it is far below what is shown.
+/// Halvings of a chip: 2^-50 of it is far below any printed digit.
 const HALVINGS: u32 = 50;
 
 /// How many passes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 #[non_exhaustive]
-pub enum Plan {
+pub enum PassRule {
     /// The first no deeper than 0.25 mm, 0.125 mm with a flat wider than 1 mm; four at least.
     #[default]
     Usual,
@@ -52,7 +52,7 @@ pub enum Plan {
 pub struct Passes {
     /// Depth after each pass, in mm: the last is the whole depth.
     pub marks: Vec<f64>,
-    /// Whether all chips are equal; else passes would be too thin, and the last ones go down evenly.
+    /// Whether all chips are equal; else passes would be too thin, and the last ones are even.
     pub are_equal: bool,
     /// Whether the first is deeper than 0.25 mm.
     pub is_first_deep: bool,
@@ -60,7 +60,7 @@ pub struct Passes {
     pub is_last_thin: bool,
 }
 
-/// A groove too wide for one tool: a narrower one of the same angle goes down its middle, then to both
+/// A groove too wide for one tool: a narrower one of the same angle cuts the middle, then both
 /// flanks.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -69,8 +69,8 @@ pub struct Slot {
     pub flat: Length,
     /// Depths in the middle.
     pub passes: Passes,
-    /// At full depth: how far from the middle after each pass, in mm, to one flank and then as far to the
-    /// other. The last leaves the flat of the card's tool.
+    /// At full depth: distance from the middle for each pass, in mm, to one flank and then as far to
+    /// the other. The last one gives the flat of the full tool.
     pub shifts: Vec<f64>,
 }
 
@@ -78,11 +78,11 @@ impl Outline {
     /// Depths of the passes.
     ///
     /// ```
-    /// use solver::cutting::{Cut, Measure, Plan, Tip};
+    /// use solver::cutting::{Cut, Measure, PassRule, Tip};
     /// let screw = Cut::of(&"M10".parse()?)?;
     /// let depth = Measure::from("0.9 mm".parse::<solver::Length>()?);
     /// let marks = |tip| -> solver::Result<Vec<String>> {
-    ///     let passes = screw.outline(tip).passes(&depth, Plan::Count(4))?;
+    ///     let passes = screw.outline(tip).passes(&depth, PassRule::Count(4))?;
     ///     Ok(passes.marks.iter().map(|mm| format!("{mm:.2}")).collect())
     /// };
     /// assert_eq!(marks(Tip::Sharp)?, ["0.45", "0.64", "0.78", "0.90"]);
@@ -92,15 +92,15 @@ impl Outline {
     ///
     /// # Errors
     /// If there are none or too many.
-    pub fn passes(&self, depth: &Measure, plan: Plan) -> Result<Passes> {
+    pub fn passes(&self, depth: &Measure, plan: PassRule) -> Result<Passes> {
         let whole = depth.mm();
         let marks = match plan {
-            Plan::Count(count) => {
+            PassRule::Count(count) => {
                 bounds::PASSES.check(count.into())?;
                 self.even(whole, count)
             }
-            Plan::First(first) => self.starting_with(whole, first.mm().to_f64(), 1)?,
-            Plan::Usual => self.starting_with(whole, self.usual_first(whole), FEWEST)?,
+            PassRule::First(first) => self.starting_with(whole, first.mm().to_f64(), 1)?,
+            PassRule::Usual => self.starting_with(whole, self.usual_first(whole), FEWEST)?,
         };
         let last = marks.len().checked_sub(2).map_or(whole, |i| whole - marks[i]);
         Ok(Passes {
@@ -119,7 +119,7 @@ impl Outline {
             .all(|other| (other - chip).abs() <= chip * 1e-3)
     }
 
-    /// Deeper only where there would be too many passes: a groove of some 50 mm.
+    /// Deeper only to limit the number of passes: a groove of about 50 mm.
     fn usual_first(&self, whole: f64) -> f64 {
         let wide = self.flat().is_some_and(|width| width > WIDE_FLAT);
         let first = if wide { FIRST_OF_A_FLAT } else { FIRST.to_f64() };
@@ -136,7 +136,7 @@ impl Outline {
         (1..=count).map(mark).collect()
     }
 
-    /// As few as there can be with such a first pass, `fewest` where they are no thinner than 0.02 mm.
+    /// As few as possible with such a first pass, `fewest` where they are no thinner than 0.02 mm.
     fn starting_with(&self, whole: f64, first: f64, fewest: u32) -> Result<Vec<f64>> {
         let most = most();
         let least = SHALLOWEST.max(evenly(whole)).min(first);
@@ -153,13 +153,13 @@ impl Outline {
         if f64::from(count) * least < whole - NEAR {
             return Ok(self.evened(whole, least, count));
         }
-        // All of them are as shallow as may be: evenly then, and one fewer where the first allows it.
+        // All of them have the least depth: even, and one fewer where the first allows it.
         let fewer = (1..=count).rev().find(|n| f64::from(*n) * least <= whole + NEAR);
         let count = fewer.filter(|n| whole / f64::from(*n) <= first).unwrap_or(count);
         Ok((1..=count).map(|n| whole * f64::from(n) / f64::from(count)).collect())
     }
 
-    /// Marks of equal chips, none shallower than `least`, until the depth is reached: at most one more
+    /// Depths of equal chips, none shallower than `least`, until the whole depth: at most one more
     /// than `most`.
     fn walk(&self, whole: f64, chip: f64, least: f64, most: u32) -> Vec<f64> {
         let mut marks = Vec::new();
@@ -191,34 +191,34 @@ impl Outline {
     }
 }
 
-/// Passes that there may be.
+/// Most passes.
 fn most() -> u32 {
     u32::try_from(bounds::PASSES.high).unwrap_or(u32::MAX)
 }
 
-/// As shallow as passes can be if there may be no more of them; with one to spare for rounding.
+/// The least depth of a pass for that many; with one to spare for rounding.
 fn evenly(whole: f64) -> f64 {
     whole / f64::from(most() - 1)
 }
 
 impl Cut {
-    /// How a groove is cut that is too wide for one tool: flat roots only, where the groove is over 2 mm
-    /// wide at its top. `None`: the tool goes in by itself.
+    /// The passes for a groove too wide for one tool: flat roots only, where the groove is over 2 mm
+    /// wide at its top. `None`: the tool cuts it alone.
     ///
     /// ```
-    /// use solver::cutting::{Cut, Plan, Tip};
+    /// use solver::cutting::{Cut, PassRule, Tip};
     /// let screw = Cut::of(&"Tr40x7".parse()?)?;
-    /// let slot = screw.slot(Tip::Form, &screw.depth(Tip::Form)?.depth, Plan::Usual)?.unwrap();
+    /// let slot = screw.slot(Tip::Form, &screw.depth(Tip::Form)?.depth, PassRule::Usual)?.unwrap();
     /// assert_eq!(slot.flat, "1.3 mm".parse()?); // of a root 2.294 mm wide
     /// assert_eq!(format!("{:.3}", slot.shifts.last().unwrap()), "0.497");
     /// let fine = Cut::of(&"Tr10x2".parse()?)?;
-    /// assert!(fine.slot(Tip::Form, &fine.depth(Tip::Form)?.depth, Plan::Usual)?.is_none());
+    /// assert!(fine.slot(Tip::Form, &fine.depth(Tip::Form)?.depth, PassRule::Usual)?.is_none());
     /// # Ok::<(), solver::Error>(())
     /// ```
     ///
     /// # Errors
     /// If there are no passes or too many.
-    pub fn slot(&self, tip: Tip, depth: &Measure, plan: Plan) -> Result<Option<Slot>> {
+    pub fn slot(&self, tip: Tip, depth: &Measure, plan: PassRule) -> Result<Option<Slot>> {
         let outline = self.outline(tip);
         let wide = !self.form().is_pointed() && outline.width(depth.mm()) > WIDEST;
         let Some(whole) = outline.flat().filter(|flat| wide && *flat >= NARROWEST) else {
@@ -234,7 +234,7 @@ impl Cut {
         let narrow = outline.with_flat(flat.mm().to_f64());
         let passes = narrow.passes(depth, plan)?;
         let aside = (whole - narrow.flat().unwrap_or(whole)) / 2.0;
-        // A step aside takes off step x depth: as much as a pass in the middle.
+        // A step aside removes step x depth: as much as a pass in the middle.
         let chip = narrow.area(passes.marks.first().copied().unwrap_or(depth.mm()));
         let step = (chip / depth.mm()).clamp(SHALLOWEST, WIDEST_STEP);
         #[expect(
@@ -272,33 +272,33 @@ mod tests {
     fn passes_are_bounded() {
         let point = cut("M10").outline(Tip::Sharp);
         let of = |plan| point.passes(&depth(1.0), plan);
-        assert!(of(Plan::Count(0)).unwrap_err().is_range());
-        assert!(of(Plan::Count(201)).unwrap_err().is_range());
-        let count = |first: &str| of(Plan::First(mm(first))).map(|p| p.marks.len());
+        assert!(of(PassRule::Count(0)).unwrap_err().is_range());
+        assert!(of(PassRule::Count(201)).unwrap_err().is_range());
+        let count = |first: &str| of(PassRule::First(mm(first))).map(|p| p.marks.len());
         assert_eq!(count("2 mm").unwrap(), 1);
         assert_eq!(count("0.5 mm").unwrap(), 4);
         assert_eq!(count("0.499 mm").unwrap(), 5);
         assert!(count("0.001 mm").unwrap_err().is_conflict());
     }
 
-    /// A hair of metal is no pass, and a fine thread is not cut at one blow.
+    /// A hair of metal is no pass, and a fine thread takes more than one.
     #[test]
     fn fine_threads_have_four_passes_and_none_rubs() {
         for (name, count) in [("M1.6", 4), ("0.1 mm", 3), ("0.05 mm", 1)] {
             let cut = cut(name);
             let whole = cut.depth(Tip::Form).unwrap().depth;
-            let passes = cut.outline(Tip::Form).passes(&whole, Plan::Usual).unwrap();
+            let passes = cut.outline(Tip::Form).passes(&whole, PassRule::Usual).unwrap();
             assert_eq!(passes.marks.len(), count, "{name} {passes:?}");
             assert!(!passes.is_last_thin, "{name}");
         }
     }
 
-    /// However coarse: there are as many passes as there is room for.
+    /// However coarse: the number of passes stays within its limit.
     #[test]
     fn the_coarsest_find_room() {
         for (name, tip) in [("M64", Tip::Sharp), ("50 mm", Tip::Sharp), ("50 mm", Tip::Form)] {
             let cut = cut(name);
-            let passes = cut.outline(tip).passes(&cut.depth(tip).unwrap().depth, Plan::Usual);
+            let passes = cut.outline(tip).passes(&cut.depth(tip).unwrap().depth, PassRule::Usual);
             let passes = passes.unwrap();
             assert!(passes.marks.len() <= 200 && !passes.is_first_deep, "{name}");
         }
@@ -309,20 +309,20 @@ mod tests {
         let cut = cut("M36");
         let passes = |tip, count| {
             let whole = cut.depth(tip).unwrap().depth;
-            cut.outline(tip).passes(&whole, Plan::Count(count)).unwrap()
+            cut.outline(tip).passes(&whole, PassRule::Count(count)).unwrap()
         };
         assert!(passes(Tip::Sharp, 16).is_first_deep && !passes(Tip::Sharp, 16).is_last_thin);
         assert!(passes(Tip::Sharp, 190).is_last_thin);
     }
 
-    /// Slot and shifts take off what the whole groove holds.
+    /// Slot and shifts together remove the whole groove.
     #[test]
     fn a_wide_groove_is_slotted_and_widened() {
         for name in ["Tr40x7", "Tr 20x4", "3/4-6 ACME", "module 1", "module 5", "1-5 STUB ACME"] {
             for side in [Side::External, Side::Internal] {
                 let cut = cut(name).with_side(side);
                 let whole = cut.depth(Tip::Form).unwrap().depth;
-                let slot = cut.slot(Tip::Form, &whole, Plan::Usual).unwrap().expect(name);
+                let slot = cut.slot(Tip::Form, &whole, PassRule::Usual).unwrap().expect(name);
                 let groove = cut.outline(Tip::Form);
                 let narrow = groove.with_flat(slot.flat.mm().to_f64());
                 let aside = slot.shifts.last().unwrap();
@@ -336,15 +336,15 @@ mod tests {
         for name in ["M36", "1 BSW", "Tr10x2", "module 0.5"] {
             let cut = cut(name);
             let whole = cut.depth(Tip::Form).unwrap().depth;
-            assert_eq!(cut.slot(Tip::Form, &whole, Plan::Usual).unwrap(), None, "{name}");
+            assert_eq!(cut.slot(Tip::Form, &whole, PassRule::Usual).unwrap(), None, "{name}");
         }
     }
 
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
-        /// Marks rise to the whole depth; the first is no deeper than asked; no pass rubs; chips are equal
-        /// but where a pass would be too thin.
+        /// Depths rise to the whole depth; the first is no deeper than asked; no pass rubs; chips
+        /// are equal unless a pass would be too thin.
         #[test]
         fn marks_keep_the_rules(
             name in prop::sample::select(vec!["0.5 mm", "M10", "M36", "1/2 BSW", "0 BA", "Tr10x2"]),
@@ -354,11 +354,11 @@ mod tests {
             let cut = cut(name);
             let (whole, outline) = (cut.depth(tip).unwrap().depth, cut.outline(tip));
             let first = Length::from_mm(Ratio::table(hundredths, 100));
-            let marks = outline.passes(&whole, Plan::First(first)).unwrap().marks;
+            let marks = outline.passes(&whole, PassRule::First(first)).unwrap().marks;
             prop_assert!(marks.is_sorted_by(|a, b| a < b));
             prop_assert!((marks[marks.len() - 1] - whole.mm()).abs() < 1e-12);
             prop_assert!(marks[0] <= first.mm().to_f64() + 1e-6);
-            let equal = outline.passes(&whole, Plan::First(first)).unwrap().are_equal;
+            let equal = outline.passes(&whole, PassRule::First(first)).unwrap().are_equal;
             let chips = chips(&outline, &marks);
             prop_assert_eq!(equal, chips.iter().all(|chip| (chip / chips[0] - 1.0).abs() < 1e-3));
             for (i, chip) in chips.iter().enumerate().skip(1) {
@@ -368,11 +368,11 @@ mod tests {
             }
             // One pass fewer would begin deeper.
             if marks.len() > 1 {
-                let fewer = outline.passes(&whole, Plan::Count(u32::try_from(marks.len()).unwrap() - 1));
+                let fewer = outline.passes(&whole, PassRule::Count(u32::try_from(marks.len()).unwrap() - 1));
                 let rubs = marks.windows(2).any(|w| w[1] - w[0] < 0.022);
                 prop_assert!(rubs || fewer.unwrap().marks[0] > first.mm().to_f64());
             }
-            let even = outline.passes(&whole, Plan::Count(count)).unwrap().marks;
+            let even = outline.passes(&whole, PassRule::Count(count)).unwrap().marks;
             let even = self::chips(&outline, &even);
             prop_assert!(even.iter().all(|chip| (chip - even[0]).abs() < 1e-6));
         }

@@ -1,16 +1,17 @@
-//! How fast may the spindle turn when a thread ends in a groove or at a shoulder?
+//! How fast may the spindle turn, if the thread ends in a groove or at a shoulder?
 //!
-//! The carriage moves lead x rpm / 60 a second: the definition of lead. How long a person takes to open the
-//! half nut or to switch off is no fact of the machine: [`REACTION`] unless said. With the nut closed the
-//! carriage goes on while the spindle coasts: [`COASTING`] unless said, at full speed, which is on the safe
-//! side. The figure helps to choose a speed; it is no promise that there is time enough.
+//! The carriage moves lead x rpm / 60 in a second, by definition. The reaction time of a person is
+//! assumed as [`REACTION`] unless stated. With the nut closed the carriage goes on while the spindle
+//! coasts: [`COASTING`] unless stated, at full speed, which is on the safe side. The figure helps to
+//! choose a speed; it is no promise of enough time.
 
 use crate::{Lead, Length, Ratio, Result, Speeds, bounds};
 
-/// Seconds from seeing to acting: common practice, no source. A page says that it is assumed.
+/// Reaction time in seconds: common practice, no source. A page must say that it is assumed.
 pub const REACTION: Ratio = Ratio::ONE;
 
-/// Seconds from switching off to rest: common practice, no source. A page says that it is assumed.
+/// Seconds from switching off to rest: common practice, no source. A page must say that it is
+/// assumed.
 pub const COASTING: Ratio = Ratio::ONE;
 
 /// A carriage at a spindle speed.
@@ -30,27 +31,27 @@ pub struct Pace {
 }
 
 impl Pace {
-    /// A lead at so many turns of the spindle a minute.
+    /// A lead at `rpm` turns of the spindle a minute.
     ///
     /// # Errors
-    /// If no spindle turns so.
+    /// If the spindle is at rest or too fast.
     pub fn new(lead: Lead, rpm: u32) -> Result<Self> {
         bounds::SPINDLE.check(rpm.into())?;
         Ok(Self { lead, rpm })
     }
 
-    /// How fast the carriage moves.
+    /// Speed of the carriage.
     pub fn mm_per_second(&self) -> f64 {
         self.lead.to_f64() * f64::from(self.rpm) / 60.0
     }
 
-    /// How long the tool is in an undercut of this width.
+    /// Time of the tool in an undercut of this width.
     pub fn seconds_in(&self, groove: Length) -> f64 {
         groove.mm().to_f64() / self.mm_per_second()
     }
 }
 
-/// Room to stop: an undercut or another free length, and the time that stopping takes.
+/// Room to stop: an undercut or another free length, and the time needed.
 ///
 /// ```
 /// use solver::cutting::{REACTION, Stop};
@@ -70,29 +71,29 @@ pub struct Stop {
 }
 
 impl Stop {
-    /// An undercut of this width, and the seconds that stopping takes in all.
+    /// An undercut of this width, and the seconds for stopping.
     pub const fn new(lead: Lead, groove: Length, seconds: Ratio) -> Self {
         Self { lead, groove, seconds }
     }
 
-    /// The speed at which the time just suffices, in turns a minute: 60 groove / (lead x time).
+    /// The greatest speed with enough time, in turns a minute: 60 groove / (lead x time).
     pub fn rpm(&self) -> f64 {
         60.0 * self.groove.mm().to_f64() / (self.lead.to_f64() * self.seconds.to_f64())
     }
 
-    /// Whether the time suffices at a speed; just enough is enough. Exact.
+    /// Whether the time is enough at a speed; equality is enough. Exact.
     ///
     /// # Errors
-    /// If the figures don't fit.
+    /// If a figure is out of range.
     pub fn allows(&self, rpm: u32) -> Result<bool> {
         let seconds = self.seconds.times(&Ratio::whole(rpm.into())?)?.over(&Ratio::table(60, 1))?;
         Ok(self.lead.times(&seconds)? <= Lead::new(self.groove))
     }
 
-    /// The fastest speed of the lathe at which the time suffices; `None`: not at the slowest.
+    /// The fastest speed of the lathe with enough time; `None`: not even the slowest.
     ///
     /// # Errors
-    /// If the figures don't fit.
+    /// If a figure is out of range.
     pub fn fastest(&self, speeds: &Speeds) -> Result<Option<u32>> {
         match speeds {
             Speeds::Range(range) => self.fastest_within(*range.start(), *range.end()),
@@ -108,7 +109,7 @@ impl Stop {
         }
     }
 
-    /// By halving: what is allowed at a speed is allowed at every slower one.
+    /// By halving: if a speed is allowed, every slower one is.
     fn fastest_within(&self, slowest: u32, fastest: u32) -> Result<Option<u32>> {
         let (mut low, mut high) = (slowest, fastest);
         if low > high || !self.allows(low)? {
@@ -165,7 +166,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
-        /// Every speed tried in turn, with the two times compared.
+        /// Every speed tried, with the two times compared.
         #[test]
         fn the_fastest_is_the_last_that_leaves_time(
             lead in 1_u64..500, groove in 1_u64..500, tenths in 1_u64..50, low in 1_u32..50, more in 0_u32..300, pi: bool,

@@ -63,7 +63,7 @@ const BRITISH: [(&str, u64); 15] = [
     ("R 6", 28_600),
 ];
 
-/// A taper pipe thread: what its standard says of its length.
+/// A taper pipe thread: the lengths of its standard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Pipe {
     /// ASME B1.20.1: outside the pipe, and L1.

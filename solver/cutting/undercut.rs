@@ -20,7 +20,7 @@ pub struct Undercut {
     pub radius: Length,
 }
 
-/// Of a pitch of the table; `None`: it is not there.
+/// Of a pitch of the table; `None`: it is not in it.
 ///
 /// ```
 /// use solver::cutting::{Side, undercut};
@@ -98,7 +98,7 @@ mod tests {
             assert!((3.4..3.61).contains(&of(row.screw[1])), "{}", row.pitch);
             assert!((3.9..4.1).contains(&of(row.nut[0])), "{}", row.pitch);
             assert!((5.0..6.1).contains(&of(row.nut[1])), "{}", row.pitch);
-            // The floor lies under the root of a screw, 1.227 P below the crest (ISO 724).
+            // The floor is below the root of a screw, 1.227 P below the crest (ISO 724).
             assert!(of(row.screw[2]) > 1.227, "{}", row.pitch);
         }
     }

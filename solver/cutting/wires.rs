@@ -1,15 +1,15 @@
-//! Which wires, and what is read over three of them?
+//! Which wires does a thread need, and what is the reading over three of them?
 //!
-//! Without a lead M = E + w (1 + 1/sin a) - (P/2) cot a, with E the pitch diameter, w the wire, a half the
-//! angle, P the pitch (not the lead): ASME B1.2, F. D. Jones, Turning and Boring. The best wire touches on
-//! the pitch line: P / (2 cos a).
+//! Without a lead M = E + w (1 + 1/sin a) - (P/2) cot a, with E the pitch diameter, w the wire, a
+//! half the angle, P the pitch (not the lead): ASME B1.2, F. D. Jones, Turning and Boring. The best
+//! wire touches at the pitch line: P / (2 cos a).
 //!
-//! A thread that rises lifts its wires further, and that is solved, not developed in a series. The flanks
-//! are straight in the plane of the axis; the wire is a straight cylinder, free to tilt, and rests as near
-//! the axis as it can. Turned half round the radius through its middle, one flank becomes the other: so
-//! contact and wire are alike above and below. Moved by a small tilt, a wire comes no nearer only where
-//! both contacts lie square beside its middle, and there it touches as a ball of its size would. Of a
-//! ball at (c, 0, 0) that touches at radius r and angle t, with h = lead / 2 pi, N = √(h² + r² / cos² a)
+//! A lead angle lifts the wires further; that is solved exactly, not as a series. The flanks are
+//! straight in the plane of the axis. The wire is a straight cylinder, free to tilt, as near to the
+//! axis as possible. Turned by half a turn about the radius through its middle, one flank becomes
+//! the other, so contacts and wire are symmetric. After a small tilt a wire is no nearer only if
+//! both contacts are square beside its middle; there it touches like a ball of its size. For a ball
+//! at (c, 0, 0) that touches at radius r and angle t, with h = lead / 2 pi, N = √(h² + r² / cos² a)
 //! and ρ = w/2:
 //!
 //! ```text
@@ -18,21 +18,21 @@
 //!     c = r cos t + ρ (r tan a cos t - h sin t) / N            M = 2 c + w
 //! ```
 //!
-//! The second line rises with r and is halved until neighbouring doubles hold the root: M is within a
-//! millionth of a micrometre of the contact for any thread. Over 40 degrees of lead angle a straight wire
-//! touches the crests beside it first, and none is given.
+//! The second line grows with r. Its root is found by halving between neighbouring doubles: M is
+//! within a millionth of a micrometre for any thread. Above 40 degrees of lead angle a straight wire
+//! touches the crests first, so there is no reading.
 
 use super::{Cut, Measure, Side};
 use crate::{Error, Result};
 use std::f64::consts::PI;
 
-/// Steepest thread for straight wires, as lead over circumference of the pitch line: 40 degrees, found by
-/// search with a wire between whole flanks.
+/// Steepest thread for straight wires, as lead over circumference of the pitch line: 40 degrees,
+/// from a search with a wire between whole flanks.
 const STEEPEST: f64 = 0.839;
-/// Up to here the best wire is the published one, by the pitch alone: tan 5 degrees, where it is 0.4 %
-/// too thick to touch on the pitch line.
+/// Up to here the best wire is the published one, by the pitch alone: tan 5 degrees, where it is 0.4
+/// % too thick to touch at the pitch line.
 const EVERYDAY: f64 = 0.087_5;
-/// Halvings until neighbouring doubles are met, from any bracket.
+/// Halvings that reach neighbouring doubles from any bracket.
 const HALVINGS: u32 = 120;
 
 /// Three wires on a thread: two on one side, one on the other.
@@ -60,18 +60,18 @@ pub struct Wires {
     below: f64,
 }
 
-/// What is read over three wires.
+/// The reading over three wires.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Over {
+pub struct OverWires {
     /// Over the wires.
     pub over: Measure,
     /// The same by the formula without the lead, as tables print it.
     pub flat: Measure,
 }
 
-impl Over {
-    /// How much the lead angle adds, in mm.
+impl OverWires {
+    /// Effect of the lead angle, in mm.
     pub fn lead_adds(&self) -> f64 {
         self.over.mm() - self.flat.mm()
     }
@@ -108,9 +108,9 @@ impl Cut {
 }
 
 impl Wires {
-    /// The best wire: it touches on the pitch line, where a wrong flank angle matters least. Up to 5
-    /// degrees of lead angle the one that is published for the pitch, P / (2 cos a); the thinnest that will
-    /// do where that one would sink below the crests.
+    /// The best wire: it touches at the pitch line, where an error of the flank angle matters least.
+    /// Up to 5 degrees of lead angle it is the published one for the pitch, P / (2 cos a). Where
+    /// that one would sink below the crests, it is the thinnest usable wire.
     pub fn best(&self, pitch_diameter: &Measure) -> Measure {
         let radius = pitch_diameter.mm() / 2.0;
         Measure::rounded(if self.slope(radius) <= EVERYDAY {
@@ -120,7 +120,7 @@ impl Wires {
         })
     }
 
-    /// The thinnest wire that stands out over the crests and touches the straight flanks.
+    /// The thinnest wire that is above the crests and touches the straight flanks.
     pub fn least(&self, pitch_diameter: &Measure) -> Measure {
         let radius = pitch_diameter.mm() / 2.0;
         let (mut low, mut high) =
@@ -144,29 +144,29 @@ impl Wires {
         Measure::rounded(2.0 * self.ball_at(pitch_diameter.mm() / 2.0, self.above))
     }
 
-    /// What is added to the pitch diameter where the lead is left out: M - E. May be below zero.
+    /// Added to the pitch diameter where the lead is left out: M - E. May be below zero.
     pub fn constant(&self, wire: &Measure) -> f64 {
         wire.mm() * (1.0 + 1.0 / self.angle.sin()) - self.pitch / (2.0 * self.angle.tan())
     }
 
-    /// What is read over wires on a thread of this pitch diameter.
+    /// The reading over wires on a thread of this pitch diameter.
     ///
     /// # Errors
     /// If the wire sinks below the crests, or is too thick to touch the flanks, or the thread is too
     /// steep for straight wires.
-    pub fn over(&self, wire: &Measure, pitch_diameter: &Measure) -> Result<Over> {
+    pub fn over(&self, wire: &Measure, pitch_diameter: &Measure) -> Result<OverWires> {
         let radius = pitch_diameter.mm() / 2.0;
         if self.slope(radius) > STEEPEST {
             return Err(Error::conflict("a lead angle over 40 degrees is too steep for wires")
                 .with_hint("measure over balls, or against the mate"));
         }
         let (least, greatest) = (self.least(pitch_diameter), self.greatest(pitch_diameter));
-        // As the ends are rounded, they belong to what fits.
+        // The rounded ends belong to the usable range.
         let slack = 1e-9 * self.pitch;
         let fits = wire.mm() >= least.mm() - slack && wire.mm() <= greatest.mm() + slack;
         let centre = self.rest(wire.mm() / 2.0, radius).filter(|_| fits);
         let centre = centre.ok_or_else(|| self.does_not_fit(wire, pitch_diameter))?;
-        Ok(Over {
+        Ok(OverWires {
             over: Measure::rounded(2.0 * centre + wire.mm()),
             flat: Measure::rounded(pitch_diameter.mm() + self.constant(wire)),
         })
@@ -189,7 +189,8 @@ impl Wires {
         self.pitch / 4.0 + height * self.angle.tan()
     }
 
-    /// How far the flank lies above a ball that touches at this radius, along the axis; `t` beside it.
+    /// How far the flank is above a ball that touches at this radius, along the axis; the angle
+    /// of contact is returned too.
     fn gap(&self, ball: f64, radius: f64, contact: f64) -> (f64, f64) {
         let normal = self.normal(contact);
         let turn = -(ball * self.rise() / (contact * (normal + ball * self.angle.tan()))).atan();
@@ -207,8 +208,8 @@ impl Wires {
         self.rise().hypot(contact / self.angle.cos())
     }
 
-    /// How far from the axis a ball of this radius rests on a thread of this pitch radius; `None`: it has no
-    /// place in the groove.
+    /// Distance from the axis of a ball of this radius on a thread of this pitch radius; `None`: the
+    /// groove has no place for it.
     fn rest(&self, ball: f64, radius: f64) -> Option<f64> {
         let sharp = self.pitch / (4.0 * self.angle.tan());
         let (mut low, mut high) = ((radius - sharp).max(radius / 1e3), radius + 4.0 * self.pitch);
@@ -225,13 +226,13 @@ impl Wires {
         Some(low * turn.cos() + ball * out / normal)
     }
 
-    /// Radius of the ball that touches so far outside the pitch line; 0: none does.
+    /// Radius of the ball that touches this far outside the pitch line; 0: none.
     fn ball_at(&self, radius: f64, outside: f64) -> f64 {
         let contact = radius + outside;
         if contact <= 0.0 || self.half_groove(outside) <= 0.0 {
             return 0.0;
         }
-        // Without the lead the ball would be as large.
+        // Without the lead the ball would have this size.
         let (mut low, mut high) = (0.0, self.half_groove(outside) * self.normal(contact) / contact);
         for _ in 0..HALVINGS {
             let middle = f64::midpoint(low, high);
@@ -278,7 +279,7 @@ mod tests {
         }
     }
 
-    /// The lead counts for the angle, the pitch for the rest: twice the lead, four times the lift.
+    /// The angle depends on the lead, the rest on the pitch: twice the lead, four times the lift.
     #[test]
     fn starts_change_the_lift_alone() {
         let (wire, pitch) = (measure("3.6 mm"), measure("36.5 mm"));
@@ -314,7 +315,7 @@ mod tests {
         assert!(off.abs() < 0.02, "{off}");
     }
 
-    /// A ridge's crest line and flank, and a circle: found by trying, with no formula of this file. The
+    /// A ridge's crest line and flank, and a circle: by trial, with no formula of this file. The
     /// circle's distance to the flank is that of its centre to a line through two points of it.
     fn centre_by_trying(cut: &Cut, wire: f64, pitch_diameter: f64) -> f64 {
         let (pitch, angle) = (cut.pitch().to_f64(), cut.form().half_angle().to_f64().to_radians());
@@ -325,7 +326,7 @@ mod tests {
         let distance = |r: f64| ((b.0 - a.0) * a.1 - (b.1 - a.1) * (a.0 - r)).abs() / length;
         let (mut low, mut high) =
             (pitch_diameter / 2.0 - pitch, pitch_diameter / 2.0 + 4.0 * pitch);
-        // Below the sharp root the distance grows again.
+        // Below the sharp root the distance increases again.
         low = low.max(pitch_diameter / 2.0 - pitch / 4.0 / angle.tan());
         for _ in 0..200 {
             let middle = f64::midpoint(low, high);
@@ -334,8 +335,8 @@ mod tests {
         low
     }
 
-    /// Turns the wire and moves it in until it touches a true helical flank (axial outline straight),
-    /// and reads over it: solid geometry by search, no series.
+    /// Turns the wire and moves it in until it touches a true helical flank (axial outline
+    /// straight), and reads over it: solid geometry by search, no series.
     fn over_helix(cut: &Cut, wire: f64, pitch_diameter: f64) -> f64 {
         let tilts = |around: f64, by: f64| (-4..=4).map(move |k| around + by * f64::from(k) / 4.0);
         let start = (cut.lead().to_f64() / (PI * pitch_diameter)).atan();
@@ -352,7 +353,7 @@ mod tests {
         2.0 * best.0 + wire
     }
 
-    /// How near the axis a wire lies that is tilted so.
+    /// Distance of a wire from the axis at this tilt.
     fn rest(cut: &Cut, wire: f64, pitch_diameter: f64, tilt: f64) -> f64 {
         let flat = centre_by_trying(cut, wire, pitch_diameter);
         let (mut low, mut high) = (flat - wire / 4.0, flat + wire / 2.0);
@@ -395,7 +396,8 @@ mod tests {
         found.max(0.0).sqrt()
     }
 
-    /// Everyday threads, 5, 8 and 20 degrees, and worms up to 39; the search ends within 0.1 micrometre.
+    /// Usual threads, 5, 8 and 20 degrees, and worms up to 39; the search ends within 0.1
+    /// micrometre.
     #[test]
     fn wires_rest_where_they_do_on_a_helix() {
         for (text, pitch) in [

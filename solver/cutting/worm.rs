@@ -11,7 +11,7 @@ use crate::{Error, Length, Ratio, Result, bounds};
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Normal {
-    /// Axial module: what is geared for, pi times it a pitch. Never exact.
+    /// Axial module: the pitch is pi times it. Never exact.
     pub axial: Measure,
     /// Lead angle at the pitch diameter, in degrees.
     pub lead_angle: f64,
@@ -28,7 +28,7 @@ pub struct Normal {
 /// ```
 ///
 /// # Errors
-/// If the starts are out of bounds, or don't find room around the diameter.
+/// If the starts are out of bounds, or too many for the diameter.
 pub fn axial_module(normal: Length, starts: u8, pitch_diameter: Length) -> Result<Normal> {
     let starts = bounds::STARTS.check(starts.into())?;
     let around = normal.mm().times(&Ratio::whole(starts)?)?;

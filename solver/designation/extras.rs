@@ -1,9 +1,9 @@
-//! What may follow a thread or feed, in any order: hand, starts, direction of a feed.
+//! What may follow a thread or feed? Hand, starts, direction of a feed, in any order.
 
 use super::reader::{Reader, is_times};
 use crate::{Error, Hand, Ratio, Result, Travel, bounds};
 
-/// What may follow, each with where it was said.
+/// The additions, each with its place in the text.
 #[derive(Default)]
 pub(super) struct Extras {
     pub(super) hand: Option<(Hand, usize)>,
@@ -40,7 +40,7 @@ const STARTS_IN_WORDS: &[(&str, u8)] = &[
     ("six", 6),
 ];
 
-/// Whether one of these may start with this word.
+/// Whether an addition may start with this word.
 pub(super) fn is_extra(word: &str) -> bool {
     let word = word.to_ascii_lowercase();
     let first = |phrase: &str| phrase.split(' ').next() == Some(&word[..]);
@@ -50,7 +50,7 @@ pub(super) fn is_extra(word: &str) -> bool {
 }
 
 impl Reader<'_> {
-    /// Everything up to the end of the text; of a worm that word, too.
+    /// All additions up to the end of the text; for a worm also that word.
     pub(super) fn extras(&mut self, is_worm: bool) -> Result<Extras> {
         let mut extras = Extras::default();
         loop {
@@ -123,13 +123,12 @@ impl Reader<'_> {
         if matches!(self.word(), "A" | "B" | "a" | "b") {
             return class_hint(self.at, self.word());
         }
-        self.unknown().with_hint(
-            "after it may stand `LH` or `RH`, `2 starts`; after a feed `cross` or `long`",
-        )
+        self.unknown()
+            .with_hint("after it may come `LH` or `RH`, `2 starts`; after a feed `cross` or `long`")
     }
 }
 
-/// Fills a place that may be filled once.
+/// Fills a field that may be filled once.
 fn once<T>(place: &mut Option<(T, usize)>, value: (T, usize), what: &str) -> Result<()> {
     if place.is_some() {
         return Err(Error::syntax(value.1, format!("{what} is said twice")));
@@ -156,7 +155,7 @@ pub(super) fn is_class(text: &str) -> bool {
         && !chars.next().is_some_and(char::is_alphabetic)
 }
 
-/// What to say of a tolerance class.
+/// The error for a tolerance class.
 pub(super) fn class_hint(at: usize, class: &str) -> Error {
     let class: String = class.chars().take_while(|c| c.is_alphanumeric()).take(4).collect();
     Error::syntax(at, format!("a tolerance class (`{class}`) does not change the lead"))

@@ -1,14 +1,14 @@
-//! Which thread of the tables is meant, and if none is: what is there instead?
+//! Which thread of the tables is meant, and if none: which ones are near?
 
 use super::figure;
 use crate::thread::row::Size;
 use crate::{Error, Ratio, Result, Series, Thread};
 use std::fmt::Write;
 
-/// The series that go without a name: `1/2-13`.
+/// The series written without a name: `1/2-13`.
 const UNIFIED: [&str; 4] = ["unc", "unf", "unef", "un"];
 
-/// A designation in its parts, each with the byte offset where it was typed.
+/// A designation in its parts, each with its byte offset.
 pub(super) struct Asked<'a> {
     /// All of it, as typed.
     pub(super) text: &'a str,
@@ -26,7 +26,7 @@ impl Asked<'_> {
     /// The thread.
     ///
     /// # Errors
-    /// A near miss, with what exists.
+    /// A near miss, with the threads that exist.
     pub(super) fn thread(&self) -> Result<Thread> {
         let sized = self.of_size();
         if sized.is_empty() {
@@ -81,11 +81,11 @@ impl Asked<'_> {
         let below = below.and_then(|last| sizes.iter().find(|t| t.size() == last.size()));
         let above = sizes.iter().find(|t| t.size().number > self.size.number);
         let near: Vec<_> = below.into_iter().chain(above).map(Thread::designation).collect();
-        Error::syntax(self.size_at, format!("`{}` is not a size that is listed", self.text))
+        Error::syntax(self.size_at, format!("`{}` is not a size in the thread tables", self.text))
             .with_hint(format!("the nearest: {}; {}", near.join(", "), self.other_ways()))
     }
 
-    /// How to ask for what is in no table.
+    /// How to ask for a thread outside the tables.
     fn other_ways(&self) -> String {
         let pitch = match self.pitch {
             Some((pitch, _)) => format!("`{} {}`", figure(&pitch), self.unit()),
@@ -98,7 +98,7 @@ impl Asked<'_> {
         format!("for a pitch alone say {pitch}{worm}")
     }
 
-    /// What a pitch counts in these series.
+    /// The unit of a pitch in these series.
     fn unit(&self) -> &'static str {
         if self.series().flat_map(Series::threads).any(|t| t.is_in_tpi()) { "tpi" } else { "mm" }
     }
@@ -111,7 +111,7 @@ impl Asked<'_> {
             let _ = write!(hint, "; there is {}", elsewhere.join(", "));
         }
         let _ = write!(hint, "; for any other pitch say `{} {unit}`", figure(pitch));
-        Error::syntax(at, format!("`{}` is not a thread that is listed", self.text)).with_hint(hint)
+        Error::syntax(at, format!("`{}` is not in the thread tables", self.text)).with_hint(hint)
     }
 
     /// The pitches of this size: `1.5 (coarse), 1.25, 1 mm`.
@@ -119,7 +119,7 @@ impl Asked<'_> {
         let unified = self.name.is_none_or(|name| UNIFIED.contains(&name));
         let wide = Self { name: self.name.filter(|_| !unified), pitch: None, ..*self };
         let mut sized = wide.of_size();
-        // A pitch of a named series stands in the constant-pitch one too: once is enough.
+        // A pitch of a named series is in the constant-pitch one too: once is enough.
         let all = sized.clone();
         sized.retain(|t| all.iter().find(|u| u.pitch() == t.pitch()) == Some(t));
         let list: Vec<_> =
@@ -150,7 +150,7 @@ impl Asked<'_> {
     }
 }
 
-/// The series that a word stands for; none: Unified.
+/// The series of a word; none: Unified.
 fn named(name: Option<&'static str>) -> impl Iterator<Item = &'static Series> {
     Series::all().iter().copied().filter(move |series| match name {
         Some(name) => series.said().contains(&name),
@@ -158,7 +158,7 @@ fn named(name: Option<&'static str>) -> impl Iterator<Item = &'static Series> {
     })
 }
 
-/// A pitch as it is said: in TPI or mm.
+/// A pitch as written: in TPI or mm.
 fn as_said(thread: Thread) -> String {
     let pitch = thread.pitch();
     match pitch.tpi() {
@@ -167,7 +167,7 @@ fn as_said(thread: Thread) -> String {
     }
 }
 
-/// Which of several series a pitch belongs to.
+/// The one of several series with this pitch.
 fn label(thread: Thread, unified: bool) -> String {
     match thread.series().key() {
         "metric-coarse" => " (coarse)".to_owned(),

@@ -1,5 +1,5 @@
-//! The reading of a target, left to right: what is named, then hand, starts and feed direction in
-//! any order. Every error says at which byte.
+//! What does a typed target mean? Read from left to right: the thread or figure, then hand, starts
+//! and feed direction in any order. Every error has its byte.
 
 use super::extras::Extras;
 use super::reader::{Reader, placed};
@@ -7,7 +7,7 @@ use super::subject::{EXAMPLES, Subject};
 use super::{Said, Target, Unit};
 use crate::{Error, Lead, Ratio, Result, Travel};
 
-/// Longest target, in bytes: far above any that a person says.
+/// Longest target, in bytes: far above any real one.
 const LONGEST: usize = 200;
 /// Reads a whole target.
 pub(super) fn target(text: &str) -> Result<Target> {
@@ -30,7 +30,7 @@ fn assemble(text: &str, subject: &Subject, extras: &Extras) -> Result<Target> {
     };
     let starts = match (subject.starts, extras.starts) {
         (Some(_), Some((_, at))) => {
-            return Err(Error::syntax(at, "the lead and pitch say the starts already"));
+            return Err(Error::syntax(at, "lead and pitch already give the starts"));
         }
         (said, later) => said.or(later.map(|(starts, _)| starts)).unwrap_or(named),
     };

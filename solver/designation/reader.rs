@@ -1,8 +1,9 @@
-//! A place in a typed text: characters, words, phrases and numbers, with the byte of each error.
+//! Which character, word, phrase or number comes next? A place in a typed text, with the byte of
+//! each error.
 
 use crate::{Error, Ratio, Result};
 
-/// Where the reading has got to.
+/// The place reached in the text.
 pub(super) struct Reader<'a> {
     pub(super) text: &'a str,
     pub(super) at: usize,
@@ -17,7 +18,7 @@ impl<'a> Reader<'a> {
         self.rest().chars().next()
     }
 
-    /// Skips spaces; whether there were any.
+    /// Skips spaces; true if there were any.
     pub(super) fn skip(&mut self) -> bool {
         let trimmed = self.rest().trim_start();
         let start = self.at;
@@ -47,7 +48,7 @@ impl<'a> Reader<'a> {
         self.rest().split_whitespace().next().unwrap_or("").chars().take(24).collect()
     }
 
-    /// Eats a phrase in any case: a space in it stands for spaces, a hyphen or nothing; `x` also
+    /// Eats a phrase in any case: a space in it matches spaces, a hyphen or nothing; `x` also
     /// for the sign, with spaces around it. A phrase that ends in a letter must end a word, one
     /// that ends in a digit a number.
     pub(super) fn eat_phrase(&mut self, phrase: &str) -> bool {
@@ -78,7 +79,7 @@ impl<'a> Reader<'a> {
         false
     }
 
-    /// Eats the first of these phrases that is there.
+    /// Skips the first of these phrases that comes next.
     pub(super) fn eat_any<T: Copy>(&mut self, phrases: &[(&str, T)]) -> Option<T> {
         phrases.iter().find(|(phrase, _)| self.eat_phrase(phrase)).map(|(_, value)| *value)
     }
@@ -94,7 +95,7 @@ impl<'a> Reader<'a> {
         self.peek().is_some_and(|c| c.is_ascii_digit() || c == '.')
     }
 
-    /// An error here, with what was found.
+    /// An error here, with the text found.
     pub(super) fn unknown(&self) -> Error {
         Error::syntax(self.at, format!("`{}` is not understood", self.quoted()))
     }
@@ -104,7 +105,7 @@ pub(super) const fn is_times(c: char) -> bool {
     matches!(c, 'x' | 'X' | '×' | '*')
 }
 
-/// An error that knows no place, with one: the message and the hint stay.
+/// An error without a place gets one: the message and the hint stay.
 pub(super) fn placed(error: Error, at: usize) -> Error {
     if error.offset().is_some() {
         return error;

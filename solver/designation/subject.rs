@@ -1,5 +1,5 @@
-//! What is named: a thread (`M10x1.25`, `1/2-13 UNC`, `2BA`) or a figure with its unit
-//! (`11 1/2 tpi`, `module 1.5`, `0.1 mm/rev`).
+//! Which thread (`M10x1.25`, `1/2-13 UNC`, `2BA`) or figure with unit (`11 1/2 tpi`, `module 1.5`,
+//! `0.1 mm/rev`) is named?
 
 use super::extras::{checked_starts, class_hint, is_class, is_extra};
 use super::lookup::Asked;
@@ -12,10 +12,10 @@ use std::fmt::Write;
 pub(super) const EXAMPLES: &str =
     "`M10x1.25`, `1/2-13 UNC`, `1.25 mm`, `20 tpi`, `module 1.5` or `0.1 mm/rev`";
 
-/// What is named, before hand, starts and direction.
+/// The thread or figure, before hand, starts and direction.
 pub(super) struct Subject {
     pub(super) said: Said,
-    /// Where it stands.
+    /// Its place in the text.
     pub(super) at: usize,
     pub(super) feed: bool,
     /// Starts that the designation implies: `Tr40x14 (P7)`.
@@ -31,7 +31,7 @@ impl Subject {
 }
 
 impl Reader<'_> {
-    /// Reads what is named.
+    /// Reads the thread or figure.
     pub(super) fn subject(&mut self) -> Result<Subject> {
         self.skip();
         let at = self.at;
@@ -51,7 +51,7 @@ impl Reader<'_> {
             .with_hint(EXAMPLES))
     }
 
-    /// Threads that are known by a name of their own: `C-mount`, `RMS`.
+    /// Threads with a name of their own: `C-mount`, `RMS`.
     fn thread_by_full_name(&mut self) -> Option<Thread> {
         let mut named = Series::all()
             .iter()
@@ -62,7 +62,7 @@ impl Reader<'_> {
         })
     }
 
-    /// The longest word for a series that stands here.
+    /// The longest series name that comes next.
     fn series_name(&mut self) -> Option<&'static str> {
         let start = self.at;
         let mut best: Option<(&'static str, usize)> = None;
@@ -152,7 +152,7 @@ impl Reader<'_> {
         Ok(Size { number: Some(self.number()?), gauge })
     }
 
-    /// `x1.25`, `-13`, `x Ph14`: a pitch (or lead) that follows a size, and where it stands.
+    /// `x1.25`, `-13`, `x Ph14`: a pitch (or lead) after a size, and its place.
     fn pitch_part(&mut self) -> Result<Option<(Ratio, usize)>> {
         let start = self.at;
         self.skip();
@@ -242,7 +242,7 @@ impl Reader<'_> {
                 return Err(self.unknown().with_hint("a feed is per turn: `0.1 mm/rev`"));
             }
             if unit == Unit::Tpi {
-                return Err(Error::syntax(slash, "a feed is so much per turn, not TPI")
+                return Err(Error::syntax(slash, "a feed is travel per turn, not TPI")
                     .with_hint("`0.1 mm/rev` or `0.004 in/rev`"));
             }
             subject.feed = true;
@@ -252,7 +252,7 @@ impl Reader<'_> {
         Ok(subject)
     }
 
-    /// A number that nothing known follows.
+    /// A number without a known unit after it.
     fn nothing_after(&self, size: Size, text: &str, start: usize) -> Error {
         let word = self.word();
         if !word.is_empty() && !is_extra(word) {
@@ -304,17 +304,17 @@ fn in_mm(pitch: &Lead) -> String {
     }
 }
 
-/// The number is 0.
+/// The error for the number 0.
 fn zero(at: usize) -> Error {
     Error::syntax(at, "the number is 0").with_hint("a number over 0")
 }
 
-/// The number of a size that turned out to be a figure.
+/// The number of a size that is a figure after all.
 fn figure_of(size: Size, at: usize) -> Result<Ratio> {
     size.number.ok_or_else(|| zero(at))
 }
 
-/// `m 1.5`: with the space it is how a module is written, without it a metric thread.
+/// `m 1.5` with the space is a module, without it a metric thread.
 fn either_thread_or_module(size: Size, at: usize) -> Error {
     let size = size.number.map_or_else(|| "0".to_owned(), |n| figure(&n));
     Error::syntax(at, format!("`m {size}` can be a thread or a worm"))

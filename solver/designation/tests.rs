@@ -291,7 +291,7 @@ proptest! {
     }
 }
 
-/// It is read and reads back, or refused with a place inside the text.
+/// It is read and reads back, or is refused with a place inside the text.
 fn check_any(text: &str) -> std::result::Result<(), TestCaseError> {
     match text.parse::<Target>() {
         Ok(target) => {

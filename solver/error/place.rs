@@ -1,16 +1,16 @@
-//! What an error is about, in the terms of the model: a front end knows what it calls that.
+//! Which part of a machine or chart is an error about? Each front end has its own names for the
+//! parts.
 
-/// One step on the way to what an error is about, from the outside in: a place such as
-/// `[Where::Gearbox, Where::Levers, Where::Item(2), Where::Positions]` (see
-/// [`Error::place`](super::Error::place)).
+/// One step of the path to the place of an error, from the outside in. Example: `[Where::Gearbox,
+/// Where::Levers, Where::Item(2), Where::Positions]` (see [`Error::place`](super::Error::place)).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Where {
-    /// The n-th of a list, from 0.
+    /// The item of a list, from 0.
     Item(usize),
 
-    /// The gears that are owned.
+    /// The owned gears.
     Gears,
-    /// How many studs there are.
+    /// The number of studs.
     Studs,
     /// The lead screw.
     LeadScrew,
@@ -18,7 +18,7 @@ pub enum Where {
     Lead,
     /// Its starts.
     Starts,
-    /// What equal gears cut.
+    /// The thread cut by equal gears.
     ScrewConstant,
     /// Travels for one turn of the lead screw or feed shaft.
     Feeds,
@@ -26,9 +26,9 @@ pub enum Where {
     Long,
     /// Cross feed.
     Cross,
-    /// Spindle to driving shaft.
+    /// The headstock: spindle to driving shaft.
     Headstock,
-    /// How fast the driving shaft turns.
+    /// The ratio of the headstock.
     Ratio,
     /// The positions of the headstock or of a lever.
     Positions,
@@ -40,19 +40,19 @@ pub enum Where {
     Levers,
     /// Combinations of levers that are forbidden.
     Forbidden,
-    /// Combinations that need a gear of their own on the last shaft.
+    /// Combinations with their own gear on the last shaft.
     NeedsLast,
-    /// Combinations with a ratio of their own.
+    /// Combinations with their own ratio.
     Combinations,
     /// When a rule for levers holds.
     When,
-    /// What the end shafts take.
+    /// The gears that the end shafts take.
     Ends,
-    /// Of two ends the driving shaft.
+    /// The driving shaft, of the two ends.
     First,
-    /// Of two ends the last shaft.
+    /// The last shaft, of the two ends.
     Last,
-    /// What is on the machine.
+    /// The fitted set-up.
     Fitted,
     /// The thread dials.
     Dials,
@@ -60,30 +60,30 @@ pub enum Where {
     Teeth,
     /// Lines of a dial.
     Lines,
-    /// What is written at the lines.
+    /// The labels of the lines.
     Labels,
 
     /// The bracket.
     Bracket,
-    /// How many planes there are, or in which a part is.
+    /// The number of planes, or the planes of a part.
     Planes,
     /// The planes of the driving shaft.
     FirstPlanes,
     /// The planes of the last shaft.
     LastPlanes,
-    /// Where the driving shaft is.
+    /// The place of the driving shaft.
     FirstShaft,
-    /// What the arm turns about.
+    /// The pivot of the arm.
     Pivot,
     /// The angles of the arm.
     Swing,
     /// Its slots and holes.
     Slots,
-    /// An end of a slot: the nearer.
+    /// The nearer end of a slot.
     From,
-    /// The further.
+    /// The further end.
     To,
-    /// How far a slot is off the line through the pivot.
+    /// The offset of a slot from the line through the pivot.
     Offset,
     /// A slot on an arc.
     Arc,
@@ -97,11 +97,11 @@ pub enum Where {
     LeastStud,
     /// Radii of hubs, nuts and washers.
     HubRadii,
-    /// Of these those on studs.
+    /// The radius on studs.
     Stud,
-    /// The clearance wanted between parts.
+    /// The clearance between parts.
     Clearance,
-    /// How far two gears are opened beyond full depth.
+    /// The opening of two gears beyond full depth.
     Opening,
     /// The least of two figures.
     Least,
@@ -117,18 +117,18 @@ pub enum Where {
     Circle,
     /// One with corners.
     Polygon,
-    /// How far to the right a spot is.
+    /// A distance to the right.
     Right,
-    /// How far up.
+    /// A distance upward.
     Up,
 
     /// The rows of a chart.
     Rows,
-    /// What was measured.
+    /// The measurements.
     Measured,
 }
 
-/// What would be right, where a front end can show it as it is written there.
+/// The right form, which a front end shows in its own notation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Fix {
     /// The positions of a lever.

@@ -1,4 +1,4 @@
-//! What is moved for the job, and how everything is put back.
+//! What is moved for the job, and how is everything put back?
 
 use super::SetUp;
 use crate::bracket::Fit;
@@ -8,42 +8,42 @@ use crate::{Control, End, GearChange, Lathe, Lead, Restored, Travel};
 /// From the fitted set-up to that of the job, and back.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Change {
-    /// What the bracket says of it; `None`: there is none, or it can't be worked out.
+pub struct Changeover {
+    /// The bracket's verdict on it; `None`: there is no fitted set-up, or it can't be worked out.
     pub fitted_fit: Option<Fit>,
-    /// Gears moved for the job, from the fitted train with the gears that its numbers mean; `None`: the
-    /// lathe has none.
+    /// Gears moved for the job, from the fitted train with the gears that its numbers mean; `None`:
+    /// the lathe has none.
     pub there: Option<GearChange>,
     /// Gears moved back.
     pub back: Option<GearChange>,
-    /// Every control, with what the job sets it to and how it was.
+    /// Every control, with its position for the job and before.
     pub controls: Vec<Restored>,
-    /// Levers, by their index, in the order in which they are moved for the job: none of the ways there is
-    /// forbidden, where there is such an order.
+    /// Levers, by their index, in their order of moving for the job: no combination on the way is
+    /// forbidden, where such an order exists.
     pub levers_there: Vec<usize>,
-    /// The controls, the levers in the order in which they are moved back.
+    /// The controls, the levers in their order of moving back.
     pub controls_back: Vec<Restored>,
-    /// What is noted before anything is moved, since the lathe does not say it.
+    /// What to note before anything is moved, as the lathe file does not say it.
     pub note: Note,
-    /// What the fitted set-up feeds, along and across: what is most likely wanted back.
+    /// The feeds of the fitted set-up, along and across: most likely wanted back.
     pub feeds: [Option<Lead>; 2],
 }
 
-/// What a person has to note.
+/// Something to note.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Note {
-    /// Which gears sit where.
+    /// The place of each gear.
     pub gears: bool,
-    /// Where studs and arm are clamped.
+    /// The places of studs and arm.
     pub clamped: bool,
-    /// How these are set.
+    /// The positions of these controls.
     pub controls: Vec<Control>,
-    /// How the selector of power feeds is set, which no lathe describes.
+    /// The position of the feed selector, which no lathe file describes.
     pub feed_selector: bool,
 }
 
-impl Change {
+impl Changeover {
     pub(super) fn of(lathe: &Lathe, set_up: &SetUp, is_feed: bool, brackets: bool) -> Self {
         let fitted = lathe.parts().fitted.as_ref();
         let train = fitted_train(lathe);
@@ -63,7 +63,7 @@ impl Change {
         };
         let stands = fitted_fit.as_ref().is_some_and(|fit| fit.mounting().is_some());
         let moves = fitted.is_some_and(|fitted| fitted.train != set_up.train);
-        // A feed may have to be turned the other way by the tumbler.
+        // A feed may need the other tumbler position.
         let turns = |of: &Restored| is_feed && of.control == Control::Tumbler;
         let unknown = |of: &&Restored| (of.job.is_some() || turns(of)) && of.fitted.is_none();
         let feed = |travel| lathe.fitted_lead(travel).ok().flatten();
@@ -85,7 +85,7 @@ impl Change {
     }
 }
 
-/// Whether there are power feeds, and no lever of the gearbox is described that engages them.
+/// Whether there are power feeds without a described lever that engages them.
 fn has_other_feed_selector(lathe: &Lathe) -> bool {
     let parts = lathe.parts();
     let feeds = parts.feeds.long.is_some() || parts.feeds.cross.is_some();

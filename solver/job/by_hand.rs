@@ -1,65 +1,65 @@
-//! Before anything is cut: what turning the spindle by hand shows, and what the scratch pass measures.
+//! What does turning the spindle by hand show, and what does a scratch pass measure?
 
 use super::SetUp;
 use crate::scratch_pass::{self, Direction, Slip, Slipped, Spindle, direction};
 use crate::{Hand, Lathe, Lead, Ratio, Result, Thread};
 
-/// Turns by hand: the fewest of these that move the carriage far enough to be measured.
+/// Turns by hand: the fewest that move the carriage far enough to measure.
 const TURNS: [u32; 4] = [1, 5, 10, 20];
-/// mm that can be measured well with a rule.
+/// Least length in mm for a good reading with a rule.
 const FAR_ENOUGH: f64 = 10.0;
-/// Slips that a scratch pass is held against, the most likely first.
+/// Slips whose measure is shown, the likeliest first.
 const MOST_SLIPS: usize = 6;
 
-/// What turning the spindle by hand shows.
+/// What turning by hand shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct ByHand {
     /// Turns of the spindle.
     pub turns: u32,
-    /// How far the slide goes in them.
+    /// Travel of the slide.
     pub travel: Lead,
-    /// Turns of the spindle for one of the lead screw; `None`: not known, or a feed.
+    /// Turns of the spindle for one of the lead screw; `None`: unknown, or a feed.
     pub for_one_of_the_screw: Option<Ratio>,
-    /// Which way the carriage runs with the spindle forward; `None`: not known, or a feed.
+    /// Direction of the carriage with the spindle forward; `None`: unknown, or a feed.
     pub carriage: Option<Direction>,
 }
 
-/// What the scratch pass measures.
+/// What a scratch pass measures.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Scratch {
-    /// From one groove to the one so many further on.
+pub struct ScratchMeasure {
+    /// Number of pitches measured.
     pub grooves: u32,
-    /// What that measures.
+    /// Their length.
     pub length: Lead,
-    /// What it would measure if the gearing were wrong, the most likely slip first.
+    /// Their length if the gearing were wrong, the likeliest slip first.
     pub slips: Vec<Shown>,
 }
 
-/// What a slip shows.
+/// The measure for one slip.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Shown {
-    /// What went wrong.
+    /// The slip.
     pub slip: Slip,
-    /// What the lead is multiplied by; `None`: pi lies between them.
+    /// Factor on the lead; `None`: the two differ by a factor of pi.
     pub factor: Option<Ratio>,
-    /// The hand that is cut; `None`: it is not known.
+    /// The hand that is cut; `None`: unknown.
     pub hand: Option<Hand>,
-    /// What as many grooves measure.
+    /// Length of the same number of pitches.
     pub length: Lead,
-    /// A known thread that it would be taken for.
+    /// A known thread of that pitch.
     pub looks_like: Option<Thread>,
 }
 
 impl ByHand {
-    /// `screw`: its lead, where a turn of it is of use.
+    /// `screw`: its lead, where a turn of it is useful.
     pub(super) fn of(set_up: &SetUp, screw: Option<Lead>) -> Result<Self> {
         let lead = set_up.lead;
         let far = |turns: &u32| lead.to_f64() * f64::from(*turns) >= FAR_ENOUGH;
         let turns = TURNS.into_iter().find(far).unwrap_or(20);
-        let scratch = scratch_pass::Scratch::new(lead, 1)?;
+        let scratch = scratch_pass::ScratchPass::new(lead, 1)?;
         let of_screw = screw.map(|screw| scratch.spindle_turns(&screw, 1)).transpose()?;
         Ok(Self {
             turns,
@@ -70,13 +70,13 @@ impl ByHand {
     }
 }
 
-impl Scratch {
+impl ScratchMeasure {
     pub(super) fn of(lathe: &Lathe, set_up: &SetUp, starts: u8) -> Result<Self> {
-        let right = scratch_pass::Scratch::new(set_up.lead, starts)?;
+        let right = scratch_pass::ScratchPass::new(set_up.lead, starts)?;
         let grooves = grooves(set_up.lead.to_f64());
         let SetUp { setting, train, tumbler, .. } = set_up;
         let mut slips = Slipped::of(lathe, setting, train, *tumbler)?;
-        // Which hand is right is an open question there.
+        // The right hand is an open question there.
         let is_of_the_hand = |slip: &Slipped| matches!(slip.slip, Slip::Tumbler(_));
         slips.retain(|slip| set_up.either.is_none() || !is_of_the_hand(slip));
         slips.truncate(MOST_SLIPS);
@@ -97,7 +97,7 @@ impl Scratch {
     }
 }
 
-/// How many grooves are measured over: the finer, the more.
+/// Number of pitches to measure: more for fine ones.
 fn grooves(lead: f64) -> u32 {
     match lead {
         ..0.75 => 20,

@@ -1,36 +1,36 @@
-//! What the error of the lead comes to over the length that the mate holds.
+//! How large is the lead error over the length of engagement?
 
 use crate::tolerance::{self, LengthBasis, Limits};
 use crate::{LeadError, Length, Result, Target, cutting::Cut};
 
-/// A figure, never a verdict where something carries load.
+/// A figure; no verdict where something carries load.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Drift {
-    /// Length over which it is reckoned.
+pub struct ErrorOverLength {
+    /// Length of engagement.
     pub over: Length,
-    /// Where that length comes from.
+    /// Its source.
     pub basis: Basis,
     /// Along the axis, in mm; plus: longer than asked.
     pub along_mm: f64,
-    /// What it takes on the pitch diameter, in mm; `None`: the flank angle is not known.
+    /// Its effect on the pitch diameter, in mm; `None`: the flank angle is unknown.
     pub on_diameter_mm: Option<f64>,
     /// Tolerance of the pitch diameter; `None`: no class is known.
     pub tolerance: Option<Length>,
-    /// What part of it that is.
+    /// Effect as a part of that tolerance.
     pub share: Option<f64>,
 }
 
-/// Where a length comes from.
+/// The source of a length.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Basis {
-    /// It was stated.
+    /// Stated.
     Stated,
-    /// It is usual for the thread.
+    /// Usual for the thread.
     Usual(LengthBasis),
 }
 
-impl Drift {
+impl ErrorOverLength {
     pub(super) fn of(
         error: &LeadError,
         stated: Option<Length>,
@@ -47,7 +47,8 @@ impl Drift {
             |over| (over, Basis::Stated),
         );
         let half = cut.map(|cut| cut.form().half_angle());
-        let drift = half.map(|half| tolerance::drift(error, &over, &half)).transpose()?;
+        let drift =
+            half.map(|half| tolerance::cumulative_error(error, &over, &half)).transpose()?;
         let tolerance = limits.map(Limits::pitch_tolerance);
         Ok(Self {
             over,

@@ -1,17 +1,17 @@
-//! A feed: the finish that it leaves, and the finest that the gears can give.
+//! Which finish does a feed leave, and which is the finest feed of the gears?
 
 use crate::cutting;
 use crate::search::{Ask, Options, Search};
 use crate::{Lathe, Lead, Length, Ratio, Result, Setting, Train, Travel, bounds};
 
-/// Noses of everyday tools (common practice, no source).
+/// Usual nose radii (common practice, no source).
 const NOSES: [Length; 3] = [
     Length::from_mm(Ratio::table(2, 10)),
     Length::from_mm(Ratio::table(4, 10)),
     Length::from_mm(Ratio::table(8, 10)),
 ];
 
-/// A feed of a millionth of a mm: no gears come to that.
+/// A feed of a millionth of a mm: below any train.
 const FINER_THAN_ALL: u64 = 1 << 20;
 const _: () = assert!(FINER_THAN_ALL < 1 << bounds::TARGET_BITS);
 
@@ -19,13 +19,13 @@ const _: () = assert!(FINER_THAN_ALL < 1 << bounds::TARGET_BITS);
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Feed {
-    /// For each nose the height of the ridges that it leaves.
+    /// The height of the ridges for each nose.
     pub finish: Vec<Finish>,
-    /// The finest feed that fits, in the same direction; `None`: a finer one can have been missed.
+    /// The finest feed that fits, in the same direction; `None`: a finer one may be missing.
     pub finest: Option<Finest>,
 }
 
-/// What a nose leaves.
+/// Finish with one nose.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Finish {
@@ -74,7 +74,7 @@ impl Feed {
 
 fn finest(lathe: &Lathe, travel: Travel, options: &Options) -> Result<Option<Finest>> {
     let search = Search::new(lathe, travel, options.clone())?;
-    // Nothing is finer, so the finest is what comes nearest.
+    // Every feed is coarser than this, so the nearest is the finest.
     let nothing = Lead::new(Length::from_mm(Ratio::table(1, FINER_THAN_ALL)));
     let found = search.find(&Ask::new(nothing).with_hand(None).with_count(1))?;
     let proven = found.proof.complete && found.proof.unknown == 0;

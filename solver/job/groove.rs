@@ -5,28 +5,28 @@ use crate::cutting::{Blank, Cut, Depth, Ground, Measure, Outline, Passes, Slot, 
 use crate::tolerance::Limits;
 use crate::{Error, Length, Target};
 
-/// The groove that is cut, with its tool.
+/// The groove to cut, with its tool.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Groove {
-    /// What it is cut into; `None`: no diameter is known, a taper, or a round groove.
+    /// The blank; `None`: no diameter is known, a taper, or a round groove.
     pub blank: Option<Blank>,
-    /// The end of the tool: as stated, else as the form wants it.
+    /// The end of the tool: as stated, else as the form needs.
     pub tool: Tool,
-    /// From the surface of the blank, square to the axis.
+    /// Depth from the surface of the blank, square to the axis.
     pub depth: Measure,
-    /// Beside what the form wants; `None`: a round groove.
+    /// The root against the form's; `None`: a round groove.
     pub of_form: Option<Depth>,
     /// Its passes; with a [`Slot`] those of the narrower tool.
     pub passes: Passes,
     /// How it is widened where it is too wide for one tool.
     pub slot: Option<Slot>,
-    /// The top slide for angled infeed; `None`: it is parallel to the bed, for a slot or for the starts;
-    /// or a round groove.
+    /// The top slide for angled infeed; `None`: it is parallel to the bed for a slot or for the
+    /// starts, or the groove is round.
     pub slide: Option<TopSlide>,
-    /// Degrees that the thread leans at the basic pitch diameter; `None`: that is not known.
+    /// Lead angle in degrees at the basic pitch diameter; `None`: unknown.
     pub lead_angle: Option<f64>,
-    /// Diameter at its bottom, in mm; `None`: no diameter is known.
+    /// Diameter of the root, in mm; `None`: no diameter is known.
     pub root_mm: Option<f64>,
 }
 
@@ -44,7 +44,7 @@ pub enum Tool {
 /// The root that the tool leaves.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Root {
-    /// That of the form.
+    /// As the form.
     OfTheForm,
     /// Deeper: the work is weaker there.
     Deeper,
@@ -101,7 +101,7 @@ impl Groove {
         })
     }
 
-    /// A round one; `None`: none was asked for. Its tool is as round as it is deep, unless that is stated.
+    /// A round one; `None`: not asked for. Its nose radius equals its depth, unless stated.
     pub(super) fn round(target: &Target, work: &Work) -> Result<Option<Self>, Refused> {
         let Some(depth) = work.depth.filter(|_| work.is_round()) else { return Ok(None) };
         let radius: Length = work.nose().unwrap_or(depth);
@@ -133,8 +133,8 @@ impl Groove {
         })
     }
 
-    /// The blank whose pitch diameter the depth leads to; `None`: no diameter is known, or the depth was
-    /// stated.
+    /// The blank for the pitch diameter that the depth gives; `None`: no diameter is known, or the
+    /// depth was stated.
     pub fn aim(&self, work: &Work) -> Option<Blank> {
         self.blank.filter(|_| work.depth.is_none())
     }

@@ -1,8 +1,8 @@
-//! What is measured: diameters, three wires, a taper.
+//! What is measured? Diameters, three wires, a taper.
 
 use super::groove::Groove;
 use super::work::{Refused, Stated, Work};
-use crate::cutting::{Cut, Diameters, Measure, Normal, Over, Side, Tapered, axial_module};
+use crate::cutting::{Cut, Diameters, Measure, Normal, OverWires, Side, Tapered, axial_module};
 use crate::tolerance::{Limits, default_class};
 use crate::{Length, Target};
 
@@ -14,31 +14,31 @@ pub struct Sizes {
     pub basic: Diameters,
     /// Three wires; `None` for a nut, a taper, and where no wire fits.
     pub wires: Option<WiresOver>,
-    /// What a taper has beside; `None` for parallel threads.
+    /// Further sizes of a taper; `None` for parallel threads.
     pub taper: Option<Tapered>,
-    /// Where the tool's depth takes the root.
+    /// Where the tool puts the root.
     pub root: Option<RootAt>,
-    /// The module of a worm, and what a wheel that was cut with a cutter of it asks for.
+    /// The module of a worm, with the data for a wheel cut with the same cutter.
     pub worm: Option<(Length, Normal)>,
 }
 
-/// Three wires, and what is read over them.
+/// Three wires, and the readings over them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct WiresOver {
-    /// The wire that touches on the pitch line.
+    /// The wire that touches at the pitch line.
     pub best: Measure,
-    /// The wire that the readings are for: the stated one, else the best.
+    /// The wire of the readings: the stated one, else the best.
     pub wire: Measure,
-    /// The thinnest and the thickest that will do.
+    /// The thinnest and the thickest usable wire.
     pub usable: [Measure; 2],
     /// Over them at the basic pitch diameter.
-    pub basic: Over,
+    pub basic: OverWires,
     /// The same at the least and the greatest pitch diameter of the class, the lead angle included.
     pub limits: Option<[Measure; 2]>,
 }
 
-/// Where the root lies.
+/// The place of the root.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum RootAt {
     /// Inside the limits of the class.
@@ -47,15 +47,15 @@ pub enum RootAt {
     Outside,
     /// At the diameter of the form.
     Basic,
-    /// Past it: there is room for the mate's crests.
+    /// Deeper: there is room for the mate's crests.
     Past,
     /// Short of this diameter.
     Short(Measure),
 }
 
-/// Sizes that are rounded the same to a millionth of a mm are the same.
+/// Equal to a millionth of a mm counts as equal.
 const SAME: f64 = 0.5e-6;
-/// Of a root, in mm: what is shown.
+/// Of a root, in mm: the printed figure.
 const SHOWN: f64 = 0.0005;
 
 impl Sizes {
@@ -129,7 +129,7 @@ impl RootAt {
     }
 }
 
-/// Limits of the class that is stated, else of the usual one; `None`: none are known.
+/// Limits of the stated class, else of the usual one; `None`: unknown.
 pub(super) fn limits(target: &Target, work: &Work) -> Result<Option<Limits>, Refused> {
     let internal = work.side == Side::Internal;
     let Some(class) = work.class else {

@@ -1,61 +1,61 @@
-//! How fast does the carriage come to the end of the thread, and is there time to stop?
+//! How fast is the carriage at the end of the thread, and is there time to stop?
 
 use super::work::{Coasting, Work};
 use crate::cutting::{self, COASTING, Cut, Form, REACTION, Side, Stop, undercut};
 use crate::{Lead, Length, Ratio, Result, Speeds};
 
-/// Pitches of an undercut of which nothing is known (an open handbook, low trust: at least 1.5).
+/// Pitches assumed for an unknown undercut (an open handbook, low trust: at least 1.5).
 const PITCHES: Ratio = Ratio::table(3, 2);
-/// Speeds that are worked out of a list of the lathe's own.
+/// Most speeds used from a list of the lathe's own.
 const ROWS: usize = 3;
-/// Stands for pi where a length is rounded upward.
+/// Replaces pi where a length is rounded up.
 const PI: Ratio = Ratio::table(22, 7);
 
 /// Speed of the carriage.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Speed {
-    /// Width of the undercut that the thread ends in.
+    /// Width of the undercut at the end of the thread.
     pub undercut: Length,
-    /// Where that width comes from.
-    pub undercut_is: Undercut,
+    /// The source of that width.
+    pub undercut_is: WidthSource,
     /// Whether the tool leaves the work at the tailstock end, where there is no undercut.
     pub runs_free: bool,
-    /// Seconds that a person takes to act.
+    /// Reaction time in seconds.
     pub reaction: Ratio,
-    /// Seconds that the spindle coasts; `None`: not at all.
+    /// Coasting time of the spindle in seconds; `None`: none.
     pub coasting: Option<Ratio>,
-    /// The speed at which they just suffice, rounded down.
+    /// The greatest speed with time to stop, rounded down.
     pub enough_rpm: u32,
-    /// The same without coasting, where the half nut may be opened at the end of a pass and the carriage
-    /// stops there; `None`: it stays closed.
+    /// The same without coasting: the half nut may be opened at the end of a pass and stops the
+    /// carriage there; `None`: it stays closed.
     pub nut_opened_rpm: Option<u32>,
-    /// The fastest of the lathe's own speeds at which they suffice; `None`: none, or not known.
+    /// The fastest of the lathe's own speeds with time to stop; `None`: none, or unknown.
     pub fastest_rpm: Option<u32>,
-    /// Some speeds: that which is stated; else the lathe's slowest, and the fastest that leaves time; else
-    /// that one.
-    pub at: Vec<Pace>,
+    /// Some speeds: the stated one; else the lathe's slowest and the fastest with time to stop; else
+    /// the greatest with time to stop.
+    pub at: Vec<SpeedCheck>,
     /// The lathe's slowest, for the scratch pass.
     pub slowest: Slowest,
     /// Whether the lead screw turns faster than the spindle.
     pub screw_outruns_spindle: bool,
 }
 
-/// Where the width of the undercut comes from.
+/// The source of the undercut's width.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Undercut {
-    /// It was stated.
+pub enum WidthSource {
+    /// Stated.
     Stated,
     /// The least width of DIN 76-1 for the pitch.
     Din76,
-    /// 1.5 pitches, to a tenth of a mm upward.
+    /// 1.5 pitches, rounded up to a tenth of a mm.
     Pitches,
 }
 
 /// A spindle speed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Pace {
+pub struct SpeedCheck {
     /// Turns a minute.
     pub rpm: u32,
     /// Speed of the carriage.
@@ -64,8 +64,8 @@ pub struct Pace {
     pub undercut_s: f64,
     /// What there is time for.
     pub time: Time,
-    /// How far the carriage runs before it is at rest, to a tenth of a mm upward; `None`: too far to be
-    /// held.
+    /// Travel of the carriage until it is at rest, rounded up to a tenth of a mm; `None`: out of
+    /// range.
     pub way: Option<Length>,
 }
 
@@ -83,15 +83,15 @@ pub enum Time {
 /// The slowest speed of the lathe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Slowest {
-    /// So many turns a minute.
+    /// A speed in turns a minute.
     Rpm(u32),
     /// It leaves no time to stop in the undercut.
     TooFast,
-    /// It is not known.
+    /// Unknown.
     Unknown,
 }
 
-/// What the speeds hang on.
+/// The data of the speeds.
 pub(super) struct Terms<'a> {
     pub(super) lead: Lead,
     pub(super) pitch: Lead,
@@ -106,7 +106,7 @@ pub(super) struct Terms<'a> {
 impl Speed {
     pub(super) fn of(terms: &Terms<'_>, work: &Work) -> Result<Self> {
         let (undercut, undercut_is) = match work.undercut {
-            Some(undercut) => (undercut, Undercut::Stated),
+            Some(undercut) => (undercut, WidthSource::Stated),
             None => assumed(terms, work.side)?,
         };
         let reaction = work.reaction.unwrap_or(REACTION);
@@ -116,7 +116,7 @@ impl Speed {
         let fastest = terms.speeds.map(|speeds| stop.fastest(speeds)).transpose()?.flatten();
         let enough = whole(stop.rpm());
         let opened = terms.opens.then(|| whole(Stop::new(terms.lead, undercut, reaction).rpm()));
-        let pace = |rpm| Pace::new(terms.lead, undercut, &stop, seconds, opened, rpm);
+        let pace = |rpm| SpeedCheck::new(terms.lead, undercut, &stop, seconds, opened, rpm);
         // A left-hand thread begins in the undercut.
         let runs_free = terms.is_left && work.undercut.is_none();
         Ok(Self {
@@ -142,7 +142,7 @@ impl Speed {
     }
 }
 
-impl Pace {
+impl SpeedCheck {
     fn new(
         lead: Lead,
         undercut: Length,
@@ -168,15 +168,15 @@ impl Pace {
 }
 
 /// The least of DIN 76-1 for a metric 60 degree thread; else 1.5 pitches.
-fn assumed(terms: &Terms<'_>, side: Side) -> Result<(Length, Undercut)> {
+fn assumed(terms: &Terms<'_>, side: Side) -> Result<(Length, WidthSource)> {
     let is_metric = terms.cut.is_some_and(|cut| cut.form() == Form::Sixty);
     match undercut(&terms.pitch, side).filter(|_| is_metric) {
-        Some(undercut) => Ok((undercut.least, Undercut::Din76)),
-        None => Ok((up_to_tenths(&terms.pitch.times(&PITCHES)?)?, Undercut::Pitches)),
+        Some(undercut) => Ok((undercut.least, WidthSource::Din76)),
+        None => Ok((up_to_tenths(&terms.pitch.times(&PITCHES)?)?, WidthSource::Pitches)),
     }
 }
 
-/// To a tenth of a mm upward; pi is 22/7 for that.
+/// Rounded up to a tenth of a mm, with 22/7 for pi.
 fn up_to_tenths(of: &Lead) -> Result<Length> {
     let mm = if of.has_pi() { of.mm().times(&PI)? } else { of.mm() };
     let tenths = mm.times(&Ratio::whole(10)?)?;
@@ -238,14 +238,17 @@ mod tests {
         let of = speed("1.5 mm", &stated, None, false);
         assert_eq!(
             (of.undercut_is, of.enough_rpm, of.nut_opened_rpm),
-            (Undercut::Stated, 60, Some(120))
+            (WidthSource::Stated, 60, Some(120))
         );
         assert_eq!((of.at.len(), of.at[0].rpm, of.at[0].time), (1, 60, Time::ToStop));
         assert_eq!(of.at[0].way, Some("3 mm".parse().unwrap()));
-        assert_eq!(speed("1.5 mm", &Work::default(), None, false).undercut_is, Undercut::Din76);
+        assert_eq!(speed("1.5 mm", &Work::default(), None, false).undercut_is, WidthSource::Din76);
         // No pitch of DIN 76-1: 1.5 x 1.37 mm is 2.055 mm, upward.
         let odd = speed("1.37 mm", &Work::default(), None, false);
-        assert_eq!((odd.undercut_is, odd.undercut), (Undercut::Pitches, "2.1 mm".parse().unwrap()));
+        assert_eq!(
+            (odd.undercut_is, odd.undercut),
+            (WidthSource::Pitches, "2.1 mm".parse().unwrap())
+        );
     }
 
     #[test]

@@ -1,10 +1,10 @@
-//! What a person states of the work, and why a job can't be made of it.
+//! What is stated of the work, and why is a job refused?
 
-use crate::cutting::{Cut, Form, Plan, Side, Tip};
+use crate::cutting::{Cut, Form, PassRule, Side, Tip};
 use crate::tolerance::Class;
 use crate::{Error, Length, Ratio, Result, Target};
 
-/// What is stated of the work; the rest is that of the target, usual, or not known.
+/// The stated work; the rest follows from the target, is usual, or stays unknown.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Work {
     /// Screw or nut.
@@ -17,28 +17,28 @@ pub struct Work {
     pub form: Option<Profile>,
     /// Depth of the groove, for a pitch alone.
     pub depth: Option<Length>,
-    /// Outside of a screw's blank, bore of a nut's, as it was measured.
+    /// Outside of a screw's blank, bore of a nut's, as measured.
     pub blank: Option<Length>,
     /// The end of the tool.
     pub tip: Tip,
     /// Diameter of the three wires.
     pub wire: Option<Length>,
-    /// How many passes.
-    pub passes: Plan,
-    /// Length over which the error of the lead is reckoned.
+    /// Number of passes.
+    pub passes: PassRule,
+    /// Length of engagement for the lead error.
     pub over: Option<Length>,
     /// Spindle speed, in turns a minute.
     pub rpm: Option<u32>,
     /// Width of the undercut.
     pub undercut: Option<Length>,
-    /// Seconds from seeing to acting.
+    /// Reaction time in seconds.
     pub reaction: Option<Ratio>,
-    /// From switching off to rest.
+    /// Seconds from switching off to rest.
     pub coasting: Option<Coasting>,
 }
 
 impl Default for Work {
-    /// A screw of which nothing is stated.
+    /// A screw with nothing else stated.
     fn default() -> Self {
         Self {
             side: Side::External,
@@ -49,7 +49,7 @@ impl Default for Work {
             blank: None,
             tip: Tip::Form,
             wire: None,
-            passes: Plan::Usual,
+            passes: PassRule::Usual,
             over: None,
             rpm: None,
             undercut: None,
@@ -59,21 +59,21 @@ impl Default for Work {
     }
 }
 
-/// The form of a groove that only its pitch names.
+/// The form of a groove where only the pitch is named.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Profile {
-    /// That of a thread.
+    /// The form of a thread.
     Thread(Form),
     /// Round, as an oil groove.
     Round,
 }
 
-/// How long the spindle coasts.
+/// Coasting time of the spindle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Coasting {
-    /// Not at all: a brake.
+    /// None: a brake.
     Braked,
-    /// So many seconds.
+    /// This many seconds.
     For(Ratio),
 }
 
@@ -87,10 +87,10 @@ impl Coasting {
     }
 }
 
-/// Something stated of the work.
+/// One stated thing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Stated {
-    /// That it is a nut.
+    /// A nut.
     Nut,
     /// [`Work::diameter`].
     Diameter,
@@ -108,9 +108,9 @@ pub enum Stated {
     Flat,
     /// [`Work::wire`].
     Wire,
-    /// [`Plan::Count`].
+    /// [`PassRule::Count`].
     Passes,
-    /// [`Plan::First`].
+    /// [`PassRule::First`].
     FirstPass,
     /// [`Work::over`].
     Over,
@@ -118,15 +118,15 @@ pub enum Stated {
     Undercut,
 }
 
-/// Why no job can be made of what was stated.
+/// Why a job is refused.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum Refused {
     /// A feed has no thread form.
     OfFeed(Stated),
-    /// A round groove has none of it.
+    /// It does not apply to a round groove.
     OfRound(Stated),
-    /// The depth of a round groove has to be stated.
+    /// The depth of a round groove must be stated.
     RoundDepth,
     /// The thread has a depth of its own.
     OwnDepth,
@@ -140,16 +140,16 @@ pub enum Refused {
     ClassOfPitch(Class),
     /// The class has no limits for the thread.
     Class(Class, Error),
-    /// A taper has no one diameter.
+    /// A taper has more than one diameter.
     TaperBlank,
-    /// Round grooves that would run into each other, in mm.
+    /// Round grooves that overlap, in mm.
     TooWide {
         /// Width of the groove at its top.
         width_mm: f64,
-        /// From one to the next.
+        /// From one groove to the next.
         pitch_mm: f64,
     },
-    /// What was stated can't be.
+    /// The stated figure is impossible.
     Stated(Stated, Error),
     /// The lathe or its numbers can't be used for it.
     Lathe(Error),
@@ -162,7 +162,8 @@ impl From<Error> for Refused {
 }
 
 impl Work {
-    /// Whether it goes with a target: what a thread says itself is not said again, a feed has no form.
+    /// Whether it goes with a target: the thread's own figures are not stated again, and a feed has
+    /// no form.
     ///
     /// # Errors
     /// The first thing that does not.
@@ -185,7 +186,7 @@ impl Work {
         }
     }
 
-    /// All that is stated of a thread.
+    /// All stated figures that concern a thread.
     fn of_thread(&self) -> Vec<Stated> {
         let said = [
             (Stated::Nut, self.side == Side::Internal),
@@ -196,8 +197,8 @@ impl Work {
             (Stated::Blank, self.blank.is_some()),
             (Stated::Flat, matches!(self.tip, Tip::Flat(_) | Tip::Sharp)),
             (Stated::Wire, self.wire.is_some()),
-            (Stated::Passes, matches!(self.passes, Plan::Count(_))),
-            (Stated::FirstPass, matches!(self.passes, Plan::First(_))),
+            (Stated::Passes, matches!(self.passes, PassRule::Count(_))),
+            (Stated::FirstPass, matches!(self.passes, PassRule::First(_))),
             (Stated::Over, self.over.is_some()),
             (Stated::Undercut, self.undercut.is_some()),
         ];
@@ -214,7 +215,7 @@ impl Work {
         }
     }
 
-    /// Whether it is a round groove, no thread.
+    /// Whether it is a round groove.
     pub(super) fn is_round(&self) -> bool {
         self.form == Some(Profile::Round)
     }
@@ -222,7 +223,7 @@ impl Work {
     /// The thread to be cut; `None`: a feed, or a round groove.
     ///
     /// # Errors
-    /// If its form is not known.
+    /// If its form is unknown.
     pub(super) fn cut(&self, target: &Target) -> Result<Option<Cut>> {
         if target.travel().is_feed() || self.is_round() {
             return Ok(None);
@@ -235,7 +236,7 @@ impl Work {
         Ok(Some(self.diameter.map_or(cut, |diameter| cut.with_diameter(diameter))))
     }
 
-    /// Radius of the nose, where one is stated.
+    /// Radius of the nose, where stated.
     pub(super) const fn nose(&self) -> Option<Length> {
         match self.tip {
             Tip::Nose(radius) => Some(radius),

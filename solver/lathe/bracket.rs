@@ -1,6 +1,6 @@
-//! The bracket as it is measured: where studs can be clamped, and what stands in their way.
+//! What are the measured sizes of the bracket? Where studs can be clamped, and what is in their way.
 //!
-//! All lengths are exact. This file computes no geometry: `solver/bracket.rs` does.
+//! All lengths are exact. The geometry is in `solver/bracket.rs`.
 //!
 //! ```text
 //!   face view, from the cover end          the arm's own frame, arm at swing 0
@@ -26,14 +26,14 @@ pub struct Spot {
 /// Where the first shaft is, seen from the last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FirstShaft {
-    /// So far away; drawn straight above.
+    /// At this distance; drawn straight above.
     Away(Length),
-    /// At a place that was measured both ways.
+    /// At a place measured both ways.
     At(Spot),
 }
 
 impl FirstShaft {
-    /// Where it is, or is drawn.
+    /// Its place, or the place where it is drawn.
     pub const fn spot(&self) -> Spot {
         match *self {
             Self::Away(centres) => Spot { right: Offset::ZERO, up: Offset::new(centres) },
@@ -42,10 +42,10 @@ impl FirstShaft {
     }
 }
 
-/// What the bracket swings about.
+/// The pivot of the bracket.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Pivot {
-    /// The axis of the last shaft: the usual thing.
+    /// The axis of the last shaft: usual.
     #[default]
     Last,
     /// The axis of the first shaft.
@@ -66,7 +66,7 @@ pub enum Slot {
         to: Offset,
         /// Its direction against the arm's own line.
         angle: Degrees,
-        /// How far it runs beside the pivot, clockwise positive.
+        /// Its distance beside the pivot, clockwise positive.
         offset: Offset,
     },
     /// An arc slot.
@@ -85,7 +85,7 @@ pub enum Slot {
 }
 
 impl Slot {
-    /// Whether it is a hole, where a stud can only be in one place.
+    /// Whether it is a hole: one place for a stud.
     pub fn is_hole(&self) -> bool {
         match self {
             Self::Straight { from, to, .. } => from == to,
@@ -94,7 +94,7 @@ impl Slot {
     }
 }
 
-/// What a gear must stay clear of.
+/// The shape of an obstacle.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Shape {
     /// A round part.
@@ -104,23 +104,23 @@ pub enum Shape {
         /// Its radius.
         radius: Length,
     },
-    /// Anything else, corner by corner.
+    /// A polygon, by its corners.
     Polygon(Vec<Spot>),
 }
 
 /// A part of the machine beside the gears.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeepOut {
-    /// What the person calls it.
+    /// Its name.
     pub name: String,
     /// Its outline.
     pub shape: Shape,
-    /// The planes that it stands in; empty: all.
+    /// The planes that it is in; empty: all.
     pub planes: Vec<u8>,
 }
 
-/// Radii of what carries the gears (hub, washer or nut, whichever is largest): a gear in a
-/// neighbouring plane must clear it.
+/// Radii of the parts that carry the gears (hub, washer or nut, whichever is largest). A gear in a
+/// neighbouring plane must clear them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct HubRadii {
     /// Of the first shaft.
@@ -135,41 +135,41 @@ pub struct HubRadii {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Bracket {
-    /// Where the first shaft is.
+    /// The place of the first shaft.
     pub first: FirstShaft,
-    /// What the arm swings about.
+    /// The pivot of the arm.
     pub pivot: Pivot,
-    /// Where studs can be clamped.
+    /// The slots and holes for studs.
     pub slots: Vec<Slot>,
     /// The arm's own line against the line from the pivot to the other shaft (to the first shaft,
-    /// where the pivot is a point of its own), clockwise positive: least and greatest; `None`: it
-    /// swings freely.
+    /// where the pivot is separate), clockwise positive: least and greatest; `None`: it swings
+    /// freely.
     pub swing: Option<(Degrees, Degrees)>,
     /// The least distance from the axis of a stud to that of the first shaft.
     pub least_stud: Offset,
-    /// Hubs, washers, nuts.
+    /// Radii of hubs, washers, nuts.
     pub hub_radii: HubRadii,
-    /// Room wanted between what must not touch.
+    /// Clearance between parts that must not touch.
     pub clearance: Offset,
-    /// Planes that gears can stand in, counted from the headstock outward.
+    /// Planes for gears, counted from the headstock outward.
     pub planes: u8,
-    /// Planes that the first shaft's gear can stand in; empty: all.
+    /// Planes for the first shaft's gear; empty: all.
     pub first_planes: Vec<u8>,
-    /// Planes that the last shaft's gear can stand in; empty: all.
+    /// Planes for the last shaft's gear; empty: all.
     pub last_planes: Vec<u8>,
-    /// How far a mesh is opened beyond the sum of the pitch radii: least and greatest. An opening of
-    /// j / (2 tan 20°) gives a backlash of j (geometry of the involute; from memory).
+    /// Opening of a mesh beyond the sum of the pitch radii: least and greatest. An opening of j / (2
+    /// tan 20°) gives a backlash of j (geometry of the involute; from memory).
     pub opening: (Offset, Offset),
-    /// What all gears must stay inside of.
+    /// The outline around all gears.
     pub cover: Option<Vec<Spot>>,
-    /// What gears must stay clear of.
+    /// The parts that gears must clear.
     pub keep_out: Vec<KeepOut>,
 }
 
 impl Bracket {
-    /// A bracket that pivots on the last shaft with one straight slot toward the stud; nothing in
-    /// the way, two planes, 1 mm of clearance (common practice, no source), meshes opened by
-    /// up to 0.2 mm where nothing can be moved.
+    /// A bracket that pivots on the last shaft, with one straight slot toward the stud and no
+    /// obstacles. Two planes and 1 mm of clearance are assumed (common practice, no source). Meshes
+    /// open by up to 0.2 mm where nothing can move.
     pub fn plain(first: Length, from: Length, to: Length) -> Self {
         let slot = Slot::Straight {
             from: from.into(),
@@ -180,7 +180,7 @@ impl Bracket {
         Self::of(FirstShaft::Away(first), vec![slot])
     }
 
-    /// The same with the first shaft anywhere, and any slots and holes.
+    /// The same with any place of the first shaft, and any slots and holes.
     pub fn of(first: FirstShaft, slots: Vec<Slot>) -> Self {
         Self {
             first,
@@ -199,18 +199,18 @@ impl Bracket {
         }
     }
 
-    /// Room between parts where none is stated: 1 mm (common practice, no source).
+    /// Clearance assumed where none is stated: 1 mm (common practice, no source).
     pub const fn usual_clearance() -> Offset {
         Offset::new(Length::from_mm(crate::Ratio::ONE))
     }
 
     /// Greatest opening of a mesh where none is stated: 0.2 mm, a backlash of 0.15 mm (common
-    /// practice, no source: texts say anything from 0.03 to 0.2 mm).
+    /// practice, no source: texts say 0.03 to 0.2 mm).
     pub const fn usual_opening() -> Offset {
         Offset::new(Length::from_mm(crate::Ratio::table(1, 5)))
     }
 
-    /// Checks it for a lathe with so many studs, with places within the bracket.
+    /// Checks it for a lathe with `studs` studs, with places within the bracket.
     pub(crate) fn check(&self, studs: u8) -> Result<()> {
         bounds::PLANES.check(self.planes.into()).map_err(|e| e.at(&[Where::Planes]))?;
         self.check_first()?;
@@ -240,10 +240,10 @@ impl Bracket {
     }
 
     /// Steps in a millimetre such that every length of the bracket and every half module of the
-    /// gears is a whole number of steps: sums and comparisons of lengths are then exact in doubles.
+    /// gears is a whole number of steps. Sums and comparisons of lengths are then exact in doubles.
     ///
     /// # Errors
-    /// If the steps were too fine: ten metres must stay below 2^53 of them.
+    /// If the steps were too fine: ten metres must be below 2^53 of them.
     pub(crate) fn steps_per_mm(&self, gears: &GearSet) -> Result<u64> {
         let mut steps = 1_u128;
         let own = Teeth::new(bounds::TEETH.low).map(|t| gears.usual(t))?;
@@ -359,7 +359,7 @@ impl Bracket {
             .map_err(|e| e.at(&[Where::KeepOuts]))?;
         for (i, keep_out) in self.keep_out.iter().enumerate() {
             if self.keep_out[..i].iter().any(|other| other.name == keep_out.name) {
-                return Err(Error::conflict(format!("{} stands here twice", keep_out.name))
+                return Err(Error::conflict(format!("{} appears twice", keep_out.name))
                     .with_hint("a name of its own for each part: answers say which is in the way")
                     .at(&[Where::KeepOuts, Where::Item(i), Where::Name]));
             }
@@ -390,9 +390,7 @@ fn upside_down(from: &impl std::fmt::Display, to: &impl std::fmt::Display) -> Er
 
 fn not_negative(size: &Offset) -> Result<()> {
     if size.is_negative() {
-        return Err(
-            Error::conflict(format!("{size} is less than nothing")).with_hint("0 mm or more")
-        );
+        return Err(Error::conflict(format!("{size} is below zero")).with_hint("0 mm or more"));
     }
     Ok(())
 }
@@ -424,12 +422,12 @@ fn check_outline(corners: &[Spot]) -> Result<()> {
 }
 
 fn corner_twice() -> Error {
-    Error::conflict("this corner stands here twice")
+    Error::conflict("this corner appears twice")
         .with_hint("each corner once, going round; from the last the outline closes by itself")
 }
 
 fn slot_twice() -> Error {
-    Error::conflict("this slot or hole stands here twice")
+    Error::conflict("this slot or hole appears twice")
         .with_hint("each once; two studs can share a slot")
 }
 
@@ -445,7 +443,7 @@ fn check_turn(from: &Degrees, to: &Degrees, right: &str) -> Result<()> {
     Ok(())
 }
 
-/// The finer of so many steps a millimetre and those that a length needs.
+/// The finer of two: these steps a millimetre and those that a length needs.
 fn common(steps: u128, size: &Ratio) -> Result<u128> {
     let finer = if size.denom() > FINEST { size.denom() } else { steps.lcm(&size.denom()) };
     if finer > FINEST {
@@ -470,7 +468,7 @@ fn check_slot(slot: &Slot) -> Result<()> {
                 return Err(upside_down(from, to));
             }
             if from == to && *from == Offset::ZERO && *offset == Offset::ZERO {
-                return Err(Error::conflict("a stud can't stand on the pivot")
+                return Err(Error::conflict("a stud can't be on the pivot")
                     .with_hint("its distance from the pivot"));
             }
             Ok(())

@@ -1,11 +1,11 @@
-//! Rules that a lathe must keep, each refused with the place at fault.
+//! Which rules must a lathe keep? Each is refused with the place at fault.
 
 use super::{Dial, End, Gearbox, Lathe, Parts, When};
 use crate::{Error, Fix, Lead, Result, Where, bounds};
 use std::collections::BTreeSet;
 
 impl Parts {
-    /// What can be said of each part by itself.
+    /// Rules for each part by itself.
     pub(super) fn check(&self) -> Result<()> {
         bounds::STUDS.check(self.studs.into()).map_err(|e| e.at(&[Where::Studs]))?;
         bounds::STARTS
@@ -107,7 +107,7 @@ impl Lathe {
         for (i, combination) in gearbox.combinations.iter().enumerate() {
             let place = &[Where::Gearbox, Where::Combinations, Where::Item(i), Where::When];
             self.check_when(&combination.when).map_err(|e| e.at(place))?;
-            // Two that can hold at once must not speak of the same lever.
+            // Two rules that can hold at once must not name the same lever.
             for other in &gearbox.combinations[..i] {
                 let shared =
                     |w: &When| w.iter().any(|(n, _)| other.when.iter().any(|(m, _)| n == m));
@@ -137,7 +137,7 @@ impl Lathe {
                 let place = if first { crate::Place::First } else { crate::Place::Last };
                 if !self.parts.gears.all().any(|g| g.teeth == *teeth && g.places.allow(place)) {
                     return Err(Error::no_such(format!(
-                        "{teeth} is none of the gears owned that go there"
+                        "{teeth} is not an owned gear for this shaft"
                     ))
                     .with_hint(
                         "a list names owned gears; a single number is the machine's own gear",
@@ -157,7 +157,7 @@ impl Lathe {
     }
 }
 
-/// Every lead that is searched is a fraction.
+/// Every searched lead is a fraction.
 fn check_fraction(lead: Option<Lead>) -> Result<()> {
     match lead {
         Some(lead) if lead.has_pi() => Err(Error::conflict(format!("{lead} is no fraction"))
@@ -191,7 +191,7 @@ fn unique<'a>(place: &[Where], what: &str, names: impl Iterator<Item = &'a Strin
     let mut seen = BTreeSet::new();
     for name in names {
         if !seen.insert(name) {
-            return Err(Error::conflict(format!("{what} {name} stands here twice"))
+            return Err(Error::conflict(format!("{what} {name} appears twice"))
                 .with_hint("each name once")
                 .at(place));
         }

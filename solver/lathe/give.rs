@@ -1,22 +1,20 @@
-//! Which gear that is owned does each number of a train mean? The only place that decides.
+//! Which owned gear does each number of a train mean? Only this file decides.
 //!
-//! A train that is typed or printed names teeth only. Gears of one number may differ in tooth size, in
-//! where they go and in what they are joined to, so all ways to take the gears out of the box are
-//! compared: walked gear by gear along the power path, cut off where what is left must lack more than
-//! the best way so far. Whether a way stands on the bracket is another module's question.
+//! A typed or printed train has teeth only. Gears of one number may differ in tooth size, in their
+//! places and in the gear joined to them. So all choices of gears from the box are compared, gear by
+//! gear along the power path. A choice is dropped once it must lack more than the best so far.
+//! Whether it fits the bracket is another module's question.
+
+mod walk;
 
 use super::given::{Given, Lack, Origin};
 use super::{End, Lathe};
 use crate::{Gear, Joined, Place, Result, Shaft, Teeth, Train};
+use walk::Walk;
 
-/// Ways that are kept: of more that are equally good the first are.
-const MOST_WAYS: usize = 64;
-/// Gears tried one behind the other at most: a box with hundreds of gears of one number would go on.
-const MOST_STEPS: u32 = 200_000;
-
-/// What one lack costs. They count first, and among as many the ones that say most decide: a gear
-/// that is owned and does not go there, before one of which there are too few, before two that
-/// don't mesh, before one that is not owned.
+/// Cost of one lack. The number of lacks decides first; among equals the most telling lacks: an
+/// owned gear at a wrong place, then one with too few owned, then two that don't mesh, then one that
+/// is not owned.
 const PLACE: u32 = 1000;
 const APART: u32 = 1001;
 const TOO_FEW: u32 = 1002;
@@ -24,9 +22,9 @@ const UNLIKE: u32 = 1003;
 const MISSING: u32 = 1004;
 
 impl Lathe {
-    /// The best ways to take the gears of a train out of the box, with `last` on the last shaft:
-    /// where there are ways that lack nothing all of them, else those that lack least. At least one,
-    /// at most 64 that differ in tooth sizes or joined pairs.
+    /// The best choices of gears from the box for a train, with `last` on the last shaft. All
+    /// choices without a lack; if there are none, those that lack least. At least one, at most 64
+    /// with different tooth sizes or joined pairs.
     ///
     /// ```
     /// use solver::{End, Gear, GearSet, Lathe, Lead, Parts, Teeth};
@@ -44,7 +42,7 @@ impl Lathe {
     /// ```
     ///
     /// # Errors
-    /// Never for a checked train; the type says so for the making of trains.
+    /// Never for a checked train; only the type of [`Train::new`] allows for one.
     pub fn give(&self, train: &Train, last: &End) -> Result<Vec<Given>> {
         let puzzle = Puzzle::new(self, train, last);
         let mut walk = Walk::new(&puzzle);
@@ -66,7 +64,7 @@ impl Lathe {
         Ok(ways)
     }
 
-    /// The gear that a gear is joined to for good.
+    /// The gear joined to this one.
     pub fn partner(&self, origin: Origin) -> Option<Gear> {
         let Origin::Joined { pair, side } = origin else { return None };
         let [first, second] = self.parts.gears.joined().get(pair)?.gears;
@@ -78,15 +76,15 @@ impl Lathe {
 #[derive(Debug, Clone, Copy)]
 struct Choice {
     origin: Origin,
-    /// Nothing: one that nobody owns, typed without a size.
+    /// `None`: not owned, and typed without a size.
     gear: Option<Gear>,
     /// Gears of one class mesh.
     class: Option<usize>,
-    /// What speaks against it by itself.
+    /// Its cost by itself.
     cost: u32,
 }
 
-/// A train and all that its numbers may mean.
+/// A train and all possible meanings of its numbers.
 struct Puzzle<'l> {
     lathe: &'l Lathe,
     last: &'l End,
@@ -96,7 +94,7 @@ struct Puzzle<'l> {
     keyed: Vec<bool>,
     places: Vec<Place>,
     choices: Vec<Vec<Choice>>,
-    /// The least that the gears behind a choice must cost, counts apart.
+    /// The least cost of the gears after a choice, counts apart.
     rest: Vec<Vec<u32>>,
     sleeves: usize,
 }
@@ -138,7 +136,7 @@ impl<'l> Puzzle<'l> {
         }
     }
 
-    /// Everything that a number may mean.
+    /// Every meaning of a number.
     fn choices(&self, at: usize, classes: &mut Vec<Gear>) -> Vec<Choice> {
         let set = &self.lathe.parts.gears;
         let (typed, place) = (self.gears[at], self.places[at]);
@@ -186,7 +184,7 @@ impl<'l> Puzzle<'l> {
         all
     }
 
-    /// What two gears one behind the other cost: whether they mesh, or go on one stud.
+    /// The cost of two neighbouring gears: whether they mesh, or can share a stud.
     fn link(&self, a: &Choice, class: Option<usize>, b: &Choice, keyed: bool) -> u32 {
         match (keyed, a.origin, b.origin) {
             (false, ..) => match (class, b.class) {
@@ -240,7 +238,7 @@ impl<'l> Puzzle<'l> {
         self.keyed[at] && pair.is_some_and(|pair| !pair.iter().any(is_joined))
     }
 
-    /// How often a way takes a gear of the same origin.
+    /// How often a choice uses a gear of the same origin.
     fn uses(&self, way: &[Choice], origin: Origin) -> usize {
         let same = |(at, choice): (usize, &Choice)| match (choice.origin, origin) {
             (Origin::Joined { pair, .. }, Origin::Joined { pair: p, .. }) => {
@@ -251,7 +249,7 @@ impl<'l> Puzzle<'l> {
         way.iter().enumerate().filter(|(at, choice)| same((*at, choice))).count()
     }
 
-    /// How many there are to be taken.
+    /// How many are owned.
     fn owned(&self, origin: Origin) -> usize {
         let set = &self.lathe.parts.gears;
         match origin {
@@ -263,7 +261,7 @@ impl<'l> Puzzle<'l> {
         }
     }
 
-    /// What the last gear of a way costs beyond the choice itself: counts and sleeves.
+    /// The cost of the last gear beyond the choice itself: counts and sleeves.
     fn counted(&self, way: &[Choice]) -> u32 {
         let at = way.len().saturating_sub(1);
         let Some(choice) = way.last() else { return 0 };
@@ -274,7 +272,7 @@ impl<'l> Puzzle<'l> {
         u32::from(few).saturating_add(u32::from(bare)).saturating_mul(TOO_FEW)
     }
 
-    /// A way with its gears and what it lacks.
+    /// The answer for a choice, with its lacks.
     fn given(&self, train: &Train, way: &[Choice]) -> Result<Given> {
         let gears = self.sized(way);
         let mut rest = gears.iter().copied();
@@ -290,7 +288,8 @@ impl<'l> Puzzle<'l> {
             });
         }
         let mut train = Train::new(shafts)?;
-        // The driven gear of each shaft; a joined pair that works as one has its partner beside it.
+        // The driven gear of each shaft; a joined pair that works as one gear has its partner beside
+        // it.
         let heads = (0..way.len()).filter(|at| !self.keyed[*at]);
         for (shaft, at) in heads.enumerate() {
             let next = at.saturating_add(1);
@@ -306,7 +305,7 @@ impl<'l> Puzzle<'l> {
         Ok(Given { train, origins, lacks })
     }
 
-    /// The gears of a way; one that nobody owns is as the gears that it meshes with.
+    /// The gears of a choice; one that is not owned has the size of the gears that it meshes with.
     fn sized(&self, way: &[Choice]) -> Vec<Gear> {
         let mut sized: Vec<Option<Gear>> = way.iter().map(|choice| choice.gear).collect();
         let like = |gear: Option<Gear>, at: usize| {
@@ -356,7 +355,7 @@ impl<'l> Puzzle<'l> {
             lacks.push(Lack::Studs { needed, owned });
         }
         let needed = (0..way.len()).filter(|at| self.is_loose_pair(way, *at)).count();
-        // Where sleeves are not counted it is studs that lack.
+        // Where sleeves are not counted, a lack is one of studs.
         if let Some(owned) = parts.sleeves.map(usize::from).filter(|owned| needed > *owned) {
             lacks.push(Lack::Sleeves { needed, owned });
         }
@@ -367,7 +366,7 @@ impl<'l> Puzzle<'l> {
     fn too_few(&self, way: &[Choice], gears: &[Gear]) -> Vec<Lack> {
         let set = &self.lathe.parts.gears;
         let mut lacks: Vec<Lack> = Vec::new();
-        // Gears that are there only as sides of joined pairs in use elsewhere.
+        // Gears available only as sides of joined pairs in use elsewhere.
         let mut more = vec![0_usize; set.joined().len()];
         for (at, gear) in gears.iter().enumerate() {
             if gears.iter().take(at).any(|before| alike(before, gear)) {
@@ -401,7 +400,7 @@ impl<'l> Puzzle<'l> {
         lacks
     }
 
-    /// How many of the gears that are as this one a way takes and does not have: loose ones.
+    /// How many gears like this one a choice uses without having them: loose ones.
     fn short_of(&self, way: &[Choice], gears: &[Gear], gear: &Gear) -> usize {
         let set = &self.lathe.parts.gears;
         let missing =
@@ -414,7 +413,7 @@ impl<'l> Puzzle<'l> {
         over.fold(missing, usize::saturating_add)
     }
 
-    /// The joined pair that has such a gear and that would be needed so many times more.
+    /// The joined pair with such a gear that would be needed `short` times more.
     fn joint_short_of(&self, way: &[Choice], gear: &Gear, short: usize) -> Option<usize> {
         let mut all = self.lathe.parts.gears.joined().iter().enumerate();
         let uses = |pair| self.uses(way, Origin::Joined { pair, side: 0 });
@@ -424,7 +423,7 @@ impl<'l> Puzzle<'l> {
         })
     }
 
-    /// A gear of a joined pair that is keyed to the gear before it as it can't be.
+    /// A gear of a joined pair, keyed to a wrong gear before it.
     fn keyed_wrong(&self, way: &[Choice], at: usize) -> Option<Lack> {
         let before = at.checked_sub(1)?;
         let (a, b) = (way.get(before)?, way.get(at)?);
@@ -443,65 +442,9 @@ impl<'l> Puzzle<'l> {
     }
 }
 
-/// Whether one can take the other's place, as far as teeth go.
+/// Whether one can replace the other, as far as teeth go.
 fn alike(a: &Gear, b: &Gear) -> bool {
     a.teeth == b.teeth && a.meshes_with(b)
-}
-
-/// The walk along the power path.
-struct Walk<'p, 'l> {
-    puzzle: &'p Puzzle<'l>,
-    way: Vec<Choice>,
-    least: u32,
-    best: Vec<Vec<Choice>>,
-    steps: u32,
-}
-
-impl<'p, 'l> Walk<'p, 'l> {
-    fn new(puzzle: &'p Puzzle<'l>) -> Self {
-        Self { puzzle, way: Vec::new(), least: u32::MAX, best: Vec::new(), steps: 0 }
-    }
-
-    /// Goes on behind the gears so far, of which the last one meshes with gears of `class`.
-    fn on(&mut self, class: Option<usize>, cost: u32) {
-        let puzzle = self.puzzle;
-        let at = self.way.len();
-        let Some(choices) = puzzle.choices.get(at) else { return self.keep(cost) };
-        let keyed = puzzle.keyed[at];
-        let mut next: Vec<(u32, u32, Choice)> = Vec::with_capacity(choices.len());
-        for (choice, rest) in choices.iter().zip(&puzzle.rest[at]) {
-            let link = self.way.last().map_or(0, |last| puzzle.link(last, class, choice, keyed));
-            self.way.push(*choice);
-            let more = link.saturating_add(choice.cost).saturating_add(puzzle.counted(&self.way));
-            self.way.pop();
-            let so_far = cost.saturating_add(more);
-            next.push((so_far.saturating_add(*rest), so_far, *choice));
-        }
-        // Stable: of equals the first of the box comes first.
-        next.sort_by_key(|(least, ..)| *least);
-        for (least, so_far, choice) in next {
-            self.steps = self.steps.saturating_add(1);
-            let enough = self.best.len() >= MOST_WAYS && least == self.least;
-            if least > self.least || enough || (self.steps > MOST_STEPS && !self.best.is_empty()) {
-                return;
-            }
-            // A gear that nobody owns is of the size of the one that it meshes with.
-            let class = choice.class.or(class.filter(|_| !keyed));
-            self.way.push(choice);
-            self.on(class, so_far);
-            self.way.pop();
-        }
-    }
-
-    fn keep(&mut self, cost: u32) {
-        if cost < self.least {
-            self.least = cost;
-            self.best.clear();
-        }
-        if cost == self.least && self.best.len() < MOST_WAYS {
-            self.best.push(self.way.clone());
-        }
-    }
 }
 
 #[cfg(test)]

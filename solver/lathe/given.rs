@@ -1,9 +1,9 @@
-//! A train with the gears that its numbers mean, and what is not there.
+//! Which gears does a train mean, and which of them are missing?
 
 use super::End;
 use crate::{Gear, Place, Teeth, Train};
 
-/// Where a gear of a train comes from.
+/// The origin of a gear of a train.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Origin {
@@ -18,11 +18,11 @@ pub enum Origin {
         /// Which of the two.
         side: usize,
     },
-    /// None that is owned.
+    /// Not owned.
     Missing,
 }
 
-/// Something that a train asks for and that is not there.
+/// Something that a train needs and that is missing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Lack {
@@ -32,12 +32,12 @@ pub enum Lack {
         gear: Gear,
         /// How many such gears the train uses.
         needed: usize,
-        /// How many are owned; where some can't be where the train needs them, without these.
+        /// How many are owned; gears that can't go where the train needs them don't count.
         owned: usize,
-        /// Whether gears with as many teeth of another tooth size are owned.
+        /// Whether gears with equal teeth of another tooth size are owned.
         other_sizes: bool,
     },
-    /// A joined pair that the train uses on more shafts than such pairs are owned.
+    /// A joined pair on more shafts than such pairs are owned.
     Joint {
         /// The two gears.
         gears: [Teeth; 2],
@@ -52,7 +52,7 @@ pub enum Lack {
         first: bool,
         /// The gear.
         teeth: Teeth,
-        /// What that shaft takes.
+        /// The gears that this shaft takes.
         takes: End,
     },
     /// A gear that does not go on this kind of shaft.
@@ -62,23 +62,23 @@ pub enum Lack {
         /// The shaft.
         place: Place,
     },
-    /// Two gears that would have to mesh, and are of different tooth sizes or pressure angles.
+    /// Two meshing gears of different tooth sizes or pressure angles.
     Unlike {
         /// The gear that drives.
         driver: Gear,
         /// The gear that is driven.
         driven: Gear,
     },
-    /// A gear of a joined pair keyed to another gear than its own.
+    /// A gear of a joined pair, keyed to a gear that is not its partner.
     Apart {
         /// The gear,
         teeth: Teeth,
-        /// the gear that it is joined to,
+        /// its partner,
         partner: Teeth,
-        /// and the gear that the train keys it to.
+        /// and the gear keyed to it in the train.
         beside: Teeth,
     },
-    /// A joined pair that does not go on the other way round.
+    /// A joined pair that can't be turned round.
     Turned {
         /// The gear that would be driven.
         driven: Teeth,
@@ -105,10 +105,11 @@ pub enum Lack {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Given {
-    /// The train, each gear with its tooth size; one that is not owned as the gear beside it asks.
+    /// The train, each gear with its tooth size; one that is not owned has that of the gear beside
+    /// it.
     pub train: Train,
     /// Where each gear comes from, in power-path order.
     pub origins: Vec<Origin>,
-    /// What is not there; nothing: it can be put together.
+    /// The missing things; none: the train can be put together.
     pub lacks: Vec<Lack>,
 }

@@ -1,11 +1,11 @@
-//! What stands on the machine between jobs, what a job sets in its place, and what has to be restored.
+//! Which controls does a job set, and to what are they restored afterwards?
 
 use super::{Cuts, Either, Fitted, Lathe, Setting};
 use std::collections::HashSet;
 
 use crate::{Error, Fix, Hand, Lead, Result, Shaft, Teeth, Train, Travel, Turns, Where};
 
-/// Something beside the gears that is set.
+/// A control beside the gears.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum Control {
@@ -23,14 +23,14 @@ pub enum Control {
 pub struct Restored {
     /// Which.
     pub control: Control,
-    /// Index of its position for the job; `None`: it does not matter there, or is not known.
+    /// Index of its position for the job; `None`: free there, or unknown.
     pub job: Option<usize>,
-    /// Index of its position in the fitted set-up; `None`: not known, to be noted before it is moved.
+    /// Index of its position in the fitted set-up; `None`: unknown, note it before you move it.
     pub fitted: Option<usize>,
 }
 
 impl Lathe {
-    /// Everything beside the gears that can be set: headstock, levers, tumbler.
+    /// Every control beside the gears: headstock, levers, tumbler.
     pub fn controls(&self) -> impl Iterator<Item = Control> {
         let headstock = (self.parts.headstock.len() > 1).then_some(Control::Headstock);
         let levers = (0..self.parts.gearbox.levers.len()).map(Control::Lever);
@@ -38,7 +38,7 @@ impl Lathe {
         headstock.into_iter().chain(levers).chain(tumbler)
     }
 
-    /// Where each control stands in the fitted set-up; `None`: not known.
+    /// The position of each control in the fitted set-up; `None`: unknown.
     pub fn fitted_position(&self, control: Control) -> Option<usize> {
         let (parts, fitted) = (&self.parts, self.parts.fitted.as_ref()?);
         match control {
@@ -58,7 +58,7 @@ impl Lathe {
         }
     }
 
-    /// Every control with what a job sets it to and where it stands in the fitted set-up.
+    /// Every control with its position for a job and its position in the fitted set-up.
     pub fn restored(&self, setting: &Setting, tumbler: Option<usize>) -> Vec<Restored> {
         let job = |control| match control {
             Control::Headstock => Some(setting.headstock),
@@ -73,10 +73,10 @@ impl Lathe {
         self.controls().map(restored).collect()
     }
 
-    /// In which order the levers are moved from one position each to another, so that no combination on
-    /// the way is a forbidden one: a gearbox that locks it would refuse the lever. In the order of the
-    /// file where that does, where no order is free, where a position is not known (`None`), or where
-    /// more than `MOST_MOVES` levers move.
+    /// The order in which levers move from one position each to another, so that no combination on
+    /// the way is forbidden: a gearbox with a lock would refuse the lever. It is the order of the
+    /// file where that order works. It is also the order of the file where no order works, where a
+    /// position is unknown (`None`), or where more than `MOST_MOVES` levers move.
     pub fn lever_moves(&self, from: &[Option<usize>], to: &[Option<usize>]) -> Vec<usize> {
         let own: Vec<usize> = (0..from.len()).collect();
         let known = |at: &[Option<usize>]| at.iter().copied().collect::<Option<Vec<usize>>>();
@@ -98,7 +98,7 @@ impl Lathe {
             .collect()
     }
 
-    /// Whether the levers that have not moved yet can all be moved; the way is written down.
+    /// Whether the levers that have not moved yet can all move; records the order.
     fn can_go_on(
         &self,
         moves: &[usize],
@@ -132,7 +132,7 @@ impl Lathe {
         false
     }
 
-    /// Whether the levers may not be so.
+    /// Whether this state of the levers is forbidden.
     fn is_forbidden(&self, at: &[usize]) -> bool {
         let gearbox = &self.parts.gearbox;
         let stands = |(lever, name): &(String, String)| {
@@ -144,7 +144,7 @@ impl Lathe {
         gearbox.forbidden.iter().any(|when| when.iter().all(stands))
     }
 
-    /// What a control is called.
+    /// The name of a control.
     pub fn control_name(&self, control: Control) -> &str {
         match control {
             Control::Headstock => "headstock",
@@ -155,7 +155,7 @@ impl Lathe {
         }
     }
 
-    /// What a position of a control is called.
+    /// The name of a position of a control.
     pub fn position_name(&self, control: Control, at: usize) -> &str {
         let parts = &self.parts;
         let name = match control {
@@ -168,7 +168,7 @@ impl Lathe {
         name.map_or("", String::as_str)
     }
 
-    /// The settings for a kind of travel that the fitted set-up may be in, as far as it is known.
+    /// The settings for a kind of travel that agree with the known part of the fitted set-up.
     pub fn settings_as_fitted(&self, travel: Travel) -> Vec<Setting> {
         let Ok(settings) = self.settings(travel) else { return Vec::new() };
         let stands = |setting: &Setting| {
@@ -179,8 +179,8 @@ impl Lathe {
         settings.list.into_iter().filter(stands).collect()
     }
 
-    /// The setting of the fitted set-up for a kind of travel. `None`: it serves none, or what is not
-    /// known of it would make a difference. Its sense is unknown where only that would.
+    /// The setting of the fitted set-up for a kind of travel. `None`: it gives none, or an unknown
+    /// part of it would make a difference. Its direction is unknown where only that differs.
     pub fn fitted_setting(&self, travel: Travel) -> Option<Setting> {
         let mut all = self.settings_as_fitted(travel).into_iter();
         let mut first = all.next()?;
@@ -195,22 +195,22 @@ impl Lathe {
         Some(first)
     }
 
-    /// What the fitted set-up cuts or feeds, where enough is known of it.
+    /// The thread or feed of the fitted set-up, where enough is known of it.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn fitted_lead(&self, travel: Travel) -> Result<Option<Lead>> {
         let Some(fitted) = self.parts.fitted.as_ref() else { return Ok(None) };
         let Some(setting) = self.fitted_setting(travel) else { return Ok(None) };
         setting.constant.times(&fitted.train.ratio()).map(Some)
     }
 
-    /// Whether the fitted train does what another does in a setting, so that no gear is moved: the same
-    /// ratio, the same gear on the last shaft (a lever position may ask for it), and the hand asked in
-    /// some position of the tumbler, which is answered. For a feed the hand does not count.
+    /// Whether the fitted train does the same as another in a setting, so that no gear is moved.
+    /// That needs the same ratio, the same gear on the last shaft (a lever position may require it),
+    /// and the asked hand in some tumbler position, which is returned. For a feed the hand is free.
     ///
     /// # Errors
-    /// Never for a checked train; the type says so for the arithmetic's sake.
+    /// Never for a checked train; only the type of the arithmetic allows for one.
     pub fn fitted_does(
         &self,
         setting: &Setting,
@@ -226,7 +226,7 @@ impl Lathe {
         Ok(Some(cuts).filter(|cuts| cuts.serves(asked)))
     }
 
-    /// Where nobody knows whether two gears mesh directly: the idler that is fitted and may stay between
+    /// Where it is unknown whether two gears mesh directly: the fitted idler that may stay between
     /// them.
     pub fn idler_that_may_stay(
         &self,
@@ -256,7 +256,7 @@ impl Lathe {
     }
 }
 
-/// Most levers whose order of moving is looked for: twelve have 4096 states on the way.
+/// Most levers whose order of moving is searched: twelve have 4096 states on the way.
 const MOST_MOVES: usize = 12;
 
 fn set(levers: &mut [usize], lever: usize, to: usize) {
@@ -265,7 +265,7 @@ fn set(levers: &mut [usize], lever: usize, to: usize) {
     }
 }
 
-/// Whether a position of the fitted set-up is one of those there are.
+/// Whether a position of the fitted set-up exists.
 fn named<'n>(
     part: Where,
     at: Option<&str>,

@@ -1,31 +1,31 @@
 //! Which hand is cut, and in which position of the tumbler? The one rule for both.
 //!
-//! Each external mesh turns the motion round, an idler adds one mesh; headstock, levers and a left-hand
-//! lead screw turn it round where the lathe says so (F. D. Jones, *Turning and Boring*, 1919, ch. IV).
-//! What nobody has described stays unknown.
+//! Each external mesh reverses the motion; an idler adds one mesh. Headstock, levers and a left-hand
+//! lead screw reverse it where the lathe says so (F. D. Jones, *Turning and Boring*, 1919, ch. IV).
+//! Directions without a description stay unknown.
 
 use super::{Lathe, Setting};
 use crate::{Hand, Shaft, Train, Turns};
 
-/// A position of the tumbler with the hand that is cut in it.
+/// A position of the tumbler with its hand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 #[non_exhaustive]
 pub struct Cuts {
-    /// Index of the tumbler position; `None`: there is none, it does not matter, or which one is
-    /// needed is not known.
+    /// Index of the tumbler position; `None`: there is none, it is free, or the needed one is
+    /// unknown.
     pub tumbler: Option<usize>,
-    /// The hand; `None`: a sense is not known, or a feed.
+    /// The hand; `None`: a direction is unknown, or a feed.
     pub hand: Option<Hand>,
 }
 
 impl Cuts {
-    /// Whether it is the hand asked, as far as that is known.
+    /// Whether it is the asked hand, as far as that is known.
     pub fn serves(&self, asked: Option<Hand>) -> bool {
         self.hand.is_none() || asked.is_none() || self.hand == asked
     }
 }
 
-/// Two gears of which nobody knows whether they mesh directly.
+/// Two gears that may mesh directly or not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Either {
@@ -36,8 +36,7 @@ pub struct Either {
 }
 
 impl Lathe {
-    /// How the driving shaft turns against the spindle; unknown where there is a tumbler that is not
-    /// set.
+    /// How the driving shaft turns against the spindle; unknown with a tumbler that is not set.
     pub fn first_turns(&self, headstock: usize, tumbler: Option<usize>) -> Turns {
         let headstock = self.parts.headstock.get(headstock).map_or(Turns::Unknown, |p| p.turns);
         headstock.then(self.tumbler_turns(tumbler))
@@ -51,7 +50,8 @@ impl Lathe {
         }
     }
 
-    /// The hand that so many meshes cut in a setting, with the tumbler so; `None`: a sense is not known.
+    /// The hand from this number of meshes in a setting, at this tumbler position; `None`: a
+    /// direction is unknown.
     pub fn hand_cut(
         &self,
         setting: &Setting,
@@ -66,9 +66,9 @@ impl Lathe {
         }
     }
 
-    /// The first position of the tumbler that cuts the hand asked. Where none is known to, but the
-    /// sense of some is not known: none, and no hand. Where all cut the other hand: the first, and that
-    /// hand. A feed (no hand asked) needs neither.
+    /// The first position of the tumbler that cuts the asked hand. Where none is known to, and some
+    /// direction is unknown: none, and no hand. Where all cut the other hand: the first, and that
+    /// hand. A feed (no asked hand) needs neither.
     pub fn cuts(&self, setting: &Setting, meshes: usize, asked: Option<Hand>) -> Cuts {
         let Some(asked) = asked else { return Cuts::default() };
         let positions = self.parts.tumbler.len();
@@ -83,9 +83,10 @@ impl Lathe {
             .unwrap_or_else(|| cuts(Some(0)))
     }
 
-    /// Where nobody has worked out how a train stands: may its gears mesh directly as well as by way of
-    /// one idler? `None`: it is settled, also where it is the fitted train. Two end gears alone are an
-    /// open question; so are two with one idler between where a tumbler gives the hand either way.
+    /// Whether the gears of a train may mesh directly as well as by way of one idler, where no
+    /// bracket decides. `None`: it is settled, as for the fitted train. Two end gears alone are an
+    /// open question; so are two with one idler between them where a tumbler gives the hand either
+    /// way.
     pub fn either(&self, setting: &Setting, train: &Train, asked: Option<Hand>) -> Option<Either> {
         let open = match train.studs() {
             [] => true,
@@ -103,7 +104,7 @@ mod tests {
     use super::*;
     use crate::{GearSet, Lead, Parts, Teeth, Travel};
 
-    /// A lathe with these senses of the headstock and of a tumbler's positions.
+    /// A lathe with these directions of the headstock and of the tumbler positions.
     fn lathe(headstock: Turns, tumbler: &[Turns]) -> Lathe {
         let mut gears = GearSet::default();
         for teeth in [20, 40, 50, 80] {
@@ -125,8 +126,8 @@ mod tests {
     #[test]
     fn each_mesh_and_each_sense_turns_the_hand_round() {
         use Turns::{Opposite, Same};
-        // Jones, ch. IV: one idler or three leave the sense as it is between end gears that turn the
-        // same way for a right-hand thread; none or two turn it round.
+        // Jones, ch. IV: with end gears that turn the same way for a right-hand thread, one or three
+        // idlers keep the direction; none or two reverse it.
         let plain = lathe(Same, &[]);
         assert_eq!(cuts(&plain, 2, Hand::Right), (None, Some(Hand::Right)));
         assert_eq!(cuts(&plain, 1, Hand::Right), (None, Some(Hand::Left)));

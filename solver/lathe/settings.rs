@@ -1,10 +1,9 @@
-//! Every position of the levers: what each multiplies a train's ratio by, which way round, and what
-//! it asks of the last shaft.
+//! Which ratio, direction and last gear has each position of the levers?
 
 use super::{Combination, End, HeadstockPosition, Lathe, Lever, LeverPosition, When};
 use crate::{Error, Fix, Hand, Lead, Ratio, Result, Travel, Turns, Where, bounds};
 
-/// All levers and the headstock in one position each: what multiplies the train's ratio.
+/// All levers and the headstock in one position each.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Setting {
@@ -14,21 +13,21 @@ pub struct Setting {
     pub levers: Vec<usize>,
     /// Travel per spindle turn with equal gears: screw (or feed) x K x G, in mm.
     pub constant: Lead,
-    /// Sense of headstock, levers and the screw's own hand together; tumbler and train apart.
+    /// Direction of headstock, levers and the screw's own hand together; tumbler and train apart.
     pub turns: Turns,
-    /// What the last shaft takes in this setting.
+    /// The gear that the last shaft takes in this setting.
     pub last: End,
 }
 
-/// Every allowed setting, and how many were left out.
+/// Every allowed setting, and the number of those left out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Settings {
     /// The allowed ones, in the order of the file: headstock first, then lever by lever.
     pub list: Vec<Setting>,
-    /// Left out since a ratio is unknown.
+    /// Number left out with an unknown ratio.
     pub unknown: usize,
-    /// Left out since they are forbidden.
+    /// Number left out as forbidden.
     pub forbidden: usize,
 }
 
@@ -57,8 +56,8 @@ impl Lathe {
     /// Every allowed setting for a kind of travel.
     ///
     /// # Errors
-    /// If nothing is known that a train could be computed from, if there are too many settings,
-    /// or a constant is too large.
+    /// If nothing is known from which a train could be computed, if there are too many settings, or
+    /// a constant is too large.
     pub fn settings(&self, travel: Travel) -> Result<Settings> {
         let parts = &self.parts;
         let by_constant = parts.screw_constant.filter(|_| {
@@ -81,7 +80,7 @@ impl Lathe {
             let mut at = vec![0_usize; levers.len()];
             loop {
                 question.add(&mut found, h, position, &at)?;
-                // Count up, the last lever fastest.
+                // Counts up, the last lever fastest.
                 let Some(turn) = (0..levers.len())
                     .rev()
                     .find(|&i| at[i].saturating_add(1) < levers[i].positions.len())
@@ -92,24 +91,7 @@ impl Lathe {
                 at[turn.saturating_add(1)..].fill(0);
             }
         }
-        if !found.list.is_empty() {
-            return Ok(found);
-        }
-        Err(if found.unknown > 0 {
-            let k_unknown =
-                parts.headstock.iter().all(|p| p.ratio.is_none()) && by_constant.is_none();
-            let place: &[Where] =
-                if k_unknown { &[Where::Headstock, Where::Ratio] } else { &[Where::Gearbox] };
-            Error::unknown(if k_unknown {
-                "how fast the spindle drives the first gear is unknown"
-            } else {
-                "every lever position has an unknown ratio"
-            })
-            .with_hint("mark the chuck and the first gear, turn the chuck by hand and count: \"1\", \"1/2\"")
-            .at(place)
-        } else {
-            Error::no_such("no lever position serves this").at(&[Where::Gearbox])
-        })
+        if found.list.is_empty() { Err(question.no_setting(&found)) } else { Ok(found) }
     }
 
     fn too_large(&self, what: &str) -> Error {
@@ -129,7 +111,25 @@ struct Question<'l> {
 }
 
 impl Question<'_> {
-    /// Adds the setting of one position of headstock and levers, or counts why it is none.
+    /// Why no position of the levers works.
+    fn no_setting(&self, found: &Settings) -> Error {
+        if found.unknown == 0 {
+            return Error::no_such("no lever position gives this travel").at(&[Where::Gearbox]);
+        }
+        let headstock = &self.lathe.parts.headstock;
+        let (message, place): (_, &[Where]) =
+            if !self.by_constant && headstock.iter().all(|p| p.ratio.is_none()) {
+                let message = "how fast the spindle drives the first gear is unknown";
+                (message, &[Where::Headstock, Where::Ratio])
+            } else {
+                ("every lever position has an unknown ratio", &[Where::Gearbox])
+            };
+        let hint =
+            "mark the chuck and the first gear, turn the chuck by hand and count: \"1\", \"1/2\"";
+        Error::unknown(message).with_hint(hint).at(place)
+    }
+
+    /// Adds the setting of one position of headstock and levers, or counts the reason against it.
     fn add(
         &self,
         found: &mut Settings,
@@ -170,7 +170,7 @@ impl Question<'_> {
         only.is_none_or(|o| o == self.travel || (o.is_feed() && self.travel.is_feed()))
     }
 
-    /// A combination stands in for the levers that it names; `None`: some ratio is unknown.
+    /// A combination replaces the levers that it names; `None`: some ratio is unknown.
     fn ratio_and_sense(
         &self,
         position: &HeadstockPosition,
@@ -185,7 +185,7 @@ impl Question<'_> {
         let own = gearbox.levers.iter().zip(positions).filter(|(l, _)| !named(l));
         let own = own.map(|(_, p)| (p.ratio, p.turns));
         let joint = active.iter().map(|c| (c.ratio, c.turns));
-        // With the screw constant the headstock's ratio is inside it, its sense is not.
+        // The screw constant includes the headstock's ratio, but not its direction.
         let ratio = if self.by_constant { Some(Ratio::ONE) } else { position.ratio };
         let head = (ratio, position.turns);
         let mut constant = Some(self.figure);
@@ -204,7 +204,7 @@ impl Question<'_> {
         Ok((constant, turns))
     }
 
-    /// What the last shaft takes.
+    /// The gears that the last shaft takes.
     fn last_gear(&self, matches: impl Fn(&When) -> bool) -> Result<&End> {
         let parts = &self.lathe.parts;
         let needed = parts.gearbox.needs_last.iter().filter(|(when, _)| matches(when));

@@ -1,12 +1,12 @@
-//! The shop's rule where no bracket is described: how far a gear on a stud stays from the shaft beside
-//! it. The only place that knows it; the search and the judge of a typed train both ask here.
+//! How far must a gear on a stud be from the next shaft, where no bracket is described? Search and
+//! judge both use this rule.
 
 use crate::{Error, Gear, Ratio, Result, Shaft, Teeth, Train};
 use num_integer::Integer;
 use num_traits::ToPrimitive;
 
 /// The least distance from the tip of a gear to the axis of the next shaft, where no bracket is
-/// described: stated by somebody, or assumed.
+/// described: stated, or assumed.
 ///
 /// ```
 /// use solver::LeastClearance;
@@ -18,7 +18,7 @@ use num_traits::ToPrimitive;
 pub enum LeastClearance {
     /// In mm.
     Stated(Ratio),
-    /// 6.5 mm, which at module 1 is the shop's rule "the sum must exceed the next gear by 15" (common
+    /// 6.5 mm; at module 1 the usual rule "the sum must exceed the next gear by 15" (common
     /// practice, no source).
     #[default]
     Assumed,
@@ -34,17 +34,17 @@ impl LeastClearance {
     }
 }
 
-/// A gear beside another on its shaft, whose tip comes too near to the axis of the next shaft.
+/// A gear beside another on its shaft, with its tip too near to the axis of the next shaft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct TooNear {
-    /// The gear whose tip it is,
+    /// The gear with that tip,
     pub tip: Teeth,
-    /// the gear that it is joined to, where it goes along without work,
+    /// the gear joined to it, if it has no work,
     pub joined_to: Option<Teeth>,
     /// and the gear on the axis.
     pub axis: Teeth,
-    /// By so much, in mm: the least distance wanted included.
+    /// The missing distance in mm; the least distance is included.
     pub short: Ratio,
 }
 
@@ -52,7 +52,7 @@ pub struct TooNear {
 pub(crate) type Counted = (i128, u16);
 
 /// The least distance between the tip of a gear and the axis of the shaft that the gear beside it
-/// meshes with, with the tooth sizes brought to whole numbers of one unit.
+/// meshes with. Tooth sizes are whole numbers of one unit.
 ///
 /// ```
 /// use solver::{Ratio, ShaftClearance, Train};
@@ -75,7 +75,7 @@ impl ShaftClearance {
     /// The rule for these gears, with a least distance in mm.
     ///
     /// # Errors
-    /// If the tooth sizes have no common measure that can be held.
+    /// If the tooth sizes have no common measure small enough.
     pub fn new<'g>(gears: impl IntoIterator<Item = &'g Gear>, least: Ratio) -> Result<Self> {
         let denoms = gears.into_iter().map(|gear| gear.module().denom());
         let mut unit = 1_u128;
@@ -101,15 +101,15 @@ impl ShaftClearance {
         mm.times(&self.unit)?.numer().to_i128().ok_or_else(too_large)
     }
 
-    /// One of the gears that the rule was made for.
+    /// One of the gears of the rule.
     pub(crate) fn counted(&self, gear: &Gear) -> Result<Counted> {
         Ok((self.units(&gear.module())?, gear.teeth.get()))
     }
 
-    /// `gear` meshes with `other`, and `beside` is on the same shaft as `gear`. The tip of `beside` must
-    /// clear the axis of `other`: m(A+B)/2 - m(C+2)/2 >= least. With 6.5 mm at module 1 that is
-    /// A+B >= C+15 (common practice, no source). By how many half units it is too near; above zero it
-    /// is.
+    /// `gear` meshes with `other`, and `beside` is on the same shaft as `gear`. The tip of `beside`
+    /// must clear the axis of `other`: m(A+B)/2 - m(C+2)/2 >= least. With 6.5 mm at module 1 that is
+    /// A+B >= C+15 (common practice, no source). The missing distance in half units; above zero it
+    /// is too near.
     #[inline]
     pub(crate) fn short(&self, gear: Counted, other: Counted, beside: Counted) -> i128 {
         // Modules have at most 80 bits, teeth nine, the least 101.
@@ -125,8 +125,8 @@ impl ShaftClearance {
         half.over(&self.unit).unwrap_or(half)
     }
 
-    /// Every gear that comes too near to the axis beside it, in power-path order of the meshes: the
-    /// other gear of a keyed pair, and one that goes along without work, joined to the gear in mesh.
+    /// Every gear too near to the axis beside it, in power-path order of the meshes: the other gear
+    /// of a keyed pair, or one without work, joined to the gear in mesh.
     pub fn too_near(&self, train: &Train) -> Vec<TooNear> {
         let shafts = train.shafts();
         let beside = |at: usize, gear: &Gear| match shafts.get(at)? {

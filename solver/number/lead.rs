@@ -1,8 +1,8 @@
-//! Leads, and how far one lead is from another: the only module that knows pi.
+//! How long is a lead, and how far is one lead from another? The only module with pi.
 //!
-//! A lead is a fraction of a millimetre, or a fraction of a millimetre times pi (worms). pi enters
-//! as two fractions that bound it, narrowed until a comparison is decided: since pi is irrational
-//! every comparison with a fraction is.
+//! A lead is a fraction of a millimetre, or a fraction of a millimetre times pi (worms). Two
+//! fractions bound pi; they are narrowed until a comparison is decided. pi is irrational, so every
+//! comparison with a fraction ends.
 
 #![deny(clippy::float_arithmetic)]
 
@@ -31,20 +31,20 @@ pub struct Lead {
 }
 
 impl Lead {
-    /// A lead of so much.
+    /// A lead of this length.
     pub const fn new(length: Length) -> Self {
         Self { mm: length.mm(), pi: false }
     }
 
-    /// A lead of pi times so much: pi x module x starts, or pi / DP inches x starts.
+    /// A lead of pi times this length: pi x module x starts, or pi / DP inches x starts.
     pub const fn times_pi(length: Length) -> Self {
         Self { mm: length.mm(), pi: true }
     }
 
-    /// So many threads per inch.
+    /// This many threads per inch.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn from_tpi(tpi: Ratio) -> Result<Self> {
         Ok(Self { mm: Ratio::INCH.over(&tpi)?, pi: false })
     }
@@ -62,7 +62,7 @@ impl Lead {
     /// Threads per inch of this lead (to be divided by pi if [`Lead::has_pi`]).
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn tpi(&self) -> Result<Ratio> {
         Ratio::INCH.over(&self.mm)
     }
@@ -70,7 +70,7 @@ impl Lead {
     /// This lead times a ratio.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn times(&self, ratio: &Ratio) -> Result<Self> {
         Ok(Self { mm: self.mm.times(ratio)?, pi: self.pi })
     }
@@ -79,10 +79,10 @@ impl Lead {
     ///
     /// # Errors
     /// If a side of the fraction passes [`bounds::TARGET_BITS`], or the lead is outside 0.0001 mm
-    /// to 100 m: no lathe cuts that.
+    /// to 100 m, which no lathe cuts.
     pub fn checked_as_target(self) -> Result<Self> {
         if self.mm < Ratio::table(1, 10_000) || self.mm > Ratio::table(100_000, 1) {
-            return Err(Error::conflict("a lead or feed must lie between 0.0001 mm and 100 m"));
+            return Err(Error::conflict("a lead or feed must be between 0.0001 mm and 100 m"));
         }
         if !self.mm.fits(bounds::TARGET_BITS) {
             return Err(
@@ -92,7 +92,7 @@ impl Lead {
         Ok(self)
     }
 
-    /// Nearest double, in mm: a filter or a figure to print, never a decision.
+    /// Nearest double, in mm: for a filter or for printing, never for a decision.
     #[expect(clippy::float_arithmetic, reason = "the last step before printing")]
     pub fn to_f64(&self) -> f64 {
         if self.pi { self.mm.to_f64() * std::f64::consts::PI } else { self.mm.to_f64() }
@@ -122,10 +122,10 @@ impl fmt::Display for Lead {
     }
 }
 
-/// Two fractions that hold pi between them, `bits` bits apart at most.
+/// Two fractions around pi, `bits` bits apart at most.
 ///
-/// Machin 1706: pi = 16 arctan(1/5) - 4 arctan(1/239); each series alternates, so that cutting it
-/// off errs by less than the term left out.
+/// Machin 1706: pi = 16 arctan(1/5) - 4 arctan(1/239). Each series alternates, so the error of
+/// cutting it off is less than the first omitted term.
 fn pi_between(bits: u32) -> (BigRational, BigRational) {
     let scale: BigInt = BigInt::from(1) << bits.saturating_add(16);
     let arctan_inverse = |n: u32| {
@@ -142,12 +142,12 @@ fn pi_between(bits: u32) -> (BigRational, BigRational) {
         sum
     };
     let middle: BigInt = arctan_inverse(5) * 16 - arctan_inverse(239) * 4;
-    // Each of the at most `bits` truncated divisions errs by less than 1, twenty times over.
+    // Each of the at most `bits` truncated divisions has an error below 1, times twenty.
     let slack = BigInt::from(40_u64.saturating_mul(u64::from(bits).saturating_add(16)));
     (BigRational::new(&middle - &slack, scale.clone()), BigRational::new(middle + slack, scale))
 }
 
-/// `value` against pi, decided by narrowing the bounds of pi until it lies outside them.
+/// `value` against pi, decided by narrowing the bounds of pi until it is outside them.
 pub(crate) fn compare_with_pi(value: &BigRational) -> Ordering {
     let mut bits = 128_u32;
     loop {
@@ -162,7 +162,7 @@ pub(crate) fn compare_with_pi(value: &BigRational) -> Ordering {
     }
 }
 
-/// How far a lead that is cut lies from the lead that was asked: (cut - asked) / asked.
+/// The error of a cut lead against the asked one: (cut - asked) / asked.
 ///
 /// Plus means longer (coarser) than asked. For a target with pi there is no exact fraction; the
 /// quotient cut / asked is then a fraction divided by pi.
@@ -186,7 +186,7 @@ impl LeadError {
         Self { cut: *cut, asked: *asked }
     }
 
-    /// The exact error, if pi has no part in it.
+    /// The exact error; `None` with pi.
     pub fn exact(&self) -> Option<BigRational> {
         let (quotient, pi) = self.cut_over_asked();
         (pi == 0).then(|| quotient - BigRational::from_integer(1.into()))
@@ -203,7 +203,7 @@ impl LeadError {
         self.cut == self.asked
     }
 
-    /// Parts per million, the nearest double: a figure to print.
+    /// Parts per million, the nearest double: for printing.
     #[expect(clippy::float_arithmetic, reason = "the last step before printing")]
     pub fn ppm(&self) -> f64 {
         let error = self.exact().unwrap_or_else(|| {
@@ -215,10 +215,10 @@ impl LeadError {
         error.to_f64().unwrap_or(f64::NAN) * 1e6
     }
 
-    /// |error| in so many parts of the lead asked, rounded down: 1/8000 in parts of 10^6 is 125. Exact
-    /// with pi too.
+    /// |error| in `parts` parts of the asked lead, rounded down: 1/8000 in parts of 10^6 is 125.
+    /// Exact with pi too.
     pub fn size_in(&self, parts: u64) -> u128 {
-        // Often enough, and asked for often.
+        // Called often.
         static FIRST: LazyLock<(BigRational, BigRational)> = LazyLock::new(|| pi_between(256));
         let one = BigRational::from_integer(1.into());
         let size = |pi: &BigRational| {
@@ -282,7 +282,7 @@ fn against(quotient: &BigRational, pi: i8, value: &BigRational) -> Ordering {
     }
 }
 
-/// What moves the tool.
+/// The drive of the tool.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Travel {
     /// The half nut on the lead screw.
@@ -303,7 +303,7 @@ impl Travel {
 /// Hand of a thread.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Hand {
-    /// The usual one: turn clockwise to go away.
+    /// The usual one: it goes away when turned clockwise.
     Right,
     /// The other one.
     Left,
@@ -328,20 +328,20 @@ impl fmt::Display for Hand {
     }
 }
 
-/// Whether a shaft turns as the one that drives it.
+/// How a shaft turns against its driving shaft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
 pub enum Turns {
-    /// The same way round.
+    /// In the same direction.
     #[default]
     Same,
-    /// The other way round.
+    /// In the opposite direction.
     Opposite,
-    /// Not known: to be tried on the machine.
+    /// Unknown: try it on the machine.
     Unknown,
 }
 
 impl Turns {
-    /// The sense of two in a row.
+    /// The direction of two in a row.
     pub const fn then(self, next: Self) -> Self {
         match (self, next) {
             (Self::Unknown, _) | (_, Self::Unknown) => Self::Unknown,
@@ -351,7 +351,7 @@ impl Turns {
         }
     }
 
-    /// The sense of so many external meshes in a row.
+    /// The direction of this many external meshes in a row.
     pub const fn of_meshes(meshes: usize) -> Self {
         if meshes.is_multiple_of(2) { Self::Same } else { Self::Opposite }
     }
@@ -381,8 +381,8 @@ mod tests {
         assert_eq!(compare_with_pi(&above), Ordering::Greater);
     }
 
-    // The convergents 3, 22/7, 333/106, 355/113 of pi lie below and above it in turn
-    // (Hardy & Wright, An Introduction to the Theory of Numbers, ch. X).
+    // The convergents 3, 22/7, 333/106, 355/113 of pi are below and above it in turn (Hardy &
+    // Wright, An Introduction to the Theory of Numbers, ch. X).
     #[test]
     fn convergents_of_pi_lie_on_alternate_sides() {
         let sides: Vec<_> = [big(3, 1), big(22, 7), big(333, 106), big(355, 113)]
@@ -410,7 +410,7 @@ mod tests {
         assert_eq!((shorter.size_in(8000), shorter.size_in(7999)), (1, 0));
     }
 
-    /// A screw or a constant with pi in it cuts a plain lead never exactly: 22/7 mm is longer than
+    /// A screw or a constant with pi in it never cuts a plain lead exactly: 22/7 mm is longer than
     /// pi mm, so pi mm is shorter than 22/7 mm.
     #[test]
     fn errors_of_leads_that_have_pi_themselves() {
@@ -428,7 +428,8 @@ mod tests {
         assert_eq!((same.exact(), same.is_longer()), (Some(big(-1, 2)), false));
     }
 
-    /// Nothing is so short that it errs by more than the whole; with pi that is not reckoned at all.
+    /// No short lead has an error of more than the whole; with pi the difference is not formed at
+    /// all.
     #[test]
     fn a_wide_tolerance_takes_all_that_is_shorter() {
         let of = |lead: Lead| LeadError::of(&Lead::new("1 mm".parse().unwrap()), &lead);

@@ -1,4 +1,4 @@
-//! Exact lengths, made from millimetres or inches and from nothing else.
+//! How long is it? Exact lengths, made only from millimetres or inches.
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
@@ -19,15 +19,15 @@ use std::str::FromStr;
 pub struct Length(Ratio);
 
 impl Length {
-    /// So many millimetres.
+    /// This many millimetres.
     pub const fn from_mm(mm: Ratio) -> Self {
         Self(mm)
     }
 
-    /// So many inches.
+    /// This many inches.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn from_inch(inches: Ratio) -> Result<Self> {
         Ok(Self(inches.times(&Ratio::INCH)?))
     }
@@ -40,7 +40,7 @@ impl Length {
     /// In inches.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn inches(&self) -> Result<Ratio> {
         self.0.over(&Ratio::INCH)
     }

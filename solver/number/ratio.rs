@@ -1,7 +1,8 @@
-//! Positive fractions in lowest terms: every ratio, lead and length rests on this type.
+//! Which fraction is it? Positive fractions in lowest terms, the base of every ratio, lead and
+//! length.
 //!
-//! Arithmetic is checked: a value that does not fit two 128-bit integers is an error in words,
-//! never a wrap, in any build profile. Zero and negative values don't exist here.
+//! Arithmetic is checked: a value beyond two 128-bit integers is an error, never a wrap, in any
+//! build profile. There is no zero and no negative value here.
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
@@ -46,7 +47,7 @@ impl Ratio {
         Ok(Self(num_rational::Ratio::new(numer, denom)))
     }
 
-    /// A fraction from a table in this crate: lowest terms not required, zero a compile error.
+    /// A fraction of a table in this crate: lowest terms not required, zero is a compile error.
     pub(crate) const fn table(numer: u64, denom: u64) -> Self {
         assert!(numer > 0 && denom > 0, "a ratio needs two numbers over 0");
         let (mut a, mut b) = (numer, denom);
@@ -68,12 +69,12 @@ impl Ratio {
         Self::new(value.into(), 1)
     }
 
-    /// Upper side, in lowest terms.
+    /// Numerator, in lowest terms.
     pub fn numer(&self) -> u128 {
         *self.0.numer()
     }
 
-    /// Lower side, in lowest terms.
+    /// Denominator, in lowest terms.
     pub fn denom(&self) -> u128 {
         *self.0.denom()
     }
@@ -83,7 +84,7 @@ impl Ratio {
         self.0.is_integer()
     }
 
-    /// One over this.
+    /// The reciprocal.
     pub fn recip(&self) -> Self {
         Self(self.0.recip())
     }
@@ -91,7 +92,7 @@ impl Ratio {
     /// Product.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn times(&self, other: &Self) -> Result<Self> {
         self.0.checked_mul(&other.0).map(Self).ok_or_else(|| Error::too_large("a product"))
     }
@@ -99,7 +100,7 @@ impl Ratio {
     /// Quotient.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn over(&self, other: &Self) -> Result<Self> {
         self.0.checked_div(&other.0).map(Self).ok_or_else(|| Error::too_large("a quotient"))
     }
@@ -107,7 +108,7 @@ impl Ratio {
     /// Sum.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn plus(&self, other: &Self) -> Result<Self> {
         self.0.checked_add(&other.0).map(Self).ok_or_else(|| Error::too_large("a sum"))
     }
@@ -115,7 +116,7 @@ impl Ratio {
     /// Distance between the two, `None` if they are equal.
     ///
     /// # Errors
-    /// If it does not fit.
+    /// If a number is out of range.
     pub fn apart(&self, other: &Self) -> Result<Option<Self>> {
         let (low, high) = if self < other { (self, other) } else { (other, self) };
         let gap = high.0.checked_sub(&low.0).ok_or_else(|| Error::too_large("a difference"))?;
@@ -133,7 +134,7 @@ impl Ratio {
         bits >= u128::BITS || high.checked_shr(bits) == Some(0)
     }
 
-    /// Nearest double: a filter or a figure to print, never a decision.
+    /// Nearest double: for a filter or for printing, never for a decision.
     pub fn to_f64(&self) -> f64 {
         use num_traits::ToPrimitive;
         // A positive finite fraction always has a nearest double.
@@ -209,13 +210,13 @@ fn skip_spaces(text: &str, from: usize) -> usize {
     from.saturating_add(rest.len().saturating_sub(rest.trim_start().len()))
 }
 
-/// Where the reading of a number has got to.
+/// The place reached in a number.
 struct Cursor<'a> {
     text: &'a str,
     at: usize,
 }
 
-/// A decimal as read: it may still be zero.
+/// A decimal as read: may still be zero.
 struct Decimal(num_rational::Ratio<u128>);
 
 impl Cursor<'_> {
@@ -294,7 +295,7 @@ impl Cursor<'_> {
         let _ = down || self.eat('+');
         let mut by = 0;
         if self.digits(&mut by)? == 0 {
-            // Not an exponent after all: "1 Edison" starts its word here.
+            // Not an exponent after all: "1 Edison" begins its word here.
             self.at = start;
             return Ok((true, 0));
         }

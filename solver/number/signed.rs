@@ -1,4 +1,4 @@
-//! Exact numbers that may be zero or negative: places on the bracket and angles.
+//! Where is it, with a sign? Exact places on the bracket, and angles.
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
@@ -36,7 +36,7 @@ impl Ord for Signed {
         match (self.negative, other.negative) {
             (false, true) => Ordering::Greater,
             (true, false) => Ordering::Less,
-            // `None` is zero, and less than any size.
+            // `None` is zero, and less than any length.
             (false, false) => self.size.cmp(&other.size),
             (true, true) => other.size.cmp(&self.size),
         }
@@ -88,15 +88,15 @@ fn zero(text: &str) -> Option<usize> {
 pub struct Offset(Signed);
 
 impl Offset {
-    /// No length.
+    /// Zero.
     pub const ZERO: Self = Self(Signed::ZERO);
 
-    /// So far in the positive direction.
+    /// This far in the positive direction.
     pub const fn new(length: Length) -> Self {
         Self(Signed::new(length.mm(), false))
     }
 
-    /// As far the other way.
+    /// The same distance the other way.
     pub const fn flipped(self) -> Self {
         Self(self.0.flipped())
     }
@@ -168,7 +168,7 @@ impl Degrees {
         self.0.to_f64()
     }
 
-    /// Whether `to`, which is not less, lies more than 360 degrees further on.
+    /// Whether `to`, which is not less, is more than 360 degrees further on.
     pub(crate) fn more_than_a_turn_to(&self, to: &Self) -> bool {
         // Neither is beyond 360 degrees by itself.
         let sides = self.0.size.zip(to.0.size).filter(|_| self.0.negative && !to.0.negative);

@@ -1,16 +1,17 @@
-//! How few gears can any plan handle? A lower bound for lists that are too long for the exact search.
+//! How many gears must any plan move? A lower bound for lists too long for the exact search.
 //!
-//! A unit that a good plan visits cuts a line that no other on its way cuts, and it is entered from one
-//! that does so too: that handles at least as many gears as separate it from the nearest such. So a plan handles at least the least weight of units that together cut
-//! all lines (a set cover, or its own bound), and the way home besides. What is handled on a round
-//! trip is even: each gear put on comes off again.
+//! A good plan comes to a unit only for a line that no other unit of the plan cuts. The step before
+//! it comes from such a unit too, so it moves at least as many gears as the distance to the nearest
+//! one. Hence a plan moves at least the least weight of units that together cut all lines (a set
+//! cover, or its own bound), and the way home. A round trip moves an even number: each gear put on
+//! comes off again.
 
 use super::cover::{Column, Rows, cover};
 use super::mount::{ByMount, Mount};
 use super::units::Units;
 use crate::Watch;
 
-/// No plan handles fewer gears; `round`: it ends with what stood at the start.
+/// No plan moves fewer gears; `round`: it ends with the set-up of the start.
 pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, watch: Watch<'_>) -> u32 {
     let open = units.open_from(start);
     if open.is_empty() {
@@ -18,7 +19,7 @@ pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, watch: Wa
     }
     let near = Near::new(units, start, &open);
     let mut columns = Vec::new();
-    // What the first step handles beyond what its unit weighs, and what the way home handles.
+    // Gears moved by the first step beyond the weight of its unit, and by the way home.
     let (mut first, mut home) = (u32::MAX, u32::MAX);
     for (mount, cuts) in units.mounts.iter().zip(&units.rows).filter(|(m, _)| *m != start) {
         let mut rows = Rows::none(units.lines.len() + 1);
@@ -32,20 +33,20 @@ pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, watch: Wa
         home = home.min(distance);
         columns.push(Column { weight, rows });
     }
-    // A unit that cuts only what the start cuts is of no use on the way: where the plan begins and
-    // ends with one, leaving it out handles no more.
+    // A unit that cuts only lines of the start is useless on the way: if the plan begins and ends
+    // with the start, without it no more gears are moved.
     let covered = cover(units.lines.len() + 1, &columns, watch).least;
     if round { (covered + first + home).next_multiple_of(2) } else { covered + first }
 }
 
-/// What is near a unit, by the parts that they share. Neighbours on a good way each cut something
-/// that the other doesn't, so each part holds all that those who have it cut.
+/// The units near a unit, by the gears that they share. Neighbours in a good plan each cut a line
+/// that the other does not. So each set of gears holds all lines that its units cut.
 struct Near {
     whole: ByMount<Rows>,
-    /// For a part, those that have one gear besides, and two.
+    /// For a set of gears: the units with one gear more, and with two.
     less_one: ByMount<Rows>,
     less_two: ByMount<Rows>,
-    /// Distances are told apart up to here.
+    /// Distances above this are not told apart.
     far: u32,
 }
 
@@ -58,7 +59,7 @@ impl Near {
             less_two: ByMount::default(),
             far: 4,
         };
-        // What stands at the start may be next to anything: a row that nothing else cuts.
+        // The set-up of the start may be next to any unit: it gets a line that nothing else cuts.
         let mut of_start = Rows::none(rows + 1);
         of_start.insert(rows);
         near.enter(start, &of_start);
@@ -66,7 +67,7 @@ impl Near {
             let mut here = Rows::none(rows + 1);
             cuts.iter().filter(|row| open.has(*row)).for_each(|row| here.insert(row));
             near.enter(mount, &here);
-            // Three apart are only those of odd and even length.
+            // Three apart means that one of the two has an odd number of gears.
             near.far = if mount.len() % 2 == start.len() % 2 { near.far } else { 3 };
         }
         near
@@ -83,7 +84,7 @@ impl Near {
         }
     }
 
-    /// How far the nearest is that cuts something else, up to `far`.
+    /// Distance to the nearest unit that cuts another line, up to `far`.
     fn weight(&self, mount: &Mount, rows: &Rows) -> u32 {
         let other = |by: &ByMount<Rows>, part: &Mount| {
             by.get(&part.key()).is_some_and(|cut| !cut.within(rows))

@@ -1,16 +1,16 @@
-//! What is claimed of a plan: a bound knows over what it holds.
+//! What does the bound of a plan hold for?
 
-/// How few gears, or trains, a plan must do with.
+/// The least figure of any plan: gears moved, or different trains.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum Bound {
-    /// No plan does with less: over every set-up within tolerance that a table may hold
-    /// ([`Table::new`](super::Table::new) says which).
+    /// No plan has less, over every set-up within tolerance that a table may hold
+    /// ([`TrainTable::new`](super::TrainTable::new) says which).
     Proven(usize),
-    /// No plan of the set-ups that the table holds does with less. It lacks some, so another plan may: no
-    /// bound of the list.
+    /// No plan of the held set-ups has less. The table lacks some set-ups, so another plan may: this
+    /// is no bound of the list.
     OfHeld(usize),
-    /// The work ended before anything was known, or nobody asked.
+    /// Nothing is known: the work ended early, or no bound was asked.
     Unknown,
 }
 

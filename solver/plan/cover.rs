@@ -1,11 +1,12 @@
-//! The cheapest choice of columns that covers every row: set cover, exact, or with a proven bound.
+//! What is the cheapest choice of columns that covers every row? Set cover, exact or with a proven
+//! bound.
 //!
-//! First what is dominated goes: a column whose rows another covers for no more, a row that is covered
-//! whenever another is. Then branch and bound on the row with the fewest columns. The bound is the
-//! Lagrangian one: for any prices u of the rows, no cover weighs less than
-//! sum of u + sum over the columns of min(0, weight - its rows' prices) (M. L. Fisher, The Lagrangian
-//! Relaxation Method for Solving Integer Programming Problems, Management Science 27, 1981). Prices are
-//! whole numbers, so that the bound is exact whatever they are.
+//! First all dominated columns and rows go: a column whose rows another column covers at no more
+//! weight, and a row that is covered whenever another row is. Then branch and bound, on the row with
+//! the fewest columns. The bound is the Lagrangian one. For any prices u of the rows, no cover
+//! weighs less than sum of u + sum over the columns of min(0, weight - prices of its rows) (M. L.
+//! Fisher, The Lagrangian Relaxation Method for Solving Integer Programming Problems, Management
+//! Science 27, 1981). Prices are whole numbers, so the bound is exact for any of them.
 
 use crate::Watch;
 use std::collections::HashMap;
@@ -72,7 +73,7 @@ pub(super) struct Column {
     pub(super) rows: Rows,
 }
 
-/// A cover, and what is known of the best.
+/// A cover, and a bound of the best one.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Cover {
     /// Columns by index, ascending.
@@ -82,7 +83,7 @@ pub(super) struct Cover {
     pub(super) least: u32,
 }
 
-/// Nodes of the search tree at most.
+/// Most nodes of the search tree.
 const MOST_NODES: usize = 100_000;
 
 /// Covers every row that some column covers.
@@ -103,7 +104,7 @@ pub(super) fn cover(rows: usize, columns: &[Column], watch: Watch<'_>) -> Cover 
     Cover { chosen, weight, least: weight.min(search.floor) }
 }
 
-/// What is left after dominance.
+/// The problem after dominance.
 struct Problem {
     open: Rows,
     /// Index in the caller's list, and the column restricted to `open`.
@@ -123,7 +124,7 @@ impl Problem {
         }
     }
 
-    /// A column goes if another covers the same and weighs no more.
+    /// Removes columns whose rows another column covers at no more weight.
     fn drop_columns(&mut self) {
         let columns = std::mem::take(&mut self.columns);
         // Large ones first, then light ones: only an earlier one can dominate.
@@ -139,7 +140,7 @@ impl Problem {
         }
     }
 
-    /// A row goes if every column of another row covers it.
+    /// Removes rows that are covered whenever another row is.
     fn drop_rows(&mut self) {
         let rows: Vec<usize> = self.open.iter().collect();
         let mut by_row: Vec<Rows> = vec![Rows::none(self.columns.len()); rows.len()];
@@ -179,14 +180,14 @@ fn distinct(columns: &[Column]) -> Vec<(usize, Column)> {
     kept.into_iter().map(|at| (at, columns[at].clone())).collect()
 }
 
-/// The column that covers most for its weight, again and again.
+/// Repeatedly the column with the most rows for its weight.
 fn greedy(problem: &Problem) -> (u32, Vec<usize>) {
     let mut open = problem.open.clone();
     let mut chosen = Vec::new();
     while !open.is_empty() {
         let worth = |at: &usize| {
             let column = &problem.columns[*at].1;
-            // Rows a unit of weight, as a whole number.
+            // Rows for a unit of weight, as a whole number.
             column.rows.both(&open) as u64 * 1_000_000 / u64::from(column.weight)
         };
         let Some(best) = (0..problem.columns.len()).rev().max_by_key(worth) else { break };
@@ -201,11 +202,11 @@ struct Tree<'c> {
     best: (u32, Vec<usize>),
     nodes: usize,
     watch: Watch<'c>,
-    /// Least bound of what was left unsearched.
+    /// Least bound of the branches not searched.
     floor: u32,
 }
 
-/// Prices are in these parts of a unit of weight.
+/// Prices are in these fractions of a unit of weight.
 const UNIT: i64 = 10_000;
 
 impl Tree<'_> {
@@ -213,7 +214,7 @@ impl Tree<'_> {
         self.problem.columns[column].1.weight
     }
 
-    /// All covers of `open` by some columns, beside what is chosen.
+    /// All covers of `open` by some columns, added to the chosen ones.
     fn branch(
         &mut self,
         open: &Rows,
@@ -253,7 +254,7 @@ impl Tree<'_> {
             let spent = spent + self.weight(way);
             self.branch(&left, columns.clone(), spent, chosen, prices.clone());
             chosen.pop();
-            // Covers with this column are done.
+            // Covers with this column are finished.
             columns.retain(|&c| c != way);
         }
     }
@@ -262,14 +263,14 @@ impl Tree<'_> {
         self.problem.columns[column].1.rows.has(row)
     }
 
-    /// The row with the fewest columns; `None`: one has none.
+    /// The row with the fewest columns; `None`: some row has none.
     fn scarcest(&self, open: &Rows, columns: &[usize]) -> Option<usize> {
         let ways = |row: &usize| columns.iter().filter(|&&c| self.covers(c, *row)).count();
         let (count, row) = open.iter().map(|row| (ways(&row), row)).min()?;
         (count > 0).then_some(row)
     }
 
-    /// No cover of `open` weighs less; the prices are improved on the way.
+    /// No cover of `open` weighs less; improves the prices on the way.
     fn bound(
         &self,
         open: &Rows,
@@ -281,11 +282,11 @@ impl Tree<'_> {
         let rows: Vec<usize> = open.iter().collect();
         let target = i64::from(self.best.0.saturating_sub(spent)) * UNIT;
         let (mut best, mut best_prices) = (i64::MIN, prices.to_vec());
-        // The step, in thousandths of what would reach the target if the bound were straight.
+        // The step in thousandths of the one that would reach the target if the bound were linear.
         let (mut pace, mut stuck) = (1500_i64, 0);
         for _ in 0..rounds {
             let mut value: i64 = rows.iter().map(|&row| prices[row]).sum();
-            // How often each row is covered by columns that pay at these prices.
+            // How many columns that pay at these prices cover each row.
             let mut covered = vec![0_i64; prices.len()];
             for &c in columns {
                 let column = &self.problem.columns[c].1;
@@ -385,7 +386,7 @@ mod tests {
             let weight: u32 = found.chosen.iter().map(|&c| columns[c].weight).sum();
             prop_assert_eq!((found.weight, found.least), (weight, weight));
             prop_assert_eq!(weight, by_program(rows, &columns));
-            // Broken off at once, it still bounds.
+            // Cancelled at once, it still gives a bound.
             let stopped = cover(rows, &columns, Watch::cancelled_by(&AtomicBool::new(true)));
             prop_assert!(stopped.least <= weight && weight <= stopped.weight);
         }
@@ -393,7 +394,7 @@ mod tests {
 
     #[test]
     fn hard_covers_are_proven() {
-        // Each row in three of 40 columns, drawn by a rule: greedy takes too many.
+        // Each row in three of 40 columns, by a fixed rule: the greedy cover weighs too much.
         let rows = 60;
         let members = |c: usize| {
             (0..rows)

@@ -1,11 +1,11 @@
-//! The best order of a short list, proven; of a long one a bound, from as many of its lines as can be.
+//! What is the best order of a short list, proven? For a long list: a bound from some of its lines.
 //!
-//! What stands is a set of gears in places; a step takes one off or puts one on. So from one train to
-//! the next as many steps lead as gears are handled, through gear sets that are parts of trains. For
-//! each set of lines that have been cut, and each part, the fewest steps so far are kept (M. Held and
-//! R. M. Karp, A Dynamic Programming Approach to Sequencing Problems, 1962, on that lattice of
-//! parts); all that stands after one more train is found by one sweep of gears off and one of gears on.
-//! What can't end within the limit goes: the steps so far, then over a train for the worst line that
+//! The machine carries a set of gears in places; a step takes one off or puts one on. So the steps
+//! from one train to the next equal the gears moved, and lead through gear sets that are subsets of
+//! trains. For each set of cut lines and each gear set the fewest steps so far are kept (M. Held and
+//! R. M. Karp, A Dynamic Programming Approach to Sequencing Problems, 1962, on these gear sets). One
+//! sweep of gears off and one of gears on reaches every next train. An entry goes if it can't end
+//! within the limit: its steps, then a train for the most distant line that is left, then home.
 //! is left, then home.
 
 use super::cover::Rows;
@@ -13,27 +13,27 @@ use super::mount::{ByMount, Mount};
 use super::units::Units;
 use crate::Watch;
 
-/// Sets of lines times parts of trains at most: about a second on one core.
+/// Most sets of lines times gear sets: about a second on one core.
 const MOST_CELLS: usize = 50_000_000;
-/// Lines that are kept apart at most.
+/// Most lines searched exactly.
 const MOST_ROWS: usize = 20;
-/// Trains noted at most, over all sets of lines.
+/// Most trains noted, over all sets of lines.
 const MOST_NOTES: usize = 6_000_000;
 
-/// Sets of lines that are looked at between two looks at the cancel flag.
+/// Sets of lines between two checks of the cancel flag.
 const SIDE_BY_SIDE: usize = 64;
 
 const FAR: u16 = u16::MAX / 4;
 
-/// What was found.
+/// The result.
 pub(super) enum Exact {
     /// The units in the order of the best plan.
     Best(Vec<u32>),
-    /// No plan handles fewer gears than this.
+    /// No plan moves fewer gears.
     AtLeast(u32),
 }
 
-/// Parts of units, those with fewer gears first, and which are which with one gear less.
+/// Gear sets that are subsets of units, smallest first, and their subsets with one gear less.
 struct Lattice {
     mounts: Vec<Mount>,
     from: Vec<u32>,
@@ -45,7 +45,7 @@ struct Lattice {
 }
 
 impl Lattice {
-    /// Of the units that cut one of `rows`.
+    /// The units that cut one of `rows`.
     fn new(units: &Units, start: &Mount, rows: &[usize]) -> Self {
         let cuts = |unit: u32| {
             let cut = (0..rows.len()).filter(|&i| units.rows[unit as usize].has(rows[i]));
@@ -95,7 +95,7 @@ impl Lattice {
         &self.less[self.from[at] as usize..self.from[at + 1] as usize]
     }
 
-    /// The fewest steps to everything, from what `steps` holds; `origin` follows.
+    /// The fewest steps to every gear set, from those in `steps`; `origin` records the source.
     fn sweep(&self, steps: &mut [u16], origin: &mut [u32]) {
         for at in (0..self.len()).rev() {
             for &less in self.less(at) {
@@ -115,7 +115,7 @@ impl Lattice {
         }
     }
 
-    /// Home from each part: nothing, if plans don't end there.
+    /// Steps home from each gear set: none, if plans don't end there.
     fn home(&self, round: bool) -> Vec<u16> {
         let start = self.mounts[self.start];
         // At most 16.
@@ -123,7 +123,7 @@ impl Lattice {
         self.mounts.iter().map(|m| if round { home(m) } else { 0 }).collect()
     }
 
-    /// From each part over a unit that cuts line `row`, then home.
+    /// Steps from each gear set to a unit that cuts line `row`, then home.
     fn over(&self, row: usize, home: &[u16]) -> Vec<u16> {
         let mut steps: Vec<u16> = (0..self.len())
             .map(|at| if self.cuts[at] >> row & 1 == 1 { home[at] } else { FAR })
@@ -134,12 +134,12 @@ impl Lattice {
     }
 }
 
-/// A train that stands after some lines have been cut.
+/// A train on the machine after some lines have been cut.
 #[derive(Clone, Copy)]
 struct Note {
     at: u32,
     steps: u16,
-    /// The note before: the lines cut by then, and its place among their notes.
+    /// The note before: the lines cut until then, and its index among their notes.
     before: (u32, u32),
 }
 
@@ -155,14 +155,14 @@ pub(super) fn best(
 ) -> Exact {
     let mut rows = rows.to_vec();
     let all = rows.len();
-    // Lines with few trains bind most.
+    // The lines with the fewest trains give the strongest bound.
     rows.sort_by_key(|&row| (units.rows.iter().filter(|r| r.has(row)).count(), row));
     rows.truncate(MOST_ROWS);
     loop {
         if watch.is_cancelled() {
             return Exact::AtLeast(0);
         }
-        // A part or more for each unit: no need to count them where these are too many.
+        // Each unit has at least one gear set: no need to count where the units are too many.
         let cuts = |unit: &&Rows| rows.iter().any(|row| unit.has(*row));
         let fits = |parts: usize| parts << rows.len() <= MOST_CELLS;
         let lattice = fits(units.rows.iter().filter(cuts).count())
@@ -178,7 +178,7 @@ pub(super) fn best(
                 None => {}
             }
         }
-        // Too much: with a line less.
+        // Too large: with one line fewer.
         if rows.len() < 2 {
             return Exact::AtLeast(0);
         }
@@ -214,14 +214,14 @@ impl Walk {
         Self { lattice, over, home, most, notes: vec![Vec::new(); 1 << rows], noted: 0 }
     }
 
-    /// `None`: cancelled, or too much to note.
+    /// `None`: cancelled, or too many notes.
     fn run(mut self, watch: Watch<'_>) -> Option<Exact> {
         let start = self.lattice.start;
         let full = self.notes.len() - 1;
         let cut = self.lattice.cuts[start] as usize;
         let first = u32::try_from(start).unwrap_or(u32::MAX);
         self.notes[cut].push(Note { at: first, steps: 0, before: (u32::MAX, 0) });
-        // Sets of equally many lines don't lead to each other.
+        // Sets with equally many lines don't lead to each other.
         for count in 0..full.count_ones() {
             let of_count = |cut: &usize| cut.count_ones() == count && !self.notes[*cut].is_empty();
             let sets: Vec<usize> = (0..full).filter(of_count).collect();
@@ -243,7 +243,7 @@ impl Walk {
         })
     }
 
-    /// The notes that some sets of lines lead to.
+    /// The notes reached from some sets of lines.
     fn all_from(&self, sets: &[usize]) -> Vec<Vec<(usize, Note)>> {
         #[cfg(feature = "parallel")]
         {
@@ -254,7 +254,7 @@ impl Walk {
         sets.iter().map(|&cut| self.from(cut)).collect()
     }
 
-    /// Every train that cuts something new once the lines of `cut` are cut.
+    /// Every train that cuts another line once the lines of `cut` are cut.
     fn from(&self, cut: usize) -> Vec<(usize, Note)> {
         let n = self.lattice.len();
         let (mut steps, mut origin) = (vec![FAR; n], vec![0_u32; n]);
@@ -281,7 +281,7 @@ impl Walk {
         notes
     }
 
-    /// The units that lead there, in order.
+    /// The units on the way there, in order.
     fn trace(&self, cut: usize, note: u32) -> Vec<u32> {
         let (mut cut, mut note) = (cut, note);
         let mut units = Vec::new();
@@ -309,7 +309,7 @@ mod tests {
         Mount::new(train.parse::<Train>().unwrap().places().into_iter())
     }
 
-    /// The fewest gears handled over every order of every choice of units.
+    /// The fewest gears moved over every order of every choice of units.
     fn slow(units: &Units, start: &Mount, round: bool) -> u32 {
         fn go(
             units: &Units,
@@ -367,12 +367,12 @@ mod tests {
                 Exact::Best(row) => prop_assert_eq!(length(&units, &start, round, &row), best_of_all),
                 Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
             }
-            // What is asked for is less than there is.
+            // The limit is below the best plan.
             if best_of_all > 0 {
                 let less = best(&units, &start, round, &telling, best_of_all - 1, Watch::none());
                 prop_assert!(matches!(less, Exact::AtLeast(least) if least == best_of_all));
             }
-            // Some of the lines bind less than all.
+            // Some of the lines give a weaker bound than all.
             for left_out in 0..telling.len() {
                 let mut some = telling.clone();
                 some.remove(left_out);

@@ -1,20 +1,20 @@
-//! The fewest different trains that cut the whole list, levers apart.
+//! What are the fewest different trains for the whole list, levers apart?
 
 use super::cover::{Column, Rows, cover};
 use super::mount::Mount;
 use super::units::Units;
-use super::{Plan, Table};
+use super::{Plan, TrainTable};
 use crate::{Result, Watch};
 
-/// Trains put in the best order exactly.
+/// Most trains that are ordered exactly.
 const MOST_EXACT: usize = 12;
 
-impl Table<'_> {
-    /// As few different trains as can be, however often the levers move; then in an order that handles
-    /// few gears. [`Plan::bound`] is how many different trains any plan needs.
+impl TrainTable<'_> {
+    /// The fewest different trains, however often the levers move, in an order that moves few gears.
+    /// [`Plan::bound`] is the number of different trains that any plan needs.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn fewest_trains(&self) -> Result<Plan> {
         let (watch, units) = (self.watch, Units::new(self));
         let mut columns =
@@ -45,7 +45,7 @@ impl Table<'_> {
     }
 }
 
-/// An order of the mounts that handles few gears: exact for few of them.
+/// An order of the mounts that moves few gears; exact for few mounts.
 fn in_order(mounts: &[Mount], start: &Mount, round: bool, watch: Watch<'_>) -> Vec<usize> {
     if mounts.len() <= MOST_EXACT {
         by_subsets(mounts, start, round)
@@ -61,7 +61,7 @@ fn by_subsets(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
     if n == 0 {
         return Vec::new();
     }
-    // By what has been visited, and where it ended: gears handled, and where from.
+    // By visited mounts and last mount: gears moved, and the mount before.
     let mut best = vec![vec![(u32::MAX, 0_usize); n]; 1 << n];
     for (at, mount) in mounts.iter().enumerate() {
         best[1 << at][at].0 = start.distance(mount);
@@ -90,7 +90,7 @@ fn by_subsets(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
     order
 }
 
-/// Nearest first, then every stretch turned round or moved that shortens the way, until none does.
+/// Nearest first; then stretches are reversed or moved while that shortens the way.
 fn by_swaps(mounts: &[Mount], start: &Mount, round: bool, watch: Watch<'_>) -> Vec<usize> {
     let mut order = Vec::with_capacity(mounts.len());
     let mut left: Vec<usize> = (0..mounts.len()).collect();

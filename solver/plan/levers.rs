@@ -1,11 +1,11 @@
-//! Where the levers stand, and how many move from one state to another.
+//! Which position has each lever, and how many move from one state to another?
 
 use crate::{Control, Lathe, Setting};
 
-/// Headstock, levers in the order of the file, tumbler; `None`: it does not matter, or is not known.
+/// Headstock, levers in the order of the file, tumbler; `None`: free, or unknown.
 type State = Vec<Option<usize>>;
 
-/// Every state in play, each by a number.
+/// Every lever state in use, by its number.
 #[derive(Debug, Default)]
 pub(super) struct Levers {
     states: Vec<State>,
@@ -19,7 +19,7 @@ impl Levers {
         self.number(state.collect())
     }
 
-    /// The fitted set-up; levers that it does not name are not known.
+    /// The fitted set-up; levers that it does not name are unknown.
     pub(super) fn enter_fitted(&mut self, lathe: &Lathe) -> u32 {
         let headstock = if lathe.parts().headstock.len() == 1 {
             Some(0)

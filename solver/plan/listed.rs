@@ -1,16 +1,16 @@
-//! The cheapest choice of one train for each line, the lines in a given order: a shortest path, over
-//! all trains within tolerance, without looking at every two neighbours.
+//! Which train for each line moves the fewest gears, the lines in a given order? A shortest path
+//! over all trains within tolerance, without a comparison of every pair of neighbours.
 //!
-//! From a mount p to a mount q as many gears are handled as |p| + |q| - 2 |p and q together|. For any
-//! choice S of gears that both have, |p| + |q| - 2 |S| is no less, and equal where S is all of them.
-//! So it is enough to know, for each S, the cheapest way to a train of the line before that has the
-//! gears of S in their places: 2^n entries for a train of n gears, and as many questions for the next.
+//! From a mount p to a mount q, |p| + |q| - 2 |p and q together| gears are moved. For any set S of
+//! gears that both have, |p| + |q| - 2 |S| is no less, and equal where S is all of them. So for each
+//! S the cheapest way to a train of the line before with the gears of S is enough. That is 2^n
+//! entries for a train of n gears, and as many look-ups for the next.
 
 use super::levers::Levers;
 use super::mount::{ByMount, Mount};
-use super::table::{Candidate, Table};
+use super::table::{Candidate, TrainTable};
 
-/// What is made small, first things first.
+/// The cost to make small, most important first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub(super) struct Weight {
     pub(super) handled: u32,
@@ -24,21 +24,21 @@ pub(super) struct Path {
     pub(super) weight: Weight,
     /// Index of the candidate of each line.
     pub(super) chosen: Vec<u32>,
-    /// Whether all candidates were looked at.
+    /// Whether all candidates were compared.
     pub(super) complete: bool,
 }
 
-/// A way so far: where the levers stand, levers moved and errors, and the candidate it ends with.
+/// A way so far: lever state, levers moved and errors, and its last candidate.
 type Way = (u32, u32, u64, u32);
 
-/// The cheapest ways to what has some gears in their places, of equal handling.
+/// The cheapest ways to mounts with some gears in their places, all with equal gears moved.
 #[derive(Default)]
 struct Entry {
     handled: u32,
     ways: Vec<Way>,
 }
 
-/// The ways to all candidates of one line, by the gears that they leave standing.
+/// The ways to all candidates of one line, by the gears that stay.
 struct Front(ByMount<Entry>);
 
 impl Front {
@@ -46,7 +46,7 @@ impl Front {
         Self(ByMount::default())
     }
 
-    /// Enters a way to `mount` that handled `weight`.
+    /// Adds a way to `mount` that moved `weight` gears.
     fn enter(&mut self, mount: &Mount, weight: Weight, state: u32, candidate: u32) {
         let handled = weight.handled + mount.count();
         let way = (state, weight.levers, weight.ppb, candidate);
@@ -62,7 +62,7 @@ impl Front {
         }
     }
 
-    /// Of ways that leave the levers alike the best is kept.
+    /// Of ways with equal levers only the best is kept.
     fn settle(&mut self) {
         for entry in self.0.values_mut() {
             entry.ways.sort_unstable();
@@ -70,7 +70,7 @@ impl Front {
         }
     }
 
-    /// The best way on to `mount` with the levers in `state`, and the candidate it comes from.
+    /// The best way to `mount` with the levers in `state`, and the candidate before.
     fn best(&self, mount: &Mount, state: u32, levers: &Levers) -> Option<(Weight, u32)> {
         let len = mount.count();
         let entries = || {
@@ -88,8 +88,8 @@ impl Front {
     }
 }
 
-impl Table<'_> {
-    /// The cheapest path through `order`, of the candidates that `among` lists for each line.
+impl TrainTable<'_> {
+    /// The cheapest path through `order`, with the candidates of `among` for each line.
     pub(super) fn shortest(&self, order: &[usize], among: impl Fn(usize) -> Vec<u32>) -> Path {
         let mut front = Front::new();
         front.enter(&self.start.0, Weight::default(), self.start.1, 0);
@@ -99,7 +99,7 @@ impl Table<'_> {
             front.settle();
             complete &= !self.watch.is_cancelled();
             let mut list = among(line);
-            // Cancelled: the nearest of each line that is left.
+            // Cancelled: the closest train of each line that is left.
             list.truncate(if complete { usize::MAX } else { 1 });
             let reached = self.step(&front, line, &list);
             front = Front::new();
@@ -119,7 +119,7 @@ impl Table<'_> {
         let one = |&index: &u32| {
             let candidate = self.candidate(line, index);
             let way = front.best(self.mount(candidate), candidate.state, &self.levers);
-            // The empty choice of gears always leads on.
+            // The empty set of gears always gives a way.
             let (mut weight, from) = way.unwrap_or_default();
             weight.ppb += u64::from(candidate.ppb);
             (index, weight, from)
@@ -133,7 +133,7 @@ impl Table<'_> {
         list.iter().map(one).collect()
     }
 
-    /// The way home, or the cheapest end where nothing is to be put back.
+    /// The way home, or the cheapest end where nothing is put back.
     fn close(&self, front: &Front, last: Option<&Vec<(u32, Weight, u32)>>) -> (Weight, u32) {
         let Some(last) = last else { return Default::default() };
         if self.is_round() {
@@ -142,8 +142,7 @@ impl Table<'_> {
         (0..).zip(last).map(|(at, node)| (node.1, at)).min().unwrap_or_default()
     }
 
-    /// For the benches: the gears handled by [`Table::as_listed`], found by looking at every two
-    /// neighbours.
+    /// For the benches: the gears moved by [`TrainTable::as_listed`], by comparing every two neighbours.
     #[doc(hidden)]
     pub fn listed_slowly(&self) -> usize {
         let mut before = vec![(self.start.0, 0)];

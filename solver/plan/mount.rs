@@ -1,4 +1,4 @@
-//! What stands on the machine, as far as handling goes: which gear in which place.
+//! Which gear is in which place, and how many gears are moved from one mount to the next?
 
 use crate::{GearPlace, Teeth};
 use std::hash::{BuildHasherDefault, Hasher};
@@ -8,7 +8,8 @@ const LONGEST: usize = 8;
 /// Padding of an unused slot; no gear in a place has this number.
 const NONE: u16 = u16::MAX;
 
-/// Gears in their places. A place is a shaft and a plane; a gear that moves is another one.
+/// Gears in their places. A place is a shaft and a plane; a gear in another place is another gear
+/// here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(super) struct Mount {
     /// One number for each gear in its place, ascending.
@@ -17,7 +18,7 @@ pub(super) struct Mount {
 }
 
 impl Mount {
-    /// Nothing stands.
+    /// An empty machine.
     pub(super) const EMPTY: Self = Self { gears: [NONE; LONGEST], len: 0 };
 
     /// From [`crate::Train::places`].
@@ -36,7 +37,7 @@ impl Mount {
         self.len.into()
     }
 
-    /// How many gears.
+    /// Number of gears.
     pub(super) fn count(&self) -> u32 {
         self.len.into()
     }
@@ -70,7 +71,7 @@ impl Mount {
         part
     }
 
-    /// Every choice of its gears, itself and nothing at all among them.
+    /// Every subset of its gears, also all of them and none.
     pub(super) fn parts(&self) -> impl Iterator<Item = Self> + '_ {
         (0..1_u32 << self.len).map(|which| self.part(which))
     }
@@ -80,14 +81,13 @@ impl Mount {
         self.part(!(1 << at))
     }
 
-    /// All of it in one number.
+    /// All of it as one number.
     pub(super) fn key(&self) -> u128 {
         self.gears.iter().fold(0, |key, &gear| key << 16 | u128::from(gear))
     }
 }
 
-/// A quick hash of [`Mount::key`]: tables by mount are looked into, never listed, so that no order
-/// depends on it.
+/// A quick hash of [`Mount::key`]. Tables by mount are never listed, so no order depends on it.
 #[derive(Default)]
 pub(super) struct Mix(u64);
 

@@ -1,18 +1,20 @@
-//! The lines in the best order: exact for short lists, else the best found with a proven bound.
+//! What is the best order of the lines? Exact for short lists, else the best found with a proven
+//! bound.
 
 use super::exact::{Exact, best};
 use super::listed::Path;
 use super::tour::Tour;
 use super::units::Units;
-use super::{Bound, Plan, Table, bound};
+use super::{Bound, Plan, TrainTable, bound};
 use crate::Result;
 
-impl Table<'_> {
-    /// The lines in the order that handles the fewest gears. Short lists are proven; for long ones
-    /// [`Plan::bound`] says how few any plan must handle. Levers are made few for the order found.
+impl TrainTable<'_> {
+    /// The lines in the order that moves the fewest gears. Short lists are proven; for long ones
+    /// [`Plan::bound`] gives the least number that any plan must move. The levers are chosen for the
+    /// order found.
     ///
     /// # Errors
-    /// As [`Table::as_listed`].
+    /// As [`TrainTable::as_listed`].
     pub fn best_order(&self) -> Result<Plan> {
         let watch = self.watch;
         if watch.is_cancelled() {
@@ -23,12 +25,12 @@ impl Table<'_> {
         let (start, round) = (&self.start.0, self.is_round());
         let open = units.open_from(start);
         let tour = Tour::best(&units, start, round, &open, watch);
-        // Never worse than the order given.
+        // Never worse than the given order.
         let listed = self.reached();
         let as_listed = self.shortest(&listed, |line| self.all_of(line));
         let most = tour.length().min(as_listed.weight.handled);
         let telling = units.telling(&open);
-        // Better than what is known; round trips are even.
+        // Better than the best known; round trips are even.
         let better = most.saturating_sub(if round { 2 } else { 1 });
         let (row, mut least) = match best(&units, start, round, &telling, better, watch) {
             Exact::Best(row) => (row, u32::MAX),
@@ -46,22 +48,21 @@ impl Table<'_> {
         let complete = path.complete && !watch.is_cancelled() && self.is_complete();
         let plan = self.plan(&order, &path.chosen)?;
         let bound = match handled.min(least) {
-            // Broken off before anything was known.
+            // Cancelled before anything was known.
             0 if handled > 0 => Bound::Unknown,
             least => self.bound(least as usize),
         };
         Ok(Plan { bound, reached: handled as usize, complete, ..plan })
     }
 
-    /// The lines in the order in which a row of units cuts them; those of one unit so that few levers
-    /// move.
+    /// The lines in the order in which units cut them; lines of one unit so that few levers move.
     pub(super) fn order_by(&self, units: &Units, row: &[u32]) -> Vec<usize> {
         let mut left: Vec<usize> = units.lines.clone();
         let mut order = Vec::with_capacity(left.len());
         let mut state = self.start.1;
         let first = (0_u32..).zip(&units.mounts).find(|(_, m)| **m == self.start.0);
         for &unit in first.iter().map(|(unit, _)| unit).chain(row) {
-            // Where the levers can stand for each line of this unit.
+            // The possible lever states for each line of this unit.
             let mut here: Vec<(usize, Vec<u32>)> = Vec::new();
             left.retain(|&line| {
                 let of_unit = |c: &&super::table::Candidate| units.of(c.train) == unit;

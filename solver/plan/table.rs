@@ -1,4 +1,4 @@
-//! What there is to choose from: for each line every train within its tolerance that stands.
+//! Which trains can cut each line? Every train that fits and is within the tolerance.
 
 use super::levers::Levers;
 use super::mount::Mount;
@@ -8,13 +8,14 @@ use std::collections::HashMap;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 
-/// Trains held for all lines together, and for one line: usual lists have some ten thousand with two
-/// ratio pairs, a large box with three pairs would have millions, and every plan looks at each.
+/// Most trains held for all lines together, and for one line. Usual lists have some ten thousand
+/// with two ratio pairs. A large box with three pairs would have millions, and every plan compares
+/// each.
 const MOST_TRAINS: usize = 400_000;
 const MOST_OF_A_LINE: usize = 50_000;
-/// Trains with more ratio pairs than asked for, held for a line that nothing else reaches.
+/// Trains with more ratio pairs than asked, for a line that nothing else reaches.
 const CLOSEST: usize = 2_000;
-/// Ratio pairs of such trains at most.
+/// Most ratio pairs of such trains.
 const MOST_PAIRS: usize = 3;
 
 /// How many trains are held.
@@ -27,11 +28,11 @@ struct Room {
 
 const ROOM: Room = Room { all: MOST_TRAINS, line: MOST_OF_A_LINE, closest: CLOSEST };
 
-/// A train with its levers, as far as plans look at it.
+/// A train with its levers, as plans need it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Candidate {
     pub(super) arrangement: Arrangement,
-    /// Index into `Table::mounts`.
+    /// Index into `TrainTable::mounts`.
     pub(super) train: u32,
     /// Where the levers stand, by number.
     pub(super) state: u32,
@@ -39,7 +40,7 @@ pub(super) struct Candidate {
     pub(super) ppb: u32,
 }
 
-/// What a line's candidates lack.
+/// What the candidates of a line lack.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 #[expect(clippy::struct_excessive_bools, reason = "four facts that vary by themselves")]
 pub(super) struct Lacks {
@@ -47,9 +48,9 @@ pub(super) struct Lacks {
     pub(super) further: bool,
     /// The search was cancelled.
     pub(super) rest: bool,
-    /// Longer trains, for which the tables would have been too large.
+    /// Longer trains: the tables would be too large.
     pub(super) longer: bool,
-    /// Where nothing reaches: the search for the nearest gave up.
+    /// The nearest train of an unreachable line: the search gave up.
     pub(super) nearest: bool,
 }
 
@@ -64,7 +65,7 @@ impl Lacks {
 #[derive(Debug, Default)]
 pub(super) struct Row {
     pub(super) candidates: Vec<Candidate>,
-    /// Where there are none: the nearest that stands,
+    /// Where there are none: the nearest that fits,
     pub(super) nearest: Option<Solution>,
     /// and the closest within tolerance that is too close to call.
     pub(super) unsure: Option<Solution>,
@@ -72,17 +73,17 @@ pub(super) struct Row {
     pub(super) idlers: usize,
     /// What is missing.
     pub(super) lacks: Lacks,
-    /// Index into `Table::searches`: where they come from.
+    /// Index into `TrainTable::searches`: where they come from.
     pub(super) search: usize,
     /// Whether they are the closest with more ratio pairs than asked for.
     pub(super) wider: bool,
 }
 
-/// The lines with all their trains, from which plans are made.
+/// The lines with all their trains: the base of every plan.
 ///
 /// See [`crate::plan`] for an example.
 #[derive(Debug)]
-pub struct Table<'l> {
+pub struct TrainTable<'l> {
     pub(super) lines: Vec<Line>,
     searches: Vec<Search<'l>>,
     pub(super) rows: Vec<Row>,
@@ -91,18 +92,18 @@ pub struct Table<'l> {
     pub(super) levers: Levers,
     /// The fitted set-up, or an empty machine.
     pub(super) start: (Mount, u32),
-    /// Whether no row lacks anything.
+    /// Whether no row lacks a train.
     pub(super) complete: bool,
     pub(super) watch: Watch<'l>,
 }
 
-impl<'l> Table<'l> {
-    /// Lists all trains for all lines. The options say how many ratio pairs a train may have: two are
-    /// quick and usual. Idlers: one in a train of one ratio pair, none in longer ones; more only for
-    /// a line that nothing reaches without. A cancelled table holds what was found by then.
+impl<'l> TrainTable<'l> {
+    /// Lists all trains for all lines. The options limit the ratio pairs: two are quick and usual.
+    /// Idlers: one in a train of one ratio pair, none in longer ones; more only for a line that
+    /// nothing else reaches. A cancelled table has the trains found so far.
     ///
     /// # Errors
-    /// If the lathe leaves something unknown that is needed, or the list is empty or too long.
+    /// If the lathe leaves a needed figure unknown, or the list is empty or too long.
     pub fn new(
         lathe: &'l Lathe,
         lines: Vec<Line>,
@@ -112,11 +113,11 @@ impl<'l> Table<'l> {
         Self::made(lathe, lines, options, (false, ROOM), watch)
     }
 
-    /// The same, but a line that nothing reaches gets the closest trains with one ratio pair more, then
-    /// with two, up to three pairs ([`Table::wider`]).
+    /// The same, but a line without a train gets the closest trains with one ratio pair more, then
+    /// with two, up to three pairs ([`TrainTable::wider`]).
     ///
     /// # Errors
-    /// As [`Table::new`].
+    /// As [`TrainTable::new`].
     pub fn widened(
         lathe: &'l Lathe,
         lines: Vec<Line>,
@@ -199,7 +200,7 @@ impl<'l> Table<'l> {
         Row { candidates, nearest, unsure, idlers, lacks, search, wider }
     }
 
-    /// The lines, in the order given.
+    /// The lines, in the given order.
     pub fn lines(&self) -> &[Line] {
         &self.lines
     }
@@ -214,38 +215,37 @@ impl<'l> Table<'l> {
         self.mounts.len()
     }
 
-    /// Lines for which no train was found before the search was cancelled.
+    /// Lines without a train before the search was cancelled.
     pub fn unsearched(&self) -> impl Iterator<Item = usize> {
         self.empty().filter(|(_, row)| row.lacks.rest).map(|(line, _)| line)
     }
 
-    /// Lines for which no train within tolerance is sure to fit, with the closest of those that are too
-    /// close to call.
+    /// Lines without a train that surely fits, with the closest of those too close to call.
     pub fn unsure(&self) -> impl Iterator<Item = (usize, &Solution)> {
         let searched = self.empty().filter(|(_, row)| !row.lacks.rest);
         searched.filter_map(|(line, row)| Some((line, row.unsure.as_ref()?)))
     }
 
-    /// Lines that no train reaches within tolerance, with the nearest train that stands.
+    /// Lines that no train reaches within tolerance, with the nearest train that fits.
     pub fn unreachable(&self) -> impl Iterator<Item = (usize, Option<&Solution>)> {
         let none = self.empty().filter(|(_, row)| !row.lacks.rest && row.unsure.is_none());
         none.map(|(line, row)| (line, row.nearest.as_ref()))
     }
 
-    /// Whether a line that nothing reaches may still have a nearer train than the one that
-    /// [`Table::unreachable`] tells, or one at all: the search for it gave up, or left longer ones out.
+    /// Whether a line without a train may still have a nearer one than in [`TrainTable::unreachable`], or
+    /// one at all: the search for it gave up, or left longer ones out.
     pub fn may_come_nearer(&self, line: usize) -> bool {
         self.rows.get(line).is_some_and(|row| row.lacks.nearest || row.lacks.longer)
     }
 
-    /// Lines with more set-ups within tolerance than are held, with how many are: the closest.
+    /// Lines with more set-ups within tolerance than are held (the closest), with the number held.
     pub fn cut(&self) -> impl Iterator<Item = (usize, usize)> {
         let cut = self.rows.iter().enumerate().filter(|(_, row)| row.lacks.further);
         cut.map(|(line, row)| (line, row.candidates.len()))
     }
 
-    /// Ratio pairs searched, and allowed, where the tables would have been too large for all: the first
-    /// of the searches to which that happened.
+    /// Ratio pairs searched, and allowed, where the tables would have been too large for all: of the
+    /// first such search.
     pub fn pairs_left_out(&self) -> Option<(usize, usize)> {
         let row = self.rows.iter().find(|row| row.lacks.longer)?;
         let proof = self.searches.get(row.search)?.proof(2 * bounds::PAIRS);
@@ -256,18 +256,18 @@ impl<'l> Table<'l> {
         self.rows.iter().enumerate().filter(|(_, row)| row.candidates.is_empty())
     }
 
-    /// Idlers that a train of one ratio pair may have for this line; longer trains have one fewer.
+    /// Most idlers of a train of one ratio pair for this line; longer trains have one fewer.
     pub fn idlers(&self, line: usize) -> Option<usize> {
         self.rows.get(line).map(|row| row.idlers)
     }
 
-    /// Whether every line has all its trains: the search was not cancelled, none had too many, and the
-    /// tables took trains of all lengths; and it was settled of each whether it fits.
+    /// Whether every line has all its trains: the search was not cancelled, no line had too many,
+    /// the tables had room for trains of all lengths, and every train is settled.
     pub fn is_complete(&self) -> bool {
         self.complete && self.is_settled()
     }
 
-    /// Whether it was settled of every train whether it fits: see [`Search::is_settled`].
+    /// Whether every train is settled: see [`Search::is_settled`].
     pub fn is_settled(&self) -> bool {
         self.searches.iter().all(Search::is_settled)
     }
@@ -277,7 +277,7 @@ impl<'l> Table<'l> {
         self.start.0.len() > 0
     }
 
-    /// The lines that can be cut, in the order given.
+    /// The lines that can be cut, in the given order.
     pub(super) fn reached(&self) -> Vec<usize> {
         (0..self.rows.len()).filter(|&line| !self.rows[line].candidates.is_empty()).collect()
     }
@@ -288,13 +288,12 @@ impl<'l> Table<'l> {
         order.iter().copied().filter(can).collect()
     }
 
-    /// The search that the trains of a line come from.
+    /// The search behind the trains of a line.
     pub fn search(&self, line: usize) -> Option<&Search<'l>> {
         self.searches.get(self.rows.get(line)?.search)
     }
 
-    /// Lines that only trains with more ratio pairs than asked for reach: of these the closest are there,
-    /// not all.
+    /// Lines that only trains with more ratio pairs than asked reach: the closest of these, not all.
     pub fn wider(&self) -> impl Iterator<Item = usize> {
         self.rows.iter().enumerate().filter(|(_, row)| row.wider).map(|(line, _)| line)
     }
@@ -307,7 +306,7 @@ impl<'l> Table<'l> {
     }
 }
 
-/// Looks for longer trains for the lines that nothing reaches.
+/// Finds longer trains for the lines without one.
 fn widen<'l>(
     searches: &mut Vec<Search<'l>>,
     lines: &[Line],
@@ -337,7 +336,7 @@ fn widen<'l>(
     Ok(())
 }
 
-/// What the search found for one line.
+/// Stores the result of the search for one line.
 #[derive(Default)]
 struct Found {
     arrangements: Vec<(Arrangement, u32)>,
@@ -382,7 +381,7 @@ impl Found {
         Ok(found)
     }
 
-    /// Nothing reaches: the nearest that stands.
+    /// Without a train: the nearest that fits.
     fn come_near(&mut self, search: &Search<'_>, ask: &Ask) -> Result<()> {
         let nearest = search.find(&Ask { within: None, ..ask.clone() })?;
         self.lacks.nearest = !nearest.proof.complete;
@@ -402,7 +401,7 @@ impl Found {
         watch: Watch<'_>,
     ) -> Result<()> {
         let search = &searches[at];
-        // Without a tolerance the closest come first and the rest is never looked at.
+        // Without a tolerance the closest come first and the rest is never visited.
         let ask = Ask { within: None, ..line.ask() };
         let longer = !search.proof(ask.gears).complete;
         search.within(&ask, 1, &mut |lead, arrangements| {

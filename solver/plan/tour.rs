@@ -1,16 +1,17 @@
-//! A good order of a long list: units in a row that together cut all lines, shortened again and again.
+//! What is a good order of a long list? A row of units that together cut all lines, shortened
+//! repeatedly.
 //!
-//! Some units are taken out and what they cut is put back in as cheaply as can be (ruin and recreate:
-//! G. Schrimpf and others, Record Breaking Optimization Results Using the Ruin and Recreate Principle,
-//! Journal of Computational Physics 159, 2000). The draws come from fixed seeds and end after a number
-//! of looks, not seconds, so that the answer is the same every time.
+//! Some units are removed, and their lines are put back as cheaply as possible (ruin and recreate:
+//! G. Schrimpf and others, Record Breaking Optimization Results Using the Ruin and Recreate
+//! Principle, Journal of Computational Physics 159, 2000). The random numbers have fixed seeds, and
+//! the end is a number of tries, not seconds. So the answer is always the same.
 
 use super::cover::Rows;
 use super::mount::Mount;
 use super::units::Units;
 use crate::Watch;
 
-/// Units looked at, for each seed.
+/// Tries for each seed.
 const MOST_LOOKS: u64 = 20_000_000;
 const MOST_ROUNDS: usize = 4000;
 const SEEDS: u64 = 4;
@@ -52,7 +53,7 @@ impl<'u> Tour<'u> {
         found.into_iter().min_by_key(Self::length).unwrap_or(first)
     }
 
-    /// Units one after the other, each time the one that cuts most for what it handles.
+    /// Units one after the other: always the one with the most new lines for the gears moved.
     fn grown(mut self, open: &Rows) -> Self {
         let mut open = open.clone();
         let mut at = self.start;
@@ -74,17 +75,17 @@ impl<'u> Tour<'u> {
         &self.units.mounts[unit as usize]
     }
 
-    /// What stands before place `at`; after the last, and before the first, what stood at the start.
+    /// The mount before place `at`; after the last, and before the first, that of the start.
     fn before(&self, at: usize) -> &Mount {
         at.checked_sub(1).map_or(&self.start, |i| self.mount(self.row[i]))
     }
 
-    /// What stands next from place `at` on; `None`: nothing, the work is done.
+    /// The mount from place `at` on; `None`: the work is done.
     fn next(&self, at: usize) -> Option<&Mount> {
         self.row.get(at).map(|&u| self.mount(u)).or(self.round.then_some(&self.start))
     }
 
-    /// What is handled into each place, and on the way home.
+    /// Gears moved into each place, and on the way home.
     fn edges(&self) -> Vec<i64> {
         let into = |at: usize| self.next(at).map_or(0, |next| self.before(at).distance(next));
         (0..=self.row.len()).map(|at| into(at).into()).collect()
@@ -106,7 +107,7 @@ impl<'u> Tour<'u> {
             next.ruin(&mut dice);
             next.recreate(by_row, open, &mut dice, &mut looks);
             next.thin(open);
-            // Now and then a worse one is followed up.
+            // Sometimes a worse one is kept.
             let slack = if dice.below(20) == 0 { 2 } else { 0 };
             if next.length() <= self.length() + slack {
                 self = next;
@@ -118,7 +119,7 @@ impl<'u> Tour<'u> {
         best
     }
 
-    /// Takes some units out, neighbours or any.
+    /// Removes some units: neighbours, or any.
     fn ruin(&mut self, dice: &mut Dice) {
         let count = (1 + dice.below(5)).min(self.row.len());
         if dice.below(2) == 0 {
@@ -138,7 +139,7 @@ impl<'u> Tour<'u> {
         missing
     }
 
-    /// Cuts again what is missing: always the line with the fewest units first.
+    /// Adds the missing lines again: always the line with the fewest units first.
     fn recreate(&mut self, by_row: &[Vec<u32>], open: &Rows, dice: &mut Dice, looks: &mut u64) {
         let by_share = dice.below(2) == 0;
         let mut missing = self.missing(open);
@@ -154,10 +155,10 @@ impl<'u> Tour<'u> {
             let mut best: Option<(i64, u64, usize, u32)> = None;
             for &unit in &by_row[row] {
                 let cuts = self.units.rows[unit as usize].both(&missing);
-                // At most some thousands of lines.
+                // At most some thousand lines.
                 let cuts = i64::try_from(cuts).unwrap_or(i64::MAX);
                 let noise = dice.next() % 4;
-                // From each to the next place one distance is new.
+                // One new distance from each place to the next.
                 let mut before = self.start.distance(self.mount(unit));
                 for (at, edge) in edges.iter().enumerate() {
                     let next = self.next(at).map(|next| next.distance(self.mount(unit)));
@@ -176,7 +177,7 @@ impl<'u> Tour<'u> {
         }
     }
 
-    /// Takes out what cuts nothing that is not cut elsewhere: the way gets no longer.
+    /// Removes units whose lines are all cut elsewhere: the way gets no longer.
     fn thin(&mut self, open: &Rows) {
         let mut at = 0;
         while at < self.row.len() {
@@ -189,7 +190,7 @@ impl<'u> Tour<'u> {
     }
 }
 
-/// Draws that are the same every time (G. Marsaglia, Xorshift RNGs, 2003).
+/// Random numbers with a fixed seed (G. Marsaglia, Xorshift RNGs, 2003).
 struct Dice(u64);
 
 impl Dice {

@@ -1,11 +1,11 @@
-//! What can stand on the machine, each once, with the lines that it cuts.
+//! Which mounts are possible, each once, and which lines does each cut?
 
 use super::cover::Rows;
 use super::mount::{ByMount, Mount};
-use super::table::Table;
+use super::table::TrainTable;
 
-/// Everything that the lines can be cut with. Trains with the same teeth in the same places are one
-/// unit: between them nothing is handled.
+/// Every mount that cuts a line. Trains with the same teeth in the same places are one unit: no gear
+/// is moved between them.
 #[derive(Debug)]
 pub(super) struct Units {
     pub(super) mounts: Vec<Mount>,
@@ -17,7 +17,7 @@ pub(super) struct Units {
 }
 
 impl Units {
-    pub(super) fn new(table: &Table<'_>) -> Self {
+    pub(super) fn new(table: &TrainTable<'_>) -> Self {
         let lines = table.reached();
         let mut numbers: ByMount<u32> = ByMount::default();
         let mut units = Self { mounts: Vec::new(), rows: Vec::new(), lines, of_train: Vec::new() };
@@ -53,7 +53,7 @@ impl Units {
         self.of_train[train as usize]
     }
 
-    /// The rows that what stands at the start does not cut already.
+    /// The rows that the start does not cut already.
     pub(super) fn open_from(&self, start: &Mount) -> Rows {
         let mut open = Rows::all(self.lines.len());
         if let Some(at) = self.mounts.iter().position(|m| m == start) {
@@ -62,8 +62,8 @@ impl Units {
         open
     }
 
-    /// Of `open` the rows that must be looked at: another row goes by the way where every unit that
-    /// cuts it also cuts this one.
+    /// The rows of `open` that must be searched: a row is left out if every unit that cuts some
+    /// other row also cuts it.
     pub(super) fn telling(&self, open: &Rows) -> Vec<usize> {
         let rows: Vec<usize> = open.iter().collect();
         let by_row: Vec<Rows> = rows
@@ -85,7 +85,7 @@ impl Units {
 
 #[cfg(test)]
 impl Units {
-    /// Of mounts, each with the lines that it cuts as bits; lines that nothing cuts are left out.
+    /// From mounts, each with its lines as bits; lines without a mount are left out.
     pub(super) fn of_cuts(mounts: &[(Mount, u32)], lines: usize) -> Self {
         let cut = mounts.iter().fold(0, |all, (_, cuts)| all | cuts);
         let lines: Vec<usize> = (0..lines).filter(|line| cut >> line & 1 == 1).collect();

@@ -1,8 +1,7 @@
-//! Every lead in ascending order, one after the other, without holding them.
+//! Which lead comes next, from the shortest up? One after the other, without holding them all.
 //!
-//! A lead is M p / u. For each product of drivers p the leads ascend as the rows u descend; a heap holds
-//! the least lead of each p that has not been given out. So memory is that of the products, however
-//! many leads there are.
+//! A lead is M p / u. For each product of drivers p the leads ascend as the rows u descend. A heap
+//! holds the next lead of each p. So memory grows with the products, not with the leads.
 
 #![expect(clippy::cast_precision_loss, reason = "doubles that differ by more than they err decide")]
 
@@ -14,10 +13,10 @@ use crate::{Lead, Length, Result};
 use std::cmp::{Ordering, Reverse};
 use std::collections::BinaryHeap;
 
-/// More than two quotients of whole numbers err in doubles, relative to them.
+/// More than the relative error in doubles of two quotients of whole numbers.
 const SLACK: f64 = 4e-15;
 
-/// A lead that is to come, with where it comes from.
+/// A coming lead, with its source.
 #[derive(Debug, Clone, Copy)]
 struct Next {
     approx: f64,
@@ -77,7 +76,7 @@ fn compare(mut left: (u128, u128), mut right: (u128, u128)) -> Ordering {
             (0, 0) => Ordering::Equal,
             (0, _) => Ordering::Less,
             (_, 0) => Ordering::Greater,
-            // r / b against s / d is as d / s against b / r.
+            // r / b against s / d compares as d / s against b / r.
             (r, s) => {
                 (left, right) = ((left.1, r), (right.1, s));
                 turned = !turned;
@@ -105,7 +104,7 @@ impl<'s> Ascent<'s> {
             }
             let (rows, factor) = f.rows();
             for (at, product) in f.drivers.approx.iter().enumerate() {
-                // The largest row whose lead is not below; a little below is taken too.
+                // The largest row whose lead is not below; slightly below counts too.
                 let most = f.scale as f64 * product / (from * (1.0 - 1e-12)) / factor;
                 if let Some(row) = rows.partition_point(|u| *u <= most).checked_sub(1) {
                     heap.push(Reverse(Next::new(fields, field, at, row)));
@@ -115,7 +114,7 @@ impl<'s> Ascent<'s> {
         Self { fields, heap, hits: Vec::new() }
     }
 
-    /// The next lead in mm; [`Ascent::hits`] are then where it comes from. `None`: there is none.
+    /// The next lead in mm; [`Ascent::hits`] then has its sources. `None`: no more.
     pub(crate) fn step(&mut self) -> Option<Result<Lead>> {
         self.hits.clear();
         let Reverse(first) = self.pop()?;
@@ -145,19 +144,19 @@ impl<'s> Ascent<'s> {
 }
 
 impl Search<'_> {
-    /// All leads from `from` on (a few just below it may come first), with at most so many gears.
+    /// All leads from `from` on (a few just below it may come first), with at most `gears` gears.
     pub(crate) fn ascent(&self, from: &Lead, gears: usize) -> Ascent<'_> {
         Ascent::new(&self.fields, from.to_f64(), gears)
     }
 
-    /// Leads as often as they are made: no fewer than there are different ones.
+    /// Number of sources: no fewer than the different leads.
     pub(crate) fn leads_at_most(&self, gears: usize) -> u128 {
         let of_field =
             |f: &super::fields::Field| f.rows().0.len() as u128 * f.drivers.products.len() as u128;
         self.fields.list.iter().filter(|f| 2 * f.pairs <= gears).map(of_field).sum()
     }
 
-    /// The best train for the lead that `ascent` is at: one that fits, else one that is too close to
+    /// The best train for the present lead of `ascent`: one that fits, else one that is too close to
     /// call.
     pub(crate) fn best_at(&self, ascent: &Ascent<'_>, ask: &Ask) -> Result<Option<Solution>> {
         match self.answer(&self.fields, ask, &ascent.hits, &mut Work::default()) {

@@ -1,15 +1,15 @@
-//! What is asked of a search, and what counts as a train.
+//! What does a caller ask of a search, and which trains count?
 
 use crate::{Hand, Lead, LeastClearance, Ratio, bounds};
 
-/// What counts as a train, beyond what the lathe says.
+/// Which trains count, beyond the limits of the lathe.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Options {
-    /// Where no bracket is asked: the least distance, in mm, from the tip of a gear on a stud to the
-    /// axis of the shaft that the other gear of its pair meshes with; `None`: not asked.
+    /// Without a bracket: the least distance, in mm, from the tip of a gear on a stud to the axis of
+    /// the shaft that its partner meshes with; `None`: not asked.
     pub arbor: Option<Ratio>,
-    /// Whether trains must stand on the lathe's bracket, where it is described.
+    /// Whether trains must fit on the lathe's bracket, where it is described.
     pub bracket: bool,
     /// Most ratio pairs in a train, where the lathe has studs for more.
     pub pairs: usize,
@@ -33,13 +33,13 @@ impl Options {
         self
     }
 
-    /// Asking the bracket or not.
+    /// With the bracket asked, or not.
     pub const fn with_bracket(mut self, bracket: bool) -> Self {
         self.bracket = bracket;
         self
     }
 
-    /// With so many ratio pairs at most: the tables become smaller by far.
+    /// With this many ratio pairs at most: the tables become far smaller.
     pub const fn with_pairs(mut self, pairs: usize) -> Self {
         self.pairs = pairs;
         self
@@ -53,7 +53,7 @@ impl Options {
     }
 }
 
-/// What is asked of one search.
+/// The question to a search.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Ask {
@@ -81,13 +81,13 @@ impl Ask {
         self
     }
 
-    /// So many different leads.
+    /// With this many different leads.
     pub const fn with_count(mut self, count: usize) -> Self {
         self.count = count;
         self
     }
 
-    /// At most so many gears.
+    /// With at most this many gears.
     pub const fn with_gears(mut self, gears: usize) -> Self {
         self.gears = gears;
         self
@@ -100,23 +100,23 @@ impl Ask {
     }
 }
 
-/// How windows grow, and when to stop trusting them: internal, open to the tests.
+/// How windows grow, and when the search gives them up: internal, open to the tests.
 #[doc(hidden)]
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tuning {
     /// First window; 0: from the density of leads.
     pub first: f64,
-    /// Each window is so many times wider than the one before.
+    /// Each window is wider than the one before by this factor.
     pub growth: f64,
     /// Selections tried before the whole list of trains is made.
     pub budget: u64,
-    /// Halvings that one train may take on the bracket, if not as many as usual.
+    /// Most halvings for one train on the bracket; `None`: the usual number.
     pub halvings: Option<u32>,
 }
 
 impl Default for Tuning {
     fn default() -> Self {
-        // 50,000 selections take some ten milliseconds, as long as a whole list of a small lathe.
+        // 50,000 selections take about ten milliseconds, as long as a whole list of a small lathe.
         Self { first: 0.0, growth: 4.0, budget: 50_000, halvings: None }
     }
 }

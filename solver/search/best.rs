@@ -1,4 +1,4 @@
-//! The best arrangement of one lead: kept while selections are walked, best first.
+//! What is the best arrangement of one lead? Kept while selections are walked, best first.
 
 use super::path::Path;
 use super::rank::{Fitted, Head, Key};
@@ -10,23 +10,23 @@ use std::ops::ControlFlow;
 /// An arrangement with its place in the order.
 pub(super) type Ranked = (Key, Path);
 
-/// Keeps the best arrangement that stands, and the best of those too close to call.
+/// Keeps the best arrangement that fits, and the best of those too close to call.
 #[expect(clippy::struct_excessive_bools, reason = "five facts that vary by themselves")]
 pub(super) struct Best<'a> {
     pub(super) stock: &'a Stock,
     pub(super) fitted: &'a Fitted,
-    /// Whether it is asked what stands; if not, everything does.
+    /// Whether the bracket is asked; if not, everything fits.
     judged: bool,
     pub(super) stands: Option<Ranked>,
     pub(super) close: Option<Ranked>,
-    /// Arrangements judged, each by what it takes.
+    /// Arrangements judged, each by its work.
     pub(super) tests: u64,
-    /// Whether it was not settled of one whether it stands.
+    /// Whether one arrangement was not settled.
     pub(super) cut_short: bool,
     /// Of the selection being walked; `None`: not known.
     least: Option<Head>,
-    /// Whether only the least step is tried: the first arrangement found is then often the best,
-    /// and spares the walk over all others.
+    /// Whether only the least step is tried: the first arrangement found is then often the best, and
+    /// the walk over all others is saved.
     tight: bool,
     /// Whether of equal heads in this selection the first visited is the best,
     ordered: bool,
@@ -51,13 +51,12 @@ impl<'a> Best<'a> {
         }
     }
 
-    /// The same, whether it stands or not.
+    /// The same, whether it fits or not.
     pub(super) const fn unjudged(stock: &'a Stock, fitted: &'a Fitted) -> Self {
         Self { judged: false, ..Self::new(stock, fitted) }
     }
 
-    /// A selection begins, none of whose arrangements ranks before `least`: whether it is worth a
-    /// walk.
+    /// Begins a selection, none of whose arrangements ranks before `least`: whether to walk it.
     #[inline]
     pub(super) fn begins(&mut self, least: Head) -> bool {
         if self.stands.is_some_and(|(best, _)| least > best.head) {
@@ -74,7 +73,7 @@ impl<'a> Best<'a> {
         self.ordered = ordered;
     }
 
-    /// A walk has ended: whether it must be walked once more, for larger steps.
+    /// Ends a walk: whether it must be walked once more, for larger steps.
     pub(super) fn again(&mut self) -> bool {
         let best = self.stands.map(|(key, _)| key.head.before_step());
         let more = !self.settled
@@ -90,8 +89,8 @@ impl Visit for Best<'_> {
         self.judged
     }
 
-    /// Once the best is as good as this selection can be up to the largest step, only smaller or
-    /// equal steps can better it.
+    /// Once the best is as good as this selection allows up to the largest step, only smaller or
+    /// equal steps can beat it.
     fn most_step(&self) -> u32 {
         match (self.stands, self.least) {
             // No two meshing gears have a step below 1: nothing is visited any more.

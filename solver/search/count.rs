@@ -1,9 +1,9 @@
-//! How many choices of drivers and driven the proof covers, by arithmetic.
+//! How many choices of drivers and driven gears does the proof cover? By arithmetic.
 //!
-//! A class of a kind with n gears contributes the sum of x^a y^b over a + b <= n (a of them drive,
-//! b are driven); the coefficient of x^d y^v of the product over the kinds counts the choices with
-//! d drivers and v driven of that class. In every class drivers and driven are equally many, a
-//! machine's own end gear counting as one.
+//! A kind of a class with n gears contributes the sum of x^a y^b over a + b <= n (a of them drive, b
+//! are driven). The coefficient of x^d y^v of the product over the kinds counts the choices with d
+//! drivers and v driven gears of that class. In every class drivers and driven gears are equally
+//! many, with the machine's own end gear counted as one.
 
 use super::fields::Constant;
 use super::stock::{EndGear, KindId, Stock};

@@ -1,4 +1,5 @@
-//! Every train within a tolerance, not only the best of each lead: what a plan chooses from.
+//! Which trains are within a tolerance? All of them, not only the best of each lead: the candidates
+//! of a plan.
 
 use super::found::Closest;
 use super::pass::{Answered, Stop};
@@ -11,10 +12,10 @@ use crate::{Error, GearPlace, Lead, LeadError, Result, Teeth, Train};
 use std::cmp::Ordering;
 use std::ops::ControlFlow;
 
-/// A train with its levers, held small; what it is, its [`Search`] tells, and no other does.
+/// A train with its levers, held small; only its own [`Search`] can read it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Arrangement {
-    /// Whose it is: kinds and settings are numbers of that search.
+    /// The number of its search: kinds and settings are numbers of that one.
     search: u64,
     key: Key,
     path: Path,
@@ -51,7 +52,7 @@ impl Lot {
 
 type Visit<'v> = dyn FnMut(&Lead, &[Arrangement]) -> ControlFlow<()> + 'v;
 
-/// Hands out leads that err equally, in the order of [`Search::find`].
+/// Gives out leads of equal error, in the order of [`Search::find`].
 fn give(run: &mut Vec<Lot>, visit: &mut Visit<'_>) -> ControlFlow<()> {
     if run.len() > 1 {
         let head = |lot: &Lot| lot.arrangements.first().map(|a| a.key.head);
@@ -61,12 +62,12 @@ fn give(run: &mut Vec<Lot>, visit: &mut Visit<'_>) -> ControlFlow<()> {
 }
 
 impl Search<'_> {
-    /// Visits every train within `ask.within` that stands (all trains, if that is `None`): all those
-    /// of one lead at a time, best lead first, best train first. `ask.count` plays no part.
+    /// Visits every train within `ask.within` that fits (all trains, if that is `None`): all trains
+    /// of one lead together, best lead first, best train first. `ask.count` is not used.
     ///
-    /// An idler is a free choice, so that trains with several are many and seldom of use: trains of
-    /// one ratio pair have at most `idlers`, those of more pairs at most one fewer. Cancelled, it ends as
-    /// if there were no more.
+    /// An idler is a free choice, so trains with several are many and seldom useful. Trains of one
+    /// ratio pair have at most `idlers`, those of more pairs at most one fewer. Cancelled, it ends
+    /// as if there were no more.
     ///
     /// ```
     /// use solver::search::{Ask, Options, Search};
@@ -94,11 +95,11 @@ impl Search<'_> {
     /// Only if a lead can't be held; the limits on the numbers rule that out.
     pub fn within(&self, ask: &Ask, idlers: usize, visit: &mut Visit<'_>) -> Result<()> {
         let most = ask.within.map(|w| w.to_f64());
-        // The whole tolerance is one window, unless it holds too many leads.
+        // One window over the whole tolerance, unless it holds too many leads.
         let first = most.map_or(self.options.tuning.first, |most| most * (1.0 + 1e-9) + 1e-12);
         let tuning = Tuning { first, ..self.options.tuning };
         let mut stream = Stream::new(&self.fields, &ask.lead, ask.gears, 1, &tuning);
-        // Leads that err equally: their order is settled when the run ends.
+        // Leads of equal error: they are ordered when the run ends.
         let mut run: Vec<Lot> = Vec::new();
         while let Some(groups) = stream.window()? {
             for group in &groups {
@@ -130,7 +131,7 @@ impl Search<'_> {
         Ok(())
     }
 
-    /// The best train within `ask.within`, and one that is too close to call where it is closer.
+    /// The best train within `ask.within`; also a closer one that is too close to call.
     ///
     /// # Errors
     /// As [`Search::find`].
@@ -151,7 +152,7 @@ impl Search<'_> {
         Ok(Closest { fits: first(true)?, unsure: first(false)?, complete })
     }
 
-    /// All arrangements of one lead that stand, best first.
+    /// All arrangements of one lead that fit, best first.
     fn arrange(&self, ask: &Ask, idlers: usize, hits: &[Hit]) -> Vec<Arrangement> {
         let mut found = Vec::new();
         let studs = usize::from(self.lathe.parts().studs);
@@ -180,7 +181,7 @@ impl Search<'_> {
         found
     }
 
-    /// Refuses an arrangement whose numbers mean other gears and levers than here.
+    /// Refuses an arrangement of another search: its numbers would mean other gears and levers.
     fn owns(&self, arrangement: &Arrangement) -> Result<()> {
         if arrangement.search == self.id {
             return Ok(());
@@ -189,10 +190,10 @@ impl Search<'_> {
             .with_hint("ask the search that gave it out"))
     }
 
-    /// The wheels of an arrangement.
+    /// The train of an arrangement.
     ///
     /// # Errors
-    /// If the arrangement comes from another search, be it of the same lathe.
+    /// If the arrangement comes from another search, even one of the same lathe.
     pub fn train_of(&self, arrangement: &Arrangement) -> Result<Train> {
         self.owns(arrangement)?;
         arrangement.path.train(&self.stock)
@@ -206,8 +207,8 @@ impl Search<'_> {
         arrangement.path.places(&self.stock)
     }
 
-    /// The tumbler position that gives the hand asked, for an arrangement of this search; `None`:
-    /// there is none, or it does not matter.
+    /// The tumbler position for the asked hand, for an arrangement of this search; `None`: there is
+    /// none, or it does not matter.
     pub(crate) fn tumbler_of(&self, ask: &Ask, arrangement: &Arrangement) -> Option<usize> {
         self.sense(ask.hand, arrangement.setting(), arrangement.path.meshes())?.tumbler
     }
@@ -226,8 +227,8 @@ impl Search<'_> {
         self.solution(ask, &Answered { lead, error, ranked: (key, path), stands: true })
     }
 
-    /// What tells the gears of two arrangements apart, whatever the kind of travel: each gear's kind
-    /// (those of the box by number, the machine's own by teeth), then which gears are keyed.
+    /// Tells the gears of two arrangements apart, for any kind of travel: each gear's kind (those of
+    /// the box by number, the machine's own by teeth), then which gears are keyed.
     pub(crate) fn identity_of(&self, arrangement: &Arrangement) -> [u16; 9] {
         const OWN: u16 = 1000;
         let path = &arrangement.path;
@@ -266,7 +267,7 @@ mod tests {
         all
     }
 
-    /// Its gears and levers are numbers: of another search they would be other gears, or none.
+    /// Gears and levers are numbers: in another search they would be other gears, or none.
     #[test]
     fn an_arrangement_is_read_by_its_own_search_only() {
         let (large, small) = (lathe(&[20, 25, 30, 40, 50, 60]), lathe(&[20, 40]));

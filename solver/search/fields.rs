@@ -1,10 +1,10 @@
-//! Where the leads come from: drivers' products against driven products, times the constants.
+//! Which leads are possible? Products of drivers over products of driven gears, times the constants.
 //!
-//! Every lead is constant x drivers / driven. A constant takes in lead screw, headstock, levers and
-//! settled end gears. All constants of a batch are brought to one upper side M, and the lower side
-//! is multiplied into the driven products: lead = M p / u with whole numbers p (a product of
-//! drivers) and u (a row). Rows of equal u are one row with several constants behind it, so that
-//! many lever positions cost little more than one.
+//! Every lead is constant x drivers / driven. A constant has lead screw, headstock, levers and
+//! settled end gears. All constants of a batch get one common numerator M; their denominators are
+//! multiplied into the driven products. So lead = M p / u with whole numbers p (a product of
+//! drivers) and u (a row). Equal rows u are one row with several constants, so many lever positions
+//! cost little more than one.
 
 #![expect(clippy::cast_precision_loss, reason = "doubles find candidates; whole numbers rank them")]
 
@@ -29,17 +29,17 @@ const SCALE_BITS: u32 = crate::bounds::CONSTANT_BITS + 9;
 // A row times a product of drivers, and M times a product, fit 128 bits.
 const _: () = assert!(SCALE_BITS + 2 * crate::bounds::PRODUCT_BITS <= 128);
 
-/// Rows that would be merged at most; beyond, each constant keeps its own.
+/// Most rows that are merged; beyond, each constant keeps its own.
 const MOST_MERGED: usize = 2_000_000;
-/// And in all fields together, the fewest pairs first: 200 MB.
+/// The same for all fields together, fewest pairs first: 200 MB.
 const MOST_MERGED_IN_ALL: usize = 4_000_000;
 
-/// The driven side, times what the constants divide by.
+/// The driven side, times the denominators of the constants.
 #[derive(Debug)]
 enum Rows {
     /// The driven products times one factor, for one constant.
     Plain { factor: u128, constant: usize },
-    /// Those of several constants, equal ones as one row.
+    /// The same for several constants, equal ones as one row.
     Merged(Merged),
 }
 
@@ -53,7 +53,7 @@ struct Merged {
     behind: Vec<(u32, u32)>,
 }
 
-/// One pair of tables with the constants that go with it.
+/// One pair of tables with its constants.
 #[derive(Debug)]
 pub(super) struct Field {
     pub(super) pairs: usize,
@@ -73,7 +73,7 @@ impl Field {
         }
     }
 
-    /// All rows as doubles, ascending, to be multiplied by the factor beside them.
+    /// All rows as doubles, ascending, each to be multiplied by the factor beside it.
     pub(super) fn rows(&self) -> (&[f64], f64) {
         match &self.rows {
             Rows::Plain { factor, .. } => (&self.driven.approx, *factor as f64),
@@ -81,7 +81,7 @@ impl Field {
         }
     }
 
-    /// The constants and driven products behind a row.
+    /// The constants and driven products of a row.
     pub(super) fn behind(&self, row: usize) -> impl Iterator<Item = (usize, usize)> {
         let (merged, plain) = match &self.rows {
             Rows::Plain { constant, .. } => (None, Some((*constant, row))),
@@ -105,17 +105,17 @@ pub(super) struct Fields {
     pub(super) constants: Vec<Constant>,
     /// Most ratio pairs tabulated.
     pub(super) pairs: usize,
-    /// Most that studs, sleeves and joints take.
+    /// Most ratio pairs that studs, sleeves and joints allow.
     pub(super) possible: usize,
-    /// Most of these that the options allow: more than `pairs` where the tables would be too large.
+    /// The same within the options: more than `pairs` where the tables would be too large.
     pub(super) allowed: usize,
-    /// Sources of a lead, on average.
+    /// Average number of sources of a lead.
     pub(super) twins: f64,
     /// Rows merged so far.
     merged: usize,
 }
 
-/// Every setting with its end gears; the machine's own are multiplied in.
+/// Every setting with its end gears; the machine's own gears are multiplied in.
 pub(super) fn constants(
     lathe: &Lathe,
     stock: &mut Stock,
@@ -133,14 +133,14 @@ pub(super) fn constants(
     Ok(all)
 }
 
-/// Constants over one upper side, with the factor of each.
+/// Constants with one common numerator, and the factor of each.
 struct Batch {
     scale: u128,
     constants: Vec<(usize, u128)>,
 }
 
 impl Batch {
-    /// Takes the constant in if the common upper side and all factors stay small.
+    /// Adds the constant if the common numerator and all factors stay small.
     fn take(&mut self, index: usize, ratio: &Ratio) -> bool {
         let small = |x: u128| x >> SCALE_BITS == 0;
         // Both below 2^57: the common multiple fits.
@@ -171,7 +171,7 @@ fn batches(constants: &[Constant], members: &[usize]) -> Vec<Batch> {
     all
 }
 
-/// Tables made once and shared by all fields.
+/// Tables made once, shared by all fields.
 struct Tables<'a> {
     stock: &'a Stock,
     sides: BTreeMap<(Which, usize), Sides>,
@@ -183,7 +183,7 @@ impl Tables<'_> {
             return sides.clone();
         }
         let mut made = tables(self.stock, which, members);
-        // Where no place, joint or list tells the sides apart, both are one table.
+        // One table for both sides where no place, joint or list differs between them.
         let twin = self.sides.iter().find(|((_, n), sides)| *n == members && **sides == made);
         if let Some((_, twin)) = twin {
             made = twin.clone();

@@ -1,4 +1,4 @@
-//! The questions about the nearest leads: the best trains, the best for each number of gears, one gear more.
+//! Which leads are nearest? The best trains, the best for each number of gears, one gear more.
 
 use super::found::{Found, OneMore, Solution, TradeOff};
 use super::pass::Stop;
@@ -9,8 +9,8 @@ impl Search<'_> {
     /// The best trains, one for each different lead.
     ///
     /// # Errors
-    /// If the answers wanted are out of bounds; else only if a lead can't be held, which the limits on
-    /// the numbers rule out.
+    /// If the number of answers is out of bounds; else only if a lead can't be held, which the
+    /// limits on the numbers rule out.
     pub fn find(&self, ask: &Ask) -> Result<Found> {
         bounds::ANSWERS.check(ask.count as u64)?;
         let stop = Stop {
@@ -31,13 +31,13 @@ impl Search<'_> {
             unlisted: pass.unlisted,
             proof,
         };
-        // From the whole list, what is too close to call could be among them.
+        // Here the whole list may include trains that are too close to call.
         found.refused.retain(|r| !r.fit.reasons().is_empty());
         if !found.solutions.iter().any(Solution::stands) && ask.within.is_some() {
             let free = Ask { within: None, count: 1, ..ask.clone() };
             let nearest = self.find(&free)?;
             found.nearest = nearest.solutions.into_iter().find(Solution::stands);
-            // That nothing at all stands is known only if that search did not give up.
+            // "Nothing fits" is only known if that search did not give up.
             found.proof.complete &= found.nearest.is_some() || nearest.proof.complete;
             found.proof.settled &= found.nearest.is_some() || nearest.proof.settled;
             found.proof.stopped |= nearest.proof.stopped;
@@ -53,8 +53,8 @@ impl Search<'_> {
         each(asks, |ask| self.find(ask))
     }
 
-    /// For each number of gears the best train, only where it is closer than with fewer gears.
-    /// Fewest gears first.
+    /// For each number of gears the best train, if it is closer than with fewer gears. Fewest gears
+    /// first.
     ///
     /// # Errors
     /// As [`Search::find`].
@@ -81,8 +81,8 @@ impl Search<'_> {
         Ok(TradeOff { rows, complete: complete && !self.is_cut(ask.gears) })
     }
 
-    /// The best train that one more gear of a size already owned would allow, where it is closer
-    /// than `than` (or than nothing); and the teeth of that gear.
+    /// The best train with one more gear of an owned size, if it is closer than `than` (or than
+    /// nothing), and the teeth of that gear.
     ///
     /// # Errors
     /// As [`Search::find`].
@@ -116,7 +116,7 @@ impl Search<'_> {
     }
 }
 
-/// One answer for each, in order; on all cores, where there are threads.
+/// One answer for each, in order; on all cores where threads exist.
 pub(crate) fn each<T: Sync, R: Send>(list: &[T], one: impl Fn(&T) -> R + Sync + Send) -> Vec<R> {
     #[cfg(feature = "parallel")]
     {

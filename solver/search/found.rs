@@ -1,4 +1,4 @@
-//! What a search answers: trains with what they cut, and what the proof covers.
+//! What does a search answer? Trains with the leads that they cut, and what the proof covers.
 
 use crate::bracket::Fit;
 use crate::{Either, Hand, Lead, LeadError, Teeth, Train};
@@ -7,30 +7,30 @@ use crate::{Either, Hand, Lead, LeadError, Teeth, Train};
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Solution {
-    /// The wheels.
+    /// The train.
     pub train: Train,
     /// Index into [`crate::search::Search::settings`].
     pub setting: usize,
     /// Index of the tumbler position; `None`: there is none, or it does not matter.
     pub tumbler: Option<usize>,
-    /// Hand that it cuts; `None`: some sense is unknown, or a feed.
+    /// Hand of its thread; `None`: some direction is unknown, or a feed.
     pub hand: Option<Hand>,
-    /// Where the bracket does not tell whether two gears mesh directly: both cases.
+    /// Both cases, where two gears may mesh directly or not and no bracket decides.
     pub either: Option<Either>,
     /// Lead or feed that it gives.
     pub lead: Lead,
-    /// Against the target.
+    /// Its error from the target.
     pub error: LeadError,
     /// Gears in the train, idlers included.
     pub gears: usize,
-    /// Gears taken off and put on from the fitted set-up (no fitted set-up: `gears`).
+    /// Gears moved from the fitted set-up: taken off and put on (no fitted set-up: `gears`).
     pub handled: usize,
-    /// Where it stands on the bracket, or why it can't.
+    /// Its places on the bracket, or why it does not fit.
     pub fit: Fit,
 }
 
 impl Solution {
-    /// Whether it stands, as far as anybody asked; what is too close to call, or not settled, does not.
+    /// Whether it fits, as far as anybody asked; false where it is too close to call or not settled.
     pub fn stands(&self) -> bool {
         self.fit.state().counts()
     }
@@ -40,45 +40,44 @@ impl Solution {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Proof {
-    /// Choices of drivers and driven gears, order and idlers apart, times lever positions.
+    /// Choices of drivers and driven gears times lever positions; order and idlers are not counted.
     pub combinations: u128,
     /// Lever positions searched.
     pub positions: usize,
-    /// Lever positions that could not be searched, since a ratio is unknown: `complete` does not hear of
-    /// them.
+    /// Lever positions with an unknown ratio, not searched. `complete` ignores them.
     pub unknown: usize,
     /// Most ratio pairs searched.
     pub pairs: usize,
-    /// Most ratio pairs that the lathe takes, whatever the options ask for.
+    /// Most ratio pairs that the lathe allows, whatever the options.
     pub possible: usize,
-    /// Most ratio pairs that the lathe takes and the options ask for: more than `pairs` where the
-    /// tables would have been too large.
+    /// Most ratio pairs within lathe and options: more than `pairs` where the tables would be too
+    /// large.
     pub allowed: usize,
-    /// Whether all that the lathe allows was searched. If not, either trains with more than `pairs`
-    /// ratio pairs were left out, or the search gave up: then nothing closer than the last answer
-    /// was missed, but something between the answers and the rest may have been.
+    /// Whether all that the lathe allows was searched. If not, trains with more than `pairs` ratio
+    /// pairs were left out, or the search gave up. In the second case nothing closer than the last
+    /// answer is missing, but something between the answers may be.
     pub complete: bool,
-    /// Whether it was settled for every train that could have been an answer whether it fits: for none
-    /// was the search for a place of its studs cut short. If not, `complete` is false too.
+    /// Whether it is settled of every possible answer whether it fits. False where the search for
+    /// stud places ended early; then `complete` is false too.
     pub settled: bool,
-    /// Whether the search was cancelled: then `complete` is false too, and closer ones than the last
-    /// answer may have been missed only among those of the same error.
+    /// Whether the search was cancelled. Then `complete` is false too, and closer trains than the
+    /// last answer can be missing only at the same error.
     pub stopped: bool,
 }
 
-/// The answer.
+/// The answer of a search.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Found {
-    /// Different leads, best first: as many as were asked for that stand (or were not checked), and
-    /// besides them those that are too close to call, at most as many.
+    /// Different leads, best first: up to the asked number that fit (or were not checked). Besides
+    /// them, up to the same number that are too close to call.
     pub solutions: Vec<Solution>,
-    /// Closer than the first that stands, but can't: best first, at most five. Each is the train
-    /// that would be best for its lead.
+    /// Closer than the first that fits, but these do not: best first, at most five. Each is the
+    /// train that would be best for its lead.
     pub refused: Vec<Solution>,
-    /// Where `within` left nothing: the nearest without it.
+    /// The nearest beyond the tolerance, where `within` leaves nothing.
     pub nearest: Option<Solution>,
-    /// Whether closer ones that are too close to call had no room in the list.
+    /// Whether closer trains that are too close to call were left off the list.
     pub unlisted: bool,
     /// What was searched.
     pub proof: Proof,
@@ -90,9 +89,9 @@ pub struct Found {
 pub struct Closest {
     /// The best that fits, as far as anybody asked.
     pub fits: Option<Solution>,
-    /// The best that is too close to call, where it is closer than that, or nothing fits.
+    /// The best that is too close to call, where it is closer than the other, or nothing fits.
     pub unsure: Option<Solution>,
-    /// Whether no closer one can have been missed.
+    /// Whether no closer one is missing.
     pub complete: bool,
 }
 
@@ -100,11 +99,11 @@ pub struct Closest {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Others {
-    /// So many that stand.
+    /// Trains that fit.
     pub count: u64,
-    /// So many were tried.
+    /// Trains that were tried.
     pub tried: u64,
-    /// Or more: the count was cut, or cancelled.
+    /// Whether there may be more: the count was cut off, or cancelled.
     pub at_least: bool,
 }
 
@@ -114,7 +113,7 @@ pub struct Others {
 pub struct TradeOff {
     /// Fewest gears first, each closer than the one before.
     pub rows: Vec<Solution>,
-    /// Whether no row can be missing: the search never gave up.
+    /// Whether no row is missing: the search never gave up.
     pub complete: bool,
 }
 
@@ -122,8 +121,8 @@ pub struct TradeOff {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct OneMore {
-    /// The best train, and the teeth of the gear that it lacks; `None`: none is closer.
+    /// The best train, and the teeth of the missing gear; `None`: no train is closer.
     pub better: Option<(Solution, Teeth)>,
-    /// Whether nothing closer can have been missed.
+    /// Whether nothing closer is missing.
     pub complete: bool,
 }

@@ -1,9 +1,9 @@
-//! One of many things that are to be cut: what a list for planning or buying is made of.
+//! One line of a list for planning or buying: a thread or feed to be cut.
 
 use super::Ask;
 use crate::{Hand, Lead, Ratio, Travel};
 
-/// One line of the list: a thread or feed that is to be cut.
+/// A thread or feed to be cut.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Line {
@@ -42,7 +42,7 @@ impl Line {
         self
     }
 
-    /// The question that it puts to the search: for the best train within the tolerance.
+    /// The question for the search: the best train within the tolerance.
     pub fn ask(&self) -> Ask {
         Ask::new(self.lead).with_hand(self.hand).with_within(Some(self.within)).with_count(1)
     }

@@ -1,17 +1,18 @@
-//! Would the other hand come closer? Idlers and studs may allow one hand only what the other needs.
+//! Does the other hand come closer? Idlers and studs may give one hand only where the other is
+//! needed.
 
 use super::found::Solution;
 use super::{Ask, Search};
 use crate::{LeadError, Ratio, Result};
 
-/// So many times closer the other hand has to be to be worth a word (common practice, no source).
+/// The other hand is worth a word if it is closer by this factor (common practice, no source).
 const CLOSER: u128 = 10;
-/// Parts of a lead in which the two errors are compared.
+/// Unit of the comparison of the two errors, as a part of the lead.
 const PARTS: u64 = 1_000_000_000;
 
 impl Search<'_> {
-    /// The best train of the other hand, where the chosen one is not within `near` and the other is much
-    /// closer: within `near`, or of a tenth of the error at most. `None` for a feed.
+    /// The best train of the other hand, where the chosen one is not within `near` and the other is
+    /// far closer: within `near`, or with a tenth of the error at most. `None` for a feed.
     ///
     /// # Errors
     /// As [`Search::find`].

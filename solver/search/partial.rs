@@ -1,5 +1,4 @@
-//! Trains with some gears left open: what they cut, but for those gears. They say at once which gears
-//! could be bought for a lead.
+//! What does a train cut apart from some open gears? The rest shows which gears to buy for a lead.
 
 #![expect(
     clippy::cast_precision_loss,
@@ -9,13 +8,13 @@
 use super::Search;
 use super::products::multisets_products;
 
-/// Values that doubles can't tell apart are one.
+/// Values that doubles can't tell apart count as one.
 const SAME: f64 = 1e-14;
 
 impl Search<'_> {
-    /// Every lead in mm, ascending, that a train cuts whose `drivers` and `driven` open gears have one
-    /// tooth each; with as many ratio pairs as the tables have at most. No less than there are: places,
-    /// tooth sizes, joints and whether it stands are not asked.
+    /// Every lead in mm, ascending, of trains whose `drivers` and `driven` open gears have one tooth
+    /// each, with up to as many ratio pairs as the tables have. Places, tooth sizes, joints and the
+    /// bracket are ignored, so no lead is missing.
     pub(crate) fn open(&self, drivers: usize, driven: usize) -> Vec<f64> {
         let mut values = Vec::new();
         let constants = &self.fields.constants;
@@ -47,7 +46,7 @@ impl Search<'_> {
     }
 }
 
-/// Whether the machine's own gears are on its ends: these are in the constant.
+/// Whether the ends carry the machine's own gears: these are in the constant.
 fn own_ends(constant: &super::fields::Constant) -> (bool, bool) {
     (constant.first.own().is_some(), constant.last.own().is_some())
 }

@@ -1,6 +1,5 @@
-//! One pass over the leads: stream them in order, answer each, stop when enough stand.
-//!
-//! Where that takes too much work the whole list serves in place of the stream.
+//! Which leads have a train that fits? One pass over the leads in order, until enough are answered.
+//! Where that takes too much work, the whole list replaces the stream.
 
 use super::best::{Best, Ranked};
 use super::found::Solution;
@@ -13,13 +12,13 @@ use crate::{Done, Lead, LeadError, Ratio, Result, Train};
 use std::cmp::Ordering;
 use std::ops::RangeInclusive;
 
-/// Leads that the first window is made for at most.
+/// Most leads in the first window.
 const MOST_WANTED: usize = 10_000;
 
-/// Selections tried in all before a search gives up and says so.
+/// Most selections tried before a search gives up and says so.
 const MOST_WORK: u64 = 5_000_000;
 
-/// What a group comes to.
+/// The answer of a group.
 pub(super) enum Answer {
     Stands(Ranked),
     Close(Ranked),
@@ -31,27 +30,27 @@ pub(super) struct Answered {
     pub(super) lead: Lead,
     pub(super) error: LeadError,
     pub(super) ranked: Ranked,
-    /// Whether it stands beyond doubt.
+    /// Whether it fits beyond doubt.
     pub(super) stands: bool,
 }
 
-/// What answering took.
+/// The work for an answer.
 #[derive(Default)]
 pub(super) struct Work {
     /// Selections and arrangements tried.
     pub(super) done: u64,
-    /// Whether it was not settled of one whether it stands.
+    /// Whether one arrangement was not settled.
     pub(super) cut_short: bool,
 }
 
-/// What one pass over a stream found.
+/// The result of one pass over a stream.
 #[derive(Default)]
 pub(super) struct Pass {
     pub(super) answers: Vec<Answered>,
-    /// How many of them stand beyond doubt.
+    /// How many of them fit beyond doubt.
     pub(super) stand: usize,
     pub(super) refused: Vec<Answered>,
-    /// How many of them were there before the run of equal errors that is being looked at.
+    /// How many of them came before the present run of equal errors.
     pub(super) refused_before: usize,
     pub(super) work: Work,
     pub(super) gave_up: bool,
@@ -59,13 +58,13 @@ pub(super) struct Pass {
     pub(super) stopped: bool,
     /// Leads looked at.
     leads: u64,
-    /// Whether something too close to call was left out, since there were enough of them.
+    /// Whether something too close to call was left out, as there were enough of them.
     pub(super) unlisted: bool,
 }
 
 impl Pass {
-    /// Settles the order of the answers from `run` on, and of the latest refused, which err equally.
-    /// Of these as many as are wanted are kept; none if one that errs as much stands.
+    /// Orders the answers from `run` on, and the latest refused ones, all of equal error. Of the
+    /// refused the wanted number is kept; none if a train of equal error fits.
     fn settle(&mut self, run: usize, refused: usize) {
         settle(&mut self.answers[run..]);
         settle(&mut self.refused[self.refused_before..]);
@@ -74,17 +73,17 @@ impl Pass {
         self.refused_before = self.refused.len();
     }
 
-    /// Whether nothing that was asked for can have been missed.
+    /// Whether nothing asked for is missing.
     pub(super) const fn is_complete(&self) -> bool {
         !self.gave_up && !self.work.cut_short && !self.stopped
     }
 
-    /// Whether all that is wanted has been found.
+    /// Whether everything wanted has been found.
     const fn is_full(&self, stop: &Stop<'_>) -> bool {
         if stop.count == 0 { self.refused.len() >= stop.refused } else { self.stand >= stop.count }
     }
 
-    /// Leaves out what comes after the last answer wanted.
+    /// Drops everything after the last wanted answer.
     fn cut(&mut self, count: usize) {
         let mut stand = 0;
         self.answers.retain(|a| {
@@ -97,7 +96,8 @@ impl Pass {
 
 /// Where a pass stops.
 pub(super) struct Stop<'a> {
-    /// Answers wanted; 0: only what is refused is wanted, and nothing before the stop stands.
+    /// Answers wanted; 0: only refused ones are wanted, and no lead before the stop has a train that
+    /// fits.
     pub(super) count: usize,
     pub(super) within: Option<&'a Ratio>,
     /// Only errors smaller than this.
@@ -136,7 +136,7 @@ impl Search<'_> {
         answers.iter().map(|answered| self.solution(ask, answered)).collect()
     }
 
-    /// What the bracket says; without one, what the arbor rule does.
+    /// The verdict of the bracket; without one, of the arbor rule.
     fn fit(&self, path: &Path, train: &Train) -> Fit {
         if let Some(mounts) = &self.stock.bracket {
             return mounts.geometry.fit(train);
@@ -154,9 +154,9 @@ impl Search<'_> {
         Fit::Refused(Box::new(Refusal { reasons: vec![reason], attempt: None }))
     }
 
-    /// Streams leads until the stop; turns to the whole list if that takes too much work.
+    /// Streams leads until the stop; uses the whole list if that takes too much work.
     pub(super) fn run(&self, ask: &Ask, stop: &Stop<'_>) -> Result<Pass> {
-        // Once it had to be made, the list answers sooner than the stream.
+        // Once made, the list answers sooner than the stream.
         let whole = if let Some(Some(whole)) = self.whole.get() {
             whole
         } else {
@@ -171,7 +171,7 @@ impl Search<'_> {
             whole
         };
         let mut pass = self.pass(whole, ask, &Stop { work: u64::MAX, ..*stop })?;
-        // The whole list holds only what stands: what is closer and does not is asked of the stream.
+        // The whole list holds only trains that fit; closer ones that do not come from the stream.
         if stop.refused > 0 {
             let first = pass.answers.iter().find(|a| a.stands).map(|a| a.error);
             let below = first.as_ref().or(stop.below);
@@ -194,7 +194,7 @@ impl Search<'_> {
             stop.count.min(MOST_WANTED),
             &self.options.tuning,
         );
-        // Answers whose error equals that of the last one: their order is settled at the end of the run.
+        // Answers with the error of the last one: they are ordered at the end of the run.
         let mut run = 0;
         let mut last: Option<LeadError> = None;
         while let Some(groups) = stream.window()? {
@@ -259,7 +259,7 @@ impl Search<'_> {
         if let Some(ranked) = ranked {
             let (lead, error) = (stream.lead(group)?, stream.error(group)?);
             let answered = Answered { lead, error, ranked, stands };
-            // Of what is too close to call, no more than of answers.
+            // At most as many that are too close to call as answers.
             if !refused && !stands && pass.answers.len() - pass.stand >= stop.count {
                 pass.unlisted = true;
                 return Ok(());
@@ -270,7 +270,7 @@ impl Search<'_> {
         Ok(())
     }
 
-    /// The best arrangement of a group that stands, fewest gears first.
+    /// The best arrangement of a group that fits, fewest gears first.
     pub(super) fn answer<S: Source>(
         &self,
         source: &S,
@@ -290,7 +290,7 @@ impl Search<'_> {
         close.map_or(Answer::Nothing, Answer::Close)
     }
 
-    /// The best arrangement of a group if all stood.
+    /// The best arrangement of a group if all fitted.
     fn would_be<S: Source>(
         &self,
         source: &S,
@@ -305,7 +305,7 @@ impl Search<'_> {
         })
     }
 
-    /// Numbers of gears that a train of a group can have.
+    /// Possible numbers of gears for a train of a group.
     fn gears<S: Source>(&self, source: &S, ask: &Ask, hits: &[Hit]) -> RangeInclusive<usize> {
         let studs = usize::from(self.lathe.parts().studs);
         source.least_gears(hits)..=ask.gears.min(2 * (studs + 1))
@@ -329,7 +329,7 @@ impl Search<'_> {
     }
 }
 
-/// Whether this group, and so every later one, is further off than the stop allows.
+/// Whether this group, and so every later one, has an error beyond the stop.
 fn beyond<S: Source>(stream: &Stream<'_, S>, group: &Group, stop: &Stop<'_>) -> Result<bool> {
     if stop.within.is_none() && stop.below.is_none() {
         return Ok(false);
@@ -339,7 +339,7 @@ fn beyond<S: Source>(stream: &Stream<'_, S>, group: &Group, stop: &Stop<'_>) -> 
         || stop.below.is_some_and(|b| error.compare_size(b) != Ordering::Less))
 }
 
-/// Orders answers of equal |error|: gears, handled, kindness, then longer before shorter.
+/// Orders answers of equal |error|: gears, gears moved, kindness, then longer before shorter.
 fn settle(run: &mut [Answered]) {
     if run.len() > 1 {
         run.sort_by(|a, b| {

@@ -1,4 +1,4 @@
-//! One arrangement: in which order the chosen gears stand, and what that comes to.
+//! In which order are the chosen gears mounted, and does that arrangement fit?
 
 use super::stock::{Clash, KindId, Mounts, Stock};
 use crate::bracket::{Seat, Verdict, Wheels};
@@ -7,7 +7,7 @@ use crate::{Gear, GearPlace, OnShaft, Result, Shaft, Teeth, Train};
 /// Gears of the longest train.
 pub(super) const LONGEST: usize = 8;
 
-/// Gears in power-path order; bit `i` of `keyed` says that gear `i` is keyed to the one before.
+/// Gears in power-path order; bit `i` of `keyed`: gear `i` is keyed to the one before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Path {
     kinds: [KindId; LONGEST],
@@ -85,7 +85,7 @@ impl Path {
             .count()
     }
 
-    /// Gears used beyond those owned.
+    /// How many gears are used beyond those owned.
     pub(super) fn short_of(&self, stock: &Stock) -> u8 {
         let kinds = self.kinds();
         let mut short = 0;
@@ -98,7 +98,7 @@ impl Path {
         short
     }
 
-    /// The kind of which one more is used than owned.
+    /// The kind with one more in use than owned.
     pub(super) fn missing(&self, stock: &Stock) -> Option<KindId> {
         let mut boxed = self
             .kinds()
@@ -107,7 +107,7 @@ impl Path {
         boxed.find(|&&k| self.uses(k) > stock.kind(k).owned).copied()
     }
 
-    /// The number of gears on each shaft, as a number that orders shapes lexicographically.
+    /// The number of gears on each shaft, packed into a number that orders shapes lexicographically.
     pub(super) fn shape(&self) -> u32 {
         let mut shape = 0_u32;
         let mut i = 0;
@@ -121,8 +121,7 @@ impl Path {
         shape << (2 * (LONGEST - shafts))
     }
 
-    /// What is beside gear `i` on its shaft: the gear that it is keyed to, or that it is joined to and
-    /// that does no work (true).
+    /// The gear beside gear `i` on its shaft: keyed to it, or joined to it without work (true).
     #[inline]
     fn beside(&self, stock: &Stock, i: usize) -> Option<(KindId, bool)> {
         if self.is_keyed(i) {
@@ -134,8 +133,9 @@ impl Path {
         stock.kind(self.kinds[i]).side.map(|side| (side.partner, true))
     }
 
-    /// By how much what is beside each gear of each mesh comes too near to the axis of the other, in
-    /// the arbor rule's units: tip, axis, and what the tip's gear is joined to if it does no work.
+    /// For each mesh: how far the gear beside one gear is too near to the axis of the other, in the
+    /// units of the arbor rule. Gives tip, axis, and the gear joined to the tip's gear if it has no
+    /// work.
     fn shorts(
         &self,
         stock: &Stock,
@@ -150,9 +150,9 @@ impl Path {
         })
     }
 
-    /// Whether what is beside each gear of a mesh clears the axis of the other; else the worst clash.
+    /// Whether the gears beside each mesh clear the axes; else the worst clash.
     pub(super) fn clash(&self, stock: &Stock) -> Option<Clash> {
-        // The first of equals.
+        // Of equals the first.
         let worse = |(short, _): &(i128, _)| *short > 0;
         let worst = self.shorts(stock).filter(worse).reduce(|a, b| if b.0 > a.0 { b } else { a });
         worst.map(|(short, (tip, axis, joined_to))| Clash {
@@ -163,7 +163,7 @@ impl Path {
         })
     }
 
-    /// Whether it can stand: the search's inner test.
+    /// Whether it fits: the search's inner test.
     pub(super) fn verdict(&self, stock: &Stock) -> Verdict {
         match &stock.bracket {
             Some(mounts) => {
@@ -178,12 +178,12 @@ impl Path {
         }
     }
 
-    /// What judging it takes, in tests of the usual kind.
+    /// The work of judging it, in tests of the usual kind.
     pub(super) fn cost(&self, stock: &Stock) -> u64 {
         stock.bracket.as_ref().map_or(1, |mounts| mounts.geometry.cost(self.meshes() - 1))
     }
 
-    /// Whether it stands beyond doubt.
+    /// Whether it fits beyond doubt.
     pub(super) fn stands(&self, stock: &Stock) -> bool {
         self.verdict(stock) == Verdict::Fits
     }
@@ -203,7 +203,7 @@ impl Path {
         wheels
     }
 
-    /// Whether `kind` can mesh with the last gear, as far as the bracket tells from these two: on
+    /// Whether `kind` can mesh with the last gear, as far as the bracket decides by these two: on
     /// the last shaft, or on a stud.
     #[inline]
     pub(super) fn admits(&self, stock: &Stock, kind: KindId, last: bool) -> bool {
@@ -225,7 +225,8 @@ impl Path {
             })
     }
 
-    /// Whether `kind` can be keyed to the last gear, as far as the bracket tells from the shaft before.
+    /// Whether `kind` can be keyed to the last gear, as far as the bracket decides by the shaft
+    /// before.
     #[inline]
     pub(super) fn admits_keyed(&self, stock: &Stock, kind: KindId) -> bool {
         let Some(mounts) = &stock.bracket else { return true };
@@ -241,7 +242,7 @@ impl Path {
         self.shorts(stock).all(|(short, _)| short <= 0)
     }
 
-    /// The train that it stands for.
+    /// The train of this path.
     pub(super) fn train(&self, stock: &Stock) -> Result<Train> {
         let gear = |i: usize| -> Gear { stock.kind(self.kinds[i]).gear };
         let mut shafts = Vec::with_capacity(5);

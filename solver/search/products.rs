@@ -1,8 +1,8 @@
-//! Tables of what one side of a train can multiply to.
+//! Which products can the gears of one side have?
 //!
-//! A side's gears (all drivers, or all driven) are a multiset of kinds; their product is all that
-//! the lead depends on. So the multisets are grouped by product, the distinct products sorted, and
-//! the search compares products with products.
+//! The gears of a side (all drivers, or all driven) are a multiset of kinds; the lead depends on
+//! their product alone. So multisets are grouped by product and the distinct products sorted. The
+//! search compares products with products.
 
 #![expect(
     clippy::cast_precision_loss,
@@ -23,7 +23,7 @@ pub(super) const NONE: u8 = u8::MAX;
 /// The class of each member, ascending, padded with [`NONE`].
 pub(super) type Classes = [u8; 4];
 
-/// More multisets than this are not tabulated: 64 MB a side.
+/// Most multisets tabulated: 64 MB a side.
 pub(super) const MOST_SETS: u128 = 4_000_000;
 
 /// Distinct products, ascending, with the multisets behind each.
@@ -43,7 +43,7 @@ impl Table {
         &self.sets[self.start[product] as usize..self.start[product + 1] as usize]
     }
 
-    /// Where a whole number stands among the products, if it is one.
+    /// The index of a whole number among the products, if it is one.
     #[inline]
     pub(super) fn position(&self, product: f64) -> Option<usize> {
         if self.bits.is_empty() {
@@ -79,10 +79,10 @@ impl Table {
     }
 }
 
-/// Products up to here are marked bit by bit: 8 MB.
+/// Products up to here have a bit each: 8 MB.
 const MOST_BITS: u64 = 1 << 25;
 
-/// Each word of bits with how many products lie before it.
+/// Each word of bits with the number of products before it.
 fn bits(products: &[u64]) -> Vec<(u64, u32)> {
     let Some(&most) = products.last().filter(|most| **most < MOST_BITS) else { return Vec::new() };
     // Below 2^25.
@@ -103,7 +103,7 @@ fn count(n: usize) -> u32 {
     u32::try_from(n).unwrap_or(u32::MAX)
 }
 
-/// Which side, and whether its end gear is settled apart.
+/// Which side, and whether its end gear is settled separately.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Which {
     pub(super) drives: bool,
@@ -114,7 +114,7 @@ pub(super) struct Which {
 /// The tables of one side for one number of members, by class vector.
 pub(super) type Sides = BTreeMap<Classes, Arc<Table>>;
 
-/// What each kind can do on one side.
+/// The places of each kind on one side.
 struct Roles {
     /// On the end shaft, or on a stud.
     end: Vec<bool>,
@@ -132,7 +132,7 @@ impl Roles {
         }
     }
 
-    /// Whether the members can stand: one on the end shaft (unless settled), the rest on studs.
+    /// Whether the members have places: one on the end shaft (unless settled), the rest on studs.
     fn allow(&self, members: &[KindId], which: Which) -> bool {
         let stud = |k: &KindId| self.stud[usize::from(*k)];
         if which.end.own().is_some() {
@@ -167,7 +167,7 @@ pub(super) fn without(mut classes: Classes, class: Option<u8>) -> Option<Classes
     Some(classes)
 }
 
-/// How many multisets of `members` gears the box gives (for the limit; roles apart).
+/// How many multisets of `members` gears the box gives (for the limit; drivers or driven alike).
 pub(super) fn multisets(stock: &Stock, members: usize) -> u128 {
     let mut ways = vec![0_u128; members + 1];
     ways[0] = 1;
@@ -179,7 +179,7 @@ pub(super) fn multisets(stock: &Stock, members: usize) -> u128 {
     ways[members]
 }
 
-/// The distinct products of `members` gears, roles apart.
+/// The distinct products of `members` gears, drivers or driven alike.
 pub(super) fn multisets_products(stock: &Stock, members: usize) -> Vec<u64> {
     let mut products = Vec::new();
     choose(stock, 0, members, &mut Vec::new(), &mut |chosen| {
@@ -204,7 +204,7 @@ pub(super) fn tables(stock: &Stock, which: Which, members: usize) -> Sides {
     rows.into_iter().map(|(classes, rows)| (classes, Arc::new(Table::new(rows)))).collect()
 }
 
-/// The members of a set stand by teeth.
+/// The members of a set are ordered by teeth.
 fn row(stock: &Stock, members: &[KindId]) -> (Classes, (u64, Set)) {
     let mut classes = [NONE; 4];
     let mut set = [NONE; 4];
@@ -280,7 +280,7 @@ mod tests {
 
     #[test]
     fn a_product_is_found_where_it_stands() {
-        // Marked bit by bit, and too large for that.
+        // One bit each, too large for the table of bits.
         for scale in [1, MOST_BITS] {
             let products: Vec<u64> = [1, 2, 63, 64, 65, 128, 1000].map(|p| p * scale).into();
             let table = Table::of(products.clone());

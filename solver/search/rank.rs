@@ -1,22 +1,22 @@
-//! The order of trains of one lead: gears, gears handled, kindness, levers, teeth.
+//! Which train of one lead comes first? Gears, gears moved, kindness, levers, teeth.
 //!
-//! One total order, the same on any number of threads. The leads themselves are ordered by the
-//! stream; here everything is whole numbers.
+//! One total order, the same on any number of threads. The stream orders the leads; here everything
+//! is whole numbers.
 
 use super::path::{LONGEST, Path};
 use super::stock::{KindId, Stock};
 use crate::{GearPlace, Teeth, Train};
 
-/// Drivers below this many teeth wear and undercut: 17 is the theory at 20 degrees, 20 the habit
-/// (common practice, no source).
+/// Drivers with fewer teeth wear and are undercut: 17 by theory at 20 degrees, 20 by habit (common
+/// practice, no source).
 pub(super) const SMALL: u16 = 20;
 
-/// Gears, handled, small drivers, largest step, largest gear: packed, most significant first.
+/// Gears, gears moved, small drivers, largest step, largest gear: packed, most significant first.
 /// Smaller is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Head(u64);
 
-/// What decides between two trains of the same lead; smaller is better.
+/// The order of two trains of the same lead; smaller is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Key {
     pub(super) head: Head,
@@ -27,7 +27,7 @@ pub(super) struct Key {
     kinds: [KindId; LONGEST],
 }
 
-/// The fitted set-up, as the search compares with it.
+/// The fitted set-up, as the search compares it.
 #[derive(Debug, Default)]
 pub(super) struct Fitted(Option<Vec<(GearPlace, Teeth)>>);
 
@@ -43,7 +43,7 @@ impl Fitted {
         old.len() + path.gears() - 2 * stays
     }
 
-    /// No arrangement of `gears` gears with these among them handles fewer.
+    /// No arrangement of `gears` gears that include these moves fewer.
     pub(super) fn handled_at_least(
         &self,
         gears: usize,
@@ -58,7 +58,7 @@ impl Fitted {
 
 impl Head {
     pub(super) fn pack(gears: usize, handled: usize, small: u64, step: u32, largest: u16) -> Self {
-        // At most 8 gears, 16 handled, 7 meshes, a 32-bit step and 400 teeth: see the test.
+        // At most 8 gears, 16 moved, 7 meshes, a 32-bit step and 400 teeth: see the test.
         Self(
             (gears as u64) << 52
                 | (handled as u64) << 46
@@ -84,7 +84,7 @@ impl Head {
         Self::pack(path.gears(), fitted.handled(path, stock), small, step, largest)
     }
 
-    /// Gears, handled and small drivers: what comes before the largest step.
+    /// Gears, gears moved and small drivers: the key down to the largest step.
     pub(super) const fn before_step(self) -> u64 {
         self.0 >> 42
     }

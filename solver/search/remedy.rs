@@ -1,7 +1,7 @@
-//! What would help where the best train can't stand: one limit of the machine lifted at a time.
+//! What would make a closer train fit? One limit of the machine is lifted at a time.
 //!
-//! Only leads that are closer than what stands are looked at, closest first, each with all its
-//! arrangements; for each kind of change the least that lets the closest of them stand.
+//! Only leads closer than the answer are tried, closest first, each with all its arrangements. For
+//! each kind of change: the least one with which the closest of them fits.
 
 use super::pass::Answered;
 use super::path::Path;
@@ -13,53 +13,53 @@ use crate::{
 };
 use std::ops::ControlFlow;
 
-/// Arrangements of one lead that are looked at.
+/// Most arrangements of one lead that are tried.
 const MOST_TRIED: u64 = 20_000;
 
 /// One change to the machine.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub enum Change {
-    /// A slot that goes further.
+pub enum MachineChange {
+    /// A longer slot.
     Slot {
         /// Its index.
         slot: usize,
-        /// Where a stud would stand: see [`InSlot::along`].
+        /// The place of the stud: see [`InSlot::along`].
         along: f64,
-        /// By so much, in mm, beyond its end.
+        /// How far beyond its end, in mm.
         beyond: f64,
     },
-    /// Less room between parts, in mm.
+    /// Less clearance between parts, in mm.
     Clearance {
-        /// What would be left.
+        /// The clearance then left.
         left: f64,
     },
-    /// An idler of one of these sizes, none of which is owned.
+    /// An idler of one of these sizes, which are not owned.
     Idler(Vec<Teeth>),
     /// One more stud.
     Stud,
 }
 
-/// A change, and the train that it would let stand.
+/// A change, and the train that then fits.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Remedy {
     /// The change.
-    pub change: Change,
-    /// The train, on the machine so changed.
+    pub change: MachineChange,
+    /// The train, on the changed machine.
     pub solution: Solution,
 }
 
-/// One kind of change being looked for: the machine without that limit, and the least found.
+/// One kind of change: the machine without that limit, and the least change so far.
 struct Lifted {
     geometry: Geometry,
-    best: Option<(f64, Change, u32, Path, Train, Fit)>,
+    best: Option<(f64, MachineChange, u32, Path, Train, Fit)>,
 }
 
 impl Search<'_> {
-    /// What would let one of `refused` (from [`Found::refused`](super::Found::refused)) stand: a
-    /// longer slot, less clearance, an idler of another size, one more stud. One of each kind at
-    /// most; none without a bracket. A cancelled search knows those found by then.
+    /// The changes with which one of `refused` (from [`Found::refused`](super::Found::refused))
+    /// fits: a longer slot, less clearance, an idler of another size, one more stud. At most one of
+    /// each kind; none without a bracket. A cancelled search gives those found until then.
     ///
     /// # Errors
     /// As [`Search::find`].
@@ -77,7 +77,7 @@ impl Search<'_> {
         Ok(remedies)
     }
 
-    /// The least change that lets the closest lead stand, with one limit lifted.
+    /// The least change with which the closest lead has a train that fits, with one limit lifted.
     fn by_lifting(
         &self,
         ask: &Ask,
@@ -119,15 +119,15 @@ impl Search<'_> {
         failed.map_or(Ok(()), Err)
     }
 
-    /// The change that this arrangement takes, if it is less than the least so far.
+    /// The change for this arrangement, if it is less than the least so far.
     fn lifts(
         &self,
         path: &Path,
         bracket: &Bracket,
         lifted: &Lifted,
-    ) -> Result<Option<(f64, Change, Train, Fit)>> {
+    ) -> Result<Option<(f64, MachineChange, Train, Fit)>> {
         let train = path.train(&self.stock)?;
-        // Wheels counted in this bracket's own steps: with other lengths those are others.
+        // Gears in this bracket's own steps: other lengths have other steps.
         if lifted.geometry.verdict(&lifted.geometry.wheels(&train)) != Verdict::Fits {
             return Ok(None);
         }
@@ -141,7 +141,7 @@ impl Search<'_> {
                 (Some(longer), _) => Some(longer),
                 (None, Some(left)) => {
                     let wanted = bracket.clearance.to_f64();
-                    (left < wanted).then_some((wanted - left, Change::Clearance { left }))
+                    (left < wanted).then_some((wanted - left, MachineChange::Clearance { left }))
                 }
                 (None, None) => None,
             }
@@ -165,7 +165,7 @@ impl Search<'_> {
         Ok(Solution { train, fit, either: None, ..self.solution(ask, &answered)? })
     }
 
-    /// Idlers of sizes that are not owned, between two gears that are.
+    /// Idlers of sizes that are not owned, between two owned gears.
     fn by_idler(&self, ask: &Ask, refused: &[Solution]) -> Result<Option<Remedy>> {
         let Some(mounts) = &self.stock.bracket else { return Ok(None) };
         if self.lathe.parts().studs == 0 || ask.gears < 3 {
@@ -173,7 +173,7 @@ impl Search<'_> {
         }
         for lead in refused.iter().map(|r| &r.lead) {
             let mut found: Option<(u32, Path, Vec<Train>)> = None;
-            // Two gears, whatever hand they give by themselves.
+            // Two gears, for either hand.
             let two = Ask { gears: 2, hand: None, ..ask.clone() };
             self.each(&two, lead, &mut |setting, path| {
                 if self.accepts(ask.hand, setting, 2) {
@@ -187,7 +187,7 @@ impl Search<'_> {
             })?;
             let Some((setting, path, mut trains)) = found else { continue };
             let idlers = trains.iter().filter_map(|t| t.studs().first()).map(|s| s.driven().teeth);
-            let change = Change::Idler(idlers.collect());
+            let change = MachineChange::Idler(idlers.collect());
             let train = trains.swap_remove(0);
             let fit = mounts.geometry.fit(&train);
             let mut solution = self.remedied(ask, lead, setting, &path, (train, fit))?;
@@ -201,7 +201,7 @@ impl Search<'_> {
         Ok(None)
     }
 
-    /// The best train with one more stud, if it is as close as what was refused.
+    /// The best train with one more stud, if it is as close as the refused one.
     fn by_stud(&self, ask: &Ask, refused: &[Solution]) -> Result<Option<Remedy>> {
         let mut parts = self.lathe.parts().clone();
         let (Some(furthest), true) =
@@ -218,11 +218,11 @@ impl Search<'_> {
         let one = Ask { count: 1, within: None, ..ask.clone() };
         let first = search.find(&one)?.solutions.into_iter().find(Solution::stands);
         let close = |s: &Solution| s.error.compare_size(&furthest.error).is_le();
-        Ok(first.filter(close).map(|solution| Remedy { change: Change::Stud, solution }))
+        Ok(first.filter(close).map(|solution| Remedy { change: MachineChange::Stud, solution }))
     }
 }
 
-/// The trains with an idler of a size that is not owned that stand.
+/// The trains with a not owned idler that fit.
 fn with_idlers(path: &Path, search: &Search<'_>, geometry: &Geometry) -> Vec<Train> {
     let kind = |i: usize| search.stock.kind(path.kinds()[i]).gear;
     let (first, last) = (kind(0), kind(1));
@@ -238,15 +238,15 @@ fn with_idlers(path: &Path, search: &Search<'_>, geometry: &Geometry) -> Vec<Tra
     idlers.filter(|idler| !owned(idler)).filter_map(train).filter(stands).collect()
 }
 
-/// How far beyond the end of its slot a stud stands.
-fn beyond(bracket: &Bracket, stud: &InSlot) -> Option<(f64, Change)> {
+/// How far beyond the end of its slot a stud is.
+fn beyond(bracket: &Bracket, stud: &InSlot) -> Option<(f64, MachineChange)> {
     let Some(Slot::Straight { from, to, .. }) = bracket.slots.get(stud.slot) else { return None };
     let beyond = (from.to_f64() - stud.along).max(stud.along - to.to_f64());
-    let change = Change::Slot { slot: stud.slot, along: stud.along, beyond };
+    let change = MachineChange::Slot { slot: stud.slot, along: stud.along, beyond };
     (beyond > 0.0).then_some((beyond, change))
 }
 
-/// The bracket with straight slots from the pivot to ten times as far as they go.
+/// The bracket with straight slots from the pivot to ten times their length.
 fn without_slot_ends(bracket: &Bracket) -> Bracket {
     let mut free = bracket.clone();
     for slot in &mut free.slots {
@@ -261,7 +261,7 @@ fn without_slot_ends(bracket: &Bracket) -> Bracket {
     free
 }
 
-/// The bracket with parts that may come as near as they like without touching.
+/// The bracket with no clearance wanted between parts.
 fn without_clearance(bracket: &Bracket) -> Bracket {
     Bracket { clearance: Offset::ZERO, ..bracket.clone() }
 }
@@ -272,7 +272,7 @@ mod tests {
     use crate::search::{Options, Search};
     use crate::{GearSet, Length, Parts, Travel};
 
-    /// The slot's ends alone call for quarters of a mm: without them gears are counted in other steps.
+    /// Only the slot's ends need quarters of a mm: without them gears are counted in other steps.
     #[test]
     fn what_would_help_is_found_whatever_lengths_are_counted_in() {
         let mut gears = GearSet::new();
@@ -282,7 +282,8 @@ mod tests {
         let mm = |size: &str| size.parse::<Length>().unwrap();
         for from in ["34 mm", "34.25 mm", "34.247 mm"] {
             let mut parts = Parts::plain(gears.clone(), Lead::new(mm("3 mm")));
-            // The stud of 50-80+40-45 is 42.5 mm from the lead screw, and those of others further.
+            // The stud of 50-80+40-45 is 42.5 mm from the lead screw; those of other trains are
+            // further away.
             parts.bracket = Some(Bracket::plain(mm("80 mm"), mm(from), mm("40 mm")));
             let lathe = Lathe::new(parts).unwrap();
             let search = Search::new(&lathe, Travel::Thread, Options::default()).unwrap();
@@ -292,7 +293,7 @@ mod tests {
             assert_eq!(refused[0].lead, lead);
             let remedies = search.remedies(&ask, &refused[..1]).unwrap();
             let longer = remedies.iter().find_map(|remedy| match remedy.change {
-                Change::Slot { beyond, .. } => Some(beyond),
+                MachineChange::Slot { beyond, .. } => Some(beyond),
                 _ => None,
             });
             assert!(longer.is_some_and(|mm| (mm - 2.5).abs() < 1e-9), "{from}: {remedies:?}");

@@ -1,4 +1,4 @@
-//! All trains that cut the same lead: how many, which, and with which idlers.
+//! Which trains cut the same lead? How many, which, and with which idlers.
 
 use super::found::{Others, Solution};
 use super::pass::Answered;
@@ -12,7 +12,7 @@ use std::collections::BinaryHeap;
 use std::ops::ControlFlow;
 
 impl Search<'_> {
-    /// All trains with the lead of `solution`, besides it: counted, up to `limit`.
+    /// All other trains with the lead of `solution`: counted, up to `limit`.
     ///
     /// # Errors
     /// As [`Search::find`].
@@ -33,8 +33,8 @@ impl Search<'_> {
         })
     }
 
-    /// All trains with the lead of `solution`, in order; the first `limit` of them, and whether
-    /// there are more, or may be, since the search was cancelled.
+    /// All other trains with the lead of `solution`, in order, up to `limit`; and whether there are
+    /// more, or may be after a cancelled search.
     ///
     /// # Errors
     /// As [`Search::find`].
@@ -44,7 +44,7 @@ impl Search<'_> {
         solution: &Solution,
         limit: usize,
     ) -> Result<(Vec<Solution>, bool)> {
-        // The largest kept on top: it goes when a smaller one comes.
+        // The largest kept is on top: a smaller one replaces it.
         let mut heap: BinaryHeap<RankedKey> = BinaryHeap::new();
         let mut more = false;
         self.each(ask, &solution.lead, &mut |setting, path| {
@@ -53,7 +53,7 @@ impl Search<'_> {
                 let key = Key::of(head, path, setting, &self.stock);
                 let full = heap.len() >= limit;
                 more |= full;
-                // The visits go by gears, and so does the order: no later one can come in.
+                // Visits and order both go by gears: no later one can enter.
                 if full && heap.peek().is_none_or(|top| top.0.head.gears() < path.gears()) {
                     return ControlFlow::Break(());
                 }
@@ -76,9 +76,9 @@ impl Search<'_> {
         Ok((all, more || self.watch.is_cancelled()))
     }
 
-    /// For a train of idlers between two end gears on a bracket: every choice of so many idlers that
-    /// stands between the same end gears, in power-path order. Empty for other trains, and where no
-    /// bracket is asked.
+    /// For a train of idlers between two end gears on a bracket: every choice of as many idlers that
+    /// fits between the same end gears, in power-path order. Empty for other trains, and without a
+    /// bracket.
     ///
     /// # Errors
     /// As [`Search::find`].
@@ -108,7 +108,8 @@ impl Search<'_> {
         Ok(found)
     }
 
-    /// Visits every arrangement with exactly this lead, standing or not, until the search is cancelled.
+    /// Visits every arrangement with exactly this lead, fitting or not, until the search is
+    /// cancelled.
     pub(super) fn each(
         &self,
         ask: &Ask,
@@ -139,7 +140,7 @@ impl Search<'_> {
     }
 }
 
-/// A ranked path that the heap orders by its key alone.
+/// A ranked path; the heap orders it by its key alone.
 struct RankedKey(Key, Path);
 
 impl PartialEq for RankedKey {

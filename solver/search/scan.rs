@@ -1,11 +1,11 @@
-//! Which products lie in a window around which rows: the inner loop of the search.
+//! Which products are in a window around which rows? The inner loop of the search.
 //!
-//! A lead is M p / u with whole numbers p (a product of drivers) and u (a row); asked is T. So p is
-//! wanted near y = u T / M, and the error of the lead is (p - y) / y. Both lists ascend. Three ways,
-//! by what they cost: side by side; product by product, where rows are many; and, for windows so
-//! narrow that most rows miss every whole number, by rounding y.
+//! A lead is M p / u with whole numbers p (a product of drivers) and u (a row); T is the target. So
+//! p must be near y = u T / M, and the error of the lead is (p - y) / y. Both lists ascend. There
+//! are three ways, chosen by cost: both lists side by side; product by product, for many rows; and
+//! by rounding y, for windows so narrow that most rows miss every whole number.
 //!
-//! Everything is in doubles and finds candidates only; see `stream.rs` for what that means.
+//! Everything is in doubles and only finds candidates; see `stream.rs`.
 
 #![expect(
     clippy::cast_precision_loss,
@@ -19,16 +19,16 @@ use super::products::Table;
 pub(super) struct Window {
     pub(super) over: f64,
     pub(super) to: f64,
-    /// Most hits wanted; with more the window is to be narrowed.
+    /// Most hits wanted; with more the window must be narrowed.
     pub(super) most: usize,
 }
 
-/// Takes a row, a product and the error in doubles; false to stop.
+/// Gets a row, a product and the error in doubles; false to stop.
 pub(super) trait Push: FnMut(usize, usize, f64) -> bool {}
 impl<F: FnMut(usize, usize, f64) -> bool> Push for F {}
 
-/// Finds all products p within the window around u x `factor`, for all rows u; both ascending.
-/// The way is chosen by what it costs.
+/// Finds all products p within the window around u x `factor`, for all rows u; both ascending. The
+/// cheapest way is used.
 pub(super) fn scan(
     rows: &[f64],
     factor: f64,
@@ -40,8 +40,8 @@ pub(super) fn scan(
     let Some(&least) = products.first() else { return true };
     let from = rows.partition_point(|&u| u * factor * (1.0 + window.to) < least);
     let (rows, mut push) = (&rows[from..], |r: usize, p, e| push(r + from, p, e));
-    // Rows so small that the window around each meets one whole number at most; the rounding trick
-    // is good below 2^51.
+    // Rows so small that the window around each holds one whole number at most; rounding by addition
+    // is exact below 2^51.
     let small = rows.partition_point(|&u| u * factor * window.to < 0.4 && u * factor < 1e15);
     // Costs in instructions, as measured.
     let (n, m) = (rows.len() as f64, products.len() as f64);
@@ -63,8 +63,8 @@ pub(super) fn scan(
     }
 }
 
-/// For few products among many rows: each product's rows are found by doubling steps from where
-/// those of the one before were.
+/// For few products among many rows: doubling steps find the rows of each product, from those of the
+/// one before.
 fn scan_by_product(
     rows: &[f64],
     factor: f64,
@@ -102,7 +102,7 @@ fn scan_by_product(
     true
 }
 
-/// The first row from `at` on that is not before, by doubling steps.
+/// The first row from `at` on that is not below, by doubling steps.
 fn step_to(rows: &[f64], mut at: usize, before: impl Fn(f64) -> bool) -> usize {
     let mut step = 1;
     while at + step <= rows.len() && before(rows[at + step - 1]) {
@@ -130,7 +130,7 @@ fn scan_merge(
         if low == products.len() {
             break;
         }
-        // As a rule there is nothing in reach.
+        // Usually nothing is in the window.
         if products[low] > outer_high {
             continue;
         }
@@ -138,7 +138,7 @@ fn scan_merge(
         let mut p = low;
         while p < products.len() && products[p] <= outer_high {
             if (products[p] - y).abs() <= window.over * y {
-                // The inside was given out before: past it in doubling steps.
+                // The inside was given out before: skipped by doubling steps.
                 let inner_high = y * (1.0 + window.over);
                 p = step_to(products, p, |q| q <= inner_high).max(p + 1);
                 continue;
@@ -152,8 +152,8 @@ fn scan_merge(
     true
 }
 
-/// For rows and windows so small that a row meets at most one whole number: most rows miss every whole
-/// number, and which of eight come near one is found without branches.
+/// For rows and windows so small that a row meets at most one whole number. Most rows miss every
+/// whole number; a test of eight rows at once, without branches, finds the others.
 fn scan_whole(
     rows: &[f64],
     factor: f64,
@@ -164,7 +164,7 @@ fn scan_whole(
     // Adding 1.5 x 2^52 rounds to a whole number.
     const ROUND: f64 = 6_755_399_441_055_744.0;
     let products = &table.approx;
-    // A row in reach of a product p is at most p / (1 - to).
+    // A row that can reach a product p is at most p / (1 - to).
     let most = products.last().map_or(0.0, |p| p / (1.0 - window.to).max(0.0) * 1.001);
     let rows = &rows[..rows.partition_point(|&u| u * factor <= most)];
     let mut try_one = |r: usize| {
@@ -177,7 +177,7 @@ fn scan_whole(
     };
     let (chunks, rest) = rows.as_chunks::<8>();
     for (c, chunk) in chunks.iter().enumerate() {
-        // One bit for each row that comes near a whole number.
+        // One bit for each row near a whole number.
         let mut near = 0_u8;
         let reach = window.to * chunk[7] * factor;
         for (i, &u) in chunk.iter().enumerate() {
@@ -199,7 +199,7 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    /// Every pair inside the window, by looking at each.
+    /// Every pair inside the window, by comparing all.
     fn slow(rows: &[f64], factor: f64, products: &[f64], window: &Window) -> Vec<(usize, usize)> {
         let mut found = Vec::new();
         for (r, u) in rows.iter().enumerate() {

@@ -1,7 +1,7 @@
-//! A selection: which gears drive and which are driven, in which setting; their order is open.
+//! Which gears drive and which are driven, in which setting? A selection leaves their order open.
 //!
-//! Many selections share a lead. Each has a rank that none of its arrangements can beat, so that
-//! most of them are never walked.
+//! Many selections share a lead. Each has a rank that none of its arrangements can beat, so most are
+//! never walked.
 
 use super::fields::Constant;
 use super::products::{NONE, Set};
@@ -19,7 +19,7 @@ pub(super) struct Selection {
     pub(super) driven: Set,
 }
 
-/// Whether both sides together use no more than there is; each does by itself.
+/// Whether both sides together use no more than is owned; each does by itself.
 #[inline]
 pub(super) fn enough(stock: &Stock, drivers: Set, driven: Set) -> bool {
     let all = u32::from_ne_bytes(driven);
@@ -67,9 +67,9 @@ impl Side {
 }
 
 impl Selection {
-    /// No arrangement comes before this. Without idlers the small drivers are settled, and no
-    /// pairing has a smaller largest step than smallest with smallest up to largest with largest
-    /// (a bottleneck matching on a line).
+    /// No arrangement has a lower key. Without idlers the small drivers are settled. No pairing has
+    /// a smaller largest step than smallest with smallest up to largest with largest (a bottleneck
+    /// matching on a line).
     pub(super) fn least(&self, stock: &Stock, constant: &Constant, fitted: &Fitted) -> Head {
         let (first, last) = (constant.first.own(), constant.last.own());
         if first.is_none() && last.is_none() {
@@ -83,7 +83,7 @@ impl Selection {
         self.least_of(stock, fitted, &pairs)
     }
 
-    /// The same for drivers and driven gears, each by teeth.
+    /// The same for drivers and driven gears, both ordered by teeth.
     #[inline]
     fn least_of(
         &self,
@@ -107,8 +107,8 @@ impl Selection {
         Head::pack(gears, handled, small, step, largest)
     }
 
-    /// Whether of equal heads the first arrangement that a walk visits has the first key: the walk
-    /// goes by teeth, and so does the key unless two kinds have equally many.
+    /// Whether the first visited of equal heads has the first key. The walk goes by teeth, and so
+    /// does the key, unless two kinds have equal teeth.
     pub(super) fn is_ordered(&self, stock: &Stock) -> bool {
         let distinct = |set: Set| {
             set.windows(2).all(|w| {
@@ -129,7 +129,7 @@ impl Selection {
         let mut plan = Plan {
             stock,
             setting: constant.setting,
-            // A side has a member fewer where its end gear is the machine's own.
+            // A side has one member fewer where its end gear is the machine's own.
             pairs: self.drivers.iter().filter(|k| **k != NONE).count()
                 + usize::from(constant.first.own().is_some()),
             idlers: self.idlers.into(),
@@ -137,14 +137,14 @@ impl Selection {
             last: constant.last,
             drivers: &mut drivers[..d],
             driven: &mut driven[..v],
-            // Idlers come on top of the selection.
+            // Idlers are added to the selection.
             counted: self.idlers == 0,
         };
         plan.walk(visit)
     }
 }
 
-/// The kinds of a set with how many of each, and how many kinds.
+/// The kinds of a set, the number of each, and how many kinds.
 fn choice(set: Set) -> ([(KindId, u8); 4], usize) {
     let mut choice = [(KindId::MAX, 0); 4];
     let mut len = 0;

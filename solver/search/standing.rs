@@ -1,5 +1,5 @@
-//! The whole list: every train that stands, by ratio. It serves where few do, so that walking the
-//! leads in order would find nothing for long; an empty list proves at once that nothing stands.
+//! Which trains fit at all? The whole list, by ratio. It is made where few trains fit, since the
+//! stream of leads would find nothing for long. An empty list proves at once that nothing fits.
 
 #![expect(
     clippy::cast_precision_loss,
@@ -23,10 +23,10 @@ mod grow;
 
 /// Trains held at most: 20 bytes each.
 const MOST_PATHS: u64 = 2_000_000;
-/// Arrangements tried at most while the list is made: about a second.
+/// Most arrangements tried for the list: about a second.
 const MOST_TRIED: u64 = 20_000_000;
 
-/// How many more may be held and tried; shared, so that the list is refused or not whatever the
+/// How many more may be held and tried. Shared, so that the list is made or refused alike on any
 /// number of cores.
 struct Left {
     paths: AtomicU64,
@@ -35,7 +35,7 @@ struct Left {
 
 impl Left {
     fn take(of: &AtomicU64, count: u64) -> ControlFlow<()> {
-        // Below zero by little: the count wraps at no size that matters.
+        // Slightly below zero: the count wraps at no size that matters.
         let before = of.fetch_sub(count, Relaxed);
         if before < count || before > u64::MAX / 2 {
             ControlFlow::Break(())
@@ -53,7 +53,7 @@ impl Left {
     }
 }
 
-/// The trains for the settings that take the same last gears.
+/// The trains for the settings with the same last gears.
 #[derive(Debug)]
 struct Block {
     /// Settings with their constants (in mm).
@@ -101,7 +101,7 @@ impl Standing {
     }
 }
 
-/// Every arrangement with these end gears, with any number of pairs and idlers that the studs take.
+/// Every arrangement with these end gears, with up to as many pairs and idlers as the studs allow.
 fn walk_all(
     stock: &Stock,
     (first, last): (EndGear, EndGear),
@@ -120,7 +120,7 @@ fn walk_all(
     ControlFlow::Continue(())
 }
 
-/// Every arrangement that stands with these end gears.
+/// Every arrangement that fits with these end gears.
 fn list(
     stock: &Stock,
     ends: (EndGear, EndGear),
@@ -133,8 +133,8 @@ fn list(
     flow.is_continue().then_some(found)
 }
 
-/// Tries every arrangement one by one, up to `limit` of them: how many were tried, and how many
-/// stand. For the benches: what the search spares.
+/// Tries every arrangement one by one, up to `limit`: how many were tried, and how many fit. For the
+/// benches: shows what the search saves.
 pub(super) fn try_all(
     stock: &Stock,
     ends: (EndGear, EndGear),
@@ -142,7 +142,7 @@ pub(super) fn try_all(
     limit: u64,
 ) -> (u64, u64) {
     let (mut tried, mut stand) = (0, 0);
-    // Broken off at the limit: the counts say so.
+    // Ends at the limit: the counts say so.
     let _ = walk_all(stock, ends, size, &mut |_: u32, path: &Path| {
         tried += 1;
         stand += u64::from(path.stands(stock));
@@ -151,7 +151,7 @@ pub(super) fn try_all(
     (tried, stand)
 }
 
-/// Keeps a path that stands; breaks off where the list becomes too long.
+/// Keeps a path that fits; ends where the list becomes too long.
 fn keep(
     stock: &Stock,
     path: &Path,
@@ -159,7 +159,7 @@ fn keep(
     left: &Left,
 ) -> ControlFlow<()> {
     left.tries(path.cost(stock))?;
-    // What is too close to call is kept too: it is judged once more where it is asked for.
+    // A train too close to call is kept too: the search judges it again.
     if path.verdict(stock) != Verdict::No {
         left.one_path()?;
         let (drivers, driven) = path.products(stock);
@@ -264,7 +264,7 @@ impl Source for Standing {
             let (from, to) = (block.start[hit.at as usize], block.start[hit.at as usize + 1]);
             for path in &block.paths[from as usize..to as usize] {
                 if path.gears() == wanted.gears && (wanted.accepts)(setting, path.meshes()) {
-                    // Never broken off.
+                    // Never ends early.
                     let _ = best.visit(setting, path);
                 }
             }
@@ -292,7 +292,7 @@ mod tests {
         prop_oneof![2 => Just(None), 1 => (20_u64..60).prop_map(Some)]
     }
 
-    /// What stands for each pair of ends, in an order of its own.
+    /// The trains that fit for each pair of ends, in an order of its own.
     fn sorted(paths: Option<Vec<(Ratio, Path)>>) -> Vec<String> {
         let mut told: Vec<String> = paths.unwrap().iter().map(|path| format!("{path:?}")).collect();
         told.sort();
@@ -304,7 +304,7 @@ mod tests {
             failure_persistence: None, cases: 500, ..ProptestConfig::default()
         })]
 
-        /// Grown from the pivot or walked through one by one: the same trains, each once.
+        /// Grown from the pivot or walked one by one: the same trains, each once.
         #[test]
         fn what_is_grown_is_what_stands(
             bracket in some_bracket(),
@@ -351,7 +351,7 @@ mod tests {
         assert!(left(2, 9).one_path().is_continue() && left(0, 9).one_path().is_break());
         let short = left(1, 3);
         assert!(short.one_path().is_continue() && short.one_path().is_break());
-        // Also once it is below nothing, whoever asks.
+        // Also after it is below zero, for any caller.
         assert!(short.one_path().is_break());
         assert!(short.tries(3).is_continue() && short.tries(1).is_break());
     }

@@ -1,11 +1,11 @@
-//! The gears as the search counts them: kinds, joints, tooth classes, and the arbor rule.
+//! Which gears can a train use? Kinds, joints, tooth classes, and the arbor rule.
 //!
-//! A kind is a gear size with its tooth size, angle and places, however many are owned. The two
-//! sides of a joint are kinds of their own; the machine's own end gears follow last.
+//! A kind is one tooth count with tooth size, angle and places, however many are owned. The two
+//! sides of a joint are separate kinds; the machine's own end gears come last.
 
 use crate::bracket::{Geometry, Seats, Wheel};
 use crate::lathe::Counted;
-use crate::{End, Gear, Lathe, Ratio, Result, Setting, ShaftClearance};
+use crate::{End, Gear, GearSet, Lathe, Ratio, Result, Setting, ShaftClearance};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// Index of a kind.
@@ -18,9 +18,9 @@ pub(super) struct Side {
     pub(super) joint: u8,
     /// The kind that it is joined to.
     pub(super) partner: KindId,
-    /// Whether it may drive on a stud, its partner being driven.
+    /// Whether it may drive on a stud, with its partner driven.
     pub(super) may_drive: bool,
-    /// Whether it may be driven on a stud, its partner driving.
+    /// Whether it may be driven on a stud, with its partner driving.
     pub(super) may_be_driven: bool,
 }
 
@@ -32,48 +32,48 @@ pub(super) struct Kind {
     pub(super) class: u8,
     /// How many a train may use.
     pub(super) usable: u8,
-    /// How many are owned: fewer than usable only when one more is imagined.
+    /// How many are owned: fewer than usable only where one more is imagined.
     pub(super) owned: u8,
     pub(super) side: Option<Side>,
-    /// As the arbor rule counts it, where it is asked.
+    /// Its sizes in the arbor rule, where that is asked.
     counted: Counted,
 }
 
 #[derive(Debug)]
 pub(super) struct Stock {
     pub(super) kinds: Vec<Kind>,
-    /// The first so many kinds are in the box; the machine's own gears follow.
+    /// Number of kinds in the box; the machine's own gears follow.
     pub(super) boxed: usize,
     pub(super) classes: usize,
-    /// How many gears more than owned a train may use.
+    /// How many gears beyond those owned a train may use.
     pub(super) spare: u8,
-    /// Teeth of each kind, close together.
+    /// Teeth of each kind, in one array.
     teeth: Vec<u16>,
     /// [`Stock::step`] of every two kinds.
     steps: Vec<u32>,
-    /// Which kinds can stand on an end shaft, by [`EndGear::Among`].
+    /// Which kinds go on an end shaft, by [`EndGear::Among`].
     filters: Vec<Vec<bool>>,
-    /// Loose pairs that can stand at once.
+    /// Most loose pairs at once.
     pub(super) sleeves: usize,
     /// Joints owned, by joint.
     joints: Vec<u8>,
-    /// The bracket, where it is asked: then the arbor rule is not.
+    /// The bracket, where it is asked; the arbor rule is then off.
     pub(super) bracket: Option<Mounts>,
     /// The arbor rule, where it is asked.
     arbor: Option<ShaftClearance>,
-    /// Whether it was not settled of some train whether it stands.
+    /// Whether some train was left unsettled.
     cut_short: AtomicBool,
 }
 
-/// The bracket with what the kinds are to it.
+/// The bracket with the sizes of the kinds.
 #[derive(Debug)]
 pub(super) struct Mounts {
     pub(super) geometry: Geometry,
     wheels: Vec<Wheel>,
-    /// What each kind is joined to; the kind's own number: nothing.
+    /// The kind joined to each kind; the kind's own number: none.
     partners: Vec<KindId>,
-    /// Where on the way of the motion two kinds can mesh, as [`Geometry::seats`] says, also for what
-    /// they are joined to.
+    /// Where along the power path two kinds can mesh, as [`Geometry::seats`] says, also for the
+    /// kinds joined to them.
     seats: Vec<Seats>,
 }
 
@@ -100,7 +100,7 @@ impl Mounts {
         Self { geometry, wheels, partners, seats }
     }
 
-    /// What a kind is joined to.
+    /// The kind joined to a kind.
     #[inline]
     pub(super) fn partner(&self, kind: KindId) -> Option<KindId> {
         Some(self.partners[usize::from(kind)]).filter(|partner| *partner != kind)
@@ -111,19 +111,19 @@ impl Mounts {
         &self.wheels[usize::from(kind)]
     }
 
-    /// Where on the way of the motion the two can mesh.
+    /// Where along the power path the two can mesh.
     #[inline]
     pub(super) fn seats(&self, driver: KindId, driven: KindId) -> Seats {
         self.seats[usize::from(driver) * self.wheels.len() + usize::from(driven)]
     }
 }
 
-/// What an end shaft carries.
+/// The gear of an end shaft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum EndGear {
     /// The machine's own gear.
     Own(KindId),
-    /// A gear out of the box, among those of a filter.
+    /// A gear from the box, among those of a filter.
     Among(u16),
 }
 
@@ -137,21 +137,21 @@ impl EndGear {
     }
 }
 
-/// A gear beside one that meshes, whose tip comes too near to an axis.
+/// A gear beside a meshing one, with its tip too near to an axis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Clash {
     /// The gear whose tip is too near.
     pub(super) tip: KindId,
-    /// What it is joined to, if it does no work.
+    /// The gear joined to it, if it has no work.
     pub(super) joined_to: Option<KindId>,
-    /// The gear whose axis it is too near to.
+    /// The gear on that axis.
     pub(super) axis: KindId,
-    /// By so much, in mm.
+    /// How much is missing, in mm.
     pub(super) short: Ratio,
 }
 
 impl Stock {
-    /// `one_more`: as if one more gear of any loose kind were owned.
+    /// `one_more`: with one more gear of any loose kind than owned.
     pub(super) fn new(
         lathe: &Lathe,
         settings: &[Setting],
@@ -160,36 +160,14 @@ impl Stock {
         one_more: bool,
     ) -> Result<Self> {
         let parts = lathe.parts();
-        let mut kinds: Vec<Kind> = parts
-            .gears
-            .loose()
-            .iter()
-            .map(|(gear, owned)| Kind {
-                usable: owned.saturating_add(u8::from(one_more)),
-                ..Kind::of(*gear, *owned)
-            })
-            .collect();
-        for (joint, joined) in (0_u8..).zip(parts.gears.joined()) {
-            let first = kind_id(kinds.len());
-            for (i, gear) in (0_u16..).zip(joined.gears) {
-                let partner = first.saturating_add(1 - i);
-                let side = Side {
-                    joint,
-                    partner,
-                    may_drive: i == 1 || joined.turn_round,
-                    may_be_driven: i == 0 || joined.turn_round,
-                };
-                kinds.push(Kind { side: Some(side), ..Kind::of(gear, joined.count) });
-            }
-        }
+        let mut kinds = in_box(&parts.gears, one_more);
         let boxed = kinds.len();
-        let own = std::iter::once(&parts.ends.first).chain(settings.iter().map(|s| &s.last));
-        for end in own {
-            if let End::Own(teeth) = end {
-                let gear = parts.gears.usual(*teeth);
-                if !kinds[boxed..].iter().any(|k| k.gear.teeth == *teeth) {
-                    kinds.push(Kind::of(gear, 0));
-                }
+        let ends = std::iter::once(&parts.ends.first).chain(settings.iter().map(|s| &s.last));
+        for end in ends {
+            if let End::Own(teeth) = end
+                && !kinds[boxed..].iter().any(|k| k.gear.teeth == *teeth)
+            {
+                kinds.push(Kind::of(parts.gears.usual(*teeth), 0));
             }
         }
         let classes = classify(&mut kinds);
@@ -217,7 +195,7 @@ impl Stock {
         })
     }
 
-    /// Notes that it was not settled of a train whether it stands.
+    /// Notes that one train was left unsettled.
     pub(super) fn cut_short(&self) {
         self.cut_short.store(true, Relaxed);
     }
@@ -236,8 +214,8 @@ impl Stock {
         self.teeth[usize::from(id)]
     }
 
-    /// How large a step it is from one gear to the one it meshes with: max/min as a whole number
-    /// that keeps the order; [`NO_MESH`] where they don't mesh.
+    /// The step from one gear to the one it meshes with: max/min as a whole number that keeps the
+    /// order; [`NO_MESH`] where they don't mesh.
     #[inline]
     pub(super) fn step(&self, a: KindId, b: KindId) -> u32 {
         self.steps[usize::from(a) * self.kinds.len() + usize::from(b)]
@@ -247,11 +225,11 @@ impl Stock {
         self.joints[usize::from(joint)]
     }
 
-    /// What an end shaft carries, as the search sees it.
+    /// The gear of an end shaft, as the search needs it.
     pub(super) fn end(&mut self, end: &End, first: bool) -> EndGear {
         let list = match end {
             End::Own(teeth) => {
-                // `new` has entered the machine's own gears.
+                // `new` has added the machine's own gears.
                 let own = self.kinds[self.boxed..].iter().position(|k| k.gear.teeth == *teeth);
                 return EndGear::Own(kind_id(self.boxed + own.unwrap_or(0)));
             }
@@ -269,7 +247,7 @@ impl Stock {
         EndGear::Among(kind_id(known))
     }
 
-    /// Whether a gear out of the box can be the end gear.
+    /// Whether a gear from the box can be the end gear.
     #[inline]
     pub(super) fn among(&self, end: EndGear, kind: KindId) -> bool {
         match end {
@@ -279,7 +257,7 @@ impl Stock {
     }
 
     /// The arbor rule for one mesh: `gear` meshes with `other`, and `beside` is on the same shaft as
-    /// `gear`. What is short, in the units of [`Stock::short_mm`].
+    /// `gear`. The missing distance, in the units of [`Stock::short_mm`].
     #[inline]
     pub(super) fn arbor_short(&self, gear: KindId, other: KindId, beside: KindId) -> i128 {
         let Some(arbor) = &self.arbor else { return 0 };
@@ -305,6 +283,28 @@ impl Kind {
             counted: (0, 0),
         }
     }
+}
+
+/// The kinds in the box: loose gears, then the two sides of each joined pair.
+fn in_box(gears: &GearSet, one_more: bool) -> Vec<Kind> {
+    let loose = gears.loose().iter().map(|(gear, owned)| Kind {
+        usable: owned.saturating_add(u8::from(one_more)),
+        ..Kind::of(*gear, *owned)
+    });
+    let mut kinds: Vec<Kind> = loose.collect();
+    for (joint, joined) in (0_u8..).zip(gears.joined()) {
+        let first = kind_id(kinds.len());
+        for (i, gear) in (0_u16..).zip(joined.gears) {
+            let side = Side {
+                joint,
+                partner: first.saturating_add(1 - i),
+                may_drive: i == 1 || joined.turn_round,
+                may_be_driven: i == 0 || joined.turn_round,
+            };
+            kinds.push(Kind { side: Some(side), ..Kind::of(gear, joined.count) });
+        }
+    }
+    kinds
 }
 
 /// The step between gears that don't mesh: larger than any other.

@@ -1,13 +1,13 @@
-//! Leads in exact order of their error, window by window.
+//! Which leads come next? All of them in exact order of error, window by window.
 //!
-//! A window collects every lead whose error lies between two bounds; doubles find them, with a
-//! stated slack on the safe side, and whole numbers rank them. Doubles never decide: two errors
-//! that they can't tell apart are compared exactly, and a lead so near to a bound that they can't
-//! tell on which side it lies is left to the next window, with all its twins.
+//! A window collects every lead with an error between two bounds. Doubles find them, with a stated
+//! slack on the safe side, and whole numbers rank them. Doubles never decide: two errors that they
+//! can't tell apart are compared exactly. A lead too near to a bound waits for the next window, with
+//! all its equals.
 //!
 //! Error of the doubles: a row, its factor, the target over the scale (three roundings, two more
-//! with pi) and their product err by less than 9 x 2^-53 = 1e-15 of the value; p - y is exact or
-//! rounded once more. [`SLACK`] is four times that, of cut over asked.
+//! with pi) and their product have an error below 9 x 2^-53 = 1e-15 of the value; p - y is exact or
+//! rounded once more. [`SLACK`] is four times that, of cut over target.
 
 #![expect(
     clippy::cast_precision_loss,
@@ -28,13 +28,13 @@ use std::ops::{ControlFlow, Range};
 /// Slack of a quotient, relative to it.
 const SLACK: f64 = 4e-15;
 
-/// Two errors in doubles that differ by more are in that order. The doubles err by a part of the
-/// quotient cut / asked, which is 1 + error.
+/// Two errors in doubles that differ by more are in that order. The error of the doubles is a part
+/// of the quotient cut / target, which is 1 + error.
 fn slack(error: f64) -> f64 {
     SLACK * (1.0 + error.abs())
 }
 
-/// A lead near the target: where it comes from, and its error in doubles.
+/// A lead near the target: its source, and its error in doubles.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Hit {
     pub(super) error: f64,
@@ -47,13 +47,13 @@ pub(super) struct Hit {
 pub(super) struct Wanted<'a, A: Fn(u32, usize) -> bool> {
     pub(super) stock: &'a Stock,
     pub(super) studs: usize,
-    /// Exactly so many gears.
+    /// The exact number of gears.
     pub(super) gears: usize,
-    /// Whether a setting can go with so many meshes.
+    /// Whether a setting allows a number of meshes.
     pub(super) accepts: A,
 }
 
-/// Something that can list leads by error.
+/// A list of leads by error.
 pub(super) trait Source {
     /// Collects every lead of the window; false if there are too many.
     fn collect(&self, asked: f64, gears: usize, window: &Window, hits: &mut Vec<Hit>) -> bool;
@@ -65,8 +65,7 @@ pub(super) trait Source {
     fn lead(&self, hit: &Hit) -> Result<Ratio>;
     /// How many leads there are, and the longest.
     fn extent(&self, gears: usize) -> (f64, f64);
-    /// Finds the best arrangement that is wanted and has the lead of these hits; `work` counts
-    /// selections.
+    /// Finds the best wanted arrangement with the lead of these hits; `work` counts selections.
     fn best(
         &self,
         wanted: &Wanted<'_, impl Fn(u32, usize) -> bool>,
@@ -87,7 +86,7 @@ impl Source for Fields {
                     hits.len() <= window.most
                 })
             };
-            // Shorter tables are scanned sooner than a second core wakes up.
+            // A shorter table is scanned before a second core wakes up.
             if rows.len() < 50_000 {
                 return part(rows, 0, hits);
             }
@@ -144,14 +143,14 @@ impl Source for Fields {
     ) {
         let mut selections = Vec::new();
         for hit in hits {
-            // Never broken off.
+            // Never ends early.
             let _ = self.select(wanted, hit, |constant, selection| {
                 selections.push((selection.least(wanted.stock, constant, best.fitted), selection));
                 ControlFlow::Continue(())
             });
         }
         *work += (hits.len() + selections.len()) as u64;
-        // The most promising first: most of the others then can't better it.
+        // The most promising first: most of the others can't beat it.
         if let Some(first) = (0..selections.len()).min_by_key(|&i| selections[i].0) {
             selections.swap(0, first);
         }
@@ -159,7 +158,7 @@ impl Source for Fields {
             if best.begins(*least) {
                 best.ordered(selection.is_ordered(wanted.stock));
                 let constant = &self.constants[selection.constant as usize];
-                // Never broken off.
+                // Never ends early.
                 let _ = selection.walk(wanted.stock, constant, best);
                 if best.again() {
                     let _ = selection.walk(wanted.stock, constant, best);
@@ -170,8 +169,8 @@ impl Source for Fields {
 }
 
 impl Fields {
-    /// Measures how many sources a lead has on average, so that first windows are wide enough: a
-    /// look at the leads around the middle, off any round value.
+    /// Measures how many sources a lead has on average, so that first windows are wide enough:
+    /// counts the leads around the middle, away from round values.
     pub(super) fn measure_twins(&mut self) {
         let Some(field) =
             self.list.iter().max_by_key(|f| f.rows().0.len() * f.drivers.approx.len())
@@ -236,7 +235,7 @@ impl Fields {
     }
 }
 
-/// Both, on two cores where there are.
+/// Both, on two cores where available.
 #[cfg(feature = "parallel")]
 fn join<A: Send, B: Send>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B + Send) -> (A, B) {
     rayon::join(a, b)
@@ -268,13 +267,13 @@ pub(super) struct Stream<'a, S> {
     approx: f64,
     gears: usize,
     growth: f64,
-    /// Everything up to here has been given out.
+    /// Everything up to here was given out.
     done: f64,
     next: f64,
     wanted: usize,
     /// Leads given out.
     given: usize,
-    /// No error is larger.
+    /// The largest error of all.
     reach: f64,
     pub(super) hits: Vec<Hit>,
 }
@@ -292,9 +291,9 @@ impl<'a, S: Source> Stream<'a, S> {
     ) -> Self {
         let (leads, longest) = source.extent(gears);
         let approx = asked.to_f64();
-        // Leads lie within a factor of some ten around the middle: about a third of them per unit
-        // of relative error. A second scan costs more than some hits more in the first, except in
-        // tables so long that they are scanned by whole numbers: there a wide window costs more.
+        // Leads lie within a factor of about ten around the middle: about a third of them per unit
+        // of relative error. A second scan costs more than some extra hits in the first. In tables
+        // so long that they are scanned by whole numbers, a wide window costs more.
         let wide = (1.2 * (leads / 40_000.0).log2()).clamp(0.0, 6.0);
         let spare = 3.0 + if leads < 1e8 { wide } else { 1.0 };
         let guess =
@@ -304,7 +303,7 @@ impl<'a, S: Source> Stream<'a, S> {
             asked,
             approx,
             gears,
-            // Else the windows would never reach the end.
+            // Otherwise the windows would never reach the end.
             growth: tuning.growth.max(1.01),
             done: -1.0,
             wanted,
@@ -332,13 +331,13 @@ impl<'a, S: Source> Stream<'a, S> {
             }
             to = start + width / 8.0;
         }
-        // Where the window was full, the next is no wider than this one.
+        // After a full window the next is no wider.
         let full = to < self.next;
         let safe = if to >= self.reach { f64::MAX } else { to - 4.0 * slack(to) };
         let groups = self.groups(safe)?;
         self.done = safe;
         self.given += groups.len();
-        // Leads lie about evenly: no wider than what is still wanted calls for.
+        // Leads are spread about evenly: no wider than the leads still wanted need.
         let lacking = 1.5 * self.wanted as f64 / self.given.max(1) as f64;
         let growth = if lacking > 1.5 { self.growth.min(lacking) } else { self.growth };
         self.next = if full { to + (to - start) } else { to * growth };
@@ -351,7 +350,7 @@ impl<'a, S: Source> Stream<'a, S> {
         let mut groups: Vec<Group> = Vec::new();
         let mut from = 0;
         while from < self.hits.len() {
-            // A run that doubles can't tell apart: as a rule one lead many times over.
+            // A run that doubles can't tell apart: usually one lead many times over.
             let mut to = if from < exact { exact } else { from + 1 };
             while from >= exact
                 && to < self.hits.len()
@@ -371,8 +370,8 @@ impl<'a, S: Source> Stream<'a, S> {
         Ok(groups)
     }
 
-    /// Brings the hits that doubles can't tell from exact to the front: often thousands of one lead,
-    /// which need no sorting. How many; none where another hit is so near that it may be a twin.
+    /// Moves the hits that doubles can't tell from exact to the front: often thousands of one lead,
+    /// which need no sorting. Returns their number; 0 where another hit is too near.
     fn gather_exact(&mut self) -> usize {
         let near = |h: &Hit| h.error.abs() <= slack(0.0);
         if self.hits.iter().any(|h| !near(h) && h.error.abs() <= 3.0 * slack(0.0)) {
@@ -434,7 +433,7 @@ impl<'a, S: Source> Stream<'a, S> {
         Ok(())
     }
 
-    /// Whether two neighbours in the stream err by exactly the same amount.
+    /// Whether two neighbours in the stream have exactly equal |error|.
     pub(super) fn ties(&self, a: &Group, b: &Group) -> Result<bool> {
         Ok((a.size - b.size).abs() <= slack(a.size)
             && self.error(a)?.compare_size(&self.error(b)?) == Ordering::Equal)

@@ -1,8 +1,8 @@
-//! The walk over all arrangements of chosen gears, with idlers between them.
+//! Which arrangements do the chosen gears have, with idlers between them?
 //!
-//! One depth-first walk along the power path serves the best arrangement, the count and the whole
-//! list. It keeps to counts, joints, places, sleeves and equal teeth in a mesh; what needs more
-//! than that (does it stand?) is a test that the caller applies to the finished path.
+//! One depth-first walk along the power path gives the best arrangement, the count and the whole
+//! list. It checks counts, joints, places, sleeves and equal teeth in a mesh. Whether a path fits is
+//! a test by the caller, on the finished path.
 
 use super::path::Path;
 use super::stock::{EndGear, KindId, NO_MESH, Stock, kind_id};
@@ -11,11 +11,11 @@ use std::ops::ControlFlow;
 /// Kinds to choose from, each with how many are left.
 pub(super) type Choice = [(KindId, u8)];
 
-/// What is done with the arrangements.
+/// The receiver of the arrangements.
 pub(super) trait Visit {
     /// Arrangements with a larger step between two meshing gears need no visit.
     fn most_step(&self) -> u32;
-    /// Whether what can't stand on the bracket needs no visit.
+    /// Whether arrangements that the bracket rules out need no visit.
     fn prunes(&self) -> bool;
     /// An arrangement in a setting.
     fn visit(&mut self, setting: u32, path: &Path) -> ControlFlow<()>;
@@ -36,7 +36,7 @@ impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for F {
     }
 }
 
-/// Visits what the bracket does not rule out at a look.
+/// Visits what the bracket does not rule out by pairs of gears.
 pub(super) struct Pruned<F>(pub(super) F);
 
 impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for Pruned<F> {
@@ -53,19 +53,19 @@ impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for Pruned<F> {
     }
 }
 
-/// What a walk may use.
+/// The gears for a walk.
 pub(super) struct Plan<'a> {
     pub(super) stock: &'a Stock,
     pub(super) setting: u32,
     /// Ratio pairs: drivers over driven.
     pub(super) pairs: usize,
     pub(super) idlers: usize,
-    /// The machine's own end gears are none of `drivers` and `driven`.
+    /// The machine's own end gears are not in `drivers` and `driven`.
     pub(super) first: EndGear,
     pub(super) last: EndGear,
     pub(super) drivers: &'a mut Choice,
     pub(super) driven: &'a mut Choice,
-    /// Whether the choices are known to keep to what is owned, joints apart.
+    /// Whether the choices never exceed the owned gears, joints apart.
     pub(super) counted: bool,
 }
 
@@ -87,7 +87,7 @@ impl Plan<'_> {
         ControlFlow::Continue(())
     }
 
-    /// Puts a gear that drives, goes on from there, and takes it off again.
+    /// Adds a gear that drives, goes on from there, and removes it again.
     fn put(
         &mut self,
         path: &mut Path,
@@ -103,7 +103,7 @@ impl Plan<'_> {
         flow
     }
 
-    /// Everything that can mesh with the last gear of `path`, which drives for ratio pair `pair`.
+    /// Every gear that can mesh with the last gear of `path`, which drives for ratio pair `pair`.
     fn mesh(
         &mut self,
         path: &mut Path,
@@ -205,8 +205,8 @@ impl Plan<'_> {
         ControlFlow::Continue(())
     }
 
-    /// Whether `driver` can be keyed to `driven`, which stands last on the path: a joint's side goes
-    /// with its partner only (and needs no second joint), a loose gear with loose gears.
+    /// Whether `driver` can be keyed to `driven`, the last gear on the path: a joint's side only
+    /// with its partner (without a second joint), a loose gear with loose gears.
     #[inline]
     fn keys(&self, path: &Path, driven: KindId, driver: KindId) -> bool {
         match (self.stock.kind(driven).side, self.stock.kind(driver).side) {
@@ -216,7 +216,7 @@ impl Plan<'_> {
         }
     }
 
-    /// Whether one more of the kind is there.
+    /// Whether one more of the kind is available.
     #[inline]
     fn owned(&self, path: &Path, kind: KindId) -> bool {
         if usize::from(kind) >= self.stock.boxed {

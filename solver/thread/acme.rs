@@ -16,8 +16,8 @@ pub(crate) static SERIES: Series = Series {
     rows: ROWS,
 };
 
-/// Room between root and crest, in mm, for a pitch in mm: 0.010 in to 10 TPI, 0.005 in finer (ASME B1.5 and
-/// B1.8, from memory).
+/// Clearance between root and crest, in mm, for a pitch in mm: 0.010 in to 10 TPI, 0.005 in finer
+/// (ASME B1.5 and B1.8, from memory).
 pub(crate) const fn clearance(pitch: f64) -> Ratio {
     if pitch < 2.54 { Ratio::table(127, 1000) } else { Ratio::table(127, 500) }
 }

@@ -1,5 +1,4 @@
-//! Lamp caps with a rolled round thread. Only E26/E27 was read in a table; the others are from
-//! memory.
+//! Lamp caps with a rolled round thread. E26/E27 is from a table, the others are from memory.
 //! Read in one open table.
 
 use super::Series;

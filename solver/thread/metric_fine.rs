@@ -1,5 +1,5 @@
-//! ISO metric threads, fine pitches: ISO 261. Rows of a single table reach beyond ISO 261, to
-//! the constant-pitch series of DIN 13.
+//! ISO metric threads, fine pitches: ISO 261. Rows of a single table include the constant-pitch
+//! series of DIN 13.
 //! Compared in up to 5 open tables; each row says how sure it is.
 
 use super::Series;

@@ -1,8 +1,8 @@
-//! What thread could this be? By diameter and pitch as measured, nearest first.
+//! Which thread could this be, by measured diameter and pitch?
 //!
-//! The distance is |d - d0| / d0 + |p - p0| / p0, with d0 and p0 as measured: a tenth off in the
-//! diameter counts as much as a tenth off in the pitch. It is compared exactly: times p0 every
-//! distance is x + y pi with fractions x and y (y is 0 unless a worm is in play).
+//! The distance is |d - d0| / d0 + |p - p0| / p0, with d0 and p0 as measured: a tenth of error in
+//! the diameter counts as much as a tenth in the pitch. The comparison is exact: times p0 every
+//! distance is x + y pi with fractions x and y (y is 0 without a worm).
 
 use super::{Thread, all};
 use crate::number::compare_with_pi;
@@ -12,8 +12,8 @@ use num_rational::BigRational;
 use num_traits::{Signed, Zero};
 use std::cmp::Ordering;
 
-/// Every thread, nearest first to a pitch and, where it is given, a diameter. Threads that have no
-/// diameter come last then. Among equals the order is that of the tables.
+/// Every thread, nearest first to a pitch and, where given, a diameter; threads without a diameter
+/// then come last. Among equals the order is that of the tables.
 ///
 /// ```
 /// use solver::{Lead, thread};
@@ -38,7 +38,7 @@ pub(super) fn nearest_of(
     found.into_iter().map(|(_, thread)| thread).collect()
 }
 
-/// Those that have a diameter, nearest to `diameter` first.
+/// Threads with a diameter, nearest to `diameter` first.
 pub(super) fn nearest_by_diameter(mut threads: Vec<Thread>, diameter: &Length) -> Vec<Thread> {
     let asked = diameter.mm().to_big();
     threads.retain(|t| t.diameter().is_some());
@@ -55,7 +55,7 @@ struct Sum {
 }
 
 impl Sum {
-    /// The part that a lead belongs to.
+    /// The share of a lead.
     fn part(&mut self, lead: &Lead) -> &mut BigRational {
         if lead.has_pi() { &mut self.pi } else { &mut self.plain }
     }
@@ -100,7 +100,7 @@ fn sign(plain: &BigRational, pi: &BigRational) -> Ordering {
     if pi.is_zero() {
         return plain.cmp(&BigRational::zero());
     }
-    // Above 0 where pi exceeds -plain / pi, for a positive factor.
+    // Above 0 if pi is more than -plain / pi, for a positive factor.
     let order = compare_with_pi(&(-plain / pi)).reverse();
     if pi.is_positive() { order } else { order.reverse() }
 }

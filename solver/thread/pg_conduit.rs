@@ -1,4 +1,4 @@
-//! Steel conduit threads: DIN 40430 (withdrawn; still met).
+//! Steel conduit threads: DIN 40430 (withdrawn, still in use).
 //! Compared in up to 2 open tables; each row says how sure it is.
 
 use super::Series;

@@ -1,5 +1,5 @@
-//! How a table row is written: the text of the standard, turned into exact numbers when the crate
-//! is compiled. A figure that can't be read stops the build.
+//! How is a row of a table written? As the text of the standard, turned into exact numbers at
+//! compile time. A bad figure stops the build.
 
 use super::Sureness;
 use crate::{Lead, Length, Ratio};
@@ -10,11 +10,11 @@ pub(crate) struct Row {
     pub(super) designation: &'static str,
     pub(super) also: Option<&'static str>,
     pub(super) size: Size,
-    /// The designation states its pitch (or starts) after the size.
+    /// The designation has its pitch (or starts) after the size.
     pub(super) full: bool,
     pub(super) diameter: Option<Length>,
     pub(super) pitch: Lead,
-    /// Whether the pitch is said in TPI.
+    /// Whether the pitch is in TPI.
     pub(super) tpi: bool,
     pub(super) angle: Option<Ratio>,
     pub(super) starts: u8,
@@ -58,12 +58,12 @@ impl Row {
         Self { tpi: true, ..self }
     }
 
-    /// Another name that it is asked for by.
+    /// Another name for it.
     pub(super) const fn also(self, name: &'static str) -> Self {
         Self { also: Some(name), ..self }
     }
 
-    /// An included angle that is not its series'.
+    /// An included angle other than that of its series.
     pub(super) const fn angle(self, text: &str) -> Self {
         Self { angle: Some(degrees(text)), ..self }
     }

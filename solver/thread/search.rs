@@ -1,8 +1,8 @@
 //! Which threads match some words: `m10`, `19 tpi`, `unf`, `1.0..1.1 mm`, `10 mm 1.5 mm`?
 //!
-//! A word names a series or stands in a designation, a number without a unit is a size, a number
-//! with one is a pitch (with `dia` a diameter; of two lengths the first is the diameter). All that
-//! is said must hold; where a diameter and a pitch are measured, nearest first.
+//! A word names a series or is part of a designation. A number without a unit is a size. A number
+//! with a unit is a pitch (with `dia` a diameter; the first of two lengths is the diameter). A
+//! thread must match everything; with a measured diameter and pitch, nearest first.
 
 use super::near::{nearest_by_diameter, nearest_of};
 use super::row::Size;
@@ -15,9 +15,9 @@ use crate::{Error, Lead, Length, Ratio, Result};
 pub struct Listing {
     /// The threads.
     pub threads: Vec<Thread>,
-    /// Ordered by how near they are to what was measured (see [`near`](fn@super::near)), the nearest
-    /// first; else everything matches and the order is that of the tables, for a range of pitches
-    /// the finest first.
+    /// Whether they are ordered by distance from the measures (see [`near`](fn@super::near)),
+    /// nearest first. Otherwise everything matches, in the order of the tables; for a range of
+    /// pitches the finest first.
     pub nearest_first: bool,
 }
 
@@ -34,7 +34,7 @@ pub struct Listing {
 /// ```
 ///
 /// # Errors
-/// A word that names nothing, a number that can't be read, or more than two measures.
+/// If a word names nothing, a number can't be read, or there are more than two measures.
 pub fn search(words: &str) -> Result<Listing> {
     let mut reader = Reader { text: words, at: 0 };
     let mut query = Query::default();
@@ -44,7 +44,7 @@ pub fn search(words: &str) -> Result<Listing> {
     query.threads()
 }
 
-/// What was asked.
+/// The words, as read.
 #[derive(Default)]
 struct Query {
     words: Vec<String>,
@@ -65,7 +65,7 @@ struct Measure {
 
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Kind {
-    /// Said to be a diameter.
+    /// Marked as a diameter.
     Diameter,
     /// In TPI: a pitch.
     Pitch,
@@ -101,7 +101,7 @@ impl Query {
         Ok(ordered(kept, point(diameter), point(pitch)))
     }
 
-    /// Whether the thread is one of those named.
+    /// Whether the thread is one of the named ones.
     fn names(&self, thread: Thread) -> bool {
         self.words.iter().all(|word| is_called(thread, word))
             && self.sizes.iter().all(|size| has_size(thread, *size))
@@ -132,7 +132,7 @@ impl Query {
     }
 }
 
-/// The threads that agree exactly with the one figure that was given, else nearest first.
+/// The threads that exactly match the one given figure, else nearest first.
 fn ordered(kept: Vec<Thread>, diameter: Option<Lead>, pitch: Option<Lead>) -> Listing {
     let exact: Vec<Thread> = kept
         .iter()
@@ -153,7 +153,7 @@ fn ordered(kept: Vec<Thread>, diameter: Option<Lead>, pitch: Option<Lead>) -> Li
     Listing { threads, nearest_first: true }
 }
 
-/// Whether a word names the thread's series or stands in its designation.
+/// Whether a word names the thread's series or is part of its designation.
 fn is_called(thread: Thread, word: &str) -> bool {
     let series = thread.series();
     let has = |text: &str| words_of(text).any(|w| w.eq_ignore_ascii_case(word));
@@ -164,14 +164,14 @@ fn is_called(thread: Thread, word: &str) -> bool {
         || thread.also().is_some_and(has)
 }
 
-/// Words with the hyphens inside them, such as `C-mount`.
+/// Words with their hyphens, such as `C-mount`.
 fn words_of(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| !(c.is_alphabetic() || c == '-'))
         .map(|word| word.trim_matches('-'))
         .filter(|word| !word.is_empty())
 }
 
-/// Sizes with and without `#` are the same where it is left out: `10` finds `#10` too.
+/// Where `#` is left out, both kinds of size match: `10` finds `#10` too.
 fn has_size(thread: Thread, asked: Size) -> bool {
     thread.size().number == asked.number && (thread.size().gauge || !asked.gauge)
 }
@@ -186,7 +186,7 @@ impl<'a> Reader<'a> {
         self.text.get(self.at..).unwrap_or("")
     }
 
-    /// Skips spaces; whether anything follows.
+    /// Skips spaces; true if anything follows.
     fn skip(&mut self) -> bool {
         self.at = self.text.len() - self.rest().trim_start().len();
         self.at < self.text.len()

@@ -16,7 +16,7 @@ pub(crate) static SERIES: Series = Series {
     rows: ROWS,
 };
 
-/// Room between root and crest, in mm, for a pitch in mm: ISO 2904; read in an open table.
+/// Clearance between root and crest, in mm, for a pitch in mm: ISO 2904; from an open table.
 pub(crate) const fn clearance(pitch: f64) -> Ratio {
     match pitch {
         _ if pitch < 2.0 => Ratio::table(3, 20),

@@ -1,5 +1,5 @@
-//! Worms by diametral pitch: pitch = pi / DP inches, lead = pitch x starts. The sizes are a
-//! choice; any DP can be asked for.
+//! Worms by diametral pitch: pitch = pi / DP inches, lead = pitch x starts. The table is a
+//! selection; any DP can be asked for.
 
 use super::Series;
 use super::row::{Row, dp};

@@ -1,5 +1,5 @@
-//! Worms by axial module: pitch = pi x module, lead = pitch x starts. The sizes are a choice;
-//! any module can be asked for.
+//! Worms by axial module: pitch = pi x module, lead = pitch x starts. The table is a selection; any
+//! module can be asked for.
 
 use super::Series;
 use super::row::{Row, module};

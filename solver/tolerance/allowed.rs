@@ -22,7 +22,7 @@
 
 #![expect(clippy::float_arithmetic, reason = "a cotangent, rounded down to whole ppm")]
 
-use super::{Class, Limits, default_class, default_length, drift};
+use super::{Class, Limits, cumulative_error, default_class, default_length};
 use crate::{LeadError, Length, Ratio, Thread, Travel};
 use num_traits::ToPrimitive;
 
@@ -134,8 +134,8 @@ impl Allowed {
     /// What an error uses of the tolerance of the pitch diameter: 0.12 is 12 %. `None`: no class is known.
     pub fn share(&self, error: &LeadError) -> Option<f64> {
         let in_class = self.in_class?;
-        let drift = drift(error, &in_class.over, &in_class.half_angle).ok()?;
-        Some(drift.share(&in_class.tolerance))
+        let sum = cumulative_error(error, &in_class.over, &in_class.half_angle).ok()?;
+        Some(sum.share(&in_class.tolerance))
     }
 
     /// Whether an error is near enough, and what it comes to if not. Compared exactly, in whole ppm.

@@ -1,9 +1,10 @@
-//! Tolerances and allowances of unified threads: ASME B1.1, by its formulas.
+//! What are the tolerances and allowances of unified threads? ASME B1.1, by its formulas.
 //!
-//! Pitch diameter, inches: T = 0.0015 D^(1/3) + 0.0015 LE^(1/2) + 0.015 P^(2/3); class 1A 1.5 T,
-//! 2A T, 3A 0.75 T, 1B 1.95 T, 2B 1.3 T, 3B 0.975 T; allowance of 1A and 2A 0.3 T. Basic size, allowance
-//! and tolerance are each rounded to 0.0001 in and then added, which gives the standard's table; to
-//! round the sum does not. Read as formulas in two open sources and compared with 387 limits.
+//! Pitch diameter, inches: T = 0.0015 D^(1/3) + 0.0015 LE^(1/2) + 0.015 P^(2/3); class 1A 1.5 T, 2A
+//! T, 3A 0.75 T, 1B 1.95 T, 2B 1.3 T, 3B 0.975 T; allowance of 1A and 2A 0.3 T. Basic size,
+//! allowance and tolerance are each rounded to 0.0001 in and then added: that gives the standard's
+//! table, while rounding the sum does not. The formulas are from two open sources, compared with 387
+//! limits.
 //!
 //! Crests, from memory: major diameter of a bolt 0.06 P^(2/3), class 1A 0.09 P^(2/3). Minor diameter of
 //! a nut: 3B 0.05 P^(2/3) + 0.03 P/D - 0.002, not over 0.394 P, not under 0.23 P - 1.5 P² (12 TPI and
@@ -11,8 +12,8 @@
 //! 1/4 in as 3B, but not under 0.25 P - 0.4 P². From 0.138 in up the least minor diameter is rounded
 //! to 0.001 in, and the greatest of 1B and 2B too.
 //!
-//! Roots are whole numbers in units of 10^-24 in, so that D = 1, P = 1/8, where T is 0.00675 exactly,
-//! falls on the right side of the step.
+//! Roots are whole numbers in units of 10^-24 in. So D = 1, P = 1/8, where T is exactly 0.00675, is
+//! rounded to the right side.
 
 use super::class::Number;
 use crate::{Error, Length, Ratio, Result, Thread};
@@ -23,8 +24,8 @@ use num_traits::ToPrimitive;
 /// Roots are cut off at this many places: T is known to 10^-25 in or better.
 const PLACES: u32 = 24;
 
-/// The length of engagement that the pitch tolerance of a thread is made for: the diameter (UNC, UNF,
-/// and UN of 4, 6 and 8 TPI), else 9 pitches.
+/// The length of engagement of the pitch tolerance: the diameter (UNC, UNF, and UN of 4, 6 and 8
+/// TPI), else 9 pitches.
 pub(super) fn engagement(thread: &Thread, diameter: &Length) -> Result<Length> {
     let pitch = super::pitch(thread);
     let tpi = Ratio::INCH.over(&pitch.mm())?;
@@ -39,7 +40,7 @@ pub(super) fn nine_pitches(pitch: &Length) -> Result<Length> {
     Ok(Length::from_mm(pitch.mm().times(&Ratio::table(9, 1))?))
 }
 
-/// What the formulas need, in inches.
+/// Inputs of the formulas, in inches.
 pub(super) struct Sizes {
     diameter: BigRational,
     pitch: BigRational,
@@ -63,7 +64,7 @@ impl Sizes {
         Self { diameter, pitch, two_thirds, unit }
     }
 
-    /// How far a bolt stays below the basic size.
+    /// How far a bolt is below the basic size.
     pub(super) fn allowance(&self, number: Number) -> Result<Option<Length>> {
         match number {
             Number::Three => Ok(None),
@@ -113,7 +114,7 @@ impl Sizes {
     }
 }
 
-/// Share of T.
+/// Its multiple of T.
 fn factor(number: Number, internal: bool) -> BigRational {
     let thousandths = match (number, internal) {
         (Number::One, false) => 1500,
@@ -130,7 +131,7 @@ pub(super) fn part(numer: u32, denom: u32) -> BigRational {
     BigRational::new(numer.into(), denom.into())
 }
 
-/// The n-th root of a positive number, cut off after so many places: exact where it ends there.
+/// The n-th root of a positive number, cut off after `places` places: exact where it ends there.
 pub(super) fn root(value: &BigRational, n: u32, places: u32) -> BigRational {
     let scale = BigInt::from(10).pow(places);
     let scaled = value.numer() * scale.pow(n) / value.denom();
@@ -153,7 +154,7 @@ pub(super) fn thousandths(length: &Length) -> Result<Length> {
     Length::from_inch(Ratio::new(steps.into(), 1000)?)
 }
 
-/// How many steps, so many to the inch; the middle goes up.
+/// The number of steps, `to_the_inch` to the inch; a middle is rounded up.
 fn steps(inches: &BigRational, to_the_inch: u32) -> Option<u64> {
     (inches * part(to_the_inch, 1) + part(1, 2)).floor().to_integer().to_u64()
 }
@@ -192,8 +193,8 @@ mod tests {
         }
     }
 
-    /// T cut off at 24 places is at most 180 x 10^-28 in short. That much more changes no figure of
-    /// any thread, so that no rounding hangs on the places that are cut off.
+    /// T cut off at 24 places is at most 180 x 10^-28 in short. Adding that changes no figure of any
+    /// thread, so no rounding depends on the places cut off.
     #[test]
     fn no_rounding_is_in_doubt() {
         let mut checked = 0;
@@ -215,8 +216,8 @@ mod tests {
         assert_eq!(checked, 394);
     }
 
-    /// 1-8 UNC: cube root of 1, root of 1 and (1/8)^(2/3) = 1/4 end, so that T = 0.00675 is a true
-    /// middle; the printed tolerance of 2A is 0.0068.
+    /// 1-8 UNC: cube root of 1, root of 1 and (1/8)^(2/3) = 1/4 are exact, so T = 0.00675 is an
+    /// exact middle; the printed tolerance of 2A is 0.0068.
     #[test]
     fn a_true_middle_goes_up() {
         let inch = |text: &str| text.parse::<Length>().unwrap();

@@ -1,11 +1,12 @@
-//! Tolerances of general purpose Acme threads: ASME B1.5, classes 2G, 3G and 4G, by its formulas.
+//! What are the tolerances of general purpose Acme threads? ASME B1.5, classes 2G, 3G and 4G, by its
+//! formulas.
 //!
-//! From memory and unverified, held in the tests to a row of its table that is from memory too. Inches,
-//! P = 1/n: pitch diameter of 2G 0.030 √P + 0.006 √D, of 3G 0.014 √P + 0.0028 √D, of 4G 0.010 √P + 0.002
-//! √D; a screw stays 0.008 √D, 0.006 √D, 0.004 √D below the basic size. Crests 0.05 P, 0.005 in at least for
-//! the screw. The root of a screw lies 0.020 in (0.010 in finer than 10 TPI) under the nut's crest and may
-//! lie 1.5 pitch tolerances deeper; that of a nut as much over the screw's, and once more. Each figure
-//! is rounded to 0.0001 in.
+//! From memory and unverified; the tests compare a row of its table, from memory too. Inches, P =
+//! 1/n: pitch diameter of 2G 0.030 √P + 0.006 √D, of 3G 0.014 √P + 0.0028 √D, of 4G 0.010 √P + 0.002
+//! √D; a screw is 0.008 √D, 0.006 √D, 0.004 √D below the basic size. Crests 0.05 P, at least 0.005
+//! in for the screw. The root of a screw is 0.020 in (0.010 in finer than 10 TPI) below the nut's
+//! crest and may be 1.5 pitch tolerances deeper. That of a nut is as far above the screw's crest,
+//! with the same again as tolerance. Each figure is rounded to 0.0001 in.
 
 use super::b1_1::{part, root, ten_thousandths};
 use super::class::Grade;
@@ -17,7 +18,7 @@ const PLACES: u32 = 24;
 
 /// Tolerances of a size and class.
 pub(super) struct Tolerances {
-    /// How far a screw stays below the basic size.
+    /// How far a screw is below the basic size.
     pub(super) allowance: Length,
     /// Pitch diameter.
     pub(super) pitch: Length,

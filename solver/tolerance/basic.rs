@@ -1,4 +1,5 @@
-//! The basic profile: the diameters that limits are counted from, rounded as the standards print them.
+//! What is the basic profile? The diameters that limits count from, rounded as the standards print
+//! them.
 //!
 //! 60 degrees (ISO 68-1, ASME B1.1): H = (sqrt 3 / 2) P, d2 = d - 2 (3/8) H, d1 = d - 2 (5/8) H, and at
 //! the root of a bolt that is rounded to H/6: d3 = d - 2 (17/24) H. ISO 724 rounds to 0.001 mm, B1.1 to
@@ -8,8 +9,8 @@
 use crate::thread::Series;
 use crate::{Error, Length, Ratio, Result, Thread};
 
-/// Shares of the pitch to 18 places. A test shows that no thread lies so near to the middle between two
-/// steps that further places could tell.
+/// Parts of the pitch to 18 places. A test shows that no thread is so near to a middle between two
+/// steps that more places would matter.
 const fn share(quintillionths: u64) -> Ratio {
     Ratio::table(quintillionths, 1_000_000_000_000_000_000)
 }
@@ -39,7 +40,7 @@ impl Step {
         }
     }
 
-    /// The nearest whole step; the middle goes up.
+    /// The nearest whole step; a middle is rounded up.
     pub(super) fn nearest(self, mm: &Ratio) -> Result<Length> {
         let steps = mm.over(&self.mm())?.plus(&Ratio::table(1, 2))?;
         let whole = Ratio::new(steps.numer() / steps.denom(), 1)?;
@@ -76,11 +77,11 @@ pub struct Basic {
 }
 
 impl Basic {
-    /// Of a thread with a basic profile that is held here: ISO metric, unified, Whitworth, trapezoidal, Acme
-    /// and British Association form.
+    /// Of a thread with a basic profile in this file: ISO metric, unified, Whitworth, trapezoidal,
+    /// Acme and British Association form.
     ///
     /// # Errors
-    /// If a figure does not fit.
+    /// If a figure is out of range.
     pub fn of(thread: &Thread) -> Result<Option<Self>> {
         let Some(diameter) = thread.diameter() else { return Ok(None) };
         let pitch = super::pitch(thread);
@@ -99,7 +100,7 @@ impl Basic {
     /// ISO 68-1 and ISO 724, to 0.001 mm.
     ///
     /// # Errors
-    /// If the pitch is too large for the diameter, or a figure does not fit.
+    /// If the pitch is too large for the diameter, or a figure is out of range.
     pub fn metric(diameter: &Length, pitch: &Length) -> Result<Self> {
         Self::sixty(diameter, pitch, Step::Micrometre)
     }
@@ -107,7 +108,7 @@ impl Basic {
     /// ASME B1.1, to 0.0001 in.
     ///
     /// # Errors
-    /// If the pitch is too large for the diameter, or a figure does not fit.
+    /// If the pitch is too large for the diameter, or a figure is out of range.
     pub fn unified(diameter: &Length, pitch: &Length) -> Result<Self> {
         Ok(Self { root: None, ..Self::sixty(diameter, pitch, Step::TenthOfThou)? })
     }
@@ -123,7 +124,7 @@ impl Basic {
     }
 
     /// BS 84: each diameter to 0.0001 in. Two printed tables differ by 0.0001 in at some sizes; this
-    /// is what the formula gives.
+    /// is the formula's value.
     fn whitworth(major: &Length, pitch: &Length) -> Result<Self> {
         let twice = DEPTH_55.times(&Ratio::table(2, 1))?;
         let at = |share: &Ratio| below(major, pitch, share, Step::TenthOfThou);
@@ -138,8 +139,8 @@ impl Basic {
         Ok(Self { major: *major, pitch: Length::from_mm(flank), minor, root: None })
     }
 
-    /// A depth that is a fraction of the pitch, not rounded: half of it (ISO 2904, ASME B1.5), or 0.6 (BS
-    /// 93).
+    /// A depth that is a fraction of the pitch, not rounded: half of it (ISO 2904, ASME B1.5), or
+    /// 0.6 (BS 93).
     pub(super) fn of_depth(major: &Length, pitch: &Length, depth: &Ratio) -> Result<Self> {
         let depth = pitch.mm().times(depth)?;
         let flank = less(&major.mm(), &depth)?;
@@ -152,7 +153,7 @@ impl Basic {
         self.major
     }
 
-    /// Pitch diameter: where thread and gap are equally wide.
+    /// Pitch diameter: where thread and gap are of equal width.
     pub const fn pitch(&self) -> Length {
         self.pitch
     }
@@ -168,12 +169,12 @@ impl Basic {
     }
 }
 
-/// The major diameter less a share of the pitch, to the nearest step.
+/// The major diameter minus a part of the pitch, to the nearest step.
 fn below(major: &Length, pitch: &Length, share: &Ratio, step: Step) -> Result<Length> {
     step.nearest(&less(&major.mm(), &pitch.mm().times(share)?)?)
 }
 
-/// Whose basic profile a series has.
+/// The basic profile of a series.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Form {
     Metric,
@@ -206,7 +207,7 @@ mod tests {
     use num_bigint::BigInt;
     use num_rational::BigRational;
 
-    /// sqrt(3) and the tangent enter to 18 places; one unit of the last place must not matter.
+    /// sqrt(3) and the tangent are given to 18 places; one unit of the last place must not matter.
     #[test]
     fn more_places_would_round_no_thread_otherwise() {
         let nudge = Ratio::table(1, 1_000_000_000_000_000_000);
@@ -244,7 +245,7 @@ mod tests {
     fn a_pitch_too_large_is_refused() {
         let error = Basic::metric(&"1 mm".parse().unwrap(), &"1 mm".parse().unwrap()).unwrap_err();
         assert!(error.is_conflict() && error.to_string().contains("too large for the diameter"));
-        // A minor diameter of less than half a step is none.
+        // A minor diameter of less than half a step is refused.
         let (d, p) = ("1.0828 mm".parse().unwrap(), "1 mm".parse().unwrap());
         assert!(Basic::metric(&d, &p).unwrap_err().is_conflict());
     }

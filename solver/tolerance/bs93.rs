@@ -1,4 +1,4 @@
-//! Tolerances of British Association threads: BS 93, 0 BA to 10 BA.
+//! What are the tolerances of British Association threads? BS 93, 0 BA to 10 BA.
 //!
 //! In mm, by the pitch p. Pitch diameter, read in one open text that quotes the standard: close screws
 //! 0.08 p + 0.02, normal screws 0.10 p + 0.025, nuts 0.12 p + 0.03. From memory: major diameter of a screw
@@ -13,7 +13,7 @@ pub(super) const SMALLEST: Ratio = Ratio::table(17, 10);
 
 /// Tolerances in mm.
 pub(super) struct Tolerances {
-    /// How far a normal screw stays below the basic size.
+    /// How far a normal screw is below the basic size.
     pub(super) allowance: Option<Ratio>,
     /// Pitch diameter.
     pub(super) pitch: Ratio,
@@ -25,7 +25,7 @@ pub(super) struct Tolerances {
 
 pub(super) fn tolerances(pitch: &Ratio, grade: Grade, internal: bool) -> Result<Tolerances> {
     let close = grade == Grade::Close;
-    // Thousandths: of the pitch, and added.
+    // Thousandths: a part of the pitch, and a constant.
     let line = |of_pitch: u64, more: u64| {
         pitch.times(&Ratio::table(of_pitch, 1000))?.plus(&Ratio::table(more, 1000))
     };

@@ -1,5 +1,5 @@
-//! The names of tolerance classes: `6g`, `4g6g`, `5H`, `2A`, `3B`, A and B of pipe threads, `7e` of
-//! trapezoidal threads, `2G` of Acme threads, `normal` of British Association threads.
+//! Which tolerance class does a name mean? `6g`, `4g6g`, `5H`, `2A`, `3B`, A and B of pipe threads,
+//! `7e` of trapezoidal threads, `2G` of Acme threads, `normal` of British Association threads.
 
 use crate::Thread;
 use crate::{Error, Result};
@@ -20,7 +20,7 @@ use std::str::FromStr;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Class(pub(super) Kind);
 
-/// What a class says.
+/// The parts of a class.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) enum Kind {
     Metric(Metric),
@@ -29,7 +29,7 @@ pub(super) enum Kind {
     Graded { grade: Grade, internal: bool },
 }
 
-/// A class of ISO 2903, ASME B1.5 or BS 93: the grade tells which.
+/// A class of ISO 2903, ASME B1.5 or BS 93, by its grade.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) enum Grade {
     /// 7e, 7H.
@@ -56,7 +56,7 @@ pub(super) struct Metric {
     pub(super) internal: bool,
 }
 
-/// Fundamental deviation; a nut's are written large.
+/// Fundamental deviation; capital for a nut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) enum Letter {
     E,
@@ -78,7 +78,7 @@ pub(super) enum Number {
 pub(super) enum Pipe {
     A,
     B,
-    /// The internal thread has one class, and no name for it.
+    /// The internal thread has one class, without a name.
     Internal,
 }
 
@@ -114,8 +114,8 @@ impl fmt::Display for Standard {
 }
 
 impl Standard {
-    /// The classes in common use, the usual one first: what a list or a hint shows. ISO 965-1 takes
-    /// other combinations of grade and position too.
+    /// The common classes, the usual one first, for lists and hints. ISO 965-1 has other
+    /// combinations of grade and position too.
     pub const fn classes(self, internal: bool) -> &'static [Class] {
         match (self, internal) {
             (Self::Iso965, false) => METRIC_BOLTS,
@@ -133,7 +133,7 @@ impl Standard {
         }
     }
 
-    /// Whether its classes are read beside a thread alone: see [`Class::read`].
+    /// Whether its classes can only be read for a given thread: see [`Class::read`].
     const fn has_names_of_its_own(self) -> bool {
         matches!(self, Self::Iso2903 | Self::AsmeB15 | Self::Bs93)
     }
@@ -182,7 +182,7 @@ const fn metric(pitch: u8, crest: u8, letter: Letter, internal: bool) -> Class {
     Class(Kind::Metric(Metric { pitch, crest, letter, internal }))
 }
 
-/// What ISO 965-1 takes up to M1.4 where no class is said.
+/// The ISO 965-1 class up to M1.4 where none is stated.
 pub(super) const fn small_metric(internal: bool) -> Class {
     if internal { metric(5, 5, Letter::H, true) } else { metric(6, 6, Letter::H, false) }
 }
@@ -196,8 +196,8 @@ const fn unified(internal: bool) -> [Class; 3] {
 }
 
 impl Class {
-    /// Reads the class of a thread: standards share names, such as `4G`, which is a screw's of ASME B1.5
-    /// and a nut's of ISO 965-1. `None` for a thread without a name.
+    /// Reads the class of a thread. Standards share names: `4G` is a screw's of ASME B1.5 and a
+    /// nut's of ISO 965-1. `None` for a thread without a name.
     ///
     /// ```
     /// use solver::thread;
@@ -220,7 +220,7 @@ impl Class {
         named(internal).or_else(|| named(!internal)).map_or_else(|| text.parse(), Ok)
     }
 
-    /// Case tells a trapezoidal nut from a screw, and nothing else.
+    /// Only case separates a trapezoidal nut from a screw.
     fn is_called(self, text: &str) -> bool {
         let name = self.to_string();
         if self.standard() == Standard::Iso2903 {
@@ -230,7 +230,7 @@ impl Class {
         }
     }
 
-    /// The standard that it belongs to.
+    /// Its standard.
     pub const fn standard(&self) -> Standard {
         match self.0 {
             Kind::Metric(_) => Standard::Iso965,
@@ -343,7 +343,7 @@ impl Metric {
         }
     }
 
-    /// Grades that the standard's tables have.
+    /// Grades in the standard's tables.
     fn checked(self, crest_at: usize) -> Result<Class> {
         let (pitch, crest): (&[u8], &[u8]) = if self.internal {
             (&[4, 5, 6, 7, 8], &[4, 5, 6, 7, 8])
@@ -384,7 +384,8 @@ fn list<T: fmt::Display>(items: impl Iterator<Item = T>) -> String {
     }
 }
 
-/// Reads a class of ISO 965-1, ASME B1.1 or ISO 228-1 ([`Class::read`] for all); case counts, for `6G` is a nut and `6g` a bolt.
+/// Reads a class of ISO 965-1, ASME B1.1 or ISO 228-1 ([`Class::read`] for all). Case counts: `6G`
+/// is a nut and `6g` a bolt.
 impl FromStr for Class {
     type Err = Error;
 
@@ -420,7 +421,7 @@ fn metric_class(first: [char; 2], second: Option<[char; 2]>) -> Result<Class> {
     };
     let (crest, again, _) = part(second, 2)?;
     if first[1] != second[1] {
-        return Err(Error::syntax(3, "both grades stand at the same position").with_hint(format!(
+        return Err(Error::syntax(3, "both grades have the same position").with_hint(format!(
             "{pitch}{0}{crest}{0} or {pitch}{1}{crest}{1}",
             first[1],
             again.name(second[1].is_ascii_uppercase())
@@ -429,7 +430,7 @@ fn metric_class(first: [char; 2], second: Option<[char; 2]>) -> Result<Class> {
     Metric { pitch, crest, letter, internal }.checked(2)
 }
 
-/// `6g`: only ASCII gets past the first check, so that places are bytes.
+/// `6g`: only ASCII passes the first check, so that places are bytes.
 fn part([grade, letter]: [char; 2], at: usize) -> Result<(u8, Letter, bool)> {
     let grade = grade.to_digit(10).and_then(|d| u8::try_from(d).ok()).ok_or_else(|| unknown(at))?;
     let (letter, internal) = Letter::read(letter).ok_or_else(|| unknown(at.saturating_add(1)))?;

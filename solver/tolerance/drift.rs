@@ -1,65 +1,70 @@
-//! Does a lead error matter? What it comes to over the length that the mate holds.
+//! Does a lead error matter? Its effect over the length of engagement.
 //!
-//! Over a length L a lead that errs by e is off by e L along the axis. To go on all the same, the pitch
-//! diameter has to give way by that times the cotangent of half the included angle, which is to be
-//! compared with its tolerance. Lecture notes on the measurement of screw threads derive it; the
-//! figures of the tests are worked out. A share is a figure and no verdict: pressure, lifting, vehicle
-//! and other work that carries load is for a qualified person and the standard.
+//! A lead error e over a length L adds up to e L along the axis. To screw together all the same, the
+//! pitch diameter must give way by that times the cotangent of half the included angle; compare that
+//! with its tolerance. Lecture notes on the measurement of screw threads derive it; the figures of
+//! the tests are computed. A share is a figure and no verdict: for pressure, lifting, vehicle and
+//! other load-carrying work ask a qualified person and the standard.
 
 #![expect(clippy::float_arithmetic, reason = "a cotangent, and figures to print")]
 
 use crate::{Error, LeadError, Length, Ratio, Result};
 
-/// How far a thread has drifted from its mate at the end of a length.
+/// The lead error at the end of a length.
 ///
 /// ```
-/// use solver::tolerance::{Class, Limits, drift};
+/// use solver::tolerance::{Class, Limits, cumulative_error};
 /// use solver::{Lead, LeadError, thread};
-/// // M10 that comes out 0.1 % long, over 15 mm.
+/// // M10, 0.1 % long, over 15 mm.
 /// let error = LeadError::of(&Lead::new("1.5015 mm".parse()?), &Lead::new("1.5 mm".parse()?));
-/// let drift = drift(&error, &"15 mm".parse()?, &"30".parse()?)?;
-/// assert_eq!(format!("{:.4} {:.4}", drift.along(), drift.on_diameter()), "0.0150 0.0260");
+/// let sum = cumulative_error(&error, &"15 mm".parse()?, &"30".parse()?)?;
+/// assert_eq!(format!("{:.4} {:.4}", sum.along(), sum.on_diameter()), "0.0150 0.0260");
 /// let m10 = thread::all().find(|t| t.designation() == "M10").unwrap();
 /// let tolerance = Limits::of(&m10, "6g".parse()?)?.pitch_tolerance();
-/// assert_eq!(format!("{:.0} %", 100.0 * drift.share(&tolerance)), "20 %"); // of 0.132 mm
+/// assert_eq!(format!("{:.0} %", 100.0 * sum.share(&tolerance)), "20 %"); // of 0.132 mm
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Drift {
+pub struct CumulativeError {
     along: f64,
     cotangent: f64,
 }
 
-impl Drift {
+impl CumulativeError {
     /// Along the axis, in mm; plus: longer than asked.
     pub const fn along(&self) -> f64 {
         self.along
     }
 
-    /// What it takes on the pitch diameter, in mm, without a sign: a bolt has to be so much smaller or a
-    /// nut so much larger.
+    /// Its effect on the pitch diameter, in mm, without a sign: a bolt must be smaller by it, or a
+    /// nut larger.
     pub fn on_diameter(&self) -> f64 {
         self.along.abs() * self.cotangent
     }
 
-    /// What part of a tolerance of the pitch diameter that is; over 1: all of it and more.
+    /// The same as a part of a tolerance of the pitch diameter; over 1: more than all of it.
     pub fn share(&self, tolerance: &Length) -> f64 {
         self.on_diameter() / tolerance.mm().to_f64()
     }
 }
 
-/// The drift of a lead over a length; `half_angle` is half the included flank angle, in degrees.
+/// The lead error over a length; `half_angle` is half the included flank angle, in degrees.
 ///
 /// # Errors
 /// If the half angle is not below 90 degrees.
-pub fn drift(error: &LeadError, length: &Length, half_angle: &Ratio) -> Result<Drift> {
-    Ok(Drift {
+pub fn cumulative_error(
+    error: &LeadError,
+    length: &Length,
+    half_angle: &Ratio,
+) -> Result<CumulativeError> {
+    Ok(CumulativeError {
         along: error.ppm() / 1e6 * length.mm().to_f64(),
         cotangent: diameter_equivalent(half_angle)?,
     })
 }
 
-/// Pitch diameter for each unit of drift: the cotangent of half the included angle, in degrees.
+/// Effect on the pitch diameter for each unit along the axis: the cotangent of half the included
+/// angle, in degrees.
 ///
 /// # Errors
 /// If the half angle is not below 90 degrees.
@@ -81,8 +86,8 @@ mod tests {
         LeadError::of(&lead(cut), &lead(asked))
     }
 
-    fn of(error: &LeadError, length: &str, half: &str) -> Drift {
-        drift(error, &length.parse().unwrap(), &half.parse().unwrap()).unwrap()
+    fn of(error: &LeadError, length: &str, half: &str) -> CumulativeError {
+        cumulative_error(error, &length.parse().unwrap(), &half.parse().unwrap()).unwrap()
     }
 
     #[test]

@@ -1,15 +1,14 @@
 //! Over what length does a lead error count? Groups of engagement, ISO 965-1.
 //!
-//! N runs from the upper limit of S to the lower limit of L. The standard's table is rounded, and moved
-//! in places by up to 17 % from its formula, so that the table is held. Read in one open table, half of
-//! it in a second; the row of 1.4 x 0.2 is from memory.
+//! N goes from the upper limit of S to the lower limit of L. The standard's table is rounded, and
+//! differs in places by up to 17 % from its formula, so the table itself is here. It is from one
+//! open table, half of it confirmed by a second; the row of 1.4 x 0.2 is from memory.
 
 use super::iso965::{is_pitch, range, thousandths};
 use super::{Standard, pitch, unified_engagement};
 use crate::{Length, Ratio, Thread};
 
-/// The length over which a lead error counts where nothing is known of the thread: 25 mm (common
-/// practice, no source).
+/// Length assumed for an unknown thread: 25 mm (common practice, no source).
 const UNNAMED: Length = Length::from_mm(Ratio::table(25, 1));
 
 struct Row {
@@ -79,12 +78,12 @@ const TABLE: &[Row] = &[
     row("355", "8", "50", "150"),
 ];
 
-/// How much of a thread its mate holds, as ISO 965-1 sorts it.
+/// The length of engagement, as ISO 965-1 groups it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Group {
+pub enum EngagementGroup {
     /// S, up to the lower limit of N.
     Short,
-    /// N: the length that a class without more words is meant for.
+    /// N: the length for a class without an addition.
     Normal,
     /// L, over the upper limit of N.
     Long,
@@ -94,11 +93,11 @@ pub enum Group {
 ///
 /// ```
 /// use solver::thread;
-/// use solver::tolerance::{Engagement, Group};
+/// use solver::tolerance::{Engagement, EngagementGroup};
 /// let m10 = thread::all().find(|t| t.designation() == "M10").unwrap();
 /// let lengths = Engagement::of(&m10).unwrap();
 /// assert_eq!((lengths.over(), lengths.up_to()), ("5 mm".parse()?, "15 mm".parse()?));
-/// assert_eq!(lengths.group(&"20 mm".parse()?), Group::Long);
+/// assert_eq!(lengths.group(&"20 mm".parse()?), EngagementGroup::Long);
 /// # Ok::<(), solver::Error>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -124,7 +123,7 @@ impl Engagement {
         Some(Self { over, up_to })
     }
 
-    /// The longest that is still short: N lies over it.
+    /// The longest of group S: N begins above it.
     pub const fn over(&self) -> Length {
         self.over
     }
@@ -135,24 +134,24 @@ impl Engagement {
     }
 
     /// The group of a length.
-    pub fn group(&self, length: &Length) -> Group {
+    pub fn group(&self, length: &Length) -> EngagementGroup {
         if *length <= self.over {
-            Group::Short
+            EngagementGroup::Short
         } else if *length <= self.up_to {
-            Group::Normal
+            EngagementGroup::Normal
         } else {
-            Group::Long
+            EngagementGroup::Long
         }
     }
 }
 
-/// Where a length came from that nobody stated.
+/// The source of a length that was not stated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum LengthBasis {
     /// The upper limit of group N.
     GroupN,
-    /// There are no groups: one diameter (common practice, no source; of UNC and UNF: ASME B1.1).
+    /// Without groups: one diameter (common practice, no source; of UNC and UNF: ASME B1.1).
     Diameter,
     /// A unified thread of another series: 9 pitches (ASME B1.1).
     NinePitches,
@@ -160,7 +159,7 @@ pub enum LengthBasis {
     Unnamed,
 }
 
-/// The length over which a lead error counts unless somebody says another.
+/// The length of engagement assumed where none is stated.
 ///
 /// ```
 /// use solver::tolerance::{LengthBasis, default_length};

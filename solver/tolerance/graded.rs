@@ -1,4 +1,5 @@
-//! Limits of trapezoidal, Acme and British Association threads, whose roots have limits too.
+//! What are the limits of trapezoidal, Acme and British Association threads? Their roots have limits
+//! too.
 
 use super::basic::less;
 use super::class::{Grade, Kind};
@@ -16,8 +17,8 @@ pub(super) fn of(basic: &Basic, pitch: &Length, grade: Grade, internal: bool) ->
     }
 }
 
-/// The major diameter begins at the basic size; so does the root, which is one clearance away from the
-/// mate's crest.
+/// The major diameter begins at the basic size; so does the root, one clearance away from the mate's
+/// crest.
 fn trapezoidal(basic: &Basic, pitch: &Length, grade: Grade, internal: bool) -> Result<Limits> {
     let of = iso2903::tolerances(&basic.major(), pitch, grade, internal)?;
     let room = trapezoidal_tr::clearance(pitch.mm().to_f64()).times(&Ratio::table(2, 1))?;
@@ -91,8 +92,8 @@ mod tests {
         Limits::of(&thread, Class::read(class, Some(&thread), internal)?)
     }
 
-    /// ISO 2903, Tr40x7 (screw root: 1.25 x 355 + 125 = 569); from memory. The basic sizes 36.5, 33, 32 were
-    /// read.
+    /// ISO 2903, Tr40x7 (screw root: 1.25 x 355 + 125 = 569); from memory. The basic sizes 36.5, 33,
+    /// 32 are from a table.
     #[test]
     fn trapezoidal_limits_as_remembered() {
         let screw = read("Tr40x7", "7e", false).unwrap();
@@ -104,7 +105,7 @@ mod tests {
         is(nut.major(), "mm", ["0", "41"]);
         is(nut.pitch(), "mm", ["36.975", "36.5"]);
         is(nut.minor(), "mm", ["33.56", "33"]);
-        // Its deviations leave the formula beyond a pitch of 12 mm.
+        // Its deviations differ from the formula above a pitch of 12 mm.
         assert!(read("Tr60x14", "7e", false).unwrap_err().is_no_such());
     }
 
@@ -127,7 +128,7 @@ mod tests {
         }
     }
 
-    /// BS 93, 0 BA: pitch diameter by the formulas that were read, crests from memory.
+    /// BS 93, 0 BA: pitch diameter by published formulas, crests from memory.
     #[test]
     fn association_limits_by_the_formulas() {
         let screw = |class: &str| read("0 BA", class, false).unwrap();

@@ -1,7 +1,7 @@
-//! Tolerances of parallel pipe threads: ISO 228-1, by pitch and size.
+//! What are the tolerances of parallel pipe threads? ISO 228-1, by pitch and size.
 //!
-//! Pitch diameter read in two open tables. The crests are from memory: the bolt's major diameter has
-//! the tolerance of class B, the nut's minor diameter one for each pitch.
+//! The pitch diameter is from two open tables. The crests are from memory: the bolt's major diameter
+//! has the tolerance of class B, the nut's minor diameter one for each pitch.
 
 use crate::{Length, Ratio};
 
@@ -15,7 +15,7 @@ struct Row {
     minor: u64,
 }
 
-/// G 1/16 to G 6; at 11 TPI the tolerance grows after G 2.
+/// G 1/16 to G 6; at 11 TPI the tolerance is larger after G 2.
 #[rustfmt::skip]
 const TABLE: [Row; 5] = [
     Row { tpi: 28, sizes: &[7_723, 9_728], pitch: 107, minor: 282 },

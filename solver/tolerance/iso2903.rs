@@ -1,23 +1,24 @@
-//! Tolerances of ISO trapezoidal threads: ISO 2903, classes 7e and 8e of screws, 7H and 8H of nuts.
+//! What are the tolerances of ISO trapezoidal threads? ISO 2903, classes 7e and 8e of screws, 7H and
+//! 8H of nuts.
 //!
-//! From memory, in micrometres, and unverified: no table of the standard was read. The tests hold each
-//! figure to the formulas of ISO 965-1, which were read: Td2 of grade 6 is 90 P^0.4 d^0.1 (d the geometric
-//! mean of the range), a screw's crest 0.63 (180 P^(2/3) - 3.15 / √P), a nut's 0.63 x 230 P^0.7, position
-//! e 50 + 11 P; rounded to the series R 40, a step is 6 %. Grades lie four steps apart, a nut's pitch
-//! diameter five above a screw's. A screw's root may lie 1.25 Td2 + e below its greatest. Pitches over
-//! 12 mm are left out: their deviations leave the formula.
+//! From memory, in micrometres, and unverified against the standard. The tests compare each figure
+//! with the published formulas of ISO 965-1: Td2 of grade 6 is 90 P^0.4 d^0.1 (d the geometric mean
+//! of the range), a screw's crest 0.63 (180 P^(2/3) - 3.15 / √P), a nut's 0.63 x 230 P^0.7, position
+//! e 50 + 11 P; rounded to the series R 40, where a step is 6 %. Grades are four steps apart, a
+//! nut's pitch diameter five above a screw's. A screw's root may be 1.25 Td2 + e below its greatest.
+//! Pitches over 12 mm are left out: their deviations differ from the formula.
 
 use super::class::Grade;
 use crate::{Error, Length, Ratio, Result};
 
-/// ISO 497, R 40, as far as it is needed.
+/// ISO 497, R 40, the part needed here.
 const R40: [u64; 42] = [
     125, 132, 140, 150, 160, 170, 180, 190, 200, 212, 224, 236, 250, 265, 280, 300, 315, 335, 355,
     375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670, 710, 750, 800, 850, 900, 950, 1000,
     1060, 1120, 1180, 1250, 1320,
 ];
 
-/// What goes by the pitch (thousandths of a mm): position e, tolerances of the crests.
+/// Figures by the pitch (thousandths of a mm): position e, tolerances of the crests.
 struct Crest {
     pitch: u64,
     deviation: u64,
@@ -110,12 +111,12 @@ mod tests {
         f64::from(u32::try_from(value).unwrap())
     }
 
-    /// How many steps of R 40 a figure lies off: twice 20 steps make ten times as much.
+    /// Distance between two figures in steps of R 40: twice 20 steps make ten times as much.
     fn steps_off(figure: u64, formula: f64) -> f64 {
         (40.0 * (float(figure) / formula).log10()).abs()
     }
 
-    /// Formulas of ISO 965-1, read in two open texts. In a table of its own 1 row in 9 is the next step.
+    /// Formulas of ISO 965-1, from two open texts. In its own table 1 row in 9 is the next step.
     #[test]
     fn figures_from_memory_lie_within_a_step_of_the_formulas() {
         for (over, to, pitches) in FLANKS {

@@ -1,10 +1,10 @@
-//! Tolerances and fundamental deviations of ISO metric threads: ISO 965-1.
+//! What are the tolerances and fundamental deviations of ISO metric threads? ISO 965-1.
 //!
-//! A figure stands as the table prints it, in micrometres, with a letter for how it is known:
-//! none, two or more open tables agree; `s`, one table only (Machinery's Handbook, 31st ed., p. 2025);
-//! `d`, the tables disagree; `m`, from memory, and within one R40 step of the standard's formula. The
-//! crest table and the deviations are from memory as a whole, and tested against their formulas. Figures of
-//! nuts at 0.2 and 0.25 mm that memory is not sure of are left out.
+//! Figures are as the table prints them, in micrometres, with a letter for their source: none, two
+//! or more open tables agree; `s`, one table only (Machinery's Handbook, 31st ed., p. 2025); `d`,
+//! the tables disagree; `m`, from memory, and within one R40 step of the standard's formula. The
+//! crest table and the deviations are from memory as a whole, and tested against their formulas.
+//! Uncertain figures of nuts at 0.2 and 0.25 mm are left out.
 
 use super::class::Letter;
 use crate::thread::Sureness;
@@ -24,12 +24,12 @@ impl Cell {
     }
 }
 
-/// Upper ends of the diameter ranges in micrometres; the first begins above 0.99 mm. Each range holds
-/// its upper end.
+/// Upper ends of the diameter ranges in micrometres; the first begins above 0.99 mm. Each range
+/// includes its upper end.
 const RANGES: [u64; 9] = [1_400, 2_800, 5_600, 11_200, 22_400, 45_000, 90_000, 180_000, 355_000];
 const ABOVE: u64 = 990;
 
-/// The upper end of the range that holds a diameter, in micrometres.
+/// The upper end of the range of a diameter, in micrometres.
 pub(super) fn range(diameter: &Length) -> Option<u64> {
     let mm = diameter.mm();
     let within = |um: &u64| mm <= Ratio::table(*um, 1000);
@@ -52,7 +52,7 @@ const fn row<const N: usize>(up_to: &str, pitch: &str, grades: &str) -> Row<N> {
     Row { up_to: thousandths(up_to), pitch: thousandths(pitch), grades: cells(grades) }
 }
 
-/// What depends on the pitch alone.
+/// Figures that depend on the pitch alone.
 struct Crest {
     pitch: u64,
     /// Deviations at e, f, g (below the basic size); G is as far above as g is below.
@@ -265,7 +265,7 @@ fn of<const N: usize>(rows: &[Row<N>], d: &Length, pitch: &Length) -> [Option<Ce
     row.map_or([None; N], |row| row.grades)
 }
 
-/// The figure of a grade, or an error that lists the grades there are.
+/// The figure of a grade, or an error with the grades that exist.
 fn pick(
     graded: impl Iterator<Item = (u8, Option<Cell>)>,
     grade: u8,
@@ -311,7 +311,7 @@ pub(super) fn crest_tolerance(
     }
 }
 
-/// How far a position lies from the basic size; `None`: not at all.
+/// How far a position is from the basic size; `None`: at it.
 pub(super) fn deviation(
     diameter: &Length,
     pitch: &Length,
@@ -360,7 +360,7 @@ fn pitches(diameter: &Length) -> Vec<String> {
 mod tests {
     use super::*;
 
-    /// The steps of R40 that tolerances are rounded to (ISO 3), in one decade.
+    /// The steps of R40 for rounding tolerances (ISO 3), in one decade.
     const R40: [f64; 40] = [
         100.0, 106.0, 112.0, 118.0, 125.0, 132.0, 140.0, 150.0, 160.0, 170.0, 180.0, 190.0, 200.0,
         212.0, 224.0, 236.0, 250.0, 265.0, 280.0, 300.0, 315.0, 335.0, 355.0, 375.0, 400.0, 425.0,
@@ -384,7 +384,7 @@ mod tests {
         um as f64
     }
 
-    /// How many figures lie some steps from a formula: none, one, more.
+    /// How many figures are no step, one step or more from a formula.
     fn steps_off<const N: usize>(
         rows: impl Iterator<Item = ([Option<Cell>; N], [f64; N])>,
     ) -> [u32; 3] {
@@ -415,7 +415,7 @@ mod tests {
         assert_eq!(step(24.0) - step(18.0), 5);
     }
 
-    /// The standard rounds the formula to R40 and moves some figures to the next step.
+    /// The standard rounds the formula to R40 and prints some figures one step further.
     #[test]
     fn flank_tolerances_are_within_one_step_of_the_formula() {
         let bolts = BOLT.iter().map(|row| {
@@ -449,8 +449,8 @@ mod tests {
         assert_eq!(steps_off(nuts), [93, 13, 0]);
     }
 
-    /// e 50 + 11 P, f 30 + 11 P, g 15 + 11 P micrometres; the standard's table rounds them, and moves e
-    /// at 0.5 mm.
+    /// e 50 + 11 P, f 30 + 11 P, g 15 + 11 P micrometres; the standard's table rounds them, and
+    /// changes e at 0.5 mm.
     #[test]
     fn deviations_follow_their_formulas() {
         for row in CREST {

@@ -1,4 +1,4 @@
-//! The limits of the three diameters: basic size, deviation and tolerance put together.
+//! What are the limits of the three diameters? Basic size, deviation and tolerance together.
 
 use super::basic::less;
 use super::class::Kind;
@@ -6,10 +6,10 @@ use super::{Basic, Class};
 use crate::thread::Sureness;
 use crate::{Length, Ratio, Result};
 
-/// The least and the greatest that a diameter may be.
+/// The least and the greatest allowed diameter.
 ///
-/// How deep roots go is a matter of the tool where a standard sets no end: a bolt's minor diameter has a
-/// greatest only then, and a nut's major diameter a least.
+/// Where a standard has no limit for the root, its depth depends on the tool: a bolt's minor
+/// diameter has then only a greatest, a nut's major diameter only a least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Limit {
     pub(super) least: Option<Length>,
@@ -85,7 +85,7 @@ impl Limits {
         self.major
     }
 
-    /// Pitch diameter; both limits are there.
+    /// Pitch diameter; it has both limits.
     pub const fn pitch(&self) -> Limit {
         self.pitch
     }
@@ -95,26 +95,26 @@ impl Limits {
         self.minor
     }
 
-    /// Tolerance of the pitch diameter: greatest less least.
+    /// Tolerance of the pitch diameter: greatest minus least.
     pub const fn pitch_tolerance(&self) -> Length {
         self.tolerance
     }
 
-    /// How far the tolerance of the pitch diameter can be trusted. Tolerances of the crests and the
-    /// metric deviations are from memory throughout, tested against the formulas of their standard.
+    /// Source of the tolerance of the pitch diameter. Tolerances of the crests and the metric
+    /// deviations are all from memory, tested against the formulas of their standard.
     pub const fn sureness(&self) -> Sureness {
         self.sureness
     }
 }
 
-/// The three tolerances of a class, and how far from the basic size it begins.
+/// The three tolerances of a class, and its distance from the basic size.
 pub(super) struct Figures {
     pub(super) deviation: Option<Ratio>,
     pub(super) pitch: Ratio,
     pub(super) crest: Ratio,
 }
 
-/// A bolt lies below the basic profile.
+/// A bolt is below the basic profile.
 pub(super) fn bolt(
     class: Kind,
     basic: &Basic,
@@ -135,7 +135,7 @@ pub(super) fn bolt(
     })
 }
 
-/// A nut lies above the basic profile.
+/// A nut is above the basic profile.
 pub(super) fn nut(
     class: Kind,
     basic: &Basic,
@@ -175,8 +175,8 @@ mod tests {
         assert_eq!([limit.greatest(), limit.least()], printed.map(length), "{printed:?}");
     }
 
-    /// ISO 965-2 and tables of 4g6g; from memory, but for the pitch diameters and tolerances that the
-    /// file of printed limits has too.
+    /// ISO 965-2 and tables of 4g6g; from memory, except the pitch diameters and tolerances that are
+    /// in the file of printed limits too.
     #[test]
     fn metric_limits_as_printed() {
         for (name, class, major, pitch, minor) in [
@@ -282,7 +282,7 @@ mod tests {
         assert!(Limits::of_size(&size, &pitch, "A".parse().unwrap()).unwrap_err().is_conflict());
     }
 
-    /// Tables that were read and one that was not.
+    /// Tables with a source and one without.
     #[test]
     fn a_limit_says_how_sure_it_is() {
         assert_eq!(limits("M10", "6g").sureness(), Sureness::CrossChecked);
@@ -291,7 +291,7 @@ mod tests {
         assert_eq!(limits("M64", "6g").sureness(), Sureness::Memory);
     }
 
-    /// Every class that is there, of bolts and of nuts.
+    /// Every class, of bolts and of nuts.
     fn classes(internal: bool) -> Vec<Class> {
         let grades = |side: &str, positions: &str| -> Vec<Class> {
             let each = |p: char| {
@@ -364,7 +364,7 @@ mod tests {
             prop_assert!(of(2).pitch_tolerance() > of(3).pitch_tolerance());
         }
 
-        /// Whatever is asked gets limits or words.
+        /// Every request gives limits or an error.
         #[test]
         fn no_size_breaks_it(n in 1_u64.., d in 1_u64.., p in 1_u64.., q in 1_u64.., class in "[1-9][efghGHAB]") {
             let (diameter, pitch) = (Length::from_mm(Ratio::table(n, d)), Length::from_mm(Ratio::table(p, q)));

@@ -1,4 +1,4 @@
-//! The limits of a thread: which standard has them, and what it says.
+//! What are the limits of a thread, and by which standard?
 
 use super::class::{Kind, Metric, Number, Pipe};
 use super::limits::{Figures, Limit, Limits, bolt, nut};
@@ -36,8 +36,8 @@ impl Limits {
         .map_err(|e| e.context(thread.designation()))
     }
 
-    /// Of an ISO metric or unified profile of any diameter and pitch. A unified thread is taken as held
-    /// over 9 pitches, as special diameters are.
+    /// Of an ISO metric or unified profile of any diameter and pitch. A length of engagement of 9
+    /// pitches is assumed for a unified thread, as for special diameters.
     ///
     /// # Errors
     /// If the class is one of pipe threads, or the standard has no figure for it.

@@ -11,13 +11,13 @@ pub struct GearAt {
     pub shaft: OnShaft,
     /// Its teeth.
     pub teeth: Teeth,
-    /// The gear that it is joined to: the two come off and go on as one.
+    /// The gear joined to it: both come off and go on together.
     pub partner: Option<Teeth>,
 }
 
-/// Gears moved, each list in power-path order. Gears are told apart by their teeth and by
-/// what they are joined to, places are as [`Train::places`] has them. A joined pair is moved as one: both
-/// of its gears are listed where both work, else the one that works.
+/// Gears moved, each list in power-path order. Gears are identified by their teeth and by the gear
+/// joined to them; places are as in [`Train::places`]. A joined pair is moved as one: both of its
+/// gears are listed where both work, else the working one.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub struct GearChange {
@@ -48,7 +48,7 @@ impl GearChange {
         let (old, new) = (pieces(from), pieces(to));
         let moved = |here: &[Piece], there: &[Piece], shifted: bool| {
             let gone = here.iter().filter(|piece| !there.iter().any(|other| piece.is_at(other)));
-            // The same piece is on the same shaft there, and stays nowhere here.
+            // The same piece is on the same shaft in the other train, and in no place that it keeps.
             let is_shifted = |piece: &&Piece| {
                 let there = there.iter().filter(|other| piece.is_same(other));
                 there.filter(|other| !here.iter().any(|own| own.is_at(other))).count() > 0
@@ -70,32 +70,32 @@ impl GearChange {
         self.off.is_empty() && self.on.is_empty() && self.shifted.is_empty()
     }
 
-    /// Whether a gear is put on there, or shifted.
+    /// Whether a gear is put on that shaft, or shifted.
     pub fn brings(&self, shaft: OnShaft, teeth: Teeth) -> bool {
         let mut moved = self.on.iter().chain(&self.shifted);
         moved.any(|gear| gear.shaft == shaft && gear.teeth == teeth)
     }
 
-    /// Of those that stay on their shaft: gears that change their plane, and joined pairs that are turned
-    /// round.
+    /// Of those that stay on their shaft: gears that change their plane, and joined pairs that are
+    /// turned round.
     pub fn shifted_and_turned(&self) -> (Vec<GearAt>, Vec<GearAt>) {
         self.shifted.iter().partition(|gear| gear.partner.is_none())
     }
 
-    /// Gears moved: as [`Train::handled_from`] counts them.
+    /// Number of gears moved, as in [`Train::handled_from`].
     pub fn moved(&self) -> usize {
         let twice = self.shifted.len().saturating_mul(2);
         self.off.len().saturating_add(self.on.len()).saturating_add(twice)
     }
 }
 
-/// What is moved as one: a gear, or a joined pair.
+/// A piece moved as one: a gear, or a joined pair.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Piece {
     shaft: OnShaft,
-    /// The gears that work, each with whether it is in the outer plane as [`Train::places`] has it.
+    /// The working gears, each with whether it is in the outer plane as in [`Train::places`].
     works: Vec<(bool, Teeth)>,
-    /// What the first of them is joined to.
+    /// The gear joined to the first of them.
     partner: Option<Teeth>,
 }
 
@@ -127,7 +127,7 @@ impl Piece {
         })
     }
 
-    /// Its gears, whichever works, the smaller first.
+    /// Its gears, working or not, the smaller first.
     fn made_of(&self) -> (Option<Teeth>, Option<Teeth>) {
         let own = self.works.first().map(|(_, teeth)| *teeth);
         (self.partner.and(own.min(self.partner)), own.max(self.partner))
@@ -138,7 +138,7 @@ impl Piece {
         self.shaft == other.shaft && self.made_of() == other.made_of()
     }
 
-    /// Whether it is there where it is here: of a joined pair it is enough that one gear is.
+    /// Whether it keeps its place: for a joined pair one gear is enough.
     fn is_at(&self, other: &Self) -> bool {
         let there = |gear: &(bool, Teeth)| other.works.contains(gear);
         self.is_same(other) && self.works.iter().any(there)
@@ -149,7 +149,7 @@ impl Piece {
 mod tests {
     use super::*;
 
-    /// A joined pair comes off, goes on and is turned round as one, and is no loose gear.
+    /// A joined pair comes off, goes on and is turned round as one, and is not a loose gear.
     #[test]
     fn a_joined_pair_is_moved_as_one() {
         let gear = |teeth| crate::Gear::new(Teeth::new(teeth).unwrap());
@@ -166,7 +166,7 @@ mod tests {
         let alone = train("40-127-60").with_partner(1, gear(120));
         let same = GearChange::between(&pair, &alone);
         assert!(same.off.is_empty() && same.on.is_empty(), "{same:?}");
-        // The other way round.
+        // Turned round.
         let round = train("40-120+127-60").with_partner(1, gear(127));
         let turned = GearChange::between(&pair, &round);
         assert_eq!(teeth(&turned.shifted), [(120, Some(127)), (127, Some(120))]);

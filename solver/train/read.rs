@@ -1,4 +1,4 @@
-//! What does a train that was typed say?
+//! What does a typed train mean?
 
 use super::{Shaft, Train};
 use crate::{Error, Gear, Result, Teeth, bounds};
@@ -7,7 +7,7 @@ use std::str::FromStr;
 const HINT: &str = "gears in power-path order: 40-65, 80-50-30, 40-55+50-65 or 40/55 x 50/65";
 
 /// Reads `40-55+50-65` and the fraction form `40/55 x 50/65`; an idler may be in brackets, as lists
-/// print it: `20-(75)-40`. The gears' tooth sizes are unstated.
+/// print it: `20-(75)-40`. Tooth sizes stay open.
 impl FromStr for Train {
     type Err = Error;
 
@@ -19,10 +19,10 @@ impl FromStr for Train {
     }
 }
 
-/// The gears and the marks between them, as they were typed.
+/// The gears and the marks between them, as typed.
 struct Typed<'t> {
     text: &'t str,
-    /// How far it has been read.
+    /// The place reached in the text.
     at: usize,
     gears: Vec<Gear>,
     marks: Vec<char>,
@@ -42,14 +42,14 @@ impl<'t> Typed<'t> {
         }
     }
 
-    /// What has not been read, from the next character that is no space.
+    /// The rest of the text, from the next character that is no space.
     fn rest(&mut self) -> &'t str {
         let rest = self.text.get(self.at..).unwrap_or("").trim_start();
         self.at = self.text.len().saturating_sub(rest.len());
         rest
     }
 
-    /// Whether the next character is this one, which is then read.
+    /// Reads the next character if it is this one.
     fn eat(&mut self, mark: char) -> bool {
         let found = self.rest().starts_with(mark);
         self.at = self.at.saturating_add(if found { mark.len_utf8() } else { 0 });
@@ -87,7 +87,7 @@ impl<'t> Typed<'t> {
         Ok(())
     }
 
-    /// What each shaft carries.
+    /// The gears of each shaft.
     fn shafts(&self) -> Result<Vec<Shaft>> {
         let fraction = self.marks.contains(&'/');
         let (mesh, joins) = if fraction { ('/', 'x') } else { ('-', '+') };
@@ -105,7 +105,7 @@ impl<'t> Typed<'t> {
                 _ => {}
             }
             let is_idler = driven.is_none() && i > 0 && i < self.marks.len();
-            // The first of a pair is seen with the second.
+            // The first of a pair is handled with the second.
             let bracketed = self
                 .idlers
                 .iter()

@@ -1,16 +1,15 @@
-//! What in a bracket can hardly be meant.
+//! Which sizes of a bracket are doubtful?
 //!
-//! Whether a train fits is the business of `solver/bracket.rs`; here are only sums of what was
-//! described. Distances are square roots, in doubles: a warning is given only where they are off by
-//! more than [`SURE`].
+//! Only sums of the described sizes; whether a train fits is for `solver/bracket.rs`. Distances are
+//! square roots, in doubles: a warning needs a difference of more than [`SURE`].
 
 use super::Warning;
 use crate::{Bracket, End, Gear, Lathe, Length, Offset, Pivot, Place, Ratio, Shape, Slot, Spot};
 
-/// In mm: far more than doubles err on lengths of up to ten metres, far less than a rule shows.
+/// In mm: far above the error of doubles on lengths up to ten metres, far below the marks of a rule.
 const SURE: f64 = 1e-6;
 
-/// What can hardly be meant.
+/// Every doubtful size.
 pub(super) fn warnings(lathe: &Lathe, bracket: &Bracket) -> Vec<Warning> {
     let one_plane = bracket.planes == 1 && lathe.pairs_at_once() > 0;
     let no_opening = bracket.opening.1 == Offset::ZERO;
@@ -36,7 +35,7 @@ fn hubs(lathe: &Lathe, bracket: &Bracket) -> Option<Warning> {
     (!zero.is_empty() && bracket.planes > 1).then_some(Warning::Hubs(zero))
 }
 
-/// The furthest that a stud in a slot can be from the pivot.
+/// The greatest distance of a stud in a slot from the pivot.
 fn furthest(slot: &Slot) -> f64 {
     match slot {
         Slot::Straight { from, to, offset, .. } => {
@@ -52,7 +51,7 @@ fn mm(length: &Length) -> f64 {
     length.mm().to_f64()
 }
 
-/// Slots no part of which is as far from the first shaft as a stud must be.
+/// Slots with no part as far from the first shaft as a stud must be.
 fn too_near(bracket: &Bracket) -> impl Iterator<Item = Warning> {
     let first = place(&bracket.first.spot());
     let pivot = match &bracket.pivot {
@@ -73,7 +72,7 @@ fn short_of_places(lathe: &Lathe, bracket: &Bracket) -> Option<Warning> {
     short.then_some(Warning::Holes { studs, holes })
 }
 
-/// A distance of the shafts that even the largest gears don't fill.
+/// A distance of the shafts that even the largest gears can't bridge.
 fn unbridged(lathe: &Lathe, bracket: &Bracket) -> Option<Warning> {
     let parts = lathe.parts();
     let first = end_gears(lathe, &parts.ends.first, Place::First);
@@ -96,7 +95,7 @@ fn unbridged(lathe: &Lathe, bracket: &Bracket) -> Option<Warning> {
     (reach + SURE < apart).then_some(Warning::Unbridged { apart, bridged })
 }
 
-/// Every gear that is owned, as often as it is.
+/// Every owned gear, as often as it is owned.
 fn owned(lathe: &Lathe) -> impl Iterator<Item = &Gear> {
     let gears = &lathe.parts().gears;
     let loose = gears.loose().iter().map(|(gear, count)| (gear, usize::from(*count)));
@@ -105,7 +104,7 @@ fn owned(lathe: &Lathe) -> impl Iterator<Item = &Gear> {
     loose.chain(joined).flat_map(|(gear, count)| std::iter::repeat_n(gear, count))
 }
 
-/// Pitch diameters of the gears that an end shaft takes, in mm.
+/// Pitch diameters of the gears for an end shaft, in mm.
 fn end_gears(lathe: &Lathe, end: &End, place: Place) -> Vec<Ratio> {
     let gears = &lathe.parts().gears;
     match end {
@@ -126,7 +125,7 @@ fn place(spot: &Spot) -> (f64, f64) {
     (spot.right.to_f64(), spot.up.to_f64())
 }
 
-/// End shafts that are outside the cover, or in a part that no gear may touch.
+/// End shafts outside the cover, or in a part that gears must clear.
 fn in_the_way(bracket: &Bracket) -> Vec<Warning> {
     let shafts = [(Place::First, place(&bracket.first.spot())), (Place::Last, (0.0, 0.0))];
     let outside = |at| bracket.cover.as_ref().is_some_and(|cover| !is_inside(at, cover));
@@ -161,7 +160,7 @@ fn is_inside((right, up): (f64, f64), corners: &[Spot]) -> bool {
     crossed.count() % 2 == 1
 }
 
-/// Outlines that cross themselves: corners in the wrong order.
+/// Outlines that cross themselves: corners in wrong order.
 fn crossing(bracket: &Bracket) -> impl Iterator<Item = Warning> {
     let cover = bracket.cover.iter().filter(|cover| crosses_itself(cover));
     let parts = bracket.keep_out.iter().filter(|part| match &part.shape {

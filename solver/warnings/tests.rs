@@ -1,4 +1,4 @@
-//! Each finding with a lathe that gives it and no other.
+//! Each warning, with a lathe that gives it and no other.
 
 use super::{Unknown, Warning, unknown, warnings};
 use crate::bracket::Fit;
@@ -46,7 +46,7 @@ fn joined(sizes: &[u16]) -> GearSet {
     gears
 }
 
-/// A lathe of which everything is known, with nothing odd.
+/// A lathe with everything known and nothing doubtful.
 fn plain() -> Parts {
     let mut parts = Parts::plain(box_of(&[20, 40, 60, 80]), tpi("8"));
     parts.headstock[0].turns = Turns::Same;
@@ -160,7 +160,7 @@ fn of_the_fitted_set_up() {
         p.fitted = Some(Fitted { levers: when("B"), ..fitted("40-60-80") });
     };
     assert_eq!(found(forbidden), [Warning::FittedLevers(when("B"))]);
-    // In a position of unknown ratio nothing can be worked out; it may be right.
+    // With an unknown ratio nothing can be computed; it may be right.
     let unknown = |p: &mut Parts| {
         forbidden(p);
         p.gearbox.forbidden.clear();
@@ -195,7 +195,7 @@ fn of_dials_and_counts() {
     assert_eq!(no_stud, [Warning::JoinedWithoutStud]);
 }
 
-/// A joined pair needs no sleeve: it is a pair that one plane has no room for, with sleeves or without.
+/// A joined pair needs no sleeve: one plane has no room for such a pair, with sleeves or without.
 #[test]
 fn of_one_plane() {
     let one_plane = |gears: GearSet, studs, sleeves| {
@@ -246,7 +246,7 @@ fn of_shafts_too_far_apart() {
     assert_eq!(lathe("160.4 mm"), []);
     let bridged = offset("160");
     assert_eq!(lathe("160.5 mm"), [Warning::Unbridged { apart: 160.5, bridged }]);
-    // Which gear is where does not matter here: one 80 counts on every shaft.
+    // The order of the gears does not matter here: one 80 counts on every shaft.
     assert_eq!(apart("160.4 mm"), []);
     // 96 mm across and 128.1 up are 160.08 mm apart, 129 up are 160.8.
     let aside = |up| on_bracket(|b| b.first = crate::FirstShaft::At(spot("-96", up)));

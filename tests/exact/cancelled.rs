@@ -1,7 +1,7 @@
 //! Cancelled before the start, after the first sign of progress, and not at all: all that may take long.
 
 use solver::buy::{self, Request};
-use solver::plan::{Line, Table};
+use solver::plan::{Line, TrainTable};
 use solver::reach::Span;
 use solver::search::{Ask, Options, Search};
 use solver::{Bracket, Done, Gear, GearSet, Lathe, Lead, Parts, Teeth, Travel, Watch};
@@ -136,9 +136,9 @@ fn with_first<R>(what: impl FnOnce(Watch<'_>) -> R) -> R {
 
 #[test]
 fn plans_say_what_was_not_searched() {
-    fn table<'l>(lathe: &'l Lathe, lines: &[Line], watch: Watch<'l>) -> Table<'l> {
+    fn table<'l>(lathe: &'l Lathe, lines: &[Line], watch: Watch<'l>) -> TrainTable<'l> {
         let options = Options::default().with_pairs(2);
-        Table::new(lathe, lines.to_vec(), &options, watch).unwrap()
+        TrainTable::new(lathe, lines.to_vec(), &options, watch).unwrap()
     }
     let lathe = lathe();
     let lines: Vec<Line> = (100..300).map(line).collect();

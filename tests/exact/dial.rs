@@ -6,7 +6,7 @@
 mod mechanism;
 mod starts;
 
-use solver::dial::{Advice, Back, Closing, Landing, Plan, Reading, Why};
+use solver::dial::{Advice, Back, Closing, DialReading, HalfNut, Landing, Why};
 use solver::{Dial, Gear, GearSet, Lathe, Lead, Parts, Target, Teeth};
 
 /// A lathe that is a screw and its dials.
@@ -33,14 +33,14 @@ fn cut(screw: &str, ratio: &str) -> Lead {
 }
 
 /// Indices of the lines, class by class.
-fn classes(reading: &Reading) -> Vec<Vec<u16>> {
-    let lines = |class: &solver::dial::Class| class.lines().map(|line| line.index).collect();
+fn classes(reading: &DialReading) -> Vec<Vec<u16>> {
+    let lines = |class: &solver::dial::LineClass| class.lines().map(|line| line.index).collect();
     reading.classes().iter().map(lines).collect()
 }
 
 /// A train on a metric thread and an inch screw: the nut stays closed, and when it comes round.
 fn stays_closed(screw: &str, ratio: &str, dials: &[(u16, u16)]) -> (u128, String) {
-    let plan = Plan::new(&lathe(screw, dials), &cut(screw, ratio), 1).unwrap();
+    let plan = HalfNut::new(&lathe(screw, dials), &cut(screw, ratio), 1).unwrap();
     assert!(matches!(plan.advice(), Advice::KeepClosed(_)), "{plan:?}");
     let repeat = plan.repeat().unwrap();
     (repeat.pitches(), repeat.distance().unwrap().to_string())
@@ -53,7 +53,7 @@ fn metric_on_an_inch_screw_stays_closed() {
     let dial = [(16, 8)];
     assert_eq!(stays_closed("16 tpi", "90/143", &dial), (90, "1143/8 mm".into())); // 142.875
     assert_eq!(stays_closed("16 tpi", "63/80", &dial), (63, "8001/80 mm".into())); // 100.0125
-    let plan = Plan::new(&lathe("16 tpi", &dial), &cut("16 tpi", "90/143"), 1).unwrap();
+    let plan = HalfNut::new(&lathe("16 tpi", &dial), &cut("16 tpi", "90/143"), 1).unwrap();
     let [reading] = &plan.dials[..] else { panic!("one dial") };
     assert_eq!(reading.turns_to_repeat().unwrap(), "5 5/8".parse().unwrap());
     assert_eq!(reading.turns_to_same_line().unwrap(), 45);
@@ -67,7 +67,7 @@ fn metric_on_an_inch_screw_stays_closed() {
 fn the_true_ratio_counts_and_not_the_nominal_pitch() {
     assert_eq!(stays_closed("8 tpi", "189/400", &[(16, 8)]).0, 189);
     assert_eq!(stays_closed("8 tpi", "60/127", &[(16, 8)]), (60, "381/2 mm".into())); // 190.5
-    let plan = Plan::new(&lathe("8 tpi", &[]), &cut("8 tpi", "60/127"), 1).unwrap();
+    let plan = HalfNut::new(&lathe("8 tpi", &[]), &cut("8 tpi", "60/127"), 1).unwrap();
     assert_eq!(plan.repeat().unwrap().spindle_turns(), 127);
 }
 
@@ -76,7 +76,7 @@ fn the_true_ratio_counts_and_not_the_nominal_pitch() {
 #[test]
 fn of_exchangeable_dial_gears_those_that_serve_are_named() {
     let dials = [(14, 14), (15, 15), (16, 16), (18, 18), (20, 20)];
-    let plan = Plan::new(&lathe("3 mm", &dials), &lead("1.25 mm"), 1).unwrap();
+    let plan = HalfNut::new(&lathe("3 mm", &dials), &lead("1.25 mm"), 1).unwrap();
     assert_eq!(plan.repeat().unwrap().pitches(), 5);
     let serving: Vec<_> = plan.serving().iter().map(|dial| dial.teeth()).collect();
     assert_eq!(serving, [20, 15]); // four lines before three
@@ -97,7 +97,7 @@ fn of_exchangeable_dial_gears_those_that_serve_are_named() {
 #[test]
 fn inch_threads_on_a_dial_of_sixteen() {
     let of = |thread| {
-        let plan = Plan::new(&lathe("8 tpi", &[(16, 8)]), &lead(thread), 1).unwrap();
+        let plan = HalfNut::new(&lathe("8 tpi", &[(16, 8)]), &lead(thread), 1).unwrap();
         (plan.repeat().unwrap().pitches(), classes(&plan.dials[0]))
     };
     let singles: Vec<Vec<u16>> = (0..8).map(|line| vec![line]).collect();
@@ -107,7 +107,7 @@ fn inch_threads_on_a_dial_of_sixteen() {
     assert_eq!(of("13 tpi"), (8, opposite));
     assert_eq!(of("20 tpi"), (2, vec![(0..8).collect()]));
     assert_eq!(stays_closed("8 tpi", "70/127", &[(16, 8)]), (70, "889/4 mm".into()));
-    let plan = Plan::new(&lathe("8 tpi", &[(16, 8)]), &lead("20 tpi"), 1).unwrap();
+    let plan = HalfNut::new(&lathe("8 tpi", &[(16, 8)]), &lead("20 tpi"), 1).unwrap();
     assert!(plan.dials[0].is_any_line() && !plan.repeat().unwrap().is_anywhere());
     assert_eq!(plan.repeat().unwrap().landing(1), Landing::Spoils); // half way between two lines
 }
@@ -116,7 +116,7 @@ fn inch_threads_on_a_dial_of_sixteen() {
 #[test]
 fn a_worm_comes_round_as_its_train_does() {
     assert_eq!(stays_closed("3 mm", "22/21", &[(16, 8)]), (22, "66 mm".into()));
-    let exact = Plan::new(&lathe("3 mm", &[(16, 8)]), &lead("module 1"), 1).unwrap();
+    let exact = HalfNut::new(&lathe("3 mm", &[(16, 8)]), &lead("module 1"), 1).unwrap();
     assert_eq!((exact.closing, exact.advice()), (Closing::Never, Advice::KeepClosed(Why::Never)));
     assert!(exact.dials.is_empty() && exact.repeat().is_none());
 }
@@ -124,10 +124,10 @@ fn a_worm_comes_round_as_its_train_does() {
 #[test]
 fn a_multiple_of_the_screw_closes_anywhere_without_a_dial() {
     for thread in ["8 tpi", "16 tpi", "24 tpi"] {
-        let plan = Plan::new(&lathe("8 tpi", &[]), &lead(thread), 1).unwrap();
+        let plan = HalfNut::new(&lathe("8 tpi", &[]), &lead(thread), 1).unwrap();
         assert_eq!(plan.advice(), Advice::Anywhere, "{thread}");
     }
-    let plan = Plan::new(&lathe("8 tpi", &[]), &lead("9 tpi"), 1).unwrap();
+    let plan = HalfNut::new(&lathe("8 tpi", &[]), &lead("9 tpi"), 1).unwrap();
     assert_eq!(plan.advice(), Advice::KeepClosed(Why::NoDial));
 }
 
@@ -137,7 +137,7 @@ fn what_the_lathe_lacks_is_said() {
     let plan = |change: fn(&mut Parts)| {
         let mut parts = parts("8 tpi", &[(16, 8)]);
         change(&mut parts);
-        Plan::new(&Lathe::new(parts).unwrap(), &thread, 1).unwrap()
+        HalfNut::new(&Lathe::new(parts).unwrap(), &thread, 1).unwrap()
     };
     let shut = plan(|parts| parts.half_nut = Some(false));
     assert_eq!((shut.closing, shut.back), (Closing::NoHalfNut, Back::Unknown));
@@ -150,8 +150,8 @@ fn what_the_lathe_lacks_is_said() {
     });
     assert_eq!(unknown.closing, Closing::UnknownScrew);
     assert_eq!(unknown.advice(), Advice::KeepClosed(Why::UnknownScrew));
-    assert!(Plan::new(&lathe("8 tpi", &[]), &thread, 0).unwrap_err().is_range());
-    assert!(Plan::new(&lathe("8 tpi", &[]), &thread, 100).unwrap_err().is_range());
+    assert!(HalfNut::new(&lathe("8 tpi", &[]), &thread, 0).unwrap_err().is_range());
+    assert!(HalfNut::new(&lathe("8 tpi", &[]), &thread, 100).unwrap_err().is_range());
 }
 
 #[test]
@@ -162,8 +162,8 @@ fn labels_and_blind_lines() {
         Dial { teeth: 16, lines: 8, labels },
         Dial { teeth: 20, lines: 8, labels: Vec::new() },
     ];
-    let plan = Plan::new(&Lathe::new(parts).unwrap(), &lead("20 tpi"), 1).unwrap();
-    let label = |line: &solver::dial::Line| line.label.clone();
+    let plan = HalfNut::new(&Lathe::new(parts).unwrap(), &lead("20 tpi"), 1).unwrap();
+    let label = |line: &solver::dial::DialLine| line.label.clone();
     let labels: Vec<_> = plan.dials[0].classes()[0].lines().filter_map(label).collect();
     assert_eq!(labels, ["1", "2", "3"]);
     // 20 teeth by 8 lines: every other line stands between teeth, and 5 teeth are no multiple of 2.
@@ -179,11 +179,11 @@ fn labels_and_blind_lines() {
 // start.
 #[test]
 fn lines_that_fall_into_another_start_are_marked() {
-    let plan = Plan::new(&lathe("4 tpi", &[(16, 16)]), &lead("2 tpi"), 2).unwrap();
+    let plan = HalfNut::new(&lathe("4 tpi", &[(16, 16)]), &lead("2 tpi"), 2).unwrap();
     let [reading] = &plan.dials[..] else { panic!("one dial") };
     assert_eq!(reading.landing(3, 7), Some(Landing::Own));
     assert_eq!(reading.landing(3, 4), Some(Landing::OtherStart(1)));
-    let single = Plan::new(&lathe("4 tpi", &[(16, 16)]), &lead("2 tpi"), 1).unwrap();
+    let single = HalfNut::new(&lathe("4 tpi", &[(16, 16)]), &lead("2 tpi"), 1).unwrap();
     assert_eq!(single.dials[0].landing(3, 4), Some(Landing::Spoils));
 }
 
@@ -193,7 +193,8 @@ fn the_nut_closes_at_every_pitch_of_the_screw() {
     let mut parts = parts("6 mm", &[(12, 12)]);
     parts.lead_screw.starts = 2;
     let lathe = Lathe::new(parts).unwrap();
-    let pitches = |thread| Plan::new(&lathe, &lead(thread), 1).unwrap().repeat().unwrap().pitches();
+    let pitches =
+        |thread| HalfNut::new(&lathe, &lead(thread), 1).unwrap().repeat().unwrap().pitches();
     assert_eq!((pitches("3 mm"), pitches("6 mm"), pitches("9 mm"), pitches("2 mm")), (1, 2, 3, 2));
 }
 
@@ -204,9 +205,9 @@ fn large_numbers_are_answered_or_refused() {
     let cut = |ratio| Lead::new(solver::Length::from_mm(ratio));
     let lathe = lathe("8 tpi", &[(16, 8)]);
     let huge = cut(ratio(u128::MAX, u128::MAX - 1));
-    assert!(Plan::new(&lathe, &huge, 2).unwrap_err().is_too_large());
+    assert!(HalfNut::new(&lathe, &huge, 2).unwrap_err().is_too_large());
     let large = cut(ratio((1 << 84) - 1, (1 << 84) - 3));
-    let plan = Plan::new(&lathe, &large, 99).unwrap();
+    let plan = HalfNut::new(&lathe, &large, 99).unwrap();
     let repeat = plan.repeat().unwrap();
     assert_eq!(repeat.landing(repeat.pitches()), Landing::Own);
     assert_eq!(repeat.landing(u128::MAX), Landing::Spoils);

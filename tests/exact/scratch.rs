@@ -1,6 +1,6 @@
 //! What must a scratch pass measure, and what would a wrong gearing measure?
 
-use solver::scratch_pass::{Direction, Scratch, Slip, Slipped, Spindle, direction, hand_shown};
+use solver::scratch_pass::{Direction, ScratchPass, Slip, Slipped, Spindle, direction, hand_shown};
 use solver::{
     Fitted, GearSet, Hand, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Parts, Target,
     Teeth, Train, Travel, Turns,
@@ -10,8 +10,8 @@ fn lead(text: &str) -> Lead {
     text.parse::<Target>().unwrap().lead()
 }
 
-fn scratch(text: &str) -> Scratch {
-    Scratch::new(lead(text), 1).unwrap()
+fn scratch(text: &str) -> ScratchPass {
+    ScratchPass::new(lead(text), 1).unwrap()
 }
 
 fn train(text: &str) -> Train {
@@ -30,10 +30,10 @@ fn travel_and_grooves_are_whole_leads() {
 /// While one start is cut its grooves lie a lead apart.
 #[test]
 fn a_scratch_pass_shows_the_lead_and_not_the_pitch() {
-    let pass = Scratch::new(lead("2 tpi"), 2).unwrap();
+    let pass = ScratchPass::new(lead("2 tpi"), 2).unwrap();
     assert_eq!(pass.grooves(10).unwrap(), lead("5 in"));
     assert_eq!(pass.pitches(10).unwrap(), lead("2.5 in"));
-    assert!(Scratch::new(lead("2 tpi"), 0).unwrap_err().is_range());
+    assert!(ScratchPass::new(lead("2 tpi"), 0).unwrap_err().is_range());
 }
 
 /// A lathe of 8 TPI with a range lever of 1, 1/2 and 1/4, a headstock of two positions and a tumbler.
@@ -60,12 +60,12 @@ fn lathe() -> Lathe {
 }
 
 /// The first setting of a lathe: normal, range A.
-fn slips(lathe: &Lathe, text: &str) -> (Scratch, Vec<Slipped>) {
+fn slips(lathe: &Lathe, text: &str) -> (ScratchPass, Vec<Slipped>) {
     let setting = &lathe.settings(Travel::Thread).unwrap().list[0];
     let train = train(text);
     let right = setting.constant.times(&train.ratio()).unwrap();
     let slips = Slipped::of(lathe, setting, &train, Some(0)).unwrap();
-    (Scratch::new(right, 1).unwrap(), slips)
+    (ScratchPass::new(right, 1).unwrap(), slips)
 }
 
 /// Each slip is a position or a gear of this lathe, and what it cuts is arithmetic: 30-60+40-50 on

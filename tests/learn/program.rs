@@ -201,7 +201,7 @@ fn a_measurement_that_contradicts_the_chart_is_named() {
     assert_eq!(code, 2);
     assert_eq!(
         err,
-        "trainwright: --measured `10 pitches = 30 mm`: which gears stood then?\n\
+        "trainwright: --measured `10 pitches = 30 mm`: which gears were on the machine?\n\
          try: 10 pitches = 30 mm with 40-40\n"
     );
 }

@@ -2,7 +2,7 @@
 
 use super::{geared, lathe, ratio, thread};
 use serde::Deserialize;
-use solver::chart::{Row, Terms, Unit, What, blank, learn};
+use solver::chart::{AllowedErrors, ChartRow, Unit, What, blank, learn};
 use solver::{Lead, Ratio};
 use std::collections::BTreeSet;
 
@@ -36,9 +36,10 @@ fn plates() -> Plates {
 #[test]
 fn the_screw_constant_of_every_table_of_pairs() {
     for plate in plates().pairs {
-        let rows: Vec<Row> =
+        let rows: Vec<ChartRow> =
             plate.rows.iter().map(|(tpi, train)| geared(tpi, Unit::Tpi, train)).collect();
-        let learned = learn(&lathe(blank(&rows).unwrap()), &rows, &[], &Terms::default()).unwrap();
+        let learned =
+            learn(&lathe(blank(&rows).unwrap()), &rows, &[], &AllowedErrors::default()).unwrap();
         assert!(learned.decided, "{}", plate.id);
         let [constant] = &learned.constants[..] else { panic!("{}", plate.id) };
         assert_eq!(constant.what, What::ScrewConstant);
@@ -50,7 +51,7 @@ fn the_screw_constant_of_every_table_of_pairs() {
     }
 }
 
-fn cells(plate: &QuickChange) -> Vec<Row> {
+fn cells(plate: &QuickChange) -> Vec<ChartRow> {
     let mut cells = Vec::new();
     for row in &plate.rows {
         let [comp, knob, stops @ ..] = &row[..] else { panic!("{row:?}") };
@@ -73,7 +74,8 @@ fn the_levers_of_a_quick_change_plate() {
     let rows = cells(plate);
     let printed: BTreeSet<Ratio> = rows.iter().map(|row| row.printed.value()).collect();
     assert_eq!((rows.len(), printed.len()), (72, 50));
-    let learned = learn(&lathe(blank(&rows).unwrap()), &rows, &[], &Terms::default()).unwrap();
+    let learned =
+        learn(&lathe(blank(&rows).unwrap()), &rows, &[], &AllowedErrors::default()).unwrap();
     assert!(learned.decided && learned.check.holds());
     let of = |lever: &str, position: &str| {
         let found =
@@ -101,7 +103,8 @@ fn a_cell_that_breaks_the_plate_is_named() {
         let right = rows[broken].printed.text().to_owned();
         let wrong = thread("37", Unit::Tpi).printed;
         rows[broken].printed = wrong;
-        let learned = learn(&lathe(blank(&rows).unwrap()), &rows, &[], &Terms::default()).unwrap();
+        let learned =
+            learn(&lathe(blank(&rows).unwrap()), &rows, &[], &AllowedErrors::default()).unwrap();
         let bad: Vec<usize> = (0..72).filter(|&i| !learned.check.rows[i].verdict.holds()).collect();
         assert_eq!(bad, [broken]);
         let said = learned.check.rows[broken].explanations.iter().take(2);

@@ -1,7 +1,7 @@
 //! Charts printed from random lathes: is the lathe learned back, also when rows are wrong?
 
 use super::{box_of, lathe, ratio};
-use solver::chart::{Cause, Constant, Gears, Printed, Row, Terms, Unit, check, learn};
+use solver::chart::{AllowedErrors, Cause, ChartRow, Constant, Gears, Printed, Unit, check, learn};
 use solver::{
     Gear, Lathe, Lead, Length, Lever, LeverPosition, Parts, Ratio, Shaft, Train, Travel, Turns,
 };
@@ -105,7 +105,7 @@ fn thread_text(lead: &Lead) -> (String, Unit) {
     if tpi.len() <= mm.len() { (tpi, Unit::Tpi) } else { (mm, Unit::Mm) }
 }
 
-fn printed_row(dice: &mut Dice, known: &Lathe, feed: bool, digits: usize) -> Row {
+fn printed_row(dice: &mut Dice, known: &Lathe, feed: bool, digits: usize) -> ChartRow {
     let travel = if feed { Travel::LongFeed } else { Travel::Thread };
     // Makers print what can be read; where the box allows none of that, whatever it cuts.
     for attempt in 0.. {
@@ -123,7 +123,7 @@ fn printed_row(dice: &mut Dice, known: &Lathe, feed: bool, digits: usize) -> Row
             continue;
         }
         if let Ok(printed) = Printed::new(&text, unit, travel) {
-            return Row::new(printed).with_gears(Gears::new(train));
+            return ChartRow::new(printed).with_gears(Gears::new(train));
         }
     }
     unreachable!("the last attempts take anything")
@@ -144,7 +144,7 @@ fn random_chart(
     holds: Holds,
     digits: usize,
     rows: u64,
-) -> Vec<Row> {
+) -> Vec<ChartRow> {
     let feed = |i| holds == Holds::Feeds || (holds == Holds::Both && i % 3 == 2);
     (0..rows).map(|i| printed_row(dice, known, feed(i), digits)).collect()
 }
@@ -204,7 +204,7 @@ fn a_clean_chart_gives_its_lathe_back() {
         let digits = 2 + usize::try_from(dice.below(3)).unwrap();
         let rows = random_chart(&mut dice, &known, holds, digits, count);
         let unknown = lathe(blanked(&mut dice, &known));
-        let learned = learn(&unknown, &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&unknown, &rows, &[], &AllowedErrors::default()).unwrap();
         assert!(!learned.constants.is_empty());
         for constant in &learned.constants {
             let came = came(&known, constant);
@@ -239,7 +239,7 @@ fn a_feed_figure_of_its_own() {
         let digits = 3 + usize::try_from(dice.below(2)).unwrap();
         let rows = random_chart(&mut dice, &known, Holds::Both, digits, 24);
         let unknown = lathe(blanked(&mut dice, &known));
-        let learned = learn(&unknown, &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&unknown, &rows, &[], &AllowedErrors::default()).unwrap();
         let feed = learned.constants.iter().find(|c| c.travel == Travel::LongFeed).unwrap();
         counts[came(&known, feed) as usize] += 1;
     }
@@ -261,7 +261,7 @@ enum Planted {
 }
 
 /// One slip: a gear for another of the box, or one digit of the printed figure.
-fn plant(dice: &mut Dice, parts: &Parts, row: &mut Row) -> Planted {
+fn plant(dice: &mut Dice, parts: &Parts, row: &mut ChartRow) -> Planted {
     loop {
         if dice.one_in(2) {
             let gears = row.gears.as_mut().unwrap();
@@ -307,8 +307,10 @@ fn is_named(planted: &Planted, cause: &Cause) -> bool {
 }
 
 /// Whether a row still holds on the true lathe although something was changed.
-fn passes(known: &Lathe, row: &Row) -> bool {
-    check(known, std::slice::from_ref(row), &Terms::default()).unwrap().rows[0].verdict.holds()
+fn passes(known: &Lathe, row: &ChartRow) -> bool {
+    check(known, std::slice::from_ref(row), &AllowedErrors::default()).unwrap().rows[0]
+        .verdict
+        .holds()
 }
 
 #[test]
@@ -327,7 +329,7 @@ fn one_wrong_row_is_named_with_its_correction() {
             continue;
         }
         let unknown = lathe(blanked(&mut dice, &known));
-        let learned = learn(&unknown, &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&unknown, &rows, &[], &AllowedErrors::default()).unwrap();
         let constant = &learned.constants[0].ranking;
         assert_eq!(constant.best.value, truth(&known, Travel::Thread), "seed {seed}");
         let wrong: Vec<usize> =
@@ -362,7 +364,7 @@ fn one_wrong_row_in_ten_does_no_harm() {
             plant(&mut dice, known.parts(), &mut tenth[at]);
         }
         let unknown = lathe(blanked(&mut dice, &known));
-        let learned = learn(&unknown, &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&unknown, &rows, &[], &AllowedErrors::default()).unwrap();
         assert!(learned.decided, "seed {seed}");
         let again = lathe(learned.parts);
         assert_eq!(truth(&again, Travel::Thread), truth(&known, Travel::Thread), "seed {seed}");
@@ -401,7 +403,7 @@ fn a_box_of_two_levers_is_learned_from_its_table() {
         let mut rows = Vec::new();
         for setting in known.settings(Travel::Thread).unwrap().list {
             let (text, unit) = thread_text(&setting.constant);
-            let mut row = Row::new(Printed::new(&text, unit, Travel::Thread).unwrap());
+            let mut row = ChartRow::new(Printed::new(&text, unit, Travel::Thread).unwrap());
             for (lever, position) in known.lever_names(&setting) {
                 row = row.with_lever(lever, position);
             }
@@ -418,7 +420,7 @@ fn a_box_of_two_levers_is_learned_from_its_table() {
         for position in unknown.gearbox.levers.iter_mut().flat_map(|l| &mut l.positions) {
             position.ratio = None;
         }
-        let learned = learn(&lathe(unknown), &rows, &[], &Terms::default()).unwrap();
+        let learned = learn(&lathe(unknown), &rows, &[], &AllowedErrors::default()).unwrap();
         assert!(learned.decided, "seed {seed}: {:#?}", learned.positions);
         assert_eq!(learned.parts, *known.parts(), "seed {seed}");
     }

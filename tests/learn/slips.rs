@@ -2,7 +2,7 @@
 
 use super::random::{Dice, random_parts};
 use super::{lathe, ratio};
-use solver::chart::{Cause, Checked, Gears, Printed, Row, Terms, Unit, check};
+use solver::chart::{AllowedErrors, Cause, ChartRow, CheckedRow, Gears, Printed, Unit, check};
 use solver::{
     Gear, Lathe, Lead, Lever, LeverPosition, Parts, Ratio, Shaft, Teeth, Train, Travel, Turns,
 };
@@ -38,9 +38,9 @@ enum Slip {
 
 /// A slip that was made, and what was right.
 struct Made {
-    rows: Vec<Row>,
+    rows: Vec<ChartRow>,
     at: usize,
-    right: Row,
+    right: ChartRow,
 }
 
 /// A figure as a plate prints it: quarters of a thread per inch, hundredths of a mm.
@@ -114,9 +114,9 @@ fn is_needless(train: &Train, parts: &Parts) -> bool {
 }
 
 /// Ten rows that a maker could print, each exact.
-fn good_chart(dice: &mut Dice, known: &Lathe) -> Option<Vec<Row>> {
+fn good_chart(dice: &mut Dice, known: &Lathe) -> Option<Vec<ChartRow>> {
     let settings = known.settings(Travel::Thread).unwrap().list;
-    let mut rows: Vec<Row> = Vec::new();
+    let mut rows: Vec<ChartRow> = Vec::new();
     for _ in 0..4000 {
         let train = random_train(dice, known.parts());
         let setting = &settings[dice.index(settings.len())];
@@ -129,7 +129,7 @@ fn good_chart(dice: &mut Dice, known: &Lathe) -> Option<Vec<Row>> {
         if rows.iter().any(|row| row.printed == printed) {
             continue;
         }
-        let mut row = Row::new(printed).with_gears(Gears::new(train));
+        let mut row = ChartRow::new(printed).with_gears(Gears::new(train));
         for (lever, position) in known.lever_names(setting) {
             row = row.with_lever(lever, position);
         }
@@ -152,7 +152,7 @@ fn other_digit(dice: &mut Dice, text: &str) -> String {
 
 impl Slip {
     /// Makes it in one row; `None`: the row has no room for it.
-    fn make(self, dice: &mut Dice, known: &Lathe, rows: &mut [Row], at: usize) -> Option<()> {
+    fn make(self, dice: &mut Dice, known: &Lathe, rows: &mut [ChartRow], at: usize) -> Option<()> {
         let train = rows[at].gears.clone()?.train;
         let mut gears = all(&train);
         let (simple, compound) = (train.shafts().len() == 2, gears.len() == 4);
@@ -229,7 +229,7 @@ impl Slip {
     }
 
     /// Whether it is what an explanation says.
-    fn is_named(self, known: &Lathe, right: &Row, cause: &Cause) -> bool {
+    fn is_named(self, known: &Lathe, right: &ChartRow, cause: &Cause) -> bool {
         match (self, cause) {
             (Self::FigureDigit, Cause::Value { right: said, .. }) => {
                 said.parse::<Ratio>().is_ok_and(|value| value == right.printed.value())
@@ -258,7 +258,8 @@ fn planted(slip: Slip, seed: u64) -> Option<(Lathe, Made)> {
         let at = dice.index(rows.len());
         let right = rows[at].clone();
         let made = slip.make(&mut dice, &known, &mut rows, at);
-        let passes = check(&known, &rows, &Terms::default()).unwrap().rows[at].verdict.holds();
+        let passes =
+            check(&known, &rows, &AllowedErrors::default()).unwrap().rows[at].verdict.holds();
         if made.is_some() && !passes {
             return Some((known, Made { rows, at, right }));
         }
@@ -278,7 +279,7 @@ struct Counts {
 fn count(slip: Slip) -> Counts {
     let mut counts = Counts::default();
     for (known, made) in (0..).filter_map(|seed| planted(slip, seed)).take(140) {
-        let checked = check(&known, &made.rows, &Terms::default()).unwrap();
+        let checked = check(&known, &made.rows, &AllowedErrors::default()).unwrap();
         let row = &checked.rows[made.at];
         let likeliest = row.likeliest();
         let named = likeliest.iter().any(|e| slip.is_named(&known, &made.right, &e.cause));
@@ -291,7 +292,7 @@ fn count(slip: Slip) -> Counts {
 }
 
 /// No gear that nobody owns comes before one that is owned.
-fn owned_come_first(row: &Checked) {
+fn owned_come_first(row: &CheckedRow) {
     let gears = row.explanations.iter().filter(|e| e.cause.train().is_some());
     let owned: Vec<bool> = gears.map(|e| e.owned).collect();
     assert!(owned.is_sorted_by_key(|owned| !owned), "{:#?}", row.explanations);
@@ -326,7 +327,7 @@ fn the_slip_that_was_made_is_the_likeliest() {
 #[test]
 fn causes_that_cut_the_same_are_both_named() {
     for (known, made) in (0..).filter_map(|seed| planted(Slip::IdlerAsPair, seed)).take(40) {
-        let checked = check(&known, &made.rows, &Terms::default()).unwrap();
+        let checked = check(&known, &made.rows, &AllowedErrors::default()).unwrap();
         let row = &checked.rows[made.at];
         let idlers: Vec<&Train> = row
             .likeliest()

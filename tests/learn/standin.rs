@@ -3,7 +3,9 @@
 
 use super::{geared, lathe, ratio};
 use crate::util::{Run, fresh, names, one_line, run_in};
-use solver::chart::{Constant, Learned, Measured, Row, Terms, Unit, What, blank, learn};
+use solver::chart::{
+    AllowedErrors, ChartRow, Constant, Learned, Measured, Unit, What, blank, learn,
+};
 use solver::{Lead, Length, Parts, Ratio};
 
 /// What replaces 100/127, as driver and driven: 63/80 is 125 ppm off, 37/47 213, 17/18 (x 5/6) 463,
@@ -22,7 +24,7 @@ fn pair(of: &Ratio) -> Option<(u128, u128)> {
 }
 
 /// A chart of metric threads for a screw in TPI, or of inch threads for one in mm.
-fn chart(screw: &Ratio, inch: bool, (up, down): (u64, u64)) -> Vec<Row> {
+fn chart(screw: &Ratio, inch: bool, (up, down): (u64, u64)) -> Vec<ChartRow> {
     let twenty = ratio("20");
     let rows = if inch { METRIC } else { INCH };
     let rows = rows.iter().filter_map(|text| {
@@ -54,7 +56,7 @@ fn all(constant: &Constant) -> Vec<Ratio> {
 }
 
 /// Nothing known of the lathe; or all but its screw.
-fn unknown(rows: &[Row], k: bool) -> Parts {
+fn unknown(rows: &[ChartRow], k: bool) -> Parts {
     let mut parts = blank(rows).unwrap();
     if k {
         parts.headstock[0].ratio = Some(Ratio::ONE);
@@ -62,8 +64,8 @@ fn unknown(rows: &[Row], k: bool) -> Parts {
     parts
 }
 
-fn learned(rows: &[Row], k: bool, measured: &[Measured]) -> Learned {
-    learn(&lathe(unknown(rows, k)), rows, measured, &Terms::default()).unwrap()
+fn learned(rows: &[ChartRow], k: bool, measured: &[Measured]) -> Learned {
+    learn(&lathe(unknown(rows, k)), rows, measured, &AllowedErrors::default()).unwrap()
 }
 
 /// Both are named, or the true one is decided; never the false one alone. A measurement that is fine
@@ -111,7 +113,7 @@ fn no_stand_in_excludes_the_screw_that_the_chart_was_made_for() {
 
 /// The measurement as it is asked for, read as finely as is said, on a lathe with the true screw.
 fn is_settled(
-    rows: &[Row],
+    rows: &[ChartRow],
     k: bool,
     settle: &solver::chart::Settle,
     mm: &Ratio,

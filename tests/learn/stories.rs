@@ -1,7 +1,7 @@
 //! Lathes of our own, with exact figures worked out by hand: lost charts and charts of two machines.
 
 use super::{geared, lathe, plain, ratio, teeth, thread};
-use solver::chart::{Cause, Measured, Row, Terms, Unit, Verdict, What, check, learn};
+use solver::chart::{AllowedErrors, Cause, ChartRow, Measured, Unit, Verdict, What, check, learn};
 use solver::search::{Ask, Options, Search};
 use solver::{
     End, Gear, Gearbox, Joined, Lathe, Lead, Lever, LeverPosition, Parts, Ratio, Target, Turns,
@@ -40,19 +40,19 @@ const METRIC: [(&str, &str); 10] = [
 const OWNED: [u64; 20] =
     [20, 24, 25, 28, 30, 32, 35, 36, 40, 40, 45, 48, 50, 55, 60, 65, 70, 75, 80, 38];
 
-fn two_lathes() -> Vec<Row> {
+fn two_lathes() -> Vec<ChartRow> {
     let inch = INCH.iter().map(|(tpi, train)| geared(tpi, Unit::Tpi, train));
     inch.chain(METRIC.iter().map(|(mm, train)| geared(mm, Unit::Mm, train))).collect()
 }
 
-fn ppm(row: &solver::chart::Checked) -> String {
+fn ppm(row: &solver::chart::CheckedRow) -> String {
     format!("{:+.1}", row.cut.as_ref().unwrap().error.ppm())
 }
 
 #[test]
 fn a_chart_of_two_lathes_is_judged_as_such() {
     let rows = two_lathes();
-    let checked = check(&lathe(plain(&OWNED, "10")), &rows, &Terms::default()).unwrap();
+    let checked = check(&lathe(plain(&OWNED, "10")), &rows, &AllowedErrors::default()).unwrap();
     assert!(!checked.holds());
     for (i, row) in checked.rows.iter().enumerate() {
         assert!(row.lacks.is_empty(), "all are owned: row {i}");
@@ -91,7 +91,7 @@ fn the_same_chart_on_the_other_lathe() {
     let rows = two_lathes();
     let mut parts = plain(&OWNED, "10");
     parts.lead_screw.lead = Some(Lead::new("2.5 mm".parse().unwrap()));
-    let checked = check(&lathe(parts), &rows, &Terms::default()).unwrap();
+    let checked = check(&lathe(parts), &rows, &AllowedErrors::default()).unwrap();
     assert!(checked.rows[11..].iter().all(|row| row.verdict == Verdict::Exact));
     let wrong: Vec<String> = checked.rows[..11].iter().map(ppm).collect();
     assert_eq!(wrong.iter().filter(|ppm| *ppm == "-15748.0").count(), 10);
@@ -105,7 +105,7 @@ fn two_screws_are_settled_by_one_measurement() {
     let mut parts = plain(&OWNED, "10");
     parts.lead_screw.lead = None;
     let unknown = lathe(parts);
-    let open = learn(&unknown, &rows, &[], &Terms::default()).unwrap();
+    let open = learn(&unknown, &rows, &[], &AllowedErrors::default()).unwrap();
     assert!(!open.decided);
     let constant = &open.constants[0];
     assert_eq!(constant.what, What::LeadScrew);
@@ -120,7 +120,7 @@ fn two_screws_are_settled_by_one_measurement() {
     assert!(read >= ratio("0.8"), "a rule tells {read} mm");
 
     let counted: Measured = "10 threads in 25.4 mm with 40-40".parse().unwrap();
-    let learned = learn(&unknown, &rows, &[counted], &Terms::default()).unwrap();
+    let learned = learn(&unknown, &rows, &[counted], &AllowedErrors::default()).unwrap();
     assert!(learned.decided && learned.measured == [true]);
     assert_eq!(learned.parts.lead_screw.lead.unwrap().tpi().unwrap(), ratio("10"));
     assert_eq!(learned.check.groups[0].rows.len(), 10);
@@ -137,7 +137,7 @@ fn ten_pitches() -> Measured {
 fn a_lost_chart_and_a_closed_headstock() {
     let mut parts = plain(&FOURS, "8");
     parts.headstock[0].ratio = None;
-    let learned = learn(&lathe(parts), &[], &[ten_pitches()], &Terms::default()).unwrap();
+    let learned = learn(&lathe(parts), &[], &[ten_pitches()], &AllowedErrors::default()).unwrap();
     assert!(learned.decided);
     let constant = &learned.constants[0];
     assert_eq!(constant.what, What::Headstock);
@@ -177,7 +177,7 @@ fn without_the_screw_sixteen_to_the_inch_and_1_6_mm_are_both_left() {
     let mut parts = plain(&FOURS, "8");
     parts.headstock[0].ratio = None;
     parts.lead_screw.lead = None;
-    let learned = learn(&lathe(parts), &[], &[ten_pitches()], &Terms::default()).unwrap();
+    let learned = learn(&lathe(parts), &[], &[ten_pitches()], &AllowedErrors::default()).unwrap();
     assert!(!learned.decided);
     let ranking = &learned.constants[0].ranking;
     assert_eq!(ranking.best.value, ratio("25.4/16"));
@@ -220,7 +220,7 @@ fn letters_and_numbers(known: bool) -> Parts {
     parts
 }
 
-fn plate() -> Vec<Row> {
+fn plate() -> Vec<ChartRow> {
     let mut rows = Vec::new();
     for (range, base) in BASES {
         for (i, cone) in CONE.iter().enumerate() {
@@ -239,7 +239,7 @@ const C4: usize = 19;
 fn one_bad_entry_on_a_plate_of_letters_and_numbers() {
     let rows = plate();
     let known = lathe(letters_and_numbers(true));
-    let checked = check(&known, &rows, &Terms::default()).unwrap();
+    let checked = check(&known, &rows, &AllowedErrors::default()).unwrap();
     for (i, row) in checked.rows.iter().enumerate() {
         assert_eq!(row.verdict == Verdict::Exact, i != C4, "row {i}: {:?}", row.cut);
         assert!(row.lacks.is_empty(), "the 48 on the box is the machine's own: {:?}", row.lacks);
@@ -247,7 +247,7 @@ fn one_bad_entry_on_a_plate_of_letters_and_numbers() {
     says_22_or_d4(&known, &checked.rows[C4]);
 }
 
-fn says_22_or_d4(lathe: &Lathe, row: &solver::chart::Checked) {
+fn says_22_or_d4(lathe: &Lathe, row: &solver::chart::CheckedRow) {
     let first: Vec<&Cause> = row.explanations.iter().take(3).map(|e| &e.cause).collect();
     assert!(
         first.iter().any(|c| matches!(c, Cause::Value { right, exact: true } if right == "22")),
@@ -267,7 +267,8 @@ fn says_22_or_d4(lathe: &Lathe, row: &solver::chart::Checked) {
 fn a_gearbox_is_learned_from_its_plate() {
     let rows = plate();
     let known = lathe(letters_and_numbers(true));
-    let learned = learn(&lathe(letters_and_numbers(false)), &rows, &[], &Terms::default()).unwrap();
+    let learned =
+        learn(&lathe(letters_and_numbers(false)), &rows, &[], &AllowedErrors::default()).unwrap();
     assert!(learned.decided);
     assert_eq!(learned.parts, *known.parts());
     let wrong: Vec<usize> = (0..32).filter(|&i| !learned.check.rows[i].verdict.holds()).collect();
@@ -284,7 +285,7 @@ fn wrong_assemblies_are_named() {
         geared("1.75", Unit::Mm, train).with_lever("Range", "C").with_lever("Cone", "1")
     };
     let rows = [at("28-127+120-48"), at("28-127-48"), at("28-127+100-48"), at("28-120+127-48")];
-    let checked = check(&known, &rows, &Terms::default()).unwrap();
+    let checked = check(&known, &rows, &AllowedErrors::default()).unwrap();
     assert_eq!(checked.rows[0].verdict, Verdict::Exact);
     assert_eq!(format!("{:+.0}", checked.rows[1].cut.as_ref().unwrap().error.ppm()), "+58333");
     assert_eq!(format!("{:+.0}", checked.rows[2].cut.as_ref().unwrap().error.ppm()), "-166667");
@@ -308,7 +309,7 @@ fn wrong_assemblies_are_named() {
     // An inch thread with the pair where the 127 is an idler only.
     let inch =
         geared("16", Unit::Tpi, "24-127+120-48").with_lever("Range", "C").with_lever("Cone", "1");
-    let checked = check(&known, &[inch], &Terms::default()).unwrap();
+    let checked = check(&known, &[inch], &AllowedErrors::default()).unwrap();
     let cause = &checked.rows[0].explanations[0].cause;
     assert!(
         matches!(cause, Cause::IdlerForPair { train } if train.to_string() == "24-127-48"),
@@ -325,12 +326,15 @@ fn what_is_not_there_is_said_apart_from_the_verdict() {
             .with_lever("Range", "C")
             .with_lever("Cone", "1")
     };
-    let checked = check(&known, &[row("32-127-64")], &Terms::default()).unwrap();
+    let checked = check(&known, &[row("32-127-64")], &AllowedErrors::default()).unwrap();
     assert_eq!(checked.rows[0].verdict, Verdict::Exact);
     assert_eq!(checked.rows[0].lacks.len(), 3, "{:?}", checked.rows[0].lacks);
-    let error =
-        check(&known, &[thread("16", Unit::Tpi).with_lever("Range", "E")], &Terms::default())
-            .unwrap_err();
+    let error = check(
+        &known,
+        &[thread("16", Unit::Tpi).with_lever("Range", "E")],
+        &AllowedErrors::default(),
+    )
+    .unwrap_err();
     assert_eq!(
         (error.place(), error.hint()),
         (&[Where::Rows, Where::Item(0)][..], Some("positions: A, B, C, D"))

@@ -6,7 +6,7 @@ use super::page::{Page, strong};
 use crate::report::{Cell, Column, Role, Table, Text};
 use crate::words::either;
 use crate::words::{size, slip};
-use solver::job::{Scratch, Shown, Slowest, Speed};
+use solver::job::{ScratchMeasure, Shown, Slowest, Speed};
 use solver::scratch_pass::Direction;
 use solver::{Hand, Ratio};
 use std::cmp::Ordering;
@@ -120,7 +120,12 @@ fn one_turn_of_the_screw(turns: &Ratio) -> String {
 }
 
 /// The scratch pass.
-pub(super) fn write_scratch(card: &Card<'_>, scratch: &Scratch, speed: &Speed, page: &mut Page) {
+pub(super) fn write_scratch(
+    card: &Card<'_>,
+    scratch: &ScratchMeasure,
+    speed: &Speed,
+    page: &mut Page,
+) {
     page.section("Scratch pass");
     let at = match speed.slowest {
         Slowest::TooFast => "turned by hand".into(),

@@ -5,7 +5,7 @@ use super::page::{Facts, Page, strong};
 use crate::report::{Role, Text};
 use crate::words::size::{self, Mm};
 use solver::Hand;
-use solver::cutting::{Along, Blank, FIRST, Plan, SPRING_PASSES, Tip, TopSlide};
+use solver::cutting::{Along, Blank, FIRST, PassRule, SPRING_PASSES, Tip, TopSlide};
 use solver::job::{Groove, NoForm, Root, Tool};
 
 /// Passes that are shown each; of more, a few.
@@ -54,7 +54,7 @@ fn warnings(card: &Card<'_>, groove: &Groove, page: &mut Page) {
         }
         _ => {}
     }
-    if groove.passes.is_first_deep && matches!(card.asked.work.passes, Plan::Count(_)) {
+    if groove.passes.is_first_deep && matches!(card.asked.work.passes, PassRule::Count(_)) {
         page.warning(format!(
             "First pass {}: over {:.2} mm (0.010 in). More passes, or none stated.",
             size::both(&groove.passes.marks.first().copied().unwrap_or_default()),

@@ -4,11 +4,11 @@ use super::Card;
 use super::page::Page;
 use crate::report::{Role, Text};
 use crate::words::size::{self, Mm};
-use solver::job::{Basis, Drift};
+use solver::job::{Basis, ErrorOverLength};
 use solver::tolerance::LengthBasis;
 
 /// Two lines at the head of the card.
-pub(super) fn facts(card: &Card<'_>, drift: &Drift) -> Vec<(&'static str, Text)> {
+pub(super) fn facts(card: &Card<'_>, drift: &ErrorOverLength) -> Vec<(&'static str, Text)> {
     if card.entry.error.is_zero() {
         return Vec::new();
     }

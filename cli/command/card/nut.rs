@@ -6,10 +6,10 @@ use super::page::{Page, strong};
 use crate::report::{Role, Text};
 use crate::words::dial::Lines;
 use crate::words::size;
-use solver::dial::{Advice, Back, Plan, Reading, Why};
+use solver::dial::{Advice, Back, DialReading, HalfNut, Why};
 
 /// The section.
-pub(super) fn write(card: &Card<'_>, nut: &Plan, page: &mut Page) {
+pub(super) fn write(card: &Card<'_>, nut: &HalfNut, page: &mut Page) {
     page.section("Half nut");
     if card.lathe().parts().half_nut.is_none() && card.lathe().parts().dials.is_empty() {
         page.note(
@@ -29,7 +29,7 @@ pub(super) fn write(card: &Card<'_>, nut: &Plan, page: &mut Page) {
     }
 }
 
-fn write_lines(card: &Card<'_>, nut: &Plan, reading: &Reading, page: &mut Page) {
+fn write_lines(card: &Card<'_>, nut: &HalfNut, reading: &DialReading, page: &mut Page) {
     let dials = card.lathe().parts().dials.len();
     let which = if dials > 1 { dial_gears(nut, reading) } else { String::new() };
     let lines = |class: &Vec<String>| {
@@ -84,10 +84,10 @@ fn write_lines(card: &Card<'_>, nut: &Plan, reading: &Reading, page: &mut Page) 
 }
 
 /// `Dial gear of 20 or 15 teeth. `: those that say the same in as many words.
-fn dial_gears(nut: &Plan, reading: &Reading) -> String {
-    let alike = |other: &&Reading| {
+fn dial_gears(nut: &HalfNut, reading: &DialReading) -> String {
+    let alike = |other: &&DialReading| {
         let any_line =
-            |reading: &Reading| reading.classes().len() == 1 && reading.blind().is_empty();
+            |reading: &DialReading| reading.classes().len() == 1 && reading.blind().is_empty();
         other.dial() == reading.dial() || any_line(reading) && any_line(other)
     };
     let mut teeth: Vec<String> = Vec::new();
@@ -99,7 +99,7 @@ fn dial_gears(nut: &Plan, reading: &Reading) -> String {
     format!("Dial gear of {} teeth. ", teeth.join(" or "))
 }
 
-fn write_closed(card: &Card<'_>, nut: &Plan, why: Why, page: &mut Page) {
+fn write_closed(card: &Card<'_>, nut: &HalfNut, why: Why, page: &mut Page) {
     let keep = if why == Why::NoHalfNut { "Never uncouple the screw" } else { "Keep it closed" };
     let because = match why {
         Why::NoDial => "no thread dial is described",
@@ -137,7 +137,7 @@ fn write_closed(card: &Card<'_>, nut: &Plan, why: Why, page: &mut Page) {
 /// Dial gears that are worth naming.
 const USUAL_DIALS: std::ops::RangeInclusive<u16> = 12..=48;
 
-fn comes_round(card: &Card<'_>, nut: &Plan) -> Option<String> {
+fn comes_round(card: &Card<'_>, nut: &HalfNut) -> Option<String> {
     let repeat = nut.repeat()?;
     let distance = repeat.distance().ok()?;
     let gears: Vec<String> = repeat

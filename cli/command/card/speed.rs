@@ -7,7 +7,7 @@ use crate::words::figures::measure;
 use crate::words::set_up::OUTRUNS;
 use crate::words::size::{self, Mm};
 use solver::Ratio;
-use solver::job::{Slowest, Speed, Time, Undercut};
+use solver::job::{Slowest, Speed, Time, WidthSource};
 
 /// The section.
 pub(super) fn write(card: &Card<'_>, speed: &Speed, page: &mut Page) {
@@ -19,7 +19,7 @@ pub(super) fn write(card: &Card<'_>, speed: &Speed, page: &mut Page) {
         write_free(card, speed, page);
         return;
     }
-    let width = if speed.undercut_is == Undercut::Stated {
+    let width = if speed.undercut_is == WidthSource::Stated {
         String::new()
     } else {
         format!("if it is {} mm wide", speed.undercut.mm_rounded())
@@ -96,11 +96,11 @@ fn seconds(card: &Card<'_>, speed: &Speed) -> String {
 fn rule(card: &Card<'_>, speed: &Speed) -> Text {
     let undercut = size::both(&speed.undercut);
     let (undercut, only_if) = match speed.undercut_is {
-        Undercut::Stated => (format!("Undercut {undercut} wide"), ""),
-        Undercut::Din76 => {
+        WidthSource::Stated => (format!("Undercut {undercut} wide"), ""),
+        WidthSource::Din76 => {
             (format!("Undercut assumed: {undercut} wide, DIN 76-1's least for this pitch"), IF_SO)
         }
-        Undercut::Pitches => (format!("Undercut assumed: {undercut} wide, 1.5 pitches"), IF_SO),
+        WidthSource::Pitches => (format!("Undercut assumed: {undercut} wide, 1.5 pitches"), IF_SO),
     };
     let most = match speed.enough_rpm {
         0 => "no speed leaves time: turn it by hand".to_string(),

@@ -5,10 +5,10 @@ use super::page::Page;
 use crate::report::{Role, Text};
 use crate::words::size;
 use solver::Ratio;
-use solver::starts::{Method, NoShift, Plan, Shift};
+use solver::starts::{Indexing, Method, NoShift, Shift};
 
 /// The section; a widened groove takes the top slide for its flanks too.
-pub(super) fn write(card: &Card<'_>, plan: &Plan, page: &mut Page) {
+pub(super) fn write(card: &Card<'_>, plan: &Indexing, page: &mut Page) {
     page.section("Next start");
     let (starts, pitch) = (plan.starts, size::both(&plan.pitch));
     page.note(format!(

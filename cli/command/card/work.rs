@@ -1,43 +1,36 @@
-//! What is on the lathe: the words of the arguments become lengths, a class, a form.
+//! What is on the lathe, from what was typed; and why no card can be made of it.
 
 use crate::args;
-use crate::asked::typed;
 use crate::failure::Failure;
-use solver::cutting::{Form, Plan, Side, Tip};
-use solver::job::{Coasting, Profile, Refused, Stated, Work};
+use solver::Target;
+use solver::cutting::{Form, PassRule, Side, Tip};
+use solver::job::{Profile, Refused, Stated, Work};
 use solver::tolerance::Class;
-use solver::{Ratio, Target, bounds};
 
-/// Nobody takes longer to stop.
-const MOST_SECONDS: u64 = 60;
-
-/// Reads it.
+/// What was said of it.
 ///
 /// # Errors
-/// If a word can't be read, or does not go with the target.
-pub(super) fn of(typed: &args::Work, target: &Target) -> Result<Work, Failure> {
-    let length = |argument, text: &Option<String>| {
-        text.as_deref().map(|text| typed::length(argument, text)).transpose()
-    };
-    let class_of = |text| class(text, target, typed.internal);
+/// If the class can't be read, or something does not go with the target.
+pub(super) fn of(said: &args::Work, target: &Target) -> Result<Work, Failure> {
+    let class_of = |text| class(text, target, said.internal);
     let work = Work {
-        side: if typed.internal { Side::Internal } else { Side::External },
-        diameter: length("--diameter", &typed.diameter)?,
-        class: typed.class.as_deref().map(class_of).transpose()?,
-        form: typed.form.map(form),
-        depth: length("--depth", &typed.depth)?,
-        blank: length("--blank", &typed.blank)?,
-        tip: tip(typed)?,
-        wire: length("--wire", &typed.wire)?,
-        passes: passes(typed)?,
-        over: length("--over", &typed.over)?,
-        rpm: typed.rpm.as_deref().map(rpm).transpose()?,
-        undercut: length("--groove", &typed.groove)?,
-        reaction: of_time("--reaction", typed.reaction.as_deref())?,
-        coasting: match typed.coast.as_deref() {
-            Some(text) if is_zero(text) => Some(Coasting::Braked),
-            text => of_time("--coast", text)?.map(Coasting::For),
+        side: if said.internal { Side::Internal } else { Side::External },
+        diameter: said.diameter,
+        class: said.class.as_deref().map(class_of).transpose()?,
+        form: said.form.map(form),
+        depth: said.depth,
+        blank: said.blank,
+        tip: said.nose.map(Tip::Nose).or(said.flat).unwrap_or(Tip::Form),
+        wire: said.wire,
+        passes: match (said.passes, said.first) {
+            (Some(passes), _) => PassRule::Count(passes),
+            (None, first) => first.map_or(PassRule::Usual, PassRule::First),
         },
+        over: said.over,
+        rpm: said.rpm,
+        undercut: said.groove,
+        reaction: said.reaction,
+        coasting: said.coast,
     };
     work.goes_with(target).map_err(|why| refused(&why, target))?;
     Ok(work)
@@ -127,54 +120,4 @@ const fn form(form: args::Form) -> Profile {
         args::Form::TwentyNine => Form::Acme,
         args::Form::Round => return Profile::Round,
     })
-}
-
-fn tip(typed: &args::Work) -> Result<Tip, Failure> {
-    match (&typed.nose, &typed.flat) {
-        (Some(nose), _) => typed::length("--nose", nose).map(Tip::Nose),
-        // A length is over 0; a flat of none is a point.
-        (None, Some(flat)) if is_zero(flat) => Ok(Tip::Sharp),
-        (None, Some(flat)) => typed::length("--flat", flat).map(Tip::Flat),
-        (None, None) => Ok(Tip::Form),
-    }
-}
-
-/// `0`, `0 mm`, `0.0in`.
-fn is_zero(text: &str) -> bool {
-    let digits = text.trim().trim_end_matches(|c: char| c.is_ascii_alphabetic() || c == ' ');
-    !digits.is_empty() && digits.contains('0') && digits.chars().all(|c| c == '0' || c == '.')
-}
-
-fn passes(typed: &args::Work) -> Result<Plan, Failure> {
-    match (&typed.passes, &typed.first) {
-        (Some(passes), _) => {
-            let passes = typed::whole("--passes", passes, &bounds::PASSES)?;
-            Ok(Plan::Count(u32::try_from(passes).unwrap_or(u32::MAX)))
-        }
-        (None, Some(first)) => typed::length("--first", first).map(Plan::First),
-        (None, None) => Ok(Plan::Usual),
-    }
-}
-
-fn rpm(text: &str) -> Result<u32, Failure> {
-    let rpm = typed::whole("--rpm", text, &bounds::SPINDLE)?;
-    Ok(u32::try_from(rpm).unwrap_or(u32::MAX))
-}
-
-fn of_time(argument: &str, text: Option<&str>) -> Result<Option<Ratio>, Failure> {
-    text.map(|text| seconds(argument, text)).transpose()
-}
-
-/// `1`, `1.5`, `1.5 s`.
-fn seconds(argument: &str, text: &str) -> Result<Ratio, Failure> {
-    let typed = |e: solver::Error| Failure::typed(argument, text, &e);
-    let (number, used) = Ratio::read(text).map_err(typed)?;
-    let unit = text.get(used..).unwrap_or_default().trim();
-    let humanly = Ratio::whole(MOST_SECONDS).is_ok_and(|most| number <= most);
-    if !matches!(unit, "" | "s") || !humanly {
-        let text = crate::failure::shortened(text);
-        let wrong = format!("{argument} `{text}`: seconds, up to {MOST_SECONDS}");
-        return Err(Failure::new(wrong).with_hint(format!("{argument} 1.5")));
-    }
-    Ok(number)
 }

@@ -4,6 +4,7 @@ use super::{LISTED, words};
 use crate::answer::entry::branches;
 use crate::document::check as document;
 use crate::document::lead::{Error, Lead};
+use crate::document::records;
 use crate::document::set_up::Fit as Fits;
 use crate::files::OpenChart;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
@@ -11,10 +12,10 @@ use crate::words::doubt;
 use crate::words::either;
 use crate::words::figures::{self, plural};
 use crate::words::lacks;
-use crate::words::set_up::{fit_word, travel};
+use crate::words::set_up::travel;
 use crate::words::shop;
 use solver::bracket::Fit;
-use solver::chart::{Check, Checked, Row, Verdict, right};
+use solver::chart::{ChartRow, Check, CheckedRow, Explanation, Verdict, right};
 use solver::{Hand, Lathe, LeadError, Travel};
 use std::collections::BTreeMap;
 
@@ -29,6 +30,28 @@ pub(super) struct Page<'a> {
 
 /// Explanations that people are shown; programs get all.
 const SHOWN: usize = 3;
+
+/// Columns of the records of `check`.
+const KEYS: [&str; 13] = [
+    "line",
+    "printed",
+    "travel",
+    "train",
+    "levers",
+    "verdict",
+    "cut.lead_mm_rounded",
+    "cut.error_ppm",
+    "should_print",
+    "missing",
+    "fit.state",
+    "group",
+    "likeliest",
+];
+
+/// The rows of a judged chart as records.
+pub(super) fn records(judged: &document::Judged) -> Table {
+    records::table(&KEYS, &judged.rows)
+}
 
 /// Verdicts in the order of the summary.
 const VERDICTS: [&str; 6] = ["exact", "rounded", "near", "wrong", "impossible", "unknown"];
@@ -48,7 +71,7 @@ impl<'a> Page<'a> {
     }
 
     /// Each row with its line and its verdict.
-    fn all(&self) -> impl Iterator<Item = (usize, &'a Row, &'a Checked)> {
+    fn all(&self) -> impl Iterator<Item = (usize, &'a ChartRow, &'a CheckedRow)> {
         let lines = self.chart.lines.iter().copied();
         lines.zip(&self.chart.rows).zip(&self.check.rows).map(|((l, row), c)| (l, row, c))
     }
@@ -85,7 +108,7 @@ impl<'a> Page<'a> {
     /// by the first such row.
     fn hand(&self) -> Option<String> {
         let parts = self.lathe.parts();
-        let open = |(line, row, checked): (usize, &Row, &Checked)| {
+        let open = |(line, row, checked): (usize, &ChartRow, &CheckedRow)| {
             let gears = row.gears.as_ref().filter(|_| row.printed.travel() == Travel::Thread)?;
             let settled = parts.bracket.is_some() || (gears.free_idler && parts.tumbler.is_empty());
             let cut = checked.cut.as_ref().filter(|_| !settled)?;
@@ -149,7 +172,7 @@ impl<'a> Page<'a> {
     }
 
     /// One wrong row in a sentence or two.
-    fn why(&self, row: &Row, checked: &Checked) -> Text {
+    fn why(&self, row: &ChartRow, checked: &CheckedRow) -> Text {
         let said = format!("{} by {}", words::printed(&row.printed), words::set_up(row));
         let Some(cut) = &checked.cut else {
             let why = match &checked.verdict {
@@ -210,7 +233,7 @@ impl<'a> Page<'a> {
         table
     }
 
-    fn remark(&self, index: usize, checked: &Checked) -> Option<String> {
+    fn remark(&self, index: usize, checked: &CheckedRow) -> Option<String> {
         let mut remarks: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
         match (&checked.fit, checked.idler) {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
@@ -227,55 +250,8 @@ impl<'a> Page<'a> {
         (!remarks.is_empty()).then(|| remarks.join("; "))
     }
 
-    /// One row a row, for spreadsheets.
-    pub(super) fn records(&self) -> Table {
-        let keys = [
-            "line",
-            "printed",
-            "travel",
-            "train",
-            "levers",
-            "verdict",
-            "lead_mm_rounded",
-            "error_ppm",
-            "should_print",
-            "missing",
-            "fit",
-            "group",
-            "likeliest",
-        ];
-        let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
-        for (i, (line, row, checked)) in self.all().enumerate() {
-            let cut = checked.cut.as_ref();
-            let missing: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
-            table.push(vec![
-                line.into(),
-                words::printed(&row.printed).into(),
-                travel(row.printed.travel()).into(),
-                words::train(row).into(),
-                (!row.levers.is_empty()).then(|| shop::when(&row.levers)).into(),
-                words::verdict(&checked.verdict).into(),
-                cut.map(|cut| figures::lead_mm(&cut.lead)).into(),
-                cut.map(|cut| figures::ppm(&cut.error)).into(),
-                should_print(row, checked).into(),
-                (!missing.is_empty()).then(|| missing.join("; ")).into(),
-                fit_word(&checked.fit).into(),
-                self.group_of(i).map(|group| group + 1).into(),
-                self.likeliest(row, checked).into(),
-            ]);
-        }
-        table
-    }
-
-    /// The likeliest explanation, or all that are as likely as each other.
-    fn likeliest(&self, row: &Row, checked: &Checked) -> Option<String> {
-        let all = checked.likeliest().iter();
-        let all = all.map(|e| words::explanation(self.lathe, row, e, self.box_known));
-        (!checked.explanations.is_empty()).then(|| all.collect::<Vec<_>>().join("; or "))
-    }
-
     /// What the bracket says of the gears of a row, or of those on the machine.
-    fn fit(&self, row: &Row, checked: &Checked) -> Fits {
+    fn fit(&self, row: &ChartRow, checked: &CheckedRow) -> Fits {
         let fitted = || self.lathe.parts().fitted.as_ref().map(|fitted| fitted.train.clone());
         let train = checked.train(row).or_else(fitted);
         Fits::on(self.lathe, train.as_ref(), &checked.fit)
@@ -283,6 +259,12 @@ impl<'a> Page<'a> {
 
     /// For programs.
     pub(super) fn document(&self) -> document::Judged {
+        let explanation = |row: &ChartRow, e: &Explanation| document::Explanation {
+            kind: words::kind(&e.cause),
+            text: words::explanation(self.lathe, row, e, self.box_known),
+            exact: e.exact,
+            owned: e.owned,
+        };
         let rows = self.all().enumerate().map(|(i, (line, row, checked))| {
             let cut = checked.cut.as_ref();
             document::Row {
@@ -300,17 +282,8 @@ impl<'a> Page<'a> {
                 missing: checked.lacks.iter().map(lacks::in_short).collect(),
                 fit: self.fit(row, checked),
                 group: self.group_of(i),
-                explanations: checked
-                    .explanations
-                    .iter()
-                    .map(|e| document::Explanation {
-                        kind: words::kind(&e.cause),
-                        text: words::explanation(self.lathe, row, e, self.box_known),
-                        exact: e.exact,
-                        owned: e.owned,
-                        likeliest: checked.likeliest().contains(e),
-                    })
-                    .collect(),
+                likeliest: checked.likeliest().iter().map(|e| explanation(row, e).text).collect(),
+                explanations: checked.explanations.iter().map(|e| explanation(row, e)).collect(),
             }
         });
         let groups = self.check.groups.iter().map(|group| document::Group {
@@ -328,7 +301,7 @@ impl<'a> Page<'a> {
 }
 
 /// What is cut, in the unit of the row.
-fn cuts(row: &Row, checked: &Checked) -> Cell {
+fn cuts(row: &ChartRow, checked: &CheckedRow) -> Cell {
     let value = checked.cut.as_ref().map(|cut| row.printed.value_of(&cut.lead).ok().flatten());
     match value {
         Some(Some(value)) => Cell::from(figures::measure(&value)),
@@ -349,7 +322,7 @@ fn error(error: &LeadError) -> String {
 }
 
 /// What the row should print for its gears and levers.
-fn should_print(row: &Row, checked: &Checked) -> Option<String> {
+fn should_print(row: &ChartRow, checked: &CheckedRow) -> Option<String> {
     let cut = checked.cut.as_ref()?;
     let (digits, _) = right(&row.printed, &cut.lead).ok().flatten()?;
     Some(words::figure(&row.printed, &digits))
@@ -397,7 +370,7 @@ pub(super) fn write_right(lathe: &Lathe, chart: &OpenChart, check: &Check, repor
 }
 
 /// Whether a row is printed as it was.
-const fn is_kept(checked: &Checked) -> bool {
+const fn is_kept(checked: &CheckedRow) -> bool {
     checked.verdict.holds() || checked.cut.is_none()
 }
 

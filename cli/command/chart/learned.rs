@@ -3,15 +3,29 @@
 
 use super::{complete, judged, words};
 use crate::asked::machine::Machine;
-use crate::document::{self, Head};
+use crate::document::{self, Head, records};
 use crate::failure::Failure;
 use crate::files::OpenChart;
 use crate::report::number::{Digits, Number};
-use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::report::{Block, Report, Role, Text};
 use crate::words::figures::{self, plural};
 use solver::chart::{Constant, Learned, LearnedPosition, Measured, Ranking, Settle, What};
 use solver::{Lathe, Ratio, Travel};
 use std::fmt::Write as _;
+
+/// Columns of the records of `learn`.
+const KEYS: [&str; 10] = [
+    "what",
+    "lever",
+    "position",
+    "value",
+    "text",
+    "decided",
+    "rows_exact",
+    "rows_within",
+    "rows",
+    "rivals",
+];
 
 /// What was asked and what was found.
 pub(super) struct Page<'a> {
@@ -30,8 +44,9 @@ impl Page<'_> {
         let page = self.chart.map(|chart| {
             judged::Page::new(&judge, chart, &self.found.check, self.machine.is_some())
         });
-        report.document = Some(Box::new(self.document(page.as_ref())?));
-        report.records = Some(self.records()?);
+        let document = self.document(page.as_ref())?;
+        report.records = Some(records::table(&KEYS, &document.figures));
+        report.document = Some(Box::new(document));
         report.push(Block::Title(self.title()));
         self.write_verdict(&mut report);
         self.write_figures(&mut report)?;
@@ -206,39 +221,6 @@ impl Page<'_> {
         constants.chain(positions.map(|p| format!("{} {}", p.lever, p.position))).collect()
     }
 
-    /// One row a figure, for spreadsheets.
-    fn records(&self) -> Result<Table, Failure> {
-        let keys = [
-            "what",
-            "lever",
-            "position",
-            "value",
-            "text",
-            "decided",
-            "rows_exact",
-            "rows_within",
-            "rows",
-            "rivals",
-        ];
-        let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
-        for figure in self.figures()? {
-            let (lever, position) = figure.lever.unzip();
-            table.push(vec![
-                figure.what.into(),
-                lever.into(),
-                position.into(),
-                figure.value.into(),
-                figure.text.into(),
-                (if figure.decided { "yes" } else { "no" }).into(),
-                figure.rows_exact.into(),
-                figure.rows_within.into(),
-                figure.rows.into(),
-                Cell::from((!figure.rivals.is_empty()).then(|| figure.rivals.join(" "))),
-            ]);
-        }
-        Ok(table)
-    }
-
     fn figures(&self) -> Result<Vec<document::learn::Figure>, Failure> {
         let mut figures = Vec::new();
         for constant in &self.found.constants {
@@ -248,6 +230,7 @@ impl Page<'_> {
             figures.push(document::learn::Figure {
                 what: kind(constant.what),
                 lever: None,
+                position: None,
                 value: value.to_string(),
                 text: value_text(constant, &value),
                 decided: ranking.decided,
@@ -262,7 +245,8 @@ impl Page<'_> {
             let ranking = position.ranking.as_ref();
             figures.push(document::learn::Figure {
                 what: "lever",
-                lever: Some((position.lever.clone(), position.position.clone())),
+                lever: Some(position.lever.clone()),
+                position: Some(position.position.clone()),
                 value: position.ratio().to_string(),
                 text: position.ratio().to_string(),
                 decided: ranking.is_none_or(|r| r.decided),

@@ -4,8 +4,8 @@
 use crate::asked::wanted::Wanted;
 use crate::files::OpenChart;
 use solver::bracket::Fit;
-use solver::chart::{self, Gears, HEADSTOCK, Printed, Row, Terms, Unit};
-use solver::plan::{Step, Table};
+use solver::chart::{self, AllowedErrors, ChartRow, Gears, HEADSTOCK, Printed, Unit};
+use solver::plan::{Step, TrainTable};
 use solver::search::Options;
 use solver::{Lathe, Lead, Result, Setting, Shaft, Train, Travel, Watch};
 
@@ -17,9 +17,9 @@ const FEED: &str = "1.0000";
 ///
 /// # Errors
 /// If the lathe leaves something unknown that is needed.
-pub(super) fn chart(lathe: &Lathe, wanted: &[Wanted], terms: &Terms) -> Result<OpenChart> {
+pub(super) fn chart(lathe: &Lathe, wanted: &[Wanted], terms: &AllowedErrors) -> Result<OpenChart> {
     let lines = wanted.iter().map(|w| w.line.clone()).collect();
-    let table = Table::new(lathe, lines, &Options::default().with_pairs(2), Watch::none())?;
+    let table = TrainTable::new(lathe, lines, &Options::default().with_pairs(2), Watch::none())?;
     let plan = table.fewest_trains()?;
     let mut rows = Vec::new();
     for step in &plan.steps {
@@ -29,7 +29,7 @@ pub(super) fn chart(lathe: &Lathe, wanted: &[Wanted], terms: &Terms) -> Result<O
     for travel in [Travel::Thread, Travel::LongFeed, Travel::CrossFeed] {
         for setting in settings(lathe, travel) {
             let levers = levers_of(lathe, &setting);
-            let known = |row: &Row| row.levers == levers && row.printed.travel() == travel;
+            let known = |row: &ChartRow| row.levers == levers && row.printed.travel() == travel;
             if !levers.is_empty() && !rows.iter().any(known) {
                 rows.extend(standing(lathe, travel, &setting, terms)?);
             }
@@ -44,7 +44,7 @@ const fn place(unit: Unit, travel: Travel) -> (Travel, bool) {
 }
 
 /// Coarse threads first.
-fn down(row: &Row) -> std::cmp::Reverse<Option<Lead>> {
+fn down(row: &ChartRow) -> std::cmp::Reverse<Option<Lead>> {
     std::cmp::Reverse(row.printed.lead().ok())
 }
 
@@ -61,12 +61,12 @@ fn levers_of(lathe: &Lathe, setting: &Setting) -> solver::When {
 }
 
 /// The row of a line that is reached.
-fn row_of(lathe: &Lathe, table: &Table<'_>, step: &Step) -> Result<Option<Row>> {
+fn row_of(lathe: &Lathe, table: &TrainTable<'_>, step: &Step) -> Result<Option<ChartRow>> {
     let Some((line, search)) = table.lines().get(step.line).zip(table.search(step.line)) else {
         return Ok(None);
     };
     let Some(printed) = printed(&line.lead, line.travel)? else { return Ok(None) };
-    let mut row = Row::new(printed).with_gears(Gears::new(step.solution.train.clone()));
+    let mut row = ChartRow::new(printed).with_gears(Gears::new(step.solution.train.clone()));
     let setting = search.settings().get(step.solution.setting);
     row.levers = setting.map(|setting| levers_of(lathe, setting)).unwrap_or_default();
     Ok(Some(row))
@@ -78,14 +78,14 @@ fn standing(
     lathe: &Lathe,
     travel: Travel,
     setting: &Setting,
-    terms: &Terms,
-) -> Result<Option<Row>> {
+    terms: &AllowedErrors,
+) -> Result<Option<ChartRow>> {
     let Some(fitted) = lathe.parts().fitted.as_ref() else { return Ok(None) };
     let levers = levers_of(lathe, setting);
     for train in trains(lathe, &fitted.train) {
         // Any figure will do to learn what is cut.
         let any = Printed::new("1", Unit::Mm, travel)?;
-        let mut row = Row::new(any).with_gears(Gears::new(train));
+        let mut row = ChartRow::new(any).with_gears(Gears::new(train));
         row.levers.clone_from(&levers);
         let check = chart::check(lathe, std::slice::from_ref(&row), terms)?;
         let Some(checked) = check.rows.first() else { continue };

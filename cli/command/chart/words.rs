@@ -2,7 +2,7 @@
 
 use crate::words::figures;
 use crate::words::shop as words;
-use solver::chart::{Cause, Explanation, Group, Printed, Row, Unit, Verdict};
+use solver::chart::{Cause, ChartRow, Explanation, Printed, RowGroup, Unit, Verdict};
 use solver::{Lathe, Lead, Length, Ratio, Travel};
 
 /// A word for programs, the same for all verdicts of a kind.
@@ -38,12 +38,12 @@ pub(super) fn figure(printed: &Printed, digits: &str) -> String {
 }
 
 /// The gears as a chart file says them.
-pub(super) fn train(row: &Row) -> Option<String> {
+pub(super) fn train(row: &ChartRow) -> Option<String> {
     row.gears.as_ref().map(|gears| with_idler(row, &gears.train))
 }
 
 /// The set-up of a row: gears and levers.
-pub(super) fn set_up(row: &Row) -> String {
+pub(super) fn set_up(row: &ChartRow) -> String {
     let levers = (!row.levers.is_empty()).then(|| words::when(&row.levers));
     let parts: Vec<String> = train(row).into_iter().chain(levers).collect();
     if parts.is_empty() { "the gears on the machine".to_owned() } else { parts.join(", ") }
@@ -70,7 +70,7 @@ pub(super) const fn kind(cause: &Cause) -> &'static str {
 /// `box_known`: whether it is known which gears are owned.
 pub(super) fn explanation(
     lathe: &Lathe,
-    row: &Row,
+    row: &ChartRow,
     explanation: &Explanation,
     box_known: bool,
 ) -> String {
@@ -119,7 +119,7 @@ pub(super) fn explanation(
 }
 
 /// A train with the free idler of a row: `40-*-57`.
-fn with_idler(row: &Row, train: &solver::Train) -> String {
+fn with_idler(row: &ChartRow, train: &solver::Train) -> String {
     let free = row.gears.as_ref().is_some_and(|gears| gears.free_idler);
     let text = train.to_string();
     match text.split_once('-') {
@@ -129,7 +129,7 @@ fn with_idler(row: &Row, train: &solver::Train) -> String {
 }
 
 /// Rows for another machine.
-pub(super) fn group(lathe: &Lathe, group: &Group, lines: &str, feed: bool) -> String {
+pub(super) fn group(lathe: &Lathe, group: &RowGroup, lines: &str, feed: bool) -> String {
     let parts = lathe.parts();
     let count = group.rows.len();
     let right = if group.exact == count { "exact" } else { "right" };

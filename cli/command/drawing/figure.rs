@@ -2,7 +2,7 @@
 
 use crate::report::drawing::{Part, Point};
 use crate::words::shaft::shaft_name;
-use solver::bracket::{Fit, Mounting, Standing};
+use solver::bracket::{Fit, MountedShaft, Mounting};
 use solver::{Gear, Shaft, Train};
 
 /// A gear.
@@ -130,7 +130,7 @@ fn part(shaft: &Shaft, gear: usize, index: usize, shafts: usize) -> Part {
 
 fn placed(train: &Train, mounting: &Mounting) -> Vec<Axle> {
     let shafts = train.shafts().len();
-    let axle = |(i, (shaft, standing)): (usize, (&Shaft, &Standing))| {
+    let axle = |(i, (shaft, standing)): (usize, (&Shaft, &MountedShaft))| {
         let wheel = |(g, (gear, plane)): (usize, &(Gear, u8))| {
             Wheel::of(gear, *plane, part(shaft, g, i, shafts))
         };

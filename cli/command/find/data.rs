@@ -10,7 +10,7 @@ use crate::report::Table;
 use crate::words::figures::measure;
 use crate::words::search;
 use serde::Serialize;
-use solver::search::Change;
+use solver::search::MachineChange;
 
 /// Columns of the records.
 const KEYS: [&str; 19] = [
@@ -100,12 +100,12 @@ fn remedy(request: &Request, help: &Help) -> Remedy {
     Remedy {
         kind: remedies::kind(&help.change),
         mm: match help.change {
-            Change::Slot { beyond, .. } => Some(rounded(beyond)),
-            Change::Clearance { left } => Some(rounded(left)),
+            MachineChange::Slot { beyond, .. } => Some(rounded(beyond)),
+            MachineChange::Clearance { left } => Some(rounded(left)),
             _ => None,
         },
         idlers: match &help.change {
-            Change::Idler(sizes) => sizes.iter().map(|z| z.get()).collect(),
+            MachineChange::Idler(sizes) => sizes.iter().map(|z| z.get()).collect(),
             _ => Vec::new(),
         },
         text: remedies::text(help, request.machine.lathe.parts().bracket.as_ref()),

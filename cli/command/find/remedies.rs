@@ -3,16 +3,16 @@
 use crate::answer::Help;
 use crate::words::figures::tenth as figure;
 use crate::words::set_up::{any_of, error_in_short};
-use solver::search::Change;
+use solver::search::MachineChange;
 use solver::{Bracket, Slot};
 
 /// A word for programs.
-pub(super) const fn kind(change: &Change) -> &'static str {
+pub(super) const fn kind(change: &MachineChange) -> &'static str {
     match change {
-        Change::Slot { .. } => "slot",
-        Change::Clearance { .. } => "clearance",
-        Change::Idler(_) => "idler",
-        Change::Stud => "stud",
+        MachineChange::Slot { .. } => "slot",
+        MachineChange::Clearance { .. } => "clearance",
+        MachineChange::Idler(_) => "idler",
+        MachineChange::Stud => "stud",
         _ => "other",
     }
 }
@@ -21,7 +21,7 @@ pub(super) const fn kind(change: &Change) -> &'static str {
 pub(super) fn text(help: &Help, bracket: Option<&Bracket>) -> String {
     let train = format!("{}, {}", help.entry.train, error_in_short(&help.entry.error));
     match &help.change {
-        Change::Slot { slot, along, beyond } => {
+        MachineChange::Slot { slot, along, beyond } => {
             let slot_of = bracket.and_then(|b| b.slots.get(*slot));
             let before =
                 matches!(slot_of, Some(Slot::Straight { from, .. }) if *along < from.to_f64());
@@ -36,16 +36,16 @@ pub(super) fn text(help: &Help, bracket: Option<&Bracket>) -> String {
                 figure(*along)
             )
         }
-        Change::Clearance { left } => format!(
+        MachineChange::Clearance { left } => format!(
             "With {} mm of room in place of the {} mm wanted: {train}. Make sure of it with a \
              feeler gauge.",
             figure(*left),
             figure(bracket.map_or(0.0, |b| b.clearance.to_f64()))
         ),
-        Change::Idler(sizes) => {
+        MachineChange::Idler(sizes) => {
             format!("An idler of {} teeth, which you don't own: {train}.", any_of(sizes))
         }
-        Change::Stud => format!("One more stud on the bracket: {train}."),
+        MachineChange::Stud => format!("One more stud on the bracket: {train}."),
         _ => train,
     }
 }

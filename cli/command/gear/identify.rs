@@ -5,7 +5,7 @@ use crate::args::value::Typed;
 use crate::failure::Failure;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
 use crate::words::figures::{measure, off_mm, real};
-use solver::caliper::{self, Candidate, Checked, Identified, Over};
+use solver::caliper::{self, CheckedGear, Identified, MeasuredOver, PossibleGear};
 use solver::{Gear, Outside, PressureAngle, Teeth, ToothSize};
 
 /// Tooth sizes shown to a person: the rest are farther off than anyone measures.
@@ -29,7 +29,7 @@ pub(super) fn run(
         );
     };
     let read = outside.value;
-    let over = if circle { Over::Circle } else { Over::Tips };
+    let over = if circle { MeasuredOver::Circle } else { MeasuredOver::Tips };
     let mut report = Report::new();
     let what = if circle { "full diameter" } else { "over the tips" };
     report.heading(format!("{teeth} teeth, {} mm {what}", measure(&read.length().mm()).marked()));
@@ -46,8 +46,8 @@ pub(super) fn run(
 }
 
 /// What a diameter does not tell, and what was done about an odd count.
-fn doubts(teeth: Teeth, over: Over) -> Vec<String> {
-    let odd = !teeth.get().is_multiple_of(2) && over == Over::Tips;
+fn doubts(teeth: Teeth, over: MeasuredOver) -> Vec<String> {
+    let odd = !teeth.get().is_multiple_of(2) && over == MeasuredOver::Tips;
     let odd = odd.then(|| {
         format!(
             "{teeth} is odd, so no tip stands opposite another and a caliper reads less than the \
@@ -94,7 +94,7 @@ fn identify(found: &Identified, read: Outside, report: &mut Report) {
     }
 }
 
-fn none_fits(nearest: &Candidate) -> String {
+fn none_fits(nearest: &PossibleGear) -> String {
     format!(
         "No standard size reads so: {} comes nearest and should read {}, this reads {}. Count the teeth \
          and measure again; worn, turned-down and stub teeth read small.",
@@ -110,7 +110,7 @@ fn more(by: f64) -> String {
     format!("{:.2} mm {word}", by.abs())
 }
 
-fn check(checked: &Checked, read: Outside, report: &mut Report) {
+fn check(checked: &CheckedGear, read: Outside, report: &mut Report) {
     report.table(page(std::iter::once(&checked.stated).chain(&checked.others)));
     let mut table = records("stated", [&checked.stated], read);
     table.rows.extend(records("instead", &checked.others, read).rows);
@@ -125,9 +125,9 @@ fn check(checked: &Checked, read: Outside, report: &mut Report) {
 }
 
 /// Whether a gear is what it should be, in words.
-pub(super) fn verdict(checked: &Checked) -> String {
+pub(super) fn verdict(checked: &CheckedGear) -> String {
     let stated = &checked.stated;
-    let gear = |c: &Candidate| format!("{} teeth of {}", c.teeth, size_in_words(&c.size));
+    let gear = |c: &PossibleGear| format!("{} teeth of {}", c.teeth, size_in_words(&c.size));
     let should = format!("{}: should read {}", gear(stated), mm(stated.should_mm));
     if !checked.contradicts() {
         return format!("{should}: it agrees.");
@@ -146,7 +146,7 @@ pub(super) fn verdict(checked: &Checked) -> String {
 }
 
 /// The table for people.
-fn page<'a>(candidates: impl IntoIterator<Item = &'a Candidate>) -> Table {
+fn page<'a>(candidates: impl IntoIterator<Item = &'a PossibleGear>) -> Table {
     let mut table = Table::new(vec![
         Column::new("teeth", "teeth", ""),
         Column::new("tooth_size", "tooth size", ""),
@@ -169,7 +169,7 @@ fn page<'a>(candidates: impl IntoIterator<Item = &'a Candidate>) -> Table {
 /// The table for programs.
 fn records<'a>(
     kind: &str,
-    candidates: impl IntoIterator<Item = &'a Candidate>,
+    candidates: impl IntoIterator<Item = &'a PossibleGear>,
     read: Outside,
 ) -> Table {
     let keys =

@@ -6,7 +6,7 @@ use crate::failure::Failure;
 use crate::files::{self, Origin, Surroundings};
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
 use crate::words::figures::{measure, off_mm, real};
-use solver::caliper::{self, Candidate, Over, look_alike};
+use solver::caliper::{self, MeasuredOver, PossibleGear, look_alike};
 use solver::{Gear, GearSet, Outside, PressureAngle, ToothSize};
 use std::ffi::OsStr;
 
@@ -71,7 +71,7 @@ struct Entry {
     gear: Gear,
     read: Outside,
     /// What it is taken for: as stated, or the nearest standard size where none is.
-    taken: Candidate,
+    taken: PossibleGear,
     verdict: Verdict,
     /// What there is to say beyond the verdict.
     text: Option<String>,
@@ -85,10 +85,10 @@ fn entry(gear: &Gear, read: Outside) -> Result<Entry, Failure> {
     Ok(Entry { gear: *gear, read, taken, verdict, text })
 }
 
-type Judged = (Candidate, Verdict, Option<String>);
+type Judged = (PossibleGear, Verdict, Option<String>);
 
 fn stated(gear: &Gear, size: ToothSize, read: Outside) -> Result<Judged, Failure> {
-    let checked = caliper::check(gear.teeth, size, read, Over::Tips)?;
+    let checked = caliper::check(gear.teeth, size, read, MeasuredOver::Tips)?;
     Ok(if checked.contradicts() {
         (checked.stated, Verdict::Contradicts, Some(identify::verdict(&checked)))
     } else {
@@ -98,7 +98,7 @@ fn stated(gear: &Gear, size: ToothSize, read: Outside) -> Result<Judged, Failure
 
 fn unstated(gear: &Gear, read: Outside) -> Result<Judged, Failure> {
     let teeth = gear.teeth;
-    let found = caliper::identify(teeth, read, Over::Tips)?;
+    let found = caliper::identify(teeth, read, MeasuredOver::Tips)?;
     let (first, second) = (found.nearest, found.next);
     Ok(if !first.fits() {
         let text = format!("{teeth}: no standard tooth size reads so; count and measure again.");

@@ -5,7 +5,7 @@ use crate::args::value::Typed;
 use crate::failure::Failure;
 use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
 use crate::words::figures::{measure, real, rough};
-use solver::caliper::Over;
+use solver::caliper::MeasuredOver;
 use solver::involute::Pair;
 use solver::{Gear, Length, ToothSize};
 
@@ -77,7 +77,7 @@ fn sizes(gear: &Gear, size: &ToothSize) -> Result<(Gear, [Cell; 4]), Failure> {
         diameter(size.pitch_diameter(teeth)?),
         diameter(size.outside_diameter(teeth)?),
         diameter(size.root_diameter(teeth)?),
-        real(Over::Tips.reading(size, teeth)?).into(),
+        real(MeasuredOver::Tips.reading(size, teeth)?).into(),
     ];
     Ok((*gear, cells))
 }

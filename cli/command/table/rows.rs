@@ -7,7 +7,7 @@ use crate::report::wall::Piece;
 use crate::words::figures::ppm;
 use crate::words::{change, dial};
 use solver::judge::fitted_train;
-use solver::plan::{Cost, Step, Table};
+use solver::plan::{Cost, Step, TrainTable};
 use solver::{GearChange, Lathe, LeadError, OnShaft, Result, Shaft, Teeth, Train};
 
 /// An error that is told, in ppm: below it lies what nobody can measure on a thread, 1.25 µm in 25 mm
@@ -36,7 +36,11 @@ pub(super) struct Row {
 
 impl Row {
     /// Every line of a plan, in its order.
-    pub(super) fn all(request: &Request, table: &Table<'_>, steps: &[Step]) -> Result<Vec<Self>> {
+    pub(super) fn all(
+        request: &Request,
+        table: &TrainTable<'_>,
+        steps: &[Step],
+    ) -> Result<Vec<Self>> {
         let lathe = &request.machine.lathe;
         let fitted = fitted_train(lathe);
         let fitted = fitted.as_ref();

@@ -58,7 +58,7 @@ impl From<&job::ByHand> for ByHand {
 }
 
 impl Scratch {
-    pub(super) fn of(lathe: &Lathe, scratch: &job::Scratch) -> Self {
+    pub(super) fn of(lathe: &Lathe, scratch: &job::ScratchMeasure) -> Self {
         let slip = |shown: &job::Shown| Slip {
             factor: shown.factor.map(|factor| factor.to_string()).unwrap_or_default(),
             hand: shown.hand.map(|hand| hand.to_string()),

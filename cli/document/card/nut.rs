@@ -5,7 +5,7 @@ use crate::words::dial::Lines;
 use schemars::JsonSchema;
 use serde::Serialize;
 use solver::Lathe;
-use solver::dial::{self, Reading, Repeat};
+use solver::dial::{self, DialReading, Repeat};
 use solver::starts::{self, Shift};
 
 /// Where the half nut closes again.
@@ -104,7 +104,7 @@ pub(crate) enum Method {
 }
 
 impl HalfNut {
-    pub(super) fn of(lathe: &Lathe, plan: &dial::Plan) -> Self {
+    pub(super) fn of(lathe: &Lathe, plan: &dial::HalfNut) -> Self {
         let (advice, why, reading) = match plan.advice() {
             dial::Advice::Anywhere => (Advice::Anywhere, None, None),
             dial::Advice::Lines(reading) => (Advice::Lines, None, Some(reading)),
@@ -112,19 +112,19 @@ impl HalfNut {
             _ => (Advice::KeepClosed, None, None),
         };
         let names = reading.map(|reading| (reading, Lines::of(lathe, reading)));
-        let classes = |(reading, names): &(&Reading, Lines)| {
+        let classes = |(reading, names): &(&DialReading, Lines)| {
             reading.classes().iter().map(|class| names.class(class)).collect()
         };
-        let blind = |(reading, names): &(&Reading, Lines)| {
+        let blind = |(reading, names): &(&DialReading, Lines)| {
             reading.blind().iter().map(|index| names.name(*index)).collect()
         };
         let repeat = plan.repeat();
         Self {
             advice,
             why,
-            dial_teeth: reading.map(Reading::teeth),
+            dial_teeth: reading.map(DialReading::teeth),
             classes: names.as_ref().map(classes).unwrap_or_default(),
-            other_starts: reading.map(Reading::other_starts).unwrap_or_default(),
+            other_starts: reading.map(DialReading::other_starts).unwrap_or_default(),
             blind: names.as_ref().map(blind).unwrap_or_default(),
             pitches: repeat.map(|repeat| repeat.pitches().to_string()),
             distance: repeat.map(Repeat::distance).and_then(Result::ok).map(Size::from),
@@ -150,8 +150,8 @@ impl Why {
     }
 }
 
-impl From<&starts::Plan> for NextStart {
-    fn from(plan: &starts::Plan) -> Self {
+impl From<&starts::Indexing> for NextStart {
+    fn from(plan: &starts::Indexing) -> Self {
         let shift = plan.shift.as_ref().ok();
         Self {
             number: plan.starts,

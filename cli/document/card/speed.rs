@@ -5,7 +5,7 @@ use crate::document::set_up::Named;
 use crate::words::figures::rounded;
 use schemars::JsonSchema;
 use serde::Serialize;
-use solver::job::{self, Basis, Time, Undercut};
+use solver::job::{self, Basis, Time, WidthSource};
 use solver::tolerance::LengthBasis;
 use solver::{Lathe, Lead};
 
@@ -131,8 +131,8 @@ pub(crate) struct Finest {
     pub(crate) levers: Named,
 }
 
-impl From<&job::Drift> for Error {
-    fn from(drift: &job::Drift) -> Self {
+impl From<&job::ErrorOverLength> for Error {
+    fn from(drift: &job::ErrorOverLength) -> Self {
         Self {
             over: drift.over.into(),
             over_is: match drift.basis {
@@ -154,11 +154,11 @@ impl From<&job::Speed> for Speed {
     fn from(speed: &job::Speed) -> Self {
         Self {
             groove: speed.undercut.into(),
-            groove_stated: speed.undercut_is == Undercut::Stated,
+            groove_stated: speed.undercut_is == WidthSource::Stated,
             groove_from: match speed.undercut_is {
-                Undercut::Stated => GrooveFrom::Stated,
-                Undercut::Din76 => GrooveFrom::Din761,
-                Undercut::Pitches => GrooveFrom::Pitches,
+                WidthSource::Stated => GrooveFrom::Stated,
+                WidthSource::Din76 => GrooveFrom::Din761,
+                WidthSource::Pitches => GrooveFrom::Pitches,
             },
             reaction_s: speed.reaction.to_string(),
             coasting_s: speed.coasting.map_or_else(|| "0".to_string(), |of| of.to_string()),
@@ -171,8 +171,8 @@ impl From<&job::Speed> for Speed {
     }
 }
 
-impl From<&job::Pace> for Pace {
-    fn from(pace: &job::Pace) -> Self {
+impl From<&job::SpeedCheck> for Pace {
+    fn from(pace: &job::SpeedCheck) -> Self {
         Self {
             rpm: pace.rpm,
             mm_per_s: rounded(pace.mm_per_s, 6),

@@ -1,7 +1,7 @@
 //! What one cell of a chart says, and what the cells of a row come to.
 
 use crate::failure::Failure;
-use solver::chart::{Gears, Printed, Row, Unit};
+use solver::chart::{ChartRow, Gears, Printed, Unit};
 use solver::{Gear, Ratio, Shaft, Teeth, Train, Travel, bounds};
 
 /// What the cells of one row said so far.
@@ -123,7 +123,7 @@ impl Said {
     }
 
     /// The row.
-    pub(super) fn row(self) -> Result<Row, Failure> {
+    pub(super) fn row(self) -> Result<ChartRow, Failure> {
         let Some((text, unit, travel)) = self.printed else {
             return Err(Failure::wrong(
                 "the row says no thread and no feed",
@@ -137,7 +137,7 @@ impl Said {
         if let Some(rounded) = self.rounded {
             printed = printed.with_rounded(rounded)?;
         }
-        let mut row = Row::new(printed);
+        let mut row = ChartRow::new(printed);
         row.gears = self.gears;
         for (i, (lever, position)) in self.levers.into_iter().enumerate() {
             if row.levers.iter().any(|(name, _)| *name == lever) {

@@ -227,7 +227,7 @@ impl Cells<'_> {
         Some(if plain { cell.replace(',', ".") } else { cell.to_owned() })
     }
 
-    fn row(&self, columns: &[Meaning]) -> Result<solver::chart::Row, (usize, Failure)> {
+    fn row(&self, columns: &[Meaning]) -> Result<solver::chart::ChartRow, (usize, Failure)> {
         if let Some(extra) = (columns.len()..self.record.len()).find(|i| self.get(*i).is_some()) {
             let what = format!("a cell more than the {} columns of the header", columns.len());
             return Err((

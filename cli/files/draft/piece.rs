@@ -159,7 +159,7 @@ fn each_once(positions: &[(String, Node)]) -> Result<(), String> {
     let mut seen: Vec<&str> = Vec::new();
     for (position, _) in positions {
         if seen.contains(&position.as_str()) {
-            return Err(format!("{position} stands here twice"));
+            return Err(format!("{position} appears twice"));
         }
         seen.push(position);
     }

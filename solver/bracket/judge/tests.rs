@@ -40,7 +40,7 @@ fn slot() -> impl Strategy<Value = Slot> {
     ]
 }
 
-/// Brackets of all kinds, in mm; many trains of middling gears stand on one, most do not.
+/// Brackets of all kinds, in mm: each takes many trains of medium gears and refuses most.
 pub(crate) fn bracket() -> impl Strategy<Value = Bracket> {
     (
         spot(),
@@ -101,7 +101,7 @@ proptest! {
         }
     }
 
-    /// Against points all along the outline, and how often it winds round the point.
+    /// Against points all along the outline, and the winding number of the point.
     #[test]
     fn an_outline_is_as_near_as_its_nearest_point(
         corners in proptest::collection::vec((-50.0..50.0, -50.0..50.0), 3..7),
@@ -123,7 +123,7 @@ proptest! {
         }
         prop_assert!(err < 1e-9 && told.abs() <= nearest + 1e-9, "{told} {nearest}");
         prop_assert!(told.abs() >= nearest - longest / f64::from(STEPS), "{told} {nearest}");
-        // Inside where it winds round an odd number of times.
+        // Inside where the winding number is odd.
         let turns = (turn / std::f64::consts::TAU).round();
         prop_assert_eq!(told < 0.0, (turns / 2.0).fract() != 0.0, "{} {}", told, turns);
     }

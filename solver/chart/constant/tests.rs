@@ -44,8 +44,8 @@ fn ranked(rows: &[Says], measured: &[Interval]) -> Ranking {
     rank(rows, measured, LENGTH, &[], Quorum(2)).unwrap()
 }
 
-// Ten pitches of equal gears measured as 15.9 +- 0.2 mm: 16 TPI; and 1.6 mm can't be ruled out. A
-// screw of 8 TPI known besides leaves a headstock of 1/2 alone.
+// Ten pitches of equal gears measured as 15.9 +- 0.2 mm: 16 TPI; 1.6 mm is possible too. With a
+// known screw of 8 TPI only a headstock of 1/2 is left.
 #[test]
 fn a_measurement_alone() {
     let measured = [between("1.57", "1.61")];
@@ -59,7 +59,7 @@ fn a_measurement_alone() {
 }
 
 // Twelve metric rows through a 63 in place of a 127 agree exactly on 200/63 mm; five inch rows are
-// exact on 8 TPI, and nobody made a screw of 200/63 mm.
+// exact on 8 TPI. No maker has a screw of 200/63 mm.
 #[test]
 fn rows_that_are_off_alike_do_not_outvote_a_plain_screw() {
     let rows: Vec<Says> = std::iter::repeat_n(thread("200/63"), 12)
@@ -95,7 +95,7 @@ fn with_pi(constant: &str) -> Says {
     Says { exact: None, ..thread(constant) }
 }
 
-// Modules through 22/7 (402 ppm long) and 355/113 for pi: no row implies 1.5 mm, and nobody made a
+// Modules through 22/7 (402 ppm long) and 355/113 for pi: no row implies 1.5 mm, and no maker has a
 // screw of 7493/5000 mm, which is 0.059 in.
 #[test]
 fn rows_with_pi_leave_no_rivals_that_nobody_made() {
@@ -109,7 +109,7 @@ fn rows_with_pi_leave_no_rivals_that_nobody_made() {
         }
         // One row is not enough.
         assert!(!ranked(&rows[..1], product).decided);
-        // A row that does not agree leaves it open.
+        // A row that disagrees leaves it open.
         let astray = ranked(&[&rows[..], &[with_pi("1.9")]].concat(), product);
         assert!(!astray.decided, "{astray:?}");
     }

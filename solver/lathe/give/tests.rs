@@ -1,3 +1,4 @@
+use super::walk::MOST_WAYS;
 use super::*;
 use crate::{GearSet, Lead, Parts, Places};
 
@@ -33,7 +34,7 @@ fn the_gear_that_meshes_is_meant_whichever_comes_first() {
         ("40-60", ["20 DP", "20 DP"].as_slice()),
         ("40-30", &["module 1", "module 1"]),
         ("60-40", &["20 DP", "20 DP"]),
-        // The 40 of module 1 is needed behind: only the whole train tells.
+        // The 40 of module 1 is needed behind: only the whole train decides it.
         ("60-40+40-30", &["20 DP", "20 DP", "module 1", "module 1"]),
         ("30-40+40-60", &["module 1", "module 1", "20 DP", "20 DP"]),
     ] {
@@ -63,11 +64,11 @@ fn a_true_lack_is_named_and_no_more_than_needed() {
         lacks("40-40-60"),
         [Lack::Gear { gear: dp, needed: 2, owned: 1, other_sizes: true }]
     );
-    // One that nobody owns is of the size that it has to mesh with.
+    // One that is not owned gets the size that it must mesh with.
     let none = |size| Lack::Gear { gear: gear(50, size), needed: 1, owned: 0, other_sizes: false };
     assert_eq!(lacks("50-60"), [none("20 DP")]);
     assert_eq!(lacks("30-50"), [none("module 1")]);
-    // One that was typed with its size stays of that size: it is not the 30 of module 1.
+    // One that was typed with its size keeps that size: it is not the 30 of module 1.
     let shaft = |teeth, size| Shaft::One(gear(teeth, size));
     let typed = Train::new(vec![shaft(30, "20 DP"), shaft(60, "20 DP")]).unwrap();
     let given = lathe.give(&typed, &End::Any).unwrap().swap_remove(0);
@@ -137,7 +138,7 @@ fn sleeves_are_for_loose_pairs_and_places_are_kept() {
     assert_eq!(first(&ends, "40-65").lacks, [Lack::End { first: true, teeth, takes }]);
 }
 
-/// Of ways that are equally good all are given: the bracket decides.
+/// All equally good choices are given: the bracket decides.
 #[test]
 fn every_equally_good_way_is_given() {
     let lathe = lathe(|parts| {
@@ -148,7 +149,7 @@ fn every_equally_good_way_is_given() {
     assert_eq!(sizes, ["module 1", "20 DP"]);
 }
 
-/// 250 gears of one number: nothing to wait for, and the way that lacks nothing is found.
+/// 250 gears of one number: quick, and the choice without a lack is found.
 #[test]
 fn a_box_of_one_number_takes_no_time() {
     let mut gears = GearSet::new();
@@ -163,7 +164,7 @@ fn a_box_of_one_number_takes_no_time() {
         let ways = lathe.give(&train.parse().unwrap(), &End::Any).unwrap();
         assert_eq!((ways.len(), ways[0].lacks.as_slice()), (MOST_WAYS, [].as_slice()));
     }
-    // Each twice in one mesh: none is there twice.
+    // Each twice in one mesh: none is owned twice.
     let ways = lathe.give(&"40-40+41-41+40-40+41-41".parse().unwrap(), &End::Any).unwrap();
     assert_eq!(ways[0].lacks.len(), 4, "{:?}", ways[0].lacks);
 }

@@ -25,10 +25,10 @@ fn a_line_that_two_pairs_do_not_reach_gets_longer_trains() {
     let lathe = lathe();
     let lines = vec![Line::new(mm("9")).with_hand(None), Line::new(mm("1")).with_hand(None)];
     let options = Options::default().with_pairs(2).with_arbor(None);
-    let short = Table::new(&lathe, lines.clone(), &options, Watch::none()).unwrap();
+    let short = TrainTable::new(&lathe, lines.clone(), &options, Watch::none()).unwrap();
     assert_eq!(short.unreachable().map(|(line, _)| line).collect::<Vec<_>>(), [1]);
     assert_eq!(short.wider().count(), 0);
-    let wide = Table::widened(&lathe, lines.clone(), &options, Watch::none()).unwrap();
+    let wide = TrainTable::widened(&lathe, lines.clone(), &options, Watch::none()).unwrap();
     assert_eq!((wide.unreachable().count(), wide.wider().collect::<Vec<_>>()), (0, vec![1]));
     let plan = wide.as_listed().unwrap();
     let trains: Vec<String> =
@@ -38,13 +38,13 @@ fn a_line_that_two_pairs_do_not_reach_gets_longer_trains() {
     assert_eq!(wide.search(0).unwrap().proof(8).pairs, 2);
     // Not even three pairs reach 1/81.
     let far = vec![Line::new(mm("1/3")).with_hand(None)];
-    let far = Table::widened(&lathe, far, &options, Watch::none()).unwrap();
+    let far = TrainTable::widened(&lathe, far, &options, Watch::none()).unwrap();
     let nearest: Vec<_> = far.unreachable().map(|(_, near)| near.unwrap().gears).collect();
     assert_eq!(nearest, [6]);
 }
 
-/// 20-60 cuts both lines; of each line by itself another train is the closest. "At least two trains,
-/// proven" was said where these two alone were held.
+/// 20-60 cuts both lines; for each line by itself another train is closer. A table with only those
+/// two claimed "at least two trains, proven".
 #[test]
 fn what_was_not_held_is_in_no_bound() {
     let mut gears = GearSet::new();
@@ -57,7 +57,7 @@ fn what_was_not_held_is_in_no_bound() {
     let options = Options::default().with_pairs(1).with_arbor(None);
     let table = |line, closest| {
         let room = Room { all: 1000, line, closest };
-        Table::made(&lathe, lines.to_vec(), &options, (true, room), Watch::none()).unwrap()
+        TrainTable::made(&lathe, lines.to_vec(), &options, (true, room), Watch::none()).unwrap()
     };
     let all = table(1000, 1000);
     let plan = all.fewest_trains().unwrap();
@@ -74,7 +74,7 @@ fn what_was_not_held_is_in_no_bound() {
     assert_eq!(few.each_from_fitted(&[0, 1]).unwrap().bound.least(), None);
 }
 
-/// The closest of the longer trains, of which there are more: no bound is made of them.
+/// The closest of many longer trains: they give no bound.
 #[test]
 fn longer_trains_that_were_not_all_held_are_no_proof() {
     let lathe = lathe();
@@ -83,14 +83,15 @@ fn longer_trains_that_were_not_all_held_are_no_proof() {
     for (closest, complete) in [(1000, true), (0, false)] {
         let room = Room { all: 1000, line: 1000, closest };
         let table =
-            Table::made(&lathe, lines.clone(), &options, (true, room), Watch::none()).unwrap();
+            TrainTable::made(&lathe, lines.clone(), &options, (true, room), Watch::none()).unwrap();
         assert_eq!(table.wider().collect::<Vec<_>>(), [0]);
         let plan = table.best_order().unwrap();
         assert_eq!((table.is_complete(), plan.is_proven()), (complete, complete));
     }
 }
 
-/// 6.9 million choices of four gears are too many for a table: three pairs are searched, and it is told.
+/// 6.9 million choices of four gears are too many for a table: three pairs are searched, and the
+/// table says so.
 #[test]
 fn pairs_that_had_no_room_are_told() {
     let mut gears = GearSet::new();
@@ -105,7 +106,7 @@ fn pairs_that_had_no_room_are_told() {
     for (pairs, left_out) in [(4, Some((3, 4))), (3, None)] {
         let options = Options::default().with_pairs(pairs);
         let table =
-            Table::new(&lathe, lines.clone(), &options, Watch::cancelled_by(&cancel)).unwrap();
+            TrainTable::new(&lathe, lines.clone(), &options, Watch::cancelled_by(&cancel)).unwrap();
         assert_eq!(table.pairs_left_out(), left_out);
     }
 }
@@ -115,7 +116,8 @@ fn a_cancelled_table_tells_what_was_not_searched() {
     let (lathe, cancel) = (lathe(), AtomicBool::new(true));
     let lines = vec![Line::new(mm("9")).with_hand(None)];
     let table =
-        Table::widened(&lathe, lines, &Options::default(), Watch::cancelled_by(&cancel)).unwrap();
+        TrainTable::widened(&lathe, lines, &Options::default(), Watch::cancelled_by(&cancel))
+            .unwrap();
     assert_eq!(table.unsearched().collect::<Vec<_>>(), [0]);
     assert_eq!((table.unreachable().count(), table.unsure().count()), (0, 0));
     assert!(!table.is_complete());
@@ -125,8 +127,8 @@ fn a_cancelled_table_tells_what_was_not_searched() {
 fn any_order_may_be_asked_for() {
     let lathe = lathe();
     let lines: Vec<Line> = ["9", "27", "81"].map(|lead| Line::new(mm(lead)).with_hand(None)).into();
-    let table = Table::new(&lathe, lines, &Options::default(), Watch::none()).unwrap();
-    // Lines that there are none of are left out.
+    let table = TrainTable::new(&lathe, lines, &Options::default(), Watch::none()).unwrap();
+    // Unknown lines are left out.
     let plan = table.in_order(&[2, 7, 0]).unwrap();
     assert_eq!(plan.steps.iter().map(|step| step.line).collect::<Vec<_>>(), [2, 0]);
     let alone = table.each_from_fitted(&[2, 7, 0]).unwrap();

@@ -1,5 +1,5 @@
-//! Every train that stands on a bracket, grown from the pivot outward: a mesh that misses every slot,
-//! or a gear that hits the next hub, cuts off all trains that go on from there. Where few trains fit
+//! Which trains fit on a bracket? They grow from the pivot outward. A mesh that misses every slot,
+//! or a gear that hits the next hub, excludes all trains with that beginning. Where few trains fit,
 //! the whole list takes milliseconds, and an empty list proves that nothing fits.
 
 use super::{Left, keep};
@@ -9,8 +9,8 @@ use crate::search::path::Path;
 use crate::search::stock::{EndGear, KindId, Mounts, NO_MESH, Stock, kind_id};
 use std::ops::ControlFlow;
 
-/// Every train that stands with these end gears and up to so many studs and ratio pairs; `None`: too
-/// many.
+/// Every train that fits with these end gears and up to `studs` studs and `pairs` ratio pairs;
+/// `None`: too many.
 pub(super) fn list(
     stock: &Stock,
     (start, from_last): &(Vec<Point>, bool),
@@ -39,8 +39,8 @@ pub(super) fn list(
     Some(parts.concat())
 }
 
-/// One list for each, in order, on all cores. Not by rayon: this runs while other searches wait for
-/// the list, and a rayon thread could pick up one of them here and wait for itself.
+/// One list for each, in order, on all cores. Not by rayon: other searches wait for this list, and a
+/// rayon thread could start one of them here and wait for itself.
 #[cfg(feature = "parallel")]
 fn each<T: Send>(kinds: &[KindId], grown: impl Fn(KindId) -> Option<T> + Sync) -> Option<Vec<T>> {
     use std::sync::atomic::{AtomicUsize, Ordering::Relaxed};
@@ -56,7 +56,7 @@ fn each<T: Send>(kinds: &[KindId], grown: impl Fn(KindId) -> Option<T> + Sync) -
     let parts = std::thread::scope(|scope| {
         let others: Vec<_> = (1..cores.min(kinds.len())).map(|_| scope.spawn(work)).collect();
         let own = work();
-        // A thread that panicked has found nothing that can be relied on.
+        // A thread that panicked gives nothing reliable.
         let others = others.into_iter().map(|other| other.join().ok().flatten());
         std::iter::once(own).chain(others).collect::<Option<Vec<_>>>()
     })?;
@@ -71,7 +71,7 @@ fn each<T>(kinds: &[KindId], grown: impl Fn(KindId) -> Option<T>) -> Option<Vec<
     kinds.iter().map(|kind| grown(*kind)).collect()
 }
 
-/// The kinds that an end shaft can carry.
+/// The kinds for an end shaft.
 fn ends(stock: &Stock, end: EndGear) -> Vec<KindId> {
     match end {
         EndGear::Own(kind) => vec![kind],
@@ -89,7 +89,7 @@ struct Growth<'a> {
     mounts: &'a Mounts,
     from_last: bool,
     far: EndGear,
-    /// How many of each kind are in the train; of a joint, only by its first use.
+    /// How many of each kind are in the train; of a joint only the first gear counts.
     used: Vec<u8>,
     shafts: Vec<Grown>,
     found: Vec<(Ratio, Path)>,
@@ -97,7 +97,7 @@ struct Growth<'a> {
 }
 
 impl Growth<'_> {
-    /// Goes on from a gear that turns with one of `places`: to the far shaft, or to a stud more.
+    /// Goes on from a gear at one of `places`: to the far shaft, or to one more stud.
     fn on(
         &mut self,
         gear: KindId,
@@ -130,7 +130,7 @@ impl Growth<'_> {
         ControlFlow::Continue(())
     }
 
-    /// A second gear beside `kind`, which meshes with `gear`.
+    /// A second gear keyed to `kind`, which meshes with `gear`.
     fn pairs(
         &mut self,
         gear: KindId,
@@ -169,7 +169,7 @@ impl Growth<'_> {
         ControlFlow::Continue(())
     }
 
-    /// Whether `kind` can mesh with `gear`, as far as the bracket tells from them and from what is
+    /// Whether `kind` can mesh with `gear`, as far as the bracket decides by them and by the gear
     /// keyed to `gear`.
     fn admits(&self, gear: KindId, kind: KindId, far: bool) -> bool {
         use crate::bracket::Seat;
@@ -211,7 +211,7 @@ impl Growth<'_> {
         self.shafts.iter().filter(loose).count() < self.stock.sleeves
     }
 
-    /// Whether one more of the kind is there.
+    /// Whether one more of the kind is available.
     fn owned(&self, kind: KindId) -> bool {
         if usize::from(kind) >= self.stock.boxed {
             return true;
@@ -224,14 +224,14 @@ impl Growth<'_> {
         }
     }
 
-    /// With a shaft more, while `go` goes on.
+    /// With one more shaft, while `go` goes on.
     fn with(
         &mut self,
         kind: KindId,
         other: Option<KindId>,
         go: impl FnOnce(&mut Self) -> ControlFlow<()>,
     ) -> ControlFlow<()> {
-        // Of a pair of joined gears only the first counts: they are one joint.
+        // Of two joined gears only the first counts: they are one joint.
         let counted = other.filter(|o| self.stock.kind(*o).side.is_none());
         self.used[usize::from(kind)] += 1;
         if let Some(other) = counted {

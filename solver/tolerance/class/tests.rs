@@ -50,7 +50,7 @@ fn listed_classes_read_back_and_are_of_their_standard() {
     }
 }
 
-/// A nut's class beside a screw is still that nut's: whoever asks can say so.
+/// A nut's class for a screw is still that nut's: the caller refuses it.
 #[test]
 fn a_name_that_standards_share_is_read_beside_its_thread() {
     let read = |text: &str, thread: &str, internal| {

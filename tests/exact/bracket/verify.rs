@@ -118,7 +118,7 @@ fn meshes(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
 }
 
 fn planes_of(mounting: &Mounting) -> Vec<Vec<u8>> {
-    let of = |shaft: &solver::bracket::Standing| {
+    let of = |shaft: &solver::bracket::MountedShaft| {
         shaft.gears.iter().chain(&shaft.idle).map(|gear| gear.1).collect()
     };
     mounting.shafts.iter().map(of).collect()

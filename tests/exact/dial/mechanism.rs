@@ -7,7 +7,7 @@ use crate::runs::{Counts, all_came, enter, runner, strips};
 use num_rational::BigRational;
 use num_traits::{One, Zero};
 use proptest::test_runner::{Config, TestCaseError};
-use solver::dial::{Closing, Landing, Plan, Reading, Repeat};
+use solver::dial::{Closing, DialReading, HalfNut, Landing, Repeat};
 use solver::{Dial, Gear, GearSet, HeadstockPosition, Lathe, Lead, Length, Parts, Ratio, Teeth};
 use solver::{Lever, LeverPosition, Train, Travel, Turns};
 use std::sync::Mutex;
@@ -190,7 +190,7 @@ fn compare(drawn: &Drawn, dice: &mut Dice<'_>) -> Result<Vec<&'static str>, Stri
     let lathe = drawn.lathe();
     let setting = lathe.settings(Travel::Thread).unwrap().list.remove(0);
     let cut = setting.constant.times(&drawn.train().ratio()).unwrap();
-    let plan = Plan::new(&lathe, &cut, drawn.starts).unwrap();
+    let plan = HalfNut::new(&lathe, &cut, drawn.starts).unwrap();
     let Closing::At(repeat) = plan.closing else { return Err("no repeat".into()) };
     passes(drawn, &repeat)?;
     next_start(drawn, repeat.to_next_start())?;
@@ -233,7 +233,7 @@ fn next_start(drawn: &Drawn, said: Option<u128>) -> Result<(), String> {
 }
 
 /// From every line to every line, over some turns of the dial, the spindle turning anyhow.
-fn lines(drawn: &Drawn, reading: &Reading, dice: &mut Dice<'_>) -> Result<(), String> {
+fn lines(drawn: &Drawn, reading: &DialReading, dice: &mut Dice<'_>) -> Result<(), String> {
     let (teeth, lines) = drawn.dial;
     let place = |line: u16| whole(teeth.into()) * whole(line.into()) / whole(lines.into());
     let turns =
@@ -255,7 +255,12 @@ fn lines(drawn: &Drawn, reading: &Reading, dice: &mut Dice<'_>) -> Result<(), St
 }
 
 /// What is seen in every round against what the reading says.
-fn agrees(reading: &Reading, from: u16, to: u16, seen: &[Option<Landing>]) -> Result<(), String> {
+fn agrees(
+    reading: &DialReading,
+    from: u16,
+    to: u16,
+    seen: &[Option<Landing>],
+) -> Result<(), String> {
     let blind = reading.blind().contains(&from) != reading.blind().contains(&to);
     let wrong =
         |what: &str| Err(format!("line {from} to {to}: {what}, seen {seen:?}, {reading:?}"));
@@ -281,7 +286,7 @@ fn agrees(reading: &Reading, from: u16, to: u16, seen: &[Option<Landing>]) -> Re
 }
 
 /// Turns of the dial until one line serves again.
-fn comes_round(drawn: &Drawn, reading: &Reading) -> Result<(), String> {
+fn comes_round(drawn: &Drawn, reading: &DialReading) -> Result<(), String> {
     let said = reading.turns_to_same_line().unwrap();
     let own = |round: u32| {
         let mut mechanism = drawn.mechanism();
@@ -295,7 +300,7 @@ fn comes_round(drawn: &Drawn, reading: &Reading) -> Result<(), String> {
     }
 }
 
-fn marks(drawn: &Drawn, plan: &Plan) -> Vec<&'static str> {
+fn marks(drawn: &Drawn, plan: &HalfNut) -> Vec<&'static str> {
     let (repeat, reading) = (plan.repeat().unwrap(), &plan.dials[0]);
     let lines: Vec<u16> =
         reading.classes().iter().flat_map(|class| class.lines().map(|line| line.index)).collect();

@@ -3,7 +3,7 @@
 use super::mechanism::{Drawn, run};
 use super::{lathe, lead};
 use num_rational::BigRational;
-use solver::starts::{Ease, Method, NoShift, Plan, Shift, ease, first_shaft_turns};
+use solver::starts::{Ease, Indexing, Method, NoShift, Shift, ease, first_shaft_turns};
 use solver::{Lathe, Ratio, Train, Travel};
 
 const QUOTAS: [(&str, usize); 5] = [
@@ -14,9 +14,9 @@ const QUOTAS: [(&str, usize); 5] = [
     ("the carriage moves", 100),
 ];
 
-fn plan(lathe: &Lathe, train: &Train, starts: u8) -> Option<Plan> {
+fn plan(lathe: &Lathe, train: &Train, starts: u8) -> Option<Indexing> {
     let setting = lathe.settings(Travel::Thread).unwrap().list.remove(0);
-    Plan::new(lathe, &setting, train, starts).unwrap()
+    Indexing::new(lathe, &setting, train, starts).unwrap()
 }
 
 /// Teeth one by one: the first after which the work has turned by whole starts, prime to their number.
@@ -99,7 +99,7 @@ fn one_start_needs_no_way_to_the_next() {
     assert_eq!(plan(&lathe("8 tpi", &[]), &"40-40".parse().unwrap(), 1), None);
     let lathe = lathe("8 tpi", &[]);
     let setting = lathe.settings(Travel::Thread).unwrap().list.remove(0);
-    let of = |starts| Plan::new(&lathe, &setting, &"40-40".parse().unwrap(), starts);
+    let of = |starts| Indexing::new(&lathe, &setting, &"40-40".parse().unwrap(), starts);
     assert!(of(0).unwrap_err().is_range() && of(100).unwrap_err().is_range());
 }
 

@@ -18,10 +18,10 @@ fn makings_and_answers_are_send_and_sync() {
     goes_anywhere::<(Gear, GearSet, Train, Bracket, Parts, Lathe, Setting)>();
     goes_anywhere::<(Search<'_>, Options, Ask, Found, Solution, TradeOff, OneMore, Remedy)>();
     goes_anywhere::<(Arrangement, Geometry, Fit)>();
-    goes_anywhere::<(plan::Table<'_>, plan::Plan, plan::Line, buy::Request, buy::Advice)>();
+    goes_anywhere::<(plan::TrainTable<'_>, plan::Plan, plan::Line, buy::Request, buy::Advice)>();
     goes_anywhere::<(reach::Span, reach::Reach<'_>, reach::Reached)>();
-    goes_anywhere::<(chart::Row, chart::Measured, chart::Check, chart::Learned)>();
-    goes_anywhere::<(dial::Plan, starts::Plan, scratch_pass::Scratch)>();
+    goes_anywhere::<(chart::ChartRow, chart::Measured, chart::Check, chart::Learned)>();
+    goes_anywhere::<(dial::HalfNut, starts::Indexing, scratch_pass::ScratchPass)>();
     goes_anywhere::<(cutting::Cut, cutting::Wires, cutting::Stop, tolerance::Limits)>();
     goes_anywhere::<(job::Request<'_>, job::Job, job::Refused)>();
     goes_anywhere::<(Thread, &Series)>();

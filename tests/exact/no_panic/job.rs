@@ -3,7 +3,7 @@
 use super::machine::set;
 use super::{leads, lengths, none_panics};
 use solver::bracket::Fit;
-use solver::cutting::{Form, Plan, Side, Tip};
+use solver::cutting::{Form, PassRule, Side, Tip};
 use solver::job::{Coasting, Job, Profile, Request, SetUp, Work};
 use solver::{
     Fitted, Lathe, Lead, LeadError, Length, Parts, Setting, Speeds, Target, Train, Travel,
@@ -42,9 +42,9 @@ fn works(of: Length) -> Vec<Work> {
     vec![
         Work::default(),
         nut,
-        some(Tip::Form, Plan::Usual, None),
-        some(Tip::Nose(of), Plan::First(of), Some(Profile::Round)),
-        some(Tip::Flat(of), Plan::Count(0), Some(Profile::Thread(Form::Acme))),
+        some(Tip::Form, PassRule::Usual, None),
+        some(Tip::Nose(of), PassRule::First(of), Some(Profile::Round)),
+        some(Tip::Flat(of), PassRule::Count(0), Some(Profile::Thread(Form::Acme))),
         Work { class: "6g".parse().ok(), tip: Tip::Sharp, rpm: Some(0), ..Work::default() },
     ]
 }

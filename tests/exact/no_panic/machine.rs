@@ -78,7 +78,7 @@ fn ask_all(parts: Parts) {
             let _ = first_shaft_turns(&lathe, setting);
             for train in &trains {
                 for starts in [0, 1, 2, 99, 255] {
-                    if let Ok(Some(plan)) = starts::Plan::new(&lathe, setting, train, starts) {
+                    if let Ok(Some(plan)) = starts::Indexing::new(&lathe, setting, train, starts) {
                         let _ = plan.method();
                         let _ = plan.shift.map(|s| (s.order(), s.extra_turns(), s.gear_turns()));
                     }
@@ -88,7 +88,7 @@ fn ask_all(parts: Parts) {
     }
     for cut in leads() {
         for starts in [0, 1, 2, 99, 100, 255] {
-            let Ok(plan) = dial::Plan::new(&lathe, &cut, starts) else { continue };
+            let Ok(plan) = dial::HalfNut::new(&lathe, &cut, starts) else { continue };
             if let Advice::Lines(reading) = plan.advice() {
                 assert!(reading.serves());
             }

@@ -1,16 +1,16 @@
 //! Everything that is worked out from numbers alone.
 
 use super::{few_ratios, gears, integers, leads, lengths, none_panics, ratios};
-use solver::caliper::{self, Over};
+use solver::caliper::{self, MeasuredOver};
 use solver::chart::{Interval, Printed, Unit, right, sweep};
 use solver::cutting::{
-    Blank, Cut, Form, Measure, Outline, Pace, Plan, Side, Stop, Tip, axial_module, feed_for,
+    Blank, Cut, Form, Measure, Outline, Pace, PassRule, Side, Stop, Tip, axial_module, feed_for,
     finish, undercut,
 };
 use solver::involute::{self, Pair};
-use solver::scratch_pass::Scratch;
+use solver::scratch_pass::ScratchPass;
 use solver::tolerance::{
-    Basic, Engagement, Limits, Standard, default_length, diameter_equivalent, drift,
+    Basic, Engagement, Limits, Standard, cumulative_error, default_length, diameter_equivalent,
 };
 use solver::{
     Degrees, Hand, Lead, LeadError, LeadScrew, Length, Offset, Outside, PressureAngle, Ratio,
@@ -78,7 +78,7 @@ fn leads_and_their_errors() {
 fn scratch_passes() {
     none_panics(named(leads()), |lead| {
         for starts in [0, 1, 99, 100, 255] {
-            let Ok(scratch) = Scratch::new(*lead, starts) else { continue };
+            let Ok(scratch) = ScratchPass::new(*lead, starts) else { continue };
             for count in [0, 1, u32::MAX] {
                 let _ = (scratch.travel(count), scratch.grooves(count), scratch.pitches(count));
                 for screw in leads() {
@@ -115,10 +115,10 @@ fn cutting() {
             let _ = axial_module(*a, starts, *b);
         }
         let round = Outline::round(*b);
-        for plan in [0, 1, 200, 201, u32::MAX].map(Plan::Count) {
+        for plan in [0, 1, 200, 201, u32::MAX].map(PassRule::Count) {
             let _ = round.passes(&ma, plan);
         }
-        for plan in [Plan::Usual, Plan::First(*a), Plan::First(*b)] {
+        for plan in [PassRule::Usual, PassRule::First(*a), PassRule::First(*b)] {
             let _ = round.passes(&ma, plan);
         }
         for target in &targets {
@@ -133,7 +133,7 @@ fn cutting() {
                     for tip in [Tip::Form, Tip::Sharp, Tip::Nose(*b), Tip::Flat(*b)] {
                         let _ = cut.depth(tip).map(|d| (d.is_too_blunt(), d.is_deeper()));
                         let _ = blank.as_ref().map(|blank| cut.depth_in(blank, tip));
-                        let _ = cut.slot(tip, &ma, Plan::Usual);
+                        let _ = cut.slot(tip, &ma, PassRule::Usual);
                     }
                     if let Ok(wires) = cut.wires() {
                         let _ = (wires.best(&ma), wires.least(&ma), wires.greatest(&ma));
@@ -190,7 +190,8 @@ fn tolerances() {
             let _ = diameter_equivalent(&angle);
             for lead in [Lead::new(*pitch), Lead::times_pi(*pitch)] {
                 let error = LeadError::of(&lead, &Lead::new(*diameter));
-                let _ = drift(&error, diameter, &angle).map(|d| (d.on_diameter(), d.share(pitch)));
+                let _ = cumulative_error(&error, diameter, &angle)
+                    .map(|d| (d.on_diameter(), d.share(pitch)));
             }
         }
     });
@@ -224,7 +225,7 @@ fn gears_by_caliper_and_in_mesh() {
                 let _ = caliper::look_alike(&size, &other);
             }
             for (outside, over) in
-                outsides.iter().flat_map(|o| [(*o, Over::Tips), (*o, Over::Circle)])
+                outsides.iter().flat_map(|o| [(*o, MeasuredOver::Tips), (*o, MeasuredOver::Circle)])
             {
                 let _ = over.reading(&size, gear.teeth);
                 let _ = caliper::check(gear.teeth, size, outside, over)

@@ -3,8 +3,8 @@
 use super::machine::set;
 use super::{few_ratios, gears, leads, none_panics, teeth};
 use solver::buy::{self, Request};
-use solver::chart::{self, Gears, Measured, Printed, Row, Terms, Unit};
-use solver::plan::{Line, Table};
+use solver::chart::{self, AllowedErrors, ChartRow, Gears, Measured, Printed, Unit};
+use solver::plan::{Line, TrainTable};
 use solver::reach::Span;
 use solver::search::{Ask, Options, Search};
 use solver::{Bracket, End, GearSet, Hand, Lathe, Lead, Parts, Teeth, Travel, Watch};
@@ -125,7 +125,7 @@ fn options_of_a_search() {
                 let _ = Span::all().at_most(&search);
             }
             let lines = vec![Line::new(mm("1 mm")), Line::new(mm("0.001 mm"))];
-            for wide in [Table::new, Table::widened] {
+            for wide in [TrainTable::new, TrainTable::widened] {
                 let _ =
                     wide(&lathe, lines.clone(), options, Watch::none()).map(|table| table.naive());
             }
@@ -172,7 +172,7 @@ fn plans() {
     let within = few_ratios().into_iter().map(|w| Line::new(mm("1 mm")).with_within(w));
     lists.extend(within.map(|line| (line.within.to_string(), vec![line; 2])));
     none_panics(lists, |lines| {
-        for make in [Table::new, Table::widened] {
+        for make in [TrainTable::new, TrainTable::widened] {
             let Ok(table) = make(&lathe, lines.clone(), &options, Watch::none()) else { continue };
             for order in [vec![], vec![0; 40], vec![usize::MAX, 0, 7, 0], (0..3000).collect()] {
                 let _ = (table.in_order(&order), table.naive_in_order(&order));
@@ -233,10 +233,10 @@ fn all_that_can_be_cut() {
 #[test]
 fn charts() {
     let printed = |text, unit| Printed::new(text, unit, Travel::Thread);
-    let mut rows: Vec<Row> = Vec::new();
+    let mut rows: Vec<ChartRow> = Vec::new();
     for text in ["1", "0.0001", "100", "1/17592186044415", "4398046511103"] {
         for unit in [Unit::Mm, Unit::Inch, Unit::Tpi, Unit::Module, Unit::Dp] {
-            rows.extend(printed(text, unit).ok().map(Row::new));
+            rows.extend(printed(text, unit).ok().map(ChartRow::new));
         }
     }
     assert!(rows.len() > 8);
@@ -248,12 +248,12 @@ fn charts() {
             row.clone().with_gears(gears)
         })
     });
-    let geared: Vec<Row> = geared.collect();
-    let named: Vec<Row> =
+    let geared: Vec<ChartRow> = geared.collect();
+    let named: Vec<ChartRow> =
         rows.iter().map(|row| row.clone().with_lever("A", "1").with_lever("A", "2")).collect();
-    let one = Row::new(printed("1", Unit::Mm).unwrap());
-    let terms = few_ratios().into_iter().map(|r| Terms { thread: r, feed: r });
-    let lists: Vec<Vec<Row>> = vec![
+    let one = ChartRow::new(printed("1", Unit::Mm).unwrap());
+    let terms = few_ratios().into_iter().map(|r| AllowedErrors { thread: r, feed: r });
+    let lists: Vec<Vec<ChartRow>> = vec![
         vec![],
         vec![one.clone(); 20_001],
         vec![one.clone(); 400],

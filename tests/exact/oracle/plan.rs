@@ -8,7 +8,7 @@ use super::question::LIMIT;
 use super::rank::{Ask, Group, Shop, places};
 use super::sheet::{Setting, Sheet, Travel};
 use crate::runs::runs;
-use solver::plan::{Cost, Line, Plan, Table};
+use solver::plan::{Cost, Line, Plan, TrainTable};
 use solver::search::{Options, Search};
 use solver::{Hand, Lead, Length, Watch};
 use std::collections::{BTreeMap, BTreeSet};
@@ -221,7 +221,8 @@ fn check(
     let lathe = lathe_of(file)?;
     let lines: Vec<Line> = asks.iter().map(|(ask, within)| line_of(ask, within)).collect();
     let options = Options::default().with_arbor(arbor.map(small)).with_pairs(2);
-    let table = Table::new(&lathe, lines, &options, Watch::none()).map_err(|e| e.to_string())?;
+    let table =
+        TrainTable::new(&lathe, lines, &options, Watch::none()).map_err(|e| e.to_string())?;
     let proven = |plan: &Plan| {
         plan.bound.least().ok_or_else(|| format!("no bound of all: {:?}", plan.bound))
     };
@@ -288,7 +289,7 @@ fn check(
 }
 
 /// Whether each step costs what it says, from train to train, and each line comes once.
-fn adds_up(table: &Table<'_>, plan: &Plan, reached: &[usize]) -> Result<(), String> {
+fn adds_up(table: &TrainTable<'_>, plan: &Plan, reached: &[usize]) -> Result<(), String> {
     let mut lines: Vec<usize> = plan.steps.iter().map(|s| s.line).collect();
     lines.sort_unstable();
     let mut sum = plan.back.handled;
@@ -377,7 +378,7 @@ fn nine_ba_pitches_on_eight_per_inch() {
         let lathe = lathe_of(FIVES).expect("a lathe");
         let lines = BA.iter().map(|mm| line_of(&ask(mm), &within)).collect();
         let options = Options::default().with_pairs(2);
-        let table = Table::new(&lathe, lines, &options, Watch::none()).expect("a table");
+        let table = TrainTable::new(&lathe, lines, &options, Watch::none()).expect("a table");
         let counts: Vec<usize> = table.counts().collect();
         assert_eq!(counts, work.lines.iter().map(Vec::len).collect::<Vec<_>>());
         let listed = table.as_listed().expect("a plan");
@@ -404,8 +405,8 @@ fn a_cancelled_plan_is_whole_and_says_so() {
     let cancel = AtomicBool::new(false);
     let raised = |up| cancel.store(up, Relaxed);
     let options = Options::default().with_pairs(2);
-    let table =
-        Table::new(&lathe, lines.clone(), &options, Watch::cancelled_by(&cancel)).expect("a table");
+    let table = TrainTable::new(&lathe, lines.clone(), &options, Watch::cancelled_by(&cancel))
+        .expect("a table");
     let least = table.best_order().expect("a plan");
     raised(true);
     for plan in [table.as_listed(), table.best_order(), table.fewest_trains()] {
@@ -417,7 +418,8 @@ fn a_cancelled_plan_is_whole_and_says_so() {
     let stopped = table.best_order().expect("a plan").bound;
     assert!(stopped.least().is_none_or(|bound| bound <= least.cost.handled));
     // A table that was not finished can't prove anything.
-    let part = Table::new(&lathe, lines, &options, Watch::cancelled_by(&cancel)).expect("a table");
+    let part =
+        TrainTable::new(&lathe, lines, &options, Watch::cancelled_by(&cancel)).expect("a table");
     raised(false);
     assert!(!part.is_complete());
     for plan in [part.as_listed(), part.best_order(), part.fewest_trains()] {
@@ -485,7 +487,7 @@ fn lists_have_bounds() {
     let line = Line::new(Lead::new(Length::from_mm("1".parse().expect("a number"))));
     for count in [0, 2001] {
         let lines = vec![line.clone(); count];
-        let table = Table::new(&lathe, lines.clone(), &Options::default(), Watch::none());
+        let table = TrainTable::new(&lathe, lines.clone(), &Options::default(), Watch::none());
         assert!(table.unwrap_err().is_range());
         let request = solver::buy::Request::new(lines, Vec::new());
         assert!(solver::buy::best(&lathe, &request, Watch::none()).unwrap_err().is_range());

@@ -2,7 +2,7 @@
 
 use super::{Outcome, any_arrangement, arrangements, counted, lathe, lead, nearest, prints, same};
 use serde::Deserialize;
-use solver::dial::{Landing, Plan, Repeat};
+use solver::dial::{HalfNut, Landing, Repeat};
 use solver::search::{Ask, Search};
 use solver::{Lead, LeadError, Ratio, Target, Train};
 use std::cmp::Ordering;
@@ -139,7 +139,7 @@ impl Shift {
         let starts = lead.mm().over(&pitch.mm())?.numer();
         let screw = Lead::from_tpi(Ratio::whole(tpi)?)?;
         let lathe = lathe(&counted([40, 50]), screw, 1)?;
-        let plan = Plan::new(&lathe, &lead, u8::try_from(starts)?)?;
+        let plan = HalfNut::new(&lathe, &lead, u8::try_from(starts)?)?;
         plan.repeat().copied().ok_or_else(|| "nothing repeats".into())
     }
 

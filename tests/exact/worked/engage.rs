@@ -2,8 +2,8 @@
 
 use super::{Outcome, counted, lathe, lead, same};
 use serde::Deserialize;
-use solver::dial::{Plan, Reading};
-use solver::starts::{Ease, Plan as Starts, ease};
+use solver::dial::{DialReading, HalfNut};
+use solver::starts::{Ease, Indexing as Starts, ease};
 use solver::{Dial, Lathe, Ratio, Travel};
 use std::collections::BTreeMap;
 use std::error::Error;
@@ -33,7 +33,7 @@ impl DialLines {
         let screw = lead(&self.screw)?;
         let turn = screw.times(&Ratio::whole(self.teeth.into())?)?;
         same("a turn of the dial", turn, lead(&self.turn)?)?;
-        let plan = Plan::new(&self.lathe()?, &lead(&self.thread)?, 1)?;
+        let plan = HalfNut::new(&self.lathe()?, &lead(&self.thread)?, 1)?;
         let [reading] = &plan.dials[..] else { return Err("one dial".into()) };
         same("serves", reading.serves(), true)?;
         for class in reading.classes() {
@@ -55,7 +55,7 @@ impl DialLines {
         Ok(Lathe::new(parts)?)
     }
 
-    fn first_class(&self, reading: &Reading) -> Outcome {
+    fn first_class(&self, reading: &DialReading) -> Outcome {
         let class = reading.classes().first().ok_or("no class")?;
         let labels: Vec<_> = class.lines().filter_map(|line| line.label.clone()).collect();
         same("numbered", &labels, &self.numbered)?;

@@ -4,7 +4,7 @@
 
 use libfuzzer_sys::fuzz_target;
 use solver::Lathe;
-use solver::chart::{self, Terms};
+use solver::chart::{self, AllowedErrors};
 use std::sync::OnceLock;
 use trainwright::files;
 
@@ -28,12 +28,12 @@ fuzz_target!(|text: &str| {
     };
     let dinghy = DINGHY.get_or_init(|| files::lathe("dinghy").expect("built in").lathe);
     let rows = &open.rows[..open.rows.len().min(FEW)];
-    match chart::check(dinghy, rows, &Terms::default()) {
+    match chart::check(dinghy, rows, &AllowedErrors::default()) {
         Ok(check) => assert_eq!(check.rows.len(), rows.len()),
         Err(error) => one_line(&error.to_string()),
     }
     let blank = chart::blank(rows).and_then(Lathe::new);
-    let learnt = blank.and_then(|lathe| chart::learn(&lathe, rows, &[], &Terms::default()));
+    let learnt = blank.and_then(|lathe| chart::learn(&lathe, rows, &[], &AllowedErrors::default()));
     if let Err(error) = learnt {
         one_line(&error.to_string());
     }

@@ -3,7 +3,7 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use solver::chart::{Measured, Terms, learn};
+use solver::chart::{Measured, AllowedErrors, learn};
 use solver::{Gear, GearSet, Lathe, Lead, Parts, Teeth};
 use std::sync::OnceLock;
 
@@ -22,7 +22,7 @@ fuzz_target!(|text: &str| match text.parse::<Measured>() {
         let lead = cut.lead().expect("it was read");
         assert!(lead.low() <= lead.high(), "{cut:?}");
         let lathe = LATHE.get_or_init(|| lathe().expect("an ordinary lathe"));
-        if let Err(error) = learn(lathe, &[], &[cut], &Terms::default()) {
+        if let Err(error) = learn(lathe, &[], &[cut], &AllowedErrors::default()) {
             assert_eq!(error.to_string().lines().count(), 1, "{error}");
         }
     }
