@@ -373,8 +373,10 @@ pub(crate) struct Wanted {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Hand {
     /// Right hand
+    #[value(aliases = ["r", "rh", "right-hand", "right-handed", "right hand", "right handed", "righthanded"])]
     Right,
     /// Left hand
+    #[value(aliases = ["l", "lh", "left-hand", "left-handed", "left hand", "left handed", "lefthanded"])]
     Left,
 }
 
