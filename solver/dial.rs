@@ -40,6 +40,8 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
+mod alike;
+
 use crate::{Dial, Error, Lathe, Lead, Ratio, Result, bounds};
 use num_integer::Integer;
 use std::cmp::Reverse;

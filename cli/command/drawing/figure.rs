@@ -94,6 +94,11 @@ impl Figure {
         }
     }
 
+    /// The shafts that have a place.
+    pub(super) fn placed(&self) -> impl Iterator<Item = (&Axle, Point)> {
+        self.axles.iter().filter_map(|axle| Some((axle, axle.at?)))
+    }
+
     /// The outermost plane that a gear stands in.
     pub(super) fn outermost(&self) -> u8 {
         outermost(&self.axles)
