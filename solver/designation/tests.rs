@@ -140,7 +140,12 @@ const BAD: &[(&str, usize, &str, &str)] = &[
     ("M10x1,25", 5, "comma", "full stop"),
     ("m 1.5", 0, "thread or a worm", "`module 1.5`"),
     ("M1.5", 1, "not a size", "M1.4, M1.6"),
-    ("M10x1.3", 4, "not in the thread tables", "1.5 (coarse), 1.25, 1.12, 1, 0.75, 0.5 mm; for any other"),
+    (
+        "M10x1.3",
+        4,
+        "not in the thread tables",
+        "1.5 (coarse), 1.25, 1.12, 1, 0.75, 0.5 mm; for any other",
+    ),
     ("M11.5", 1, "not a size", "M11, M12"),
     ("1/2-14 UNC", 4, "not in the thread tables", "1/2 comes with 13 (UNC), 20 (UNF)"),
     ("M40x7", 4, "not in the thread tables", "there is Tr40x7"),
