@@ -237,14 +237,14 @@ impl Request {
         let trade_off: Vec<Entry> = trade_off.collect::<solver::Result<_>>()?;
         let refused = found.refused.iter().filter_map(entry);
         let tolerance = self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?;
-        let near = |s: &&solver::search::Solution| s.stands() && s.error.within(&tolerance);
+        let near = |s: &&solver::search::Solution| s.fits() && s.error.within(&tolerance);
         let remedies = match found.solutions.iter().find(near) {
             Some(_) => Vec::new(),
             None => search.remedies(&ask, &found.refused)?,
         };
         let help = |r: &Remedy| Some(Help { change: r.change.clone(), entry: entry(&r.solution)? });
-        let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.stands()))?;
-        let best = found.solutions.iter().find(|s| s.stands());
+        let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.fits()))?;
+        let best = found.solutions.iter().find(|s| s.fits());
         let other_hand = search.other_hand(&ask, best, &tolerance)?;
         Ok(Outcome {
             target: target.clone(),

@@ -41,11 +41,27 @@ fn series() -> Report {
     report
 }
 
+/// Numbers alone may be anything: the same with units.
+fn with_units(words: &str) -> Option<String> {
+    let numbers: Vec<&str> = words.split_whitespace().collect();
+    let numbers = numbers.iter().all(|n| n.parse::<solver::Ratio>().is_ok()).then_some(numbers)?;
+    match numbers[..] {
+        [one] => Some(format!("With a unit: `threads {one} mm` or `threads {one} tpi`.")),
+        [size, pitch] => Some(format!(
+            "With units: `threads {size} mm {pitch} mm` or `threads {size} mm {pitch} tpi`."
+        )),
+        _ => None,
+    }
+}
+
 fn list(words: &str, listing: &Listing) -> Report {
     let mut report = Report::new();
     let found = listing.threads.len();
     if found == 0 {
         report.note(Text::new(Role::Warning, format!("No known thread matches {words}.")));
+        if let Some(hint) = with_units(words) {
+            report.note(hint);
+        }
         report.answer = Answer::No;
         report.records = Some(records(std::iter::empty()));
         return report;

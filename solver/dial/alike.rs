@@ -12,7 +12,7 @@ impl HalfNut {
             other.dial() == reading.dial() || any_line(reading) && any_line(other)
         };
         let mut teeth = Vec::new();
-        for one in self.serving().into_iter().filter(alike).map(DialReading::teeth) {
+        for one in self.usable_dials().into_iter().filter(alike).map(DialReading::teeth) {
             if !teeth.contains(&one) {
                 teeth.push(one);
             }

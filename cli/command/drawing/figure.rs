@@ -105,7 +105,7 @@ impl Figure {
     }
 
     /// Whether every shaft has a place.
-    pub(super) fn stands(&self) -> bool {
+    pub(super) fn fits(&self) -> bool {
         self.axles.iter().all(|axle| axle.at.is_some())
     }
 }

@@ -17,7 +17,6 @@ use crate::words::figures::rounded;
 use crate::words::set_up::travel;
 use num_rational::BigRational;
 use num_traits::{One, ToPrimitive};
-use serde::ser::SerializeSeq;
 use serde::{Serialize, Serializer};
 use solver::{LeadError, Thread, reach};
 use std::cell::RefCell;
@@ -57,14 +56,14 @@ pub(super) struct Leads {
 
 impl Stream for Leads {
     fn page(&self) -> Result<Report, Failure> {
-        walk(&self.request, &Progress::new(self.quiet), |mut walk| {
-            let rows = walk.rows(self.request.count.unwrap_or(SHOWN))?;
-            let rows = rows.collect::<Result<Vec<_>, _>>()?;
+        let most = self.request.count.unwrap_or(SHOWN);
+        walk(&self.request, most, &Progress::new(self.quiet), |walk| {
+            let rows: Vec<Row> = walk.by_ref().collect();
             let survey = walk.finish()?;
             let mut report = Report::new();
             page::write(&self.request, survey, &rows, &mut report);
             report.drawings = vec![picture::draw(&self.request, survey)];
-            report.answer = answer(survey.sure);
+            report.answer = answer(survey);
             Ok(report)
         })
     }
@@ -78,115 +77,64 @@ impl Stream for Leads {
         on_terminal: bool,
         give: &mut dyn FnMut(&[Cell]) -> io::Result<()>,
     ) -> io::Result<Answer> {
-        walk(&self.request, &self.progress(on_terminal), |walk| {
-            let mut giving = Giving::of(walk);
-            giving.each(|row| give(&records::cells(&KEYS, &lead(&self.request, row))))??;
-            giving.walk.finish()?;
-            Ok(answer(giving.sure))
+        self.all(on_terminal, |walk| {
+            walk.try_for_each(|row| give(&records::cells(&KEYS, &lead(&self.request, &row))))?;
+            Ok(answer(walk.finish()?))
         })
     }
 
     fn write_json(&self, on_terminal: bool, out: &mut dyn io::Write) -> io::Result<Answer> {
-        walk(&self.request, &self.progress(on_terminal), |walk| {
-            let giving = RefCell::new(Giving::of(walk));
+        self.all(on_terminal, |walk| {
+            let walk = RefCell::new(walk);
             let document = Document {
                 head: Head::of(&self.request.machine),
                 asked: asked(&self.request),
-                leads: Listed(&self.request, &giving),
-                summary: Outcome(&self.request, &giving),
+                leads: Listed(&self.request, &walk),
+                summary: Outcome(&self.request, &walk),
             };
-            let written = document.write_json(out);
-            let giving = giving.into_inner();
-            giving.failure.map_or(Ok(()), Err)?;
-            written?;
-            Ok(answer(giving.sure))
+            document.write_json(out)?;
+            let survey = &walk.borrow().survey;
+            Ok(answer(survey))
         })
     }
 }
 
 impl Leads {
-    /// Rows that come onto the terminal are progress enough.
-    fn progress(&self, on_terminal: bool) -> Progress {
-        Progress::new(self.quiet || on_terminal)
+    /// Goes through all leads; rows that come onto the terminal are progress enough.
+    fn all<T>(
+        &self,
+        on_terminal: bool,
+        go: impl FnOnce(&mut Walk<'_>) -> io::Result<T>,
+    ) -> io::Result<T> {
+        let most = self.request.count.unwrap_or(usize::MAX);
+        walk(&self.request, most, &Progress::new(self.quiet || on_terminal), go)
     }
 }
 
 /// Neither yes nor no is no yes.
-const fn answer(sure: u64) -> Answer {
-    if sure == 0 { Answer::No } else { Answer::Yes }
-}
-
-/// A walk whose rows are given out.
-#[derive(Debug)]
-struct Giving<'w> {
-    walk: Walk<'w>,
-    most: usize,
-    /// Given out so far.
-    listed: u64,
-    /// Of these, those that are sure.
-    sure: u64,
-    failure: Option<Failure>,
-}
-
-impl<'w> Giving<'w> {
-    fn of(walk: Walk<'w>) -> Self {
-        let most = walk.request.count.unwrap_or(usize::MAX);
-        Self { walk, most, listed: 0, sure: 0, failure: None }
-    }
-
-    /// Gives out every row, until `give` or the work fails.
-    fn each<E>(
-        &mut self,
-        mut give: impl FnMut(&Row) -> Result<(), E>,
-    ) -> Result<Result<(), Failure>, E> {
-        let rows = match self.walk.rows(self.most) {
-            Ok(rows) => rows,
-            Err(failure) => return Ok(Err(failure)),
-        };
-        for row in rows {
-            match row {
-                Ok(row) => give(&row).map(|()| {
-                    self.listed += 1;
-                    self.sure += u64::from(!row.entry.is_too_close());
-                })?,
-                Err(failure) => return Ok(Err(failure)),
-            }
-        }
-        Ok(Ok(()))
-    }
-
-    /// Keeps why the work failed, which JSON has no words for.
-    fn failed<E: serde::ser::Error>(&mut self, failure: Failure) -> E {
-        self.failure = Some(failure);
-        E::custom("the work failed")
-    }
+const fn answer(survey: &Survey) -> Answer {
+    if survey.sure == 0 { Answer::No } else { Answer::Yes }
 }
 
 /// The leads of the document, worked out while they are written.
 #[derive(Debug)]
-struct Listed<'a, 'w>(&'a Request, &'a RefCell<Giving<'w>>);
+struct Listed<'a, 'w>(&'a Request, &'a RefCell<&'a mut Walk<'w>>);
 
 impl Serialize for Listed<'_, '_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut list = serializer.serialize_seq(None)?;
-        let mut giving = self.1.borrow_mut();
-        match giving.each(|row| list.serialize_element(&lead(self.0, row)))? {
-            Ok(()) => list.end(),
-            Err(failure) => Err(giving.failed(failure)),
-        }
+        serializer.collect_seq(self.1.borrow_mut().by_ref().map(|row| lead(self.0, &row)))
     }
 }
 
 /// What they came to: known when they are written.
 #[derive(Debug)]
-struct Outcome<'a, 'w>(&'a Request, &'a RefCell<Giving<'w>>);
+struct Outcome<'a, 'w>(&'a Request, &'a RefCell<&'a mut Walk<'w>>);
 
 impl Serialize for Outcome<'_, '_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut giving = self.1.borrow_mut();
-        let listed = giving.listed;
-        let summary = giving.walk.finish().map(|survey| summary(self.0, survey, listed));
-        summary.map_err(|failure| giving.failed(failure))?.serialize(serializer)
+        let mut walk = self.1.borrow_mut();
+        let survey = walk.finish().map_err(serde::ser::Error::custom)?;
+        summary(self.0, survey).serialize(serializer)
     }
 }
 
@@ -224,13 +172,14 @@ fn beside(beside: &reach::Beside) -> Beside {
     }
 }
 
-fn summary(request: &Request, survey: &Survey, listed: u64) -> Summary {
+fn summary(request: &Request, survey: &Survey) -> Summary {
+    let most = request.count.map_or(u64::MAX, |count| count as u64);
     Summary {
         complete: survey.is_complete(),
         left_out: left_out(survey),
         leads: survey.leads,
         too_close: survey.too_close,
-        listed,
+        listed: survey.listed.min(most),
         refused: survey.refused,
         shortest: survey.shortest.as_ref().map(Lead::from),
         longest: survey.longest.as_ref().map(Lead::from),

@@ -1,4 +1,4 @@
-//! A lead that can be cut; and of many such rows those that come first.
+//! A lead that can be cut.
 
 use crate::answer::Entry;
 use crate::args::Sort;
@@ -24,10 +24,17 @@ impl Row {
         Some(Self { entry: Entry::of(search, &reached.solution)?, below, above })
     }
 
-    /// |error| against the nearer standard thread; what has none comes last.
-    pub(super) fn error_size(&self) -> u128 {
-        let sizes = self.beside().map(|beside| beside.error.size_in(PARTS));
-        sizes.min().unwrap_or(u128::MAX)
+    /// What it is sorted by: the least comes first, of equals the shortest lead.
+    pub(super) fn place(&self, sort: Sort) -> u128 {
+        match sort {
+            Sort::Lead => 0,
+            Sort::Gears => self.entry.gears() as u128,
+            // |error| against the nearer standard thread; what has none comes last.
+            Sort::Error => {
+                let sizes = self.beside().map(|beside| beside.error.size_in(PARTS));
+                sizes.min().unwrap_or(u128::MAX)
+            }
+        }
     }
 
     /// Whether a standard thread is so near.
@@ -37,55 +44,5 @@ impl Row {
 
     fn beside(&self) -> impl Iterator<Item = &Beside> {
         self.below.iter().chain(&self.above)
-    }
-}
-
-/// A row behind what it is sorted by: a size, then when it came.
-type Placed = (u128, u64, Row);
-
-/// The first rows; of the rest nothing is held.
-#[derive(Debug)]
-pub(super) struct TopRows {
-    sort: Sort,
-    most: usize,
-    came: u64,
-    rows: Vec<Placed>,
-}
-
-impl TopRows {
-    /// For so many rows.
-    pub(super) const fn new(sort: Sort, most: usize) -> Self {
-        Self { sort, most, came: 0, rows: Vec::new() }
-    }
-
-    /// How many rows came.
-    pub(super) const fn came(&self) -> u64 {
-        self.came
-    }
-
-    /// Takes a row; rows come with their leads ascending.
-    pub(super) fn push(&mut self, row: Row) {
-        let size = match self.sort {
-            Sort::Lead => 0,
-            Sort::Gears => row.entry.gears() as u128,
-            Sort::Error => row.error_size(),
-        };
-        self.came += 1;
-        self.rows.push((size, self.came, row));
-        // Cut now and then: a sort for every row would be dear.
-        if self.rows.len() >= 2 * self.most + 1000 {
-            self.cut();
-        }
-    }
-
-    fn cut(&mut self) {
-        self.rows.sort_by_key(|(size, came, _)| (*size, *came));
-        self.rows.truncate(self.most);
-    }
-
-    /// The first rows, in order.
-    pub(super) fn into_rows(mut self) -> Vec<Row> {
-        self.cut();
-        self.rows.into_iter().map(|(_, _, row)| row).collect()
     }
 }

@@ -3,7 +3,9 @@
 use super::Request;
 use super::row::Row;
 use crate::answer::Entry;
+use crate::words::doubt;
 use num_rational::BigRational;
+use solver::search::Search;
 use solver::{Lead, LeadError, Ratio, Thread, thread};
 
 /// Doubles that differ by more than they err decide between two gaps.
@@ -118,13 +120,14 @@ struct Passing {
 }
 
 impl Survey {
-    pub(super) fn new(request: &Request) -> Self {
+    pub(super) fn new(request: &Request, search: &Search<'_>) -> Self {
+        let proof = search.proof(request.span().gears);
         let ends = request.from.zip(request.to).map(|(from, to)| to.to_f64() / from.to_f64());
         Self {
             ended: false,
-            pairs: 1,
-            possible: 1,
-            left_out: Vec::new(),
+            pairs: proof.pairs,
+            possible: proof.possible,
+            left_out: doubt::left_out(&proof),
             leads: 0,
             too_close: 0,
             listed: 0,

@@ -1,7 +1,7 @@
 //! Goes through the leads in ascending order, shows how far it is, ends early on Ctrl-C.
 
 use super::Request;
-use super::row::{Row, TopRows};
+use super::row::Row;
 use super::survey::Survey;
 use crate::answer::Entry;
 use crate::args::Sort;
@@ -10,7 +10,7 @@ use crate::interrupt;
 use crate::progress::Progress;
 use crate::report::number::grouped;
 use crate::words::doubt;
-use solver::reach::{Reach, Reached, Span};
+use solver::reach::{Reach, Span};
 use solver::search::Search;
 use solver::{Done, Lead, Ratio, Result as Solved, Watch};
 use std::sync::atomic::Ordering::Relaxed;
@@ -21,25 +21,34 @@ const FEW: u128 = 200_000;
 /// Rows that are sorted in memory at most; ascending leads come as they are.
 const MOST_SORTED: usize = 100_000;
 
-/// Every lead that was asked, ascending; and what all that have come so far come to.
+/// The leads that were asked, as far as they are listed, in the order that was asked; and what all that
+/// have come so far come to. Ascending they are given out as they come.
 #[derive(Debug)]
 pub(super) struct Walk<'w> {
-    pub(super) request: &'w Request,
+    request: &'w Request,
     search: &'w Search<'w>,
     reach: Reach<'w>,
     /// Leads just beyond the span.
     behind: Option<Span>,
-    survey: Survey,
+    /// Rows to be given out yet, at most.
+    left: usize,
+    /// In another order, once all have come.
+    sorted: Option<std::vec::IntoIter<Row>>,
+    pub(super) survey: Survey,
+    /// What ended it.
+    failure: Option<Failure>,
 }
 
-/// Sets out on a walk through the leads that were asked.
+/// Goes through the leads that were asked; so many rows are given out at most.
 ///
 /// # Errors
-/// If the lathe can't be used for it, or what is done on the walk fails.
+/// If the lathe can't be used for it, the work or what is done on the walk fails, or there are more
+/// leads than can be sorted.
 pub(super) fn walk<T, E: From<Failure>>(
     request: &Request,
+    most: usize,
     progress: &Progress,
-    go: impl FnOnce(Walk<'_>) -> Result<T, E>,
+    go: impl FnOnce(&mut Walk<'_>) -> Result<T, E>,
 ) -> Result<T, E> {
     let refused = |e: solver::Error| request.machine.refused(&e);
     let hear = |far| match far {
@@ -50,81 +59,90 @@ pub(super) fn walk<T, E: From<Failure>>(
     let search = Search::new(&request.machine.lathe, request.travel, request.options());
     let search = search.map_err(refused)?.watched(watch);
     count(request, &search, progress).map_err(refused)?;
-    let mut survey = Survey::new(request);
-    let proof = search.proof(request.span().gears);
-    (survey.pairs, survey.possible) = (proof.pairs, proof.possible);
-    survey.left_out = doubt::left_out(&proof);
+    let mut survey = Survey::new(request, &search);
     let (before, behind) = margins(request);
     beside(&search, before, &mut survey).map_err(refused)?;
     let reach = request.span().reach(&search);
-    go(Walk { request, search: &search, reach, behind, survey })
+    let (sorted, failure) = (None, None);
+    let mut walk =
+        Walk { request, search: &search, reach, behind, left: most, sorted, survey, failure };
+    let done = go(&mut walk);
+    // Why the work failed says more than that it could not be written.
+    walk.failure.map_or(done, |failure| Err(failure.into()))
 }
 
 impl Walk<'_> {
-    /// The first rows in the order asked. Ascending they are given out as they come.
-    ///
-    /// # Errors
-    /// If there are more than can be sorted, or the work fails.
-    pub(super) fn rows(
-        &mut self,
-        most: usize,
-    ) -> Result<Box<dyn Iterator<Item = Result<Row, Failure>> + '_>, Failure> {
-        if self.request.sort == Sort::Lead {
-            return Ok(Box::new(self.take(most)));
-        }
-        let mut kept = TopRows::new(self.request.sort, most.min(MOST_SORTED));
-        for row in self {
-            kept.push(row?);
-            if most > MOST_SORTED && kept.came() > MOST_SORTED as u64 {
-                let most = grouped(MOST_SORTED as u128);
-                return Err(Failure::new(format!(
-                    "--sort: more than {most} leads can't be sorted"
-                ))
-                .with_hint("--count 1000 beside it, --from and --to closer, or --sort lead"));
-            }
-        }
-        Ok(Box::new(kept.into_rows().into_iter().map(Ok)))
-    }
-
     /// What they come to: goes through those that are left.
     ///
     /// # Errors
-    /// If the work fails.
+    /// If the work failed.
     pub(super) fn finish(&mut self) -> Result<&Survey, Failure> {
-        self.try_for_each(|row| row.map(drop))?;
+        while self.step().is_some() {}
         self.survey.refused = self.reach.refused();
-        beside(self.search, self.behind.take(), &mut self.survey)
-            .map_err(|e| self.request.machine.refused(&e))?;
+        let behind = beside(self.search, self.behind.take(), &mut self.survey);
+        self.heed(behind);
         self.survey.left_out.extend(doubt::unsettled(self.search.is_settled()));
         self.survey.finish(interrupt::listen().load(Relaxed));
-        Ok(&self.survey)
+        self.failure.clone().map_or(Ok(&self.survey), Err)
     }
 
-    /// The next lead of the span, and whether it was asked.
-    fn step(&mut self, reached: &Reached) -> Option<Row> {
-        let row = Row::of(self.search, reached)?;
-        self.survey.take(&row);
-        let asked = !self.request.standard || row.is_standard(&self.request.within);
-        if asked {
-            self.survey.listed += 1;
-            self.survey.sure += u64::from(!row.entry.is_too_close());
+    /// The next lead that was asked, ascending.
+    fn step(&mut self) -> Option<Row> {
+        while self.failure.is_none() {
+            let reached = self.reach.next()?;
+            let Some(row) = Row::of(self.search, &self.heed(reached)?) else { continue };
+            self.survey.take(&row);
+            if !self.request.standard || row.is_standard(&self.request.within) {
+                self.survey.listed += 1;
+                self.survey.sure += u64::from(!row.entry.is_too_close());
+                return Some(row);
+            }
         }
-        asked.then_some(row)
+        None
+    }
+
+    /// Keeps what ends the walk.
+    fn heed<T>(&mut self, result: Solved<T>) -> Option<T> {
+        result.map_err(|e| self.failure = Some(self.request.machine.refused(&e))).ok()
+    }
+
+    /// The first rows in another order than they come; of the rest nothing is held.
+    fn first(&mut self) -> Vec<Row> {
+        let most = self.left.min(MOST_SORTED);
+        let mut rows = Vec::new();
+        let cut = |rows: &mut Vec<(u128, Row)>| {
+            rows.sort_by_key(|(place, _)| *place);
+            rows.truncate(most);
+        };
+        while let Some(row) = self.step() {
+            rows.push((row.place(self.request.sort), row));
+            // Cut now and then: a sort for every row would be dear.
+            if rows.len() >= 2 * most + 1000 {
+                cut(&mut rows);
+            }
+            if self.left > MOST_SORTED && self.survey.listed > MOST_SORTED as u64 {
+                let most = grouped(MOST_SORTED as u128);
+                self.failure = Some(Failure::wrong(
+                    format!("--sort: more than {most} leads can't be sorted"),
+                    "--count 1000 beside it, --from and --to closer, or --sort lead",
+                ));
+            }
+        }
+        cut(&mut rows);
+        rows.into_iter().map(|(_, row)| row).collect()
     }
 }
 
 impl Iterator for Walk<'_> {
-    type Item = Result<Row, Failure>;
+    type Item = Row;
 
-    fn next(&mut self) -> Option<Self::Item> {
-        loop {
-            let reached = self.reach.next()?;
-            let row = reached.map(|reached| self.step(&reached));
-            let row = row.map_err(|e| self.request.machine.refused(&e)).transpose();
-            if row.is_some() {
-                return row;
-            }
+    fn next(&mut self) -> Option<Row> {
+        if self.request.sort != Sort::Lead {
+            let first = self.sorted.take().unwrap_or_else(|| self.first().into_iter());
+            return self.sorted.insert(first).next();
         }
+        self.left = self.left.checked_sub(1)?;
+        self.step()
     }
 }
 

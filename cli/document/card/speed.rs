@@ -37,6 +37,8 @@ pub(crate) enum OverIs {
     GroupN,
     /// One diameter.
     Diameter,
+    /// Nine pitches.
+    NinePitches,
     /// Assumed: nothing is known of the thread.
     Unnamed,
 }
@@ -137,6 +139,7 @@ impl From<&job::ErrorOverLength> for Error {
                 Basis::Stated => OverIs::Stated,
                 Basis::Usual(LengthBasis::GroupN) => OverIs::GroupN,
                 Basis::Usual(LengthBasis::Diameter) => OverIs::Diameter,
+                Basis::Usual(LengthBasis::NinePitches) => OverIs::NinePitches,
                 Basis::Usual(_) => OverIs::Unnamed,
             },
             along_mm: rounded(drift.along_mm, 7),
