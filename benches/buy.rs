@@ -66,7 +66,7 @@ fn reached(lathe: &Lathe, gears: &[Teeth], request: &Request) -> usize {
     let search = Search::new(&lathe, Travel::Thread, options).unwrap();
     let stands = |line: &&Line| {
         let found = search.find(&line.ask()).unwrap();
-        found.solutions.iter().any(solver::search::Solution::stands)
+        found.solutions.iter().any(solver::search::Solution::fits)
     };
     request.lines.iter().filter(stands).count()
 }

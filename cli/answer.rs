@@ -11,8 +11,8 @@ use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
 pub(crate) use entry::Entry;
-use entry::Set;
 pub(crate) use judge::fit_of;
+use solver::job::SetUp;
 use solver::search::{Ask, MachineChange, Options, Proof, Remedy, Search};
 use solver::{Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Travel, Watch};
 
@@ -226,26 +226,30 @@ impl Request {
             .solutions
             .iter()
             .map(|s| self.listed(search, &ask, s))
+            .filter_map(Result::transpose)
             .collect::<Result<_, _>>()?;
         let rows = search.trade_off(&ask)?;
-        let with_idlers = |s: &_| Ok(Entry { idlers: search.idlers(&ask, s)?, ..entry(s) });
-        let trade_off: Vec<Entry> =
-            rows.rows.iter().map(with_idlers).collect::<solver::Result<_>>()?;
-        let refused = found.refused.iter().map(entry);
+        let with_idlers = |s: &_| {
+            let idlers = search.idlers(&ask, s)?;
+            Ok(entry(s).map(|entry| Entry { idlers, ..entry }))
+        };
+        let trade_off = rows.rows.iter().map(with_idlers).filter_map(Result::transpose);
+        let trade_off: Vec<Entry> = trade_off.collect::<solver::Result<_>>()?;
+        let refused = found.refused.iter().filter_map(entry);
         let tolerance = self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?;
-        let near = |s: &&solver::search::Solution| s.stands() && s.error.within(&tolerance);
+        let near = |s: &&solver::search::Solution| s.fits() && s.error.within(&tolerance);
         let remedies = match found.solutions.iter().find(near) {
             Some(_) => Vec::new(),
             None => search.remedies(&ask, &found.refused)?,
         };
-        let help = |r: &Remedy| Help { change: r.change.clone(), entry: entry(&r.solution) };
-        let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.stands()))?;
-        let best = found.solutions.iter().find(|s| s.stands());
+        let help = |r: &Remedy| Some(Help { change: r.change.clone(), entry: entry(&r.solution)? });
+        let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.fits()))?;
+        let best = found.solutions.iter().find(|s| s.fits());
         let other_hand = search.other_hand(&ask, best, &tolerance)?;
         Ok(Outcome {
             target: target.clone(),
             hand,
-            other_hand: other_hand.as_ref().map(entry),
+            other_hand: other_hand.as_ref().and_then(entry),
             solutions,
             fewest: trade_off.iter().position(|e| e.error.within(&tolerance)),
             tolerance,
@@ -253,10 +257,10 @@ impl Request {
             trade_off_complete: rows.complete,
             unlisted: found.unlisted,
             refused: refused.collect(),
-            remedies: remedies.iter().map(help).collect(),
-            nearest: found.nearest.as_ref().map(entry),
+            remedies: remedies.iter().filter_map(help).collect(),
+            nearest: found.nearest.as_ref().and_then(entry),
             unknown_positions: search.lathe().settings(target.travel())?.unknown,
-            one_more: one_more.better.map(|(s, teeth)| (entry(&s), teeth)),
+            one_more: one_more.better.and_then(|(s, teeth)| Some((entry(&s)?, teeth))),
             proof: Some(found.proof),
         })
     }
@@ -267,15 +271,15 @@ impl Request {
         search: &Search<'_>,
         ask: &Ask,
         solution: &solver::search::Solution,
-    ) -> solver::Result<Entry> {
-        let mut entry = Entry::of(search, solution);
+    ) -> solver::Result<Option<Entry>> {
+        let Some(mut entry) = Entry::of(search, solution) else { return Ok(None) };
         entry.idlers = search.idlers(ask, solution)?;
         entry.others = Some(search.others(ask, solution, MOST_OTHERS)?);
         if self.all {
             let (all, _) = search.all(ask, solution, MOST_LISTED)?;
-            entry.arrangements = all.iter().map(|s| Entry::of(search, s)).collect();
+            entry.arrangements = all.iter().filter_map(|s| Entry::of(search, s)).collect();
         }
-        Ok(entry)
+        Ok(Some(entry))
     }
 }
 
@@ -297,10 +301,7 @@ pub(crate) fn idler_that_may_stay(
     outcome: &Outcome,
     entry: &Entry,
 ) -> Option<Teeth> {
-    let setting = entry.setting.as_ref()?;
-    entry.either.as_ref()?;
-    let either = lathe.either(setting, &entry.train, outcome.hand);
-    lathe.idler_that_may_stay(&entry.train, either, outcome.hand)
+    lathe.idler_that_may_stay(&entry.train, entry.either, outcome.hand)
 }
 
 /// The fitted train where it does the same as an entry of the list, so that no gear is moved; `None`:
@@ -314,23 +315,21 @@ pub(crate) fn fitted_instead(
     entry: &Entry,
 ) -> solver::Result<Option<Entry>> {
     let lathe = &request.machine.lathe;
-    let (Some(fitted), Some(setting)) = (&lathe.parts().fitted, &entry.setting) else {
-        return Ok(None);
-    };
+    let Some(fitted) = &lathe.parts().fitted else { return Ok(None) };
     let asked = request.train.is_some() || request.rank.is_some() || outcome.target.starts() > 1;
     if asked || fitted.train.places() == entry.train.places() {
         return Ok(None);
     }
-    let Some(cuts) = lathe.fitted_does(setting, &entry.train, outcome.hand)? else {
+    let Some(cuts) = lathe.fitted_does(&entry.setting, &entry.train, outcome.hand)? else {
         return Ok(None);
     };
     let fit = fit_of(request, &fitted.train)?;
     if !fit.reasons().is_empty() {
         return Ok(None);
     }
-    let set = Set {
+    let set_up = SetUp {
         train: fitted.train.clone(),
-        setting: Some(setting),
+        setting: entry.setting.clone(),
         tumbler: cuts.tumbler,
         hand: cuts.hand,
         either: None,
@@ -338,5 +337,5 @@ pub(crate) fn fitted_instead(
         error: entry.error,
         fit,
     };
-    Ok(Some(Entry::new(lathe, set)))
+    Ok(Some(Entry::new(lathe, set_up)))
 }

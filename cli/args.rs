@@ -5,6 +5,7 @@ mod card;
 mod chart;
 mod find;
 mod gear;
+pub(crate) mod help;
 mod lathe;
 mod reach;
 mod table;
@@ -21,7 +22,7 @@ pub(crate) use reach::{Reach, Sort, Which};
 pub(crate) use table::{Paper, Plan as Order, Table};
 pub(crate) use threads::Threads;
 
-use clap::{Args as ClapArgs, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
+use clap::{Args as ClapArgs, FromArgMatches, Parser, Subcommand, ValueEnum};
 use solver::{Lead, LeastClearance, Length, Ratio, Train, bounds};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -34,22 +35,7 @@ use value::{By, Sizes, Typed, own, typed, whole};
     version,
     subcommand_required = true,
     arg_required_else_help = true,
-    disable_help_subcommand = false,
-    after_help = "\
-Examples:
-  trainwright find \"1.25 mm\"
-  trainwright find M10 \"11 1/2 tpi\" --count 3
-  trainwright find \"0.1 mm/rev\" --format csv
-  trainwright card M10 --output m10.html
-  trainwright buy --series metric-coarse:M3..M12
-  trainwright threads 19 tpi
-  trainwright gear 40 --outside \"52.4 mm\"
-
-Your own lathe: `trainwright lathe new` asks for what it has and writes lathe.json, which is then taken
-in its folder. Without one a demo lathe answers.
-
-Exit codes: 0 every question answered; 1 some answer is no; 2 bad input, or the output file exists;
-74 output not written; 130 interrupted."
+    disable_help_subcommand = false
 )]
 pub(crate) struct Args {
     #[command(flatten)]
@@ -66,7 +52,7 @@ impl Args {
     pub(crate) fn read<W: Into<OsString> + Clone>(
         words: impl IntoIterator<Item = W>,
     ) -> Result<Self, clap::Error> {
-        Self::from_arg_matches(&minus_is_a_value(Self::command()).try_get_matches_from(words)?)
+        Self::from_arg_matches(&minus_is_a_value(help::command()).try_get_matches_from(words)?)
     }
 }
 
@@ -100,10 +86,10 @@ pub(crate) struct Output {
     )]
     pub(crate) file: Option<PathBuf>,
     /// Overwrite the output file if it exists
-    #[arg(long, global = true, help_heading = "Output")]
+    #[arg(long, global = true, hide_short_help = true, help_heading = "Output")]
     pub(crate) force: bool,
     /// Ask nothing, also on a terminal
-    #[arg(long, global = true, help_heading = "Output")]
+    #[arg(long, global = true, hide_short_help = true, help_heading = "Output")]
     pub(crate) no_input: bool,
     /// Say when to colour
     #[arg(
@@ -111,6 +97,7 @@ pub(crate) struct Output {
         global = true,
         value_name = "WHEN",
         default_value = "auto",
+        hide_short_help = true,
         help_heading = "Output"
     )]
     pub(crate) color: Color,
@@ -118,7 +105,7 @@ pub(crate) struct Output {
     #[arg(long, short, global = true, conflicts_with = "verbose", help_heading = "Output")]
     pub(crate) quiet: bool,
     /// Say more about how the answer was found, on stderr
-    #[arg(long, short, global = true, action = clap::ArgAction::Count, help_heading = "Output")]
+    #[arg(long, short, global = true, action = clap::ArgAction::Count, hide_short_help = true, help_heading = "Output")]
     pub(crate) verbose: u8,
 }
 
@@ -183,6 +170,16 @@ Examples:
   trainwright lathe check tug"
     )]
     Lathe(Lathe),
+    /// Read the guide: describe a lathe, measure the banjo, read a card, files for other programs
+    #[command(after_help = "\
+Examples:
+  trainwright guide
+  trainwright guide banjo")]
+    Guide {
+        /// Which page [default: the list of pages]
+        #[arg(value_name = "PAGE")]
+        page: Option<String>,
+    },
     /// Print the JSON Schema of a file that the program reads or writes
     Schema(Schema),
     /// Say which lathe is in force, and where each place that could name one stands
@@ -376,8 +373,10 @@ pub(crate) struct Wanted {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Hand {
     /// Right hand
+    #[value(aliases = ["r", "rh", "right-hand", "right-handed", "right hand", "right handed", "righthanded"])]
     Right,
     /// Left hand
+    #[value(aliases = ["l", "lh", "left-hand", "left-handed", "left hand", "left handed", "lefthanded"])]
     Left,
 }
 
@@ -432,11 +431,10 @@ pub(crate) enum SchemaOf {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use clap::CommandFactory;
 
     #[test]
     fn the_arguments_hold_together() {
-        Args::command().debug_assert();
+        help::command().debug_assert();
     }
 
     #[test]
@@ -453,6 +451,6 @@ mod tests {
             }
             command.get_subcommands().for_each(walk);
         }
-        walk(&Args::command());
+        walk(&help::command());
     }
 }

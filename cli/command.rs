@@ -7,6 +7,7 @@ mod config;
 mod drawing;
 mod find;
 mod gear;
+mod guide;
 mod lathe;
 mod reach;
 mod schema;
@@ -48,6 +49,7 @@ pub(crate) fn run(command: &Command, asks: Asks, progress: &Progress) -> Result<
         Command::Lathe(Lathe::New(new)) => lathe::new(new, asks.answers, progress),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),
+        Command::Guide { page } => guide::run(page.as_deref()),
         Command::Schema(which) => Ok(schema::run(*which)),
         Command::Config { lathe } => config::run(lathe.as_deref()),
         Command::Completions { shell } => scripts::completions(*shell),

@@ -1,6 +1,7 @@
 //! Why nothing was done, in one line and what to try: everything that ends with exit code 2 or 74.
 
 use crate::keys;
+use clap::error::{ContextKind, ContextValue};
 use std::fmt::{self, Write};
 use std::process::ExitCode;
 
@@ -138,6 +139,10 @@ impl From<&clap::Error> for Failure {
         if let Some(failure) = source.and_then(|e| e.downcast_ref::<Self>()) {
             return failure.clone();
         }
+        if let Some(hint) = meant(error) {
+            let word = typed_command(error).unwrap_or_default();
+            return Self::new(format!("there is no command `{}`", shortened(word))).with_hint(hint);
+        }
         let text = error.render().to_string();
         let line = |line: &str| line.trim().to_string();
         let message: Vec<String> =
@@ -149,6 +154,45 @@ impl From<&clap::Error> for Failure {
         let failure = Self::new(message.strip_prefix("error: ").unwrap_or(&message));
         failure.with_hint(if tips.is_empty() { way_out(&text) } else { tips.join("; ") })
     }
+}
+
+/// The word that was typed where a command was expected.
+fn typed_command(error: &clap::Error) -> Option<&str> {
+    match error.get(ContextKind::InvalidSubcommand)? {
+        ContextValue::String(word) => Some(word),
+        _ => None,
+    }
+}
+
+/// What people type for a command that has another name, with what does it.
+const MEANT: [(&[&str], &str); 8] = [
+    (&["wall", "wallchart", "wall-chart"], "`trainwright table --common --output wall.html`"),
+    (
+        &["print", "pdf"],
+        "`trainwright card M10 --output m10.html`, then print the page in a browser",
+    ),
+    (
+        &["chart", "plate"],
+        "`trainwright check CHART`, `learn CHART`, or `table --common` for a wall chart",
+    ),
+    (
+        &["edit", "new", "setup", "init", "add"],
+        "`trainwright lathe new`, or an editor on lathe.json",
+    ),
+    (&["show"], "`trainwright lathe show`, or `trainwright sets NAME`"),
+    (&["list", "series", "thread"], "`trainwright threads`, or `trainwright sets`"),
+    (&["draw", "drawing", "picture"], "`trainwright find M10 --drawing train.svg`"),
+    (&["search", "cut", "gears", "train"], "`trainwright find M10`"),
+];
+
+/// What does what was typed as a command: another command, or `find` for a thread.
+fn meant(error: &clap::Error) -> Option<String> {
+    let word = typed_command(error)?;
+    let known = MEANT.iter().find(|(words, _)| words.contains(&&*word.to_lowercase()));
+    if let Some((_, hint)) = known {
+        return Some((*hint).to_owned());
+    }
+    word.parse::<solver::Target>().is_ok().then(|| format!("`trainwright find {word}`"))
 }
 
 /// What to try where the argument reader has no tip: one of the values it lists, else its usage.

@@ -23,6 +23,7 @@ pub use ask::{Person, Said};
 pub use chart::OpenChart;
 pub use draft::{Draft, Given, Key, Question, answers, is_no, is_unsure};
 pub use list::OpenList;
+pub(crate) use node::Node;
 pub use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub use source::Source;
 

@@ -275,7 +275,14 @@ fn format_of(path: &Path) -> Result<Format, Failure> {
     named.ok_or_else(|| {
         let usual = ENDINGS.iter().filter_map(|(names, _)| names.first());
         let usual: Vec<String> = usual.map(|name| format!(".{name}")).collect();
+        let hint = if is_named(&["pdf"]) {
+            "an .html file, printed to PDF in a browser".to_owned()
+        } else if is_named(&["png", "jpg", "jpeg"]) {
+            "an .svg file: every browser shows it".to_owned()
+        } else {
+            format!("one of {}, or --format beside it", usual.join(" "))
+        };
         Failure::new(format!("--output {}: no form of the answer ends so", path.display()))
-            .with_hint(format!("one of {}, or --format beside it", usual.join(" ")))
+            .with_hint(hint)
     })
 }

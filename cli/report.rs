@@ -150,6 +150,12 @@ impl Column {
         Self { key: key.into(), name: name.into(), unit, second: false }
     }
 
+    /// One whose heading is its key: where nobody but a program reads the key, or the name is enough.
+    pub(crate) fn named(name: impl Into<Cow<'static, str>>, unit: &'static str) -> Self {
+        let name = name.into();
+        Self::new(name.clone(), name, unit)
+    }
+
     /// The same column, for the second line where one is too narrow.
     pub(crate) fn second(mut self) -> Self {
         self.second = true;
@@ -166,6 +172,9 @@ impl Column {
     }
 }
 
+/// What a column says of an item.
+pub(crate) type Says<'s, T> = &'s dyn Fn(&T) -> Cell;
+
 /// Rows under columns; a row has one cell a column.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(crate) struct Table {
@@ -176,6 +185,24 @@ pub(crate) struct Table {
 impl Table {
     pub(crate) fn new(columns: Vec<Column>) -> Self {
         Self { columns, rows: Vec::new() }
+    }
+
+    /// A row for each item, of columns that stand beside what they say of it.
+    pub(crate) fn of<T, const N: usize>(
+        items: impl IntoIterator<Item = T>,
+        columns: [(Column, Says<'_, T>); N],
+    ) -> Self {
+        let row = |item: T| columns.iter().map(|(_, says)| says(&item)).collect();
+        let rows = items.into_iter().map(row).collect();
+        Self { rows, columns: columns.map(|(column, _)| column).into() }
+    }
+
+    /// The same for programs: columns by their keys.
+    pub(crate) fn keyed<T, const N: usize>(
+        items: impl IntoIterator<Item = T>,
+        columns: [(&'static str, Says<'_, T>); N],
+    ) -> Self {
+        Self::of(items, columns.map(|(key, says)| (Column::named(key, ""), says)))
     }
 
     pub(crate) fn push(&mut self, row: Vec<Cell>) {

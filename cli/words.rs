@@ -7,6 +7,7 @@ pub(crate) mod dial;
 pub(crate) mod doubt;
 pub(crate) mod either;
 pub(crate) mod figures;
+pub(crate) mod guide;
 pub(crate) mod lacks;
 pub(crate) mod reasons;
 pub(crate) mod search;

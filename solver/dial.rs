@@ -40,6 +40,8 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
+mod alike;
+
 use crate::{Dial, Error, Lathe, Lead, Ratio, Result, bounds};
 use num_integer::Integer;
 use std::cmp::Reverse;
@@ -162,17 +164,17 @@ impl HalfNut {
 
     /// The usable dials, the best first: most lines in one class, fewest lines where the nut can't
     /// close, then in the order of the file.
-    pub fn serving(&self) -> Vec<&DialReading> {
-        let mut serving: Vec<_> = self.dials.iter().filter(|dial| dial.serves()).collect();
-        serving.sort_by_key(|dial| (Reverse(dial.most_lines()), dial.blind.len()));
-        serving
+    pub fn usable_dials(&self) -> Vec<&DialReading> {
+        let mut usable: Vec<_> = self.dials.iter().filter(|dial| dial.works()).collect();
+        usable.sort_by_key(|dial| (Reverse(dial.most_lines()), dial.blind.len()));
+        usable
     }
 
     /// What to do with the half nut.
     pub fn advice(&self) -> Advice<'_> {
         match &self.closing {
             Closing::At(repeat) if repeat.is_anywhere() => Advice::Anywhere,
-            Closing::At(_) => match self.serving().first() {
+            Closing::At(_) => match self.usable_dials().first() {
                 Some(dial) => Advice::Lines(dial),
                 None if self.dials.is_empty() => Advice::KeepClosed(Why::NoDial),
                 None => Advice::KeepClosed(Why::NoDialServes),
@@ -258,14 +260,14 @@ impl Repeat {
     }
 
     /// Whether the lines of a dial gear with `dial_teeth` teeth are safe.
-    pub fn serves(&self, dial_teeth: u16) -> bool {
+    pub fn works(&self, dial_teeth: u16) -> bool {
         u128::from(dial_teeth).is_multiple_of(self.pitches())
     }
 
     /// Every dial gear that works.
     pub fn dial_gears(&self) -> impl Iterator<Item = u16> {
         let sizes = bounds::DIAL_TEETH.low..=bounds::DIAL_TEETH.high;
-        sizes.filter_map(|teeth| u16::try_from(teeth).ok()).filter(|teeth| self.serves(*teeth))
+        sizes.filter_map(|teeth| u16::try_from(teeth).ok()).filter(|teeth| self.works(*teeth))
     }
 
     /// Where the tool falls if the nut closes after this many pitches have passed through it.
@@ -357,7 +359,7 @@ impl DialReading {
             Self { dial: index, teeth: dial.teeth, repeat, classes: Vec::new(), blind };
         // Where the dial works, p is at most its teeth.
         if let Ok(p) = u16::try_from(repeat.pitches())
-            && reading.serves()
+            && reading.works()
         {
             for line in lines {
                 reading.enter(line, p)?;
@@ -386,8 +388,8 @@ impl DialReading {
     }
 
     /// Whether its lines are safe.
-    pub fn serves(&self) -> bool {
-        self.repeat.serves(self.teeth)
+    pub fn works(&self) -> bool {
+        self.repeat.works(self.teeth)
     }
 
     /// Groups of interchangeable lines, by the first line of each; none if the dial does not work.
@@ -408,11 +410,6 @@ impl DialReading {
         let other = |class: &LineClass| matches!(lands(class), Some(Landing::OtherStart(_)));
         let classes = self.classes.iter().enumerate().skip(1);
         classes.filter_map(|(i, class)| other(class).then_some(i)).collect()
-    }
-
-    /// Whether every line where the nut closes is right after any other.
-    pub fn is_any_line(&self) -> bool {
-        self.classes.len() == 1
     }
 
     /// Lines of the largest class.

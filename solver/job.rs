@@ -62,6 +62,7 @@ use crate::{Length, Ratio};
 mod back;
 mod by_hand;
 mod drift;
+mod easiest;
 mod feed;
 mod groove;
 mod sizes;
@@ -71,6 +72,7 @@ mod work;
 pub use back::{Changeover, Note};
 pub use by_hand::{ByHand, ScratchMeasure, Shown};
 pub use drift::{Basis, ErrorOverLength};
+pub use easiest::easiest;
 pub use feed::{Feed, Finest, Finish};
 pub use groove::{Groove, Root, Tool};
 pub use sizes::{RootAt, Sizes, WiresOver};
@@ -101,8 +103,13 @@ pub struct SetUp {
 impl SetUp {
     /// From a solution of this search; `None`: it is of another search.
     pub fn of(search: &Search<'_>, solution: &Solution) -> Option<Self> {
+        Self::among(search.settings(), solution)
+    }
+
+    /// The same with the settings of its kind of travel, as [`Lathe::settings`] lists them.
+    pub fn among(settings: &[Setting], solution: &Solution) -> Option<Self> {
         let Solution { train, tumbler, hand, either, lead, error, fit, .. } = solution.clone();
-        let setting = search.settings().get(solution.setting)?.clone();
+        let setting = settings.get(solution.setting)?.clone();
         Some(Self { train, setting, tumbler, hand, either, lead, error, fit })
     }
 

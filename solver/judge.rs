@@ -11,8 +11,8 @@
 //! gears.add(Gear::new(Teeth::new(60)?), 1)?;
 //! let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
 //! let room = Room::of(&lathe, None)?;
-//! assert!(set(&lathe, &room, &"30-60".parse()?, &End::Any)?.stands());
-//! assert!(!set(&lathe, &room, &"30-30".parse()?, &End::Any)?.stands()); // only one 30
+//! assert!(set(&lathe, &room, &"30-60".parse()?, &End::Any)?.fits());
+//! assert!(!set(&lathe, &room, &"30-30".parse()?, &End::Any)?.fits()); // only one 30
 //! # Ok::<(), solver::Error>(())
 //! ```
 
@@ -111,7 +111,7 @@ pub struct Set {
 
 impl Set {
     /// Whether there is no reason against it; too close to call is none.
-    pub fn stands(&self) -> bool {
+    pub fn fits(&self) -> bool {
         self.given.lacks.is_empty() && !matches!(self.fit, Fit::Refused(_))
     }
 }
@@ -128,10 +128,10 @@ impl Set {
 /// }
 /// let lathe = Lathe::new(Parts::plain(gears, Lead::from_tpi("8".parse()?)?))?;
 /// let train = set(&lathe, &Room::of(&lathe, None)?, &"30-60".parse()?, &End::Any)?;
-/// assert!(train.stands());
+/// assert!(train.fits());
 /// // Two 30s are not owned.
 /// let train = set(&lathe, &Room::of(&lathe, None)?, &"30-30".parse()?, &End::Any)?;
-/// assert!(!train.stands() && train.given.lacks.len() == 1);
+/// assert!(!train.fits() && train.given.lacks.len() == 1);
 /// # Ok::<(), solver::Error>(())
 /// ```
 ///
@@ -186,7 +186,7 @@ pub fn fitted(lathe: &Lathe) -> Result<Option<Set>> {
         }
         seen.push(last);
         let set = set(lathe, &room, &fitted.train, last)?;
-        let rank = |set: &Set| (!set.stands(), set.given.lacks.len());
+        let rank = |set: &Set| (!set.fits(), set.given.lacks.len());
         if best.as_ref().is_none_or(|best| rank(&set) < rank(best)) {
             best = Some(set);
         }
@@ -298,8 +298,8 @@ pub fn judge(lathe: &Lathe, room: &Room, train: &Train, asked: &Asked) -> Result
         let error = LeadError::of(&lead, &asked.lead);
         let cuts = lathe.cuts(&setting, train.meshes(), asked.hand);
         let (tumbler, hand) = (cuts.tumbler, cuts.hand);
-        let not_hand = asked.hand.filter(|_| !cuts.serves(asked.hand));
-        let rank = (!set.stands(), set.given.lacks.len(), not_hand.is_some());
+        let not_hand = asked.hand.filter(|_| !cuts.gives(asked.hand));
+        let rank = (!set.fits(), set.given.lacks.len(), not_hand.is_some());
         let better = best.as_ref().is_none_or(|(best, least, _)| {
             let order = rank.cmp(best).then_with(|| error.compare_size(least));
             order == Ordering::Less

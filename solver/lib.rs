@@ -64,7 +64,7 @@
 //! let search = Search::new(&on_bracket, Travel::Thread, Options::default())?;
 //! let target: Target = "M10x1.25".parse()?;
 //! let found = search.find(&Ask::new(target.lead()))?;
-//! assert!(found.proof.complete && found.solutions[0].stands());
+//! assert!(found.proof.complete && found.solutions[0].fits());
 //!
 //! // Check: is the chart on the machine right?
 //! parts.bracket = None;

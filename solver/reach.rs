@@ -149,7 +149,7 @@ pub struct Beside {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Reached {
-    /// Its best train that fits, else the best that is too close to call ([`Solution::stands`]
+    /// Its best train that fits, else the best that is too close to call ([`Solution::fits`]
     /// tells); the error is zero.
     pub solution: Solution,
     /// The nearest standard thread with a lead no longer; `None` for feeds.

@@ -17,8 +17,8 @@
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
 use crate::{
-    Gear, Hand, Lathe, Lead, LeadError, Length, Ratio, Result, Setting, Shaft, Teeth, Thread,
-    Train, Travel, bounds, thread,
+    Gear, Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Thread, Train,
+    Travel, bounds, thread,
 };
 
 /// The travel of one set-up before any depth is cut.
@@ -199,21 +199,6 @@ impl Slipped {
         let alike = |thread: &Thread| LeadError::of(&self.lead, &thread.pitch()).within(&ALIKE);
         thread::all().filter(is_everyday).find(alike)
     }
-
-    /// Number of grooves over which two readings separate it from the right one, each with an error
-    /// up to `reading`; `None`: it cuts the same lead. For pi, 3 is used: slightly more grooves than
-    /// needed.
-    ///
-    /// # Errors
-    /// If a number is out of range.
-    pub fn grooves_to_tell(&self, right: &ScratchPass, reading: Length) -> Result<Option<u128>> {
-        let wrong = self.lead.mm();
-        let Some(apart) = wrong.apart(&right.lead.mm())? else { return Ok(None) };
-        let pi = Ratio::new(if right.lead.has_pi() { 3 } else { 1 }, 1)?;
-        let both = reading.mm().times(&Ratio::new(2, 1)?)?;
-        let grooves = both.over(&apart.times(&pi)?)?;
-        Ok(Some(grooves.numer().checked_div(grooves.denom()).unwrap_or(0).saturating_add(1)))
-    }
 }
 
 /// Rank of a slip: less is likelier.
@@ -358,23 +343,5 @@ pub const fn direction(hand: Hand, spindle: Spindle) -> Direction {
     match (hand, spindle) {
         (Hand::Right, Spindle::Forward) | (Hand::Left, Spindle::Reverse) => Direction::Headstock,
         (Hand::Left, Spindle::Forward) | (Hand::Right, Spindle::Reverse) => Direction::Tailstock,
-    }
-}
-
-/// The hand that a turn by hand shows, where a direction is unknown.
-///
-/// ```
-/// use solver::Hand;
-/// use solver::scratch_pass::{Direction, Spindle, hand_shown};
-/// assert_eq!(hand_shown(Direction::Headstock, Spindle::Forward), Hand::Right);
-/// ```
-pub const fn hand_shown(seen: Direction, spindle: Spindle) -> Hand {
-    match (seen, spindle) {
-        (Direction::Headstock, Spindle::Forward) | (Direction::Tailstock, Spindle::Reverse) => {
-            Hand::Right
-        }
-        (Direction::Tailstock, Spindle::Forward) | (Direction::Headstock, Spindle::Reverse) => {
-            Hand::Left
-        }
     }
 }

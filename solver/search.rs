@@ -261,6 +261,6 @@ impl<'l> Search<'l> {
     /// is impossible.
     fn sense(&self, hand: Option<Hand>, setting: usize, meshes: usize) -> Option<Cuts> {
         let cuts = self.lathe.cuts(&self.settings[setting], meshes, hand);
-        cuts.serves(hand).then_some(cuts)
+        cuts.gives(hand).then_some(cuts)
     }
 }

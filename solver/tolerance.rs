@@ -31,6 +31,7 @@
 use crate::thread::Series;
 use crate::{Length, Ratio, Thread};
 
+mod allowed;
 mod b1_1;
 mod b1_5;
 mod basic;
@@ -45,6 +46,7 @@ mod iso965;
 mod limits;
 mod of_thread;
 
+pub use allowed::{Allowed, AllowedBasis, Verdict};
 pub use basic::Basic;
 pub use class::{Class, Standard};
 pub use drift::{CumulativeError, cumulative_error, diameter_equivalent};
@@ -215,6 +217,7 @@ mod tests {
         assert_eq!(of("M10"), ("15 mm".into(), LengthBasis::GroupN));
         assert_eq!(of("M10x0.5"), ("10 mm".into(), LengthBasis::Diameter));
         assert_eq!(of("1/2-13 UNC"), ("127/10 mm".into(), LengthBasis::Diameter));
+        assert_eq!(of("1/2-28 UNEF"), ("1143/140 mm".into(), LengthBasis::NinePitches));
         assert_eq!(of("Tr40x7"), ("40 mm".into(), LengthBasis::Diameter));
         assert_eq!(of("module 1"), ("25 mm".into(), LengthBasis::Unnamed));
         assert_eq!(default_length(None).1, LengthBasis::Unnamed);

@@ -406,12 +406,12 @@ mod terminal {
         assert_eq!(file["lead_screw"]["lead"], "3 mm");
     }
 
-    /// The talk of the README: what is typed stands behind the prompts, all else is shown.
+    /// The talk of the guide: what is typed stands behind the prompts, all else is shown.
     #[test]
-    fn the_talk_of_the_readme_goes_so() {
-        let readme = include_str!("../README.md");
-        let start = readme.find("$ trainwright lathe new --gears").unwrap();
-        let talk = &readme[start..start + readme[start..].find("```").unwrap()];
+    fn the_talk_of_the_guide_goes_so() {
+        let page = include_str!("../cli/guide/lathe.md");
+        let start = page.find("$ trainwright lathe new --gears").unwrap();
+        let talk = &page[start..start + page[start..].find("```").unwrap()];
         let mut lines = talk.lines();
         let args: Vec<&str> = lines.next().unwrap().split(' ').skip(2).collect();
         let (mut typed, mut wanted) = (String::new(), Vec::new());

@@ -1,24 +1,34 @@
-//! Does the README show what the program prints? Every `$ trainwright ...` line is run, and what
-//! follows it in its block is compared. `SNAPSHOTS=overwrite cargo test` writes it anew.
+//! Do the README and the guide show what the program prints? Every `$ trainwright ...` line is run, and
+//! what follows it in its block is compared. `SNAPSHOTS=overwrite cargo test` writes it anew.
 
 use crate::util::{fresh, run, run_in};
 use snapbox::{assert_data_eq, file};
+use std::path::{Path, PathBuf};
 
-/// The section whose commands are run one after the other in one folder.
-const TUTORIAL: &str = "## From cold to a card\n";
+/// The page whose commands are run one after the other in one folder, with the files that it shows.
+const START: &str = include_str!("../cli/guide/start.md");
 
-/// The folder of the tutorial with the files that it shows, and where the section stands.
-fn tutorial(readme: &str) -> (tempfile::TempDir, std::ops::Range<usize>) {
-    let start = readme.find(TUTORIAL).expect("the tutorial");
-    let end = start + readme[start..].find("\n## ").expect("a section ends");
+/// A folder with the files that the first page of the guide shows.
+fn tutorial() -> tempfile::TempDir {
     let folder = fresh();
     for (fence, name) in [("```text\n", "answers.txt"), ("```csv\n", "chart.csv")] {
-        let from = start + readme[start..end].find(fence).expect(name) + fence.len();
-        let to = from + readme[from..end].find("```").expect("a block ends");
-        assert!(readme[start..from].contains(&format!("`{name}`:")), "{name} is not named");
-        std::fs::write(folder.path().join(name), &readme[from..to]).unwrap();
+        let from = START.find(fence).expect(name) + fence.len();
+        let to = from + START[from..].find("```").expect("a block ends");
+        assert!(START[..from].contains(&format!("`{name}`:")), "{name} is not named");
+        std::fs::write(folder.path().join(name), &START[from..to]).unwrap();
     }
-    (folder, start..end)
+    folder
+}
+
+/// The README and every page of the guide.
+fn pages() -> Vec<PathBuf> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let guide = std::fs::read_dir(root.join("cli/guide")).unwrap();
+    let guide = guide.map(|entry| entry.unwrap().path());
+    let mut pages: Vec<_> = guide.filter(|page| !page.ends_with("decisions.md")).collect();
+    pages.push(root.join("README.md"));
+    pages.sort();
+    pages
 }
 
 /// A console block: where its text starts and ends in the README, and the command in it.
@@ -50,48 +60,63 @@ fn words(line: &str) -> Vec<String> {
 }
 
 #[test]
-fn the_readme_shows_what_the_program_prints() {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/README.md");
-    let readme = std::fs::read_to_string(path).unwrap();
-    let blocks = blocks(&readme);
-    assert!(blocks.len() >= 6, "the README shows its examples");
-    let (folder, section) = tutorial(&readme);
+fn every_page_shows_what_the_program_prints() {
+    let mut shown = 0;
+    for path in pages() {
+        let page = std::fs::read_to_string(&path).unwrap();
+        let folder = path.ends_with("start.md").then(tutorial);
+        let blocks = blocks(&page);
+        shown += blocks.len();
+        let right = replayed(&page, blocks, folder.as_ref());
+        if std::env::var("SNAPSHOTS").as_deref() == Ok("overwrite") {
+            std::fs::write(&path, &right).unwrap();
+        } else {
+            let differs = page.lines().zip(right.lines()).position(|(is, should)| is != should);
+            let line = differs.map_or(0, |i| i + 1);
+            assert!(page == right, "{} shows something else from line {line}", path.display());
+        }
+    }
+    assert!(shown >= 20, "the pages show their examples: {shown}");
+}
+
+/// A page with what its commands print now.
+fn replayed(
+    page: &str,
+    blocks: Vec<(std::ops::Range<usize>, String)>,
+    folder: Option<&tempfile::TempDir>,
+) -> String {
     let mut right = String::new();
     let mut from = 0;
     for (range, command) in blocks {
-        right.push_str(&readme[from..range.start]);
+        right.push_str(&page[from..range.start]);
         let words = words(&command);
         let args = words.iter().map(String::as_str).collect::<Vec<_>>();
-        let printed =
-            if section.contains(&range.start) { run_in(folder.path(), &args) } else { run(&args) };
+        let printed = folder.map_or_else(|| run(&args), |folder| run_in(folder.path(), &args));
         let text = printed.out + &printed.err;
         right.push('\n');
         right.push_str(text.trim_end());
         from = range.end;
     }
-    right.push_str(&readme[from..]);
-    if std::env::var("SNAPSHOTS").as_deref() == Ok("overwrite") {
-        std::fs::write(path, &right).unwrap();
-    } else {
-        let differs = readme.lines().zip(right.lines()).position(|(is, should)| is != should);
-        assert!(
-            readme == right,
-            "README.md shows something else from line {}",
-            differs.map_or(0, |i| i + 1)
-        );
-    }
+    right.push_str(&page[from..]);
+    right
 }
 
-/// The pictures of the tutorial, made in its folder.
 #[test]
-fn the_pictures_of_the_tutorial_are_those_that_its_commands_make() {
+fn the_readme_is_short() {
+    let lines = include_str!("../README.md").lines().count();
+    assert!(lines <= 300, "{lines} lines: the rest is for the guide");
+}
+
+/// The pictures of the README, made in the folder of the first page of the guide.
+#[test]
+fn the_pictures_of_the_readme_are_those_that_its_commands_make() {
     let readme = include_str!("../README.md");
-    let (folder, section) = tutorial(readme);
+    let folder = tutorial();
     let made = |args: &[&str], name: &str| {
         let run = run_in(folder.path(), args);
         // Some everyday threads can't be cut with this box: that is 1.
         assert!(run.code < 2, "{args:?}: {}", run.err);
-        assert!(readme[section.clone()].contains(&format!("tests/snapshots/tutorial-{name}")));
+        assert!(readme.contains(&format!("tests/snapshots/tutorial-{name}")));
         std::fs::read_to_string(folder.path().join(name)).unwrap()
     };
     let answers = ["lathe", "new", "--answers", "answers.txt"];
@@ -103,14 +128,15 @@ fn the_pictures_of_the_tutorial_are_those_that_its_commands_make() {
 }
 
 #[test]
-fn the_lathe_file_of_the_readme_is_accepted() {
-    let readme = include_str!("../README.md");
-    let start = readme.find("```json\n").unwrap() + "```json\n".len();
-    let end = start + readme[start..].find("```").unwrap();
-    let shop = fresh();
-    std::fs::write(shop.path().join("lathe.json"), &readme[start..end]).unwrap();
-    let checked = run_in(shop.path(), &["lathe", "check", "lathe.json"]);
-    assert_eq!(checked.code, 0, "{}", checked.err);
-    let found = run_in(shop.path(), &["find", "M8"]);
-    assert!(found.out.contains("the lathe under the window"), "{}", found.out);
+fn the_lathe_file_of_each_page_is_accepted() {
+    for page in [include_str!("../README.md"), include_str!("../cli/guide/lathe.md")] {
+        let start = page.find("```json\n").unwrap() + "```json\n".len();
+        let end = start + page[start..].find("```").unwrap();
+        let shop = fresh();
+        std::fs::write(shop.path().join("lathe.json"), &page[start..end]).unwrap();
+        let checked = run_in(shop.path(), &["lathe", "check", "lathe.json"]);
+        assert_eq!(checked.code, 0, "{}", checked.err);
+        let found = run_in(shop.path(), &["find", "M8"]);
+        assert!(found.out.contains("the lathe under the window"), "{}", found.out);
+    }
 }

@@ -1,41 +1,24 @@
-//! One train on the machine in plain words: the only place where a solution of the
-//! library is taken apart.
+//! A set-up of the lathe as the library knows it, with what else is known of it. Nothing in it is a
+//! word: names are looked up where it is written.
 
-use solver::bracket::Fit;
+use solver::bracket::Reason;
+use solver::job::SetUp;
 use solver::judge::Objection;
 use solver::search::{Others, Search, Solution};
-use solver::{
-    Cuts, Either, Hand, Lathe, Lead, LeadError, Ratio, Setting, Shaft, Teeth, Train, Turns,
-};
+use solver::{Lathe, LeadError, Ratio, Shaft, Teeth};
+use std::ops::Deref;
 
-/// A train with its levers.
+/// A set-up, and what speaks for and against it.
 #[derive(Debug, Clone)]
 pub(crate) struct Entry {
-    pub(crate) train: Train,
-    /// Lever and position.
-    pub(crate) levers: Vec<(String, String)>,
-    pub(crate) headstock: Option<String>,
-    pub(crate) tumbler: Option<String>,
-    /// How the first shaft turns against the spindle.
-    pub(crate) first_turns: Turns,
-    /// The same levers and headstock, as the library knows them.
-    pub(crate) setting: Option<Setting>,
-    pub(crate) hand: Option<Hand>,
-    /// Where nobody has measured whether two gears mesh: what is set and cut if they do directly, and
-    /// if an idler is needed.
-    pub(crate) either: Option<[Branch; 2]>,
-    pub(crate) ratio: Ratio,
-    pub(crate) lead: Lead,
-    pub(crate) error: LeadError,
-    pub(crate) gears: usize,
+    pub(crate) set_up: SetUp,
+    /// Gears moved from the fitted set-up.
     pub(crate) handled: usize,
-    /// What the bracket says.
-    pub(crate) fit: Fit,
-    /// What the shop's rule says against it with figures that nobody stated.
-    pub(crate) assumed: Vec<solver::bracket::Reason>,
-    /// What else speaks against it.
+    /// Reasons against it by assumed figures.
+    pub(crate) assumed: Vec<Reason>,
+    /// Reasons against it other than its fit.
     pub(crate) objections: Vec<Objection>,
-    /// Every choice of idlers that would stand between its end gears.
+    /// Every choice of idlers that fits between its end gears.
     pub(crate) idlers: Vec<Vec<Teeth>>,
     /// How many more have this lead; `None`: not counted.
     pub(crate) others: Option<Others>,
@@ -43,86 +26,31 @@ pub(crate) struct Entry {
     pub(crate) arrangements: Vec<Entry>,
 }
 
-/// What is set and cut in one of the two cases of gears that nobody has measured.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Branch {
-    pub(crate) tumbler: Option<String>,
-    pub(crate) hand: Option<Hand>,
-}
+/// Train, levers, lead and fit are those of its set-up.
+impl Deref for Entry {
+    type Target = SetUp;
 
-/// If the two gears mesh directly, and if an idler is needed.
-pub(crate) fn branches(lathe: &Lathe, either: Option<Either>) -> Option<[Branch; 2]> {
-    let branch = |cuts: Cuts| {
-        let tumbler = cuts.tumbler.and_then(|at| lathe.parts().tumbler.get(at));
-        Branch { tumbler: tumbler.map(|(name, _)| name.clone()), hand: cuts.hand }
-    };
-    either.map(|either| [either.direct, either.with_idler].map(branch))
-}
-
-/// What the library says of a train that is set up.
-pub(crate) struct Set<'a> {
-    pub(crate) train: Train,
-    pub(crate) setting: Option<&'a Setting>,
-    /// Index of the tumbler position.
-    pub(crate) tumbler: Option<usize>,
-    pub(crate) hand: Option<Hand>,
-    pub(crate) either: Option<Either>,
-    pub(crate) lead: Lead,
-    pub(crate) error: LeadError,
-    pub(crate) fit: Fit,
+    fn deref(&self) -> &SetUp {
+        &self.set_up
+    }
 }
 
 /// Past this error, one tenth, it is a different thread or feed that would be cut.
 const FAR_OFF: (u128, u128) = (1, 10);
 
 impl Entry {
-    /// Whether the error is so large that it is a different thread.
-    pub(crate) fn is_far_off(&self) -> bool {
-        is_far_off(&self.error)
+    /// One that a search found; `None`: another search did.
+    pub(crate) fn of(search: &Search<'_>, solution: &Solution) -> Option<Self> {
+        Some(Self::new(search.lathe(), SetUp::of(search, solution)?))
     }
 
-    pub(crate) fn of(search: &Search<'_>, solution: &Solution) -> Self {
-        Self::on(search.lathe(), search.settings(), solution)
-    }
-
-    /// The same for a lathe with its settings, as a search has them.
-    pub(crate) fn on(lathe: &Lathe, settings: &[Setting], solution: &Solution) -> Self {
-        let set = Set {
-            train: solution.train.clone(),
-            setting: settings.get(solution.setting),
-            tumbler: solution.tumbler,
-            hand: solution.hand,
-            either: solution.either,
-            lead: solution.lead,
-            error: solution.error,
-            fit: solution.fit.clone(),
-        };
-        Self::new(lathe, set)
-    }
-
-    /// A set-up against which nothing more is known to speak, alone of its lead.
-    pub(crate) fn new(lathe: &Lathe, set: Set<'_>) -> Self {
-        let Set { train, setting, tumbler, hand, either, lead, error, fit } = set;
-        let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
-        let named = tumbler.and_then(|i| lathe.parts().tumbler.get(i));
-        let gears = train.gears().count();
+    /// One of which nothing more is known.
+    pub(crate) fn new(lathe: &Lathe, set_up: SetUp) -> Self {
         let fitted = lathe.parts().fitted.as_ref();
+        let gears = set_up.train.gears().count();
         Self {
-            ratio: train.ratio(),
-            levers: setting.map(|s| lathe.lever_names(s).map(owned).collect()).unwrap_or_default(),
-            headstock: setting.and_then(|s| lathe.headstock_name(s)).map(str::to_string),
-            tumbler: named.map(|(name, _)| name.clone()),
-            first_turns: setting
-                .map_or(Turns::Unknown, |s| lathe.first_turns(s.headstock, tumbler)),
-            setting: setting.cloned(),
-            hand,
-            either: branches(lathe, either),
-            lead,
-            error,
-            gears,
-            handled: fitted.map_or(gears, |fitted| train.handled_from(&fitted.train)),
-            train,
-            fit,
+            handled: fitted.map_or(gears, |fitted| set_up.train.handled_from(&fitted.train)),
+            set_up,
             assumed: Vec::new(),
             objections: Vec::new(),
             idlers: Vec::new(),
@@ -131,10 +59,14 @@ impl Entry {
         }
     }
 
-    /// Headstock and levers.
-    pub(crate) fn without_tumbler(&self) -> Vec<(String, String)> {
-        let headstock = self.headstock.clone().map(|at| ("headstock".to_string(), at));
-        headstock.into_iter().chain(self.levers.iter().cloned()).collect()
+    /// Gears in the train, idlers included.
+    pub(crate) fn gears(&self) -> usize {
+        self.train.gears().count()
+    }
+
+    /// Whether the error is so large that it is a different thread.
+    pub(crate) fn is_far_off(&self) -> bool {
+        is_far_off(&self.error)
     }
 
     /// Whether the arithmetic can't tell if it stands, or that was not settled.

@@ -1,8 +1,8 @@
 //! `--train`: what does this train cut for the target, and what speaks against it? The library judges
 //! it; nothing is searched.
 
+use super::Entry;
 use super::Request;
-use super::entry::{Entry, Set};
 use solver::bracket::Fit;
 use solver::judge::{Asked, Judged, Objection, Room, judge as judged, set};
 use solver::{End, Hand, Result, Target, Train};
@@ -25,18 +25,8 @@ fn entry(request: &Request, judged: Judged) -> Entry {
     let mut objections = judged.objections();
     // What its room says stands in the fit.
     objections.retain(|objection| !matches!(objection, Objection::Room(_)));
-    let Judged { set, setting, tumbler, hand, either, lead, error, .. } = judged;
-    let made = Set {
-        train: set.given.train,
-        setting: Some(&setting),
-        tumbler,
-        hand,
-        either,
-        lead,
-        error,
-        fit: set.fit,
-    };
-    Entry { assumed: set.assumed, objections, ..Entry::new(lathe, made) }
+    let assumed = judged.set.assumed.clone();
+    Entry { assumed, objections, ..Entry::new(lathe, judged.into()) }
 }
 
 /// What the bracket says of a train, with the gears that its numbers mean.

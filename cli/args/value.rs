@@ -89,6 +89,10 @@ pub(crate) fn pressure_angle(argument: &str, text: &str) -> Result<PressureAngle
 pub(crate) fn teeth(argument: &str, text: &str) -> Result<Teeth, Failure> {
     let right = match argument.strip_prefix("--") {
         Some(_) => format!("{argument} 40"),
+        // A diameter was measured.
+        None if text.parse::<solver::Length>().is_ok() => {
+            format!("--outside {text} beside the teeth")
+        }
         None => "a number of teeth, such as 40".to_owned(),
     };
     let count = whole(&bounds::TEETH)(argument, text).map_err(|wrong| wrong.with_hint(right))?;

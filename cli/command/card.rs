@@ -38,7 +38,7 @@ use crate::report::{Answer, Block, Report, Role, Text};
 use crate::words::search;
 use crate::words::shaft::last_shaft;
 use page::Page;
-use solver::job::{self, Job, Refused, SetUp};
+use solver::job::{self, Job, Refused};
 use solver::{Hand, Lathe, Lead, Target, Travel};
 
 /// What every section of the card is made from.
@@ -107,8 +107,7 @@ impl<'a> Card<'a> {
         work: job::Work,
     ) -> Result<Self, Failure> {
         let (lathe, target) = (&request.machine.lathe, &outcome.target);
-        let set_up = set_up(lathe, outcome, entry).ok_or_else(|| Failure::new("no setting"))?;
-        let asked = job::Request::new(lathe, target, set_up)
+        let asked = job::Request::new(lathe, target, entry.set_up.clone())
             .with_hand(outcome.hand)
             .with_options(request.options())
             .with_work(work);
@@ -136,7 +135,7 @@ impl<'a> Card<'a> {
     }
 
     /// The lead that the train truly cuts.
-    const fn lead(&self) -> Lead {
+    fn lead(&self) -> Lead {
         self.entry.lead
     }
 
@@ -205,23 +204,6 @@ impl<'a> Card<'a> {
         }
         report
     }
-}
-
-/// The set-up as the library knows it.
-fn set_up(lathe: &Lathe, outcome: &Outcome, entry: &Entry) -> Option<SetUp> {
-    let setting = entry.setting.clone()?;
-    let named = |name: &String| lathe.parts().tumbler.iter().position(|(own, _)| own == name);
-    let open = entry.either.is_some();
-    Some(SetUp {
-        train: entry.train.clone(),
-        tumbler: entry.tumbler.as_ref().and_then(named),
-        hand: entry.hand,
-        either: lathe.either(&setting, &entry.train, outcome.hand).filter(|_| open),
-        lead: entry.lead,
-        error: entry.error,
-        fit: entry.fit.clone(),
-        setting,
-    })
 }
 
 fn document(

@@ -50,7 +50,7 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
         }
         return Ok(report);
     }
-    let page = judged::Page::new(&request.lathe, chart, &checked, true);
+    let page = judged::JudgedPage::new(&request.lathe, chart, &checked, true);
     let judged = page.document();
     report.records = Some(judged::records(&judged));
     report.document = Some(Box::new(document::check::Checked {
@@ -75,7 +75,7 @@ pub(super) fn learn(learn: &args::Learn) -> Result<Report, Failure> {
     let request = Request::to_learn(learn)?;
     let result = chart::learn(&request.lathe, request.rows(), &request.measured, &request.terms);
     let found = result.map_err(|e| request.refused(&e))?;
-    let page = learned::Page {
+    let page = learned::LearnedPage {
         lathe: &request.lathe,
         machine: (!request.machine.demo).then_some(&request.machine),
         chart: request.chart.as_ref(),

@@ -2,7 +2,7 @@
 
 use crate::failure::Failure;
 use crate::files::{LATHES, OpenLathe, Origin, Surroundings, VARIABLE};
-use crate::report::{Block, Column, Report, Role, Table, Text};
+use crate::report::{Block, Report, Role, Table, Text};
 use std::ffi::OsStr;
 use std::path::PathBuf;
 
@@ -29,21 +29,18 @@ pub(super) fn run(asked: Option<&OsStr>) -> Result<Report, Failure> {
 
 /// One row a place: for spreadsheets and programs.
 fn records(places: &[Place], origin: &Origin, open: &OpenLathe) -> Table {
-    let columns = ["place", "path", "names_a_lathe", "in_force", "lathe"];
-    let mut table = Table::new(columns.map(|key| Column::new(key, key, "")).into());
-    let yes = |is: bool| if is { "yes" } else { "no" };
-    for place in places {
-        let in_force = place.origin == *origin;
-        let lathe = in_force.then_some(open.lathe.parts().name.as_str());
-        table.push(vec![
-            place.name.into(),
-            place.path.as_deref().into(),
-            yes(place.is_there).into(),
-            yes(in_force).into(),
-            lathe.into(),
-        ]);
-    }
-    table
+    let yes = |is: bool| (if is { "yes" } else { "no" }).into();
+    let in_force = |place: &Place| place.origin == *origin;
+    Table::keyed(
+        places,
+        [
+            ("place", &|place| place.name.into()),
+            ("path", &|place| place.path.as_deref().into()),
+            ("names_a_lathe", &|place| yes(place.is_there)),
+            ("in_force", &|place| yes(in_force(place))),
+            ("lathe", &|place| in_force(place).then_some(open.lathe.parts().name.as_str()).into()),
+        ],
+    )
 }
 
 fn from(origin: &Origin) -> &'static str {

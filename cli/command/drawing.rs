@@ -153,7 +153,7 @@ pub(super) fn depth(train: &Train, fit: &Fit) -> (u8, u8) {
 /// How to read it: only what it holds.
 fn legend(subject: &Subject<'_>, figure: &Figure) -> Vec<String> {
     let mut lines = Vec::new();
-    if subject.bracket.is_some() && figure.stands() {
+    if subject.bracket.is_some() && figure.fits() {
         let arrows = match subject.first_turns {
             Turns::Unknown => {
                 "Arrows: how the shafts turn against each other; which way round the first one \

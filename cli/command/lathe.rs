@@ -16,7 +16,7 @@ use crate::args;
 use crate::asked::machine::Machine;
 use crate::failure::Failure;
 use crate::files::{self, OpenFile, OpenSet};
-use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::report::{Block, Report, Role, Table, Text};
 use crate::words::shop as words;
 use solver::Lathe;
 use std::ffi::OsStr;
@@ -57,12 +57,13 @@ fn list(heading: &str, role: Role, lines: &[String], report: &mut Report) {
 
 /// One row a fact: for spreadsheets and programs.
 fn records(facts: &[(String, String)]) -> Table {
-    let mut table =
-        Table::new(vec![Column::new("part", "part", ""), Column::new("value", "value", "")]);
-    for (part, value) in facts {
-        table.push(vec![Cell::from(part.as_str()), Cell::from(value.as_str())]);
-    }
-    table
+    Table::keyed(
+        facts,
+        [
+            ("part", &|(part, _)| part.as_str().into()),
+            ("value", &|(_, value)| value.as_str().into()),
+        ],
+    )
 }
 
 /// Answers `lathe check`: a file that can't be used is an error, one that is doubtful is used.
@@ -88,13 +89,13 @@ pub(super) fn check(file: &OsStr) -> Result<Report, Failure> {
 }
 
 fn verdict(good: String, unknown: &[String], warnings: &[String], report: &mut Report) {
-    let mut table =
-        Table::new(vec![Column::new("kind", "kind", ""), Column::new("text", "text", "")]);
     let rows = std::iter::once(("ok", &good))
         .chain(unknown.iter().map(|u| ("not known", u)))
         .chain(warnings.iter().map(|w| ("doubtful", w)));
-    rows.for_each(|(kind, text)| table.push(vec![kind.into(), text.as_str().into()]));
-    report.records = Some(table);
+    report.records = Some(Table::keyed(
+        rows,
+        [("kind", &|(kind, _)| (*kind).into()), ("text", &|(_, text)| text.as_str().into())],
+    ));
     report.note(Text::new(Role::Good, good));
     list("Not known", Role::Plain, unknown, report);
     list("Doubtful", Role::Warning, warnings, report);

@@ -1,10 +1,9 @@
 //! `completions`, `man`: how does a shell, or the manual, know the commands? From the definitions
 //! that read what is typed, so that none of them can be stale.
 
-use crate::args::Args;
+use crate::args::help;
 use crate::failure::Failure;
 use crate::report::{Block, Report};
-use clap::CommandFactory;
 use clap_complete::Shell;
 
 /// Answers `completions`.
@@ -13,7 +12,7 @@ use clap_complete::Shell;
 /// If the script is not text.
 pub(super) fn completions(shell: Shell) -> Result<Report, Failure> {
     let mut script = Vec::new();
-    clap_complete::generate(shell, &mut Args::command(), "trainwright", &mut script);
+    clap_complete::generate(shell, &mut help::command(), "trainwright", &mut script);
     verbatim(script)
 }
 
@@ -22,7 +21,7 @@ pub(super) fn completions(shell: Shell) -> Result<Report, Failure> {
 /// # Errors
 /// If there is no such command.
 pub(super) fn manual(words: &[String]) -> Result<Report, Failure> {
-    let mut whole = Args::command();
+    let mut whole = help::command();
     whole.build();
     let mut command = &whole;
     for word in words {

@@ -134,7 +134,7 @@ impl Request {
         let rows = Row::all(self, &table, steps)?;
         let entry = |line, solution| {
             let search = table.search(line)?;
-            Some(Entry::of(search, solution))
+            Entry::of(search, solution)
         };
         let missed =
             table.unreachable().map(|(line, near)| (line, near.and_then(|near| entry(line, near))));

@@ -2,7 +2,7 @@
 
 use crate::args::Threads;
 use crate::failure::Failure;
-use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::report::{Answer, Block, Cell, Column, Report, Role, Says, Table, Text};
 use crate::words::figures::{lead_mm, measure, tpi};
 use solver::thread::{self, Listing};
 use solver::{Series, Thread};
@@ -25,17 +25,15 @@ pub(super) fn run(threads: &Threads) -> Result<Report, Failure> {
 
 /// Every series with how many threads it has.
 fn series() -> Report {
-    let columns =
-        [("series", "series"), ("word", "word"), ("threads", "threads"), ("standard", "standard")];
-    let mut table = Table::new(columns.map(|(key, name)| Column::new(key, name, "")).into());
-    for series in Series::all() {
-        table.push(vec![
-            series.name().into(),
-            Text::new(Role::Typed, series.key()).into(),
-            series.threads().count().into(),
-            series.standard().into(),
-        ]);
-    }
+    let table = Table::of(
+        Series::all(),
+        [
+            (Column::named("series", ""), &|series| series.name().into()),
+            (Column::named("word", ""), &|series| Text::new(Role::Typed, series.key()).into()),
+            (Column::named("threads", ""), &|series| series.threads().count().into()),
+            (Column::named("standard", ""), &|series| series.standard().into()),
+        ],
+    );
     let mut report = Report::new();
     report.note("Known series. `threads WORD` lists one; `threads 13.1 mm 19 tpi` names a thread that was measured.");
     report.table(table);
@@ -43,11 +41,27 @@ fn series() -> Report {
     report
 }
 
+/// Numbers alone may be anything: the same with units.
+fn with_units(words: &str) -> Option<String> {
+    let numbers: Vec<&str> = words.split_whitespace().collect();
+    let numbers = numbers.iter().all(|n| n.parse::<solver::Ratio>().is_ok()).then_some(numbers)?;
+    match numbers[..] {
+        [one] => Some(format!("With a unit: `threads {one} mm` or `threads {one} tpi`.")),
+        [size, pitch] => Some(format!(
+            "With units: `threads {size} mm {pitch} mm` or `threads {size} mm {pitch} tpi`."
+        )),
+        _ => None,
+    }
+}
+
 fn list(words: &str, listing: &Listing) -> Report {
     let mut report = Report::new();
     let found = listing.threads.len();
     if found == 0 {
         report.note(Text::new(Role::Warning, format!("No known thread matches {words}.")));
+        if let Some(hint) = with_units(words) {
+            report.note(hint);
+        }
         report.answer = Answer::No;
         report.records = Some(records(std::iter::empty()));
         return report;
@@ -85,64 +99,52 @@ fn series_of(threads: impl Iterator<Item = Thread>) -> Vec<(String, Text)> {
 
 /// The table for people.
 fn page(threads: impl Iterator<Item = Thread>) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("designation", "thread", ""),
-        Column::new("diameter_mm", "dia.", "mm"),
-        Column::new("pitch_mm", "pitch", "mm"),
-        Column::new("tpi", "TPI", ""),
-        Column::new("angle_degrees", "angle", ""),
-        Column::new("series", "series", ""),
-        Column::new("note", "note", "").second(),
-    ]);
-    for thread in threads {
-        let several = (thread.starts() > 1).then(|| format!("{} starts", thread.starts()));
-        let doubtful = thread.sureness().wants_a_check();
-        let doubtful = doubtful.then(|| format!("{}: check it", thread.sureness()));
-        let note: Vec<String> = several.into_iter().chain(doubtful).collect();
-        table.push(vec![
-            Text::new(Role::Strong, thread.designation()).into(),
-            thread.diameter().map(|d| measure(&d.mm())).into(),
-            lead_mm(&thread.pitch()).into(),
-            tpi(&thread.pitch()).into(),
-            thread.included_angle().map(|angle| measure(&angle)).into(),
-            thread.series().key().into(),
-            (!note.is_empty()).then(|| note.join(", ")).into(),
-        ]);
-    }
+    let columns: [(Column, Says<'_, Thread>); 7] = [
+        (Column::new("designation", "thread", ""), &|thread| {
+            Text::new(Role::Strong, thread.designation()).into()
+        }),
+        (Column::new("diameter_mm", "dia.", "mm"), &diameter),
+        (Column::new("pitch_mm", "pitch", "mm"), &|thread| lead_mm(&thread.pitch()).into()),
+        (Column::new("tpi", "TPI", ""), &|thread| tpi(&thread.pitch()).into()),
+        (Column::new("angle_degrees", "angle", ""), &angle),
+        (Column::new("series", "series", ""), &|thread| thread.series().key().into()),
+        (Column::new("note", "note", "").second(), &|thread| {
+            let several = (thread.starts() > 1).then(|| format!("{} starts", thread.starts()));
+            let doubtful = thread.sureness().wants_a_check();
+            let doubtful = doubtful.then(|| format!("{}: check it", thread.sureness()));
+            let note: Vec<String> = several.into_iter().chain(doubtful).collect();
+            (!note.is_empty()).then(|| note.join(", ")).into()
+        }),
+    ];
+    let mut table = Table::of(threads, columns);
     table.drop_empty();
     table
 }
 
+fn diameter(thread: &Thread) -> Cell {
+    thread.diameter().map(|diameter| measure(&diameter.mm())).into()
+}
+
+fn angle(thread: &Thread) -> Cell {
+    thread.included_angle().map(|angle| measure(&angle)).into()
+}
+
 /// The table for programs.
 fn records(threads: impl Iterator<Item = Thread>) -> Table {
-    let keys = [
-        "designation",
-        "series",
-        "diameter_mm",
-        "pitch_mm",
-        "tpi",
-        "lead_mm",
-        "starts",
-        "angle_degrees",
-        "standard",
-        "sure",
-        "note",
-    ];
-    let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
-    for thread in threads {
-        table.push(vec![
-            thread.designation().into(),
-            thread.series().name().into(),
-            thread.diameter().map(|d| measure(&d.mm())).into(),
-            lead_mm(&thread.pitch()).into(),
-            tpi(&thread.pitch()).into(),
-            lead_mm(&thread.lead()).into(),
-            usize::from(thread.starts()).into(),
-            thread.included_angle().map(|angle| measure(&angle)).into(),
-            thread.series().standard().into(),
-            thread.sureness().to_string().into(),
-            Cell::from(thread.note()),
-        ]);
-    }
-    table
+    Table::keyed(
+        threads,
+        [
+            ("designation", &|thread| thread.designation().into()),
+            ("series", &|thread| thread.series().name().into()),
+            ("diameter_mm", &diameter),
+            ("pitch_mm", &|thread| lead_mm(&thread.pitch()).into()),
+            ("tpi", &|thread| tpi(&thread.pitch()).into()),
+            ("lead_mm", &|thread| lead_mm(&thread.lead()).into()),
+            ("starts", &|thread| usize::from(thread.starts()).into()),
+            ("angle_degrees", &angle),
+            ("standard", &|thread| thread.series().standard().into()),
+            ("sure", &|thread| thread.sureness().to_string().into()),
+            ("note", &|thread| thread.note().into()),
+        ],
+    )
 }

@@ -2,14 +2,13 @@
 
 use super::lead::{Error, Lead};
 use crate::answer::Entry;
-use crate::answer::entry::Branch as Case;
 use crate::words::figures::{self, measure};
 use crate::words::reasons::{Objection, Speaker};
-use crate::words::{doubt, set_up as words};
+use crate::words::{doubt, either, set_up as words};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use solver::bracket::{self, MountedShaft};
-use solver::{Lathe, Shaft, Train};
+use solver::{Control, Cuts, Lathe, Setting, Shaft, Train};
 use std::collections::BTreeMap;
 
 /// A train on the machine with its levers.
@@ -51,19 +50,20 @@ pub(crate) struct SetUp {
 
 impl SetUp {
     pub(crate) fn of(lathe: &Lathe, entry: &Entry) -> Self {
+        let ratio = entry.train.ratio();
         Self {
             train: entry.train.to_string(),
             shafts: entry.shafts(),
             joined: joined(entry),
-            levers: Named(entry.levers.clone()),
-            headstock: entry.headstock.clone(),
-            tumbler: entry.tumbler.clone(),
+            levers: Named::levers(lathe, &entry.setting),
+            headstock: lathe.headstock_name(&entry.setting).map(str::to_string),
+            tumbler: entry.tumbler.map(|at| lathe.position_name(Control::Tumbler, at).to_string()),
             hand: entry.hand.map(|hand| hand.to_string()),
-            either: either(entry),
-            ratio: entry.ratio.to_string(),
-            ratio_rounded: measure(&entry.ratio).to_f64(),
+            either: Either::of(lathe, entry),
+            ratio: ratio.to_string(),
+            ratio_rounded: measure(&ratio).to_f64(),
             lead: Lead::from(&entry.lead),
-            gears: entry.gears,
+            gears: entry.gears(),
             idlers: entry.idlers.iter().map(|i| i.iter().map(|z| z.get()).collect()).collect(),
             fit: Fit::of(lathe, entry),
         }
@@ -132,15 +132,16 @@ pub(crate) struct Branch {
     pub(crate) hand: Option<String>,
 }
 
-fn either(entry: &Entry) -> Option<Either> {
-    let both = entry.either.as_ref()?;
-    both.iter().find_map(|case| case.hand)?;
-    let branch = |case: &Case| Branch {
-        tumbler: case.tumbler.clone(),
-        hand: case.hand.map(|hand| hand.to_string()),
-    };
-    let [direct, with_idler] = both.each_ref().map(branch);
-    Some(Either { direct, with_idler })
+impl Either {
+    fn of(lathe: &Lathe, entry: &Entry) -> Option<Self> {
+        let solver::Either { direct, with_idler, .. } = entry.either?;
+        direct.hand.or(with_idler.hand)?;
+        let branch = |cuts: Cuts| Branch {
+            tumbler: either::tumbler_of(lathe, cuts).map(str::to_string),
+            hand: cuts.hand.map(|hand| hand.to_string()),
+        };
+        Some(Self { direct: branch(direct), with_idler: branch(with_idler) })
+    }
 }
 
 /// Whether a train fits on the bracket. Millimetres and degrees here are rounded to a millionth.
@@ -269,6 +270,14 @@ pub(crate) fn rounded(value: f64) -> f64 {
 pub(crate) struct Named(
     #[schemars(with = "BTreeMap<String, String>")] pub(crate) Vec<(String, String)>,
 );
+
+impl Named {
+    /// The levers of a setting with their positions.
+    pub(crate) fn levers(lathe: &Lathe, setting: &Setting) -> Self {
+        let levers = lathe.lever_names(setting);
+        Self(levers.map(|(lever, at)| (lever.to_string(), at.to_string())).collect())
+    }
+}
 
 impl Serialize for Named {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

@@ -8,7 +8,7 @@ const WIDTH: usize = 96;
 
 /// A piece of JSON.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Node {
+pub(crate) enum Node {
     /// Text.
     Text(String),
     /// A number, `true` or `false`, as it is written.
@@ -21,17 +21,17 @@ pub(super) enum Node {
 
 impl Node {
     /// Text.
-    pub(super) fn text(text: impl Into<String>) -> Self {
+    pub(crate) fn text(text: impl Into<String>) -> Self {
         Self::Text(text.into())
     }
 
     /// A number that is known to be one.
-    pub(super) fn number(digits: impl Into<String>) -> Self {
+    pub(crate) fn number(digits: impl Into<String>) -> Self {
         Self::Number(digits.into())
     }
 
     /// A number where it is one, else text: whoever reads it says what is wrong with that.
-    pub(super) fn figure(said: &str) -> Self {
+    pub(crate) fn figure(said: &str) -> Self {
         match serde_json::from_str::<serde_json::Number>(said) {
             Ok(_) => Self::Number(said.to_owned()),
             Err(_) => Self::Text(said.to_owned()),
@@ -39,17 +39,17 @@ impl Node {
     }
 
     /// A list.
-    pub(super) fn list(items: impl IntoIterator<Item = Self>) -> Self {
+    pub(crate) fn list(items: impl IntoIterator<Item = Self>) -> Self {
         Self::List(items.into_iter().collect())
     }
 
     /// An object.
-    pub(super) fn object<const N: usize>(pairs: [(&str, Self); N]) -> Self {
+    pub(crate) fn object<const N: usize>(pairs: [(&str, Self); N]) -> Self {
         Self::Object(pairs.map(|(key, value)| (key.to_owned(), value)).into())
     }
 
     /// Puts a value at a path of names, `lead_screw.hand`, with the objects on the way.
-    pub(super) fn put(&mut self, path: &str, value: Self) {
+    pub(crate) fn put(&mut self, path: &str, value: Self) {
         let Self::Object(pairs) = self else { return };
         let (name, rest) = path.split_once('.').unwrap_or((path, ""));
         if !pairs.iter().any(|(key, _)| key == name) {

@@ -168,6 +168,11 @@ impl View {
         self.shapes.push(Shape { part, behind: 0, form, title: None });
     }
 
+    /// The same with a title: what it is, for a reader who points at it.
+    pub(crate) fn titled(&mut self, part: Part, title: String, form: Form) {
+        self.shapes.push(Shape { part, behind: 0, form, title: Some(title) });
+    }
+
     /// Adds words, if there are any.
     pub(crate) fn write(
         &mut self,

@@ -2,12 +2,16 @@
 //! they do, and if an idler is needed. Every page says both.
 
 use crate::answer::Entry;
-use crate::answer::entry::Branch;
-use solver::Hand;
+use solver::{Control, Cuts, Either, Lathe};
+
+/// What the tumbler is set to in one of the cases.
+pub(crate) fn tumbler_of(lathe: &Lathe, cuts: Cuts) -> Option<&str> {
+    cuts.tumbler.map(|at| lathe.position_name(Control::Tumbler, at))
+}
 
 /// `tumbler up`, `right hand`.
-fn in_words(branch: &Branch, hands_differ: bool) -> String {
-    match (&branch.tumbler, branch.hand) {
+fn in_words(lathe: &Lathe, cuts: Cuts, hands_differ: bool) -> String {
+    match (tumbler_of(lathe, cuts), cuts.hand) {
         (Some(tumbler), Some(hand)) if hands_differ => format!("tumbler {tumbler}, {hand} hand"),
         (Some(tumbler), _) => format!("tumbler {tumbler}"),
         (None, Some(hand)) => format!("{hand} hand"),
@@ -16,25 +20,30 @@ fn in_words(branch: &Branch, hands_differ: bool) -> String {
 }
 
 /// `down (idler: up)`: the tumbler for the train as it is written, and for the other case.
-pub(crate) fn tumbler(entry: &Entry) -> Option<String> {
-    let set = entry.tumbler.as_ref()?;
+pub(crate) fn tumbler(lathe: &Lathe, entry: &Entry) -> Option<String> {
+    let name = |at| lathe.position_name(Control::Tumbler, at);
+    let set = entry.tumbler?;
     let with_idler = !entry.train.studs().is_empty();
-    let other =
-        entry.either.as_ref().map(|[direct, idler]| if with_idler { direct } else { idler });
-    let other = other.and_then(|branch| branch.tumbler.as_ref()).filter(|other| *other != set);
+    let other = entry.either.map(|e| if with_idler { e.direct } else { e.with_idler });
+    let other = other.and_then(|cuts| cuts.tumbler).filter(|other| *other != set).map(name);
+    let set = name(set);
     Some(match (other, with_idler) {
-        (None, _) => set.clone(),
+        (None, _) => set.to_string(),
         (Some(other), false) => format!("{set} (idler: {other})"),
         (Some(other), true) => format!("{set} (no idler: {other})"),
     })
 }
 
 /// What the short form of [`tumbler`] means, by the first entry that has it; `None`: none has.
-pub(crate) fn meaning<'e>(mut entries: impl Iterator<Item = &'e Entry>) -> Option<String> {
+pub(crate) fn meaning<'e>(
+    lathe: &Lathe,
+    mut entries: impl Iterator<Item = &'e Entry>,
+) -> Option<String> {
     entries.find_map(|entry| {
-        let short = tumbler(entry).filter(|set| Some(set) != entry.tumbler.as_ref())?;
-        let [direct, idler] = entry.either.as_ref()?;
-        let (direct, idler) = direct.tumbler.as_ref().zip(idler.tumbler.as_ref())?;
+        let set = entry.tumbler.map(|at| lathe.position_name(Control::Tumbler, at));
+        let short = tumbler(lathe, entry).filter(|short| Some(short.as_str()) != set)?;
+        let Either { direct, with_idler, .. } = entry.either?;
+        let (direct, idler) = tumbler_of(lathe, direct).zip(tumbler_of(lathe, with_idler))?;
         Some(format!(
             "{OPEN} Tumbler {short}: {direct} if they mesh directly, {idler} if an idler is needed. \
              {CHECK}"
@@ -43,37 +52,26 @@ pub(crate) fn meaning<'e>(mut entries: impl Iterator<Item = &'e Entry>) -> Optio
 }
 
 /// The two cases where the tumbler hangs on them; `None`: it is settled.
-pub(crate) fn tumbler_sentences(entry: &Entry, studs: u8) -> Option<[String; 2]> {
-    let both = entry.either.as_ref()?;
-    both.iter().find(|branch| branch.tumbler.is_some())?;
-    cases(both, studs)
-}
-
-/// The two cases of a thread, a sentence each; `None`: it is settled, or neither hand is known.
-/// `studs`: those of the lathe.
-pub(crate) fn sentences(entry: &Entry, studs: u8) -> Option<[String; 2]> {
-    cases(entry.either.as_ref()?, studs)
+pub(crate) fn tumbler_sentences(lathe: &Lathe, entry: &Entry) -> Option<[String; 2]> {
+    let either = entry.either?;
+    either.direct.tumbler.or(either.with_idler.tumbler)?;
+    sentences(lathe, either)
 }
 
 /// Directly and with an idler, a sentence each; `None`: neither hand is known.
-pub(crate) fn cases([direct, idler]: &[Branch; 2], studs: u8) -> Option<[String; 2]> {
-    let differ = direct.hand != idler.hand;
-    direct.hand.or(idler.hand)?;
+pub(crate) fn sentences(lathe: &Lathe, either: Either) -> Option<[String; 2]> {
+    let Either { direct, with_idler, .. } = either;
+    let differ = direct.hand != with_idler.hand;
+    direct.hand.or(with_idler.hand)?;
     // Two idlers turn it round twice.
-    let two = match (&idler.tumbler, direct.hand) {
-        (None, Some(hand)) if studs > 1 => format!("; two idlers: {hand} hand"),
+    let two = match (with_idler.tumbler, direct.hand) {
+        (None, Some(hand)) if lathe.parts().studs > 1 => format!("; two idlers: {hand} hand"),
         _ => String::new(),
     };
     Some([
-        format!("If they mesh directly: {}.", in_words(direct, differ)),
-        format!("If an idler is needed: {}{two}.", in_words(idler, differ)),
+        format!("If they mesh directly: {}.", in_words(lathe, direct, differ)),
+        format!("If an idler is needed: {}{two}.", in_words(lathe, with_idler, differ)),
     ])
-}
-
-/// The hand that is cut in every case; `None`: it is not known, or each case cuts another.
-pub(crate) fn hand(entry: &Entry) -> Option<Hand> {
-    let same = entry.either.as_ref().is_none_or(|[direct, idler]| direct.hand == idler.hand);
-    entry.hand.filter(|_| same)
 }
 
 /// Why there are two cases.

@@ -26,17 +26,7 @@ pub(crate) fn sentence(lack: &Lack) -> Objection {
                  own {owned}."
             ),
         ),
-        Lack::End { first, teeth, takes } => {
-            let end = if *first { "first" } else { "last" };
-            let takes = match takes {
-                End::Own(own) => format!("its own {own}"),
-                End::Owned(list) => {
-                    list.iter().map(Teeth::to_string).collect::<Vec<_>>().join(", ")
-                }
-                _ => "any".to_string(),
-            };
-            ("end gear", format!("The {end} shaft does not take the {teeth}: it takes {takes}."))
-        }
+        Lack::End { first, teeth, takes } => ("end gear", not_taken(*first, *teeth, takes)),
         Lack::Place { teeth, place } => {
             ("place", format!("The {teeth} does not go on {}.", shaft(*place)))
         }
@@ -69,6 +59,17 @@ pub(crate) fn sentence(lack: &Lack) -> Objection {
         _ => ("other", "Something is not there.".to_string()),
     };
     Objection::new(kind, None, text)
+}
+
+/// An end shaft and the gear that it does not take.
+fn not_taken(first: bool, teeth: Teeth, takes: &End) -> String {
+    let end = if first { "first" } else { "last" };
+    let takes = match takes {
+        End::Own(own) => format!("its own {own}"),
+        End::Owned(list) => list.iter().map(Teeth::to_string).collect::<Vec<_>>().join(", "),
+        _ => "any".to_string(),
+    };
+    format!("The {end} shaft does not take the {teeth}: it takes {takes}.")
 }
 
 /// A gear with its tooth size, and with its pressure angle where that tells it apart.

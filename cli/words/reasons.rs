@@ -248,26 +248,32 @@ fn bridge(reason: &Reason) -> Objection {
             );
             Objection::new("swing", None, text)
         }
-        Reason::Planes { planes } => {
-            let text = format!(
-                "The gears can't be given planes that the shafts allow: the bracket has {planes}."
-            );
-            Objection::new("planes", None, text)
-        }
-        Reason::NoPlane { teeth, joined_to, planes } => {
-            let text = format!(
-                "The {teeth} joined to the {joined_to} has no plane beside it: the banjo has {planes}."
-            );
-            Objection::new("planes", None, text)
-        }
-        Reason::Studs { needed } => {
-            let text = format!(
-                "The train needs {needed} studs, and there are not as many places for studs."
-            );
-            Objection::new("studs", None, text)
-        }
-        _ => Objection::new("other", None, "It does not fit on the bracket.".to_string()),
+        _ => no_room(reason),
     }
+}
+
+/// Reasons without a measure: too few planes or places for studs.
+fn no_room(reason: &Reason) -> Objection {
+    let (kind, text) = match reason {
+        Reason::Planes { planes } => (
+            "planes",
+            format!(
+                "The gears can't be given planes that the shafts allow: the bracket has {planes}."
+            ),
+        ),
+        Reason::NoPlane { teeth, joined_to, planes } => (
+            "planes",
+            format!(
+                "The {teeth} joined to the {joined_to} has no plane beside it: the banjo has {planes}."
+            ),
+        ),
+        Reason::Studs { needed } => (
+            "studs",
+            format!("The train needs {needed} studs, and there are not as many places for studs."),
+        ),
+        _ => ("other", "It does not fit on the bracket.".to_string()),
+    };
+    Objection::new(kind, None, text)
 }
 
 /// By the shop's rule, without a bracket.

@@ -6,15 +6,15 @@ use super::{either, lacks};
 use crate::answer::Entry;
 use crate::answer::entry::is_far_off;
 use solver::bracket::{Fit, FitState};
-use solver::{Lathe, LeadError, LeastClearance, Teeth, ToothSize, Travel};
+use solver::{Lathe, LeadError, LeastClearance, Setting, Teeth, ToothSize, Travel};
 
 /// What a screw that turns faster than the spindle asks for (common practice, no source).
 pub(crate) const OUTRUNS: &str = "Coarse: the lead screw turns faster than the spindle. Turn the spindle by \
     hand or run it at its slowest.";
 
 /// `headstock low, Range B, tumbler up`: all that is set; empty where nothing is.
-pub(crate) fn levers_in_words(entry: &Entry) -> String {
-    named(positions(entry))
+pub(crate) fn levers_in_words(lathe: &Lathe, entry: &Entry) -> String {
+    named(positions(lathe, entry))
 }
 
 /// `Range B, tumbler up`.
@@ -49,9 +49,16 @@ pub(crate) fn any_of(sizes: &[Teeth]) -> String {
 }
 
 /// Everything that is to be set, name and position: headstock, levers, tumbler.
-pub(crate) fn positions(entry: &Entry) -> Vec<(String, String)> {
-    let tumbler = either::tumbler(entry).map(|position| ("tumbler".to_string(), position));
-    entry.without_tumbler().into_iter().chain(tumbler).collect()
+pub(crate) fn positions(lathe: &Lathe, entry: &Entry) -> Vec<(String, String)> {
+    let tumbler = either::tumbler(lathe, entry).map(|position| ("tumbler".to_string(), position));
+    without_tumbler(lathe, &entry.setting).into_iter().chain(tumbler).collect()
+}
+
+/// The headstock where it has several positions, and the levers.
+pub(crate) fn without_tumbler(lathe: &Lathe, setting: &Setting) -> Vec<(String, String)> {
+    let headstock = lathe.headstock_name(setting).map(|at| ("headstock", at));
+    let all = headstock.into_iter().chain(lathe.lever_names(setting));
+    all.map(|(name, at)| (name.to_string(), at.to_string())).collect()
 }
 
 /// Whether it fits, in the words of the documents.

@@ -39,7 +39,7 @@ impl<'l> Machine<'l> {
     }
 
     /// Whether a setting is one that the row's levers allow.
-    fn serves(&self, setting: &Setting, row: &ChartRow) -> bool {
+    fn allows(&self, setting: &Setting, row: &ChartRow) -> bool {
         row.levers.iter().all(|(lever, position)| {
             let mut names = self.lathe.lever_names(setting);
             let head = self.lathe.headstock_name(setting);
@@ -90,7 +90,7 @@ impl<'l> Machine<'l> {
         let ratio = row.ratio(self.standing());
         let asked = row.printed.lead()?;
         let mut best: Option<RowCut> = None;
-        for setting in all.iter().filter(|setting| self.serves(setting, row)) {
+        for setting in all.iter().filter(|setting| self.allows(setting, row)) {
             let lead = setting.constant.times(&ratio)?;
             let error = LeadError::of(&lead, &asked);
             let mut levers_open = false;

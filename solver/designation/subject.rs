@@ -223,6 +223,9 @@ impl Reader<'_> {
             ("inches", Unit::Inch),
             ("tpi", Unit::Tpi),
             ("threads per inch", Unit::Tpi),
+            ("threads/inch", Unit::Tpi),
+            ("threads/in", Unit::Tpi),
+            ("threads", Unit::Tpi),
         ]);
         if unit.is_none() {
             self.at = start;

@@ -78,7 +78,7 @@ fn finest(lathe: &Lathe, travel: Travel, options: &Options) -> Result<Option<Fin
     let nothing = Lead::new(Length::from_mm(Ratio::table(1, FINER_THAN_ALL)));
     let found = search.find(&Ask::new(nothing).with_hand(None).with_count(1))?;
     let proven = found.proof.complete && found.proof.unknown == 0;
-    let best = found.solutions.into_iter().find(|solution| solution.stands() && proven);
+    let best = found.solutions.into_iter().find(|solution| solution.fits() && proven);
     Ok(best.and_then(|best| {
         let setting = search.settings().get(best.setting)?.clone();
         Some(Finest { travel: best.lead, train: best.train, setting })

@@ -223,7 +223,7 @@ impl Lathe {
             return Ok(None);
         }
         let cuts = self.cuts(setting, fitted.meshes(), asked);
-        Ok(Some(cuts).filter(|cuts| cuts.serves(asked)))
+        Ok(Some(cuts).filter(|cuts| cuts.gives(asked)))
     }
 
     /// Where it is unknown whether two gears mesh directly: the fitted idler that may stay between
@@ -237,7 +237,7 @@ impl Lathe {
         let fitted = self.parts.fitted.as_ref()?;
         let ([Shaft::One(idler)], []) = (fitted.train.studs(), train.studs()) else { return None };
         let free = train.gears().all(|gear| gear.teeth != idler.teeth);
-        (free && either?.with_idler.serves(asked)).then_some(idler.teeth)
+        (free && either?.with_idler.gives(asked)).then_some(idler.teeth)
     }
 
     pub(super) fn check_fitted(&self) -> Result<()> {

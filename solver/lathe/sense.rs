@@ -20,7 +20,7 @@ pub struct Cuts {
 
 impl Cuts {
     /// Whether it is the asked hand, as far as that is known.
-    pub fn serves(&self, asked: Option<Hand>) -> bool {
+    pub fn gives(&self, asked: Option<Hand>) -> bool {
         self.hand.is_none() || asked.is_none() || self.hand == asked
     }
 }

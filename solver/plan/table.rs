@@ -385,7 +385,7 @@ impl Found {
     fn come_near(&mut self, search: &Search<'_>, ask: &Ask) -> Result<()> {
         let nearest = search.find(&Ask { within: None, ..ask.clone() })?;
         self.lacks.nearest = !nearest.proof.complete;
-        if let Some(nearest) = nearest.solutions.into_iter().find(Solution::stands) {
+        if let Some(nearest) = nearest.solutions.into_iter().find(Solution::fits) {
             self.nearest = Some(nearest);
         }
         Ok(())

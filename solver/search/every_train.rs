@@ -157,7 +157,7 @@ impl Search<'_> {
         let mut found = Vec::new();
         let studs = usize::from(self.lathe.parts().studs);
         let mut keep = Pruned(|setting: u32, path: &Path| {
-            if path.stands(&self.stock) {
+            if path.fits(&self.stock) {
                 let head = Head::of(path, &self.stock, &self.fitted);
                 let key = Key::of(head, path, setting, &self.stock);
                 found.push(Arrangement { search: self.id, key, path: *path });

@@ -33,10 +33,10 @@ impl Search<'_> {
         };
         // Here the whole list may include trains that are too close to call.
         found.refused.retain(|r| !r.fit.reasons().is_empty());
-        if !found.solutions.iter().any(Solution::stands) && ask.within.is_some() {
+        if !found.solutions.iter().any(Solution::fits) && ask.within.is_some() {
             let free = Ask { within: None, count: 1, ..ask.clone() };
             let nearest = self.find(&free)?;
-            found.nearest = nearest.solutions.into_iter().find(Solution::stands);
+            found.nearest = nearest.solutions.into_iter().find(Solution::fits);
             // "Nothing fits" is only known if that search did not give up.
             found.proof.complete &= found.nearest.is_some() || nearest.proof.complete;
             found.proof.settled &= found.nearest.is_some() || nearest.proof.settled;

@@ -31,7 +31,7 @@ pub struct Solution {
 
 impl Solution {
     /// Whether it fits, as far as anybody asked; false where it is too close to call or not settled.
-    pub fn stands(&self) -> bool {
+    pub fn fits(&self) -> bool {
         self.fit.state().counts()
     }
 }

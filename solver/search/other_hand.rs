@@ -28,7 +28,7 @@ impl Search<'_> {
         }
         let other = Ask { hand: Some(hand.other()), within: None, count: 1, ..ask.clone() };
         let found = self.find(&other)?;
-        let Some(other) = found.solutions.into_iter().find(Solution::stands) else {
+        let Some(other) = found.solutions.into_iter().find(Solution::fits) else {
             return Ok(None);
         };
         let size = |error: &LeadError| error.size_in(PARTS);

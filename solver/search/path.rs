@@ -184,7 +184,7 @@ impl Path {
     }
 
     /// Whether it fits beyond doubt.
-    pub(super) fn stands(&self, stock: &Stock) -> bool {
+    pub(super) fn fits(&self, stock: &Stock) -> bool {
         self.verdict(stock) == Verdict::Fits
     }
 

@@ -216,7 +216,7 @@ impl Search<'_> {
         let lathe = Lathe::new(parts)?;
         let search = Search::new(&lathe, self.travel, self.options.clone())?.watched(self.watch);
         let one = Ask { count: 1, within: None, ..ask.clone() };
-        let first = search.find(&one)?.solutions.into_iter().find(Solution::stands);
+        let first = search.find(&one)?.solutions.into_iter().find(Solution::fits);
         let close = |s: &Solution| s.error.compare_size(&furthest.error).is_le();
         Ok(first.filter(close).map(|solution| Remedy { change: MachineChange::Stud, solution }))
     }

@@ -21,13 +21,13 @@ impl Search<'_> {
         let mut cut = false;
         self.each(ask, &solution.lead, &mut |_, path| {
             tried += 1;
-            count += u64::from(path.stands(&self.stock));
+            count += u64::from(path.fits(&self.stock));
             work += path.cost(&self.stock);
             cut = work > limit;
             if cut { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         })?;
         Ok(Others {
-            count: count.saturating_sub(u64::from(solution.stands())),
+            count: count.saturating_sub(u64::from(solution.fits())),
             tried: tried.saturating_sub(1),
             at_least: cut || self.watch.is_cancelled(),
         })
@@ -48,7 +48,7 @@ impl Search<'_> {
         let mut heap: BinaryHeap<RankedKey> = BinaryHeap::new();
         let mut more = false;
         self.each(ask, &solution.lead, &mut |setting, path| {
-            if path.stands(&self.stock) {
+            if path.fits(&self.stock) {
                 let head = Head::of(path, &self.stock, &self.fitted);
                 let key = Key::of(head, path, setting, &self.stock);
                 let full = heap.len() >= limit;
@@ -98,7 +98,7 @@ impl Search<'_> {
                 && path.meshes() == last
                 && gear(path, 0) == gears[0]
                 && gear(path, last) == gears[last];
-            if same && path.stands(&self.stock) {
+            if same && path.fits(&self.stock) {
                 found.push((1..last).map(|i| gear(path, i).teeth).collect());
             }
             ControlFlow::Continue(())

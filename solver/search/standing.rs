@@ -145,7 +145,7 @@ pub(super) fn try_all(
     // Ends at the limit: the counts say so.
     let _ = walk_all(stock, ends, size, &mut |_: u32, path: &Path| {
         tried += 1;
-        stand += u64::from(path.stands(stock));
+        stand += u64::from(path.fits(stock));
         if tried < limit { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
     });
     (tried, stand)

@@ -3,8 +3,7 @@
 //! Compared in up to 5 open tables; each row says how sure it is.
 
 use super::Series;
-use super::Sureness::{CrossChecked, Single};
-use super::row::{Row, degrees, mm};
+use super::row::{Row, by_size, degrees, mm};
 
 /// ISO metric fine.
 pub(crate) static SERIES: Series = Series {
@@ -16,464 +15,155 @@ pub(crate) static SERIES: Series = Series {
     rows: ROWS,
 };
 
-#[rustfmt::skip]
-const ROWS: &[Row] = &[
-    mm("M0.25x0.075", "0.25", "0.075", Single),
-    mm("M0.3x0.09", "0.3", "0.09", Single),
-    mm("M0.3x0.08", "0.3", "0.08", Single),
-    mm("M0.35x0.09", "0.35", "0.09", Single),
-    mm("M0.4x0.1", "0.4", "0.1", Single),
-    mm("M0.45x0.1", "0.45", "0.1", Single),
-    mm("M0.5x0.125", "0.5", "0.125", Single),
-    mm("M0.55x0.125", "0.55", "0.125", Single),
-    mm("M0.6x0.15", "0.6", "0.15", Single),
-    mm("M0.7x0.175", "0.7", "0.175", Single),
-    mm("M0.8x0.2", "0.8", "0.2", Single),
-    mm("M0.9x0.225", "0.9", "0.225", Single),
-    mm("M1x0.2", "1", "0.2", CrossChecked),
-    mm("M1.1x0.2", "1.1", "0.2", CrossChecked),
-    mm("M1.2x0.2", "1.2", "0.2", CrossChecked),
-    mm("M1.4x0.2", "1.4", "0.2", CrossChecked),
-    mm("M1.6x0.3", "1.6", "0.3", Single),
-    mm("M1.6x0.2", "1.6", "0.2", CrossChecked),
-    mm("M1.8x0.2", "1.8", "0.2", CrossChecked),
-    mm("M2x0.25", "2", "0.25", CrossChecked),
-    mm("M2.2x0.25", "2.2", "0.25", CrossChecked),
-    mm("M2.3x0.45", "2.3", "0.45", Single),
-    mm("M2.5x0.35", "2.5", "0.35", CrossChecked),
-    mm("M3x0.35", "3", "0.35", CrossChecked),
-    mm("M3.5x0.35", "3.5", "0.35", CrossChecked),
-    mm("M4x0.5", "4", "0.5", CrossChecked),
-    mm("M4.5x0.5", "4.5", "0.5", CrossChecked),
-    mm("M5x0.5", "5", "0.5", CrossChecked),
-    mm("M5.5x0.5", "5.5", "0.5", CrossChecked),
-    mm("M6x0.8", "6", "0.8", Single),
-    mm("M6x0.75", "6", "0.75", CrossChecked),
-    mm("M6x0.7", "6", "0.7", Single),
-    mm("M6x0.5", "6", "0.5", Single),
-    mm("M7x0.75", "7", "0.75", CrossChecked),
-    mm("M7x0.5", "7", "0.5", Single),
-    mm("M8x1", "8", "1", CrossChecked),
-    mm("M8x0.8", "8", "0.8", Single),
-    mm("M8x0.75", "8", "0.75", CrossChecked),
-    mm("M8x0.5", "8", "0.5", Single),
-    mm("M9x1", "9", "1", CrossChecked),
-    mm("M9x0.75", "9", "0.75", CrossChecked),
-    mm("M9x0.5", "9", "0.5", Single),
-    mm("M10x1.25", "10", "1.25", CrossChecked),
-    mm("M10x1.12", "10", "1.12", Single),
-    mm("M10x1", "10", "1", CrossChecked),
-    mm("M10x0.75", "10", "0.75", CrossChecked),
-    mm("M10x0.5", "10", "0.5", Single),
-    mm("M11x1", "11", "1", CrossChecked),
-    mm("M11x0.75", "11", "0.75", CrossChecked),
-    mm("M11x0.5", "11", "0.5", Single),
-    mm("M12x1.5", "12", "1.5", CrossChecked),
-    mm("M12x1.25", "12", "1.25", CrossChecked),
-    mm("M12x1", "12", "1", CrossChecked),
-    mm("M12x0.75", "12", "0.75", Single),
-    mm("M12x0.5", "12", "0.5", Single),
-    mm("M14x1.5", "14", "1.5", CrossChecked),
-    mm("M14x1.25", "14", "1.25", CrossChecked),
-    mm("M14x1", "14", "1", CrossChecked),
-    mm("M14x0.75", "14", "0.75", Single),
-    mm("M14x0.5", "14", "0.5", Single),
-    mm("M15x1.5", "15", "1.5", CrossChecked),
-    mm("M15x1", "15", "1", CrossChecked),
-    mm("M16x1.6", "16", "1.6", Single),
-    mm("M16x1.5", "16", "1.5", CrossChecked),
-    mm("M16x1.25", "16", "1.25", Single),
-    mm("M16x1", "16", "1", CrossChecked),
-    mm("M16x0.75", "16", "0.75", Single),
-    mm("M16x0.5", "16", "0.5", Single),
-    mm("M17x1.5", "17", "1.5", CrossChecked),
-    mm("M17x1", "17", "1", CrossChecked),
-    mm("M18x2", "18", "2", CrossChecked),
-    mm("M18x1.5", "18", "1.5", CrossChecked),
-    mm("M18x1.25", "18", "1.25", Single),
-    mm("M18x1", "18", "1", CrossChecked),
-    mm("M18x0.75", "18", "0.75", Single),
-    mm("M18x0.5", "18", "0.5", Single),
-    mm("M20x2", "20", "2", CrossChecked),
-    mm("M20x1.5", "20", "1.5", CrossChecked),
-    mm("M20x1", "20", "1", CrossChecked),
-    mm("M20x0.75", "20", "0.75", Single),
-    mm("M20x0.5", "20", "0.5", Single),
-    mm("M22x3", "22", "3", Single),
-    mm("M22x2", "22", "2", CrossChecked),
-    mm("M22x1.5", "22", "1.5", CrossChecked),
-    mm("M22x1", "22", "1", CrossChecked),
-    mm("M22x0.75", "22", "0.75", Single),
-    mm("M22x0.5", "22", "0.5", Single),
-    mm("M24x2.5", "24", "2.5", Single),
-    mm("M24x2", "24", "2", CrossChecked),
-    mm("M24x1.5", "24", "1.5", CrossChecked),
-    mm("M24x1", "24", "1", CrossChecked),
-    mm("M24x0.75", "24", "0.75", Single),
-    mm("M25x2", "25", "2", CrossChecked),
-    mm("M25x1.5", "25", "1.5", CrossChecked),
-    mm("M25x1", "25", "1", CrossChecked),
-    mm("M26x1.5", "26", "1.5", CrossChecked),
-    mm("M27x2", "27", "2", CrossChecked),
-    mm("M27x1.5", "27", "1.5", CrossChecked),
-    mm("M27x1", "27", "1", CrossChecked),
-    mm("M27x0.75", "27", "0.75", Single),
-    mm("M28x2", "28", "2", CrossChecked),
-    mm("M28x1.5", "28", "1.5", CrossChecked),
-    mm("M28x1", "28", "1", CrossChecked),
-    mm("M30x3", "30", "3", CrossChecked),
-    mm("M30x2.5", "30", "2.5", Single),
-    mm("M30x2", "30", "2", CrossChecked),
-    mm("M30x1.5", "30", "1.5", CrossChecked),
-    mm("M30x1", "30", "1", CrossChecked),
-    mm("M30x0.75", "30", "0.75", Single),
-    mm("M32x2", "32", "2", CrossChecked),
-    mm("M32x1.5", "32", "1.5", CrossChecked),
-    mm("M33x3", "33", "3", CrossChecked),
-    mm("M33x2", "33", "2", CrossChecked),
-    mm("M33x1.5", "33", "1.5", CrossChecked),
-    mm("M33x1", "33", "1", Single),
-    mm("M33x0.75", "33", "0.75", Single),
-    mm("M35x2", "35", "2", Single),
-    mm("M35x1.5", "35", "1.5", CrossChecked),
-    mm("M36x3", "36", "3", CrossChecked),
-    mm("M36x2", "36", "2", CrossChecked),
-    mm("M36x1.5", "36", "1.5", CrossChecked),
-    mm("M36x1", "36", "1", Single),
-    mm("M38x1.5", "38", "1.5", CrossChecked),
-    mm("M39x3", "39", "3", CrossChecked),
-    mm("M39x2", "39", "2", CrossChecked),
-    mm("M39x1.5", "39", "1.5", CrossChecked),
-    mm("M39x1", "39", "1", Single),
-    mm("M40x3", "40", "3", CrossChecked),
-    mm("M40x2.5", "40", "2.5", Single),
-    mm("M40x2", "40", "2", CrossChecked),
-    mm("M40x1.5", "40", "1.5", CrossChecked),
-    mm("M42x4", "42", "4", CrossChecked),
-    mm("M42x3", "42", "3", CrossChecked),
-    mm("M42x2", "42", "2", CrossChecked),
-    mm("M42x1.5", "42", "1.5", CrossChecked),
-    mm("M42x1", "42", "1", Single),
-    mm("M45x4", "45", "4", CrossChecked),
-    mm("M45x3", "45", "3", CrossChecked),
-    mm("M45x2", "45", "2", CrossChecked),
-    mm("M45x1.5", "45", "1.5", CrossChecked),
-    mm("M45x1", "45", "1", Single),
-    mm("M48x4", "48", "4", CrossChecked),
-    mm("M48x3", "48", "3", CrossChecked),
-    mm("M48x2", "48", "2", CrossChecked),
-    mm("M48x1.5", "48", "1.5", CrossChecked),
-    mm("M50x4", "50", "4", Single),
-    mm("M50x3", "50", "3", CrossChecked),
-    mm("M50x2", "50", "2", CrossChecked),
-    mm("M50x1.5", "50", "1.5", CrossChecked),
-    mm("M52x4", "52", "4", CrossChecked),
-    mm("M52x3", "52", "3", CrossChecked),
-    mm("M52x2", "52", "2", CrossChecked),
-    mm("M52x1.5", "52", "1.5", CrossChecked),
-    mm("M55x4", "55", "4", CrossChecked),
-    mm("M55x3", "55", "3", CrossChecked),
-    mm("M55x2", "55", "2", CrossChecked),
-    mm("M55x1.5", "55", "1.5", CrossChecked),
-    mm("M56x4", "56", "4", CrossChecked),
-    mm("M56x3", "56", "3", CrossChecked),
-    mm("M56x2", "56", "2", CrossChecked),
-    mm("M56x1.5", "56", "1.5", CrossChecked),
-    mm("M56x1", "56", "1", Single),
-    mm("M58x4", "58", "4", CrossChecked),
-    mm("M58x3", "58", "3", CrossChecked),
-    mm("M58x2", "58", "2", CrossChecked),
-    mm("M58x1.5", "58", "1.5", CrossChecked),
-    mm("M60x4", "60", "4", CrossChecked),
-    mm("M60x3", "60", "3", CrossChecked),
-    mm("M60x2", "60", "2", CrossChecked),
-    mm("M60x1.5", "60", "1.5", CrossChecked),
-    mm("M60x1", "60", "1", Single),
-    mm("M62x4", "62", "4", CrossChecked),
-    mm("M62x3", "62", "3", CrossChecked),
-    mm("M62x2", "62", "2", CrossChecked),
-    mm("M62x1.5", "62", "1.5", CrossChecked),
-    mm("M63x1.5", "63", "1.5", Single),
-    mm("M64x5.5", "64", "5.5", Single),
-    mm("M64x4", "64", "4", CrossChecked),
-    mm("M64x3", "64", "3", CrossChecked),
-    mm("M64x2", "64", "2", CrossChecked),
-    mm("M64x1.5", "64", "1.5", CrossChecked),
-    mm("M64x1", "64", "1", Single),
-    mm("M65x4", "65", "4", CrossChecked),
-    mm("M65x3", "65", "3", CrossChecked),
-    mm("M65x2", "65", "2", CrossChecked),
-    mm("M65x1.5", "65", "1.5", CrossChecked),
-    mm("M68x4", "68", "4", CrossChecked),
-    mm("M68x3", "68", "3", CrossChecked),
-    mm("M68x2", "68", "2", CrossChecked),
-    mm("M68x1.5", "68", "1.5", CrossChecked),
-    mm("M68x1", "68", "1", Single),
-    mm("M70x6", "70", "6", CrossChecked),
-    mm("M70x4", "70", "4", CrossChecked),
-    mm("M70x3", "70", "3", CrossChecked),
-    mm("M70x2", "70", "2", CrossChecked),
-    mm("M70x1.5", "70", "1.5", CrossChecked),
-    mm("M72x6", "72", "6", CrossChecked),
-    mm("M72x4", "72", "4", CrossChecked),
-    mm("M72x3", "72", "3", CrossChecked),
-    mm("M72x2", "72", "2", CrossChecked),
-    mm("M72x1.5", "72", "1.5", CrossChecked),
-    mm("M72x1", "72", "1", Single),
-    mm("M75x6", "75", "6", CrossChecked),
-    mm("M75x4", "75", "4", CrossChecked),
-    mm("M75x3", "75", "3", CrossChecked),
-    mm("M75x2", "75", "2", CrossChecked),
-    mm("M75x1.5", "75", "1.5", CrossChecked),
-    mm("M76x6", "76", "6", CrossChecked),
-    mm("M76x4", "76", "4", CrossChecked),
-    mm("M76x3", "76", "3", CrossChecked),
-    mm("M76x2", "76", "2", CrossChecked),
-    mm("M76x1.5", "76", "1.5", CrossChecked),
-    mm("M76x1", "76", "1", Single),
-    mm("M78x2", "78", "2", CrossChecked),
-    mm("M80x6", "80", "6", CrossChecked),
-    mm("M80x4", "80", "4", CrossChecked),
-    mm("M80x3", "80", "3", CrossChecked),
-    mm("M80x2", "80", "2", CrossChecked),
-    mm("M80x1.5", "80", "1.5", CrossChecked),
-    mm("M80x1", "80", "1", Single),
-    mm("M82x2", "82", "2", CrossChecked),
-    mm("M85x6", "85", "6", CrossChecked),
-    mm("M85x4", "85", "4", CrossChecked),
-    mm("M85x3", "85", "3", CrossChecked),
-    mm("M85x2", "85", "2", CrossChecked),
-    mm("M85x1.5", "85", "1.5", Single),
-    mm("M90x6", "90", "6", CrossChecked),
-    mm("M90x4", "90", "4", CrossChecked),
-    mm("M90x3", "90", "3", CrossChecked),
-    mm("M90x2", "90", "2", CrossChecked),
-    mm("M90x1.5", "90", "1.5", Single),
-    mm("M95x6", "95", "6", CrossChecked),
-    mm("M95x4", "95", "4", CrossChecked),
-    mm("M95x3", "95", "3", CrossChecked),
-    mm("M95x2", "95", "2", CrossChecked),
-    mm("M95x1.5", "95", "1.5", Single),
-    mm("M100x6", "100", "6", CrossChecked),
-    mm("M100x4", "100", "4", CrossChecked),
-    mm("M100x3", "100", "3", CrossChecked),
-    mm("M100x2", "100", "2", CrossChecked),
-    mm("M100x1.5", "100", "1.5", Single),
-    mm("M105x6", "105", "6", CrossChecked),
-    mm("M105x4", "105", "4", CrossChecked),
-    mm("M105x3", "105", "3", CrossChecked),
-    mm("M105x2", "105", "2", CrossChecked),
-    mm("M105x1.5", "105", "1.5", Single),
-    mm("M110x6", "110", "6", CrossChecked),
-    mm("M110x4", "110", "4", CrossChecked),
-    mm("M110x3", "110", "3", CrossChecked),
-    mm("M110x2", "110", "2", CrossChecked),
-    mm("M110x1.5", "110", "1.5", Single),
-    mm("M115x6", "115", "6", Single),
-    mm("M115x4", "115", "4", Single),
-    mm("M115x3", "115", "3", CrossChecked),
-    mm("M115x2", "115", "2", CrossChecked),
-    mm("M115x1.5", "115", "1.5", Single),
-    mm("M120x6", "120", "6", CrossChecked),
-    mm("M120x4", "120", "4", CrossChecked),
-    mm("M120x3", "120", "3", CrossChecked),
-    mm("M120x2", "120", "2", CrossChecked),
-    mm("M120x1.5", "120", "1.5", Single),
-    mm("M125x8", "125", "8", CrossChecked),
-    mm("M125x6", "125", "6", CrossChecked),
-    mm("M125x4", "125", "4", CrossChecked),
-    mm("M125x3", "125", "3", CrossChecked),
-    mm("M125x2", "125", "2", CrossChecked),
-    mm("M125x1.5", "125", "1.5", Single),
-    mm("M130x8", "130", "8", CrossChecked),
-    mm("M130x6", "130", "6", CrossChecked),
-    mm("M130x4", "130", "4", CrossChecked),
-    mm("M130x3", "130", "3", CrossChecked),
-    mm("M130x2", "130", "2", CrossChecked),
-    mm("M130x1.5", "130", "1.5", Single),
-    mm("M135x6", "135", "6", CrossChecked),
-    mm("M135x4", "135", "4", CrossChecked),
-    mm("M135x3", "135", "3", CrossChecked),
-    mm("M135x2", "135", "2", CrossChecked),
-    mm("M135x1.5", "135", "1.5", Single),
-    mm("M140x8", "140", "8", CrossChecked),
-    mm("M140x6", "140", "6", CrossChecked),
-    mm("M140x4", "140", "4", CrossChecked),
-    mm("M140x3", "140", "3", CrossChecked),
-    mm("M140x2", "140", "2", CrossChecked),
-    mm("M140x1.5", "140", "1.5", Single),
-    mm("M145x6", "145", "6", CrossChecked),
-    mm("M145x4", "145", "4", CrossChecked),
-    mm("M145x3", "145", "3", CrossChecked),
-    mm("M145x2", "145", "2", CrossChecked),
-    mm("M145x1.5", "145", "1.5", Single),
-    mm("M150x8", "150", "8", CrossChecked),
-    mm("M150x6", "150", "6", CrossChecked),
-    mm("M150x4", "150", "4", CrossChecked),
-    mm("M150x3", "150", "3", CrossChecked),
-    mm("M150x2", "150", "2", CrossChecked),
-    mm("M150x1.5", "150", "1.5", Single),
-    mm("M155x6", "155", "6", CrossChecked),
-    mm("M155x4", "155", "4", CrossChecked),
-    mm("M155x3", "155", "3", CrossChecked),
-    mm("M155x2", "155", "2", Single),
-    mm("M160x8", "160", "8", CrossChecked),
-    mm("M160x6", "160", "6", CrossChecked),
-    mm("M160x4", "160", "4", CrossChecked),
-    mm("M160x3", "160", "3", CrossChecked),
-    mm("M160x2", "160", "2", Single),
-    mm("M165x6", "165", "6", CrossChecked),
-    mm("M165x4", "165", "4", CrossChecked),
-    mm("M165x3", "165", "3", CrossChecked),
-    mm("M165x2", "165", "2", Single),
-    mm("M170x8", "170", "8", CrossChecked),
-    mm("M170x6", "170", "6", CrossChecked),
-    mm("M170x4", "170", "4", CrossChecked),
-    mm("M170x3", "170", "3", CrossChecked),
-    mm("M170x2", "170", "2", Single),
-    mm("M175x6", "175", "6", CrossChecked),
-    mm("M175x4", "175", "4", CrossChecked),
-    mm("M175x3", "175", "3", CrossChecked),
-    mm("M175x2", "175", "2", Single),
-    mm("M180x8", "180", "8", CrossChecked),
-    mm("M180x6", "180", "6", CrossChecked),
-    mm("M180x4", "180", "4", CrossChecked),
-    mm("M180x3", "180", "3", CrossChecked),
-    mm("M180x2", "180", "2", Single),
-    mm("M185x6", "185", "6", CrossChecked),
-    mm("M185x4", "185", "4", CrossChecked),
-    mm("M185x3", "185", "3", CrossChecked),
-    mm("M185x2", "185", "2", Single),
-    mm("M190x8", "190", "8", CrossChecked),
-    mm("M190x6", "190", "6", CrossChecked),
-    mm("M190x4", "190", "4", CrossChecked),
-    mm("M190x3", "190", "3", CrossChecked),
-    mm("M190x2", "190", "2", Single),
-    mm("M195x6", "195", "6", CrossChecked),
-    mm("M195x4", "195", "4", CrossChecked),
-    mm("M195x3", "195", "3", CrossChecked),
-    mm("M195x2", "195", "2", Single),
-    mm("M200x8", "200", "8", CrossChecked),
-    mm("M200x6", "200", "6", CrossChecked),
-    mm("M200x4", "200", "4", CrossChecked),
-    mm("M200x3", "200", "3", CrossChecked),
-    mm("M200x2", "200", "2", Single),
-    mm("M205x6", "205", "6", CrossChecked),
-    mm("M205x4", "205", "4", CrossChecked),
-    mm("M205x3", "205", "3", CrossChecked),
-    mm("M205x2", "205", "2", Single),
-    mm("M210x8", "210", "8", CrossChecked),
-    mm("M210x6", "210", "6", CrossChecked),
-    mm("M210x4", "210", "4", CrossChecked),
-    mm("M210x3", "210", "3", CrossChecked),
-    mm("M210x2", "210", "2", Single),
-    mm("M215x6", "215", "6", CrossChecked),
-    mm("M215x4", "215", "4", CrossChecked),
-    mm("M215x3", "215", "3", CrossChecked),
-    mm("M220x8", "220", "8", CrossChecked),
-    mm("M220x6", "220", "6", CrossChecked),
-    mm("M220x4", "220", "4", CrossChecked),
-    mm("M220x3", "220", "3", CrossChecked),
-    mm("M220x2", "220", "2", Single),
-    mm("M225x6", "225", "6", CrossChecked),
-    mm("M225x4", "225", "4", CrossChecked),
-    mm("M225x3", "225", "3", CrossChecked),
-    mm("M225x2", "225", "2", Single),
-    mm("M230x8", "230", "8", Single),
-    mm("M230x6", "230", "6", CrossChecked),
-    mm("M230x4", "230", "4", CrossChecked),
-    mm("M230x3", "230", "3", CrossChecked),
-    mm("M230x2", "230", "2", Single),
-    mm("M235x6", "235", "6", CrossChecked),
-    mm("M235x4", "235", "4", CrossChecked),
-    mm("M235x3", "235", "3", CrossChecked),
-    mm("M240x8", "240", "8", CrossChecked),
-    mm("M240x6", "240", "6", CrossChecked),
-    mm("M240x4", "240", "4", CrossChecked),
-    mm("M240x3", "240", "3", CrossChecked),
-    mm("M240x2", "240", "2", Single),
-    mm("M245x6", "245", "6", CrossChecked),
-    mm("M245x4", "245", "4", CrossChecked),
-    mm("M245x3", "245", "3", CrossChecked),
-    mm("M245x2", "245", "2", Single),
-    mm("M250x8", "250", "8", CrossChecked),
-    mm("M250x6", "250", "6", CrossChecked),
-    mm("M250x4", "250", "4", CrossChecked),
-    mm("M250x3", "250", "3", CrossChecked),
-    mm("M250x2", "250", "2", Single),
-    mm("M255x6", "255", "6", CrossChecked),
-    mm("M255x4", "255", "4", CrossChecked),
-    mm("M255x3", "255", "3", Single),
-    mm("M260x8", "260", "8", CrossChecked),
-    mm("M260x6", "260", "6", CrossChecked),
-    mm("M260x4", "260", "4", CrossChecked),
-    mm("M260x3", "260", "3", Single),
-    mm("M265x6", "265", "6", CrossChecked),
-    mm("M265x4", "265", "4", CrossChecked),
-    mm("M265x3", "265", "3", Single),
-    mm("M270x8", "270", "8", Single),
-    mm("M270x6", "270", "6", CrossChecked),
-    mm("M270x4", "270", "4", CrossChecked),
-    mm("M270x3", "270", "3", Single),
-    mm("M275x6", "275", "6", CrossChecked),
-    mm("M275x4", "275", "4", CrossChecked),
-    mm("M275x3", "275", "3", Single),
-    mm("M280x8", "280", "8", CrossChecked),
-    mm("M280x6", "280", "6", CrossChecked),
-    mm("M280x4", "280", "4", CrossChecked),
-    mm("M280x3", "280", "3", Single),
-    mm("M285x6", "285", "6", CrossChecked),
-    mm("M285x4", "285", "4", CrossChecked),
-    mm("M285x3", "285", "3", Single),
-    mm("M290x8", "290", "8", Single),
-    mm("M290x6", "290", "6", CrossChecked),
-    mm("M290x4", "290", "4", CrossChecked),
-    mm("M290x3", "290", "3", Single),
-    mm("M295x6", "295", "6", CrossChecked),
-    mm("M295x4", "295", "4", CrossChecked),
-    mm("M295x3", "295", "3", Single),
-    mm("M300x8", "300", "8", CrossChecked),
-    mm("M300x6", "300", "6", CrossChecked),
-    mm("M300x4", "300", "4", CrossChecked),
-    mm("M300x3", "300", "3", Single),
-    mm("M310x6", "310", "6", Single),
-    mm("M310x4", "310", "4", Single),
-    mm("M320x6", "320", "6", Single),
-    mm("M320x4", "320", "4", Single),
-    mm("M330x6", "330", "6", Single),
-    mm("M330x4", "330", "4", Single),
-    mm("M340x6", "340", "6", Single),
-    mm("M340x4", "340", "4", Single),
-    mm("M350x6", "350", "6", Single),
-    mm("M350x4", "350", "4", Single),
-    mm("M360x6", "360", "6", Single),
-    mm("M360x4", "360", "4", Single),
-    mm("M370x6", "370", "6", Single),
-    mm("M370x4", "370", "4", Single),
-    mm("M380x6", "380", "6", Single),
-    mm("M380x4", "380", "4", Single),
-    mm("M390x6", "390", "6", Single),
-    mm("M390x4", "390", "4", Single),
-    mm("M400x6", "400", "6", Single),
-    mm("M400x4", "400", "4", Single),
-    mm("M410x6", "410", "6", Single),
-    mm("M420x6", "420", "6", Single),
-    mm("M430x6", "430", "6", Single),
-    mm("M440x6", "440", "6", Single),
-    mm("M450x6", "450", "6", Single),
-    mm("M460x6", "460", "6", Single),
-    mm("M470x6", "470", "6", Single),
-    mm("M480x6", "480", "6", Single),
-    mm("M490x6", "490", "6", Single),
-    mm("M500x6", "500", "6", Single),
-    mm("M510x6", "510", "6", Single),
-    mm("M520x6", "520", "6", Single),
-    mm("M530x6", "530", "6", Single),
-    mm("M540x6", "540", "6", Single),
-    mm("M550x6", "550", "6", Single),
-    mm("M560x6", "560", "6", Single),
-    mm("M570x6", "570", "6", Single),
-    mm("M580x6", "580", "6", Single),
-    mm("M590x6", "590", "6", Single),
-    mm("M600x6", "600", "6", Single),
-];
+const ROWS: &[Row] = by_size! {
+    mm("M", "x", "")
+    "0.25": 0.075 s;
+    "0.3": 0.09 s, 0.08 s;
+    "0.35": 0.09 s;
+    "0.4": 0.1 s;
+    "0.45": 0.1 s;
+    "0.5": 0.125 s;
+    "0.55": 0.125 s;
+    "0.6": 0.15 s;
+    "0.7": 0.175 s;
+    "0.8": 0.2 s;
+    "0.9": 0.225 s;
+    "1": 0.2;
+    "1.1": 0.2;
+    "1.2": 0.2;
+    "1.4": 0.2;
+    "1.6": 0.3 s, 0.2;
+    "1.8": 0.2;
+    "2": 0.25;
+    "2.2": 0.25;
+    "2.3": 0.45 s;
+    "2.5": 0.35;
+    "3": 0.35;
+    "3.5": 0.35;
+    "4": 0.5;
+    "4.5": 0.5;
+    "5": 0.5;
+    "5.5": 0.5;
+    "6": 0.8 s, 0.75, 0.7 s, 0.5 s;
+    "7": 0.75, 0.5 s;
+    "8": 1, 0.8 s, 0.75, 0.5 s;
+    "9": 1, 0.75, 0.5 s;
+    "10": 1.25, 1.12 s, 1, 0.75, 0.5 s;
+    "11": 1, 0.75, 0.5 s;
+    "12": 1.5, 1.25, 1, 0.75 s, 0.5 s;
+    "14": 1.5, 1.25, 1, 0.75 s, 0.5 s;
+    "15": 1.5, 1;
+    "16": 1.6 s, 1.5, 1.25 s, 1, 0.75 s, 0.5 s;
+    "17": 1.5, 1;
+    "18": 2, 1.5, 1.25 s, 1, 0.75 s, 0.5 s;
+    "20": 2, 1.5, 1, 0.75 s, 0.5 s;
+    "22": 3 s, 2, 1.5, 1, 0.75 s, 0.5 s;
+    "24": 2.5 s, 2, 1.5, 1, 0.75 s;
+    "25": 2, 1.5, 1;
+    "26": 1.5;
+    "27": 2, 1.5, 1, 0.75 s;
+    "28": 2, 1.5, 1;
+    "30": 3, 2.5 s, 2, 1.5, 1, 0.75 s;
+    "32": 2, 1.5;
+    "33": 3, 2, 1.5, 1 s, 0.75 s;
+    "35": 2 s, 1.5;
+    "36": 3, 2, 1.5, 1 s;
+    "38": 1.5;
+    "39": 3, 2, 1.5, 1 s;
+    "40": 3, 2.5 s, 2, 1.5;
+    "42": 4, 3, 2, 1.5, 1 s;
+    "45": 4, 3, 2, 1.5, 1 s;
+    "48": 4, 3, 2, 1.5;
+    "50": 4 s, 3, 2, 1.5;
+    "52": 4, 3, 2, 1.5;
+    "55": 4, 3, 2, 1.5;
+    "56": 4, 3, 2, 1.5, 1 s;
+    "58": 4, 3, 2, 1.5;
+    "60": 4, 3, 2, 1.5, 1 s;
+    "62": 4, 3, 2, 1.5;
+    "63": 1.5 s;
+    "64": 5.5 s, 4, 3, 2, 1.5, 1 s;
+    "65": 4, 3, 2, 1.5;
+    "68": 4, 3, 2, 1.5, 1 s;
+    "70": 6, 4, 3, 2, 1.5;
+    "72": 6, 4, 3, 2, 1.5, 1 s;
+    "75": 6, 4, 3, 2, 1.5;
+    "76": 6, 4, 3, 2, 1.5, 1 s;
+    "78": 2;
+    "80": 6, 4, 3, 2, 1.5, 1 s;
+    "82": 2;
+    "85": 6, 4, 3, 2, 1.5 s;
+    "90": 6, 4, 3, 2, 1.5 s;
+    "95": 6, 4, 3, 2, 1.5 s;
+    "100": 6, 4, 3, 2, 1.5 s;
+    "105": 6, 4, 3, 2, 1.5 s;
+    "110": 6, 4, 3, 2, 1.5 s;
+    "115": 6 s, 4 s, 3, 2, 1.5 s;
+    "120": 6, 4, 3, 2, 1.5 s;
+    "125": 8, 6, 4, 3, 2, 1.5 s;
+    "130": 8, 6, 4, 3, 2, 1.5 s;
+    "135": 6, 4, 3, 2, 1.5 s;
+    "140": 8, 6, 4, 3, 2, 1.5 s;
+    "145": 6, 4, 3, 2, 1.5 s;
+    "150": 8, 6, 4, 3, 2, 1.5 s;
+    "155": 6, 4, 3, 2 s;
+    "160": 8, 6, 4, 3, 2 s;
+    "165": 6, 4, 3, 2 s;
+    "170": 8, 6, 4, 3, 2 s;
+    "175": 6, 4, 3, 2 s;
+    "180": 8, 6, 4, 3, 2 s;
+    "185": 6, 4, 3, 2 s;
+    "190": 8, 6, 4, 3, 2 s;
+    "195": 6, 4, 3, 2 s;
+    "200": 8, 6, 4, 3, 2 s;
+    "205": 6, 4, 3, 2 s;
+    "210": 8, 6, 4, 3, 2 s;
+    "215": 6, 4, 3;
+    "220": 8, 6, 4, 3, 2 s;
+    "225": 6, 4, 3, 2 s;
+    "230": 8 s, 6, 4, 3, 2 s;
+    "235": 6, 4, 3;
+    "240": 8, 6, 4, 3, 2 s;
+    "245": 6, 4, 3, 2 s;
+    "250": 8, 6, 4, 3, 2 s;
+    "255": 6, 4, 3 s;
+    "260": 8, 6, 4, 3 s;
+    "265": 6, 4, 3 s;
+    "270": 8 s, 6, 4, 3 s;
+    "275": 6, 4, 3 s;
+    "280": 8, 6, 4, 3 s;
+    "285": 6, 4, 3 s;
+    "290": 8 s, 6, 4, 3 s;
+    "295": 6, 4, 3 s;
+    "300": 8, 6, 4, 3 s;
+    "310": 6 s, 4 s;
+    "320": 6 s, 4 s;
+    "330": 6 s, 4 s;
+    "340": 6 s, 4 s;
+    "350": 6 s, 4 s;
+    "360": 6 s, 4 s;
+    "370": 6 s, 4 s;
+    "380": 6 s, 4 s;
+    "390": 6 s, 4 s;
+    "400": 6 s, 4 s;
+    "410": 6 s;
+    "420": 6 s;
+    "430": 6 s;
+    "440": 6 s;
+    "450": 6 s;
+    "460": 6 s;
+    "470": 6 s;
+    "480": 6 s;
+    "490": 6 s;
+    "500": 6 s;
+    "510": 6 s;
+    "520": 6 s;
+    "530": 6 s;
+    "540": 6 s;
+    "550": 6 s;
+    "560": 6 s;
+    "570": 6 s;
+    "580": 6 s;
+    "590": 6 s;
+    "600": 6 s;
+};

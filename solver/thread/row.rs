@@ -77,6 +77,28 @@ impl Row {
     }
 }
 
+/// Rows with several pitches for a size, as in the standard: `"6": 0.8 s, 0.75;`. A designation is made
+/// of three texts around size and pitch. `s`: one table only; the others are cross-checked. A size
+/// that is not its diameter: `("#6" "0.138"): 32 s;`.
+macro_rules! by_size {
+    ($row:ident($before:literal, $between:literal, $after:literal)
+        $($size:tt: $($pitch:literal $($single:ident)?),+;)+) => {
+        &[$($($row(
+            concat!($before, by_size!(@name $size), $between, stringify!($pitch), $after),
+            by_size!(@diameter $size),
+            stringify!($pitch),
+            by_size!(@sureness $($single)?),
+        )),+),+]
+    };
+    (@name ($name:literal $diameter:literal)) => { $name };
+    (@name $name:literal) => { $name };
+    (@diameter ($name:literal $diameter:literal)) => { $diameter };
+    (@diameter $diameter:literal) => { $diameter };
+    (@sureness) => { $crate::thread::Sureness::CrossChecked };
+    (@sureness s) => { $crate::thread::Sureness::Single };
+}
+pub(super) use by_size;
+
 /// Diameter and pitch in mm.
 pub(super) const fn mm(
     designation: &'static str,

@@ -2,8 +2,7 @@
 //! Compared in up to 4 open tables; each row says how sure it is.
 
 use super::Series;
-use super::Sureness::{CrossChecked, Single};
-use super::row::{Row, degrees, mm};
+use super::row::{Row, by_size, degrees, mm};
 use crate::Ratio;
 
 /// ISO metric trapezoidal.
@@ -26,244 +25,78 @@ pub(crate) const fn clearance(pitch: f64) -> Ratio {
     }
 }
 
-#[rustfmt::skip]
-const ROWS: &[Row] = &[
-    mm("Tr8x1.5", "8", "1.5", CrossChecked),
-    mm("Tr9x2", "9", "2", CrossChecked),
-    mm("Tr9x1.5", "9", "1.5", CrossChecked),
-    mm("Tr10x2", "10", "2", CrossChecked),
-    mm("Tr10x1.5", "10", "1.5", CrossChecked),
-    mm("Tr11x3", "11", "3", CrossChecked),
-    mm("Tr11x2", "11", "2", CrossChecked),
-    mm("Tr12x3", "12", "3", CrossChecked),
-    mm("Tr12x2", "12", "2", CrossChecked),
-    mm("Tr14x3", "14", "3", CrossChecked),
-    mm("Tr14x2", "14", "2", CrossChecked),
-    mm("Tr16x4", "16", "4", CrossChecked),
-    mm("Tr16x3", "16", "3", CrossChecked),
-    mm("Tr16x2", "16", "2", CrossChecked),
-    mm("Tr18x4", "18", "4", CrossChecked),
-    mm("Tr18x3", "18", "3", CrossChecked),
-    mm("Tr18x2", "18", "2", CrossChecked),
-    mm("Tr20x4", "20", "4", CrossChecked),
-    mm("Tr20x3", "20", "3", Single),
-    mm("Tr20x2", "20", "2", CrossChecked),
-    mm("Tr22x8", "22", "8", CrossChecked),
-    mm("Tr22x5", "22", "5", CrossChecked),
-    mm("Tr22x3", "22", "3", CrossChecked),
-    mm("Tr24x8", "24", "8", CrossChecked),
-    mm("Tr24x5", "24", "5", CrossChecked),
-    mm("Tr24x3", "24", "3", CrossChecked),
-    mm("Tr26x8", "26", "8", CrossChecked),
-    mm("Tr26x5", "26", "5", CrossChecked),
-    mm("Tr26x3", "26", "3", CrossChecked),
-    mm("Tr28x8", "28", "8", CrossChecked),
-    mm("Tr28x5", "28", "5", CrossChecked),
-    mm("Tr28x3", "28", "3", CrossChecked),
-    mm("Tr30x10", "30", "10", CrossChecked),
-    mm("Tr30x6", "30", "6", CrossChecked),
-    mm("Tr30x3", "30", "3", CrossChecked),
-    mm("Tr32x10", "32", "10", CrossChecked),
-    mm("Tr32x6", "32", "6", CrossChecked),
-    mm("Tr32x3", "32", "3", CrossChecked),
-    mm("Tr34x10", "34", "10", CrossChecked),
-    mm("Tr34x6", "34", "6", CrossChecked),
-    mm("Tr34x3", "34", "3", CrossChecked),
-    mm("Tr36x10", "36", "10", CrossChecked),
-    mm("Tr36x6", "36", "6", CrossChecked),
-    mm("Tr36x3", "36", "3", CrossChecked),
-    mm("Tr38x10", "38", "10", CrossChecked),
-    mm("Tr38x7", "38", "7", CrossChecked),
-    mm("Tr38x3", "38", "3", CrossChecked),
-    mm("Tr40x10", "40", "10", CrossChecked),
-    mm("Tr40x7", "40", "7", CrossChecked),
-    mm("Tr40x3", "40", "3", CrossChecked),
-    mm("Tr42x10", "42", "10", CrossChecked),
-    mm("Tr42x7", "42", "7", CrossChecked),
-    mm("Tr42x3", "42", "3", CrossChecked),
-    mm("Tr44x12", "44", "12", CrossChecked),
-    mm("Tr44x7", "44", "7", CrossChecked),
-    mm("Tr44x3", "44", "3", CrossChecked),
-    mm("Tr46x12", "46", "12", CrossChecked),
-    mm("Tr46x8", "46", "8", CrossChecked),
-    mm("Tr46x3", "46", "3", CrossChecked),
-    mm("Tr48x12", "48", "12", CrossChecked),
-    mm("Tr48x8", "48", "8", CrossChecked),
-    mm("Tr48x3", "48", "3", CrossChecked),
-    mm("Tr50x12", "50", "12", CrossChecked),
-    mm("Tr50x8", "50", "8", CrossChecked),
-    mm("Tr50x3", "50", "3", CrossChecked),
-    mm("Tr52x12", "52", "12", CrossChecked),
-    mm("Tr52x8", "52", "8", CrossChecked),
-    mm("Tr52x3", "52", "3", CrossChecked),
-    mm("Tr55x14", "55", "14", CrossChecked),
-    mm("Tr55x9", "55", "9", CrossChecked),
-    mm("Tr55x3", "55", "3", CrossChecked),
-    mm("Tr60x14", "60", "14", CrossChecked),
-    mm("Tr60x9", "60", "9", CrossChecked),
-    mm("Tr60x3", "60", "3", CrossChecked),
-    mm("Tr65x16", "65", "16", CrossChecked),
-    mm("Tr65x10", "65", "10", CrossChecked),
-    mm("Tr65x4", "65", "4", CrossChecked),
-    mm("Tr70x16", "70", "16", CrossChecked),
-    mm("Tr70x10", "70", "10", CrossChecked),
-    mm("Tr70x4", "70", "4", CrossChecked),
-    mm("Tr75x16", "75", "16", CrossChecked),
-    mm("Tr75x10", "75", "10", CrossChecked),
-    mm("Tr75x4", "75", "4", CrossChecked),
-    mm("Tr80x16", "80", "16", CrossChecked),
-    mm("Tr80x10", "80", "10", CrossChecked),
-    mm("Tr80x4", "80", "4", CrossChecked),
-    mm("Tr85x18", "85", "18", CrossChecked),
-    mm("Tr85x12", "85", "12", CrossChecked),
-    mm("Tr85x4", "85", "4", CrossChecked),
-    mm("Tr90x18", "90", "18", CrossChecked),
-    mm("Tr90x12", "90", "12", CrossChecked),
-    mm("Tr90x4", "90", "4", CrossChecked),
-    mm("Tr95x18", "95", "18", CrossChecked),
-    mm("Tr95x12", "95", "12", CrossChecked),
-    mm("Tr95x4", "95", "4", CrossChecked),
-    mm("Tr100x20", "100", "20", CrossChecked),
-    mm("Tr100x12", "100", "12", CrossChecked),
-    mm("Tr100x4", "100", "4", CrossChecked),
-    mm("Tr105x20", "105", "20", CrossChecked),
-    mm("Tr105x12", "105", "12", CrossChecked),
-    mm("Tr105x4", "105", "4", CrossChecked),
-    mm("Tr110x20", "110", "20", CrossChecked),
-    mm("Tr110x12", "110", "12", CrossChecked),
-    mm("Tr110x4", "110", "4", CrossChecked),
-    mm("Tr115x22", "115", "22", CrossChecked),
-    mm("Tr115x14", "115", "14", CrossChecked),
-    mm("Tr115x12", "115", "12", Single),
-    mm("Tr115x6", "115", "6", CrossChecked),
-    mm("Tr120x22", "120", "22", CrossChecked),
-    mm("Tr120x14", "120", "14", CrossChecked),
-    mm("Tr120x12", "120", "12", Single),
-    mm("Tr120x6", "120", "6", CrossChecked),
-    mm("Tr125x22", "125", "22", CrossChecked),
-    mm("Tr125x14", "125", "14", CrossChecked),
-    mm("Tr125x12", "125", "12", Single),
-    mm("Tr125x6", "125", "6", CrossChecked),
-    mm("Tr130x22", "130", "22", CrossChecked),
-    mm("Tr130x14", "130", "14", CrossChecked),
-    mm("Tr130x12", "130", "12", Single),
-    mm("Tr130x6", "130", "6", CrossChecked),
-    mm("Tr135x24", "135", "24", CrossChecked),
-    mm("Tr135x14", "135", "14", CrossChecked),
-    mm("Tr135x12", "135", "12", Single),
-    mm("Tr135x6", "135", "6", CrossChecked),
-    mm("Tr140x24", "140", "24", CrossChecked),
-    mm("Tr140x14", "140", "14", CrossChecked),
-    mm("Tr140x12", "140", "12", Single),
-    mm("Tr140x6", "140", "6", CrossChecked),
-    mm("Tr145x24", "145", "24", CrossChecked),
-    mm("Tr145x14", "145", "14", CrossChecked),
-    mm("Tr145x12", "145", "12", Single),
-    mm("Tr145x6", "145", "6", CrossChecked),
-    mm("Tr150x24", "150", "24", CrossChecked),
-    mm("Tr150x16", "150", "16", CrossChecked),
-    mm("Tr150x12", "150", "12", Single),
-    mm("Tr150x6", "150", "6", CrossChecked),
-    mm("Tr155x24", "155", "24", CrossChecked),
-    mm("Tr155x16", "155", "16", CrossChecked),
-    mm("Tr155x12", "155", "12", Single),
-    mm("Tr155x6", "155", "6", CrossChecked),
-    mm("Tr160x28", "160", "28", CrossChecked),
-    mm("Tr160x16", "160", "16", CrossChecked),
-    mm("Tr160x12", "160", "12", Single),
-    mm("Tr160x6", "160", "6", CrossChecked),
-    mm("Tr165x28", "165", "28", CrossChecked),
-    mm("Tr165x16", "165", "16", CrossChecked),
-    mm("Tr165x12", "165", "12", Single),
-    mm("Tr165x6", "165", "6", CrossChecked),
-    mm("Tr170x28", "170", "28", CrossChecked),
-    mm("Tr170x16", "170", "16", CrossChecked),
-    mm("Tr170x12", "170", "12", Single),
-    mm("Tr170x6", "170", "6", CrossChecked),
-    mm("Tr175x28", "175", "28", CrossChecked),
-    mm("Tr175x16", "175", "16", CrossChecked),
-    mm("Tr175x12", "175", "12", Single),
-    mm("Tr175x8", "175", "8", CrossChecked),
-    mm("Tr180x28", "180", "28", CrossChecked),
-    mm("Tr180x18", "180", "18", CrossChecked),
-    mm("Tr180x12", "180", "12", Single),
-    mm("Tr180x8", "180", "8", CrossChecked),
-    mm("Tr185x32", "185", "32", CrossChecked),
-    mm("Tr185x24", "185", "24", Single),
-    mm("Tr185x18", "185", "18", CrossChecked),
-    mm("Tr185x12", "185", "12", Single),
-    mm("Tr185x8", "185", "8", CrossChecked),
-    mm("Tr190x32", "190", "32", CrossChecked),
-    mm("Tr190x24", "190", "24", Single),
-    mm("Tr190x18", "190", "18", CrossChecked),
-    mm("Tr190x12", "190", "12", Single),
-    mm("Tr190x8", "190", "8", CrossChecked),
-    mm("Tr195x32", "195", "32", CrossChecked),
-    mm("Tr195x24", "195", "24", Single),
-    mm("Tr195x18", "195", "18", CrossChecked),
-    mm("Tr195x12", "195", "12", Single),
-    mm("Tr195x8", "195", "8", CrossChecked),
-    mm("Tr200x32", "200", "32", CrossChecked),
-    mm("Tr200x24", "200", "24", Single),
-    mm("Tr200x18", "200", "18", CrossChecked),
-    mm("Tr200x12", "200", "12", Single),
-    mm("Tr200x8", "200", "8", CrossChecked),
-    mm("Tr205x4", "205", "4", Single),
-    mm("Tr210x36", "210", "36", CrossChecked),
-    mm("Tr210x24", "210", "24", Single),
-    mm("Tr210x20", "210", "20", CrossChecked),
-    mm("Tr210x12", "210", "12", Single),
-    mm("Tr210x8", "210", "8", CrossChecked),
-    mm("Tr210x4", "210", "4", Single),
-    mm("Tr215x4", "215", "4", Single),
-    mm("Tr220x36", "220", "36", CrossChecked),
-    mm("Tr220x24", "220", "24", Single),
-    mm("Tr220x20", "220", "20", CrossChecked),
-    mm("Tr220x12", "220", "12", Single),
-    mm("Tr220x8", "220", "8", CrossChecked),
-    mm("Tr220x4", "220", "4", Single),
-    mm("Tr230x36", "230", "36", CrossChecked),
-    mm("Tr230x24", "230", "24", Single),
-    mm("Tr230x20", "230", "20", CrossChecked),
-    mm("Tr230x12", "230", "12", Single),
-    mm("Tr230x8", "230", "8", CrossChecked),
-    mm("Tr230x4", "230", "4", Single),
-    mm("Tr235x4", "235", "4", Single),
-    mm("Tr240x36", "240", "36", CrossChecked),
-    mm("Tr240x24", "240", "24", Single),
-    mm("Tr240x22", "240", "22", CrossChecked),
-    mm("Tr240x20", "240", "20", Single),
-    mm("Tr240x12", "240", "12", Single),
-    mm("Tr240x8", "240", "8", CrossChecked),
-    mm("Tr240x4", "240", "4", Single),
-    mm("Tr250x40", "250", "40", CrossChecked),
-    mm("Tr250x24", "250", "24", Single),
-    mm("Tr250x22", "250", "22", CrossChecked),
-    mm("Tr250x12", "250", "12", CrossChecked),
-    mm("Tr250x4", "250", "4", Single),
-    mm("Tr260x40", "260", "40", CrossChecked),
-    mm("Tr260x24", "260", "24", Single),
-    mm("Tr260x22", "260", "22", CrossChecked),
-    mm("Tr260x20", "260", "20", Single),
-    mm("Tr260x12", "260", "12", CrossChecked),
-    mm("Tr260x4", "260", "4", Single),
-    mm("Tr270x40", "270", "40", CrossChecked),
-    mm("Tr270x24", "270", "24", CrossChecked),
-    mm("Tr270x12", "270", "12", CrossChecked),
-    mm("Tr275x4", "275", "4", Single),
-    mm("Tr280x40", "280", "40", CrossChecked),
-    mm("Tr280x24", "280", "24", CrossChecked),
-    mm("Tr280x12", "280", "12", CrossChecked),
-    mm("Tr280x4", "280", "4", Single),
-    mm("Tr290x44", "290", "44", CrossChecked),
-    mm("Tr290x24", "290", "24", CrossChecked),
-    mm("Tr290x12", "290", "12", CrossChecked),
-    mm("Tr290x4", "290", "4", Single),
-    mm("Tr295x4", "295", "4", Single),
-    mm("Tr300x44", "300", "44", CrossChecked),
-    mm("Tr300x24", "300", "24", CrossChecked),
-    mm("Tr300x12", "300", "12", CrossChecked),
-    mm("Tr300x4", "300", "4", Single),
-    mm("Tr310x5", "310", "5", Single),
-    mm("Tr315x5", "315", "5", Single),
-];
+const ROWS: &[Row] = by_size! {
+    mm("Tr", "x", "")
+    "8": 1.5;
+    "9": 2, 1.5;
+    "10": 2, 1.5;
+    "11": 3, 2;
+    "12": 3, 2;
+    "14": 3, 2;
+    "16": 4, 3, 2;
+    "18": 4, 3, 2;
+    "20": 4, 3 s, 2;
+    "22": 8, 5, 3;
+    "24": 8, 5, 3;
+    "26": 8, 5, 3;
+    "28": 8, 5, 3;
+    "30": 10, 6, 3;
+    "32": 10, 6, 3;
+    "34": 10, 6, 3;
+    "36": 10, 6, 3;
+    "38": 10, 7, 3;
+    "40": 10, 7, 3;
+    "42": 10, 7, 3;
+    "44": 12, 7, 3;
+    "46": 12, 8, 3;
+    "48": 12, 8, 3;
+    "50": 12, 8, 3;
+    "52": 12, 8, 3;
+    "55": 14, 9, 3;
+    "60": 14, 9, 3;
+    "65": 16, 10, 4;
+    "70": 16, 10, 4;
+    "75": 16, 10, 4;
+    "80": 16, 10, 4;
+    "85": 18, 12, 4;
+    "90": 18, 12, 4;
+    "95": 18, 12, 4;
+    "100": 20, 12, 4;
+    "105": 20, 12, 4;
+    "110": 20, 12, 4;
+    "115": 22, 14, 12 s, 6;
+    "120": 22, 14, 12 s, 6;
+    "125": 22, 14, 12 s, 6;
+    "130": 22, 14, 12 s, 6;
+    "135": 24, 14, 12 s, 6;
+    "140": 24, 14, 12 s, 6;
+    "145": 24, 14, 12 s, 6;
+    "150": 24, 16, 12 s, 6;
+    "155": 24, 16, 12 s, 6;
+    "160": 28, 16, 12 s, 6;
+    "165": 28, 16, 12 s, 6;
+    "170": 28, 16, 12 s, 6;
+    "175": 28, 16, 12 s, 8;
+    "180": 28, 18, 12 s, 8;
+    "185": 32, 24 s, 18, 12 s, 8;
+    "190": 32, 24 s, 18, 12 s, 8;
+    "195": 32, 24 s, 18, 12 s, 8;
+    "200": 32, 24 s, 18, 12 s, 8;
+    "205": 4 s;
+    "210": 36, 24 s, 20, 12 s, 8, 4 s;
+    "215": 4 s;
+    "220": 36, 24 s, 20, 12 s, 8, 4 s;
+    "230": 36, 24 s, 20, 12 s, 8, 4 s;
+    "235": 4 s;
+    "240": 36, 24 s, 22, 20 s, 12 s, 8, 4 s;
+    "250": 40, 24 s, 22, 12, 4 s;
+    "260": 40, 24 s, 22, 20 s, 12, 4 s;
+    "270": 40, 24, 12;
+    "275": 4 s;
+    "280": 40, 24, 12, 4 s;
+    "290": 44, 24, 12, 4 s;
+    "295": 4 s;
+    "300": 44, 24, 12, 4 s;
+    "310": 5 s;
+    "315": 5 s;
+};

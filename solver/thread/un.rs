@@ -3,8 +3,7 @@
 //! Compared in up to 3 open tables; each row says how sure it is.
 
 use super::Series;
-use super::Sureness::{CrossChecked, Single};
-use super::row::{Row, degrees, inch};
+use super::row::{Row, by_size, degrees, inch};
 
 /// Unified constant pitch.
 pub(crate) static SERIES: Series = Series {
@@ -16,318 +15,71 @@ pub(crate) static SERIES: Series = Series {
     rows: ROWS,
 };
 
-#[rustfmt::skip]
-const ROWS: &[Row] = &[
-    inch("#6-32 UN", "0.138", "32", Single),
-    inch("#8-32 UN", "0.164", "32", Single),
-    inch("#10-32 UN", "0.19", "32", Single),
-    inch("#12-28 UN", "0.216", "28", Single),
-    inch("#12-32 UN", "0.216", "32", Single),
-    inch("1/4-20 UN", "1/4", "20", Single),
-    inch("1/4-28 UN", "1/4", "28", Single),
-    inch("1/4-32 UN", "1/4", "32", Single),
-    inch("5/16-20 UN", "5/16", "20", CrossChecked),
-    inch("5/16-28 UN", "5/16", "28", CrossChecked),
-    inch("5/16-32 UN", "5/16", "32", Single),
-    inch("3/8-16 UN", "3/8", "16", Single),
-    inch("3/8-20 UN", "3/8", "20", CrossChecked),
-    inch("3/8-28 UN", "3/8", "28", CrossChecked),
-    inch("3/8-32 UN", "3/8", "32", Single),
-    inch("7/16-16 UN", "7/16", "16", CrossChecked),
-    inch("7/16-20 UN", "7/16", "20", Single),
-    inch("7/16-28 UN", "7/16", "28", Single),
-    inch("7/16-32 UN", "7/16", "32", CrossChecked),
-    inch("1/2-16 UN", "1/2", "16", CrossChecked),
-    inch("1/2-20 UN", "1/2", "20", Single),
-    inch("1/2-28 UN", "1/2", "28", Single),
-    inch("1/2-32 UN", "1/2", "32", CrossChecked),
-    inch("9/16-12 UN", "9/16", "12", Single),
-    inch("9/16-16 UN", "9/16", "16", CrossChecked),
-    inch("9/16-20 UN", "9/16", "20", CrossChecked),
-    inch("9/16-28 UN", "9/16", "28", CrossChecked),
-    inch("9/16-32 UN", "9/16", "32", CrossChecked),
-    inch("5/8-12 UN", "5/8", "12", CrossChecked),
-    inch("5/8-16 UN", "5/8", "16", CrossChecked),
-    inch("5/8-20 UN", "5/8", "20", CrossChecked),
-    inch("5/8-28 UN", "5/8", "28", CrossChecked),
-    inch("5/8-32 UN", "5/8", "32", CrossChecked),
-    inch("11/16-12 UN", "11/16", "12", CrossChecked),
-    inch("11/16-16 UN", "11/16", "16", CrossChecked),
-    inch("11/16-20 UN", "11/16", "20", CrossChecked),
-    inch("11/16-28 UN", "11/16", "28", CrossChecked),
-    inch("11/16-32 UN", "11/16", "32", CrossChecked),
-    inch("3/4-12 UN", "3/4", "12", CrossChecked),
-    inch("3/4-16 UN", "3/4", "16", Single),
-    inch("3/4-20 UN", "3/4", "20", Single),
-    inch("3/4-28 UN", "3/4", "28", CrossChecked),
-    inch("3/4-32 UN", "3/4", "32", CrossChecked),
-    inch("13/16-12 UN", "13/16", "12", CrossChecked),
-    inch("13/16-16 UN", "13/16", "16", CrossChecked),
-    inch("13/16-20 UN", "13/16", "20", Single),
-    inch("13/16-28 UN", "13/16", "28", CrossChecked),
-    inch("13/16-32 UN", "13/16", "32", CrossChecked),
-    inch("7/8-12 UN", "7/8", "12", CrossChecked),
-    inch("7/8-16 UN", "7/8", "16", CrossChecked),
-    inch("7/8-20 UN", "7/8", "20", Single),
-    inch("7/8-28 UN", "7/8", "28", CrossChecked),
-    inch("7/8-32 UN", "7/8", "32", Single),
-    inch("15/16-12 UN", "15/16", "12", CrossChecked),
-    inch("15/16-16 UN", "15/16", "16", CrossChecked),
-    inch("15/16-20 UN", "15/16", "20", Single),
-    inch("15/16-28 UN", "15/16", "28", CrossChecked),
-    inch("15/16-32 UN", "15/16", "32", Single),
-    inch("1-8 UN", "1", "8", Single),
-    inch("1-12 UN", "1", "12", Single),
-    inch("1-16 UN", "1", "16", CrossChecked),
-    inch("1-20 UN", "1", "20", Single),
-    inch("1-28 UN", "1", "28", CrossChecked),
-    inch("1-32 UN", "1", "32", Single),
-    inch("1 1/16-8 UN", "1 1/16", "8", CrossChecked),
-    inch("1 1/16-12 UN", "1 1/16", "12", CrossChecked),
-    inch("1 1/16-16 UN", "1 1/16", "16", CrossChecked),
-    inch("1 1/16-20 UN", "1 1/16", "20", CrossChecked),
-    inch("1 1/16-28 UN", "1 1/16", "28", CrossChecked),
-    inch("1 1/8-8 UN", "1 1/8", "8", CrossChecked),
-    inch("1 1/8-12 UN", "1 1/8", "12", Single),
-    inch("1 1/8-16 UN", "1 1/8", "16", CrossChecked),
-    inch("1 1/8-20 UN", "1 1/8", "20", CrossChecked),
-    inch("1 1/8-28 UN", "1 1/8", "28", CrossChecked),
-    inch("1 3/16-8 UN", "1 3/16", "8", CrossChecked),
-    inch("1 3/16-12 UN", "1 3/16", "12", CrossChecked),
-    inch("1 3/16-16 UN", "1 3/16", "16", CrossChecked),
-    inch("1 3/16-20 UN", "1 3/16", "20", CrossChecked),
-    inch("1 3/16-28 UN", "1 3/16", "28", CrossChecked),
-    inch("1 1/4-8 UN", "1 1/4", "8", CrossChecked),
-    inch("1 1/4-12 UN", "1 1/4", "12", Single),
-    inch("1 1/4-16 UN", "1 1/4", "16", CrossChecked),
-    inch("1 1/4-20 UN", "1 1/4", "20", CrossChecked),
-    inch("1 1/4-28 UN", "1 1/4", "28", CrossChecked),
-    inch("1 5/16-8 UN", "1 5/16", "8", CrossChecked),
-    inch("1 5/16-12 UN", "1 5/16", "12", CrossChecked),
-    inch("1 5/16-16 UN", "1 5/16", "16", CrossChecked),
-    inch("1 5/16-20 UN", "1 5/16", "20", CrossChecked),
-    inch("1 5/16-28 UN", "1 5/16", "28", CrossChecked),
-    inch("1 3/8-6 UN", "1 3/8", "6", Single),
-    inch("1 3/8-8 UN", "1 3/8", "8", CrossChecked),
-    inch("1 3/8-12 UN", "1 3/8", "12", Single),
-    inch("1 3/8-16 UN", "1 3/8", "16", CrossChecked),
-    inch("1 3/8-20 UN", "1 3/8", "20", CrossChecked),
-    inch("1 3/8-28 UN", "1 3/8", "28", CrossChecked),
-    inch("1 7/16-6 UN", "1 7/16", "6", CrossChecked),
-    inch("1 7/16-8 UN", "1 7/16", "8", CrossChecked),
-    inch("1 7/16-12 UN", "1 7/16", "12", CrossChecked),
-    inch("1 7/16-16 UN", "1 7/16", "16", CrossChecked),
-    inch("1 7/16-20 UN", "1 7/16", "20", CrossChecked),
-    inch("1 7/16-28 UN", "1 7/16", "28", CrossChecked),
-    inch("1 1/2-6 UN", "1 1/2", "6", Single),
-    inch("1 1/2-8 UN", "1 1/2", "8", CrossChecked),
-    inch("1 1/2-12 UN", "1 1/2", "12", Single),
-    inch("1 1/2-16 UN", "1 1/2", "16", CrossChecked),
-    inch("1 1/2-20 UN", "1 1/2", "20", CrossChecked),
-    inch("1 1/2-28 UN", "1 1/2", "28", CrossChecked),
-    inch("1 9/16-6 UN", "1 9/16", "6", CrossChecked),
-    inch("1 9/16-8 UN", "1 9/16", "8", CrossChecked),
-    inch("1 9/16-12 UN", "1 9/16", "12", CrossChecked),
-    inch("1 9/16-16 UN", "1 9/16", "16", CrossChecked),
-    inch("1 9/16-20 UN", "1 9/16", "20", CrossChecked),
-    inch("1 5/8-6 UN", "1 5/8", "6", CrossChecked),
-    inch("1 5/8-8 UN", "1 5/8", "8", CrossChecked),
-    inch("1 5/8-12 UN", "1 5/8", "12", CrossChecked),
-    inch("1 5/8-16 UN", "1 5/8", "16", CrossChecked),
-    inch("1 5/8-20 UN", "1 5/8", "20", CrossChecked),
-    inch("1 11/16-6 UN", "1 11/16", "6", CrossChecked),
-    inch("1 11/16-8 UN", "1 11/16", "8", CrossChecked),
-    inch("1 11/16-12 UN", "1 11/16", "12", CrossChecked),
-    inch("1 11/16-16 UN", "1 11/16", "16", CrossChecked),
-    inch("1 11/16-20 UN", "1 11/16", "20", CrossChecked),
-    inch("1 3/4-6 UN", "1 3/4", "6", CrossChecked),
-    inch("1 3/4-8 UN", "1 3/4", "8", CrossChecked),
-    inch("1 3/4-12 UN", "1 3/4", "12", CrossChecked),
-    inch("1 3/4-16 UN", "1 3/4", "16", CrossChecked),
-    inch("1 3/4-20 UN", "1 3/4", "20", CrossChecked),
-    inch("1 13/16-6 UN", "1 13/16", "6", CrossChecked),
-    inch("1 13/16-8 UN", "1 13/16", "8", Single),
-    inch("1 13/16-12 UN", "1 13/16", "12", Single),
-    inch("1 13/16-16 UN", "1 13/16", "16", Single),
-    inch("1 13/16-20 UN", "1 13/16", "20", Single),
-    inch("1 7/8-6 UN", "1 7/8", "6", CrossChecked),
-    inch("1 7/8-8 UN", "1 7/8", "8", Single),
-    inch("1 7/8-12 UN", "1 7/8", "12", Single),
-    inch("1 7/8-16 UN", "1 7/8", "16", Single),
-    inch("1 7/8-20 UN", "1 7/8", "20", Single),
-    inch("1 15/16-6 UN", "1 15/16", "6", CrossChecked),
-    inch("1 15/16-8 UN", "1 15/16", "8", Single),
-    inch("1 15/16-12 UN", "1 15/16", "12", Single),
-    inch("1 15/16-16 UN", "1 15/16", "16", Single),
-    inch("1 15/16-20 UN", "1 15/16", "20", Single),
-    inch("2-6 UN", "2", "6", Single),
-    inch("2-8 UN", "2", "8", Single),
-    inch("2-12 UN", "2", "12", Single),
-    inch("2-16 UN", "2", "16", Single),
-    inch("2-20 UN", "2", "20", Single),
-    inch("2 1/8-6 UN", "2 1/8", "6", Single),
-    inch("2 1/8-8 UN", "2 1/8", "8", Single),
-    inch("2 1/8-12 UN", "2 1/8", "12", Single),
-    inch("2 1/8-16 UN", "2 1/8", "16", Single),
-    inch("2 1/8-20 UN", "2 1/8", "20", Single),
-    inch("2 1/4-6 UN", "2 1/4", "6", Single),
-    inch("2 1/4-8 UN", "2 1/4", "8", Single),
-    inch("2 1/4-12 UN", "2 1/4", "12", Single),
-    inch("2 1/4-16 UN", "2 1/4", "16", Single),
-    inch("2 1/4-20 UN", "2 1/4", "20", Single),
-    inch("2 3/8-6 UN", "2 3/8", "6", Single),
-    inch("2 3/8-8 UN", "2 3/8", "8", Single),
-    inch("2 3/8-12 UN", "2 3/8", "12", Single),
-    inch("2 3/8-16 UN", "2 3/8", "16", Single),
-    inch("2 3/8-20 UN", "2 3/8", "20", Single),
-    inch("2 1/2-4 UN", "2 1/2", "4", Single),
-    inch("2 1/2-6 UN", "2 1/2", "6", Single),
-    inch("2 1/2-8 UN", "2 1/2", "8", Single),
-    inch("2 1/2-12 UN", "2 1/2", "12", Single),
-    inch("2 1/2-16 UN", "2 1/2", "16", Single),
-    inch("2 1/2-20 UN", "2 1/2", "20", Single),
-    inch("2 5/8-4 UN", "2 5/8", "4", Single),
-    inch("2 5/8-6 UN", "2 5/8", "6", Single),
-    inch("2 5/8-8 UN", "2 5/8", "8", Single),
-    inch("2 5/8-12 UN", "2 5/8", "12", Single),
-    inch("2 5/8-16 UN", "2 5/8", "16", Single),
-    inch("2 5/8-20 UN", "2 5/8", "20", Single),
-    inch("2 3/4-4 UN", "2 3/4", "4", Single),
-    inch("2 3/4-6 UN", "2 3/4", "6", Single),
-    inch("2 3/4-8 UN", "2 3/4", "8", Single),
-    inch("2 3/4-12 UN", "2 3/4", "12", Single),
-    inch("2 3/4-16 UN", "2 3/4", "16", Single),
-    inch("2 3/4-20 UN", "2 3/4", "20", Single),
-    inch("2 7/8-4 UN", "2 7/8", "4", Single),
-    inch("2 7/8-6 UN", "2 7/8", "6", Single),
-    inch("2 7/8-8 UN", "2 7/8", "8", Single),
-    inch("2 7/8-12 UN", "2 7/8", "12", Single),
-    inch("2 7/8-16 UN", "2 7/8", "16", Single),
-    inch("2 7/8-20 UN", "2 7/8", "20", Single),
-    inch("3-4 UN", "3", "4", Single),
-    inch("3-6 UN", "3", "6", Single),
-    inch("3-8 UN", "3", "8", Single),
-    inch("3-12 UN", "3", "12", Single),
-    inch("3-16 UN", "3", "16", Single),
-    inch("3-20 UN", "3", "20", Single),
-    inch("3 1/8-4 UN", "3 1/8", "4", Single),
-    inch("3 1/8-6 UN", "3 1/8", "6", Single),
-    inch("3 1/8-8 UN", "3 1/8", "8", Single),
-    inch("3 1/8-12 UN", "3 1/8", "12", Single),
-    inch("3 1/8-16 UN", "3 1/8", "16", Single),
-    inch("3 1/4-4 UN", "3 1/4", "4", Single),
-    inch("3 1/4-6 UN", "3 1/4", "6", Single),
-    inch("3 1/4-8 UN", "3 1/4", "8", Single),
-    inch("3 1/4-12 UN", "3 1/4", "12", Single),
-    inch("3 1/4-16 UN", "3 1/4", "16", Single),
-    inch("3 3/8-4 UN", "3 3/8", "4", Single),
-    inch("3 3/8-6 UN", "3 3/8", "6", Single),
-    inch("3 3/8-8 UN", "3 3/8", "8", Single),
-    inch("3 3/8-12 UN", "3 3/8", "12", Single),
-    inch("3 3/8-16 UN", "3 3/8", "16", Single),
-    inch("3 1/2-4 UN", "3 1/2", "4", Single),
-    inch("3 1/2-6 UN", "3 1/2", "6", Single),
-    inch("3 1/2-8 UN", "3 1/2", "8", Single),
-    inch("3 1/2-12 UN", "3 1/2", "12", Single),
-    inch("3 1/2-16 UN", "3 1/2", "16", Single),
-    inch("3 5/8-4 UN", "3 5/8", "4", Single),
-    inch("3 5/8-6 UN", "3 5/8", "6", Single),
-    inch("3 5/8-8 UN", "3 5/8", "8", Single),
-    inch("3 5/8-12 UN", "3 5/8", "12", Single),
-    inch("3 5/8-16 UN", "3 5/8", "16", Single),
-    inch("3 3/4-4 UN", "3 3/4", "4", Single),
-    inch("3 3/4-6 UN", "3 3/4", "6", Single),
-    inch("3 3/4-8 UN", "3 3/4", "8", Single),
-    inch("3 3/4-12 UN", "3 3/4", "12", Single),
-    inch("3 3/4-16 UN", "3 3/4", "16", Single),
-    inch("3 7/8-4 UN", "3 7/8", "4", Single),
-    inch("3 7/8-6 UN", "3 7/8", "6", Single),
-    inch("3 7/8-8 UN", "3 7/8", "8", Single),
-    inch("3 7/8-12 UN", "3 7/8", "12", Single),
-    inch("3 7/8-16 UN", "3 7/8", "16", Single),
-    inch("4-4 UN", "4", "4", Single),
-    inch("4-6 UN", "4", "6", Single),
-    inch("4-8 UN", "4", "8", Single),
-    inch("4-12 UN", "4", "12", Single),
-    inch("4-16 UN", "4", "16", Single),
-    inch("4 1/8-4 UN", "4 1/8", "4", Single),
-    inch("4 1/8-6 UN", "4 1/8", "6", Single),
-    inch("4 1/8-8 UN", "4 1/8", "8", Single),
-    inch("4 1/8-12 UN", "4 1/8", "12", Single),
-    inch("4 1/8-16 UN", "4 1/8", "16", Single),
-    inch("4 1/4-4 UN", "4 1/4", "4", Single),
-    inch("4 1/4-6 UN", "4 1/4", "6", Single),
-    inch("4 1/4-8 UN", "4 1/4", "8", Single),
-    inch("4 1/4-12 UN", "4 1/4", "12", Single),
-    inch("4 1/4-16 UN", "4 1/4", "16", Single),
-    inch("4 3/8-4 UN", "4 3/8", "4", Single),
-    inch("4 3/8-6 UN", "4 3/8", "6", Single),
-    inch("4 3/8-8 UN", "4 3/8", "8", Single),
-    inch("4 3/8-12 UN", "4 3/8", "12", Single),
-    inch("4 3/8-16 UN", "4 3/8", "16", Single),
-    inch("4 1/2-4 UN", "4 1/2", "4", Single),
-    inch("4 1/2-6 UN", "4 1/2", "6", Single),
-    inch("4 1/2-8 UN", "4 1/2", "8", Single),
-    inch("4 1/2-12 UN", "4 1/2", "12", Single),
-    inch("4 1/2-16 UN", "4 1/2", "16", Single),
-    inch("4 5/8-4 UN", "4 5/8", "4", Single),
-    inch("4 5/8-6 UN", "4 5/8", "6", Single),
-    inch("4 5/8-8 UN", "4 5/8", "8", Single),
-    inch("4 5/8-12 UN", "4 5/8", "12", Single),
-    inch("4 5/8-16 UN", "4 5/8", "16", Single),
-    inch("4 3/4-4 UN", "4 3/4", "4", Single),
-    inch("4 3/4-6 UN", "4 3/4", "6", Single),
-    inch("4 3/4-8 UN", "4 3/4", "8", Single),
-    inch("4 3/4-12 UN", "4 3/4", "12", Single),
-    inch("4 3/4-16 UN", "4 3/4", "16", Single),
-    inch("4 7/8-4 UN", "4 7/8", "4", Single),
-    inch("4 7/8-6 UN", "4 7/8", "6", Single),
-    inch("4 7/8-8 UN", "4 7/8", "8", Single),
-    inch("4 7/8-12 UN", "4 7/8", "12", Single),
-    inch("4 7/8-16 UN", "4 7/8", "16", Single),
-    inch("5-4 UN", "5", "4", Single),
-    inch("5-6 UN", "5", "6", Single),
-    inch("5-8 UN", "5", "8", Single),
-    inch("5-12 UN", "5", "12", Single),
-    inch("5-16 UN", "5", "16", Single),
-    inch("5 1/8-4 UN", "5 1/8", "4", Single),
-    inch("5 1/8-6 UN", "5 1/8", "6", Single),
-    inch("5 1/8-8 UN", "5 1/8", "8", Single),
-    inch("5 1/8-12 UN", "5 1/8", "12", Single),
-    inch("5 1/8-16 UN", "5 1/8", "16", Single),
-    inch("5 1/4-4 UN", "5 1/4", "4", Single),
-    inch("5 1/4-6 UN", "5 1/4", "6", Single),
-    inch("5 1/4-8 UN", "5 1/4", "8", Single),
-    inch("5 1/4-12 UN", "5 1/4", "12", Single),
-    inch("5 1/4-16 UN", "5 1/4", "16", Single),
-    inch("5 3/8-4 UN", "5 3/8", "4", Single),
-    inch("5 3/8-6 UN", "5 3/8", "6", Single),
-    inch("5 3/8-8 UN", "5 3/8", "8", Single),
-    inch("5 3/8-12 UN", "5 3/8", "12", Single),
-    inch("5 3/8-16 UN", "5 3/8", "16", Single),
-    inch("5 1/2-4 UN", "5 1/2", "4", Single),
-    inch("5 1/2-6 UN", "5 1/2", "6", Single),
-    inch("5 1/2-8 UN", "5 1/2", "8", Single),
-    inch("5 1/2-12 UN", "5 1/2", "12", Single),
-    inch("5 1/2-16 UN", "5 1/2", "16", Single),
-    inch("5 5/8-4 UN", "5 5/8", "4", Single),
-    inch("5 5/8-6 UN", "5 5/8", "6", Single),
-    inch("5 5/8-8 UN", "5 5/8", "8", Single),
-    inch("5 5/8-12 UN", "5 5/8", "12", Single),
-    inch("5 5/8-16 UN", "5 5/8", "16", Single),
-    inch("5 3/4-4 UN", "5 3/4", "4", Single),
-    inch("5 3/4-6 UN", "5 3/4", "6", Single),
-    inch("5 3/4-8 UN", "5 3/4", "8", Single),
-    inch("5 3/4-12 UN", "5 3/4", "12", Single),
-    inch("5 3/4-16 UN", "5 3/4", "16", Single),
-    inch("5 7/8-4 UN", "5 7/8", "4", Single),
-    inch("5 7/8-6 UN", "5 7/8", "6", Single),
-    inch("5 7/8-8 UN", "5 7/8", "8", Single),
-    inch("5 7/8-12 UN", "5 7/8", "12", Single),
-    inch("5 7/8-16 UN", "5 7/8", "16", Single),
-    inch("6-4 UN", "6", "4", Single),
-    inch("6-6 UN", "6", "6", Single),
-    inch("6-8 UN", "6", "8", Single),
-    inch("6-12 UN", "6", "12", Single),
-    inch("6-16 UN", "6", "16", Single),
-];
+const ROWS: &[Row] = by_size! {
+    inch("", "-", " UN")
+    ("#6" "0.138"): 32 s;
+    ("#8" "0.164"): 32 s;
+    ("#10" "0.19"): 32 s;
+    ("#12" "0.216"): 28 s, 32 s;
+    "1/4": 20 s, 28 s, 32 s;
+    "5/16": 20, 28, 32 s;
+    "3/8": 16 s, 20, 28, 32 s;
+    "7/16": 16, 20 s, 28 s, 32;
+    "1/2": 16, 20 s, 28 s, 32;
+    "9/16": 12 s, 16, 20, 28, 32;
+    "5/8": 12, 16, 20, 28, 32;
+    "11/16": 12, 16, 20, 28, 32;
+    "3/4": 12, 16 s, 20 s, 28, 32;
+    "13/16": 12, 16, 20 s, 28, 32;
+    "7/8": 12, 16, 20 s, 28, 32 s;
+    "15/16": 12, 16, 20 s, 28, 32 s;
+    "1": 8 s, 12 s, 16, 20 s, 28, 32 s;
+    "1 1/16": 8, 12, 16, 20, 28;
+    "1 1/8": 8, 12 s, 16, 20, 28;
+    "1 3/16": 8, 12, 16, 20, 28;
+    "1 1/4": 8, 12 s, 16, 20, 28;
+    "1 5/16": 8, 12, 16, 20, 28;
+    "1 3/8": 6 s, 8, 12 s, 16, 20, 28;
+    "1 7/16": 6, 8, 12, 16, 20, 28;
+    "1 1/2": 6 s, 8, 12 s, 16, 20, 28;
+    "1 9/16": 6, 8, 12, 16, 20;
+    "1 5/8": 6, 8, 12, 16, 20;
+    "1 11/16": 6, 8, 12, 16, 20;
+    "1 3/4": 6, 8, 12, 16, 20;
+    "1 13/16": 6, 8 s, 12 s, 16 s, 20 s;
+    "1 7/8": 6, 8 s, 12 s, 16 s, 20 s;
+    "1 15/16": 6, 8 s, 12 s, 16 s, 20 s;
+    "2": 6 s, 8 s, 12 s, 16 s, 20 s;
+    "2 1/8": 6 s, 8 s, 12 s, 16 s, 20 s;
+    "2 1/4": 6 s, 8 s, 12 s, 16 s, 20 s;
+    "2 3/8": 6 s, 8 s, 12 s, 16 s, 20 s;
+    "2 1/2": 4 s, 6 s, 8 s, 12 s, 16 s, 20 s;
+    "2 5/8": 4 s, 6 s, 8 s, 12 s, 16 s, 20 s;
+    "2 3/4": 4 s, 6 s, 8 s, 12 s, 16 s, 20 s;
+    "2 7/8": 4 s, 6 s, 8 s, 12 s, 16 s, 20 s;
+    "3": 4 s, 6 s, 8 s, 12 s, 16 s, 20 s;
+    "3 1/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "3 1/4": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "3 3/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "3 1/2": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "3 5/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "3 3/4": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "3 7/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "4": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "4 1/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "4 1/4": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "4 3/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "4 1/2": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "4 5/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "4 3/4": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "4 7/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "5": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "5 1/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "5 1/4": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "5 3/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "5 1/2": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "5 5/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "5 3/4": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "5 7/8": 4 s, 6 s, 8 s, 12 s, 16 s;
+    "6": 4 s, 6 s, 8 s, 12 s, 16 s;
+};

@@ -5,7 +5,7 @@
 //! open table, half of it confirmed by a second; the row of 1.4 x 0.2 is from memory.
 
 use super::iso965::{is_pitch, range, thousandths};
-use super::{Standard, pitch};
+use super::{Standard, pitch, unified_engagement};
 use crate::{Length, Ratio, Thread};
 
 /// Length assumed for an unknown thread: 25 mm (common practice, no source).
@@ -151,8 +151,10 @@ impl Engagement {
 pub enum LengthBasis {
     /// The upper limit of group N.
     GroupN,
-    /// Without groups: one diameter (common practice, no source).
+    /// Without groups: one diameter (common practice, no source; of UNC and UNF: ASME B1.1).
     Diameter,
+    /// A unified thread of another series: 9 pitches (ASME B1.1).
+    NinePitches,
     /// No diameter is known: 25 mm.
     Unnamed,
 }
@@ -173,8 +175,9 @@ pub fn default_length(thread: Option<&Thread>) -> (Length, LengthBasis) {
     if let Some(groups) = Engagement::of(thread) {
         return (groups.up_to(), LengthBasis::GroupN);
     }
-    match thread.diameter() {
-        Some(diameter) => (diameter, LengthBasis::Diameter),
-        None => (UNNAMED, LengthBasis::Unnamed),
+    match (thread.diameter(), unified_engagement(thread)) {
+        (Some(diameter), Some(nine)) if nine != diameter => (nine, LengthBasis::NinePitches),
+        (Some(diameter), _) => (diameter, LengthBasis::Diameter),
+        (None, _) => (UNNAMED, LengthBasis::Unnamed),
     }
 }

@@ -80,26 +80,42 @@ impl Chromium {
         self.look_after(page, width, "")
     }
 
+    /// What pages look like, each through a frame so wide: a browser for every few of them.
+    pub(crate) fn look_all(&self, pages: &[(String, u32)]) -> Vec<Value> {
+        pages.chunks(10).flat_map(|pages| self.look_through(pages, "")).collect()
+    }
+
     /// The same once a script has used the page: `page` and `view` are its document and window, what it
     /// puts into `told` comes back.
     pub(crate) fn look_after(&self, page: &str, width: u32, script: &str) -> Value {
+        let seen = self.look_through(&[(page.to_owned(), width)], script);
+        seen.into_iter().next().expect("one frame, one look")
+    }
+
+    fn look_through(&self, pages: &[(String, u32)], script: &str) -> Vec<Value> {
         let folder = fresh();
-        let held = page.replace('&', "&amp;").replace('"', "&quot;");
+        let frames: String = pages
+            .iter()
+            .map(|(page, width)| {
+                let held = page.replace('&', "&amp;").replace('"', "&quot;");
+                format!("<iframe style=\"width:{width}px;height:740px;border:0\" srcdoc=\"{held}\"></iframe>")
+            })
+            .collect();
         let holder = format!(
-            "<!DOCTYPE html><meta charset=utf-8><title>holder</title><body style=\"margin:0\">\
-             <iframe style=\"width:{width}px;height:740px;border:0\" srcdoc=\"{held}\"></iframe>\
+            "<!DOCTYPE html><meta charset=utf-8><title>holder</title><body style=\"margin:0\">{frames}\
              <script>const use = (page, view, told) => {{{script}}};</script><script>{LOOK}</script>"
         );
         let url = write(folder.path(), "holder.html", &holder);
         let mut command = self.command(&folder.path().join("profile"));
-        command.args(["--virtual-time-budget=5000", "--dump-dom"]).arg(url);
+        command.args(["--virtual-time-budget=20000", "--dump-dom"]).arg(url);
         let printed = command.output().expect("Chromium runs");
         let dom = String::from_utf8_lossy(&printed.stdout).into_owned();
         let start = dom.rfind("<pre id=\"seen\">").expect("the look has ended") + 15;
         let seen = dom[start..].split("</pre>").next().unwrap_or_default();
         let seen = seen.replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&");
-        let seen: Value = serde_json::from_str(&seen).unwrap_or_else(|e| panic!("{e}: {seen}"));
-        assert_eq!(text(&seen, "state"), "complete");
+        let seen: Vec<Value> =
+            serde_json::from_str(&seen).unwrap_or_else(|e| panic!("{e}: {seen}"));
+        assert!(seen.iter().all(|one| text(one, "state") == "complete"));
         seen
     }
 }

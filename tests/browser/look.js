@@ -1,6 +1,6 @@
-// Looks at the page in the frame and writes what it sees into an element of the holder.
-const frame = document.querySelector("iframe");
-const errors = [];
+// Looks at the page in each frame and writes what it sees into an element of the holder.
+const frames = [...document.querySelectorAll("iframe")];
+const errors = frames.map(() => []);
 
 // Relative luminance and contrast: WCAG 2.1, definitions.
 const light = ([r, g, b]) => {
@@ -21,7 +21,7 @@ function ground(view, element) {
   return [255, 255, 255];
 }
 
-function look() {
+function look(frame, at) {
   const page = frame.contentDocument, view = frame.contentWindow;
   const told = {};
   use(page, view, told);
@@ -40,25 +40,33 @@ function look() {
   for (const target of page.querySelectorAll("nav a, .steps label, .controls input, .controls select")) {
     if (target.getBoundingClientRect().height < 44) targets.push(target.textContent.trim());
   }
+  const outside = [...page.querySelectorAll("td, th, dt, dd")].filter((cell) => {
+    const box = cell.getBoundingClientRect();
+    return box.left < -0.5 || box.right > view.innerWidth + 0.5;
+  });
   const all = (css, of) => [...page.querySelectorAll(css)].map(of);
-  const seen = {
+  return {
     state: page.readyState,
     width: page.documentElement.scrollWidth,
-    errors,
+    errors: errors[at],
     requests: view.performance.getEntriesByType("resource").map((entry) => entry.name),
     told,
     pale,
     small,
     targets,
+    outside: outside.map((cell) => cell.textContent.trim()),
     pictures: page.querySelectorAll("figure svg").length,
     links: all("nav a", (a) => a.getAttribute("href")),
     sections: all("section", (section) => "#" + section.id),
   };
-  const out = document.createElement("pre");
-  out.id = "seen";
-  out.textContent = JSON.stringify(seen);
-  document.body.append(out);
 }
 
-frame.contentWindow.addEventListener("error", (event) => errors.push(event.message));
-addEventListener("load", look);
+frames.forEach((frame, at) => {
+  frame.contentWindow.addEventListener("error", (event) => errors[at].push(event.message));
+});
+addEventListener("load", () => {
+  const out = document.createElement("pre");
+  out.id = "seen";
+  out.textContent = JSON.stringify(frames.map(look));
+  document.body.append(out);
+});

@@ -109,7 +109,7 @@ pub(crate) fn compare(case: &Case) -> Result<Vec<&'static str>, String> {
     }
     match (&fit, verdict.fits()) {
         (Fit::Fits(mounting), said) => {
-            verify::stands(rig, chain, mounting)?;
+            verify::fits(rig, chain, mounting)?;
             hold("it does not stand", said != Some(false), (&verdict, mounting))?;
             marks.extend(marks_of_fit(case));
             marks.extend(said.is_none().then_some("undecided"));

@@ -78,7 +78,7 @@ fn of_exchangeable_dial_gears_those_that_serve_are_named() {
     let dials = [(14, 14), (15, 15), (16, 16), (18, 18), (20, 20)];
     let plan = HalfNut::new(&lathe("3 mm", &dials), &lead("1.25 mm"), 1).unwrap();
     assert_eq!(plan.repeat().unwrap().pitches(), 5);
-    let serving: Vec<_> = plan.serving().iter().map(|dial| dial.teeth()).collect();
+    let serving: Vec<_> = plan.usable_dials().iter().map(|dial| dial.teeth()).collect();
     assert_eq!(serving, [20, 15]); // four lines before three
     let first = |teeth| {
         let reading = plan.dials.iter().find(|dial| dial.teeth() == teeth).unwrap();
@@ -108,7 +108,7 @@ fn inch_threads_on_a_dial_of_sixteen() {
     assert_eq!(of("20 tpi"), (2, vec![(0..8).collect()]));
     assert_eq!(stays_closed("8 tpi", "70/127", &[(16, 8)]), (70, "889/4 mm".into()));
     let plan = HalfNut::new(&lathe("8 tpi", &[(16, 8)]), &lead("20 tpi"), 1).unwrap();
-    assert!(plan.dials[0].is_any_line() && !plan.repeat().unwrap().is_anywhere());
+    assert!(plan.dials[0].classes().len() == 1 && !plan.repeat().unwrap().is_anywhere());
     assert_eq!(plan.repeat().unwrap().landing(1), Landing::Spoils); // half way between two lines
 }
 
@@ -213,6 +213,6 @@ fn large_numbers_are_answered_or_refused() {
     assert_eq!(repeat.landing(u128::MAX), Landing::Spoils);
     // Worked out apart: p = 40 (2^84 - 1) over what it shares with 127 (2^84 - 3), and 8 with the dial.
     assert_eq!(repeat.pitches(), 6_092_224_602_782_383_242_613_800);
-    assert!(!plan.dials[0].serves());
+    assert!(!plan.dials[0].works());
     assert_eq!(plan.dials[0].turns_to_same_line().unwrap(), repeat.pitches() / 8);
 }

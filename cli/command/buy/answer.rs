@@ -6,6 +6,7 @@ use crate::answer::Entry;
 use crate::failure::Failure;
 use crate::progress::Progress;
 use solver::buy::{self, Advice, Offer, Score};
+use solver::job::SetUp;
 use solver::search::{Search, Solution};
 use solver::{Done, Lathe, Setting, Teeth, Travel, Watch};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
@@ -27,12 +28,12 @@ pub(super) struct Served {
     pub(super) score: Score,
     /// For each line the best train, within tolerance or not; nothing where there is none, or where it
     /// was not looked for.
-    pub(super) lines: Vec<Option<Line>>,
+    pub(super) lines: Vec<Option<LineTrain>>,
 }
 
 /// A train for a line.
 #[derive(Debug, Clone)]
-pub(super) struct Line {
+pub(super) struct LineTrain {
     pub(super) reached: bool,
     pub(super) entry: Entry,
 }
@@ -84,7 +85,7 @@ impl Served {
         self.line(line).is_some_and(|line| line.reached)
     }
 
-    pub(super) fn line(&self, line: usize) -> Option<&Line> {
+    pub(super) fn line(&self, line: usize) -> Option<&LineTrain> {
         self.lines.get(line).and_then(Option::as_ref)
     }
 
@@ -250,30 +251,30 @@ impl<'r> Desk<'r> {
     ) -> solver::Result<Served> {
         let mut lines = Vec::new();
         for (at, solution) in found.iter().enumerate() {
-            let line = |s: &Solution| Line { reached: true, entry: self.entry(lathe, at, s) };
-            lines.push(solution.as_ref().map(line));
+            lines.push(solution.as_ref().and_then(|s| self.line(lathe, at, s, true)));
         }
         if nearest {
             for (at, solution) in self.nearest(lathe, &lines)? {
                 if let Some(line) = lines.get_mut(at) {
-                    *line = Some(Line { reached: false, entry: self.entry(lathe, at, &solution) });
+                    *line = self.line(lathe, at, &solution, false);
                 }
             }
         }
         Ok(Served { score, lines })
     }
 
-    fn entry(&self, lathe: &Lathe, line: usize, solution: &Solution) -> Entry {
-        let travel = self.request.wanted.get(line).map(|wanted| wanted.line.travel);
-        let settings = self.settings.iter().find(|(known, _)| Some(*known) == travel);
-        Entry::on(lathe, settings.map_or(&[][..], |(_, list)| list), solution)
+    fn line(&self, lathe: &Lathe, at: usize, found: &Solution, reached: bool) -> Option<LineTrain> {
+        let travel = self.request.wanted.get(at)?.line.travel;
+        let (_, settings) = self.settings.iter().find(|(known, _)| *known == travel)?;
+        let entry = Entry::new(lathe, SetUp::among(settings, found)?);
+        Some(LineTrain { reached, entry })
     }
 
     /// For each missed line the train within tolerance that is too close to call, else the nearest.
     fn nearest(
         &self,
         lathe: &Lathe,
-        lines: &[Option<Line>],
+        lines: &[Option<LineTrain>],
     ) -> solver::Result<Vec<(usize, Solution)>> {
         let mut found = Vec::new();
         for (travel, _) in &self.settings {

@@ -1,6 +1,6 @@
 //! What is worth buying, for programs: the document of JSON, and the rows of CSV from it.
 
-use super::answer::{Answer, Bought, Line, Served};
+use super::answer::{Answer, Bought, LineTrain, Served};
 use super::{Request, page};
 use crate::document::buy::{self, Document, Offer, Round};
 use crate::document::lead::Wanted;
@@ -126,7 +126,7 @@ fn served(request: &Request, served: &Served) -> buy::Served {
     }
 }
 
-fn train(request: &Request, line: &Line) -> buy::Line {
+fn train(request: &Request, line: &LineTrain) -> buy::Line {
     buy::Line { reached: line.reached, way: Way::of(&request.machine.lathe, &line.entry) }
 }
 

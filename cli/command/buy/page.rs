@@ -2,17 +2,17 @@
 //! with what it adds, the ranking, and what it rests on.
 
 use super::Request;
-use super::answer::{Answer, Bought, Line, Round, Served};
+use super::answer::{Answer, Bought, LineTrain, Round, Served};
 use crate::answer::Entry;
 use crate::asked::wanted::Wanted;
 use crate::report::number::grouped;
-use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::report::{Block, Cell, Column, Report, Role, Says, Table, Text};
 use crate::words::doubt;
 use crate::words::either;
 use crate::words::figures::{error_size, plural};
 use crate::words::search::{part, unchecked};
 use crate::words::set_up::{error_in_short, levers_in_words};
-use solver::buy::{PAIRS, PARTS, Score};
+use solver::buy::{PAIRS, PARTS};
 use solver::{Ratio, Teeth};
 
 /// What is best, in words.
@@ -268,7 +268,10 @@ fn lines_table(
 ) -> Table {
     let shown = || lines.iter().take(ROWS);
     let entry = |at: &usize| cut.line(*at).map(|line| &line.entry);
-    let levers = |at: &usize| entry(at).map(levers_in_words).filter(|words| !words.is_empty());
+    let levers = |at: &usize| {
+        let words = entry(at).map(|entry| levers_in_words(&request.machine.lathe, entry));
+        words.filter(|words| !words.is_empty())
+    };
     let names = |at: &usize| request.wanted.get(*at).and_then(names_of);
     let mut table = Table::default();
     let mut add = |column: Column, cells: Vec<Cell>| {
@@ -305,14 +308,14 @@ fn names_of(wanted: &Wanted) -> Option<String> {
 }
 
 /// By how much a line is off, or that this is not the question.
-fn off(line: &Line) -> String {
+fn off(line: &LineTrain) -> String {
     if line.entry.is_too_close() {
         return doubt::in_short(&line.entry.fit).to_string();
     }
     error_in_short(&line.entry.error)
 }
 
-fn error_cell(line: &Line) -> Cell {
+fn error_cell(line: &LineTrain) -> Cell {
     let role = if line.reached { Role::Good } else { Role::Warning };
     Text::new(role, off(line)).into()
 }
@@ -385,33 +388,22 @@ fn write_ranking(request: &Request, answer: &Answer, round: &Round, report: &mut
         n => format!("The {n} best:"),
     });
     let several = round.gears > 1;
-    let mut columns = vec![
-        Column::new("rank", "", ""),
-        Column::new("buy", "buy", ""),
-        Column::new("reached", "reached", "lines"),
-        Column::new("worst_ppm", "worst", "ppm"),
-        Column::new("sum_ppm", "sum", "ppm"),
-        Column::new("gained", "gained", "lines"),
+    let error = |size| error_size(size, PARTS).unmarked().into();
+    let columns: [(Column, Says<'_, (usize, &Bought)>); 7] = [
+        (Column::new("rank", "", ""), &|(at, _)| (at + 1).into()),
+        (Column::named("buy", ""), &|(_, bought)| {
+            Text::new(Role::Strong, names(request, &bought.gears)).into()
+        }),
+        (Column::named("reached", "lines"), &|(_, bought)| bought.served.score.reached.into()),
+        (Column::new("worst_ppm", "worst", "ppm"), &|(_, bought)| error(bought.served.score.worst)),
+        (Column::new("sum_ppm", "sum", "ppm"), &|(_, bought)| error(bought.served.score.sum)),
+        (Column::named("gained", "lines"), &|(_, bought)| bought.gained(&answer.now).len().into()),
+        (Column::new("adds", "missed without", ""), &|(_, bought)| {
+            several.then(|| adds(bought)).into()
+        }),
     ];
-    if several {
-        columns.push(Column::new("adds", "missed without", ""));
-    }
-    let mut table = Table::new(columns);
-    for (at, bought) in round.offers.iter().enumerate() {
-        let Score { reached, worst, sum, .. } = bought.served.score;
-        let mut row: Vec<Cell> = vec![
-            (at + 1).into(),
-            Text::new(Role::Strong, names(request, &bought.gears)).into(),
-            reached.into(),
-            error_size(worst, PARTS).unmarked().into(),
-            error_size(sum, PARTS).unmarked().into(),
-            bought.gained(&answer.now).len().into(),
-        ];
-        if several {
-            row.push(adds(bought).into());
-        }
-        table.push(row);
-    }
+    let mut table = Table::of(round.offers.iter().enumerate(), columns);
+    table.drop_empty();
     report.table(table);
     let first = round.offers.first().map(|best| best.served.score);
     let as_good = round.offers.iter().filter(|bought| Some(bought.served.score) == first);
@@ -469,7 +461,7 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     }
     grounds.extend(doubt::unknown(answer.unknown).map(|unknown| format!("{unknown}.")));
     grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
-    grounds.extend(either::meaning(listed_entries(answer)));
+    grounds.extend(either::meaning(&request.machine.lathe, listed_entries(answer)));
     if !parts.studs_stated {
         grounds.push("1 stud was taken, since the lathe does not say; --studs 2 tries two.".into());
     }

@@ -3,7 +3,7 @@
 
 use super::Card;
 use super::page::{Page, strong};
-use crate::report::{Cell, Column, Role, Table, Text};
+use crate::report::{Column, Role, Table, Text};
 use crate::words::either;
 use crate::words::{size, slip};
 use solver::job::{ScratchMeasure, Shown, Slowest, Speed};
@@ -19,8 +19,9 @@ const SENSE_TEST: &str = "Not known, since a sense of turning is not described. 
 /// Hand and direction.
 pub(super) fn write_direction(card: &Card<'_>, page: &mut Page) {
     page.section("Direction");
-    if let Some(cases) = either::sentences(card.entry, card.lathe().parts().studs)
-        && card.asked.set_up.settled_hand().is_none()
+    let cases = card.entry.either.and_then(|either| either::sentences(card.lathe(), either));
+    if let Some(cases) = cases
+        && card.entry.settled_hand().is_none()
     {
         page.steps(cases);
         page.warning(either::CHECK);
@@ -138,25 +139,23 @@ pub(super) fn write_scratch(
         "Chuck key and crank out, cover on, {at}. Touch the work, dials to 0, scratch a line no \
          deeper than 0.05 mm, tool out, stop. Measure from groove to groove{several}:"
     )]);
-    let columns = ["grooves", "mm", "in", "then it is"].map(|name| Column::new(name, name, ""));
-    let mut table = Table::new(columns.into());
-    let row = |length, what: Text| {
-        vec![
-            Cell::from(scratch.grooves.to_string()),
-            Cell::from(size::mm(length)),
-            Cell::from(size::inches(length)),
-            Cell::Text(what),
-        ]
-    };
-    table.push(row(&scratch.length, Text::new(Role::Good, "right")));
+    let right = (&scratch.length, Text::new(Role::Good, "right"));
     let (same, other): (Vec<&Shown>, Vec<&Shown>) =
         scratch.slips.iter().partition(|slip| slip.length == scratch.length);
-    for slip in other {
+    let wrong = other.iter().map(|slip| {
         let alike = slip.looks_like.map(|thread| format!(" (pitch of {})", thread.designation()));
-        let what =
-            format!("{}{}", slip::in_words(card.lathe(), slip.slip), alike.unwrap_or_default());
-        table.push(row(&slip.length, what.into()));
-    }
+        let what = slip::in_words(card.lathe(), slip.slip);
+        (&slip.length, format!("{what}{}", alike.unwrap_or_default()).into())
+    });
+    let table = Table::of(
+        std::iter::once(right).chain(wrong),
+        [
+            (Column::named("grooves", ""), &|_| scratch.grooves.to_string().into()),
+            (Column::named("mm", ""), &|(length, _)| size::mm(*length).into()),
+            (Column::named("in", ""), &|(length, _)| size::inches(*length).into()),
+            (Column::named("then it is", ""), &|(_, what)| what.clone().into()),
+        ],
+    );
     page.table(table);
     for slip in same {
         page.note(format!(

@@ -6,8 +6,7 @@ use crate::failure::Failure;
 use crate::words::search::other_hand;
 use crate::words::set_up::{error_in_short, reasons};
 use crate::words::size;
-use solver::Result;
-use solver::starts::{self, Ease};
+use solver::job;
 
 /// The set-up, or as sentences why there is none.
 ///
@@ -79,29 +78,14 @@ fn easiest<'o>(
     if starts < 2 {
         return Ok(chosen);
     }
-    let lathe = &request.machine.lathe;
     let near = |entry: &&Entry| match request.rank {
         Some(_) => entry.lead == chosen.lead,
         None => entry.lead == chosen.lead || entry.error.within(&outcome.tolerance),
     };
-    let same_lead_first = |entry: &&Entry| entry.lead != chosen.lead;
     let mut others: Vec<&Entry> = outcome.solutions.iter().filter(near).collect();
-    others.sort_by_key(same_lead_first);
+    others.sort_by_key(|entry| entry.lead != chosen.lead);
     let arranged = others.into_iter().flat_map(|entry| &entry.arrangements);
-    let mut best = (ease(lathe, chosen, starts)?, chosen);
-    for entry in arranged.filter(|entry| !entry.is_too_close()) {
-        let ease = ease(lathe, entry, starts)?;
-        if ease < best.0 {
-            best = (ease, entry);
-        }
-    }
-    Ok(best.1)
-}
-
-fn ease(lathe: &solver::Lathe, entry: &Entry, starts: u8) -> Result<Ease> {
-    let k = match &entry.setting {
-        Some(setting) => starts::first_shaft_turns(lathe, setting)?,
-        None => None,
-    };
-    starts::ease(&entry.train, k, starts)
+    let sure = arranged.filter(|entry| !entry.is_too_close());
+    let all = std::iter::once(chosen).chain(sure);
+    Ok(job::easiest(&request.machine.lathe, starts, all)?.unwrap_or(chosen))
 }

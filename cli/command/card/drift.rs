@@ -16,6 +16,7 @@ pub(super) fn facts(card: &Card<'_>, drift: &ErrorOverLength) -> Vec<(&'static s
         Basis::Stated => "as stated",
         Basis::Usual(LengthBasis::GroupN) => "the longest normal engagement",
         Basis::Usual(LengthBasis::Diameter) => "one diameter",
+        Basis::Usual(LengthBasis::NinePitches) => "nine pitches",
         Basis::Usual(_) => "assumed; --over for another",
     };
     let way = if drift.along_mm < 0.0 { "short" } else { "long" };

@@ -144,7 +144,7 @@ const MOST_IDLERS: usize = 8;
 /// The levers and the tumbler.
 pub(super) fn write_levers(card: &Card<'_>, page: &mut Page) {
     let entry = card.entry;
-    if levers_in_words(entry).is_empty() {
+    if levers_in_words(card.lathe(), entry).is_empty() {
         return;
     }
     page.section("Levers");
@@ -157,18 +157,22 @@ pub(super) fn write_levers(card: &Card<'_>, page: &mut Page) {
             (_, fitted) => format!(" (fitted: {})", card.lathe().position_name(control, fitted)),
         })
     };
-    let step = |lever: &str, position: &str, control| {
-        Text::from(format!("{lever}: "))
-            .and(Role::Strong, position)
+    let lathe = card.lathe();
+    let step = |label: &str, control, at| {
+        Text::from(format!("{label}: "))
+            .and(Role::Strong, lathe.position_name(control, at))
             .and(Role::Plain, was(control).unwrap_or_default())
     };
-    let headstock = entry.headstock.iter().map(|name| step("Headstock", name, Control::Headstock));
-    let levers = card.job.change.levers_there.iter();
-    let levers = levers.filter_map(|i| Some((*i, entry.levers.get(*i)?)));
-    let levers = levers.map(|(i, (lever, position))| step(lever, position, Control::Lever(i)));
-    let open = either::tumbler_sentences(entry, card.lathe().parts().studs);
-    let settled = entry.tumbler.as_ref().filter(|_| open.is_none());
-    let tumbler = settled.map(|name| step("Tumbler", name, Control::Tumbler));
+    let headstock = lathe.headstock_name(&entry.setting);
+    let headstock =
+        headstock.map(|_| step("Headstock", Control::Headstock, entry.setting.headstock));
+    let levers = card.job.change.levers_there.iter().filter_map(|i| {
+        let lever = Control::Lever(*i);
+        Some(step(lathe.control_name(lever), lever, *entry.setting.levers.get(*i)?))
+    });
+    let open = either::tumbler_sentences(lathe, entry);
+    let settled = entry.tumbler.filter(|_| open.is_none());
+    let tumbler = settled.map(|at| step("Tumbler", Control::Tumbler, at));
     let open = open.into_iter().flatten().map(Text::from);
-    page.steps(headstock.chain(levers).chain(tumbler).chain(open));
+    page.steps(headstock.into_iter().chain(levers).chain(tumbler).chain(open));
 }

@@ -32,10 +32,6 @@ pub(super) fn write(card: &Card<'_>, nut: &HalfNut, page: &mut Page) {
 fn write_lines(card: &Card<'_>, nut: &HalfNut, reading: &DialReading, page: &mut Page) {
     let dials = card.lathe().parts().dials.len();
     let which = if dials > 1 { dial_gears(nut, reading) } else { String::new() };
-    let lines = |class: &Vec<String>| {
-        let apart = if class.iter().any(|name| name.contains(' ')) { ", " } else { " " };
-        class.join(apart)
-    };
     let names = Lines::of(card.lathe(), reading);
     let classes: Vec<_> = reading.classes().iter().map(|class| names.class(class)).collect();
     match &classes[..] {
@@ -56,7 +52,7 @@ fn write_lines(card: &Card<'_>, nut: &HalfNut, reading: &DialReading, page: &mut
                 .and(Role::Plain, "."),
         ),
         many => {
-            let sets: Vec<String> = many.iter().map(lines).collect();
+            let sets: Vec<String> = many.iter().map(|class| lines(class)).collect();
             page.note(
                 Text::from(which)
                     .and(Role::Plain, "Close on ")
@@ -65,12 +61,26 @@ fn write_lines(card: &Card<'_>, nut: &HalfNut, reading: &DialReading, page: &mut
             );
         }
     }
+    write_avoided(&names, reading, &classes, page);
+    page.note(
+        "The thread dial must mesh, and a line must meet the mark as the nut closes: check first.",
+    );
+}
+
+/// `1 3 5 7`; names of several words with commas between them.
+fn lines(class: &[String]) -> String {
+    let apart = if class.iter().any(|name| name.contains(' ')) { ", " } else { " " };
+    class.join(apart)
+}
+
+/// Lines that lead into another start, and those on which the nut does not close.
+fn write_avoided(names: &Lines, reading: &DialReading, classes: &[Vec<String>], page: &mut Page) {
     let others = reading.other_starts();
     if !others.is_empty() {
-        let groups = others.into_iter().filter_map(|i| classes.get(i)).map(lines);
+        let groups = others.into_iter().filter_map(|i| classes.get(i)).map(|class| lines(class));
         page.note(format!(
             "After a pass begun on {} don't close on {}: that would drop into another start.",
-            classes.first().map(lines).unwrap_or_default(),
+            classes.first().map(|class| lines(class)).unwrap_or_default(),
             groups.collect::<Vec<_>>().join(" or ")
         ));
     }
@@ -78,24 +88,11 @@ fn write_lines(card: &Card<'_>, nut: &HalfNut, reading: &DialReading, page: &mut
         let blind: Vec<String> = reading.blind().iter().map(|at| names.name(*at)).collect();
         page.note(format!("It does not close on {}.", blind.join(" ")));
     }
-    page.note(
-        "The thread dial must mesh, and a line must meet the mark as the nut closes: check first.",
-    );
 }
 
-/// `Dial gear of 20 or 15 teeth. `: those that say the same in as many words.
+/// `Dial gear of 20 or 15 teeth. `
 fn dial_gears(nut: &HalfNut, reading: &DialReading) -> String {
-    let alike = |other: &&DialReading| {
-        let any_line =
-            |reading: &DialReading| reading.classes().len() == 1 && reading.blind().is_empty();
-        other.dial() == reading.dial() || any_line(reading) && any_line(other)
-    };
-    let mut teeth: Vec<String> = Vec::new();
-    for one in nut.serving().into_iter().filter(alike).map(|one| one.teeth().to_string()) {
-        if !teeth.contains(&one) {
-            teeth.push(one);
-        }
-    }
+    let teeth: Vec<String> = nut.gears_alike(reading).iter().map(ToString::to_string).collect();
     format!("Dial gear of {} teeth. ", teeth.join(" or "))
 }
 

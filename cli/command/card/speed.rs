@@ -2,7 +2,7 @@
 
 use super::Card;
 use super::page::Page;
-use crate::report::{Cell, Column, Role, Table, Text};
+use crate::report::{Column, Role, Table, Text};
 use crate::words::figures::measure;
 use crate::words::set_up::OUTRUNS;
 use crate::words::size::{self, Mm};
@@ -24,23 +24,15 @@ pub(super) fn write(card: &Card<'_>, speed: &Speed, page: &mut Page) {
     } else {
         format!("if it is {} mm wide", speed.undercut.mm_rounded())
     };
-    let columns = [("speed", "rpm"), ("carriage", "mm/s"), ("in undercut", "s"), (&*width, "")];
-    let columns = columns.map(|(name, unit)| Column::new(name.to_string(), name.to_string(), unit));
-    let mut table = Table::new(columns.into());
-    for at in &speed.at {
-        let enough = match at.time {
-            Time::ToStop => "time to stop",
-            Time::ToOpen => "time to open the nut",
-            Time::TooShort => "too fast",
-        };
-        let enough = Cell::from(enough);
-        table.push(vec![
-            Cell::from(at.rpm.to_string()),
-            Cell::from(format!("{:.1}", at.mm_per_s)),
-            Cell::from(format!("{:.1}", at.undercut_s)),
-            enough,
-        ]);
-    }
+    let table = Table::of(
+        &speed.at,
+        [
+            (Column::named("speed", "rpm"), &|at| at.rpm.to_string().into()),
+            (Column::named("carriage", "mm/s"), &|at| format!("{:.1}", at.mm_per_s).into()),
+            (Column::named("in undercut", "s"), &|at| format!("{:.1}", at.undercut_s).into()),
+            (Column::named(width, ""), &|at| enough(at.time).into()),
+        ],
+    );
     if !speed.at.is_empty() {
         page.table(table);
     }
@@ -56,19 +48,27 @@ pub(super) fn write(card: &Card<'_>, speed: &Speed, page: &mut Page) {
     }
 }
 
+const fn enough(time: Time) -> &'static str {
+    match time {
+        Time::ToStop => "time to stop",
+        Time::ToOpen => "time to open the nut",
+        Time::TooShort => "too fast",
+    }
+}
+
 /// A left-hand thread begins in the undercut: what counts is the room where the tool runs out.
 fn write_free(card: &Card<'_>, speed: &Speed, page: &mut Page) {
-    let columns = [("speed", "rpm"), ("carriage", "mm/s"), ("room to stop", "mm")];
-    let columns = columns.map(|(name, unit)| Column::new(name, name, unit));
-    let mut table = Table::new(columns.into());
-    for at in &speed.at {
-        let Some(way) = &at.way else { continue };
-        table.push(vec![
-            Cell::from(at.rpm.to_string()),
-            Cell::from(format!("{:.1}", at.mm_per_s)),
-            Cell::from(format!("{:.1}", way.mm().to_f64())),
-        ]);
-    }
+    let ways = speed.at.iter().filter_map(|at| Some((at, at.way.as_ref()?)));
+    let table = Table::of(
+        ways,
+        [
+            (Column::named("speed", "rpm"), &|(at, _)| at.rpm.to_string().into()),
+            (Column::named("carriage", "mm/s"), &|(at, _)| format!("{:.1}", at.mm_per_s).into()),
+            (Column::named("room to stop", "mm"), &|(_, way)| {
+                format!("{:.1}", way.mm().to_f64()).into()
+            }),
+        ],
+    );
     if !speed.at.is_empty() {
         page.table(table);
     }

@@ -2,8 +2,8 @@
 //! where there was none.
 
 use crate::asked::machine::Machine;
+use crate::files::Node;
 use solver::{Lead, Parts, Ratio};
-use std::fmt::Write;
 
 /// The completed file. `None`: it can't be written so that it reads back as `after`.
 pub(super) fn file(machine: Option<&Machine>, before: &Parts, after: &Parts) -> Option<String> {
@@ -95,53 +95,35 @@ fn lead(lead: &Lead) -> String {
 
 /// A file of its own, with all that a chart shows: gears, levers, and what was learned.
 fn whole(parts: &Parts) -> String {
-    let quoted = |text: &str| serde_json::Value::from(text).to_string();
-    let mut text =
-        String::from("{\n  \"format\": 1,\n  \"name\": \"lathe learned from its chart\",\n");
-    let mut line = |key: &str, value: String| {
-        // Writing to a string can't fail.
-        let _ = writeln!(text, "  \"{key}\": {value},");
-    };
+    let unknown = || "unknown".to_owned();
+    let ratio = |ratio: Option<Ratio>| Node::text(ratio.map_or_else(unknown, |r| r.to_string()));
+    let name = Node::text("lathe learned from its chart");
+    let mut file = Node::object([("format", Node::number("1")), ("name", name)]);
     if let Some(constant) = parts.screw_constant {
-        line("screw_constant", quoted(&lead(&constant)));
+        file.put("screw_constant", Node::text(lead(&constant)));
     } else {
-        let screw = parts.lead_screw.lead.map_or("unknown".to_owned(), |l| lead(&l));
-        line("lead_screw", format!("{{\"lead\": {}}}", quoted(&screw)));
-        let k = parts.headstock.first().and_then(|p| p.ratio);
-        let k = k.map_or("unknown".to_owned(), |k| k.to_string());
-        line("headstock", format!("{{\"ratio\": {}}}", quoted(&k)));
+        let screw = parts.lead_screw.lead.map_or_else(unknown, |screw| lead(&screw));
+        file.put("lead_screw.lead", Node::text(screw));
+        file.put("headstock.ratio", ratio(parts.headstock.first().and_then(|p| p.ratio)));
     }
-    if !parts.gearbox.levers.is_empty() {
-        let levers = parts.gearbox.levers.iter().map(|lever| {
-            let positions = lever.positions.iter().map(|p| {
-                let ratio = p.ratio.map_or("unknown".to_owned(), |ratio| ratio.to_string());
-                format!("{}: {}", quoted(&p.name), quoted(&ratio))
-            });
-            let positions = positions.collect::<Vec<_>>().join(", ");
-            format!("    {{\"name\": {}, \"positions\": {{{positions}}}}}", quoted(&lever.name))
-        });
-        line(
-            "gearbox",
-            format!("{{\"levers\": [\n{}\n  ]}}", levers.collect::<Vec<_>>().join(",\n")),
-        );
+    let levers = parts.gearbox.levers.iter().map(|lever| {
+        let positions = lever.positions.iter().map(|p| (p.name.clone(), ratio(p.ratio)));
+        let positions = Node::Object(positions.collect());
+        Node::object([("name", Node::text(&lever.name)), ("positions", positions)])
+    });
+    let levers: Vec<Node> = levers.collect();
+    if !levers.is_empty() {
+        file.put("gearbox.levers", Node::List(levers));
     }
-    let feeds = [("long", parts.feeds.long), ("cross", parts.feeds.cross)];
-    let feeds = feeds
-        .iter()
-        .filter_map(|(key, feed)| Some(format!("\"{key}\": {}", quoted(&lead(&(*feed)?)))));
-    let feeds = feeds.collect::<Vec<_>>().join(", ");
-    if !feeds.is_empty() {
-        line("feeds", format!("{{{feeds}}}"));
+    for (key, feed) in [("feeds.long", parts.feeds.long), ("feeds.cross", parts.feeds.cross)] {
+        if let Some(feed) = feed {
+            file.put(key, Node::text(lead(&feed)));
+        }
     }
-    line("studs", parts.studs.to_string());
-    let owned =
-        parts.gears.loose().iter().flat_map(|(gear, count)| {
-            std::iter::repeat_n(gear.teeth.to_string(), usize::from(*count))
-        });
-    let _ = write!(
-        text,
-        "  \"gears\": {{\"owned\": [{}]}}\n}}\n",
-        owned.collect::<Vec<_>>().join(", ")
-    );
-    text
+    file.put("studs", Node::number(parts.studs.to_string()));
+    let owned = parts.gears.loose().iter().flat_map(|(gear, count)| {
+        std::iter::repeat_n(Node::number(gear.teeth.to_string()), usize::from(*count))
+    });
+    file.put("gears.owned", Node::list(owned));
+    file.to_string()
 }

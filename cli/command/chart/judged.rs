@@ -1,13 +1,12 @@
 //! A judged chart: summary, wrong rows with their reasons, all rows.
 
 use super::{LISTED, words};
-use crate::answer::entry::branches;
 use crate::document::check as document;
 use crate::document::lead::{Error, Lead};
 use crate::document::records;
 use crate::document::set_up::Fit as Fits;
 use crate::files::OpenChart;
-use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::report::{Answer, Block, Cell, Column, Report, Role, Says, Table, Text};
 use crate::words::doubt;
 use crate::words::either;
 use crate::words::figures::{self, plural};
@@ -20,7 +19,7 @@ use solver::{Hand, Lathe, LeadError, Travel};
 use std::collections::BTreeMap;
 
 /// A chart and what was found of it.
-pub(super) struct Page<'a> {
+pub(super) struct JudgedPage<'a> {
     lathe: &'a Lathe,
     chart: &'a OpenChart,
     check: &'a Check,
@@ -60,7 +59,18 @@ pub(super) const fn answer(yes: bool) -> Answer {
     if yes { Answer::Yes } else { Answer::No }
 }
 
-impl<'a> Page<'a> {
+/// A row of the chart with what was found.
+#[derive(Clone, Copy)]
+struct JudgedRow<'a> {
+    /// Its place in the chart, from 0.
+    index: usize,
+    /// Its line in the file.
+    line: usize,
+    row: &'a ChartRow,
+    checked: &'a CheckedRow,
+}
+
+impl<'a> JudgedPage<'a> {
     pub(super) const fn new(
         lathe: &'a Lathe,
         chart: &'a OpenChart,
@@ -71,9 +81,10 @@ impl<'a> Page<'a> {
     }
 
     /// Each row with its line and its verdict.
-    fn all(&self) -> impl Iterator<Item = (usize, &'a ChartRow, &'a CheckedRow)> {
+    fn all(&self) -> impl Iterator<Item = JudgedRow<'a>> {
         let lines = self.chart.lines.iter().copied();
-        lines.zip(&self.chart.rows).zip(&self.check.rows).map(|((l, row), c)| (l, row, c))
+        let rows = lines.zip(&self.chart.rows).zip(&self.check.rows).enumerate();
+        rows.map(|(index, ((line, row), checked))| JudgedRow { index, line, row, checked })
     }
 
     fn group_of(&self, index: usize) -> Option<usize> {
@@ -82,7 +93,7 @@ impl<'a> Page<'a> {
 
     fn counts(&self) -> BTreeMap<&'static str, usize> {
         let mut counts = BTreeMap::new();
-        for (_, _, checked) in self.all() {
+        for JudgedRow { checked, .. } in self.all() {
             *counts.entry(words::verdict(&checked.verdict)).or_default() += 1;
         }
         counts
@@ -108,12 +119,12 @@ impl<'a> Page<'a> {
     /// by the first such row.
     fn hand(&self) -> Option<String> {
         let parts = self.lathe.parts();
-        let open = |(line, row, checked): (usize, &ChartRow, &CheckedRow)| {
+        let open = |JudgedRow { line, row, checked, .. }: JudgedRow<'_>| {
             let gears = row.gears.as_ref().filter(|_| row.printed.travel() == Travel::Thread)?;
             let settled = parts.bracket.is_some() || (gears.free_idler && parts.tumbler.is_empty());
             let cut = checked.cut.as_ref().filter(|_| !settled)?;
             let cases = self.lathe.either(&cut.setting, &gears.train, Some(Hand::Right));
-            let cases = either::cases(&branches(self.lathe, cases)?, parts.studs)?;
+            let cases = either::sentences(self.lathe, cases?)?;
             Some(format!("Right hand by {} (line {line}): {}", gears.train, cases.join(" ")))
         };
         let row = self.all().find_map(open)?;
@@ -155,8 +166,8 @@ impl<'a> Page<'a> {
             report.push(Block::List(groups));
         }
         let mut wrong = Vec::new();
-        for (i, (line, row, checked)) in self.all().enumerate() {
-            if !checked.verdict.holds() && self.group_of(i).is_none() {
+        for JudgedRow { index, line, row, checked } in self.all() {
+            if !checked.verdict.holds() && self.group_of(index).is_none() {
                 wrong.push((format!("line {line}"), self.why(row, checked)));
             }
         }
@@ -208,27 +219,23 @@ impl<'a> Page<'a> {
     }
 
     fn table(&self) -> Table {
-        let mut table = Table::new(vec![
-            Column::new("line", "line", ""),
-            Column::new("printed", "printed", ""),
-            Column::new("set_up", "gears, levers", ""),
-            Column::new("cuts", "cuts", ""),
-            Column::new("error", "error", ""),
-            Column::new("verdict", "", ""),
-            Column::new("remark", "remark", "").second(),
-        ]);
-        for (i, (line, row, checked)) in self.all().enumerate() {
-            let role = if checked.verdict.holds() { Role::Good } else { Role::Warning };
-            table.push(vec![
-                line.into(),
-                Text::new(Role::Strong, words::printed(&row.printed)).into(),
-                words::set_up(row).into(),
-                cuts(row, checked),
-                checked.cut.as_ref().map(|cut| error(&cut.error)).into(),
-                Text::new(role, words::verdict(&checked.verdict)).into(),
-                self.remark(i, checked).into(),
-            ]);
-        }
+        let columns: [(Column, Says<'_, JudgedRow<'_>>); 7] = [
+            (Column::named("line", ""), &|at| at.line.into()),
+            (Column::named("printed", ""), &|at| {
+                Text::new(Role::Strong, words::printed(&at.row.printed)).into()
+            }),
+            (Column::new("set_up", "gears, levers", ""), &|at| words::set_up(at.row).into()),
+            (Column::named("cuts", ""), &|at| cuts(at.row, at.checked)),
+            (Column::named("error", ""), &|at| {
+                at.checked.cut.as_ref().map(|cut| error(&cut.error)).into()
+            }),
+            (Column::new("verdict", "", ""), &|at| {
+                let role = if at.checked.verdict.holds() { Role::Good } else { Role::Warning };
+                Text::new(role, words::verdict(&at.checked.verdict)).into()
+            }),
+            (Column::named("remark", "").second(), &|at| self.remark(at.index, at.checked).into()),
+        ];
+        let mut table = Table::of(self.all(), columns);
         table.drop_empty();
         table
     }
@@ -265,7 +272,7 @@ impl<'a> Page<'a> {
             exact: e.exact,
             owned: e.owned,
         };
-        let rows = self.all().enumerate().map(|(i, (line, row, checked))| {
+        let rows = self.all().map(|JudgedRow { index, line, row, checked }| {
             let cut = checked.cut.as_ref();
             document::Row {
                 line,
@@ -281,7 +288,7 @@ impl<'a> Page<'a> {
                 should_print: should_print(row, checked),
                 missing: checked.lacks.iter().map(lacks::in_short).collect(),
                 fit: self.fit(row, checked),
-                group: self.group_of(i),
+                group: self.group_of(index),
                 likeliest: checked.likeliest().iter().map(|e| explanation(row, e).text).collect(),
                 explanations: checked.explanations.iter().map(|e| explanation(row, e)).collect(),
             }

@@ -28,7 +28,7 @@ const KEYS: [&str; 10] = [
 ];
 
 /// What was asked and what was found.
-pub(super) struct Page<'a> {
+pub(super) struct LearnedPage<'a> {
     pub(super) lathe: &'a Lathe,
     pub(super) machine: Option<&'a Machine>,
     pub(super) chart: Option<&'a OpenChart>,
@@ -37,12 +37,12 @@ pub(super) struct Page<'a> {
     pub(super) asked_for_file: bool,
 }
 
-impl Page<'_> {
+impl LearnedPage<'_> {
     pub(super) fn report(&self) -> Result<Report, Failure> {
         let mut report = Report::new();
         let judge = self.judge();
         let page = self.chart.map(|chart| {
-            judged::Page::new(&judge, chart, &self.found.check, self.machine.is_some())
+            judged::JudgedPage::new(&judge, chart, &self.found.check, self.machine.is_some())
         });
         let document = self.document(page.as_ref())?;
         report.records = Some(records::table(&KEYS, &document.figures));
@@ -269,7 +269,7 @@ impl Page<'_> {
 
     fn document(
         &self,
-        page: Option<&judged::Page<'_>>,
+        page: Option<&judged::JudgedPage<'_>>,
     ) -> Result<document::learn::Learned, Failure> {
         let empty = || document::check::Judged {
             holds: true,
@@ -306,7 +306,7 @@ impl Page<'_> {
                     })
                 })
                 .transpose()?,
-            check: page.map_or_else(empty, judged::Page::document),
+            check: page.map_or_else(empty, judged::JudgedPage::document),
         })
     }
 }

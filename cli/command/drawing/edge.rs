@@ -3,7 +3,7 @@
 
 use super::figure::{Axle, Figure, Wheel};
 use super::{LARGE, MARGIN, SMALL, WIDTH, width_of};
-use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, Shape, View};
+use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, View};
 
 /// Greatest height of the gears, in mm of paper.
 const HEIGHT: f64 = 75.0;
@@ -115,9 +115,8 @@ impl Edge {
         for plane in spacers(axle) {
             let (left, right) = (self.width.mul_add(f64::from(plane) - 1.0, NAMES), self.width);
             let bar = self.bar(left + 1.0, left + right - 1.0, level, 3.0 / self.view.scale);
-            let title = Some(format!("{}: spacer in plane {plane}", axle.name));
-            let form = Form::Polygon(bar);
-            self.view.shapes.push(Shape { part: Part::Spacer, behind: 0, form, title });
+            let title = format!("{}: spacer in plane {plane}", axle.name);
+            self.view.titled(Part::Spacer, title, Form::Polygon(bar));
         }
         if let [a, b] = &axle.wheels[..] {
             let bar =
@@ -132,9 +131,7 @@ impl Edge {
     fn gear(&mut self, axle: &Axle, wheel: &Wheel, level: f64) {
         let (middle, half) = (self.column(wheel.plane), self.half());
         let bar = self.bar(middle - half, middle + half, level, wheel.tip());
-        let form = Form::Polygon(bar);
-        let title = Some(wheel.title(axle));
-        self.view.shapes.push(Shape { part: wheel.part, behind: 0, form, title });
+        self.view.titled(wheel.part, wheel.title(axle), Form::Polygon(bar));
         let pitch = [wheel.pitch(), -wheel.pitch()].map(|up| {
             [self.at(middle - half, level + up, 0.0), self.at(middle + half, level + up, 0.0)]
         });

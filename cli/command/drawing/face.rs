@@ -13,7 +13,7 @@
 use super::figure::{Axle, Figure, Wheel};
 use super::machine::{Machine, outline, spot};
 use super::meet;
-use super::place::{Block, Crowd};
+use super::place::{Crowd, WordBox};
 use super::scale::{Bounds, ROOM, bar};
 use super::shapes::{arc, direction, length, minus, plus, strip, times, toward, turned};
 use super::{LARGE, MARGIN, Paper, SMALL, Subject, WIDTH};
@@ -122,7 +122,7 @@ impl Face {
 
     /// Words beside a point of the machine.
     fn note(&mut self, part: Part, point: Point, text: &str, lettering: Lettering) {
-        let block = Block::of(&[(text, lettering.height)]);
+        let block = WordBox::of(&[(text, lettering.height)]);
         let block = self.crowd.beside(block, self.paper(point));
         let from = self.paper(point);
         let to = block.edge_toward(from);
@@ -160,8 +160,7 @@ impl Face {
                     Form::Polygon(corners)
                 }
             };
-            let title = Some(name.clone());
-            self.view.shapes.push(Shape { part: Part::KeepOut, behind: 0, form, title });
+            self.view.titled(Part::KeepOut, name.clone(), form);
         }
     }
 
@@ -203,18 +202,15 @@ impl Face {
 
     /// Gears, those that stand behind first; then hubs and shaft ends.
     fn gears(&mut self, figure: &Figure) {
-        let mut wheels: Vec<(&Axle, Point, &Wheel)> = Vec::new();
-        for axle in &figure.axles {
-            let Some(at) = axle.at else { continue };
-            wheels.extend(axle.wheels.iter().map(|wheel| (axle, at, wheel)));
-        }
+        let all =
+            figure.placed().flat_map(|(axle, at)| axle.wheels.iter().map(move |w| (axle, at, w)));
+        let mut wheels: Vec<(&Axle, Point, &Wheel)> = all.collect();
         // In one plane the larger first, lest it hide the other.
         wheels.sort_by(|a, b| a.2.plane.cmp(&b.2.plane).then(b.2.tip().total_cmp(&a.2.tip())));
         for (axle, at, wheel) in wheels {
             self.gear(figure.outermost(), axle, at, wheel);
         }
-        for axle in &figure.axles {
-            let Some(at) = axle.at else { continue };
+        for (axle, at) in figure.placed() {
             if axle.hub > 0.0 {
                 self.view.draw(Part::Hub, Form::Circle { at, radius: axle.hub });
                 self.crowd.circles.push((self.paper(at), axle.hub * self.view.scale));
@@ -257,14 +253,10 @@ impl Face {
             let points = arc(at, radius, turned(out, -sweep / 2.0), sweep);
             let middle = self.paper(toward(at, plus(at, out), radius));
             let size = self.view.scale * radius * 0.9;
-            self.crowd.blocks.push(Block { middle, size: (size.min(6.0), size.min(6.0)) });
-            let title = Some(format!(
-                "{} turns {}",
-                axle.name,
-                if clockwise { "clockwise" } else { "counterclockwise" }
-            ));
-            let form = Form::Arrow(points);
-            self.view.shapes.push(Shape { part: Part::Turn, behind: 0, form, title });
+            self.crowd.blocks.push(WordBox { middle, size: (size.min(6.0), size.min(6.0)) });
+            let sense = if clockwise { "clockwise" } else { "counterclockwise" };
+            let title = format!("{} turns {sense}", axle.name);
+            self.view.titled(Part::Turn, title, Form::Arrow(points));
         }
     }
 
@@ -312,11 +304,11 @@ impl Face {
                     let Some(at) = place(figure, *stud) else { continue };
                     self.cross(at, &format!("{} mm too near first", tenth(least - distance)));
                 }
-                Reason::SlotEnd { stud, along, end, .. } => {
+                Reason::SlotEnd { stud, slot, along, end, .. } => {
                     let Some(at) = place(figure, *stud) else { continue };
                     // In an arc the place is an angle: the words below say it.
                     let past = (along - end).abs();
-                    let arc = matches!(reason_slot(reason, bracket), Some(Slot::Arc { .. }));
+                    let arc = matches!(bracket.slots.get(*slot), Some(Slot::Arc { .. }));
                     let unit = if arc { "°" } else { " mm" };
                     self.cross(at, &format!("{}{unit} past the slot", tenth(past)));
                 }
@@ -371,8 +363,7 @@ impl Face {
 
     /// Tooth counts, large, each with its shaft; a line leads to the gear where it stands outside.
     fn counts(&mut self, figure: &Figure) {
-        for axle in &figure.axles {
-            let Some(at) = axle.at else { continue };
+        for (axle, at) in figure.placed() {
             for wheel in &axle.wheels {
                 let count = wheel.teeth.to_string();
                 let does = match wheel.part {
@@ -382,7 +373,7 @@ impl Face {
                     _ => ", drives",
                 };
                 let name = format!("{}{does}", axle.name);
-                let block = Block::of(&[(&count, LARGE), (&name, SMALL)]);
+                let block = WordBox::of(&[(&count, LARGE), (&name, SMALL)]);
                 let (centre, radius) = (self.paper(at), wheel.tip() * self.view.scale);
                 let (block, outside) = self.crowd.seat(block, centre, radius);
                 if outside {
@@ -396,7 +387,7 @@ impl Face {
     }
 
     /// From words to the rim of their gear, in mm of paper.
-    fn leader(&mut self, block: &Block, centre: Point, radius: f64) {
+    fn leader(&mut self, block: &WordBox, centre: Point, radius: f64) {
         let rim = toward(centre, block.middle, radius);
         let line = [block.edge_toward(rim), rim].map(|p| times(p, 1.0 / self.view.scale));
         self.view.draw(Part::Label, Form::Line(line.into()));
@@ -458,11 +449,4 @@ fn short(name: &str) -> String {
 
 fn place(figure: &Figure, shaft: usize) -> Option<Point> {
     figure.axles.get(shaft)?.at
-}
-
-fn reason_slot<'b>(reason: &Reason, bracket: &'b Bracket) -> Option<&'b Slot> {
-    match reason {
-        Reason::SlotEnd { slot, .. } => bracket.slots.get(*slot),
-        _ => None,
-    }
 }

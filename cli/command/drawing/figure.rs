@@ -94,13 +94,18 @@ impl Figure {
         }
     }
 
+    /// The shafts that have a place.
+    pub(super) fn placed(&self) -> impl Iterator<Item = (&Axle, Point)> {
+        self.axles.iter().filter_map(|axle| Some((axle, axle.at?)))
+    }
+
     /// The outermost plane that a gear stands in.
     pub(super) fn outermost(&self) -> u8 {
         outermost(&self.axles)
     }
 
     /// Whether every shaft has a place.
-    pub(super) fn stands(&self) -> bool {
+    pub(super) fn fits(&self) -> bool {
         self.axles.iter().all(|axle| axle.at.is_some())
     }
 }

@@ -7,13 +7,13 @@ use crate::report::drawing::Point;
 
 /// A box of words round its middle.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Block {
+pub(super) struct WordBox {
     pub(super) middle: Point,
     /// Width and height.
     pub(super) size: Point,
 }
 
-impl Block {
+impl WordBox {
     /// The box of some lines, each with its height.
     pub(super) fn of(lines: &[(&str, f64)]) -> Self {
         let width = lines.iter().map(|(text, height)| width_of(text, *height)).fold(0.0, f64::max);
@@ -78,13 +78,13 @@ pub(super) struct Crowd {
     /// Straight lines: so is crossing one of these.
     pub(super) lines: Vec<[Point; 2]>,
     /// Words and arrows: crossing one is very bad.
-    pub(super) blocks: Vec<Block>,
+    pub(super) blocks: Vec<WordBox>,
     /// Lower left and upper right corner of the paper.
     pub(super) paper: (Point, Point),
 }
 
 impl Crowd {
-    fn cost(&self, block: &Block) -> f64 {
+    fn cost(&self, block: &WordBox) -> f64 {
         let cut = self.circles.iter().filter(|circle| block.is_cut_by(**circle)).map(|_| 3.0);
         let crossed = self.lines.iter().filter(|line| block.is_crossed_by(**line)).map(|_| 4.0);
         let hit = self.blocks.iter().map(|other| {
@@ -101,7 +101,7 @@ impl Crowd {
 
     /// The best place of some words that belong to a circle: inside it, or outside with a line to
     /// it. Whether such a line is needed is told too.
-    pub(super) fn seat(&mut self, block: Block, centre: Point, radius: f64) -> (Block, bool) {
+    pub(super) fn seat(&mut self, block: WordBox, centre: Point, radius: f64) -> (WordBox, bool) {
         let mut best = (f64::INFINITY, block, false);
         let mut far = 0.0;
         while far < radius + 60.0 {
@@ -132,7 +132,7 @@ impl Crowd {
     }
 
     /// The best place of some words beside a point, near it.
-    pub(super) fn beside(&mut self, block: Block, point: Point) -> Block {
+    pub(super) fn beside(&mut self, block: WordBox, point: Point) -> WordBox {
         let mut best = (f64::INFINITY, block);
         for ring in 0..8_u32 {
             let gap = 2.0 + 3.0 * f64::from(ring);
@@ -162,7 +162,7 @@ mod tests {
 
     #[test]
     fn words_stand_inside_a_large_gear_and_beside_a_small_one() {
-        let words = Block::of(&[("127", 8.0)]);
+        let words = WordBox::of(&[("127", 8.0)]);
         let round = |radius: f64| Crowd { circles: vec![((0.0, 0.0), radius)], ..crowd() };
         let (inside, line) = round(40.0).seat(words, (0.0, 0.0), 40.0);
         assert!(!line && inside.distances((0.0, 0.0)).1 < 40.0);
@@ -173,7 +173,7 @@ mod tests {
     #[test]
     fn words_keep_off_each_other_and_stay_on_the_paper() {
         let mut crowd = Crowd { paper: ((-30.0, -30.0), (30.0, 30.0)), ..Crowd::default() };
-        let words = Block::of(&[("45", 8.0)]);
+        let words = WordBox::of(&[("45", 8.0)]);
         for _ in 0..6 {
             let _ = crowd.beside(words, (20.0, 20.0));
         }

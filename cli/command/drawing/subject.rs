@@ -4,7 +4,7 @@ use super::Subject;
 use crate::answer::{Entry, Outcome, Request};
 use crate::words::figures::{lead_inch, lead_mm, tpi};
 use crate::words::reasons::Speaker;
-use crate::words::{doubt, either, set_up};
+use crate::words::{doubt, set_up};
 use solver::bracket::Fit;
 
 /// What is to be drawn of a set-up.
@@ -35,7 +35,7 @@ pub(in crate::command) fn of<'a>(
         train: &entry.train,
         fit: &entry.fit,
         bracket: lathe.parts().bracket.as_ref(),
-        first_turns: entry.first_turns,
+        first_turns: lathe.first_turns(entry.setting.headstock, entry.tumbler),
         title: format!("{}: {}", outcome.target.text(), entry.train),
         warning,
         facts: facts(request, outcome, entry),
@@ -48,10 +48,10 @@ fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<String> {
     let cuts = if outcome.target.travel().is_feed() {
         format!("feeds {mm} mm = {} in per turn", lead_inch(&entry.lead).marked())
     } else {
-        let hand = either::hand(entry).map(|hand| format!(", {hand} hand")).unwrap_or_default();
+        let hand = entry.settled_hand().map(|hand| format!(", {hand} hand")).unwrap_or_default();
         format!("cuts {mm} mm = {} TPI{hand}", tpi(&entry.lead).marked())
     };
-    let levers = set_up::levers_in_words(entry);
+    let levers = set_up::levers_in_words(&request.machine.lathe, entry);
     let set = (!levers.is_empty()).then(|| format!("set {levers}"));
     let error = format!("{cuts}; error: {}", set_up::error_in_short(&entry.error));
     [request.machine.name().to_string(), error].into_iter().chain(set).collect()

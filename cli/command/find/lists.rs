@@ -9,7 +9,7 @@ use crate::words::figures::{drift, lead_inch, lead_mm, ppm, tpi};
 use crate::words::search::{counted, part};
 use crate::words::set_up::error_in_short;
 use crate::words::{doubt, either};
-use solver::{LeadError, Length, Ratio, Target, Travel};
+use solver::{Lathe, LeadError, Length, Ratio, Target, Travel};
 
 /// For each number of gears the closest train, fewest first. A row that is far off is left out
 /// where more gears do better: it is a different thread.
@@ -37,19 +37,31 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
     }
     let hopeless = rows.iter().take_while(|entry| entry.is_far_off()).count();
     let from = hopeless.min(rows.len().saturating_sub(1));
-    let shape = Shape::of(rows, outcome);
+    let shape = TrainColumns::of(&request.machine.lathe, rows, outcome);
     let mut columns = vec![Column::new("gears", "gears", "")];
     columns.extend(shape.columns());
     columns.push(Column::new("mark", "", ""));
     let mut table = Table::new(columns);
     for (i, entry) in rows.iter().enumerate().skip(from) {
-        let mut row = vec![entry.gears.into()];
+        let mut row = vec![entry.gears().into()];
         row.extend(shape.cells(request, entry));
         let mark = (outcome.fewest == Some(i)).then(|| Text::new(Role::Good, "*"));
         row.push(mark.into());
         table.push(row);
     }
     report.table(table);
+    let mut note = about_choice(outcome, unsure);
+    if from > 0 && from == hopeless {
+        note += " With fewer gears it is more than 10 % off.";
+    }
+    if !outcome.trade_off_complete {
+        note += " The search was cut short: a row may be missing.";
+    }
+    report.note(note);
+}
+
+/// What the star marks, or that nothing is near enough; `unsure`: what may be.
+fn about_choice(outcome: &Outcome, unsure: Option<String>) -> String {
     let tolerance = part(&outcome.tolerance);
     let mut note = match outcome.fewest {
         Some(_) => format!("* fewest gears within {tolerance}."),
@@ -61,13 +73,7 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
     if outcome.fewest.is_none() && is_as_fine_as_a_feed(&outcome.target) {
         note += &[" If it is meant as a feed: ", outcome.target.text().trim(), "/rev."].concat();
     }
-    if from > 0 && from == hopeless {
-        note += " With fewer gears it is more than 10 % off.";
-    }
-    if !outcome.trade_off_complete {
-        note += " The search was cut short: a row may be missing.";
-    }
-    report.note(note);
+    note
 }
 
 /// Whether a bare length is finer than lathes cut threads: 0.2 mm (common practice, no source).
@@ -80,7 +86,7 @@ fn is_as_fine_as_a_feed(target: &Target) -> bool {
 /// Different leads, closest first.
 pub(super) fn write_ranking(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.heading("Closest first");
-    let shape = Shape::of(&outcome.solutions, outcome);
+    let shape = TrainColumns::of(&request.machine.lathe, &outcome.solutions, outcome);
     let mut columns = vec![Column::new("rank", "", "")];
     columns.extend(shape.columns());
     columns.push(Column::new("others", "others", "").second());
@@ -93,12 +99,18 @@ pub(super) fn write_ranking(request: &Request, outcome: &Outcome, report: &mut R
     }
     report.table(table);
     for (i, entry) in outcome.solutions.iter().enumerate() {
-        write_arrangements(outcome, i + 1, entry, report);
+        write_arrangements(request, outcome, i + 1, entry, report);
     }
 }
 
 /// With `--all`: every arrangement of one lead.
-fn write_arrangements(outcome: &Outcome, rank: usize, entry: &Entry, report: &mut Report) {
+fn write_arrangements(
+    request: &Request,
+    outcome: &Outcome,
+    rank: usize,
+    entry: &Entry,
+    report: &mut Report,
+) {
     if entry.arrangements.is_empty() {
         return;
     }
@@ -106,22 +118,22 @@ fn write_arrangements(outcome: &Outcome, rank: usize, entry: &Entry, report: &mu
     let more = entry.others.is_some_and(|o| o.at_least || o.count >= listed as u64);
     let cut = if more { format!(", the first {}", grouped(listed as u128)) } else { String::new() };
     report.heading(format!("All set-ups of {rank}: {} mm{cut}", lead_mm(&entry.lead).marked()));
-    let shape = Shape::of(&entry.arrangements, outcome);
+    let shape = TrainColumns::of(&request.machine.lathe, &entry.arrangements, outcome);
     // Lead and error are the same in all.
     let columns = [Column::new("gears", "gears", ""), Column::new("train", "train", "")];
     let mut table = Table::new(columns.into_iter().chain(shape.setting_columns()).collect());
     for arrangement in &entry.arrangements {
         let train = Text::new(Role::Strong, arrangement.train.to_string());
-        let cells = [arrangement.gears.into(), train.into()];
+        let cells = [arrangement.gears().into(), train.into()];
         table.push(cells.into_iter().chain(shape.setting_cells(arrangement)).collect());
     }
     report.table(table);
 }
 
 /// Which columns a list of trains needs.
-struct Shape {
+struct TrainColumns<'a> {
+    lathe: &'a Lathe,
     feed: bool,
-    levers: Vec<String>,
     /// Of headstock, tumbler, hand and fit those that there is something to say of.
     more: Vec<More>,
 }
@@ -145,10 +157,10 @@ impl More {
         }
     }
 
-    fn of(self, entry: &Entry) -> Option<String> {
+    fn of(self, lathe: &Lathe, entry: &Entry) -> Option<String> {
         match self {
-            Self::Headstock => entry.headstock.clone(),
-            Self::Tumbler => either::tumbler(entry),
+            Self::Headstock => lathe.headstock_name(&entry.setting).map(str::to_string),
+            Self::Tumbler => either::tumbler(lathe, entry),
             Self::Fit => entry.is_too_close().then(|| doubt::in_short(&entry.fit).to_string()),
             Self::Hand => {
                 Some(entry.hand.map_or_else(|| "not known".to_string(), |hand| hand.to_string()))
@@ -157,17 +169,17 @@ impl More {
     }
 }
 
-impl Shape {
+impl<'a> TrainColumns<'a> {
     /// For entries of one lathe; the hand is shown where it is not the same in all.
-    fn of(entries: &[Entry], outcome: &Outcome) -> Self {
+    fn of(lathe: &'a Lathe, entries: &[Entry], outcome: &Outcome) -> Self {
         let first = entries.first();
         let said = |more: &More| match more {
             More::Hand => entries.iter().any(|e| Some(e.hand) != first.map(|f| f.hand)),
-            _ => entries.iter().any(|e| more.of(e).is_some()),
+            _ => entries.iter().any(|e| more.of(lathe, e).is_some()),
         };
         Self {
+            lathe,
             feed: outcome.target.travel().is_feed(),
-            levers: first.into_iter().flat_map(|e| &e.levers).map(|l| l.0.clone()).collect(),
             more: [More::Headstock, More::Tumbler, More::Hand, More::Fit]
                 .into_iter()
                 .filter(said)
@@ -197,7 +209,8 @@ impl Shape {
     /// What is to be set.
     fn setting_columns(&self) -> impl Iterator<Item = Column> {
         let more = self.more.iter().map(|more| more.name().to_string());
-        let names = self.levers.iter().cloned().chain(more);
+        let levers = self.lathe.parts().gearbox.levers.iter().map(|lever| lever.name.clone());
+        let names = levers.chain(more);
         names.map(|name| Column::new(name.clone(), name, "").second())
     }
 
@@ -217,9 +230,9 @@ impl Shape {
         cells
     }
 
-    fn setting_cells(&self, entry: &Entry) -> impl Iterator<Item = Cell> {
-        let levers = entry.levers.iter().map(|(_, position)| position.clone().into());
-        levers.chain(self.more.iter().map(|more| more.of(entry).into()))
+    fn setting_cells(&self, entry: &Entry) -> Vec<Cell> {
+        let levers = self.lathe.lever_names(&entry.setting).map(|(_, at)| at.to_string().into());
+        levers.chain(self.more.iter().map(|more| more.of(self.lathe, entry).into())).collect()
     }
 }
 

@@ -10,7 +10,7 @@ use crate::words::figures::{drift, lead_inch, lead_mm, measure, tpi};
 use crate::words::reasons::Speaker;
 use crate::words::search::{counted, part};
 use crate::words::set_up::{
-    OUTRUNS, any_of, assumption, error_in_short, levers_in_words, named, reasons,
+    OUTRUNS, any_of, assumption, error_in_short, levers_in_words, named, reasons, without_tumbler,
 };
 use crate::words::shaft::last_shaft;
 use crate::words::{doubt, either};
@@ -96,7 +96,7 @@ const SENSE_TEST: &str = "Which hand it cuts is not known: some sense of turning
 pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<(String, Text)> {
     let cuts_label = if outcome.target.travel().is_feed() { "feeds" } else { "cuts" };
     let mount = in_words(request, entry) + &bridged(request, outcome, entry);
-    let set = set_in_words(request, entry);
+    let set = set_in_words(&request.machine.lathe, entry);
     let pi = match entry.error.cut_over_asked() {
         (quotient, -1) => Some(format!("cut as {quotient}").into()),
         _ => None,
@@ -164,11 +164,12 @@ fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
 }
 
 /// What is to be set, the tumbler in full where it is an open question.
-fn set_in_words(request: &Request, entry: &Entry) -> Option<Text> {
-    let words = match either::tumbler_sentences(entry, request.machine.lathe.parts().studs) {
-        None => levers_in_words(entry),
+fn set_in_words(lathe: &Lathe, entry: &Entry) -> Option<Text> {
+    let words = match either::tumbler_sentences(lathe, entry) {
+        None => levers_in_words(lathe, entry),
         Some(cases) => {
-            let levers = Some(named(entry.without_tumbler())).filter(|levers| !levers.is_empty());
+            let levers = Some(named(without_tumbler(lathe, &entry.setting)))
+                .filter(|levers| !levers.is_empty());
             let levers = levers.map(|levers| format!("{levers}."));
             levers.into_iter().chain(cases).collect::<Vec<_>>().join(" ")
         }
@@ -181,7 +182,7 @@ fn cuts(outcome: &Outcome, entry: &Entry) -> Text {
     if outcome.target.travel().is_feed() {
         return Text::from(format!("{mm} = {} in per turn", lead_inch(&entry.lead).marked()));
     }
-    let hand = either::hand(entry).map(|hand| format!(", {hand} hand")).unwrap_or_default();
+    let hand = entry.settled_hand().map(|hand| format!(", {hand} hand")).unwrap_or_default();
     Text::from(format!("{mm} = {} TPI{hand}", tpi(&entry.lead).marked()))
 }
 
@@ -248,9 +249,7 @@ fn tooth_sizes_are_mixed(lathe: &Lathe) -> bool {
 
 /// What is said where nobody has measured whether two gears mesh directly.
 fn bridged(request: &Request, outcome: &Outcome, entry: &Entry) -> String {
-    if entry.either.is_none() {
-        return String::new();
-    }
+    let Some(either) = entry.either else { return String::new() };
     let open = if entry.train.studs().is_empty() {
         " Not measured: do they mesh directly, or is an idler needed?"
     } else {
@@ -261,11 +260,11 @@ fn bridged(request: &Request, outcome: &Outcome, entry: &Entry) -> String {
             "{open} The feed is the same; with one idler more or less it runs the other way."
         );
     }
-    let studs = request.machine.lathe.parts().studs;
-    if either::tumbler_sentences(entry, studs).is_some() {
+    let lathe = &request.machine.lathe;
+    if either::tumbler_sentences(lathe, entry).is_some() {
         return format!("{open} {}", either::CHECK);
     }
-    match either::sentences(entry, studs) {
+    match either::sentences(lathe, either) {
         Some(cases) => format!("{open} {} {}", cases.join(" "), either::CHECK),
         None => format!("{open} One idler more or less turns the hand round."),
     }
@@ -301,11 +300,9 @@ fn as_fitted(lathe: &Lathe, outcome: &Outcome, entry: &Entry, fitted: &Train) ->
     if entry.train.places() == fitted.places() {
         return Some(format!("none: {fitted} is fitted"));
     }
-    let setting = entry.setting.as_ref()?;
-    let cuts = lathe.fitted_does(setting, &entry.train, outcome.hand).ok()??;
-    let tumbler = cuts.tumbler.map(|at| lathe.position_name(Control::Tumbler, at));
-    let tumbler = match tumbler.filter(|name| entry.tumbler.as_deref() != Some(name)) {
-        Some(name) => format!(", with the tumbler {name}"),
+    let cuts = lathe.fitted_does(&entry.setting, &entry.train, outcome.hand).ok()??;
+    let tumbler = match cuts.tumbler.filter(|at| entry.tumbler != Some(*at)) {
+        Some(at) => format!(", with the tumbler {}", lathe.position_name(Control::Tumbler, at)),
         None if outcome.hand.is_none() && fitted.meshes() % 2 != entry.train.meshes() % 2 => {
             "; the screw turns the other way then".to_string()
         }

@@ -3,7 +3,7 @@
 use super::{capital, mm, size_in_words, undercut};
 use crate::args::value::Typed;
 use crate::failure::Failure;
-use crate::report::{Answer, Block, Cell, Column, Report, Role, Table, Text};
+use crate::report::{Answer, Block, Column, Report, Role, Table, Text};
 use crate::words::figures::{measure, off_mm, real};
 use solver::caliper::{self, CheckedGear, Identified, MeasuredOver, PossibleGear};
 use solver::{Gear, Outside, PressureAngle, Teeth, ToothSize};
@@ -147,23 +147,18 @@ pub(super) fn verdict(checked: &CheckedGear) -> String {
 
 /// The table for people.
 fn page<'a>(candidates: impl IntoIterator<Item = &'a PossibleGear>) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("teeth", "teeth", ""),
-        Column::new("tooth_size", "tooth size", ""),
-        Column::new("should_mm", "should read", "mm"),
-        Column::new("off_mm", "it is off", "mm"),
-        Column::new("fits", "", ""),
-    ]);
-    for candidate in candidates {
-        table.push(vec![
-            usize::from(candidate.teeth.get()).into(),
-            Text::new(Role::Strong, size_in_words(&candidate.size)).into(),
-            real(candidate.should_mm).into(),
-            off_mm(candidate.off_mm).into(),
-            (if candidate.fits() { "fits" } else { "" }).into(),
-        ]);
-    }
-    table
+    Table::of(
+        candidates,
+        [
+            (Column::named("teeth", ""), &|c| usize::from(c.teeth.get()).into()),
+            (Column::new("tooth_size", "tooth size", ""), &|c| {
+                Text::new(Role::Strong, size_in_words(&c.size)).into()
+            }),
+            (Column::new("should_mm", "should read", "mm"), &|c| real(c.should_mm).into()),
+            (Column::new("off_mm", "it is off", "mm"), &|c| off_mm(c.off_mm).into()),
+            (Column::new("fits", "", ""), &|c| (if c.fits() { "fits" } else { "" }).into()),
+        ],
+    )
 }
 
 /// The table for programs.
@@ -172,20 +167,17 @@ fn records<'a>(
     candidates: impl IntoIterator<Item = &'a PossibleGear>,
     read: Outside,
 ) -> Table {
-    let keys =
-        ["kind", "teeth", "tooth_size", "module_mm", "read_mm", "should_mm", "off_mm", "fits"];
-    let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
-    for candidate in candidates {
-        table.push(vec![
-            kind.into(),
-            usize::from(candidate.teeth.get()).into(),
-            size_in_words(&candidate.size).into(),
-            measure(&candidate.size.module().mm()).into(),
-            measure(&read.length().mm()).into(),
-            real(candidate.should_mm).into(),
-            off_mm(candidate.off_mm).into(),
-            Cell::from(if candidate.fits() { "yes" } else { "no" }),
-        ]);
-    }
-    table
+    Table::keyed(
+        candidates,
+        [
+            ("kind", &|_| kind.into()),
+            ("teeth", &|c| usize::from(c.teeth.get()).into()),
+            ("tooth_size", &|c| size_in_words(&c.size).into()),
+            ("module_mm", &|c| measure(&c.size.module().mm()).into()),
+            ("read_mm", &|_| measure(&read.length().mm()).into()),
+            ("should_mm", &|c| real(c.should_mm).into()),
+            ("off_mm", &|c| off_mm(c.off_mm).into()),
+            ("fits", &|c| (if c.fits() { "yes" } else { "no" }).into()),
+        ],
+    )
 }

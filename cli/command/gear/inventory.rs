@@ -67,7 +67,7 @@ impl Verdict {
 }
 
 /// One measured gear.
-struct Entry {
+struct MeasuredGear {
     gear: Gear,
     read: Outside,
     /// What it is taken for: as stated, or the nearest standard size where none is.
@@ -77,12 +77,12 @@ struct Entry {
     text: Option<String>,
 }
 
-fn entry(gear: &Gear, read: Outside) -> Result<Entry, Failure> {
+fn entry(gear: &Gear, read: Outside) -> Result<MeasuredGear, Failure> {
     let (taken, verdict, text) = match gear.size {
         Some(size) => stated(gear, size, read)?,
         None => unstated(gear, read)?,
     };
-    Ok(Entry { gear: *gear, read, taken, verdict, text })
+    Ok(MeasuredGear { gear: *gear, read, taken, verdict, text })
 }
 
 type Judged = (PossibleGear, Verdict, Option<String>);
@@ -140,49 +140,50 @@ fn write(name: &str, set: &GearSet, report: &mut Report) -> Result<(), Failure> 
     Ok(())
 }
 
-fn taken(entry: &Entry) -> String {
-    size_in_words(&entry.taken.size)
+fn teeth(entry: &MeasuredGear) -> Cell {
+    usize::from(entry.gear.teeth.get()).into()
+}
+
+fn taken(entry: &MeasuredGear) -> Cell {
+    size_in_words(&entry.taken.size).into()
+}
+
+fn read(entry: &MeasuredGear) -> Cell {
+    measure(&entry.read.length().mm()).into()
 }
 
 /// The table for people.
-fn page(entries: &[Entry]) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("teeth", "teeth", ""),
-        Column::new("verdict", "", ""),
-        Column::new("tooth_size", "tooth size", ""),
-        Column::new("read_mm", "reads", "mm"),
-        Column::new("should_mm", "should read", "mm"),
-        Column::new("off_mm", "off", "mm"),
-    ]);
-    for entry in entries {
-        let role = if entry.verdict.is_wrong() { Role::Warning } else { Role::Good };
-        table.push(vec![
-            usize::from(entry.gear.teeth.get()).into(),
-            Text::new(role, entry.verdict.words()).into(),
-            taken(entry).into(),
-            measure(&entry.read.length().mm()).into(),
-            real(entry.taken.should_mm).into(),
-            off_mm(entry.taken.off_mm).into(),
-        ]);
-    }
-    table
+fn page(entries: &[MeasuredGear]) -> Table {
+    Table::of(
+        entries,
+        [
+            (Column::named("teeth", ""), &|e| teeth(e)),
+            (Column::new("verdict", "", ""), &|e| {
+                let role = if e.verdict.is_wrong() { Role::Warning } else { Role::Good };
+                Text::new(role, e.verdict.words()).into()
+            }),
+            (Column::new("tooth_size", "tooth size", ""), &|e| taken(e)),
+            (Column::new("read_mm", "reads", "mm"), &|e| read(e)),
+            (Column::new("should_mm", "should read", "mm"), &|e| real(e.taken.should_mm).into()),
+            (Column::new("off_mm", "off", "mm"), &|e| off_mm(e.taken.off_mm).into()),
+        ],
+    )
 }
 
 /// The table for programs.
-fn records(entries: &[Entry], doubts: &[(&'static str, String)]) -> Table {
-    let keys = ["kind", "teeth", "tooth_size", "read_mm", "should_mm", "off_mm", "text"];
-    let mut table = Table::new(keys.map(|key| Column::new(key, key, "")).into());
-    for entry in entries {
-        table.push(vec![
-            entry.verdict.words().into(),
-            usize::from(entry.gear.teeth.get()).into(),
-            taken(entry).into(),
-            measure(&entry.read.length().mm()).into(),
-            real(entry.taken.should_mm).into(),
-            off_mm(entry.taken.off_mm).into(),
-            entry.text.clone().into(),
-        ]);
-    }
+fn records(entries: &[MeasuredGear], doubts: &[(&'static str, String)]) -> Table {
+    let mut table = Table::keyed(
+        entries,
+        [
+            ("kind", &|e| e.verdict.words().into()),
+            ("teeth", &|e| teeth(e)),
+            ("tooth_size", &|e| taken(e)),
+            ("read_mm", &|e| read(e)),
+            ("should_mm", &|e| real(e.taken.should_mm).into()),
+            ("off_mm", &|e| off_mm(e.taken.off_mm).into()),
+            ("text", &|e| e.text.clone().into()),
+        ],
+    );
     for (kind, text) in doubts {
         let mut row: Vec<Cell> = vec![(*kind).into()];
         row.extend(std::iter::repeat_n(Cell::Empty, 5).chain([text.as_str().into()]));

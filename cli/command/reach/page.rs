@@ -13,7 +13,7 @@ use crate::words::search::part;
 use crate::words::set_up::levers_in_words;
 use num_rational::BigRational;
 use solver::reach::Beside;
-use solver::{Lead, LeadError, Ratio, Series, Travel};
+use solver::{Lathe, Lead, LeadError, Ratio, Series, Travel};
 
 /// Threads named for a pitch; of more the number is said.
 const NAMED: usize = 3;
@@ -48,7 +48,9 @@ pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &m
     // The table of pitches missed names tumblers too.
     let missed = survey.standards.iter().filter(|_| request.standard);
     let missed = missed.filter_map(|standard| standard.nearest.as_ref());
-    if let Some(meaning) = either::meaning(rows.iter().map(|row| &row.entry).chain(missed)) {
+    if let Some(meaning) =
+        either::meaning(&request.machine.lathe, rows.iter().map(|row| &row.entry).chain(missed))
+    {
         report.note(meaning);
     }
     report.note(foot());
@@ -215,7 +217,7 @@ fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
     }
     if request.standard {
         report.heading("Standard pitches missed");
-        report.table(missed_in_full(&missed));
+        report.table(missed_in_full(&request.machine.lathe, &missed));
     } else {
         let words: Vec<String> = missed.iter().map(|standard| pitch(standard)).collect();
         report.note(
@@ -271,7 +273,7 @@ pub(super) fn is_inch(lead: &Lead) -> bool {
     !lead.has_pi() && lead.mm().numer().is_multiple_of(127)
 }
 
-fn missed_in_full(missed: &[&Standard]) -> Table {
+fn missed_in_full(lathe: &Lathe, missed: &[&Standard]) -> Table {
     let mut table = Table::new(vec![
         Column::new("pitch", "pitch", ""),
         Column::new("threads", "threads", ""),
@@ -288,7 +290,10 @@ fn missed_in_full(missed: &[&Standard]) -> Table {
             nearest.map(|entry| lead_mm(&entry.lead)).into(),
             nearest.map(|entry| entry.train.to_string()).into(),
             standard.error().map(|error| in_short(&error)).into(),
-            nearest.map(levers_in_words).filter(|words| !words.is_empty()).into(),
+            nearest
+                .map(|entry| levers_in_words(lathe, entry))
+                .filter(|words| !words.is_empty())
+                .into(),
         ]);
     }
     table.drop_empty();
@@ -322,7 +327,7 @@ fn write_rows(request: &Request, survey: &Survey, rows: &[Row], report: &mut Rep
         return;
     }
     report.heading(heading(request));
-    let same = same_set(rows);
+    let same = same_set(&request.machine.lathe, rows);
     report.table(table(request, rows, same.is_none()));
     if let Some(same) = same.filter(|words| !words.is_empty()) {
         report.note(format!("For all of these: {same}."));
@@ -361,16 +366,16 @@ fn heading(request: &Request) -> String {
 }
 
 /// How levers stand, where it is the same in all rows.
-fn same_set(rows: &[Row]) -> Option<String> {
-    let mut sets = rows.iter().map(|row| set(&row.entry));
+fn same_set(lathe: &Lathe, rows: &[Row]) -> Option<String> {
+    let mut sets = rows.iter().map(|row| set(lathe, &row.entry));
     let first = sets.next()?;
     sets.all(|words| words == first).then_some(first)
 }
 
 /// What is to be set, and a doubt about it.
-fn set(entry: &Entry) -> String {
+fn set(lathe: &Lathe, entry: &Entry) -> String {
     let unsure = entry.is_too_close().then(|| doubt::in_short(&entry.fit).to_string());
-    let words = Some(levers_in_words(entry)).filter(|words| !words.is_empty());
+    let words = Some(levers_in_words(lathe, entry)).filter(|words| !words.is_empty());
     words.into_iter().chain(unsure).collect::<Vec<_>>().join("; ")
 }
 
@@ -390,7 +395,7 @@ fn table(request: &Request, rows: &[Row], with_set: bool) -> Table {
     columns.push(Column::new("levers", "set", "").second());
     let mut table = Table::new(columns);
     for row in rows {
-        let set = with_set.then(|| set(&row.entry));
+        let set = with_set.then(|| set(&request.machine.lathe, &row.entry));
         table.push(cells(row, feed, set));
     }
     table.drop_empty();
@@ -404,7 +409,7 @@ fn cells(row: &Row, feed: bool, set: Option<String>) -> Vec<Cell> {
         lead_mm(lead).into(),
         if feed { lead_inch(lead) } else { tpi(lead) }.into(),
         Text::new(Role::Strong, entry.train.to_string()).into(),
-        entry.gears.into(),
+        entry.gears().into(),
     ];
     if !feed {
         cells.push(row.below.as_ref().map(beside).into());

@@ -18,19 +18,17 @@ pub(super) struct Row {
 }
 
 impl Row {
-    pub(super) fn of(search: &Search<'_>, reached: &Reached) -> Self {
-        Self {
-            entry: Entry::of(search, &reached.solution),
-            below: reached.below,
-            above: reached.above,
-        }
+    /// `None`: another search found it.
+    pub(super) fn of(search: &Search<'_>, reached: &Reached) -> Option<Self> {
+        let (below, above) = (reached.below, reached.above);
+        Some(Self { entry: Entry::of(search, &reached.solution)?, below, above })
     }
 
     /// What it is sorted by: the least comes first, of equals the shortest lead.
     pub(super) fn place(&self, sort: Sort) -> u128 {
         match sort {
             Sort::Lead => 0,
-            Sort::Gears => self.entry.gears as u128,
+            Sort::Gears => self.entry.gears() as u128,
             // |error| against the nearer standard thread; what has none comes last.
             Sort::Error => {
                 let sizes = self.beside().map(|beside| beside.error.size_in(PARTS));

@@ -90,7 +90,7 @@ impl Walk<'_> {
     fn step(&mut self) -> Option<Row> {
         while self.failure.is_none() {
             let reached = self.reach.next()?;
-            let row = Row::of(self.search, &self.heed(reached)?);
+            let Some(row) = Row::of(self.search, &self.heed(reached)?) else { continue };
             self.survey.take(&row);
             if !self.request.standard || row.is_standard(&self.request.within) {
                 self.survey.listed += 1;
@@ -150,7 +150,9 @@ impl Iterator for Walk<'_> {
 fn beside(search: &Search<'_>, span: Option<Span>, survey: &mut Survey) -> Solved<()> {
     let Some(span) = span else { return Ok(()) };
     for reached in span.reach(search) {
-        survey.meet(&Entry::of(search, &reached?.solution));
+        if let Some(entry) = Entry::of(search, &reached?.solution) {
+            survey.meet(&entry);
+        }
     }
     Ok(())
 }

@@ -12,7 +12,7 @@ use crate::words::figures::{per_cent, plural, ppm};
 use crate::words::search::part;
 use crate::words::set_up::{error_in_short, positions};
 use crate::words::shaft::last_shaft;
-use solver::{Ratio, Travel};
+use solver::{Lathe, Ratio, Travel};
 
 /// Names of threads that stand beside a lead.
 const NAMES: usize = 3;
@@ -83,31 +83,24 @@ fn tolerances(request: &Request) -> Vec<String> {
 /// What each way through the list costs.
 fn write_ways(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.heading("Gears to handle");
-    let mut table = Table::new(vec![
-        Column::new("way", "", ""),
-        Column::new("handled", "handled", ""),
-        Column::new("least", "at least", ""),
-        Column::new("levers", "levers", ""),
-        Column::new("trains", "trains", ""),
-        Column::new("mark", "", ""),
-    ]);
     let own = outcome.chosen(request.order).map(|choice| choice.kind);
-    for choice in &outcome.choices {
-        let least = match choice.kind {
-            Kind::Closest => Cell::Empty,
-            Kind::Fewest => choice.plan.bound.least().map(|n| plural(n, "train")).into(),
-            _ => choice.plan.bound.least().into(),
-        };
-        let mark = (Some(choice.kind) == own).then(|| Text::new(Role::Good, "*"));
-        table.push(vec![
-            way(choice).into(),
-            choice.plan.cost.handled.into(),
-            least,
-            choice.plan.cost.levers.into(),
-            choice.plan.trains.into(),
-            mark.into(),
-        ]);
-    }
+    let table = Table::of(
+        &outcome.choices,
+        [
+            (Column::new("way", "", ""), &|choice| way(choice).into()),
+            (Column::named("handled", ""), &|choice| choice.plan.cost.handled.into()),
+            (Column::new("least", "at least", ""), &|choice| match choice.kind {
+                Kind::Closest => Cell::Empty,
+                Kind::Fewest => choice.plan.bound.least().map(|n| plural(n, "train")).into(),
+                _ => choice.plan.bound.least().into(),
+            }),
+            (Column::named("levers", ""), &|choice| choice.plan.cost.levers.into()),
+            (Column::named("trains", ""), &|choice| choice.plan.trains.into()),
+            (Column::new("mark", "", ""), &|choice| {
+                (Some(choice.kind) == own).then(|| Text::new(Role::Good, "*")).into()
+            }),
+        ],
+    );
     report.table(table);
     report.note(format!("* {}", saving(request, outcome)));
     report.note(proof(request, outcome));
@@ -197,7 +190,7 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
         report.heading(heading);
         report.table(table(request, outcome, rows));
     }
-    if let Some(standing) = standing(&outcome.rows) {
+    if let Some(standing) = standing(&request.machine.lathe, &outcome.rows) {
         report.note(Text::new(Role::Strong, standing));
     }
     for note in notes(request, outcome) {
@@ -206,7 +199,8 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
 }
 
 fn table(request: &Request, outcome: &Outcome, here: &[Row]) -> Table {
-    let levers = lever_names(&outcome.rows);
+    let lathe = &request.machine.lathe;
+    let levers = lever_names(lathe, &outcome.rows);
     let thread = if rows::are_feeds(here) { "feed" } else { "thread" };
     let mut columns = vec![Column::new("thread", thread, ""), Column::new("train", "gears", "")];
     columns.extend(levers.iter().map(|name| Column::new(name.clone(), name.clone(), "")));
@@ -216,7 +210,7 @@ fn table(request: &Request, outcome: &Outcome, here: &[Row]) -> Table {
     columns.push(Column::new("names", "for", "").second());
     let mut table = Table::new(columns);
     for row in here {
-        let own = positions(&row.entry);
+        let own = positions(lathe, &row.entry);
         let mut cells =
             vec![Text::new(Role::Strong, row.lead.clone()).into(), Cell::from(gears(row))];
         cells.extend(levers.iter().map(|name| {
@@ -253,9 +247,9 @@ fn gears(row: &Row) -> String {
 }
 
 /// Every lever that some line sets, in the order of the machine, with its positions.
-fn levers(rows: &[Row]) -> Vec<(String, Vec<String>)> {
+fn levers(lathe: &Lathe, rows: &[Row]) -> Vec<(String, Vec<String>)> {
     let mut levers: Vec<(String, Vec<String>)> = Vec::new();
-    for (name, position) in rows.iter().flat_map(|row| positions(&row.entry)) {
+    for (name, position) in rows.iter().flat_map(|row| positions(lathe, &row.entry)) {
         match levers.iter_mut().find(|(known, _)| *known == name) {
             Some((_, positions)) if positions.contains(&position) => {}
             Some((_, positions)) => positions.push(position),
@@ -266,13 +260,13 @@ fn levers(rows: &[Row]) -> Vec<(String, Vec<String>)> {
 }
 
 /// The levers that move within the list.
-pub(super) fn lever_names(rows: &[Row]) -> Vec<String> {
-    levers(rows).into_iter().filter(|(_, p)| p.len() > 1).map(|(name, _)| name).collect()
+pub(super) fn lever_names(lathe: &Lathe, rows: &[Row]) -> Vec<String> {
+    levers(lathe, rows).into_iter().filter(|(_, p)| p.len() > 1).map(|(name, _)| name).collect()
 }
 
 /// Those that stand still: `tumbler up`.
-pub(super) fn standing(rows: &[Row]) -> Option<String> {
-    let still = levers(rows).into_iter().filter(|(_, positions)| positions.len() == 1);
+pub(super) fn standing(lathe: &Lathe, rows: &[Row]) -> Option<String> {
+    let still = levers(lathe, rows).into_iter().filter(|(_, positions)| positions.len() == 1);
     let words: Vec<String> =
         still.map(|(name, positions)| format!("{name} {}", positions.concat())).collect();
     (!words.is_empty()).then(|| format!("All lines: {}.", words.join(", ")))
@@ -336,12 +330,15 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
 
 /// Lines of which nobody has measured whether an idler is needed.
 fn open(request: &Request, rows: &[Row]) -> Option<String> {
+    let lathe = &request.machine.lathe;
     let is_thread = |row: &&Row| row.group < Group::Feed && row.entry.either.is_some();
-    if let Some(meaning) = either::meaning(rows.iter().filter(is_thread).map(|row| &row.entry)) {
+    if let Some(meaning) =
+        either::meaning(lathe, rows.iter().filter(is_thread).map(|row| &row.entry))
+    {
         return Some(meaning);
     }
     let row = rows.iter().find(is_thread)?;
-    let cases = either::sentences(&row.entry, request.machine.lathe.parts().studs)?;
+    let cases = either::sentences(lathe, row.entry.either?)?;
     Some(format!("{} {}: {} {}", either::OPEN, row.entry.train, cases.join(" "), either::CHECK))
 }
 

@@ -48,12 +48,9 @@ impl Row {
         let mut before: Option<&Train> = fitted;
         let mut rows = Vec::with_capacity(steps.len());
         for step in steps {
-            let (Some(wanted), Some(search)) =
-                (request.wanted.get(step.line), table.search(step.line))
-            else {
-                continue;
-            };
-            let mut entry = Entry::of(search, &step.solution);
+            let found = request.wanted.get(step.line).zip(table.search(step.line));
+            let Some((wanted, search)) = found else { continue };
+            let Some(mut entry) = Entry::of(search, &step.solution) else { continue };
             entry.idlers = search.idlers(&wanted.line.ask(), &step.solution)?;
             let starts = wanted.target.starts();
             let dial = (!wanted.is_feed()).then(|| dial::in_short(lathe, &entry.lead, starts));

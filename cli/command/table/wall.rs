@@ -9,12 +9,13 @@ use crate::words::change;
 use crate::words::doubt;
 use crate::words::figures::ppm;
 use crate::words::set_up::positions;
+use solver::Lathe;
 
 /// Puts it together.
 pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> Wall {
     let lathe = &request.machine.lathe;
     let studs = rows::studs(&outcome.rows);
-    let levers = lever_names(&outcome.rows);
+    let levers = lever_names(lathe, &outcome.rows);
     let fitted = lathe.parts().fitted.as_ref();
     let columns = columns(request, rows::shaft_names(lathe, studs), &levers);
     let mut before: Option<&Row> = None;
@@ -23,9 +24,9 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
         let lines = rows.iter().map(|row| {
             // The first line, and a line by itself, comes after the fitted set-up.
             let before = before.replace(row).filter(|_| request.order != Order::Single);
-            let old = before.map(|before| positions(&before.entry));
+            let old = before.map(|before| positions(lathe, &before.entry));
             let fitted = || fitted.map(|fitted| fitted.levers.clone()).unwrap_or_default();
-            line(row, &old.unwrap_or_else(fitted), studs, &levers)
+            line(lathe, row, &old.unwrap_or_else(fitted), studs, &levers)
         });
         let lines = lines.collect();
         let mut heads: Vec<String> = columns.iter().map(|(_, head)| head.clone()).collect();
@@ -36,7 +37,7 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
     }
     let mut wall = Wall {
         lathe: request.machine.name().to_string(),
-        standing: page::standing(&outcome.rows),
+        standing: page::standing(lathe, &outcome.rows),
         fitted: fitted.map(|fitted| fitted.train.to_string()).unwrap_or_default(),
         paper: paper(asked.paper),
         date: asked.date.clone(),
@@ -84,8 +85,14 @@ const fn paper(paper: args::Paper) -> Paper {
 }
 
 /// `old`: where the levers stood before.
-fn line(row: &Row, old: &[(String, String)], studs: usize, levers: &[String]) -> Line {
-    let own = positions(&row.entry);
+fn line(
+    lathe: &Lathe,
+    row: &Row,
+    old: &[(String, String)],
+    studs: usize,
+    levers: &[String],
+) -> Line {
+    let own = positions(lathe, &row.entry);
     let at = |list: &[(String, String)], name: &str| {
         list.iter().find(|(own, _)| own == name).map(|(_, position)| position.clone())
     };

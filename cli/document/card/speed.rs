@@ -37,6 +37,8 @@ pub(crate) enum OverIs {
     GroupN,
     /// One diameter.
     Diameter,
+    /// Nine pitches.
+    NinePitches,
     /// Assumed: nothing is known of the thread.
     Unnamed,
 }
@@ -137,6 +139,7 @@ impl From<&job::ErrorOverLength> for Error {
                 Basis::Stated => OverIs::Stated,
                 Basis::Usual(LengthBasis::GroupN) => OverIs::GroupN,
                 Basis::Usual(LengthBasis::Diameter) => OverIs::Diameter,
+                Basis::Usual(LengthBasis::NinePitches) => OverIs::NinePitches,
                 Basis::Usual(_) => OverIs::Unnamed,
             },
             along_mm: rounded(drift.along_mm, 7),
@@ -185,11 +188,10 @@ impl Feed {
             nose: finish.nose.into(),
             ridges_um: finish.ridges_um().map(|um| rounded(um, 6)),
         };
-        let owned = |(lever, position): (&str, &str)| (lever.to_string(), position.to_string());
         let finest = |finest: &job::Finest| Finest {
             travel: finest.travel.into(),
             train: finest.train.to_string(),
-            levers: Named(lathe.lever_names(&finest.setting).map(owned).collect()),
+            levers: Named::levers(lathe, &finest.setting),
         };
         Self {
             travel: travel.into(),

@@ -250,7 +250,7 @@ fn all_are_found(kind: Kind, count: usize) {
             let geometry = Geometry::new(&bracket, &gears(&train)).expect("a bracket");
             match geometry.fit(&train) {
                 Fit::Fits(mounting) => {
-                    verify::stands(&case.rig, &case.chain, &mounting)
+                    verify::fits(&case.rig, &case.chain, &mounting)
                         .map_err(|why| format!("{why}\n{train} {}", case.rig.text()))?;
                 }
                 fit => return Err(format!("{train} {}\n{way:?}\n{fit:?}", case.rig.text())),

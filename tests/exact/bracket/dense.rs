@@ -92,7 +92,7 @@ impl<'a> Hunt<'a> {
             if self.fails(&points, &moves) {
                 continue;
             }
-            if self.stands(&part, far) {
+            if self.fits(&part, far) {
                 return Some(true);
             }
             if *left == 0 {
@@ -160,7 +160,7 @@ impl<'a> Hunt<'a> {
     }
 
     /// Whether it certainly fits at the middle of a part, or near it.
-    fn stands(&self, part: &Part, far: f64) -> bool {
+    fn fits(&self, part: &Part, far: f64) -> bool {
         if self.tied {
             return self.margin(&part.middle) > TRUSTED;
         }

@@ -25,7 +25,7 @@ fn a_hole_is_where_it_was_measured() {
     let Fit::Fits(mounting) = fit(&rig, "30-60-60") else { panic!("it stands") };
     let place = mounting.shafts[1].slot.expect("a stud");
     assert!((place.along - 48.0).abs() < 1e-9 && (place.from_pivot - 60.06).abs() < 1e-3);
-    verify::stands(&rig, &chain("30-60-60", 1.0), &mounting).unwrap();
+    verify::fits(&rig, &chain("30-60-60", 1.0), &mounting).unwrap();
 }
 
 /// Where the arm has a hole beside the slot, the mesh of a stud in the slot was opened as far as
@@ -79,7 +79,7 @@ fn two_pairs_in_one_slot_about_a_point_fit_by_little() {
     let text = "16-47+38-36+16-63";
     let chain = chain(text, 1.0);
     let Fit::Fits(mounting) = fit(&rig, text) else { panic!("it fits") };
-    verify::stands(&rig, &chain, &mounting).unwrap();
+    verify::fits(&rig, &chain, &mounting).unwrap();
     // The slow solver finds the same: the mesh of the last shaft reaches 0.023 mm beyond the slot's
     // nearest place.
     let slow = judge(&rig, &chain);
@@ -121,7 +121,7 @@ fn a_way_beside_the_end_of_its_branch_is_found() {
         ..Rig::default()
     };
     let Fit::Fits(mounting) = fit(&rig, "60-78-34-52") else { panic!("it fits") };
-    verify::stands(&rig, &chain("60-78-34-52", 1.0), &mounting).unwrap();
+    verify::fits(&rig, &chain("60-78-34-52", 1.0), &mounting).unwrap();
     let along = |stud: usize| mounting.shafts[stud].slot.expect("a stud").along;
     // Half of 78 + 34 from stud to stud.
     assert!((along(1) - along(2) - 56.0).abs() < 1e-9 && (along(2) - 6.067).abs() < 1e-3);
@@ -135,7 +135,7 @@ fn meshes_open_by_part_of_their_range_fit() {
     let slots = vec![straight(5.0, 30.0, 0.0, 38.0), straight(52.91, 52.91, 0.0, 38.0)];
     let rig = Rig { first: [0.0, 100.0], slots, ..Rig::default() };
     let Fit::Fits(mounting) = fit(&rig, "50-44-36-44") else { panic!("it fits") };
-    verify::stands(&rig, &chain("50-44-36-44", 1.0), &mounting).unwrap();
+    verify::fits(&rig, &chain("50-44-36-44", 1.0), &mounting).unwrap();
     // With no opening it does not fit.
     assert!(matches!(fit(&Rig { opening: [0.0, 0.05], ..rig }, "50-44-36-44"), Fit::Refused(_)));
 }
@@ -153,6 +153,6 @@ fn a_mesh_that_is_open_on_a_fixed_arm_fits() {
     };
     let train = "50-60+40-50+30-70";
     let Fit::Fits(mounting) = fit(&rig(45.1), train) else { panic!("it fits") };
-    verify::stands(&rig(45.1), &chain(train, 1.0), &mounting).unwrap();
+    verify::fits(&rig(45.1), &chain(train, 1.0), &mounting).unwrap();
     assert!(matches!(fit(&rig(45.21), train), Fit::Refused(_)));
 }

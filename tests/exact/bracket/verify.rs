@@ -18,7 +18,7 @@ pub(crate) fn points(mounting: &Mounting) -> Vec<Spot> {
 }
 
 /// Everything that is asked of a train that stands.
-pub(crate) fn stands(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
+pub(crate) fn fits(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
     shafts(rig, chain, mounting)?;
     slots(rig, mounting)?;
     swing(rig, mounting)?;

@@ -274,7 +274,7 @@ fn agrees(
     let class = |line| {
         reading.classes().iter().position(|class| class.lines().any(|known| known.index == line))
     };
-    if !reading.serves() {
+    if !reading.works() {
         let sure = seen.iter().all(|one| *one == Some(Landing::Own));
         return if sure || class(from).is_some() { wrong("said not to serve") } else { Ok(()) };
     }
@@ -308,14 +308,17 @@ fn marks(drawn: &Drawn, plan: &HalfNut) -> Vec<&'static str> {
     let p = repeat.pitches();
     let held = [
         ("p = 1", p == 1),
-        ("p divides T", p > 1 && reading.serves()),
-        ("p does not divide T", !reading.serves()),
+        ("p divides T", p > 1 && reading.works()),
+        ("p does not divide T", !reading.works()),
         ("several classes", reading.classes().len() > 1),
         ("several starts on the work", drawn.starts > 1),
         ("a line falls into another start", lines.iter().any(falls)),
         ("several starts on the screw", drawn.screw_starts > 1),
         ("a line between teeth", !reading.blind().is_empty()),
-        ("the same start, whatever the line", p > 1 && lines.len() > 1 && reading.is_any_line()),
+        (
+            "the same start, whatever the line",
+            p > 1 && lines.len() > 1 && reading.classes().len() == 1,
+        ),
         ("the nut reaches every start", repeat.to_next_start().is_some()),
     ];
     held.into_iter().filter_map(|(mark, holds)| holds.then_some(mark)).collect()

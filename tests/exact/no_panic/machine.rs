@@ -90,7 +90,7 @@ fn ask_all(parts: Parts) {
         for starts in [0, 1, 2, 99, 100, 255] {
             let Ok(plan) = dial::HalfNut::new(&lathe, &cut, starts) else { continue };
             if let Advice::Lines(reading) = plan.advice() {
-                assert!(reading.serves());
+                assert!(reading.works());
             }
             for reading in &plan.dials {
                 let _ = (reading.turns_to_repeat(), reading.turns_to_same_line());
@@ -103,7 +103,7 @@ fn ask_all(parts: Parts) {
                 for passed in [0, 1, u128::MAX] {
                     let _ = repeat.landing(passed);
                 }
-                let _ = (repeat.serves(0), repeat.serves(u16::MAX));
+                let _ = (repeat.works(0), repeat.works(u16::MAX));
             }
         }
     }

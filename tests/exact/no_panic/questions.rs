@@ -34,7 +34,7 @@ fn ask_all(search: &Search<'_>, ask: &Ask, strangers: &[solver::search::Solution
     let _ = search.proof(ask.gears);
     let mut solutions = strangers.to_vec();
     if let Ok(found) = search.find(ask) {
-        assert!(found.solutions.iter().filter(|s| s.stands()).count() <= ask.count);
+        assert!(found.solutions.iter().filter(|s| s.fits()).count() <= ask.count);
         solutions.extend(found.solutions.into_iter().chain(found.refused).take(4));
     }
     let _ = search.find_each(&[ask.clone(), ask.clone()]);

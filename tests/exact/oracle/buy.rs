@@ -37,7 +37,7 @@ fn score(lathe: &Lathe, request: &Request) -> Score {
         let options = request.options.clone().with_pairs(2);
         let search = Search::new(lathe, line.travel, options).expect("as before");
         let found = search.find(&line.ask()).expect("small numbers");
-        let best = found.solutions.iter().find(|s| s.stands());
+        let best = found.solutions.iter().find(|s| s.fits());
         sizes.extend(best.map(|s| {
             let error: BigRational = s.error.exact().expect("no pi").abs();
             let parts = (error * BigRational::from_integer(BigInt::from(PARTS))).to_integer();

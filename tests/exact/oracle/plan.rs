@@ -460,7 +460,7 @@ fn listed_on(search: &Search<'_>, ask: &solver::search::Ask, idlers: usize) -> u
         .within(ask, idlers, &mut |_, all| {
             within.extend(all.iter().map(|a| {
                 let solution = search.solution_of(ask, a).expect("small numbers");
-                assert!(solution.stands());
+                assert!(solution.fits());
                 (solution.train.to_string(), solution.setting)
             }));
             std::ops::ControlFlow::Continue(())
@@ -472,7 +472,7 @@ fn listed_on(search: &Search<'_>, ask: &solver::search::Ask, idlers: usize) -> u
         one_by_one.extend(all.into_iter().filter_map(|s| {
             let pairs = 1 + s.train.studs().iter().filter(|s| s.gears().count() == 2).count();
             let allowed = s.gears - 2 * pairs + usize::from(pairs > 1) <= idlers;
-            (allowed && s.stands()).then(|| (s.train.to_string(), s.setting))
+            (allowed && s.fits()).then(|| (s.train.to_string(), s.setting))
         }));
     }
     within.sort();

@@ -35,7 +35,7 @@ impl DialLines {
         same("a turn of the dial", turn, lead(&self.turn)?)?;
         let plan = HalfNut::new(&self.lathe()?, &lead(&self.thread)?, 1)?;
         let [reading] = &plan.dials[..] else { return Err("one dial".into()) };
-        same("serves", reading.serves(), true)?;
+        same("serves", reading.works(), true)?;
         for class in reading.classes() {
             same("lines of a class", class.lines().count(), self.serving)?;
         }

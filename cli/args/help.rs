@@ -1,0 +1,77 @@
+//! How help looks: two lines to begin with, commands by what people want, examples before options.
+
+use super::Args;
+use clap::{Command, CommandFactory};
+
+/// The help of the program. A test holds it to 30 lines of 80 columns and to the commands that there are.
+const TOP: &str = "\
+{about}
+
+Start    trainwright lathe new   describe your lathe, once
+         trainwright find M10    gears for a thread; at first on a demo lathe
+
+Cut      find     gears for a thread or a feed, best first
+         card     job card: all of one thread, in the order of the work
+         table    a list of threads with few gears moved; the wall chart
+Know     threads  the known threads; which one is this?
+         gear     which gear is this; is the box of gears what it says?
+         reach    all leads that can be cut
+         check    is the chart on the lathe right?
+         learn    an unknown lead screw or ratio, from the chart and test cuts
+Own      lathe    describe, show or check your lathe
+         buy      which gears are worth buying
+Read     guide    how to measure a banjo, read a card, write a file
+Helpers  sets     gear sets, demo lathes and charts that come with the program
+         config   which lathe is used, and why
+         schema   JSON Schema of each file that is read or written
+         completions, man   for the shell
+
+Options
+  -o, --output FILE  write the answer to a file: .txt .json .csv .md .html .svg
+  -f, --format FORM  text, json, csv, markdown, html or svg
+  -q, --quiet        the answer in one line a target
+  -h, --help         after a command: its options      -V, --version
+
+Exit: 0 yes; 1 some answer is no; 2 bad input; 74 not written; 130 interrupted
+";
+
+/// The help of one command: what it does, examples, then how it is typed.
+const ONE: &str = "{about}{after-help}\n\n{usage-heading} {usage}\n\n{all-args}";
+
+/// The commands with their help, for all that reads or shows them.
+pub(crate) fn command() -> Command {
+    examples_first(Args::command()).help_template(TOP)
+}
+
+fn examples_first(command: Command) -> Command {
+    command.mut_subcommands(|one| {
+        // A command of commands lists them where its arguments would be.
+        examples_first(one).help_template(ONE)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_first_help_names_every_command_and_fits_a_screen() {
+        let command = command();
+        for name in command.get_subcommands().map(Command::get_name) {
+            let named = TOP.split([' ', ',', '\n']).any(|word| word == name);
+            assert!(named, "{name}");
+        }
+        let help = command.clone().render_help().to_string();
+        assert!(help.lines().count() <= 30, "{}", help.lines().count());
+        assert!(help.lines().all(|line| line.chars().count() <= 80), "{help}");
+    }
+
+    #[test]
+    fn examples_come_before_the_options() {
+        for one in command().get_subcommands_mut() {
+            let help = one.render_help().to_string();
+            let (examples, usage) = (help.find("Examples:"), help.find("Usage:"));
+            assert!(examples.is_some() && examples < usage, "{}: {help}", one.get_name());
+        }
+    }
+}
