@@ -408,12 +408,12 @@ fn names_of_files_need_not_be_utf_8() {
 #[test]
 fn a_file_of_no_known_ending_is_refused_before_any_work() {
     let folder = fresh();
-    let refused = run_in(folder.path(), &boxed(&["find", "M10", "-o", "a.pdf"]));
+    let refused = run_in(folder.path(), &boxed(&["find", "M10", "-o", "a.xyz"]));
     assert_eq!(
         (refused.code, refused.err.as_str()),
         (
             2,
-            "trainwright: --output a.pdf: no form of the answer ends so\n\
+            "trainwright: --output a.xyz: no form of the answer ends so\n\
              try: one of .txt .json .csv .md .html .svg, or --format beside it\n"
         )
     );

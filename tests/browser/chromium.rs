@@ -94,13 +94,12 @@ impl Chromium {
 
     fn look_through(&self, pages: &[(String, u32)], script: &str) -> Vec<Value> {
         let folder = fresh();
-        let frames: String = pages
-            .iter()
-            .map(|(page, width)| {
-                let held = page.replace('&', "&amp;").replace('"', "&quot;");
-                format!("<iframe style=\"width:{width}px;height:740px;border:0\" srcdoc=\"{held}\"></iframe>")
-            })
-            .collect();
+        let mut frames = String::new();
+        for (page, width) in pages {
+            let held = page.replace('&', "&amp;").replace('"', "&quot;");
+            let style = format!("width:{width}px;height:740px;border:0");
+            frames.extend(["<iframe style=\"", &style, "\" srcdoc=\"", &held, "\"></iframe>"]);
+        }
         let holder = format!(
             "<!DOCTYPE html><meta charset=utf-8><title>holder</title><body style=\"margin:0\">{frames}\
              <script>const use = (page, view, told) => {{{script}}};</script><script>{LOOK}</script>"

@@ -152,6 +152,8 @@ fn too_many_leads_are_not_sorted() {
         "{}",
         refused.err
     );
+    // The same where a document was begun.
+    assert_eq!(sorted(&["-f", "json"]), refused);
     assert_eq!(names(folder.path()), ["lathe.json"]);
     let few = sorted(&["--count", "10"]);
     assert_eq!(few.code, 0, "{}", few.err);

@@ -2,7 +2,7 @@
 //! while the one before is written, so that millions take no more memory than a few.
 
 use super::row::Row;
-use super::survey::{Standard, State, Survey, quotient};
+use super::survey::{Standard, State, Survey, share};
 use super::walk::{Walk, walk};
 use super::{Request, Sort, page, picture};
 use crate::answer::Entry;
@@ -15,8 +15,7 @@ use crate::progress::Progress;
 use crate::report::{Answer, Cell, Column, Document as _, Report, Stream};
 use crate::words::figures::rounded;
 use crate::words::set_up::travel;
-use num_rational::BigRational;
-use num_traits::{One, ToPrimitive};
+use num_traits::ToPrimitive;
 use serde::{Serialize, Serializer};
 use solver::{LeadError, Thread, reach};
 use std::cell::RefCell;
@@ -183,7 +182,7 @@ fn summary(request: &Request, survey: &Survey) -> Summary {
         refused: survey.refused,
         shortest: survey.shortest.as_ref().map(Lead::from),
         longest: survey.longest.as_ref().map(Lead::from),
-        widest_gap: survey.gap.map(|(from, to)| gap(&from, &to)),
+        widest_gap: survey.gap.as_ref().map(gap),
         standards: survey.standards.iter().map(|standard| pitch(request, standard)).collect(),
     }
 }
@@ -195,11 +194,11 @@ fn left_out(survey: &Survey) -> Vec<String> {
     survey.left_out.clone().into_iter().chain(ended).collect()
 }
 
-fn gap(from: &solver::Lead, to: &solver::Lead) -> Gap {
-    let share = quotient(to, from) - BigRational::one();
+fn gap(gap: &(solver::Lead, solver::Lead)) -> Gap {
+    let share = share(gap);
     Gap {
-        from: Lead::from(from),
-        to: Lead::from(to),
+        from: Lead::from(&gap.0),
+        to: Lead::from(&gap.1),
         per_cent: rounded(share.to_f64().unwrap_or(f64::NAN) * 100.0, 6),
         share: share.to_string(),
     }

@@ -1,7 +1,7 @@
 //! The page: first what the leads come to, then which standard pitches are met, then the first rows.
 
 use super::row::Row;
-use super::survey::{Standard, State, Survey, quotient};
+use super::survey::{Standard, State, Survey, share};
 use super::{Request, Sort};
 use crate::answer::Entry;
 use crate::report::number::{Digits, Number, grouped};
@@ -12,7 +12,6 @@ use crate::words::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
 use crate::words::search::part;
 use crate::words::set_up::levers_in_words;
 use num_rational::BigRational;
-use num_traits::One;
 use solver::reach::Beside;
 use solver::{Lathe, Lead, LeadError, Ratio, Series, Travel};
 
@@ -136,9 +135,11 @@ fn facts(request: &Request, survey: &Survey) -> Vec<(String, Text)> {
         fact("shortest", both(request, &shortest));
         fact("longest", both(request, &longest));
     }
-    if let Some((from, to)) = &survey.gap {
-        let [from_mm, to_mm] = [from, to].map(|lead| lead_mm(lead).marked());
-        fact("widest gap", format!("{from_mm} to {to_mm} mm, {} %", share(from, to)));
+    if let Some(gap) = &survey.gap {
+        let [from, to] = [gap.0, gap.1].map(|lead| lead_mm(&lead).marked());
+        let per_cent = share(gap) * BigRational::from_integer(100.into());
+        let per_cent = Number::new(per_cent, Digits::Significant(2)).shown().text;
+        fact("widest gap", format!("{from} to {to} mm, {per_cent} %"));
     }
     if !survey.standards.is_empty() {
         fact("standard pitches", standards_in_short(request, survey));
@@ -177,13 +178,6 @@ fn refused(request: &Request, survey: &Survey) -> String {
     };
     let hand = request.hand.map_or("", |_| " and cuts this hand");
     if request.fit { format!("{count}: {why}{hand}") } else { format!("{count}: {why}") }
-}
-
-/// By how much one lead is longer, in per cent.
-fn share(from: &Lead, to: &Lead) -> String {
-    let share = quotient(to, from) - BigRational::one();
-    let per_cent = share * BigRational::from_integer(100.into());
-    Number::new(per_cent, Digits::Significant(2)).shown().text
 }
 
 fn standards_in_short(request: &Request, survey: &Survey) -> String {

@@ -176,8 +176,7 @@ impl Survey {
             return;
         }
         let surely = ratio > self.widest * (1.0 + SLACK);
-        let is_wider = |(a, b): &(Lead, Lead)| quotient(&to, &from) > quotient(b, a);
-        if surely || self.gap.as_ref().is_none_or(is_wider) {
+        if surely || self.gap.as_ref().is_none_or(|gap| share(&(from, to)) > share(gap)) {
             (self.gap, self.widest) = (Some((from, to)), ratio);
         }
     }
@@ -233,9 +232,9 @@ fn nearer<'e>(wanted: Lead, a: Option<&'e Entry>, b: Option<&'e Entry>) -> Optio
     a.into_iter().chain(b).min_by(|a, b| error(a).compare_size(&error(b)))
 }
 
-/// One lead over another; both have pi or none has.
-pub(super) fn quotient(long: &Lead, short: &Lead) -> BigRational {
-    long.mm().to_big() / short.mm().to_big()
+/// By how much the longer of two leads is longer, as a share of the shorter; both have pi or none has.
+pub(super) fn share((short, long): &(Lead, Lead)) -> BigRational {
+    LeadError::of(long, short).exact().unwrap_or_default()
 }
 
 /// The standard pitches of the span; feeds have none.
