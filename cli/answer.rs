@@ -14,19 +14,13 @@ pub(crate) use entry::Entry;
 pub(crate) use judge::fit_of;
 use solver::job::SetUp;
 use solver::search::{Ask, MachineChange, Options, Proof, Remedy, Search};
-use solver::{Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Travel, Watch};
+use solver::tolerance::Allowed;
+use solver::{Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Watch};
 
 /// Arrangements counted for one lead; past it the answer says "at least".
 const MOST_OTHERS: u64 = 100_000;
 /// Arrangements listed for one lead; past it the list says so. Nobody reads more, and each is held.
 const MOST_LISTED: usize = 20_000;
-
-/// Error of a thread that counts as near enough where nothing was said: 200 ppm, 5 µm in 25 mm
-/// (common practice, no source).
-const USUAL_TOLERANCE: (u128, u128) = (200, 1_000_000);
-
-/// The same for a feed: 1 %, since nothing has to fit a feed (common practice, no source).
-const USUAL_TOLERANCE_OF_A_FEED: (u128, u128) = (1, 100);
 
 /// What was asked, understood.
 pub(crate) struct Request {
@@ -36,6 +30,8 @@ pub(crate) struct Request {
     pub(crate) within: Option<Ratio>,
     pub(crate) over: Length,
     pub(crate) all: bool,
+    /// Whether all lists are shown, not only the answer.
+    pub(crate) long: bool,
     /// The least room beside a shaft; nothing where no fit is checked.
     pub(crate) arbor: Option<LeastClearance>,
     /// To be judged instead of a search.
@@ -50,8 +46,8 @@ pub(crate) struct Outcome {
     pub(crate) hand: Option<Hand>,
     /// What was searched; nothing where a train was judged.
     pub(crate) proof: Option<Proof>,
-    /// What counts as near enough.
-    pub(crate) tolerance: Ratio,
+    /// What is near enough.
+    pub(crate) allowed: Allowed,
     pub(crate) solutions: Vec<Entry>,
     pub(crate) trade_off: Vec<Entry>,
     /// Whether no row of it, and nothing better with one gear more, can have been missed.
@@ -94,7 +90,8 @@ impl Outcome {
 
     /// Near enough, but too close to call.
     pub(crate) fn unsure(&self) -> Option<&Entry> {
-        let near = |entry: &&Entry| entry.is_too_close() && entry.error.within(&self.tolerance);
+        let near =
+            |entry: &&Entry| entry.is_too_close() && entry.error.within(&self.allowed.part());
         self.solutions.iter().find(near)
     }
 
@@ -136,6 +133,7 @@ impl Request {
             within: terms.within,
             over: OVER.parse()?,
             all: false,
+            long: false,
             arbor: terms.clearance.least(),
             train: terms.train.clone(),
             rank: None,
@@ -165,7 +163,7 @@ impl Request {
                 target: target.clone(),
                 hand: *hand,
                 proof: None,
-                tolerance: self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?,
+                allowed: self.allowed(target),
                 solutions: only(&|e| stands(e) && near(e)).into_iter().collect(),
                 trade_off: Vec::new(),
                 trade_off_complete: true,
@@ -207,6 +205,12 @@ impl Request {
         Ok(outcomes)
     }
 
+    /// What is near enough for a target: what was stated, else what is usual.
+    fn allowed(&self, target: &Target) -> Allowed {
+        let usual = Allowed::usual(target.thread().as_ref(), target.travel());
+        self.within.map_or(usual, |within| usual.stated(within))
+    }
+
     /// What the search heeds.
     pub(crate) fn options(&self) -> Options {
         options(self.arbor)
@@ -236,7 +240,8 @@ impl Request {
         let trade_off = rows.rows.iter().map(with_idlers).filter_map(Result::transpose);
         let trade_off: Vec<Entry> = trade_off.collect::<solver::Result<_>>()?;
         let refused = found.refused.iter().filter_map(entry);
-        let tolerance = self.within.map_or_else(|| usual_tolerance(target.travel()), Ok)?;
+        let allowed = self.allowed(target);
+        let tolerance = allowed.part();
         let near = |s: &&solver::search::Solution| s.fits() && s.error.within(&tolerance);
         let remedies = match found.solutions.iter().find(near) {
             Some(_) => Vec::new(),
@@ -252,7 +257,7 @@ impl Request {
             other_hand: other_hand.as_ref().and_then(entry),
             solutions,
             fewest: trade_off.iter().position(|e| e.error.within(&tolerance)),
-            tolerance,
+            allowed,
             trade_off,
             trade_off_complete: rows.complete,
             unlisted: found.unlisted,
@@ -287,12 +292,6 @@ impl Request {
 pub(crate) fn options(arbor: Option<LeastClearance>) -> Options {
     let least = arbor.map(|arbor| arbor.mm());
     Options::default().with_arbor(least).with_bracket(arbor.is_some())
-}
-
-/// What is near enough where `--within` says nothing.
-pub(crate) fn usual_tolerance(travel: Travel) -> solver::Result<Ratio> {
-    let (part, whole) = if travel.is_feed() { USUAL_TOLERANCE_OF_A_FEED } else { USUAL_TOLERANCE };
-    Ratio::new(part, whole)
 }
 
 /// Where two gears may want an idler and it leaves the hand alone: the one that is fitted.

@@ -18,7 +18,7 @@ mod report;
 mod words;
 
 use failure::Failure;
-use report::{Answer, Report};
+use report::{Answer, Block, Report};
 use std::io::Write;
 use std::process::ExitCode;
 
@@ -55,7 +55,10 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let report = command::run(&args.command, asks, &progress);
     // The line is gone before anything is said.
     drop(progress);
-    let report = report?;
+    let mut report = report?;
+    if args.output.quiet && target.is_for_people() && !report.brief.is_empty() {
+        report.blocks = std::mem::take(&mut report.brief).into_iter().map(Block::Note).collect();
+    }
     asides(&args.output, &report, target.is_for_people());
     // The picture first: where it can't be written there is no answer that promises it.
     drawing.map_or(Ok(()), |drawing| drawing.deliver(&report).map(drop))?;

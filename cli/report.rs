@@ -326,6 +326,8 @@ pub(crate) trait Stream: std::fmt::Debug {
 pub(crate) struct Report {
     /// For people: text and Markdown.
     pub(crate) blocks: Vec<Block>,
+    /// The answer in one line a question, for `-q`; none: `blocks` is as short as it gets.
+    pub(crate) brief: Vec<Text>,
     /// For CSV; `None`: the first table of the blocks.
     pub(crate) records: Option<Table>,
     /// In place of all else, where it is worked out only when it is written.

@@ -1,6 +1,7 @@
 //! What more than one command says: figures, set-ups, changes, reasons, doubts and lacks, each in one
 //! place. It knows the library and plain entries, and no command.
 
+pub(crate) mod cautions;
 pub(crate) mod change;
 pub(crate) mod control;
 pub(crate) mod dial;
@@ -16,3 +17,4 @@ pub(crate) mod shaft;
 pub(crate) mod shop;
 pub(crate) mod size;
 pub(crate) mod slip;
+pub(crate) mod verdict;

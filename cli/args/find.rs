@@ -54,6 +54,9 @@ pub(crate) struct Find {
     /// List every arrangement and lever position of each lead
     #[arg(long, help_heading = "Search", conflicts_with = "train")]
     pub(crate) all: bool,
+    /// Print all lists: fewest gears, closest leads, what does not fit and why
+    #[arg(long)]
+    pub(crate) long: bool,
     /// Write a picture of the train on the bracket to this file too
     ///
     /// SVG, to scale: the view from the cover end and the view on edge. The file is written as that

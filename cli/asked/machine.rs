@@ -7,7 +7,7 @@ use crate::files::{self, OpenLathe, Origin, Surroundings};
 use crate::keys;
 use crate::report::{Role, Text};
 use solver::{Lathe, Lead, Parts, Travel};
-use std::ffi::OsStr;
+use std::ffi::{OsStr, OsString};
 
 /// What is said where no lathe was named.
 const OWN: &str = "For your own: trainwright lathe new, or --lathe FILE.";
@@ -21,6 +21,8 @@ pub(crate) struct Machine {
     pub(crate) from: String,
     /// Whether nothing was given, so that a demo lathe stands in.
     pub(crate) demo: bool,
+    /// What names it in another command: ` --lathe tug`; empty where it is found without words.
+    argument: String,
     /// The file, where there is one.
     open: Option<OpenLathe>,
 }
@@ -35,10 +37,11 @@ impl Machine {
             (Some(gears), Some(screw)) => Self::of_gears_and_screw(gears, screw)?,
             (gears, _) => Self::of_file(words.lathe.as_deref(), gears.as_deref())?,
         };
-        match words.studs {
-            Some(studs) => machine.with_studs(studs),
-            None => Ok(machine),
-        }
+        let machine = match words.studs {
+            Some(studs) => machine.with_studs(studs)?,
+            None => machine,
+        };
+        Ok(Self { argument: argument(words), ..machine })
     }
 
     /// The lathe of a file that is not there yet.
@@ -47,6 +50,7 @@ impl Machine {
             lathe: open.lathe.clone(),
             from: open.source.name.clone(),
             demo: false,
+            argument: String::new(),
             open: Some(open),
         }
     }
@@ -59,6 +63,7 @@ impl Machine {
             lathe: Lathe::new(parts)?,
             from: "--gears and --screw; the first gear turns as fast as the spindle".to_string(),
             demo: false,
+            argument: String::new(),
             open: None,
         })
     }
@@ -76,6 +81,7 @@ impl Machine {
             lathe: open.lathe.clone(),
             from: origin_in_words(&open, &origin),
             demo,
+            argument: String::new(),
             open: Some(open),
         };
         if let Some(gears) = gears {
@@ -139,6 +145,11 @@ impl Machine {
         self.demo.then(|| format!("This is a demo lathe. {OWN}"))
     }
 
+    /// What names it in another command: ` --lathe tug`; empty where it is found without words.
+    pub(crate) fn argument(&self) -> &str {
+        &self.argument
+    }
+
     /// An error about the lathe, with its place in the lathe's file.
     pub(crate) fn refused(&self, error: &solver::Error) -> Failure {
         let Some((open, path)) = self.open.as_ref().zip(keys::path(error)) else {
@@ -161,4 +172,19 @@ fn origin_in_words(open: &OpenLathe, origin: &Origin) -> String {
         Origin::Configuration => format!("{name}, from the configuration folder"),
         Origin::Demo => "a demo lathe that comes with the program".to_string(),
     }
+}
+/// The words that name a machine, as they were typed.
+fn argument(words: &args::Machine) -> String {
+    let screw = words.screw.as_ref().map(|screw| screw.text.clone());
+    let studs = words.studs.map(|studs| studs.to_string());
+    let text = |word: &Option<OsString>| word.as_ref().map(|w| w.to_string_lossy().into_owned());
+    let all = [
+        ("--lathe", text(&words.lathe)),
+        ("--gears", text(&words.gears)),
+        ("--screw", screw),
+        ("--studs", studs),
+    ];
+    let said = all.into_iter().filter_map(|(name, value)| Some((name, value?)));
+    let quoted = |value: String| if value.contains(' ') { format!("\"{value}\"") } else { value };
+    said.map(|(name, value)| format!(" {name} {}", quoted(value))).collect()
 }

@@ -6,6 +6,7 @@
 
 mod data;
 mod lists;
+mod next;
 mod page;
 mod pictures;
 mod remedies;
@@ -51,7 +52,14 @@ fn asked(find: &Find) -> Result<Request, Failure> {
             .with_hint(format!("--count {rank} beside it")));
     }
     let request = Request::new(Machine::of(&find.machine)?, &find.targets, &find.terms)?;
-    Ok(Request { count, over: find.over, all: find.all, rank: find.rank, ..request })
+    Ok(Request {
+        count,
+        over: find.over,
+        all: find.all,
+        long: find.long || find.all,
+        rank: find.rank,
+        ..request
+    })
 }
 
 fn answered(request: &Request, progress: &Progress) -> Result<Report, Failure> {

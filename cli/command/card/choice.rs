@@ -80,7 +80,7 @@ fn easiest<'o>(
     }
     let near = |entry: &&Entry| match request.rank {
         Some(_) => entry.lead == chosen.lead,
-        None => entry.lead == chosen.lead || entry.error.within(&outcome.tolerance),
+        None => entry.lead == chosen.lead || entry.error.within(&outcome.allowed.part()),
     };
     let mut others: Vec<&Entry> = outcome.solutions.iter().filter(near).collect();
     others.sort_by_key(|entry| entry.lead != chosen.lead);

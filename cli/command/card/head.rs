@@ -25,7 +25,7 @@ fn facts(card: &Card<'_>) -> Vec<(&'static str, Text)> {
     let exact = card.entry.error.is_zero();
     let short = error_in_short(&card.entry.error);
     let off = if exact { "exact".to_string() } else { format!("{short} off") };
-    let role = if !card.entry.error.within(&card.outcome.tolerance) {
+    let role = if !card.entry.error.within(&card.outcome.allowed.part()) {
         Role::Warning
     } else if exact {
         Role::Good

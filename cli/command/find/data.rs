@@ -87,7 +87,7 @@ fn result(request: &Request, outcome: &Outcome) -> find::Outcome {
         solutions: ranked(&outcome.solutions),
         trade_off: ranked(&outcome.trade_off),
         fewest_gears: fewest.map(|entry| Solution::of(request, 1, entry)),
-        within: outcome.tolerance.to_string(),
+        within: outcome.allowed.part().to_string(),
         closer_but_unfit: ranked(&outcome.refused),
         nearest: outcome.nearest.as_ref().map(|entry| Solution::of(request, 1, entry)),
         remedies: outcome.remedies.iter().map(|help| remedy(request, help)).collect(),

@@ -18,7 +18,7 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
     let unsure = outcome.unsure().map(|entry| {
         format!(
             "Whether a train within {} fits is {}: {}, {}.",
-            part(&outcome.tolerance),
+            part(&outcome.allowed.part()),
             doubt::in_short(&entry.fit),
             entry.train,
             error_in_short(&entry.error)
@@ -62,7 +62,7 @@ pub(super) fn write_choice(request: &Request, outcome: &Outcome, report: &mut Re
 
 /// What the star marks, or that nothing is near enough; `unsure`: what may be.
 fn about_choice(outcome: &Outcome, unsure: Option<String>) -> String {
-    let tolerance = part(&outcome.tolerance);
+    let tolerance = part(&outcome.allowed.part());
     let mut note = match outcome.fewest {
         Some(_) => format!("* fewest gears within {tolerance}."),
         None if !outcome.trade_off_complete => {

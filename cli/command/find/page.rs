@@ -1,69 +1,76 @@
-//! What was found, for people: first the choice of fewest gears against error, then the set-up to
-//! start from in plain words, then the list by error, what it rests on, and the cautions.
+//! What was found, for people: the chosen set-up, the next choices, what the proof covers, cautions.
+//! With `--long` every list.
 
-use super::{lists, remedies, set_up};
+use super::{lists, next, remedies, set_up};
 use crate::answer::{Outcome, Request};
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
-use crate::words::doubt;
 use crate::words::figures::{lead_inch, lead_mm, measure, plural, tpi};
 use crate::words::search::{other_hand, part, unchecked};
 use crate::words::set_up::{error_in_short, reasons};
+use crate::words::{cautions, doubt};
 use solver::{Target, Travel};
 
-/// What is said at the end of every answer about a thread.
-const OF_THREADS: &str = "Withdraw the tool before you reverse: the gears have play. Never cut in \
-    reverse with a screwed-on chuck: it can unscrew. Where the half nut may close again \
-    `trainwright card` says; if unsure, keep it closed and turn back.";
-
-/// What is said at the end of every answer.
-const CAUTIONS: [&str; 4] = [
-    "Unplug or lock off the lathe before the gear cover comes off; cover on before power. \
-     Sleeves, hair and fingers clear; chuck key and hand crank out.",
-    "Turn the spindle by hand through one full turn of the lead screw, then take a scratch pass \
-     and measure it before you cut.",
-    "Don't move tumbler or levers while anything turns, unless the machine's manual says so. \
-     Never engage feed and half nut together.",
-    "This is arithmetic and geometry: no word on strength, speed or the fitness of a part. The \
-     machine's manual and local rules come first, and for pressure, lifting, vehicle, aircraft, \
-     firearm or structural threads a qualified person and the standard.",
-];
-
-/// The whole page.
+/// The whole page: for each target the answer, with `--long` every list; then cautions and what to type
+/// next.
 pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report) {
     report.note(request.machine.line());
     for outcome in outcomes {
         write_outcome(request, outcome, report);
     }
-    write_legend(request, outcomes, report);
-    report.heading("Before you cut");
-    let threads = outcomes.iter().any(|outcome| !outcome.target.travel().is_feed());
-    // In the order of the work: make safe, try by hand, cut, and what this is not.
-    let [safe, by_hand, levers, limits] = CAUTIONS;
-    let cutting = threads.then_some(OF_THREADS);
-    let cautions = [safe, by_hand].into_iter().chain(cutting).chain([levers, limits]);
-    report.push(Block::List(cautions.map(Text::from).collect()));
+    if request.long {
+        write_legend(request, outcomes, report);
+    }
+    report.note(unchecked(&request.machine.lathe, request.arbor.is_some()));
+    // Nothing is mounted where nothing fits.
+    if outcomes.iter().any(|outcome| outcome.first_choice().is_some()) {
+        report.note(Text::new(Role::Warning, cautions::HANDS));
+    }
+    report.note(more(request, outcomes));
+    report.brief = outcomes.iter().map(in_one_line).collect();
 }
 
-/// What the words of the lists mean and what was not checked: the same for every target, so it is
-/// said once.
+/// What to type next.
+fn more(request: &Request, outcomes: &[Outcome]) -> Text {
+    let target = outcomes.first().map_or("M10", |outcome| outcome.target.text().trim());
+    let quoted = if target.contains(' ') { format!("\"{target}\"") } else { target.to_owned() };
+    let lathe = request.machine.argument();
+    let card = Text::from("More: ")
+        .and(Role::Typed, format!("trainwright card {quoted}{lathe}"))
+        .and(Role::Plain, " (job card, other cautions)");
+    if request.long || request.train.is_some() {
+        return card;
+    }
+    card.and(Role::Plain, ", ").and(Role::Typed, format!("find {quoted}{lathe} --long"))
+}
+
+/// The train and its error, for `-q`.
+fn in_one_line(outcome: &Outcome) -> Text {
+    let target = Text::from(format!("{}: ", outcome.target.text().trim()));
+    match outcome.first_choice() {
+        Some(entry) => target
+            .and(Role::Strong, entry.train.to_string())
+            .and(Role::Plain, format!(", {}", error_in_short(&entry.error))),
+        None => target.and(Role::Warning, "no train"),
+    }
+}
+
+/// What the words of the lists mean: the same for every target, so it is said once.
 fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
     let listed = |outcome: &&Outcome| outcome.proof.is_some() && !outcome.solutions.is_empty();
     let threads = |outcome: &Outcome| !outcome.target.travel().is_feed();
     if outcomes.iter().any(|outcome| listed(&outcome)) {
-        let drift = if outcomes.iter().filter(listed).any(threads) {
-            format!("; drift is over {} mm", measure(&request.over.mm()).marked())
+        let sum = if outcomes.iter().filter(listed).any(threads) {
+            format!(" It adds up to the µm given in {} mm.", measure(&request.over.mm()).marked())
         } else {
             String::new()
         };
-        report.heading("How to read it");
+        report.heading("Legend");
         report.note(format!(
-            "Fewest gears first: each row is the closest that so few gears come; stop at the first \
-             that is near enough. Closest first: others are set-ups that cut exactly the same. \
-             Error: + is longer than asked{drift}; ~ marks a rounded figure."
+            "Fewest gears first: the closest train of each number of gears. Error: + is longer than \
+             asked.{sum} ~ marks a rounded figure."
         ));
     }
-    report.note(unchecked(&request.machine.lathe, request.arbor.is_some()));
 }
 
 fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
@@ -73,7 +80,7 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
         report.note(Text::new(Role::Warning, warning));
     }
     if is_tapered(&outcome.target) {
-        report.note("A tapered thread: the gears give its lead, the taper takes an attachment.");
+        report.note("A taper thread: the gears give its lead; the taper takes an attachment.");
     }
     if outcome.proof.is_none() {
         set_up::write_judged(request, outcome, report);
@@ -82,8 +89,20 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
     if outcome.solutions.is_empty() {
         write_nothing(request, outcome, report);
     } else {
-        lists::write_choice(request, outcome, report);
         set_up::write(request, outcome, report);
+    }
+    if request.long {
+        write_lists(request, outcome, report);
+    } else {
+        next::write(request, outcome, report);
+    }
+    report.note(verdict(outcome));
+}
+
+/// Every list of one target.
+fn write_lists(request: &Request, outcome: &Outcome, report: &mut Report) {
+    if !outcome.solutions.is_empty() {
+        lists::write_choice(request, outcome, report);
         lists::write_ranking(request, outcome, report);
     }
     write_refused(request, outcome, report);
@@ -96,7 +115,6 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
         report.heading("Hints");
         report.push(Block::List(hints.into_iter().map(Text::from).collect()));
     }
-    report.note(verdict(outcome));
 }
 
 /// The target as it was understood.
@@ -145,11 +163,11 @@ fn is_tapered(target: &Target) -> bool {
 fn write_nothing(request: &Request, outcome: &Outcome, report: &mut Report) {
     let why = match (&request.within, &outcome.nearest) {
         (Some(_), Some(_)) if outcome.is_all() => {
-            format!("No: nothing within {}. The nearest:", part(&outcome.tolerance))
+            format!("No: nothing within {}. The nearest:", part(&outcome.allowed.part()))
         }
         (Some(_), Some(_)) => format!(
             "No: nothing within {} was found, but not all was searched. The nearest:",
-            part(&outcome.tolerance)
+            part(&outcome.allowed.part())
         ),
         _ => format!("No: {}.", why_nothing(request, outcome)),
     };

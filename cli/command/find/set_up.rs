@@ -13,7 +13,7 @@ use crate::words::set_up::{
     OUTRUNS, any_of, assumption, error_in_short, levers_in_words, named, reasons, without_tumbler,
 };
 use crate::words::shaft::last_shaft;
-use crate::words::{doubt, either};
+use crate::words::{doubt, either, verdict};
 use solver::bracket::Fit;
 use solver::judge::fitted_train;
 use solver::{Control, Gear, GearAt, GearChange, Lathe, Shaft, Train};
@@ -21,16 +21,10 @@ use solver::{Control, Gear, GearAt, GearChange, Lathe, Shaft, Train};
 /// The set-up to start from: the fewest gears that are near enough, else the closest train.
 pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
     let Some(entry) = outcome.first_choice() else { return };
-    let why = if outcome.fewest.is_some() {
-        format!("fewest gears within {}", part(&outcome.tolerance))
-    } else if entry.is_too_close() {
-        doubt::in_short(&entry.fit).to_string()
-    } else {
-        "the closest".to_string()
-    };
-    report.heading(format!("Set-up: {why}"));
     report.push(Block::Facts(facts(request, outcome, entry)));
-    write_edge(request, entry, report);
+    if request.long {
+        write_edge(request, entry, report);
+    }
     write_warnings(request, outcome, entry, report);
 }
 
@@ -42,9 +36,10 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
     let assumption = assumption(&request.machine.lathe, entry, request.arbor);
     let verdict = match (&entry.fit, outcome.nearest.is_some()) {
         _ if !reasons.is_empty() => Text::new(Role::Warning, "No: it can't be set up so."),
-        (_, true) => {
-            Text::new(Role::Warning, format!("No: it is not within {}.", part(&outcome.tolerance)))
-        }
+        (_, true) => Text::new(
+            Role::Warning,
+            format!("No: it is not within {}.", part(&outcome.allowed.part())),
+        ),
         (fit @ Fit::TooClose(_), _) => Text::new(Role::Warning, doubt::verdict(fit)),
         (Fit::Fits(_), _) => Text::new(Role::Good, "It fits."),
         _ if assumption.is_some() => Text::from("Nothing that is known speaks against it."),
@@ -94,28 +89,31 @@ const SENSE_TEST: &str = "Which hand it cuts is not known: some sense of turning
 
 /// Label and value of all that is to be done and known.
 pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<(String, Text)> {
-    let cuts_label = if outcome.target.travel().is_feed() { "feeds" } else { "cuts" };
     let mount = in_words(request, entry) + &bridged(request, outcome, entry);
-    let set = set_in_words(&request.machine.lathe, entry);
     let pi = match entry.error.cut_over_asked() {
         (quotient, -1) => Some(format!("cut as {quotient}").into()),
         _ => None,
     };
-    let facts = [
+    let long = |text: Option<Text>| text.filter(|_| request.long);
+    let head = [
         ("train", Some(Text::new(Role::Strong, entry.train.to_string()))),
-        ("mount", Some(mount.into())),
-        ("set", set),
-        (cuts_label, Some(cuts(outcome, entry))),
         ("error", Some(error_in_words(request, outcome, entry))),
         ("pi", pi),
-        ("change", change_in_words(request, outcome, entry).map(Text::from)),
-        ("others", others(outcome, entry).map(Text::from)),
+        ("mount", Some(mount.into())),
     ];
-    let mut facts: Vec<_> = facts.into();
-    let stands: Vec<_> = idlers(entry).into_iter().chain(standing(request, entry)).collect();
+    let tail = [
+        ("levers", set_in_words(&request.machine.lathe, entry)),
+        ("gears moved", change_in_words(request, outcome, entry).map(Text::from)),
+        ("cuts", long(Some(cuts(outcome, entry)))),
+        ("also cut by", long(others(outcome, entry).map(Text::from))),
+    ];
+    let named = |(label, text): (&str, Option<Text>)| Some((label.to_string(), text?));
+    let mut facts: Vec<(String, Text)> = head.into_iter().filter_map(named).collect();
     // Where the studs go comes after what goes on them.
-    facts.splice(2..2, stands.iter().map(|(label, text)| (label.as_str(), Some(text.clone()))));
-    facts.into_iter().filter_map(|(label, text)| Some((label.to_string(), text?))).collect()
+    facts.extend(idlers(entry).filter(|_| request.long));
+    facts.extend(standing(request, entry));
+    facts.extend(tail.into_iter().filter_map(named));
+    facts
 }
 
 /// Which idlers would do, where there is a choice.
@@ -125,7 +123,7 @@ fn idlers(entry: &Entry) -> Option<(String, Text)> {
         ones if ones.iter().all(|idlers| idlers.len() == 1) => {
             format!("{} reaches; any will do", any_of(&ones.concat()))
         }
-        many => format!("{} choices of idlers reach (--all lists them)", many.len()),
+        many => format!("{} choices of idlers reach", many.len()),
     };
     Some(("idler".to_string(), words.into()))
 }
@@ -134,8 +132,8 @@ fn idlers(entry: &Entry) -> Option<(String, Text)> {
 fn standing(request: &Request, entry: &Entry) -> Vec<(String, Text)> {
     let Some(mounting) = entry.fit.mounting() else { return Vec::new() };
     let speaker = Speaker::new(&request.machine.lathe, &entry.train);
-    let swing = speaker.swing(mounting).map(|swing| ("swing".to_string(), swing));
-    let tightest = speaker.tightest(mounting).map(|gap| ("tightest".to_string(), gap));
+    let swing = speaker.swing(mounting).map(|swing| ("arm angle".to_string(), swing));
+    let tightest = speaker.tightest(mounting).map(|gap| ("clearance".to_string(), gap));
     let close = doubt::in_full(&request.machine.lathe, &entry.fit);
     let close = close.map(|words| ("fit".to_string(), words));
     let lines = speaker.studs(mounting).into_iter().chain(swing).chain(tightest);
@@ -160,7 +158,7 @@ fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
         (false, 1) => ("lead", "set-up cuts"),
         (false, _) => ("lead", "set-ups cut"),
     };
-    Some(format!("{} more {have} this {what}{tried} (--all lists them)", counted(others)))
+    Some(format!("{} other {have} this {what}{tried}", counted(others)))
 }
 
 /// What is to be set, the tumbler in full where it is an open question.
@@ -186,22 +184,33 @@ fn cuts(outcome: &Outcome, entry: &Entry) -> Text {
     Text::from(format!("{mm} = {} TPI{hand}", tpi(&entry.lead).marked()))
 }
 
+/// `+125 ppm: 3.1 µm long in 25 mm; inside class 6g: 2 % of its tolerance`.
 fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
     if entry.error.is_zero() {
-        return Text::new(Role::Good, "none: exact");
+        return Text::new(Role::Good, "exact");
     }
     let error = error_in_short(&entry.error);
+    let feed = outcome.target.travel().is_feed();
     if entry.is_far_off() {
-        let other = if outcome.target.travel().is_feed() { "feed" } else { "thread" };
-        return Text::new(Role::Warning, format!("{error}: this is a different {other}"));
+        let other = if feed { "feed" } else { "thread" };
+        return Text::new(Role::Warning, format!("{error}: another {other}"));
     }
     let way = if entry.error.is_longer() { "long" } else { "short" };
-    if outcome.target.travel().is_feed() {
-        return Text::from(format!("{error} ({way})"));
-    }
-    let over = measure(&request.over.mm()).marked();
-    let drift = drift(&entry.error, &request.over).shown().text;
-    Text::from(format!("{error}: {drift} µm in {over} mm ({way})"))
+    let sum = if feed {
+        format!(" ({way})")
+    } else {
+        let over = measure(&request.over.mm()).marked();
+        format!(": {} µm {way} in {over} mm", shop_micrometres(entry, request))
+    };
+    let verdict = verdict::in_words(&outcome.allowed, &entry.error);
+    let text = Text::from(format!("{error}{sum}; "));
+    verdict.spans().iter().fold(text, |text, span| text.and(span.role, &*span.text))
+}
+
+/// What an error adds up to, in µm: two digits, as nobody reads more.
+fn shop_micrometres(entry: &Entry, request: &Request) -> String {
+    let um = drift(&entry.error, &request.over).to_f64().abs();
+    if um < 9.95 { format!("{um:.1}") } else { format!("{um:.0}") }
 }
 
 /// "40 on the first shaft drives 55; 50 is keyed to it and drives 65 on the lead screw."

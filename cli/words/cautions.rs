@@ -1,0 +1,16 @@
+//! The cautions, each in one place: before hands go in, before cutting, last.
+
+/// Before hands go into the machine: first in `lathe new`, at the top of card, wall chart and picture.
+pub(crate) const HANDS: &str = "Unplug or lock off the lathe before opening the cover. Before power: \
+    cover on, chuck key and crank out. No gloves, rings or loose sleeves; glasses on.";
+
+/// Before cutting.
+pub(crate) const CUTTING: &str = "Turn it by hand, take a scratch pass, stop, measure. Tool out and \
+    spindle stopped before reversing. A screwed-on chuck can come off in reverse, also when it is \
+    started or braked. Never run into a fixed stop with the half nut closed. Move levers only at \
+    rest; never engage feed and half nut together.";
+
+/// Last.
+pub(crate) const LIMITS: &str = "Arithmetic and geometry only: strength, speed and fitness are not \
+    checked. The machine's manual and local rules come first; where failure could injure, ask a \
+    qualified person.";
