@@ -46,6 +46,17 @@ const PAGES: &[&[&str]] = &[
     &["learn", "skiff-chart"],
 ];
 
+/// Pages with wide tables, long lists or pictures of their own.
+const WIDE: &[&[&str]] = &[
+    &["find", "M10", "--lathe", "tug", "--long"],
+    &["find", "1.25 mm", "--all"],
+    &["buy", "--common", "--up-to", "2", "--count", "3", "--lathe", "dinghy"],
+    &["reach", "--from", "M4", "--to", "M5", "--standard"],
+    &["table", "--common", "--lathe", "tug"],
+    &["table", "M4", "M5", "M6", "M8", "--plan", "best"],
+    &["guide", "banjo"],
+];
+
 /// The page that a command writes.
 fn page(args: &[&str]) -> String {
     let printed = run(&[args, &["--format", "html"]].concat());
@@ -72,14 +83,34 @@ fn a_card_is_one_side_of_paper() {
     }
 }
 
+/// Every page, with the command that writes it.
+fn every_page() -> Vec<(Vec<&'static str>, String)> {
+    let cards = CARDS.iter().map(|args| [&["card"], *args].concat());
+    let others = PAGES.iter().chain(WIDE).map(|args| args.to_vec());
+    cards.chain(others).map(|args| (args.clone(), page(&args))).collect()
+}
+
+/// Phones, a tablet and a desk.
+#[test]
+fn no_column_is_cut_off_and_nothing_scrolls_sideways() {
+    let Some(chromium) = Chromium::found() else { return };
+    let pages = every_page();
+    for width in [360, 412, 768, 1200] {
+        let framed: Vec<_> = pages.iter().map(|(_, page)| (page.clone(), width)).collect();
+        for ((args, _), seen) in pages.iter().zip(chromium.look_all(&framed)) {
+            assert_eq!(seen["width"], width, "{args:?}");
+            assert_eq!(seen["outside"], serde_json::json!([]), "{args:?}: cut off at {width} px");
+            assert_eq!(seen["sideways"], serde_json::json!([]), "{args:?} at {width} px");
+        }
+    }
+}
+
 #[test]
 fn every_page_can_be_read_on_a_phone() {
     let Some(chromium) = Chromium::found() else { return };
-    let cards = CARDS.iter().map(|args| [&["card"], *args].concat());
-    let all: Vec<_> = cards.chain(PAGES.iter().map(|args| args.to_vec())).collect();
-    let framed: Vec<_> = all.iter().map(|args| (page(args), 360)).collect();
+    let (all, framed): (Vec<_>, Vec<_>) =
+        every_page().into_iter().map(|(args, page)| (args, (page, 360))).unzip();
     for (args, seen) in all.iter().zip(chromium.look_all(&framed)) {
-        assert_eq!(seen["width"], 360, "{args:?}: scrolls sideways");
         assert_eq!(seen["errors"], serde_json::json!([]), "{args:?}");
         assert_eq!(seen["requests"], serde_json::json!([]), "{args:?}: asks the network");
         assert_eq!(seen["pale"], serde_json::json!([]), "{args:?}: contrast below 4.5");
@@ -149,13 +180,15 @@ fn the_look_sees_faults() {
     let Some(chromium) = Chromium::found() else { return };
     let seen = chromium.look(
         r#"<!DOCTYPE html><html><head><meta name="viewport" content="width=device-width"></head><body>
-        <div style="width:900px">wide</div><p style="color:#aaa">pale</p>
+        <div style="width:900px">wide</div><table><td style="padding-left:400px">cut</table>
+        <pre style="overflow-x:auto;width:90px">a line that is longer than its place</pre><p style="color:#aaa">pale</p>
         <p style="font-size:6px">small</p><nav><a href="\#s1">x</a></nav>
         <script>throw new Error("broken")</script></body></html>"#,
         360,
     );
     let none = |key: &str| seen[key].as_array().is_none_or(Vec::is_empty);
     assert!(seen["width"].as_u64() > Some(360), "{seen}");
+    assert!(!none("outside") && !none("sideways"), "{seen}");
     assert!(!none("pale") && !none("small") && !none("targets") && !none("errors"), "{seen}");
     let twice = format!("<p>{}</p>", "<p>line</p>".repeat(200));
     assert!(chromium.pages(&twice, "A4") > 1);

@@ -5,10 +5,11 @@
 //! printed as such, on A4 or Letter alike (194 x 263 mm within the margins): in two columns, in
 //! letters that are the smaller the more it says ([`Density`]). Nothing is told by colour alone.
 
+mod table;
 mod wall;
 
 use super::{Renderer, svg};
-use crate::report::{Answer, Block, Cell, Report, Role, Table, Text};
+use crate::report::{Answer, Block, Cell, Report, Role, Text};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::io::{self, Write};
 
@@ -49,6 +50,10 @@ impl<'r> Section<'r> {
                 }
             }
         }
+        // On a phone nobody looks for it.
+        for section in sections.iter_mut().filter(|section| section.heading.is_some()) {
+            section.blocks.sort_by_key(|block| !matches!(block, Block::Picture { .. }));
+        }
         sections.retain(|section| section.heading.is_some() || !section.blocks.is_empty());
         sections
     }
@@ -73,12 +78,13 @@ fn page(report: &Report) -> Markup {
         Block::Title(text) | Block::Heading(text) => Some(plain(text)),
         _ => None,
     });
+    let looks = format!("{LOOKS}{}", table::looks(report));
     let density = report.one_side.then(|| Density::of(report));
     let class = if report.one_side { "one-side" } else { "pages" };
     html! {
         (DOCTYPE)
         html lang="en" {
-            (head(&title.unwrap_or_else(|| "trainwright".to_string()), LOOKS))
+            (head(&title.unwrap_or_else(|| "trainwright".to_string()), &looks))
             body class=(class) style=[density.map(Density::style)] {
                 main {
                     @for (i, section) in sections.iter().enumerate() {
@@ -153,35 +159,32 @@ fn block_of(report: &Report, block: &Block) -> Markup {
                 div { dt { (plain(label)) } dd { (inline(value)) } }
             } }
         },
-        Block::Table(table) => table_of(table),
-        Block::Letters(text) | Block::Verbatim(text) => html! { pre { (lines(text)) } },
+        Block::Table(table) => table::table_of(table),
+        Block::Letters(text) | Block::Verbatim(text) => {
+            html! { pre style=[narrow(text)] { (lines(text)) } }
+        }
     }
+}
+
+/// Lines so long are made small enough for a phone rather than broken: there they have 9 px at least.
+const NARROW: usize = 60;
+
+fn narrow(text: &str) -> Option<String> {
+    let columns = text.lines().map(|line| line.chars().count()).max().unwrap_or(0);
+    (columns <= NARROW).then(|| format!("--columns:{}", columns.max(1)))
 }
 
 fn pictures(report: &Report, numbers: &[usize]) -> Markup {
     let drawing = |number: &usize| {
         let drawing = report.drawings.get(*number)?;
-        let width = format!("--wide:{:.3}", (drawing.size.0 / WIDEST).min(1.0));
+        // Half its size leaves its smallest letters 7 pt.
+        let (wide, high) = ((drawing.size.0 / WIDEST).min(1.0), drawing.size.1 / 2.0);
+        let sizes = format!("--wide:{wide:.3};--high:{high:.0}");
         let picture = PreEscaped(svg::inline(drawing, first_placed(report) == *number));
-        Some(html! { div.picture style=(width) { (picture) } })
+        Some(html! { div.picture style=(sizes) { (picture) } })
     };
-    html! { figure { @for picture in numbers.iter().filter_map(drawing) { (picture) } } }
-}
-
-fn table_of(table: &Table) -> Markup {
-    let number = |i: usize| table.is_numeric(i).then_some("number");
-    html! {
-        div.table { table {
-            thead { tr { @for (i, column) in table.columns.iter().enumerate() {
-                th scope="col" class=[number(i)] { (plain(&column.heading())) }
-            } } }
-            tbody { @for row in &table.rows { tr {
-                @for (i, cell) in row.iter().enumerate() {
-                    td class=[number(i)] { (cell_of(cell)) }
-                }
-            } } }
-        } }
-    }
+    let pictures: Vec<Markup> = numbers.iter().filter_map(drawing).collect();
+    html! { @if !pictures.is_empty() { figure { @for picture in pictures { (picture) } } } }
 }
 
 fn cell_of(cell: &Cell) -> Markup {

@@ -10,7 +10,7 @@ use unicode_width::UnicodeWidthChar;
 
 /// Width of an average letter over its height; where there is no Arial or the like letters are as wide
 /// as this.
-pub(super) const WIDE: f64 = 0.52;
+pub(super) const WIDE: f64 = 0.56;
 /// Space between two columns, in letters' heights.
 const GAP: f64 = 0.9;
 
@@ -119,7 +119,9 @@ fn head_and_foot(wall: &Wall) -> f64 {
     let wide = 2.0_f64.mul_add(-MARGIN, wall.paper.wide) / (FOOT * 0.5);
     let rows = |text: &str| (length(text) / wide).ceil();
     let lines: f64 = wall.foot.iter().map(|text| rows(text)).sum();
-    lines.mul_add(FOOT * 1.3, TITLE + 4.0)
+    // The caution is larger and bold.
+    let caution = rows(wall.caution) + 1.0;
+    (lines + caution * 1.2).mul_add(FOOT * 1.3, TITLE + 4.0)
 }
 
 /// Height of the title with what stands beside it, in mm.

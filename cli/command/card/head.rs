@@ -4,6 +4,7 @@ use super::Card;
 use super::drift;
 use super::page::{Page, strong};
 use crate::report::{Block, Role, Text};
+use crate::words::cautions;
 use crate::words::figures::{lead_mm, tpi};
 use crate::words::search::other_hand;
 use crate::words::set_up::error_in_short;
@@ -13,6 +14,7 @@ use crate::words::size;
 pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     page.push(Block::Title(format!("{}: {}", card.target().text(), card.entry.train)));
     page.note(card.request.machine.line());
+    page.warning(cautions::HANDS);
     page.facts(facts(card));
     drift::write(card, page);
     if let Some(other) = other_hand(card.outcome).filter(|_| card.request.rank.is_none()) {

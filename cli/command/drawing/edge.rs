@@ -146,15 +146,16 @@ impl Edge {
 
     fn count(&mut self, wheel: &Wheel, level: f64) {
         let text = wheel.teeth.to_string();
-        let beside = width_of(&text, LARGE) > 2.0 * self.half();
         let height = if wheel.tip() * self.view.scale < LARGE / 2.0 { SMALL } else { LARGE };
+        let lettering = Lettering { height, bold: true, anchor: Anchor::Middle };
+        let beside = width_of(&text, lettering) > 2.0 * self.half();
         let (across, anchor) = if beside {
             (self.column(wheel.plane) + self.half() + 1.0, Anchor::Start)
         } else {
             (self.column(wheel.plane), Anchor::Middle)
         };
         let at = self.at(across, level, -height * 0.35);
-        self.view.write(wheel.part, at, text, Lettering { height, bold: true, anchor });
+        self.view.write(wheel.part, at, text, Lettering { anchor, ..lettering });
     }
 
     fn words(&mut self, axle: &Axle, level: f64) {

@@ -4,7 +4,7 @@ use super::Subject;
 use crate::answer::{Entry, Outcome, Request};
 use crate::words::figures::{lead_inch, lead_mm, tpi};
 use crate::words::reasons::Speaker;
-use crate::words::{doubt, set_up};
+use crate::words::{cautions, doubt, set_up};
 use solver::bracket::Fit;
 
 /// What is to be drawn of a set-up.
@@ -37,6 +37,7 @@ pub(in crate::command) fn of<'a>(
         bracket: lathe.parts().bracket.as_ref(),
         first_turns: lathe.first_turns(entry.setting.headstock, entry.tumbler),
         title: format!("{}: {}", outcome.target.text(), entry.train),
+        caution: (!entry.is_unfit()).then_some(cautions::HANDS),
         warning,
         facts: facts(request, outcome, entry),
         notes,

@@ -73,6 +73,11 @@ impl Pen<'_> {
     fn head(&mut self) -> fmt::Result {
         self.down += 6.0;
         self.text(MARGIN, 6.0, true, &self.wall.lathe)?;
+        let wide = 2.0_f64.mul_add(-MARGIN, self.wall.paper.wide);
+        for line in wrapped(self.wall.caution, |text| in_bold(text) * 3.2 <= wide) {
+            self.down += 4.4;
+            self.text(MARGIN, 3.2, true, &line)?;
+        }
         self.down += 5.0;
         let mut about = vec!["Gears for threads and feeds".to_owned()];
         if !self.wall.fitted.is_empty() {
