@@ -39,12 +39,14 @@ struct Paper {
     width: f64,
     /// The greatest height.
     height: f64,
+    /// That of the gears on edge.
+    edge: f64,
 }
 
 /// A sheet of its own.
-const SHEET: Paper = Paper { width: WIDTH, height: 150.0 };
+const SHEET: Paper = Paper { width: WIDTH, height: 150.0, edge: 75.0 };
 /// A place on a page that says much besides: letters as high, so gears smaller.
-const PLACE: Paper = Paper { width: 135.0, height: 110.0 };
+const PLACE: Paper = Paper { width: 135.0, height: 80.0, edge: 48.0 };
 
 /// What is to be drawn, with the words that go with it.
 #[derive(Debug)]
@@ -81,7 +83,7 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
         None => sheet.words(&[no_face(subject)], SMALL, true, Part::Label),
     }
     sheet.words(&subject.notes.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
-    sheet.view(edge::draw(&figure));
+    sheet.view(edge::draw(&figure, SHEET.edge));
     let legend = legend(subject, &figure);
     sheet.words(&legend.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
     let warning = subject.warning.iter().map(|warning| format!(" - {warning}"));
@@ -101,7 +103,7 @@ pub(super) fn views(subject: &Subject<'_>) -> Vec<Drawing> {
     let face = face.map(|(bracket, mounting)| {
         (PLACE.width, face::draw(subject, bracket, mounting, &figure, PLACE))
     });
-    let views = face.into_iter().chain(std::iter::once((WIDTH, edge::draw(&figure))));
+    let views = face.into_iter().chain(std::iter::once((WIDTH, edge::draw(&figure, PLACE.edge))));
     let sheet = |(width, view): (f64, (View, f64))| {
         let mut sheet = Sheet { down: 0.0, views: Vec::new() };
         sheet.view(view);

@@ -2,7 +2,7 @@
 //!
 //! What stands under a heading is a section. On a screen the sections are one column with large
 //! letters, and a bar at the lower edge jumps between them. A report that is one side of paper is
-//! printed as such, on A4 or Letter alike (194 x 263 mm within the margins): in two columns, in
+//! printed as such, on A4 or Letter alike (198 x 267 mm within the margins): in two columns, in
 //! letters that are the smaller the more it says ([`Density`]). Nothing is told by colour alone.
 
 mod table;
@@ -260,14 +260,14 @@ struct Density {
 const POINT: f64 = 25.4 / 72.0;
 
 /// Letters from the roomiest to the tightest, in points, and the step between two densities.
-const LETTERS: (f64, f64) = (9.5, 6.25);
+const LETTERS: (f64, f64) = (9.5, 7.0);
 const STEP: f64 = 0.25;
 
 /// Width of the widest drawing, in its own mm: all are drawn on one scale of letters.
 const WIDEST: f64 = 180.0;
 
-/// What both A4 and Letter hold: two columns within margins of 8 mm.
-const COLUMN: (f64, f64) = (94.5, 263.0);
+/// What both A4 and Letter hold: two columns within margins of 6 mm.
+const COLUMN: (f64, f64) = (97.0, 267.0);
 
 /// Width of an average letter over its height: of Arial, and of what stands in for it.
 const WIDE: f64 = 0.46;
@@ -305,7 +305,7 @@ impl Density {
 
     /// From line to line over the height of the letters: the smaller these, the closer.
     fn lead(self) -> f64 {
-        (self.points - LETTERS.1).mul_add(0.04, 1.15)
+        (self.points - LETTERS.1).mul_add(0.04, 1.1)
     }
 
     /// From line to line in mm.
@@ -315,7 +315,7 @@ impl Density {
 
     /// How large pictures are: 1 if the widest is as wide as the column.
     fn picture(self) -> f64 {
-        (self.points - LETTERS.1).mul_add(0.1, 0.85).min(1.0)
+        (self.points - LETTERS.1).mul_add(0.1, 0.95).min(1.0)
     }
 
     /// How long one column with all of it would be, in mm.

@@ -84,7 +84,7 @@ impl Face {
         bracket: &Bracket,
         mounting: &Mounting,
         figure: &Figure,
-        Paper { width, height }: Paper,
+        Paper { width, height, .. }: Paper,
     ) -> (Self, f64) {
         let machine = Machine::of(bracket, mounting);
         let mut bounds = Bounds::default();
