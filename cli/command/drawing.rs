@@ -46,7 +46,7 @@ struct Paper {
 /// A sheet of its own.
 const SHEET: Paper = Paper { width: WIDTH, height: 150.0, edge: 75.0 };
 /// A place on a page that says much besides: letters as high, so gears smaller.
-const PLACE: Paper = Paper { width: 135.0, height: 80.0, edge: 48.0 };
+const PLACE: Paper = Paper { width: 135.0, height: 88.0, edge: 44.0 };
 
 /// What is to be drawn, with the words that go with it.
 #[derive(Debug)]

@@ -177,11 +177,9 @@ fn narrow(text: &str) -> Option<String> {
 fn pictures(report: &Report, numbers: &[usize]) -> Markup {
     let drawing = |number: &usize| {
         let drawing = report.drawings.get(*number)?;
-        // Half its size leaves its smallest letters 7 pt.
-        let (wide, high) = ((drawing.size.0 / WIDEST).min(1.0), drawing.size.1 / 2.0);
-        let sizes = format!("--wide:{wide:.3};--high:{high:.0}");
+        let width = format!("--wide:{:.3}", (drawing.size.0 / WIDEST).min(1.0));
         let picture = PreEscaped(svg::inline(drawing, first_placed(report) == *number));
-        Some(html! { div.picture style=(sizes) { (picture) } })
+        Some(html! { div.picture style=(width) { (picture) } })
     };
     let pictures: Vec<Markup> = numbers.iter().filter_map(drawing).collect();
     html! { @if !pictures.is_empty() { figure { @for picture in pictures { (picture) } } } }
