@@ -191,5 +191,6 @@ fn argument(words: &args::Machine) -> String {
     ];
     let said = all.into_iter().filter_map(|(name, value)| Some((name, value?)));
     let quoted = |value: String| if value.contains(' ') { format!("\"{value}\"") } else { value };
-    said.map(|(name, value)| format!(" {name} {}", quoted(value))).collect()
+    said.flat_map(|(name, value)| [" ".to_owned(), name.to_owned(), " ".to_owned(), quoted(value)])
+        .collect()
 }
