@@ -27,16 +27,24 @@ fn answer(words: &[&str]) -> Run {
     run_in(folder.path(), &args)
 }
 
-fn find(form: &str) -> String {
-    let Run { code, out, err } =
-        answer(&["find", "1.25 mm", "module 1", "0.1 mm/rev cross", "-n", "3", "--format", form]);
+/// What the tests of forms ask; the gears cut a worm of module 1.5 to within 0.2 %.
+const TARGETS: [&str; 6] = ["find", "1.25 mm", "module 1.5", "0.1 mm/rev cross", "-n", "3"];
+
+fn find_with(more: &[&str]) -> String {
+    let Run { code, out, err } = answer(&[&TARGETS, more].concat());
     assert_eq!((code, err.as_str()), (0, ""));
     out
 }
 
+/// With all lists.
+fn find(form: &str) -> String {
+    find_with(&["--long", "--format", form])
+}
+
 #[test]
 fn text() {
-    assert_data_eq!(find("text"), file!["snapshots/find.txt": Text].raw());
+    assert_data_eq!(find_with(&[]), file!["snapshots/find.txt": Text].raw());
+    assert_data_eq!(find("text"), file!["snapshots/find-long.txt": Text].raw());
 }
 
 #[test]
@@ -128,6 +136,8 @@ mod document {
         pub(super) trade_off: Vec<Solution>,
         pub(super) fewest_gears: Option<Solution>,
         pub(super) within: String,
+        pub(super) allowed_by: String,
+        pub(super) class: Option<String>,
         pub(super) closer_but_unfit: Vec<Solution>,
         pub(super) nearest: Option<Solution>,
         pub(super) remedies: Vec<Remedy>,
@@ -199,6 +209,8 @@ mod document {
         pub(super) cut_over_target: Option<Quotient>,
         pub(super) error_ppm: f64,
         pub(super) adds_up_to_um: f64,
+        pub(super) verdict: String,
+        pub(super) share_of_class: Option<f64>,
         pub(super) gears: usize,
         pub(super) gears_moved: usize,
         pub(super) idlers: Vec<Vec<u16>>,
@@ -599,5 +611,9 @@ fn what_is_too_close_to_call_is_marked_and_does_not_count() {
         solutions.iter().map(|s| (s.train.as_str(), s.fit.state.as_str())).collect();
     assert_eq!(states, [("40-60", "too close")], "nothing else cuts left hand here");
     assert_eq!(solutions[0].fit.measure.len(), 1);
-    assert!(find("text").contains("too close"), "{}", find("text"));
+    let text = find("text");
+    assert!(text.contains("Too close to call: measure it on the machine."), "{text}");
+    let words = ["find", "2 mm LH", "--count", "1", "--long"];
+    let long = run_in(folder.path(), &words).out;
+    assert!(long.contains("too close to call: 40-60, exact"), "{long}");
 }

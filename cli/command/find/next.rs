@@ -22,7 +22,8 @@ pub(super) fn rows(request: &Request, outcome: &Outcome) -> Vec<(&'static str, T
     let train = |(label, entry): (&'static str, &Entry)| (label, way(lathe, outcome, &set, entry));
     let fewer = fewer_gears(outcome, chosen).map(train);
     let unfit = outcome.refused.first().map(|entry| ("closer, no fit", unfit(lathe, entry)));
-    let next = next_closest(outcome, chosen).map(train);
+    let said = fewer_gears(outcome, chosen).map(|(_, entry)| entry);
+    let next = next_closest(outcome, chosen, said).map(train);
     let help = (!near).then(|| help(request, outcome)).flatten().map(|help| ("would help", help));
     let other = other_hand(outcome).map(|hand| ("other hand", Text::new(Role::Strong, hand)));
     [help, other, fewer, unfit, next].into_iter().flatten().take(SHOWN).collect()
@@ -40,13 +41,15 @@ fn fewer_gears<'o>(
     (verdict < Verdict::AnotherThread).then_some(("fewer gears", closest))
 }
 
-/// The closest lead other than the chosen one.
+/// The closest lead other than the chosen one and the one that is `said` already.
 fn next_closest<'o>(
     outcome: &'o Outcome,
     chosen: Option<&Entry>,
+    said: Option<&Entry>,
 ) -> Option<(&'static str, &'o Entry)> {
     let chosen = chosen?;
-    let next = outcome.solutions.iter().find(|entry| entry.lead != chosen.lead)?;
+    let said = |entry: &Entry| said.is_some_and(|said| said.lead == entry.lead);
+    let next = outcome.solutions.iter().find(|one| one.lead != chosen.lead && !said(one))?;
     let closer = next.error.compare_size(&chosen.error).is_lt();
     Some((if closer { "closer" } else { "next closest" }, next))
 }
