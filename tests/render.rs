@@ -344,6 +344,8 @@ fn check_outcome(result: &document::Outcome) {
     assert_eq!(result.solutions.len(), 3);
     let usual = if target.travel == "thread" { "1/5000" } else { "1/100" };
     assert_eq!(fraction(&result.within), fraction(usual));
+    let by = if target.travel == "thread" { "without class" } else { "feed" };
+    assert_eq!((result.allowed_by.as_str(), &result.class), (by, &None));
     assert!(result.nearest.is_none() && result.hints.iter().all(|hint| !hint.is_empty()));
     assert!(result.other_hand.as_ref().is_none_or(|other| other.hand != target.hand));
     let unit = fraction(if target.travel == "thread" { "127/40" } else { "1/5" });
@@ -396,6 +398,7 @@ fn check_solution(target: &document::Target, unit: &BigRational, solution: &docu
     };
     assert!(near(solution.error_ppm, error * 1e6), "{} {error}", solution.error_ppm);
     assert!(near(solution.adds_up_to_um, error * 25_000.0));
+    assert!(solution.share_of_class.is_none() && !solution.verdict.is_empty());
     assert!(near(solution.lead_mm_rounded * solution.tpi_rounded, 25.4));
     assert!(near(target.lead_mm_rounded * target.tpi_rounded, 25.4));
     let exact = num_traits::ToPrimitive::to_f64(&fraction(&solution.ratio)).unwrap();

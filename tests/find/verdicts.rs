@@ -31,7 +31,7 @@ fn json_judges_each_error_by_the_class() {
     assert_eq!(first(&usual[3])["verdict"], "another thread");
     // In all lists, by the size of the error: 508 ppm are a tenth of 6g, 5084 ppm all of it.
     let mut seen = BTreeSet::new();
-    let all = results(&["M10", "1 mm", "M64", "-n", "300"]);
+    let all = results(&["M10", "8 tpi", "-n", "300"]);
     for (result, tenth, whole) in [(&all[0], 508.0, 5084.0), (&all[1], 200.0, 200.0)] {
         for entry in
             ["solutions", "trade_off"].iter().flat_map(|key| result[key].as_array().unwrap())

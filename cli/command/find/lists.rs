@@ -70,7 +70,8 @@ fn about_choice(outcome: &Outcome, unsure: Option<String>) -> String {
         None => unsure.unwrap_or_else(|| format!("No train comes within {tolerance}.")),
     };
     if outcome.fewest.is_none() {
-        note += &meant_as_a_feed(&outcome.target).unwrap_or_default();
+        let feed = meant_as_a_feed(&outcome.target);
+        note += &feed.map_or_else(String::new, |feed| format!(" {feed}"));
     }
     note
 }
@@ -80,7 +81,7 @@ pub(super) fn meant_as_a_feed(target: &Target) -> Option<String> {
     let length: Length = target.text().parse().ok()?;
     let is_fine = length.mm() < Ratio::new(1, 5).ok()?;
     (is_fine && target.travel() == Travel::Thread)
-        .then(|| format!(" If it is meant as a feed: {}/rev.", target.text().trim()))
+        .then(|| format!("If it is meant as a feed: {}/rev.", target.text().trim()))
 }
 
 /// Different leads, closest first.

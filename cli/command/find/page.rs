@@ -105,9 +105,10 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
     match outcome.first_choice() {
         None => write_nothing(request, outcome, report),
         Some(entry) if outcome.is_another_thread(entry) => {
-            let feed = lists::meant_as_a_feed(&outcome.target).filter(|_| !request.long);
-            let no = "No: the nearest train cuts another thread.".to_owned();
-            report.note(Text::new(Role::Warning, no + &feed.unwrap_or_default()));
+            report.note(Text::new(Role::Warning, "No: the nearest train cuts another thread."));
+            if let Some(feed) = lists::meant_as_a_feed(&outcome.target).filter(|_| !request.long) {
+                report.note(feed);
+            }
             report.push(Block::Facts(set_up::facts(request, outcome, entry)));
         }
         Some(_) => set_up::write(request, outcome, report),
