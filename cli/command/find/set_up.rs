@@ -99,7 +99,10 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
     // Of a train that was typed all is said.
     let full = request.long || outcome.proof.is_none();
     let long = |text: Option<Text>| text.filter(|_| full);
-    let cut = if outcome.target.travel().is_feed() { "feeds" } else { "cuts" };
+    let (cut, also) = match outcome.target.travel().is_feed() {
+        true => ("feeds", "same feed"),
+        false => ("cuts", "also cut by"),
+    };
     let coarse = outruns_the_spindle(request, outcome, entry);
     let head = [
         ("train", Some(Text::new(Role::Strong, entry.train.to_string()))),
@@ -112,7 +115,7 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
         ("gears moved", change_in_words(request, outcome, entry).map(Text::from)),
         ("speed", coarse.then(|| Text::new(Role::Warning, OUTRUNS))),
         (cut, long(Some(cuts(outcome, entry)))),
-        ("also cut by", long(others(outcome, entry).map(Text::from))),
+        (also, long(others(request, outcome, entry).map(Text::from))),
     ];
     let named = |(label, text): (&str, Option<Text>)| Some((label.to_string(), text?));
     let mut facts: Vec<(String, Text)> = head.into_iter().filter_map(named).collect();
@@ -153,23 +156,19 @@ fn standing(request: &Request, entry: &Entry) -> Vec<(String, Text)> {
     lines.chain(close).collect()
 }
 
-fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
+fn others(request: &Request, outcome: &Outcome, entry: &Entry) -> Option<String> {
     let listed = outcome.solutions.iter().find(|s| s.lead == entry.lead)?;
     let others = listed.others.filter(|o| o.count > 0)?;
+    let plural = if others.count == 1 && !others.at_least { "" } else { "s" };
+    let fit = if plural.is_empty() { "fits" } else { "fit" };
     let tried = match others.tried {
         tried if entry.fit.mounting().is_some() && tried > others.count && !others.at_least => {
-            let fit = if others.count == 1 { "fits" } else { "fit" };
-            format!(" and {fit}, of {} tried", grouped(tried.into()))
+            format!(" that {fit}, of {} tried", grouped(tried.into()))
         }
         _ => String::new(),
     };
-    let (what, have) = match (outcome.target.travel().is_feed(), others.count) {
-        (true, 1) => ("feed", "set-up gives"),
-        (true, _) => ("feed", "set-ups give"),
-        (false, 1) => ("lead", "set-up cuts"),
-        (false, _) => ("lead", "set-ups cut"),
-    };
-    Some(format!("{} other {have} this {what}{tried}", counted(others)))
+    let list = if request.all { "" } else { " (--all lists them)" };
+    Some(format!("{} other set-up{plural}{tried}{list}", counted(others)))
 }
 
 /// What is to be set, the tumbler in full where it is an open question.
