@@ -134,7 +134,7 @@ fn write_lists(request: &Request, outcome: &Outcome, report: &mut Report) {
     if let Some(other) = other_hand(outcome) {
         report.note(Text::new(Role::Strong, other));
     }
-    let hints = hints(request, outcome);
+    let hints = remedies::hints(request, outcome);
     if !hints.is_empty() {
         report.heading("Hints");
         report.push(Block::List(hints.into_iter().map(Text::from).collect()));
@@ -239,33 +239,6 @@ fn write_remedies(request: &Request, outcome: &Outcome, report: &mut Report) {
     let bracket = request.machine.lathe.parts().bracket.as_ref();
     let lines = outcome.remedies.iter().map(|help| remedies::text(help, bracket).into());
     report.push(Block::List(lines.collect()));
-}
-
-/// What else would help.
-pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
-    let parts = request.machine.lathe.parts();
-    let mut hints = Vec::new();
-    if let Some((entry, teeth)) = &outcome.one_more {
-        let owned = parts.gears.loose_of(*teeth);
-        hints.push(format!(
-            "One more {teeth} would come closer: {} needs {} x {teeth}, you own {owned}: {}.",
-            entry.train,
-            owned + 1,
-            error_in_short(&entry.error)
-        ));
-    }
-    if outcome.unknown_positions > 0 {
-        hints.push(format!(
-            "{} could not be searched: a ratio is unknown (`trainwright lathe show` says which).",
-            plural(outcome.unknown_positions, "lever position")
-        ));
-    }
-    if !parts.studs_stated {
-        hints.push(
-            "1 stud was taken, since the lathe does not say; --studs 2 tries two.".to_string(),
-        );
-    }
-    hints
 }
 
 /// What the answer rests on: `20,310 choices; nothing closer exists.` With `--long` also how many keyed
