@@ -76,6 +76,11 @@ mod tests {
     }
 
     #[test]
+    fn shares_are_whole_per_cent() {
+        assert_eq!([0.002, 0.02, 1.25].map(per_cent), ["under 1 %", "2 %", "125 %"]);
+    }
+
+    #[test]
     fn every_verdict_has_its_words() {
         let of = |text, ppm| said(text, ppm, None);
         assert_eq!(of("M10", 0), "exact");
