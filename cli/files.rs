@@ -27,6 +27,7 @@ pub(crate) use node::Node;
 pub use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub use source::Source;
 
+use etcetera::base_strategy::{self, BaseStrategy};
 use gearset::{GearSetFile, Gears, GearsOrName};
 use lathe::LatheFile;
 use solver::{GearSet, Lathe};
@@ -103,16 +104,16 @@ pub struct Surroundings {
 }
 
 impl Surroundings {
-    /// Those of this process. Empty variables count as unset, a relative configuration folder too
-    /// (XDG Base Directory Specification).
+    /// Those of this process. An empty variable counts as unset. The configuration folder is that of
+    /// the system: `XDG_CONFIG_HOME`, else `~/.config` (XDG Base Directory Specification); macOS
+    /// `~/Library/Application Support`; Windows `%APPDATA%`.
     pub fn of_process() -> Self {
-        let filled = |name| env::var_os(name).filter(|value| !value.is_empty());
-        let absolute = |name| filled(name).map(PathBuf::from).filter(|path| path.is_absolute());
-        let home = || absolute("HOME").map(|home| home.join(".config"));
+        let native = base_strategy::choose_native_strategy().ok();
+        let folder = native.map(|native| configuration(&native, cfg!(target_vendor = "apple")));
         Self {
-            variable: filled(VARIABLE),
+            variable: env::var_os(VARIABLE).filter(|value| !value.is_empty()),
             folder: PathBuf::new(),
-            configuration: absolute("XDG_CONFIG_HOME").or_else(home),
+            configuration: folder.filter(|path| path.is_absolute()),
         }
     }
 
@@ -153,6 +154,12 @@ impl Surroundings {
         let place = format!("{VARIABLE}: {}", failure.place);
         failure.with_hint(right).placed(place)
     }
+}
+
+/// Where a system keeps what its owner sets. Apple's Preferences are for its own lists: files that a
+/// program makes go into Application Support (File System Programming Guide, Table 1-1).
+fn configuration(system: &impl BaseStrategy, apple: bool) -> PathBuf {
+    if apple { system.data_dir() } else { system.config_dir() }
 }
 
 /// The lathe that is used where none is given.
@@ -398,4 +405,19 @@ pub fn schema(kind: FileKind) -> schemars::Schema {
 pub fn schema_text(kind: FileKind) -> String {
     let schema = serde_json::to_string_pretty(&schema(kind)).unwrap_or_default();
     schema + "\n"
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use etcetera::base_strategy::{Apple, Windows};
+
+    #[test]
+    fn each_system_has_its_configuration_folder() {
+        let home = etcetera::home_dir().unwrap();
+        let apple = configuration(&Apple::new().unwrap(), true);
+        assert_eq!(apple, home.join("Library").join("Application Support"));
+        let windows = configuration(&Windows::new().unwrap(), false);
+        assert!(env::var_os("APPDATA").is_some() || windows == home.join("AppData").join("Roaming"));
+    }
 }

@@ -16,6 +16,7 @@ pub(super) fn warnings(lathe: &Lathe, bracket: &Bracket) -> Vec<Warning> {
     hubs(lathe, bracket)
         .into_iter()
         .chain(too_near(bracket))
+        .chain(overlapping(bracket))
         .chain(short_of_places(lathe, bracket))
         .chain(unbridged(lathe, bracket))
         .chain(one_plane.then_some(Warning::OnePlane))
@@ -64,6 +65,52 @@ fn too_near(bracket: &Bracket) -> impl Iterator<Item = Warning> {
     let near = move |slot: &Slot| apart + furthest(slot) + SURE < least.to_f64();
     let near = bracket.slots.iter().enumerate().filter(move |(_, slot)| near(slot));
     near.map(move |(slot, _)| Warning::SlotTooNear { slot, least })
+}
+
+/// Pairs of slots that share places on one line or one arc.
+fn overlapping(bracket: &Bracket) -> impl Iterator<Item = Warning> {
+    let slots = bracket.slots.iter().enumerate();
+    slots.clone().flat_map(move |(i, one)| {
+        let later = slots.clone().skip(i + 1).filter(|(_, other)| overlap(one, other));
+        later.map(move |(j, _)| Warning::SlotsOverlap { slots: [i, j] })
+    })
+}
+
+/// Whether two slots share places; ends that only touch make one longer slot.
+fn overlap(one: &Slot, other: &Slot) -> bool {
+    use Slot::{Arc, Straight};
+    match (one, other) {
+        _ if one == other => true,
+        (
+            Straight { from, to, angle, offset },
+            Straight { from: f, to: t, angle: a, offset: o },
+        ) => {
+            angle == a
+                && offset == o
+                && shared([from.to_f64(), to.to_f64()], [f.to_f64(), t.to_f64()])
+        }
+        (
+            Arc { along, across, radius, from, to },
+            Arc { along: l, across: c, radius: r, from: f, to: t },
+        ) => {
+            let same = (along, across, radius) == (l, c, r);
+            let ends = turned([from.to_f64(), to.to_f64()]);
+            let [low, high] = turned([f.to_f64(), t.to_f64()]);
+            same && [-360.0, 0.0, 360.0].iter().any(|by| shared(ends, [low + by, high + by]))
+        }
+        _ => false,
+    }
+}
+
+/// An arc from a direction within one turn, clockwise to its end.
+fn turned([from, to]: [f64; 2]) -> [f64; 2] {
+    let start = from.rem_euclid(360.0);
+    [start, start + (to - from).rem_euclid(360.0)]
+}
+
+/// Whether two stretches share more than an end; their ends in any order.
+fn shared([a, b]: [f64; 2], [c, d]: [f64; 2]) -> bool {
+    a.min(b).max(c.min(d)) + SURE < a.max(b).min(c.max(d))
 }
 
 fn short_of_places(lathe: &Lathe, bracket: &Bracket) -> Option<Warning> {

@@ -96,6 +96,13 @@ impl Key {
     }
 }
 
+impl Question {
+    /// Whether an answer leaves the matter out of the file: there is none, or nobody knows.
+    pub(super) fn is_left_out_by(&self, said: &str) -> bool {
+        self.may_be_none && piece::is_no(said) || self.may_be_unsure && piece::is_unsure(said)
+    }
+}
+
 questions! {
     Name "name" {
         asks: "What do you call the lathe?",
@@ -103,6 +110,7 @@ questions! {
         help: "Any words; they stand at the top of every answer.",
         flag: ("NAME", "Say what the lathe is called"),
         at: "name",
+        may_be_unsure: true,
     }
     Screw "screw" {
         asks: "How far does the carriage go in one turn of the lead screw? Threads in one inch, or \
@@ -125,7 +133,7 @@ questions! {
                bolt. Skipped: right.",
         flag: ("HAND", "Give the hand of the lead screw: right, left"),
         at: "lead_screw.hand",
-        reads: piece::word,
+        reads: piece::hand,
         may_be_unsure: true,
     }
     Starts "starts" {
@@ -256,6 +264,7 @@ questions! {
         reads: piece::lever,
         may_be_none: true,
         repeats: true,
+        may_be_unsure: true,
     }
     Fitted "fitted" {
         asks: "Which gears stand on the machine now, from the first to the last?",
@@ -266,6 +275,7 @@ questions! {
         at: "fitted.train",
         beside: Some(Key::Gears),
         may_be_none: true,
+        may_be_unsure: true,
     }
     FittedLevers "fitted-levers" {
         asks: "Where do the levers stand now?",
@@ -327,6 +337,7 @@ questions! {
         at: "dial.labels",
         reads: piece::marks,
         beside: Some(Key::Dial),
+        may_be_unsure: true,
     }
     Reverse "reverse" {
         asks: "Can the motor be reversed?",
@@ -359,6 +370,7 @@ questions! {
         flag: ("LENGTH", "Give the distance of the last shaft's axis from the first's"),
         minus: true,
         at: "bracket.first_shaft",
+        may_be_unsure: true,
     }
     Slot "slot" {
         asks: "Where can a stud be clamped? The nearest and the furthest place of its axis in the \
@@ -379,6 +391,7 @@ questions! {
         beside: Some(Key::Shafts),
         may_be_none: true,
         repeats: true,
+        may_be_unsure: true,
     }
     Swing "swing" {
         asks: "How far does the bracket swing? Degrees from the line between the two shafts, \

@@ -68,7 +68,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
     fn all(&mut self) -> Result<(), Stop> {
         self.person.say(
             "Describe the lathe. Empty line: skip; ?: how to find out; back: the question before; \
-             rest: skip all that is left; Ctrl-D: stop, nothing is written.",
+             done: skip all that is left; Ctrl-D: stop.",
         )?;
         let given: Vec<Key> = self.draft.answers().map(|(key, _)| key).collect();
         let is_given = |key| given.contains(&key);
@@ -166,7 +166,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
     /// On from a question that is answered: of levers and slots there may be more.
     fn answered(&mut self, key: Key) -> Next {
         self.forget(key);
-        if key.question().repeats { Next::Again } else { Next::On }
+        if key.question().repeats && self.draft.has(key) { Next::Again } else { Next::On }
     }
 
     /// Of what was gone back over all that still goes with the rest.
