@@ -17,7 +17,7 @@ pub(crate) use card::{Card, Form, Work};
 pub(crate) use chart::{Check, Judging, Learn};
 pub(crate) use find::{COUNT, Find, OVER};
 pub(crate) use gear::Gear;
-pub(crate) use lathe::{Lathe, New};
+pub(crate) use lathe::{Lathe, New, SetAnswer};
 pub(crate) use reach::{Reach, Sort, Which};
 pub(crate) use table::{Paper, Plan as Order, Table};
 pub(crate) use threads::Threads;

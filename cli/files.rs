@@ -21,7 +21,7 @@ mod value;
 pub use crate::failure::Failure;
 pub use ask::{Person, Said};
 pub use chart::OpenChart;
-pub use draft::{Draft, Given, Key, Question, answers, is_no, is_unsure};
+pub use draft::{Draft, Given, Key, Question, answers, changed, is_no, is_unsure, now};
 pub use list::OpenList;
 pub(crate) use node::Node;
 pub use shipped::{CHARTS, LATHES, SETS, Shipped};
@@ -57,7 +57,8 @@ impl OpenLathe {
     /// The text of the file with these keys taken out and these values (text in quotes) put in; all
     /// else stays as it was written. `None`: a path leads through something else.
     pub fn completed(&self, out: &[String], put: &[(String, String)]) -> Option<String> {
-        json::edited(&self.source, out, put)
+        let put: Vec<_> = put.iter().map(|(path, text)| (path.clone(), Node::text(text))).collect();
+        json::edited(&self.source, out, &put)
     }
 
     /// Whether an object stands at a path.
@@ -418,6 +419,8 @@ mod tests {
         let apple = configuration(&Apple::new().unwrap(), true);
         assert_eq!(apple, home.join("Library").join("Application Support"));
         let windows = configuration(&Windows::new().unwrap(), false);
-        assert!(env::var_os("APPDATA").is_some() || windows == home.join("AppData").join("Roaming"));
+        assert!(
+            env::var_os("APPDATA").is_some() || windows == home.join("AppData").join("Roaming")
+        );
     }
 }

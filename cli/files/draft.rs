@@ -4,10 +4,12 @@
 //! file, so that an answer is refused for the same reasons and in the same words. Who asks, and how
 //! the questions are put, is not known here.
 
+mod change;
 mod given;
 mod piece;
 mod questions;
 
+pub use change::{changed, now};
 pub use given::{Given, answers};
 
 use super::form::CANT_STAND;

@@ -4,6 +4,7 @@
 //! with more digits than can be held. Then the struct is read; what goes wrong there, or later in
 //! the solver, is looked up in the tree by its path.
 
+use super::node::Node;
 use super::source::Source;
 use crate::failure::Failure;
 use jsonc_parser::ast::{Object, ObjectProp, Value};
@@ -77,10 +78,10 @@ pub(super) fn places_of_items(source: &Source, key: &str) -> Vec<usize> {
     list.map_or_else(Vec::new, |list| list.elements.iter().map(Ranged::start).collect())
 }
 
-/// The text of a file without these keys and with these values (text) put in, each in place of what
+/// The text of a file without these keys and with these values put in, each in place of what
 /// stands there, else as a new key with the objects around it; all else stays as it was written. `None`:
 /// a path leads through something else.
-pub(super) fn edited(source: &Source, out: &[String], put: &[(String, String)]) -> Option<String> {
+pub(super) fn edited(source: &Source, out: &[String], put: &[(String, Node)]) -> Option<String> {
     let root = CstRootNode::parse(&source.text, &strict()).ok()?;
     for path in out {
         let (steps, value) = (KeyPath::parse(path).0, root.value()?);
@@ -96,11 +97,20 @@ pub(super) fn edited(source: &Source, out: &[String], put: &[(String, String)]) 
         {
             (at, rest) = (next, more);
         }
-        let [Step::Key(key), inner @ ..] = rest else { return None };
-        let object = at.as_object()?;
-        match object.get(key) {
-            Some(property) => property.set_value(value.as_str().into()),
-            None => drop(object.append(key, nested(inner, value)?)),
+        match rest {
+            [Step::Key(key), inner @ ..] => {
+                let object = at.as_object()?;
+                match object.get(key) {
+                    Some(property) => property.set_value(input(value)),
+                    None => drop(object.append(key, nested(inner, value)?)),
+                }
+            }
+            // One more behind the last.
+            [Step::Index(i)] => {
+                let list = at.as_array()?;
+                (*i == list.elements().len()).then(|| list.append(input(value)))?;
+            }
+            _ => return None,
         }
     }
     Some(root.to_string())
@@ -114,9 +124,24 @@ fn inside(at: &CstNode, step: &Step) -> Option<CstNode> {
     }
 }
 
+fn input(value: &Node) -> CstInputValue {
+    match value {
+        Node::Text(text) => CstInputValue::String(text.clone()),
+        Node::Number(word) if matches!(&**word, "true" | "false") => {
+            CstInputValue::Bool(word == "true")
+        }
+        Node::Number(digits) => CstInputValue::Number(digits.clone()),
+        Node::List(items) => CstInputValue::Array(items.iter().map(input).collect()),
+        Node::Object(pairs) => {
+            let pair = |(key, value): &(String, Node)| (key.clone(), input(value));
+            CstInputValue::Object(pairs.iter().map(pair).collect())
+        }
+    }
+}
+
 /// A value with the objects around it.
-fn nested(keys: &[Step], value: &str) -> Option<CstInputValue> {
-    keys.iter().rev().try_fold(CstInputValue::from(value), |inner, step| match step {
+fn nested(keys: &[Step], value: &Node) -> Option<CstInputValue> {
+    keys.iter().rev().try_fold(input(value), |inner, step| match step {
         Step::Key(key) => Some(CstInputValue::Object(vec![(key.clone(), inner)])),
         Step::Index(_) => None,
     })
@@ -456,7 +481,8 @@ mod tests {
     fn a_file_is_changed_in_place() {
         let edited = |text: &str, out: &[&str], put: &[&str]| {
             let out: Vec<String> = out.iter().map(|path| (*path).to_owned()).collect();
-            let put: Vec<_> = put.iter().map(|path| ((*path).to_owned(), "9".to_owned())).collect();
+            let put: Vec<_> =
+                put.iter().map(|path| ((*path).to_owned(), Node::text("9"))).collect();
             edited(&Source::new("f", text), &out, &put)
         };
         let set = |text: &str, path: &str| edited(text, &[], &[path]).unwrap();
@@ -467,6 +493,8 @@ mod tests {
             set("{\"z\":  0,\n\n \"a\": [1, {\"c\" : 2}]}\n", "a[1].d"),
             "{\"z\":  0,\n\n \"a\": [1, {\n   \"c\" : 2,\n   \"d\": \"9\"\n  }]}\n"
         );
+        assert_eq!(set(r#"{"a": [1]}"#, "a[1]"), r#"{"a": [1, "9"]}"#);
+        assert_eq!(edited(r#"{"a": [1]}"#, &[], &["a[2]"]), None);
         assert_eq!(edited(r#"{"a": 1}"#, &[], &["a.b"]), None);
         let less = |path: &str| edited(r#"{"a": 1, "b": {"c": 2}, "d": 3}"#, &[path], &[]).unwrap();
         assert_eq!(less("a"), r#"{ "b": {"c": 2}, "d": 3}"#);

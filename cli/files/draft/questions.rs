@@ -36,6 +36,8 @@ pub struct Question {
     pub(super) may_be_unsure: bool,
     /// Whether it may be answered several times.
     pub repeats: bool,
+    /// Whether a hand goes into the machine to find out.
+    pub hand_goes_in: bool,
 }
 
 /// What most questions have in common.
@@ -53,6 +55,7 @@ const USUAL: Question = Question {
     may_be_none: false,
     may_be_unsure: false,
     repeats: false,
+    hand_goes_in: false,
 };
 
 macro_rules! questions {
@@ -125,6 +128,7 @@ questions! {
         minus: true,
         at: "lead_screw.lead",
         reads: piece::lead,
+        hand_goes_in: true,
     }
     Hand "hand" {
         asks: "Which hand is the lead screw?",
@@ -146,11 +150,12 @@ questions! {
         at: "lead_screw.starts",
         reads: piece::figure,
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     Ratio "ratio" {
         asks: "How many turns does the first gear make for one turn of the spindle?",
         such_as: "1, 1/2, unknown; low=1 same, high=8 opposite (a lever with positions)",
-        help: "Machine unplugged or locked off. The first gear is the first that you change, on \
+        help: "The first gear is the first that you change, on \
                the shaft that the spindle drives. Mark the chuck and that gear, turn the chuck ten \
                times by hand and count the turns of the gear: ten are `1`, five are `1/2`. Often 1, \
                but not always, so count. Where a headstock lever changes it, or the first gear goes \
@@ -163,6 +168,7 @@ questions! {
         minus: true,
         at: "headstock.ratio",
         reads: piece::headstock,
+        hand_goes_in: true,
     }
     Tumbler "tumbler" {
         asks: "Is there a tumbler (reverse) lever at the headstock? Its positions that drive, each \
@@ -176,6 +182,7 @@ questions! {
         at: "headstock.tumbler",
         reads: piece::tumbler,
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     Turns "turns" {
         asks: "Which way round does the first gear turn against the chuck, both seen from one end of \
@@ -186,6 +193,7 @@ questions! {
         flag: ("SENSE", "Say which way round the first gear turns: same, opposite, unknown"),
         at: "headstock.turns",
         reads: piece::word,
+        hand_goes_in: true,
     }
     Gears "gears" {
         asks: "Which change gears do you own? A list, the name of a set, or a gear-set file.",
@@ -200,6 +208,7 @@ questions! {
         ),
         at: "gears",
         reads: piece::gears,
+        hand_goes_in: true,
     }
     Pitch "pitch" {
         asks: "What tooth size do the gears have?",
@@ -233,6 +242,7 @@ questions! {
         at: "studs",
         reads: piece::figure,
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     Sleeves "sleeves" {
         asks: "For how many pairs of loose gears have you keyed sleeves?",
@@ -244,6 +254,7 @@ questions! {
         at: "sleeves",
         reads: piece::sleeves,
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     Lever "lever" {
         asks: "Has it a gearbox with levers? One lever at a time, with the ratio of each position: \
@@ -265,6 +276,7 @@ questions! {
         may_be_none: true,
         repeats: true,
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     Fitted "fitted" {
         asks: "Which gears stand on the machine now, from the first to the last?",
@@ -276,6 +288,7 @@ questions! {
         beside: Some(Key::Gears),
         may_be_none: true,
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     FittedLevers "fitted-levers" {
         asks: "Where do the levers stand now?",
@@ -327,6 +340,7 @@ questions! {
         at: "dial",
         reads: piece::dial,
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     Marks "marks" {
         asks: "What stands beside its lines, going round?",
@@ -364,13 +378,14 @@ questions! {
         asks: "Now the bracket; skip this and reach is not checked. How far is it from the axis of \
                the last shaft (lead screw or gearbox input) to that of the first?",
         such_as: "92 mm, 3 5/8 in",
-        help: "Machine unplugged or locked off, gears off. Measure with calipers over both shafts, \
+        help: "Gears off. Measure with calipers over both shafts, \
                outside to outside, and take off half of each diameter. A millimetre or two decides \
                what fits.",
         flag: ("LENGTH", "Give the distance of the last shaft's axis from the first's"),
         minus: true,
         at: "bracket.first_shaft",
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     Slot "slot" {
         asks: "Where can a stud be clamped? The nearest and the furthest place of its axis in the \
@@ -392,6 +407,7 @@ questions! {
         may_be_none: true,
         repeats: true,
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     Swing "swing" {
         asks: "How far does the bracket swing? Degrees from the line between the two shafts, \
@@ -404,6 +420,7 @@ questions! {
         reads: piece::swing,
         beside: Some(Key::Shafts),
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     StudDistance "stud-distance" {
         asks: "How near can the axis of a stud come to that of the first shaft?",
@@ -415,6 +432,7 @@ questions! {
         at: "bracket.least_stud_distance",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     HubFirst "hub-first" {
         asks: "What is the radius of the largest hub, washer or nut on the first shaft?",
@@ -426,6 +444,7 @@ questions! {
         at: "bracket.hub_radii.first",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     HubStud "hub-stud" {
         asks: "What is that radius on a stud?",
@@ -436,6 +455,7 @@ questions! {
         at: "bracket.hub_radii.stud",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
+        hand_goes_in: true,
     }
     HubLast "hub-last" {
         asks: "What is that radius on the last shaft?",
@@ -446,5 +466,6 @@ questions! {
         at: "bracket.hub_radii.last",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
+        hand_goes_in: true,
     }
 }

@@ -1,12 +1,14 @@
 //! The talk: one question after the other, each answer checked at once, a look at all of it before
-//! anything is written. Questions go to stderr; the answer of the command is not here.
+//! anything is written. Questions go to stderr; the answer of the command is not here. What was answered
+//! is kept in a file after each answer (`kept.rs`), so that a later talk goes on from it.
 
-use super::known;
+use super::{kept, known};
 use crate::command::lathe::warnings;
 use crate::failure::Failure;
-use crate::files::{Draft, Key, Person, Question, Said, is_no};
+use crate::files::{Draft, Given, Key, Person, Question, Said, is_no};
+use crate::words::cautions;
 use std::io::{self, BufRead, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Asks what the draft does not say yet.
 ///
@@ -15,7 +17,8 @@ use std::path::Path;
 pub(super) fn ask(draft: Draft, file: &Path, folder: &Path) -> Result<Draft, Failure> {
     let width = terminal_size::terminal_size_of(io::stderr()).map_or(80, |(w, _)| w.0.into());
     let person = Person::new(io::stdin().lock(), io::stderr().lock(), width);
-    Talk { person, draft, folder, file, asked: Vec::new(), before: Vec::new() }.run()
+    let kept = kept::beside(file);
+    Talk::new(person, draft, folder, file, kept).run()
 }
 
 /// Why a talk ends early.
@@ -41,6 +44,12 @@ struct Talk<'a, R, W> {
     asked: Vec<(usize, Draft)>,
     /// Answers that were gone back over, in their order: each stands until it is said anew.
     before: Vec<(Key, String)>,
+    /// Where the answers are kept.
+    kept: Option<PathBuf>,
+    /// Whether the last answers are there.
+    is_kept: bool,
+    /// Whether the caution was said.
+    cautioned: bool,
 }
 
 /// Where to go after a question.
@@ -56,7 +65,27 @@ enum Next {
     Rest,
 }
 
-impl<R: BufRead, W: Write> Talk<'_, R, W> {
+impl<'a, R: BufRead, W: Write> Talk<'a, R, W> {
+    const fn new(
+        person: Person<R, W>,
+        draft: Draft,
+        folder: &'a Path,
+        file: &'a Path,
+        kept: Option<PathBuf>,
+    ) -> Self {
+        Self {
+            person,
+            draft,
+            folder,
+            file,
+            asked: Vec::new(),
+            before: Vec::new(),
+            kept,
+            is_kept: false,
+            cautioned: false,
+        }
+    }
+
     fn run(mut self) -> Result<Draft, Failure> {
         match self.all() {
             Ok(()) => Ok(self.draft),
@@ -70,9 +99,14 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
             "Describe the lathe. Empty line: skip; ?: how to find out; back: the question before; \
              done: skip all that is left; Ctrl-D: stop.",
         )?;
+        if let Some(path) = &self.kept {
+            let path = path.display();
+            self.person
+                .say(&format!("What you answer is kept in {path} until the file is written."))?;
+        }
         let given: Vec<Key> = self.draft.answers().map(|(key, _)| key).collect();
         let is_given = |key| given.contains(&key);
-        let mut at = 0;
+        let mut at = self.go_on(&given)?;
         loop {
             let open = |(_, q): &(usize, &Question)| self.draft.asks(q.key) && !is_given(q.key);
             let next = Key::questions().enumerate().skip(at).find(open);
@@ -96,8 +130,73 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
         }
     }
 
-    /// Puts one question.
+    /// Offers to go on from the answers that are kept, but for those that flags gave; the number of the
+    /// question to begin with.
+    fn go_on(&mut self, given: &[Key]) -> Result<usize, Stop> {
+        let Some(path) = self.kept.clone().filter(|path| path.exists()) else { return Ok(0) };
+        let answers = match kept::read(&path) {
+            Ok(answers) if answers.is_empty() => return Ok(0),
+            Ok(answers) => answers,
+            Err(wrong) => {
+                self.person.say(&format!("\nThe kept answers can't be read: {wrong}"))?;
+                return Ok(0);
+            }
+        };
+        self.person.say(&format!("\n{} holds answers:", path.display()))?;
+        for Given { key, said, .. } in &answers {
+            self.person.say(&format!("  {}: {said}", key.name()))?;
+        }
+        if !self.is_yes("Go on from them? (yes, no: from the beginning)", "go-on")? {
+            return Ok(0);
+        }
+        let mut at = 0;
+        for Given { key, said, .. } in answers {
+            if given.contains(&key) {
+                continue;
+            }
+            let number = Key::ALL.iter().position(|of| *of == key).unwrap_or(0);
+            let before = (number, self.draft.clone());
+            if self.take(key, &said)? {
+                self.asked.push(before);
+                at = at.max(number + usize::from(!key.question().repeats));
+            }
+        }
+        Ok(at)
+    }
+
+    /// Asks until it is yes or no.
+    fn is_yes(&mut self, question: &str, prompt: &str) -> Result<bool, Stop> {
+        loop {
+            self.person.say(question)?;
+            match self.person.ask(prompt)? {
+                Said::End => return Err(Stop::Ended),
+                Said::Answer(said) if ["yes", "y"].contains(&&*said.to_lowercase()) => {
+                    return Ok(true);
+                }
+                Said::Answer(said) if is_no(&said) => return Ok(false),
+                _ => {}
+            }
+        }
+    }
+
+    /// Keeps what was answered, also what was gone back over. Where it can't be kept the talk goes on:
+    /// its end shows the answers.
+    fn keep(&mut self) {
+        let gone = self
+            .before
+            .iter()
+            .filter(|(key, _)| key.question().repeats || self.draft.said(*key).is_none());
+        let gone = gone.map(|(key, said)| (*key, said.as_str()));
+        let answers = self.draft.answers().chain(gone);
+        self.is_kept = self.kept.as_ref().is_some_and(|path| kept::write(path, answers).is_ok());
+    }
+
+    /// Puts one question; before the first that sends a hand into the machine the caution.
     fn put(&mut self, number: usize, question: &Question) -> Result<Next, Stop> {
+        if question.hand_goes_in && !self.cautioned {
+            self.cautioned = true;
+            self.person.say(&format!("\n{}", cautions::HANDS))?;
+        }
         if self.draft.said(question.key).is_some() {
             self.person.say("\nOne more? An empty line ends them.")?;
         } else {
@@ -188,6 +287,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
                 let before = known(&self.draft, self.folder);
                 let now = known(&draft, self.folder);
                 self.draft = draft;
+                self.keep();
                 let news = now.iter().filter(|fact| !before.contains(fact));
                 news.into_iter().try_for_each(|(part, value)| {
                     self.person.say(&format!("  = {part}: {value}"))
@@ -208,6 +308,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
         let gone: Vec<_> = gone.collect();
         self.before.splice(0..0, gone);
         self.draft = draft;
+        self.keep();
         Ok(number)
     }
 
@@ -262,13 +363,21 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
     fn ended(&mut self) -> Failure {
         let said: Vec<String> =
             self.draft.answers().map(|(key, said)| format!("{}: {said}", key.name())).collect();
+        let wrong = format!("lathe new: ended; {} was not written", self.file.display());
+        if let Some(path) = self.kept.as_ref().filter(|path| self.is_kept && path.exists()) {
+            let hint = format!(
+                "trainwright lathe new again: it goes on from your answers in {}",
+                path.display()
+            );
+            return Failure::wrong(wrong, hint);
+        }
         if !said.is_empty() {
             // Where it can't be shown there is nobody left to tell.
             let _ = self
                 .person
                 .say(&format!("\nYour answers, as a file for --answers:\n{}", said.join("\n")));
         }
-        Failure::new(format!("lathe new: ended; {} was not written", self.file.display()))
+        Failure::new(wrong)
     }
 }
 
@@ -279,14 +388,9 @@ mod tests {
     /// A talk with someone who types these lines; what came of it, and what was shown.
     fn talk(lines: &str) -> (Result<Draft, String>, String) {
         let mut shown = Vec::new();
-        let talk = Talk {
-            person: Person::new(lines.as_bytes(), &mut shown, 80),
-            draft: Draft::default(),
-            folder: Path::new(""),
-            file: Path::new("lathe.json"),
-            asked: Vec::new(),
-            before: Vec::new(),
-        };
+        let person = Person::new(lines.as_bytes(), &mut shown, 80);
+        let (folder, file) = (Path::new(""), Path::new("lathe.json"));
+        let talk = Talk::new(person, Draft::default(), folder, file, None);
         let draft = talk.run().map_err(|failure| failure.to_string());
         (draft, String::from_utf8(shown).unwrap())
     }
