@@ -507,7 +507,7 @@ proptest! {
 #[cfg(target_os = "linux")]
 mod terminal {
     use super::is_a_lathe;
-    use crate::util::{fresh, names, on_terminal};
+    use crate::util::{fresh, interrupted_on_terminal, names, on_terminal, one_line};
 
     #[test]
     fn a_talk_with_wrong_answers_help_and_back() {
@@ -579,13 +579,61 @@ mod terminal {
     }
 
     #[test]
-    fn end_of_input_writes_nothing_and_gives_the_answers_back() {
+    fn who_stops_goes_on_from_the_answers_the_next_time() {
         let folder = fresh();
-        let (shown, code) = on_terminal(folder.path(), 80, &["lathe", "new"], "Shed\n8 tpi\n\u{4}");
+        let talk = |args: &[&str], typed: &str| {
+            on_terminal(folder.path(), 80, &[&["lathe", "new"], args].concat(), typed)
+        };
+        let kept = || std::fs::read_to_string(folder.path().join("lathe.json.part")).unwrap();
+        // Ctrl-D after two answers, the second of them said anew.
+        let (shown, code) = talk(&[], "Shed\n8 tpi\nback\n3 mm\n\u{4}");
         assert_eq!(code, 2, "{shown}");
-        assert!(shown.contains("name: Shed\nscrew: 8 tpi\n"), "{shown}");
         assert!(shown.contains("lathe new: ended; lathe.json was not written"), "{shown}");
-        assert!(names(folder.path()).is_empty());
+        assert!(shown.contains("it goes on from your answers in lathe.json.part"), "{shown}");
+        assert_eq!(names(folder.path()), ["lathe.json.part"]);
+        assert!(kept().ends_with("name: Shed\nscrew: 3 mm\n"), "{}", kept());
+        // Another time: what was said is not asked again, and nothing else is said for it.
+        let (shown, _) = talk(&[], "what\nyes\nleft\n\u{4}");
+        assert!(!shown.contains("name>") && !shown.contains("screw>"), "{shown}");
+        assert!(shown.contains("hand>"), "{shown}");
+        assert!(kept().ends_with("name: Shed\nscrew: 3 mm\nhand: left\n"), "{}", kept());
+        // A flag goes before what is kept; `back` goes to what is kept.
+        let typed = "yes\nback\nright\ndone\n20,40\nyes\n";
+        let (shown, code) = talk(&["--screw", "6 tpi"], typed);
+        assert_eq!(code, 0, "{shown}");
+        assert!(shown.contains("before: left"), "{shown}");
+        let file = is_a_lathe(folder.path(), "lathe.json");
+        assert_eq!(file["name"], "Shed");
+        assert_eq!(file["lead_screw"], serde_json::json!({"lead": "6 tpi", "hand": "right"}));
+        assert_eq!(names(folder.path()), ["lathe.json"], "{shown}");
+    }
+
+    #[test]
+    fn answers_are_kept_through_ctrl_c_and_need_not_be_gone_on_from() {
+        let folder = fresh();
+        let part = folder.path().join("lathe.json.part");
+        let has = |words: &str| std::fs::read_to_string(&part).is_ok_and(|t| t.contains(words));
+        let (shown, code) =
+            interrupted_on_terminal(folder.path(), &["lathe", "new"], "Shed\n8 tpi\n", || {
+                has("screw: 8 tpi")
+            });
+        assert_eq!(code, 130, "{shown}");
+        assert_eq!(names(folder.path()), ["lathe.json.part"]);
+        let (shown, code) =
+            on_terminal(folder.path(), 80, &["lathe", "new"], "no\nBarn\ndone\n20,40\nyes\n");
+        assert_eq!(code, 0, "{shown}");
+        let file = is_a_lathe(folder.path(), "lathe.json");
+        assert_eq!(
+            (&file["name"], &file["lead_screw"]["lead"]),
+            (&"Barn".into(), &"unknown".into())
+        );
+        assert_eq!(names(folder.path()), ["lathe.json"]);
+        // Kept answers that somebody spoilt are said to be, and stay where they are.
+        std::fs::write(&part, "scrw: 8\n").unwrap();
+        let args = ["lathe", "new", "--force"];
+        let (shown, _) = on_terminal(folder.path(), 80, &args, "\u{4}");
+        assert!(one_line(&shown).contains("lathe.json.part:1: `scrw` is no question"), "{shown}");
+        assert!(has("scrw"));
     }
 
     #[test]

@@ -489,6 +489,36 @@ mod tests {
     }
 
     #[test]
+    fn one_caution_stands_before_the_first_question_that_sends_a_hand_in() {
+        let (_, shown) = talk("Shed\n\n\n\n?\n1\ndone\n20,40\nyes\n");
+        let shown = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+        let at = |words: &str| shown.find(words).unwrap_or_else(|| panic!("{words}: {shown}"));
+        assert!(at("What do you call the lathe?") < at(cautions::HANDS));
+        assert!(at(cautions::HANDS) < at("How far does the carriage go"));
+        assert_eq!(shown.matches(cautions::HANDS).count(), 1);
+        assert_eq!(shown.to_lowercase().matches("unplug").count(), 1);
+    }
+
+    #[test]
+    fn nothing_is_shown_as_said_that_was_not() {
+        let (_, shown) = talk("Shed\n8 tpi\ndone\n20,40\nyes\n");
+        let facts: Vec<&str> = shown
+            .lines()
+            .filter_map(|line| line.split_once(": ").filter(|(part, _)| part.starts_with("  ")))
+            .map(|(part, _)| part.trim())
+            .filter(|part| !part.starts_with("such as"))
+            .collect();
+        let said = ["= lead screw", "lead screw", "gears", "feed across"];
+        assert!(
+            facts.iter().all(|part| said.contains(part) || part.contains("gears")),
+            "{facts:?}"
+        );
+        assert!(shown.contains("lead screw: 8 TPI (3.175 mm), right hand assumed"), "{shown}");
+        let (_, shown) = talk("Shed\n8 tpi\nright\ndone\n20,40\nyes\n");
+        assert!(!shown.contains("assumed"), "{shown}");
+    }
+
+    #[test]
     fn everything_may_be_skipped_but_the_gears() {
         let open = Key::questions().filter(|q| Draft::default().asks(q.key)).count();
         let (draft, shown) = talk(&format!("{}20,40\nyes\n", "\n".repeat(open)));
