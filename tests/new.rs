@@ -63,14 +63,14 @@ fn a_file_of_answers_makes_the_lathe_that_it_describes() {
     for said in [
         "written, a lathe: Dinghy",
         "A first answer: M10",
-        "Closest first",
+        "next closest",
         "What next",
-        "Before you cut",
+        "Unplug or lock off the lathe",
     ] {
         assert!(made.out.contains(said), "{said}: {}", made.out);
     }
     let again = run_in(folder.path(), &["find", "M10"]);
-    let row = again.out.lines().find(|line| line.trim_start().starts_with("1  ")).unwrap();
+    let row = again.out.lines().find(|line| line.trim_start().starts_with("train  ")).unwrap();
     assert!(made.out.contains(row), "{row}");
     // The same from a pipe, to the standard output.
     let printed = piped(folder.path(), &["lathe", "new", "-", "--answers", "-"], ANSWERS);

@@ -104,8 +104,10 @@ fn without_words_every_key_is_listed_and_each_answer_may_be_given_back() {
         for row in rows {
             let (key, now) = (row["key"].as_str().unwrap(), row["now"].as_str().unwrap());
             // Several of one kind are not one answer; a box with more to say of a gear neither.
-            let several = matches!(key, "lever" | "slot" | "gears") || now.is_empty();
-            if several {
+            let several = matches!(key, "lever" | "slot" | "gears") || now.contains("; ");
+            // Nor are shafts beside each other a distance.
+            let several = several || (key == "shafts" && now.contains('='));
+            if several || now.is_empty() {
                 continue;
             }
             let run = set(folder, &[key, now]);
@@ -131,7 +133,7 @@ fn what_can_not_be_is_refused_and_the_file_is_kept() {
         (&["screw", "8\""], "8 tpi for 8 threads in one inch?"),
         (&["starts", "i think 1"], "such as 1"),
         (&["gears", "unknown"], "count the teeth of each"),
-        (&["gears", "20"], "two"),
+        (&["gears", "20,4O"], "`4O` is no gear"),
         (&["dial", "16 teeth, 8 lines"], "4 labels for 8 lines"),
         (&["fitted-tumbler", "up"], "train"),
         (&["screw", "3 mm", "--lathe", "tug"], "built-in tug is no lathe file"),

@@ -51,6 +51,8 @@ fn edit(open: &OpenLathe, key: Key, node: Node) -> Result<Edit, Failure> {
     let out = |paths: &[&str]| paths.iter().map(|path| (*path).to_owned()).collect::<Vec<_>>();
     let put = |path: &str, node| vec![(path.to_owned(), node)];
     Ok(match (key, node) {
+        // Without a train nothing is fitted.
+        (Key::Fitted, node) if node == NONE => (out(&["fitted"]), Vec::new()),
         (_, node) if node == NONE => (out(&[at]), Vec::new()),
         (Key::Ratio, Node::Object(positions)) => {
             let gone = out(&["headstock.ratio", "headstock.turns"]);
@@ -110,10 +112,6 @@ pub fn now(open: &OpenLathe, key: Key) -> Option<String> {
                 ["owned", "joined"].into_iter().filter_map(|part| gears.get(part)?.as_array());
             all.flatten().map(gear).collect::<Vec<_>>().join(",")
         }
-        (Key::Dial, Value::Object(dial)) => {
-            let of = |part: &str| dial.get(part).map(words).unwrap_or_default();
-            format!("{} teeth, {} lines", of("teeth"), of("lines"))
-        }
         (Key::Lever | Key::Slot | Key::Dial, Value::Array(all)) => {
             all.iter().map(words).collect::<Vec<_>>().join("; ")
         }
@@ -156,6 +154,9 @@ fn words(value: &Value) -> String {
             }
             if let Some(at) = of("at") {
                 return at + &angle;
+            }
+            if let Some((teeth, lines)) = of("teeth").zip(of("lines")) {
+                return format!("{teeth} teeth, {lines} lines");
             }
             if let Some((name, positions)) = of("name").zip(of("positions")) {
                 return format!("{name}: {positions}");
