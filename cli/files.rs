@@ -352,18 +352,25 @@ fn open_set(source: &Source) -> Result<OpenSet, Failure> {
 }
 
 fn gears_of(gears: &Gears, source: &Source) -> Result<GearSet, Failure> {
-    gears.set().map_err(|wrong| json::locate(source, wrong.at("gears")))
+    gears.set().map_err(|wrong| json::locate(source, wrong))
 }
 
 fn open_lathe(source: Source, folder: &Path) -> Result<OpenLathe, Failure> {
     let file: LatheFile = json::read(&source)?;
-    let gears = match &file.gears {
-        GearsOrName::Here(gears) => gears_of(gears, &source)?,
-        GearsOrName::Named(name) => named_gears(name, &source, folder)?,
-    };
-    let parts = file.parts(gears).map_err(|wrong| json::locate(&source, wrong))?;
-    let lathe = Lathe::new(parts).map_err(|error| json::locate(&source, error.into()))?;
+    let lathe = meant(file, &source, folder).map_err(|first| {
+        json::others(&source, first, |left| meant(left, &source, folder).map(drop))
+    })?;
     Ok(OpenLathe { lathe, source })
+}
+
+/// The lathe that a file means.
+fn meant(file: LatheFile, source: &Source, folder: &Path) -> Result<Lathe, Failure> {
+    let gears = match &file.gears {
+        GearsOrName::Here(gears) => gears_of(gears, source)?,
+        GearsOrName::Named(name) => named_gears(name, source, folder)?,
+    };
+    let parts = file.parts(gears).map_err(|wrong| json::locate(source, wrong))?;
+    Lathe::new(parts).map_err(|error| json::locate(source, error.into()))
 }
 
 /// The set that a lathe file names: built in, or a file beside it.
