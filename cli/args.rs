@@ -8,6 +8,7 @@ mod gear;
 pub(crate) mod help;
 mod lathe;
 mod reach;
+pub(crate) mod shell;
 mod table;
 mod threads;
 pub(crate) mod value;

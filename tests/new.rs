@@ -422,6 +422,26 @@ fn slots_that_share_places_are_doubted() {
     assert!(!made("80 to 90 mm").contains("share places"));
 }
 
+/// A device file is a word of one system: `-` and a pipe say the same on all.
+#[test]
+fn help_names_no_device_file() {
+    for words in [
+        &["--help"][..],
+        &["lathe", "new", "--help"],
+        &["lathe", "check", "--help"],
+        &["check", "--help"],
+        &["table", "--help"],
+        &["learn", "--help"],
+        &["find", "--help"],
+        &["guide", "lathe"],
+        &["guide", "shell"],
+        &["guide", "files"],
+    ] {
+        let shown = run_in(fresh().path(), words).out;
+        assert!(shown.len() > 500 && !shown.contains("/dev/"), "{words:?}: {shown}");
+    }
+}
+
 /// Answers that are right, nearly right, and noise.
 fn an_answer() -> impl Strategy<Value = (Key, String)> {
     let words = [

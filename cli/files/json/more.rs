@@ -2,7 +2,7 @@
 //! only because something was taken out is not said.
 
 use super::path::{Found, KeyPath, Step};
-use super::{Source, UNKNOWN_KEY, located, reworded};
+use super::{Source, UNKNOWN_KEY, located, nearest, reworded};
 use crate::failure::{Failure, MOST};
 use jsonc_parser::ast::Value as Tree;
 use serde::de::DeserializeOwned;
@@ -83,10 +83,14 @@ impl Rest {
         taken
     }
 
-    /// Whether a key of an object was taken out.
+    /// Whether a key of an object was taken out, by its name or by one mistyped.
     fn is_gone(&self, object: &KeyPath, key: &str) -> bool {
-        let step = Step::Key(key.to_owned());
-        self.gone.iter().any(|path| path.0.split_last() == Some((&step, &object.0[..])))
+        self.gone.iter().any(|path| match path.0.split_last() {
+            Some((Step::Key(gone), way)) => {
+                way == object.0 && nearest(gone, &[key.to_owned()]).starts_with("did")
+            }
+            _ => false,
+        })
     }
 
     /// The path in the file: items of lists that were taken out count there.
