@@ -28,3 +28,4 @@ mod supply;
 mod table;
 mod too_close;
 mod util;
+mod words;
