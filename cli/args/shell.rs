@@ -4,7 +4,11 @@
 /// sign would end it. A backslash is a sign of Windows paths and stays.
 pub(crate) fn word(word: &str) -> String {
     let plain = |c: char| c.is_alphanumeric() || "/._-\\:,+=%~".contains(c);
-    if !word.is_empty() && word.chars().all(plain) { word.to_owned() } else { format!("\"{word}\"") }
+    if !word.is_empty() && word.chars().all(plain) {
+        word.to_owned()
+    } else {
+        format!("\"{word}\"")
+    }
 }
 
 #[cfg(test)]

@@ -4,7 +4,9 @@
 //! square roots, in doubles: a warning needs a difference of more than [`SURE`].
 
 use super::Warning;
-use crate::{Bracket, End, Gear, Lathe, Length, Offset, Pivot, Place, Ratio, Shape, Slot, Spot};
+use crate::{
+    Bracket, Degrees, End, Gear, Lathe, Length, Offset, Pivot, Place, Ratio, Shape, Slot, Spot,
+};
 
 /// In mm: far above the error of doubles on lengths up to ten metres, far below the marks of a rule.
 const SURE: f64 = 1e-6;
@@ -78,27 +80,40 @@ fn overlapping(bracket: &Bracket) -> impl Iterator<Item = Warning> {
 
 /// Whether two slots share places; ends that only touch make one longer slot.
 fn overlap(one: &Slot, other: &Slot) -> bool {
-    use Slot::{Arc, Straight};
-    match (one, other) {
-        _ if one == other => true,
-        (
-            Straight { from, to, angle, offset },
-            Straight { from: f, to: t, angle: a, offset: o },
-        ) => {
-            angle == a
-                && offset == o
-                && shared([from.to_f64(), to.to_f64()], [f.to_f64(), t.to_f64()])
-        }
-        (
-            Arc { along, across, radius, from, to },
-            Arc { along: l, across: c, radius: r, from: f, to: t },
-        ) => {
-            let same = (along, across, radius) == (l, c, r);
-            let ends = turned([from.to_f64(), to.to_f64()]);
-            let [low, high] = turned([f.to_f64(), t.to_f64()]);
-            same && [-360.0, 0.0, 360.0].iter().any(|by| shared(ends, [low + by, high + by]))
-        }
+    if one == other {
+        return true;
+    }
+    match (line(one), line(other)) {
+        (Some(one), Some(other)) => one.0 == other.0 && shared(one.1, other.1),
+        (None, None) => match (arc(one), arc(other)) {
+            (Some(one), Some(other)) => {
+                let [low, high] = other.1;
+                let turns = [-360.0, 0.0, 360.0];
+                one.0 == other.0 && turns.iter().any(|by| shared(one.1, [low + by, high + by]))
+            }
+            _ => false,
+        },
         _ => false,
+    }
+}
+
+/// The line of a straight slot, and its ends on it.
+fn line(slot: &Slot) -> Option<((Degrees, Offset), [f64; 2])> {
+    match slot {
+        Slot::Straight { from, to, angle, offset } => {
+            Some(((*angle, *offset), [from.to_f64(), to.to_f64()]))
+        }
+        Slot::Arc { .. } => None,
+    }
+}
+
+/// The circle of an arc slot, and its ends on it in degrees.
+fn arc(slot: &Slot) -> Option<((Offset, Offset, Length), [f64; 2])> {
+    match slot {
+        Slot::Arc { along, across, radius, from, to } => {
+            Some(((*along, *across, *radius), turned([from.to_f64(), to.to_f64()])))
+        }
+        Slot::Straight { .. } => None,
     }
 }
 
@@ -109,8 +124,10 @@ fn turned([from, to]: [f64; 2]) -> [f64; 2] {
 }
 
 /// Whether two stretches share more than an end; their ends in any order.
-fn shared([a, b]: [f64; 2], [c, d]: [f64; 2]) -> bool {
-    a.min(b).max(c.min(d)) + SURE < a.max(b).min(c.max(d))
+fn shared(one: [f64; 2], other: [f64; 2]) -> bool {
+    let low = |ends: [f64; 2]| ends[0].min(ends[1]);
+    let high = |ends: [f64; 2]| ends[0].max(ends[1]);
+    low(one).max(low(other)) + SURE < high(one).min(high(other))
 }
 
 fn short_of_places(lathe: &Lathe, bracket: &Bracket) -> Option<Warning> {

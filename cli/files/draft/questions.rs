@@ -36,8 +36,6 @@ pub struct Question {
     pub(super) may_be_unsure: bool,
     /// Whether it may be answered several times.
     pub repeats: bool,
-    /// Whether a hand goes into the machine to find out.
-    pub hand_goes_in: bool,
 }
 
 /// What most questions have in common.
@@ -55,7 +53,6 @@ const USUAL: Question = Question {
     may_be_none: false,
     may_be_unsure: false,
     repeats: false,
-    hand_goes_in: false,
 };
 
 macro_rules! questions {
@@ -88,6 +85,24 @@ impl Key {
         Self::ALL.iter().map(|key| key.question())
     }
 
+    /// Whether a hand goes into the machine to find out.
+    pub const fn sends_a_hand_in(self) -> bool {
+        !matches!(
+            self,
+            Self::Name
+                | Self::Hand
+                | Self::Pitch
+                | Self::Angle
+                | Self::FittedLevers
+                | Self::FittedHeadstock
+                | Self::FittedTumbler
+                | Self::HalfNut
+                | Self::Marks
+                | Self::Reverse
+                | Self::Speeds
+        )
+    }
+
     /// The word before an answer.
     pub const fn name(self) -> &'static str {
         self.question().name
@@ -102,7 +117,8 @@ impl Key {
 impl Question {
     /// Whether an answer leaves the matter out of the file: there is none, or nobody knows.
     pub(super) fn is_left_out_by(&self, said: &str) -> bool {
-        self.may_be_none && piece::is_no(said) || self.may_be_unsure && piece::is_unsure(said)
+        let unsure = (self.may_be_none || self.may_be_unsure) && piece::is_unsure(said);
+        unsure || self.may_be_none && piece::is_no(said)
     }
 }
 
@@ -128,7 +144,6 @@ questions! {
         minus: true,
         at: "lead_screw.lead",
         reads: piece::lead,
-        hand_goes_in: true,
     }
     Hand "hand" {
         asks: "Which hand is the lead screw?",
@@ -150,7 +165,6 @@ questions! {
         at: "lead_screw.starts",
         reads: piece::figure,
         may_be_unsure: true,
-        hand_goes_in: true,
     }
     Ratio "ratio" {
         asks: "How many turns does the first gear make for one turn of the spindle?",
@@ -168,7 +182,6 @@ questions! {
         minus: true,
         at: "headstock.ratio",
         reads: piece::headstock,
-        hand_goes_in: true,
     }
     Tumbler "tumbler" {
         asks: "Is there a tumbler (reverse) lever at the headstock? Its positions that drive, each \
@@ -182,7 +195,6 @@ questions! {
         at: "headstock.tumbler",
         reads: piece::tumbler,
         may_be_unsure: true,
-        hand_goes_in: true,
     }
     Turns "turns" {
         asks: "Which way round does the first gear turn against the chuck, both seen from one end of \
@@ -193,7 +205,6 @@ questions! {
         flag: ("SENSE", "Say which way round the first gear turns: same, opposite, unknown"),
         at: "headstock.turns",
         reads: piece::word,
-        hand_goes_in: true,
     }
     Gears "gears" {
         asks: "Which change gears do you own? A list, the name of a set, or a gear-set file.",
@@ -208,7 +219,6 @@ questions! {
         ),
         at: "gears",
         reads: piece::gears,
-        hand_goes_in: true,
     }
     Pitch "pitch" {
         asks: "What tooth size do the gears have?",
@@ -242,7 +252,6 @@ questions! {
         at: "studs",
         reads: piece::figure,
         may_be_unsure: true,
-        hand_goes_in: true,
     }
     Sleeves "sleeves" {
         asks: "For how many pairs of loose gears have you keyed sleeves?",
@@ -254,7 +263,6 @@ questions! {
         at: "sleeves",
         reads: piece::sleeves,
         may_be_unsure: true,
-        hand_goes_in: true,
     }
     Lever "lever" {
         asks: "Has it a gearbox with levers? One lever at a time, with the ratio of each position: \
@@ -275,8 +283,6 @@ questions! {
         reads: piece::lever,
         may_be_none: true,
         repeats: true,
-        may_be_unsure: true,
-        hand_goes_in: true,
     }
     Fitted "fitted" {
         asks: "Which gears stand on the machine now, from the first to the last?",
@@ -287,8 +293,6 @@ questions! {
         at: "fitted.train",
         beside: Some(Key::Gears),
         may_be_none: true,
-        may_be_unsure: true,
-        hand_goes_in: true,
     }
     FittedLevers "fitted-levers" {
         asks: "Where do the levers stand now?",
@@ -299,7 +303,6 @@ questions! {
         reads: piece::fitted_levers,
         beside: Some(Key::Fitted),
         may_be_none: true,
-        may_be_unsure: true,
     }
     FittedHeadstock "fitted-headstock" {
         asks: "With these gears on, in which position is the headstock lever?",
@@ -340,7 +343,6 @@ questions! {
         at: "dial",
         reads: piece::dial,
         may_be_unsure: true,
-        hand_goes_in: true,
     }
     Marks "marks" {
         asks: "What stands beside its lines, going round?",
@@ -385,7 +387,6 @@ questions! {
         minus: true,
         at: "bracket.first_shaft",
         may_be_unsure: true,
-        hand_goes_in: true,
     }
     Slot "slot" {
         asks: "Where can a stud be clamped? The nearest and the furthest place of its axis in the \
@@ -406,8 +407,6 @@ questions! {
         beside: Some(Key::Shafts),
         may_be_none: true,
         repeats: true,
-        may_be_unsure: true,
-        hand_goes_in: true,
     }
     Swing "swing" {
         asks: "How far does the bracket swing? Degrees from the line between the two shafts, \
@@ -420,7 +419,6 @@ questions! {
         reads: piece::swing,
         beside: Some(Key::Shafts),
         may_be_unsure: true,
-        hand_goes_in: true,
     }
     StudDistance "stud-distance" {
         asks: "How near can the axis of a stud come to that of the first shaft?",
@@ -432,7 +430,6 @@ questions! {
         at: "bracket.least_stud_distance",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
-        hand_goes_in: true,
     }
     HubFirst "hub-first" {
         asks: "What is the radius of the largest hub, washer or nut on the first shaft?",
@@ -444,7 +441,6 @@ questions! {
         at: "bracket.hub_radii.first",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
-        hand_goes_in: true,
     }
     HubStud "hub-stud" {
         asks: "What is that radius on a stud?",
@@ -455,7 +451,6 @@ questions! {
         at: "bracket.hub_radii.stud",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
-        hand_goes_in: true,
     }
     HubLast "hub-last" {
         asks: "What is that radius on the last shaft?",
@@ -466,6 +461,5 @@ questions! {
         at: "bracket.hub_radii.last",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
-        hand_goes_in: true,
     }
 }

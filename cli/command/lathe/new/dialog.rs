@@ -193,7 +193,7 @@ impl<'a, R: BufRead, W: Write> Talk<'a, R, W> {
 
     /// Puts one question; before the first that sends a hand into the machine the caution.
     fn put(&mut self, number: usize, question: &Question) -> Result<Next, Stop> {
-        if question.hand_goes_in && !self.cautioned {
+        if question.key.sends_a_hand_in() && !self.cautioned {
             self.cautioned = true;
             self.person.say(&format!("\n{}", cautions::HANDS))?;
         }
