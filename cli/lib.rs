@@ -65,6 +65,13 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     if let (Some(lathe), Some(text)) = (lathe, &report.lathe_file) {
         lathe.deliver_text(text)?;
     }
+    if let Some((path, text)) = &report.rewritten {
+        render::overwrite(path, text)?;
+    }
+    if let Some(path) = &report.spent {
+        // It may not be there, and nobody needs it any more.
+        let _ = std::fs::remove_file(path);
+    }
     let answer = target.deliver(&report)?;
     Ok(interrupt::exit_code().unwrap_or(match answer {
         Answer::Yes => ExitCode::SUCCESS,

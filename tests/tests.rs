@@ -23,6 +23,7 @@ mod reach;
 mod readme;
 mod render;
 mod scripts;
+mod set;
 mod supply;
 mod table;
 mod too_close;

@@ -164,8 +164,13 @@ fn understood(outcome: &Outcome) -> String {
     }
 }
 
-/// A warning where the row of the thread's table is not sure.
+/// A warning where threads per inch were probably meant, or the row of the thread's table is not sure.
 fn doubtful(target: &Target) -> Option<String> {
+    if let Some(number) = target.perhaps_tpi() {
+        return Some(format!(
+            "A lead of {number} in is unusual: {number} threads per inch is `{number} tpi`."
+        ));
+    }
     let thread = target.thread().filter(|t| t.sureness().wants_a_check())?;
     Some(format!(
         "{}: {}; look it up once more before you cut.",
