@@ -51,6 +51,7 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let asks = command::Asks {
         answers: may_ask(&args.output),
         picture: target.is_picture() || drawing.is_some(),
+        drawn: target.shows_pictures() || drawing.is_some(),
     };
     let report = command::run(&args.command, asks, &progress);
     // The line is gone before anything is said.

@@ -15,8 +15,8 @@ use solver::{Hand, Target, Travel};
 /// next.
 pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report) {
     report.note(request.machine.line());
-    for outcome in outcomes {
-        write_outcome(request, outcome, report);
+    for (at, outcome) in outcomes.iter().enumerate() {
+        write_outcome(request, outcome, at, report);
     }
     if request.long {
         write_legend(request, outcomes, report);
@@ -90,8 +90,10 @@ fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
     }
 }
 
-fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
+/// `at`: which of the targets it is, and of the pictures.
+fn write_outcome(request: &Request, outcome: &Outcome, at: usize, report: &mut Report) {
     report.push(Block::Title(understood(outcome)));
+    report.push(Block::Picture { drawings: vec![at], in_letters: String::new() });
     if let Some(warning) = doubtful(&outcome.target) {
         report.note(Text::new(Role::Warning, warning));
     }

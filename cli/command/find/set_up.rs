@@ -66,7 +66,9 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
 fn write_edge(request: &Request, entry: &Entry, report: &mut Report) {
     let pairs = entry.train.studs().iter().any(|stud| matches!(stud, Shaft::Pair { .. }));
     if pairs || request.machine.lathe.parts().bracket.is_some() {
-        report.push(Block::Letters(drawing::in_letters(&entry.train, &entry.fit)));
+        // Pages show the picture at their top.
+        let in_letters = drawing::in_letters(&entry.train, &entry.fit);
+        report.push(Block::Picture { drawings: Vec::new(), in_letters });
     }
 }
 

@@ -40,9 +40,9 @@ pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &m
     for left_out in &survey.left_out {
         report.note(Text::new(Role::Warning, format!("NOT COMPLETE: {left_out}.")));
     }
-    report.push(Block::Facts(facts(request, survey)));
     // In letters nothing stands in its place.
     report.push(Block::Picture { drawings: vec![0], in_letters: String::new() });
+    report.push(Block::Facts(facts(request, survey)));
     write_standards(request, survey, report);
     write_rows(request, survey, rows, report);
     // The table of pitches missed names tumblers too.

@@ -5,6 +5,7 @@ use super::rows::{self, Row};
 use super::{Outcome, Request};
 use crate::args::{self, Order};
 use crate::report::wall::{Column, Group, Line, Paper, Piece, Wall};
+use crate::words::cautions;
 use crate::words::change;
 use crate::words::doubt;
 use crate::words::figures::ppm;
@@ -37,6 +38,7 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
     }
     let mut wall = Wall {
         lathe: request.machine.name().to_string(),
+        caution: cautions::HANDS,
         standing: page::standing(lathe, &outcome.rows),
         fitted: fitted.map(|fitted| fitted.train.to_string()).unwrap_or_default(),
         paper: paper(asked.paper),
