@@ -11,7 +11,7 @@ use crate::words::doubt;
 use crate::words::either;
 use crate::words::figures::{self, plural};
 use crate::words::lacks;
-use crate::words::set_up::travel;
+use crate::words::set_up::{error_in_short, travel};
 use crate::words::shop;
 use solver::bracket::Fit;
 use solver::chart::{ChartRow, Check, CheckedRow, Explanation, Verdict, right};
@@ -192,7 +192,7 @@ impl<'a> JudgedPage<'a> {
             };
             return Text::new(Role::Plain, format!("{said}: {why}."));
         };
-        let error = format!("{} %", figures::per_cent(&cut.error).shown().text);
+        let error = error_in_short(&cut.error);
         let value = right(&row.printed, &cut.lead).ok().flatten();
         let cuts = value.map_or_else(
             || shop::lead(&cut.lead),
@@ -317,15 +317,9 @@ fn cuts(row: &ChartRow, checked: &CheckedRow) -> Cell {
     }
 }
 
-/// An error: ppm, and past 1 % per cent.
+/// An error; of none the verdict beside it says "exact".
 fn error(error: &LeadError) -> String {
-    if error.is_zero() {
-        "0".to_owned()
-    } else if error.ppm().abs() < 10_000.0 {
-        format!("{} ppm", figures::ppm(error).shown().text)
-    } else {
-        format!("{} %", figures::per_cent(error).shown().text)
-    }
+    if error.is_zero() { "0".to_owned() } else { error_in_short(error) }
 }
 
 /// What the row should print for its gears and levers.

@@ -1,11 +1,10 @@
 //! The lists of trains: the choice of fewest gears against error, the ranking by error, and with
 //! `--all` every set-up of one lead.
 
-use crate::answer::entry::is_far_off;
 use crate::answer::{Entry, Outcome, Request};
 use crate::report::number::{Number, grouped};
 use crate::report::{Cell, Column, Report, Role, Table, Text};
-use crate::words::figures::{drift, lead_inch, lead_mm, ppm, tpi};
+use crate::words::figures::{drift, is_in_per_cent, lead_inch, lead_mm, ppm, tpi};
 use crate::words::search::{counted, part};
 use crate::words::set_up::error_in_short;
 use crate::words::{doubt, either};
@@ -240,7 +239,7 @@ impl<'a> TrainColumns<'a> {
 fn error_cell(error: &LeadError) -> Cell {
     if error.is_zero() {
         Text::new(Role::Good, "exact").into()
-    } else if is_far_off(error) {
+    } else if is_in_per_cent(error) {
         Text::new(Role::Warning, error_in_short(error)).into()
     } else {
         figure(ppm(error))

@@ -8,12 +8,12 @@ use crate::report::number::{Digits, Number, grouped};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use crate::words::doubt;
 use crate::words::either;
-use crate::words::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
+use crate::words::figures::{lead_inch, lead_mm, tpi};
 use crate::words::search::part;
-use crate::words::set_up::levers_in_words;
+use crate::words::set_up::{error_in_short, levers_in_words};
 use num_rational::BigRational;
 use solver::reach::Beside;
-use solver::{Lathe, Lead, LeadError, Ratio, Series, Travel};
+use solver::{Lathe, Lead, Series, Travel};
 
 /// Threads named for a pitch; of more the number is said.
 const NAMED: usize = 3;
@@ -289,7 +289,7 @@ fn missed_in_full(lathe: &Lathe, missed: &[&Standard]) -> Table {
             names(standard).into(),
             nearest.map(|entry| lead_mm(&entry.lead)).into(),
             nearest.map(|entry| entry.train.to_string()).into(),
-            standard.error().map(|error| in_short(&error)).into(),
+            standard.error().map(|error| error_in_short(&error)).into(),
             nearest
                 .map(|entry| levers_in_words(lathe, entry))
                 .filter(|words| !words.is_empty())
@@ -419,21 +419,9 @@ fn cells(row: &Row, feed: bool, set: Option<String>) -> Vec<Cell> {
     cells
 }
 
-/// An error from one to the next standard pitch: ppm where it is small.
-fn in_short(error: &LeadError) -> String {
-    let small = Ratio::new(1, 1000);
-    if error.is_zero() {
-        "exact".to_string()
-    } else if small.is_ok_and(|small| error.within(&small)) {
-        format!("{} ppm", ppm(error).shown().text)
-    } else {
-        format!("{} %", per_cent(error).shown().text)
-    }
-}
-
 /// A thread beside a lead, with the error against it.
 fn beside(beside: &Beside) -> Text {
     let role = if beside.error.is_zero() { Role::Good } else { Role::Plain };
     let thread = format!("{} ", beside.thread.designation());
-    Text::from(thread).and(role, in_short(&beside.error))
+    Text::from(thread).and(role, error_in_short(&beside.error))
 }

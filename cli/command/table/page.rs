@@ -8,7 +8,7 @@ use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use crate::words::change;
 use crate::words::doubt;
 use crate::words::either;
-use crate::words::figures::{per_cent, plural, ppm};
+use crate::words::figures::plural;
 use crate::words::search::part;
 use crate::words::set_up::{error_in_short, positions};
 use crate::words::shaft::last_shaft;
@@ -176,12 +176,6 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
     } else {
         format!("{over} {}: what is here is the best so far.", outcome.left_out.join("; "))
     }
-}
-
-/// An error in per cent where ppm are hard to grasp.
-pub(super) fn off(error: &solver::LeadError) -> String {
-    let small = ppm(error).to_f64().abs() < 1000.0;
-    if small { error_in_short(error) } else { format!("{} %", per_cent(error).shown().text) }
 }
 
 /// Line by line.
@@ -376,7 +370,7 @@ fn write_unsure(request: &Request, outcome: &Outcome, report: &mut Report) {
         let Some(wanted) = request.wanted.get(*line) else { continue };
         let words = doubt::in_full(&request.machine.lathe, &entry.fit);
         let words =
-            format!(": {}, {}. {}", entry.train, off(&entry.error), words.unwrap_or_default());
+            format!(": {}, {}. {}", entry.train, error_in_short(&entry.error), words.unwrap_or_default());
         list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, words));
     }
     report.push(Block::List(list));
@@ -393,7 +387,7 @@ fn write_missed(request: &Request, outcome: &Outcome, report: &mut Report) {
         let Some(wanted) = request.wanted.get(*line) else { continue };
         let near = nearest.as_ref().map_or_else(
             || "no train fits at all".to_string(),
-            |n| format!("the nearest is {}, {}", n.train, off(&n.error)),
+            |n| format!("the nearest is {}, {}", n.train, error_in_short(&n.error)),
         );
         let near = match (outcome.nearer.contains(line), nearest) {
             (false, _) => near,

@@ -5,6 +5,7 @@ use crate::answer::Entry;
 use crate::args::Order;
 use crate::report::wall::Piece;
 use crate::words::figures::ppm;
+use crate::words::set_up::error_in_short;
 use crate::words::{change, dial};
 use solver::judge::fitted_train;
 use solver::plan::{Cost, Step, TrainTable};
@@ -78,7 +79,7 @@ impl Row {
         let told = |error: &LeadError| !error.is_zero() && ppm(error).to_f64().abs() >= TOLD;
         let is_thread = self.group < Group::Feed;
         (is_thread && told(&self.entry.error))
-            .then(|| format!("{:+.0} ppm", ppm(&self.entry.error).to_f64()))
+            .then(|| error_in_short(&self.entry.error))
     }
 
     /// What to do from the line before, in a few words.

@@ -8,7 +8,7 @@ use crate::report::wall::{Column, Group, Line, Paper, Piece, Wall};
 use crate::words::change;
 use crate::words::doubt;
 use crate::words::figures::ppm;
-use crate::words::set_up::positions;
+use crate::words::set_up::{error_in_short, positions};
 use solver::Lathe;
 
 /// Puts it together.
@@ -138,7 +138,7 @@ fn missed(request: &Request, outcome: &Outcome) -> Vec<String> {
         let wanted = request.wanted.get(*line)?;
         // A tenth off is another thread: of no use to anybody.
         let near = nearest.as_ref().filter(|n| ppm(&n.error).to_f64().abs() < 100_000.0);
-        let near = near.map(|n| format!(" (nearest {})", page::off(&n.error)));
+        let near = near.map(|n| format!(" (nearest {})", error_in_short(&n.error)));
         Some(format!("{}{}", wanted.lead(), near.unwrap_or_default()))
     };
     let unsure = outcome.unsure.iter().filter_map(|(line, entry)| {
