@@ -295,7 +295,7 @@ mod tests {
     fn no_more_digits_than_anybody_can_measure() {
         let ppm = |n, d| shown(n, d, Digits::Ppm).0;
         let found = [(4025, 10), (-104, 10), (99, 10), (4, 100), (0, 1)].map(|(n, d)| ppm(n, d));
-        assert_eq!(found, ["+402", "-10", "+9.9", "+0.040", "0"]);
+        assert_eq!(found, ["+402", "-10", "+9.9", "+0.04", "0"]);
         let um = |n, d| shown(n, d, Digits::Micrometres).0;
         let found = [(3125, 1000), (-1256, 10), (10, 3), (31, 10_000)].map(|(n, d)| um(n, d));
         assert_eq!(found, ["+3.1", "-126", "+3.3", "+0.0031"]);

@@ -369,8 +369,12 @@ fn write_unsure(request: &Request, outcome: &Outcome, report: &mut Report) {
     for (line, entry) in &outcome.unsure {
         let Some(wanted) = request.wanted.get(*line) else { continue };
         let words = doubt::in_full(&request.machine.lathe, &entry.fit);
-        let words =
-            format!(": {}, {}. {}", entry.train, error_in_short(&entry.error), words.unwrap_or_default());
+        let words = format!(
+            ": {}, {}. {}",
+            entry.train,
+            error_in_short(&entry.error),
+            words.unwrap_or_default()
+        );
         list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, words));
     }
     report.push(Block::List(list));

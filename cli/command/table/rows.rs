@@ -78,8 +78,7 @@ impl Row {
     pub(super) fn error(&self) -> Option<String> {
         let told = |error: &LeadError| !error.is_zero() && ppm(error).to_f64().abs() >= TOLD;
         let is_thread = self.group < Group::Feed;
-        (is_thread && told(&self.entry.error))
-            .then(|| error_in_short(&self.entry.error))
+        (is_thread && told(&self.entry.error)).then(|| error_in_short(&self.entry.error))
     }
 
     /// What to do from the line before, in a few words.
