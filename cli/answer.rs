@@ -14,7 +14,7 @@ pub(crate) use entry::Entry;
 pub(crate) use judge::fit_of;
 use solver::job::SetUp;
 use solver::search::{Ask, MachineChange, Options, Proof, Remedy, Search};
-use solver::tolerance::Allowed;
+use solver::tolerance::{Allowed, Verdict};
 use solver::{Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Watch};
 
 /// Arrangements counted for one lead; past it the answer says "at least".
@@ -102,7 +102,17 @@ impl Outcome {
 
     /// Whether the answer is a sure yes; what is too close to call is none.
     pub(crate) fn is_sure(&self) -> bool {
-        self.first_choice().is_some_and(|entry| !entry.is_too_close())
+        self.is_answered() && self.first_choice().is_some_and(|entry| !entry.is_too_close())
+    }
+
+    /// Whether there is a train that cuts the thread that was asked.
+    pub(crate) fn is_answered(&self) -> bool {
+        self.first_choice().is_some_and(|entry| !self.is_another_thread(entry))
+    }
+
+    /// Whether a train is so far off that it cuts another thread.
+    pub(crate) fn is_another_thread(&self, entry: &Entry) -> bool {
+        self.allowed.verdict(&entry.error) == Verdict::AnotherThread
     }
 }
 

@@ -394,3 +394,38 @@ fn ctrl_c_ends_find_with_what_it_has() {
     let why = searched["left_out"][0].as_str().unwrap();
     assert!(why.starts_with("Ctrl-C ended the work"), "{why}");
 }
+
+/// The answer, its cautions and what comes next are on one screen, whatever is asked.
+#[test]
+fn an_answer_fits_a_screen_on_every_demo_lathe() {
+    const TARGETS: [&str; 12] = [
+        "M10",
+        "M64",
+        "1.25 mm",
+        "3 mm",
+        "0.37 mm",
+        "11 1/2 tpi",
+        "module 1",
+        "Tr 40x14 (P7)",
+        "1/2-13 UNC",
+        "M10 LH",
+        "0.1 mm/rev",
+        "0.02 mm/rev",
+    ];
+    for lathe in ["dinghy", "ketch", "tug"] {
+        for target in TARGETS {
+            let out = run(&["find", target, "--lathe", lathe]).out;
+            assert!(out.lines().count() <= 24, "{lathe}, {target}:\n{out}");
+            assert!(
+                out.lines().all(|line| line.chars().count() <= 80),
+                "{lathe}, {target}:\n{out}"
+            );
+        }
+    }
+}
+
+#[test]
+fn quiet_prints_a_line_a_target() {
+    let shown = run(&["find", "M10", "8 tpi", "--lathe", "dinghy", "-q"]).out;
+    assert_eq!(shown, "M10: 45-75+63-80, +125.0 ppm\n\n8 tpi: 20-80-20, exact\n");
+}

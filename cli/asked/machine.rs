@@ -10,7 +10,7 @@ use solver::{Lathe, Lead, Parts, Travel};
 use std::ffi::{OsStr, OsString};
 
 /// What is said where no lathe was named.
-const OWN: &str = "For your own: trainwright lathe new, or --lathe FILE.";
+const OWN: &str = "Describe yours: trainwright lathe new";
 
 /// A lathe with its origin.
 #[derive(Debug)]
@@ -135,14 +135,19 @@ impl Machine {
         name.and(Role::Faint, format!(" ({})", self.from))
     }
 
-    /// Which lathe stands in where none was given.
+    /// Its name without what follows a comma: `Dinghy`.
+    fn short_name(&self) -> &str {
+        self.name().split(',').next().unwrap_or_default()
+    }
+
+    /// Which lathe is used where none was given.
     pub(crate) fn demo_line(&self) -> Option<String> {
-        self.demo.then(|| format!("Lathe: {}, {}. {OWN}", self.name(), self.from))
+        self.demo.then(|| format!("Demo lathe: {}. {OWN}", self.short_name()))
     }
 
     /// That a lathe stands in, where its name is said elsewhere.
     pub(crate) fn demo_note(&self) -> Option<String> {
-        self.demo.then(|| format!("This is a demo lathe. {OWN}"))
+        self.demo.then(|| format!("This is a demo lathe. {OWN}."))
     }
 
     /// What names it in another command: ` --lathe tug`; empty where it is found without words.
@@ -186,5 +191,6 @@ fn argument(words: &args::Machine) -> String {
     ];
     let said = all.into_iter().filter_map(|(name, value)| Some((name, value?)));
     let quoted = |value: String| if value.contains(' ') { format!("\"{value}\"") } else { value };
-    said.map(|(name, value)| format!(" {name} {}", quoted(value))).collect()
+    said.flat_map(|(name, value)| [" ".to_owned(), name.to_owned(), " ".to_owned(), quoted(value)])
+        .collect()
 }

@@ -1,14 +1,19 @@
-//! The cautions, each in one place: before hands go in, before cutting, last.
+//! The cautions, each said in one place: before hands go in, before the step that it concerns, last.
 
 /// Before hands go into the machine: first in `lathe new`, at the top of card, wall chart and picture.
 pub(crate) const HANDS: &str = "Unplug or lock off the lathe before opening the cover. Before power: \
     cover on, chuck key and crank out. No gloves, rings or loose sleeves; glasses on.";
 
-/// Before cutting.
-pub(crate) const CUTTING: &str = "Turn it by hand, take a scratch pass, stop, measure. Tool out and \
-    spindle stopped before reversing. A screwed-on chuck can come off in reverse, also when it is \
-    started or braked. Never run into a fixed stop with the half nut closed. Move levers only at \
-    rest; never engage feed and half nut together.";
+/// Of reversing, where the nut may not be opened.
+pub(crate) const CHUCK: &str =
+    "A screwed-on chuck can come off in reverse, also when it is started or braked.";
+
+/// Of a stop on the bed.
+pub(crate) const STOP: &str = "Never run into a fixed stop with the half nut closed.";
+
+/// Of levers.
+pub(crate) const AT_REST: &str =
+    "Move levers only at rest; never engage feed and half nut together.";
 
 /// Last.
 pub(crate) const LIMITS: &str = "Arithmetic and geometry only: strength, speed and fitness are not \

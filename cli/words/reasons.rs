@@ -185,7 +185,7 @@ impl<'a> Speaker<'a> {
             Pivot::At(_) => "the line from the pivot to the first shaft",
             _ => "the line between the shafts",
         };
-        Some(format!("the arm {}° {way} from {from}", figure(swing.abs())))
+        Some(format!("{}° {way} from {from}", figure(swing.abs())))
     }
 
     /// What comes nearest to what.

@@ -8,8 +8,7 @@ use solver::bracket::{Fit, FitState};
 use solver::{Lathe, LeadError, LeastClearance, Setting, Teeth, ToothSize, Travel};
 
 /// What a screw that turns faster than the spindle asks for (common practice, no source).
-pub(crate) const OUTRUNS: &str = "Coarse: the lead screw turns faster than the spindle. Turn the spindle by \
-    hand or run it at its slowest.";
+pub(crate) const OUTRUNS: &str = "Coarse: turn the spindle by hand, or run it at its slowest.";
 
 /// `headstock low, Range B, tumbler up`: all that is set; empty where nothing is.
 pub(crate) fn levers_in_words(lathe: &Lathe, entry: &Entry) -> String {

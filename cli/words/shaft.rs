@@ -13,7 +13,7 @@ pub(crate) fn shaft_name(index: usize, shafts: usize) -> String {
 
 /// What the last shaft is called.
 pub(crate) fn last_shaft(lathe: &Lathe) -> &'static str {
-    if lathe.parts().gearbox.levers.is_empty() { "the lead screw" } else { "the gearbox input" }
+    if lathe.parts().gearbox.levers.is_empty() { "the lead screw" } else { "the gearbox shaft" }
 }
 
 /// `the first shaft`, `stud 1`, `the lead screw`: `last` is what the last shaft is called.

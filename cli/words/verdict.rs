@@ -5,7 +5,7 @@ use crate::report::{Role, Text};
 use solver::LeadError;
 use solver::tolerance::{Allowed, AllowedBasis, Verdict};
 
-/// `inside class 6g: 3 % of its tolerance`.
+/// `inside class 6g (3 % of its tolerance)`.
 pub(crate) fn in_words(allowed: &Allowed, error: &LeadError) -> Text {
     let verdict = allowed.verdict(error);
     let stated = allowed.basis() == AllowedBasis::Stated;
@@ -18,13 +18,13 @@ pub(crate) fn in_words(allowed: &Allowed, error: &LeadError) -> Text {
         (Verdict::Exact, _) => "exact".to_owned(),
         (Verdict::AnotherThread, _) => "another thread".to_owned(),
         (Verdict::NearEnough, Some((class, share))) if !stated => {
-            format!("inside class {class}: {share} of its tolerance")
+            format!("inside class {class} ({share} of its tolerance)")
         }
         (Verdict::Poor, Some((class, share))) if !stated => {
-            format!("poor for class {class}: {share} of its tolerance")
+            format!("poor for class {class} ({share} of its tolerance)")
         }
         (Verdict::TooFar, Some((class, share))) if !stated => {
-            format!("outside class {class}: {share} of its tolerance")
+            format!("outside class {class} ({share} of its tolerance)")
         }
         (Verdict::NearEnough, None) => format!("near enough (up to {})", limit()),
         (_, None) => format!("not near enough (over {})", limit()),
@@ -89,9 +89,9 @@ mod tests {
     fn every_verdict_has_its_words() {
         let of = |text, ppm| said(text, ppm, None);
         assert_eq!(of("M10", 0), "exact");
-        assert_eq!(of("M10", 125), "inside class 6g: 2 % of its tolerance");
-        assert_eq!(of("M10", 606), "poor for class 6g: 12 % of its tolerance");
-        assert_eq!(of("M10", 6000), "outside class 6g: 118 % of its tolerance");
+        assert_eq!(of("M10", 125), "inside class 6g (2 % of its tolerance)");
+        assert_eq!(of("M10", 606), "poor for class 6g (12 % of its tolerance)");
+        assert_eq!(of("M10", 6000), "outside class 6g (118 % of its tolerance)");
         assert_eq!(of("M10", 12_000), "another thread");
         assert_eq!(of("1.5 mm", 125), "near enough (up to 200 ppm)");
         assert_eq!(of("1.5 mm", 606), "not near enough (over 200 ppm)");

@@ -4,6 +4,7 @@ use super::Card;
 use super::drift;
 use super::page::{Page, strong};
 use crate::report::{Block, Role, Text};
+use crate::words::cautions;
 use crate::words::figures::{lead_mm, tpi};
 use crate::words::search::other_hand;
 use crate::words::set_up::error_in_short;
@@ -73,10 +74,7 @@ fn wanted(card: &Card<'_>) -> String {
 /// Before a cover is opened.
 pub(super) fn write_safe(page: &mut Page) {
     page.section("Make safe");
-    page.steps([
-        "Unplug or lock off the lathe: the switch alone is not enough.",
-        "Chuck key and hand crank out. Sleeves, hair, rings and fingers clear; glasses on.",
-    ]);
+    page.steps([cautions::HANDS]);
 }
 
 /// What this is not.
@@ -86,12 +84,5 @@ pub(super) fn write_limits(card: &Card<'_>, page: &mut Page) {
     } else {
         "Whether the gears reach each other was not checked. "
     };
-    page.note(Text::new(
-        Role::Faint,
-        format!(
-            "Never move levers or tumbler while anything turns, unless the machine's manual says so; \
-             never engage feed and half nut together. {fit}Arithmetic and geometry: no word on \
-             strength, material or fitness. The machine's manual and local rules come first."
-        ),
-    ));
+    page.note(Text::new(Role::Faint, format!("{} {fit}{}", cautions::AT_REST, cautions::LIMITS)));
 }

@@ -4,6 +4,7 @@
 use super::Card;
 use super::page::{Page, strong};
 use crate::report::{Role, Text};
+use crate::words::cautions;
 use crate::words::dial::Lines;
 use crate::words::size;
 use solver::dial::{Advice, Back, DialReading, HalfNut, Why};
@@ -127,7 +128,7 @@ fn write_closed(card: &Card<'_>, nut: &HalfNut, why: Why, page: &mut Page) {
         page.note(round);
     }
     if nut.back != Back::Crank {
-        page.note("Never cut in reverse with a screwed-on chuck: it can unscrew.");
+        page.note(cautions::CHUCK);
     }
 }
 

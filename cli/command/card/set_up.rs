@@ -128,7 +128,7 @@ impl SetUp<'_> {
         };
         let studs = studs.into_iter();
         let studs = studs.map(|(name, place)| format!("clamp {name} {}{place}", at(&place)));
-        let swing = speaker.swing(mounting).map(|swing| format!("swing {swing}, clamp it"));
+        let swing = speaker.swing(mounting).map(|swing| format!("swing the arm {swing}, clamp it"));
         studs.chain(swing).collect()
     }
 }

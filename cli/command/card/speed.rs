@@ -3,6 +3,7 @@
 use super::Card;
 use super::page::Page;
 use crate::report::{Column, Role, Table, Text};
+use crate::words::cautions::STOP;
 use crate::words::figures::measure;
 use crate::words::set_up::OUTRUNS;
 use crate::words::size::{self, Mm};
@@ -73,7 +74,7 @@ fn write_free(card: &Card<'_>, speed: &Speed, page: &mut Page) {
         page.table(table);
     }
     page.note(format!(
-        "The tool runs out at the tailstock end: leave it that room. {}. {NO_STOP}",
+        "The tool runs out at the tailstock end: leave it that room. {}. {STOP}",
         seconds(card, speed)
     ));
 }
@@ -112,9 +113,8 @@ fn rule(card: &Card<'_>, speed: &Speed) -> Text {
     });
     Text::from(format!("{undercut}. {closed}{}: ", seconds(card, speed)))
         .and(Role::Strong, most)
-        .and(Role::Plain, format!("{opened}{only_if}. {NO_STOP}"))
+        .and(Role::Plain, format!("{opened}{only_if}. {STOP}"))
 }
 
 /// An undercut that nobody has cut promises nothing.
 const IF_SO: &str = " if the undercut is so wide";
-const NO_STOP: &str = "Never run into a fixed stop with the half nut closed.";

@@ -28,7 +28,7 @@ pub(in crate::command) fn of<'a>(
     if let Some(mounting) = entry.fit.mounting() {
         let studs = speaker.studs(mounting).into_iter();
         notes.extend(studs.map(|(name, place)| format!("{name}: {place}")));
-        notes.extend(speaker.swing(mounting).map(|swing| format!("swing: {swing}")));
+        notes.extend(speaker.swing(mounting).map(|swing| format!("arm angle: {swing}")));
         notes.extend(speaker.tightest(mounting).map(|gap| format!("tightest: {gap}")));
     }
     Subject {

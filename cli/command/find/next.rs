@@ -3,30 +3,29 @@
 
 use super::remedies;
 use crate::answer::{Entry, Outcome, Request};
-use crate::report::{Block, Report, Role, Text};
+use crate::report::{Role, Text};
 use crate::words::search::other_hand;
-use crate::words::set_up::{error_in_short, levers_in_words, reasons};
+use crate::words::set_up::{error_in_short, named, positions, reasons};
 use crate::words::{doubt, verdict};
 use solver::Lathe;
+use solver::tolerance::Verdict;
 
 /// Rows shown.
 const SHOWN: usize = 3;
 
-pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
+/// Label and words of each.
+pub(super) fn rows(request: &Request, outcome: &Outcome) -> Vec<(&'static str, Text)> {
     let lathe = &request.machine.lathe;
     let chosen = outcome.first_choice();
     let near = chosen.is_some_and(|entry| entry.error.within(&outcome.allowed.part()));
-    let train = |(label, entry): (&'static str, &Entry)| (label, way(lathe, outcome, entry));
-    let trains = fewer_gears(outcome, chosen).map(train);
+    let set = chosen.map_or_else(Vec::new, |entry| positions(lathe, entry));
+    let train = |(label, entry): (&'static str, &Entry)| (label, way(lathe, outcome, &set, entry));
+    let fewer = fewer_gears(outcome, chosen).map(train);
     let unfit = outcome.refused.first().map(|entry| ("closer, no fit", unfit(lathe, entry)));
-    let closer = next_closest(outcome, chosen).map(train);
+    let next = next_closest(outcome, chosen).map(train);
     let help = (!near).then(|| help(request, outcome)).flatten().map(|help| ("would help", help));
     let other = other_hand(outcome).map(|hand| ("other hand", Text::new(Role::Strong, hand)));
-    let rows = [help, other, trains, unfit, closer].into_iter().flatten().take(SHOWN);
-    let rows: Vec<(String, Text)> = rows.map(|(label, text)| (label.to_owned(), text)).collect();
-    if !rows.is_empty() {
-        report.push(Block::Facts(rows));
-    }
+    [help, other, fewer, unfit, next].into_iter().flatten().take(SHOWN).collect()
 }
 
 /// The closest with fewer gears than the chosen one.
@@ -37,7 +36,8 @@ fn fewer_gears<'o>(
     let gears = chosen?.gears();
     let fewer = outcome.trade_off.iter().filter(|entry| entry.gears() < gears);
     let closest = fewer.min_by(|a, b| a.error.compare_size(&b.error))?;
-    (!closest.is_far_off()).then_some(("fewer gears", closest))
+    let verdict = outcome.allowed.verdict(&closest.error);
+    (verdict < Verdict::AnotherThread).then_some(("fewer gears", closest))
 }
 
 /// The closest lead other than the chosen one.
@@ -51,28 +51,29 @@ fn next_closest<'o>(
     Some((if closer { "closer" } else { "next closest" }, next))
 }
 
-/// `70-75-95, Range B: +829 ppm; poor for class 6g: 16 % of its tolerance`.
-fn way(lathe: &Lathe, outcome: &Outcome, entry: &Entry) -> Text {
-    let levers = levers_in_words(lathe, entry);
+/// `70-75-95, Range B: +829 ppm, poor`; of what is set only what differs from the chosen set-up.
+fn way(lathe: &Lathe, outcome: &Outcome, set: &[(String, String)], entry: &Entry) -> Text {
+    let differs = |position: &(String, String)| !set.contains(position);
+    let levers = named(positions(lathe, entry).into_iter().filter(differs).collect());
     let levers = if levers.is_empty() { String::new() } else { format!(", {levers}") };
-    let text = Text::new(Role::Strong, entry.train.to_string());
-    if entry.error.is_zero() {
-        return text.and(Role::Plain, levers).and(Role::Plain, ": exact");
-    }
-    let error = format!("{levers}: {}; ", error_in_short(&entry.error));
-    let verdict = verdict::in_words(&outcome.allowed, &entry.error);
-    let text = text.and(Role::Plain, error);
-    let text = verdict.spans().iter().fold(text, |text, span| text.and(span.role, &*span.text));
-    if entry.is_too_close() {
-        return text.and(Role::Warning, format!("; {}", doubt::in_short(&entry.fit)));
-    }
-    text
+    let verdict = verdict::in_short(&outcome.allowed, &entry.error);
+    let open = if entry.is_too_close() { doubt::in_short(&entry.fit) } else { "" };
+    let text = Text::new(Role::Strong, entry.train.to_string())
+        .and(Role::Plain, format!("{levers}: {}", error_in_short(&entry.error)));
+    let remarks = [verdict, open].into_iter().filter(|remark| !remark.is_empty());
+    remarks.fold(text, |text, remark| text.and(Role::Plain, ", ").and(Role::Plain, remark))
 }
 
 /// `66-127+40-52, exact: 127 on stud 1 is 3.1 mm short of clearing the cover.`
 fn unfit(lathe: &Lathe, entry: &Entry) -> Text {
-    let why = reasons(lathe, entry).into_iter().map(|reason| reason.text).next();
-    let why = why.unwrap_or_default();
+    let why = reasons(lathe, entry).into_iter().next().map_or_else(String::new, |reason| {
+        // Of an overlap the sum is enough.
+        let whole = reason.kind != "touch";
+        match reason.text.split_once(": ").filter(|_| !whole) {
+            Some((short, _)) => format!("{short}."),
+            None => reason.text,
+        }
+    });
     let error = format!(", {}: {why}", error_in_short(&entry.error));
     Text::new(Role::Strong, entry.train.to_string()).and(Role::Plain, error)
 }

@@ -21,9 +21,11 @@ pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report
     if request.long {
         write_legend(request, outcomes, report);
     }
-    report.note(unchecked(&request.machine.lathe, request.arbor.is_some()));
+    if request.long || request.machine.lathe.parts().bracket.is_none() {
+        report.note(unchecked(&request.machine.lathe, request.arbor.is_some()));
+    }
     // Nothing is mounted where nothing fits.
-    if outcomes.iter().any(|outcome| outcome.first_choice().is_some()) {
+    if outcomes.iter().any(Outcome::is_answered) {
         report.note(Text::new(Role::Warning, cautions::HANDS));
     }
     report.note(more(request, outcomes));
@@ -35,13 +37,12 @@ fn more(request: &Request, outcomes: &[Outcome]) -> Text {
     let target = outcomes.first().map_or("M10", |outcome| outcome.target.text().trim());
     let quoted = if target.contains(' ') { format!("\"{target}\"") } else { target.to_owned() };
     let lathe = request.machine.argument();
-    let card = Text::from("More: ")
-        .and(Role::Typed, format!("trainwright card {quoted}{lathe}"))
-        .and(Role::Plain, " (job card, other cautions)");
+    let card =
+        Text::from("Job card: ").and(Role::Typed, format!("trainwright card {quoted}{lathe}"));
     if request.long || request.train.is_some() {
         return card;
     }
-    card.and(Role::Plain, ", ").and(Role::Typed, format!("find {quoted}{lathe} --long"))
+    card.and(Role::Plain, ". All lists: ").and(Role::Typed, "--long")
 }
 
 /// The train and its error, for `-q`.
@@ -74,8 +75,7 @@ fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
 }
 
 fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
-    report.push(Block::Title(outcome.target.text().to_string()));
-    report.note(understood(outcome));
+    report.push(Block::Title(understood(outcome)));
     if let Some(warning) = doubtful(&outcome.target) {
         report.note(Text::new(Role::Warning, warning));
     }
@@ -86,17 +86,22 @@ fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
         set_up::write_judged(request, outcome, report);
         return;
     }
-    if outcome.solutions.is_empty() {
-        write_nothing(request, outcome, report);
-    } else {
-        set_up::write(request, outcome, report);
+    match outcome.first_choice() {
+        None => write_nothing(request, outcome, report),
+        Some(entry) if outcome.is_another_thread(entry) => {
+            report.note(Text::new(Role::Warning, "No: the nearest train cuts another thread."));
+            report.push(Block::Facts(set_up::facts(request, outcome, entry)));
+        }
+        Some(_) => set_up::write(request, outcome, report),
     }
     if request.long {
         write_lists(request, outcome, report);
+        report.note(format!("Compared: {}", proof(outcome)));
     } else {
-        next::write(request, outcome, report);
+        let next = next::rows(request, outcome);
+        let rows = next.into_iter().chain([("compared", proof(outcome).into())]);
+        report.push(Block::Facts(rows.map(|(label, text)| (label.to_owned(), text)).collect()));
     }
-    report.note(verdict(outcome));
 }
 
 /// Every list of one target.
@@ -117,10 +122,10 @@ fn write_lists(request: &Request, outcome: &Outcome, report: &mut Report) {
     }
 }
 
-/// The target as it was understood.
-fn understood(outcome: &Outcome) -> Text {
+/// The target as it was understood: `M10: ISO metric coarse, lead 1.5 mm = ~16.9333 TPI, right hand`.
+fn understood(outcome: &Outcome) -> String {
     let target = &outcome.target;
-    let lead = target.lead();
+    let (text, lead) = (target.text().trim(), target.lead());
     let figure = format!("{} mm", lead_mm(&lead).marked());
     match target.travel() {
         Travel::Thread => {
@@ -129,18 +134,13 @@ fn understood(outcome: &Outcome) -> Text {
                 n => format!("{n} starts, pitch {} mm, ", lead_mm(&target.pitch()).marked()),
             };
             let hand = outcome.hand.map(|hand| format!(", {hand} hand")).unwrap_or_default();
-            let kind = target.thread().map_or("Thread", |t| t.series().name());
-            Text::from(format!("{kind}: {starts}lead "))
-                .and(Role::Strong, figure)
-                .and(Role::Plain, format!(" = {} TPI{hand}.", tpi(&lead).marked()))
+            let series = target.thread().map(|thread| format!("{}, ", thread.series().name()));
+            let series = series.unwrap_or_default();
+            format!("{text}: {series}{starts}lead {figure} = {} TPI{hand}", tpi(&lead).marked())
         }
         travel => {
-            let along = if travel == Travel::CrossFeed { "across" } else { "along" };
-            let inch = lead_inch(&lead).marked();
-            Text::from("Feed ").and(Role::Strong, figure).and(
-                Role::Plain,
-                format!(" = {inch} in for one turn of the spindle, {along} the bed."),
-            )
+            let way = if travel == Travel::CrossFeed { "cross" } else { "longitudinal" };
+            format!("{text}: {way} feed, {figure} = {} in per turn", lead_inch(&lead).marked())
         }
     }
 }
@@ -249,19 +249,15 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     hints
 }
 
-/// What the answer rests on.
-fn verdict(outcome: &Outcome) -> String {
+/// What the answer rests on: `20,310 choices of gears, up to 2 ratio pairs; nothing closer exists.`
+fn proof(outcome: &Outcome) -> String {
     let Some(proof) = &outcome.proof else { return String::new() };
     let positions = match proof.positions {
         1 => String::new(),
-        n => format!(" over {n} lever positions"),
+        n => format!(" at {n} lever positions"),
     };
-    let pairs = plural(proof.pairs, "ratio pair");
     let longer = doubt::longer_left_out(proof.pairs, proof.allowed);
-    let searched = format!(
-        "Compared: {} choices of gears{positions}, up to {pairs}",
-        grouped(proof.combinations)
-    );
+    let searched = format!("{} choices{positions}", grouped(proof.combinations));
     let verdict = if proof.complete && outcome.unlisted {
         "; nothing closer is sure to fit. More that are too close to call are not listed: --count."
     } else if proof.complete && outcome.solutions.is_empty() {

@@ -98,7 +98,7 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
     let head = [
         ("train", Some(Text::new(Role::Strong, entry.train.to_string()))),
         ("error", Some(error_in_words(request, outcome, entry))),
-        ("pi", pi),
+        ("pi", long(pi)),
         ("mount", Some(mount.into())),
     ];
     let tail = [
@@ -109,6 +109,10 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
     ];
     let named = |(label, text): (&str, Option<Text>)| Some((label.to_string(), text?));
     let mut facts: Vec<(String, Text)> = head.into_iter().filter_map(named).collect();
+    if outcome.is_another_thread(entry) && !request.long {
+        facts.truncate(2);
+        return facts;
+    }
     // Where the studs go comes after what goes on them.
     facts.extend(idlers(entry).filter(|_| request.long));
     facts.extend(standing(request, entry));
@@ -296,7 +300,8 @@ fn change_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Optio
     let shift = step(&shifted, ["shift", " on its shaft to the other plane"]);
     let stays = idler.map(|idler| format!("the {idler} may stay as the idler"));
     let steps: Vec<String> = [off, on, turn, shift, stays].into_iter().flatten().collect();
-    Some(format!("{} (fitted: {fitted})", steps.join("; ")))
+    let from = if request.long { format!(" (fitted: {fitted})") } else { String::new() };
+    Some(steps.join("; ") + &from)
 }
 
 /// Where the fitted train does as well.
