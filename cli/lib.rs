@@ -57,7 +57,8 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     drop(progress);
     let mut report = report?;
     if args.output.quiet && target.is_for_people() && !report.brief.is_empty() {
-        report.blocks = std::mem::take(&mut report.brief).into_iter().map(Block::Note).collect();
+        let lines = report.brief.iter().map(|line| line.words() + "\n");
+        report.blocks = vec![Block::Verbatim(lines.collect())];
     }
     asides(&args.output, &report, target.is_for_people());
     // The picture first: where it can't be written there is no answer that promises it.

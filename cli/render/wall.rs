@@ -3,7 +3,7 @@
 //!
 //! How large its letters are and how wide its columns; `html/wall.rs` makes the page of that and
 //! `svg/wall.rs` the picture. Nothing is told by colour alone: gears that were not there in the line
-//! above are bold and boxed, idlers stand in brackets.
+//! above are bold and boxed.
 
 use crate::report::wall::{Column, Line, Wall};
 use unicode_width::UnicodeWidthChar;
@@ -118,7 +118,8 @@ pub(super) const fn lead(two_lines: bool) -> f64 {
 fn head_and_foot(wall: &Wall) -> f64 {
     let wide = 2.0_f64.mul_add(-MARGIN, wall.paper.wide) / (FOOT * 0.5);
     let rows = |text: &str| (length(text) / wide).ceil();
-    let lines: f64 = wall.foot.iter().map(|text| rows(text)).sum();
+    let foot = wall.foot.iter().map(String::as_str);
+    let lines: f64 = foot.chain([wall.caution]).map(rows).sum();
     lines.mul_add(FOOT * 1.3, TITLE + 4.0)
 }
 

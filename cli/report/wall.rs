@@ -59,6 +59,8 @@ pub(crate) struct Wall {
     pub(crate) lathe: String,
     /// What is fitted at the start, in words.
     pub(crate) fitted: String,
+    /// What is to be minded before hands go in.
+    pub(crate) caution: &'static str,
     /// Levers that stand in one place in all lines, in words.
     pub(crate) standing: Option<String>,
     pub(crate) paper: Paper,

@@ -30,6 +30,7 @@ pub(super) fn page(wall: &Wall) -> String {
                         @if let Some(standing) = &wall.standing { strong { (plain(standing)) } }
                         span.date { "Date: " (plain(wall.date.as_deref().unwrap_or("____________"))) }
                     }
+                    p.caution { (plain(wall.caution)) }
                 }
                 (controls(wall))
                 main { @for group in &wall.groups { (group_of(&layout, group)) } }
