@@ -99,20 +99,46 @@ impl<'a> JudgedPage<'a> {
         counts
     }
 
-    /// The whole page.
-    pub(super) fn write(&self, report: &mut Report) {
+    /// The whole page: what is wrong, and with `long` every row.
+    pub(super) fn write(&self, long: bool, report: &mut Report) {
         report.note(self.summary());
         self.write_wrong(report);
-        report.heading("All rows");
-        report.table(self.table());
+        if long {
+            report.heading("All rows");
+            report.table(self.table());
+            report.note(
+                "Cuts: by these gears and levers; ~ is rounded. Error: + is longer than printed. \
+                 Near: within the maker's approximation. Rounded: the printed digits are right.",
+            );
+        }
         if let Some(hand) = self.hand() {
             report.note(hand);
         }
-        report.note(
-            "Cuts: what these gears and levers cut, as the row would print it; ~ marks a rounded \
-             figure. Error: + is a longer lead than printed. Near: within what is taken for the \
-             maker's approximation. Rounded: the printed digits are right.",
-        );
+        if !long {
+            report.note(
+                Text::from("More: ")
+                    .and(Role::Typed, "--long")
+                    .and(Role::Plain, " (every row), ")
+                    .and(Role::Typed, "--print")
+                    .and(Role::Plain, " (the chart as it should be)"),
+            );
+        }
+        report.brief = self.brief();
+    }
+
+    /// The verdict, then what is wrong a line a row, for `-q`.
+    fn brief(&self) -> Vec<Text> {
+        let wrong = self.all().filter(|row| !row.checked.verdict.holds());
+        let row = |JudgedRow { line, row, checked, .. }: JudgedRow<'_>| {
+            let error = checked.cut.as_ref().map(|cut| format!(", {}", error_in_short(&cut.error)));
+            let (printed, error) = (words::printed(&row.printed), error.unwrap_or_default());
+            let verdict = words::verdict(&checked.verdict);
+            Text::from(format!(
+                "line {line}: {printed} by {}: {verdict}{error}",
+                words::set_up(row)
+            ))
+        };
+        std::iter::once(self.summary()).chain(wrong.map(row)).collect()
     }
 
     /// A chart says nothing of the hand; where nobody knows whether two gears mesh directly, both cases

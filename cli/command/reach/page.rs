@@ -19,12 +19,14 @@ use solver::{Lathe, Lead, Series, Travel};
 const NAMED: usize = 3;
 
 /// What is said at the end.
-fn foot() -> Text {
-    Text::from("Arithmetic and geometry: whether a lathe can bear a coarse lead, its manual says. ")
+fn more(request: &Request) -> Text {
+    let more = Text::from("More: ")
         .and(Role::Typed, "trainwright find")
-        .and(Role::Plain, " compares the trains for one of these, ")
-        .and(Role::Typed, "trainwright card")
-        .and(Role::Plain, " gives the whole job with its cautions.")
+        .and(Role::Plain, " (trains for one of these)");
+    if request.long {
+        return more;
+    }
+    more.and(Role::Plain, ", ").and(Role::Typed, "--long").and(Role::Plain, " (series, more rows)")
 }
 
 /// The whole page.
@@ -53,7 +55,7 @@ pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &m
     {
         report.note(meaning);
     }
-    report.note(foot());
+    report.note(more(request));
 }
 
 fn title(request: &Request, survey: &Survey) -> String {
@@ -200,8 +202,10 @@ fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
     if survey.standards.is_empty() {
         return;
     }
-    report.heading("Standard pitches by series");
-    report.table(by_series(request, survey));
+    if request.long {
+        report.heading("Standard pitches by series");
+        report.table(by_series(request, survey));
+    }
     let of = |state| {
         let of = move |s: &&Standard| s.state(&request.within) == Some(state);
         survey.standards.iter().filter(of).collect::<Vec<_>>()
@@ -340,13 +344,13 @@ fn write_rows(request: &Request, survey: &Survey, rows: &[Row], report: &mut Rep
                 n => format!("{} more are not shown: ", grouped(n.into())),
             })
             .and(Role::Typed, "--count N")
-            .and(Role::Plain, " shows more, ")
+            .and(Role::Plain, ", ")
             .and(Role::Typed, "--from")
-            .and(Role::Plain, " and ")
+            .and(Role::Plain, ", ")
             .and(Role::Typed, "--to")
-            .and(Role::Plain, " choose, ")
+            .and(Role::Plain, "; all with ")
             .and(Role::Typed, "--format csv --output FILE")
-            .and(Role::Plain, " writes all."),
+            .and(Role::Plain, "."),
         );
     }
 }
