@@ -37,7 +37,7 @@ pub(crate) struct Reach {
     /// Sort by this
     #[arg(long, value_name = "BY", default_value = "lead", help_heading = "List")]
     pub(crate) sort: Sort,
-    /// Rows shown [default: 10, with --long 40; in CSV and JSON all]
+    /// Rows shown [default: 8, with --long 40; in CSV and JSON all]
     #[arg(
         long,
         short = 'n',

@@ -485,6 +485,9 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     if !parts.studs_stated {
         grounds.push("1 stud was taken, since the lathe does not say; --studs 2 tries two.".into());
     }
+    if answer.best().is_none() {
+        return grounds;
+    }
     // Common practice, no source.
     grounds.push(
         "A gear that is bought needs the tooth size, pressure angle, width, bore and key of your own."

@@ -114,6 +114,10 @@ impl<'a> JudgedPage<'a> {
         if let Some(hand) = self.hand() {
             report.note(hand);
         }
+        let free = |row: &ChartRow| row.gears.as_ref().is_some_and(|gears| gears.free_idler);
+        if self.chart.rows.iter().any(free) {
+            report.note("* is an idler of any size.");
+        }
         if !long {
             report.note(
                 Text::from("More: ")

@@ -22,7 +22,7 @@ use std::cell::RefCell;
 use std::io;
 
 /// Rows of a page where nothing was said.
-const SHOWN: (usize, usize) = (10, 40);
+const SHOWN: (usize, usize) = (8, 40);
 
 /// Columns of the records.
 const KEYS: [&str; 17] = [
@@ -62,6 +62,9 @@ impl Stream for Leads {
             let survey = walk.finish()?;
             let mut report = Report::new();
             page::write(&self.request, survey, &rows, &mut report);
+            if self.quiet {
+                report.keep_brief();
+            }
             report.drawings = vec![picture::draw(&self.request, survey)];
             report.answer = answer(survey);
             Ok(report)

@@ -56,6 +56,12 @@ pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &m
         report.note(meaning);
     }
     report.note(more(request));
+    report.brief = rows.iter().map(|row| in_one_line(request, row)).collect();
+}
+
+/// `1.25 mm (20.32 TPI): 40-80+63-80`.
+fn in_one_line(request: &Request, row: &Row) -> Text {
+    Text::from(format!("{}: {}", both(request, &row.entry.lead), row.entry.train))
 }
 
 fn title(request: &Request, survey: &Survey) -> String {
@@ -130,7 +136,7 @@ fn facts(request: &Request, survey: &Survey) -> Vec<(String, Text)> {
         let count = grouped(survey.too_close.into());
         fact(doubt::TOO_CLOSE, format!("{count} more; find says what to measure for each"));
     }
-    if survey.refused > 0 {
+    if survey.refused > 0 && request.long {
         fact("left out", refused(request, survey));
     }
     if let Some((shortest, longest)) = survey.shortest.zip(survey.longest) {
@@ -146,7 +152,7 @@ fn facts(request: &Request, survey: &Survey) -> Vec<(String, Text)> {
     if !survey.standards.is_empty() {
         fact("standard pitches", standards_in_short(request, survey));
     }
-    for (standard, entry) in beyond(request, survey) {
+    for (standard, entry) in beyond(request, survey).filter(|_| request.long) {
         let mm = lead_mm(&entry.lead).marked();
         let words = format!("{} is met by {mm} mm, {}", pitch(standard), entry.train);
         fact("just beyond", words);
