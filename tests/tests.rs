@@ -27,3 +27,4 @@ mod supply;
 mod table;
 mod too_close;
 mod util;
+mod words;
