@@ -210,17 +210,12 @@ fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
         format!(" ({way})")
     } else {
         let over = measure(&request.over.mm()).marked();
-        format!(": {} µm {way} in {over} mm", shop_micrometres(entry, request))
+        let um = drift(&entry.error, &request.over).shown().text;
+        format!(": {} µm {way} in {over} mm", um.trim_start_matches(['+', '-']))
     };
     let verdict = verdict::in_words(&outcome.allowed, &entry.error);
     let text = Text::from(format!("{error}{sum}; "));
     verdict.spans().iter().fold(text, |text, span| text.and(span.role, &*span.text))
-}
-
-/// What an error adds up to, in µm: two digits, as nobody reads more.
-fn shop_micrometres(entry: &Entry, request: &Request) -> String {
-    let um = drift(&entry.error, &request.over).to_f64().abs();
-    if um < 9.95 { format!("{um:.1}") } else { format!("{um:.0}") }
 }
 
 /// "40 on the first shaft drives 55; 50 is keyed to it and drives 65 on the lead screw."
