@@ -242,13 +242,7 @@ impl Request {
             .map(|s| self.listed(search, &ask, s))
             .filter_map(Result::transpose)
             .collect::<Result<_, _>>()?;
-        let rows = search.trade_off(&ask)?;
-        let with_idlers = |s: &_| {
-            let idlers = search.idlers(&ask, s)?;
-            Ok(entry(s).map(|entry| Entry { idlers, ..entry }))
-        };
-        let trade_off = rows.rows.iter().map(with_idlers).filter_map(Result::transpose);
-        let trade_off: Vec<Entry> = trade_off.collect::<solver::Result<_>>()?;
+        let (trade_off, trade_off_complete) = trade_off(search, &ask)?;
         let refused = found.refused.iter().filter_map(entry);
         let allowed = self.allowed(target);
         let tolerance = allowed.part();
@@ -269,7 +263,7 @@ impl Request {
             fewest: trade_off.iter().position(|e| e.error.within(&tolerance)),
             allowed,
             trade_off,
-            trade_off_complete: rows.complete,
+            trade_off_complete,
             unlisted: found.unlisted,
             refused: refused.collect(),
             remedies: remedies.iter().filter_map(help).collect(),
@@ -296,6 +290,17 @@ impl Request {
         }
         Ok(Some(entry))
     }
+}
+
+/// The closest train of each number of gears, with its idlers; whether none can have been missed.
+fn trade_off(search: &Search<'_>, ask: &Ask) -> solver::Result<(Vec<Entry>, bool)> {
+    let rows = search.trade_off(ask)?;
+    let with_idlers = |s: &_| {
+        let idlers = search.idlers(ask, s)?;
+        Ok(Entry::of(search, s).map(|entry| Entry { idlers, ..entry }))
+    };
+    let entries = rows.rows.iter().map(with_idlers).filter_map(Result::transpose);
+    Ok((entries.collect::<solver::Result<_>>()?, rows.complete))
 }
 
 /// What a search heeds: the bracket and the arbors, or neither.

@@ -8,6 +8,7 @@ mod gear;
 pub(crate) mod help;
 mod lathe;
 mod reach;
+pub(crate) mod shell;
 mod table;
 mod threads;
 pub(crate) mod value;
@@ -17,7 +18,7 @@ pub(crate) use card::{Card, Form, Work};
 pub(crate) use chart::{Check, Judging, Learn};
 pub(crate) use find::{COUNT, Find, OVER};
 pub(crate) use gear::Gear;
-pub(crate) use lathe::{Lathe, New};
+pub(crate) use lathe::{Lathe, New, SetAnswer};
 pub(crate) use reach::{Reach, Sort, Which};
 pub(crate) use table::{Paper, Plan as Order, Table};
 pub(crate) use threads::Threads;
@@ -349,24 +350,12 @@ pub(crate) struct Wanted {
     /// Take the everyday list: metric coarse, UNC, UNF, BSW and BSF, and four feeds
     #[arg(long, help_heading = "List")]
     pub(crate) common: bool,
-    /// Accept no larger error of a thread: 200ppm, 0.02%
-    #[arg(
-        long,
-        value_name = "ERROR",
-        default_value = "200ppm",
-        help_heading = "List",
-        value_parser = By(value::tolerance)
-    )]
-    pub(crate) within: Ratio,
-    /// Accept no larger error of a feed
-    #[arg(
-        long,
-        value_name = "ERROR",
-        default_value = "1%",
-        help_heading = "List",
-        value_parser = By(value::tolerance)
-    )]
-    pub(crate) feed_within: Ratio,
+    /// Tolerance for threads: 500ppm, 0.05% [default: a tenth of the class, else 200 ppm]
+    #[arg(long, value_name = "ERROR", help_heading = "List", value_parser = By(value::tolerance))]
+    pub(crate) within: Option<Ratio>,
+    /// Tolerance for feeds [default: 1 %]
+    #[arg(long, value_name = "ERROR", help_heading = "List", value_parser = By(value::tolerance))]
+    pub(crate) feed_within: Option<Ratio>,
 }
 
 /// Hand of a thread.

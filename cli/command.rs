@@ -50,6 +50,7 @@ pub(crate) fn run(command: &Command, asks: Asks, progress: &Progress) -> Result<
         Command::Learn(learn) => chart::learn(learn),
         Command::Sets(sets) => sets::run(sets),
         Command::Lathe(Lathe::New(new)) => lathe::new(new, asks.answers, progress),
+        Command::Lathe(Lathe::Set(set)) => lathe::set(set),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),
         Command::Guide { page } => guide::run(page.as_deref()),

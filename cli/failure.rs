@@ -25,7 +25,12 @@ pub struct Failure {
     /// The text that was typed and the byte offset of its first bad character.
     typed: Option<Box<(String, usize)>>,
     code: u8,
+    /// What else is wrong, further down in the file.
+    next: Option<Box<Failure>>,
 }
+
+/// Most errors of one file that are said.
+pub(crate) const MOST: usize = 10;
 
 impl Failure {
     /// Bad input.
@@ -37,7 +42,26 @@ impl Failure {
             right: None,
             typed: None,
             code: BAD_INPUT,
+            next: None,
         }
+    }
+
+    /// All that is wrong with a file, in order; none: nothing is.
+    pub(crate) fn all(failures: impl IntoIterator<Item = Self>) -> Option<Self> {
+        let failures: Vec<Self> = failures.into_iter().take(MOST).collect();
+        failures.into_iter().rev().reduce(|next, failure| failure.then(next))
+    }
+
+    fn then(mut self, next: Self) -> Self {
+        self.next = Some(Box::new(next));
+        self
+    }
+
+    /// Each by itself.
+    pub(crate) fn each(mut self) -> Vec<Self> {
+        let next = self.next.take();
+        let rest = next.map(|next| next.each()).unwrap_or_default();
+        std::iter::once(self).chain(rest).collect()
     }
 
     /// Something that a file says and that can't be, and what would be right.
@@ -100,6 +124,10 @@ impl Failure {
     /// What is said on stderr: what a file has wrong in one line, what was typed with its place below
     /// it, and what to try, each on its own line.
     pub(crate) fn told(&self) -> String {
+        if let Some(next) = &self.next {
+            let first = Self { next: None, ..self.clone() };
+            return format!("{}\n{}", first.told(), next.told());
+        }
         if !self.place.is_empty() {
             return format!("trainwright: {self}");
         }

@@ -21,12 +21,13 @@ mod value;
 pub use crate::failure::Failure;
 pub use ask::{Person, Said};
 pub use chart::OpenChart;
-pub use draft::{Draft, Given, Key, Question, answers, is_no, is_unsure};
+pub use draft::{Draft, Given, Key, Question, answers, changed, is_no, is_unsure, now};
 pub use list::OpenList;
 pub(crate) use node::Node;
 pub use shipped::{CHARTS, LATHES, SETS, Shipped};
 pub use source::Source;
 
+use etcetera::base_strategy::{self, BaseStrategy};
 use gearset::{GearSetFile, Gears, GearsOrName};
 use lathe::LatheFile;
 use solver::{GearSet, Lathe};
@@ -56,7 +57,8 @@ impl OpenLathe {
     /// The text of the file with these keys taken out and these values (text in quotes) put in; all
     /// else stays as it was written. `None`: a path leads through something else.
     pub fn completed(&self, out: &[String], put: &[(String, String)]) -> Option<String> {
-        json::edited(&self.source, out, put)
+        let put: Vec<_> = put.iter().map(|(path, text)| (path.clone(), Node::text(text))).collect();
+        json::edited(&self.source, out, &put)
     }
 
     /// Whether an object stands at a path.
@@ -103,16 +105,16 @@ pub struct Surroundings {
 }
 
 impl Surroundings {
-    /// Those of this process. Empty variables count as unset, a relative configuration folder too
-    /// (XDG Base Directory Specification).
+    /// Those of this process. An empty variable counts as unset. The configuration folder is that of
+    /// the system: `XDG_CONFIG_HOME`, else `~/.config` (XDG Base Directory Specification); macOS
+    /// `~/Library/Application Support`; Windows `%APPDATA%`.
     pub fn of_process() -> Self {
-        let filled = |name| env::var_os(name).filter(|value| !value.is_empty());
-        let absolute = |name| filled(name).map(PathBuf::from).filter(|path| path.is_absolute());
-        let home = || absolute("HOME").map(|home| home.join(".config"));
+        let native = base_strategy::choose_native_strategy().ok();
+        let folder = native.map(|native| configuration(&native, cfg!(target_vendor = "apple")));
         Self {
-            variable: filled(VARIABLE),
+            variable: env::var_os(VARIABLE).filter(|value| !value.is_empty()),
             folder: PathBuf::new(),
-            configuration: absolute("XDG_CONFIG_HOME").or_else(home),
+            configuration: folder.filter(|path| path.is_absolute()),
         }
     }
 
@@ -153,6 +155,12 @@ impl Surroundings {
         let place = format!("{VARIABLE}: {}", failure.place);
         failure.with_hint(right).placed(place)
     }
+}
+
+/// Where a system keeps what its owner sets. Apple's Preferences are for its own lists: files that a
+/// program makes go into Application Support (File System Programming Guide, Table 1-1).
+fn configuration(system: &impl BaseStrategy, apple: bool) -> PathBuf {
+    if apple { system.data_dir() } else { system.config_dir() }
 }
 
 /// The lathe that is used where none is given.
@@ -344,18 +352,25 @@ fn open_set(source: &Source) -> Result<OpenSet, Failure> {
 }
 
 fn gears_of(gears: &Gears, source: &Source) -> Result<GearSet, Failure> {
-    gears.set().map_err(|wrong| json::locate(source, wrong.at("gears")))
+    gears.set().map_err(|wrong| json::locate(source, wrong))
 }
 
 fn open_lathe(source: Source, folder: &Path) -> Result<OpenLathe, Failure> {
     let file: LatheFile = json::read(&source)?;
-    let gears = match &file.gears {
-        GearsOrName::Here(gears) => gears_of(gears, &source)?,
-        GearsOrName::Named(name) => named_gears(name, &source, folder)?,
-    };
-    let parts = file.parts(gears).map_err(|wrong| json::locate(&source, wrong))?;
-    let lathe = Lathe::new(parts).map_err(|error| json::locate(&source, error.into()))?;
+    let lathe = meant(file, &source, folder).map_err(|first| {
+        json::others(&source, first, |left| meant(left, &source, folder).map(drop))
+    })?;
     Ok(OpenLathe { lathe, source })
+}
+
+/// The lathe that a file means.
+fn meant(file: LatheFile, source: &Source, folder: &Path) -> Result<Lathe, Failure> {
+    let gears = match &file.gears {
+        GearsOrName::Here(gears) => gears_of(gears, source)?,
+        GearsOrName::Named(name) => named_gears(name, source, folder)?,
+    };
+    let parts = file.parts(gears).map_err(|wrong| json::locate(source, wrong))?;
+    Lathe::new(parts).map_err(|error| json::locate(source, error.into()))
 }
 
 /// The set that a lathe file names: built in, or a file beside it.
@@ -398,4 +413,21 @@ pub fn schema(kind: FileKind) -> schemars::Schema {
 pub fn schema_text(kind: FileKind) -> String {
     let schema = serde_json::to_string_pretty(&schema(kind)).unwrap_or_default();
     schema + "\n"
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use etcetera::base_strategy::{Apple, Windows};
+
+    #[test]
+    fn each_system_has_its_configuration_folder() {
+        let home = etcetera::home_dir().unwrap();
+        let apple = configuration(&Apple::new().unwrap(), true);
+        assert_eq!(apple, home.join("Library").join("Application Support"));
+        let windows = configuration(&Windows::new().unwrap(), false);
+        assert!(
+            env::var_os("APPDATA").is_some() || windows == home.join("AppData").join("Roaming")
+        );
+    }
 }

@@ -18,7 +18,7 @@ mod report;
 mod words;
 
 use failure::Failure;
-use report::{Answer, Block, Report};
+use report::{Answer, Report};
 use std::io::Write;
 use std::process::ExitCode;
 
@@ -58,13 +58,20 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     drop(progress);
     let mut report = report?;
     if args.output.quiet && target.is_for_people() && !report.brief.is_empty() {
-        report.blocks = std::mem::take(&mut report.brief).into_iter().map(Block::Note).collect();
+        report.keep_brief();
     }
     asides(&args.output, &report, target.is_for_people());
     // The picture first: where it can't be written there is no answer that promises it.
     drawing.map_or(Ok(()), |drawing| drawing.deliver(&report).map(drop))?;
     if let (Some(lathe), Some(text)) = (lathe, &report.lathe_file) {
         lathe.deliver_text(text)?;
+    }
+    if let Some((path, text)) = &report.rewritten {
+        render::overwrite(path, text)?;
+    }
+    if let Some(path) = &report.spent {
+        // It may not be there, and nobody needs it any more.
+        let _ = std::fs::remove_file(path);
     }
     let answer = target.deliver(&report)?;
     Ok(interrupt::exit_code().unwrap_or(match answer {

@@ -238,6 +238,22 @@ impl Target {
     }
 }
 
+/// Writes a text over a file that may be there: whole or not at all. What a link points to is written,
+/// not the link.
+///
+/// # Errors
+/// If it can't be written; the file is then as it was.
+pub(crate) fn overwrite(path: &Path, text: &str) -> Result<(), Failure> {
+    let file = path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
+    let target = Target {
+        format: Format::Text,
+        color: anstream::ColorChoice::Never,
+        file: Some(file),
+        force: true,
+    };
+    target.deliver_text(text)
+}
+
 /// A temporary file with the rights that a plain new file would have.
 fn temporary(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
     let mut builder = tempfile::Builder::new();

@@ -15,6 +15,7 @@ use serde::Serialize;
 use serde::ser::SerializeMap;
 use std::borrow::Cow;
 use std::io::{self, Write};
+use std::path::PathBuf;
 
 /// What a piece of text is for; each renderer maps it to its own looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -340,6 +341,10 @@ pub(crate) struct Report {
     pub(crate) wall: Option<wall::Wall>,
     /// A lathe file that was asked for beside the answer, where it can be made.
     pub(crate) lathe_file: Option<String>,
+    /// A file that was read and is to be written over, with its new text.
+    pub(crate) rewritten: Option<(PathBuf, String)>,
+    /// A file that has served once all is written.
+    pub(crate) spent: Option<PathBuf>,
     /// Whether the blocks are one side of paper, to be taken to the machine.
     pub(crate) one_side: bool,
     /// Asides for stderr where the format is not text; `-q` silences them.
@@ -353,6 +358,12 @@ pub(crate) struct Report {
 impl Report {
     pub(crate) fn new() -> Self {
         Self::default()
+    }
+
+    /// The short form in place of the page, a line each.
+    pub(crate) fn keep_brief(&mut self) {
+        let lines = self.brief.iter().map(|line| line.words() + "\n");
+        self.blocks = vec![Block::Verbatim(lines.collect())];
     }
 
     pub(crate) fn heading(&mut self, text: impl Into<String>) -> &mut Self {

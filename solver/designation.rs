@@ -124,6 +124,26 @@ impl Target {
         self.travel
     }
 
+    /// The number of a thread's pitch that was said in inches and is an inch or more, as of no thread
+    /// (common practice, no source): threads per inch were probably meant.
+    ///
+    /// ```
+    /// use solver::Target;
+    /// let perhaps = |text: &str| text.parse::<Target>().ok()?.perhaps_tpi().map(|n| n.to_string());
+    /// assert_eq!(perhaps("8\""), Some("8".to_owned()));
+    /// for plain in ["8 tpi", "1/8 in", "50 mm", "1/2-13 UNC"] {
+    ///     assert_eq!(perhaps(plain), None);
+    /// }
+    /// ```
+    pub fn perhaps_tpi(&self) -> Option<Ratio> {
+        match self.said {
+            Said::Figure(number, Unit::Inch) if !self.travel.is_feed() => {
+                Some(number).filter(|number| *number >= Ratio::ONE)
+            }
+            _ => None,
+        }
+    }
+
     /// The thread of a table that it names; worms: the row of that module or DP, if there is one.
     pub fn thread(&self) -> Option<Thread> {
         match self.said {
@@ -154,6 +174,24 @@ impl FromStr for Target {
 
     fn from_str(text: &str) -> Result<Self> {
         read::target(text)
+    }
+}
+
+/// The lead of a screw: a length, or threads per inch.
+///
+/// ```
+/// use solver::Lead;
+/// for text in ["1/8 in", "8 tpi", "8 threads per inch", "3.175 mm"] {
+///     assert_eq!(text.parse::<Lead>()?.mm().to_string(), "127/40");
+/// }
+/// assert!("8".parse::<Lead>().is_err());
+/// # Ok::<(), solver::Error>(())
+/// ```
+impl FromStr for Lead {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        read::lead(text)
     }
 }
 

@@ -96,6 +96,12 @@ pub enum Warning {
         /// The least distance from the axis of a stud to that of the first shaft.
         least: Offset,
     },
+    /// Two slots lie on one line or one arc and share places: one of them was probably measured from
+    /// elsewhere, or entered twice.
+    SlotsOverlap {
+        /// Indices of the two.
+        slots: [usize; 2],
+    },
     /// There are fewer stud holes than studs, and no slot.
     Holes {
         /// Studs.

@@ -2,9 +2,11 @@
 //!
 //! One row of `data/bad_files.toml` is one case: the file, and what is said of it.
 
+use crate::util::{fresh, run_in};
 use proptest::prelude::*;
 use serde::Deserialize;
 use serde_json::Value;
+use std::path::Path;
 use trainwright::files::{self, FileKind};
 
 #[derive(Deserialize)]
@@ -232,4 +234,103 @@ fn a_name_that_stands_for_nothing_gets_the_nearest() {
         files::gear_set("fours-24-10").map(drop).unwrap_err().to_string(),
         "fours-24-10: neither a file nor a built-in gear set; did you mean `fours-24-100`?"
     );
+}
+
+/// What `lathe check` or `check` says of a file of several errors, one a line.
+fn lines_of(name: &str, text: &str) -> Vec<String> {
+    let folder = fresh();
+    std::fs::write(folder.path().join(name), text).unwrap();
+    let chart = Path::new(name).extension().is_none_or(|ending| ending != "json");
+    let args = if chart { vec!["check", name] } else { vec!["lathe", "check", name] };
+    let run = run_in(folder.path(), &args);
+    assert_eq!((run.code, run.out.as_str()), (2, ""), "{}", run.err);
+    let place = format!("trainwright: {name}:");
+    let line = |line: &str| line.strip_prefix(&place).unwrap_or(line).to_owned();
+    run.err.lines().map(line).collect()
+}
+
+/// Each line begins with line and column and says so much of what is wrong.
+fn says(name: &str, text: &str, wanted: &[(&str, &str)]) {
+    let lines = lines_of(name, text);
+    assert_eq!(lines.len(), wanted.len(), "{lines:#?}");
+    for (line, (place, what)) in lines.iter().zip(wanted) {
+        let here = line.starts_with(&format!("{place}: ")) && line.contains(what);
+        assert!(here, "{place} {what}: {lines:#?}");
+    }
+}
+
+#[test]
+fn all_errors_of_a_file_are_said_in_one_run() {
+    let lathe = r#"{
+  "leadscrew": {"lead": "8 tpi"},
+  "format": 1,
+  "lead_screw": {"lead": "8"},
+  "headstock": {"ratio": "half", "turns": "backwards"},
+  "gears": {"owned": [20, "40", 60, {"teeth": 30, "colour": 1}, {"count": 2}]},
+  "gearbox": {"levers": [{"name": "A"}, {"name": "B", "positions": {"1": "x", "2": 1, "3": "y"}}]}
+}"#;
+    let wanted = [
+        ("2:3", "`leadscrew`"),
+        ("4:26", "a length needs its unit"),
+        ("5:26", "a number was expected"),
+        ("5:43", "the word `backwards`"),
+        ("6:27", "the text \"40\""),
+        ("6:51", "`colour`"),
+        ("6:65", "`teeth` is missing"),
+        ("7:26", "`positions` is missing"),
+        ("7:74", "a number was expected"),
+        ("7:92", "a number was expected"),
+    ];
+    says("lathe.json", lathe, &wanted);
+    // Ten at most.
+    let many = lathe.replace("[20, ", "[\"1\", \"2\", \"3\", 20, ");
+    assert_eq!(lines_of("lathe.json", &many).len(), 10);
+    // What it means: one error a part.
+    let meaning = r#"{
+  "format": 1,
+  "lead_screw": {"lead": "8 tpi"},
+  "headstock": {"ratio": 1},
+  "gears": {"owned": [20, 40]},
+  "dial": {"teeth": 16, "lines": 4, "labels": [1, 2]},
+  "fitted": {"train": "20-40", "tumbler": "up"},
+  "spindle_rpm": {"from": 1200, "to": 50},
+  "bracket": {"first_shaft": "92 mm", "slots": [{"from": "70 mm", "to": "34 mm"}]}
+}"#;
+    let wanted = [("6:", "labels"), ("7:", "up"), ("8:18", "the range runs down"), ("9:", "slots")];
+    let lines = lines_of("lathe.json", meaning);
+    assert_eq!(lines.len(), wanted.len(), "{lines:#?}");
+    assert!(
+        lines.iter().zip(wanted).all(|(l, (at, what))| l.starts_with(at) && l.contains(what)),
+        "{lines:#?}"
+    );
+    let gears = r#"{"format": 1, "name": "box",
+  "gears": {"owned": [{"teeth": 20, "places": []}, 30, {"teeth": 40, "count": 100}]}}"#;
+    says("box.json", gears, &[("2:47", "the gear can go nowhere"), ("2:56", "99")]);
+    says(
+        "twice.json",
+        "{\"format\": 1, \"a\": 1, \"a\": 2,\n\"b\": {\"c\": 1, \"c\": 2}}",
+        &[("1:23", "`a` appears twice"), ("2:14", "`c` appears twice")],
+    );
+}
+
+#[test]
+fn all_errors_of_a_chart_are_said_in_one_run() {
+    let chart = "tpi,first,last,starts\n8,20,4O,two\n9,20,40,\nx,20,40,1\n10,20,,1\n";
+    says(
+        "chart.csv",
+        chart,
+        &[
+            ("2:6", "`4O` is no number of teeth"),
+            ("2:9", "`two` is no number of starts"),
+            ("4:1", "a number was expected"),
+            ("5:4", "the first or the last gear is missing"),
+        ],
+    );
+    says("chart.csv", "tpi,frst,lust\n8,20,40\n", &[("1:5", "`frst`"), ("1:10", "`lust`")]);
+    let long = format!("tpi,train\n{}", "x,20-40\n".repeat(30));
+    assert_eq!(lines_of("chart.csv", &long).len(), 10);
+    let json =
+        r#"{"format": 1, "rows": [{"thread": "8"}, {"thread": "9 tpi"}, {"thread": "x tpi"}]}"#;
+    let said = |text: &str| files::chart_of_text("c", text, &[]).map(drop).unwrap_err();
+    assert!(said(json).to_string().starts_with("c:1:35: rows[0].thread: "), "{}", said(json));
 }

@@ -138,12 +138,12 @@ fn answers_go_to_stdout_and_asides_to_stderr() {
     let Run { code, out, err } = run(&["find", "M10", "--format", "json"]);
     assert_eq!(code, 0);
     assert!(serde_json::from_str::<serde_json::Value>(&out).is_ok());
-    assert!(err.contains("demo lathe"), "{err}");
+    assert!(err.contains("Demo lathe"), "{err}");
     assert_eq!(run(&["find", "M10", "--format", "json", "-q"]).err, "");
     // What is for reading says it in the answer, once.
     for form in ["text", "markdown"] {
         let read = run(&["find", "M10", "--format", form]);
-        assert_eq!((read.out.matches("demo lathe").count(), read.err.as_str()), (1, ""), "{form}");
+        assert_eq!((read.out.matches("Demo lathe").count(), read.err.as_str()), (1, ""), "{form}");
     }
 }
 
@@ -445,7 +445,8 @@ fn a_disk_that_fills_up_leaves_no_half_file() {
     {
         let Run { code, out, err } = write(name, more);
         assert_eq!((code, out.as_str()), (74, ""), "{name}: {err}");
-        let said: Vec<&str> = err.lines().filter(|line| !line.starts_with("Lathe: ")).collect();
+        let said: Vec<&str> =
+            err.lines().filter(|line| !line.starts_with("Demo lathe: ")).collect();
         assert!(said.len() == 1 && said[0].ends_with(": file too large"), "{name}: {err}");
         assert_eq!(names(folder.path()), ["old.json"], "{name}");
     }

@@ -3,6 +3,7 @@
 mod change;
 mod judged;
 mod meant;
+mod verdicts;
 
 use crate::util::{Run, fresh, interrupted, one_line, program, run, run_in};
 
@@ -30,11 +31,12 @@ fn lathe(more: &str) -> tempfile::TempDir {
 /// 6 TPI screw is 90 to 127; 1 3/4 TPI on an 8 TPI screw takes 72 x 64 over 36 x 28.
 #[test]
 fn published_examples_come_out_exact_with_as_many_gears() {
-    let ten = run(&["find", "10 tpi", "--gears", FOURS, "--screw", "6tpi"]);
-    assert!(row(&ten.out, "24-40").contains("2.54"), "{}", ten.out);
-    assert!(ten.out.contains("2  24-40") && ten.out.contains("none: exact"));
-    let metric = run(&["find", "3mm", "--gears", "20,90,127", "--screw", "6tpi"]);
-    assert!(row(&metric.out, "90-127").ends_with("exact             0  *"), "{}", metric.out);
+    let ten = run(&["find", "10 tpi", "--gears", FOURS, "--screw", "6tpi", "--long"]);
+    assert!(row(&ten.out, "2  24-40").contains("2.54"), "{}", ten.out);
+    assert!(ten.out.contains("  error        exact\n"), "{}", ten.out);
+    let metric = run(&["find", "3mm", "--gears", "20,90,127", "--screw", "6tpi", "--long"]);
+    let listed = row(&metric.out, "2  90-127");
+    assert!(listed.ends_with("exact             0  *"), "{}", metric.out);
     let odd = run(&["find", "1 3/4 tpi", "--gears", FOURS, "--screw", "8tpi", "-f", "csv"]);
     let best: Vec<&str> = odd.out.lines().nth(1).unwrap().split(',').collect();
     assert_eq!((best[3], best[12]), ("4", "0"), "{}", odd.out);
@@ -44,11 +46,13 @@ fn published_examples_come_out_exact_with_as_many_gears() {
 #[test]
 fn a_worm_is_compared_with_pi() {
     let gears = "20,21,25,30,35,38,40,45,50,55,60,65,70,75";
-    let Run { code, out, .. } = run(&["find", "module", "1", "--gears", gears, "--screw", "3mm"]);
+    let worm = ["find", "module", "1", "--gears", gears, "--screw", "3mm", "--long"];
+    let Run { code, out, .. } = run(&worm);
     assert_eq!(code, 0);
     assert!(out.contains("lead ~3.14159 mm"), "{out}");
-    assert!(out.contains("+402.5 ppm: +10.06 µm in 25 mm (long)"), "{out}");
-    assert!(out.contains("pi      cut as 22/7"), "{out}");
+    assert!(out.contains("+402.5 ppm: 10 µm long in 25 mm; not near enough"), "{out}");
+    assert!(row(&out, "4  40-35+55-60").contains("10.06"), "{out}");
+    assert!(row(&out, "  pi  ").ends_with("cut as 22/7"), "{out}");
 }
 
 #[test]
@@ -56,12 +60,9 @@ fn the_length_of_the_drift_is_asked_for() {
     let gears = ["--gears", "20,21,35,40,50,55,60", "--screw", "3mm"];
     let of =
         |over: &'static str| run(&[&["find", "module 1", "--over", over], &gears[..]].concat());
-    assert!(
-        of("50 mm").out.contains("+402.5 ppm: +20.12 µm in 50 mm (long)"),
-        "{}",
-        of("50 mm").out
-    );
-    assert!(of("1 in").out.contains("µm in 25.4 mm"));
+    let out = of("50 mm").out;
+    assert!(out.contains("+402.5 ppm: 20 µm long in 50 mm; "), "{out}");
+    assert!(of("1 in").out.contains("+402.5 ppm: 10 µm long in 25.4 mm; "));
 }
 
 /// One more wheel between reverses (J. Rose, Modern Machine-Shop Practice, 1887, on left-hand
@@ -114,11 +115,11 @@ fn a_tumbler_is_set_for_the_hand() {
     let text = text.replace(r#""turns": "same""#, turns);
     std::fs::write(folder.path().join("lathe.json"), text).unwrap();
     for (hand, position) in [("right", "out"), ("left", "in")] {
-        let args = ["find", "1.25 mm", "--hand", hand, "-n", "1"];
+        let args = ["find", "1.25 mm", "--hand", hand, "-n", "1", "--long"];
         let Run { out, .. } = run_in(folder.path(), &args);
         let other = if position == "in" { "out" } else { "in" };
-        let set = format!("set     If they mesh directly: tumbler {position}.");
-        assert!(out.contains(&set), "{hand}: {out}");
+        let set = format!("If they mesh directly: tumbler {position}.");
+        assert!(row(&out, "  levers  ").contains(&set), "{hand}: {out}");
         assert!(out.contains(&format!("20.32 TPI, {hand} hand")), "{hand}: {out}");
         let out = one_line(&out);
         assert!(out.contains(&format!("If an idler is needed: tumbler {other}.")), "{out}");
@@ -143,20 +144,21 @@ fn a_feed_asks_for_no_hand_and_takes_the_feed_figure() {
         assert_eq!((code, best["ratio"].as_str()), (0, Some(figure)), "{feed}");
         assert!(best["hand"].is_null() && best["tumbler"].is_null());
     }
-    let text = run_in(folder.path(), &["find", "0.2 mm/rev"]).out;
+    let text = run_in(folder.path(), &["find", "0.2 mm/rev", "--long"]).out;
     assert!(!text.contains("hand,") && !text.contains("Which hand"), "{text}");
-    assert!(text.contains("feeds   0.2 mm"), "{text}");
+    assert!(row(&text, "  feeds  ").contains("0.2 mm = ~0.00787402 in per turn"), "{text}");
 }
 
 #[test]
 fn one_stud_is_taken_and_said_where_none_is_stated() {
     let said = |out: &str| out.contains("1 stud was taken");
     let folder = lathe("");
-    assert!(said(&run_in(folder.path(), &["find", "1.25 mm"]).out));
-    let two = run_in(folder.path(), &["find", "1.25 mm", "--studs", "2"]).out;
-    assert!(!said(&two) && two.contains("up to 3 ratio pairs"), "{two}");
+    let one = run_in(folder.path(), &["find", "1.25 mm", "--long"]).out;
+    assert!(said(&one), "{one}");
+    let two = run_in(folder.path(), &["find", "1.25 mm", "--studs", "2", "--long"]).out;
+    assert!(!said(&two) && two.contains("up to 2 keyed pairs"), "{two}");
     let folder = lathe(r#""studs": 1,"#);
-    assert!(!said(&run_in(folder.path(), &["find", "1.25 mm"]).out));
+    assert!(!said(&run_in(folder.path(), &["find", "1.25 mm", "--long"]).out));
 }
 
 #[test]
@@ -171,7 +173,7 @@ fn fit_is_said_for_what_it_is() {
     assert!(asked(&["-f", "json"]).contains("\"state\": \"not checked\""));
     // Pair 25 + 20 between 20 and 30: 1 x (20 + 25) / 2 - (20 + 2) / 2 = 11.5 mm, which is 8.5 mm
     // less than 20 mm.
-    let tight = words(asked(&["--arbor", "20 mm"]));
+    let tight = words(asked(&["--arbor", "20 mm", "--long"]));
     assert!(
         tight.contains(
             "Closer, but does not fit - 20-25+20-30, exact: The tip of the 20 would \
@@ -204,9 +206,12 @@ fn a_gear_that_would_help_is_a_hint_and_never_an_answer() {
 fn a_lever_position_of_unknown_ratio_is_said_to_be_left_out() {
     let levers = r#""levers": [{"name": "Range", "positions": {"A": "1", "B": "unknown"}}]"#;
     let folder = lathe(&format!("\"gearbox\": {{{levers}}},"));
-    let Run { code, out, .. } = run_in(folder.path(), &["find", "1.25 mm"]);
-    assert_eq!(code, 0);
-    assert!(out.contains("1 lever position could not be searched"), "{out}");
+    for more in [&[][..], &["--long"]] {
+        let asked = [&["find", "1.25 mm"], more].concat();
+        let Run { code, out, .. } = run_in(folder.path(), &asked);
+        assert_eq!(code, 0);
+        assert!(one_line(&out).contains("1 lever position could not be searched"), "{out}");
+    }
 }
 
 #[test]
@@ -239,7 +244,8 @@ fn the_lathe_is_the_one_asked_for_else_that_of_the_folder_else_a_demo() {
     assert!(named(&args, path, Some("tug")).contains("from the variable"));
     let asked = named(&["find", "M10", "--lathe", "ketch"], path, Some("tug"));
     assert!(asked.starts_with("Lathe: Ketch"), "{asked}");
-    assert!(named(&args, fresh().path(), None).contains("demo lathe"));
+    let demo = named(&args, fresh().path(), None);
+    assert!(demo.starts_with("Demo lathe: Dinghy"), "{demo}");
     // Gears may replace those of a lathe that is the person's own, never those of the demo.
     let gears = ["find", "1.25 mm", "--gears", "25,30,60"];
     let mine = run_in(path, &gears).out;
@@ -288,17 +294,24 @@ fn a_large_error_is_a_different_thread() {
     // 20/40 and 20/20 of 3 mm: nothing near 1 mm.
     let gears = ["--gears", "20x2,40", "--screw", "3mm"];
     let Run { code, out, .. } = run(&[&["find", "1 mm"], &gears[..]].concat());
-    assert_eq!(code, 0);
-    assert!(out.contains("+50.0 %: this is a different thread"), "{out}");
-    assert!(!out.contains("meant as a feed"), "{out}");
-    let fine = run(&["find", "0.05 mm", "--lathe", "dinghy"]).out;
-    assert!(fine.contains("If it is meant as a feed: 0.05 mm/rev."), "{fine}");
-    assert!(!out.contains("+500000") && !out.contains("12500"), "{out}");
-    // Where the best is far off too, nothing is said of fewer gears.
-    let far = run(&["find", "0.0001 mm", "--lathe", "dinghy"]).out;
-    assert!(far.contains("a different thread") && !far.contains("With fewer gears"), "{far}");
+    assert_eq!(code, 1);
+    assert!(out.contains("No: the nearest train cuts another thread."), "{out}");
+    assert!(out.contains("+50.0 %: another thread"), "{out}");
+    // Nothing is to be mounted or cut.
+    for wrong in ["mount", "Unplug", "Job card", "meant as a feed", "+500000", "12500"] {
+        assert!(!out.contains(wrong), "{wrong}: {out}");
+    }
+    let quiet = run(&[&["find", "1 mm", "-q"], &gears[..]].concat());
+    assert_eq!((quiet.code, &*quiet.out), (1, "1 mm: 20-40, +50.0 %, another thread\n"));
+    for more in [&[][..], &["--long"]] {
+        let fine = run(&[&["find", "0.05 mm", "--lathe", "dinghy"], more].concat()).out;
+        assert_eq!(fine.matches("If it is meant as a feed: 0.05 mm/rev.").count(), 1, "{fine}");
+        // Where the best is far off too, nothing is said of fewer gears.
+        let far = run(&[&["find", "0.0001 mm", "--lathe", "dinghy"], more].concat()).out;
+        assert!(far.contains("another thread") && !far.contains("With fewer gears"), "{far}");
+    }
     let Run { out, .. } = run(&[&["find", "1 mm/rev"], &gears[..]].concat());
-    assert!(out.contains("+50.0 %: this is a different feed"), "{out}");
+    assert!(out.contains("+50.0 %: another feed"), "{out}");
     // JSON keeps every row and the full figures.
     let json = run(&[&["find", "1 mm", "-f", "json"], &gears[..]].concat()).out;
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
@@ -309,7 +322,7 @@ fn a_large_error_is_a_different_thread() {
 fn rows_that_are_far_off_are_left_out_where_more_gears_do_better() {
     // 1/16 = 20/80 x 20/80; two gears come no closer than 1/4.
     let gears = ["--gears", "20x2,80x2", "--screw", "8mm"];
-    let out = run(&[&["find", "0.5 mm"], &gears[..]].concat()).out;
+    let out = run(&[&["find", "0.5 mm", "--long"], &gears[..]].concat()).out;
     assert!(out.contains("With fewer gears it is more than 10 % off."), "{out}");
     assert!(!out.contains("      2  20-80"), "{out}");
     let json = run(&[&["find", "0.5 mm", "-f", "json"], &gears[..]].concat()).out;
@@ -320,7 +333,7 @@ fn rows_that_are_far_off_are_left_out_where_more_gears_do_better() {
 #[test]
 fn a_feed_is_near_enough_within_one_per_cent() {
     let folder = lathe(r#""feeds": {"long": "0.3 mm"},"#);
-    let near = |feed: &str| run_in(folder.path(), &["find", feed, "-n", "1"]).out;
+    let near = |feed: &str| run_in(folder.path(), &["find", feed, "-n", "1", "--long"]).out;
     // 20/60 of 0.3 mm is 0.1 mm, 0.9 % below 0.1009 mm.
     assert!(
         near("0.1009 mm/rev").contains("fewest gears within 1 %."),
@@ -330,7 +343,8 @@ fn a_feed_is_near_enough_within_one_per_cent() {
     assert!(one_line(&near("0.1009 mm/rev")).contains("2 20-60"), "{}", near("0.1009 mm/rev"));
     assert!(!near("0.1009 mm/rev").contains("drift"));
     let strict = run_in(folder.path(), &["find", "0.1009 mm/rev", "--within", "2000ppm"]).out;
-    assert!(strict.contains("within 2000 ppm"), "{strict}");
+    assert!(strict.contains("near enough (up to 2000 ppm)"), "{strict}");
+    assert!(one_line(&strict).contains("fewer gears 20-60: -8919.7 ppm, too far off"), "{strict}");
 }
 
 #[test]
@@ -339,7 +353,7 @@ fn a_taper_and_a_coarse_lead_are_cautioned() {
     assert!(run(&["find", "3/4 NPT"]).out.contains(taper));
     assert!(run(&["find", "R 1/2"]).out.contains(taper));
     assert!(!run(&["find", "G 1/2"]).out.contains(taper));
-    let coarse = "the lead screw turns faster than the spindle";
+    let coarse = "Coarse: turn the spindle by hand";
     assert!(run(&["find", "4 mm"]).out.contains(coarse));
     assert!(!run(&["find", "3 mm"]).out.contains(coarse));
     // 900 mm can't be cut: there is nothing to be careful of.
@@ -348,11 +362,22 @@ fn a_taper_and_a_coarse_lead_are_cautioned() {
 
 #[test]
 fn what_is_the_same_for_all_targets_is_said_once() {
-    let out = run(&["find", "M10", "M12", "0.1 mm/rev"]).out;
-    for once in ["How to read it", "Fit worked out", "Before you cut", "screwed-on chuck"] {
-        assert_eq!(out.matches(once).count(), 1, "{once}: {out}");
+    let targets = ["find", "M10", "M12", "0.1 mm/rev"];
+    let short = run(&targets).out;
+    let long = run(&[&targets[..], &["--long"]].concat()).out;
+    let (both, lists) = (["Unplug or lock off", "Job card: "], ["Legend", "Fit worked out"]);
+    for once in both {
+        assert_eq!(short.matches(once).count(), 1, "{once}: {short}");
     }
-    assert!(!run(&["find", "0.1 mm/rev"]).out.contains("screwed-on chuck"));
+    for once in both.iter().chain(&lists) {
+        assert_eq!(long.matches(once).count(), 1, "{once}: {long}");
+    }
+    // The rest of the cautions is on the card, that of the chuck only where it is cut in reverse.
+    let chuck = "screwed-on chuck";
+    assert!(run(&["card", "M10"]).out.contains(chuck));
+    for quiet in [&["find", "M10"], &["find", "0.1 mm/rev"], &["card", "0.1 mm/rev"]] {
+        assert!(!run(quiet).out.contains(chuck), "{quiet:?}");
+    }
 }
 
 #[test]

@@ -44,7 +44,7 @@ fn idle(lathe: &str, target: &str) -> (String, Vec<[u64; 4]>) {
 fn the_second_gear_of_a_joined_pair_is_in_the_way() {
     let gears = r#""owned": [30, 50], "joined": [{"gears": [40, 127]}]"#;
     let lathe = lathe(gears, &banjo("80 mm", "30 mm", "75 mm", 2));
-    let Run { out, code, .. } = find(&lathe, &["1.8 mm"]);
+    let Run { out, code, .. } = find(&lathe, &["1.8 mm", "--long"]);
     let out = one_line(&out);
     assert_eq!(code, 1, "{out}");
     // 64.5 + 1 - 35, and 64.5 + 1 - 45.
@@ -68,7 +68,7 @@ fn the_second_gear_of_a_joined_pair_is_in_the_way() {
 fn a_gear_without_work_is_shown_where_it_is() {
     let gears = r#""owned": [70, 75], "joined": [{"gears": [80, 40]}]"#;
     let room = lathe(gears, &banjo("130 mm", "30 mm", "95 mm", 2));
-    let out = find(&room, &["2.8 mm"]).out;
+    let out = find(&room, &["2.8 mm", "--long"]).out;
     assert!(out.contains("  stud 1   80 ======= (40)       joined pair"), "{out}");
     assert!(one_line(&out).contains("drives 80 of the joined pair 80/40, an idler,"), "{out}");
     assert_eq!(idle(&room, "2.8 mm"), ("70-80-75".to_owned(), vec![[1, 80, 40, 2]]));

@@ -1,6 +1,6 @@
 //! Can a person who has never seen a lathe file make one with `lathe new`, at a terminal and without?
 
-use crate::util::{Run, fresh, names, piped, run_in};
+use crate::util::{Run, fresh, names, one_line, piped, run_in};
 use proptest::prelude::*;
 use serde_json::Value;
 use std::path::Path;
@@ -63,14 +63,14 @@ fn a_file_of_answers_makes_the_lathe_that_it_describes() {
     for said in [
         "written, a lathe: Dinghy",
         "A first answer: M10",
-        "Closest first",
+        "next closest",
         "What next",
-        "Before you cut",
+        "Unplug or lock off the lathe",
     ] {
         assert!(made.out.contains(said), "{said}: {}", made.out);
     }
     let again = run_in(folder.path(), &["find", "M10"]);
-    let row = again.out.lines().find(|line| line.trim_start().starts_with("1  ")).unwrap();
+    let row = again.out.lines().find(|line| line.trim_start().starts_with("train ")).unwrap();
     assert!(made.out.contains(row), "{row}");
     // The same from a pipe, to the standard output.
     let printed = piped(folder.path(), &["lathe", "new", "-", "--answers", "-"], ANSWERS);
@@ -297,6 +297,151 @@ fn an_inch_and_more_a_turn_is_asked_about() {
     }
 }
 
+/// What people type at a question, and the piece of the file that it makes.
+#[test]
+fn words_that_people_type_are_answers() {
+    let folder = fresh();
+    let made = |flags: &[&str]| {
+        let usual = ["lathe", "new", "-", "--no-input"];
+        let made = run_in(folder.path(), &[&usual[..], flags].concat());
+        assert_eq!(made.code, 0, "{flags:?}: {}", made.err);
+        serde_json::from_str::<Value>(&made.out).unwrap()
+    };
+    let plain = made(&["--screw", "8tpi", "--gears", "20,40"]);
+    // Nobody has to know it: nothing of it is in the file.
+    for key in ["name", "lever", "fitted", "marks", "shafts", "slot", "pitch", "sleeves", "speeds"]
+    {
+        let flag = format!("--{key}");
+        let beside: &[&str] = match key {
+            "marks" => &["--dial", "16 teeth, 8 lines"],
+            "slot" => &["--shafts", "92 mm"],
+            _ => &[],
+        };
+        let said =
+            [&["--screw", "8tpi", "--gears", "20,40", &flag, "unknown"][..], beside].concat();
+        let mut file = made(&said);
+        if key == "marks" {
+            assert_eq!(file["dial"].as_object_mut().map(|dial| dial.len()), Some(2));
+            file.as_object_mut().unwrap().remove("dial");
+        }
+        assert_eq!(file, plain, "{key}");
+    }
+    let with = |flags: &[&str]| made(&[&["--screw", "8tpi", "--gears", "20,40"], flags].concat());
+    for (said, hand) in [
+        ("r", "right"),
+        ("right handed", "right"),
+        ("Right-Hand", "right"),
+        ("l", "left"),
+        ("left hand", "left"),
+        ("LH", "left"),
+    ] {
+        assert_eq!(with(&["--hand", said])["lead_screw"]["hand"], hand, "{said}");
+    }
+    for (said, slot) in [
+        ("40mm - 95 mm", serde_json::json!({"from": "40mm", "to": "95 mm"})),
+        ("40 mm to 95 mm", serde_json::json!({"from": "40 mm", "to": "95 mm"})),
+        ("40\u{2013}95 mm", serde_json::json!({"from": "40 mm", "to": "95 mm"})),
+        ("-10 mm - 95 mm", serde_json::json!({"from": "-10 mm", "to": "95 mm"})),
+        ("1-1/2 in", serde_json::json!({"at": "1-1/2 in"})),
+    ] {
+        let file = with(&["--shafts", "92 mm", "--slot", said]);
+        assert_eq!(file["bracket"]["slots"], serde_json::json!([slot]), "{said}");
+    }
+    let swing = with(&["--shafts", "92 mm", "--slot", "40 to 95 mm", "--swing=-15 - -5"]);
+    assert_eq!(swing["bracket"]["swing"], serde_json::json!({"from": -15, "to": -5}));
+    let lever = with(&["--lever", "High speed: low gear=1, high gear=1/2"]);
+    let positions = serde_json::json!({"low gear": "1", "high gear": "1/2"});
+    let lever = &lever["gearbox"]["levers"][0];
+    assert_eq!((&lever["name"], &lever["positions"]), (&"High speed".into(), &positions));
+    let screw = made(&["--screw", "8 threads per inch", "--gears", "20,40"]);
+    std::fs::write(folder.path().join("shed.json"), screw.to_string()).unwrap();
+    let shown = run_in(folder.path(), &["lathe", "show", "--lathe", "shed.json"]);
+    assert!(shown.out.contains("8 TPI (3.175 mm)"), "{}", shown.out);
+}
+
+/// What can't be an answer is refused with the form of one.
+#[test]
+fn a_guess_is_refused_with_the_form() {
+    let folder = fresh();
+    for (flag, said, right) in [
+        ("--starts", "i think 1", "such as 1"),
+        ("--ratio", "I think 1", "such as 1, 1/2, unknown"),
+        ("--tumbler", "maybe up", "such as up=same, down=opposite"),
+        ("--half-nut", "probably", "such as yes, no, not sure"),
+        ("--speeds", "fast", "such as 60, 120, 250; 50 to 1200"),
+        ("--lever", "Range: A=1 B=2", "Range: A=1, B=1/2, C=unknown"),
+        ("--lever", "Range A=1", "Range: A=1, B=1/2, C=unknown"),
+        ("--hand", "sinister", "known: right, left"),
+        ("--screw", "8", "\"8 mm\", \"8 in\" or \"8 tpi\""),
+        ("--gears", "unknown", "count the teeth of each: 20,25,30x2"),
+    ] {
+        let usual = [("--screw", "8tpi"), ("--gears", "20,40")].into_iter();
+        let usual = usual.filter(|(key, _)| *key != flag).flat_map(|(key, value)| [key, value]);
+        let args: Vec<&str> = ["lathe", "new", "-"].into_iter().chain(usual).collect();
+        let refused = run_in(folder.path(), &[&args[..], &[flag, said]].concat());
+        assert_eq!((refused.code, refused.out.as_str()), (2, ""), "{flag} {said}");
+        assert!(refused.err.contains(right), "{flag} {said}: {}", refused.err);
+    }
+}
+
+/// `8"` for `8 tpi`, gears with spaces only, a figure under the heading that has its unit.
+#[test]
+fn words_that_people_type_for_a_lead_and_in_a_chart() {
+    let folder = fresh();
+    let doubt = "A lead of 8 in is unusual: 8 threads per inch is `8 tpi`.";
+    let said = |target: &str| one_line(&run_in(folder.path(), &["find", target]).out);
+    assert!(said("8\"").contains(doubt), "{}", said("8\""));
+    assert!(!said("8 tpi").contains("unusual") && !said("1/8 in").contains("unusual"));
+    let lathe = r#"{"format": 1, "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "1"},
+        "gears": {"owned": [20, 20, 40, 50, 65]}}"#;
+    std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
+    let checked = |chart: &str| {
+        std::fs::write(folder.path().join("chart.csv"), chart).unwrap();
+        let run = run_in(folder.path(), &["check", "chart.csv"]);
+        (run.code, one_line(&(run.out + &run.err)))
+    };
+    let (code, read) = checked("TPI,train\n8,20 65 20\n16,20 40\n");
+    assert!(code == 0 && read.contains("20-65-20") && read.contains("20-40"), "{read}");
+    let (code, refused) = checked("tpi,train\n20,40 55 50 65\n");
+    assert!(code == 2 && refused.contains("which mesh, and which share a stud?"), "{refused}");
+    assert!(refused.contains("40-55+50-65"), "{refused}");
+}
+
+/// A stretch of the banjo that is entered twice.
+#[test]
+fn slots_that_share_places_are_doubted() {
+    let folder = fresh();
+    let made = |other: &str| {
+        let args =
+            ["lathe", "new", "-", "--screw", "8tpi", "--gears", "20,40", "--shafts", "92 mm"];
+        let slots = ["--slot", "34 to 70 mm", "--slot", other];
+        let file = run_in(folder.path(), &[&args[..], &slots].concat()).out;
+        one_line(&piped(folder.path(), &["lathe", "check", "-"], file).out)
+    };
+    assert!(made("60 to 90 mm").contains("slots 1 and 2 share places"), "{}", made("60 to 90 mm"));
+    assert!(!made("80 to 90 mm").contains("share places"));
+}
+
+/// A device file is a word of one system: `-` and a pipe say the same on all.
+#[test]
+fn help_names_no_device_file() {
+    for words in [
+        &["--help"][..],
+        &["lathe", "new", "--help"],
+        &["lathe", "check", "--help"],
+        &["check", "--help"],
+        &["table", "--help"],
+        &["learn", "--help"],
+        &["find", "--help"],
+        &["guide", "lathe"],
+        &["guide", "shell"],
+        &["guide", "files"],
+    ] {
+        let shown = run_in(fresh().path(), words).out;
+        assert!(shown.len() > 500 && !shown.contains("/dev/"), "{words:?}: {shown}");
+    }
+}
+
 /// Answers that are right, nearly right, and noise.
 fn an_answer() -> impl Strategy<Value = (Key, String)> {
     let words = [
@@ -382,7 +527,7 @@ proptest! {
 #[cfg(target_os = "linux")]
 mod terminal {
     use super::is_a_lathe;
-    use crate::util::{fresh, names, on_terminal};
+    use crate::util::{fresh, interrupted_on_terminal, names, on_terminal, one_line};
 
     #[test]
     fn a_talk_with_wrong_answers_help_and_back() {
@@ -454,13 +599,61 @@ mod terminal {
     }
 
     #[test]
-    fn end_of_input_writes_nothing_and_gives_the_answers_back() {
+    fn who_stops_goes_on_from_the_answers_the_next_time() {
         let folder = fresh();
-        let (shown, code) = on_terminal(folder.path(), 80, &["lathe", "new"], "Shed\n8 tpi\n\u{4}");
+        let talk = |args: &[&str], typed: &str| {
+            on_terminal(folder.path(), 80, &[&["lathe", "new"], args].concat(), typed)
+        };
+        let kept = || std::fs::read_to_string(folder.path().join("lathe.json.part")).unwrap();
+        // Ctrl-D after two answers, the second of them said anew.
+        let (shown, code) = talk(&[], "Shed\n8 tpi\nback\n3 mm\n\u{4}");
         assert_eq!(code, 2, "{shown}");
-        assert!(shown.contains("name: Shed\nscrew: 8 tpi\n"), "{shown}");
         assert!(shown.contains("lathe new: ended; lathe.json was not written"), "{shown}");
-        assert!(names(folder.path()).is_empty());
+        assert!(shown.contains("it goes on from your answers in lathe.json.part"), "{shown}");
+        assert_eq!(names(folder.path()), ["lathe.json.part"]);
+        assert!(kept().ends_with("name: Shed\nscrew: 3 mm\n"), "{}", kept());
+        // Another time: what was said is not asked again, and nothing else is said for it.
+        let (shown, _) = talk(&[], "what\nyes\nleft\n\u{4}");
+        assert!(!shown.contains("name>") && !shown.contains("screw>"), "{shown}");
+        assert!(shown.contains("hand>"), "{shown}");
+        assert!(kept().ends_with("name: Shed\nscrew: 3 mm\nhand: left\n"), "{}", kept());
+        // A flag goes before what is kept; `back` goes to what is kept.
+        let typed = "yes\nback\nright\ndone\n20,40\nyes\n";
+        let (shown, code) = talk(&["--screw", "6 tpi"], typed);
+        assert_eq!(code, 0, "{shown}");
+        assert!(shown.contains("before: left"), "{shown}");
+        let file = is_a_lathe(folder.path(), "lathe.json");
+        assert_eq!(file["name"], "Shed");
+        assert_eq!(file["lead_screw"], serde_json::json!({"lead": "6 tpi", "hand": "right"}));
+        assert_eq!(names(folder.path()), ["lathe.json"], "{shown}");
+    }
+
+    #[test]
+    fn answers_are_kept_through_ctrl_c_and_need_not_be_gone_on_from() {
+        let folder = fresh();
+        let part = folder.path().join("lathe.json.part");
+        let has = |words: &str| std::fs::read_to_string(&part).is_ok_and(|t| t.contains(words));
+        let (shown, code) =
+            interrupted_on_terminal(folder.path(), &["lathe", "new"], "Shed\n8 tpi\n", || {
+                has("screw: 8 tpi")
+            });
+        assert_eq!(code, 130, "{shown}");
+        assert_eq!(names(folder.path()), ["lathe.json.part"]);
+        let (shown, code) =
+            on_terminal(folder.path(), 80, &["lathe", "new"], "no\nBarn\ndone\n20,40\nyes\n");
+        assert_eq!(code, 0, "{shown}");
+        let file = is_a_lathe(folder.path(), "lathe.json");
+        assert_eq!(
+            (&file["name"], &file["lead_screw"]["lead"]),
+            (&"Barn".into(), &"unknown".into())
+        );
+        assert_eq!(names(folder.path()), ["lathe.json"]);
+        // Kept answers that somebody spoilt are said to be, and stay where they are.
+        std::fs::write(&part, "scrw: 8\n").unwrap();
+        let args = ["lathe", "new", "--force"];
+        let (shown, _) = on_terminal(folder.path(), 80, &args, "\u{4}");
+        assert!(one_line(&shown).contains("lathe.json.part:1: `scrw` is no question"), "{shown}");
+        assert!(has("scrw"));
     }
 
     #[test]

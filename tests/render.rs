@@ -27,16 +27,24 @@ fn answer(words: &[&str]) -> Run {
     run_in(folder.path(), &args)
 }
 
-fn find(form: &str) -> String {
-    let Run { code, out, err } =
-        answer(&["find", "1.25 mm", "module 1", "0.1 mm/rev cross", "-n", "3", "--format", form]);
+/// What the tests of forms ask; the gears cut a worm of module 1.5 to within 0.2 %.
+const TARGETS: [&str; 6] = ["find", "1.25 mm", "module 1.5", "0.1 mm/rev cross", "-n", "3"];
+
+fn find_with(more: &[&str]) -> String {
+    let Run { code, out, err } = answer(&[&TARGETS, more].concat());
     assert_eq!((code, err.as_str()), (0, ""));
     out
 }
 
+/// With all lists.
+fn find(form: &str) -> String {
+    find_with(&["--long", "--format", form])
+}
+
 #[test]
 fn text() {
-    assert_data_eq!(find("text"), file!["snapshots/find.txt": Text].raw());
+    assert_data_eq!(find_with(&[]), file!["snapshots/find.txt": Text].raw());
+    assert_data_eq!(find("text"), file!["snapshots/find-long.txt": Text].raw());
 }
 
 #[test]
@@ -128,6 +136,8 @@ mod document {
         pub(super) trade_off: Vec<Solution>,
         pub(super) fewest_gears: Option<Solution>,
         pub(super) within: String,
+        pub(super) allowed_by: String,
+        pub(super) class: Option<String>,
         pub(super) closer_but_unfit: Vec<Solution>,
         pub(super) nearest: Option<Solution>,
         pub(super) remedies: Vec<Remedy>,
@@ -199,6 +209,8 @@ mod document {
         pub(super) cut_over_target: Option<Quotient>,
         pub(super) error_ppm: f64,
         pub(super) adds_up_to_um: f64,
+        pub(super) verdict: String,
+        pub(super) share_of_class: Option<f64>,
         pub(super) gears: usize,
         pub(super) gears_moved: usize,
         pub(super) idlers: Vec<Vec<u16>>,
@@ -332,6 +344,8 @@ fn check_outcome(result: &document::Outcome) {
     assert_eq!(result.solutions.len(), 3);
     let usual = if target.travel == "thread" { "1/5000" } else { "1/100" };
     assert_eq!(fraction(&result.within), fraction(usual));
+    let by = if target.travel == "thread" { "without class" } else { "feed" };
+    assert_eq!((result.allowed_by.as_str(), &result.class), (by, &None));
     assert!(result.nearest.is_none() && result.hints.iter().all(|hint| !hint.is_empty()));
     assert!(result.other_hand.as_ref().is_none_or(|other| other.hand != target.hand));
     let unit = fraction(if target.travel == "thread" { "127/40" } else { "1/5" });
@@ -384,6 +398,7 @@ fn check_solution(target: &document::Target, unit: &BigRational, solution: &docu
     };
     assert!(near(solution.error_ppm, error * 1e6), "{} {error}", solution.error_ppm);
     assert!(near(solution.adds_up_to_um, error * 25_000.0));
+    assert!(solution.share_of_class.is_none() && !solution.verdict.is_empty());
     assert!(near(solution.lead_mm_rounded * solution.tpi_rounded, 25.4));
     assert!(near(target.lead_mm_rounded * target.tpi_rounded, 25.4));
     let exact = num_traits::ToPrimitive::to_f64(&fraction(&solution.ratio)).unwrap();
@@ -599,5 +614,9 @@ fn what_is_too_close_to_call_is_marked_and_does_not_count() {
         solutions.iter().map(|s| (s.train.as_str(), s.fit.state.as_str())).collect();
     assert_eq!(states, [("40-60", "too close")], "nothing else cuts left hand here");
     assert_eq!(solutions[0].fit.measure.len(), 1);
-    assert!(find("text").contains("too close"), "{}", find("text"));
+    let text = find("text");
+    assert!(text.contains("Too close to call: measure it on the machine."), "{text}");
+    let words = ["find", "2 mm LH", "--count", "1", "--long"];
+    let long = run_in(folder.path(), &words).out;
+    assert!(long.contains("too close to call: 40-60, exact"), "{long}");
 }

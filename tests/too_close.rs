@@ -192,10 +192,12 @@ fn what_is_near_enough_comes_before_what_is_sure_and_far_off() {
         "bracket": {"first_shaft": {"right": "30 mm", "up": "40 mm"}, "planes": 1,
             "slots": [{"from": "30 mm", "to": "60 mm"}], "opening": {"greatest": "0.6 mm"}}}"#;
     std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
-    let page = said(&folder, &["find", "2 mm LH"], 1);
+    let short = said(&folder, &["find", "2 mm LH"], 1);
+    assert!(short.contains("train 40-60 error exact") && short.contains(WORDS), "{short}");
+    let page = said(&folder, &["find", "2 mm LH", "--long"], 1);
     let wanted = "Whether a train within 200 ppm fits is too close to call: 40-60, exact.";
-    assert!(page.contains(wanted) && page.contains("Set-up: too close to call"), "{page}");
+    assert!(page.contains(wanted) && page.contains(WORDS), "{page}");
     assert!(said(&folder, &["card", "2 mm LH"], 1).contains(WORDS));
-    let page = said(&folder, &["find", "1.95 mm LH"], 0);
+    let page = said(&folder, &["find", "1.95 mm LH", "--long"], 0);
     assert!(!page.contains("Whether a train"), "{page}");
 }

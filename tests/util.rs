@@ -86,6 +86,37 @@ pub(crate) fn on_terminal(
     args: &[&str],
     typed: &str,
 ) -> (String, i32) {
+    let mut child = terminal(folder, columns, args);
+    child.stdin.take().expect("a pipe").write_all(typed.as_bytes()).expect("it is typed");
+    shown(child)
+}
+
+/// The same; once `ready` holds of what the program has done, Ctrl-C is pressed.
+#[cfg(target_os = "linux")]
+pub(crate) fn interrupted_on_terminal(
+    folder: &Path,
+    args: &[&str],
+    typed: &str,
+    ready: impl Fn() -> bool,
+) -> (String, i32) {
+    let mut child = terminal(folder, 80, args);
+    let mut keys = child.stdin.take().expect("a pipe");
+    keys.write_all(typed.as_bytes()).expect("it is typed");
+    while !ready() {
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    keys.write_all(b"\x03").expect("it is typed");
+    shown(child)
+}
+
+#[cfg(target_os = "linux")]
+fn shown(child: std::process::Child) -> (String, i32) {
+    let run: Run = child.wait_with_output().expect("it ends").into();
+    (run.out.replace("\r\n", "\n"), run.code)
+}
+
+#[cfg(target_os = "linux")]
+fn terminal(folder: &Path, columns: u16, args: &[&str]) -> std::process::Child {
     let quoted = |word: &&str| format!("'{word}'");
     let words: Vec<String> = args.iter().map(quoted).collect();
     let line = format!(
@@ -103,14 +134,8 @@ pub(crate) fn on_terminal(
     }
     script = variables;
     script.args(["-q", "-e", "-c", &line, "/dev/null"]).current_dir(folder).env("NO_COLOR", "1");
-    let mut child = script
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .spawn()
-        .expect("`script` of util-linux is there");
-    child.stdin.take().expect("a pipe").write_all(typed.as_bytes()).expect("it is typed");
-    let run: Run = child.wait_with_output().expect("it ends").into();
-    (run.out.replace("\r\n", "\n"), run.code)
+    let piped = script.stdin(Stdio::piped()).stdout(Stdio::piped());
+    piped.spawn().expect("`script` of util-linux is there")
 }
 
 /// Text in one line, however it was broken.

@@ -10,6 +10,8 @@ use std::path::PathBuf;
 pub(crate) enum Lathe {
     /// Describe your lathe: asks, and writes the file
     New(Box<New>),
+    /// Change one answer of the lathe file, or list them all
+    Set(SetAnswer),
     /// Show what the program understood of a lathe
     #[command(after_help = "\
 Examples:
@@ -31,6 +33,31 @@ Examples:
         #[arg(value_name = "FILE")]
         file: OsString,
     },
+}
+
+/// One answer of a lathe file.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+The keys are the questions of `trainwright lathe new`. Without words they are
+listed with what the file says now: `lathe set gears 20,30,40`. `unknown` leaves the matter open, `no` says
+that there is none. All else in the file stays as it was written.
+
+Examples:
+  trainwright lathe set --lathe tug
+  trainwright lathe new --no-input --screw 8tpi --gears 20,40 && trainwright lathe set screw \"3 mm\"")]
+pub(crate) struct SetAnswer {
+    /// The question: screw, gears, hand, and so on
+    #[arg(value_name = "KEY")]
+    pub(crate) key: Option<String>,
+    /// The answer, as `lathe new` takes it
+    #[arg(value_name = "VALUE", allow_hyphen_values = true)]
+    pub(crate) value: Option<String>,
+    /// Further words of the answer, where it has no quotes
+    #[arg(value_name = "WORD", hide = true)]
+    pub(crate) more: Vec<String>,
+    /// Take this lathe file, not the one in force
+    #[arg(long, value_name = "FILE")]
+    pub(crate) lathe: Option<OsString>,
 }
 
 /// What is known of a lathe that has no file yet.

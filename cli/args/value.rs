@@ -122,13 +122,10 @@ pub(crate) fn whole<T: TryFrom<u64>>(
 /// The lead of a lead screw: `8tpi`, `3mm`, `1/8 in`.
 pub(crate) fn lead(argument: &str, text: &str) -> Result<Lead, Failure> {
     let typed = |e: solver::Error| Failure::typed(argument, text, &e);
-    let (number, unit) = number_and_unit(text).map_err(typed)?;
-    let lead = match unit.to_ascii_lowercase().as_str() {
-        "tpi" => Lead::from_tpi(number).map_err(typed)?,
-        _ => Lead::new(own(argument, text).map_err(|wrong: Failure| {
-            wrong.with_hint(format!("{argument} 8tpi, {argument} 3mm or {argument} 1/8in"))
-        })?),
-    };
+    number_and_unit(text).map_err(typed)?;
+    let lead: Lead = own(argument, text).map_err(|wrong: Failure| {
+        wrong.with_hint(format!("{argument} 8tpi, {argument} 3mm or {argument} 1/8in"))
+    })?;
     lead.checked_as_target().map_err(typed)
 }
 

@@ -190,7 +190,8 @@ fn argument(words: &args::Machine) -> String {
         ("--studs", studs),
     ];
     let said = all.into_iter().filter_map(|(name, value)| Some((name, value?)));
-    let quoted = |value: String| if value.contains(' ') { format!("\"{value}\"") } else { value };
-    said.flat_map(|(name, value)| [" ".to_owned(), name.to_owned(), " ".to_owned(), quoted(value)])
-        .collect()
+    said.flat_map(|(name, value)| {
+        [" ".to_owned(), name.to_owned(), " ".to_owned(), args::shell::word(&value)]
+    })
+    .collect()
 }

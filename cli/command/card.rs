@@ -195,7 +195,8 @@ impl<'a> Card<'a> {
         report.one_side = true;
         report.records = Some(page::records(&report.blocks, &page.whole));
         report.drawings = drawings;
-        let solution = Solution::of(self.request, self.request.rank.unwrap_or(1), self.entry);
+        let rank = self.request.rank.unwrap_or(1);
+        let solution = Solution::of(self.request, &self.outcome.allowed, rank, self.entry);
         let card = document::Card::of(&self.asked, &self.job, solution, back::restores(self));
         report.document =
             Some(Box::new(document(self.request, self.outcome, Some(card), Vec::new())));

@@ -62,7 +62,7 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
     if let Some(demo) = request.machine.demo_note() {
         report.note(Text::new(Role::Warning, demo));
     }
-    page.write(&mut report);
+    page.write(check.long, &mut report);
     report.answer = judged::answer(checked.holds());
     Ok(report)
 }
@@ -106,7 +106,7 @@ impl Request {
         let (lathe, chart) = match (&learn.chart, machine.demo) {
             (Some(spec), false) => (machine.lathe.clone(), Some(open(spec, &machine.lathe)?)),
             (Some(spec), true) => {
-                let chart = files::chart(spec, &[]).map_err(|e| Failure::new(e.to_string()))?;
+                let chart = files::chart(spec, &[])?;
                 (Lathe::new(chart::blank(&chart.rows)?)?, Some(chart))
             }
             (None, false) => (machine.lathe.clone(), None),
@@ -158,7 +158,7 @@ fn open(spec: &OsStr, lathe: &Lathe) -> Result<OpenChart, Failure> {
     if lathe.parts().headstock.len() > 1 {
         levers.push(chart::HEADSTOCK.to_owned());
     }
-    files::chart(spec, &levers).map_err(|e| Failure::new(e.to_string()))
+    files::chart(spec, &levers)
 }
 
 /// Rows that are listed one by one before the rest is summed up.

@@ -1,5 +1,6 @@
 //! `lathe show` and `lathe check`: what does the program understand of a lathe, and what in it can't
-//! be meant? `lathe new` (`lathe/new.rs`) makes a file of a person's answers.
+//! be meant? `lathe new` (`lathe/new.rs`) makes a file of a person's answers, `lathe set` (`lathe/set.rs`)
+//! changes one of them.
 //!
 //! Shop words are made in `lathe/words.rs`, the facts of one lathe in `lathe/facts.rs` and
 //! `lathe/bracket.rs`, warnings about it in `lathe/warnings.rs`.
@@ -7,10 +8,12 @@
 mod bracket;
 mod facts;
 mod new;
+mod set;
 pub(super) mod warnings;
 
 pub(super) use facts::all_that_it_gives;
 pub(super) use new::run as new;
+pub(super) use set::run as set;
 
 use crate::args;
 use crate::asked::machine::Machine;

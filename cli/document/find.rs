@@ -8,6 +8,7 @@ use crate::words::figures::drift;
 use schemars::JsonSchema;
 use serde::Serialize;
 use solver::search;
+use solver::tolerance::{Allowed, AllowedBasis, Verdict};
 
 /// What `trainwright find --format json` writes.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -40,6 +41,11 @@ pub(crate) struct Outcome {
     pub(crate) fewest_gears: Option<Solution>,
     /// Largest |error| that counts as near enough for `fewest_gears`, exact: 1/5000 is 200 ppm.
     pub(crate) within: String,
+    /// What `within` rests on. `stated`: `--within`; `class`: a tenth of the tolerance of the pitch
+    /// diameter; `without class`: 200 ppm; `feed`: 1 %.
+    pub(crate) allowed_by: AllowedBy,
+    /// The tolerance class of the thread by which errors are judged; null where none is known.
+    pub(crate) class: Option<String>,
     /// Closer trains that don't fit, best first, with the reasons; of `--train` the train itself.
     pub(crate) closer_but_unfit: Vec<Solution>,
     /// Where nothing was near enough: the nearest.
@@ -85,6 +91,31 @@ pub(crate) struct Searched {
     pub(crate) left_out: Vec<String>,
 }
 
+/// What the error that is allowed rests on.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum AllowedBy {
+    Stated,
+    Class,
+    #[serde(rename = "without class")]
+    WithoutClass,
+    Feed,
+}
+
+/// What an error comes to.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum Judgement {
+    Exact,
+    #[serde(rename = "near enough")]
+    NearEnough,
+    Poor,
+    #[serde(rename = "too far")]
+    TooFar,
+    #[serde(rename = "another thread")]
+    AnotherThread,
+}
+
 /// A lead that is cut, with its best arrangement.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -94,6 +125,11 @@ pub(crate) struct Solution {
     /// The set-up, and how far it is off.
     #[serde(flatten)]
     pub(crate) way: Way,
+    /// `near enough`: up to `within`; `poor`: more, but inside the class; `too far`: outside the class,
+    /// without a class more than `within`; `another thread`: 1 % and more of a thread.
+    pub(crate) verdict: Judgement,
+    /// What the error uses of the tolerance of the class: 0.12 is 12 %; null where no class is known.
+    pub(crate) share_of_class: Option<f64>,
     /// What the error adds up to over the length `over_mm`, in micrometres, rounded.
     pub(crate) adds_up_to_um: f64,
     /// Gears taken off and put on from the fitted set-up; without one, the gears of the train.
@@ -124,15 +160,40 @@ impl Target {
 }
 
 impl Solution {
-    pub(crate) fn of(request: &Request, rank: usize, entry: &Entry) -> Self {
+    pub(crate) fn of(request: &Request, allowed: &Allowed, rank: usize, entry: &Entry) -> Self {
         let lathe = &request.machine.lathe;
         Self {
             rank,
             way: Way::of(lathe, entry),
+            verdict: allowed.verdict(&entry.error).into(),
+            share_of_class: allowed.share(&entry.error),
             adds_up_to_um: drift(&entry.error, &request.over).to_f64(),
             gears_moved: entry.handled,
             also_cut_by: entry.others.map(Others::from),
             arrangements: entry.arrangements.iter().map(|one| SetUp::of(lathe, one)).collect(),
+        }
+    }
+}
+
+impl From<Verdict> for Judgement {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Exact => Self::Exact,
+            Verdict::NearEnough => Self::NearEnough,
+            Verdict::Poor => Self::Poor,
+            Verdict::TooFar => Self::TooFar,
+            Verdict::AnotherThread => Self::AnotherThread,
+        }
+    }
+}
+
+impl AllowedBy {
+    pub(crate) fn of(allowed: &Allowed) -> Self {
+        match allowed.basis() {
+            AllowedBasis::Stated => Self::Stated,
+            AllowedBasis::Class => Self::Class,
+            AllowedBasis::Feed => Self::Feed,
+            _ => Self::WithoutClass,
         }
     }
 }

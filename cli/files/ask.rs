@@ -18,7 +18,7 @@ pub enum Said {
     Help,
     /// `back`.
     Back,
-    /// `rest`: no more questions.
+    /// `rest` or `done`: no more questions.
     Rest,
     /// There is nothing more to read.
     End,
@@ -69,7 +69,7 @@ fn understood(line: &str) -> Said {
         "" => Said::Nothing,
         "?" | "help" => Said::Help,
         "back" => Said::Back,
-        "rest" => Said::Rest,
+        "rest" | "done" => Said::Rest,
         _ => Said::Answer(line.to_owned()),
     }
 }
@@ -103,12 +103,12 @@ mod tests {
     fn the_words_that_mean_something_at_every_prompt() {
         let mut written = Vec::new();
         let mut person =
-            Person::new(&b" 8 tpi \n\n?\nBACK\nrest\nname\xff\nlast"[..], &mut written, 80);
+            Person::new(&b" 8 tpi \n\n?\nBACK\nrest\nDone\nname\xff\nlast"[..], &mut written, 80);
         let mut said = || person.ask("screw").unwrap();
         assert_eq!(said(), Said::Answer("8 tpi".into()));
         assert_eq!(
-            [said(), said(), said(), said()],
-            [Said::Nothing, Said::Help, Said::Back, Said::Rest]
+            [said(), said(), said(), said(), said()],
+            [Said::Nothing, Said::Help, Said::Back, Said::Rest, Said::Rest]
         );
         assert_eq!(said(), Said::Answer("name\u{fffd}".into()));
         assert_eq!([said(), said()], [Said::Answer("last".into()), Said::End]);

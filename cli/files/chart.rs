@@ -190,10 +190,15 @@ pub(super) fn read(source: &Source, levers: &[String]) -> Result<OpenChart, Fail
         let file: ChartFile = json::read(source)?;
         let lines = Lines::of(&source.text);
         let places = json::places_of_items(source, "rows");
+        let mut wrong = Vec::new();
         for (i, row) in file.rows.into_iter().enumerate() {
-            let located = |wrong: Failure| json::locate(source, wrong.at(format!("rows[{i}]")));
-            let row = row.0.row().map_err(located)?;
-            chart.push(lines.place(places.get(i).copied().unwrap_or(0)), row)?;
+            match row.0.row() {
+                Ok(row) => chart.push(lines.place(places.get(i).copied().unwrap_or(0)), row)?,
+                Err(error) => wrong.push(json::locate(source, error.at(format!("rows[{i}]")))),
+            }
+        }
+        if let Some(wrong) = Failure::all(wrong) {
+            return Err(wrong);
         }
     } else {
         table::read(source, levers, &mut chart)?;

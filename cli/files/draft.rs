@@ -4,16 +4,19 @@
 //! file, so that an answer is refused for the same reasons and in the same words. Who asks, and how
 //! the questions are put, is not known here.
 
+mod change;
 mod given;
 mod piece;
 mod questions;
 
+pub use change::{changed, now};
 pub use given::{Given, answers};
 
+use super::form::CANT_STAND;
 use super::node::Node;
 use super::{OpenLathe, Source, open_lathe};
 use crate::failure::Failure;
-use piece::NONE;
+use piece::{NONE, is_a_guess};
 pub use piece::{is_no, is_unsure};
 pub use questions::{Key, Question};
 use solver::LeadScrew;
@@ -60,12 +63,17 @@ impl Draft {
             ));
         }
         self.fits_in(question)?;
-        let unsure = question.may_be_unsure && is_unsure(&said);
-        let node =
-            if unsure { NONE } else { (question.reads)(&said).map_err(Failure::anywhere)? };
+        if key != Key::Name && is_a_guess(&said) {
+            return Err(form(question));
+        }
+        let node = if question.is_left_out_by(&said) {
+            NONE
+        } else {
+            (question.reads)(&said).map_err(Failure::anywhere)?
+        };
         let mut draft = self.clone();
         draft.0.push(Answer { key, said, node });
-        let sketch = draft.sketch(folder).map_err(Failure::anywhere)?;
+        let sketch = draft.sketch(folder).map_err(|wrong| with_form(wrong, question))?;
         if key == Key::Screw {
             is_a_lead(&sketch.open.lathe.parts().lead_screw, draft.said(key).unwrap_or_default())?;
         }
@@ -134,15 +142,16 @@ impl Draft {
     /// Whether the bracket has no slot for its studs: such a bracket is left out of the file.
     pub fn lacks_slots(&self) -> bool {
         let studs = self.said(Key::Studs) != Some("0");
-        studs && self.said(Key::Shafts).is_some() && self.said(Key::Slot).is_none()
+        studs && self.has(Key::Shafts) && !self.has(Key::Slot)
     }
 
     fn one(&self, key: Key) -> Option<&Node> {
         self.0.iter().rev().find(|a| a.key == key).map(|a| &a.node)
     }
 
-    fn has(&self, key: Key) -> bool {
-        self.one(key).is_some_and(|node| *node != NONE)
+    /// Whether something of it goes into the file.
+    pub(crate) fn has(&self, key: Key) -> bool {
+        self.0.iter().any(|a| a.key == key && a.node != NONE)
     }
 
     /// The file, with the bracket or without.
@@ -163,8 +172,9 @@ impl Draft {
 
     /// What stands in the file for an answer, or where there is none.
     fn piece(&self, key: Key) -> Option<Node> {
-        let all = || self.0.iter().filter(|a| a.key == key).map(|a| a.node.clone());
-        let said = || self.one(key).filter(|node| **node != NONE).cloned();
+        let said_so = |a: &&Answer| a.key == key && a.node != NONE;
+        let all = || self.0.iter().filter(said_so).map(|a| a.node.clone());
+        let said = || all().next_back();
         let by_position = || matches!(self.one(Key::Ratio), Some(Node::Object(_)));
         match key {
             Key::Screw | Key::Ratio => said().or_else(|| Some(Node::text("unknown"))),
@@ -174,7 +184,7 @@ impl Draft {
                 said().or_else(|| Some(Node::text("same")))
             }
             Key::Marks if !self.has_dial() => None,
-            Key::Slot => self.said(Key::Shafts).map(|_| Node::list(all())),
+            Key::Slot => self.has(Key::Shafts).then(|| Node::list(all())),
             Key::Lever => said().map(|_| Node::list(all())),
             _ => said(),
         }
@@ -182,9 +192,9 @@ impl Draft {
 
     /// Whether a question makes sense after these answers.
     pub fn asks(&self, key: Key) -> bool {
-        let said = |key| self.said(key).is_some();
+        let has = |key| self.has(key);
         let studs = || self.said(Key::Studs) != Some("0");
-        key.question().beside.is_none_or(said)
+        key.question().beside.is_none_or(has)
             && match key {
                 Key::Pitch | Key::Angle => self.lists_gears(),
                 Key::Turns => {
@@ -193,7 +203,7 @@ impl Draft {
                         && !self.said(Key::Tumbler).is_some_and(is_unsure)
                 }
                 Key::Sleeves | Key::Slot | Key::StudDistance | Key::HubStud => studs(),
-                Key::FittedLevers => said(Key::Lever),
+                Key::FittedLevers => has(Key::Lever),
                 Key::FittedHeadstock => self.has_headstock_positions(),
                 Key::FittedTumbler => self.has_tumbler(),
                 Key::Marks => self.has_dial(),
@@ -216,8 +226,18 @@ impl Draft {
                 format!("say `{}` too", beside.name()),
             )
         };
-        self.said(beside).map(|_| ()).ok_or_else(missing)
+        if self.has(beside) { Ok(()) } else { Err(missing()) }
     }
+}
+
+/// A word that can't stand in a place says how an answer to the question looks.
+fn with_form(wrong: Failure, question: &Question) -> Failure {
+    if wrong.what.ends_with(CANT_STAND) { form(question) } else { wrong.anywhere() }
+}
+
+/// How an answer to a question looks.
+fn form(question: &Question) -> Failure {
+    Failure::wrong("no answer to this question", format!("such as {}", question.such_as))
 }
 
 /// An inch and more in one turn: threads in one inch were meant.

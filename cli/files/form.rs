@@ -39,11 +39,14 @@ pub(super) trait Forms: Sized {
     }
 }
 
+/// How a refusal of a kind of JSON ends.
+pub(super) const CANT_STAND: &str = " can't stand here";
+
 struct AnyForm<T>(PhantomData<T>);
 
 impl<T: Forms> AnyForm<T> {
     fn wanted<E: serde::de::Error>(given: impl fmt::Display) -> E {
-        E::custom(Failure::wrong(format!("{given} can't stand here"), T::WANTED))
+        E::custom(Failure::wrong(format!("{given}{CANT_STAND}"), T::WANTED))
     }
 
     fn read<E: serde::de::Error>(

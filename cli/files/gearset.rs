@@ -211,20 +211,28 @@ impl Usual {
 
 impl Gears {
     /// The box that the file describes.
+    ///
+    /// # Errors
+    /// With each gear that can't be.
     pub(super) fn set(&self) -> Result<GearSet, Failure> {
         let usual = Usual {
             size: self.pitch.map(|p| p.0),
             angle: self.pressure_angle.map_or(PressureAngle::TWENTY, |a| a.0),
         };
         let mut set = GearSet::new().with_usual(usual.size, usual.angle);
+        let mut wrong = Vec::new();
         for (i, Owned(gear)) in self.owned.iter().enumerate() {
-            gear.add_to(&mut set, &usual).map_err(|e| e.at(format!("owned[{i}]")))?;
+            let added = gear.add_to(&mut set, &usual);
+            wrong.extend(added.err().map(|e| e.at(format!("gears.owned[{i}]"))));
         }
         for (i, Braced(pair)) in self.joined.iter().enumerate() {
-            pair.add_to(&mut set, &usual).map_err(|e| e.at(format!("joined[{i}]")))?;
+            let added = pair.add_to(&mut set, &usual);
+            wrong.extend(added.err().map(|e| e.at(format!("gears.joined[{i}]"))));
         }
-        set.check()?;
-        Ok(set)
+        if wrong.is_empty() {
+            wrong.extend(set.check().err().map(|e| Failure::from(e).at("gears")));
+        }
+        Failure::all(wrong).map_or(Ok(set), Err)
     }
 }
 

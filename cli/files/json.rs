@@ -4,16 +4,21 @@
 //! with more digits than can be held. Then the struct is read; what goes wrong there, or later in
 //! the solver, is looked up in the tree by its path.
 
+mod edit;
+mod more;
+mod path;
+
+pub(super) use edit::edited;
+pub(super) use more::others;
+
 use super::source::Source;
 use crate::failure::Failure;
 use jsonc_parser::ast::{Object, ObjectProp, Value};
 use jsonc_parser::common::Ranged;
-use jsonc_parser::cst::{CstInputValue, CstNode, CstObjectProp, CstRootNode};
 use jsonc_parser::errors::ParseErrorKind;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
+use path::{Found, KeyPath, Step};
 use serde::de::DeserializeOwned;
-use serde_path_to_error::Segment;
-use std::fmt;
 
 /// Digits that a double keeps whatever the number (C standard, `DBL_DIG`).
 const DIGITS: usize = 15;
@@ -27,22 +32,28 @@ const UNKNOWN_KEY: &str = "unknown field `";
 /// With file, line, column and path.
 pub(super) fn read<T: DeserializeOwned>(source: &Source) -> Result<T, Failure> {
     let tree = tree(source)?;
-    check(source, &tree, &mut KeyPath::default())?;
+    let mut wrong = Vec::new();
+    check(source, &tree, &mut KeyPath::default(), &mut wrong);
+    if let Some(wrong) = Failure::all(wrong) {
+        return Err(wrong);
+    }
     if tree.as_object().is_none() {
         let wrong = Failure::wrong("the file holds no object", "{ \"format\": 1, ... }");
         return Err(wrong.placed(source.place(tree.start())));
     }
     let mut json = serde_json::Deserializer::from_str(&source.text);
-    serde_path_to_error::deserialize(&mut json).map_err(|error| {
-        let said = error.inner().to_string();
-        let by_name = said.starts_with(UNKNOWN_KEY);
-        let wrong = reworded(error.inner());
-        located(source, &tree, &KeyPath::of(error.path()), wrong, by_name)
-    })
+    serde_path_to_error::deserialize(&mut json)
+        .map_err(|error| more::all::<T>(source, &tree, error))
 }
 
-/// A failure at the key that `wrong` names.
+/// A failure, or each of several, at the key that it names.
 pub(super) fn locate(source: &Source, wrong: Failure) -> Failure {
+    let mut each = wrong.each().into_iter().map(|wrong| locate_one(source, wrong));
+    let first = each.next();
+    Failure::all(first.into_iter().chain(each)).unwrap_or_else(|| Failure::new("nothing is wrong"))
+}
+
+fn locate_one(source: &Source, wrong: Failure) -> Failure {
     match tree(source) {
         Ok(tree) => located(source, &tree, &KeyPath::parse(&wrong.path), wrong, false),
         Err(_) => wrong.placed(&source.name),
@@ -75,51 +86,6 @@ pub(super) fn places_of_items(source: &Source, key: &str) -> Vec<usize> {
     let tree = tree(source).ok();
     let list = tree.as_ref().and_then(Value::as_object).and_then(|object| object.get_array(key));
     list.map_or_else(Vec::new, |list| list.elements.iter().map(Ranged::start).collect())
-}
-
-/// The text of a file without these keys and with these values (text) put in, each in place of what
-/// stands there, else as a new key with the objects around it; all else stays as it was written. `None`:
-/// a path leads through something else.
-pub(super) fn edited(source: &Source, out: &[String], put: &[(String, String)]) -> Option<String> {
-    let root = CstRootNode::parse(&source.text, &strict()).ok()?;
-    for path in out {
-        let (steps, value) = (KeyPath::parse(path).0, root.value()?);
-        let found = steps.iter().try_fold(value, |at, step| inside(&at, step));
-        let property = found.and_then(|found| found.parent()?.as_object_prop());
-        property.into_iter().for_each(CstObjectProp::remove);
-    }
-    for (path, value) in put {
-        let steps = KeyPath::parse(path).0;
-        let (mut at, mut rest) = (root.value()?, &steps[..]);
-        while let [step, more @ ..] = rest
-            && let Some(next) = inside(&at, step).filter(|_| !more.is_empty())
-        {
-            (at, rest) = (next, more);
-        }
-        let [Step::Key(key), inner @ ..] = rest else { return None };
-        let object = at.as_object()?;
-        match object.get(key) {
-            Some(property) => property.set_value(value.as_str().into()),
-            None => drop(object.append(key, nested(inner, value)?)),
-        }
-    }
-    Some(root.to_string())
-}
-
-/// What stands one step inside a value.
-fn inside(at: &CstNode, step: &Step) -> Option<CstNode> {
-    match step {
-        Step::Key(key) => at.as_object()?.get(key)?.value(),
-        Step::Index(i) => at.as_array()?.elements().into_iter().nth(*i),
-    }
-}
-
-/// A value with the objects around it.
-fn nested(keys: &[Step], value: &str) -> Option<CstInputValue> {
-    keys.iter().rev().try_fold(CstInputValue::from(value), |inner, step| match step {
-        Step::Key(key) => Some(CstInputValue::Object(vec![(key.clone(), inner)])),
-        Step::Index(_) => None,
-    })
 }
 
 /// Whether an object stands at a path.
@@ -182,8 +148,8 @@ const fn mended(kind: &ParseErrorKind) -> &'static str {
     }
 }
 
-/// Refuses what reading would pass over: a name twice in one object, a number that would be rounded.
-fn check(source: &Source, value: &Value<'_>, path: &mut KeyPath) -> Result<(), Failure> {
+/// Finds what reading would pass over: a name twice in one object, a number that would be rounded.
+fn check(source: &Source, value: &Value<'_>, path: &mut KeyPath, wrong: &mut Vec<Failure>) {
     let fail = |offset, path: &KeyPath, what: String, right: &str| {
         Failure::wrong(what, right).at(path.to_string()).placed(source.place(offset))
     };
@@ -192,156 +158,30 @@ fn check(source: &Source, value: &Value<'_>, path: &mut KeyPath) -> Result<(), F
             if number.value.chars().filter(char::is_ascii_digit).count() > DIGITS =>
         {
             let what = format!("a number with more than {DIGITS} digits");
-            Err(fail(number.range.start, path, what, "put it in quotes, or give fewer digits"))
+            let right = "put it in quotes, or give fewer digits";
+            wrong.push(fail(number.range.start, path, what, right));
         }
-        Value::Array(array) => array.elements.iter().enumerate().try_for_each(|(i, element)| {
-            path.within(Step::Index(i), |path| check(source, element, path))
+        Value::Array(array) => array.elements.iter().enumerate().for_each(|(i, element)| {
+            path.within(Step::Index(i), |path| check(source, element, path, wrong));
         }),
         Value::Object(object) => {
             if let Some(twice) = named_twice(object) {
                 let name = twice.name.as_str();
                 let right = "each name once";
-                return Err(fail(
-                    twice.range.start,
-                    path,
-                    format!("`{name}` appears twice"),
-                    right,
-                ));
+                wrong.push(fail(twice.range.start, path, format!("`{name}` appears twice"), right));
             }
-            object.properties.iter().try_for_each(|property| {
+            object.properties.iter().for_each(|property| {
                 let step = Step::Key(property.name.as_str().to_owned());
-                path.within(step, |path| check(source, &property.value, path))
-            })
+                path.within(step, |path| check(source, &property.value, path, wrong));
+            });
         }
-        _ => Ok(()),
+        _ => {}
     }
 }
 
 fn named_twice<'o, 'a>(object: &'o Object<'a>) -> Option<&'o ObjectProp<'a>> {
     let mut seen = std::collections::HashSet::new();
     object.properties.iter().find(|property| !seen.insert(property.name.as_str()))
-}
-
-/// Where a key was found.
-struct Found {
-    /// Byte at which its value stands; if it is not there: the nearest value around it.
-    value: usize,
-    /// Byte at which its name stands, if it has one.
-    name: Option<usize>,
-    /// The way there as this file has it.
-    path: KeyPath,
-}
-
-impl Found {
-    fn at(tree: &Value<'_>, path: &KeyPath) -> Self {
-        let (mut at, mut lost) = (tree, false);
-        let mut found = Self { value: 0, name: None, path: KeyPath::default() };
-        for step in &path.0 {
-            let next = match (step, at) {
-                (Step::Key(key), Value::Object(object)) => object.get(key).map(|property| {
-                    found.name = Some(property.range.start);
-                    &property.value
-                }),
-                (Step::Index(i), Value::Array(array)) => array.elements.get(*i),
-                // One dial needs no list.
-                (Step::Index(0), Value::Object(_)) => continue,
-                _ => None,
-            };
-            found.path.0.push(step.clone());
-            lost |= next.is_none();
-            at = next.filter(|_| !lost).unwrap_or(at);
-        }
-        found.value = at.start();
-        found
-    }
-}
-
-/// One step from a value to one inside it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-enum Step {
-    Key(String),
-    Index(usize),
-}
-
-/// The way from the whole file to a value: `gearbox.levers[0].positions["x 8"]`.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-struct KeyPath(Vec<Step>);
-
-impl KeyPath {
-    fn of(path: &serde_path_to_error::Path) -> Self {
-        Self(
-            path.iter()
-                .filter_map(|segment| match segment {
-                    Segment::Seq { index } => Some(Step::Index(*index)),
-                    Segment::Map { key } => Some(Step::Key(key.clone())),
-                    Segment::Enum { .. } | Segment::Unknown => None,
-                })
-                .collect(),
-        )
-    }
-
-    /// Reads what `Display` writes; what is not understood is left out.
-    fn parse(text: &str) -> Self {
-        let mut steps = Vec::new();
-        let mut rest = text;
-        while !rest.is_empty() {
-            if let Some(inner) = rest.strip_prefix('[') {
-                let (step, after) = bracketed(inner);
-                steps.extend(step);
-                rest = after;
-            } else {
-                let rest_of = rest.strip_prefix('.').unwrap_or(rest);
-                let end = rest_of.find(['.', '[']).unwrap_or(rest_of.len());
-                let (key, after) = rest_of.split_at(end);
-                if !key.is_empty() {
-                    steps.push(Step::Key(key.to_owned()));
-                } else if after.len() == rest.len() {
-                    break;
-                }
-                rest = after;
-            }
-        }
-        Self(steps)
-    }
-
-    fn within<T>(&mut self, step: Step, inside: impl FnOnce(&mut Self) -> T) -> T {
-        self.0.push(step);
-        let result = inside(self);
-        self.0.pop();
-        result
-    }
-}
-
-/// What follows a `[`: an index or a name in quotes, and the text after the `]`.
-fn bracketed(text: &str) -> (Option<Step>, &str) {
-    let mut names = serde_json::Deserializer::from_str(text).into_iter::<serde_json::Value>();
-    let step = match names.next() {
-        Some(Ok(serde_json::Value::String(name))) => Some(Step::Key(name)),
-        Some(Ok(number)) => number.as_u64().and_then(|n| usize::try_from(n).ok()).map(Step::Index),
-        _ => None,
-    };
-    let used = if step.is_some() { names.byte_offset() } else { 0 };
-    let after = text.get(used..).unwrap_or_default();
-    (step, after.split_once(']').map_or("", |(_, after)| after))
-}
-
-impl fmt::Display for KeyPath {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (i, step) in self.0.iter().enumerate() {
-            match step {
-                Step::Index(index) => write!(f, "[{index}]")?,
-                Step::Key(key) if is_plain(key) => {
-                    write!(f, "{}{key}", if i > 0 { "." } else { "" })?;
-                }
-                Step::Key(key) => write!(f, "[{}]", serde_json::Value::from(key.as_str()))?,
-            }
-        }
-        Ok(())
-    }
-}
-
-fn is_plain(key: &str) -> bool {
-    !key.is_empty() && key.chars().all(|c| c.is_alphanumeric() || c == '_' || c == '-' || c == '$')
 }
 
 /// The reader's message in shop words.
@@ -441,39 +281,6 @@ fn how_to_say(key: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn paths_round_trip() {
-        for text in ["", "gears", "a.b[0].c", "gearbox.levers[12][\"x 8\"].ratio", "[\"a.b\"][3]"] {
-            assert_eq!(KeyPath::parse(text).to_string(), text);
-        }
-        for odd in ["[", "]", "..", "a..b", "[x]", "a[", "[\"", "."] {
-            let _ = KeyPath::parse(odd).to_string();
-        }
-    }
-
-    #[test]
-    fn a_file_is_changed_in_place() {
-        let edited = |text: &str, out: &[&str], put: &[&str]| {
-            let out: Vec<String> = out.iter().map(|path| (*path).to_owned()).collect();
-            let put: Vec<_> = put.iter().map(|path| ((*path).to_owned(), "9".to_owned())).collect();
-            edited(&Source::new("f", text), &out, &put)
-        };
-        let set = |text: &str, path: &str| edited(text, &[], &[path]).unwrap();
-        assert_eq!(set(r#"{"a": {"b": "x"}}"#, "a.b"), r#"{"a": {"b": "9"}}"#);
-        assert_eq!(set("{}", "a.b"), "{\n  \"a\": {\n    \"b\": \"9\"\n  }\n}");
-        // Only the object that gets a key is laid out anew; lines and odd spaces stay.
-        assert_eq!(
-            set("{\"z\":  0,\n\n \"a\": [1, {\"c\" : 2}]}\n", "a[1].d"),
-            "{\"z\":  0,\n\n \"a\": [1, {\n   \"c\" : 2,\n   \"d\": \"9\"\n  }]}\n"
-        );
-        assert_eq!(edited(r#"{"a": 1}"#, &[], &["a.b"]), None);
-        let less = |path: &str| edited(r#"{"a": 1, "b": {"c": 2}, "d": 3}"#, &[path], &[]).unwrap();
-        assert_eq!(less("a"), r#"{ "b": {"c": 2}, "d": 3}"#);
-        assert_eq!(less("b.c"), r#"{"a": 1, "b": {}, "d": 3}"#);
-        assert_eq!(less("d"), r#"{"a": 1, "b": {"c": 2}}"#);
-        assert_eq!(less("e"), r#"{"a": 1, "b": {"c": 2}, "d": 3}"#);
-    }
 
     #[test]
     fn a_typo_finds_its_word() {

@@ -107,18 +107,13 @@ forms!(Travelled, |_| json_schema!({"type": "string", "examples": ["3 mm", "1/8 
 
 /// A length, or threads per inch: `1/8 in`, `3 mm`, `8 tpi`.
 fn lead(text: &str) -> solver::Result<Lead> {
-    let (number, used) = Ratio::read(text)?;
-    match text.get(used..).unwrap_or_default().trim() {
-        unit if unit.eq_ignore_ascii_case("tpi") => Lead::from_tpi(number),
-        "" => text.parse::<Length>().map(Lead::new).map_err(|e| {
-            let number = text.trim();
+    text.parse::<Lead>().map_err(|e| match (e.hint(), text.trim()) {
+        (_, number) if number.parse::<Ratio>().is_ok() => {
             e.with_hint(format!("\"{number} mm\", \"{number} in\" or \"{number} tpi\""))
-        }),
-        _ => text.parse().map(Lead::new).map_err(|e: solver::Error| match e.hint() {
-            Some("mm or in") => e.with_hint("mm, in or tpi"),
-            _ => e,
-        }),
-    }
+        }
+        (Some("mm or in"), _) => e.with_hint("mm, in or tpi"),
+        _ => e,
+    })
 }
 
 /// A place on the bracket, or a size that may be nothing: a length with a sign or none.

@@ -3,7 +3,7 @@
 //!
 //! How large its letters are and how wide its columns; `html/wall.rs` makes the page of that and
 //! `svg/wall.rs` the picture. Nothing is told by colour alone: gears that were not there in the line
-//! above are bold and boxed, idlers stand in brackets.
+//! above are bold and boxed.
 
 use crate::report::drawing::in_lines;
 use crate::report::wall::{Column, Line, Piece, Wall};

@@ -1,10 +1,9 @@
 //! A set-up in words: what is set, how far off it is, whether it fits and what speaks against it.
 
-use super::figures::{measure, per_cent, ppm};
+use super::figures::{is_in_per_cent, measure, per_cent, ppm};
 use super::reasons::{Objection, Speaker};
 use super::{either, lacks};
 use crate::answer::Entry;
-use crate::answer::entry::is_far_off;
 use solver::bracket::{Fit, FitState};
 use solver::{Lathe, LeadError, LeastClearance, Setting, Teeth, ToothSize, Travel};
 
@@ -22,11 +21,11 @@ pub(crate) fn named(positions: Vec<(String, String)>) -> String {
     named.collect::<Vec<_>>().join(", ")
 }
 
-/// An error with its unit.
+/// An error with its unit: ppm, from 1 % on per cent.
 pub(crate) fn error_in_short(error: &LeadError) -> String {
     if error.is_zero() {
         "exact".to_string()
-    } else if is_far_off(error) {
+    } else if is_in_per_cent(error) {
         format!("{} %", per_cent(error).shown().text)
     } else {
         format!("{} ppm", ppm(error).shown().text)

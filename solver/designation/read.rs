@@ -22,6 +22,17 @@ pub(super) fn target(text: &str) -> Result<Target> {
     assemble(text, &subject, &extras)
 }
 
+/// The lead of a screw.
+pub(super) fn lead(text: &str) -> Result<Lead> {
+    let mut reader = Reader { text, at: 0 };
+    let (number, used) = Ratio::read(text)?;
+    reader.at = used;
+    if reader.unit() == Some(Unit::Tpi) && reader.rest().trim().is_empty() {
+        return Lead::from_tpi(number);
+    }
+    text.parse().map(Lead::new)
+}
+
 fn assemble(text: &str, subject: &Subject, extras: &Extras) -> Result<Target> {
     let travel = travel_of(subject, extras)?;
     let named = match subject.said {

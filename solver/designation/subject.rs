@@ -211,7 +211,7 @@ impl Reader<'_> {
     }
 
     /// A unit of length, or TPI.
-    fn unit(&mut self) -> Option<Unit> {
+    pub(super) fn unit(&mut self) -> Option<Unit> {
         let start = self.at;
         self.skip();
         let unit = self.eat_any(&[

@@ -4,7 +4,9 @@
 //! square roots, in doubles: a warning needs a difference of more than [`SURE`].
 
 use super::Warning;
-use crate::{Bracket, End, Gear, Lathe, Length, Offset, Pivot, Place, Ratio, Shape, Slot, Spot};
+use crate::{
+    Bracket, Degrees, End, Gear, Lathe, Length, Offset, Pivot, Place, Ratio, Shape, Slot, Spot,
+};
 
 /// In mm: far above the error of doubles on lengths up to ten metres, far below the marks of a rule.
 const SURE: f64 = 1e-6;
@@ -16,6 +18,7 @@ pub(super) fn warnings(lathe: &Lathe, bracket: &Bracket) -> Vec<Warning> {
     hubs(lathe, bracket)
         .into_iter()
         .chain(too_near(bracket))
+        .chain(overlapping(bracket))
         .chain(short_of_places(lathe, bracket))
         .chain(unbridged(lathe, bracket))
         .chain(one_plane.then_some(Warning::OnePlane))
@@ -64,6 +67,67 @@ fn too_near(bracket: &Bracket) -> impl Iterator<Item = Warning> {
     let near = move |slot: &Slot| apart + furthest(slot) + SURE < least.to_f64();
     let near = bracket.slots.iter().enumerate().filter(move |(_, slot)| near(slot));
     near.map(move |(slot, _)| Warning::SlotTooNear { slot, least })
+}
+
+/// Pairs of slots that share places on one line or one arc.
+fn overlapping(bracket: &Bracket) -> impl Iterator<Item = Warning> {
+    let slots = bracket.slots.iter().enumerate();
+    slots.clone().flat_map(move |(i, one)| {
+        let later = slots.clone().skip(i + 1).filter(|(_, other)| overlap(one, other));
+        later.map(move |(j, _)| Warning::SlotsOverlap { slots: [i, j] })
+    })
+}
+
+/// Whether two slots share places; ends that only touch make one longer slot.
+fn overlap(one: &Slot, other: &Slot) -> bool {
+    if one == other {
+        return true;
+    }
+    match (line(one), line(other)) {
+        (Some(one), Some(other)) => one.0 == other.0 && shared(one.1, other.1),
+        (None, None) => match (arc(one), arc(other)) {
+            (Some(one), Some(other)) => {
+                let [low, high] = other.1;
+                let turns = [-360.0, 0.0, 360.0];
+                one.0 == other.0 && turns.iter().any(|by| shared(one.1, [low + by, high + by]))
+            }
+            _ => false,
+        },
+        _ => false,
+    }
+}
+
+/// The line of a straight slot, and its ends on it.
+fn line(slot: &Slot) -> Option<((Degrees, Offset), [f64; 2])> {
+    match slot {
+        Slot::Straight { from, to, angle, offset } => {
+            Some(((*angle, *offset), [from.to_f64(), to.to_f64()]))
+        }
+        Slot::Arc { .. } => None,
+    }
+}
+
+/// The circle of an arc slot, and its ends on it in degrees.
+fn arc(slot: &Slot) -> Option<((Offset, Offset, Length), [f64; 2])> {
+    match slot {
+        Slot::Arc { along, across, radius, from, to } => {
+            Some(((*along, *across, *radius), turned([from.to_f64(), to.to_f64()])))
+        }
+        Slot::Straight { .. } => None,
+    }
+}
+
+/// An arc from a direction within one turn, clockwise to its end.
+fn turned([from, to]: [f64; 2]) -> [f64; 2] {
+    let start = from.rem_euclid(360.0);
+    [start, start + (to - from).rem_euclid(360.0)]
+}
+
+/// Whether two stretches share more than an end; their ends in any order.
+fn shared(one: [f64; 2], other: [f64; 2]) -> bool {
+    let low = |ends: [f64; 2]| ends[0].min(ends[1]);
+    let high = |ends: [f64; 2]| ends[0].max(ends[1]);
+    low(one).max(low(other)) + SURE < high(one).min(high(other))
 }
 
 fn short_of_places(lathe: &Lathe, bracket: &Bracket) -> Option<Warning> {

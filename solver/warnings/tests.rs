@@ -231,6 +231,36 @@ fn of_sizes_of_a_bracket() {
     assert_eq!(holes(3), [Warning::Holes { studs: 3, holes: 2 }]);
 }
 
+#[test]
+fn of_slots_that_share_places() {
+    let slot = |from: &str, to: &str, angle: &str| Slot::Straight {
+        from: length(from).into(),
+        to: length(to).into(),
+        angle: angle.parse().unwrap(),
+        offset: Offset::ZERO,
+    };
+    let slots = |slots: &[Slot]| on_bracket(|b| b.slots = slots.to_vec());
+    let long = slot("34 mm", "70 mm", "0");
+    let both = [Warning::SlotsOverlap { slots: [0, 1] }];
+    assert_eq!(slots(&[long, slot("60 mm", "90 mm", "0")]), both);
+    assert_eq!(slots(&[long, long]), both);
+    assert_eq!(slots(&[hole("60 mm"), hole("60 mm")]), both);
+    // Beside each other, end to end, and in another direction.
+    assert_eq!(slots(&[long, slot("80 mm", "90 mm", "0")]), []);
+    assert_eq!(slots(&[long, slot("70 mm", "90 mm", "0")]), []);
+    assert_eq!(slots(&[long, slot("60 mm", "90 mm", "20")]), []);
+    let arc = |from: &str, to: &str| Slot::Arc {
+        along: Offset::ZERO,
+        across: Offset::ZERO,
+        radius: length("60 mm"),
+        from: from.parse().unwrap(),
+        to: to.parse().unwrap(),
+    };
+    assert_eq!(slots(&[arc("-20", "20"), arc("10", "40")]), both);
+    assert_eq!(slots(&[arc("350", "370"), arc("5", "40")]), both);
+    assert_eq!(slots(&[arc("-20", "20"), arc("20", "40")]), []);
+}
+
 /// 40 on the first shaft, 80 across the stud, 40 on the last: 160 mm, and two meshes of 0.2 mm.
 #[test]
 fn of_shafts_too_far_apart() {

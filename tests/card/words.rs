@@ -158,7 +158,7 @@ fn every_card_cautions() {
         let flat = one_line(&text);
         for caution in [
             "Unplug or lock off the lathe",
-            "Chuck key and hand crank out",
+            "chuck key and crank out",
             "Cover on, still no power",
             "never engage feed and half nut together",
             "The machine's manual and local rules come first",

@@ -196,7 +196,7 @@ fn a_picture_goes_beside_the_answer_whole_or_not_at_all() {
     let args = ["find", "1 mm", "--drawing", "a.svg"];
     let Run { code, out, err } = run_in(folder.path(), &args);
     assert_eq!((code, err.as_str()), (0, ""));
-    assert!(out.contains("  train "), "{out}");
+    assert!(out.contains("\n  train "), "{out}");
     let svg = std::fs::read_to_string(folder.path().join("a.svg")).unwrap();
     assert_eq!(svg, run_in(folder.path(), &["find", "1 mm", "-f", "svg"]).out);
     let again = run_in(folder.path(), &args);

@@ -7,11 +7,11 @@ use crate::util::{fresh, one_line, run, run_in};
 fn what_comes_off_and_goes_on_is_named() {
     let folder = lathe(r#""fitted": {"train": "20-70-60"},"#);
     let change = |target: &str| {
-        let out = one_line(&run_in(folder.path(), &["find", target, "-n", "1"]).out);
-        let start = out.find(" change ").unwrap_or_else(|| panic!("no change in {out}"));
-        let ends = [" others ", " Closest first"].map(|end| out[start..].find(end));
-        let end = ends.into_iter().flatten().min().unwrap();
-        out[start + " change ".len()..start + end].to_string()
+        let out = one_line(&run_in(folder.path(), &["find", target, "-n", "1", "--long"]).out);
+        let (_, rest) =
+            out.split_once(" gears moved ").unwrap_or_else(|| panic!("no change in {out}"));
+        let ends = [" speed ", " cuts ", " feeds "].map(|end| rest.find(end));
+        rest[..ends.into_iter().flatten().min().unwrap()].to_string()
     };
     // 3 mm x 25/60, by an idler for the right hand: the fitted 70 stays on.
     assert_eq!(change("1.25 mm"), "take off 20; put on 25 (fitted: 20-70-60)");
@@ -25,8 +25,9 @@ fn what_comes_off_and_goes_on_is_named() {
 #[test]
 fn a_gear_that_only_changes_its_plane_is_shifted() {
     // From 60-70-60 to 60-70+55-60: the last 60 now meshes in the outer plane.
-    let out = one_line(&run(&["find", "14 tpi", "--lathe", "tug"]).out);
-    let shift = "change put on 55; shift 60 on its shaft to the other plane (fitted: 60-70-60)";
+    let out = one_line(&run(&["find", "14 tpi", "--lathe", "tug", "--long"]).out);
+    let shift =
+        "gears moved put on 55; shift 60 on its shaft to the other plane (fitted: 60-70-60)";
     assert!(out.contains(shift), "{out}");
     // One of two 40 on the stud comes off, the other stays.
     let folder = fresh();
@@ -34,9 +35,9 @@ fn a_gear_that_only_changes_its_plane_is_shifted() {
         "headstock": {"ratio": "1", "turns": "same"}, "fitted": {"train": "20-40+40-60"},
         "gears": {"owned": [20, 40, 40, 60]}}"#;
     std::fs::write(folder.path().join("lathe.json"), text).unwrap();
-    let out = one_line(&run_in(folder.path(), &["find", "1.5 mm"]).out);
+    let out = one_line(&run_in(folder.path(), &["find", "1.5 mm", "--long"]).out);
     assert!(out.contains("train 20-40-40 "), "{out}");
-    assert!(out.contains("change take off 40, 60; put on 40 (fitted: 20-40+40-60)"), "{out}");
+    assert!(out.contains("gears moved take off 40, 60; put on 40 (fitted: 20-40+40-60)"), "{out}");
 }
 
 #[test]
@@ -49,7 +50,7 @@ fn gears_that_are_on_already_are_left_alone() {
         let fitted = r#""fitted": {"train": "20-70-60"}, "gears""#;
         let text = plain.replace(r#""turns": "same""#, &turns).replacen(r#""gears""#, fitted, 1);
         std::fs::write(&file, text).unwrap();
-        one_line(&run_in(folder.path(), &["find", target, "-n", "1"]).out)
+        one_line(&run_in(folder.path(), &["find", target, "-n", "1", "--long"]).out)
     };
     let tumbler = r#", "tumbler": {"in": "same", "out": "opposite"}"#;
     // 20-60 alone takes the tumbler out; with the idler it goes in.
@@ -60,7 +61,7 @@ fn gears_that_are_on_already_are_left_alone() {
     );
     // Without a tumbler the fitted train cuts the other hand than a direct mesh.
     let left = change("", "1 mm LH");
-    assert!(left.contains("change take off 70 (fitted: 20-70-60) "), "{left}");
+    assert!(left.contains("gears moved take off 70 (fitted: 20-70-60) "), "{left}");
     // A feed may run either way.
     let feed = change("", "1 mm/rev");
     assert!(feed.contains("does the same; the screw turns the other way then"), "{feed}");

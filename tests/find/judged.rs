@@ -5,8 +5,12 @@ use crate::util::{Run, one_line, run_in};
 
 /// What `--train` says against a train on a lathe, in one line.
 fn judged(more: &str, words: &[&str]) -> (i32, String) {
+    judged_for("1.25 mm", more, words)
+}
+
+fn judged_for(target: &str, more: &str, words: &[&str]) -> (i32, String) {
     let folder = lathe(more);
-    let args = [&["find", "1.25 mm", "--train"], words].concat();
+    let args = [&["find", target, "--train"], words].concat();
     let Run { code, out, err } = run_in(folder.path(), &args);
     (code, one_line(&(out + &err)))
 }
@@ -17,10 +21,18 @@ fn a_train_that_is_typed_is_judged_not_searched() {
     let (code, out) = judged("", &["25-50-60"]);
     assert_eq!(code, 0, "{out}");
     assert!(out.contains("Nothing speaks against it. train 25-50-60"), "{out}");
-    assert!(out.contains("cuts 1.25 mm = 20.32 TPI, right hand error none: exact"), "{out}");
-    assert!(!out.contains("Compared:") && !out.contains("Fewest gears first"), "{out}");
+    assert!(out.contains("error exact mount 25 on"), "{out}");
+    assert!(out.contains("cuts 1.25 mm = 20.32 TPI, right hand"), "{out}");
+    for searched in ["compared", "Compared:", "Fewest gears first", "--long"] {
+        assert!(!out.contains(searched), "{searched}: {out}");
+    }
+    // The card is of this train, not of the one that a search would choose.
+    assert!(out.ends_with("Job card: trainwright card \"1.25 mm\" --train 25-50-60"), "{out}");
     let (code, out) = judged("", &["20-50-60"]);
-    assert!(code == 0 && out.contains("error -20.0 %: this is a different thread"), "{out}");
+    let words = "Nothing speaks against it. But it cuts another thread. train 20-50-60 error -20.0 %: \
+                 another thread mount 20 on";
+    assert!(code == 1 && out.contains(words) && out.contains("cuts 1 mm"), "{out}");
+    assert!(!out.contains("Job card"), "{out}");
     let (code, out) = judged("", &["20-50-60", "--within", "100ppm"]);
     assert!(code == 1 && out.contains("No: it is not within 100 ppm."), "{out}");
 }
@@ -111,11 +123,11 @@ fn a_train_that_can_not_be_read_is_refused() {
 fn a_train_gets_the_lever_position_that_comes_nearest() {
     let levers = r#""gearbox": {"levers": [{"name": "Range", "positions": {"A": "2", "B": "1", "C": "1/2"}}]},"#;
     let (code, out) = judged(levers, &["25-50-60"]);
-    assert!(code == 0 && out.contains("set Range B cuts 1.25 mm"), "{out}");
+    assert!(code == 0 && out.contains("levers Range B cuts 1.25 mm"), "{out}");
     // A position that asks for another last gear comes after those that don't.
     let other = levers.replace("]}", r#"], "needs_last": [{"when": {"Range": "B"}, "last": 40}]}"#);
     let (code, out) = judged(&other, &["25-50-60"]);
-    assert!(code == 0 && out.contains("set Range C cuts 0.625 mm"), "{out}");
+    assert!(code == 1 && out.contains("levers Range C cuts 0.625 mm"), "{out}");
 }
 
 /// Where a stud stands is said as it is measured on each kind of slot. With an offset h the distance
@@ -139,7 +151,8 @@ fn the_place_of_a_stud_is_said_for_every_kind_of_slot() {
         ),
     ] {
         let bracket = format!(r#""bracket": {{"first_shaft": "80 mm", "slots": [{slot}]}},"#);
-        let (code, out) = judged(&bracket, &["45-55+40-70"]);
+        // 3 x 45 x 40 / (55 x 70) = 1.403 mm.
+        let (code, out) = judged_for("1.4 mm", &bracket, &["45-55+40-70"]);
         assert!(code == 0 && out.contains("It fits.") && out.contains(said), "{said}\n{out}");
     }
     let point = r#""bracket": {"first_shaft": "80 mm", "pivot": {"right": "-60 mm", "up": "20 mm"},

@@ -48,8 +48,8 @@ fn the_plane_is_said_where_only_one_of_two_set_ups_has_two() {
     holds(
         &back,
         &[
-            "Shift to the other plane: the 48 on the gearbox input. [ ] On the first shaft: 24, inboard; \
-           on stud 1: 60, inboard; on the gearbox input: 48, inboard.",
+            "Shift to the other plane: the 48 on the gearbox shaft. [ ] On the first shaft: 24, inboard; \
+           on stud 1: 60, inboard; on the gearbox shaft: 48, inboard.",
         ],
     );
     let flat = card("Barge", &["1/2 BSW"]);

@@ -1,8 +1,8 @@
 //! What was found, for programs: the document of JSON, and the rows of CSV from it.
 
-use super::{page, remedies};
+use super::remedies;
 use crate::answer::{Entry, Help, Outcome, Request};
-use crate::document::find::{self, Document, Others, Remedy, Searched, Solution};
+use crate::document::find::{self, AllowedBy, Document, Others, Remedy, Searched, Solution};
 use crate::document::lead::Target;
 use crate::document::set_up::rounded;
 use crate::document::{Head, records};
@@ -11,6 +11,7 @@ use crate::words::figures::measure;
 use crate::words::search;
 use serde::Serialize;
 use solver::search::MachineChange;
+use solver::tolerance::Allowed;
 
 /// Columns of the records.
 const KEYS: [&str; 19] = [
@@ -46,12 +47,12 @@ struct Record {
 
 /// One row a solution, or with `--all` one row an arrangement.
 pub(super) fn records(request: &Request, outcomes: &[Outcome]) -> Table {
-    let row = |outcome, rank, entry, best: &Entry| Record {
+    let row = |outcome: &Outcome, rank, entry, best: &Entry| Record {
         target: Target::asked(outcome),
         over_mm_rounded: measure(&request.over.mm()).to_f64(),
         solution: Solution {
             also_cut_by: best.others.map(Others::from),
-            ..Solution::of(request, rank, entry)
+            ..Solution::of(request, &outcome.allowed, rank, entry)
         },
     };
     let rows = outcomes.iter().flat_map(|outcome| {
@@ -78,7 +79,11 @@ pub(super) fn document(request: &Request, outcomes: &[Outcome]) -> Document {
 
 fn result(request: &Request, outcome: &Outcome) -> find::Outcome {
     let ranked = |entries: &[Entry]| -> Vec<Solution> {
-        entries.iter().enumerate().map(|(i, entry)| Solution::of(request, i + 1, entry)).collect()
+        entries
+            .iter()
+            .enumerate()
+            .map(|(i, entry)| Solution::of(request, &outcome.allowed, i + 1, entry))
+            .collect()
     };
     let fewest = outcome.fewest.and_then(|i| outcome.trade_off.get(i));
     find::Outcome {
@@ -86,17 +91,29 @@ fn result(request: &Request, outcome: &Outcome) -> find::Outcome {
         searched: searched(outcome),
         solutions: ranked(&outcome.solutions),
         trade_off: ranked(&outcome.trade_off),
-        fewest_gears: fewest.map(|entry| Solution::of(request, 1, entry)),
+        fewest_gears: fewest.map(|entry| Solution::of(request, &outcome.allowed, 1, entry)),
         within: outcome.allowed.part().to_string(),
+        allowed_by: AllowedBy::of(&outcome.allowed),
+        class: outcome.allowed.class().map(|class| class.to_string()),
         closer_but_unfit: ranked(&outcome.refused),
-        nearest: outcome.nearest.as_ref().map(|entry| Solution::of(request, 1, entry)),
-        remedies: outcome.remedies.iter().map(|help| remedy(request, help)).collect(),
-        hints: page::hints(request, outcome),
-        other_hand: outcome.other_hand.as_ref().map(|entry| Solution::of(request, 1, entry)),
+        nearest: outcome
+            .nearest
+            .as_ref()
+            .map(|entry| Solution::of(request, &outcome.allowed, 1, entry)),
+        remedies: outcome
+            .remedies
+            .iter()
+            .map(|help| remedy(request, &outcome.allowed, help))
+            .collect(),
+        hints: remedies::hints(request, outcome),
+        other_hand: outcome
+            .other_hand
+            .as_ref()
+            .map(|entry| Solution::of(request, &outcome.allowed, 1, entry)),
     }
 }
 
-fn remedy(request: &Request, help: &Help) -> Remedy {
+fn remedy(request: &Request, allowed: &Allowed, help: &Help) -> Remedy {
     Remedy {
         kind: remedies::kind(&help.change),
         mm: match help.change {
@@ -109,7 +126,7 @@ fn remedy(request: &Request, help: &Help) -> Remedy {
             _ => Vec::new(),
         },
         text: remedies::text(help, request.machine.lathe.parts().bracket.as_ref()),
-        solution: Solution::of(request, 1, &help.entry),
+        solution: Solution::of(request, allowed, 1, &help.entry),
     }
 }
 

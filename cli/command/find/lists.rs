@@ -1,11 +1,10 @@
 //! The lists of trains: the choice of fewest gears against error, the ranking by error, and with
 //! `--all` every set-up of one lead.
 
-use crate::answer::entry::is_far_off;
 use crate::answer::{Entry, Outcome, Request};
 use crate::report::number::{Number, grouped};
 use crate::report::{Cell, Column, Report, Role, Table, Text};
-use crate::words::figures::{drift, lead_inch, lead_mm, ppm, tpi};
+use crate::words::figures::{drift, is_in_per_cent, lead_inch, lead_mm, ppm, tpi};
 use crate::words::search::{counted, part};
 use crate::words::set_up::error_in_short;
 use crate::words::{doubt, either};
@@ -70,17 +69,19 @@ fn about_choice(outcome: &Outcome, unsure: Option<String>) -> String {
         }
         None => unsure.unwrap_or_else(|| format!("No train comes within {tolerance}.")),
     };
-    if outcome.fewest.is_none() && is_as_fine_as_a_feed(&outcome.target) {
-        note += &[" If it is meant as a feed: ", outcome.target.text().trim(), "/rev."].concat();
+    if outcome.fewest.is_none() {
+        let feed = meant_as_a_feed(&outcome.target);
+        note += &feed.map_or_else(String::new, |feed| format!(" {feed}"));
     }
     note
 }
 
-/// Whether a bare length is finer than lathes cut threads: 0.2 mm (common practice, no source).
-fn is_as_fine_as_a_feed(target: &Target) -> bool {
-    let (length, finest) = (target.text().parse::<Length>(), Ratio::new(1, 5));
-    let is_fine = length.is_ok_and(|length| finest.is_ok_and(|finest| length.mm() < finest));
-    is_fine && target.travel() == Travel::Thread
+/// What to type where a bare length is finer than lathes cut threads: 0.2 mm (common practice, no source).
+pub(super) fn meant_as_a_feed(target: &Target) -> Option<String> {
+    let length: Length = target.text().parse().ok()?;
+    let is_fine = length.mm() < Ratio::new(1, 5).ok()?;
+    (is_fine && target.travel() == Travel::Thread)
+        .then(|| format!("If it is meant as a feed: {}/rev.", target.text().trim()))
 }
 
 /// Different leads, closest first.
@@ -240,7 +241,7 @@ impl<'a> TrainColumns<'a> {
 fn error_cell(error: &LeadError) -> Cell {
     if error.is_zero() {
         Text::new(Role::Good, "exact").into()
-    } else if is_far_off(error) {
+    } else if is_in_per_cent(error) {
         Text::new(Role::Warning, error_in_short(error)).into()
     } else {
         figure(ppm(error))

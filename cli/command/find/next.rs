@@ -8,7 +8,6 @@ use crate::words::search::other_hand;
 use crate::words::set_up::{error_in_short, named, positions, reasons};
 use crate::words::{doubt, verdict};
 use solver::Lathe;
-use solver::tolerance::Verdict;
 
 /// Rows shown.
 const SHOWN: usize = 3;
@@ -22,7 +21,8 @@ pub(super) fn rows(request: &Request, outcome: &Outcome) -> Vec<(&'static str, T
     let train = |(label, entry): (&'static str, &Entry)| (label, way(lathe, outcome, &set, entry));
     let fewer = fewer_gears(outcome, chosen).map(train);
     let unfit = outcome.refused.first().map(|entry| ("closer, no fit", unfit(lathe, entry)));
-    let next = next_closest(outcome, chosen).map(train);
+    let said = fewer_gears(outcome, chosen).map(|(_, entry)| entry);
+    let next = next_closest(outcome, chosen, said).map(train);
     let help = (!near).then(|| help(request, outcome)).flatten().map(|help| ("would help", help));
     let other = other_hand(outcome).map(|hand| ("other hand", Text::new(Role::Strong, hand)));
     [help, other, fewer, unfit, next].into_iter().flatten().take(SHOWN).collect()
@@ -36,19 +36,25 @@ fn fewer_gears<'o>(
     let gears = chosen?.gears();
     let fewer = outcome.trade_off.iter().filter(|entry| entry.gears() < gears);
     let closest = fewer.min_by(|a, b| a.error.compare_size(&b.error))?;
-    let verdict = outcome.allowed.verdict(&closest.error);
-    (verdict < Verdict::AnotherThread).then_some(("fewer gears", closest))
+    is_near(outcome, closest).then_some(("fewer gears", closest))
 }
 
-/// The closest lead other than the chosen one.
+/// The closest lead other than the chosen one and the one that is `said` already.
 fn next_closest<'o>(
     outcome: &'o Outcome,
     chosen: Option<&Entry>,
+    said: Option<&Entry>,
 ) -> Option<(&'static str, &'o Entry)> {
     let chosen = chosen?;
-    let next = outcome.solutions.iter().find(|entry| entry.lead != chosen.lead)?;
+    let said = |entry: &Entry| said.is_some_and(|said| said.lead == entry.lead);
+    let next = outcome.solutions.iter().find(|one| one.lead != chosen.lead && !said(one))?;
     let closer = next.error.compare_size(&chosen.error).is_lt();
-    Some((if closer { "closer" } else { "next closest" }, next))
+    is_near(outcome, next).then_some((if closer { "closer" } else { "next closest" }, next))
+}
+
+/// Whether a train cuts the thread or the feed that was asked: else it is of no use to anybody.
+fn is_near(outcome: &Outcome, entry: &Entry) -> bool {
+    !outcome.is_another_thread(entry) && !entry.is_far_off()
 }
 
 /// `70-75-95, Range B: +829 ppm, poor`; of what is set only what differs from the chosen set-up.
@@ -82,6 +88,6 @@ fn unfit(lathe: &Lathe, entry: &Entry) -> Text {
 fn help(request: &Request, outcome: &Outcome) -> Option<Text> {
     let bracket = request.machine.lathe.parts().bracket.as_ref();
     let remedy = outcome.remedies.first().map(|help| remedies::text(help, bracket));
-    let remedy = remedy.or_else(|| super::page::hints(request, outcome).into_iter().next());
+    let remedy = remedy.or_else(|| remedies::hints(request, outcome).into_iter().next());
     remedy.map(Text::from)
 }

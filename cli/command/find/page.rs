@@ -9,7 +9,7 @@ use crate::words::figures::{lead_inch, lead_mm, measure, plural, tpi};
 use crate::words::search::{other_hand, part, unchecked};
 use crate::words::set_up::{error_in_short, reasons};
 use crate::words::{cautions, doubt};
-use solver::{Target, Travel};
+use solver::{Hand, Target, Travel};
 
 /// The whole page: for each target the answer, with `--long` every list; then cautions and what to type
 /// next.
@@ -28,30 +28,46 @@ pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report
     if outcomes.iter().any(Outcome::is_answered) {
         report.note(Text::new(Role::Warning, cautions::HANDS));
     }
-    report.note(more(request, outcomes));
+    if let Some(more) = more(request, outcomes) {
+        report.note(more);
+    }
     report.brief = outcomes.iter().map(in_one_line).collect();
 }
 
-/// What to type next.
-fn more(request: &Request, outcomes: &[Outcome]) -> Text {
-    let target = outcomes.first().map_or("M10", |outcome| outcome.target.text().trim());
+/// What to type next: `--long` for the lists, and the card of the first target that has an answer.
+fn more(request: &Request, outcomes: &[Outcome]) -> Option<Text> {
+    let lists = (!request.long && request.train.is_none())
+        .then(|| Text::from("All lists: ").and(Role::Typed, "--long"));
+    let Some(answered) = outcomes.iter().find(|outcome| outcome.is_answered()) else {
+        return lists;
+    };
+    let target = answered.target.text().trim();
     let quoted = if target.contains(' ') { format!("\"{target}\"") } else { target.to_owned() };
-    let lathe = request.machine.argument();
-    let card =
-        Text::from("Job card: ").and(Role::Typed, format!("trainwright card {quoted}{lathe}"));
-    if request.long || request.train.is_some() {
-        return card;
-    }
-    card.and(Role::Plain, ". All lists: ").and(Role::Typed, "--long")
+    let hand = answered.hand.filter(|hand| *hand == Hand::Left && answered.target.hand().is_none());
+    let hand = hand.map(|hand| format!(" --hand {hand}"));
+    let train = request.train.as_ref().map(|train| format!(" --train {train}"));
+    let card = format!(
+        "trainwright card {quoted}{}{}{}",
+        request.machine.argument(),
+        hand.unwrap_or_default(),
+        train.unwrap_or_default()
+    );
+    // The command is last, so that no full stop is copied with it.
+    let lists = lists.map_or_else(Text::default, |lists| lists.and(Role::Plain, ". "));
+    Some(lists.and(Role::Plain, "Job card: ").and(Role::Typed, card))
 }
 
 /// The train and its error, for `-q`.
 fn in_one_line(outcome: &Outcome) -> Text {
     let target = Text::from(format!("{}: ", outcome.target.text().trim()));
     match outcome.first_choice() {
-        Some(entry) => target
-            .and(Role::Strong, entry.train.to_string())
-            .and(Role::Plain, format!(", {}", error_in_short(&entry.error))),
+        Some(entry) => {
+            let line = target
+                .and(Role::Strong, entry.train.to_string())
+                .and(Role::Plain, format!(", {}", error_in_short(&entry.error)));
+            let other = outcome.is_another_thread(entry);
+            if other { line.and(Role::Warning, ", another thread") } else { line }
+        }
         None => target.and(Role::Warning, "no train"),
     }
 }
@@ -92,16 +108,19 @@ fn write_outcome(request: &Request, outcome: &Outcome, at: usize, report: &mut R
         None => write_nothing(request, outcome, report),
         Some(entry) if outcome.is_another_thread(entry) => {
             report.note(Text::new(Role::Warning, "No: the nearest train cuts another thread."));
+            if let Some(feed) = lists::meant_as_a_feed(&outcome.target).filter(|_| !request.long) {
+                report.note(feed);
+            }
             report.push(Block::Facts(set_up::facts(request, outcome, entry)));
         }
         Some(_) => set_up::write(request, outcome, report),
     }
     if request.long {
         write_lists(request, outcome, report);
-        report.note(format!("Compared: {}", proof(outcome)));
+        report.note(format!("Compared: {}", proof(request, outcome)));
     } else {
         let next = next::rows(request, outcome);
-        let rows = next.into_iter().chain([("compared", proof(outcome).into())]);
+        let rows = next.into_iter().chain([("compared", proof(request, outcome).into())]);
         report.push(Block::Facts(rows.map(|(label, text)| (label.to_owned(), text)).collect()));
     }
 }
@@ -117,7 +136,7 @@ fn write_lists(request: &Request, outcome: &Outcome, report: &mut Report) {
     if let Some(other) = other_hand(outcome) {
         report.note(Text::new(Role::Strong, other));
     }
-    let hints = hints(request, outcome);
+    let hints = remedies::hints(request, outcome);
     if !hints.is_empty() {
         report.heading("Hints");
         report.push(Block::List(hints.into_iter().map(Text::from).collect()));
@@ -147,8 +166,13 @@ fn understood(outcome: &Outcome) -> String {
     }
 }
 
-/// A warning where the row of the thread's table is not sure.
+/// A warning where threads per inch were probably meant, or the row of the thread's table is not sure.
 fn doubtful(target: &Target) -> Option<String> {
+    if let Some(number) = target.perhaps_tpi() {
+        return Some(format!(
+            "A lead of {number} in is unusual: {number} threads per inch is `{number} tpi`."
+        ));
+    }
     let thread = target.thread().filter(|t| t.sureness().wants_a_check())?;
     Some(format!(
         "{}: {}; look it up once more before you cut.",
@@ -224,42 +248,21 @@ fn write_remedies(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.push(Block::List(lines.collect()));
 }
 
-/// What else would help.
-pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
-    let parts = request.machine.lathe.parts();
-    let mut hints = Vec::new();
-    if let Some((entry, teeth)) = &outcome.one_more {
-        let owned = parts.gears.loose_of(*teeth);
-        hints.push(format!(
-            "One more {teeth} would come closer: {} needs {} x {teeth}, you own {owned}: {}.",
-            entry.train,
-            owned + 1,
-            error_in_short(&entry.error)
-        ));
-    }
-    if outcome.unknown_positions > 0 {
-        hints.push(format!(
-            "{} could not be searched: a ratio is unknown (`trainwright lathe show` says which).",
-            plural(outcome.unknown_positions, "lever position")
-        ));
-    }
-    if !parts.studs_stated {
-        hints.push(
-            "1 stud was taken, since the lathe does not say; --studs 2 tries two.".to_string(),
-        );
-    }
-    hints
-}
-
-/// What the answer rests on: `20,310 choices of gears, up to 2 ratio pairs; nothing closer exists.`
-fn proof(outcome: &Outcome) -> String {
+/// What the answer rests on: `20,310 choices; nothing closer exists.` With `--long` also how many keyed
+/// pairs a train of them has: one less than ratio pairs.
+fn proof(request: &Request, outcome: &Outcome) -> String {
     let Some(proof) = &outcome.proof else { return String::new() };
     let positions = match proof.positions {
         1 => String::new(),
         n => format!(" at {n} lever positions"),
     };
     let longer = doubt::longer_left_out(proof.pairs, proof.allowed);
-    let searched = format!("{} choices{positions}", grouped(proof.combinations));
+    let keyed = match proof.pairs.saturating_sub(1) {
+        _ if !request.long => String::new(),
+        0 => ", no keyed pairs".to_owned(),
+        keyed => format!(", up to {}", plural(keyed, "keyed pair")),
+    };
+    let searched = format!("{} choices{positions}{keyed}", grouped(proof.combinations));
     let verdict = if proof.complete && outcome.unlisted {
         "; nothing closer is sure to fit. More that are too close to call are not listed: --count."
     } else if proof.complete && outcome.solutions.is_empty() {

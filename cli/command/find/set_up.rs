@@ -25,7 +25,7 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
     if request.long {
         write_edge(request, entry, report);
     }
-    write_warnings(request, outcome, entry, report);
+    write_warnings(outcome, entry, report);
 }
 
 /// What a train does that was typed, and every reason why it can't stand.
@@ -45,7 +45,12 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
         _ if assumption.is_some() => Text::from("Nothing that is known speaks against it."),
         _ => Text::from("Nothing speaks against it."),
     };
-    report.note(verdict);
+    let other = reasons.is_empty() && outcome.nearest.is_none() && outcome.is_another_thread(entry);
+    report.note(if other {
+        verdict.and(Role::Warning, " But it cuts another thread.")
+    } else {
+        verdict
+    });
     if !reasons.is_empty() {
         report.push(Block::List(reasons.into_iter().map(|reason| reason.text.into()).collect()));
     }
@@ -54,7 +59,7 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
     }
     report.push(Block::Facts(facts(request, outcome, entry)));
     write_edge(request, entry, report);
-    write_warnings(request, outcome, entry, report);
+    write_warnings(outcome, entry, report);
 }
 
 /// Which gear stands in which plane, where that is not plain.
@@ -67,12 +72,9 @@ fn write_edge(request: &Request, entry: &Entry, report: &mut Report) {
     }
 }
 
-fn write_warnings(request: &Request, outcome: &Outcome, entry: &Entry, report: &mut Report) {
+fn write_warnings(outcome: &Outcome, entry: &Entry, report: &mut Report) {
     if outcome.hand.is_some() && entry.hand.is_none() {
         report.note(Text::new(Role::Warning, SENSE_TEST));
-    }
-    if outruns_the_spindle(request, outcome, entry) {
-        report.note(Text::new(Role::Warning, OUTRUNS));
     }
 }
 
@@ -96,7 +98,12 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
         (quotient, -1) => Some(format!("cut as {quotient}").into()),
         _ => None,
     };
-    let long = |text: Option<Text>| text.filter(|_| request.long);
+    // Of a train that was typed all is said.
+    let full = request.long || outcome.proof.is_none();
+    let long = |text: Option<Text>| text.filter(|_| full);
+    let feed = outcome.target.travel().is_feed();
+    let (cut, also) = if feed { ("feeds", "same feed") } else { ("cuts", "also cut by") };
+    let coarse = outruns_the_spindle(request, outcome, entry);
     let head = [
         ("train", Some(Text::new(Role::Strong, entry.train.to_string()))),
         ("error", Some(error_in_words(request, outcome, entry))),
@@ -106,17 +113,18 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
     let tail = [
         ("levers", set_in_words(&request.machine.lathe, entry)),
         ("gears moved", change_in_words(request, outcome, entry).map(Text::from)),
-        ("cuts", long(Some(cuts(outcome, entry)))),
-        ("also cut by", long(others(outcome, entry).map(Text::from))),
+        ("speed", coarse.then(|| Text::new(Role::Warning, OUTRUNS))),
+        (cut, long(Some(cuts(outcome, entry)))),
+        (also, long(others(request, outcome, entry).map(Text::from))),
     ];
     let named = |(label, text): (&str, Option<Text>)| Some((label.to_string(), text?));
     let mut facts: Vec<(String, Text)> = head.into_iter().filter_map(named).collect();
-    if outcome.is_another_thread(entry) && !request.long {
+    if outcome.is_another_thread(entry) && !full {
         facts.truncate(2);
         return facts;
     }
     // Where the studs go comes after what goes on them.
-    facts.extend(idlers(entry).filter(|_| request.long));
+    facts.extend(idlers(entry).filter(|_| full));
     facts.extend(standing(request, entry));
     facts.extend(tail.into_iter().filter_map(named));
     facts
@@ -148,23 +156,19 @@ fn standing(request: &Request, entry: &Entry) -> Vec<(String, Text)> {
     lines.chain(close).collect()
 }
 
-fn others(outcome: &Outcome, entry: &Entry) -> Option<String> {
+fn others(request: &Request, outcome: &Outcome, entry: &Entry) -> Option<String> {
     let listed = outcome.solutions.iter().find(|s| s.lead == entry.lead)?;
     let others = listed.others.filter(|o| o.count > 0)?;
+    let plural = if others.count == 1 && !others.at_least { "" } else { "s" };
+    let fit = if plural.is_empty() { "fits" } else { "fit" };
     let tried = match others.tried {
         tried if entry.fit.mounting().is_some() && tried > others.count && !others.at_least => {
-            let fit = if others.count == 1 { "fits" } else { "fit" };
-            format!(" and {fit}, of {} tried", grouped(tried.into()))
+            format!(" that {fit}, of {} tried", grouped(tried.into()))
         }
         _ => String::new(),
     };
-    let (what, have) = match (outcome.target.travel().is_feed(), others.count) {
-        (true, 1) => ("feed", "set-up gives"),
-        (true, _) => ("feed", "set-ups give"),
-        (false, 1) => ("lead", "set-up cuts"),
-        (false, _) => ("lead", "set-ups cut"),
-    };
-    Some(format!("{} other {have} this {what}{tried}", counted(others)))
+    let list = if request.all { "" } else { " (--all lists them)" };
+    Some(format!("{} other set-up{plural}{tried}{list}", counted(others)))
 }
 
 /// What is to be set, the tumbler in full where it is an open question.
@@ -197,7 +201,7 @@ fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
     }
     let error = error_in_short(&entry.error);
     let feed = outcome.target.travel().is_feed();
-    if entry.is_far_off() {
+    if entry.is_far_off() || outcome.is_another_thread(entry) {
         let other = if feed { "feed" } else { "thread" };
         return Text::new(Role::Warning, format!("{error}: another {other}"));
     }
@@ -206,17 +210,12 @@ fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
         format!(" ({way})")
     } else {
         let over = measure(&request.over.mm()).marked();
-        format!(": {} µm {way} in {over} mm", shop_micrometres(entry, request))
+        let um = drift(&entry.error, &request.over).shown().text;
+        format!(": {} µm {way} in {over} mm", um.trim_start_matches(['+', '-']))
     };
     let verdict = verdict::in_words(&outcome.allowed, &entry.error);
     let text = Text::from(format!("{error}{sum}; "));
     verdict.spans().iter().fold(text, |text, span| text.and(span.role, &*span.text))
-}
-
-/// What an error adds up to, in µm: two digits, as nobody reads more.
-fn shop_micrometres(entry: &Entry, request: &Request) -> String {
-    let um = drift(&entry.error, &request.over).to_f64().abs();
-    if um < 9.95 { format!("{um:.1}") } else { format!("{um:.0}") }
 }
 
 /// "40 on the first shaft drives 55; 50 is keyed to it and drives 65 on the lead screw."

@@ -2,9 +2,11 @@
 //!
 //! The questions stand in `files/draft/questions.rs`, the talk in `new/dialog.rs`, the page that follows in
 //! `new/page.rs`. What an answer means, and whether it can be, `input` knows: it is read as the
-//! file is. Nothing is written here: the file is part of the report.
+//! file is. The lathe file is part of the report; until it is written the answers are kept beside it
+//! (`new/kept.rs`).
 
 mod dialog;
+mod kept;
 mod page;
 
 use super::facts;
@@ -35,7 +37,9 @@ pub(in crate::command) fn run(
     let name = if new.is_printed() { "the answers".into() } else { new.file.display().to_string() };
     let text = draft.text();
     let open = files::lathe_of_text_in(&name, &text, &folder)?;
-    Ok(report(new, &draft, text, open, progress))
+    let mut report = report(new, &draft, text, open, progress);
+    report.spent = kept::beside(&new.file).filter(|_| asks);
+    Ok(report)
 }
 
 fn report(new: &New, draft: &Draft, text: String, open: OpenLathe, progress: &Progress) -> Report {
@@ -104,12 +108,43 @@ fn taken(given: Vec<Given>, folder: &Path) -> Result<Draft, Failure> {
     })
 }
 
-/// What is known of a lathe so far, without what only stands in for what was not said.
+/// Parts that have a value also where nobody said it, with the questions that say it.
+const ASSUMED: [(&str, &[Key]); 15] = [
+    ("lead screw", &[Key::Screw, Key::Hand, Key::Starts]),
+    ("first gear", &[Key::Ratio, Key::Turns]),
+    ("tumbler", &[Key::Tumbler]),
+    ("teeth", &[Key::Pitch, Key::Angle]),
+    ("studs", &[Key::Studs, Key::Sleeves]),
+    ("first shaft", &[]),
+    ("last shaft", &[]),
+    ("bracket", &[Key::Swing]),
+    ("room wanted", &[Key::StudDistance]),
+    ("hubs", &[Key::HubFirst, Key::HubStud, Key::HubLast]),
+    ("planes", &[]),
+    ("meshes", &[]),
+    ("feed along", &[]),
+    ("half nut", &[Key::HalfNut]),
+    ("motor reverses", &[Key::Reverse]),
+];
+
+/// What is known of a lathe so far: nothing that only stands in for what was not said.
 fn known(draft: &Draft, folder: &Path) -> Vec<(String, String)> {
     let Ok(sketch) = draft.sketch(folder) else { return Vec::new() };
     let stands_in = |part: &str| {
         sketch.lacks_gears && matches!(part, "gears" | "teeth")
             || sketch.lacks_slots && (part == "studs" || part.starts_with("slot"))
     };
-    facts::of(&sketch.open.lathe).into_iter().filter(|(part, _)| !stands_in(part)).collect()
+    let is_said = |part: &str| {
+        let assumed = ASSUMED.iter().find(|(name, _)| *name == part);
+        assumed.is_none_or(|(_, keys)| keys.iter().any(|key| draft.said(*key).is_some()))
+    };
+    let known = facts::of(&sketch.open.lathe).into_iter();
+    let known = known.filter(|(part, _)| !stands_in(part) && is_said(part));
+    let hand_is_said = draft.said(Key::Hand).is_some();
+    known
+        .map(|(part, value)| match &*part {
+            "lead screw" if !hand_is_said => (part, value.replace(" hand", " hand assumed")),
+            _ => (part, value),
+        })
+        .collect()
 }

@@ -136,6 +136,12 @@ fn of_bracket(warning: &Warning) -> String {
             slot + 1,
             words::size(least)
         ),
+        Warning::SlotsOverlap { slots: [one, other] } => format!(
+            "slots {} and {} share places: measure both from the axis of the pivot, and leave out \
+             what is there twice",
+            one + 1,
+            other + 1
+        ),
         Warning::Holes { studs, holes } => {
             let holes = match holes {
                 1 => "one stud hole".to_owned(),

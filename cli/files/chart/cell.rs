@@ -40,6 +40,7 @@ impl Said {
 
     /// `40-55+50-65`, `25-*-20`.
     pub(super) fn train(&mut self, text: &str) -> Result<(), Failure> {
+        let text = &with_marks(text)?;
         let parts: Vec<&str> = text.split('-').map(str::trim).collect();
         let free = parts.iter().filter(|part| matches!(**part, "*" | "any")).count();
         if free > 1 {
@@ -150,6 +151,20 @@ impl Said {
         }
         row.within = self.within;
         Ok(row)
+    }
+}
+
+/// Gears with nothing but spaces between them: two or three can be read in one way only.
+fn with_marks(text: &str) -> Result<String, Failure> {
+    let gears: Vec<&str> = text.split_whitespace().collect();
+    let bare = gears.iter().all(|gear| gear.bytes().all(|b| b.is_ascii_digit()));
+    match gears.len() {
+        2 | 3 if bare => Ok(gears.join("-")),
+        4.. if bare => Err(Failure::wrong(
+            "only spaces between the gears: which mesh, and which share a stud?",
+            "40-55+50-65, where 55 and 50 share a stud; 40-55-50-65, where both are idlers",
+        )),
+        _ => Ok(text.to_owned()),
     }
 }
 

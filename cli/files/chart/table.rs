@@ -116,6 +116,7 @@ pub(super) fn read(
         .from_reader(text.as_bytes());
     let mut record = csv::StringRecord::new();
     let mut header: Option<Vec<Meaning>> = None;
+    let mut wrong = Vec::new();
     loop {
         let from = usize::try_from(reader.position().byte()).unwrap_or(text.len());
         let fail = |offset, wrong: Failure| wrong.placed(source.place(offset));
@@ -131,14 +132,22 @@ pub(super) fn read(
         }
         let cells = Cells { text: &text, at, delimiter, record: &record };
         match &header {
-            None => header = Some(columns(&cells, &mapped, levers).map_err(|(o, w)| fail(o, w))?),
-            Some(columns) => {
-                let row = cells.row(columns).map_err(|(offset, wrong)| fail(offset, wrong))?;
-                chart.push(lines.place(at), row)?;
-            }
+            None => match columns(&cells, &mapped, levers) {
+                Ok(columns) => header = Some(columns),
+                Err(found) => {
+                    wrong.extend(found.into_iter().map(|(offset, wrong)| fail(offset, wrong)));
+                    break;
+                }
+            },
+            Some(columns) => match cells.row(columns) {
+                Ok(row) => chart.push(lines.place(at), row)?,
+                Err(found) => {
+                    wrong.extend(found.into_iter().map(|(offset, wrong)| fail(offset, wrong)));
+                }
+            },
         }
     }
-    Ok(())
+    Failure::all(wrong).map_or(Ok(()), Err)
 }
 
 /// What a column is called, and what that means.
@@ -227,89 +236,95 @@ impl Cells<'_> {
         Some(if plain { cell.replace(',', ".") } else { cell.to_owned() })
     }
 
-    fn row(&self, columns: &[Meaning]) -> Result<solver::chart::ChartRow, (usize, Failure)> {
+    /// The row, or each of its cells that can't be read.
+    fn row(&self, columns: &[Meaning]) -> Result<solver::chart::ChartRow, Vec<(usize, Failure)>> {
         if let Some(extra) = (columns.len()..self.record.len()).find(|i| self.get(*i).is_some()) {
             let what = format!("a cell more than the {} columns of the header", columns.len());
-            return Err((
-                self.place(extra),
-                Failure::wrong(what, "quotes around a cell that holds a separator"),
-            ));
+            let right = "quotes around a cell that holds a separator";
+            return Err(vec![(self.place(extra), Failure::wrong(what, right))]);
         }
         let mut said = Said::default();
         let mut gears: Vec<Option<String>> = Vec::new();
         let mut last = None;
         let mut first_gear = None;
+        let mut wrong = Vec::new();
         for (i, meaning) in columns.iter().enumerate() {
             let Some(cell) = self.get(i) else { continue };
-            let here = |wrong: Failure| (self.place(i), wrong);
-            if matches!(meaning, Meaning::Gear(_)) {
-                gear(&cell).map_err(here)?;
-                first_gear = first_gear.or(Some(i));
-            }
-            match meaning {
-                Meaning::Thread => said.figure(&cell).map_err(here)?,
-                Meaning::Figure(unit, travel) => {
-                    said.number(&cell, *unit, *travel).map_err(here)?;
-                }
-                Meaning::Train => said.train(&cell).map_err(here)?,
-                Meaning::Gear(None) => last = Some(cell),
-                Meaning::Gear(Some(at)) => {
-                    gears.resize(gears.len().max(at + 1), None);
-                    gears[*at] = Some(cell);
+            let read = match meaning {
+                Meaning::Thread => said.figure(&cell),
+                Meaning::Figure(unit, travel) => said.number(&cell, *unit, *travel),
+                Meaning::Train => said.train(&cell),
+                Meaning::Gear(at) => {
+                    first_gear = first_gear.or(Some(i));
+                    let read = gear(&cell).map(drop);
+                    match at {
+                        None => last = Some(cell),
+                        Some(at) => {
+                            gears.resize(gears.len().max(at + 1), None);
+                            gears[*at] = Some(cell);
+                        }
+                    }
+                    read
                 }
                 // The cell itself: a position may be called 1,5.
                 Meaning::Lever(name) => {
                     said.levers.push((name.clone(), self.record[i].trim().to_owned()));
+                    Ok(())
                 }
-                Meaning::Starts => said.starts(&cell).map_err(here)?,
-                Meaning::Rounded => said.flag(&cell).map_err(here)?,
-                Meaning::Within => said.within(&cell).map_err(here)?,
-                Meaning::Ignored => {}
-            }
+                Meaning::Starts => said.starts(&cell),
+                Meaning::Rounded => said.flag(&cell),
+                Meaning::Within => said.within(&cell),
+                Meaning::Ignored => Ok(()),
+            };
+            wrong.extend(read.err().map(|wrong| (self.place(i), wrong)));
+        }
+        if !wrong.is_empty() {
+            return Err(wrong);
         }
         if let Some(first) = first_gear {
             gears.resize(if gears.len() > 3 { 5 } else { 3 }, None);
             gears.push(last);
-            said.columns(&gears).map_err(|wrong| (self.place(first), wrong))?;
+            said.columns(&gears).map_err(|wrong| vec![(self.place(first), wrong)])?;
         }
-        said.row().map_err(|wrong| (self.at, wrong))
+        said.row().map_err(|wrong| vec![(self.at, wrong)])
     }
 }
 
-/// What the columns of the header mean.
+/// What the columns of the header mean, or each that means nothing.
 fn columns(
     cells: &Cells<'_>,
     mapped: &[Mapping],
     levers: &[String],
-) -> Result<Vec<Meaning>, (usize, Failure)> {
+) -> Result<Vec<Meaning>, Vec<(usize, Failure)>> {
     if let Some((column, _, at)) =
         mapped.iter().find(|(column, ..)| !cells.record.iter().any(|name| name.trim() == column))
     {
         let names: Vec<String> = cells.record.iter().map(|name| name.trim().to_owned()).collect();
-        return Err((
-            *at,
-            Failure::wrong(format!("the header has no column `{column}`"), nearest(column, &names)),
-        ));
+        let what = format!("the header has no column `{column}`");
+        return Err(vec![(*at, Failure::wrong(what, nearest(column, &names)))]);
     }
-    let mut columns = Vec::new();
+    let (mut columns, mut wrong) = (Vec::new(), Vec::new());
     for (i, name) in cells.record.iter().enumerate() {
         let name = name.trim();
         let word = mapped.iter().find(|(column, ..)| column == name);
         let meaning = match word {
             Some((_, word, at)) => {
-                Meaning::named(word, name, levers).ok_or_else(|| (*at, unknown(word, levers)))?
+                Meaning::named(word, name, levers).ok_or_else(|| (*at, unknown(word, levers)))
             }
-            None if name.is_empty() => Meaning::Ignored,
+            None if name.is_empty() => Ok(Meaning::Ignored),
             None => Meaning::named(name, name, levers)
-                .ok_or_else(|| (cells.place(i), unknown(name, levers)))?,
+                .ok_or_else(|| (cells.place(i), unknown(name, levers))),
         };
-        if meaning != Meaning::Ignored && columns.contains(&meaning) {
-            let what = format!("a second column means the same as `{name}`");
-            return Err((cells.place(i), Failure::wrong(what, "each once")));
+        match meaning {
+            Ok(meaning) if meaning != Meaning::Ignored && columns.contains(&meaning) => {
+                let what = format!("a second column means the same as `{name}`");
+                wrong.push((cells.place(i), Failure::wrong(what, "each once")));
+            }
+            Ok(meaning) => columns.push(meaning),
+            Err(unknown) => wrong.push(unknown),
         }
-        columns.push(meaning);
     }
-    Ok(columns)
+    if wrong.is_empty() { Ok(columns) } else { Err(wrong) }
 }
 
 fn unknown(word: &str, levers: &[String]) -> Failure {

@@ -2,7 +2,7 @@
 
 use super::super::{Source, json};
 use super::Key;
-use crate::failure::Failure;
+use crate::failure::{Failure, shortened};
 use std::path::Path;
 
 /// An answer of a file of answers: its key, the answer, and where it stands.
@@ -36,19 +36,25 @@ fn answers_of(source: &Source) -> Result<Vec<Given>, Failure> {
     let given = said.map(|(number, line)| {
         let place = format!("{}:{number}", source.name);
         let (word, said) = line.split_once(':').unwrap_or((line, ""));
-        let key = Key::of(word.trim()).ok_or_else(|| {
-            Failure::wrong(format!("`{}` is no question", word.trim()), nearest_key(word))
-                .placed(&place)
-        })?;
+        let key = Key::named(word.trim()).map_err(|wrong| wrong.placed(&place))?;
         Ok(Given { key, said: said.trim().to_owned(), place })
     });
     let given: Vec<Given> = given.collect::<Result<_, Failure>>()?;
     Ok(given.into_iter().filter(|given| !given.said.is_empty()).collect())
 }
 
-fn nearest_key(word: &str) -> String {
-    let names: Vec<String> = Key::ALL.iter().map(|key| key.name().to_owned()).collect();
-    json::nearest(word.trim(), &names)
+impl Key {
+    /// The key of a word.
+    ///
+    /// # Errors
+    /// If there is none: with the nearest.
+    pub fn named(word: &str) -> Result<Self, Failure> {
+        Self::of(word).ok_or_else(|| {
+            let names: Vec<String> = Self::ALL.iter().map(|key| key.name().to_owned()).collect();
+            let what = format!("`{}` is no question", shortened(word));
+            Failure::wrong(what, json::nearest(word, &names))
+        })
+    }
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@
 use super::super::gearset::{self, Listed};
 use super::super::is_path;
 use super::super::node::Node;
-use crate::failure::Failure;
+use crate::failure::{Failure, shortened};
 
 /// What is said not to be there is left out of the file.
 pub(super) const NONE: Node = Node::Object(Vec::new());
@@ -30,6 +30,17 @@ pub(super) fn word(said: &str) -> Result<Node, Failure> {
     lead(&said.to_lowercase())
 }
 
+/// `right`, `r`, `right handed`; of words that it does not know the reader says what is wrong.
+pub(super) fn hand(said: &str) -> Result<Node, Failure> {
+    let letters: String = said.to_lowercase().replace(['-', ' ', '.'], "");
+    let short = letters.trim_end_matches("handed").trim_end_matches("hand");
+    Ok(Node::text(match short {
+        "r" | "rh" | "right" => "right",
+        "l" | "lh" | "left" => "left",
+        _ => said,
+    }))
+}
+
 /// A number, `no` for none.
 pub(super) fn sleeves(said: &str) -> Result<Node, Failure> {
     figure(if is_no(said) { "0" } else { said })
@@ -40,14 +51,19 @@ pub(super) fn marks(said: &str) -> Result<Node, Failure> {
     Ok(Node::list(said.split(',').map(|mark| Node::text(mark.trim()))))
 }
 
-/// Entries between commas or semicolons: a name, and what stands behind its `=`.
-fn pairs(said: &str) -> impl Iterator<Item = (&str, Option<&str>)> {
-    said.split([',', ';']).map(str::trim).filter(|entry| !entry.is_empty()).map(|entry| match entry
-        .split_once('=')
-    {
-        Some((name, value)) => (name.trim(), Some(value.trim())),
-        None => (entry, None),
-    })
+/// Entries between commas or semicolons: a name, and what stands behind its `=`. A second `=` is
+/// refused with the form.
+fn pairs<'s>(said: &'s str, form: &str) -> Result<Vec<(&'s str, Option<&'s str>)>, Failure> {
+    let pair = |entry: &'s str| match entry.split_once('=') {
+        Some((_, value)) if value.contains('=') => {
+            let wrong = format!("`{}`: a comma is missing between two positions", shortened(entry));
+            Err(Failure::wrong(wrong, form))
+        }
+        Some((name, value)) => Ok((name.trim(), Some(value.trim()))),
+        None => Ok((entry, None)),
+    };
+    let entries = said.split([',', ';']).map(str::trim).filter(|entry| !entry.is_empty());
+    entries.map(pair).collect()
 }
 
 /// `unknown` for what is empty, or what nobody is sure of.
@@ -73,13 +89,20 @@ pub fn is_unsure(said: &str) -> bool {
     UNSURE.contains(&said.as_str())
 }
 
+/// Words of a person who guesses: no figure for a file.
+pub(super) fn is_a_guess(said: &str) -> bool {
+    let said = said.trim().to_lowercase();
+    ["i think", "i guess", "maybe", "perhaps", "probably"].iter().any(|word| said.starts_with(word))
+}
+
 /// `up=same, down=opposite`; without a sense it is not known.
 pub(super) fn tumbler(said: &str) -> Result<Node, Failure> {
     if is_no(said) {
         return Ok(NONE);
     }
     // Behind the names: not sure of their senses.
-    let positions: Vec<_> = pairs(said)
+    let positions: Vec<_> = pairs(said, "up=same, down=opposite")?
+        .into_iter()
         .filter(|(name, _)| !is_unsure(name))
         .map(|(name, sense)| (name.to_owned(), Node::text(or_unknown(sense).to_lowercase())))
         .collect();
@@ -99,6 +122,10 @@ pub(super) fn tumbler(said: &str) -> Result<Node, Failure> {
 
 /// A list of teeth, `127+120` for a joined pair; else the name of a set or a file.
 pub(super) fn gears(said: &str) -> Result<Node, Failure> {
+    if is_unsure(said) {
+        let right = "count the teeth of each: 20,25,30x2; or the name of a set";
+        return Err(Failure::wrong("without gears no file can be written", right));
+    }
     if !said.starts_with(|c: char| c.is_ascii_digit()) || is_path(said.as_ref()) {
         return Ok(Node::text(said));
     }
@@ -127,11 +154,13 @@ pub(super) fn gears(said: &str) -> Result<Node, Failure> {
 
 /// `Range: A=1, B=1/2, C=unknown`; behind a ratio `opposite`, `threads` or `feeds`.
 pub(super) fn lever(said: &str) -> Result<Node, Failure> {
-    let wrong = |what: &str| Failure::wrong(what, "Range: A=1, B=1/2, C=unknown");
+    const FORM: &str = "Range: A=1, B=1/2, C=unknown";
+    let wrong = |what: &str| Failure::wrong(what, FORM);
     let (name, positions) =
         said.split_once(':').ok_or_else(|| wrong("the lever's name with a `:` is missing"))?;
+    let positions = pairs(positions, FORM)?.into_iter();
     let positions: Vec<_> =
-        pairs(positions).map(|(name, way)| (name.to_owned(), lever_way(way))).collect();
+        positions.map(|(name, way)| (name.to_owned(), lever_way(way))).collect();
     if positions.is_empty() {
         return Err(wrong("no position"));
     }
@@ -142,6 +171,7 @@ pub(super) fn lever(said: &str) -> Result<Node, Failure> {
 
 /// A ratio; or `low=1 same, high=8 opposite`, one for each position of the headstock.
 pub(super) fn headstock(said: &str) -> Result<Node, Failure> {
+    const FORM: &str = "low=1 same, high=8 opposite";
     if !said.contains('=') {
         return if is_unsure(said) { lead(said) } else { figure(said) };
     }
@@ -149,8 +179,9 @@ pub(super) fn headstock(said: &str) -> Result<Node, Failure> {
         Node::Object(way) => Node::Object(way),
         ratio => Node::object([("ratio", ratio)]),
     };
-    let positions: Vec<_> = pairs(said).map(|(name, said)| (name.to_owned(), way(said))).collect();
-    each_once(&positions).map_err(|twice| Failure::wrong(twice, "low=1 same, high=8 opposite"))?;
+    let positions = pairs(said, FORM)?.into_iter();
+    let positions: Vec<_> = positions.map(|(name, said)| (name.to_owned(), way(said))).collect();
+    each_once(&positions).map_err(|twice| Failure::wrong(twice, FORM))?;
     Ok(Node::Object(positions))
 }
 
@@ -188,13 +219,13 @@ fn lever_way(said: Option<&str>) -> Node {
 
 /// `Range=A, Step=3`.
 pub(super) fn fitted_levers(said: &str) -> Result<Node, Failure> {
+    let right = "each lever with its position: Range=A, Step=3";
     let lever = |(name, position): (&str, Option<&str>)| {
-        let right = "each lever with its position: Range=A, Step=3";
         let position =
             position.ok_or_else(|| Failure::wrong(format!("`{name}` has no position"), right))?;
         Ok((name.to_owned(), Node::text(position)))
     };
-    pairs(said).map(lever).collect::<Result<_, _>>().map(Node::Object)
+    pairs(said, right)?.into_iter().map(lever).collect::<Result<_, _>>().map(Node::Object)
 }
 
 /// Whether an answer is no.
@@ -226,12 +257,21 @@ pub(super) fn dial(said: &str) -> Result<Node, Failure> {
     Ok(Node::object([("teeth", Node::number(*teeth)), ("lines", Node::number(*lines))]))
 }
 
+/// Both ends of a range: `34 to 70`, `34 - 70`. A minus before the first is its own.
+fn ends(said: &str) -> Option<(&str, &str)> {
+    let hyphen = || {
+        let (at, dash) =
+            said.char_indices().skip(1).find(|(_, c)| matches!(c, '-' | '\u{2013}'))?;
+        Some((said.get(..at)?, said.get(at + dash.len_utf8()..)?))
+    };
+    let (from, to) = said.split_once("to").or_else(hyphen)?;
+    Some((from.trim(), to.trim()))
+}
+
 /// `60, 120, 250`, or `50 to 1200`.
 pub(super) fn speeds(said: &str) -> Result<Node, Failure> {
-    Ok(match said.split_once("to").or_else(|| said.split_once('-')) {
-        Some((from, to)) => {
-            Node::object([("from", Node::figure(from.trim())), ("to", Node::figure(to.trim()))])
-        }
+    Ok(match ends(said) {
+        Some((from, to)) => Node::object([("from", Node::figure(from)), ("to", Node::figure(to))]),
         None => {
             Node::list(said.split([',', ' ']).filter(|speed| !speed.is_empty()).map(Node::figure))
         }
@@ -244,14 +284,13 @@ pub(super) fn slot(said: &str) -> Result<Node, Failure> {
         Some((place, angle)) => (place.trim(), Some(angle.trim())),
         None => (said, None),
     };
-    let mut slot = match place.split_once("to") {
-        Some((from, to)) => {
-            let (from, to) = (from.trim(), to.trim());
-            vec![
-                ("from".to_owned(), Node::text(with_unit_of(to, from))),
-                ("to".into(), Node::text(to)),
-            ]
-        }
+    // `1-1/2 in` is one length.
+    let is_one = place.parse::<solver::Offset>().is_ok();
+    let mut slot = match ends(place).filter(|_| !is_one) {
+        Some((from, to)) => vec![
+            ("from".to_owned(), Node::text(with_unit_of(to, from))),
+            ("to".into(), Node::text(to)),
+        ],
         None => vec![("at".to_owned(), Node::text(place))],
     };
     slot.extend(angle.map(|angle| ("angle".to_owned(), Node::figure(angle))));
@@ -267,8 +306,8 @@ fn with_unit_of(other: &str, length: &str) -> String {
 
 /// `-15 to 75`.
 pub(super) fn swing(said: &str) -> Result<Node, Failure> {
-    let (from, to) = said.split_once("to").ok_or_else(|| {
+    let (from, to) = ends(said).ok_or_else(|| {
         Failure::wrong("one end of the swing is missing", "two angles: -15 to 75")
     })?;
-    Ok(Node::object([("from", Node::figure(from.trim())), ("to", Node::figure(to.trim()))]))
+    Ok(Node::object([("from", Node::figure(from)), ("to", Node::figure(to))]))
 }

@@ -85,6 +85,24 @@ impl Key {
         Self::ALL.iter().map(|key| key.question())
     }
 
+    /// Whether a hand goes into the machine to find out.
+    pub const fn sends_a_hand_in(self) -> bool {
+        !matches!(
+            self,
+            Self::Name
+                | Self::Hand
+                | Self::Pitch
+                | Self::Angle
+                | Self::FittedLevers
+                | Self::FittedHeadstock
+                | Self::FittedTumbler
+                | Self::HalfNut
+                | Self::Marks
+                | Self::Reverse
+                | Self::Speeds
+        )
+    }
+
     /// The word before an answer.
     pub const fn name(self) -> &'static str {
         self.question().name
@@ -96,6 +114,14 @@ impl Key {
     }
 }
 
+impl Question {
+    /// Whether an answer leaves the matter out of the file: there is none, or nobody knows.
+    pub(super) fn is_left_out_by(&self, said: &str) -> bool {
+        let unsure = (self.may_be_none || self.may_be_unsure) && piece::is_unsure(said);
+        unsure || self.may_be_none && piece::is_no(said)
+    }
+}
+
 questions! {
     Name "name" {
         asks: "What do you call the lathe?",
@@ -103,6 +129,7 @@ questions! {
         help: "Any words; they stand at the top of every answer.",
         flag: ("NAME", "Say what the lathe is called"),
         at: "name",
+        may_be_unsure: true,
     }
     Screw "screw" {
         asks: "How far does the carriage go in one turn of the lead screw? Threads in one inch, or \
@@ -125,7 +152,7 @@ questions! {
                bolt. Skipped: right.",
         flag: ("HAND", "Give the hand of the lead screw: right, left"),
         at: "lead_screw.hand",
-        reads: piece::word,
+        reads: piece::hand,
         may_be_unsure: true,
     }
     Starts "starts" {
@@ -142,7 +169,7 @@ questions! {
     Ratio "ratio" {
         asks: "How many turns does the first gear make for one turn of the spindle?",
         such_as: "1, 1/2, unknown; low=1 same, high=8 opposite (a lever with positions)",
-        help: "Machine unplugged or locked off. The first gear is the first that you change, on \
+        help: "The first gear is the first that you change, on \
                the shaft that the spindle drives. Mark the chuck and that gear, turn the chuck ten \
                times by hand and count the turns of the gear: ten are `1`, five are `1/2`. Often 1, \
                but not always, so count. Where a headstock lever changes it, or the first gear goes \
@@ -276,7 +303,6 @@ questions! {
         reads: piece::fitted_levers,
         beside: Some(Key::Fitted),
         may_be_none: true,
-        may_be_unsure: true,
     }
     FittedHeadstock "fitted-headstock" {
         asks: "With these gears on, in which position is the headstock lever?",
@@ -327,6 +353,7 @@ questions! {
         at: "dial.labels",
         reads: piece::marks,
         beside: Some(Key::Dial),
+        may_be_unsure: true,
     }
     Reverse "reverse" {
         asks: "Can the motor be reversed?",
@@ -353,12 +380,13 @@ questions! {
         asks: "Now the bracket; skip this and reach is not checked. How far is it from the axis of \
                the last shaft (lead screw or gearbox input) to that of the first?",
         such_as: "92 mm, 3 5/8 in",
-        help: "Machine unplugged or locked off, gears off. Measure with calipers over both shafts, \
+        help: "Gears off. Measure with calipers over both shafts, \
                outside to outside, and take off half of each diameter. A millimetre or two decides \
                what fits.",
         flag: ("LENGTH", "Give the distance of the last shaft's axis from the first's"),
         minus: true,
         at: "bracket.first_shaft",
+        may_be_unsure: true,
     }
     Slot "slot" {
         asks: "Where can a stud be clamped? The nearest and the furthest place of its axis in the \

@@ -182,13 +182,18 @@ impl Pen<'_> {
 
     fn foot(&mut self) -> fmt::Result {
         self.down += FOOT;
-        let wide = 2.0_f64.mul_add(-MARGIN, self.wall.paper.wide) / (FOOT * 0.52);
         for paragraph in &self.wall.foot {
             self.down += FOOT * 0.2;
-            for text in wrapped(paragraph, |text| length(text) <= wide) {
-                self.down += FOOT * 1.25;
-                self.text(MARGIN, FOOT, false, &text)?;
-            }
+            self.paragraph(paragraph)?;
+        }
+        Ok(())
+    }
+
+    fn paragraph(&mut self, words: &str) -> fmt::Result {
+        let wide = 2.0_f64.mul_add(-MARGIN, self.wall.paper.wide) / (FOOT * 0.52);
+        for text in wrapped(words, |text| length(text) <= wide) {
+            self.down += FOOT * 1.25;
+            self.text(MARGIN, FOOT, false, &text)?;
         }
         Ok(())
     }

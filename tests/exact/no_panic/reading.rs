@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use solver::chart::{Measured, Printed, Unit};
 use solver::cutting::Cut;
 use solver::tolerance::{Class, Limits};
-use solver::{Degrees, Length, Offset, Ratio, Target, ToothSize, Train, Travel, thread};
+use solver::{Degrees, Lead, Length, Offset, Ratio, Target, ToothSize, Train, Travel, thread};
 
 /// Reads the text as everything that can be read.
 fn read(text: &str) {
@@ -14,6 +14,7 @@ fn read(text: &str) {
         assert!(text.is_char_boundary(used), "{text:?}");
     }
     let _ = text.parse::<Length>();
+    let _ = text.parse::<Lead>();
     let _ = text.parse::<Offset>();
     let _ = text.parse::<Degrees>();
     let _ = text.parse::<ToothSize>();
@@ -22,6 +23,7 @@ fn read(text: &str) {
     }
     if let Ok(target) = text.parse::<Target>() {
         let _ = (target.lead().to_f64(), target.pitch(), target.thread(), target.to_string());
+        let _ = target.perhaps_tpi();
         let _ = Cut::of(&target).map(|cut| (cut.diameters(), cut.wires(), cut.ground()));
     }
     if let Ok(class) = text.parse::<Class>() {

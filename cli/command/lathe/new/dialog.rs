@@ -1,12 +1,14 @@
 //! The talk: one question after the other, each answer checked at once, a look at all of it before
-//! anything is written. Questions go to stderr; the answer of the command is not here.
+//! anything is written. Questions go to stderr; the answer of the command is not here. What was answered
+//! is kept in a file after each answer (`kept.rs`), so that a later talk goes on from it.
 
-use super::known;
+use super::{kept, known};
 use crate::command::lathe::warnings;
 use crate::failure::Failure;
-use crate::files::{Draft, Key, Person, Question, Said, is_no};
+use crate::files::{Draft, Given, Key, Person, Question, Said, is_no};
+use crate::words::cautions;
 use std::io::{self, BufRead, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Asks what the draft does not say yet.
 ///
@@ -15,7 +17,8 @@ use std::path::Path;
 pub(super) fn ask(draft: Draft, file: &Path, folder: &Path) -> Result<Draft, Failure> {
     let width = terminal_size::terminal_size_of(io::stderr()).map_or(80, |(w, _)| w.0.into());
     let person = Person::new(io::stdin().lock(), io::stderr().lock(), width);
-    Talk { person, draft, folder, file, asked: Vec::new(), before: Vec::new() }.run()
+    let kept = kept::beside(file);
+    Talk::new(person, draft, folder, file, kept).run()
 }
 
 /// Why a talk ends early.
@@ -41,6 +44,12 @@ struct Talk<'a, R, W> {
     asked: Vec<(usize, Draft)>,
     /// Answers that were gone back over, in their order: each stands until it is said anew.
     before: Vec<(Key, String)>,
+    /// Where the answers are kept.
+    kept: Option<PathBuf>,
+    /// Whether the last answers are there.
+    is_kept: bool,
+    /// Whether the caution was said.
+    cautioned: bool,
 }
 
 /// Where to go after a question.
@@ -56,7 +65,27 @@ enum Next {
     Rest,
 }
 
-impl<R: BufRead, W: Write> Talk<'_, R, W> {
+impl<'a, R: BufRead, W: Write> Talk<'a, R, W> {
+    const fn new(
+        person: Person<R, W>,
+        draft: Draft,
+        folder: &'a Path,
+        file: &'a Path,
+        kept: Option<PathBuf>,
+    ) -> Self {
+        Self {
+            person,
+            draft,
+            folder,
+            file,
+            asked: Vec::new(),
+            before: Vec::new(),
+            kept,
+            is_kept: false,
+            cautioned: false,
+        }
+    }
+
     fn run(mut self) -> Result<Draft, Failure> {
         match self.all() {
             Ok(()) => Ok(self.draft),
@@ -68,11 +97,16 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
     fn all(&mut self) -> Result<(), Stop> {
         self.person.say(
             "Describe the lathe. Empty line: skip; ?: how to find out; back: the question before; \
-             rest: skip all that is left; Ctrl-D: stop, nothing is written.",
+             done: skip all that is left; Ctrl-D: stop.",
         )?;
+        if let Some(path) = &self.kept {
+            let path = path.display();
+            self.person
+                .say(&format!("What you answer is kept in {path} until the file is written."))?;
+        }
         let given: Vec<Key> = self.draft.answers().map(|(key, _)| key).collect();
         let is_given = |key| given.contains(&key);
-        let mut at = 0;
+        let mut at = self.go_on(&given)?;
         loop {
             let open = |(_, q): &(usize, &Question)| self.draft.asks(q.key) && !is_given(q.key);
             let next = Key::questions().enumerate().skip(at).find(open);
@@ -96,8 +130,73 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
         }
     }
 
-    /// Puts one question.
+    /// Offers to go on from the answers that are kept, but for those that flags gave; the number of the
+    /// question to begin with.
+    fn go_on(&mut self, given: &[Key]) -> Result<usize, Stop> {
+        let Some(path) = self.kept.clone().filter(|path| path.exists()) else { return Ok(0) };
+        let answers = match kept::read(&path) {
+            Ok(answers) if answers.is_empty() => return Ok(0),
+            Ok(answers) => answers,
+            Err(wrong) => {
+                self.person.say(&format!("\nThe kept answers can't be read: {wrong}"))?;
+                return Ok(0);
+            }
+        };
+        self.person.say(&format!("\n{} holds answers:", path.display()))?;
+        for Given { key, said, .. } in &answers {
+            self.person.say(&format!("  {}: {said}", key.name()))?;
+        }
+        if !self.is_yes("Go on from them? (yes, no: from the beginning)", "go-on")? {
+            return Ok(0);
+        }
+        let mut at = 0;
+        for Given { key, said, .. } in answers {
+            if given.contains(&key) {
+                continue;
+            }
+            let number = Key::ALL.iter().position(|of| *of == key).unwrap_or(0);
+            let before = (number, self.draft.clone());
+            if self.take(key, &said)? {
+                self.asked.push(before);
+                at = at.max(number + usize::from(!key.question().repeats));
+            }
+        }
+        Ok(at)
+    }
+
+    /// Asks until it is yes or no.
+    fn is_yes(&mut self, question: &str, prompt: &str) -> Result<bool, Stop> {
+        loop {
+            self.person.say(question)?;
+            match self.person.ask(prompt)? {
+                Said::End => return Err(Stop::Ended),
+                Said::Answer(said) if ["yes", "y"].contains(&&*said.to_lowercase()) => {
+                    return Ok(true);
+                }
+                Said::Answer(said) if is_no(&said) => return Ok(false),
+                _ => {}
+            }
+        }
+    }
+
+    /// Keeps what was answered, also what was gone back over. Where it can't be kept the talk goes on:
+    /// its end shows the answers.
+    fn keep(&mut self) {
+        let gone = self
+            .before
+            .iter()
+            .filter(|(key, _)| key.question().repeats || self.draft.said(*key).is_none());
+        let gone = gone.map(|(key, said)| (*key, said.as_str()));
+        let answers = self.draft.answers().chain(gone);
+        self.is_kept = self.kept.as_ref().is_some_and(|path| kept::write(path, answers).is_ok());
+    }
+
+    /// Puts one question; before the first that sends a hand into the machine the caution.
     fn put(&mut self, number: usize, question: &Question) -> Result<Next, Stop> {
+        if question.key.sends_a_hand_in() && !self.cautioned {
+            self.cautioned = true;
+            self.person.say(&format!("\n{}", cautions::HANDS))?;
+        }
         if self.draft.said(question.key).is_some() {
             self.person.say("\nOne more? An empty line ends them.")?;
         } else {
@@ -166,7 +265,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
     /// On from a question that is answered: of levers and slots there may be more.
     fn answered(&mut self, key: Key) -> Next {
         self.forget(key);
-        if key.question().repeats { Next::Again } else { Next::On }
+        if key.question().repeats && self.draft.has(key) { Next::Again } else { Next::On }
     }
 
     /// Of what was gone back over all that still goes with the rest.
@@ -188,6 +287,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
                 let before = known(&self.draft, self.folder);
                 let now = known(&draft, self.folder);
                 self.draft = draft;
+                self.keep();
                 let news = now.iter().filter(|fact| !before.contains(fact));
                 news.into_iter().try_for_each(|(part, value)| {
                     self.person.say(&format!("  = {part}: {value}"))
@@ -208,6 +308,7 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
         let gone: Vec<_> = gone.collect();
         self.before.splice(0..0, gone);
         self.draft = draft;
+        self.keep();
         Ok(number)
     }
 
@@ -262,134 +363,23 @@ impl<R: BufRead, W: Write> Talk<'_, R, W> {
     fn ended(&mut self) -> Failure {
         let said: Vec<String> =
             self.draft.answers().map(|(key, said)| format!("{}: {said}", key.name())).collect();
+        let wrong = format!("lathe new: ended; {} was not written", self.file.display());
+        if let Some(path) = self.kept.as_ref().filter(|path| self.is_kept && path.exists()) {
+            let hint = format!(
+                "trainwright lathe new again: it goes on from your answers in {}",
+                path.display()
+            );
+            return Failure::wrong(wrong, hint);
+        }
         if !said.is_empty() {
             // Where it can't be shown there is nobody left to tell.
             let _ = self
                 .person
                 .say(&format!("\nYour answers, as a file for --answers:\n{}", said.join("\n")));
         }
-        Failure::new(format!("lathe new: ended; {} was not written", self.file.display()))
+        Failure::new(wrong)
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// A talk with someone who types these lines; what came of it, and what was shown.
-    fn talk(lines: &str) -> (Result<Draft, String>, String) {
-        let mut shown = Vec::new();
-        let talk = Talk {
-            person: Person::new(lines.as_bytes(), &mut shown, 80),
-            draft: Draft::default(),
-            folder: Path::new(""),
-            file: Path::new("lathe.json"),
-            asked: Vec::new(),
-            before: Vec::new(),
-        };
-        let draft = talk.run().map_err(|failure| failure.to_string());
-        (draft, String::from_utf8(shown).unwrap())
-    }
-
-    #[test]
-    fn wrong_answers_are_asked_for_again_and_understood_ones_echoed() {
-        let (draft, shown) = talk("Shed\n8\n?\n8 tpi\nrest\n20,40\nyes\n");
-        let draft = draft.unwrap();
-        assert_eq!(draft.said(Key::Screw), Some("8 tpi"));
-        assert!(shown.contains("Not taken: a length needs its unit"), "{shown}");
-        assert!(shown.contains("Lay a rule along the lead screw"), "{shown}");
-        assert!(shown.contains("= lead screw: 8 TPI (3.175 mm), right hand"), "{shown}");
-    }
-
-    #[test]
-    fn back_takes_the_last_answer_back() {
-        let (draft, shown) = talk("back\nShed\nback\nBarn\n8 tpi\nback\n3 mm\nrest\n20,40\nyes\n");
-        let draft = draft.unwrap();
-        let said: Vec<_> = draft.answers().collect();
-        assert_eq!(said, [(Key::Name, "Barn"), (Key::Screw, "3 mm"), (Key::Gears, "20,40")]);
-        assert!(shown.contains("This is the first question."));
-        // Also from the end, over what was skipped.
-        let (draft, _) = talk("rest\n20,40\nback\nBarn\nrest\n20,40\nyes\n");
-        assert_eq!(draft.unwrap().said(Key::Name), Some("Barn"));
-    }
-
-    #[test]
-    fn what_was_gone_back_over_stands_until_it_is_said_anew() {
-        // Name, screw, hand and starts; back to the screw, another one; Enter keeps the hand, the
-        // starts are left out.
-        let said = "Shed\n8 tpi\nleft\n2\nback\nback\nback\n6 tpi\n\nskip\nrest\n20,40\nyes\n";
-        let (draft, shown) = talk(said);
-        let said: Vec<_> = draft.unwrap().answers().map(|(k, s)| (k, s.to_owned())).collect();
-        let wanted = [(Key::Name, "Shed"), (Key::Screw, "6 tpi"), (Key::Hand, "left")];
-        let wanted = wanted.into_iter().chain([(Key::Gears, "20,40")]);
-        assert_eq!(said, wanted.map(|(k, s)| (k, s.to_owned())).collect::<Vec<_>>(), "{shown}");
-        assert!(shown.contains("before: left (Enter keeps it, skip leaves it out)"), "{shown}");
-        // From the end, over levers and all.
-        let lines = "\n\n\n\n\n\n\n20,40\n\n\n\n\nRange: A=1\nStep: 1=1\n\nrest\nback\nrest\nyes\n";
-        let (draft, shown) = talk(lines);
-        assert_eq!(draft.unwrap().answers().count(), 3, "{shown}");
-        let back = "back\n".repeat(4) + "\n\n\nrest\nyes\n";
-        let (draft, shown) = talk(&lines.replace("back\nrest\nyes\n", &back));
-        assert_eq!(draft.unwrap().answers().count(), 3, "{shown}");
-    }
-
-    #[test]
-    fn who_stops_gets_the_answers_back_and_no_file() {
-        for lines in ["Shed\n8 tpi\n", "Shed\n8 tpi\nrest\n20,40\nno\n", "Shed\n8 tpi\nrest\n\n"] {
-            let (draft, shown) = talk(lines);
-            assert!(draft.unwrap_err().contains("lathe.json was not written"));
-            assert!(shown.contains("name: Shed\nscrew: 8 tpi\n"), "{shown}");
-        }
-    }
-
-    #[test]
-    fn levers_and_slots_are_asked_for_until_there_are_no_more() {
-        let skipped = "\n".repeat(12);
-        let answers = "\n\n\n\n\n\n\n20,40\n\n\n\n\nRange: A=1, B=1/2\nStep: 1=1\n\n";
-        let (draft, shown) = talk(&format!("{answers}{skipped}yes\n"));
-        let draft = draft.unwrap();
-        assert_eq!(draft.answers().filter(|(key, _)| *key == Key::Lever).count(), 2, "{shown}");
-    }
-
-    #[test]
-    fn where_the_fitted_set_up_has_positions_they_are_asked_for() {
-        // Ratio, tumbler, gears (tooth size, angle, studs, sleeves, levers skipped) and the train.
-        let asked = |ratio: &str, tumbler: &str, more: &str| {
-            let sense = if tumbler == "no" && !ratio.contains('=') { "\n" } else { "" };
-            let lines = format!(
-                "\n\n\n\n{ratio}\n{tumbler}\n{sense}20,40\n\n\n\n\n\n20-40\n{more}rest\nyes\n"
-            );
-            let (draft, shown) = talk(&lines);
-            let draft = draft.unwrap();
-            let said = |key| draft.said(key).map(str::to_owned);
-            assert!(said(Key::Fitted).is_some(), "{shown}");
-            [said(Key::FittedHeadstock), said(Key::FittedTumbler)]
-        };
-        let some = |said: &str| Some(said.to_owned());
-        let both = asked("low=1, high=8", "up, down", "high\nnot sure\n");
-        assert_eq!(both, [some("high"), some("not sure")]);
-        assert_eq!(asked("1", "up, down", "down\n"), [None, some("down")]);
-        assert_eq!(asked("low=1, high=8", "no", "low\n"), [some("low"), None]);
-        assert_eq!(asked("1", "no", ""), [None, None]);
-    }
-
-    #[test]
-    fn no_is_an_answer_where_something_may_not_be_there() {
-        let lines = "\n\n\n\n\nno\n\n20,40\n\n\n\nnone\nno\nno\nyes\nno\nrest\nyes\n";
-        let (draft, shown) = talk(lines);
-        let draft = draft.unwrap();
-        assert!(!shown.contains("Not taken"), "{shown}");
-        assert_eq!((draft.said(Key::Sleeves), draft.said(Key::Lever)), (Some("none"), None));
-        assert_eq!((draft.said(Key::Fitted), draft.said(Key::Dial)), (None, Some("no")));
-        assert!(draft.text().contains("\"sleeves\": 0"), "{}", draft.text());
-    }
-
-    #[test]
-    fn everything_may_be_skipped_but_the_gears() {
-        let open = Key::questions().filter(|q| Draft::default().asks(q.key)).count();
-        let (draft, shown) = talk(&format!("{}20,40\nyes\n", "\n".repeat(open)));
-        let draft = draft.unwrap();
-        assert_eq!(draft.answers().count(), 1, "{shown}");
-        assert!(crate::files::lathe_of_text("f", &draft.text()).is_ok());
-    }
-}
+mod tests;

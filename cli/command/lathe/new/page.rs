@@ -1,5 +1,6 @@
 //! What is said once the file is made: all that is known, a first answer from it, and what next.
 
+use crate::args::shell;
 use crate::asked::machine::Machine;
 use crate::command::find;
 use crate::command::lathe::{facts, list, records, warnings};
@@ -50,7 +51,7 @@ pub(super) fn written(file: &Path, draft: &Draft, open: OpenLathe, progress: &Pr
 
 /// Commands that go on from here.
 fn next(file: &Path, lathe: &Lathe) -> Vec<Text> {
-    let name = shell_word(&file.display().to_string());
+    let name = shell::word(&file.display().to_string());
     let here = file == Path::new("lathe.json");
     let with = if here { String::new() } else { format!(" --lathe {name}") };
     let does = |command: String, what: &str| {
@@ -82,10 +83,4 @@ fn next(file: &Path, lathe: &Lathe) -> Vec<Text> {
     };
     lines.push(place.into());
     lines
-}
-
-/// A word as a shell takes it.
-fn shell_word(word: &str) -> String {
-    let plain = |c: char| c.is_alphanumeric() || "/._-\\:".contains(c);
-    if word.chars().all(plain) { word.to_owned() } else { format!("\"{word}\"") }
 }
