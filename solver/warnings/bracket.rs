@@ -80,9 +80,6 @@ fn overlapping(bracket: &Bracket) -> impl Iterator<Item = Warning> {
 
 /// Whether two slots share places; ends that only touch make one longer slot.
 fn overlap(one: &Slot, other: &Slot) -> bool {
-    if one == other {
-        return true;
-    }
     match (line(one), line(other)) {
         (Some(one), Some(other)) => one.0 == other.0 && shared(one.1, other.1),
         (None, None) => match (arc(one), arc(other)) {
