@@ -350,24 +350,12 @@ pub(crate) struct Wanted {
     /// Take the everyday list: metric coarse, UNC, UNF, BSW and BSF, and four feeds
     #[arg(long, help_heading = "List")]
     pub(crate) common: bool,
-    /// Accept no larger error of a thread: 200ppm, 0.02%
-    #[arg(
-        long,
-        value_name = "ERROR",
-        default_value = "200ppm",
-        help_heading = "List",
-        value_parser = By(value::tolerance)
-    )]
-    pub(crate) within: Ratio,
-    /// Accept no larger error of a feed
-    #[arg(
-        long,
-        value_name = "ERROR",
-        default_value = "1%",
-        help_heading = "List",
-        value_parser = By(value::tolerance)
-    )]
-    pub(crate) feed_within: Ratio,
+    /// Tolerance for threads: 500ppm, 0.05% [default: a tenth of the class, else 200 ppm]
+    #[arg(long, value_name = "ERROR", help_heading = "List", value_parser = By(value::tolerance))]
+    pub(crate) within: Option<Ratio>,
+    /// Tolerance for feeds [default: 1 %]
+    #[arg(long, value_name = "ERROR", help_heading = "List", value_parser = By(value::tolerance))]
+    pub(crate) feed_within: Option<Ratio>,
 }
 
 /// Hand of a thread.

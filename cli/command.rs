@@ -28,6 +28,9 @@ pub(crate) struct Asks {
     pub(crate) answers: bool,
     /// The answer is to be a picture, or one goes beside it.
     pub(crate) picture: bool,
+    /// Pictures are shown somewhere: else none is drawn, as finding places for their words takes longer
+    /// than most searches.
+    pub(crate) drawn: bool,
 }
 
 /// Runs the command that was typed.
@@ -36,8 +39,8 @@ pub(crate) struct Asks {
 /// If something typed or read can't be used.
 pub(crate) fn run(command: &Command, asks: Asks, progress: &Progress) -> Result<Report, Failure> {
     match command {
-        Command::Find(find) => find::run(find, asks.picture, progress),
-        Command::Card(card) => card::run(card, progress),
+        Command::Find(find) => find::run(find, asks, progress),
+        Command::Card(card) => card::run(card, asks.drawn, progress),
         Command::Buy(buy) => buy::run(buy, progress),
         Command::Reach(reach) => reach::run(reach, progress),
         Command::Threads(threads) => threads::run(threads),

@@ -18,7 +18,7 @@ mod report;
 mod words;
 
 use failure::Failure;
-use report::{Answer, Block, Report};
+use report::{Answer, Report};
 use std::io::Write;
 use std::process::ExitCode;
 
@@ -51,13 +51,14 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let asks = command::Asks {
         answers: may_ask(&args.output),
         picture: target.is_picture() || drawing.is_some(),
+        drawn: target.shows_pictures() || drawing.is_some(),
     };
     let report = command::run(&args.command, asks, &progress);
     // The line is gone before anything is said.
     drop(progress);
     let mut report = report?;
     if args.output.quiet && target.is_for_people() && !report.brief.is_empty() {
-        report.blocks = std::mem::take(&mut report.brief).into_iter().map(Block::Note).collect();
+        report.keep_brief();
     }
     asides(&args.output, &report, target.is_for_people());
     // The picture first: where it can't be written there is no answer that promises it.

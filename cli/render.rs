@@ -119,6 +119,11 @@ impl Target {
         self.format == Format::Svg
     }
 
+    /// Whether pictures are seen in it.
+    pub(crate) fn shows_pictures(&self) -> bool {
+        matches!(self.format, Format::Svg | Format::Html)
+    }
+
     /// Whether the answer goes onto a terminal.
     fn is_terminal(&self) -> bool {
         self.file.is_none() && io::stdout().is_terminal()

@@ -360,6 +360,12 @@ impl Report {
         Self::default()
     }
 
+    /// The short form in place of the page, a line each.
+    pub(crate) fn keep_brief(&mut self) {
+        let lines = self.brief.iter().map(|line| line.words() + "\n");
+        self.blocks = vec![Block::Verbatim(lines.collect())];
+    }
+
     pub(crate) fn heading(&mut self, text: impl Into<String>) -> &mut Self {
         self.push(Block::Heading(text.into()))
     }

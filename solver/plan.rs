@@ -32,6 +32,7 @@ mod claim;
 mod cover;
 mod exact;
 mod fewest;
+mod found;
 mod levers;
 mod listed;
 mod mount;

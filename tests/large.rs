@@ -5,7 +5,7 @@
 //! double loop over them, and whole numbers only. It knows neither hands nor the arbor rule (none is
 //! asked here): with any hand allowed, idlers change no lead.
 
-use crate::util::{fresh, run_in};
+use crate::util::{fresh, one_line, run_in};
 use solver::search::{Ask, Found, Options, Search, Tuning};
 use solver::{
     Gear, GearSet, Gearbox, Joined, Lathe, Lead, Length, Lever, LeverPosition, Parts, Ratio, Teeth,
@@ -293,7 +293,7 @@ fn a_box_too_large_for_four_pairs_is_searched_to_three() {
     );
     let folder = fresh();
     std::fs::write(folder.path().join("lathe.json"), file).unwrap();
-    let said = run_in(folder.path(), &["find", "1.37 mm"]).out.replace('\n', " ");
+    let said = one_line(&run_in(folder.path(), &["find", "1.37 mm"]).out);
     assert!(said.contains("NOT COMPLETE: trains with more ratio pairs were left out"), "{said}");
     // So does `reach`: it went through the leads of three pairs and said that it was complete.
     let span = ["--from", "1.37 mm", "--to", "1.3700001 mm", "--no-fit", "-q", "-f"];

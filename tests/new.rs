@@ -70,7 +70,7 @@ fn a_file_of_answers_makes_the_lathe_that_it_describes() {
         assert!(made.out.contains(said), "{said}: {}", made.out);
     }
     let again = run_in(folder.path(), &["find", "M10"]);
-    let row = again.out.lines().find(|line| line.trim_start().starts_with("train  ")).unwrap();
+    let row = again.out.lines().find(|line| line.trim_start().starts_with("train ")).unwrap();
     assert!(made.out.contains(row), "{row}");
     // The same from a pipe, to the standard output.
     let printed = piped(folder.path(), &["lathe", "new", "-", "--answers", "-"], ANSWERS);

@@ -92,7 +92,7 @@ impl Entry {
 }
 
 /// Whether an error is so large that it is no longer the thread that was asked.
-pub(crate) fn is_far_off(error: &LeadError) -> bool {
+fn is_far_off(error: &LeadError) -> bool {
     let (part, whole) = FAR_OFF;
     !Ratio::new(part, whole).is_ok_and(|tenth| error.within(&tenth))
 }

@@ -62,6 +62,9 @@ pub(crate) struct Buy {
         value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
     pub(crate) count: usize,
+    /// Print what is cut now and every number of gears
+    #[arg(long, help_heading = "Purchase")]
+    pub(crate) long: bool,
     #[command(flatten)]
     pub(crate) clearance: Clearance,
 }

@@ -36,6 +36,9 @@ pub(crate) struct Check {
     /// other position of the levers cuts with the gears that are fitted.
     #[arg(long)]
     pub(crate) print: bool,
+    /// Print every row, the right ones too
+    #[arg(long)]
+    pub(crate) long: bool,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -37,7 +37,7 @@ pub(crate) struct Reach {
     /// Sort by this
     #[arg(long, value_name = "BY", default_value = "lead", help_heading = "List")]
     pub(crate) sort: Sort,
-    /// Show so many rows [default: 40 for reading, all in CSV and JSON]
+    /// Rows shown [default: 8, with --long 40; in CSV and JSON all]
     #[arg(
         long,
         short = 'n',
@@ -69,6 +69,9 @@ pub(crate) struct Reach {
     /// Leave out the check that gears clear the neighbouring shafts
     #[arg(long, help_heading = "Search")]
     pub(crate) no_fit: bool,
+    /// Print the standard pitches series by series, and more rows
+    #[arg(long, help_heading = "List")]
+    pub(crate) long: bool,
     #[command(flatten)]
     pub(crate) machine: Machine,
 }

@@ -38,6 +38,9 @@ pub(crate) struct Table {
         value_parser = By(whole::<usize>(&bounds::PLANNED_PAIRS))
     )]
     pub(crate) pairs: usize,
+    /// Print what every way through the list costs, and all that the signs mean
+    #[arg(long, help_heading = "Plan")]
+    pub(crate) long: bool,
     #[command(flatten)]
     pub(crate) clearance: Clearance,
     /// Make the page for this paper

@@ -7,6 +7,7 @@ use crate::failure::Failure;
 use crate::files;
 use crate::words::figures::{lead_mm, tpi};
 use solver::plan::Line;
+use solver::tolerance::Allowed;
 use solver::{Hand, Lead, Length, Ratio, Series, Target, Thread, Travel};
 use std::ffi::OsStr;
 
@@ -32,6 +33,8 @@ pub(crate) struct Wanted {
     pub(crate) names: Vec<String>,
     /// Lead, hand, travel and tolerance.
     pub(crate) line: Line,
+    /// What the tolerance rests on: of several threads that of the closest.
+    pub(crate) allowed: Allowed,
 }
 
 /// The list in the order in which it was given: words, series, file, everyday list. `ends`: of each
@@ -74,19 +77,19 @@ pub(crate) fn everyday(
     feed_within: Ratio,
     feeds: bool,
 ) -> Result<Vec<Wanted>, Failure> {
-    let mut list = List::new(within, feed_within);
+    let mut list = List::new(Some(within), Some(feed_within));
     list.push_common(feeds)?;
     Ok(list.lines)
 }
 
 struct List {
-    within: Ratio,
-    feed_within: Ratio,
+    within: Option<Ratio>,
+    feed_within: Option<Ratio>,
     lines: Vec<Wanted>,
 }
 
 impl List {
-    const fn new(within: Ratio, feed_within: Ratio) -> Self {
+    const fn new(within: Option<Ratio>, feed_within: Option<Ratio>) -> Self {
         Self { within, feed_within, lines: Vec::new() }
     }
 
@@ -94,19 +97,23 @@ impl List {
     /// tolerance if that is closer.
     fn push(&mut self, target: &Target, within: Option<Ratio>) -> Result<(), Failure> {
         let travel = target.travel();
-        let usual = if travel.is_feed() { self.feed_within } else { self.within };
+        let stated = within.or(if travel.is_feed() { self.feed_within } else { self.within });
+        let usual = Allowed::usual(target.thread().as_ref(), travel);
+        let allowed = stated.map_or(usual, |part| usual.stated(part));
         let line = Line::new(target.lead())
             .with_hand(targets::hand_of(target, None)?)
             .with_travel(travel)
-            .with_within(within.unwrap_or(usual));
+            .with_within(allowed.part());
         let name = name_of(target);
         let key = |l: &Line| (l.lead, l.hand, l.travel);
         if let Some(known) = self.lines.iter_mut().find(|known| key(&known.line) == key(&line)) {
-            known.line.within = known.line.within.min(line.within);
             known.names.extend(name.filter(|name| !known.names.contains(name)));
+            if line.within < known.line.within {
+                (known.line.within, known.allowed) = (line.within, allowed);
+            }
         } else {
             let names = name.into_iter().collect();
-            self.lines.push(Wanted { target: target.clone(), names, line });
+            self.lines.push(Wanted { target: target.clone(), names, line, allowed });
         }
         Ok(())
     }
@@ -247,12 +254,13 @@ impl Wanted {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use solver::tolerance::AllowedBasis;
 
     fn asked(targets: &[&str], series: Option<value::Sizes>) -> args::Wanted {
-        let within = Ratio::new(1, 100).unwrap();
+        let within = None;
         let targets = targets.iter().map(ToString::to_string).collect();
         let series = series.into_iter().collect();
-        args::Wanted { targets, series, list: None, common: false, within, feed_within: within }
+        args::Wanted { targets, series, list: None, common: false, within, feed_within: None }
     }
 
     fn leads(series: &str) -> Vec<String> {
@@ -280,6 +288,30 @@ mod tests {
             wanted.sort();
             assert_eq!(found, wanted, "{series}");
         }
+    }
+
+    /// M20x1.5 has a wider tolerance than M10, over a longer engagement (ISO 965-1).
+    #[test]
+    fn of_several_threads_the_closest_tolerance_holds() {
+        let read = |asked: &args::Wanted| read(asked, [""; 2], false).unwrap();
+        let part = |targets: &[&str]| {
+            let list = read(&asked(targets, None));
+            assert_eq!(list.len(), 1);
+            let [wanted] = &list[..] else { unreachable!() };
+            assert_eq!(wanted.line.within, wanted.allowed.part());
+            (wanted.allowed.part().to_string(), wanted.allowed.basis())
+        };
+        let m10 = part(&["M10"]);
+        assert_eq!(m10, ("127/250000".to_owned(), AllowedBasis::Class));
+        let both = [part(&["M10", "M10x1.5", "1.5 mm"]), part(&["1.5 mm", "M10"])];
+        assert_eq!(both, [(); 2].map(|()| ("1/5000".to_owned(), AllowedBasis::WithoutClass)));
+        let fine = part(&["M10", "M20x1.5"]);
+        assert_eq!(fine, part(&["M20x1.5"]));
+        assert_ne!(fine, m10);
+        let stated = args::Wanted { within: Ratio::new(1, 1000).ok(), ..asked(&["M10"], None) };
+        assert_eq!(read(&stated)[0].allowed.basis(), AllowedBasis::Stated);
+        let feed = part(&["0.1 mm/rev"]);
+        assert_eq!(feed, ("1/100".to_owned(), AllowedBasis::Feed));
     }
 
     #[test]

@@ -37,6 +37,8 @@ struct Request {
     /// Purchases listed for each number of gears.
     count: usize,
     options: Options,
+    /// Whether every list is printed.
+    long: bool,
 }
 
 /// Answers `buy`.
@@ -81,7 +83,19 @@ impl Request {
         let wanted = wanted::read(&buy.wanted, [""; 2], machine.has_feed())?;
         let (wanted, aside) =
             set_aside(&machine.lathe, &options, wanted).map_err(|e| machine.refused(&e))?;
-        Ok(Self { machine, wanted, aside, sizes, from, to, not, up_to, count, options })
+        Ok(Self {
+            machine,
+            wanted,
+            aside,
+            sizes,
+            from,
+            to,
+            not,
+            up_to,
+            count,
+            options,
+            long: buy.long,
+        })
     }
 
     /// Whether it is checked that gears fit.

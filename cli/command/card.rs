@@ -50,11 +50,11 @@ struct Card<'a> {
     job: Job,
 }
 
-/// Answers `card`.
+/// Answers `card`; `drawn`: with pictures.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(card: &args::Card, progress: &Progress) -> Result<Report, Failure> {
+pub(super) fn run(card: &args::Card, drawn: bool, progress: &Progress) -> Result<Report, Failure> {
     let mut request = asked(card)?;
     let [(target, _)] = &request.targets[..] else {
         let texts: Vec<&str> = request.targets.iter().map(|(target, _)| target.text()).collect();
@@ -75,7 +75,7 @@ pub(super) fn run(card: &args::Card, progress: &Progress) -> Result<Report, Fail
             let fitted = answer::fitted_instead(&request, outcome, entry);
             let fitted = fitted.map_err(|e| request.machine.refused(&e))?;
             let entry = fitted.as_ref().unwrap_or(entry);
-            Card::new(&request, outcome, entry, work)?.written()
+            Card::new(&request, outcome, entry, work)?.written(drawn)
         }
         Err(reasons) => no_card(&request, outcome, &reasons),
     };
@@ -153,15 +153,16 @@ impl<'a> Card<'a> {
         last_shaft(self.lathe())
     }
 
-    /// The sections, and the document that goes with them.
-    fn written(&self) -> Report {
+    /// The sections, and the document that goes with them; `drawn`: with pictures.
+    fn written(&self, drawn: bool) -> Report {
         let mut page = Page::default();
         head::write(self, &mut page);
         if !self.is_feed() {
             blank::write(self, &mut page);
         }
         head::write_safe(&mut page);
-        let drawings = drawing::views(&drawing::subject(self.request, self.outcome, self.entry));
+        let subject = || drawing::subject(self.request, self.outcome, self.entry);
+        let drawings = if drawn { drawing::views(&subject()) } else { Vec::new() };
         gears::write(self, drawings.len(), &mut page);
         gears::write_levers(self, &mut page);
         if !self.is_feed() {

@@ -62,7 +62,7 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
     if let Some(demo) = request.machine.demo_note() {
         report.note(Text::new(Role::Warning, demo));
     }
-    page.write(&mut report);
+    page.write(check.long, &mut report);
     report.answer = judged::answer(checked.holds());
     Ok(report)
 }

@@ -39,15 +39,14 @@ struct Paper {
     width: f64,
     /// The greatest height.
     height: f64,
+    /// That of the gears on edge.
+    edge: f64,
 }
 
 /// A sheet of its own.
-const SHEET: Paper = Paper { width: WIDTH, height: 150.0 };
+const SHEET: Paper = Paper { width: WIDTH, height: 150.0, edge: 75.0 };
 /// A place on a page that says much besides: letters as high, so gears smaller.
-const PLACE: Paper = Paper { width: 135.0, height: 110.0 };
-
-/// What is said under every picture.
-const CAUTION: &str = "Isolate the machine before you open the cover; covers back on before power.";
+const PLACE: Paper = Paper { width: 135.0, height: 88.0, edge: 44.0 };
 
 /// What is to be drawn, with the words that go with it.
 #[derive(Debug)]
@@ -59,6 +58,8 @@ pub(super) struct Subject<'a> {
     pub(super) first_turns: Turns,
     /// Target and train.
     pub(super) title: String,
+    /// What to mind before hands go in; none where there is nothing to mount.
+    pub(super) caution: Option<&'static str>,
     /// What it is not, for the eye before the picture: it does not fit.
     pub(super) warning: Option<String>,
     /// Lathe, lead and error, levers.
@@ -73,6 +74,7 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
     let mut sheet = Sheet { down: MARGIN, views: Vec::new() };
     sheet.words(&[&subject.title], 7.0, true, Part::Label);
     sheet.words(&subject.warning.iter().collect::<Vec<_>>(), 6.0, true, Part::Clash);
+    sheet.words(&subject.caution.iter().collect::<Vec<_>>(), SMALL, true, Part::Label);
     sheet.words(&subject.facts.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
     match subject.bracket.zip(figure::shown(subject.fit)) {
         Some((bracket, mounting)) => {
@@ -81,10 +83,9 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
         None => sheet.words(&[no_face(subject)], SMALL, true, Part::Label),
     }
     sheet.words(&subject.notes.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
-    sheet.view(edge::draw(&figure));
+    sheet.view(edge::draw(&figure, SHEET.edge));
     let legend = legend(subject, &figure);
     sheet.words(&legend.iter().collect::<Vec<_>>(), SMALL, false, Part::Label);
-    sheet.words(&[CAUTION], SMALL, true, Part::Label);
     let warning = subject.warning.iter().map(|warning| format!(" - {warning}"));
     Drawing {
         title: std::iter::once(subject.title.clone()).chain(warning).collect(),
@@ -102,7 +103,7 @@ pub(super) fn views(subject: &Subject<'_>) -> Vec<Drawing> {
     let face = face.map(|(bracket, mounting)| {
         (PLACE.width, face::draw(subject, bracket, mounting, &figure, PLACE))
     });
-    let views = face.into_iter().chain(std::iter::once((WIDTH, edge::draw(&figure))));
+    let views = face.into_iter().chain(std::iter::once((WIDTH, edge::draw(&figure, PLACE.edge))));
     let sheet = |(width, view): (f64, (View, f64))| {
         let mut sheet = Sheet { down: 0.0, views: Vec::new() };
         sheet.view(view);
@@ -211,7 +212,7 @@ impl Sheet {
         let mut view = View::new("words", (MARGIN, self.down), 1.0);
         let mut up = 0.0;
         let lettering = Lettering { height, bold, anchor: Anchor::Start };
-        let fits = |text: &str| width_of(text, height) <= WIDTH - 2.0 * MARGIN;
+        let fits = |text: &str| width_of(text, lettering) <= WIDTH - 2.0 * MARGIN;
         for line in lines.iter().flat_map(|l| wrapped(l.as_ref(), fits)) {
             up -= height * LEADING;
             view.write(part, (0.0, up), line, lettering);
@@ -228,13 +229,18 @@ impl Sheet {
     }
 }
 
-/// Width of a text in mm: an average letter is half its height wide, wide ones twice that.
-fn width_of(text: &str, height: f64) -> f64 {
+/// Width of a text in mm, of letters as wide as in any font that stands in for Arial (`DejaVu Sans`):
+/// bold ones are wider, wide ones (of East Asia) twice as wide.
+fn width_of(text: &str, lettering: Lettering) -> f64 {
     let columns: usize = text.chars().map(|c| c.width().unwrap_or(0)).sum();
     #[expect(clippy::cast_precision_loss, reason = "a few hundred columns")]
     let columns = columns as f64;
-    columns * height * 0.5
+    columns * lettering.height * if lettering.bold { BOLD } else { PLAIN }
 }
+
+/// Width of an average letter over its height.
+const PLAIN: f64 = 0.54;
+const BOLD: f64 = 0.64;
 
 #[cfg(test)]
 mod tests {
@@ -243,12 +249,13 @@ mod tests {
     #[test]
     fn lines_fit_and_nothing_is_lost() {
         let long = "x".repeat(200);
+        let letters = Lettering { height: 5.0, bold: false, anchor: Anchor::Start };
         for text in
             ["a few words that are too many for one line", "宽 字 宽字宽字宽字宽字宽字", &long]
         {
-            let lines = wrapped(text, |text| width_of(text, 5.0) <= 60.0);
+            let lines = wrapped(text, |text| width_of(text, letters) <= 60.0);
             assert!(lines.len() > 1, "{lines:?}");
-            assert!(lines.iter().all(|line| width_of(line, 5.0) <= 60.0), "{lines:?}");
+            assert!(lines.iter().all(|line| width_of(line, letters) <= 60.0), "{lines:?}");
             let bare = |text: &str| text.replace(' ', "");
             assert_eq!(bare(&lines.concat()), bare(text));
         }

@@ -12,6 +12,7 @@ mod pictures;
 mod remedies;
 mod set_up;
 
+use super::Asks;
 use crate::answer::{Outcome, Request};
 use crate::args::{Find, Terms};
 use crate::asked::machine::Machine;
@@ -20,17 +21,17 @@ use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use crate::words::search;
 
-/// Answers `find`. `picture`: one is to be written.
+/// Answers `find`.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(find: &Find, picture: bool, progress: &Progress) -> Result<Report, Failure> {
+pub(super) fn run(find: &Find, asks: Asks, progress: &Progress) -> Result<Report, Failure> {
     let request = asked(find)?;
-    if picture && request.targets.len() > 1 {
+    if asks.picture && request.targets.len() > 1 {
         return Err(Failure::new("a picture is of one target, not of several")
             .with_hint("name one target, or --output x.html for all of them"));
     }
-    answered(&request, progress)
+    answered(&request, asks.drawn, progress)
 }
 
 /// What `find` says of one target, as if nothing else had been typed.
@@ -42,7 +43,8 @@ pub(super) fn first_answer(
     target: &str,
     progress: &Progress,
 ) -> Result<Report, Failure> {
-    answered(&Request::new(machine, &[target.to_owned()], &Terms::default())?, progress)
+    let request = Request::new(machine, &[target.to_owned()], &Terms::default())?;
+    answered(&request, false, progress)
 }
 
 fn asked(find: &Find) -> Result<Request, Failure> {
@@ -62,13 +64,16 @@ fn asked(find: &Find) -> Result<Request, Failure> {
     })
 }
 
-fn answered(request: &Request, progress: &Progress) -> Result<Report, Failure> {
+fn answered(request: &Request, drawn: bool, progress: &Progress) -> Result<Report, Failure> {
     let outcomes = request.answer(progress)?;
     let mut report = Report::new();
     report.document = Some(Box::new(data::document(request, &outcomes)));
     report.records = Some(data::records(request, &outcomes));
     page::write(request, &outcomes, &mut report);
-    report.drawings = pictures::all(request, &outcomes)?;
+    let shown = pictures::chosen(request, &outcomes)?;
+    if drawn {
+        report.drawings = pictures::all(request, &outcomes, &shown);
+    }
     report.asides.extend(request.machine.demo_line());
     report.details = outcomes.iter().map(search::detail).collect();
     if !outcomes.iter().all(Outcome::is_sure) {

@@ -42,6 +42,8 @@ struct Request {
     standard: bool,
     sort: Sort,
     count: Option<usize>,
+    /// Whether the page has the standard pitches by series, and more rows.
+    long: bool,
 }
 
 /// Answers `reach`.
@@ -79,6 +81,7 @@ impl Request {
             standard: reach.standard,
             sort: reach.sort,
             count: reach.count,
+            long: reach.long,
             machine: Machine::of(&reach.machine)?,
         })
     }

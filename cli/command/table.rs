@@ -37,6 +37,8 @@ struct Request {
     order: Order,
     pairs: usize,
     options: Options,
+    /// Whether every list is printed.
+    long: bool,
 }
 
 /// What is compared: one way to go through the list.
@@ -75,7 +77,8 @@ struct Outcome {
     unsure: Vec<(usize, Entry)>,
     /// Lines that nothing reaches, with the nearest train that stands.
     missed: Vec<(usize, Option<Entry>)>,
-    /// Of these the lines that may have a nearer train: not all was searched.
+    /// Of these and of the rows that are not near enough those that may have a nearer train: not all was
+    /// searched.
     nearer: Vec<usize>,
     /// Idlers beyond one, by line.
     idlers: Vec<(usize, usize)>,
@@ -103,7 +106,8 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
     report.wall = Some(wall::of(&request, &outcome, table));
     report.asides.extend(request.machine.demo_line());
     report.details.push(format!("{} set-ups within tolerance were compared", outcome.set_ups()));
-    if !(outcome.missed.is_empty() && outcome.unsure.is_empty()) {
+    let near = outcome.missed.is_empty() && outcome.unsure.is_empty();
+    if !near || outcome.rows.iter().any(|row| row.verdict.is_some()) {
         report.answer = Answer::No;
     }
     Ok(report)
@@ -116,11 +120,15 @@ impl Request {
         let pairs = table.pairs;
         let options = options(table.clearance.least()).with_pairs(pairs);
         let wanted = wanted::read(&table.wanted, ends, machine.has_feed())?;
-        Ok(Self { machine, wanted, order: table.plan, pairs, options })
+        Ok(Self { machine, wanted, order: table.plan, pairs, options, long: table.long })
     }
 
     fn answer(&self, cancel: &AtomicBool) -> solver::Result<Outcome> {
-        let lines = self.wanted.iter().map(|wanted| wanted.line.clone()).collect();
+        let lines = self.wanted.iter().map(|wanted| {
+            let at_worst = wanted.allowed.at_worst(wanted.line.travel);
+            wanted.line.clone().with_at_worst(Some(at_worst))
+        });
+        let lines = lines.collect();
         let table = TrainTable::widened(
             &self.machine.lathe,
             lines,
@@ -151,6 +159,7 @@ impl Request {
             table.unsure().filter_map(|(line, solution)| Some((line, entry(line, solution)?)));
         let unsure: Vec<_> = unsure.collect();
         let nearer = missed.iter().map(|(line, _)| *line);
+        let nearer = nearer.chain(table.widened_to().map(|(line, _)| line));
         let nearer = nearer.filter(|line| table.may_come_nearer(*line)).collect();
         let idlers = (0..self.wanted.len()).filter_map(|line| Some((line, table.idlers(line)?)));
         // Longer trains that were added have none to spare.
@@ -283,7 +292,12 @@ impl Outcome {
 
     /// Set-ups within tolerance that the rows were chosen from.
     fn set_ups(&self) -> usize {
-        self.rows.iter().map(|row| row.trains).sum()
+        self.rows.iter().filter(|row| row.verdict.is_none()).map(|row| row.trains).sum()
+    }
+
+    /// The nearest set-ups, where none is within tolerance.
+    fn nearest(&self) -> usize {
+        self.rows.iter().filter(|row| row.verdict.is_some()).map(|row| row.trains).sum()
     }
 }
 

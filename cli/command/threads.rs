@@ -74,6 +74,12 @@ fn list(words: &str, listing: &Listing) -> Report {
         (false, _) => format!("{found} threads:"),
     });
     report.table(page(threads()));
+    report.brief = threads()
+        .map(|t| {
+            let mm = lead_mm(&t.pitch()).marked();
+            Text::from(format!("{}: {mm} mm, {} TPI", t.designation(), tpi(&t.pitch()).marked()))
+        })
+        .collect();
     report.push(Block::Facts(series_of(threads())));
     let notes: Vec<Text> = threads()
         .filter_map(|t| Some(format!("{}: {}", t.designation(), t.note()?).into()))

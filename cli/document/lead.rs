@@ -3,6 +3,7 @@
 use crate::asked::wanted;
 use crate::words::figures::{lead_mm, ppm, tpi};
 use crate::words::set_up::travel;
+use crate::words::verdict;
 use num_traits::Zero;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -107,6 +108,11 @@ pub(crate) struct Wanted {
     pub(crate) names: Vec<String>,
     /// Largest |error| that counts as reached, exact: 1/5000 is 200 ppm.
     pub(crate) within: String,
+    /// What that rests on: `class` (a tenth of the tolerance of the pitch diameter), `no class` (200 ppm),
+    /// `feed` (1 %) or `stated`.
+    pub(crate) within_by: &'static str,
+    /// Class of the thread with the closest tolerance: `6g`; null where none is known.
+    pub(crate) class: Option<String>,
 }
 
 impl From<&wanted::Wanted> for Wanted {
@@ -115,6 +121,8 @@ impl From<&wanted::Wanted> for Wanted {
             target: Target::of(&wanted.target, &wanted.lead(), wanted.line.hand),
             names: wanted.names.clone(),
             within: wanted.line.within.to_string(),
+            within_by: verdict::basis(&wanted.allowed),
+            class: wanted.allowed.class().map(|class| class.to_string()),
         }
     }
 }

@@ -35,7 +35,7 @@ pub(crate) struct Document {
     pub(crate) unsearched: Vec<Wanted>,
     /// Lines that no train is sure to reach, since the only ones are `too close` to call.
     pub(crate) too_close: Vec<Missed>,
-    /// Lines that nothing reaches.
+    /// Lines that nothing cuts: the nearest is another thread.
     pub(crate) unreachable: Vec<Missed>,
 }
 
@@ -72,6 +72,10 @@ pub(crate) struct Line {
     /// The set-up, and how far it is off.
     #[serde(flatten)]
     pub(crate) way: Way,
+    /// Whether its error is at most `within`; false: nothing is, and this is the nearest that fits.
+    pub(crate) near_enough: bool,
+    /// What the error comes to: `inside class 6g: 2 % of its tolerance`.
+    pub(crate) verdict: String,
     /// Where the half nut may close; null for a feed.
     pub(crate) thread_dial: Option<String>,
     /// Gears moved for it.
@@ -82,7 +86,7 @@ pub(crate) struct Line {
     pub(crate) change: Option<Change>,
     /// The same in a few words.
     pub(crate) change_text: String,
-    /// Set-ups within tolerance that it was chosen from.
+    /// Set-ups that it was chosen from: all within tolerance, or all as near as the nearest.
     pub(crate) set_ups: usize,
     /// Whether only trains with more than `ratio_pairs` reach it: of these it was chosen from the
     /// closest, not from all.

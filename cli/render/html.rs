@@ -2,13 +2,14 @@
 //!
 //! What stands under a heading is a section. On a screen the sections are one column with large
 //! letters, and a bar at the lower edge jumps between them. A report that is one side of paper is
-//! printed as such, on A4 or Letter alike (194 x 263 mm within the margins): in two columns, in
+//! printed as such, on A4 or Letter alike (198 x 267 mm within the margins): in two columns, in
 //! letters that are the smaller the more it says ([`Density`]). Nothing is told by colour alone.
 
+mod table;
 mod wall;
 
 use super::{Renderer, svg};
-use crate::report::{Answer, Block, Cell, Report, Role, Table, Text};
+use crate::report::{Answer, Block, Cell, Report, Role, Text};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::io::{self, Write};
 
@@ -49,6 +50,10 @@ impl<'r> Section<'r> {
                 }
             }
         }
+        // On a phone nobody looks for it.
+        for section in sections.iter_mut().filter(|section| section.heading.is_some()) {
+            section.blocks.sort_by_key(|block| !matches!(block, Block::Picture { .. }));
+        }
         sections.retain(|section| section.heading.is_some() || !section.blocks.is_empty());
         sections
     }
@@ -73,12 +78,13 @@ fn page(report: &Report) -> Markup {
         Block::Title(text) | Block::Heading(text) => Some(plain(text)),
         _ => None,
     });
+    let looks = format!("{LOOKS}{}", table::looks(report));
     let density = report.one_side.then(|| Density::of(report));
     let class = if report.one_side { "one-side" } else { "pages" };
     html! {
         (DOCTYPE)
         html lang="en" {
-            (head(&title.unwrap_or_else(|| "trainwright".to_string()), LOOKS))
+            (head(&title.unwrap_or_else(|| "trainwright".to_string()), &looks))
             body class=(class) style=[density.map(Density::style)] {
                 main {
                     @for (i, section) in sections.iter().enumerate() {
@@ -153,9 +159,19 @@ fn block_of(report: &Report, block: &Block) -> Markup {
                 div { dt { (plain(label)) } dd { (inline(value)) } }
             } }
         },
-        Block::Table(table) => table_of(table),
-        Block::Letters(text) | Block::Verbatim(text) => html! { pre { (lines(text)) } },
+        Block::Table(table) => table::table_of(table),
+        Block::Letters(text) | Block::Verbatim(text) => {
+            html! { pre style=[narrow(text)] { (lines(text)) } }
+        }
     }
+}
+
+/// Lines so long are made small enough for a phone rather than broken: there they have 9 px at least.
+const NARROW: usize = 60;
+
+fn narrow(text: &str) -> Option<String> {
+    let columns = text.lines().map(|line| line.chars().count()).max().unwrap_or(0);
+    (columns <= NARROW).then(|| format!("--columns:{}", columns.max(1)))
 }
 
 fn pictures(report: &Report, numbers: &[usize]) -> Markup {
@@ -165,23 +181,8 @@ fn pictures(report: &Report, numbers: &[usize]) -> Markup {
         let picture = PreEscaped(svg::inline(drawing, first_placed(report) == *number));
         Some(html! { div.picture style=(width) { (picture) } })
     };
-    html! { figure { @for picture in numbers.iter().filter_map(drawing) { (picture) } } }
-}
-
-fn table_of(table: &Table) -> Markup {
-    let number = |i: usize| table.is_numeric(i).then_some("number");
-    html! {
-        div.table { table {
-            thead { tr { @for (i, column) in table.columns.iter().enumerate() {
-                th scope="col" class=[number(i)] { (plain(&column.heading())) }
-            } } }
-            tbody { @for row in &table.rows { tr {
-                @for (i, cell) in row.iter().enumerate() {
-                    td class=[number(i)] { (cell_of(cell)) }
-                }
-            } } }
-        } }
-    }
+    let pictures: Vec<Markup> = numbers.iter().filter_map(drawing).collect();
+    html! { @if !pictures.is_empty() { figure { @for picture in pictures { (picture) } } } }
 }
 
 fn cell_of(cell: &Cell) -> Markup {
@@ -257,14 +258,14 @@ struct Density {
 const POINT: f64 = 25.4 / 72.0;
 
 /// Letters from the roomiest to the tightest, in points, and the step between two densities.
-const LETTERS: (f64, f64) = (9.5, 6.25);
+const LETTERS: (f64, f64) = (9.5, 7.0);
 const STEP: f64 = 0.25;
 
 /// Width of the widest drawing, in its own mm: all are drawn on one scale of letters.
 const WIDEST: f64 = 180.0;
 
-/// What both A4 and Letter hold: two columns within margins of 8 mm.
-const COLUMN: (f64, f64) = (94.5, 263.0);
+/// What both A4 and Letter hold: two columns within margins of 6 mm.
+const COLUMN: (f64, f64) = (97.0, 267.0);
 
 /// Width of an average letter over its height: of Arial, and of what stands in for it.
 const WIDE: f64 = 0.46;
@@ -302,7 +303,7 @@ impl Density {
 
     /// From line to line over the height of the letters: the smaller these, the closer.
     fn lead(self) -> f64 {
-        (self.points - LETTERS.1).mul_add(0.04, 1.15)
+        (self.points - LETTERS.1).mul_add(0.04, 1.1)
     }
 
     /// From line to line in mm.
@@ -312,7 +313,7 @@ impl Density {
 
     /// How large pictures are: 1 if the widest is as wide as the column.
     fn picture(self) -> f64 {
-        (self.points - LETTERS.1).mul_add(0.1, 0.85).min(1.0)
+        (self.points - LETTERS.1).mul_add(0.1, 0.95).min(1.0)
     }
 
     /// How long one column with all of it would be, in mm.

@@ -230,12 +230,12 @@ impl Pen {
             let x = x - back * dx - side * dy;
             format!("{} {}", Mm(x), Mm(y - back * dy + side * dx))
         };
-        let tip = corner(-1.2, 0.0);
+        let tip = corner(0.0, 0.0);
         writeln!(
             out,
             r#"<path class="head" d="M{tip}L{}L{}Z"/>"#,
-            corner(2.2, 1.5),
-            corner(2.2, -1.5)
+            corner(3.4, 1.5),
+            corner(3.4, -1.5)
         )
     }
 }

@@ -3,14 +3,15 @@
 //!
 //! How large its letters are and how wide its columns; `html/wall.rs` makes the page of that and
 //! `svg/wall.rs` the picture. Nothing is told by colour alone: gears that were not there in the line
-//! above are bold and boxed, idlers stand in brackets.
+//! above are bold and boxed.
 
-use crate::report::wall::{Column, Line, Wall};
+use crate::report::drawing::in_lines;
+use crate::report::wall::{Column, Line, Piece, Wall};
 use unicode_width::UnicodeWidthChar;
 
 /// Width of an average letter over its height; where there is no Arial or the like letters are as wide
 /// as this.
-pub(super) const WIDE: f64 = 0.52;
+pub(super) const WIDE: f64 = 0.56;
 /// Space between two columns, in letters' heights.
 const GAP: f64 = 0.9;
 
@@ -21,7 +22,7 @@ impl Column {
             Self::Lead | Self::Shaft => 1.1,
             Self::Lever => 1.0,
             Self::Names => 0.66,
-            Self::Dial | Self::Swap | Self::Error => 0.72,
+            Self::Dial | Self::Swap | Self::Error => SMALL,
         }
     }
 
@@ -30,10 +31,13 @@ impl Column {
         matches!(self, Self::Names | Self::Dial | Self::Swap)
     }
 
-    /// Its width over the height of the chart's letters, where it is the column at `at`.
-    fn width(self, at: usize, wall: &Wall, two_lines: bool) -> f64 {
+    /// Its width over the height of the chart's letters, which is about `chart` mm, where it is the
+    /// column at `at`.
+    fn width(self, at: usize, wall: &Wall, two_lines: bool, chart: f64) -> f64 {
         let cell = |line: &Line| {
-            let lengths = || line.cells.get(at).into_iter().flatten().map(|p| length(&p.text));
+            // Bold letters in a box are wider.
+            let long = |p: &Piece| length(&p.text) * if p.new { 1.2 } else { 1.0 };
+            let lengths = || line.cells.get(at).into_iter().flatten().map(long);
             let all: f64 = lengths().map(|long| long + 1.2).sum();
             if !self.wraps() || !(two_lines || self == Self::Names) {
                 return all;
@@ -42,11 +46,17 @@ impl Column {
             (all * 0.62).max(longest).max(all.min(SHORT))
         };
         let head = wall.groups.first().and_then(|group| group.heads.get(at));
-        let head = head.map_or(0.0, |head| length(head)) * HEAD;
-        let widest = wall.lines().map(|line| cell(line) * self.letters()).fold(head, f64::max);
+        let head = head.map_or(0.0, |head| length(head)) * readable(HEAD, chart);
+        let widest = wall
+            .lines()
+            .map(|line| cell(line) * readable(self.letters(), chart))
+            .fold(head, f64::max);
         widest.mul_add(WIDE, GAP)
     }
 }
+
+/// Height of the letters of long words over that of the chart.
+const SMALL: f64 = 0.72;
 
 /// So few letters stand in one line all the same.
 const SHORT: f64 = 13.0;
@@ -61,8 +71,8 @@ pub(super) fn length(text: &str) -> f64 {
 pub(super) const HEAD: f64 = 0.62;
 /// Margins of the paper, in mm.
 pub(super) const MARGIN: f64 = 8.0;
-/// Letters, in mm: no larger, and no smaller on one side.
-const LETTERS: (f64, f64) = (6.0, 2.3);
+/// Letters, in mm: no larger, and none smaller (7 pt).
+const LETTERS: (f64, f64) = (6.0, 2.47);
 
 /// How full the paper is made at most: where there is no Arial or the like, letters are wider and more
 /// lines are broken.
@@ -85,20 +95,32 @@ impl Layout {
     /// The one with the larger letters: high lines, or low ones.
     pub(super) fn of(wall: &Wall) -> Self {
         let (low, high) = (Self::with(wall, false), Self::with(wall, true));
-        if high.letters > low.letters { high } else { low }
+        if low.letters > high.letters || (low.one_side && low.letters >= high.letters) {
+            low
+        } else {
+            high
+        }
     }
 
+    /// The smaller the letters, the more room the least ones take beside them: a few rounds settle it.
     fn with(wall: &Wall, two_lines: bool) -> Self {
-        let column = |(at, column): (usize, &Column)| (*column, column.width(at, wall, two_lines));
+        let first = Self::about(wall, two_lines, LETTERS.0);
+        (0..8).fold(first, |layout, _| Self::about(wall, two_lines, layout.letters))
+    }
+
+    /// The same for letters that are taken to be so large; they become no larger.
+    fn about(wall: &Wall, two_lines: bool, chart: f64) -> Self {
+        let width = |at, column: &Column| column.width(at, wall, two_lines, chart);
+        let column = |(at, column): (usize, &Column)| (*column, width(at, column));
         let columns: Vec<(Column, f64)> = wall.columns.iter().enumerate().map(column).collect();
         let wide: f64 = columns.iter().map(|column| column.1).sum();
         let across = 2.0_f64.mul_add(-MARGIN, wall.paper.wide) / wide;
         let room = 2.0_f64.mul_add(-MARGIN, wall.paper.high) * FULL - head_and_foot(wall);
-        let lines: f64 = wall.lines().map(|_| 1.0).sum();
+        let lines: f64 = wall.lines().map(|line| lead(high(&columns, line, chart), chart)).sum();
         let groups: f64 = wall.groups.iter().map(|_| 1.0).sum();
         // A group has a heading and a line of heads.
-        let down = room / groups.mul_add(2.6, lines * lead(two_lines));
-        let letters = across.min(down).min(LETTERS.0);
+        let down = room / groups.mul_add(2.6, lines);
+        let letters = across.min(down).min(chart);
         let one_side = letters >= LETTERS.1;
         Self { columns, letters: letters.max(LETTERS.1), two_lines, one_side }
     }
@@ -109,9 +131,30 @@ impl Layout {
     }
 }
 
-/// From line to line over the height of the letters.
-pub(super) const fn lead(two_lines: bool) -> f64 {
-    if two_lines { 1.6 } else { 1.45 }
+/// From line to line over the height of the letters, which is `chart` mm, where the cells of a line
+/// take up to so many rows.
+pub(super) fn lead(rows: usize, chart: f64) -> f64 {
+    let rows: f64 = (0..rows).map(|_| 1.0).sum();
+    1.45_f64.max(rows.mul_add(readable(SMALL, chart) * 1.05, 0.1))
+}
+
+/// The words of a cell in rows, where the column is so wide.
+pub(super) fn rows<'p>(column: Column, width: f64, pieces: &'p [Piece], chart: f64) -> Vec<String> {
+    let words = pieces.iter().map(|piece: &'p Piece| piece.text.as_str());
+    let letters = (width - GAP * 0.6) / (readable(column.letters(), chart) * WIDE);
+    in_lines(words, |text| length(text) <= letters)
+}
+
+/// How many rows a line takes.
+pub(super) fn high(columns: &[(Column, f64)], line: &Line, chart: f64) -> usize {
+    let cells = columns.iter().zip(&line.cells).filter(|((column, _), _)| column.wraps());
+    let rows = cells.map(|((column, width), pieces)| rows(*column, *width, pieces, chart).len());
+    rows.max().unwrap_or(1)
+}
+
+/// Height of small letters over that of the chart, which is `chart` mm: none is too small to be read.
+pub(super) fn readable(small: f64, chart: f64) -> f64 {
+    small.max(LETTERS.1 / chart)
 }
 
 /// What stands above and below the lines, in mm.
@@ -119,7 +162,9 @@ fn head_and_foot(wall: &Wall) -> f64 {
     let wide = 2.0_f64.mul_add(-MARGIN, wall.paper.wide) / (FOOT * 0.5);
     let rows = |text: &str| (length(text) / wide).ceil();
     let lines: f64 = wall.foot.iter().map(|text| rows(text)).sum();
-    lines.mul_add(FOOT * 1.3, TITLE + 4.0)
+    // The caution is larger and bold.
+    let caution = rows(wall.caution) + 1.0;
+    (lines + caution * 1.2).mul_add(FOOT * 1.3, TITLE + 4.0)
 }
 
 /// Height of the title with what stands beside it, in mm.

@@ -32,6 +32,10 @@ pub(crate) enum Digits {
     /// Signed, so many decimals, or two significant digits where those would all be zero: an error
     /// that is not zero never shows as zero.
     Error(u32),
+    /// The same from 10 on without decimals, below that with one.
+    Ppm,
+    /// Signed, two significant digits; whole numbers are never cut.
+    Micrometres,
 }
 
 /// An exact value, and how it is to be shown.
@@ -97,6 +101,8 @@ impl Number {
         let mut shown = match self.digits {
             Digits::Significant(digits) => significant(&value, digits),
             Digits::Error(decimals) => error(&value, decimals),
+            Digits::Ppm => error(&value, u32::from(magnitude(&value) < 1)),
+            Digits::Micrometres => signed(&value, significant(&value, 2)),
         };
         shown.exact &= self.pi == 0;
         shown
@@ -224,6 +230,10 @@ fn error(value: &BigRational, places: u32) -> Shown {
     if shown.text.bytes().all(|b| matches!(b, b'-' | b'.' | b'0')) {
         shown = significant(value, 2);
     }
+    signed(value, shown)
+}
+
+fn signed(value: &BigRational, mut shown: Shown) -> Shown {
     if value.is_positive() {
         shown.text.insert(0, '+');
     }
@@ -279,6 +289,16 @@ mod tests {
         assert_eq!(ppm(1, 1000), "+0.001");
         assert_eq!(ppm(-123, 1_000_000), "-0.00012");
         assert_eq!(ppm(0, 1), "0");
+    }
+
+    #[test]
+    fn no_more_digits_than_anybody_can_measure() {
+        let ppm = |n, d| shown(n, d, Digits::Ppm).0;
+        let found = [(4025, 10), (-104, 10), (99, 10), (4, 100), (0, 1)].map(|(n, d)| ppm(n, d));
+        assert_eq!(found, ["+402", "-10", "+9.9", "+0.04", "0"]);
+        let um = |n, d| shown(n, d, Digits::Micrometres).0;
+        let found = [(3125, 1000), (-1256, 10), (10, 3), (31, 10_000)].map(|(n, d)| um(n, d));
+        assert_eq!(found, ["+3.1", "-126", "+3.3", "+0.0031"]);
     }
 
     #[test]

@@ -57,6 +57,8 @@ pub(crate) struct Group {
 pub(crate) struct Wall {
     /// The lathe's name.
     pub(crate) lathe: String,
+    /// What to mind before hands go in.
+    pub(crate) caution: &'static str,
     /// What is fitted at the start, in words.
     pub(crate) fitted: String,
     /// Levers that stand in one place in all lines, in words.

@@ -61,29 +61,34 @@ pub(crate) fn lead_inch(lead: &Lead) -> Number {
 
 /// An error in parts per million.
 pub(crate) fn ppm(error: &LeadError) -> Number {
-    scaled(error, BigRational::from_integer(1_000_000.into()), 1)
+    scaled(error, BigRational::from_integer(1_000_000.into()), Digits::Ppm)
+}
+
+/// Whether an error is given in per cent: from 1 % on, and what would round to 10,000 ppm.
+pub(crate) fn is_in_per_cent(error: &LeadError) -> bool {
+    !Ratio::new(19_999, 2_000_000).is_ok_and(|ppm| error.within(&ppm))
 }
 
 /// The size of an error, given in so many parts of the lead, in parts per million.
 pub(crate) fn error_size(size: u128, parts: u64) -> Number {
     let million = BigRational::from_integer(1_000_000.into());
-    Number::new(BigRational::new(size.into(), parts.into()) * million, Digits::Significant(4))
+    Number::new(BigRational::new(size.into(), parts.into()) * million, Digits::Significant(2))
 }
 
 /// An error in per cent.
 pub(crate) fn per_cent(error: &LeadError) -> Number {
-    scaled(error, BigRational::from_integer(100.into()), 1)
+    scaled(error, BigRational::from_integer(100.into()), Digits::Error(1))
 }
 
 /// An error over a length, in micrometres.
 pub(crate) fn drift(error: &LeadError, over: &Length) -> Number {
-    scaled(error, over.mm().to_big() * BigRational::from_integer(1000.into()), 2)
+    scaled(error, over.mm().to_big() * BigRational::from_integer(1000.into()), Digits::Micrometres)
 }
 
 /// (cut / asked - 1) x scale.
-fn scaled(error: &LeadError, scale: BigRational, decimals: u32) -> Number {
+fn scaled(error: &LeadError, scale: BigRational, digits: Digits) -> Number {
     let (quotient, pi) = error.cut_over_asked();
-    Number::new(quotient * &scale, Digits::Error(decimals)).times_pi(pi).plus(-scale)
+    Number::new(quotient * &scale, digits).times_pi(pi).plus(-scale)
 }
 
 /// A double for programs, to so many decimals: what lies below is the arithmetic's.

@@ -1,9 +1,11 @@
 //! Is a train near enough? The verdict on an error in words, the same in every command.
 
 use super::search::part;
+use crate::asked::wanted::Wanted;
 use crate::report::{Role, Text};
 use solver::LeadError;
 use solver::tolerance::{Allowed, AllowedBasis, Verdict};
+use std::collections::BTreeSet;
 
 /// `inside class 6g (3 % of its tolerance)`.
 pub(crate) fn in_words(allowed: &Allowed, error: &LeadError) -> Text {
@@ -34,6 +36,34 @@ pub(crate) fn in_words(allowed: &Allowed, error: &LeadError) -> Text {
         }
     };
     Text::new(role, words)
+}
+
+/// What counts as near enough in a list: `a tenth of the class, feeds 1 %`.
+pub(crate) fn tolerances<'w>(list: impl Iterator<Item = &'w Wanted>) -> String {
+    let of = |wanted: &Wanted| {
+        let limit = part(&wanted.allowed.part());
+        let words = match (wanted.allowed.basis(), wanted.is_feed()) {
+            (AllowedBasis::Class, _) => "a tenth of the class".to_owned(),
+            (AllowedBasis::WithoutClass, _) => format!("{limit} without a class"),
+            (_, false) => limit,
+            (_, true) => format!("feeds {limit}"),
+        };
+        let in_class = wanted.allowed.basis() == AllowedBasis::Class;
+        let limit = (!in_class).then_some(wanted.allowed.part());
+        (wanted.is_feed(), limit, words)
+    };
+    let said: BTreeSet<_> = list.map(of).collect();
+    said.into_iter().map(|(_, _, words)| words).collect::<Vec<_>>().join(", ")
+}
+
+/// What an allowed error rests on, for programs.
+pub(crate) const fn basis(allowed: &Allowed) -> &'static str {
+    match allowed.basis() {
+        AllowedBasis::Class => "class",
+        AllowedBasis::Feed => "feed",
+        AllowedBasis::Stated => "stated",
+        _ => "no class",
+    }
 }
 
 /// The verdict in a word or two, for a cell; nothing where it is exact.
@@ -73,6 +103,11 @@ mod tests {
         let scale = Ratio::new(1_000_000 + ppm, 1_000_000).unwrap();
         let cut: Lead = target.lead().times(&scale).unwrap();
         in_words(&allowed, &LeadError::of(&cut, &target.lead())).words()
+    }
+
+    #[test]
+    fn shares_are_whole_per_cent() {
+        assert_eq!([0.002, 0.02, 1.25].map(per_cent), ["under 1 %", "2 %", "125 %"]);
     }
 
     #[test]

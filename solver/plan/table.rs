@@ -1,11 +1,13 @@
-//! Which trains can cut each line? Every train that fits and is within the tolerance.
+//! Which trains can cut each line? Every train that fits and is within the tolerance. Where there is
+//! none the tolerance is widened, once, to the error of the nearest train that fits, if the line allows
+//! it ([`crate::plan::Line::at_worst`]): then all trains of that error.
 
+use super::found::{Found, Lacks, widen};
 use super::levers::Levers;
 use super::mount::Mount;
-use crate::search::{Arrangement, Ask, Line, Options, Search, Solution, each};
-use crate::{Done, Lathe, Lead, LeadError, Result, Watch, bounds};
+use crate::search::{Arrangement, Line, Options, Search, Solution, each};
+use crate::{Done, Lathe, LeadError, Result, Watch, bounds};
 use std::collections::HashMap;
-use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 
 /// Most trains held for all lines together, and for one line. Usual lists have some ten thousand
@@ -15,8 +17,6 @@ const MOST_TRAINS: usize = 400_000;
 const MOST_OF_A_LINE: usize = 50_000;
 /// Trains with more ratio pairs than asked, for a line that nothing else reaches.
 const CLOSEST: usize = 2_000;
-/// Most ratio pairs of such trains.
-const MOST_PAIRS: usize = 3;
 
 /// How many trains are held.
 #[derive(Debug, Clone, Copy)]
@@ -40,32 +40,11 @@ pub(super) struct Candidate {
     pub(super) ppb: u32,
 }
 
-/// What the candidates of a line lack.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-#[expect(clippy::struct_excessive_bools, reason = "four facts that vary by themselves")]
-pub(super) struct Lacks {
-    /// There were too many: the closest are there.
-    pub(super) further: bool,
-    /// The search was cancelled.
-    pub(super) rest: bool,
-    /// Longer trains: the tables would be too large.
-    pub(super) longer: bool,
-    /// The nearest train of an unreachable line: the search gave up.
-    pub(super) nearest: bool,
-}
-
-impl Lacks {
-    /// Whether candidates may be missing.
-    const fn any(self) -> bool {
-        self.further || self.rest || self.longer
-    }
-}
-
 /// The candidates of one line, the best first.
 #[derive(Debug, Default)]
 pub(super) struct Row {
     pub(super) candidates: Vec<Candidate>,
-    /// Where there are none: the nearest that fits,
+    /// Where none is within the tolerance: the nearest that fits,
     pub(super) nearest: Option<Solution>,
     /// and the closest within tolerance that is too close to call.
     pub(super) unsure: Option<Solution>,
@@ -77,6 +56,8 @@ pub(super) struct Row {
     pub(super) search: usize,
     /// Whether they are the closest with more ratio pairs than asked for.
     pub(super) wider: bool,
+    /// Whether none was within the tolerance, and it was widened to the error of the nearest.
+    pub(super) widened: bool,
 }
 
 /// The lines with all their trains: the base of every plan.
@@ -154,6 +135,9 @@ impl<'l> TrainTable<'l> {
         if wider {
             widen(&mut searches, &lines, &mut found, options, room.closest, watch)?;
         }
+        for (line, found) in lines.iter().zip(&mut found) {
+            found.take_nearest(&searches, line, room.closest, watch)?;
+        }
         let mut levers = Levers::default();
         let fitted = lathe.parts().fitted.as_ref();
         let start = fitted.map_or(Mount::EMPTY, |f| Mount::new(f.train.places().into_iter()));
@@ -171,7 +155,7 @@ impl<'l> TrainTable<'l> {
         let mut numbers = HashMap::new();
         for (line, found) in found.into_iter().enumerate() {
             let row = table.row(line, found, &mut numbers);
-            table.complete &= !row.lacks.any();
+            table.complete &= !row.lacks.any() && !(row.widened && row.lacks.nearest);
             table.rows.push(row);
         }
         Ok(table)
@@ -196,8 +180,9 @@ impl<'l> TrainTable<'l> {
                 .or_insert_with(|| self.levers.enter(&search.settings()[setting], tumbler));
             candidates.push(Candidate { arrangement, train, state, ppb });
         }
-        let Found { nearest, unsure, idlers, lacks, search, wider, .. } = found;
-        Row { candidates, nearest, unsure, idlers, lacks, search, wider }
+        let Found { nearest, unsure, idlers, lacks, search, wider, widened, .. } = found;
+        let nearest = nearest.map(|(_, nearest)| nearest);
+        Row { candidates, nearest, unsure, idlers, lacks, search, wider, widened }
     }
 
     /// The lines, in the given order.
@@ -205,7 +190,7 @@ impl<'l> TrainTable<'l> {
         &self.lines
     }
 
-    /// Trains (with levers) within tolerance, for each line.
+    /// Trains (with levers) within tolerance, for each line; of [`TrainTable::widened_to`] the nearest.
     pub fn counts(&self) -> impl Iterator<Item = usize> {
         self.rows.iter().map(|row| row.candidates.len())
     }
@@ -232,8 +217,16 @@ impl<'l> TrainTable<'l> {
         none.map(|(line, row)| (line, row.nearest.as_ref()))
     }
 
-    /// Whether a line without a train may still have a nearer one than in [`TrainTable::unreachable`], or
-    /// one at all: the search for it gave up, or left longer ones out.
+    /// Lines that no train reaches within tolerance, but the nearest that fits is planned with: the
+    /// tolerance was widened to its error ([`Line::at_worst`]).
+    pub fn widened_to(&self) -> impl Iterator<Item = (usize, &LeadError)> {
+        let widened = self.rows.iter().enumerate().filter(|(_, row)| row.widened);
+        widened.filter_map(|(line, row)| Some((line, &row.nearest.as_ref()?.error)))
+    }
+
+    /// Whether a line that nothing reaches may still have a nearer train than in
+    /// [`TrainTable::unreachable`] or [`TrainTable::widened_to`], or one at all: the search for it gave
+    /// up, or left longer ones out.
     pub fn may_come_nearer(&self, line: usize) -> bool {
         self.rows.get(line).is_some_and(|row| row.lacks.nearest || row.lacks.longer)
     }
@@ -304,152 +297,6 @@ impl<'l> TrainTable<'l> {
         let search = self.search(line);
         search.map(|s| s.solution_of(&ask, &candidate.arrangement)).transpose()
     }
-}
-
-/// Finds longer trains for the lines without one.
-fn widen<'l>(
-    searches: &mut Vec<Search<'l>>,
-    lines: &[Line],
-    found: &mut [Found],
-    options: &Options,
-    most: usize,
-    watch: Watch<'l>,
-) -> Result<()> {
-    let usual = searches.len();
-    for at in 0..usual {
-        let (travel, lathe) = (searches[at].travel(), searches[at].lathe());
-        let longest = MOST_PAIRS.min(lathe.pairs_at_once() + 1);
-        for pairs in options.pairs.saturating_add(1)..=longest {
-            let open = |found: &Found| found.search == at && found.arrangements.is_empty();
-            if watch.is_cancelled() || !found.iter().any(open) {
-                break;
-            }
-            searches.push(
-                Search::new(lathe, travel, options.clone().with_pairs(pairs))?.watched(watch),
-            );
-            let search = searches.len() - 1;
-            for (line, found) in lines.iter().zip(found.iter_mut()).filter(|(_, f)| open(f)) {
-                found.widen(searches, search, line, most, watch)?;
-            }
-        }
-    }
-    Ok(())
-}
-
-/// Stores the result of the search for one line.
-#[derive(Default)]
-struct Found {
-    arrangements: Vec<(Arrangement, u32)>,
-    nearest: Option<Solution>,
-    unsure: Option<Solution>,
-    idlers: usize,
-    lacks: Lacks,
-    search: usize,
-    wider: bool,
-}
-
-impl Found {
-    fn new(
-        searches: &[Search<'_>],
-        at: usize,
-        line: &Line,
-        most: usize,
-        watch: Watch<'_>,
-    ) -> Result<Self> {
-        let search = &searches[at];
-        let ask = line.ask();
-        let studs = usize::from(search.lathe().parts().studs);
-        let mut found = Self { search: at, ..Self::default() };
-        found.lacks.longer = !search.proof(ask.gears).complete;
-        if watch.is_cancelled() {
-            found.lacks.rest = true;
-            return Ok(found);
-        }
-        for idlers in 1..=studs.max(1) {
-            found.idlers = idlers;
-            search.within(&ask, idlers, &mut |lead, arrangements| {
-                found.take(ppb(lead, &ask.lead), arrangements, most, watch)
-            })?;
-            found.lacks.rest |= watch.is_cancelled();
-            if !found.arrangements.is_empty() || found.lacks.rest {
-                return Ok(found);
-            }
-        }
-        found.unsure = search.closest(&ask)?.unsure;
-        found.come_near(search, &ask)?;
-        found.lacks.rest |= watch.is_cancelled();
-        Ok(found)
-    }
-
-    /// Without a train: the nearest that fits.
-    fn come_near(&mut self, search: &Search<'_>, ask: &Ask) -> Result<()> {
-        let nearest = search.find(&Ask { within: None, ..ask.clone() })?;
-        self.lacks.nearest = !nearest.proof.complete;
-        if let Some(nearest) = nearest.solutions.into_iter().find(Solution::fits) {
-            self.nearest = Some(nearest);
-        }
-        Ok(())
-    }
-
-    /// The closest trains of a search for longer ones, or the nearest.
-    fn widen(
-        &mut self,
-        searches: &[Search<'_>],
-        at: usize,
-        line: &Line,
-        most: usize,
-        watch: Watch<'_>,
-    ) -> Result<()> {
-        let search = &searches[at];
-        // Without a tolerance the closest come first and the rest is never visited.
-        let ask = Ask { within: None, ..line.ask() };
-        let longer = !search.proof(ask.gears).complete;
-        search.within(&ask, 1, &mut |lead, arrangements| {
-            if !LeadError::of(lead, &ask.lead).within(&line.within) {
-                return ControlFlow::Break(());
-            }
-            self.take(ppb(lead, &ask.lead), arrangements, most, watch)
-        })?;
-        self.lacks.longer |= longer;
-        self.lacks.rest |= watch.is_cancelled();
-        if !self.arrangements.is_empty() {
-            (self.search, self.wider) = (at, true);
-            return Ok(());
-        }
-        if self.unsure.is_none() {
-            self.unsure = search.closest(&line.ask())?.unsure;
-            self.search = if self.unsure.is_some() { at } else { self.search };
-        }
-        self.come_near(search, &ask)?;
-        self.lacks.rest |= watch.is_cancelled();
-        Ok(())
-    }
-
-    fn take(
-        &mut self,
-        ppb: u32,
-        arrangements: &[Arrangement],
-        most: usize,
-        watch: Watch<'_>,
-    ) -> ControlFlow<()> {
-        let room = most.saturating_sub(self.arrangements.len());
-        self.lacks.further |= arrangements.len() > room;
-        self.lacks.rest |= watch.is_cancelled();
-        let kept = arrangements.iter().take(room.max(usize::from(self.arrangements.is_empty())));
-        self.arrangements.extend(kept.map(|a| (*a, ppb)));
-        if self.lacks.further || self.lacks.rest {
-            ControlFlow::Break(())
-        } else {
-            ControlFlow::Continue(())
-        }
-    }
-}
-
-/// |error| in parts per 10^9, for the last tie-break between plans only.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
-fn ppb(cut: &Lead, asked: &Lead) -> u32 {
-    let error = cut.to_f64() / asked.to_f64() - 1.0;
-    (error.abs() * 1e9).round().clamp(0.0, 4e9) as u32
 }
 
 #[cfg(test)]

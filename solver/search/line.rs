@@ -15,13 +15,15 @@ pub struct Line {
     pub travel: Travel,
     /// Largest |error|: 200 ppm is 1/5000.
     pub within: Ratio,
+    /// Where no train is within: the nearest one is planned with if its |error| is at most this.
+    pub at_worst: Option<Ratio>,
 }
 
 impl Line {
     /// A right-hand thread within 200 ppm.
     pub const fn new(lead: Lead) -> Self {
         let within = Ratio::table(1, 5000);
-        Self { lead, hand: Some(Hand::Right), travel: Travel::Thread, within }
+        Self { lead, hand: Some(Hand::Right), travel: Travel::Thread, within, at_worst: None }
     }
 
     /// For a hand, or for none.
@@ -39,6 +41,12 @@ impl Line {
     /// Within another tolerance.
     pub const fn with_within(mut self, within: Ratio) -> Self {
         self.within = within;
+        self
+    }
+
+    /// With the nearest train where none is within, if its error is at most this.
+    pub const fn with_at_worst(mut self, at_worst: Option<Ratio>) -> Self {
+        self.at_worst = at_worst;
         self
     }
 

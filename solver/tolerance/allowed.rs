@@ -36,6 +36,9 @@ const WITHOUT_CLASS: Ratio = Ratio::table(200, 1_000_000);
 /// source).
 const ONE_PER_CENT: Ratio = Ratio::table(1, 100);
 
+/// A feed that errs by more is another one (common practice, no source).
+const TEN_PER_CENT: Ratio = Ratio::table(1, 10);
+
 /// How far a lead may err.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Allowed {
@@ -114,6 +117,13 @@ impl Allowed {
     /// The error that is allowed, as a part of the lead: 200 ppm is 1/5000.
     pub const fn part(&self) -> Ratio {
         self.part
+    }
+
+    /// The largest error of the nearest lead that may stand in where nothing is near enough: 1 % of a
+    /// thread, where another thread begins, and 10 % of a feed.
+    pub fn at_worst(&self, travel: Travel) -> Ratio {
+        let usual = if travel.is_feed() { TEN_PER_CENT } else { ONE_PER_CENT };
+        usual.max(self.part)
     }
 
     /// What it rests on.
@@ -210,6 +220,8 @@ mod tests {
         }
         let feed = usual("0.1 mm/rev");
         assert_eq!((feed.part(), feed.basis()), (Ratio::table(1, 100), AllowedBasis::Feed));
+        assert_eq!(feed.at_worst(Travel::LongFeed), Ratio::table(1, 10));
+        assert_eq!(usual("M10").at_worst(Travel::Thread), Ratio::table(1, 100));
     }
 
     fn verdict(text: &str, per_million: u32) -> Verdict {

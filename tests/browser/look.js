@@ -26,6 +26,7 @@ function look(frame, at) {
   const told = {};
   use(page, view, told);
   const pale = [], small = [], targets = [];
+  let letters = Infinity;
   const walker = page.createTreeWalker(page.body, NodeFilter.SHOW_TEXT);
   while (walker.nextNode()) {
     const words = walker.currentNode.textContent.trim(), element = walker.currentNode.parentElement;
@@ -35,6 +36,7 @@ function look(frame, at) {
     const ink = colour(drawn ? style.fill : style.color);
     if (contrast(ink, drawn ? [255, 255, 255] : ground(view, element)) < 4.5) pale.push(words);
     const scale = drawn ? drawn.getScreenCTM().a : 1;
+    letters = Math.min(letters, parseFloat(style.fontSize) * scale);
     if (parseFloat(style.fontSize) * scale < 9) small.push(words);
   }
   for (const target of page.querySelectorAll("nav a, .steps label, .controls input, .controls select")) {
@@ -43,6 +45,11 @@ function look(frame, at) {
   const outside = [...page.querySelectorAll("td, th, dt, dd")].filter((cell) => {
     const box = cell.getBoundingClientRect();
     return box.left < -0.5 || box.right > view.innerWidth + 0.5;
+  });
+  // What is scrolled sideways inside the page; the bar of sections is meant to be.
+  const sideways = [...page.querySelectorAll("body *:not(nav)")].filter((element) => {
+    const hides = view.getComputedStyle(element).overflowX !== "visible";
+    return hides && !element.closest("svg") && element.scrollWidth > element.clientWidth + 1;
   });
   const all = (css, of) => [...page.querySelectorAll(css)].map(of);
   return {
@@ -55,6 +62,9 @@ function look(frame, at) {
     small,
     targets,
     outside: outside.map((cell) => cell.textContent.trim()),
+    letters,
+    height: page.body.getBoundingClientRect().height,
+    sideways: sideways.map((element) => element.textContent.trim().slice(0, 80)),
     pictures: page.querySelectorAll("figure svg").length,
     links: all("nav a", (a) => a.getAttribute("href")),
     sections: all("section", (section) => "#" + section.id),

@@ -53,45 +53,73 @@ fn letters_are_large_enough_and_stay_on_the_paper() {
     }
 }
 
-/// Width and height of the boxes are an average letter's: half as wide as high.
+/// A box of words: left, right, low and high end, as wide as in `DejaVu Sans`, whose letters are wide.
+fn box_of(text: &Node<'_, '_>) -> [f64; 4] {
+    let (x, y, size) = (number(*text, "x"), number(*text, "y"), number(*text, "font-size"));
+    let letter = if text.attribute("font-weight").is_some() { 0.64 } else { 0.54 };
+    let wide = columns(text.text().unwrap()) * size * letter;
+    let left = match text.attribute("text-anchor").unwrap() {
+        "start" => x,
+        "middle" => x - wide / 2.0,
+        _ => x - wide,
+    };
+    [left, left + wide, y, y - size * 0.72]
+}
+
 #[test]
-fn no_tooth_count_hides_another() {
+fn no_words_of_a_picture_hide_others() {
     let mut seen = 0;
     for (machine, train) in [
         ("dinghy", "20-80+63-50"),
+        ("dinghy", "20-80+80-40"),
+        ("dinghy", "21-50+45-80"),
+        ("dinghy", "45-75+63-80"),
         ("ketch", "20-75+20-80+40-80"),
         ("ketch", "20-80+20-95"),
+        ("ketch", "20-75-80"),
+        ("ketch", "40-75-80"),
         ("tug", "60-70-60"),
         ("tug", "30-70-60"),
-        ("dinghy", "20-80+80-40"),
+        ("tug", "60-127+120-60"),
+        ("tug", "40-127+120-60"),
     ] {
         let args = ["find", "1 mm", "--lathe", machine, "--train", train, "-f", "svg"];
         let svg = run(&args).out;
         let document = Document::parse(&svg).unwrap();
-        for view in ["face", "edge"] {
-            let view = View::of(&document, view).unwrap();
-            let counts = view.node.descendants().filter(|n| {
-                let number = n.text().is_some_and(|text| text.parse::<u16>().is_ok());
-                n.has_tag_name("text") && !has_class(*n, "halo") && number
-            });
-            let boxes: Vec<(f64, f64, f64, f64)> = counts
-                .filter(|n| n.attribute("font-weight").is_some())
-                .map(|n| {
-                    let (size, letters) = (number(n, "font-size"), columns(n.text().unwrap()));
-                    (number(n, "x"), number(n, "y"), letters * size * 0.5, size * 0.72)
-                })
-                .collect();
-            seen += boxes.len();
-            for (i, a) in boxes.iter().enumerate() {
-                for b in &boxes[..i] {
-                    let apart = (a.0 - b.0).abs() >= f64::midpoint(a.2, b.2)
-                        || (a.1 - b.1).abs() >= f64::midpoint(a.3, b.3);
-                    assert!(apart, "{machine} {train}: {a:?} and {b:?}");
-                }
+        let words = document
+            .descendants()
+            .filter(|n| n.has_tag_name("text") && !has_class(*n, "halo"))
+            .map(|n| (n.text().unwrap(), box_of(&n)));
+        let words: Vec<_> = words.collect();
+        seen += words.len();
+        for (i, (a, [left, right, low, high])) in words.iter().enumerate() {
+            for (b, other) in &words[..i] {
+                let apart = *left >= other[1]
+                    || *right <= other[0]
+                    || *low <= other[3]
+                    || *high >= other[2];
+                assert!(apart, "{machine} {train}: {a} and {b}");
             }
         }
     }
-    assert!(seen >= 40, "{seen} counts");
+    assert!(seen >= 240, "{seen} words");
+}
+
+/// Its lines are no longer than the arm: 20-80+20-80 on the dinghy has a short one.
+#[test]
+fn the_pointer_stays_within_the_arm() {
+    let bracket = r#""first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "51 mm"}]"#;
+    let folder = lathe("Short", &format!(r#""bracket": {{{bracket}}},"#), TUMBLER);
+    let svg = picture(folder.path(), "45-55+20-64");
+    let document = Document::parse(&svg).unwrap();
+    let face = View::of(&document, "face").unwrap();
+    let (x, y) = face.at(0.0, 0.0);
+    let from_pivot = |n: &Node<'_, '_>| n.has_tag_name("path") && near(strokes(*n)[0][0].0, x);
+    let lines = face.of_class("dimension").into_iter().filter(from_pivot);
+    let lines = lines.map(|n| strokes(n).remove(0)).filter(|line| near(line[0].1, y));
+    let long: Vec<f64> = lines.map(|l| (l[1].0 - l[0].0).hypot(l[1].1 - l[0].1)).collect();
+    assert!(long.len() > 1, "{long:?}");
+    assert!(long.iter().all(|long| *long <= 51.0 * face.scale + 0.01), "{long:?}");
 }
 
 #[test]
@@ -134,7 +162,7 @@ fn number_of_height(document: &Document<'_>) -> f64 {
 fn the_cautions_and_the_source_of_the_distances_are_on_every_sheet() {
     let svg = picture(plain().path(), "45-55+50-65");
     for words in [
-        "Isolate the machine before you open the cover; covers back on before power.",
+        "Unplug or lock off the lathe before opening the cover.",
         "Distances from the lathe file: check with a strip of paper between the teeth.",
         "from the cover end; operator",
         "cuts ~0.999126 mm = ~25.4222 TPI, right hand; error: -874.1 ppm",
@@ -151,10 +179,9 @@ fn the_scale_bar_is_as_long_as_it_says_and_no_ratio_is_claimed() {
     let face = View::of(&document, "face").unwrap();
     // A length alone: `50 mm`. Paper scales, so that "1:2" would be false.
     let bare = |t: &&str| t.strip_suffix(" mm").is_some_and(|n| n.parse::<f64>().is_ok());
-    let size = face.of_class("dimension");
-    let size = texts(&document).into_iter().filter(bare).filter(|_| !size.is_empty());
-    let size: f64 =
-        size.collect::<Vec<_>>().pop().unwrap().trim_end_matches(" mm").parse().unwrap();
+    let words = face.node.descendants().filter(|n| n.has_tag_name("text"));
+    let size = words.filter_map(|node| node.text()).filter(bare).last().unwrap();
+    let size: f64 = size.trim_end_matches(" mm").parse().unwrap();
     assert!(texts(&document).iter().all(|t| !t.contains("scale ")));
     let long = |n: &Node<'_, '_>| {
         let stroke = strokes(*n).remove(0);
@@ -169,7 +196,7 @@ fn a_picture_goes_beside_the_answer_whole_or_not_at_all() {
     let args = ["find", "1 mm", "--drawing", "a.svg"];
     let Run { code, out, err } = run_in(folder.path(), &args);
     assert_eq!((code, err.as_str()), (0, ""));
-    assert!(out.contains("Fewest gears first"));
+    assert!(out.contains("\n  train "), "{out}");
     let svg = std::fs::read_to_string(folder.path().join("a.svg")).unwrap();
     assert_eq!(svg, run_in(folder.path(), &["find", "1 mm", "-f", "svg"]).out);
     let again = run_in(folder.path(), &args);

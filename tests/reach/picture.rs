@@ -95,9 +95,9 @@ fn marks(svg: &Document<'_>) -> Vec<(&'static str, bool, i64)> {
             places.push((state, x, y));
         }
     }
-    // A mark lies 1.2 mm to each side of its middle: none of another kind covers it.
+    // A mark lies 1.2 mm to each side of its middle: no other covers it.
     for (i, a) in places.iter().enumerate() {
-        for b in places[i + 1..].iter().filter(|b| b.0 != a.0) {
+        for b in &places[i + 1..] {
             assert!((a.1 - b.1).hypot(a.2 - b.2) > 2.4, "{a:?} {b:?}");
         }
     }

@@ -10,10 +10,11 @@ use crate::report::{Block, Cell, Column, Report, Role, Says, Table, Text};
 use crate::words::doubt;
 use crate::words::either;
 use crate::words::figures::{error_size, plural};
-use crate::words::search::{part, unchecked};
+use crate::words::search::unchecked;
 use crate::words::set_up::{error_in_short, levers_in_words};
+use crate::words::verdict::tolerances;
+use solver::Teeth;
 use solver::buy::{PAIRS, PARTS};
-use solver::{Ratio, Teeth};
 
 /// What is best, in words.
 pub(super) const OBJECTIVE: &str = "the most lines within tolerance, then the least error of the \
@@ -23,26 +24,61 @@ pub(super) const OBJECTIVE: &str = "the most lines within tolerance, then the le
 pub(super) const NOT_COMPLETE: &str =
     "NOT COMPLETE: not all was searched; a better purchase may have been missed.";
 
-/// Rows of a list that a page shows; JSON has all.
-const ROWS: usize = 40;
+/// Rows of a list that a page shows, short and long; JSON has all.
+const ROWS: (usize, usize) = (8, 40);
 
-/// The whole page.
+/// The page: what to buy and what it changes; with `--long` every number of gears and what the box does
+/// now.
 pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
     report.note(request.machine.line());
     report.push(Block::Title(format!("What to buy for {}", listed(request))));
-    report.note(format!("Best is: {OBJECTIVE}. {}", tolerances(request)));
-    write_aside(request, report);
     if request.wanted.is_empty() {
-        report.note(Text::new(Role::Good, "Buy nothing: the whole list can be cut."));
+        write_aside(request, report);
+        let nothing = Text::new(Role::Good, "Buy nothing: the whole list can be cut.");
+        report.brief = vec![nothing.clone()];
+        report.note(nothing);
         return;
     }
-    write_verdict(request, answer, report);
-    write_now(request, &answer.now, report);
-    for round in &answer.rounds {
-        write_round(request, answer, round, report);
+    let verdict = verdict(request, answer);
+    report.brief = vec![verdict.clone()];
+    report.note(verdict);
+    write_aside(request, report);
+    if !answer.complete() {
+        report.note(Text::new(Role::Warning, NOT_COMPLETE));
     }
-    report.heading("What it rests on");
+    if request.long {
+        report.note(format!("Best is: {OBJECTIVE}."));
+        write_now(request, &answer.now, report);
+        for round in &answer.rounds {
+            write_round(request, answer, round, report);
+        }
+        report.heading("What it rests on");
+    } else {
+        write_best(request, answer, report);
+    }
     report.push(Block::List(grounds(request, answer).into_iter().map(Text::from).collect()));
+    if !request.long {
+        report.note(
+            Text::from("More: ")
+                .and(Role::Typed, "--long")
+                .and(Role::Plain, " (what is cut now, each number of gears), ")
+                .and(Role::Typed, "trainwright table")
+                .and(Role::Plain, " (the list with your gears)"),
+        );
+    }
+}
+
+/// What the best purchase changes, and the next best; without one what is missed now.
+fn write_best(request: &Request, answer: &Answer, report: &mut Report) {
+    let round = answer.rounds.iter().rfind(|round| round.gains);
+    match round.and_then(|round| Some((round, round.offers.first()?))) {
+        Some((round, best)) => {
+            write_gains(request, answer, best, report);
+            write_still_missed(request, best, report);
+            write_ranking(request, answer, round, report);
+        }
+        None => write_missed(request, &answer.now, report),
+    }
 }
 
 /// What the box cuts by trains that are too long to be weighed against a purchase.
@@ -79,30 +115,10 @@ pub(super) fn details(answer: &Answer) -> Vec<String> {
     answer.rounds.iter().map(of).collect()
 }
 
-/// What counts as near enough.
-fn tolerances(request: &Request) -> String {
-    let of = |feed: bool| {
-        let lines = request.wanted.iter().chain(&request.aside);
-        let lines = lines.filter(|wanted| wanted.is_feed() == feed);
-        let mut parts: Vec<Ratio> = lines.map(|wanted| wanted.line.within).collect();
-        parts.sort_unstable();
-        parts.dedup();
-        parts
-    };
-    let said = |what: &str, parts: &[Ratio]| match parts {
-        [] => None,
-        [one] => Some(format!("{what} within {}", part(one))),
-        [least, .., most] => Some(format!("{what} within {} to {}", part(least), part(most))),
-    };
-    let both = [said("threads", &of(false)), said("feeds", &of(true))];
-    let both = both.into_iter().flatten().collect::<Vec<_>>().join(", ");
-    format!("Tolerance: {both}.")
-}
-
 /// The answer in a sentence or two.
-fn write_verdict(request: &Request, answer: &Answer, report: &mut Report) {
+fn verdict(request: &Request, answer: &Answer) -> Text {
     let now = &answer.now;
-    report.note(match answer.best() {
+    match answer.best() {
         Some(best) => advised(request, answer, best),
         None if !answer.complete() => {
             Text::new(Role::Warning, "No purchase that gains anything was found so far.")
@@ -124,9 +140,6 @@ fn write_verdict(request: &Request, answer: &Answer, report: &mut Report) {
             );
             Text::new(Role::Warning, words)
         }
-    });
-    if !answer.complete() {
-        report.note(Text::new(Role::Warning, NOT_COMPLETE));
     }
 }
 
@@ -243,8 +256,8 @@ fn write_missed(request: &Request, served: &Served, report: &mut Report) {
         None => "Missed, with the nearest:",
     });
     report.table(lines_table(request, &missed, &[("off by", served)], served));
-    write_more(missed.len(), report);
-    for (at, entry) in served.unsure().take(ROWS) {
+    write_more(request, missed.len(), report);
+    for (at, entry) in served.unsure().take(rows(request)) {
         let words = doubt::in_full(&request.machine.lathe, &entry.fit);
         let lead = request.wanted.get(at).map(Wanted::lead).unwrap_or_default();
         let words = format!("{lead} by {}: {}", entry.train, words.unwrap_or_default());
@@ -252,9 +265,16 @@ fn write_missed(request: &Request, served: &Served, report: &mut Report) {
     }
 }
 
-fn write_more(rows: usize, report: &mut Report) {
-    if rows > ROWS {
-        report.note(format!("{} more lines: --format json has all.", rows - ROWS));
+/// Rows of a list that the page shows.
+const fn rows(request: &Request) -> usize {
+    if request.long { ROWS.1 } else { ROWS.0 }
+}
+
+fn write_more(request: &Request, lines: usize, report: &mut Report) {
+    let shown = rows(request);
+    if lines > shown {
+        let all = if request.long { "--format json has all" } else { "--long" };
+        report.note(format!("{} more lines: {all}.", lines - shown));
     }
 }
 
@@ -266,7 +286,7 @@ fn lines_table(
     errors: &[(&'static str, &Served)],
     cut: &Served,
 ) -> Table {
-    let shown = || lines.iter().take(ROWS);
+    let shown = || lines.iter().take(rows(request));
     let entry = |at: &usize| cut.line(*at).map(|line| &line.entry);
     let levers = |at: &usize| {
         let words = entry(at).map(|entry| levers_in_words(&request.machine.lathe, entry));
@@ -361,7 +381,7 @@ fn write_gains(request: &Request, answer: &Answer, best: &Bought, report: &mut R
         report.note(said);
         let errors = [("now", &answer.now), ("then", &best.served)];
         report.table(lines_table(request, &lines, &errors, &best.served));
-        write_more(lines.len(), report);
+        write_more(request, lines.len(), report);
     }
 }
 
@@ -372,10 +392,10 @@ fn write_still_missed(request: &Request, best: &Bought, report: &mut Report) {
         let lead = request.wanted.get(*at).map(Wanted::lead).unwrap_or_default();
         format!("{lead} ({})", nearest.unwrap_or_else(|| "none found".to_owned()))
     };
-    let shown: Vec<String> = missed.iter().take(ROWS).map(line).collect();
+    let shown: Vec<String> = missed.iter().take(rows(request)).map(line).collect();
     if !shown.is_empty() {
         report.note(format!("Still missed: {}.", shown.join(", ")));
-        write_more(missed.len(), report);
+        write_more(request, missed.len(), report);
     }
 }
 
@@ -408,9 +428,7 @@ fn write_ranking(request: &Request, answer: &Answer, round: &Round, report: &mut
     let first = round.offers.first().map(|best| best.served.score);
     let as_good = round.offers.iter().filter(|bought| Some(bought.served.score) == first);
     if as_good.count() > 1 {
-        report.note(
-            "Rows with the same figures serve the list equally well; the smaller gears stand first.",
-        );
+        report.note("Same figures: equally good, the smaller gears first.");
     }
     if several {
         report.note(
@@ -450,9 +468,11 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     let without = if not.is_empty() { String::new() } else { format!(", without {not}") };
     let sizes = format!("{} to {} teeth{without}", request.from, request.to);
     let verdict = if answer.complete() { "none serves the list better" } else { "not all were" };
-    let mut grounds = vec![format!(
-        "Purchases compared: {compared}; {sizes}, sizes that you own among them; {verdict}."
-    )];
+    let limit = tolerances(request.wanted.iter().chain(&request.aside));
+    let mut grounds = vec![
+        format!("Near enough: {limit}."),
+        format!("Compared: {compared}; {sizes}, sizes that you own too; {verdict}."),
+    ];
     if takes_longer(request) {
         grounds.push(format!(
             "Purchases are weighed with trains of up to {}; `find` tries more.",
@@ -465,10 +485,12 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     if !parts.studs_stated {
         grounds.push("1 stud was taken, since the lathe does not say; --studs 2 tries two.".into());
     }
+    if answer.best().is_none() {
+        return grounds;
+    }
     // Common practice, no source.
     grounds.push(
-        "A gear that is bought has to have the tooth size, pressure angle, width, bore and key of \
-         your own; no word here on material or strength."
+        "A gear that is bought needs the tooth size, pressure angle, width, bore and key of your own."
             .into(),
     );
     grounds

@@ -40,11 +40,11 @@ fn judged<'o>(request: &Request, outcome: &'o Outcome) -> Chosen<'o> {
     Err(vec![nothing(request, outcome)])
 }
 
-/// A thread that is a tenth off is another thread: no card leads there. A feed may be.
+/// No card leads to another thread. A feed may be far off.
 fn far_off<'o>(outcome: &Outcome, entry: &'o Entry) -> Chosen<'o> {
-    if entry.is_far_off() && !outcome.target.travel().is_feed() {
+    if outcome.is_another_thread(entry) {
         let different = format!(
-            "The closest set-up, {}, cuts a different thread: its lead is {}.",
+            "The nearest set-up, {}, cuts another thread: its lead is {}.",
             entry.train,
             size::both(&entry.lead)
         );

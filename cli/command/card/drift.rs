@@ -4,6 +4,7 @@ use super::Card;
 use super::page::Page;
 use crate::report::{Role, Text};
 use crate::words::size::{self, Mm};
+use crate::words::verdict::per_cent;
 use solver::job::{Basis, ErrorOverLength};
 use solver::tolerance::LengthBasis;
 
@@ -40,7 +41,7 @@ pub(super) fn facts(card: &Card<'_>, drift: &ErrorOverLength) -> Vec<(&'static s
     let all_of_it = drift.share.is_some_and(|share| share > 1.0);
     let role = if all_of_it { Role::Warning } else { Role::Plain };
     let text = Text::from(along).and(role, on_diameter.unwrap_or_default());
-    vec![("drift", text)]
+    vec![("adds up to", text)]
 }
 
 /// What is said where there is an error.
@@ -62,13 +63,6 @@ fn micrometres(mm: f64) -> String {
     }
 }
 
-fn per_cent(share: f64) -> String {
-    match share * 100.0 {
-        ..0.95 => "under 1 %".to_string(),
-        percent => format!("{percent:.0} %"),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -76,6 +70,5 @@ mod tests {
     #[test]
     fn small_figures_keep_a_decimal_and_large_ones_don_t() {
         assert_eq!([0.0019, 0.00994, 0.132].map(micrometres), ["1.9", "9.9", "132"]);
-        assert_eq!([0.002, 0.02, 1.25].map(per_cent), ["under 1 %", "2 %", "125 %"]);
     }
 }

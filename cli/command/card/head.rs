@@ -14,6 +14,7 @@ use crate::words::size;
 pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     page.push(Block::Title(format!("{}: {}", card.target().text(), card.entry.train)));
     page.note(card.request.machine.line());
+    page.warning(cautions::HANDS);
     page.facts(facts(card));
     drift::write(card, page);
     if let Some(other) = other_hand(card.outcome).filter(|_| card.request.rank.is_none()) {

@@ -11,7 +11,7 @@ use crate::words::doubt;
 use crate::words::either;
 use crate::words::figures::{self, plural};
 use crate::words::lacks;
-use crate::words::set_up::travel;
+use crate::words::set_up::{error_in_short, travel};
 use crate::words::shop;
 use solver::bracket::Fit;
 use solver::chart::{ChartRow, Check, CheckedRow, Explanation, Verdict, right};
@@ -99,20 +99,50 @@ impl<'a> JudgedPage<'a> {
         counts
     }
 
-    /// The whole page.
-    pub(super) fn write(&self, report: &mut Report) {
+    /// The whole page: what is wrong, and with `long` every row.
+    pub(super) fn write(&self, long: bool, report: &mut Report) {
         report.note(self.summary());
         self.write_wrong(report);
-        report.heading("All rows");
-        report.table(self.table());
+        if long {
+            report.heading("All rows");
+            report.table(self.table());
+            report.note(
+                "Cuts: by these gears and levers; ~ is rounded. Error: + is longer than printed. \
+                 Near: within the maker's approximation. Rounded: the printed digits are right.",
+            );
+        }
         if let Some(hand) = self.hand() {
             report.note(hand);
         }
-        report.note(
-            "Cuts: what these gears and levers cut, as the row would print it; ~ marks a rounded \
-             figure. Error: + is a longer lead than printed. Near: within what is taken for the \
-             maker's approximation. Rounded: the printed digits are right.",
-        );
+        let free = |row: &ChartRow| row.gears.as_ref().is_some_and(|gears| gears.free_idler);
+        if self.chart.rows.iter().any(free) {
+            report.note("* is an idler of any size.");
+        }
+        if !long {
+            report.note(
+                Text::from("More: ")
+                    .and(Role::Typed, "--long")
+                    .and(Role::Plain, " (every row), ")
+                    .and(Role::Typed, "--print")
+                    .and(Role::Plain, " (the chart as it should be)"),
+            );
+        }
+        report.brief = self.brief();
+    }
+
+    /// The verdict, then what is wrong a line a row, for `-q`.
+    fn brief(&self) -> Vec<Text> {
+        let wrong = self.all().filter(|row| !row.checked.verdict.holds());
+        let row = |JudgedRow { line, row, checked, .. }: JudgedRow<'_>| {
+            let error = checked.cut.as_ref().map(|cut| format!(", {}", error_in_short(&cut.error)));
+            let (printed, error) = (words::printed(&row.printed), error.unwrap_or_default());
+            let verdict = words::verdict(&checked.verdict);
+            Text::from(format!(
+                "line {line}: {printed} by {}: {verdict}{error}",
+                words::set_up(row)
+            ))
+        };
+        std::iter::once(self.summary()).chain(wrong.map(row)).collect()
     }
 
     /// A chart says nothing of the hand; where nobody knows whether two gears mesh directly, both cases
@@ -192,7 +222,7 @@ impl<'a> JudgedPage<'a> {
             };
             return Text::new(Role::Plain, format!("{said}: {why}."));
         };
-        let error = format!("{} %", figures::per_cent(&cut.error).shown().text);
+        let error = error_in_short(&cut.error);
         let value = right(&row.printed, &cut.lead).ok().flatten();
         let cuts = value.map_or_else(
             || shop::lead(&cut.lead),
@@ -317,15 +347,9 @@ fn cuts(row: &ChartRow, checked: &CheckedRow) -> Cell {
     }
 }
 
-/// An error: ppm, and past 1 % per cent.
+/// An error; of none the verdict beside it says "exact".
 fn error(error: &LeadError) -> String {
-    if error.is_zero() {
-        "0".to_owned()
-    } else if error.ppm().abs() < 10_000.0 {
-        format!("{} ppm", figures::ppm(error).shown().text)
-    } else {
-        format!("{} %", figures::per_cent(error).shown().text)
-    }
+    if error.is_zero() { "0".to_owned() } else { error_in_short(error) }
 }
 
 /// What the row should print for its gears and levers.

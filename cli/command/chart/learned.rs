@@ -111,6 +111,9 @@ impl LearnedPage<'_> {
             let label = format!("{} {}", position.lever, position.position);
             facts.push((label, position_text(position)));
         }
+        let line =
+            |(label, text): &(String, Text)| Text::from(format!("{label}: {}", text.words()));
+        report.brief = facts.iter().map(line).collect();
         if !facts.is_empty() {
             report.push(Block::Facts(facts));
         }

@@ -5,23 +5,21 @@ use super::figure::{Axle, Figure, Wheel};
 use super::{LARGE, MARGIN, SMALL, WIDTH, width_of};
 use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, View};
 
-/// Greatest height of the gears, in mm of paper.
-const HEIGHT: f64 = 75.0;
 /// Width of the names at the left, and of the words at the right.
 const NAMES: f64 = 26.0;
 const WORDS: f64 = 46.0;
 /// Thickness of a shaft.
 const SHAFT: f64 = 1.5;
 
-/// The view and the height that it takes.
-pub(super) fn draw(figure: &Figure) -> (View, f64) {
+/// The view and the height that it takes; the gears take `height` mm of paper at most.
+pub(super) fn draw(figure: &Figure, height: f64) -> (View, f64) {
     let levels = levels(&figure.axles);
     let high = figure.axles.first().map_or(0.0, Axle::reach);
     let tops = figure.axles.iter().zip(&levels).map(|(axle, level)| level + axle.reach());
     let high = tops.fold(high, f64::max);
     let lows = figure.axles.iter().zip(&levels).map(|(axle, level)| level - axle.reach());
     let low = lows.fold(0.0, f64::min);
-    let scale = (HEIGHT / (high - low).max(1e-6)).min(1.0);
+    let scale = (height / (high - low).max(1e-6)).min(1.0);
     let edge = Edge {
         view: View::new("edge", (MARGIN, scale.mul_add(high, 2.0 * SMALL + 2.0)), scale),
         planes: figure.planes,
@@ -146,15 +144,16 @@ impl Edge {
 
     fn count(&mut self, wheel: &Wheel, level: f64) {
         let text = wheel.teeth.to_string();
-        let beside = width_of(&text, LARGE) > 2.0 * self.half();
         let height = if wheel.tip() * self.view.scale < LARGE / 2.0 { SMALL } else { LARGE };
+        let lettering = Lettering { height, bold: true, anchor: Anchor::Middle };
+        let beside = width_of(&text, lettering) > 2.0 * self.half();
         let (across, anchor) = if beside {
             (self.column(wheel.plane) + self.half() + 1.0, Anchor::Start)
         } else {
             (self.column(wheel.plane), Anchor::Middle)
         };
         let at = self.at(across, level, -height * 0.35);
-        self.view.write(wheel.part, at, text, Lettering { height, bold: true, anchor });
+        self.view.write(wheel.part, at, text, Lettering { anchor, ..lettering });
     }
 
     fn words(&mut self, axle: &Axle, level: f64) {

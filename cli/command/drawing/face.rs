@@ -84,7 +84,7 @@ impl Face {
         bracket: &Bracket,
         mounting: &Mounting,
         figure: &Figure,
-        Paper { width, height }: Paper,
+        Paper { width, height, .. }: Paper,
     ) -> (Self, f64) {
         let machine = Machine::of(bracket, mounting);
         let mut bounds = Bounds::default();
@@ -122,7 +122,7 @@ impl Face {
 
     /// Words beside a point of the machine.
     fn note(&mut self, part: Part, point: Point, text: &str, lettering: Lettering) {
-        let block = WordBox::of(&[(text, lettering.height)]);
+        let block = WordBox::of(&[(text, lettering)]);
         let block = self.crowd.beside(block, self.paper(point));
         let from = self.paper(point);
         let to = block.edge_toward(from);
@@ -264,7 +264,10 @@ impl Face {
     fn swing(&mut self, mounting: &Mounting) {
         let Some(swing) = mounting.swing else { return };
         let Machine { pivot, base, along, .. } = self.machine;
-        let radius = self.mm(24.0);
+        // Inside the arm, whose end the pointer does not pass.
+        let ends = self.machine.slots.iter().flatten();
+        let reach = ends.map(|end| length(minus(*end, pivot))).fold(0.0, f64::max);
+        let radius = self.mm(24.0).min(reach / 1.25);
         for way in [base, along] {
             let line = vec![pivot, plus(pivot, times(way, radius * 1.25))];
             self.view.draw(Part::Dimension, Form::Line(line));
@@ -373,7 +376,7 @@ impl Face {
                     _ => ", drives",
                 };
                 let name = format!("{}{does}", axle.name);
-                let block = WordBox::of(&[(&count, LARGE), (&name, SMALL)]);
+                let block = WordBox::of(&[(&count, COUNT), (&name, WORDS)]);
                 let (centre, radius) = (self.paper(at), wheel.tip() * self.view.scale);
                 let (block, outside) = self.crowd.seat(block, centre, radius);
                 if outside {

@@ -3,7 +3,7 @@
 
 use super::shapes::{length, minus, plus, times, toward, turned};
 use super::width_of;
-use crate::report::drawing::Point;
+use crate::report::drawing::{Lettering, Point};
 
 /// A box of words round its middle.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,10 +14,11 @@ pub(super) struct WordBox {
 }
 
 impl WordBox {
-    /// The box of some lines, each with its height.
-    pub(super) fn of(lines: &[(&str, f64)]) -> Self {
-        let width = lines.iter().map(|(text, height)| width_of(text, *height)).fold(0.0, f64::max);
-        let height: f64 = lines.iter().map(|(_, height)| height * 1.15).sum();
+    /// The box of some lines, each with its lettering.
+    pub(super) fn of(lines: &[(&str, Lettering)]) -> Self {
+        let width =
+            lines.iter().map(|(text, letters)| width_of(text, *letters)).fold(0.0, f64::max);
+        let height: f64 = lines.iter().map(|(_, letters)| letters.height * 1.15).sum();
         let (width, height) = (width + 1.0, height + 1.0);
         Self { middle: (0.0, 0.0), size: (width, height) }
     }
@@ -155,6 +156,9 @@ impl Crowd {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::report::drawing::Anchor;
+
+    const BOLD: Lettering = Lettering { height: 8.0, bold: true, anchor: Anchor::Middle };
 
     fn crowd() -> Crowd {
         Crowd { paper: ((-100.0, -100.0), (100.0, 100.0)), ..Crowd::default() }
@@ -162,7 +166,7 @@ mod tests {
 
     #[test]
     fn words_stand_inside_a_large_gear_and_beside_a_small_one() {
-        let words = WordBox::of(&[("127", 8.0)]);
+        let words = WordBox::of(&[("127", BOLD)]);
         let round = |radius: f64| Crowd { circles: vec![((0.0, 0.0), radius)], ..crowd() };
         let (inside, line) = round(40.0).seat(words, (0.0, 0.0), 40.0);
         assert!(!line && inside.distances((0.0, 0.0)).1 < 40.0);
@@ -173,7 +177,7 @@ mod tests {
     #[test]
     fn words_keep_off_each_other_and_stay_on_the_paper() {
         let mut crowd = Crowd { paper: ((-30.0, -30.0), (30.0, 30.0)), ..Crowd::default() };
-        let words = WordBox::of(&[("45", 8.0)]);
+        let words = WordBox::of(&[("45", BOLD)]);
         for _ in 0..6 {
             let _ = crowd.beside(words, (20.0, 20.0));
         }

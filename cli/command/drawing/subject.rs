@@ -4,7 +4,7 @@ use super::Subject;
 use crate::answer::{Entry, Outcome, Request};
 use crate::words::figures::{lead_inch, lead_mm, tpi};
 use crate::words::reasons::Speaker;
-use crate::words::{doubt, set_up};
+use crate::words::{cautions, doubt, set_up};
 use solver::bracket::Fit;
 
 /// What is to be drawn of a set-up.
@@ -23,6 +23,8 @@ pub(in crate::command) fn of<'a>(
         (_, true) if outcome.nearest.is_some() => Some("Not within the tolerance".to_string()),
         (_, true) => None,
     };
+    // Nothing is mounted then.
+    let caution = reasons.is_empty().then_some(cautions::HANDS);
     let mut notes: Vec<String> = reasons.into_iter().map(|reason| reason.text).collect();
     notes.extend(doubt::measures(lathe, &entry.fit));
     if let Some(mounting) = entry.fit.mounting() {
@@ -37,6 +39,7 @@ pub(in crate::command) fn of<'a>(
         bracket: lathe.parts().bracket.as_ref(),
         first_turns: lathe.first_turns(entry.setting.headstock, entry.tumbler),
         title: format!("{}: {}", outcome.target.text(), entry.train),
+        caution,
         warning,
         facts: facts(request, outcome, entry),
         notes,

@@ -1,6 +1,6 @@
 //! What was found, for programs: the document of JSON, and the rows of CSV from it.
 
-use super::{page, remedies};
+use super::remedies;
 use crate::answer::{Entry, Help, Outcome, Request};
 use crate::document::find::{self, AllowedBy, Document, Others, Remedy, Searched, Solution};
 use crate::document::lead::Target;
@@ -105,7 +105,7 @@ fn result(request: &Request, outcome: &Outcome) -> find::Outcome {
             .iter()
             .map(|help| remedy(request, &outcome.allowed, help))
             .collect(),
-        hints: page::hints(request, outcome),
+        hints: remedies::hints(request, outcome),
         other_hand: outcome
             .other_hand
             .as_ref()

@@ -88,6 +88,6 @@ fn unfit(lathe: &Lathe, entry: &Entry) -> Text {
 fn help(request: &Request, outcome: &Outcome) -> Option<Text> {
     let bracket = request.machine.lathe.parts().bracket.as_ref();
     let remedy = outcome.remedies.first().map(|help| remedies::text(help, bracket));
-    let remedy = remedy.or_else(|| super::page::hints(request, outcome).into_iter().next());
+    let remedy = remedy.or_else(|| remedies::hints(request, outcome).into_iter().next());
     remedy.map(Text::from)
 }

@@ -15,8 +15,8 @@ use solver::{Hand, Target, Travel};
 /// next.
 pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report) {
     report.note(request.machine.line());
-    for outcome in outcomes {
-        write_outcome(request, outcome, report);
+    for (at, outcome) in outcomes.iter().enumerate() {
+        write_outcome(request, outcome, at, report);
     }
     if request.long {
         write_legend(request, outcomes, report);
@@ -90,8 +90,10 @@ fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
     }
 }
 
-fn write_outcome(request: &Request, outcome: &Outcome, report: &mut Report) {
+/// `at`: which of the targets it is, and of the pictures.
+fn write_outcome(request: &Request, outcome: &Outcome, at: usize, report: &mut Report) {
     report.push(Block::Title(understood(outcome)));
+    report.push(Block::Picture { drawings: vec![at], in_letters: String::new() });
     if let Some(warning) = doubtful(&outcome.target) {
         report.note(Text::new(Role::Warning, warning));
     }
@@ -134,7 +136,7 @@ fn write_lists(request: &Request, outcome: &Outcome, report: &mut Report) {
     if let Some(other) = other_hand(outcome) {
         report.note(Text::new(Role::Strong, other));
     }
-    let hints = hints(request, outcome);
+    let hints = remedies::hints(request, outcome);
     if !hints.is_empty() {
         report.heading("Hints");
         report.push(Block::List(hints.into_iter().map(Text::from).collect()));
@@ -244,33 +246,6 @@ fn write_remedies(request: &Request, outcome: &Outcome, report: &mut Report) {
     let bracket = request.machine.lathe.parts().bracket.as_ref();
     let lines = outcome.remedies.iter().map(|help| remedies::text(help, bracket).into());
     report.push(Block::List(lines.collect()));
-}
-
-/// What else would help.
-pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
-    let parts = request.machine.lathe.parts();
-    let mut hints = Vec::new();
-    if let Some((entry, teeth)) = &outcome.one_more {
-        let owned = parts.gears.loose_of(*teeth);
-        hints.push(format!(
-            "One more {teeth} would come closer: {} needs {} x {teeth}, you own {owned}: {}.",
-            entry.train,
-            owned + 1,
-            error_in_short(&entry.error)
-        ));
-    }
-    if outcome.unknown_positions > 0 {
-        hints.push(format!(
-            "{} could not be searched: a ratio is unknown (`trainwright lathe show` says which).",
-            plural(outcome.unknown_positions, "lever position")
-        ));
-    }
-    if !parts.studs_stated {
-        hints.push(
-            "1 stud was taken, since the lathe does not say; --studs 2 tries two.".to_string(),
-        );
-    }
-    hints
 }
 
 /// What the answer rests on: `20,310 choices; nothing closer exists.` With `--long` also how many keyed

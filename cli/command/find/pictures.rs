@@ -5,36 +5,42 @@ use crate::command::drawing;
 use crate::failure::Failure;
 use crate::report::drawing::Drawing;
 
-/// One picture a target.
+/// The train of each target that is drawn; none where there is none.
 ///
 /// # Errors
 /// If `--rank` asks for more than there is.
-pub(super) fn all(request: &Request, outcomes: &[Outcome]) -> Result<Vec<Drawing>, Failure> {
+pub(super) fn chosen<'o>(
+    request: &Request,
+    outcomes: &'o [Outcome],
+) -> Result<Vec<Option<&'o Entry>>, Failure> {
     outcomes.iter().map(|outcome| one(request, outcome)).collect()
-}
-
-fn one(request: &Request, outcome: &Outcome) -> Result<Drawing, Failure> {
-    match (shown(request, outcome), request.rank) {
-        (Some(entry), _) => Ok(draw(request, outcome, entry)),
-        (None, Some(rank)) if !outcome.solutions.is_empty() => {
-            outcome.ranked(rank).map(|entry| draw(request, outcome, entry))
-        }
-        (None, _) => {
-            let title = format!("{}: no train found", outcome.target.text());
-            Ok(drawing::nothing(title, request.machine.name().to_string()))
-        }
-    }
 }
 
 /// The answer asked by `--rank`, else the one whose set-up is described; where nothing stands the
 /// closest of what was refused.
-fn shown<'o>(request: &Request, outcome: &'o Outcome) -> Option<&'o Entry> {
+fn one<'o>(request: &Request, outcome: &'o Outcome) -> Result<Option<&'o Entry>, Failure> {
     match request.rank {
-        Some(rank) => outcome.solutions.get(rank - 1),
-        None => outcome.first_choice().or(outcome.nearest.as_ref()).or(outcome.refused.first()),
+        Some(_) if outcome.solutions.is_empty() => Ok(None),
+        Some(rank) => outcome.ranked(rank).map(Some),
+        None => {
+            let closest = outcome.nearest.as_ref().or(outcome.refused.first());
+            Ok(outcome.first_choice().or(closest))
+        }
     }
 }
 
-fn draw(request: &Request, outcome: &Outcome, entry: &Entry) -> Drawing {
-    drawing::draw(&drawing::subject(request, outcome, entry))
+/// One picture a target.
+pub(super) fn all(
+    request: &Request,
+    outcomes: &[Outcome],
+    chosen: &[Option<&Entry>],
+) -> Vec<Drawing> {
+    let draw = |(outcome, entry): (&Outcome, Option<&Entry>)| {
+        if let Some(entry) = entry {
+            return drawing::draw(&drawing::subject(request, outcome, entry));
+        }
+        let title = format!("{}: no train found", outcome.target.text());
+        drawing::nothing(title, request.machine.name().to_string())
+    };
+    outcomes.iter().zip(chosen.iter().copied()).map(draw).collect()
 }

@@ -1,7 +1,7 @@
 //! What would help where the best trains can't stand, in sentences.
 
-use crate::answer::Help;
-use crate::words::figures::tenth as figure;
+use crate::answer::{Help, Outcome, Request};
+use crate::words::figures::{plural, tenth as figure};
 use crate::words::set_up::{any_of, error_in_short};
 use solver::search::MachineChange;
 use solver::{Bracket, Slot};
@@ -48,4 +48,31 @@ pub(super) fn text(help: &Help, bracket: Option<&Bracket>) -> String {
         MachineChange::Stud => format!("One more stud on the bracket: {train}."),
         _ => train,
     }
+}
+
+/// What else would help.
+pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
+    let parts = request.machine.lathe.parts();
+    let mut hints = Vec::new();
+    if let Some((entry, teeth)) = &outcome.one_more {
+        let owned = parts.gears.loose_of(*teeth);
+        hints.push(format!(
+            "One more {teeth} would come closer: {} needs {} x {teeth}, you own {owned}: {}.",
+            entry.train,
+            owned + 1,
+            error_in_short(&entry.error)
+        ));
+    }
+    if outcome.unknown_positions > 0 {
+        hints.push(format!(
+            "{} could not be searched: a ratio is unknown (`trainwright lathe show` says which).",
+            plural(outcome.unknown_positions, "lever position")
+        ));
+    }
+    if !parts.studs_stated {
+        hints.push(
+            "1 stud was taken, since the lathe does not say; --studs 2 tries two.".to_string(),
+        );
+    }
+    hints
 }

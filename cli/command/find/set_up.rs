@@ -66,7 +66,9 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
 fn write_edge(request: &Request, entry: &Entry, report: &mut Report) {
     let pairs = entry.train.studs().iter().any(|stud| matches!(stud, Shaft::Pair { .. }));
     if pairs || request.machine.lathe.parts().bracket.is_some() {
-        report.push(Block::Letters(drawing::in_letters(&entry.train, &entry.fit)));
+        // Pages show the picture at their top.
+        let in_letters = drawing::in_letters(&entry.train, &entry.fit);
+        report.push(Block::Picture { drawings: Vec::new(), in_letters });
     }
 }
 
@@ -99,11 +101,8 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
     // Of a train that was typed all is said.
     let full = request.long || outcome.proof.is_none();
     let long = |text: Option<Text>| text.filter(|_| full);
-    let (cut, also) = if outcome.target.travel().is_feed() {
-        ("feeds", "same feed")
-    } else {
-        ("cuts", "also cut by")
-    };
+    let feed = outcome.target.travel().is_feed();
+    let (cut, also) = if feed { ("feeds", "same feed") } else { ("cuts", "also cut by") };
     let coarse = outruns_the_spindle(request, outcome, entry);
     let head = [
         ("train", Some(Text::new(Role::Strong, entry.train.to_string()))),
@@ -211,17 +210,12 @@ fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
         format!(" ({way})")
     } else {
         let over = measure(&request.over.mm()).marked();
-        format!(": {} µm {way} in {over} mm", shop_micrometres(entry, request))
+        let um = drift(&entry.error, &request.over).shown().text;
+        format!(": {} µm {way} in {over} mm", um.trim_start_matches(['+', '-']))
     };
     let verdict = verdict::in_words(&outcome.allowed, &entry.error);
     let text = Text::from(format!("{error}{sum}; "));
     verdict.spans().iter().fold(text, |text, span| text.and(span.role, &*span.text))
-}
-
-/// What an error adds up to, in µm: two digits, as nobody reads more.
-fn shop_micrometres(entry: &Entry, request: &Request) -> String {
-    let um = drift(&entry.error, &request.over).to_f64().abs();
-    if um < 9.95 { format!("{um:.1}") } else { format!("{um:.0}") }
 }
 
 /// "40 on the first shaft drives 55; 50 is keyed to it and drives 65 on the lead screw."

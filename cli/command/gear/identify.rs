@@ -63,15 +63,22 @@ fn doubts(teeth: Teeth, over: MeasuredOver) -> Vec<String> {
 fn identify(found: &Identified, read: Outside, report: &mut Report) {
     let module = real(found.module_mm).marked();
     let dp = real(25.4 / found.module_mm).marked();
+    write_answer(found, report);
     report.note(format!(
         "Measured module {module}, which is {dp} DP. Standard sizes, nearest first:"
     ));
     report.table(page(found.candidates.iter().take(NEAREST)));
     report.records = Some(records("candidate", &found.candidates, read));
+}
+
+/// The size, or that none fits.
+fn write_answer(found: &Identified, report: &mut Report) {
     let (nearest, next) = (&found.nearest, &found.next);
     if !nearest.fits() {
         report.answer = Answer::No;
-        report.note(Text::new(Role::Warning, none_fits(nearest)));
+        let none = Text::new(Role::Warning, none_fits(nearest));
+        report.brief = vec![none.clone()];
+        report.note(none);
         return;
     }
     let role = if found.is_sure() { Role::Good } else { Role::Warning };
@@ -83,6 +90,7 @@ fn identify(found: &Identified, read: Outside, report: &mut Report) {
         mm(found.read_mm),
         more(found.turned_by_mm())
     );
+    report.brief = vec![Text::new(role, name.clone())];
     report.note(Text::new(role, name).and(Role::Plain, turned));
     if !found.is_sure() {
         let unsure = format!(
@@ -111,14 +119,14 @@ fn more(by: f64) -> String {
 }
 
 fn check(checked: &CheckedGear, read: Outside, report: &mut Report) {
+    let role = if checked.contradicts() { Role::Warning } else { Role::Good };
+    let verdict = Text::new(role, verdict(checked));
+    report.brief = vec![verdict.clone()];
+    report.note(verdict);
     report.table(page(std::iter::once(&checked.stated).chain(&checked.others)));
     let mut table = records("stated", [&checked.stated], read);
     table.rows.extend(records("instead", &checked.others, read).rows);
     report.records = Some(table);
-    report.note(Text::new(
-        if checked.contradicts() { Role::Warning } else { Role::Good },
-        verdict(checked),
-    ));
     if checked.contradicts() {
         report.answer = Answer::No;
     }

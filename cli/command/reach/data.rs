@@ -22,7 +22,7 @@ use std::cell::RefCell;
 use std::io;
 
 /// Rows of a page where nothing was said.
-const SHOWN: usize = 40;
+const SHOWN: (usize, usize) = (8, 40);
 
 /// Columns of the records.
 const KEYS: [&str; 17] = [
@@ -55,12 +55,16 @@ pub(super) struct Leads {
 
 impl Stream for Leads {
     fn page(&self) -> Result<Report, Failure> {
-        let most = self.request.count.unwrap_or(SHOWN);
+        let shown = if self.request.long { SHOWN.1 } else { SHOWN.0 };
+        let most = self.request.count.unwrap_or(shown);
         walk(&self.request, most, &Progress::new(self.quiet), |walk| {
             let rows: Vec<Row> = walk.by_ref().collect();
             let survey = walk.finish()?;
             let mut report = Report::new();
             page::write(&self.request, survey, &rows, &mut report);
+            if self.quiet {
+                report.keep_brief();
+            }
             report.drawings = vec![picture::draw(&self.request, survey)];
             report.answer = answer(survey);
             Ok(report)

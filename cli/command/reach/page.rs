@@ -8,23 +8,25 @@ use crate::report::number::{Digits, Number, grouped};
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
 use crate::words::doubt;
 use crate::words::either;
-use crate::words::figures::{lead_inch, lead_mm, per_cent, ppm, tpi};
+use crate::words::figures::{lead_inch, lead_mm, tpi};
 use crate::words::search::part;
-use crate::words::set_up::levers_in_words;
+use crate::words::set_up::{error_in_short, levers_in_words};
 use num_rational::BigRational;
 use solver::reach::Beside;
-use solver::{Lathe, Lead, LeadError, Ratio, Series, Travel};
+use solver::{Lathe, Lead, Series, Travel};
 
 /// Threads named for a pitch; of more the number is said.
 const NAMED: usize = 3;
 
 /// What is said at the end.
-fn foot() -> Text {
-    Text::from("Arithmetic and geometry: whether a lathe can bear a coarse lead, its manual says. ")
+fn more(request: &Request) -> Text {
+    let more = Text::from("More: ")
         .and(Role::Typed, "trainwright find")
-        .and(Role::Plain, " compares the trains for one of these, ")
-        .and(Role::Typed, "trainwright card")
-        .and(Role::Plain, " gives the whole job with its cautions.")
+        .and(Role::Plain, " (trains for one of these)");
+    if request.long {
+        return more;
+    }
+    more.and(Role::Plain, ", ").and(Role::Typed, "--long").and(Role::Plain, " (series, more rows)")
 }
 
 /// The whole page.
@@ -40,9 +42,9 @@ pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &m
     for left_out in &survey.left_out {
         report.note(Text::new(Role::Warning, format!("NOT COMPLETE: {left_out}.")));
     }
-    report.push(Block::Facts(facts(request, survey)));
     // In letters nothing stands in its place.
     report.push(Block::Picture { drawings: vec![0], in_letters: String::new() });
+    report.push(Block::Facts(facts(request, survey)));
     write_standards(request, survey, report);
     write_rows(request, survey, rows, report);
     // The table of pitches missed names tumblers too.
@@ -53,7 +55,13 @@ pub(super) fn write(request: &Request, survey: &Survey, rows: &[Row], report: &m
     {
         report.note(meaning);
     }
-    report.note(foot());
+    report.note(more(request));
+    report.brief = rows.iter().map(|row| in_one_line(request, row)).collect();
+}
+
+/// `1.25 mm (20.32 TPI): 40-80+63-80`.
+fn in_one_line(request: &Request, row: &Row) -> Text {
+    Text::from(format!("{}: {}", both(request, &row.entry.lead), row.entry.train))
 }
 
 fn title(request: &Request, survey: &Survey) -> String {
@@ -128,7 +136,7 @@ fn facts(request: &Request, survey: &Survey) -> Vec<(String, Text)> {
         let count = grouped(survey.too_close.into());
         fact(doubt::TOO_CLOSE, format!("{count} more; find says what to measure for each"));
     }
-    if survey.refused > 0 {
+    if survey.refused > 0 && request.long {
         fact("left out", refused(request, survey));
     }
     if let Some((shortest, longest)) = survey.shortest.zip(survey.longest) {
@@ -144,7 +152,7 @@ fn facts(request: &Request, survey: &Survey) -> Vec<(String, Text)> {
     if !survey.standards.is_empty() {
         fact("standard pitches", standards_in_short(request, survey));
     }
-    for (standard, entry) in beyond(request, survey) {
+    for (standard, entry) in beyond(request, survey).filter(|_| request.long) {
         let mm = lead_mm(&entry.lead).marked();
         let words = format!("{} is met by {mm} mm, {}", pitch(standard), entry.train);
         fact("just beyond", words);
@@ -200,8 +208,10 @@ fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
     if survey.standards.is_empty() {
         return;
     }
-    report.heading("Standard pitches by series");
-    report.table(by_series(request, survey));
+    if request.long {
+        report.heading("Standard pitches by series");
+        report.table(by_series(request, survey));
+    }
     let of = |state| {
         let of = move |s: &&Standard| s.state(&request.within) == Some(state);
         survey.standards.iter().filter(of).collect::<Vec<_>>()
@@ -289,7 +299,7 @@ fn missed_in_full(lathe: &Lathe, missed: &[&Standard]) -> Table {
             names(standard).into(),
             nearest.map(|entry| lead_mm(&entry.lead)).into(),
             nearest.map(|entry| entry.train.to_string()).into(),
-            standard.error().map(|error| in_short(&error)).into(),
+            standard.error().map(|error| error_in_short(&error)).into(),
             nearest
                 .map(|entry| levers_in_words(lathe, entry))
                 .filter(|words| !words.is_empty())
@@ -340,13 +350,13 @@ fn write_rows(request: &Request, survey: &Survey, rows: &[Row], report: &mut Rep
                 n => format!("{} more are not shown: ", grouped(n.into())),
             })
             .and(Role::Typed, "--count N")
-            .and(Role::Plain, " shows more, ")
+            .and(Role::Plain, ", ")
             .and(Role::Typed, "--from")
-            .and(Role::Plain, " and ")
+            .and(Role::Plain, ", ")
             .and(Role::Typed, "--to")
-            .and(Role::Plain, " choose, ")
+            .and(Role::Plain, "; all with ")
             .and(Role::Typed, "--format csv --output FILE")
-            .and(Role::Plain, " writes all."),
+            .and(Role::Plain, "."),
         );
     }
 }
@@ -419,21 +429,9 @@ fn cells(row: &Row, feed: bool, set: Option<String>) -> Vec<Cell> {
     cells
 }
 
-/// An error from one to the next standard pitch: ppm where it is small.
-fn in_short(error: &LeadError) -> String {
-    let small = Ratio::new(1, 1000);
-    if error.is_zero() {
-        "exact".to_string()
-    } else if small.is_ok_and(|small| error.within(&small)) {
-        format!("{} ppm", ppm(error).shown().text)
-    } else {
-        format!("{} %", per_cent(error).shown().text)
-    }
-}
-
 /// A thread beside a lead, with the error against it.
 fn beside(beside: &Beside) -> Text {
     let role = if beside.error.is_zero() { Role::Good } else { Role::Plain };
     let thread = format!("{} ", beside.thread.designation());
-    Text::from(thread).and(role, in_short(&beside.error))
+    Text::from(thread).and(role, error_in_short(&beside.error))
 }

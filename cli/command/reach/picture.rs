@@ -25,12 +25,11 @@ const FOOT: f64 = 30.0;
 const STROKES: (f64, f64) = (78.0, 24.0);
 /// A label farther from its place than this is hard to follow.
 const FAR: f64 = 9.0;
-/// From the strokes outward: marks, those of a kind in a lane of their own so that none hides another, and
-/// the ends of a label's line.
+/// From the strokes outward: marks, in lanes so that none hides another, and the ends of a label's line.
 const MARK: f64 = 3.0;
 const LANE: f64 = 3.2;
-const BEND: f64 = 16.0;
-const LABEL: f64 = 24.0;
+const BEND: f64 = 20.0;
+const LABEL: f64 = 27.0;
 /// Half of a mark.
 const HALF: f64 = 1.2;
 
@@ -215,13 +214,14 @@ impl Axis {
             all.iter().map(|(_, standard)| self.place(standard.lead.to_f64().ln())).collect();
         let ranks: Vec<u32> = all.iter().map(|(state, standard)| rank(*state, standard)).collect();
         let labels = labels(&places, &ranks);
-        for ((state, _), place) in all.iter().zip(&places) {
-            let (right, _) = side.at(lane(*state));
+        let outward = outward(&places);
+        for (((state, _), place), out) in all.iter().zip(&places).zip(&outward) {
+            let (right, _) = side.at(*out);
             mark((right, up(HEAD + place)), *state, view);
         }
         for label in &labels {
-            if let Some((state, standard)) = all.get(label.of) {
-                side.label(&pitch(standard), *state, label, view);
+            if let Some(((_, standard), out)) = all.get(label.of).zip(outward.get(label.of)) {
+                side.label(&pitch(standard), *out, label, view);
             }
         }
         all.len() - labels.len()
@@ -239,9 +239,9 @@ impl Side {
     }
 
     /// A label with the line from its place on the axis.
-    fn label(self, words: &str, state: State, label: &Label, view: &mut View) {
+    fn label(self, words: &str, out: f64, label: &Label, view: &mut View) {
         let Label { place, at, .. } = *label;
-        let ends = [(lane(state) + 1.8, place), (BEND, at), (LABEL - 1.5, at)];
+        let ends = [(out + 1.8, place), (BEND, at), (LABEL - 1.5, at)];
         let line = ends.map(|(out, down)| (self.at(out).0, up(HEAD + down)));
         view.draw(Part::Label, Form::Line(line.to_vec()));
         let (right, anchor) = self.at(LABEL);
@@ -250,15 +250,18 @@ impl Side {
     }
 }
 
-/// How far out the marks of a state are.
-const fn lane(state: State) -> f64 {
-    MARK + LANE
-        * match state {
-            State::Exact => 0.0,
-            State::Near => 1.0,
-            State::Missed => 2.0,
-            State::TooClose => 3.0,
-        }
+/// How far out each mark is: in the first lane where the one above leaves it room. Lanes are as many as
+/// there is room for; what finds none stays in the last.
+fn outward(places: &[f64]) -> Vec<f64> {
+    let outs = [0.0, 1.0, 2.0, 3.0, 4.0].map(|lane| LANE.mul_add(lane, MARK));
+    let mut lanes = outs.map(|out| (out, f64::NEG_INFINITY));
+    let lane = |place: &f64| {
+        let free = lanes.iter().position(|(_, above)| place - above > 2.0 * HALF + 0.4);
+        let lane = lanes.get_mut(free.unwrap_or(outs.len() - 1))?;
+        lane.1 = *place;
+        Some(lane.0)
+    };
+    places.iter().map(lane).map(|out| out.unwrap_or(MARK)).collect()
 }
 
 /// Full, hollow, crossed, upright: told apart without colour.

@@ -9,9 +9,10 @@ use crate::document::set_up::Way;
 use crate::document::table::{Document, Line, Missed, Plan};
 use crate::document::{Head, records};
 use crate::report::Table;
+use crate::words::verdict;
 
 /// Columns of the records; of a line that is missed those of the nearest train.
-const KEYS: [&str; 19] = [
+const KEYS: [&str; 21] = [
     "place",
     "target.text",
     "names",
@@ -23,6 +24,8 @@ const KEYS: [&str; 19] = [
     "either",
     "lead_mm_rounded",
     "error_ppm",
+    "near_enough",
+    "verdict",
     "thread_dial",
     "gears_moved",
     "levers_moved",
@@ -88,9 +91,12 @@ fn way(choice: &Choice) -> Plan {
 }
 
 fn line(request: &Request, outcome: &Outcome, place: usize, row: &Row) -> Option<Line> {
+    let wanted = request.wanted.get(row.line)?;
     Some(Line {
         place,
-        wanted: request.wanted.get(row.line)?.into(),
+        near_enough: row.verdict.is_none(),
+        verdict: verdict::in_words(&wanted.allowed, &row.entry.error).words(),
+        wanted: wanted.into(),
         kind: row.group.word(),
         way: Way::of(&request.machine.lathe, &row.entry),
         thread_dial: row.dial.clone(),

@@ -1,39 +1,29 @@
-//! The plan for people: what each way through the list costs, then line by line what to set.
+//! The plan for people: line by line what to set, how many gears are moved, what that rests on. With
+//! `--long` what each way through the list costs.
 
-use super::rows::{self, Row};
+use super::rows::{self, FAR, Row};
 use super::{Choice, Group, Kind, Outcome, Request};
 use crate::args::Order;
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Table, Text};
+use crate::words::cautions::HANDS;
 use crate::words::change;
 use crate::words::doubt;
 use crate::words::either;
-use crate::words::figures::{per_cent, plural, ppm};
-use crate::words::search::part;
+use crate::words::figures::plural;
 use crate::words::set_up::{error_in_short, positions};
 use crate::words::shaft::last_shaft;
-use solver::{Lathe, Ratio, Travel};
+use crate::words::verdict::tolerances;
+use solver::{Lathe, Travel};
 
 /// Names of threads that stand beside a lead.
 const NAMES: usize = 3;
-
-/// What is said wherever gears are swapped.
-pub(super) const CAUTIONS: [&str; 4] = [
-    "Isolate the lathe before the cover is opened; close it before the spindle turns.",
-    "Chuck key out. Turn the spindle by hand once round after every swap.",
-    "A paper's thickness of play in each mesh. First pass a scratch pass: measure it.",
-    "The machine's manual and the rules of your shop come first.",
-];
 
 pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.note(request.machine.line());
     report.push(Block::Title(title(request)));
     report.note(summary(request, outcome));
-    if !outcome.rows.is_empty() {
-        write_ways(request, outcome, report);
-        write_rows(request, outcome, report);
-        write_back(request, outcome, report);
-    }
+    write_rows(request, outcome, report);
     write_unsure(request, outcome, report);
     write_missed(request, outcome, report);
     if !outcome.unsearched.is_empty() {
@@ -42,21 +32,85 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
         let leads: Vec<String> = leads.map(super::Wanted::lead).collect();
         report.note(Text::new(Role::Warning, format!("{}.", leads.join(", "))));
     }
-    report.heading("Mind");
-    report.push(Block::List(CAUTIONS.map(Text::from).into()));
+    if !outcome.rows.is_empty() {
+        if request.long {
+            write_ways(request, outcome, report);
+        }
+        report.note(proof(request, outcome));
+        report.note(Text::new(Role::Warning, HANDS));
+        report.note(more(request));
+    }
+    report.brief = in_one_line_each(request, outcome);
+}
+
+/// What to type beside it.
+fn more(request: &Request) -> Text {
+    let chart = Text::from("More: ")
+        .and(Role::Typed, "--output chart.html")
+        .and(Role::Plain, " (for the wall), ");
+    let chart = chart.and(Role::Typed, "trainwright card").and(Role::Plain, " (for one of them)");
+    if request.long {
+        return chart;
+    }
+    chart.and(Role::Plain, ", ").and(Role::Typed, "--long").and(Role::Plain, " (every plan)")
+}
+
+/// Each line with its train and error, for `-q`.
+fn in_one_line_each(request: &Request, outcome: &Outcome) -> Vec<Text> {
+    let row = |row: &Row| {
+        let error = error_in_short(&row.entry.error);
+        let far = row.verdict.as_ref().map(|_| format!(" {FAR}")).unwrap_or_default();
+        Text::from(format!("{}: ", row.lead))
+            .and(Role::Strong, row.entry.train.to_string())
+            .and(Role::Plain, format!(", {error}{far}"))
+    };
+    let none = outcome.unsure.iter().map(|(line, _)| (*line, doubt::TOO_CLOSE));
+    let none = none.chain(outcome.missed.iter().map(|(line, _)| (*line, "no train")));
+    let none = none.filter_map(|(line, why)| Some((request.wanted.get(line)?, why)));
+    let none = none.map(|(wanted, why)| Text::from(format!("{}: {why}", wanted.lead())));
+    outcome.rows.iter().map(row).chain(none).collect()
 }
 
 pub(super) fn title(request: &Request) -> String {
     format!("Gear table of {}", request.machine.name())
 }
 
-/// How many lines can be cut.
+/// How many lines are near enough, what that is, and how many gears are moved for them.
 fn summary(request: &Request, outcome: &Outcome) -> Text {
-    let (all, can) = (request.wanted.len(), outcome.rows.len());
-    let tolerance = tolerances(request).join(", ");
-    let role = if can == all { Role::Good } else { Role::Warning };
-    Text::new(role, format!("{can} of {}", plural(all, "line")))
-        .and(Role::Plain, format!(" can be cut within {tolerance}{}.", unsure(outcome)))
+    let all = request.wanted.len();
+    let far = outcome.rows.iter().filter(|row| row.verdict.is_some()).count();
+    let near = outcome.rows.len() - far;
+    let role = if near == all { Role::Good } else { Role::Warning };
+    let far = if far == 0 { String::new() } else { format!("; {far} not near enough ({FAR})") };
+    let missed = match outcome.missed.len() {
+        0 => String::new(),
+        missed => format!("; {missed} not with these gears"),
+    };
+    let limit = tolerances(request.wanted.iter());
+    let unsure = unsure(outcome);
+    Text::new(role, format!("{near} of {} near enough", plural(all, "line")))
+        .and(Role::Plain, format!(" ({limit}){far}{missed}{unsure}. {}", moved(request, outcome)))
+}
+
+/// `12 gears moved from 20-80+20-80 and back; 16 by the closest trains.`
+pub(super) fn moved(request: &Request, outcome: &Outcome) -> String {
+    let Some(own) = outcome.chosen(request.order) else { return String::new() };
+    let of = |kind| outcome.choices.iter().find(|choice| choice.kind == kind);
+    let beside = |kind, words: &str| {
+        let cost = of(kind).filter(|_| own.kind != Kind::Single)?.plan.cost.handled;
+        (cost != own.plan.cost.handled).then(|| format!("; {cost} {words}"))
+    };
+    let closest = beside(Kind::Closest, "with the closest train for each line");
+    let best = beside(Kind::Best, "in the best order (--plan best)");
+    let fitted = request.machine.lathe.parts().fitted.as_ref();
+    let from = fitted.map(|fitted| format!(" from {} and back", fitted.train));
+    format!(
+        "{} moved{}{}{}.",
+        plural(own.plan.cost.handled, "gear"),
+        from.unwrap_or_default(),
+        closest.unwrap_or_default(),
+        best.filter(|_| own.kind != Kind::Fewest).unwrap_or_default()
+    )
 }
 
 /// `; 1 is too close to call`, where that is so.
@@ -68,27 +122,15 @@ fn unsure(outcome: &Outcome) -> String {
     }
 }
 
-/// Each tolerance with what it holds for, those of single lines apart.
-fn tolerances(request: &Request) -> Vec<String> {
-    let mut said: Vec<(bool, Ratio)> =
-        request.wanted.iter().map(|wanted| (wanted.is_feed(), wanted.line.within)).collect();
-    said.sort_unstable();
-    said.dedup();
-    let word = |(feed, within): &(bool, Ratio)| {
-        format!("{} ({})", part(within), if *feed { "feeds" } else { "threads" })
-    };
-    said.iter().map(word).collect()
-}
-
 /// What each way through the list costs.
 fn write_ways(request: &Request, outcome: &Outcome, report: &mut Report) {
-    report.heading("Gears to handle");
+    report.heading("Gears moved");
     let own = outcome.chosen(request.order).map(|choice| choice.kind);
     let table = Table::of(
         &outcome.choices,
         [
             (Column::new("way", "", ""), &|choice| way(choice).into()),
-            (Column::named("handled", ""), &|choice| choice.plan.cost.handled.into()),
+            (Column::named("moved", ""), &|choice| choice.plan.cost.handled.into()),
             (Column::new("least", "at least", ""), &|choice| match choice.kind {
                 Kind::Closest => Cell::Empty,
                 Kind::Fewest => choice.plan.bound.least().map(|n| plural(n, "train")).into(),
@@ -102,8 +144,9 @@ fn write_ways(request: &Request, outcome: &Outcome, report: &mut Report) {
         ],
     );
     report.table(table);
-    report.note(format!("* {}", saving(request, outcome)));
-    report.note(proof(request, outcome));
+    report.note(
+        "* the plan above. Moved: each gear taken off or put on; shifted to another plane: both.",
+    );
 }
 
 /// The way; what is not proven to be the best is the best that was found.
@@ -121,33 +164,12 @@ fn way(choice: &Choice) -> &'static str {
     }
 }
 
-/// What planning saves.
-pub(super) fn saving(request: &Request, outcome: &Outcome) -> String {
-    let (Some(own), Some(naive)) =
-        (outcome.chosen(request.order), outcome.choices.iter().find(|c| c.kind == Kind::Closest))
-    else {
-        return "the plan below.".to_string();
-    };
-    let (few, many) = (own.plan.cost.handled, naive.plan.cost.handled);
-    let saved = many.saturating_sub(few);
-    if saved == 0 || own.kind == Kind::Single {
-        return "the plan below.".to_string();
-    }
-    format!("the plan below: {few} gears handled in place of {many}, {saved} saved.")
-}
-
 /// Over what it is proven, or that it was cut short.
 fn proof(request: &Request, outcome: &Outcome) -> String {
-    let fitted = request.machine.lathe.parts().fitted.as_ref();
-    let from = fitted.map_or_else(
-        || "from an empty bracket".to_string(),
-        |fitted| format!("from the fitted set-up {} and back to it", fitted.train),
-    );
     let set_ups = grouped(outcome.set_ups() as u128);
-    let handled = format!("Gears handled: each one taken off or put on (shifted: both), {from}.");
     if !outcome.all_there {
         return format!(
-            "{handled} No bound is known: {}. The plan is the best found of {set_ups} set-ups.",
+            "No bound is known: {}. The plan is the best found of {set_ups} set-ups.",
             outcome.left_out.join("; ")
         );
     }
@@ -166,9 +188,14 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         let lines = leads(&mut outcome.idlers.iter().map(|(line, _)| *line));
         format!(", up to {most} idlers for {lines}")
     });
+    let nearest = match outcome.nearest() {
+        0 => String::new(),
+        n => format!("; for lines with {FAR} over the {} nearest", grouped(n as u128)),
+    };
     let over = format!(
-        "{handled} At least: no plan does with less, over all {set_ups} set-ups within tolerance that \
-         fit, of up to {}{wider}; idlers beside one ratio pair only{idlers}.",
+        "{}, over all {set_ups} set-ups within tolerance that fit, of up to {}{wider}; idlers beside \
+         one ratio pair only{idlers}{nearest}.",
+        bound(request, outcome),
         plural(request.pairs, "ratio pair")
     );
     if outcome.left_out.is_empty() {
@@ -178,10 +205,15 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
     }
 }
 
-/// An error in per cent where ppm are hard to grasp.
-pub(super) fn off(error: &solver::LeadError) -> String {
-    let small = ppm(error).to_f64().abs() < 1000.0;
-    if small { error_in_short(error) } else { format!("{} %", per_cent(error).shown().text) }
+/// `No choice of trains in this order moves fewer than 12 gears`.
+fn bound(request: &Request, outcome: &Outcome) -> String {
+    let own = outcome.chosen(request.order);
+    let least = own.and_then(|choice| choice.plan.bound.least()).unwrap_or(0);
+    match own.map(|choice| choice.kind) {
+        Some(Kind::Fewest) => format!("No plan has fewer than {}", plural(least, "train")),
+        Some(Kind::Best) => format!("No order moves fewer than {}", plural(least, "gear")),
+        _ => format!("No other choice in this order moves fewer than {}", plural(least, "gear")),
+    }
 }
 
 /// Line by line.
@@ -190,12 +222,30 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
         report.heading(heading);
         report.table(table(request, outcome, rows));
     }
-    if let Some(standing) = standing(&request.machine.lathe, &outcome.rows) {
-        report.note(Text::new(Role::Strong, standing));
+    if outcome.rows.is_empty() {
+        return;
     }
-    for note in notes(request, outcome) {
-        report.note(note);
+    let standing = standing(&request.machine.lathe, &outcome.rows);
+    let standing = standing.map_or_else(Text::default, |standing| {
+        Text::new(Role::Strong, standing).and(Role::Plain, " ")
+    });
+    let rest = notes(request, outcome).into_iter().chain(back(request, outcome));
+    report.note(standing.and(Role::Plain, rest.collect::<Vec<_>>().join(" ")));
+    let far = far(outcome);
+    if !far.is_empty() {
+        report.note(Text::new(Role::Warning, far.join(" ")));
     }
+}
+
+/// The nearest where nothing is near enough, each with its verdict.
+pub(super) fn far(outcome: &Outcome) -> Vec<String> {
+    let said = |row: &Row| {
+        let nearer = if outcome.nearer.contains(&row.line) { ", not all was searched" } else { "" };
+        Some(format!("{}: {}{nearer}.", row.lead, row.verdict.as_ref()?.words()))
+    };
+    let said: Vec<String> = outcome.rows.iter().filter_map(said).collect();
+    let head = (!said.is_empty()).then(|| format!("{FAR} the nearest that fits."));
+    head.into_iter().chain(said).collect()
 }
 
 fn table(request: &Request, outcome: &Outcome, here: &[Row]) -> Table {
@@ -233,17 +283,10 @@ pub(super) const fn swap_heading(order: Order) -> &'static str {
     }
 }
 
-/// The train; an idler, whose size is free, in brackets: `20-(75)-60`.
+/// The train, and whether that it fits is open.
 fn gears(row: &Row) -> String {
-    let shafts = row.entry.train.shafts();
-    let last = shafts.len().saturating_sub(1);
-    let one = |(at, shaft): (usize, &solver::Shaft)| {
-        let teeth: Vec<String> = shaft.gears().map(|gear| gear.teeth.to_string()).collect();
-        let idler = at > 0 && at < last && teeth.len() == 1;
-        if idler { format!("({})", teeth.join("")) } else { teeth.join("+") }
-    };
     let unsure = if row.entry.is_too_close() { " ?" } else { "" };
-    shafts.iter().enumerate().map(one).collect::<Vec<_>>().join("-") + unsure
+    format!("{}{unsure}", row.entry.train)
 }
 
 /// Every lever that some line sets, in the order of the machine, with its positions.
@@ -284,38 +327,28 @@ pub(super) fn names(row: &Row) -> Option<String> {
 pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
     let rows = &outcome.rows;
     let last = last_shaft(&request.machine.lathe);
-    let mut notes = vec![format!(
-        "Gears: from the first shaft to {last}; + joins two on one stud, the first of them is driven."
-    )];
+    let mut notes = vec![format!("Gears: driving gear first, {last} last; + joins a keyed pair.")];
     let shifts = |row: &Row| row.change.as_ref().is_some_and(|c| !c.shifted.is_empty());
     if rows.iter().any(shifts) {
-        notes.push(
-            "Shift: the same gear on the same shaft, one plane further in or out.".to_string(),
-        );
+        notes.push("Shift: one plane further in or out.".to_string());
     }
     let idler = |row: &Row| {
         row.entry.train.studs().iter().any(|stud| matches!(stud, solver::Shaft::One(_)))
     };
     if rows.iter().any(idler) {
-        notes.push("( ) is an idler: any size that reaches both neighbours.".to_string());
+        notes.push("A single gear on a stud is an idler: any size that reaches.".to_string());
     }
     if rows.iter().any(|row| row.entry.is_too_close()) {
         notes.push("? fits or not is too close to call: try it with the cover open and the lathe isolated.".to_string());
     }
     if rows.iter().any(|row| row.dial.as_ref().is_some_and(|dial| dial.contains("same"))) {
-        notes.push(
-            "Thread dial: close always on the same line, or the same set, that you began with."
-                .to_string(),
-        );
+        notes.push("Thread dial: the line, or the set, that you began with.".to_string());
     }
     if let [first, _, ..] = &request.machine.lathe.parts().dials[..] {
         notes.push(format!("{}t and so on: the dial gear to mesh, by its teeth.", first.teeth));
     }
     if rows.iter().any(|row| row.error().is_some()) {
-        notes.push(
-            "Error: told from 50 ppm on (1.25 µm in 25 mm); the rest is nearer or exact."
-                .to_string(),
-        );
+        notes.push("Error: from 50 ppm on (1.3 µm in 25 mm).".to_string());
     }
     notes.extend(open(request, rows));
     let unknown = |row: &&Row| {
@@ -342,27 +375,15 @@ fn open(request: &Request, rows: &[Row]) -> Option<String> {
     Some(format!("{} {}: {} {}", either::OPEN, row.entry.train, cases.join(" "), either::CHECK))
 }
 
-/// After the last line.
-fn write_back(request: &Request, outcome: &Outcome, report: &mut Report) {
-    let fitted = request.machine.lathe.parts().fitted.as_ref();
-    let Some((fitted, back)) = fitted.zip(outcome.back.as_ref()) else { return };
-    report.heading("Afterwards");
-    if back.is_none() {
-        report.note(format!("The gears are the fitted ones again: {}.", fitted.train));
-        return;
+/// From the last line to the fitted set-up.
+pub(super) fn back(request: &Request, outcome: &Outcome) -> Option<String> {
+    let fitted = request.machine.lathe.parts().fitted.as_ref()?;
+    if request.order == Order::Single {
+        return Some(format!("After each: back to the fitted {}.", fitted.train));
     }
-    let name = last_shaft(&request.machine.lathe);
-    let mut steps: Vec<String> = Vec::new();
-    if !back.off.is_empty() {
-        steps.push(format!("Take off {}.", change::taken_off(&back.off, name)));
-    }
-    if !back.on.is_empty() {
-        steps.push(format!("Put on {}.", change::put_on(&back.on, name)));
-    }
-    if !back.shifted.is_empty() {
-        steps.push(format!("Shift {}.", change::put_on(&back.shifted, name)));
-    }
-    report.note(format!("Back to the fitted {}. {}", fitted.train, steps.join(" ")));
+    let steps = outcome.back.as_ref().map(change::in_few_words)?;
+    let steps = steps.map(|steps| format!(": {steps}")).unwrap_or_default();
+    Some(format!("After the last line back to the fitted {}{steps}.", fitted.train))
 }
 
 /// Lines that a train reaches which fits or not by less than the arithmetic can tell.
@@ -375,8 +396,12 @@ fn write_unsure(request: &Request, outcome: &Outcome, report: &mut Report) {
     for (line, entry) in &outcome.unsure {
         let Some(wanted) = request.wanted.get(*line) else { continue };
         let words = doubt::in_full(&request.machine.lathe, &entry.fit);
-        let words =
-            format!(": {}, {}. {}", entry.train, off(&entry.error), words.unwrap_or_default());
+        let words = format!(
+            ": {}, {}. {}",
+            entry.train,
+            error_in_short(&entry.error),
+            words.unwrap_or_default()
+        );
         list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, words));
     }
     report.push(Block::List(list));
@@ -387,13 +412,13 @@ fn write_missed(request: &Request, outcome: &Outcome, report: &mut Report) {
     if outcome.missed.is_empty() {
         return;
     }
-    report.heading("Not reached");
+    report.heading("Not with these gears");
     let mut list = Vec::new();
     for (line, nearest) in &outcome.missed {
         let Some(wanted) = request.wanted.get(*line) else { continue };
         let near = nearest.as_ref().map_or_else(
             || "no train fits at all".to_string(),
-            |n| format!("the nearest is {}, {}", n.train, off(&n.error)),
+            |n| format!("the nearest is {}, {}", n.train, error_in_short(&n.error)),
         );
         let near = match (outcome.nearer.contains(line), nearest) {
             (false, _) => near,
@@ -403,7 +428,5 @@ fn write_missed(request: &Request, outcome: &Outcome, report: &mut Report) {
         list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, format!(": {near}.")));
     }
     report.push(Block::List(list));
-    report.note(
-        "`find` says what would help for one of them, `buy` which gear serves the list best.",
-    );
+    report.note("`find` says what would help for one of them, `buy` which gear for the list.");
 }

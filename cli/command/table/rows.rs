@@ -3,9 +3,11 @@
 use super::{Group, Request};
 use crate::answer::Entry;
 use crate::args::Order;
+use crate::report::Text;
 use crate::report::wall::Piece;
 use crate::words::figures::ppm;
-use crate::words::{change, dial};
+use crate::words::set_up::error_in_short;
+use crate::words::{change, dial, verdict};
 use solver::judge::fitted_train;
 use solver::plan::{Cost, Step, TrainTable};
 use solver::{GearChange, Lathe, LeadError, OnShaft, Result, Shaft, Teeth, Train};
@@ -13,6 +15,9 @@ use solver::{GearChange, Lathe, LeadError, OnShaft, Result, Shaft, Teeth, Train}
 /// An error that is told, in ppm: below it lies what nobody can measure on a thread, 1.25 µm in 25 mm
 /// (common practice, no source).
 const TOLD: f64 = 50.0;
+
+/// Marks a line that is not near enough.
+pub(super) const FAR: &str = "!";
 
 /// A line of the list with its set-up.
 pub(super) struct Row {
@@ -30,8 +35,10 @@ pub(super) struct Row {
     pub(super) change: Option<GearChange>,
     /// `any line`, `keep closed`; nothing for a feed.
     pub(super) dial: Option<String>,
-    /// Trains within tolerance that it was chosen from.
+    /// Trains within tolerance that it was chosen from; with a verdict the nearest.
     pub(super) trains: usize,
+    /// What the nearest is, where nothing is near enough: `poor for class 6g: 12 % of its tolerance`.
+    pub(super) verdict: Option<Text>,
 }
 
 impl Row {
@@ -54,7 +61,9 @@ impl Row {
             entry.idlers = search.idlers(&wanted.line.ask(), &step.solution)?;
             let starts = wanted.target.starts();
             let dial = (!wanted.is_feed()).then(|| dial::in_short(lathe, &entry.lead, starts));
+            let widened = table.widened_to().any(|(line, _)| line == step.line);
             rows.push(Self {
+                verdict: widened.then(|| verdict::in_words(&wanted.allowed, &entry.error)),
                 line: step.line,
                 group: Group::of(wanted),
                 lead: wanted.lead(),
@@ -73,12 +82,15 @@ impl Row {
         Ok(rows)
     }
 
-    /// Its error, where it matters: of a thread, and large enough to be measured.
+    /// Its error, where it matters: of a thread, and large enough to be measured; marked where it is not
+    /// near enough.
     pub(super) fn error(&self) -> Option<String> {
+        if self.verdict.is_some() {
+            return Some(format!("{} {FAR}", error_in_short(&self.entry.error)));
+        }
         let told = |error: &LeadError| !error.is_zero() && ppm(error).to_f64().abs() >= TOLD;
         let is_thread = self.group < Group::Feed;
-        (is_thread && told(&self.entry.error))
-            .then(|| format!("{:+.0} ppm", ppm(&self.entry.error).to_f64()))
+        (is_thread && told(&self.entry.error)).then(|| error_in_short(&self.entry.error))
     }
 
     /// What to do from the line before, in a few words.
@@ -110,17 +122,12 @@ pub(super) fn are_feeds(rows: &[Row]) -> bool {
 /// The gears of a row by shaft: first, studs, last; as many studs as the widest row has.
 pub(super) fn by_shaft(row: &Row, studs: usize) -> Vec<Vec<Piece>> {
     let shafts = row.entry.train.shafts();
-    let last = shafts.len().saturating_sub(1);
     let is_new = |shaft: OnShaft, teeth: Teeth| {
         row.change.as_ref().is_none_or(|change| change.brings(shaft, teeth))
     };
     let wheels = |(at, shaft): (usize, &Shaft)| {
         let on = OnShaft::of(at, shafts.len());
-        let idler = at > 0 && at < last && matches!(shaft, Shaft::One(_));
-        let wheel = |teeth: Teeth| Piece {
-            text: if idler { format!("({teeth})") } else { teeth.to_string() },
-            new: is_new(on, teeth),
-        };
+        let wheel = |teeth: Teeth| Piece { text: teeth.to_string(), new: is_new(on, teeth) };
         shaft.gears().map(|gear| wheel(gear.teeth)).collect::<Vec<_>>()
     };
     let mut cells: Vec<Vec<Piece>> = shafts.iter().enumerate().map(wheels).collect();

@@ -1,14 +1,15 @@
 //! The plan as a chart for the wall.
 
-use super::page::{self, CAUTIONS, lever_names};
+use super::page::{self, lever_names};
 use super::rows::{self, Row};
 use super::{Outcome, Request};
 use crate::args::{self, Order};
 use crate::report::wall::{Column, Group, Line, Paper, Piece, Wall};
-use crate::words::change;
+use crate::words::cautions;
+
 use crate::words::doubt;
 use crate::words::figures::ppm;
-use crate::words::set_up::positions;
+use crate::words::set_up::{error_in_short, positions};
 use solver::Lathe;
 
 /// Puts it together.
@@ -37,6 +38,7 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
     }
     let mut wall = Wall {
         lathe: request.machine.name().to_string(),
+        caution: cautions::HANDS,
         standing: page::standing(lathe, &outcome.rows),
         fitted: fitted.map(|fitted| fitted.train.to_string()).unwrap_or_default(),
         paper: paper(asked.paper),
@@ -72,8 +74,9 @@ fn foot(request: &Request, outcome: &Outcome, studs: usize) -> Vec<String> {
     let signs = format!("In a box: what is changed {}.", page::swap_heading(request.order));
     let notes = box_needed.then_some(signs).into_iter().chain(request.machine.demo_note());
     let notes: Vec<String> = notes.chain(page::notes(request, outcome)).collect();
-    let back = back(request, outcome).into_iter();
-    back.chain(missed).chain([notes.join(" "), CAUTIONS.join(" ")]).collect()
+    let far = Some(page::far(outcome).join(" ")).filter(|far| !far.is_empty());
+    let back = page::back(request, outcome).into_iter();
+    back.chain(far).chain(missed).chain([notes.join(" ")]).collect()
 }
 
 const fn paper(paper: args::Paper) -> Paper {
@@ -122,23 +125,12 @@ fn whole(text: Option<String>, sign: &str) -> Vec<Piece> {
     text.split_inclusive(sign).map(part).filter(|piece| !piece.text.is_empty()).collect()
 }
 
-/// From the last line to the fitted set-up.
-fn back(request: &Request, outcome: &Outcome) -> Option<String> {
-    let fitted = request.machine.lathe.parts().fitted.as_ref()?;
-    if request.order == Order::Single {
-        return Some(format!("After each: back to the fitted {}.", fitted.train));
-    }
-    let steps = outcome.back.as_ref().map(change::in_few_words)?;
-    let steps = steps.map(|steps| format!(": {steps}")).unwrap_or_default();
-    Some(format!("After the last line back to the fitted {}{steps}.", fitted.train))
-}
-
 fn missed(request: &Request, outcome: &Outcome) -> Vec<String> {
     let one = |(line, nearest): &(usize, Option<crate::answer::Entry>)| {
         let wanted = request.wanted.get(*line)?;
-        // A tenth off is another thread: of no use to anybody.
+        // A tenth off: of no use to anybody.
         let near = nearest.as_ref().filter(|n| ppm(&n.error).to_f64().abs() < 100_000.0);
-        let near = near.map(|n| format!(" (nearest {})", page::off(&n.error)));
+        let near = near.map(|n| format!(" (nearest {})", error_in_short(&n.error)));
         Some(format!("{}{}", wanted.lead(), near.unwrap_or_default()))
     };
     let unsure = outcome.unsure.iter().filter_map(|(line, entry)| {

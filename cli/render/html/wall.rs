@@ -24,6 +24,7 @@ pub(super) fn page(wall: &Wall) -> String {
             body class=(format!("{side} {lines}")) style=(format!("--letters:{letters:.3}mm")) {
                 header {
                     h1 { (plain(&wall.lathe)) }
+                    p.caution { (wall.caution) }
                     p.about {
                         span { "Gears for threads and feeds" }
                         @if !wall.fitted.is_empty() { span { "begins with " strong { (plain(&wall.fitted)) } } }

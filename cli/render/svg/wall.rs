@@ -1,8 +1,8 @@
 //! The chart as a picture: SVG 1.1, one user unit is 1 mm of paper.
 
 use super::{Escaped, Mm};
-use crate::render::wall::{FOOT, HEAD, Layout, MARGIN, WIDE, lead, length};
-use crate::report::drawing::{in_lines, wrapped};
+use crate::render::wall::{FOOT, HEAD, Layout, MARGIN, WIDE, high, lead, length, readable, rows};
+use crate::report::drawing::wrapped;
 use crate::report::wall::{Column, Group, Line, Piece, Wall};
 use std::fmt::{self, Write};
 
@@ -73,6 +73,11 @@ impl Pen<'_> {
     fn head(&mut self) -> fmt::Result {
         self.down += 6.0;
         self.text(MARGIN, 6.0, true, &self.wall.lathe)?;
+        let wide = 2.0_f64.mul_add(-MARGIN, self.wall.paper.wide);
+        for line in wrapped(self.wall.caution, |text| in_bold(text) * 3.4 <= wide) {
+            self.down += 4.4;
+            self.text(MARGIN, 3.2, true, &line)?;
+        }
         self.down += 5.0;
         let mut about = vec!["Gears for threads and feeds".to_owned()];
         if !self.wall.fitted.is_empty() {
@@ -97,7 +102,7 @@ impl Pen<'_> {
         self.down += self.size * 0.75;
         let mut right = MARGIN;
         for ((_, width), head) in self.layout.columns.iter().zip(&group.heads) {
-            self.text(right, self.size * HEAD, false, head)?;
+            self.text(right, self.size * readable(HEAD, self.size), false, head)?;
             right += width * self.size;
         }
         self.down += self.size * 0.15;
@@ -105,7 +110,8 @@ impl Pen<'_> {
     }
 
     fn line(&mut self, at: usize, line: &Line) -> fmt::Result {
-        let high = self.size * lead(self.layout.two_lines);
+        let rows = high(&self.layout.columns, line, self.size);
+        let high = self.size * lead(rows, self.size);
         if at % 2 == 1 {
             writeln!(
                 self.out,
@@ -116,20 +122,21 @@ impl Pen<'_> {
                 Mm(high)
             )?;
         }
-        self.down += high * 0.74;
+        self.down += high / 2.0 + self.size * 0.36;
         let mut right = MARGIN;
         for ((column, width), pieces) in self.layout.columns.iter().zip(&line.cells) {
-            self.cell(*column, right, width * self.size, pieces)?;
+            self.cell(*column, right, *width, pieces)?;
             right += width * self.size;
         }
-        self.down += high * 0.26;
+        self.down += high / 2.0 - self.size * 0.36;
         self.rule(0.1)
     }
 
+    /// `wide`: the column's width over the height of the letters.
     fn cell(&mut self, column: Column, right: f64, wide: f64, pieces: &[Piece]) -> fmt::Result {
-        let size = self.size * column.letters();
+        let size = self.size * readable(column.letters(), self.size);
         if column.wraps() {
-            return self.two_lines(right, size, wide, pieces);
+            return self.rows(right, size, &rows(column, wide, pieces, self.size));
         }
         let mut right = right;
         for (i, piece) in pieces.iter().enumerate() {
@@ -160,14 +167,12 @@ impl Pen<'_> {
         self.text(right, size, bold || piece.new, &piece.text)
     }
 
-    /// In one line or in two.
-    fn two_lines(&mut self, right: f64, size: f64, wide: f64, words: &[Piece]) -> fmt::Result {
-        let words = words.iter().map(|piece| piece.text.as_str());
-        let lines =
-            in_lines(words, |text| length(text) <= (wide - self.size * 0.5) / (size * WIDE));
+    /// In as many rows as it takes, in the middle of the line.
+    fn rows(&mut self, right: f64, size: f64, rows: &[String]) -> fmt::Result {
         let foot = self.down;
-        self.down -= size * if lines.len() > 1 { 0.55 } else { 0.1 };
-        for text in &lines {
+        let more: f64 = rows.iter().skip(1).map(|_| 1.0).sum();
+        self.down -= size * more.mul_add(0.5, 0.05);
+        for text in rows {
             self.text(right, size, false, text)?;
             self.down += size;
         }
@@ -177,13 +182,18 @@ impl Pen<'_> {
 
     fn foot(&mut self) -> fmt::Result {
         self.down += FOOT;
-        let wide = 2.0_f64.mul_add(-MARGIN, self.wall.paper.wide) / (FOOT * 0.52);
         for paragraph in &self.wall.foot {
             self.down += FOOT * 0.2;
-            for text in wrapped(paragraph, |text| length(text) <= wide) {
-                self.down += FOOT * 1.25;
-                self.text(MARGIN, FOOT, false, &text)?;
-            }
+            self.paragraph(paragraph)?;
+        }
+        Ok(())
+    }
+
+    fn paragraph(&mut self, words: &str) -> fmt::Result {
+        let wide = 2.0_f64.mul_add(-MARGIN, self.wall.paper.wide) / (FOOT * 0.52);
+        for text in wrapped(words, |text| length(text) <= wide) {
+            self.down += FOOT * 1.25;
+            self.text(MARGIN, FOOT, false, &text)?;
         }
         Ok(())
     }

@@ -2,7 +2,7 @@
 
 use super::super::Bound;
 use super::*;
-use crate::{Gear, GearSet, Length, Parts, Teeth};
+use crate::{Gear, GearSet, Lead, Length, Parts, Teeth};
 use std::sync::atomic::AtomicBool;
 
 /// Three 20s, three 60s and two studs on a screw of 27 mm.
@@ -41,6 +41,34 @@ fn a_line_that_two_pairs_do_not_reach_gets_longer_trains() {
     let far = TrainTable::widened(&lathe, far, &options, Watch::none()).unwrap();
     let nearest: Vec<_> = far.unreachable().map(|(_, near)| near.unwrap().gears).collect();
     assert_eq!(nearest, [6]);
+}
+
+/// 20-60 cuts 9 mm, the nearest to 9.1 mm (1.1 %) and to 20 mm (55 %).
+#[test]
+fn the_tolerance_is_widened_once_to_the_nearest() {
+    let lathe = lathe();
+    let options = Options::default().with_pairs(2).with_arbor(None);
+    let line = |lead, most: Option<&str>| {
+        let most = most.map(|most| most.parse().unwrap());
+        Line::new(mm(lead)).with_hand(None).with_at_worst(most)
+    };
+    let lines = vec![
+        line("9", Some("1/10")),
+        line("9.1", Some("1/10")),
+        line("9.1", Some("1/100")),
+        line("9.1", None),
+        line("20", Some("1/10")),
+    ];
+    let table = TrainTable::widened(&lathe, lines, &options, Watch::none()).unwrap();
+    let widened: Vec<_> = table.widened_to().map(|(line, to)| (line, to.exact())).collect();
+    assert_eq!(widened, [(1, Some("-1/91".parse().unwrap()))]);
+    assert_eq!(table.unreachable().map(|(line, _)| line).collect::<Vec<_>>(), [2, 3, 4]);
+    assert_eq!((table.wider().count(), table.is_complete()), (0, true));
+    let plan = table.as_listed().unwrap();
+    let lines: Vec<usize> = plan.steps.iter().map(|step| step.line).collect();
+    assert_eq!((lines, plan.is_proven()), (vec![0, 1], true));
+    // One train cuts both.
+    assert_eq!((plan.trains, plan.cost.handled), (1, 2));
 }
 
 /// 20-60 cuts both lines; for each line by itself another train is closer. A table with only those
