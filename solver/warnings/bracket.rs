@@ -117,7 +117,7 @@ fn arc(slot: &Slot) -> Option<((Offset, Offset, Length), [f64; 2])> {
 /// An arc from a direction within one turn, clockwise to its end.
 fn turned([from, to]: [f64; 2]) -> [f64; 2] {
     let start = from.rem_euclid(360.0);
-    [start, start + (to - from).rem_euclid(360.0)]
+    [start, start + to - from]
 }
 
 /// Whether two stretches share more than an end; their ends in any order.

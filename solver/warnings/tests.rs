@@ -255,7 +255,7 @@ fn of_slots_that_share_places() {
         to: to.parse().unwrap(),
     };
     assert_eq!(slots(&[arc("-20", "20"), arc("10", "40")]), both);
-    assert_eq!(slots(&[arc("350", "10"), arc("5", "40")]), both);
+    assert_eq!(slots(&[arc("-20", "20"), arc("345", "355")]), both);
     assert_eq!(slots(&[arc("-20", "20"), arc("20", "40")]), []);
 }
 
