@@ -205,7 +205,7 @@ const MEANT: [(&[&str], &str); 8] = [
     ),
     (
         &["edit", "new", "setup", "init", "add"],
-        "`trainwright lathe new`, or an editor on lathe.json",
+        "`trainwright lathe new`, or `trainwright lathe set` for one answer",
     ),
     (&["show"], "`trainwright lathe show`, or `trainwright sets NAME`"),
     (&["list", "series", "thread"], "`trainwright threads`, or `trainwright sets`"),

@@ -309,7 +309,7 @@ fn all_errors_of_a_file_are_said_in_one_run() {
     says(
         "twice.json",
         "{\"format\": 1, \"a\": 1, \"a\": 2,\n\"b\": {\"c\": 1, \"c\": 2}}",
-        &[("1:23", "`a` appears twice"), ("2:14", "`c` appears twice")],
+        &[("1:23", "`a` appears twice"), ("2:15", "`c` appears twice")],
     );
 }
 

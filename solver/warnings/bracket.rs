@@ -80,9 +80,6 @@ fn overlapping(bracket: &Bracket) -> impl Iterator<Item = Warning> {
 
 /// Whether two slots share places; ends that only touch make one longer slot.
 fn overlap(one: &Slot, other: &Slot) -> bool {
-    if one == other {
-        return true;
-    }
     match (line(one), line(other)) {
         (Some(one), Some(other)) => one.0 == other.0 && shared(one.1, other.1),
         (None, None) => match (arc(one), arc(other)) {
@@ -120,7 +117,7 @@ fn arc(slot: &Slot) -> Option<((Offset, Offset, Length), [f64; 2])> {
 /// An arc from a direction within one turn, clockwise to its end.
 fn turned([from, to]: [f64; 2]) -> [f64; 2] {
     let start = from.rem_euclid(360.0);
-    [start, start + (to - from).rem_euclid(360.0)]
+    [start, start + to - from]
 }
 
 /// Whether two stretches share more than an end; their ends in any order.
