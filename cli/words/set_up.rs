@@ -5,7 +5,7 @@ use super::reasons::{Objection, Speaker};
 use super::{either, lacks};
 use crate::answer::Entry;
 use solver::bracket::{Fit, FitState};
-use solver::{Lathe, LeadError, LeastClearance, Ratio, Setting, Teeth, ToothSize, Travel};
+use solver::{Lathe, LeadError, LeastClearance, Setting, Teeth, ToothSize, Travel};
 
 /// What a screw that turns faster than the spindle asks for (common practice, no source).
 pub(crate) const OUTRUNS: &str = "Coarse: turn the spindle by hand, or run it at its slowest.";
@@ -30,11 +30,6 @@ pub(crate) fn error_in_short(error: &LeadError) -> String {
     } else {
         format!("{} ppm", ppm(error).shown().text)
     }
-}
-
-/// Whether an error is said in per cent: from 1 % on nobody reads ppm.
-pub(crate) fn is_in_per_cent(error: &LeadError) -> bool {
-    !Ratio::new(1, 100).is_ok_and(|part| error.within(&part))
 }
 
 /// `40`, `40 or 41`, `40 to 57`, `40, 44 or 50`.

@@ -6,7 +6,7 @@ use crate::report::number::{Number, grouped};
 use crate::report::{Cell, Column, Report, Role, Table, Text};
 use crate::words::figures::{drift, is_in_per_cent, lead_inch, lead_mm, ppm, tpi};
 use crate::words::search::{counted, part};
-use crate::words::set_up::{error_in_short, is_in_per_cent};
+use crate::words::set_up::error_in_short;
 use crate::words::{doubt, either};
 use solver::{Lathe, LeadError, Length, Ratio, Target, Travel};
 
