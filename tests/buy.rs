@@ -304,7 +304,8 @@ fn a_gain_of_less_than_a_millionth_counts() {
 /// Two gears that do no better than one are not advised.
 #[test]
 fn the_fewest_gears_that_do_it_are_advised() {
-    let Run { out, .. } = run(&words(&half(&["--up-to", "3", "--from", "20", "--to", "50", "--long"])));
+    let Run { out, .. } =
+        run(&words(&half(&["--up-to", "3", "--from", "20", "--to", "50", "--long"])));
     assert!(out.contains("Buy 23: 2 of 2 lines"), "{out}");
     assert_eq!(out.matches("No better than fewer gears.").count(), 2, "{out}");
 }
