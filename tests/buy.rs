@@ -304,7 +304,8 @@ fn a_gain_of_less_than_a_millionth_counts() {
 /// Two gears that do no better than one are not advised.
 #[test]
 fn the_fewest_gears_that_do_it_are_advised() {
-    let Run { out, .. } = run(&words(&half(&["--up-to", "3", "--from", "20", "--to", "50"])));
+    let Run { out, .. } =
+        run(&words(&half(&["--up-to", "3", "--from", "20", "--to", "50", "--long"])));
     assert!(out.contains("Buy 23: 2 of 2 lines"), "{out}");
     assert_eq!(out.matches("No better than fewer gears.").count(), 2, "{out}");
 }
@@ -354,7 +355,7 @@ fn what_a_longer_train_cuts_is_not_bought_for() {
     let Run { code, out, err } = run(&args(&["18 tpi"]));
     assert_eq!(code, 0, "{err}");
     assert!(out.contains("Set aside: 1 line that your gears cut already"), "{out}");
-    assert!(out.contains("threads within 200 ppm") && out.contains("Buy nothing"), "{out}");
+    assert!(out.contains("Buy nothing"), "{out}");
     let with = args(&["18 tpi", "1 mm", "27 tpi"]);
     let json = run(&[&with[..], &["-f", "json"]].concat());
     let json: Value = serde_json::from_str(&json.out).unwrap();

@@ -22,7 +22,7 @@ const FLOORS: [&[&str]; 10] = [
 
 /// Inside the plans, from the bottom.
 const PLAN_FLOORS: [&[&str]; 6] = [
-    &["mount", "levers", "cover", "claim"],
+    &["mount", "levers", "cover", "claim", "found"],
     &["table"],
     &["listed", "units"],
     &["bound", "tour", "exact"],

@@ -1,14 +1,14 @@
 //! What `find` writes.
 
 use super::Head;
-use super::lead::Target;
+use super::lead::{AllowedBy, Judgement, Target};
 use super::set_up::{SetUp, Way};
 use crate::answer::{self, Entry, Request};
 use crate::words::figures::drift;
 use schemars::JsonSchema;
 use serde::Serialize;
 use solver::search;
-use solver::tolerance::{Allowed, AllowedBasis, Verdict};
+use solver::tolerance::Allowed;
 
 /// What `trainwright find --format json` writes.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -91,31 +91,6 @@ pub(crate) struct Searched {
     pub(crate) left_out: Vec<String>,
 }
 
-/// What the error that is allowed rests on.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub(crate) enum AllowedBy {
-    Stated,
-    Class,
-    #[serde(rename = "without class")]
-    WithoutClass,
-    Feed,
-}
-
-/// What an error comes to.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub(crate) enum Judgement {
-    Exact,
-    #[serde(rename = "near enough")]
-    NearEnough,
-    Poor,
-    #[serde(rename = "too far")]
-    TooFar,
-    #[serde(rename = "another thread")]
-    AnotherThread,
-}
-
 /// A lead that is cut, with its best arrangement.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -171,29 +146,6 @@ impl Solution {
             gears_moved: entry.handled,
             also_cut_by: entry.others.map(Others::from),
             arrangements: entry.arrangements.iter().map(|one| SetUp::of(lathe, one)).collect(),
-        }
-    }
-}
-
-impl From<Verdict> for Judgement {
-    fn from(verdict: Verdict) -> Self {
-        match verdict {
-            Verdict::Exact => Self::Exact,
-            Verdict::NearEnough => Self::NearEnough,
-            Verdict::Poor => Self::Poor,
-            Verdict::TooFar => Self::TooFar,
-            Verdict::AnotherThread => Self::AnotherThread,
-        }
-    }
-}
-
-impl AllowedBy {
-    pub(crate) fn of(allowed: &Allowed) -> Self {
-        match allowed.basis() {
-            AllowedBasis::Stated => Self::Stated,
-            AllowedBasis::Class => Self::Class,
-            AllowedBasis::Feed => Self::Feed,
-            _ => Self::WithoutClass,
         }
     }
 }

@@ -3,10 +3,10 @@
 use crate::asked::wanted;
 use crate::words::figures::{lead_mm, ppm, tpi};
 use crate::words::set_up::travel;
-use crate::words::verdict;
 use num_traits::Zero;
 use schemars::JsonSchema;
 use serde::Serialize;
+use solver::tolerance::{Allowed, AllowedBasis, Verdict};
 use solver::{Hand, LeadError};
 
 /// A lead: of a target what is asked, of a set-up what it cuts.
@@ -98,6 +98,31 @@ impl Target {
     }
 }
 
+/// What the error that is allowed rests on.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum AllowedBy {
+    Stated,
+    Class,
+    #[serde(rename = "without class")]
+    WithoutClass,
+    Feed,
+}
+
+/// What an error comes to.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum Judgement {
+    Exact,
+    #[serde(rename = "near enough")]
+    NearEnough,
+    Poor,
+    #[serde(rename = "too far")]
+    TooFar,
+    #[serde(rename = "another thread")]
+    AnotherThread,
+}
+
 /// A line of a list: each lead once.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -108,9 +133,9 @@ pub(crate) struct Wanted {
     pub(crate) names: Vec<String>,
     /// Largest |error| that counts as reached, exact: 1/5000 is 200 ppm.
     pub(crate) within: String,
-    /// What that rests on: `class` (a tenth of the tolerance of the pitch diameter), `no class` (200 ppm),
-    /// `feed` (1 %) or `stated`.
-    pub(crate) within_by: &'static str,
+    /// What `within` rests on. `stated`: an option or the list; `class`: a tenth of the tolerance of the
+    /// pitch diameter; `without class`: 200 ppm; `feed`: 1 %.
+    pub(crate) allowed_by: AllowedBy,
     /// Class of the thread with the closest tolerance: `6g`; null where none is known.
     pub(crate) class: Option<String>,
 }
@@ -121,8 +146,31 @@ impl From<&wanted::Wanted> for Wanted {
             target: Target::of(&wanted.target, &wanted.lead(), wanted.line.hand),
             names: wanted.names.clone(),
             within: wanted.line.within.to_string(),
-            within_by: verdict::basis(&wanted.allowed),
+            allowed_by: AllowedBy::of(&wanted.allowed),
             class: wanted.allowed.class().map(|class| class.to_string()),
+        }
+    }
+}
+
+impl From<Verdict> for Judgement {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Exact => Self::Exact,
+            Verdict::NearEnough => Self::NearEnough,
+            Verdict::Poor => Self::Poor,
+            Verdict::TooFar => Self::TooFar,
+            Verdict::AnotherThread => Self::AnotherThread,
+        }
+    }
+}
+
+impl AllowedBy {
+    pub(crate) fn of(allowed: &Allowed) -> Self {
+        match allowed.basis() {
+            AllowedBasis::Stated => Self::Stated,
+            AllowedBasis::Class => Self::Class,
+            AllowedBasis::Feed => Self::Feed,
+            _ => Self::WithoutClass,
         }
     }
 }

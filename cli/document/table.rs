@@ -2,7 +2,7 @@
 
 use super::Head;
 use super::change::Change;
-use super::lead::Wanted;
+use super::lead::{Judgement, Wanted};
 use super::set_up::Way;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -72,10 +72,11 @@ pub(crate) struct Line {
     /// The set-up, and how far it is off.
     #[serde(flatten)]
     pub(crate) way: Way,
-    /// Whether its error is at most `within`; false: nothing is, and this is the nearest that fits.
-    pub(crate) near_enough: bool,
-    /// What the error comes to: `inside class 6g: 2 % of its tolerance`.
-    pub(crate) verdict: String,
+    /// `near enough`: up to `within`. Else nothing is, and this is the nearest that fits: `poor`: inside the
+    /// class; `too far`: outside the class, without a class more than `within`.
+    pub(crate) verdict: Judgement,
+    /// What the error uses of the tolerance of the class: 0.12 is 12 %; null where no class is known.
+    pub(crate) share_of_class: Option<f64>,
     /// Where the half nut may close; null for a feed.
     pub(crate) thread_dial: Option<String>,
     /// Gears moved for it.

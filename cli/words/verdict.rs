@@ -56,16 +56,6 @@ pub(crate) fn tolerances<'w>(list: impl Iterator<Item = &'w Wanted>) -> String {
     said.into_iter().map(|(_, _, words)| words).collect::<Vec<_>>().join(", ")
 }
 
-/// What an allowed error rests on, for programs.
-pub(crate) const fn basis(allowed: &Allowed) -> &'static str {
-    match allowed.basis() {
-        AllowedBasis::Class => "class",
-        AllowedBasis::Feed => "feed",
-        AllowedBasis::Stated => "stated",
-        _ => "no class",
-    }
-}
-
 /// The verdict in a word or two, for a cell; nothing where it is exact.
 pub(crate) fn in_short(allowed: &Allowed, error: &LeadError) -> &'static str {
     match allowed.verdict(error) {

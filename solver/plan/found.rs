@@ -109,7 +109,7 @@ impl Found {
     fn come_near(&mut self, searches: &[Search<'_>], at: usize, ask: &Ask) -> Result<()> {
         let nearest = searches[at].find(&Ask { within: None, ..ask.clone() })?;
         self.lacks.nearest = !nearest.proof.complete;
-        let known = self.nearest.as_ref().map(|(_, known)| known.error.clone());
+        let known = self.nearest.as_ref().map(|(_, known)| known.error);
         let nearer = |near: &Solution| {
             near.fits() && known.is_none_or(|known| near.error.compare_size(&known).is_lt())
         };
@@ -133,7 +133,7 @@ impl Found {
         if !line.at_worst.is_some_and(|most| nearest.error.within(&most)) {
             return Ok(());
         }
-        let (at, error) = (*at, nearest.error.clone());
+        let (at, error) = (*at, nearest.error);
         let search = &searches[at];
         // The closest come first: none of those before the nearest fits.
         let ask = Ask { within: None, ..line.ask() };

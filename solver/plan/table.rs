@@ -155,7 +155,7 @@ impl<'l> TrainTable<'l> {
         let mut numbers = HashMap::new();
         for (line, found) in found.into_iter().enumerate() {
             let row = table.row(line, found, &mut numbers);
-            table.complete &= !row.lacks.any() && !(row.widened && row.lacks.nearest);
+            table.complete &= !(row.lacks.any() || row.widened && row.lacks.nearest);
             table.rows.push(row);
         }
         Ok(table)

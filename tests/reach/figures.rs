@@ -165,7 +165,7 @@ fn the_standard_pitches_met_and_missed_are_those_of_a_plain_look() {
 
 #[test]
 fn a_series_is_counted_by_its_pitches() {
-    let page = reach(&PLAIN).out;
+    let page = reach(&[&PLAIN[..], &["--long"]].concat()).out;
     let row = page.lines().find(|line| line.contains("ISO metric coarse")).unwrap();
     let counts: Vec<usize> = row.split_whitespace().filter_map(|w| w.parse().ok()).collect();
     let found = document(&PLAIN);
@@ -216,7 +216,7 @@ fn a_pitch_at_the_end_of_the_span_is_met_by_a_lead_beyond_it() {
     assert_eq!(end["nearest"]["error"], "1/8000");
     let longest = found["leads"].as_array().unwrap().last().unwrap();
     assert!(longest["lead_mm_rounded"].as_f64().unwrap() <= 1.5, "{longest}");
-    let page = reach(&["--lathe", "dinghy", "--from", "1 mm", "--to", "1.5 mm"]).out;
+    let page = reach(&["--lathe", "dinghy", "--from", "1 mm", "--to", "1.5 mm", "--long"]).out;
     assert!(page.contains("just beyond       1.5 mm is met by ~1.50019 mm, "), "{page}");
     // A pitch outside of the span is not asked about.
     let found = document(&["--lathe", "dinghy", "--from", "1.0002 mm", "--to", "1.1 mm"]);

@@ -105,11 +105,16 @@ impl<'a> JudgedPage<'a> {
         self.write_wrong(report);
         if long {
             report.heading("All rows");
-            report.table(self.table());
+            report.table(self.table(true));
             report.note(
                 "Cuts: by these gears and levers; ~ is rounded. Error: + is longer than printed. \
                  Near: within the maker's approximation. Rounded: the printed digits are right.",
             );
+        }
+        let remarked = self.table(false);
+        if !long && !remarked.rows.is_empty() {
+            report.heading("Right, with a remark");
+            report.table(remarked);
         }
         if let Some(hand) = self.hand() {
             report.note(hand);
@@ -248,7 +253,8 @@ impl<'a> JudgedPage<'a> {
         text
     }
 
-    fn table(&self) -> Table {
+    /// Of right rows only those with a remark, unless `long` asks for all.
+    fn table(&self, long: bool) -> Table {
         let columns: [(Column, Says<'_, JudgedRow<'_>>); 7] = [
             (Column::named("line", ""), &|at| at.line.into()),
             (Column::named("printed", ""), &|at| {
@@ -265,7 +271,10 @@ impl<'a> JudgedPage<'a> {
             }),
             (Column::named("remark", "").second(), &|at| self.remark(at.index, at.checked).into()),
         ];
-        let mut table = Table::of(self.all(), columns);
+        let remarked = |at: &JudgedRow<'_>| {
+            at.checked.verdict.holds() && self.remark(at.index, at.checked).is_some()
+        };
+        let mut table = Table::of(self.all().filter(|at| long || remarked(at)), columns);
         table.drop_empty();
         table
     }

@@ -2,8 +2,8 @@
 
 use super::remedies;
 use crate::answer::{Entry, Help, Outcome, Request};
-use crate::document::find::{self, AllowedBy, Document, Others, Remedy, Searched, Solution};
-use crate::document::lead::Target;
+use crate::document::find::{self, Document, Others, Remedy, Searched, Solution};
+use crate::document::lead::{AllowedBy, Target};
 use crate::document::set_up::rounded;
 use crate::document::{Head, records};
 use crate::report::Table;

@@ -9,7 +9,6 @@ use crate::document::set_up::Way;
 use crate::document::table::{Document, Line, Missed, Plan};
 use crate::document::{Head, records};
 use crate::report::Table;
-use crate::words::verdict;
 
 /// Columns of the records; of a line that is missed those of the nearest train.
 const KEYS: [&str; 21] = [
@@ -24,8 +23,8 @@ const KEYS: [&str; 21] = [
     "either",
     "lead_mm_rounded",
     "error_ppm",
-    "near_enough",
     "verdict",
+    "share_of_class",
     "thread_dial",
     "gears_moved",
     "levers_moved",
@@ -94,8 +93,8 @@ fn line(request: &Request, outcome: &Outcome, place: usize, row: &Row) -> Option
     let wanted = request.wanted.get(row.line)?;
     Some(Line {
         place,
-        near_enough: row.verdict.is_none(),
-        verdict: verdict::in_words(&wanted.allowed, &row.entry.error).words(),
+        verdict: wanted.allowed.verdict(&row.entry.error).into(),
+        share_of_class: wanted.allowed.share(&row.entry.error),
         wanted: wanted.into(),
         kind: row.group.word(),
         way: Way::of(&request.machine.lathe, &row.entry),
