@@ -303,7 +303,7 @@ fn trade_off(search: &Search<'_>, ask: &Ask) -> solver::Result<(Vec<Entry>, bool
     Ok((entries.collect::<solver::Result<_>>()?, rows.complete))
 }
 
-/// What a search heeds: the bracket and the arbors, or neither.
+/// What a search heeds: the banjo and the arbors, or neither.
 pub(crate) fn options(arbor: Option<LeastClearance>) -> Options {
     let least = arbor.map(|arbor| arbor.mm());
     Options::default().with_arbor(least).with_bracket(arbor.is_some())

@@ -271,7 +271,7 @@ pub(crate) struct Machine {
     pub(crate) gears: Option<OsString>,
     /// Give the lead screw where no lathe is described: 8tpi, 3mm
     ///
-    /// The first gear then turns as fast as the spindle, either way round; no bracket is assumed.
+    /// The driving gear then turns as fast as the spindle, either way round; no banjo is assumed.
     #[arg(
         long,
         value_name = "LEAD",
@@ -281,7 +281,7 @@ pub(crate) struct Machine {
         value_parser = By(typed(value::lead))
     )]
     pub(crate) screw: Option<Typed<Lead>>,
-    /// Say how many studs can stand on the bracket, 0 to 3
+    /// Say how many studs can stand on the banjo, 0 to 3
     #[arg(
         long,
         value_name = "N",
@@ -319,13 +319,13 @@ pub(crate) struct Clearance {
     pub(crate) no_fit: bool,
     /// Keep this distance between the tip of a gear on a stud and the next shaft's axis [default: 6.5 mm]
     #[arg(long, value_name = "LENGTH", conflicts_with = "no_fit", value_parser = By(own::<Length>))]
-    pub(crate) arbor: Option<Length>,
+    pub(crate) clearance: Option<Length>,
 }
 
 impl Clearance {
     /// The room that a gear on a stud leaves the next shaft; nothing where no fit is checked.
     pub(crate) fn least(&self) -> Option<LeastClearance> {
-        let stated = self.arbor.map(|arbor| LeastClearance::Stated(arbor.mm()));
+        let stated = self.clearance.map(|least| LeastClearance::Stated(least.mm()));
         (!self.no_fit).then_some(stated.unwrap_or(LeastClearance::Assumed))
     }
 }

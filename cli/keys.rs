@@ -49,13 +49,13 @@ fn step(step: Where) -> String {
         Where::Labels => "labels",
         Where::Rows => "rows",
         Where::Measured => "measured",
-        Where::Bracket => "bracket",
+        Where::Bracket => "banjo",
         Where::Planes => "planes",
-        Where::FirstPlanes => "first_planes",
+        Where::FirstPlanes => "driving_planes",
         Where::LastPlanes => "last_planes",
-        Where::FirstShaft => "first_shaft",
+        Where::FirstShaft => "driving_shaft",
         Where::Pivot => "pivot",
-        Where::Swing => "swing",
+        Where::Swing => "arm_angle",
         Where::Slots => "slots",
         Where::From => "from",
         Where::To => "to",
@@ -132,6 +132,6 @@ mod tests {
         bracket.slots.clear();
         parts.bracket = Some(bracket);
         let right = r#"[{"from": "34 mm", "to": "70 mm"}], or "studs": 0"#;
-        assert_eq!(said(parts), ("bracket.slots".into(), right.into()));
+        assert_eq!(said(parts), ("banjo.slots".into(), right.into()));
     }
 }

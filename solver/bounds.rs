@@ -71,7 +71,7 @@ pub const LEVER_RULES: Bounds = Bounds::new("rules of one kind for levers", 0, 1
 pub const MOST_PAIRS: Bounds = Bounds::new("ratio pairs", 1, 4);
 /// Number of answers.
 pub const ANSWERS: Bounds = Bounds::new("answers", 1, 10_000);
-/// Teeth of a half-nut dial gear.
+/// Teeth of a thread dial gear.
 pub const DIAL_TEETH: Bounds = Bounds::new("dial teeth", 4, 400);
 /// Measured outside diameter of a gear, in mm.
 pub const OUTSIDE: Bounds = Bounds::new("outside diameter in mm", 1, 5000);

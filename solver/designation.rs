@@ -119,7 +119,7 @@ impl Target {
         self.hand
     }
 
-    /// A thread, or a feed along or across the bed.
+    /// A thread, or a longitudinal feed or across the bed.
     pub const fn travel(&self) -> Travel {
         self.travel
     }

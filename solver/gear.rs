@@ -268,14 +268,14 @@ pub enum Place {
     First,
     /// A stud on the bracket.
     Stud,
-    /// The lead screw, or the gearbox input.
+    /// The lead screw, or the gearbox shaft.
     Last,
 }
 
 /// The places of a gear: its bore or key may suit one shaft only.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Places {
-    /// On the first shaft.
+    /// On the driving shaft.
     pub first: bool,
     /// On a stud.
     pub stud: bool,

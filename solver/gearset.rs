@@ -79,7 +79,7 @@ impl GearSet {
     }
 
     /// A usual gear of this box, such as the machine's own end gears. Where no tooth size is stated
-    /// for the box, it has that of the first gear.
+    /// for the box, it has that of the driving gear.
     pub fn usual(&self, teeth: Teeth) -> Gear {
         let size = self.size.or_else(|| self.all().next().and_then(|g| g.size));
         Gear::new(teeth).with_size(size).with_angle(self.angle)

@@ -169,7 +169,7 @@ impl End {
 pub struct Ends {
     /// The shaft driven by the spindle.
     pub first: End,
-    /// The lead screw, or the gearbox input.
+    /// The lead screw, or the gearbox shaft.
     pub last: End,
 }
 
@@ -183,7 +183,7 @@ pub struct Feeds {
     pub cross: Option<Lead>,
 }
 
-/// A half-nut dial.
+/// A thread dial.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Dial {
     /// Teeth of the dial gear.
@@ -237,7 +237,7 @@ pub struct Parts {
     pub lead_screw: LeadScrew,
     /// Thread cut by equal gears, in place of headstock ratio and lead screw.
     pub screw_constant: Option<Lead>,
-    /// Ways in which the spindle drives the first shaft: at least one.
+    /// Ways in which the spindle drives the driving shaft: at least one.
     pub headstock: Vec<HeadstockPosition>,
     /// Tumbler positions with their directions; empty: no tumbler.
     pub tumbler: Vec<(String, Turns)>,

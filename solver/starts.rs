@@ -2,8 +2,8 @@
 //!
 //! There are three ways; a job uses one of them:
 //!
-//! - Move the first gear against its neighbour. With the mesh open the spindle turns alone: `Z K` teeth of a
-//!   first gear of `Z` teeth in one turn (`K`: turns of its shaft for one of the spindle), so `t` teeth are
+//! - Move the driving gear against its neighbour. With the mesh open the spindle turns alone: `Z K` teeth of a
+//!   driving gear of `Z` teeth in one turn (`K`: turns of its shaft for one of the spindle), so `t` teeth are
 //!   `t / (Z K)` of a turn. That must be `k / starts` and whole turns, with `k` prime to the starts, so that
 //!   repeating the move reaches every start. With `Z K / starts` = `t / u` in lowest terms, `t` is the least
 //!   number of teeth and `u / starts` the turns. It works if `u` is prime to the starts; with K = 1 and few
@@ -18,7 +18,7 @@
 //!
 //! ```
 //! use solver::starts::{Ease, ease};
-//! // 40 teeth on the first gear divide by 2; 45 do not.
+//! // 40 teeth on the driving gear divide by 2; 45 do not.
 //! assert_eq!(ease(&"40-80".parse()?, Some("1".parse()?), 2)?, Ease::Plain);
 //! assert_ne!(ease(&"45-90".parse()?, Some("1".parse()?), 2)?, Ease::Plain);
 //! # Ok::<(), solver::Error>(())
@@ -55,7 +55,7 @@ pub struct Indexing {
     pub starts: u8,
     /// From groove to groove, as it is cut: the move of a top slide parallel to the bed.
     pub pitch: Lead,
-    /// The move of the first gear in its mesh; or why it can't move.
+    /// The move of the driving gear in its mesh; or why it can't move.
     pub shift: std::result::Result<Shift, NoShift>,
     /// The carriage, moved with the half nut open; `None`: the nut does not close on every start.
     pub carriage: Option<CarriageMove>,
@@ -65,7 +65,7 @@ pub struct Indexing {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Method<'p> {
-    /// Move the first gear against its neighbour.
+    /// Move the driving gear against its neighbour.
     Shift(&'p Shift),
     /// Move the top slide, parallel to the bed, by this; infeed by the cross slide.
     TopSlide(Lead),
@@ -123,7 +123,7 @@ pub fn first_shaft_turns(lathe: &Lathe, setting: &Setting) -> Result<Option<Rati
     }
 }
 
-/// The move of the first gear: mark it and its neighbour, open the mesh, turn the spindle.
+/// The move of the driving gear: mark it and its neighbour, open the mesh, turn the spindle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Shift {
     gear: Teeth,
@@ -132,7 +132,7 @@ pub struct Shift {
     turns: Ratio,
 }
 
-/// Why the first gear can't be moved from start to start.
+/// Why the driving gear can't be moved from start to start.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum NoShift {
@@ -158,7 +158,7 @@ impl Shift {
         Ok(Ok(Self { gear, starts, teeth: each.numer(), turns }))
     }
 
-    /// The first gear.
+    /// The driving gear.
     pub const fn gear(&self) -> Teeth {
         self.gear
     }
@@ -226,14 +226,14 @@ impl CarriageMove {
     }
 }
 
-/// How easily the first gear indexes the work, the easiest first.
+/// How easily the driving gear indexes the work, the easiest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Ease {
-    /// A single start; or the first gear moves, and the spindle turns by less than a turn.
+    /// A single start; or the driving gear moves, and the spindle turns by less than a turn.
     Plain,
-    /// The first gear moves, with whole turns of the spindle besides.
+    /// The driving gear moves, with whole turns of the spindle besides.
     WithTurns,
-    /// The first gear can't be moved from start to start, or that is unknown.
+    /// The driving gear can't be moved from start to start, or that is unknown.
     TopSlide,
 }
 

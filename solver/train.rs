@@ -34,7 +34,7 @@ pub enum Shaft {
 }
 
 impl Shaft {
-    /// The gear that takes the motion (on the first shaft: the gear itself).
+    /// The gear that takes the motion (on the driving shaft: the gear itself).
     pub const fn driven(&self) -> &Gear {
         match self {
             Self::One(gear) | Self::Pair { driven: gear, .. } => gear,
@@ -102,7 +102,7 @@ pub struct GearPlace {
     pub outer: bool,
 }
 
-/// Gears in power-path order: first gear, studs, last gear.
+/// Gears in power-path order: driving gear, studs, last gear.
 ///
 /// ```
 /// use solver::Train;

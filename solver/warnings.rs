@@ -35,7 +35,7 @@ pub enum Unknown {
         /// Whether its screw constant is known: then only the thread dial needs the lead.
         constant: bool,
     },
-    /// How fast the spindle drives the first shaft.
+    /// How fast the spindle drives the driving shaft.
     Headstock {
         /// The headstock position; empty where there is only one.
         position: String,
@@ -89,11 +89,11 @@ pub enum Warning {
     JoinedWithoutStud,
     /// Hub radii of 0 on a bracket of several planes: gears could run into the hubs.
     Hubs(Vec<Place>),
-    /// No stud in a slot can be as far from the first shaft as the bracket requires.
+    /// No stud in a slot can be as far from the driving shaft as the bracket requires.
     SlotTooNear {
         /// Index of the slot.
         slot: usize,
-        /// The least distance from the axis of a stud to that of the first shaft.
+        /// The least distance from the axis of a stud to that of the driving shaft.
         least: Offset,
     },
     /// Two slots lie on one line or one arc and share places: one of them was probably measured from

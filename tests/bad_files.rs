@@ -294,7 +294,7 @@ fn all_errors_of_a_file_are_said_in_one_run() {
   "dial": {"teeth": 16, "lines": 4, "labels": [1, 2]},
   "fitted": {"train": "20-40", "tumbler": "up"},
   "spindle_rpm": {"from": 1200, "to": 50},
-  "bracket": {"first_shaft": "92 mm", "slots": [{"from": "70 mm", "to": "34 mm"}]}
+  "banjo": {"driving_shaft": "92 mm", "slots": [{"from": "70 mm", "to": "34 mm"}]}
 }"#;
     let wanted = [("6:", "labels"), ("7:", "up"), ("8:18", "the range runs down"), ("9:", "slots")];
     let lines = lines_of("lathe.json", meaning);

@@ -15,7 +15,7 @@ use std::path::Path;
 /// unknown form, no bracket, an unknown sense, feeds along and across, every word about the work.
 const CARDS: &[&[&str]] = &[
     &["M10"],
-    &["1.25 mm", "--nose", "0.1 mm", "--groove", "3 mm", "--rpm", "70"],
+    &["1.25 mm", "--nose", "0.1 mm", "--undercut", "3 mm", "--rpm", "70"],
     &["M10", "--lathe", "ketch"],
     &["11 1/2 tpi", "--lathe", "tug", "--diameter", "1 in", "--form", "55"],
     &["1/2-13 UNC", "--internal", "--class", "3B", "--lathe", "tug"],

@@ -157,7 +157,7 @@ fn a_gearbox_plate_is_judged_lever_by_lever() {
         json["rows"].as_array().unwrap().iter().map(|r| r["verdict"].as_str().unwrap()).collect();
     assert_eq!(verdicts, ["exact", "exact", "exact", "impossible", "wrong", "wrong"]);
     let missing = &json["rows"][5]["missing"];
-    assert_eq!(missing[0], "the first shaft takes one of 20 25 30 35 40 45 50 55 60, not the 28");
+    assert_eq!(missing[0], "the driving shaft takes one of 20 25 30 35 40 45 50 55 60, not the 28");
     assert_eq!(missing[1], "no 28 owned");
     assert_eq!(json["rows"][4]["should_print"], "0.50 mm/rev");
 }

@@ -12,7 +12,7 @@ use std::path::Path;
 use svg::{View, has_class, inside, near, number, says, sense, strokes, texts};
 
 /// The lathe: shafts 80 mm apart, one slot, hubs of 12 and 8 mm.
-const BRACKET: &str = r#""first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
+const BRACKET: &str = r#""driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
     "least_stud_distance": "34 mm", "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}"#;
 const TUMBLER: &str = r#""tumbler": {"up": "same", "down": "opposite"}"#;
 
@@ -28,7 +28,7 @@ fn lathe(name: &str, bracket: &str, headstock: &str) -> tempfile::TempDir {
 }
 
 fn plain() -> tempfile::TempDir {
-    lathe("Plain", &format!(r#""bracket": {{{BRACKET}}},"#), TUMBLER)
+    lathe("Plain", &format!(r#""banjo": {{{BRACKET}}},"#), TUMBLER)
 }
 
 /// The picture of one train.
@@ -104,7 +104,7 @@ fn every_tooth_is_hinted_between_root_and_tip() {
 #[test]
 fn arrows_turn_as_the_spindle_and_each_mesh_turn_them() {
     let turns = |headstock: &str, hand: &str| {
-        let folder = lathe("Plain", &format!(r#""bracket": {{{BRACKET}}},"#), headstock);
+        let folder = lathe("Plain", &format!(r#""banjo": {{{BRACKET}}},"#), headstock);
         let args = ["find", "1 mm", "--train", "45-55+50-65", "--hand", hand, "-f", "svg"];
         let svg = run_in(folder.path(), &args).out;
         let document = Document::parse(&svg).unwrap();
@@ -118,7 +118,7 @@ fn arrows_turn_as_the_spindle_and_each_mesh_turn_them() {
         assert_eq!(senses, words.collect::<Vec<_>>());
         (senses, says(&svg, "spindle forward"), says(&svg, "is not known here"))
     };
-    // Spindle forward is clockwise from the cover end; two meshes: the screw turns as the first gear.
+    // Spindle forward is clockwise from the cover end; two meshes: the screw turns as the driving gear.
     assert_eq!(turns(TUMBLER, "right"), (vec![true, false, true], true, false));
     assert_eq!(turns(TUMBLER, "left"), (vec![false, true, false], true, false));
     let unknown = r#""tumbler": {"up": "unknown"}"#;
@@ -161,9 +161,7 @@ fn on_edge_bars_are_to_scale_touch_where_they_mesh_and_planes_go_outward() {
     let spacer = strokes(edge.titled("last: spacer in plane 1")).remove(0);
     assert!(spacer.iter().all(|p| p.0 < last.0), "{spacer:?}");
     assert_eq!(edge.of_class("spacer").len(), 1);
-    for word in
-        ["headstock", "1 inboard", "2 outboard", "cover", "keyed together", "spacer inboard"]
-    {
+    for word in ["headstock", "1 inner", "2 outer", "cover", "keyed together", "spacer inner"] {
         assert!(texts(&document).contains(&word), "{word}");
     }
 }
@@ -172,17 +170,17 @@ fn on_edge_bars_are_to_scale_touch_where_they_mesh_and_planes_go_outward() {
 #[test]
 fn the_stud_stands_in_the_slot_as_drawn() {
     let slots = [
-        r#""first_shaft": "80 mm", "slots": [{"from": "30 mm", "to": "75 mm"}]"#,
-        r#""first_shaft": "80 mm", "slots": [{"from": "30 mm", "to": "75 mm", "angle": 25, "offset": "12 mm"}]"#,
-        r#""first_shaft": "80 mm", "slots": [{"from": "30 mm", "to": "75 mm", "angle": -40, "offset": "-9 mm"}]"#,
-        r#""first_shaft": {"right": "-30 mm", "up": "70 mm"}, "slots": [{"from": "30 mm", "to": "75 mm", "angle": 10}]"#,
-        r#""first_shaft": "80 mm", "pivot": "first", "slots": [{"from": "30 mm", "to": "75 mm", "offset": "5 mm"}]"#,
-        r#""first_shaft": "80 mm", "pivot": {"right": "-60 mm", "up": "20 mm"}, "slots": [{"from": "60 mm", "to": "130 mm"}]"#,
-        r#""first_shaft": "80 mm", "slots": [{"arc": {"along": "50 mm", "across": "-20 mm", "radius": "30 mm", "from": -80, "to": 140}}]"#,
-        r#""first_shaft": "80 mm", "slots": [{"at": "57.5 mm", "angle": 20}]"#,
+        r#""driving_shaft": "80 mm", "slots": [{"from": "30 mm", "to": "75 mm"}]"#,
+        r#""driving_shaft": "80 mm", "slots": [{"from": "30 mm", "to": "75 mm", "angle": 25, "offset": "12 mm"}]"#,
+        r#""driving_shaft": "80 mm", "slots": [{"from": "30 mm", "to": "75 mm", "angle": -40, "offset": "-9 mm"}]"#,
+        r#""driving_shaft": {"right": "-30 mm", "up": "70 mm"}, "slots": [{"from": "30 mm", "to": "75 mm", "angle": 10}]"#,
+        r#""driving_shaft": "80 mm", "pivot": "first", "slots": [{"from": "30 mm", "to": "75 mm", "offset": "5 mm"}]"#,
+        r#""driving_shaft": "80 mm", "pivot": {"right": "-60 mm", "up": "20 mm"}, "slots": [{"from": "60 mm", "to": "130 mm"}]"#,
+        r#""driving_shaft": "80 mm", "slots": [{"arc": {"along": "50 mm", "across": "-20 mm", "radius": "30 mm", "from": -80, "to": 140}}]"#,
+        r#""driving_shaft": "80 mm", "slots": [{"at": "57.5 mm", "angle": 20}]"#,
     ];
     for slot in slots {
-        let folder = lathe("Any", &format!(r#""bracket": {{{slot}}},"#), TUMBLER);
+        let folder = lathe("Any", &format!(r#""banjo": {{{slot}}},"#), TUMBLER);
         let svg = picture(folder.path(), "45-55+50-65");
         assert!(!says(&svg, "DOES NOT FIT"), "{slot}");
         let document = Document::parse(&svg).unwrap();
@@ -199,7 +197,7 @@ fn every_part_has_its_looks_and_is_drawn_somewhere() {
     let surroundings = r#""keep_out": [{"name": "pin", "circle": {"right": "-50 mm", "up": "40 mm", "radius": "6 mm"}},
         {"name": "casting", "polygon": [{"right": "60 mm", "up": "-30 mm"}, {"right": "80 mm", "up": "-30 mm"}, {"right": "70 mm", "up": "-10 mm"}]}],
         "cover": [{"right": "-90 mm", "up": "-90 mm"}, {"right": "100 mm", "up": "-90 mm"}, {"right": "100 mm", "up": "140 mm"}, {"right": "-90 mm", "up": "140 mm"}]"#;
-    let folder = lathe("Full", &format!(r#""bracket": {{{BRACKET}, {surroundings}}},"#), TUMBLER);
+    let folder = lathe("Full", &format!(r#""banjo": {{{BRACKET}, {surroundings}}},"#), TUMBLER);
     let trains = ["45-55+20-64", "20-80+20-80", "45-70-65"];
     let all: String = trains.map(|train| picture(folder.path(), train)).concat();
     for part in [
@@ -235,10 +233,10 @@ fn the_page_says_where_the_stud_goes_and_shows_the_edge_view() {
         "\nIt fits.\n",
         "\n  stud 1     57.5 mm from the pivot along the slot",
         "\n  arm angle  ~38.4° clockwise from the line between the shafts",
-        "\n  clearance  50 on stud 1 clears the hub of the first shaft by 12.0 mm",
-        "\n  plane    1 inboard  2 outboard\n  first    45                    inboard\n           |\n  \
+        "\n  clearance  50 on stud 1 clears the hub of the driving shaft by 12.0 mm",
+        "\n  plane    1 inner  2 outer\n  first    45                    inner\n           |\n  \
          stud 1   55 ======= 50         keyed together\n                      |\n  \
-         last     [spacer]   65         spacer inboard\n",
+         last     [spacer]   65         spacer inner\n",
     ] {
         assert!(out.contains(words), "{words}\n{out}");
     }

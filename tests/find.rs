@@ -99,7 +99,7 @@ fn an_idler_is_named_and_a_direct_mesh_may_take_one() {
     let left = one_line(&left);
     assert!(
         left.contains(
-            "25 on the first shaft drives 60 on the lead screw. Not measured: do they mesh directly, \
+            "25 on the driving shaft drives 60 on the lead screw. Not measured: do they mesh directly, \
              or is an idler needed? If they mesh directly: left hand. If an idler is needed: right \
              hand."
         ),
@@ -166,14 +166,14 @@ fn fit_is_said_for_what_it_is() {
     let gears = ["--gears", "20x2,25,30", "--screw", "3mm"];
     let asked = |more: &[&'static str]| run(&[&["find", "1.6 mm"], more, &gears].concat()).out;
     let words = |text: String| one_line(&text);
-    assert!(words(asked(&[])).contains("reach not checked: the bracket is not described"));
+    assert!(words(asked(&[])).contains("reach not checked: the banjo is not described"));
     let free = words(asked(&["--no-fit"]));
     assert!(free.contains("Neither clearance nor reach was checked (--no-fit)"), "{free}");
     assert!(asked(&["--no-fit", "-f", "json"]).contains("\"state\": \"not checked\""));
     assert!(asked(&["-f", "json"]).contains("\"state\": \"not checked\""));
     // Pair 25 + 20 between 20 and 30: 1 x (20 + 25) / 2 - (20 + 2) / 2 = 11.5 mm, which is 8.5 mm
     // less than 20 mm.
-    let tight = words(asked(&["--arbor", "20 mm", "--long"]));
+    let tight = words(asked(&["--clearance", "20 mm", "--long"]));
     assert!(
         tight.contains(
             "Closer, but does not fit - 20-25+20-30, exact: The tip of the 20 would \
@@ -224,7 +224,7 @@ fn gears_that_do_not_mesh_are_told_apart() {
     std::fs::write(&file, text).unwrap();
     let out = run_in(folder.path(), &["find", "1.25 mm LH", "-n", "1"]).out;
     let out = one_line(&out);
-    assert!(out.contains("25 (20 DP, 20°) on the first shaft drives 60 (20 DP, 20°)"), "{out}");
+    assert!(out.contains("25 (20 DP, 20°) on the driving shaft drives 60 (20 DP, 20°)"), "{out}");
 }
 
 #[test]

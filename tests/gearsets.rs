@@ -235,7 +235,7 @@ fn full_bracket() -> Bracket {
 fn with_bracket(bracket: &str) -> String {
     format!(
         r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "headstock": {{"ratio": "1"}},
-            "gears": "fives-20-100", "studs": 0, "bracket": {bracket}}}"#
+            "gears": "fives-20-100", "studs": 0, "banjo": {bracket}}}"#
     )
 }
 
@@ -245,13 +245,13 @@ fn a_short_bracket_has_the_usual_values() {
         let lathe = files::lathe_of_text("short", &with_bracket(bracket)).unwrap().lathe;
         lathe.parts().bracket.clone().unwrap()
     };
-    let usual = r#"{"first_shaft": "3 1/4 in", "slots": [{"from": "34 mm", "to": "70 mm"}]}"#;
+    let usual = r#"{"driving_shaft": "3 1/4 in", "slots": [{"from": "34 mm", "to": "70 mm"}]}"#;
     let [from, to] = ["34 mm", "70 mm"].map(|t| t.parse().unwrap());
     assert_eq!(read(usual), Bracket::plain("82.55 mm".parse().unwrap(), from, to));
-    let on_first = read(r#"{"first_shaft": "80 mm", "pivot": "first", "slots": []}"#);
+    let on_first = read(r#"{"driving_shaft": "80 mm", "pivot": "first", "slots": []}"#);
     assert_eq!((on_first.pivot, on_first.slots.len()), (Pivot::First, 0));
     assert_eq!((on_first.planes, on_first.clearance), (2, mm("1 mm")));
-    let on_last = read(r#"{"first_shaft": "80 mm", "pivot": "last", "slots": []}"#);
+    let on_last = read(r#"{"driving_shaft": "80 mm", "pivot": "last", "slots": []}"#);
     assert_eq!((on_last.pivot, on_last.swing), (Pivot::Last, None));
 }
 
@@ -259,7 +259,7 @@ fn a_short_bracket_has_the_usual_values() {
 #[test]
 fn the_schema_knows_the_ways_to_write_a_slot() {
     let keeps_to = |slots: &str| {
-        let text = with_bracket(&format!(r#"{{"first_shaft": "80 mm", "slots": [{slots}]}}"#));
+        let text = with_bracket(&format!(r#"{{"driving_shaft": "80 mm", "slots": [{slots}]}}"#));
         let schema = against(FileKind::Lathe, &text).is_ok();
         assert_eq!(schema, files::lathe_of_text("slots", &text).is_ok(), "{slots}");
         schema

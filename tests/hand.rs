@@ -113,7 +113,7 @@ fn gears_that_are_right_already_stay_on_the_card_too() {
     assert!(find.contains("the 127 may stay as the idler") && !find.contains("take off 60, 127"));
     let card = text(&folder, &["card", "16 tpi"]);
     assert!(card.contains("The 127 stays as the idler, if one is needed"), "{card}");
-    assert!(!card.contains("Take off the 60 from the first shaft; the 127"), "{card}");
+    assert!(!card.contains("Take off the 60 from the driving shaft; the 127"), "{card}");
 }
 
 /// The job's back gear was left in, and the feed was reckoned without it.
@@ -153,7 +153,7 @@ fn the_hand_that_comes_out_exact_is_named() {
         "headstock": {"ratio": "1", "turns": "opposite"},
         "gears": {"owned": [20, 20, 24, 80, 90]}}"#;
     std::fs::write(folder.path().join("lathe.json"), file).unwrap();
-    // 3 mm x 20/80 x 24/90 is 0.2 mm; two meshes and a first gear that turns round: left hand.
+    // 3 mm x 20/80 x 24/90 is 0.2 mm; two meshes and a driving gear that turns round: left hand.
     let said = "Left hand would be exact: 20-80+24-90.";
     let find = text(&folder, &["find", "0.2 mm"]);
     assert!(find.contains(said), "{find}");

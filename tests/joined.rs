@@ -14,7 +14,7 @@ fn lathe(gears: &str, more: &str) -> String {
 
 fn banjo(first_shaft: &str, from: &str, to: &str, planes: u8) -> String {
     format!(
-        r#", "bracket": {{"first_shaft": "{first_shaft}", "planes": {planes},
+        r#", "banjo": {{"driving_shaft": "{first_shaft}", "planes": {planes},
         "slots": [{{"from": "{from}", "to": "{to}"}}]}}"#
     )
 }
@@ -75,7 +75,7 @@ fn a_gear_without_work_is_shown_where_it_is() {
     // Nearer the headstock as well as further from it, but not where there is no plane.
     let keep_out = r#""keep_out": [{"name": "pin", "planes": [PLANE],
         "circle": {"right": "0 mm", "up": "65 mm", "radius": "60 mm"}}], "planes": 3,
-        "first_planes": [2]"#;
+        "driving_planes": [2]"#;
     for (plane, other) in [("1", 3), ("3", 1)] {
         let blocked = room.replace(r#""planes": 2"#, &keep_out.replace("PLANE", plane));
         assert_eq!(idle(&blocked, "2.8 mm").1, [[1, 80, 40, other]], "{plane}");

@@ -111,14 +111,14 @@ fn lathe_with(change: &Value) -> String {
 /// A lathe with the bracket of its `plain` file and some keys replaced.
 fn with_bracket(change: &Value) -> Value {
     let mut bracket = json!({
-        "first_shaft": "80 mm",
+        "driving_shaft": "80 mm",
         "slots": [{"from": "34 mm", "to": "70 mm"}],
         "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}
     });
     for (key, value) in change.as_object().unwrap() {
         bracket[key] = value.clone();
     }
-    json!({"bracket": bracket})
+    json!({"banjo": bracket})
 }
 
 /// What `lathe check` doubts.
@@ -152,20 +152,20 @@ fn what_can_hardly_be_meant_of_a_bracket_is_said() {
             Some("hub radii of 0 mm (studs, last shaft): gears would be let run into them"),
         ),
         (json!({"planes": 1, "hub_radii": {}}), Some("one plane: no two gears can share a stud")),
-        (near, Some("slot 2: no stud in it comes as far from the first shaft as the 35 mm")),
-        // The largest: 80 on the first shaft, 80 across... 40 + 2 x 40 + 40 mm, and two meshes.
-        (json!({"first_shaft": "160.4 mm"}), None),
+        (near, Some("slot 2: no stud in it comes as far from the driving shaft as the 35 mm")),
+        // The largest: 80 on the driving shaft, 80 across... 40 + 2 x 40 + 40 mm, and two meshes.
+        (json!({"driving_shaft": "160.4 mm"}), None),
         (
-            json!({"first_shaft": "160.5 mm"}),
+            json!({"driving_shaft": "160.5 mm"}),
             Some(
-                "the first shaft is 160.5 mm from the last: the largest gears in line bridge 160.0",
+                "the driving shaft is 160.5 mm from the last: the largest gears in line bridge 160.0",
             ),
         ),
         (json!({"opening": {"greatest": "0 mm"}}), Some("opening of 0 mm: where nothing can")),
         (json!({"cover": box_round_both}), None),
         (
             json!({"cover": outline([[-90, -90], [90, -90], [90, 70], [-90, 70]])}),
-            Some("the first shaft is outside the cover"),
+            Some("the driving shaft is outside the cover"),
         ),
         (
             json!({"cover": outline([[-90, 30], [90, 30], [90, 170], [-90, 170]])}),
@@ -176,7 +176,7 @@ fn what_can_hardly_be_meant_of_a_bracket_is_said() {
             Some("the outline of the cover crosses itself"),
         ),
         (json!({"keep_out": pin("5 mm", "-3 mm")}), Some("the last shaft is inside the pin")),
-        (json!({"keep_out": pin("0 mm", "85 mm")}), Some("the first shaft is inside the pin")),
+        (json!({"keep_out": pin("0 mm", "85 mm")}), Some("the driving shaft is inside the pin")),
         (json!({"keep_out": pin("0 mm", "87 mm")}), None),
     ];
     for (change, doubt) in cases {
@@ -213,7 +213,7 @@ fn a_bracket_that_is_not_described_says_what_to_measure() {
     let folder = tempfile::tempdir().unwrap();
     let args = ["lathe", "check", "-", "--format", "csv"];
     let said = |change: &Value| run(folder.path(), &args, &lathe_with(change)).1;
-    assert!(said(&json!({})).contains("not known,\"the bracket, so that nobody knows"));
+    assert!(said(&json!({})).contains("not known,\"the banjo, so that nobody knows"));
     assert!(!said(&with_bracket(&json!({}))).contains("not known"));
 }
 
@@ -240,8 +240,8 @@ fn a_bracket_is_shown_in_mm_and_inches() {
             "from the last shaft's axis to the first's: 30 mm (~1.181 in) away from the operator, 76.2 mm (3 in) up",
         ),
         (
-            "bracket",
-            "swings on a point, from the last shaft's axis 20 mm (~0.787 in) toward the operator, 15 mm (~0.591 in) down; from -60 to 0 degrees, clockwise seen from the cover end, 0 toward the first shaft",
+            "banjo",
+            "swings on a point, from the last shaft's axis 20 mm (~0.787 in) toward the operator, 15 mm (~0.591 in) down; from -60 to 0 degrees, clockwise seen from the cover end, 0 toward the driving shaft",
         ),
         (
             "slot 1",
@@ -254,16 +254,16 @@ fn a_bracket_is_shown_in_mm_and_inches() {
             "arc of radius 38.1 mm (1.5 in) about a point 60 mm (~2.362 in) along the arm and -10 mm (~-0.394 in) across it, clockwise positive, from -30 to 45 degrees",
         ),
         (
-            "room wanted",
-            "1.5 mm (~0.059 in) between what must not touch; a stud at least 34 mm (~1.339 in) from the first shaft",
+            "least clearance",
+            "1.5 mm (~0.059 in) between what must not touch; a stud at least 34 mm (~1.339 in) from the driving shaft",
         ),
         (
             "hubs",
-            "radius: first shaft 12 mm (~0.472 in), studs 8.89 mm (0.35 in), last shaft 11 mm (~0.433 in)",
+            "radius: driving shaft 12 mm (~0.472 in), studs 8.89 mm (0.35 in), last shaft 11 mm (~0.433 in)",
         ),
         (
             "planes",
-            "3, counted from the headstock; the first shaft's gear in 1; the last shaft's gear in 2 or 3",
+            "3, counted from the headstock; the driving shaft's gear in 1; the last shaft's gear in 2 or 3",
         ),
         (
             "meshes",
@@ -297,7 +297,7 @@ fn what_can_hardly_be_meant_is_said() {
         (json!({"fitted": {"train": "20-50"}, "ends": {"last": 50}}), None),
         (
             json!({"fitted": {"train": "20-40-80-60"}}),
-            Some("the fitted train has 2 studs, the bracket takes 1"),
+            Some("the fitted train has 2 studs, the banjo takes 1"),
         ),
         (
             json!({"gearbox": one_forbidden, "fitted": {"train": "20-40", "levers": {"Range": "B"}}}),

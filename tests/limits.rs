@@ -132,7 +132,7 @@ fn lathe(more: &str) -> Tried {
 }
 
 fn bracket(studs: u64, more: &str) -> Tried {
-    lathe(&format!(r#"{GEARS}, "studs": {studs}, "bracket": {{"first_shaft": "100 mm", {more}}}"#))
+    lathe(&format!(r#"{GEARS}, "studs": {studs}, "banjo": {{"driving_shaft": "100 mm", {more}}}"#))
 }
 
 fn slot(i: u64) -> String {

@@ -26,7 +26,7 @@ reverse: yes
 speeds: 50 to 1200
 shafts: 92 mm
 slot: 36 to 72 mm
-swing: -15 to 75
+arm-angle: -15 to 75
 stud-distance: 30 mm
 hub-first: 10 mm
 hub-stud: 8 mm
@@ -345,10 +345,10 @@ fn words_that_people_type_are_answers() {
         ("1-1/2 in", serde_json::json!({"at": "1-1/2 in"})),
     ] {
         let file = with(&["--shafts", "92 mm", "--slot", said]);
-        assert_eq!(file["bracket"]["slots"], serde_json::json!([slot]), "{said}");
+        assert_eq!(file["banjo"]["slots"], serde_json::json!([slot]), "{said}");
     }
-    let swing = with(&["--shafts", "92 mm", "--slot", "40 to 95 mm", "--swing=-15 - -5"]);
-    assert_eq!(swing["bracket"]["swing"], serde_json::json!({"from": -15, "to": -5}));
+    let swing = with(&["--shafts", "92 mm", "--slot", "40 to 95 mm", "--arm-angle=-15 - -5"]);
+    assert_eq!(swing["banjo"]["swing"], serde_json::json!({"from": -15, "to": -5}));
     let lever = with(&["--lever", "High speed: low gear=1, high gear=1/2"]);
     let positions = serde_json::json!({"low gear": "1", "high gear": "1/2"});
     let lever = &lever["gearbox"]["levers"][0];

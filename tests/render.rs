@@ -424,7 +424,7 @@ fn check_solution(target: &document::Target, unit: &BigRational, solution: &docu
 
 /// What `find` says in JSON of one train on a bracket: shafts 80 mm apart, hubs of 12 and 8 mm.
 fn judged(train: &str) -> document::Document {
-    let bracket = r#""studs": 1, "bracket": {"first_shaft": "80 mm",
+    let bracket = r#""studs": 1, "banjo": {"driving_shaft": "80 mm",
         "slots": [{"from": "34 mm", "to": "70 mm"}],
         "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}}"#;
     let folder = fresh();
@@ -459,7 +459,7 @@ fn json_says_where_the_stud_stands() {
     let least = fit.least_clearance.as_ref().unwrap();
     assert_eq!(
         (least.gear.as_str(), least.other.as_str(), least.mm),
-        ("50 on stud 1", "the hub of the first shaft", 12.0)
+        ("50 on stud 1", "the hub of the driving shaft", 12.0)
     );
     assert!(fit.reasons.is_empty());
 }
@@ -535,7 +535,7 @@ fn helped(target: &str, gears: &str, studs: u8, slot: (&str, &str)) -> document:
         r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "studs": {studs},
             "headstock": {{"ratio": "1", "turns": "same"}},
             "gears": {{"pitch": "module 1", "owned": {gears}}},
-            "bracket": {{"first_shaft": "100 mm", "slots": [{{"from": "{}", "to": "{}"}}],
+            "banjo": {{"driving_shaft": "100 mm", "slots": [{{"from": "{}", "to": "{}"}}],
                 "hub_radii": {{"first": "12 mm", "last": "12 mm"}}}}}}"#,
         slot.0, slot.1
     );
@@ -600,7 +600,7 @@ fn what_is_too_close_to_call_is_marked_and_does_not_count() {
     let lathe = r#"{"format": 1, "lead_screw": {"lead": "3 mm"}, "studs": 1,
         "headstock": {"ratio": "1", "turns": "same"},
         "gears": {"pitch": "module 1", "owned": [40, 60, 30]},
-        "bracket": {"first_shaft": {"right": "30 mm", "up": "40 mm"}, "planes": 1,
+        "banjo": {"driving_shaft": {"right": "30 mm", "up": "40 mm"}, "planes": 1,
             "slots": [{"from": "30 mm", "to": "60 mm"}], "opening": {"greatest": "0 mm"}}}"#;
     let folder = fresh();
     std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();

@@ -21,7 +21,7 @@ const LIMITS: [Limit; 3] = [
     // 40 and 60 of module 1 need 50 mm, the shafts are (30, 40) apart, and no mesh may be opened.
     Limit {
         gears: "[40, 60]",
-        bracket: r#"{"first_shaft": {"right": "30 mm", "up": "40 mm"}, "planes": 1,
+        bracket: r#"{"driving_shaft": {"right": "30 mm", "up": "40 mm"}, "planes": 1,
             "slots": [{"from": "30 mm", "to": "60 mm"}], "opening": {"greatest": "0 mm"}}"#,
         target: "2 mm LH",
         hand: "left",
@@ -31,7 +31,7 @@ const LIMITS: [Limit; 3] = [
     // 50 mm from the pivot in a slot 30 mm beside it is 40 mm along, where the slot ends.
     Limit {
         gears: "[20, 60, 40]",
-        bracket: r#"{"first_shaft": "80 mm", "planes": 1, "opening": {"greatest": "0 mm"},
+        bracket: r#"{"driving_shaft": "80 mm", "planes": 1, "opening": {"greatest": "0 mm"},
             "slots": [{"from": "20 mm", "to": "40 mm", "offset": "30 mm"}]}"#,
         target: "1.5 mm",
         hand: "right",
@@ -41,13 +41,13 @@ const LIMITS: [Limit; 3] = [
     // Tips of 11 and 21 mm on shafts (30, 40) apart leave the 18 mm that are wanted.
     Limit {
         gears: "[20, 60, 40]",
-        bracket: r#"{"first_shaft": {"right": "30 mm", "up": "40 mm"}, "planes": 1,
+        bracket: r#"{"driving_shaft": {"right": "30 mm", "up": "40 mm"}, "planes": 1,
             "clearance": "18 mm", "slots": [{"from": "20 mm", "to": "90 mm"}],
             "opening": {"greatest": "0 mm"}}"#,
         target: "1.5 mm",
         hand: "right",
         train: "20-60-40",
-        measure: "Between 20 on the first shaft and 40 on the last shaft: try a shim of 18.0 mm, the \
+        measure: "Between 20 on the driving shaft and 40 on the last shaft: try a shim of 18.0 mm, the \
                   clearance wanted.",
     },
 ];
@@ -61,7 +61,7 @@ impl Limit {
         let lathe = format!(
             r#"{{"format": 1, "lead_screw": {{"lead": "3 mm"}}, "studs": 1,
             "headstock": {{"ratio": "1", "turns": "same"}}, "fitted": {{"train": "{train}"}},
-            "gears": {{"pitch": "module 1", "owned": {gears}}}, "bracket": {bracket}}}"#
+            "gears": {{"pitch": "module 1", "owned": {gears}}}, "banjo": {bracket}}}"#
         );
         let lead = self.target.trim_end_matches(" LH");
         std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
@@ -189,7 +189,7 @@ fn what_is_near_enough_comes_before_what_is_sure_and_far_off() {
     let lathe = r#"{"format": 1, "lead_screw": {"lead": "3 mm"}, "studs": 1,
         "headstock": {"ratio": "1", "turns": "same"},
         "gears": {"pitch": "module 1", "owned": [40, 60, 39]},
-        "bracket": {"first_shaft": {"right": "30 mm", "up": "40 mm"}, "planes": 1,
+        "banjo": {"driving_shaft": {"right": "30 mm", "up": "40 mm"}, "planes": 1,
             "slots": [{"from": "30 mm", "to": "60 mm"}], "opening": {"greatest": "0.6 mm"}}}"#;
     std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
     let short = said(&folder, &["find", "2 mm LH"], 1);

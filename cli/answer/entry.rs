@@ -74,12 +74,12 @@ impl Entry {
         self.fit.state().is_open()
     }
 
-    /// Whether anything speaks against it: the bracket, what is not owned, the hand.
+    /// Whether anything speaks against it: the banjo, what is not owned, the hand.
     pub(crate) fn is_refused(&self) -> bool {
         self.is_unfit() || !self.objections.is_empty()
     }
 
-    /// Whether it can't stand: by the bracket, or without one by the shop's rule.
+    /// Whether it can't stand: by the banjo, or without one by the shop's rule.
     pub(crate) fn is_unfit(&self) -> bool {
         !self.fit.reasons().is_empty()
     }

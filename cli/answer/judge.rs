@@ -29,7 +29,7 @@ fn entry(request: &Request, judged: Judged) -> Entry {
     Entry { assumed, objections, ..Entry::new(lathe, judged.into()) }
 }
 
-/// What the bracket says of a train, with the gears that its numbers mean.
+/// What the banjo says of a train, with the gears that its numbers mean.
 ///
 /// # Errors
 /// If its gears can't be.

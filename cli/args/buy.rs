@@ -22,7 +22,7 @@ pub(crate) struct Buy {
     pub(crate) wanted: Wanted,
     #[command(flatten)]
     pub(crate) machine: Machine,
-    /// Buy so many gears at most, 1 to 3; fewer are looked at too
+    /// Most gears bought at once, 1 to 3; fewer are compared too
     #[arg(
         long,
         value_name = "N",
@@ -31,7 +31,7 @@ pub(crate) struct Buy {
         value_parser = By(whole::<usize>(&bounds::PURCHASE))
     )]
     pub(crate) up_to: usize,
-    /// Look at gears from so many teeth
+    /// Fewest teeth of a gear to buy
     #[arg(
         long,
         value_name = "TEETH",
@@ -40,7 +40,7 @@ pub(crate) struct Buy {
         value_parser = By(value::teeth)
     )]
     pub(crate) from: Teeth,
-    /// Look at gears up to so many teeth
+    /// Most teeth of a gear to buy
     #[arg(
         long,
         value_name = "TEETH",
@@ -52,7 +52,7 @@ pub(crate) struct Buy {
     /// Leave this size out, since nobody sells it; may be given several times
     #[arg(long, value_name = "TEETH", help_heading = "Purchase", value_parser = By(value::teeth))]
     pub(crate) not: Vec<Teeth>,
-    /// List so many purchases for each number of gears
+    /// Purchases listed for each number of gears
     #[arg(
         long,
         short = 'n',

@@ -15,7 +15,7 @@ is printed on one side of A4 or Letter, or read on a phone.
 
 Examples:
   trainwright card M10
-  trainwright card M10 --nose 0.1mm --groove 4mm --output m10.html
+  trainwright card M10 --nose 0.1mm --undercut 4mm --output m10.html
   trainwright card M10 --blank 9.86mm
   trainwright card \"1/2-13 UNC\" --internal --class 3B
   trainwright card \"1.5 mm\" --diameter \"30 mm\" --over \"40 mm\"
@@ -100,7 +100,7 @@ pub(crate) struct Work {
     pub(crate) rpm: Option<u32>,
     /// Width of the undercut that the thread ends in [default: DIN 76-1's least, or 1.5 pitches]
     #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
-    pub(crate) groove: Option<Length>,
+    pub(crate) undercut: Option<Length>,
     /// Seconds that you take to act at the end of the thread [default: 1, assumed]
     #[arg(long, value_name = "SECONDS", value_parser = By(value::seconds))]
     pub(crate) reaction: Option<Ratio>,

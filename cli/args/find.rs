@@ -32,7 +32,7 @@ pub(crate) struct Find {
     pub(crate) machine: Machine,
     #[command(flatten)]
     pub(crate) terms: Terms,
-    /// List so many different leads
+    /// Number of different leads listed
     #[arg(
         long,
         short = 'n',
@@ -57,7 +57,7 @@ pub(crate) struct Find {
     /// Print all lists: fewest gears, closest leads, what does not fit and why
     #[arg(long)]
     pub(crate) long: bool,
-    /// Write a picture of the train on the bracket to this file too
+    /// Write a picture of the train on the banjo to this file too
     ///
     /// SVG, to scale: the view from the cover end and the view on edge. The file is written as that
     /// of --output. With --format svg the picture is the answer.

@@ -55,7 +55,7 @@ pub(crate) struct Reach {
         value_parser = value::hand()
     )]
     pub(crate) hand: Option<solver::Hand>,
-    /// Use so many ratio pairs at most, 1 to 4
+    /// Most pairs of driving and driven gears, 1 to 4
     ///
     /// With 3 there can be millions of leads: they are counted first.
     #[arg(

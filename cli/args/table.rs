@@ -29,7 +29,7 @@ pub(crate) struct Table {
     /// Say in which order the lines are cut
     #[arg(long, value_name = "PLAN", default_value = "chart", help_heading = "Plan")]
     pub(crate) plan: Plan,
-    /// Take trains of up to so many ratio pairs, 1 to 3
+    /// Most pairs of driving and driven gears, 1 to 3
     #[arg(
         long,
         value_name = "N",

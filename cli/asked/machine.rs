@@ -61,7 +61,7 @@ impl Machine {
         parts.name = format!("gears {} on a lead screw of {screw}", set.name);
         Ok(Self {
             lathe: Lathe::new(parts)?,
-            from: "--gears and --screw; the first gear turns as fast as the spindle".to_string(),
+            from: "--gears and --screw; the driving gear turns as fast as the spindle".to_string(),
             demo: false,
             argument: String::new(),
             open: None,

@@ -1,7 +1,7 @@
 //! The picture of one train: a title, the view from the cover end to scale, the view on edge, and
 //! the words that belong beside them.
 //!
-//! Every size comes from the library's [`Fit`] and [`Bracket`]; nothing is judged here. Tip circles
+//! Every size comes from the library's [`Fit`] and [`Banjo`]; nothing is judged here. Tip circles
 //! are m (z + 2), roots m (z - 2.5), pitch circles m z across (ISO 53).
 
 mod edge;
@@ -54,7 +54,7 @@ pub(super) struct Subject<'a> {
     pub(super) train: &'a Train,
     pub(super) fit: &'a Fit,
     pub(super) bracket: Option<&'a Bracket>,
-    /// How the first shaft turns against the spindle.
+    /// How the driving shaft turns against the spindle.
     pub(super) first_turns: Turns,
     /// Target and train.
     pub(super) title: String,
@@ -96,7 +96,7 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
 }
 
 /// The views alone, each on a sheet of its own, for a page that has the words: from the cover end
-/// where the bracket is described, and on edge.
+/// where the banjo is described, and on edge.
 pub(super) fn views(subject: &Subject<'_>) -> Vec<Drawing> {
     let figure = Figure::of(subject.train, subject.fit);
     let face = subject.bracket.zip(figure::shown(subject.fit));
@@ -120,7 +120,7 @@ pub(super) fn views(subject: &Subject<'_>) -> Vec<Drawing> {
 /// Why there is no view from the cover end.
 fn no_face(subject: &Subject<'_>) -> &'static str {
     match (subject.bracket, subject.fit) {
-        (None, _) => "Bracket not described: no face view.",
+        (None, _) => "Banjo not described: no face view.",
         (Some(_), Fit::NotChecked) => "Fit not checked: no face view.",
         (Some(_), _) => "No place for its shafts: no face view.",
     }
@@ -173,7 +173,7 @@ fn legend(subject: &Subject<'_>, figure: &Figure) -> Vec<String> {
         );
     }
     if figure.assumed_module {
-        lines.push("Module 1 was taken: no gear says its pitch.".into());
+        lines.push("Module 1 assumed: no gear says its pitch.".into());
     }
     lines
 }

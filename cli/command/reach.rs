@@ -138,6 +138,6 @@ fn end(argument: &str, target: &Target, travel: Travel) -> Result<Lead, Failure>
         Travel::Thread => Ok(target.lead()),
         other if other == travel => Ok(target.lead()),
         Travel::CrossFeed => wrong("is a feed of the cross slide", "--cross beside it"),
-        Travel::LongFeed => wrong("is a feed along the bed", "--feeds beside it"),
+        Travel::LongFeed => wrong("is a longitudinal feed", "--feeds beside it"),
     }
 }

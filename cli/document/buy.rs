@@ -61,7 +61,7 @@ pub(crate) struct Line {
     pub(crate) way: Way,
 }
 
-/// The best purchases of so many gears.
+/// The best purchases of one number of gears.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Round {

@@ -54,7 +54,7 @@ pub(crate) struct Row {
     pub(crate) should_print: Option<String>,
     /// What it asks for and is not there, in words.
     pub(crate) missing: Vec<String>,
-    /// Whether the train fits on the bracket.
+    /// Whether the train fits on the banjo.
     pub(crate) fit: Fit,
     /// Index of its group, if it is in one.
     pub(crate) group: Option<usize>,

@@ -44,7 +44,7 @@ pub(crate) struct SetUp {
     /// For idlers between two end gears: every choice of idlers that fits there, in power-path order;
     /// empty where there is none, or it was not worked out.
     pub(crate) idlers: Vec<Vec<u16>>,
-    /// Whether it fits on the bracket.
+    /// Whether it fits on the banjo.
     pub(crate) fit: Fit,
 }
 
@@ -144,17 +144,17 @@ impl Either {
     }
 }
 
-/// Whether a train fits on the bracket. Millimetres and degrees here are rounded to a millionth.
+/// Whether a train fits on the banjo. Millimetres and degrees here are rounded to a millionth.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Fit {
     /// `fits`; `does not fit`; `too close` to call: measure it; `not settled`: not all places of the
-    /// studs were tried; `not checked`: the bracket is not described, or `--no-fit`.
+    /// studs were tried; `not checked`: the banjo is not described, or `--no-fit`.
     pub(crate) state: &'static str,
     /// Angle from the line between the pivot and the other shaft to the arm's own line: degrees,
     /// clockwise seen from the cover end; null without a stud, or where it does not fit.
     pub(crate) arm_angle: Option<f64>,
-    /// Places of the studs, in power-path order; empty where nothing is on the bracket.
+    /// Places of the studs, in power-path order; empty where nothing is on the banjo.
     pub(crate) studs: Vec<Stud>,
     /// The plane of each gear along the power path, 1 next to the headstock; empty likewise.
     pub(crate) planes: Vec<u8>,
@@ -168,14 +168,14 @@ pub(crate) struct Fit {
 }
 
 impl Fit {
-    /// What the bracket says; where it does not fit nothing is said of where it would be.
+    /// What the banjo says; where it does not fit nothing is said of where it would be.
     fn of(lathe: &Lathe, entry: &Entry) -> Self {
         let objections = words::reasons(lathe, entry).into_iter();
         let reasons = objections.chain(words::assumed(lathe, entry)).map(Reason::from).collect();
         Self { reasons, ..Self::on(lathe, Some(&entry.train), &entry.fit) }
     }
 
-    /// What the bracket alone says; where no train is known it says nothing of its parts.
+    /// What the banjo alone says; where no train is known it says nothing of its parts.
     pub(crate) fn on(lathe: &Lathe, train: Option<&Train>, fit: &bracket::Fit) -> Self {
         let speaker = train.map(|train| Speaker::new(lathe, train));
         let mounting = fit.mounting();
@@ -259,7 +259,7 @@ impl From<Objection> for Reason {
     }
 }
 
-/// To a millionth: what lies below it is the arithmetic's, not the bracket's.
+/// To a millionth: what lies below it is the arithmetic's, not the banjo's.
 pub(crate) fn rounded(value: f64) -> f64 {
     figures::rounded(value, 6)
 }

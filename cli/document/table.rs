@@ -16,7 +16,7 @@ pub(crate) struct Document {
     pub(crate) head: Head,
     /// Most ratio pairs of a train.
     pub(crate) ratio_pairs: usize,
-    /// The set-up to begin with and to put back; null: an empty bracket.
+    /// The set-up to begin with and to put back; null: an empty banjo.
     pub(crate) fitted: Option<String>,
     /// Whether all was looked at; false: cut short, a line has too many trains to hold, or the tables had
     /// no room for the longest trains.
@@ -83,7 +83,7 @@ pub(crate) struct Line {
     pub(crate) gears_moved: usize,
     /// Levers moved for it.
     pub(crate) levers_moved: usize,
-    /// From the line before, or from the fitted set-up; null: from an empty bracket.
+    /// From the line before, or from the fitted set-up; null: from an empty banjo.
     pub(crate) change: Option<Change>,
     /// The same in a few words.
     pub(crate) change_text: String,

@@ -13,18 +13,19 @@ use solver::{
     Bracket, Degrees, FirstShaft, HubRadii, KeepOut, Offset, Pivot, Shape, Slot, Spot, bounds,
 };
 
-/// The bracket, measured: with it every train is tried on the machine, and it is said where the
+/// The banjo, measured: with it every train is tried on the machine, and it is said where the
 /// studs go. Lengths with their unit, in mm or inches; angles in degrees, clockwise as seen from
-/// the cover end. The arm's own line runs from the pivot through the middle of the bracket.
+/// the cover end. The arm's own line runs from the pivot through the middle of the banjo.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-#[schemars(title = "Bracket")]
+#[schemars(title = "Banjo")]
 pub(super) struct BracketEntry {
-    /// From the axis of the last shaft to that of the first: one distance (the first shaft is then
+    /// From the axis of the last shaft to that of the first: one distance (the driving shaft is then
     /// drawn straight above), or a place measured both ways.
     #[schemars(example = &"80 mm", example = example_place())]
+    #[serde(rename = "driving_shaft")]
     first_shaft: FirstShaftEntry,
-    /// What the bracket swings about: the last shaft unless said, the first, or another point.
+    /// What the banjo swings about: the last shaft unless said, the first, or another point.
     #[schemars(example = &"last")]
     pivot: Option<PivotEntry>,
     /// Where studs can be clamped: straight slots, stud holes, arc slots. Empty without studs.
@@ -32,8 +33,9 @@ pub(super) struct BracketEntry {
     slots: Vec<Like<SlotEntry>>,
     /// How far the arm swings against the line from the pivot to the other shaft (to the first
     /// shaft where the pivot is a point of its own); left out: freely.
+    #[serde(rename = "arm_angle")]
     swing: Option<Like<SwingEntry>>,
-    /// The nearest that the axis of a stud may come to that of the first shaft; 0 mm unless said.
+    /// The nearest that the axis of a stud may come to that of the driving shaft; 0 mm unless said.
     #[schemars(example = &"34 mm")]
     least_stud_distance: Option<Mm>,
     /// Radii of hubs, washers and nuts, whichever is largest.
@@ -45,8 +47,9 @@ pub(super) struct BracketEntry {
     /// Planes that gears can stand in, counted from the headstock outward: 1 to 4; 2 unless said.
     #[schemars(example = 2)]
     planes: Option<Whole>,
-    /// Planes that the first shaft's gear can stand in; all unless said.
+    /// Planes that the driving shaft's gear can stand in; all unless said.
     #[schemars(example = [1])]
+    #[serde(rename = "driving_planes")]
     first_planes: Option<PlaneList>,
     /// Planes that the last shaft's gear can stand in; all unless said.
     #[schemars(example = [1, 2])]
@@ -63,7 +66,7 @@ pub(super) struct BracketEntry {
 
 impl Example for BracketEntry {
     const EXAMPLE: &'static str =
-        "{\"first_shaft\": \"80 mm\", \"slots\": [{\"from\": \"34 mm\", \"to\": \"70 mm\"}]}";
+        "{\"driving_shaft\": \"80 mm\", \"slots\": [{\"from\": \"34 mm\", \"to\": \"70 mm\"}]}";
 }
 
 fn example_place() -> serde_json::Value {
@@ -100,7 +103,7 @@ impl Example for Place {
     const EXAMPLE: &'static str = "a place such as {\"right\": \"-30 mm\", \"up\": \"75 mm\"}";
 }
 
-/// Where the first shaft is.
+/// Where the driving shaft is.
 #[derive(Debug)]
 struct FirstShaftEntry(FirstShaft);
 
@@ -121,7 +124,7 @@ forms!(FirstShaftEntry, |generator| {
     json_schema!({"anyOf": [away, place]})
 });
 
-/// What the bracket swings about.
+/// What the banjo swings about.
 #[derive(Debug)]
 struct PivotEntry(Pivot);
 
@@ -236,7 +239,7 @@ impl Example for SwingEntry {
 #[derive(Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct HubRadiiEntry {
-    /// Of the first shaft; 0 mm unless said.
+    /// Of the driving shaft; 0 mm unless said.
     #[schemars(example = &"12 mm")]
     first: Option<Mm>,
     /// Of each stud; 0 mm unless said.
@@ -331,7 +334,7 @@ forms!(PlaneList, |_| {
 });
 
 impl BracketEntry {
-    /// The solver's bracket.
+    /// The solver's banjo.
     ///
     /// # Errors
     /// With the key at fault, below `bracket`.
@@ -350,7 +353,7 @@ impl BracketEntry {
         };
         bracket.clearance = self.clearance.map_or_else(Bracket::usual_clearance, |c| c.0);
         bracket.planes = small("planes", self.planes, 2, bounds::PLANES)?;
-        bracket.first_planes = planes("first_planes", self.first_planes)?;
+        bracket.first_planes = planes("driving_planes", self.first_planes)?;
         bracket.last_planes = planes("last_planes", self.last_planes)?;
         bracket.opening =
             (or_zero(opening.least), opening.greatest.map_or_else(Bracket::usual_opening, |o| o.0));

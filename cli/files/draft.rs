@@ -105,7 +105,7 @@ impl Draft {
         matches!(self.one(Key::Ratio), Some(Node::Object(positions)) if positions.len() > 1)
     }
 
-    /// Whether there is a half-nut dial.
+    /// Whether there is a thread dial.
     pub fn has_dial(&self) -> bool {
         self.has(Key::Dial)
     }
@@ -139,7 +139,7 @@ impl Draft {
         self.file(!self.lacks_slots()).to_string()
     }
 
-    /// Whether the bracket has no slot for its studs: such a bracket is left out of the file.
+    /// Whether the banjo has no slot for its studs: such a banjo is left out of the file.
     pub fn lacks_slots(&self) -> bool {
         let studs = self.said(Key::Studs) != Some("0");
         studs && self.has(Key::Shafts) && !self.has(Key::Slot)
@@ -154,7 +154,7 @@ impl Draft {
         self.0.iter().any(|a| a.key == key && a.node != NONE)
     }
 
-    /// The file, with the bracket or without.
+    /// The file, with the banjo or without.
     fn file(&self, with_bracket: bool) -> Node {
         let mut file = Node::object([("format", Node::number("1"))]);
         for question in Key::questions() {
@@ -162,7 +162,7 @@ impl Draft {
                 (Key::Ratio, Some(Node::Object(_))) => "headstock.positions",
                 _ => question.at,
             };
-            let is_there = with_bracket || !at.starts_with("bracket.");
+            let is_there = with_bracket || !at.starts_with("banjo.");
             if let Some(node) = self.piece(question.key).filter(|_| is_there) {
                 file.put(at, node);
             }
@@ -294,7 +294,7 @@ mod tests {
     fn a_bracket_waits_for_its_slots() {
         let answers = [(Key::Gears, "20,40"), (Key::Shafts, "92 mm")];
         let waits = draft(&answers).unwrap();
-        assert!(waits.lacks_slots() && !waits.text().contains("bracket"));
+        assert!(waits.lacks_slots() && !waits.text().contains("banjo"));
         assert!(waits.sketch(Path::new("")).unwrap().open.lathe.parts().bracket.is_some());
         let slot = waits.with(Key::Slot, "34 to 70 mm angle 24", Path::new("")).unwrap();
         assert!(slot.text().contains(r#"{"from": "34 mm", "to": "70 mm", "angle": 24}"#));

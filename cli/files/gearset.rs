@@ -40,7 +40,7 @@ pub(super) struct GearSetFile {
     pub(super) gears: Braced<Gears>,
 }
 
-/// Gears owned. Where no gear states a pitch, module 1 is taken; some stating one and some not is
+/// Gears owned. Where no gear states a pitch, module 1 is assumed; some stating one and some not is
 /// an error.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -242,8 +242,21 @@ fn wanted_words(wanted: &str) -> &str {
     }
 }
 
+/// Keys that had another name in files of earlier versions.
+const RENAMED: [(&str, &str); 5] = [
+    ("bracket", "banjo"),
+    ("first_shaft", "driving_shaft"),
+    ("first_planes", "driving_planes"),
+    ("swing", "arm_angle"),
+    ("swing", "arm-angle"),
+];
+
 /// The known word that is nearest to `given`, else all of them.
 pub(super) fn nearest(given: &str, known: &[String]) -> String {
+    let renamed = RENAMED.iter().find(|(old, new)| *old == given && known.iter().any(|k| k == new));
+    if let Some((_, new)) = renamed {
+        return format!("its name is now `{new}`");
+    }
     let given = given.to_lowercase();
     let close = known
         .iter()
@@ -267,7 +280,7 @@ fn how_to_say(key: &str) -> String {
         "train" => "\"20-80+20-80\"",
         "ratio" => "\"1/2\", or \"unknown\"",
         "when" => "{\"Range\": \"A\"}",
-        "first_shaft" => "\"80 mm\"",
+        "driving_shaft" => "\"80 mm\"",
         "slots" => "[{\"from\": \"34 mm\", \"to\": \"70 mm\"}]",
         "right" | "up" | "along" | "across" | "radius" => "\"20 mm\"",
         "rows" => "[{\"thread\": \"8 tpi\", \"train\": \"40-40\"}]",

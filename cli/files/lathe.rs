@@ -42,14 +42,15 @@ pub(super) struct LatheFile {
     /// lead, where only that is known.
     #[schemars(example = &"8 tpi")]
     screw_constant: Option<Travelled>,
-    /// How the spindle drives the shaft of the first gear.
+    /// How the spindle drives the shaft of the driving gear.
     headstock: Option<Braced<Headstock>>,
     /// The gears owned: the name of a set, or a set written out.
     pub(super) gears: GearsOrName,
-    /// How many studs the bracket takes: 0 to 3; 1 unless said.
+    /// How many studs the banjo takes: 0 to 3; 1 unless said.
     #[schemars(example = 1)]
     studs: Option<Whole>,
-    /// The bracket, where it has been measured; left out, reach is not checked.
+    /// The banjo, where it has been measured; left out, reach is not checked.
+    #[serde(rename = "banjo")]
     bracket: Option<Like<BracketEntry>>,
     /// Keyed sleeves, each of which makes a pair of two loose gears on a stud; as many as studs
     /// unless said. Joined gears need none.
@@ -72,7 +73,7 @@ pub(super) struct LatheFile {
     /// Whether the motor can be reversed; not known unless said.
     #[schemars(example = true)]
     reverse: Option<bool>,
-    /// The half-nut dial, or a list of dial gears that can be exchanged, or null.
+    /// The thread dial, or a list of dial gears that can be exchanged, or null.
     dial: Option<Dials>,
     /// Spindle speeds in turns per minute: a list, or the ends of a range.
     spindle_rpm: Option<SpindleSpeeds>,
@@ -93,12 +94,12 @@ struct Screw {
     starts: Option<Whole>,
 }
 
-/// The way from the spindle to the first gear: one ratio, or `positions` of a lever (also two
-/// shafts on which the first gear can stand).
+/// The way from the spindle to the driving gear: one ratio, or `positions` of a lever (also two
+/// shafts on which the driving gear can stand).
 #[derive(Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct Headstock {
-    /// Turns of the first gear for one turn of the spindle, or "unknown".
+    /// Turns of the driving gear for one turn of the spindle, or "unknown".
     #[schemars(example = &"1", example = &"1/2", example = &"unknown")]
     ratio: Option<OrUnknown<Turned>>,
     /// Its sense against the spindle, tumbler apart; unknown unless said.
@@ -120,11 +121,11 @@ fn example_tumbler() -> serde_json::Value {
     serde_json::json!({"up": "same", "down": "opposite"})
 }
 
-/// One way from the spindle to the first gear.
+/// One way from the spindle to the driving gear.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct HeadstockWay {
-    /// Turns of the first gear for one turn of the spindle, or "unknown".
+    /// Turns of the driving gear for one turn of the spindle, or "unknown".
     #[schemars(example = &"8")]
     ratio: Option<OrUnknown<Turned>>,
     /// Its sense against the spindle, tumbler apart; unknown unless said.
@@ -139,7 +140,7 @@ struct EndShafts {
     /// The shaft that the spindle drives.
     #[schemars(example = &"any", example = 40)]
     first: Option<EndGear>,
-    /// The lead screw, or the gearbox input.
+    /// The lead screw, or the gearbox shaft.
     #[schemars(example = [30, 40])]
     last: Option<EndGear>,
 }
@@ -345,7 +346,7 @@ struct FeedTravel {
     cross: Option<Travelled>,
 }
 
-/// One half-nut dial or several that can be exchanged.
+/// One thread dial or several that can be exchanged.
 #[derive(Debug)]
 struct Dials(Vec<DialEntry>);
 
@@ -365,7 +366,7 @@ forms!(Dials, |generator| {
     json_schema!({"anyOf": [dial, {"type": "array", "items": dial}]})
 });
 
-/// A half-nut dial.
+/// A thread dial.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct DialEntry {

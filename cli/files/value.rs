@@ -116,7 +116,7 @@ fn lead(text: &str) -> solver::Result<Lead> {
     })
 }
 
-/// A place on the bracket, or a size that may be nothing: a length with a sign or none.
+/// A place on the banjo, or a size that may be nothing: a length with a sign or none.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Mm(pub(super) Offset);
 
@@ -148,7 +148,7 @@ impl Forms for MmOver0 {
 }
 forms!(MmOver0, |_| json_schema!({"type": "string", "examples": ["80 mm", "3 1/8 in"]}));
 
-/// An angle on the bracket.
+/// An angle on the banjo.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Slant(pub(super) Degrees);
 
@@ -266,9 +266,9 @@ impl From<ScrewHand> for Hand {
 pub(super) enum Where {
     /// On the shaft that the spindle drives.
     First,
-    /// On a stud of the bracket.
+    /// On a stud of the banjo.
     Stud,
-    /// On the lead screw, or the gearbox input.
+    /// On the lead screw, or the gearbox shaft.
     Last,
 }
 

@@ -25,7 +25,7 @@ pub(crate) enum Part {
     Spacer,
     /// Where a stud can be clamped.
     Slot,
-    /// The arm of the bracket.
+    /// The arm of the banjo.
     Arm,
     /// What gears must stay clear of.
     KeepOut,

@@ -4,12 +4,12 @@
 use crate::words::shaft::in_words;
 use solver::{GearAt, GearChange, OnShaft, Teeth};
 
-/// `the 20 from the first shaft; the 80 and 20 from stud 1`.
+/// `the 20 from the driving shaft; the 80 and 20 from stud 1`.
 pub(crate) fn taken_off(gears: &[GearAt], last: &str) -> String {
     listed(gears, "from", last)
 }
 
-/// `the 45 on the first shaft; the 75 and 63 on stud 1`.
+/// `the 45 on the driving shaft; the 75 and 63 on stud 1`.
 pub(crate) fn put_on(gears: &[GearAt], last: &str) -> String {
     listed(gears, "on", last)
 }
@@ -83,11 +83,11 @@ mod tests {
         let change = change("20-80+20-80", "45-75+63-80");
         assert_eq!(
             taken_off(&change.off, "the lead screw"),
-            "the 20 from the first shaft; the 80 and 20 from stud 1"
+            "the 20 from the driving shaft; the 80 and 20 from stud 1"
         );
         assert_eq!(
             put_on(&change.on, "the lead screw"),
-            "the 45 on the first shaft; the 75 and 63 on stud 1"
+            "the 45 on the driving shaft; the 75 and 63 on stud 1"
         );
         assert!(change.shifted.is_empty() && !change.is_none());
     }

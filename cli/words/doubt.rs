@@ -75,7 +75,7 @@ fn measure(speaker: &Speaker<'_>, doubt: &Reason) -> String {
             }
         }
         Reason::NearFirst { stud, least, .. } => format!(
-            "From the first shaft to {}: measure it; the least is {} mm.",
+            "From the driving shaft to {}: measure it; the least is {} mm.",
             speaker.shaft(stud),
             figure(least)
         ),

@@ -69,7 +69,7 @@ pub(crate) fn is_in_per_cent(error: &LeadError) -> bool {
     !Ratio::new(19_999, 2_000_000).is_ok_and(|ppm| error.within(&ppm))
 }
 
-/// The size of an error, given in so many parts of the lead, in parts per million.
+/// The size of an error, given in parts of the lead, in parts per million.
 pub(crate) fn error_size(size: u128, parts: u64) -> Number {
     let million = BigRational::from_integer(1_000_000.into());
     Number::new(BigRational::new(size.into(), parts.into()) * million, Digits::Significant(2))
@@ -91,14 +91,14 @@ fn scaled(error: &LeadError, scale: BigRational, digits: Digits) -> Number {
     Number::new(quotient * &scale, digits).times_pi(pi).plus(-scale)
 }
 
-/// A double for programs, to so many decimals: what lies below is the arithmetic's.
+/// A double for programs, to some decimals: what lies below is the arithmetic's.
 pub(crate) fn rounded(value: f64, decimals: i32) -> f64 {
     let scale = 10_f64.powi(decimals);
     // Without the sum a rounded -1e-9 would be -0.
     (value * scale).round() / scale + 0.0
 }
 
-/// A length or an angle of the bracket, to a tenth; `~` in front where that is not all of it.
+/// A length or an angle of the banjo, to a tenth; `~` in front where that is not all of it.
 pub(crate) fn tenth(value: f64) -> String {
     let tenths = (value * 10.0).round();
     let mark = if (tenths - value * 10.0).abs() > 1e-6 { "~" } else { "" };

@@ -85,9 +85,9 @@ fn sized(gear: &Gear, angle: bool) -> String {
 
 const fn shaft(place: Place) -> &'static str {
     match place {
-        Place::First => "the first shaft",
+        Place::First => "the driving shaft",
         Place::Stud => "a stud",
-        Place::Last => "the last shaft",
+        Place::Last => "the lead screw or gearbox shaft",
     }
 }
 

@@ -1,10 +1,10 @@
 //! Why a train can't stand and where one stands, in sentences with their mm: the only place where
-//! the bracket's words are made.
+//! the banjo's words are made.
 //!
 //! A figure is shown with one decimal and carries `~` where that is not all of it.
 
 use crate::words::figures::tenth as figure;
-use crate::words::shaft::{in_words, shaft_name};
+use crate::words::shaft::{in_words, last_shaft, shaft_name};
 use solver::bracket::{Gap, InSlot, Mounting, Part, Reason};
 use solver::{Bracket, Lathe, OnShaft, Pivot, Slot, Train};
 
@@ -41,9 +41,9 @@ impl<'a> Speaker<'a> {
         self.lathe.parts().bracket.as_ref()
     }
 
-    /// `the first shaft`, `stud 1`, `the last shaft`.
+    /// `the driving shaft`, `stud 1`, `the last shaft`.
     pub(crate) fn shaft(&self, index: usize) -> String {
-        in_words(OnShaft::of(index, self.train.shafts().len()), "the last shaft")
+        in_words(OnShaft::of(index, self.train.shafts().len()), last_shaft(self.lathe))
     }
 
     /// The same at the head of a sentence.
@@ -51,7 +51,7 @@ impl<'a> Speaker<'a> {
         capital(&self.shaft(index))
     }
 
-    /// `45 on stud 1`, `the hub of the first shaft`, `the lock pin`.
+    /// `45 on stud 1`, `the hub of the driving shaft`, `the lock pin`.
     pub(crate) fn part(&self, part: Part) -> String {
         match part {
             Part::Gear { shaft, teeth, .. } => format!("{teeth} on {}", self.shaft(shaft)),
@@ -115,13 +115,13 @@ impl<'a> Speaker<'a> {
 
     fn near_first(&self, stud: usize, distance: f64, least: f64) -> Objection {
         let text = format!(
-            "{} would stand {} mm from the first shaft, where {} mm is the least: {} mm too near.",
+            "{} would stand {} mm from the driving shaft, where {} mm is the least: {} mm too near.",
             self.stud(stud),
             figure(distance),
             figure(least),
             figure(least - distance)
         );
-        Objection::new("near first shaft", Some(least - distance), text)
+        Objection::new("near driving shaft", Some(least - distance), text)
     }
 
     fn off_slot(&self, stud: usize, slot: usize, distance: f64, nearest: f64) -> Objection {
@@ -182,7 +182,7 @@ impl<'a> Speaker<'a> {
         let swing = mounting.swing?;
         let way = if swing < 0.0 { "counterclockwise" } else { "clockwise" };
         let from = match self.bracket()?.pivot {
-            Pivot::At(_) => "the line from the pivot to the first shaft",
+            Pivot::At(_) => "the line from the pivot to the driving shaft",
             _ => "the line between the shafts",
         };
         Some(format!("{}° {way} from {from}", figure(swing.abs())))
@@ -258,7 +258,7 @@ fn no_room(reason: &Reason) -> Objection {
         Reason::Planes { planes } => (
             "planes",
             format!(
-                "The gears can't be given planes that the shafts allow: the bracket has {planes}."
+                "The gears can't be given planes that the shafts allow: the banjo has {planes}."
             ),
         ),
         Reason::NoPlane { teeth, joined_to, planes } => (
@@ -271,12 +271,12 @@ fn no_room(reason: &Reason) -> Objection {
             "studs",
             format!("The train needs {needed} studs, and there are not as many places for studs."),
         ),
-        _ => ("other", "It does not fit on the bracket.".to_string()),
+        _ => ("other", "It does not fit on the banjo.".to_string()),
     };
     Objection::new(kind, None, text)
 }
 
-/// By the shop's rule, without a bracket.
+/// By the shop's rule, without a banjo.
 fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
     let text =
         format!("The tip of the {tip} would stand {shown} mm too near the axis of the {axis}.");
@@ -318,8 +318,8 @@ mod tests {
     #[test]
     fn an_overlap_and_too_little_room_are_told_apart() {
         assert_eq!(
-            touch("45 on stud 1", "the hub of the first shaft", 11.0, 1.0),
-            "45 on stud 1 is 11.0 mm short of clearing the hub of the first shaft: 10.0 overlap + \
+            touch("45 on stud 1", "the hub of the driving shaft", 11.0, 1.0),
+            "45 on stud 1 is 11.0 mm short of clearing the hub of the driving shaft: 10.0 overlap + \
              1.0 clearance."
         );
         assert_eq!(

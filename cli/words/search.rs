@@ -50,15 +50,14 @@ pub(crate) fn left_out(outcome: &Outcome) -> Vec<String> {
 pub(crate) fn unchecked(lathe: &Lathe, checked: bool) -> String {
     let parts = lathe.parts();
     let fit = if checked && parts.bracket.is_some() {
-        "Fit worked out from the bracket in the lathe file: check it with a strip of paper between \
-         the teeth."
+        "The fit rests on the banjo in the lathe file: check each mesh with a strip of paper."
     } else if checked {
-        "Each gear on a stud clears the next shaft; reach not checked: the bracket is not described."
+        "Each gear on a stud clears the next shaft; reach not checked: the banjo is not described."
     } else {
         "Neither clearance nor reach was checked (--no-fit)."
     };
     let module = if checked && parts.gears.all().all(|gear| gear.size.is_none()) {
-        " Module 1 was taken: no gear says its pitch."
+        " Module 1 assumed: no gear says its pitch."
     } else {
         ""
     };

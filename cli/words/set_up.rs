@@ -103,7 +103,7 @@ pub(crate) fn assumption(
     let size = unsized_gear.then(|| ToothSize::ASSUMED.to_string());
     let room = arbor.filter(|arbor| *arbor == LeastClearance::Assumed).map(|arbor| {
         let mm = measure(&arbor.mm()).marked();
-        format!("{mm} mm from a tip to the next shaft's axis (--arbor)")
+        format!("{mm} mm from a tip to the next shaft's axis (--clearance)")
     });
     let figures: Vec<String> = size.into_iter().chain(room).collect();
     (!said.is_empty()).then(|| {

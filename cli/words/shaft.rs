@@ -16,10 +16,10 @@ pub(crate) fn last_shaft(lathe: &Lathe) -> &'static str {
     if lathe.parts().gearbox.levers.is_empty() { "the lead screw" } else { "the gearbox shaft" }
 }
 
-/// `the first shaft`, `stud 1`, `the lead screw`: `last` is what the last shaft is called.
+/// `the driving shaft`, `stud 1`, `the lead screw`: `last` is what the last shaft is called.
 pub(crate) fn in_words(shaft: OnShaft, last: &str) -> String {
     match shaft {
-        OnShaft::First => "the first shaft".to_string(),
+        OnShaft::First => "the driving shaft".to_string(),
         OnShaft::Last => last.to_string(),
         OnShaft::Stud1 => "stud 1".to_string(),
         OnShaft::Stud2 => "stud 2".to_string(),

@@ -133,7 +133,8 @@ pub(crate) fn degrees(gear: &Gear) -> String {
 
 /// Where a gear goes.
 pub(crate) fn places(places: Places) -> String {
-    let named = [(places.first, "first shaft"), (places.stud, "stud"), (places.last, "last shaft")];
+    let named =
+        [(places.first, "driving shaft"), (places.stud, "stud"), (places.last, "lead screw")];
     let named: Vec<&str> =
         named.into_iter().filter_map(|(goes, name)| goes.then_some(name)).collect();
     format!("{} only", named.join(" and "))
@@ -144,7 +145,7 @@ pub(crate) fn tooth(set: &GearSet) -> String {
     match set.all().next() {
         Some(gear) => match gear.size {
             Some(size) => format!("{size}, {} degrees", degrees(gear)),
-            None => "pitch not stated (module 1 is taken where room is checked)".into(),
+            None => "pitch not stated (module 1 is assumed where room is checked)".into(),
         },
         None => String::new(),
     }

@@ -101,7 +101,7 @@ pub struct Refusal {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Mounting {
-    /// The arm's own line against the line from the pivot to the other shaft (to the first shaft
+    /// The arm's own line against the line from the pivot to the other shaft (to the driving shaft
     /// where the pivot is separate): degrees, clockwise in the face view. `None` without a stud: the
     /// arm is then out of the way.
     pub swing: Option<f64>,
@@ -235,11 +235,11 @@ pub enum Reason {
         /// The wanted clearance: `short - clearance` is the overlap, if above zero.
         clearance: f64,
     },
-    /// A stud is too near to the first shaft.
+    /// A stud is too near to the driving shaft.
     NearFirst {
         /// Shaft index of the stud.
         stud: usize,
-        /// Its distance from the first shaft.
+        /// Its distance from the driving shaft.
         distance: f64,
         /// The least that the bracket allows.
         least: f64,

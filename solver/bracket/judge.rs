@@ -29,9 +29,9 @@ pub(crate) struct Seats(u8);
 /// A mesh's place in the train.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Seat {
-    /// Between the first shaft and the last, without a stud.
+    /// Between the driving shaft and the last, without a stud.
     Only,
-    /// Between the first shaft and a stud.
+    /// Between the driving shaft and a stud.
     First,
     /// Between a stud and the last shaft.
     Last,

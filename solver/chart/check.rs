@@ -180,7 +180,7 @@ impl Machine<'_> {
     }
 }
 
-/// The train with an idler behind its first gear.
+/// The train with an idler behind its driving gear.
 fn with_idler(train: &Train, idler: Teeth) -> Option<Train> {
     let mut shafts = train.shafts().to_vec();
     shafts.insert(1, Shaft::One(Gear::new(idler)));

@@ -172,7 +172,7 @@ impl Case<'_> {
         let mut owned: Vec<Teeth> =
             self.machine.lathe.parts().gears.all().map(|gear| gear.teeth).collect();
         owned.dedup();
-        // First gear over last.
+        // Driving gear over last.
         let last = |first: &Teeth| {
             let last = Ratio::whole(first.get().into()).and_then(|f| f.over(&wanted)).ok();
             let last = last.filter(Ratio::is_whole).and_then(|l| u64::try_from(l.numer()).ok());

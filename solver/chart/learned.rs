@@ -10,7 +10,7 @@ use crate::{Ratio, Result, Travel};
 pub enum What {
     /// The lead of the lead screw; K is known.
     LeadScrew,
-    /// K: turns of the first gear for one of the spindle; the screw is known.
+    /// K: turns of the driving gear for one of the spindle; the screw is known.
     Headstock,
     /// Lead screw x K: the lead that equal gears cut (with every lever at its reference).
     ScrewConstant,
@@ -18,7 +18,7 @@ pub enum What {
     Feed(Travel),
     /// The same x K; K is unknown.
     FeedConstant(Travel),
-    /// The feed along the bed is by half nut.
+    /// The longitudinal feed is by half nut.
     HalfNut,
 }
 

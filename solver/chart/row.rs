@@ -108,7 +108,7 @@ impl Printed {
         self.unit
     }
 
-    /// A thread, or a feed along or across.
+    /// A thread, or a longitudinal feed or across.
     pub const fn travel(&self) -> Travel {
         self.travel
     }
@@ -239,7 +239,7 @@ impl fmt::Display for Printed {
 /// The gears of a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Gears {
-    /// From the first gear to the last.
+    /// From the driving gear to the last.
     pub train: Train,
     /// Whether one idler of free size is somewhere between, as charts print by a dash.
     pub free_idler: bool,

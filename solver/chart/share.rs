@@ -1,7 +1,7 @@
 //! Does a factor belong to the headstock or to a lever? And which feeds follow, with a known figure
 //! and an unknown K?
 //!
-//! A chart tells only products. Of the lathes that cut the same, the one with its first gear as fast
+//! A chart tells only products. Of the lathes that cut the same, the one with its driving gear as fast
 //! as the spindle is usual (common practice, no source). If a lever in every row takes over K so
 //! that one of its positions becomes 1, K goes there.
 

@@ -165,7 +165,7 @@ impl Fix {
             Self::When => "the levers with their positions",
             Self::Sizes => "any gear, or the sizes that go on",
             Self::FirstShaft => "its place from the axis of the last shaft",
-            Self::OnFirst => "the first shaft as the pivot",
+            Self::OnFirst => "the driving shaft as the pivot",
             Self::OnLast => "the last shaft as the pivot",
             Self::Slots => "a slot or a hole, or no studs",
             Self::CrossFeed => "cross travel for one turn of the lead screw or feed shaft",

@@ -4,7 +4,7 @@
 //!
 //! ```text
 //!   face view, from the cover end          the arm's own frame, arm at swing 0
-//!   up |   (S) first shaft                 along |  /  slot at an angle
+//!   up |   (S) driving shaft                 along |  /  slot at an angle
 //!      |    |                                    | |   slot with an offset across
 //!      |    | line pivot - other shaft           | |
 //!      |   (D) last shaft                        (pivot)--- across, clockwise
@@ -23,7 +23,7 @@ pub struct Spot {
     pub up: Offset,
 }
 
-/// Where the first shaft is, seen from the last.
+/// Where the driving shaft is, seen from the last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FirstShaft {
     /// At this distance; drawn straight above.
@@ -48,7 +48,7 @@ pub enum Pivot {
     /// The axis of the last shaft: usual.
     #[default]
     Last,
-    /// The axis of the first shaft.
+    /// The axis of the driving shaft.
     First,
     /// Any other point.
     At(Spot),
@@ -123,7 +123,7 @@ pub struct KeepOut {
 /// neighbouring plane must clear them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct HubRadii {
-    /// Of the first shaft.
+    /// Of the driving shaft.
     pub first: Offset,
     /// Of each stud.
     pub stud: Offset,
@@ -135,17 +135,17 @@ pub struct HubRadii {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Bracket {
-    /// The place of the first shaft.
+    /// The place of the driving shaft.
     pub first: FirstShaft,
     /// The pivot of the arm.
     pub pivot: Pivot,
     /// The slots and holes for studs.
     pub slots: Vec<Slot>,
-    /// The arm's own line against the line from the pivot to the other shaft (to the first shaft,
+    /// The arm's own line against the line from the pivot to the other shaft (to the driving shaft,
     /// where the pivot is separate), clockwise positive: least and greatest; `None`: it swings
     /// freely.
     pub swing: Option<(Degrees, Degrees)>,
-    /// The least distance from the axis of a stud to that of the first shaft.
+    /// The least distance from the axis of a stud to that of the driving shaft.
     pub least_stud: Offset,
     /// Radii of hubs, washers, nuts.
     pub hub_radii: HubRadii,
@@ -153,7 +153,7 @@ pub struct Bracket {
     pub clearance: Offset,
     /// Planes for gears, counted from the headstock outward.
     pub planes: u8,
-    /// Planes for the first shaft's gear; empty: all.
+    /// Planes for the driving shaft's gear; empty: all.
     pub first_planes: Vec<u8>,
     /// Planes for the last shaft's gear; empty: all.
     pub last_planes: Vec<u8>,
@@ -180,7 +180,7 @@ impl Bracket {
         Self::of(FirstShaft::Away(first), vec![slot])
     }
 
-    /// The same with any place of the first shaft, and any slots and holes.
+    /// The same with any place of the driving shaft, and any slots and holes.
     pub fn of(first: FirstShaft, slots: Vec<Slot>) -> Self {
         Self {
             first,
@@ -298,7 +298,7 @@ impl Bracket {
         match &self.first {
             FirstShaft::Away(centres) => held(&(*centres).into()),
             FirstShaft::At(spot) if is_origin(spot) => {
-                Err(Error::conflict("the first shaft can't be where the last shaft is")
+                Err(Error::conflict("the driving shaft can't be where the last shaft is")
                     .with_fix(Fix::FirstShaft))
             }
             FirstShaft::At(spot) => held_spot(spot),
@@ -313,7 +313,7 @@ impl Bracket {
                 Err(Error::conflict("this is the axis of the last shaft").with_fix(Fix::OnLast))
             }
             Pivot::At(spot) if *spot == self.first.spot() => {
-                Err(Error::conflict("this is the axis of the first shaft").with_fix(Fix::OnFirst))
+                Err(Error::conflict("this is the axis of the driving shaft").with_fix(Fix::OnFirst))
             }
             Pivot::At(spot) => held_spot(spot),
         }

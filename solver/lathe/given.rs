@@ -48,7 +48,7 @@ pub enum Lack {
     },
     /// A gear that its end shaft does not take.
     End {
-        /// Whether it is the first shaft (else the last).
+        /// Whether it is the driving shaft (else the last).
         first: bool,
         /// The gear.
         teeth: Teeth,

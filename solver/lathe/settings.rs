@@ -119,13 +119,13 @@ impl Question<'_> {
         let headstock = &self.lathe.parts.headstock;
         let (message, place): (_, &[Where]) =
             if !self.by_constant && headstock.iter().all(|p| p.ratio.is_none()) {
-                let message = "how fast the spindle drives the first gear is unknown";
+                let message = "how fast the spindle drives the driving gear is unknown";
                 (message, &[Where::Headstock, Where::Ratio])
             } else {
                 ("every lever position has an unknown ratio", &[Where::Gearbox])
             };
         let hint =
-            "mark the chuck and the first gear, turn the chuck by hand and count: \"1\", \"1/2\"";
+            "mark the chuck and the driving gear, turn the chuck by hand and count: \"1\", \"1/2\"";
         Error::unknown(message).with_hint(hint).at(place)
     }
 

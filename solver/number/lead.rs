@@ -287,9 +287,9 @@ fn against(quotient: &BigRational, pi: i8, value: &BigRational) -> Ordering {
 pub enum Travel {
     /// The half nut on the lead screw.
     Thread,
-    /// Power feed along the bed.
+    /// Power longitudinal feed.
     LongFeed,
-    /// Power feed across it.
+    /// Power cross feed it.
     CrossFeed,
 }
 

@@ -54,7 +54,7 @@ fn mm(length: &Length) -> f64 {
     length.mm().to_f64()
 }
 
-/// Slots with no part as far from the first shaft as a stud must be.
+/// Slots with no part as far from the driving shaft as a stud must be.
 fn too_near(bracket: &Bracket) -> impl Iterator<Item = Warning> {
     let first = place(&bracket.first.spot());
     let pivot = match &bracket.pivot {

@@ -259,7 +259,7 @@ fn of_slots_that_share_places() {
     assert_eq!(slots(&[arc("-20", "20"), arc("20", "40")]), []);
 }
 
-/// 40 on the first shaft, 80 across the stud, 40 on the last: 160 mm, and two meshes of 0.2 mm.
+/// 40 on the driving shaft, 80 across the stud, 40 on the last: 160 mm, and two meshes of 0.2 mm.
 #[test]
 fn of_shafts_too_far_apart() {
     let apart = |first: &str| on_bracket(|b| b.first = crate::FirstShaft::Away(length(first)));

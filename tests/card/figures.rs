@@ -209,14 +209,14 @@ fn an_error_is_weighed() {
 #[test]
 fn speeds_leave_time_or_do_not() {
     let card =
-        card(&["M10", "--groove", "3 mm", "--rpm", "200", "--reaction", "0.3", "--coast", "0.2"]);
+        card(&["M10", "--undercut", "3 mm", "--rpm", "200", "--reaction", "0.3", "--coast", "0.2"]);
     near(&card, "/speed/at/0/mm_per_s", M10 * 200.0 / 60.0, 1e-5);
     near(&card, "/speed/at/0/groove_s", 3.0 / (M10 * 200.0 / 60.0), 1e-5);
     assert_eq!(card["speed"]["at"][0]["enough"], true);
     assert_eq!(card["speed"]["enough_time_rpm"], 239); // 60 x 3 / (1.5001875 x 0.5) = 239.97
     assert_eq!(card["speed"]["groove_stated"], true);
     // Tug: 32 50 80 125 200 ...; 4 mm at 25.4/13 mm and half a second: 245.7.
-    let tug = ["1/2-13 UNC", "--lathe", "tug", "--groove", "4 mm", "--reaction", "0.5"];
+    let tug = ["1/2-13 UNC", "--lathe", "tug", "--undercut", "4 mm", "--reaction", "0.5"];
     let tug = super::card(&[&tug[..], &["--coast", "0"]].concat());
     assert_eq!(
         (&tug["speed"]["fastest_rpm"], &tug["speed"]["enough_time_rpm"]),
@@ -402,7 +402,7 @@ fn a_card_has_one_way_to_the_next_start() {
         (words(&card, "/starts/method"), &card["tool"]["slide"]),
         ("top_slide", &Value::Null)
     );
-    // The same lead with a first gear that can be halved comes first by itself.
+    // The same lead with a driving gear that can be halved comes first by itself.
     let both = super::figures::lathe("8 tpi", "30, 40, 45, 60", "");
     let easy = card_on(&both, &["21 1/3 tpi 2 starts", "--no-fit"]);
     assert_eq!(

@@ -127,7 +127,7 @@ fn an_undercut_that_nobody_cut_promises_nothing() {
         (&["M10", "--internal"][..], 6.0, "din_76_1"),
         (&["module 1"][..], 4.8, "pitches"),
         (&["12 tpi"][..], 3.2, "pitches"),
-        (&["M10", "--groove", "4 mm"][..], 4.0, "stated"),
+        (&["M10", "--undercut", "4 mm"][..], 4.0, "stated"),
     ] {
         let card = card(args);
         near(&card, "/speed/groove/mm", mm, 1e-9);
@@ -142,7 +142,7 @@ fn an_undercut_that_nobody_cut_promises_nothing() {
     );
     // A brake: one second alone.
     assert_eq!(card(&["M10", "--coast", "0"])["speed"]["enough_time_rpm"], 127);
-    let stated = one_line(&["M10", "--groove", "4 mm"]);
+    let stated = one_line(&["M10", "--undercut", "4 mm"]);
     assert!(!stated.contains("leaves time if") && !stated.contains("if it is"), "{stated}");
 }
 

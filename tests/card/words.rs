@@ -23,7 +23,7 @@ const KINDS: &[&[&str]] = &[
     &["8 mm", "--form", "round", "--depth", "1.5 mm"],
     &["M20", "--lathe", "tug", "--blank", "19.9 mm", "--passes", "40"],
     &["1.5 mm", "--depth", "0.8 mm", "--first", "0.2 mm"],
-    &["11 tpi", "--form", "55", "--diameter", "1 in", "--rpm", "80", "--groove", "5 mm"],
+    &["11 tpi", "--form", "55", "--diameter", "1 in", "--rpm", "80", "--undercut", "5 mm"],
 ];
 
 #[test]
@@ -173,7 +173,7 @@ fn every_card_cautions() {
 #[test]
 fn there_is_no_card_for_what_can_not_be_set_up() {
     for (args, reason) in [
-        (&["M10", "--train", "20-80+80-40"][..], "short of clearing the hub of the first shaft"),
+        (&["M10", "--train", "20-80+80-40"][..], "short of clearing the hub of the driving shaft"),
         (&["M10", "--within", "1ppm"][..], "the nearest is 45-75+63-80: +125 ppm"),
         (&["100 mm"][..], "cuts a different thread"),
         (&["M10", "--train", "23-80"][..], "you own 0"),
@@ -226,7 +226,7 @@ fn what_does_not_go_together_is_refused_by_its_name() {
         (&["M10", "--reaction", "99"][..], "--reaction `99`: seconds, up to 60", "1.5"),
         (&["M10", "--rpm", "0"][..], "--rpm `0`: spindle speed are 1 to 100000", ""),
         (&["0.1 mm/rev", "--internal"][..], "--internal: `0.1 mm/rev` is a feed", "leave"),
-        (&["0.1 mm/rev", "--groove", "3 mm"][..], "--groove: `0.1 mm/rev` is a feed", "leave"),
+        (&["0.1 mm/rev", "--undercut", "3 mm"][..], "--undercut: `0.1 mm/rev` is a feed", "leave"),
         (&["M10", "--rank", "9999999"][..], "--rank", ""),
         (&["M10", "--nose", "thick"][..], "--nose `thick`", ""),
     ] {
@@ -262,7 +262,7 @@ proptest! {
             "20 DP", "NPT 1/8", "1.3 mm 3 starts", "0.07 mm/rev", "0.003 in/rev cross", "E14", "40 tpi",
         ]),
         lathe in prop::sample::select(vec!["dinghy", "ketch", "tug"]),
-        option in prop::sample::select(vec!["--nose", "--flat", "--groove", "--over", "--wire", "--diameter"]),
+        option in prop::sample::select(vec!["--nose", "--flat", "--undercut", "--over", "--wire", "--diameter"]),
         hundredths in 1_u32..3000,
         internal: bool,
         left: bool,

@@ -8,7 +8,7 @@ use roxmltree::{Document, Node};
 #[test]
 fn odd_names_are_escaped_and_come_back_whole() {
     let name = r#"Ä <b> & \"two\" 'x' 宽 \u0007 \ufffe ]]>"#;
-    let folder = lathe(name, &format!(r#""bracket": {{{BRACKET}}},"#), TUMBLER);
+    let folder = lathe(name, &format!(r#""banjo": {{{BRACKET}}},"#), TUMBLER);
     let svg = picture(folder.path(), "45-55+50-65");
     let document = Document::parse(&svg).unwrap();
     let words = texts(&document);
@@ -108,8 +108,8 @@ fn no_words_of_a_picture_hide_others() {
 /// Its lines are no longer than the arm: 20-80+20-80 on the dinghy has a short one.
 #[test]
 fn the_pointer_stays_within_the_arm() {
-    let bracket = r#""first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "51 mm"}]"#;
-    let folder = lathe("Short", &format!(r#""bracket": {{{bracket}}},"#), TUMBLER);
+    let bracket = r#""driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "51 mm"}]"#;
+    let folder = lathe("Short", &format!(r#""banjo": {{{bracket}}},"#), TUMBLER);
     let svg = picture(folder.path(), "45-55+20-64");
     let document = Document::parse(&svg).unwrap();
     let face = View::of(&document, "face").unwrap();

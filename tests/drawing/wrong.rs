@@ -41,7 +41,7 @@ fn a_clash_is_crossed_hatched_and_measured() {
 /// Three meshes cut the other hand: the train stands, but not for this.
 #[test]
 fn what_fits_and_does_not_serve_is_told_apart_from_what_does_not_fit() {
-    let folder = lathe("No tumbler", &format!(r#""bracket": {{{BRACKET}}},"#), r#""tumbler": {}"#);
+    let folder = lathe("No tumbler", &format!(r#""banjo": {{{BRACKET}}},"#), r#""tumbler": {}"#);
     let args = ["find", "1 mm", "--train", "45-55+50-65", "--hand", "left", "-f"];
     let Run { code, out, .. } = run_in(folder.path(), &[&args[..], &["svg"]].concat());
     assert_eq!(code, 1);
@@ -84,12 +84,12 @@ fn without_a_bracket_there_is_the_edge_view_alone() {
     let svg = picture(folder.path(), "45-55+50-65");
     let document = Document::parse(&svg).unwrap();
     assert!(View::of(&document, "face").is_none() && View::of(&document, "edge").is_some());
-    assert!(texts(&document).contains(&"Bracket not described: no face view."));
+    assert!(texts(&document).contains(&"Banjo not described: no face view."));
     let unchecked = ["find", "1 mm", "--no-fit", "-f", "svg"];
     let unchecked = run_in(plain().path(), &unchecked).out;
     assert!(says(&unchecked, "Fit not checked: no face view."));
     // A pair takes two planes.
-    let flat = format!(r#""bracket": {{{BRACKET}, "planes": 1}},"#);
+    let flat = format!(r#""banjo": {{{BRACKET}, "planes": 1}},"#);
     let flat = picture(lathe("Flat", &flat, TUMBLER).path(), "45-55+50-65");
     assert!(says(&flat, "DOES NOT FIT") && says(&flat, "No place for its shafts: no face view."));
 }
@@ -97,7 +97,7 @@ fn without_a_bracket_there_is_the_edge_view_alone() {
 #[test]
 fn what_nothing_answers_is_drawn_with_what_is_in_the_way() {
     let tight =
-        r#""bracket": {"first_shaft": "400 mm", "slots": [{"from": "34 mm", "to": "70 mm"}]},"#;
+        r#""banjo": {"driving_shaft": "400 mm", "slots": [{"from": "34 mm", "to": "70 mm"}]},"#;
     let folder = lathe("Tight", tight, TUMBLER);
     let Run { code, out, .. } = run_in(folder.path(), &["find", "1 mm", "-f", "svg"]);
     assert_eq!(code, 1);

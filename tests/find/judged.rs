@@ -47,7 +47,7 @@ fn every_reason_against_a_train_is_said() {
         (
             r#""ends": {"first": [20, 30], "last": "any"},"#,
             &["25-50-60"],
-            "The first shaft does not take the 25: it takes 20, 30.",
+            "The driving shaft does not take the 25: it takes 20, 30.",
         ),
         (
             r#""ends": {"first": "any", "last": 40},"#,
@@ -63,41 +63,41 @@ fn every_reason_against_a_train_is_said() {
         // less than 20 mm.
         (
             "",
-            &["20-25+20-30", "--arbor", "20 mm"],
+            &["20-25+20-30", "--clearance", "20 mm"],
             "The tip of the 20 would stand 8.5 mm too near the axis of the 20.",
         ),
         (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
-                "swing": {"from": -5, "to": 20}},"#,
+            r#""banjo": {"driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
+                "arm_angle": {"from": -5, "to": 20}},"#,
             &["25-55+40-75"],
             "The arm would have to swing to",
         ),
         (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
+            r#""banjo": {"driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
                 "planes": 1},"#,
             &["25-55+40-75"],
-            "The gears can't be given planes that the shafts allow: the bracket has 1.",
+            "The gears can't be given planes that the shafts allow: the banjo has 1.",
         ),
         (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}]},"#,
+            r#""banjo": {"driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}]},"#,
             &["25-60", "--hand", "left"],
             "The two gears need 42.5 mm between the shafts, which are 80.0 mm apart: 37.5 mm too \
              small, where a mesh may be open by 0.2 mm.",
         ),
         (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"at": "60 mm"}]},"#,
+            r#""banjo": {"driving_shaft": "80 mm", "slots": [{"at": "60 mm"}]},"#,
             &["25-55+40-70"],
             "Stud 1 can't be in the hole: its mesh is 55.0 mm from axis to axis, and the nearest \
              that the hole allows is 60.0 mm: 5.0 mm off.",
         ),
         (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "50 mm"}]},"#,
+            r#""banjo": {"driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "50 mm"}]},"#,
             &["45-55+40-70"],
             "Stud 1 would have to stand at 55.0 mm along the slot, which ends at 50.0 mm: 5.0 mm \
              past it.",
         ),
         (
-            r#""bracket": {"first_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
+            r#""banjo": {"driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
                 "keep_out": [{"name": "oil can", "circle": {"right": "0 mm", "up": "-20 mm", "radius": "5 mm"}}]},"#,
             &["45-55+40-70"],
             "70 on the last shaft is 22.0 mm short of clearing \"oil can\": 21.0 overlap + 1.0 clearance.",
@@ -150,13 +150,13 @@ fn the_place_of_a_stud_is_said_for_every_kind_of_slot() {
             "° in the arc slot, 55.0 mm from the pivot",
         ),
     ] {
-        let bracket = format!(r#""bracket": {{"first_shaft": "80 mm", "slots": [{slot}]}},"#);
+        let bracket = format!(r#""banjo": {{"driving_shaft": "80 mm", "slots": [{slot}]}},"#);
         // 3 x 45 x 40 / (55 x 70) = 1.403 mm.
         let (code, out) = judged_for("1.4 mm", &bracket, &["45-55+40-70"]);
         assert!(code == 0 && out.contains("It fits.") && out.contains(said), "{said}\n{out}");
     }
-    let point = r#""bracket": {"first_shaft": "80 mm", "pivot": {"right": "-60 mm", "up": "20 mm"},
+    let point = r#""banjo": {"driving_shaft": "80 mm", "pivot": {"right": "-60 mm", "up": "20 mm"},
         "slots": [{"from": "60 mm", "to": "130 mm"}]},"#;
     let (_, out) = judged(point, &["45-55+40-70"]);
-    assert!(out.contains("from the line from the pivot to the first shaft"), "{out}");
+    assert!(out.contains("from the line from the pivot to the driving shaft"), "{out}");
 }

@@ -28,7 +28,7 @@ fn five(lathe: &str, train: &str) -> [(&'static str, i32, String); 5] {
     ]
 }
 
-/// `find` gave 40-60 and every other command called it impossible: each took the first gear of a
+/// `find` gave 40-60 and every other command called it impossible: each took the driving gear of a
 /// number for the one that was meant.
 #[test]
 fn five_commands_agree_on_a_box_of_two_tooth_sizes() {
@@ -80,7 +80,7 @@ fn figures_that_nobody_stated_refuse_no_train() {
     for command in ["find", "card"] {
         let run = run_in(folder.path(), &[&[command], &typed[..]].concat());
         let text = one_line(&run.out);
-        let assumed = "Assumed: module 1 and 6.5 mm from a tip to the next shaft's axis (--arbor). By that: The \
+        let assumed = "Assumed: module 1 and 6.5 mm from a tip to the next shaft's axis (--clearance). By that: The \
                        tip of the 80 would stand 2.5 mm too near the axis of the 60.";
         assert!(run.code == 0 && text.contains(assumed), "{command}: {text}");
     }
@@ -94,7 +94,7 @@ fn figures_that_nobody_stated_refuse_no_train() {
     std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
     let train = ["find", "24 tpi", "--train", "40-80+30-60"];
     assert_eq!(run_in(folder.path(), &train).code, 0);
-    let stated = run_in(folder.path(), &[&train[..], &["--arbor", "6.5 mm"]].concat());
+    let stated = run_in(folder.path(), &[&train[..], &["--clearance", "6.5 mm"]].concat());
     assert!(
         stated.code == 1 && stated.out.contains("No: it can't be set up so."),
         "{}",

@@ -23,7 +23,7 @@ fn holds(text: &str, all: &[&str]) {
     }
 }
 
-/// The picture heads its columns `1 inboard`, `2`, `3 outboard`: a gear in the second is in neither.
+/// The picture heads its columns `1 inner`, `2`, `3 outer`: a gear in the second is in neither.
 #[test]
 fn of_three_planes_each_is_called_by_its_number() {
     let feed = card("Yawl", &["0.1 mm/rev"]);
@@ -31,8 +31,8 @@ fn of_three_planes_each_is_called_by_its_number() {
         &feed,
         &[
             "On stud 1: 63 in plane 1, 24 in plane 2, keyed together.",
-            "On stud 2: 60 in plane 2, 25 in plane 3, keyed together, spacer inboard.",
-            "On the lead screw: 127, in plane 3, spacers inboard.",
+            "On stud 2: 60 in plane 2, 25 in plane 3, keyed together, spacer inner.",
+            "On the lead screw: 127, in plane 3, spacers inner.",
         ],
     );
     let thread = card("Yawl", &["1/2-13 UNC"]);
@@ -43,17 +43,17 @@ fn of_three_planes_each_is_called_by_its_number() {
 #[test]
 fn the_plane_is_said_where_only_one_of_two_set_ups_has_two() {
     let there = card("Punt", &["M10"]);
-    holds(&there, &["On the lead screw: 40, inboard."]);
+    holds(&there, &["On the lead screw: 40, inner."]);
     let back = card("Barge", &["1/2-13 UNC"]);
     holds(
         &back,
         &[
-            "Shift to the other plane: the 48 on the gearbox shaft. [ ] On the first shaft: 24, inboard; \
-           on stud 1: 60, inboard; on the gearbox shaft: 48, inboard.",
+            "Shift to the other plane: the 48 on the gearbox shaft. [ ] On the driving shaft: 24, inner; \
+           on stud 1: 60, inner; on the gearbox shaft: 48, inner.",
         ],
     );
     let flat = card("Barge", &["1/2 BSW"]);
-    assert!(!flat.contains("24, inboard"), "{flat}");
+    assert!(!flat.contains("24, inner"), "{flat}");
 }
 
 #[test]
@@ -102,7 +102,7 @@ fn a_feed_is_put_right_by_what_the_lathe_has() {
     holds(&feed, &["still no power: close the half nut", "Wrong way? Put one idler in"]);
     let tumbler = card("Punt", &["0.1 mm/rev"]);
     holds(&tumbler, &["Note how it is now: where studs and arm are clamped (mark them); tumbler"]);
-    holds(&tumbler, &["engage the feed along", "Flip the tumbler or the feed lever"]);
+    holds(&tumbler, &["engage the longitudinal feed", "Flip the tumbler or the feed lever"]);
     holds(&tumbler, &["Back as you noted: tumbler", "It then feeds 0.0250 mm (0.00098 in) along"]);
 }
 
@@ -116,7 +116,7 @@ fn a_left_hand_thread_is_not_timed_in_the_undercut() {
     assert!(!speed.contains("in undercut"), "{speed}");
     let right = card("Yawl", &["M12x1.25"]);
     holds(&right, &["in undercut s"]);
-    holds(&card("Yawl", &["M12x1.25 LH", "--groove", "5 mm"]), &["in undercut s"]);
+    holds(&card("Yawl", &["M12x1.25 LH", "--undercut", "5 mm"]), &["in undercut s"]);
 }
 
 /// 127/65 mm less 369 ppm at 60 rpm, in two seconds: 3.906 mm.

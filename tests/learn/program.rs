@@ -219,7 +219,7 @@ fn a_lost_chart_is_learned_from_one_cut() {
         run_in(folder.path(), &["learn", "--measured", cut, "--complete", "dory.json"]);
     assert_eq!(code, 0, "{out}");
     let words = one_line(&out);
-    assert!(words.contains("1/2 turns of the first gear for one of the spindle"), "{out}");
+    assert!(words.contains("1/2 turns of the driving gear for one of the spindle"), "{out}");
     assert!(words.contains("between ~0.494488 and ~0.507087"), "{out}");
     assert!(words.contains("measure 40 pitches: 63.5 mm if it is as learned"), "{out}");
     let done = std::fs::read_to_string(folder.path().join("dory.json")).unwrap();

@@ -16,7 +16,7 @@ enum Slip {
     SwappedSimple,
     /// The two gears of a keyed pair, likewise.
     SwappedOnStud,
-    /// The first gear and the last.
+    /// The driving gear and the last.
     SwappedEnds,
     /// One gear of a keyed pair left out: the other reads as an idler.
     PairAsIdler,

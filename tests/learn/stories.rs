@@ -210,7 +210,7 @@ fn gearbox(known: bool) -> Gearbox {
 const CONE: [u128; 8] = [16, 18, 20, 22, 23, 24, 26, 28];
 const BASES: [(&str, u128); 4] = [("A", 4), ("B", 8), ("C", 16), ("D", 32)];
 
-/// 8 TPI; 24 on the first shaft, 127 as idler, the machine's own 48 on the box: half a turn.
+/// 8 TPI; 24 on the driving shaft, 127 as idler, the machine's own 48 on the box: half a turn.
 fn letters_and_numbers(known: bool) -> Parts {
     let mut parts = plain(&[24, 28, 36, 40, 44, 48], "8");
     let (a, b) = (Gear::new(teeth(127)), Gear::new(teeth(120)));

@@ -290,7 +290,7 @@ fn rows_are_sorted_as_asked() {
 
 #[test]
 fn a_hand_that_takes_an_idler_is_heeded() {
-    // The first gear turns as the spindle does, the screw is right-hand: two gears alone turn it
+    // The driving gear turns as the spindle does, the screw is right-hand: two gears alone turn it
     // backward, so a right-hand thread takes an idler or a pair on one stud.
     let folder = crate::util::fresh();
     let lathe = r#"{"format": 1, "lead_screw": {"lead": "3 mm"}, "studs": 1,

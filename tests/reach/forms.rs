@@ -115,7 +115,7 @@ fn what_can_not_be_used_is_refused_by_name() {
         (&["--from", "0.5"], "--from `0.5`: `0.5` has no unit"),
         (&["--to", "M99"], "--to `M99`: `M99` is not a size"),
         (&["--from", "6 mm", "--to", "3 mm"], "--from `6 mm` --to `3 mm`: no lead lies between"),
-        (&["--from", "0.1 mm/rev"], "--from `0.1 mm/rev`: is a feed along the bed"),
+        (&["--from", "0.1 mm/rev"], "--from `0.1 mm/rev`: is a longitudinal feed"),
         (&["--feeds", "--to", "0.1 mm/rev cross"], "is a feed of the cross slide"),
         (&["--from", "M6 LH"], "--from `M6 LH`: a hand is said once"),
         (&["--pairs", "5"], "--pairs `5`: ratio pairs are 1 to 4"),

@@ -38,7 +38,7 @@ pub(super) struct LineTrain {
     pub(super) entry: Entry,
 }
 
-/// The best purchases of so many gears.
+/// The best purchases of one number of gears.
 pub(super) struct Round {
     pub(super) gears: usize,
     pub(super) compared: usize,

@@ -483,7 +483,8 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
     grounds.extend(either::meaning(&request.machine.lathe, listed_entries(answer)));
     if !parts.studs_stated {
-        grounds.push("1 stud was taken, since the lathe does not say; --studs 2 tries two.".into());
+        grounds
+            .push("1 stud is assumed, since the lathe does not say; --studs 2 tries two.".into());
     }
     if answer.best().is_none() {
         return grounds;

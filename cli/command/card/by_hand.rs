@@ -69,7 +69,7 @@ pub(super) fn write_by_hand(card: &Card<'_>, page: &mut Page) {
     let (slide, close) = match (card.is_across(), card.is_feed()) {
         (true, _) => ("cross slide", "engage the cross feed"),
         (false, true) if card.lathe().parts().feeds.long.is_some() => {
-            ("carriage", "engage the feed along")
+            ("carriage", "engage the longitudinal feed")
         }
         // Without a feed of its own it is fed by the lead screw.
         (false, _) => ("carriage", "close the half nut"),

@@ -81,7 +81,7 @@ pub(super) fn write_safe(page: &mut Page) {
 /// What this is not.
 pub(super) fn write_limits(card: &Card<'_>, page: &mut Page) {
     let fit = if card.entry.fit.mounting().is_some() {
-        "The fit is worked out from the bracket in the lathe file. "
+        "The fit is worked out from the banjo in the lathe file. "
     } else {
         "Whether the gears reach each other was not checked. "
     };

@@ -23,7 +23,7 @@ pub(super) struct SetUp<'a> {
 }
 
 impl SetUp<'_> {
-    /// What each shaft carries, in the order of the power path: `On stud 1: 75 inboard, 63 outboard,
+    /// What each shaft carries, in the order of the power path: `On stud 1: 75 inner, 63 outer,
     /// keyed together`; with a change also what stays.
     pub(super) fn mounting(&self, change: Option<&GearChange>) -> Vec<String> {
         let shafts = self.train.shafts();
@@ -75,12 +75,12 @@ impl SetUp<'_> {
     fn plane(&self, plane: u8) -> String {
         match (drawing::depth(self.train, self.fit).0, plane) {
             (3.., plane) => format!("in plane {plane}"),
-            (_, 1) => "inboard".into(),
-            _ => "outboard".into(),
+            (_, 1) => "inner".into(),
+            _ => "outer".into(),
         }
     }
 
-    /// `, inboard`, `, spacer inboard`, `, in plane 3, spacers inboard`.
+    /// `, inner`, `, spacer inner`, `, in plane 3, spacers inner`.
     fn place_of_one(&self, planes: &[u8]) -> String {
         let spacer = spacer(planes);
         match planes {
@@ -99,7 +99,7 @@ impl SetUp<'_> {
     }
 
     /// Whether a gear stood in the same plane of the same shaft before. Changes are counted for the
-    /// usual planes; a bracket may ask for others.
+    /// usual planes; a banjo may ask for others.
     fn keeps(&self, shaft: usize, teeth: Teeth) -> bool {
         let place = |train: &Train, fit: &Fit, shaft: Option<usize>| {
             let gears: Vec<Teeth> = train.shafts().get(shaft?)?.gears().map(|g| g.teeth).collect();
@@ -133,12 +133,12 @@ impl SetUp<'_> {
     }
 }
 
-/// What fills the planes inboard of a shaft's gears.
+/// What fills the planes inner of a shaft's gears.
 fn spacer(planes: &[u8]) -> &'static str {
     match planes.iter().min() {
         None | Some(0 | 1) => "",
-        Some(2) => ", spacer inboard",
-        Some(_) => ", spacers inboard",
+        Some(2) => ", spacer inner",
+        Some(_) => ", spacers inner",
     }
 }
 

@@ -21,7 +21,7 @@ pub(super) fn write(card: &Card<'_>, plan: &Indexing, page: &mut Page) {
     // The top slide does it on every lathe.
     if let Err(NoShift::BetweenTeeth(each)) = &plan.shift {
         page.note(format!(
-            "The first gear can't be moved on: a start would lie {} teeth on.",
+            "The driving gear can't be moved on: a start would lie {} teeth on.",
             size::mixed(each)
         ));
     }
@@ -52,7 +52,7 @@ fn write_shift(shift: &Shift, page: &mut Page) {
     let spindle = shift.spindle_turns();
     let turn = if spindle < Ratio::ONE { "of a turn" } else { "turns" };
     let spindle = format!("{} {turn}", size::mixed(&spindle));
-    let mark = "Isolate the lathe, half nut closed, cover off. Mark a tooth of the first gear and the \
+    let mark = "Isolate the lathe, half nut closed, cover off. Mark a tooth of the driving gear and the \
                 gap it stands in.";
     let gear = shift.gear();
     let go_on =

@@ -28,7 +28,7 @@ pub(super) fn of(said: &args::Work, target: &Target) -> Result<Work, Failure> {
         },
         over: said.over,
         rpm: said.rpm,
-        undercut: said.groove,
+        undercut: said.undercut,
         reaction: said.reaction,
         coasting: said.coast,
     };
@@ -102,7 +102,7 @@ const fn argument(of: Stated) -> &'static str {
         Stated::Passes => "--passes",
         Stated::FirstPass => "--first",
         Stated::Over => "--over",
-        Stated::Undercut => "--groove",
+        Stated::Undercut => "--undercut",
     }
 }
 

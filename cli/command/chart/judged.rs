@@ -283,7 +283,7 @@ impl<'a> JudgedPage<'a> {
         let mut remarks: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
         match (&checked.fit, checked.idler) {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
-            (Fit::Refused(_), None) => remarks.push("does not fit on the bracket".to_owned()),
+            (Fit::Refused(_), None) => remarks.push("does not fit on the banjo".to_owned()),
             (Fit::TooClose(_), _) => remarks.extend(doubt::in_full(self.lathe, &checked.fit)),
             _ => {}
         }
@@ -296,7 +296,7 @@ impl<'a> JudgedPage<'a> {
         (!remarks.is_empty()).then(|| remarks.join("; "))
     }
 
-    /// What the bracket says of the gears of a row, or of those on the machine.
+    /// What the banjo says of the gears of a row, or of those on the machine.
     fn fit(&self, row: &ChartRow, checked: &CheckedRow) -> Fits {
         let fitted = || self.lathe.parts().fitted.as_ref().map(|fitted| fitted.train.clone());
         let train = checked.train(row).or_else(fitted);

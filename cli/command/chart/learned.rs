@@ -160,7 +160,7 @@ impl LearnedPage<'_> {
         let mut lines: Vec<Text> = Vec::new();
         if is(What::ScrewConstant) {
             lines.push("From a chart only the thread that equal gears cut can be known: lead screw times headstock. \
-                 It serves for every train; the half-nut dial still needs the lead screw itself: count its threads.".into());
+                 It serves for every train; the thread dial still needs the lead screw itself: count its threads.".into());
         }
         if !self.found.unwritten.is_empty() {
             lines.push("The feed is known times the headstock's ratio only, and that is not known: it is not written into a lathe file.".into());
@@ -361,13 +361,13 @@ const fn kind(what: What) -> &'static str {
     }
 }
 
-/// `10 TPI (2.54 mm)`, `1/2 turn of the first gear for one of the spindle`.
+/// `10 TPI (2.54 mm)`, `1/2 turn of the driving gear for one of the spindle`.
 fn value_text(constant: &Constant, figure: &Ratio) -> String {
     match constant.what {
         What::Headstock if *figure == Ratio::ONE => {
-            "the first gear turns as fast as the spindle".to_owned()
+            "the driving gear turns as fast as the spindle".to_owned()
         }
-        What::Headstock => format!("{figure} turns of the first gear for one of the spindle"),
+        What::Headstock => format!("{figure} turns of the driving gear for one of the spindle"),
         what => words::length(figure, matches!(what, What::Feed(_) | What::FeedConstant(_))),
     }
 }

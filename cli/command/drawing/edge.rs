@@ -91,8 +91,8 @@ impl Edge {
         for plane in 1..=self.planes {
             let at = self.at(self.column(plane), high, up);
             let text = match (plane, self.planes) {
-                (1, 2..) => "1 inboard".to_string(),
-                (plane, planes) if plane == planes && planes > 1 => format!("{plane} outboard"),
+                (1, 2..) => "1 inner".to_string(),
+                (plane, planes) if plane == planes && planes > 1 => format!("{plane} outer"),
                 (plane, _) => plane.to_string(),
             };
             self.view.write(Part::Label, at, text, lettering(Anchor::Middle));
@@ -166,7 +166,7 @@ impl Edge {
     }
 }
 
-/// Planes inboard of a shaft's gears: something must hold these off the shoulder.
+/// Planes inner of a shaft's gears: something must hold these off the shoulder.
 pub(super) fn spacers(axle: &Axle) -> std::ops::Range<u8> {
     1..axle.wheels.iter().map(|wheel| wheel.plane).min().unwrap_or(1)
 }
@@ -178,8 +178,8 @@ pub(super) fn beside(axle: &Axle, outermost: u8) -> &'static str {
         ([_, _], false) if axle.joined => "joined; spacer",
         ([_, _], true) => "keyed together",
         ([_, _], false) => "keyed; spacer",
-        (_, false) => "spacer inboard",
-        ([wheel], true) if outermost > 1 && wheel.plane == 1 => "inboard",
+        (_, false) => "spacer inner",
+        ([wheel], true) if outermost > 1 && wheel.plane == 1 => "inner",
         _ => "",
     }
 }

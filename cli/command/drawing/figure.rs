@@ -70,7 +70,7 @@ impl Axle {
     }
 }
 
-/// A train with its planes, and with its places where the bracket is described.
+/// A train with its planes, and with its places where the banjo is described.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Figure {
     pub(super) axles: Vec<Axle>,
@@ -151,7 +151,7 @@ fn placed(train: &Train, mounting: &Mounting) -> Vec<Axle> {
     train.shafts().iter().zip(&mounting.shafts).enumerate().map(axle).collect()
 }
 
-/// Without a bracket there are two planes, and each pair changes between them. A gear without work is
+/// Without a banjo there are two planes, and each pair changes between them. A gear without work is
 /// in the other one.
 fn unplaced(train: &Train) -> Vec<Axle> {
     let shafts = train.shafts().len();

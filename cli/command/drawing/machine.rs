@@ -1,4 +1,4 @@
-//! The bracket in the face view: pivot, arm, slots, and what stands around, as points in mm.
+//! The banjo in the face view: pivot, arm, slots, and what stands around, as points in mm.
 
 use super::shapes::{arc, direction, plus, times, turned};
 use crate::report::drawing::Point;
@@ -9,7 +9,7 @@ pub(super) fn spot(spot: &Spot) -> Point {
     (spot.right.to_f64(), spot.up.to_f64())
 }
 
-/// The bracket's points in the view.
+/// The banjo's points in the view.
 #[derive(Debug)]
 pub(super) struct Machine {
     pub(super) pivot: Point,

@@ -9,7 +9,7 @@
 //!   last     [spacer]   65
 //! ```
 //!
-//! A gear without work, joined to the one that works, is in brackets: `40 ======= (127)`.
+//! A gear without work, joined to the one that works, is in banjos: `40 ======= (127)`.
 
 use super::edge::{beside, spacers};
 use super::figure::{Axle, Figure, Wheel};
@@ -33,8 +33,8 @@ pub(super) fn draw(figure: &Figure) -> String {
 
 fn head(planes: u8) -> String {
     let name = |plane: u8| match plane {
-        1 => "1 inboard".to_string(),
-        n if n == planes => format!("{n} outboard"),
+        1 => "1 inner".to_string(),
+        n if n == planes => format!("{n} outer"),
         n => n.to_string(),
     };
     let planes = (1..=planes).map(|plane| format!("{:<PLANE$}", name(plane)));

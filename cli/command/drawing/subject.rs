@@ -31,7 +31,7 @@ pub(in crate::command) fn of<'a>(
         let studs = speaker.studs(mounting).into_iter();
         notes.extend(studs.map(|(name, place)| format!("{name}: {place}")));
         notes.extend(speaker.swing(mounting).map(|swing| format!("arm angle: {swing}")));
-        notes.extend(speaker.tightest(mounting).map(|gap| format!("tightest: {gap}")));
+        notes.extend(speaker.tightest(mounting).map(|gap| format!("least clearance: {gap}")));
     }
     Subject {
         train: &entry.train,

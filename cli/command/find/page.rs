@@ -209,7 +209,7 @@ fn why_nothing(request: &Request, outcome: &Outcome) -> &'static str {
     if !outcome.is_all() {
         "none was found, but not all was searched"
     } else if !outcome.refused.is_empty() && parts.bracket.is_some() {
-        "no train of these gears fits on the bracket (--no-fit leaves that out)"
+        "no train of these gears fits on the banjo (--no-fit leaves that out)"
     } else if !outcome.refused.is_empty() {
         "every train of these gears runs a gear into a neighbouring shaft (--no-fit leaves that out)"
     } else if parts.gears.total() < 2 {

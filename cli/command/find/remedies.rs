@@ -45,7 +45,7 @@ pub(super) fn text(help: &Help, bracket: Option<&Bracket>) -> String {
         MachineChange::Idler(sizes) => {
             format!("An idler of {} teeth, which you don't own: {train}.", any_of(sizes))
         }
-        MachineChange::Stud => format!("One more stud on the bracket: {train}."),
+        MachineChange::Stud => format!("One more stud on the banjo: {train}."),
         _ => train,
     }
 }
@@ -71,7 +71,7 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
     }
     if !parts.studs_stated {
         hints.push(
-            "1 stud was taken, since the lathe does not say; --studs 2 tries two.".to_string(),
+            "1 stud is assumed, since the lathe does not say; --studs 2 tries two.".to_string(),
         );
     }
     hints

@@ -218,7 +218,7 @@ fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
     verdict.spans().iter().fold(text, |text, span| text.and(span.role, &*span.text))
 }
 
-/// "40 on the first shaft drives 55; 50 is keyed to it and drives 65 on the lead screw."
+/// "40 on the driving shaft drives 55; 50 is keyed to it and drives 65 on the lead screw."
 fn in_words(request: &Request, entry: &Entry) -> String {
     let last_shaft = last_shaft(&request.machine.lathe);
     let shafts = entry.train.shafts();
@@ -239,7 +239,7 @@ fn in_words(request: &Request, entry: &Entry) -> String {
             None => name(gear),
         };
         let step = match shaft {
-            Shaft::One(gear) if i == 0 => format!("{} on the first shaft drives ", of(gear)),
+            Shaft::One(gear) if i == 0 => format!("{} on the driving shaft drives ", of(gear)),
             Shaft::One(gear) if last => format!("{} on {last_shaft}.", of(gear)),
             Shaft::One(gear) => format!("{}, an idler, which drives ", of(gear)),
             Shaft::Pair { driven, driver } if joined.is_some() => {

@@ -1,20 +1,20 @@
-//! What is known of a bracket, in the words of someone who stands before it with calipers.
+//! What is known of a banjo, in the words of someone who stands before it with calipers.
 
 use crate::words::shop::{Say, angle, size, sizes, spot};
 use solver::{Bracket, FirstShaft, KeepOut, Lathe, Offset, Pivot, Shape, Slot};
 
-/// Every part of the bracket with what is known of it.
+/// Every part of the banjo with what is known of it.
 pub(super) fn facts(lathe: &Lathe, say: &mut Say<'_>) {
     let Some(bracket) = &lathe.parts().bracket else {
-        return say("bracket", "not described: whether a train reaches is not checked".into());
+        return say("banjo", "not described: whether a train reaches is not checked".into());
     };
     say("shafts", shafts(&bracket.first));
-    say("bracket", arm(bracket));
+    say("banjo", arm(bracket));
     for (i, place) in bracket.slots.iter().enumerate() {
         let what = if place.is_hole() { "stud hole" } else { "slot" };
         say(&format!("{what} {}", i + 1), slot(place));
     }
-    say("room wanted", room(bracket));
+    say("least clearance", room(bracket));
     say("hubs", hubs(bracket));
     say("planes", planes(bracket));
     say("meshes", opening(bracket));
@@ -27,20 +27,20 @@ pub(super) fn facts(lathe: &Lathe, say: &mut Say<'_>) {
 }
 
 /// From where places are measured.
-const FROM: &str = "from the last shaft's axis";
+const FROM: &str = "from the lead screw's axis";
 
 fn shafts(first: &FirstShaft) -> String {
     let to = match first {
         FirstShaft::Away(away) => size(&(*away).into()),
         FirstShaft::At(place) => spot(place),
     };
-    format!("{FROM} to the first's: {to}")
+    format!("{FROM} to the driving shaft's: {to}")
 }
 
 fn arm(bracket: &Bracket) -> String {
     let pivot = match &bracket.pivot {
-        Pivot::Last => "the last shaft".into(),
-        Pivot::First => "the first shaft".into(),
+        Pivot::Last => "the lead screw".into(),
+        Pivot::First => "the driving shaft".into(),
         Pivot::At(place) => format!("a point, {FROM} {}", spot(place)),
     };
     let swing = match &bracket.swing {
@@ -51,9 +51,9 @@ fn arm(bracket: &Bracket) -> String {
     let zero = match &bracket.pivot {
         _ if bracket.swing.is_none() => "",
         Pivot::Last | Pivot::At(_) => {
-            ", clockwise seen from the cover end, 0 toward the first shaft"
+            ", clockwise seen from the cover end, 0 toward the driving shaft"
         }
-        Pivot::First => ", clockwise seen from the cover end, 0 toward the last shaft",
+        Pivot::First => ", clockwise seen from the cover end, 0 toward the lead screw",
     };
     format!("swings on {pivot}; {swing}{zero}")
 }
@@ -92,14 +92,14 @@ fn beside(offset: &Offset) -> (&'static str, String) {
 fn room(bracket: &Bracket) -> String {
     let stud = match bracket.least_stud {
         Offset::ZERO => String::new(),
-        least => format!("; a stud at least {} from the first shaft", size(&least)),
+        least => format!("; a stud at least {} from the driving shaft", size(&least)),
     };
     format!("{} between what must not touch{stud}", size(&bracket.clearance))
 }
 
 fn hubs(bracket: &Bracket) -> String {
     let hubs = &bracket.hub_radii;
-    let all = [("first shaft", hubs.first), ("studs", hubs.stud), ("last shaft", hubs.last)];
+    let all = [("driving shaft", hubs.first), ("studs", hubs.stud), ("last shaft", hubs.last)];
     let known = all.iter().filter(|(_, radius)| *radius != Offset::ZERO);
     let known: Vec<String> =
         known.map(|(whose, radius)| format!("{whose} {}", size(radius))).collect();

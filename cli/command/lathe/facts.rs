@@ -63,16 +63,14 @@ fn spindle(lathe: &Lathe, say: &mut Say<'_>) {
     let parts = lathe.parts();
     for position in &parts.headstock {
         let part = match position.name.as_str() {
-            "" => "first gear".to_string(),
-            name => format!("first gear, {name}"),
+            "" => "driving gear".to_string(),
+            name => format!("driving gear, {name}"),
         };
         let ratio = match (&position.ratio, &parts.screw_constant) {
-            (Some(ratio), _) if *ratio == Ratio::ONE => {
-                "as fast as the spindle (K = 1)".to_string()
-            }
-            (Some(ratio), _) => format!("{ratio} times as fast as the spindle (K = {ratio})"),
+            (Some(ratio), _) if *ratio == Ratio::ONE => "as fast as the spindle".to_string(),
+            (Some(ratio), _) => format!("{ratio} times as fast as the spindle"),
             (None, Some(_)) => "how fast lies in the screw constant".into(),
-            (None, None) => "how fast is not known (K)".into(),
+            (None, None) => "how fast is not known".into(),
         };
         // With a tumbler its positions tell the way round, but for what turns it once more.
         let told = !parts.tumbler.is_empty() && position.turns == Turns::Same;
@@ -88,15 +86,14 @@ fn spindle(lathe: &Lathe, say: &mut Say<'_>) {
 
 fn studs(lathe: &Lathe, say: &mut Say<'_>) {
     let parts = lathe.parts();
-    let stated =
-        if parts.studs_stated { "" } else { " (not stated: the one that every bracket has)" };
+    let stated = if parts.studs_stated { "" } else { " (not stated: one is assumed)" };
     let sleeves = match parts.sleeves {
         Some(n) => format!("; keyed sleeves for pairs of loose gears: {n}"),
         None => String::new(),
     };
     say("studs", format!("{}{stated}{sleeves}", parts.studs));
-    say("first shaft", words::end(&parts.ends.first));
-    say("last shaft", words::end(&parts.ends.last));
+    say("on driving shaft", words::end(&parts.ends.first));
+    say("on last shaft", words::end(&parts.ends.last));
 }
 
 fn gearbox(gearbox: &Gearbox, say: &mut Say<'_>) {
@@ -164,8 +161,8 @@ fn feeds(lathe: &Lathe, say: &mut Say<'_>) {
     let shaft = "for one turn of the lead screw or feed shaft";
     let feed = |lead: &Lead| format!("{} {shaft}", words::feed(lead));
     let by_nut = || "by half nut on the lead screw".to_string();
-    say("feed along", parts.feeds.long.as_ref().map_or_else(by_nut, feed));
-    say("feed across", parts.feeds.cross.as_ref().map_or_else(|| "not described".into(), feed));
+    say("longitudinal feed", parts.feeds.long.as_ref().map_or_else(by_nut, feed));
+    say("cross feed", parts.feeds.cross.as_ref().map_or_else(|| "not described".into(), feed));
 }
 
 fn carriage(lathe: &Lathe, say: &mut Say<'_>) {

@@ -16,7 +16,7 @@ pub(crate) fn unknown(lathe: &Lathe) -> Vec<String> {
 fn way_to_know(unknown: &Unknown) -> String {
     match unknown {
         Unknown::LeadScrew { constant } => {
-            let needed = if *constant { " (the half-nut dial needs it)" } else { "" };
+            let needed = if *constant { " (the thread dial needs it)" } else { "" };
             format!(
                 "the lead of the lead screw{needed}: count its threads in one inch (\"8 tpi\"), or \
                  measure ten of them and divide (\"3 mm\")"
@@ -28,12 +28,12 @@ fn way_to_know(unknown: &Unknown) -> String {
                 name => format!(" in position {name}"),
             };
             format!(
-                "how fast the spindle drives the first gear{position}: mark the chuck and the first \
+                "how fast the spindle drives the driving gear{position}: mark the chuck and the first \
                  gear, turn the chuck ten times by hand and count"
             )
         }
         Unknown::Levers(when) => format!(
-            "the ratio of {}, left out until it is known: set it, turn the gearbox input ten times \
+            "the ratio of {}, left out until it is known: set it, turn the gearbox shaft ten times \
              by hand and count the turns of the lead screw",
             words::when(when)
         ),
@@ -41,10 +41,10 @@ fn way_to_know(unknown: &Unknown) -> String {
                           toward the headstock the thread is right-handed"
             .to_owned(),
         Unknown::Bracket => {
-            "the bracket, so that nobody knows whether a train reaches: with calipers, the outsides of \
-             the two end shafts less half of each diameter is \"first_shaft\"; with a rule, from the \
-             axis that the bracket swings on to the nearest and the furthest place of a stud's axis is \
-             a slot's \"from\" and \"to\": \"bracket\": {\"first_shaft\": \"80 mm\", \"slots\": \
+            "the banjo, so that nobody knows whether a train reaches: with calipers, the outsides of \
+             the two end shafts less half of each diameter is \"driving_shaft\"; with a rule, from the \
+             axis that the banjo swings on to the nearest and the furthest place of a stud's axis is \
+             a slot's \"from\" and \"to\": \"banjo\": {\"driving_shaft\": \"80 mm\", \"slots\": \
              [{\"from\": \"34 mm\", \"to\": \"70 mm\"}]}"
                 .to_owned()
         }
@@ -94,7 +94,7 @@ fn sentence(lathe: &Lathe, warning: &Warning) -> String {
 fn fitted_lack(lack: &Lack) -> String {
     match lack {
         Lack::Studs { needed, owned } => {
-            format!("the fitted train has {needed} studs, the bracket takes {owned}")
+            format!("the fitted train has {needed} studs, the banjo takes {owned}")
         }
         Lack::Gear { gear, needed, owned, .. } => {
             let owned = if *owned == 0 { "none".to_string() } else { owned.to_string() };
@@ -114,7 +114,7 @@ fn fitted_fit(lathe: &Lathe, set: &Set) -> String {
     let reasons = set.fit.reasons().iter().map(|reason| speaker.objection(reason).text);
     let reasons: Vec<String> = reasons.collect();
     format!(
-        "the fitted train can't stand on the bracket as it is described: one of the two is not \
+        "the fitted train can't stand on the banjo as it is described: one of the two is not \
          what is on the machine. {}",
         reasons.join(" ")
     )
@@ -131,7 +131,7 @@ fn of_bracket(warning: &Warning) -> String {
             )
         }
         Warning::SlotTooNear { slot, least } => format!(
-            "slot {}: no stud in it comes as far from the first shaft as the {} of \
+            "slot {}: no stud in it comes as far from the driving shaft as the {} of \
              `least_stud_distance`",
             slot + 1,
             words::size(least)
@@ -150,7 +150,7 @@ fn of_bracket(warning: &Warning) -> String {
             format!("{studs} studs, but {holes} and no slot: a hole takes one")
         }
         Warning::Unbridged { apart, bridged } => format!(
-            "the first shaft is {apart:.1} mm from the last: the largest gears in line bridge \
+            "the driving shaft is {apart:.1} mm from the last: the largest gears in line bridge \
              {:.1} mm",
             bridged.to_f64()
         ),
@@ -176,7 +176,7 @@ fn crossed(what: &str) -> String {
 
 const fn shaft(place: Place) -> &'static str {
     match place {
-        Place::First => "first shaft",
+        Place::First => "driving shaft",
         Place::Stud => "studs",
         Place::Last => "last shaft",
     }

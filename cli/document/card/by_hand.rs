@@ -23,7 +23,7 @@ pub(crate) struct ByHand {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Scratch {
-    /// From one groove to the one so many further on.
+    /// From one groove to a later one, this number further on.
     pub(crate) grooves: u32,
     /// What that measures.
     pub(crate) length: Size,

@@ -51,7 +51,7 @@ pub(crate) enum Advice {
 pub(crate) enum Why {
     /// There is no thread dial.
     NoDial,
-    /// No thread dial comes round with the thread.
+    /// No thread dial meets the thread again.
     NoDialServes,
     /// Lead screw and work never come round together.
     Never,
@@ -83,7 +83,7 @@ pub(crate) struct NextStart {
     pub(crate) pitch: Size,
     /// One way, never two together.
     pub(crate) method: Method,
-    /// The first gear.
+    /// The driving gear.
     pub(crate) gear: Option<u16>,
     /// Teeth that it moves on against its neighbour.
     pub(crate) teeth: Option<String>,
@@ -97,7 +97,7 @@ pub(crate) struct NextStart {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Method {
-    /// The first gear is moved in its mesh.
+    /// The driving gear is moved in its mesh.
     FirstGear,
     /// The top slide is moved.
     TopSlide,

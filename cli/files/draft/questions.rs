@@ -167,17 +167,17 @@ questions! {
         may_be_unsure: true,
     }
     Ratio "ratio" {
-        asks: "How many turns does the first gear make for one turn of the spindle?",
+        asks: "How many turns does the driving gear make for one turn of the spindle?",
         such_as: "1, 1/2, unknown; low=1 same, high=8 opposite (a lever with positions)",
-        help: "The first gear is the first that you change, on \
+        help: "The driving gear is the first that you change, on \
                the shaft that the spindle drives. Mark the chuck and that gear, turn the chuck ten \
                times by hand and count the turns of the gear: ten are `1`, five are `1/2`. Often 1, \
-               but not always, so count. Where a headstock lever changes it, or the first gear goes \
+               but not always, so count. Where a headstock lever changes it, or the driving gear goes \
                on either of two shafts: each position by its name, with its ratio and, if known, \
                whether the gear turns the same way as the chuck or the opposite.",
         flag: (
             "RATIO",
-            "Give the turns of the first gear for one of the spindle: 1, 1/2, unknown; or \"low=1, high=8\"",
+            "Give the turns of the driving gear for one of the spindle: 1, 1/2, unknown; or \"low=1, high=8\"",
         ),
         minus: true,
         at: "headstock.ratio",
@@ -185,11 +185,11 @@ questions! {
     }
     Tumbler "tumbler" {
         asks: "Is there a tumbler (reverse) lever at the headstock? Its positions that drive, each \
-               with the way round that the first gear turns against the chuck, both seen from one \
+               with the way round that the driving gear turns against the chuck, both seen from one \
                end of the lathe.",
         such_as: "up=same, down=opposite; up, down (not sure which); no",
         help: "A lever that reverses the lead screw. Set each position with the machine standing \
-               still, turn the chuck by hand and watch the first gear. Leave the neutral position \
+               still, turn the chuck by hand and watch the driving gear. Leave the neutral position \
                out. Names as they are marked on the machine.",
         flag: ("POSITIONS", "Give the tumbler's positions: up=same, down=opposite; or no"),
         at: "headstock.tumbler",
@@ -197,12 +197,12 @@ questions! {
         may_be_unsure: true,
     }
     Turns "turns" {
-        asks: "Which way round does the first gear turn against the chuck, both seen from one end of \
+        asks: "Which way round does the driving gear turn against the chuck, both seen from one end of \
                the lathe?",
         such_as: "same, opposite, unknown",
         help: "Turn the chuck by hand and watch the gear from the same end of the lathe. It decides \
                which hand is cut.",
-        flag: ("SENSE", "Say which way round the first gear turns: same, opposite, unknown"),
+        flag: ("SENSE", "Say which way round the driving gear turns: same, opposite, unknown"),
         at: "headstock.turns",
         reads: piece::word,
     }
@@ -225,7 +225,7 @@ questions! {
         such_as: "module 1, 20 DP",
         help: "Measure a gear over its tips. Diameter in mm divided by (teeth + 2) is the module; \
                (teeth + 2) divided by the diameter in inches is the DP. `trainwright gear 40 \
-               --outside \"42 mm\"` does the sum. Skipped: module 1 is taken, and the answers say so.",
+               --outside \"42 mm\"` does the sum. Skipped: module 1 is assumed, and the answers say so.",
         flag: ("SIZE", "Give the tooth size of all of them: module 1, 20 DP"),
         at: "gears.pitch",
         beside: Some(Key::Gears),
@@ -243,11 +243,11 @@ questions! {
         may_be_unsure: true,
     }
     Studs "studs" {
-        asks: "How many studs can stand on the bracket at once?",
+        asks: "How many studs can stand on the banjo at once?",
         such_as: "1",
-        help: "A stud is a pin, clamped in the bracket, on which one gear or a pair turns between \
+        help: "A stud is a pin, clamped in the banjo, on which one gear or a pair turns between \
                first and last gear. Skipped: 1.",
-        flag: ("N", "Say how many studs can stand on the bracket"),
+        flag: ("N", "Say how many studs can stand on the banjo"),
         minus: true,
         at: "studs",
         reads: piece::figure,
@@ -268,7 +268,7 @@ questions! {
         asks: "Has it a gearbox with levers? One lever at a time, with the ratio of each position: \
                turns out for one turn in.",
         such_as: "Range: A=1, B=1/2, C=unknown",
-        help: "Set a position with the machine standing still, turn the gearbox input ten times by \
+        help: "Set a position with the machine standing still, turn the gearbox shaft ten times by \
                hand and count the turns of the lead screw; ten are 1, five are 1/2. With several \
                levers leave the others as they are and give each lever's positions against one of \
                its own that you call 1. Behind a ratio `opposite` where it reverses, `threads` or \
@@ -334,12 +334,12 @@ questions! {
         may_be_unsure: true,
     }
     Dial "dial" {
-        asks: "Is there a half-nut dial? The teeth of its gear on the lead screw, and the lines on \
+        asks: "Is there a thread dial? The teeth of its gear on the lead screw, and the lines on \
                its face.",
         such_as: "16 teeth, 8 lines; no",
         help: "A small dial beside the half nut that says when to close it. Count all lines, also \
                those without a figure; the gear is below, on the lead screw. Skipped: none.",
-        flag: ("DIAL", "Give the half-nut dial: 16 teeth, 8 lines; or no"),
+        flag: ("DIAL", "Give the thread dial: 16 teeth, 8 lines; or no"),
         at: "dial",
         reads: piece::dial,
         may_be_unsure: true,
@@ -377,20 +377,20 @@ questions! {
         may_be_unsure: true,
     }
     Shafts "shafts" {
-        asks: "Now the bracket; skip this and reach is not checked. How far is it from the axis of \
-               the last shaft (lead screw or gearbox input) to that of the first?",
+        asks: "Now the banjo; skip this and reach is not checked. How far is it from the axis of \
+               the last shaft (lead screw or gearbox shaft) to that of the first?",
         such_as: "92 mm, 3 5/8 in",
         help: "Gears off. Measure with calipers over both shafts, \
                outside to outside, and take off half of each diameter. A millimetre or two decides \
                what fits.",
         flag: ("LENGTH", "Give the distance of the last shaft's axis from the first's"),
         minus: true,
-        at: "bracket.first_shaft",
+        at: "banjo.driving_shaft",
         may_be_unsure: true,
     }
     Slot "slot" {
         asks: "Where can a stud be clamped? The nearest and the furthest place of its axis in the \
-               slot, from the axis that the bracket swings about (the last shaft). One slot or hole \
+               slot, from the axis that the banjo swings about (the last shaft). One slot or hole \
                at a time.",
         such_as: "34 mm to 70 mm; 60 mm (a hole); 88 mm to 118 mm angle 24",
         help: "Push the stud to each end of the slot and measure from the axis of the last shaft to \
@@ -399,46 +399,46 @@ questions! {
                pivot and arcs go into the file afterwards.",
         flag: (
             "SLOT",
-            "Give a slot of the bracket, 34 mm to 70 mm, or a hole, 60 mm; may be given several times",
+            "Give a slot of the banjo, 34 mm to 70 mm, or a hole, 60 mm; may be given several times",
         ),
         minus: true,
-        at: "bracket.slots",
+        at: "banjo.slots",
         reads: piece::slot,
         beside: Some(Key::Shafts),
         may_be_none: true,
         repeats: true,
     }
-    Swing "swing" {
-        asks: "How far does the bracket swing? Degrees from the line between the two shafts, \
+    ArmAngle "arm-angle" {
+        asks: "How far does the banjo swing? Degrees from the line between the two shafts, \
                clockwise positive, seen from the cover end.",
         such_as: "-15 to 75",
-        help: "Swing it to both stops. Skipped: freely.",
-        flag: ("DEGREES", "Say how far the bracket swings, in degrees: -15 to 75"),
+        help: "ArmAngle it to both stops. Skipped: freely.",
+        flag: ("DEGREES", "Say how far the banjo swings, in degrees: -15 to 75"),
         minus: true,
-        at: "bracket.swing",
+        at: "banjo.arm_angle",
         reads: piece::swing,
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }
     StudDistance "stud-distance" {
-        asks: "How near can the axis of a stud come to that of the first shaft?",
+        asks: "How near can the axis of a stud come to that of the driving shaft?",
         such_as: "34 mm",
-        help: "Bring the stud as near to the first shaft as bracket, bosses and nuts let it, and \
+        help: "Bring the stud as near to the driving shaft as banjo, bosses and nuts let it, and \
                measure. Skipped: no limit.",
-        flag: ("LENGTH", "Give the nearest that a stud comes to the first shaft"),
+        flag: ("LENGTH", "Give the nearest that a stud comes to the driving shaft"),
         minus: true,
-        at: "bracket.least_stud_distance",
+        at: "banjo.least_stud_distance",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }
     HubFirst "hub-first" {
-        asks: "What is the radius of the largest hub, washer or nut on the first shaft?",
+        asks: "What is the radius of the largest hub, washer or nut on the driving shaft?",
         such_as: "12 mm",
         help: "Half of what calipers read across it. A gear on a stud has to clear it. Skipped: \
                nothing in the way.",
-        flag: ("LENGTH", "Give the radius of the largest hub on the first shaft"),
+        flag: ("LENGTH", "Give the radius of the largest hub on the driving shaft"),
         minus: true,
-        at: "bracket.hub_radii.first",
+        at: "banjo.hub_radii.first",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }
@@ -448,7 +448,7 @@ questions! {
         help: "Half of what calipers read across it. Skipped: nothing in the way.",
         flag: ("LENGTH", "Give the radius of the largest hub, washer or nut on a stud"),
         minus: true,
-        at: "bracket.hub_radii.stud",
+        at: "banjo.hub_radii.stud",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }
@@ -458,7 +458,7 @@ questions! {
         help: "Half of what calipers read across it. Skipped: nothing in the way.",
         flag: ("LENGTH", "Give the radius of the largest hub on the last shaft"),
         minus: true,
-        at: "bracket.hub_radii.last",
+        at: "banjo.hub_radii.last",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }

@@ -129,7 +129,7 @@ fn stand_in(key: &str) -> Value {
 
 /// Parts of a lathe file that the rest can do without, each with what goes with it.
 const PARTS: [(&str, &[&str]); 8] = [
-    ("bracket", &[]),
+    ("banjo", &[]),
     ("fitted", &[]),
     ("dial", &[]),
     ("spindle_rpm", &[]),

@@ -43,7 +43,7 @@ impl LatheFile {
         };
         parts.ends = ends;
         parts.bracket =
-            self.bracket.map(|b| b.0.bracket().map_err(|e| e.at("bracket"))).transpose()?;
+            self.bracket.map(|b| b.0.bracket().map_err(|e| e.at("banjo"))).transpose()?;
         parts.fitted = self.fitted.map(|f| f.0.fitted());
         parts.gearbox = gearbox;
         parts.feeds.long = self.feeds.0.long.map(|t| t.0);
@@ -140,7 +140,7 @@ impl Headstock {
         positions.map(|(name, sense)| (name.clone(), Turns::from(*sense))).collect()
     }
 
-    /// The ways from the spindle to the first gear. `by_constant`: their ratios lie in the screw
+    /// The ways from the spindle to the driving gear. `by_constant`: their ratios lie in the screw
     /// constant.
     fn ways(self, by_constant: bool) -> Result<Vec<HeadstockPosition>, Failure> {
         let Some(Ordered(positions)) = self.positions else {
@@ -169,7 +169,7 @@ impl HeadstockWay {
     fn named(self, name: String, by_constant: bool) -> Result<HeadstockPosition, Failure> {
         if self.ratio.is_none() && !by_constant {
             return Err(Failure::wrong(
-                "the ratio from the spindle to the first gear is missing",
+                "the ratio from the spindle to the driving gear is missing",
                 "its turns for one of the spindle: \"headstock\": {\"ratio\": \"1\"}, or \"unknown\"",
             ));
         }

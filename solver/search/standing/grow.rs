@@ -89,7 +89,7 @@ struct Growth<'a> {
     mounts: &'a Mounts,
     from_last: bool,
     far: EndGear,
-    /// How many of each kind are in the train; of a joint only the first gear counts.
+    /// How many of each kind are in the train; of a joint only the driving gear counts.
     used: Vec<u8>,
     shafts: Vec<Grown>,
     found: Vec<(Ratio, Path)>,

@@ -66,7 +66,7 @@ fn pivots_swings_and_offsets_are_what_they_are_drawn_as() {
     let stand = judge(&Rig { slots: vec![aside], ..free(75.0, 0.0, 1.0) }, &chain("30-60-60", 1.0));
     let stand = stand.stand.expect("it stands");
     assert!(near(stand.places[0].1, 48.0) && near(stand.margin, 2.0), "{stand:?}");
-    // The same slot on an arm about the first shaft holds 45 = hypot(27, 36).
+    // The same slot on an arm about the driving shaft holds 45 = hypot(27, 36).
     let aside = Slot::Straight { from: 20.0, to: 30.0, angle: 0.0, offset: 36.0 };
     let about = Rig { pivot: Pivot::First, slots: vec![aside], ..free(75.0, 0.0, 1.0) };
     let stand = judge(&about, &chain("30-60-60", 1.0)).stand.expect("it stands");
@@ -111,7 +111,7 @@ fn holes_and_fixed_arms_use_the_opening() {
     );
     assert_eq!(fits(&hole(61.0)), Some(false));
     let fixed = |swing: f64| Rig { swing: Some([swing, swing]), ..free(75.0, 34.0, 70.0) };
-    // 36.87 degrees bring the stud 45 from the first shaft; a tenth more opens that mesh by 0.08.
+    // 36.87 degrees bring the stud 45 from the driving shaft; a tenth more opens that mesh by 0.08.
     assert_eq!(
         [36.97, 35.0, 40.0].map(|swing| fits(&fixed(swing))),
         [Some(true), Some(false), Some(false)]

@@ -103,7 +103,7 @@ fn margins_of_nothing_stand() {
         ..Rig::default()
     };
     let stands = |rig: &Rig| matches!(fit(rig, "35-40+45-50"), Fit::Fits(_));
-    // The stud stands at 47.5, 37.5 from the first shaft; 45 (tip 23.5) leaves a hub of 13.
+    // The stud stands at 47.5, 37.5 from the driving shaft; 45 (tip 23.5) leaves a hub of 13.
     assert!(stands(&of(47.5, 60.0, 12.0)) && stands(&of(34.0, 47.5, 13.0)));
     assert!(!stands(&of(47.51, 60.0, 12.0)) && !stands(&of(34.0, 47.49, 12.0)));
     assert!(!stands(&of(34.0, 60.0, 13.01)));

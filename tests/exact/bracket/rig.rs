@@ -79,7 +79,7 @@ pub(crate) struct Rig {
     pub(crate) slots: Vec<Slot>,
     pub(crate) swing: Option<[f64; 2]>,
     pub(crate) least_stud: f64,
-    /// First shaft, studs, last shaft.
+    /// Driving shaft, studs, last shaft.
     pub(crate) hubs: [f64; 3],
     pub(crate) clearance: f64,
     pub(crate) planes: u8,
@@ -315,7 +315,8 @@ impl Rig {
             said(self.opening[1]),
         );
         if let Some([from, to]) = self.swing {
-            write!(text, r#", "swing": {{"from": {from}, "to": {to}}}"#).expect("a string grows");
+            write!(text, r#", "arm_angle": {{"from": {from}, "to": {to}}}"#)
+                .expect("a string grows");
         }
         for (key, planes) in ["first_planes", "last_planes"].iter().zip(&self.end_planes) {
             if !planes.is_empty() {
@@ -409,8 +410,8 @@ impl Rig {
         }
     }
 
-    /// All that the first shaft is becomes the last shaft's, and the other way round. The pivot is
-    /// one of the two, and no distance of the studs from the first shaft is asked.
+    /// All that the driving shaft is becomes the last shaft's, and the other way round. The pivot is
+    /// one of the two, and no distance of the studs from the driving shaft is asked.
     pub(crate) fn reversed(&self) -> Self {
         let spot = |at: Spot| minus(at, self.first);
         let [first, stud, last] = self.hubs;

@@ -96,7 +96,7 @@ pub(crate) fn patterns(rig: &Rig, chain: &Chain) -> Vec<Vec<Vec<u8>>> {
     let allowed = |end: usize, plane: &u8| {
         rig.end_planes[end].is_empty() || rig.end_planes[end].contains(plane)
     };
-    // A shaft whose first gear is in a plane.
+    // A shaft whose driving gear is in a plane.
     let shaft_at = |shaft: &[Wheel], plane: u8| {
         let next = match shaft.len() {
             1 => vec![vec![plane]],
@@ -177,7 +177,7 @@ impl<'a> Hunt<'a> {
         all
     }
 
-    /// Whether the studs follow one another from the first shaft.
+    /// Whether the studs follow one another from the driving shaft.
     fn is_about_first(&self) -> bool {
         self.rig.pivot == Pivot::First
     }

@@ -37,7 +37,7 @@ fn shafts(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
     hold("shafts", mounting.shafts.len() == chain.len(), mounting.shafts.len())?;
     let points = points(mounting);
     let ends = [points[0], points[points.len() - 1]];
-    hold("first shaft", apart(ends[0], rig.first) < TIGHT, ends)?;
+    hold("driving shaft", apart(ends[0], rig.first) < TIGHT, ends)?;
     hold("last shaft", apart(ends[1], [0.0, 0.0]) < TIGHT, ends)?;
     for (at, (shaft, wheels)) in mounting.shafts.iter().zip(chain).enumerate() {
         let gears = shaft.gears.iter().chain(&shaft.idle);

@@ -318,7 +318,7 @@ fn brackets() {
             with("opening", &|b| b.opening = (at, at));
             with("upside-down opening", &|b| b.opening = (at, Offset::ZERO));
             with("hub", &|b| (b.hub_radii.first, b.hub_radii.stud) = (at, at));
-            with("first shaft", &|b| b.first = FirstShaft::At(spot(at, Offset::ZERO)));
+            with("driving shaft", &|b| b.first = FirstShaft::At(spot(at, Offset::ZERO)));
             with("pivot", &|b| b.pivot = Pivot::At(spot(at, at)));
             with("cover", &|b| b.cover = Some(vec![spot(at, at); 3]));
             let straight = |from, to, offset| {
@@ -354,7 +354,7 @@ fn brackets() {
         with("last planes", &|b| (b.planes, b.last_planes) = (planes, vec![planes]));
     }
     with("the pivot on a shaft", &|b| b.pivot = Pivot::At(spot(Offset::ZERO, Offset::ZERO)));
-    with("the pivot on the first shaft", &|b| b.pivot = Pivot::First);
+    with("the pivot on the driving shaft", &|b| b.pivot = Pivot::First);
     with("no slot", &|b| b.slots.clear());
     with("many slots", &|b| b.slots = vec![b.slots[0]; 5000]);
     for corners in [0, 1, 2, 3, 101, 5000] {

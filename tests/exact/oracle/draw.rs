@@ -136,7 +136,7 @@ const INCH_SIZES: [&str; 3] = ["20 DP", "module 1.27", "module 1.25"];
 /// The gears, and what the other parts need to know of them.
 struct Gears {
     text: String,
-    /// Teeth of each kind that goes on the first shaft, and on the last.
+    /// Teeth of each kind that goes on the driving shaft, and on the last.
     first: Vec<u64>,
     last: Vec<u64>,
     /// Whether the machine's own gears have a pitch that is known.

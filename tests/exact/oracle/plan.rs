@@ -358,7 +358,7 @@ fn plans_are_what_trying_everything_finds() {
     runs(0..32, DRAWS, STRIP, &QUOTAS, run);
 }
 
-/// The fewest gears handled over all orders, set of lines by set of lines.
+/// The fewest gears moved over all orders, set of lines by set of lines.
 fn by_subsets(work: &Work) -> usize {
     let nothing = Vec::new();
     let start = work.fitted.as_ref().unwrap_or(&nothing);

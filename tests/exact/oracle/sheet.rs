@@ -270,7 +270,7 @@ impl Sheet {
         })
     }
 
-    /// Travel per turn of the first gear at a gearbox of 1.
+    /// Travel per turn of the driving gear at a gearbox of 1.
     fn figure(&self, travel: Travel, headstock: Option<&Q>) -> Option<Q> {
         let feed = |key: &str| self.file.get("feeds").and_then(|f| f.get(key));
         let said = match travel {

@@ -156,7 +156,7 @@ fn gearbox(turn_round: bool) -> Shop {
     let cone = [16, 18, 20, 22, 23, 24, 26, 28];
     let cone: Vec<String> =
         cone.iter().enumerate().map(|(i, c)| format!(r#""{}": "16/{c}""#, i + 1)).collect();
-    // Their bore suits the first shaft only.
+    // Their bore suits the driving shaft only.
     let first: Vec<String> = [24, 28, 36, 40, 44, 48]
         .map(|teeth| format!(r#"{{"teeth": {teeth}, "places": ["first"]}}"#))
         .to_vec();

@@ -66,7 +66,7 @@ pub(super) struct Orders {
 pub(super) struct Mount {
     pub(super) id: String,
     bracket: String,
-    /// The only gears that the first shaft takes.
+    /// The only gears that the driving shaft takes.
     first: Option<Vec<u64>>,
     target: String,
     ratio: String,
@@ -150,7 +150,7 @@ fn words(reason: &Reason) -> String {
         Reason::Touch { gear, other, short, .. } => {
             format!("{} hits {} by {}", part(gear), part(other), mm(*short))
         }
-        Reason::NearFirst { distance, .. } => format!("{} from the first shaft", mm(*distance)),
+        Reason::NearFirst { distance, .. } => format!("{} from the driving shaft", mm(*distance)),
         Reason::SlotEnd { along, end, .. } => {
             format!("{} in a slot that ends at {}", mm(*along), mm(*end))
         }

@@ -69,7 +69,7 @@ impl DialLines {
     }
 }
 
-/// Teeth that the first gear moves on from start to start.
+/// Teeth that the driving gear moves on from start to start.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Index {

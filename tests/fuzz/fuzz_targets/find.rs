@@ -40,8 +40,8 @@ fn bracket(dice: &mut Dice) -> String {
     let (first, from) = (40 + dice.below(120), 15 + dice.below(60));
     let (long, clear, planes) = (10 + dice.below(80), dice.below(4), 1 + dice.below(4));
     format!(
-        r#", "bracket": {{"first_shaft": "{first} mm", "slots": [{{"from": "{from} mm", "to": "{} mm"}}],
-        "swing": {{"from": -20, "to": {}}}, "hub_radii": {{"first": "8 mm", "stud": "8 mm", "last": "8 mm"}},
+        r#", "banjo": {{"driving_shaft": "{first} mm", "slots": [{{"from": "{from} mm", "to": "{} mm"}}],
+        "arm_angle": {{"from": -20, "to": {}}}, "hub_radii": {{"first": "8 mm", "stud": "8 mm", "last": "8 mm"}},
         "clearance": "{clear} mm", "planes": {planes}}}}}"#,
         from + long,
         dice.below(90)

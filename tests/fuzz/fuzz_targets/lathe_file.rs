@@ -9,7 +9,7 @@ use trainwright::files;
 
 fn fits_or_says_why(lathe: &Lathe) {
     let Some(bracket) = &lathe.parts().bracket else { return };
-    let geometry = Geometry::new(bracket, &lathe.parts().gears).expect("a checked bracket");
+    let geometry = Geometry::new(bracket, &lathe.parts().gears).expect("a checked banjo");
     for train in ["40-60", "20-80-40", "40-55+50-65", "20-30-40-50", "20-60+25-75+30-90"] {
         let train: Train = train.parse().expect("a train");
         match geometry.fit(&train) {

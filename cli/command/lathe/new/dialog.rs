@@ -327,7 +327,7 @@ impl<'a, R: BufRead, W: Write> Talk<'a, R, W> {
             self.person.say(&format!("  doubtful: {warning}"))?;
         }
         if self.draft.lacks_slots() {
-            self.person.say("  The bracket is left out: it has no slot for its studs.")?;
+            self.person.say("  The banjo is left out: it has no slot for its studs.")?;
         }
         let question = match self.file.as_os_str() {
             name if name == "-" => "\nPrint this? (yes, back, no)".to_owned(),

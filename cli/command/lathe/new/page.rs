@@ -27,7 +27,7 @@ pub(super) fn written(file: &Path, draft: &Draft, open: OpenLathe, progress: &Pr
     let done = format!("{}: written, a lathe: {}", file.display(), facts::summary(&lathe));
     report.note(Text::new(Role::Good, done));
     if draft.lacks_slots() {
-        report.note("The bracket was left out: it has no slot for its studs.");
+        report.note("The banjo was left out: it has no slot for its studs.");
     }
     let known = facts::of(&lathe);
     report.records = Some(records(&known));

@@ -124,7 +124,7 @@ fn nothing_is_shown_as_said_that_was_not() {
         .map(|(part, _)| part.trim())
         .filter(|part| !part.starts_with("such as"))
         .collect();
-    let said = ["= lead screw", "lead screw", "gears", "feed across"];
+    let said = ["= lead screw", "lead screw", "gears", "cross feed"];
     assert!(facts.iter().all(|part| said.contains(part) || part.contains("gears")), "{facts:?}");
     assert!(shown.contains("lead screw: 8 TPI (3.175 mm), right hand assumed"), "{shown}");
     let (_, shown) = talk("Shed\n8 tpi\nright\ndone\n20,40\nyes\n");
