@@ -99,9 +99,10 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
     // Of a train that was typed all is said.
     let full = request.long || outcome.proof.is_none();
     let long = |text: Option<Text>| text.filter(|_| full);
-    let (cut, also) = match outcome.target.travel().is_feed() {
-        true => ("feeds", "same feed"),
-        false => ("cuts", "also cut by"),
+    let (cut, also) = if outcome.target.travel().is_feed() {
+        ("feeds", "same feed")
+    } else {
+        ("cuts", "also cut by")
     };
     let coarse = outruns_the_spindle(request, outcome, entry);
     let head = [
