@@ -57,18 +57,19 @@ fn candidates(
     at_worst: Option<&Q>,
 ) -> (Vec<Candidate>, usize, bool) {
     let all = shop.groups(ask);
-    let (found, idlers) = those(shop, ask, all.iter().filter(|g| g.miss.within(within)).collect());
+    let (found, idlers) =
+        those(shop, ask, &all.iter().filter(|g| g.miss.within(within)).collect::<Vec<_>>());
     let nearest = all.iter().find(|g| g.rows.iter().any(|row| pairs(row) <= 2));
     let nearest = nearest.filter(|g| at_worst.is_some_and(|most| g.miss.within(most)));
     let Some(nearest) = nearest.filter(|_| found.is_empty()) else { return (found, idlers, false) };
-    let ties = all.iter().filter(|g| g.miss.compare(&nearest.miss).is_eq()).collect();
-    let (found, idlers) = those(shop, ask, ties);
+    let ties = all.iter().filter(|g| g.miss.compare(&nearest.miss).is_eq()).collect::<Vec<_>>();
+    let (found, idlers) = those(shop, ask, &ties);
     (found, idlers, true)
 }
 
 /// Of these the trains of two ratio pairs at most; one idler beside one pair, none beside two, and more
 /// only if there is nothing else.
-fn those(shop: &Shop, ask: &Ask, groups: Vec<&Group>) -> (Vec<Candidate>, usize) {
+fn those(shop: &Shop, ask: &Ask, groups: &[&Group]) -> (Vec<Candidate>, usize) {
     let settings = shop.sheet.settings(ask.travel);
     for idlers in 1..=shop.sheet.studs.max(1) {
         let rows = groups.iter().flat_map(|g| &g.rows).filter(|row| {
