@@ -176,14 +176,14 @@ mod tests {
 
     #[test]
     fn words_keep_off_each_other_and_stay_on_the_paper() {
-        let mut crowd = Crowd { paper: ((-30.0, -30.0), (30.0, 30.0)), ..Crowd::default() };
+        let mut crowd = Crowd { paper: ((-36.0, -36.0), (36.0, 36.0)), ..Crowd::default() };
         let words = WordBox::of(&[("45", BOLD)]);
         for _ in 0..6 {
             let _ = crowd.beside(words, (20.0, 20.0));
         }
         for (i, block) in crowd.blocks.iter().enumerate() {
             assert!(crowd.blocks[..i].iter().all(|other| other.overlap(block) <= 0.0));
-            assert!(block.middle.0 + block.size.0 / 2.0 <= 30.0, "{block:?}");
+            assert!(block.middle.0 + block.size.0 / 2.0 <= 36.0, "{block:?}");
         }
     }
 }
