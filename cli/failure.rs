@@ -27,6 +27,8 @@ pub struct Failure {
     code: u8,
     /// What else is wrong, further down in the file.
     next: Option<Box<Failure>>,
+    /// How many errors beside all these are left out.
+    pub(crate) more: usize,
 }
 
 /// Most errors of one file that are said.
@@ -43,13 +45,18 @@ impl Failure {
             typed: None,
             code: BAD_INPUT,
             next: None,
+            more: 0,
         }
     }
 
     /// All that is wrong with a file, in order; none: nothing is.
     pub(crate) fn all(failures: impl IntoIterator<Item = Self>) -> Option<Self> {
-        let failures: Vec<Self> = failures.into_iter().take(MOST).collect();
-        failures.into_iter().rev().reduce(|next, failure| failure.then(next))
+        let mut failures: Vec<Self> = failures.into_iter().collect();
+        let left_out = failures.split_off(failures.len().min(MOST));
+        let more = left_out.len() + failures.iter().chain(&left_out).map(|f| f.more).sum::<usize>();
+        failures.iter_mut().for_each(|failure| failure.more = 0);
+        let all = failures.into_iter().rev().reduce(|next, failure| failure.then(next))?;
+        Some(Self { more, ..all })
     }
 
     fn then(mut self, next: Self) -> Self {
@@ -124,10 +131,18 @@ impl Failure {
     /// What is said on stderr: what a file has wrong in one line, what was typed with its place below
     /// it, and what to try, each on its own line.
     pub(crate) fn told(&self) -> String {
-        if let Some(next) = &self.next {
-            let first = Self { next: None, ..self.clone() };
-            return format!("{}\n{}", first.told(), next.told());
+        let each = self.clone().each();
+        let mut lines: Vec<String> = each.iter().map(Self::told_alone).collect();
+        match (self.more, each.len()) {
+            (0, MOST..) => lines.push(format!("trainwright: {MOST} errors; there may be more")),
+            (0, _) => {}
+            (1, _) => lines.push("trainwright: 1 error more".into()),
+            (more, _) => lines.push(format!("trainwright: {more} errors more")),
         }
+        lines.join("\n")
+    }
+
+    fn told_alone(&self) -> String {
         if !self.place.is_empty() {
             return format!("trainwright: {self}");
         }

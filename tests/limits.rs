@@ -324,7 +324,7 @@ fn a_file_may_be_as_large_as_its_limit() {
     }
 }
 
-/// Files made to fill the memory: each is refused in one message, within 256 MiB of address space
+/// Files made to fill the memory: each is refused in a few lines, within 256 MiB of address space
 /// (`ulimit -v`), which the program itself does not need half of.
 #[cfg(target_os = "linux")]
 #[test]
@@ -344,7 +344,8 @@ fn hostile_files_are_refused_in_little_memory() {
             "is outside 1 to 99",
         ),
         ("a million gears, listed", gears(&vec!["20"; 1_000_000].join(",")), "larger than 1 MiB"),
-        ("as many as go into a file", gears(&vec!["20"; 340_000].join(",")), "is outside 1 to 99"),
+        ("as many as go into a file", gears(&vec!["20"; 340_000].join(",")), "339900 errors more"),
+        ("long numbers", gears(&vec!["1234567890123456"; 60_000].join(",")), "there may be more"),
         (
             "a string of 10 MiB",
             lathe(&format!(r#""name": "{long}", {GEARS}"#)),
@@ -373,7 +374,10 @@ fn hostile_files_are_refused_in_little_memory() {
         assert_eq!((code, out.as_str()), (2, ""), "{name}: {err}");
         assert!(err.contains(said), "{name}: {err}");
         let told = err.lines().filter(|line| !line.starts_with("try: ")).count();
-        assert!(told == 1 && err.len() < 3000, "{name}: {told} lines, {} bytes: {err}", err.len());
+        // Ten errors, and that there are more; a bound that is passed is one error.
+        let most = if said.ends_with("errors more") { 2 } else { 11 };
+        let short = told <= most && err.len() < 2000;
+        assert!(short, "{name}: {told} lines, {} bytes: {err}", err.len());
     }
 }
 
@@ -389,7 +393,9 @@ fn hostile_charts_and_lists_are_refused_in_little_memory() {
             format!("thread,train\n{}", "1 mm,20-60\n".repeat(1_000_000)),
             "is outside 1 to 20000",
         ),
-        ("check", "thread,".repeat(2_000_000), "chart.csv"),
+        ("check", "thread,".repeat(2_000_000), "there may be more"),
+        ("check", "note,".repeat(2_000_000), "the chart has no row"),
+        ("check", format!("thread,train\n{}", "1,2\n".repeat(1_000_000)), "there may be more"),
         ("check", format!("thread,train\n\"{}", "x".repeat(10 << 20)), "chart.csv"),
         ("check", "[".repeat(10 << 20), "chart.csv"),
         (
@@ -410,7 +416,7 @@ fn hostile_charts_and_lists_are_refused_in_little_memory() {
         let args = [&[command], file, &machine[..]].concat();
         let Run { code, out, err } = within_memory(folder.path(), &args);
         assert_eq!((code, out.as_str()), (2, ""), "{said}: {err}");
-        assert!(err.contains(said) && err.len() < 3000, "{said}: {err}");
+        assert!(err.contains(said) && err.len() < 2000, "{said}: {err}");
     }
 }
 

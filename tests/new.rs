@@ -347,8 +347,8 @@ fn words_that_people_type_are_answers() {
         let file = with(&["--shafts", "92 mm", "--slot", said]);
         assert_eq!(file["banjo"]["slots"], serde_json::json!([slot]), "{said}");
     }
-    let swing = with(&["--shafts", "92 mm", "--slot", "40 to 95 mm", "--arm-angle=-15 - -5"]);
-    assert_eq!(swing["banjo"]["swing"], serde_json::json!({"from": -15, "to": -5}));
+    let swung = with(&["--shafts", "92 mm", "--slot", "40 to 95 mm", "--arm-angle=-15 - -5"]);
+    assert_eq!(swung["banjo"]["arm_angle"], serde_json::json!({"from": -15, "to": -5}));
     let lever = with(&["--lever", "High speed: low gear=1, high gear=1/2"]);
     let positions = serde_json::json!({"low gear": "1", "high gear": "1/2"});
     let lever = &lever["gearbox"]["levers"][0];
@@ -397,7 +397,7 @@ fn words_that_people_type_for_a_lead_and_in_a_chart() {
     std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
     let checked = |chart: &str| {
         std::fs::write(folder.path().join("chart.csv"), chart).unwrap();
-        let run = run_in(folder.path(), &["check", "chart.csv"]);
+        let run = run_in(folder.path(), &["check", "chart.csv", "--long"]);
         (run.code, one_line(&(run.out + &run.err)))
     };
     let (code, read) = checked("TPI,train\n8,20 65 20\n16,20 40\n");

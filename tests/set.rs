@@ -152,7 +152,7 @@ fn another_file_may_be_named() {
     let folder = fresh();
     std::fs::create_dir(folder.path().join("my shed")).unwrap();
     std::fs::write(folder.path().join("my shed/a lathe.json"), MINE).unwrap();
-    let run = set(folder.path(), &["swing", "--lathe", "my shed/a lathe.json"]);
+    let run = set(folder.path(), &["arm-angle", "--lathe", "my shed/a lathe.json"]);
     assert!(
         run.out.contains("my shed/a lathe.json") && run.out.contains("not said"),
         "{}",

@@ -41,7 +41,7 @@ pub(super) struct BracketEntry {
     /// Radii of hubs, washers and nuts, whichever is largest.
     #[serde(default)]
     hub_radii: Like<HubRadiiEntry>,
-    /// Room wanted between what must not touch; 1 mm unless said.
+    /// Least clearance between what must not touch; 1 mm unless said.
     #[schemars(example = &"1 mm")]
     clearance: Option<Mm>,
     /// Planes that gears can stand in, counted from the headstock outward: 1 to 4; 2 unless said.

@@ -10,7 +10,7 @@ use super::form::{Braced, Forms, Ordered, forms};
 use super::json;
 use super::source::Source;
 use super::value::{Format, Mark, Whole};
-use crate::failure::Failure;
+use crate::failure::{Failure, MOST};
 use cell::Said;
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
@@ -195,6 +195,9 @@ pub(super) fn read(source: &Source, levers: &[String]) -> Result<OpenChart, Fail
             match row.0.row() {
                 Ok(row) => chart.push(lines.place(places.get(i).copied().unwrap_or(0)), row)?,
                 Err(error) => wrong.push(json::locate(source, error.at(format!("rows[{i}]")))),
+            }
+            if wrong.len() >= MOST {
+                break;
             }
         }
         if let Some(wrong) = Failure::all(wrong) {

@@ -5,7 +5,7 @@
 
 use super::form::{Braced, Forms, fields, forms, items};
 use super::value::{Angle, Format, Pitch, ToothCount, Where, Whole};
-use crate::failure::Failure;
+use crate::failure::{Failure, MOST};
 use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
 use serde::de::{Error as _, MapAccess, SeqAccess};
@@ -220,19 +220,33 @@ impl Gears {
             angle: self.pressure_angle.map_or(PressureAngle::TWENTY, |a| a.0),
         };
         let mut set = GearSet::new().with_usual(usual.size, usual.angle);
-        let mut wrong = Vec::new();
+        let mut wrong = Wrong::default();
         for (i, Owned(gear)) in self.owned.iter().enumerate() {
-            let added = gear.add_to(&mut set, &usual);
-            wrong.extend(added.err().map(|e| e.at(format!("gears.owned[{i}]"))));
+            wrong.note(gear.add_to(&mut set, &usual), || format!("gears.owned[{i}]"));
         }
         for (i, Braced(pair)) in self.joined.iter().enumerate() {
-            let added = pair.add_to(&mut set, &usual);
-            wrong.extend(added.err().map(|e| e.at(format!("gears.joined[{i}]"))));
+            wrong.note(pair.add_to(&mut set, &usual), || format!("gears.joined[{i}]"));
         }
-        if wrong.is_empty() {
-            wrong.extend(set.check().err().map(|e| Failure::from(e).at("gears")));
+        if wrong.0.is_empty() {
+            wrong.note(set.check().map_err(Failure::from), || "gears".into());
         }
-        Failure::all(wrong).map_or(Ok(set), Err)
+        Failure::all(wrong.0).map_or(Ok(set), Err)
+    }
+}
+
+/// What is wrong with a box. A bound that is passed again and again is said once, with how often.
+#[derive(Default)]
+struct Wrong(Vec<Failure>);
+
+impl Wrong {
+    fn note(&mut self, added: Result<(), Failure>, place: impl Fn() -> String) {
+        let Err(error) = added else { return };
+        let again = |said: &Failure| error.path.is_empty() && said.what == error.what;
+        if self.0.len() >= MOST || self.0.iter().any(again) {
+            self.0.iter_mut().take(1).for_each(|first| first.more += 1);
+        } else {
+            self.0.push(error.at(place()));
+        }
     }
 }
 

@@ -12,7 +12,7 @@ pub(super) use edit::edited;
 pub(super) use more::others;
 
 use super::source::Source;
-use crate::failure::Failure;
+use crate::failure::{Failure, MOST};
 use jsonc_parser::ast::{Object, ObjectProp, Value};
 use jsonc_parser::common::Ranged;
 use jsonc_parser::errors::ParseErrorKind;
@@ -153,6 +153,10 @@ fn check(source: &Source, value: &Value<'_>, path: &mut KeyPath, wrong: &mut Vec
     let fail = |offset, path: &KeyPath, what: String, right: &str| {
         Failure::wrong(what, right).at(path.to_string()).placed(source.place(offset))
     };
+    // Each place is counted from the start of the file.
+    if wrong.len() >= MOST {
+        return;
+    }
     match value {
         Value::NumberLit(number)
             if number.value.chars().filter(char::is_ascii_digit).count() > DIGITS =>

@@ -447,10 +447,8 @@ fn check_turn(from: &Degrees, to: &Degrees, right: &str) -> Result<()> {
 fn common(steps: u128, size: &Ratio) -> Result<u128> {
     let finer = if size.denom() > FINEST { size.denom() } else { steps.lcm(&size.denom()) };
     if finer > FINEST {
-        return Err(Error::conflict(
-            "too fine for the common measure of all lengths of the bracket",
-        )
-        .with_hint("thousandths of a millimetre or of an inch are fine enough"));
+        return Err(Error::conflict("too fine for the common measure of all lengths of the banjo")
+            .with_hint("thousandths of a millimetre or of an inch are fine enough"));
     }
     Ok(finer)
 }

@@ -28,9 +28,9 @@ pub(super) fn write(card: &Card<'_>, feed: &Feed, page: &mut Page) {
     if let Some(finest) = &feed.finest {
         let levers = named(without_tumbler(card.lathe(), &finest.setting));
         let levers = if levers.is_empty() { levers } else { format!(", {levers}") };
-        let way = if card.is_across() { "across" } else { "along" };
+        let way = if card.is_across() { "cross" } else { "longitudinal" };
         page.note(format!(
-            "Finest feed {way} that fits: {} with {}{}.",
+            "Finest {way} feed that fits: {} with {}{}.",
             size::fine(&finest.travel),
             finest.train,
             levers

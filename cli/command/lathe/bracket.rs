@@ -114,7 +114,7 @@ fn planes(bracket: &Bracket) -> String {
     format!(
         "{}, counted from the headstock{}{}",
         bracket.planes,
-        only("first", &bracket.first_planes),
+        only("driving", &bracket.first_planes),
         only("last", &bracket.last_planes)
     )
 }

@@ -28,8 +28,8 @@ fn way_to_know(unknown: &Unknown) -> String {
                 name => format!(" in position {name}"),
             };
             format!(
-                "how fast the spindle drives the driving gear{position}: mark the chuck and the first \
-                 gear, turn the chuck ten times by hand and count"
+                "how fast the spindle drives the driving gear{position}: mark the chuck and the \
+                 driving gear, turn the chuck ten times by hand and count"
             )
         }
         Unknown::Levers(when) => format!(

@@ -6,14 +6,15 @@
 
 use super::cell::{Said, gear};
 use super::{Lines, OpenChart};
-use crate::failure::Failure;
+use crate::failure::{Failure, MOST};
 use crate::files::json::nearest;
 use crate::files::source::Source;
 use solver::Travel;
 use solver::chart::{HEADSTOCK, Unit};
+use std::collections::{HashMap, HashSet};
 
 /// What a column holds.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 enum Meaning {
     /// A figure with its unit.
     Thread,
@@ -117,7 +118,7 @@ pub(super) fn read(
     let mut record = csv::StringRecord::new();
     let mut header: Option<Vec<Meaning>> = None;
     let mut wrong = Vec::new();
-    loop {
+    while wrong.len() < MOST {
         let from = usize::try_from(reader.position().byte()).unwrap_or(text.len());
         let fail = |offset, wrong: Failure| wrong.placed(source.place(offset));
         match reader.read_record(&mut record) {
@@ -296,19 +297,23 @@ fn columns(
     mapped: &[Mapping],
     levers: &[String],
 ) -> Result<Vec<Meaning>, Vec<(usize, Failure)>> {
-    if let Some((column, _, at)) =
-        mapped.iter().find(|(column, ..)| !cells.record.iter().any(|name| name.trim() == column))
-    {
-        let names: Vec<String> = cells.record.iter().map(|name| name.trim().to_owned()).collect();
+    // The first mapping of a name holds.
+    let meant: HashMap<&str, (&str, usize)> =
+        mapped.iter().rev().map(|(name, word, at)| (name.as_str(), (word.as_str(), *at))).collect();
+    let names = || cells.record.iter().map(str::trim);
+    let found: HashSet<&str> = names().filter(|name| meant.contains_key(name)).collect();
+    if let Some((column, _, at)) = mapped.iter().find(|(name, ..)| !found.contains(name.as_str())) {
+        let names: Vec<String> = names().map(str::to_owned).collect();
         let what = format!("the header has no column `{column}`");
         return Err(vec![(*at, Failure::wrong(what, nearest(column, &names)))]);
     }
-    let (mut columns, mut wrong) = (Vec::new(), Vec::new());
-    for (i, name) in cells.record.iter().enumerate() {
-        let name = name.trim();
-        let word = mapped.iter().find(|(column, ..)| column == name);
-        let meaning = match word {
-            Some((_, word, at)) => {
+    let (mut columns, mut seen, mut wrong) = (Vec::new(), HashSet::new(), Vec::new());
+    for (i, name) in names().enumerate() {
+        if wrong.len() >= MOST {
+            break;
+        }
+        let meaning = match meant.get(name) {
+            Some((word, at)) => {
                 Meaning::named(word, name, levers).ok_or_else(|| (*at, unknown(word, levers)))
             }
             None if name.is_empty() => Ok(Meaning::Ignored),
@@ -316,7 +321,7 @@ fn columns(
                 .ok_or_else(|| (cells.place(i), unknown(name, levers))),
         };
         match meaning {
-            Ok(meaning) if meaning != Meaning::Ignored && columns.contains(&meaning) => {
+            Ok(meaning) if meaning != Meaning::Ignored && !seen.insert(meaning.clone()) => {
                 let what = format!("a second column means the same as `{name}`");
                 wrong.push((cells.place(i), Failure::wrong(what, "each once")));
             }

@@ -39,7 +39,7 @@ pub(super) fn all<T: DeserializeOwned>(
         if !rest.take_out(&at, original, missing) {
             break;
         }
-        error = serde_path_to_error::deserialize::<_, T>(rest.value.clone()).err();
+        error = serde_path_to_error::deserialize::<_, T>(&rest.value).err();
     }
     found.sort_by_key(|(offset, _)| *offset);
     let all = Failure::all(found.into_iter().map(|(_, wrong)| wrong));
@@ -159,7 +159,7 @@ pub(in super::super) fn others<T: DeserializeOwned>(
         for part in *with_it {
             file.remove(*part);
         }
-        let Ok(left) = serde_json::from_value::<T>(value.clone()) else { break };
+        let Ok(left) = T::deserialize(&value) else { break };
         match judge(left) {
             Err(wrong) if found.len() < MOST => found.push(wrong),
             _ => break,
