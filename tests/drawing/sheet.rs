@@ -180,7 +180,7 @@ fn the_scale_bar_is_as_long_as_it_says_and_no_ratio_is_claimed() {
     // A length alone: `50 mm`. Paper scales, so that "1:2" would be false.
     let bare = |t: &&str| t.strip_suffix(" mm").is_some_and(|n| n.parse::<f64>().is_ok());
     let words = face.node.descendants().filter(|n| n.has_tag_name("text"));
-    let size = words.filter_map(|node| node.text()).filter(bare).next_back().unwrap();
+    let size = words.filter_map(|node| node.text()).rfind(bare).unwrap();
     let size: f64 = size.trim_end_matches(" mm").parse().unwrap();
     assert!(texts(&document).iter().all(|t| !t.contains("scale ")));
     let long = |n: &Node<'_, '_>| {
