@@ -155,19 +155,19 @@ impl Row {
 }
 
 /// Where the lines of a text begin: places of many rows without counting from the top for each.
-struct Lines<'t> {
+pub(super) struct Lines<'t> {
     text: &'t str,
     starts: Vec<usize>,
 }
 
 impl<'t> Lines<'t> {
-    fn of(text: &'t str) -> Self {
+    pub(super) fn of(text: &'t str) -> Self {
         let after = text.match_indices('\n').map(|(at, _)| at + 1);
         Self { text, starts: std::iter::once(0).chain(after).collect() }
     }
 
     /// Line and column, from 1; columns count characters.
-    fn place(&self, offset: usize) -> (usize, usize) {
+    pub(super) fn place(&self, offset: usize) -> (usize, usize) {
         let line = self.starts.partition_point(|start| *start <= offset);
         let start = self.starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
         (line, self.text.get(start..offset).unwrap_or_default().chars().count() + 1)

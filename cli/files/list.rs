@@ -3,6 +3,7 @@
 //! `# ...` is a comment, empty lines are left out; quotes and Windows line ends are the csv crate's
 //! business. What the words mean is not known here.
 
+use super::chart::Lines;
 use super::source::Source;
 use crate::failure::Failure;
 
@@ -35,7 +36,7 @@ pub(super) fn read(source: &Source) -> Result<OpenList, Failure> {
         .comment(Some(b'#'))
         .trim(csv::Trim::All)
         .from_reader(source.text.as_bytes());
-    let mut lines = Vec::new();
+    let (places, mut lines) = (Lines::of(&source.text), Vec::new());
     for record in reader.records() {
         let fail = |offset: usize, wrong: Failure| wrong.placed(source.place(offset));
         // Text in memory is UTF-8 and rows may have any length: nothing is left that can fail.
@@ -47,11 +48,14 @@ pub(super) fn read(source: &Source) -> Result<OpenList, Failure> {
         match (record.get(0).unwrap_or_default(), record.get(1), record.len()) {
             ("", None, _) => {}
             ("", ..) => return Err(fail(at, Failure::wrong("no target stands here", right))),
-            (target, within, 1 | 2) => lines.push(Listed {
-                place: source.place(at),
-                target: target.to_owned(),
-                within: within.filter(|w| !w.is_empty()).map(str::to_owned),
-            }),
+            (target, within, 1 | 2) => {
+                let (line, column) = places.place(at);
+                lines.push(Listed {
+                    place: format!("{}:{line}:{column}", source.name),
+                    target: target.to_owned(),
+                    within: within.filter(|w| !w.is_empty()).map(str::to_owned),
+                });
+            }
             (.., cells) => {
                 let what = format!("{cells} cells, where there are two at most");
                 return Err(fail(at, Failure::wrong(what, right)));
