@@ -28,7 +28,7 @@ pub struct Failure {
     /// What else is wrong, further down in the file.
     next: Option<Box<Failure>>,
     /// How many errors beside all these are left out.
-    pub(crate) more: usize,
+    pub(crate) more: u32,
 }
 
 /// Most errors of one file that are said.
@@ -53,7 +53,9 @@ impl Failure {
     pub(crate) fn all(failures: impl IntoIterator<Item = Self>) -> Option<Self> {
         let mut failures: Vec<Self> = failures.into_iter().collect();
         let left_out = failures.split_off(failures.len().min(MOST));
-        let more = left_out.len() + failures.iter().chain(&left_out).map(|f| f.more).sum::<usize>();
+        let each = failures.iter().chain(&left_out).map(|failure| failure.more);
+        let more = each.fold(0, u32::saturating_add);
+        let more = u32::try_from(left_out.len()).unwrap_or(u32::MAX).saturating_add(more);
         failures.iter_mut().for_each(|failure| failure.more = 0);
         let all = failures.into_iter().rev().reduce(|next, failure| failure.then(next))?;
         Some(Self { more, ..all })
