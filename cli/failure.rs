@@ -56,7 +56,9 @@ impl Failure {
         let each = failures.iter().chain(&left_out).map(|failure| failure.more);
         let more = each.fold(0, u32::saturating_add);
         let more = u32::try_from(left_out.len()).unwrap_or(u32::MAX).saturating_add(more);
-        failures.iter_mut().for_each(|failure| failure.more = 0);
+        for failure in &mut failures {
+            failure.more = 0;
+        }
         let all = failures.into_iter().rev().reduce(|next, failure| failure.then(next))?;
         Some(Self { more, ..all })
     }
