@@ -53,9 +53,9 @@ impl Failure {
     pub(crate) fn all(failures: impl IntoIterator<Item = Self>) -> Option<Self> {
         let mut failures: Vec<Self> = failures.into_iter().collect();
         let left_out = failures.split_off(failures.len().min(MOST));
-        let here = u32::try_from(left_out.len()).unwrap_or(u32::MAX);
-        let inside = failures.iter().chain(&left_out).map(|failure| failure.more);
-        let more = inside.fold(here, u32::saturating_add);
+        let each = failures.iter().chain(&left_out).map(|failure| failure.more);
+        let more = each.fold(0, u32::saturating_add);
+        let more = u32::try_from(left_out.len()).unwrap_or(u32::MAX).saturating_add(more);
         for failure in &mut failures {
             failure.more = 0;
         }

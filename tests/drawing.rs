@@ -234,7 +234,7 @@ fn the_page_says_where_the_stud_goes_and_shows_the_edge_view() {
         "\n  stud 1     57.5 mm from the pivot along the slot",
         "\n  arm angle  ~38.4° clockwise from the line between the shafts",
         "\n  clearance  50 on stud 1 clears the hub of the driving shaft by 12.0 mm",
-        "\n  plane    1 inner  2 outer\n  first    45                    inner\n           |\n  \
+        "\n  plane    1 inner    2 outer\n  first    45                    inner\n           |\n  \
          stud 1   55 ======= 50         keyed together\n                      |\n  \
          last     [spacer]   65         spacer inner\n",
     ] {

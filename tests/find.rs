@@ -151,7 +151,7 @@ fn a_feed_asks_for_no_hand_and_takes_the_feed_figure() {
 
 #[test]
 fn one_stud_is_taken_and_said_where_none_is_stated() {
-    let said = |out: &str| out.contains("1 stud was taken");
+    let said = |out: &str| out.contains("1 stud is assumed");
     let folder = lathe("");
     let one = run_in(folder.path(), &["find", "1.25 mm", "--long"]).out;
     assert!(said(&one), "{one}");
@@ -365,7 +365,7 @@ fn what_is_the_same_for_all_targets_is_said_once() {
     let targets = ["find", "M10", "M12", "0.1 mm/rev"];
     let short = run(&targets).out;
     let long = run(&[&targets[..], &["--long"]].concat()).out;
-    let (both, lists) = (["Unplug or lock off", "Job card: "], ["Legend", "Fit worked out"]);
+    let (both, lists) = (["Unplug or lock off", "Job card: "], ["Legend", "The fit rests"]);
     for once in both {
         assert_eq!(short.matches(once).count(), 1, "{once}: {short}");
     }

@@ -46,7 +46,7 @@ fn two_gears_that_nobody_measured_are_an_open_question_everywhere() {
     let card = text(&folder, &["card", "20 tpi"]);
     assert!(card.find(check) < card.find("Scratch pass"), "{card}");
     let table = text(&folder, &["table", "20 tpi", "16 tpi"]);
-    assert!(table.contains("20-(80)-50"), "{table}");
+    assert!(table.contains("20-80-50"), "{table}");
     assert!(table.contains("tumbler up (no idler: down)") && table.contains(check), "{table}");
     let found = json(&folder, &["find", "20 tpi"]);
     let either = &found["results"][0]["solutions"][0]["either"];

@@ -479,7 +479,7 @@ fn json_gives_every_reason_with_its_mm() {
     assert_eq!(touch.mm, Some(4.0));
     assert_eq!(
         touch.text,
-        "50 on stud 1 is 4.0 mm short of clearing the hub of the last shaft: 3.0 overlap + 1.0 \
+        "50 on stud 1 is 4.0 mm short of clearing the hub of the gearbox shaft: 3.0 overlap + 1.0 \
          clearance."
     );
     let [owned] = &of("owned")[..] else { panic!("{all:?}") };

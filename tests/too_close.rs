@@ -47,7 +47,7 @@ const LIMITS: [Limit; 3] = [
         target: "1.5 mm",
         hand: "right",
         train: "20-60-40",
-        measure: "Between 20 on the driving shaft and 40 on the last shaft: try a shim of 18.0 mm, the \
+        measure: "Between 20 on the driving shaft and 40 on the lead screw: try a shim of 18.0 mm, the \
                   clearance wanted.",
     },
 ];

@@ -1,7 +1,7 @@
 //! The picture of one train: a title, the view from the cover end to scale, the view on edge, and
 //! the words that belong beside them.
 //!
-//! Every size comes from the library's [`Fit`] and [`Banjo`]; nothing is judged here. Tip circles
+//! Every size comes from the library's [`Fit`] and [`Bracket`]; nothing is judged here. Tip circles
 //! are m (z + 2), roots m (z - 2.5), pitch circles m z across (ISO 53).
 
 mod edge;

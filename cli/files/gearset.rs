@@ -243,7 +243,9 @@ impl Wrong {
         let Err(error) = added else { return };
         let again = |said: &Failure| error.path.is_empty() && said.what == error.what;
         if self.0.len() >= MOST || self.0.iter().any(again) {
-            self.0.iter_mut().take(1).for_each(|first| first.more = first.more.saturating_add(1));
+            if let Some(first) = self.0.first_mut() {
+                first.more = first.more.saturating_add(1);
+            }
         } else {
             self.0.push(error.at(place()));
         }

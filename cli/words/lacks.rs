@@ -63,13 +63,13 @@ pub(crate) fn sentence(lack: &Lack) -> Objection {
 
 /// An end shaft and the gear that it does not take.
 fn not_taken(first: bool, teeth: Teeth, takes: &End) -> String {
-    let end = if first { "first" } else { "last" };
+    let end = if first { "driving shaft" } else { "lead screw" };
     let takes = match takes {
         End::Own(own) => format!("its own {own}"),
         End::Owned(list) => list.iter().map(Teeth::to_string).collect::<Vec<_>>().join(", "),
         _ => "any".to_string(),
     };
-    format!("The {end} shaft does not take the {teeth}: it takes {takes}.")
+    format!("The {end} does not take the {teeth}: it takes {takes}.")
 }
 
 /// A gear with its tooth size, and with its pressure angle where that tells it apart.
@@ -101,8 +101,8 @@ pub(crate) fn in_short(lack: &Lack) -> String {
             format!("only {owned} of {} owned", named(gear, *other_sizes))
         }
         Lack::End { first, teeth, takes } => format!(
-            "the {} shaft takes {}, not the {teeth}",
-            if *first { "first" } else { "last" },
+            "the {} takes {}, not the {teeth}",
+            if *first { "driving shaft" } else { "lead screw" },
             words::end(takes)
         ),
         Lack::Studs { needed, owned } => format!("{} of {owned}", plural(*needed, "stud")),

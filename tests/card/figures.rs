@@ -368,12 +368,12 @@ fn a_nut_that_can_not_be_opened_or_is_not_known() {
     ] {
         let more = format!("{more}, \"reverse\": true");
         let text = lathe("8 tpi", "20, 43, 60", &more).replace("\"lead\": \"8 tpi\"", screw);
-        let card = card_on(&text, &["1.5 mm", "--no-fit"]);
+        let card = card_on(&text, &["1.48 mm", "--no-fit"]);
         assert_eq!(words(&card, "/half_nut/why"), why);
         assert_eq!(words(&card, "/half_nut/back"), "motor");
     }
     let by_hand = lathe("8 tpi", "20, 43, 60", r#", "reverse": false"#);
-    assert_eq!(words(&card_on(&by_hand, &["1.5 mm", "--no-fit"]), "/half_nut/back"), "by_hand");
+    assert_eq!(words(&card_on(&by_hand, &["1.48 mm", "--no-fit"]), "/half_nut/back"), "by_hand");
 }
 
 /// Jones, ch. IV, Cutting Multiple Threads: a stud gear of 96 teeth divides by 2, 3 and 4; NAVEDTRA

@@ -165,7 +165,7 @@ fn the_cautions_and_the_source_of_the_distances_are_on_every_sheet() {
         "Unplug or lock off the lathe before opening the cover.",
         "Distances from the lathe file: check with a strip of paper between the teeth.",
         "from the cover end; operator",
-        "cuts ~0.999126 mm = ~25.4222 TPI, right hand; error: -874.1 ppm",
+        "cuts ~0.999126 mm = ~25.4222 TPI, right hand; error: -874 ppm",
         "set tumbler up",
     ] {
         assert!(says(&svg, words), "{words}");

@@ -32,7 +32,7 @@ fn a_clash_is_crossed_hatched_and_measured() {
     assert!(words.contains(&"DOES NOT FIT") && words.contains(&"4.0 mm too near"), "{words:?}");
     assert!(says(
         &svg,
-        "80 on stud 1 is 4.0 mm short of clearing the hub of the last shaft: 3.0 overlap + 1.0 clearance."
+        "80 on stud 1 is 4.0 mm short of clearing the hub of the lead screw: 3.0 overlap + 1.0 clearance."
     ));
     // What can't be set up gets no sizes to set.
     assert!(!words.contains(&"50.0 mm"), "{words:?}");
@@ -64,7 +64,7 @@ fn a_mesh_that_can_not_close_stands_open() {
     assert!(near(length, 22.5 * face.scale), "{length}");
 }
 
-/// The 55 on the stud reaches 28.5 mm and the hub of the last shaft 12 mm; 20 + 64 stand 42 mm apart.
+/// The 55 on the stud reaches 28.5 mm and the hub of the lead screw 12 mm; 20 + 64 stand 42 mm apart.
 #[test]
 fn little_room_is_marked_with_its_size() {
     let svg = picture(plain().path(), "45-55+20-64");

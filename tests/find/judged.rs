@@ -52,7 +52,7 @@ fn every_reason_against_a_train_is_said() {
         (
             r#""ends": {"first": "any", "last": 40},"#,
             &["25-50-60"],
-            "The last shaft does not take the 60: it takes its own 40.",
+            "The lead screw does not take the 60: it takes its own 40.",
         ),
         (
             r#""studs": 1, "sleeves": 0,"#,
@@ -100,7 +100,7 @@ fn every_reason_against_a_train_is_said() {
             r#""banjo": {"driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
                 "keep_out": [{"name": "oil can", "circle": {"right": "0 mm", "up": "-20 mm", "radius": "5 mm"}}]},"#,
             &["45-55+40-70"],
-            "70 on the last shaft is 22.0 mm short of clearing \"oil can\": 21.0 overlap + 1.0 clearance.",
+            "70 on the lead screw is 22.0 mm short of clearing \"oil can\": 21.0 overlap + 1.0 clearance.",
         ),
     ] {
         let (code, out) = judged(more, words);

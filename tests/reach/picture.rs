@@ -172,7 +172,7 @@ fn a_picture_marks_as_met_what_the_list_says_is_met() {
             assert!(same, "{args:?}: {mark:?}, {wanted:?}");
         }
         // And the page counts what is drawn.
-        let page = reach(&[&args[..], &["-f", "markdown", "-q"]].concat()).out;
+        let page = reach(&[&args[..], &["-f", "markdown"]].concat()).out;
         let met = wanted.iter().filter(|mark| mark.0 != "missed").count();
         let said = format!("{met} of {} met", wanted.len());
         assert!(wanted.is_empty() || page.contains(&said), "{said}: {page}");

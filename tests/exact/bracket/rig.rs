@@ -209,7 +209,7 @@ impl Rig {
         let key = |key: &str| said.get(key);
         let within = |outer: &str, inner: &str| key(outer).and_then(|o| o.get(inner));
         let length = |said: Option<&Json>, unless: f64| said.map_or(unless, mm);
-        let first = key("first_shaft").expect("first_shaft");
+        let first = key("driving_shaft").expect("driving_shaft");
         Self {
             first: if first.is_map() { spot(first) } else { [0.0, mm(first)] },
             pivot: match key("pivot") {
@@ -218,13 +218,13 @@ impl Rig {
                 _ => Pivot::Last,
             },
             slots: key("slots").map_or(&[][..], Json::list).iter().map(slot).collect(),
-            swing: key("swing")
+            swing: key("arm_angle")
                 .map(|swing| ["from", "to"].map(|end| degrees(swing.get(end).expect(end)))),
             least_stud: length(key("least_stud_distance"), 0.0),
             hubs: ["first", "stud", "last"].map(|at| length(within("hub_radii", at), 0.0)),
             clearance: length(key("clearance"), 1.0),
             planes: key("planes").map_or(2, |n| u8::try_from(n.whole()).expect("few")),
-            end_planes: ["first_planes", "last_planes"].map(|end| planes(key(end))),
+            end_planes: ["driving_planes", "last_planes"].map(|end| planes(key(end))),
             opening: [
                 length(within("opening", "least"), 0.0),
                 length(within("opening", "greatest"), 0.2),
@@ -304,7 +304,7 @@ impl Rig {
         let slots = list(self.slots.iter().map(|slot| self.slot_text(slot)));
         let [a, b, c] = self.hubs.map(said);
         let mut text = format!(
-            r#"{{"first_shaft": {first}, "pivot": {pivot}, "slots": {slots},
+            r#"{{"driving_shaft": {first}, "pivot": {pivot}, "slots": {slots},
             "least_stud_distance": "{}", "clearance": "{}", "planes": {},
             "hub_radii": {{"first": "{a}", "stud": "{b}", "last": "{c}"}},
             "opening": {{"least": "{}", "greatest": "{}"}}"#,
@@ -318,7 +318,7 @@ impl Rig {
             write!(text, r#", "arm_angle": {{"from": {from}, "to": {to}}}"#)
                 .expect("a string grows");
         }
-        for (key, planes) in ["first_planes", "last_planes"].iter().zip(&self.end_planes) {
+        for (key, planes) in ["driving_planes", "last_planes"].iter().zip(&self.end_planes) {
             if !planes.is_empty() {
                 write!(text, r#", "{key}": {planes:?}"#).expect("a string grows");
             }
