@@ -296,7 +296,7 @@ fn a_box_too_large_for_four_pairs_is_searched_to_three() {
     let said = one_line(&run_in(folder.path(), &["find", "1.37 mm"]).out);
     assert!(said.contains("NOT COMPLETE: trains with more ratio pairs were left out"), "{said}");
     // So does `reach`: it went through the leads of three pairs and said that it was complete.
-    let span = ["--from", "1.37 mm", "--to", "1.3700001 mm", "--no-fit", "-q", "-f"];
+    let span = ["--from", "1.37 mm", "--to", "1.3700001 mm", "--no-fit", "-f"];
     let reach = |pairs: &str, form: &str| {
         let args = [&["reach", "--pairs", pairs][..], &span, &[form]].concat();
         run_in(folder.path(), &args).out

@@ -119,8 +119,9 @@ fn shown(child: std::process::Child) -> (String, i32) {
 fn terminal(folder: &Path, columns: u16, args: &[&str]) -> std::process::Child {
     let quoted = |word: &&str| format!("'{word}'");
     let words: Vec<String> = args.iter().map(quoted).collect();
+    // Whoever runs the tests in the background ignores Ctrl-C, and so would the program.
     let line = format!(
-        "stty cols {columns} rows 24 -echo; '{}' {}",
+        "stty cols {columns} rows 24 -echo; env --default-signal=INT '{}' {}",
         env!("CARGO_BIN_EXE_trainwright"),
         words.join(" ")
     );
