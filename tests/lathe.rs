@@ -237,11 +237,11 @@ fn a_bracket_is_shown_in_mm_and_inches() {
     let wanted = [
         (
             "shafts",
-            "from the lead screw's axis to the driving shaft's: 30 mm (~1.181 in) away from the operator, 76.2 mm (3 in) up",
+            "from the last shaft's axis to the driving shaft's: 30 mm (~1.181 in) away from the operator, 76.2 mm (3 in) up",
         ),
         (
             "banjo",
-            "swings on a point, from the lead screw's axis 20 mm (~0.787 in) toward the operator, 15 mm (~0.591 in) down; from -60 to 0 degrees, clockwise seen from the cover end, 0 toward the driving shaft",
+            "swings on a point, from the last shaft's axis 20 mm (~0.787 in) toward the operator, 15 mm (~0.591 in) down; from -60 to 0 degrees, clockwise seen from the cover end, 0 toward the driving shaft",
         ),
         (
             "slot 1",
@@ -272,7 +272,7 @@ fn a_bracket_is_shown_in_mm_and_inches() {
         ("cover", "all gears stay inside an outline of 3 corners"),
         (
             "keep out",
-            "lock pin: round, radius 6.35 mm (0.25 in), from the lead screw's axis 40 mm (~1.575 in) toward the operator, 20 mm (~0.787 in) down; plane 1",
+            "lock pin: round, radius 6.35 mm (0.25 in), from the last shaft's axis 40 mm (~1.575 in) toward the operator, 20 mm (~0.787 in) down; plane 1",
         ),
         ("keep out", "7: an outline of 3 corners"),
     ];

@@ -63,7 +63,7 @@ pub(crate) fn sentence(lack: &Lack) -> Objection {
 
 /// An end shaft and the gear that it does not take.
 fn not_taken(first: bool, teeth: Teeth, takes: &End) -> String {
-    let end = if first { "driving shaft" } else { "lead screw" };
+    let end = if first { "driving shaft" } else { "last shaft" };
     let takes = match takes {
         End::Own(own) => format!("its own {own}"),
         End::Owned(list) => list.iter().map(Teeth::to_string).collect::<Vec<_>>().join(", "),
@@ -102,7 +102,7 @@ pub(crate) fn in_short(lack: &Lack) -> String {
         }
         Lack::End { first, teeth, takes } => format!(
             "the {} takes {}, not the {teeth}",
-            if *first { "driving shaft" } else { "lead screw" },
+            if *first { "driving shaft" } else { "last shaft" },
             words::end(takes)
         ),
         Lack::Studs { needed, owned } => format!("{} of {owned}", plural(*needed, "stud")),

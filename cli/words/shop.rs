@@ -134,7 +134,7 @@ pub(crate) fn degrees(gear: &Gear) -> String {
 /// Where a gear goes.
 pub(crate) fn places(places: Places) -> String {
     let named =
-        [(places.first, "driving shaft"), (places.stud, "stud"), (places.last, "lead screw")];
+        [(places.first, "driving shaft"), (places.stud, "stud"), (places.last, "last shaft")];
     let named: Vec<&str> =
         named.into_iter().filter_map(|(goes, name)| goes.then_some(name)).collect();
     format!("{} only", named.join(" and "))

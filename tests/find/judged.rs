@@ -52,7 +52,7 @@ fn every_reason_against_a_train_is_said() {
         (
             r#""ends": {"first": "any", "last": 40},"#,
             &["25-50-60"],
-            "The lead screw does not take the 60: it takes its own 40.",
+            "The last shaft does not take the 60: it takes its own 40.",
         ),
         (
             r#""studs": 1, "sleeves": 0,"#,

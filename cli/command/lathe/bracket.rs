@@ -27,7 +27,7 @@ pub(super) fn facts(lathe: &Lathe, say: &mut Say<'_>) {
 }
 
 /// From where places are measured.
-const FROM: &str = "from the lead screw's axis";
+const FROM: &str = "from the last shaft's axis";
 
 fn shafts(first: &FirstShaft) -> String {
     let to = match first {
@@ -39,7 +39,7 @@ fn shafts(first: &FirstShaft) -> String {
 
 fn arm(bracket: &Bracket) -> String {
     let pivot = match &bracket.pivot {
-        Pivot::Last => "the lead screw".into(),
+        Pivot::Last => "the last shaft".into(),
         Pivot::First => "the driving shaft".into(),
         Pivot::At(place) => format!("a point, {FROM} {}", spot(place)),
     };
@@ -53,7 +53,7 @@ fn arm(bracket: &Bracket) -> String {
         Pivot::Last | Pivot::At(_) => {
             ", clockwise seen from the cover end, 0 toward the driving shaft"
         }
-        Pivot::First => ", clockwise seen from the cover end, 0 toward the lead screw",
+        Pivot::First => ", clockwise seen from the cover end, 0 toward the last shaft",
     };
     format!("swings on {pivot}; {swing}{zero}")
 }
