@@ -8,7 +8,6 @@ use crate::args::{COUNT, OVER, Terms};
 use crate::asked::machine::Machine;
 use crate::asked::targets;
 use crate::failure::Failure;
-use crate::interrupt;
 use crate::progress::Progress;
 pub(crate) use entry::Entry;
 pub(crate) use judge::fit_of;
@@ -194,7 +193,7 @@ impl Request {
         let refused = |e: solver::Error| self.machine.refused(&e);
         progress.expect(self.targets.len());
         let options = self.options();
-        let watch = Watch::cancelled_by(interrupt::listen());
+        let watch = Watch::cancelled_by(progress.cancel().flag());
         // The tables are made once for threads and once for each feed.
         let mut searches: Vec<Search<'_>> = Vec::new();
         for (target, _) in &self.targets {

@@ -8,6 +8,7 @@ mod gear;
 pub(crate) mod help;
 mod lathe;
 mod reach;
+mod serve;
 pub(crate) mod shell;
 mod table;
 mod threads;
@@ -20,6 +21,7 @@ pub(crate) use find::{COUNT, Find, OVER};
 pub(crate) use gear::Gear;
 pub(crate) use lathe::{Lathe, New, SetAnswer};
 pub(crate) use reach::{Reach, Sort, Which};
+pub(crate) use serve::Serve;
 pub(crate) use table::{Paper, Plan as Order, Table};
 pub(crate) use threads::Threads;
 
@@ -159,6 +161,8 @@ pub(crate) enum Command {
     Check(Check),
     /// Learn what nobody knows of a lathe from its chart and from measured cuts
     Learn(Learn),
+    /// Serve all of this as pages, for the phone at the lathe
+    Serve(Serve),
     /// List the gear sets, demo lathes and charts that come with the program
     Sets(Sets),
     /// Describe your lathe, show or check its file

@@ -12,46 +12,36 @@ mod lathe;
 mod reach;
 mod schema;
 mod scripts;
+mod serve;
 mod sets;
 mod table;
 mod threads;
 
 use crate::args::{Command, Lathe};
+use crate::asked::context::Context;
 use crate::failure::Failure;
-use crate::progress::Progress;
 use crate::report::Report;
-
-/// What is asked for beside the command.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Asks {
-    /// There is someone who can answer questions.
-    pub(crate) answers: bool,
-    /// The answer is to be a picture, or one goes beside it.
-    pub(crate) picture: bool,
-    /// Pictures are shown somewhere: else none is drawn, as finding places for their words takes longer
-    /// than most searches.
-    pub(crate) drawn: bool,
-}
 
 /// Runs the command that was typed.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(crate) fn run(command: &Command, asks: Asks, progress: &Progress) -> Result<Report, Failure> {
+pub(crate) fn run(command: &Command, context: &Context<'_>) -> Result<Report, Failure> {
     match command {
-        Command::Find(find) => find::run(find, asks, progress),
-        Command::Card(card) => card::run(card, asks.drawn, progress),
-        Command::Buy(buy) => buy::run(buy, progress),
-        Command::Reach(reach) => reach::run(reach, progress),
+        Command::Find(find) => find::run(find, context),
+        Command::Card(card) => card::run(card, context),
+        Command::Buy(buy) => buy::run(buy, context),
+        Command::Reach(reach) => reach::run(reach, context),
         Command::Threads(threads) => threads::run(threads),
         Command::Gear(gear) => gear::run(gear),
-        Command::Table(table) => table::run(table, progress),
-        Command::Check(check) => chart::check(check),
-        Command::Learn(learn) => chart::learn(learn),
+        Command::Table(table) => table::run(table, context),
+        Command::Check(check) => chart::check(check, context),
+        Command::Learn(learn) => chart::learn(learn, context),
+        Command::Serve(serve) => serve::run(serve),
         Command::Sets(sets) => sets::run(sets),
-        Command::Lathe(Lathe::New(new)) => lathe::new(new, asks.answers, progress),
+        Command::Lathe(Lathe::New(new)) => lathe::new(new, context.asks.answers, context.progress),
         Command::Lathe(Lathe::Set(set)) => lathe::set(set),
-        Command::Lathe(Lathe::Show { machine }) => lathe::show(machine),
+        Command::Lathe(Lathe::Show { machine }) => lathe::show(machine, context),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),
         Command::Guide { page } => guide::run(page.as_deref()),
         Command::Schema(which) => Ok(schema::run(*which)),

@@ -146,6 +146,28 @@ impl Failure {
         lines.join("\n")
     }
 
+    /// The line of its file, from 1, where it has one: `file:line:column`.
+    pub(crate) fn line(&self) -> Option<usize> {
+        let mut parts = self.place.rsplit(':').filter_map(|part| part.parse().ok());
+        let last = parts.next()?;
+        Some(parts.next().unwrap_or(last))
+    }
+
+    /// What is wrong, as a page says it: options are boxes there.
+    pub(crate) fn in_words(&self) -> String {
+        let path = if self.path.is_empty() { String::new() } else { format!("{}: ", self.path) };
+        plain(&(path + &self.what)).replace("--", "")
+    }
+
+    /// What would be right, as a page says it; nothing where that is a command.
+    pub(crate) fn right_in_words(&self) -> Option<String> {
+        let right = self.right.as_ref().filter(|right| {
+            let words = ["trainwright", "FILE", "--gears", "--lathe", "`"];
+            !words.iter().any(|word| right.contains(word))
+        })?;
+        Some(plain(right).replace("--", ""))
+    }
+
     fn told_alone(&self) -> String {
         if !self.place.is_empty() {
             return format!("trainwright: {self}");

@@ -134,7 +134,7 @@ impl Surroundings {
         let configured = self.configuration.as_ref().map(|c| c.join("trainwright"));
         for (folder, origin) in [in_folder, (configured, Origin::Configuration)] {
             if let Some(path) = folder.map(|f| f.join("lathe.json")).filter(|p| p.exists()) {
-                return Ok((open_lathe(Source::file(&path)?, &parent(&path))?, origin));
+                return Ok((open_lathe(Source::file(&path)?, Some(&parent(&path)))?, origin));
             }
         }
         Ok((demo()?, Origin::Demo))
@@ -176,19 +176,24 @@ fn built_in(shipped: &Shipped) -> String {
     format!("built-in {}", shipped.name)
 }
 
-/// A lathe from text: `name` stands for the file in messages.
+/// A lathe from text, without opening any file: gears are listed in it, or those of a built-in set.
+/// `name` stands for the file in messages.
 ///
 /// # Errors
 /// If it can't be used.
 pub fn lathe_of_text(name: &str, text: &str) -> Result<OpenLathe, Failure> {
-    open_lathe(Source::new(name, text), Path::new(""))
+    open_lathe(Source::new(name, text), None)
 }
 
-/// A lathe from text, whose gear-set file stands in a folder.
+/// A lathe from text, whose gear-set file stands in a folder; without one no file is opened.
 ///
 /// # Errors
 /// If it can't be used.
-pub fn lathe_of_text_in(name: &str, text: &str, folder: &Path) -> Result<OpenLathe, Failure> {
+pub fn lathe_of_text_in(
+    name: &str,
+    text: &str,
+    folder: Option<&Path>,
+) -> Result<OpenLathe, Failure> {
     open_lathe(Source::new(name, text), folder)
 }
 
@@ -206,7 +211,7 @@ pub fn gear_set_of_text(name: &str, text: &str) -> Result<OpenSet, Failure> {
 /// If there is none, or it can't be used.
 pub fn lathe(spec: impl AsRef<OsStr>) -> Result<OpenLathe, Failure> {
     let (source, folder) = source(spec.as_ref(), LATHES, "lathe")?;
-    open_lathe(source, &folder)
+    open_lathe(source, Some(&folder))
 }
 
 /// The gears of a file, of standard input (`-`), of a built-in name, or of a list: `20,25,30x2`.
@@ -326,7 +331,7 @@ pub fn open(spec: impl AsRef<OsStr>) -> Result<OpenFile, Failure> {
     if json::has_only_keys(&source, gearset::KEYS) {
         return open_set(&source).map(OpenFile::Gears);
     }
-    open_lathe(source, &folder).map(|open| OpenFile::Lathe(Box::new(open)))
+    open_lathe(source, Some(&folder)).map(|open| OpenFile::Lathe(Box::new(open)))
 }
 
 /// The text that `spec` stands for, and the folder that paths in it start from. A built-in name
@@ -355,7 +360,8 @@ fn gears_of(gears: &Gears, source: &Source) -> Result<GearSet, Failure> {
     gears.set().map_err(|wrong| json::locate(source, wrong))
 }
 
-fn open_lathe(source: Source, folder: &Path) -> Result<OpenLathe, Failure> {
+/// `folder`: where a gear-set file may stand; without it no file is opened.
+fn open_lathe(source: Source, folder: Option<&Path>) -> Result<OpenLathe, Failure> {
     let file: LatheFile = json::read(&source)?;
     let lathe = meant(file, &source, folder).map_err(|first| {
         json::others(&source, first, |left| meant(left, &source, folder).map(drop))
@@ -364,7 +370,7 @@ fn open_lathe(source: Source, folder: &Path) -> Result<OpenLathe, Failure> {
 }
 
 /// The lathe that a file means.
-fn meant(file: LatheFile, source: &Source, folder: &Path) -> Result<Lathe, Failure> {
+fn meant(file: LatheFile, source: &Source, folder: Option<&Path>) -> Result<Lathe, Failure> {
     let gears = match &file.gears {
         GearsOrName::Here(gears) => gears_of(gears, source)?,
         GearsOrName::Named(name) => named_gears(name, source, folder)?,
@@ -374,18 +380,21 @@ fn meant(file: LatheFile, source: &Source, folder: &Path) -> Result<Lathe, Failu
 }
 
 /// The set that a lathe file names: built in, or a file beside it.
-fn named_gears(name: &str, lathe: &Source, folder: &Path) -> Result<GearSet, Failure> {
+fn named_gears(name: &str, lathe: &Source, folder: Option<&Path>) -> Result<GearSet, Failure> {
     if let Some(found) = shipped::find(SETS, name) {
         return Ok(gear_set_of_text(&built_in(&found), found.text)?.gears);
     }
-    let path = folder.join(name);
-    if !is_path(name.as_ref()) || !path.is_file() {
-        let what = format!("`{name}` is neither a built-in gear set nor a file beside this one");
-        return Err(json::locate(
-            lathe,
-            Failure::wrong(what, shipped::nearest(SETS, name)).at("gears"),
-        ));
-    }
+    let path = folder.map(|folder| folder.join(name));
+    let Some(path) = path.filter(|path| is_path(name.as_ref()) && path.is_file()) else {
+        let what = match folder {
+            Some(_) => {
+                format!("`{name}` is neither a built-in gear set nor a file beside this one")
+            }
+            None => format!("`{name}` is no built-in gear set"),
+        };
+        let wrong = Failure::wrong(what, shipped::nearest(SETS, name));
+        return Err(json::locate(lathe, wrong.at("gears")));
+    };
     Ok(open_set(&Source::file(&path)?)?.gears)
 }
 

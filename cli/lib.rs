@@ -10,6 +10,7 @@ mod command;
 mod document;
 mod failure;
 pub mod files;
+mod http;
 mod interrupt;
 mod keys;
 mod progress;
@@ -17,6 +18,7 @@ mod render;
 mod report;
 mod words;
 
+use asked::context::Context;
 use failure::Failure;
 use report::{Answer, Report};
 use std::io::Write;
@@ -48,12 +50,12 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let lathe = lathe.map(|(name, path)| render::Target::of_lathe(name, path, &args.output));
     let lathe = lathe.transpose()?;
     let progress = progress::Progress::new(args.output.quiet || args.command.talks());
-    let asks = command::Asks {
+    let asks = asked::context::Asks {
         answers: may_ask(&args.output),
         picture: target.is_picture() || drawing.is_some(),
         drawn: target.shows_pictures() || drawing.is_some(),
     };
-    let report = command::run(&args.command, asks, &progress);
+    let report = command::run(&args.command, &Context { progress: &progress, asks, given: None });
     // The line is gone before anything is said.
     drop(progress);
     let mut report = report?;

@@ -1,6 +1,7 @@
 //! Is the program still at work? A line on stderr says so, only on a terminal and only once the
 //! work has taken half a second; it goes when the work is done.
 
+use crate::interrupt::Cancel;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::{self, IsTerminal, Write};
 use std::sync::mpsc::{self, RecvTimeoutError, Sender};
@@ -21,6 +22,7 @@ pub(crate) struct Progress {
     watch: Option<(Sender<()>, JoinHandle<()>)>,
     /// The long work that is being done.
     work: Mutex<&'static str>,
+    cancel: Cancel,
 }
 
 impl Progress {
@@ -29,7 +31,19 @@ impl Progress {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let watch = (!quiet && std::io::stderr().is_terminal())
             .then(|| watched(&bar, WAIT, ProgressDrawTarget::stderr()));
-        Self { bar, quiet, watch, work: Mutex::default() }
+        Self { bar, quiet, watch, work: Mutex::default(), cancel: Cancel::Interrupt }
+    }
+
+    /// One that nobody sees, of a work that ends when `cancel` is raised.
+    pub(crate) fn unseen(cancel: Cancel) -> Self {
+        let mut progress = Self::new(true);
+        progress.cancel = cancel;
+        progress
+    }
+
+    /// What ends the work early.
+    pub(crate) const fn cancel(&self) -> &Cancel {
+        &self.cancel
     }
 
     /// Says how many pieces the work has.
@@ -138,6 +152,7 @@ fn stage(words: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::interrupt::Cancel;
     use indicatif::TermLike;
     use std::sync::Arc;
 
@@ -189,7 +204,8 @@ mod tests {
         let target = ProgressDrawTarget::term_like(Box::new(terminal.clone()));
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         let watch = Some(watched(&bar, wait, target));
-        let progress = Progress { bar, quiet: true, watch, work: Mutex::default() };
+        let progress =
+            Progress { bar, quiet: true, watch, work: Mutex::default(), cancel: Cancel::Interrupt };
         work(&progress, &terminal);
         drop(progress);
         terminal.contents()

@@ -11,6 +11,8 @@ mod svg;
 mod terminal;
 mod wall;
 
+pub(crate) use html::{Frame, SCRIPTS};
+
 use crate::args::{Color, Format, Output};
 use crate::failure::Failure;
 use crate::report::{Answer, Report};

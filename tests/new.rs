@@ -510,7 +510,7 @@ proptest! {
         // Most words fit few keys: gears first, else they would rarely be there.
         let gears = first.then(|| (Key::Gears, "20,40x2,127+120".to_owned()));
         for (key, said) in gears.into_iter().chain(answers) {
-            if let Ok(with) = draft.with(key, &said, Path::new("")) {
+            if let Ok(with) = draft.with(key, &said, None) {
                 draft = with;
             }
         }

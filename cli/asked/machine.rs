@@ -44,6 +44,12 @@ impl Machine {
         Ok(Self { argument: argument(words), ..machine })
     }
 
+    /// The lathe that stands in place of a file.
+    pub(crate) fn given(open: OpenLathe, from: String, demo: bool) -> Self {
+        let lathe = open.lathe.clone();
+        Self { lathe, from, demo, argument: String::new(), open: Some(open) }
+    }
+
     /// The lathe of a file that is not there yet.
     pub(crate) fn of_new(open: OpenLathe) -> Self {
         Self {
@@ -168,7 +174,8 @@ impl Machine {
     }
 }
 
-fn origin_in_words(open: &OpenLathe, origin: &Origin) -> String {
+/// Where a lathe came from.
+pub(crate) fn origin_in_words(open: &OpenLathe, origin: &Origin) -> String {
     let name = &open.source.name;
     match origin {
         Origin::Asked => name.clone(),

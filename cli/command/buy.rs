@@ -10,11 +10,10 @@ mod page;
 
 use crate::answer::options;
 use crate::args::Buy;
+use crate::asked::context::Context;
 use crate::asked::machine::Machine;
 use crate::asked::wanted::{self, Wanted};
 use crate::failure::Failure;
-use crate::interrupt;
-use crate::progress::Progress;
 use crate::report::{Answer, Report};
 use solver::buy::PAIRS;
 use solver::search::{Options, Search};
@@ -45,9 +44,9 @@ struct Request {
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(buy: &Buy, progress: &Progress) -> Result<Report, Failure> {
-    let request = Request::of(buy)?;
-    let answer = answer::of(&request, interrupt::listen(), progress)?;
+pub(super) fn run(buy: &Buy, context: &Context<'_>) -> Result<Report, Failure> {
+    let (request, progress) = (Request::of(buy, context)?, context.progress);
+    let answer = answer::of(&request, progress.cancel().flag(), progress)?;
     let mut report = Report::new();
     let document = data::document(&request, &answer);
     report.records = Some(data::records(&answer, &document));
@@ -65,7 +64,7 @@ pub(super) fn run(buy: &Buy, progress: &Progress) -> Result<Report, Failure> {
 }
 
 impl Request {
-    fn of(buy: &Buy) -> Result<Self, Failure> {
+    fn of(buy: &Buy, context: &Context<'_>) -> Result<Self, Failure> {
         let options = options(buy.clearance.least());
         let Buy { from, to, up_to, count, .. } = *buy;
         if from > to {
@@ -79,7 +78,7 @@ impl Request {
             return Err(Failure::new(format!("--not: no size from {from} to {to} is left"))
                 .with_hint("a wider --from and --to"));
         }
-        let machine = Machine::of(&buy.machine)?;
+        let machine = context.machine(&buy.machine)?;
         let wanted = wanted::read(&buy.wanted, [""; 2], machine.has_feed())?;
         let (wanted, aside) =
             set_aside(&machine.lathe, &options, wanted).map_err(|e| machine.refused(&e))?;

@@ -27,13 +27,12 @@ mod work;
 use super::drawing;
 use crate::answer::{self, Entry, Outcome, Request};
 use crate::args;
-use crate::asked::machine::Machine;
+use crate::asked::context::Context;
 use crate::document::Head;
 use crate::document::card as document;
 use crate::document::find::Solution;
 use crate::document::lead::Target as Asked;
 use crate::failure::Failure;
-use crate::progress::Progress;
 use crate::report::{Answer, Block, Report, Role, Text};
 use crate::words::search;
 use crate::words::shaft::last_shaft;
@@ -50,12 +49,12 @@ struct Card<'a> {
     job: Job,
 }
 
-/// Answers `card`; `drawn`: with pictures.
+/// Answers `card`.
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(card: &args::Card, drawn: bool, progress: &Progress) -> Result<Report, Failure> {
-    let mut request = asked(card)?;
+pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Failure> {
+    let mut request = asked(card, context)?;
     let [(target, _)] = &request.targets[..] else {
         let texts: Vec<&str> = request.targets.iter().map(|(target, _)| target.text()).collect();
         return Err(Failure::new(format!(
@@ -67,7 +66,7 @@ pub(super) fn run(card: &args::Card, drawn: bool, progress: &Progress) -> Result
     let work = work::of(&card.work, target)?;
     // Of all arrangements the one is taken that is indexed most easily.
     request.all = target.starts() > 1;
-    let outcomes = request.answer(progress)?;
+    let outcomes = request.answer(context.progress)?;
     let [outcome] = &outcomes[..] else { return Err(Failure::new("no target")) };
     let mut report = match choice::of(&request, outcome)? {
         Ok(entry) => {
@@ -75,7 +74,7 @@ pub(super) fn run(card: &args::Card, drawn: bool, progress: &Progress) -> Result
             let fitted = answer::fitted_instead(&request, outcome, entry);
             let fitted = fitted.map_err(|e| request.machine.refused(&e))?;
             let entry = fitted.as_ref().unwrap_or(entry);
-            Card::new(&request, outcome, entry, work)?.written(drawn)
+            Card::new(&request, outcome, entry, work)?.written(context.asks.drawn)
         }
         Err(reasons) => no_card(&request, outcome, &reasons),
     };
@@ -85,8 +84,8 @@ pub(super) fn run(card: &args::Card, drawn: bool, progress: &Progress) -> Result
 }
 
 /// The question as `find` would be asked, for as many answers as `--rank` needs.
-fn asked(card: &args::Card) -> Result<Request, Failure> {
-    let request = Request::new(Machine::of(&card.machine)?, &card.target, &card.terms)?;
+fn asked(card: &args::Card, context: &Context<'_>) -> Result<Request, Failure> {
+    let request = Request::new(context.machine(&card.machine)?, &card.target, &card.terms)?;
     Ok(Request {
         count: request.count.max(card.rank.unwrap_or_default()),
         over: card.work.over.unwrap_or(request.over),

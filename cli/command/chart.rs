@@ -10,11 +10,12 @@ mod plate;
 mod words;
 
 use crate::args;
+use crate::asked::context::Context;
 use crate::asked::machine::Machine;
 use crate::asked::wanted;
 use crate::document::{self, Head};
 use crate::failure::Failure;
-use crate::files::{self, OpenChart};
+use crate::files::OpenChart;
 use crate::keys;
 use crate::report::{Block, Report, Role, Text};
 use solver::chart::{self, AllowedErrors, Measured};
@@ -36,8 +37,8 @@ struct Request {
 ///
 /// # Errors
 /// If chart or lathe can't be used.
-pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
-    let request = Request::to_check(check)?;
+pub(super) fn check(check: &args::Check, context: &Context<'_>) -> Result<Report, Failure> {
+    let request = Request::to_check(check, context)?;
     let result = chart::check(&request.lathe, request.rows(), &request.terms);
     let checked = result.map_err(|e| request.refused(&e))?;
     let mut report = Report::new();
@@ -71,8 +72,8 @@ pub(super) fn check(check: &args::Check) -> Result<Report, Failure> {
 ///
 /// # Errors
 /// If chart, measurements or lathe can't be used.
-pub(super) fn learn(learn: &args::Learn) -> Result<Report, Failure> {
-    let request = Request::to_learn(learn)?;
+pub(super) fn learn(learn: &args::Learn, context: &Context<'_>) -> Result<Report, Failure> {
+    let request = Request::to_learn(learn, context)?;
     let result = chart::learn(&request.lathe, request.rows(), &request.measured, &request.terms);
     let found = result.map_err(|e| request.refused(&e))?;
     let page = learned::LearnedPage {
@@ -87,26 +88,28 @@ pub(super) fn learn(learn: &args::Learn) -> Result<Report, Failure> {
 }
 
 impl Request {
-    fn to_check(check: &args::Check) -> Result<Self, Failure> {
+    fn to_check(check: &args::Check, context: &Context<'_>) -> Result<Self, Failure> {
         let terms = terms(&check.judging);
-        let machine = Machine::of(&check.machine)?;
+        let machine = context.machine(&check.machine)?;
         let chart = match &check.chart {
-            Some(chart) => open(chart, &machine.lathe)?,
+            Some(chart) => open(chart, &machine.lathe, context)?,
             None => plate(&machine, &terms)?,
         };
         let lathe = machine.lathe.clone();
         Ok(Self { machine, lathe, chart: Some(chart), measured: Vec::new(), terms })
     }
 
-    fn to_learn(learn: &args::Learn) -> Result<Self, Failure> {
+    fn to_learn(learn: &args::Learn, context: &Context<'_>) -> Result<Self, Failure> {
         let terms = terms(&learn.judging);
-        let machine = Machine::of(&learn.machine)?;
+        let machine = context.machine(&learn.machine)?;
         let measured = learn.measured.clone();
         // A demo lathe is nobody's: without a lathe the chart speaks for itself.
         let (lathe, chart) = match (&learn.chart, machine.demo) {
-            (Some(spec), false) => (machine.lathe.clone(), Some(open(spec, &machine.lathe)?)),
+            (Some(spec), false) => {
+                (machine.lathe.clone(), Some(open(spec, &machine.lathe, context)?))
+            }
             (Some(spec), true) => {
-                let chart = files::chart(spec, &[])?;
+                let chart = context.chart(spec, &[])?;
                 (Lathe::new(chart::blank(&chart.rows)?)?, Some(chart))
             }
             (None, false) => (machine.lathe.clone(), None),
@@ -152,13 +155,13 @@ const fn terms(judging: &args::Judging) -> AllowedErrors {
     AllowedErrors { thread: judging.within, feed: judging.feed_within }
 }
 
-fn open(spec: &OsStr, lathe: &Lathe) -> Result<OpenChart, Failure> {
+fn open(spec: &OsStr, lathe: &Lathe, context: &Context<'_>) -> Result<OpenChart, Failure> {
     let mut levers: Vec<String> =
         lathe.parts().gearbox.levers.iter().map(|lever| lever.name.clone()).collect();
     if lathe.parts().headstock.len() > 1 {
         levers.push(chart::HEADSTOCK.to_owned());
     }
-    files::chart(spec, &levers)
+    context.chart(spec, &levers)
 }
 
 /// Rows that are listed one by one before the rest is summed up.

@@ -12,9 +12,9 @@ mod pictures;
 mod remedies;
 mod set_up;
 
-use super::Asks;
 use crate::answer::{Outcome, Request};
 use crate::args::{Find, Terms};
+use crate::asked::context::Context;
 use crate::asked::machine::Machine;
 use crate::failure::Failure;
 use crate::progress::Progress;
@@ -25,13 +25,13 @@ use crate::words::search;
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(find: &Find, asks: Asks, progress: &Progress) -> Result<Report, Failure> {
-    let request = asked(find)?;
-    if asks.picture && request.targets.len() > 1 {
+pub(super) fn run(find: &Find, context: &Context<'_>) -> Result<Report, Failure> {
+    let request = asked(find, context)?;
+    if context.asks.picture && request.targets.len() > 1 {
         return Err(Failure::new("a picture is of one target, not of several")
             .with_hint("name one target, or --output x.html for all of them"));
     }
-    answered(&request, asks.drawn, progress)
+    answered(&request, context.asks.drawn, context.progress)
 }
 
 /// What `find` says of one target, as if nothing else had been typed.
@@ -47,13 +47,13 @@ pub(super) fn first_answer(
     answered(&request, false, progress)
 }
 
-fn asked(find: &Find) -> Result<Request, Failure> {
+fn asked(find: &Find, context: &Context<'_>) -> Result<Request, Failure> {
     let count = find.count;
     if let Some(rank) = find.rank.filter(|rank| *rank > count) {
         return Err(Failure::new(format!("--rank {rank}: only {count} answers are listed"))
             .with_hint(format!("--count {rank} beside it")));
     }
-    let request = Request::new(Machine::of(&find.machine)?, &find.targets, &find.terms)?;
+    let request = Request::new(context.machine(&find.machine)?, &find.targets, &find.terms)?;
     Ok(Request {
         count,
         over: find.over,

@@ -11,12 +11,12 @@ mod new;
 mod set;
 pub(super) mod warnings;
 
-pub(super) use facts::all_that_it_gives;
-pub(super) use new::run as new;
+pub(super) use facts::{all_that_it_gives, fitted, of as facts};
+pub(super) use new::{known, run as new};
 pub(super) use set::run as set;
 
 use crate::args;
-use crate::asked::machine::Machine;
+use crate::asked::context::Context;
 use crate::failure::Failure;
 use crate::files::{self, OpenFile, OpenSet};
 use crate::report::{Block, Report, Role, Table, Text};
@@ -28,8 +28,8 @@ use std::ffi::OsStr;
 ///
 /// # Errors
 /// If the lathe can't be used.
-pub(super) fn show(machine: &args::Machine) -> Result<Report, Failure> {
-    let machine = Machine::of(machine)?;
+pub(super) fn show(machine: &args::Machine, context: &Context<'_>) -> Result<Report, Failure> {
+    let machine = context.machine(machine)?;
     let mut report = Report::new();
     write(&machine.lathe, machine.name(), &machine.from, &mut report);
     report.asides.extend(machine.demo_note());

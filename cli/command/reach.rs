@@ -13,9 +13,10 @@ mod survey;
 mod walk;
 
 use crate::args::{self, Sort};
+use crate::asked::context::Context;
 use crate::asked::machine::Machine;
 use crate::failure::Failure;
-use crate::progress::Progress;
+use crate::interrupt::Cancel;
 use crate::report::Report;
 use solver::reach::Span;
 use solver::search::Options;
@@ -42,6 +43,8 @@ struct Request {
     standard: bool,
     sort: Sort,
     count: Option<usize>,
+    /// What ends it early.
+    cancel: Cancel,
     /// Whether the page has the standard pitches by series, and more rows.
     long: bool,
 }
@@ -50,16 +53,16 @@ struct Request {
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(reach: &args::Reach, progress: &Progress) -> Result<Report, Failure> {
-    let request = Request::of(reach)?;
+pub(super) fn run(reach: &args::Reach, context: &Context<'_>) -> Result<Report, Failure> {
+    let request = Request::of(reach, context)?;
     let mut report = Report::new();
     report.asides.extend(request.machine.demo_line());
-    report.stream = Some(Box::new(data::Leads { request, quiet: progress.is_quiet() }));
+    report.stream = Some(Box::new(data::Leads { request, quiet: context.progress.is_quiet() }));
     Ok(report)
 }
 
 impl Request {
-    fn of(reach: &args::Reach) -> Result<Self, Failure> {
+    fn of(reach: &args::Reach, context: &Context<'_>) -> Result<Self, Failure> {
         let travel = match (reach.which.feeds, reach.which.cross) {
             (true, _) => Travel::LongFeed,
             (_, true) => Travel::CrossFeed,
@@ -82,7 +85,8 @@ impl Request {
             sort: reach.sort,
             count: reach.count,
             long: reach.long,
-            machine: Machine::of(&reach.machine)?,
+            machine: context.machine(&reach.machine)?,
+            cancel: context.progress.cancel().clone(),
         })
     }
 

@@ -11,11 +11,10 @@ mod wall;
 
 use crate::answer::{Entry, options};
 use crate::args::{self, Order};
+use crate::asked::context::Context;
 use crate::asked::machine::Machine;
 use crate::asked::wanted::{self, Wanted, is_inch};
 use crate::failure::Failure;
-use crate::interrupt;
-use crate::progress::Progress;
 use crate::report::number::grouped;
 use crate::report::{Answer, Report};
 use crate::words::doubt;
@@ -94,10 +93,12 @@ struct Outcome {
 ///
 /// # Errors
 /// If something typed or read can't be used.
-pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Failure> {
-    let request = Request::of(table)?;
-    progress.expect(1);
-    let outcome = request.answer(interrupt::listen()).map_err(|e| request.machine.refused(&e))?;
+pub(super) fn run(table: &args::Table, context: &Context<'_>) -> Result<Report, Failure> {
+    let request = Request::of(table, context)?;
+    context.progress.expect(1);
+    let outcome = request
+        .answer(context.progress.cancel().flag())
+        .map_err(|e| request.machine.refused(&e))?;
     let mut report = Report::new();
     let document = data::document(&request, &outcome);
     report.records = Some(data::records(&document));
@@ -114,8 +115,8 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
 }
 
 impl Request {
-    fn of(table: &args::Table) -> Result<Self, Failure> {
-        let machine = Machine::of(&table.machine)?;
+    fn of(table: &args::Table, context: &Context<'_>) -> Result<Self, Failure> {
+        let machine = context.machine(&table.machine)?;
         let ends = [&table.from, &table.to].map(|end| end.as_deref().unwrap_or_default());
         let pairs = table.pairs;
         let options = options(table.clearance.least()).with_pairs(pairs);

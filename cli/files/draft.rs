@@ -49,11 +49,11 @@ pub struct Sketch {
 const ANY_GEARS: [&str; 2] = ["20", "40"];
 
 impl Draft {
-    /// With one more answer.
+    /// With one more answer. `folder`: where a gear-set file may stand; without it none is opened.
     ///
     /// # Errors
     /// If it can't be read, or contradicts an earlier one.
-    pub fn with(&self, key: Key, said: &str, folder: &Path) -> Result<Self, Failure> {
+    pub fn with(&self, key: Key, said: &str, folder: Option<&Path>) -> Result<Self, Failure> {
         let said = said.trim().to_owned();
         let question = key.question();
         if !question.repeats && self.said(key).is_some() {
@@ -114,7 +114,7 @@ impl Draft {
     ///
     /// # Errors
     /// If the answers contradict each other.
-    pub fn sketch(&self, folder: &Path) -> Result<Sketch, Failure> {
+    pub fn sketch(&self, folder: Option<&Path>) -> Result<Sketch, Failure> {
         let open = |file: &Node| open_lathe(Source::new("the answers", file.to_string()), folder);
         let (lacks_gears, lacks_slots) = (self.said(Key::Gears).is_none(), self.lacks_slots());
         let mut file = self.file(!lacks_slots);
@@ -254,7 +254,7 @@ mod tests {
 
     fn draft(answers: &[(Key, &str)]) -> Result<Draft, String> {
         let with = |draft: Draft, (key, said): &(Key, &str)| {
-            draft.with(*key, said, Path::new("")).map_err(|wrong| wrong.to_string())
+            draft.with(*key, said, None).map_err(|wrong| wrong.to_string())
         };
         answers.iter().try_fold(Draft::default(), with)
     }
@@ -295,10 +295,10 @@ mod tests {
         let answers = [(Key::Gears, "20,40"), (Key::Shafts, "92 mm")];
         let waits = draft(&answers).unwrap();
         assert!(waits.lacks_slots() && !waits.text().contains("banjo"));
-        assert!(waits.sketch(Path::new("")).unwrap().open.lathe.parts().bracket.is_some());
-        let slot = waits.with(Key::Slot, "34 to 70 mm angle 24", Path::new("")).unwrap();
+        assert!(waits.sketch(None).unwrap().open.lathe.parts().bracket.is_some());
+        let slot = waits.with(Key::Slot, "34 to 70 mm angle 24", None).unwrap();
         assert!(slot.text().contains(r#"{"from": "34 mm", "to": "70 mm", "angle": 24}"#));
-        let hole = waits.with(Key::Slot, "60 mm", Path::new("")).unwrap();
+        let hole = waits.with(Key::Slot, "60 mm", None).unwrap();
         assert!(hole.text().contains(r#"{"at": "60 mm"}"#));
     }
 

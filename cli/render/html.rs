@@ -16,16 +16,84 @@ use std::io::{self, Write};
 #[derive(Debug)]
 pub(super) struct Html;
 
+/// Scripts of pages, by their names, for who serves them beside the pages.
+pub(crate) const SCRIPTS: [(&str, &str); 1] = [wall::SCRIPT];
+
 /// The style sheet.
 const LOOKS: &str = include_str!("html/looks.css");
 
 impl Renderer for Html {
     fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<Answer> {
         let page = match &report.wall {
-            Some(chart) => wall::page(chart),
-            None => page(report).into_string(),
+            Some(chart) => wall::page(chart, &Frame::default()),
+            None => page(report, &Frame::default()),
         };
+        let page = page.into_string();
         out.write_all(page.as_bytes()).map(|()| report.answer)
+    }
+}
+
+/// What stands round a page that is served; a page in a file has nothing of it, and its scripts in
+/// itself.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Frame {
+    /// Before all else.
+    pub(crate) before: Markup,
+    /// After all else.
+    pub(crate) after: Markup,
+    /// More looks.
+    pub(crate) looks: &'static str,
+    /// Where the scripts are, by their names; none: in the page.
+    pub(crate) scripts: Option<String>,
+    /// A script of every page.
+    pub(crate) script: Option<&'static str>,
+}
+
+impl Frame {
+    /// The page of a report: of its chart for the wall where it has one.
+    pub(crate) fn page(&self, report: &Report) -> String {
+        let page = match &report.wall {
+            Some(chart) => wall::page(chart, self),
+            None => page(report, self),
+        };
+        page.into_string()
+    }
+
+    /// A page of other content.
+    pub(crate) fn page_of(&self, title: &str, content: &Markup) -> String {
+        let main = html! { main { (content) } };
+        self.whole(title, LOOKS, ("pages", None), &main).into_string()
+    }
+
+    fn whole(
+        &self,
+        title: &str,
+        looks: &str,
+        (class, style): (&str, Option<String>),
+        content: &Markup,
+    ) -> Markup {
+        html! {
+            (DOCTYPE)
+            html lang="en" {
+                (head(title, &format!("{looks}{}", self.looks)))
+                body class=(class) style=[style] {
+                    (self.before)
+                    (content)
+                    (self.after)
+                    @if let Some((name, place)) = self.script.zip(self.scripts.as_ref()) {
+                        script src=(format!("{place}{name}")) {}
+                    }
+                }
+            }
+        }
+    }
+
+    /// A script, by its name and its text.
+    fn scripted(&self, name: &str, text: &str) -> Markup {
+        match &self.scripts {
+            Some(place) => html! { script src=(format!("{place}{name}")) {} },
+            None => html! { script { (PreEscaped(text)) } },
+        }
     }
 }
 
@@ -72,7 +140,7 @@ fn head(title: &str, looks: &str) -> Markup {
     }
 }
 
-fn page(report: &Report) -> Markup {
+fn page(report: &Report, frame: &Frame) -> Markup {
     let sections = Section::all(report);
     let title = report.blocks.iter().find_map(|block| match block {
         Block::Title(text) | Block::Heading(text) => Some(plain(text)),
@@ -81,23 +149,19 @@ fn page(report: &Report) -> Markup {
     let looks = format!("{LOOKS}{}", table::looks(report));
     let density = report.one_side.then(|| Density::of(report));
     let class = if report.one_side { "one-side" } else { "pages" };
-    html! {
-        (DOCTYPE)
-        html lang="en" {
-            (head(&title.unwrap_or_else(|| "trainwright".to_string()), &looks))
-            body class=(class) style=[density.map(Density::style)] {
-                main {
-                    @for (i, section) in sections.iter().enumerate() {
-                        (section_of(report, i, section, density))
-                    }
-                    @if !has_places(report) && !report.drawings.is_empty() {
-                        (pictures(report, &(0..report.drawings.len()).collect::<Vec<_>>()))
-                    }
-                }
-                @if report.one_side { (bar(&sections)) }
+    let content = html! {
+        main {
+            @for (i, section) in sections.iter().enumerate() {
+                (section_of(report, i, section, density))
+            }
+            @if !has_places(report) && !report.drawings.is_empty() {
+                (pictures(report, &(0..report.drawings.len()).collect::<Vec<_>>()))
             }
         }
-    }
+        @if report.one_side { (bar(&sections)) }
+    };
+    let title = title.unwrap_or_else(|| "trainwright".to_string());
+    frame.whole(&title, &looks, (class, density.map(Density::style)), &content)
 }
 
 fn section_of(

@@ -15,7 +15,8 @@ pub(super) fn file(machine: Option<&Machine>, before: &Parts, after: &Parts) -> 
         }
         None => whole(after),
     };
-    let read = crate::files::lathe_of_text("the completed file", &text).ok()?;
+    let read =
+        crate::files::lathe_of_text_in("the completed file", &text, Some("".as_ref())).ok()?;
     // Names and notes aside it must say what was learned, no more and no less.
     let parts = read.lathe.parts();
     let mut same = parts.clone();

@@ -8,7 +8,7 @@ use solver::{
 };
 
 /// Every part with what is known of it, from the spindle to the dial.
-pub(super) fn of(lathe: &Lathe) -> Vec<(String, String)> {
+pub(in crate::command) fn of(lathe: &Lathe) -> Vec<(String, String)> {
     let mut facts = Vec::new();
     let mut say = |part: &str, value: String| facts.push((part.to_string(), value));
     say("lead screw", lead_screw(lathe));
@@ -197,7 +197,7 @@ fn carriage(lathe: &Lathe, say: &mut Say<'_>) {
 }
 
 /// The set-up that stands on the machine, with what it cuts and feeds.
-fn fitted(lathe: &Lathe, fitted: &Fitted) -> String {
+pub(in crate::command) fn fitted(lathe: &Lathe, fitted: &Fitted) -> String {
     let at = |control| {
         let at = lathe.fitted_position(control)?;
         Some(format!(", {} {}", lathe.control_name(control), lathe.position_name(control, at)))

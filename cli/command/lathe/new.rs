@@ -36,7 +36,7 @@ pub(in crate::command) fn run(
     let draft = if asks { dialog::ask(draft, &new.file, &folder)? } else { draft };
     let name = if new.is_printed() { "the answers".into() } else { new.file.display().to_string() };
     let text = draft.text();
-    let open = files::lathe_of_text_in(&name, &text, &folder)?;
+    let open = files::lathe_of_text_in(&name, &text, Some(&folder))?;
     let mut report = report(new, &draft, text, open, progress);
     report.spent = kept::beside(&new.file).filter(|_| asks);
     Ok(report)
@@ -102,7 +102,7 @@ fn enough(given: &[Given]) -> Result<(), Failure> {
 /// The draft that the given answers make.
 fn taken(given: Vec<Given>, folder: &Path) -> Result<Draft, Failure> {
     given.into_iter().try_fold(Draft::default(), |draft, Given { key, said, place }| {
-        draft.with(key, &said, folder).map_err(|wrong| {
+        draft.with(key, &said, Some(folder)).map_err(|wrong| {
             wrong.under(&format!("{place}: {}: ", crate::failure::shortened(&said)))
         })
     })
@@ -128,7 +128,7 @@ const ASSUMED: [(&str, &[Key]); 15] = [
 ];
 
 /// What is known of a lathe so far: nothing that only stands in for what was not said.
-fn known(draft: &Draft, folder: &Path) -> Vec<(String, String)> {
+pub(in crate::command) fn known(draft: &Draft, folder: Option<&Path>) -> Vec<(String, String)> {
     let Ok(sketch) = draft.sketch(folder) else { return Vec::new() };
     let stands_in = |part: &str| {
         sketch.lacks_gears && matches!(part, "gears" | "teeth")

@@ -64,7 +64,7 @@ fn list(open: &OpenLathe, keys: &[Key]) -> Report {
 /// The file with another answer, and each fact that is another with it.
 fn change(open: &OpenLathe, path: &Path, key: Key, said: &str) -> Result<Report, Failure> {
     let folder = path.parent().map(Path::to_path_buf).unwrap_or_default();
-    let changed = files::changed(open, key, said, &folder).map_err(|wrong| {
+    let changed = files::changed(open, key, said, Some(&folder)).map_err(|wrong| {
         wrong.under(&format!("lathe set {}: {}: ", key.name(), shortened(said)))
     })?;
     let name = open.source.name.as_str();

@@ -6,7 +6,6 @@ use super::survey::Survey;
 use crate::answer::Entry;
 use crate::args::Sort;
 use crate::failure::Failure;
-use crate::interrupt;
 use crate::progress::Progress;
 use crate::report::number::grouped;
 use crate::words::doubt;
@@ -55,7 +54,7 @@ pub(super) fn walk<T, E: From<Failure>>(
         Done::Leads(done) | Done::Counted(done) => progress.reached(done),
         _ => (),
     };
-    let watch = Watch::cancelled_by(interrupt::listen()).hearing(&hear);
+    let watch = Watch::cancelled_by(request.cancel.flag()).hearing(&hear);
     let search = Search::new(&request.machine.lathe, request.travel, request.options());
     let search = search.map_err(refused)?.watched(watch);
     count(request, &search, progress).map_err(refused)?;
@@ -82,7 +81,7 @@ impl Walk<'_> {
         let behind = beside(self.search, self.behind.take(), &mut self.survey);
         self.heed(behind);
         self.survey.left_out.extend(doubt::unsettled(self.search.is_settled()));
-        self.survey.finish(interrupt::listen().load(Relaxed));
+        self.survey.finish(self.request.cancel.flag().load(Relaxed));
         self.failure.clone().map_or(Ok(&self.survey), Err)
     }
 

@@ -11,7 +11,7 @@ use std::path::Path;
 type Edit = (Vec<String>, Vec<(String, Node)>);
 
 /// A lathe file with another answer to one question; all else stays as it was written. `folder`: where
-/// it stands.
+/// it stands; without it no file is opened.
 ///
 /// # Errors
 /// If the answer can't be read, or the file could not be used with it.
@@ -19,7 +19,7 @@ pub fn changed(
     open: &OpenLathe,
     key: Key,
     said: &str,
-    folder: &Path,
+    folder: Option<&Path>,
 ) -> Result<OpenLathe, Failure> {
     let (question, said) = (key.question(), said.trim());
     if key != Key::Name && is_a_guess(said) {

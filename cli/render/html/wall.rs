@@ -1,27 +1,23 @@
 //! The chart as a page: printed without its controls, on a phone a card a line.
 
-use super::{head, plain};
+use super::{Frame, plain};
 use crate::render::wall::Layout;
 use crate::report::wall::{Column, Group, Line, Wall};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 /// The style sheet.
 const LOOKS: &str = include_str!("wall.css");
 /// Filters and sorts.
-const SCRIPT: &str = include_str!("wall.js");
+pub(super) const SCRIPT: (&str, &str) = ("wall.js", include_str!("wall.js"));
 
 /// The page.
-pub(super) fn page(wall: &Wall) -> String {
+pub(super) fn page(wall: &Wall, frame: &Frame) -> Markup {
     let layout = Layout::of(wall);
     let side = if layout.one_side { "one-side" } else { "sides" };
     let lines = if layout.two_lines { "high" } else { "low" };
     let letters = layout.letters;
     let paper = format!("@page{{size:{} portrait;margin:8mm}}", wall.paper.name);
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            (head(&format!("Gear chart: {}", plain(&wall.lathe)), &format!("{LOOKS}{paper}")))
-            body class=(format!("{side} {lines}")) style=(format!("--letters:{letters:.3}mm")) {
+    let content = html! {
                 header {
                     h1 { (plain(&wall.lathe)) }
                     p.caution { (wall.caution) }
@@ -35,11 +31,11 @@ pub(super) fn page(wall: &Wall) -> String {
                 (controls(wall))
                 main { @for group in &wall.groups { (group_of(&layout, group)) } }
                 footer { @for text in &wall.foot { p { (plain(text)) } } }
-                script { (PreEscaped(SCRIPT)) }
-            }
-        }
+                (frame.scripted(SCRIPT.0, SCRIPT.1))
     };
-    page.into_string()
+    let title = format!("Gear chart: {}", plain(&wall.lathe));
+    let (class, style) = (format!("{side} {lines}"), format!("--letters:{letters:.3}mm"));
+    frame.whole(&title, &format!("{LOOKS}{paper}"), (&class, Some(style)), &content)
 }
 
 /// For the screen; without a script they are not shown.

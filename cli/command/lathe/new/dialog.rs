@@ -278,14 +278,14 @@ impl<'a, R: BufRead, W: Write> Talk<'a, R, W> {
 
     /// Takes an answer and says how it was understood, or why it was not.
     fn take(&mut self, key: Key, said: &str) -> Result<bool, Stop> {
-        match self.draft.with(key, said, self.folder) {
+        match self.draft.with(key, said, Some(self.folder)) {
             Err(wrong) => {
                 self.person.say(&format!("  Not taken: {wrong}"))?;
                 Ok(false)
             }
             Ok(draft) => {
-                let before = known(&self.draft, self.folder);
-                let now = known(&draft, self.folder);
+                let before = known(&self.draft, Some(self.folder));
+                let now = known(&draft, Some(self.folder));
                 self.draft = draft;
                 self.keep();
                 let news = now.iter().filter(|fact| !before.contains(fact));
@@ -319,10 +319,10 @@ impl<'a, R: BufRead, W: Write> Talk<'a, R, W> {
             return self.gears_after_all();
         }
         self.person.say("\nSo far:")?;
-        for (part, value) in known(&self.draft, self.folder) {
+        for (part, value) in known(&self.draft, Some(self.folder)) {
             self.person.say(&format!("  {part}: {value}"))?;
         }
-        let sketch = self.draft.sketch(self.folder).ok();
+        let sketch = self.draft.sketch(Some(self.folder)).ok();
         for warning in sketch.iter().flat_map(|s| warnings::warnings(&s.open.lathe)) {
             self.person.say(&format!("  doubtful: {warning}"))?;
         }

@@ -1,0 +1,38 @@
+//! What is typed for `serve`.
+
+use clap::Args as ClapArgs;
+use std::ffi::OsString;
+use std::net::IpAddr;
+
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+The page is for this computer alone, unless --share is given: then whoever is in the shop's network and
+has the address that is printed sees it. Nothing is sent anywhere else. Ctrl-C ends it.
+
+Examples:
+  trainwright serve
+  trainwright serve --share
+  trainwright serve --lathe lathe.json --edit --port 8000")]
+pub(crate) struct Serve {
+    /// Take this lathe: a file, or the name of a demo lathe
+    ///
+    /// Without it the lathe is found as by every command. Pages can describe another one; it is then
+    /// part of their addresses.
+    #[arg(long, value_name = "FILE|NAME", help_heading = "Machine")]
+    pub(crate) lathe: Option<OsString>,
+    /// Answer on this port; 0: one that is free
+    #[arg(long, value_name = "N", default_value_t = 7127)]
+    pub(crate) port: u16,
+    /// Let the phone in: answer in the shop's network, at an address that nobody can guess
+    ///
+    /// The address is printed with a code for the phone's camera. Where the computer is in several
+    /// networks, name its own address in the right one: --share=192.168.1.5.
+    #[arg(long, value_name = "ADDRESS", num_args = 0..=1, require_equals = true)]
+    pub(crate) share: Option<Option<IpAddr>>,
+    /// Let the page change the lathe's file; the version before is kept beside it
+    #[arg(long)]
+    pub(crate) edit: bool,
+    /// Leave the browser alone
+    #[arg(long)]
+    pub(crate) no_open: bool,
+}

@@ -1,0 +1,495 @@
+//! Which page is asked for, and what is on it.
+
+use super::file::File;
+use super::frame::{self, Entry, actions, frame, hidden};
+use super::place::{LATHE, Place, unpacked};
+use super::{describe, grid, home};
+use crate::args::Args;
+use crate::asked::context::{Asks, Context, Given};
+use crate::command;
+use crate::failure::Failure;
+use crate::http::{Answer, Asked};
+use crate::interrupt::Cancel;
+use crate::progress::Progress;
+use crate::render::SCRIPTS;
+use crate::report::{Answer as YesNo, Report};
+use maud::{Markup, html};
+use std::sync::atomic::Ordering::Relaxed;
+use std::sync::{PoisonError, RwLock};
+
+/// Lines of a list at most.
+const MOST_LINES: usize = 200;
+/// Different leads that are listed at most.
+const MOST_ANSWERS: usize = 50;
+
+/// What is served.
+pub(super) struct Shop {
+    base: String,
+    /// The lathe, as its file was last read.
+    served: RwLock<Given>,
+    /// Its file, where that may be changed.
+    file: Option<File>,
+    homes: home::Kept,
+}
+
+/// One request, with the lathe that it is about.
+pub(super) struct Visit<'s> {
+    pub(super) asked: &'s Asked,
+    pub(super) place: Place,
+    pub(super) given: Given,
+    pub(super) file: Option<&'s File>,
+    homes: &'s home::Kept,
+    progress: &'s Progress,
+}
+
+impl Shop {
+    pub(super) fn new(base: String, served: Given, file: Option<File>) -> Self {
+        Self { base, served: RwLock::new(served), file, homes: home::Kept::default() }
+    }
+
+    /// The answer to a request; work ends early when `cancel` is raised.
+    pub(super) fn answer(&self, asked: &Asked, cancel: Cancel) -> Answer {
+        if let Some(script) = script(&asked.path) {
+            return Answer::of_kind("text/javascript; charset=utf-8", script);
+        }
+        let progress = Progress::unseen(cancel);
+        match self.visit(asked, &progress) {
+            Ok(visit) => match &asked.form {
+                Some(form) => self.keep(&visit, form),
+                None => visit.answer(),
+            },
+            Err(failure) => {
+                let place = Place::new(self.base.clone(), None);
+                let page = frame(&place, "none", "", &html! {});
+                let words = html! { h1 { "The lathe can't be used" } (refusal(&failure)) };
+                Answer::page(page.page_of("The lathe can't be used", &words)).with_status(400)
+            }
+        }
+    }
+
+    fn visit<'s>(&'s self, asked: &'s Asked, progress: &'s Progress) -> Result<Visit<'s>, Failure> {
+        let packed = asked.value(LATHE).filter(|packed| !packed.is_empty()).map(str::to_owned);
+        let given = match &packed {
+            Some(packed) => Given {
+                lathe: unpacked(packed)?,
+                from: "described on a page".to_owned(),
+                demo: false,
+                chart: String::new(),
+            },
+            None => self.served.read().unwrap_or_else(PoisonError::into_inner).clone(),
+        };
+        // Nobody changes the file from the page of another lathe.
+        let file = self.file.as_ref().filter(|_| packed.is_none());
+        let place = Place::new(self.base.clone(), packed);
+        Ok(Visit { asked, place, given, file, homes: &self.homes, progress })
+    }
+
+    /// Writes a changed lathe into its file.
+    fn keep(&self, visit: &Visit<'_>, form: &[(String, String)]) -> Answer {
+        let value = |name: &str| form.iter().find(|(key, _)| key == name).map(|(_, text)| &**text);
+        let (Some(file), "lathe/keep") = (&self.file, &*visit.asked.path) else {
+            return Answer::refused(405, "This can only be looked at.");
+        };
+        let kept = file.keep(value("text").unwrap_or_default(), value("was").unwrap_or_default());
+        match kept {
+            Ok(open) => {
+                self.served.write().unwrap_or_else(PoisonError::into_inner).lathe = open;
+                Answer::see(visit.place.own("lathe"))
+            }
+            Err(failure) => visit.refused("The file was not changed", &failure).with_status(409),
+        }
+    }
+}
+
+/// A script by its path.
+fn script(path: &str) -> Option<&'static str> {
+    let all = SCRIPTS.iter().chain([&frame::SCRIPT]);
+    all.clone().find(|(name, _)| *name == path).map(|(_, text)| *text)
+}
+
+impl Visit<'_> {
+    fn answer(&self) -> Answer {
+        match &*self.asked.path {
+            "" => home::page(self, self.homes),
+            "find" => self.find(),
+            "hint" => self.hint(),
+            "card" => self.card(),
+            "chart" => self.chart(),
+            "check" => grid::check(self),
+            "learn" => grid::learn(self),
+            "buy" => self.buy(),
+            "more" => self.more(),
+            "reach" => self.reach(),
+            "threads" => self.threads(),
+            "gear" => self.gear(),
+            "lathe" => describe::lathe(self),
+            "lathe/new" => describe::new(self),
+            "lathe/change" => describe::change(self),
+            "lathe/file" => describe::file(self),
+            "book" => self.book(),
+            _ => {
+                let words = html! { h1 { "There is no such page" } };
+                let page = frame(&self.place, "none", "", &html! {});
+                Answer::page(page.page_of("There is no such page", &words)).with_status(404)
+            }
+        }
+    }
+
+    /// What a command says, asked as words of the command line; values stand behind `--` or `=`, so that
+    /// none is an option. No file is opened for it.
+    pub(super) fn report(&self, words: &[&str]) -> Result<Report, Failure> {
+        self.report_of(&self.given, words)
+    }
+
+    /// The same of another lathe or with a chart.
+    pub(super) fn report_of(&self, given: &Given, words: &[&str]) -> Result<Report, Failure> {
+        self.run(given, words, true)
+    }
+
+    /// The same of this lathe, without pictures.
+    pub(super) fn undrawn(&self, words: &[&str]) -> Result<Report, Failure> {
+        self.run(&self.given, words, false)
+    }
+
+    fn run(&self, given: &Given, words: &[&str], drawn: bool) -> Result<Report, Failure> {
+        let args = Args::read(["trainwright"].iter().chain(words))
+            .map_err(|error| Failure::from(&error))?;
+        let asks = Asks { answers: false, picture: false, drawn };
+        let context = Context { progress: self.progress, asks, given: Some(given) };
+        let report = command::run(&args.command, &context)?;
+        match &report.stream {
+            Some(stream) => stream.page(),
+            None => Ok(report),
+        }
+    }
+
+    /// Whether the work was not told to end.
+    pub(super) fn is_whole(&self) -> bool {
+        !self.progress.cancel().flag().load(Relaxed)
+    }
+
+    pub(super) fn value(&self, name: &str) -> &str {
+        self.asked.value(name).unwrap_or_default().trim()
+    }
+
+    /// A page that says why there is nothing on it.
+    pub(super) fn refused(&self, title: &str, failure: &Failure) -> Answer {
+        let page = frame(&self.place, "none", self.value("target"), &html! {});
+        let words = html! { h1 { (title) } (refusal(failure)) };
+        Answer::page(page.page_of(title, &words)).with_status(400)
+    }
+
+    /// The page of a report, or why there is none; `before`: boxes and links over it.
+    fn page_of(
+        &self,
+        here: &str,
+        report: Result<Report, Failure>,
+        before: impl FnOnce(Option<&Report>) -> Markup,
+    ) -> Answer {
+        let asked = self.value("target");
+        match report {
+            Ok(report) => {
+                let frame = frame(&self.place, here, asked, &before(Some(&report)));
+                Answer::page(frame.page(&report))
+            }
+            Err(failure) => {
+                let frame = frame(&self.place, here, asked, &before(None));
+                Answer::page(frame.page_of("Not understood", &refusal(&failure))).with_status(400)
+            }
+        }
+    }
+
+    fn find(&self) -> Answer {
+        let (target, hand) = (self.value("target"), self.value("hand"));
+        if target.is_empty() {
+            return Answer::see(self.place.link("", &[]));
+        }
+        let count = self.value("count").parse().unwrap_or(0).clamp(5, MOST_ANSWERS).to_string();
+        let count = format!("--count={count}");
+        let said = format!("--hand={hand}");
+        let mut words = vec!["find", &count];
+        words.extend((!hand.is_empty()).then_some(&*said));
+        let long = !self.value("long").is_empty();
+        words.extend(long.then_some("--long"));
+        words.extend(["--", target]);
+        self.page_of("find", self.report(&words), |report| {
+            let Some(report) = report else { return html! {} };
+            let mut links = Vec::new();
+            let asked = |more: &[(&'static str, &str)]| {
+                let mut all = vec![("target", target)];
+                all.extend((!hand.is_empty()).then_some(("hand", hand)));
+                all.extend(more.iter().copied());
+                all.iter().map(|(k, v)| ((*k).to_owned(), (*v).to_owned())).collect::<Vec<_>>()
+            };
+            let link = |page: &str, all: &[(String, String)]| {
+                let all: Vec<(&str, &str)> = all.iter().map(|(k, v)| (&**k, &**v)).collect();
+                self.place.link(page, &all)
+            };
+            if report.answer == YesNo::Yes {
+                links.push((link("card", &asked(&[])), "Job card"));
+            }
+            if !long {
+                links.push((link("find", &asked(&[("long", "1")])), "All lists"));
+            }
+            actions(&links)
+        })
+    }
+
+    /// One line for who is still typing.
+    fn hint(&self) -> Answer {
+        let target = self.value("target");
+        let words = match self.report(&["find", "--", target]) {
+            Ok(report) => report.brief.iter().map(|line| line.words() + "\n").collect(),
+            Err(_) => String::new(),
+        };
+        Answer::of_kind("text/plain; charset=utf-8", words)
+    }
+
+    fn card(&self) -> Answer {
+        let target = self.value("target");
+        let mut words = vec!["card".to_owned()];
+        for (name, ..) in WORK {
+            let value = self.value(name);
+            words.extend((!value.is_empty()).then(|| format!("--{name}={value}")));
+        }
+        for name in ["hand", "train"] {
+            let value = self.value(name);
+            words.extend((!value.is_empty()).then(|| format!("--{name}={value}")));
+        }
+        let nut = !self.value("internal").is_empty();
+        words.extend(nut.then(|| "--internal".to_owned()));
+        words.extend(["--".to_owned(), target.to_owned()]);
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        self.page_of("find", self.report(&words), |_| {
+            html! {
+                (actions(&[(self.place.link("find", &[("target", target)]), "The gears alone")]))
+                p.handy #handy {}
+                details.boxes {
+                    summary { "What you have and how you work" }
+                    form action=(self.place.own("card")) {
+                        input type="hidden" name="target" value=(target);
+                        @for name in ["hand", "train"] { @if !self.value(name).is_empty() {
+                            input type="hidden" name=(name) value=(self.value(name));
+                        } }
+                        (hidden(&self.place))
+                        p.entry {
+                            label { input type="checkbox" name="internal" value="1" checked[nut]; " A nut, cut inside" }
+                        }
+                        @for (name, label, such_as) in WORK {
+                            (Entry { name, label, value: self.value(name), such_as }.line())
+                        }
+                        button { "Work it out" }
+                    }
+                }
+            }
+        })
+    }
+
+    /// Lines of a list, and whether there are more than are taken.
+    fn list(&self) -> Result<Vec<&str>, Failure> {
+        let lines = self.value("list").lines().map(str::trim).filter(|line| !line.is_empty());
+        let lines: Vec<&str> = lines.collect();
+        if lines.len() > MOST_LINES {
+            let wrong = format!("the list has {} lines", lines.len());
+            return Err(Failure::wrong(wrong, format!("{MOST_LINES} at most on a page")));
+        }
+        Ok(lines)
+    }
+
+    /// The report of a command that takes a list; without lines of the everyday one.
+    fn listed(&self, words: &[&str]) -> Result<Report, Failure> {
+        let list = self.list()?;
+        let mut words = words.to_vec();
+        if list.is_empty() {
+            words.push("--common");
+        } else {
+            words.push("--");
+            words.extend(list);
+        }
+        self.report(&words)
+    }
+
+    fn chart(&self) -> Answer {
+        let plan = match self.value("plan") {
+            "best" => "--plan=best",
+            _ => "--plan=chart",
+        };
+        self.page_of("chart", self.listed(&["table", plan]), |_| {
+            html! {
+                details.boxes {
+                    summary { "Another list" }
+                    form action=(self.place.own("chart")) {
+                        (list_box(self.value("list")))
+                        p.entry { label {
+                            input type="checkbox" name="plan" value="best" checked[self.value("plan") == "best"];
+                            " In the order that moves the fewest gears"
+                        } }
+                        (hidden(&self.place))
+                        button { "Make the chart" }
+                    }
+                }
+            }
+        })
+    }
+
+    fn buy(&self) -> Answer {
+        let up_to = match self.value("up_to") {
+            "2" => "--up-to=2",
+            _ => "--up-to=1",
+        };
+        let is_asked = !self.value("list").is_empty();
+        let report = match is_asked {
+            true => self.listed(&["buy", up_to]),
+            false => Ok(Report::new()),
+        };
+        self.page_of("buy", report, |_| {
+            html! {
+                form.boxes action=(self.place.own("buy")) {
+                    (list_box(self.value("list")))
+                    p.entry { label {
+                        input type="checkbox" name="up_to" value="2" checked[self.value("up_to") == "2"];
+                        " Two gears at once"
+                    } }
+                    (hidden(&self.place))
+                    button { "Which gears are worth buying?" }
+                }
+            }
+        })
+    }
+
+    fn reach(&self) -> Answer {
+        let (from, to) = (self.value("from"), self.value("to"));
+        let given =
+            |name: &str, value: &str| (!value.is_empty()).then(|| format!("--{name}={value}"));
+        let ends: Vec<String> = given("from", from).into_iter().chain(given("to", to)).collect();
+        let mut words = vec!["reach"];
+        words.extend(ends.iter().map(String::as_str));
+        words.extend((!self.value("feeds").is_empty()).then_some("--feeds"));
+        self.page_of("more", self.report(&words), |_| self.reach_boxes())
+    }
+
+    fn reach_boxes(&self) -> Markup {
+        html! {
+            form.boxes action=(self.place.own("reach")) {
+                (Entry { name: "from", label: "From", value: self.value("from"), such_as: "0.5 mm" }.line())
+                (Entry { name: "to", label: "to", value: self.value("to"), such_as: "M6, 40 tpi" }.line())
+                p.entry { label {
+                    input type="checkbox" name="feeds" value="1" checked[!self.value("feeds").is_empty()];
+                    " Feeds, not threads"
+                } }
+                (hidden(&self.place))
+                button { "What is in reach?" }
+            }
+        }
+    }
+
+    fn threads(&self) -> Answer {
+        let words = self.value("words");
+        self.page_of("more", self.report(&["threads", "--", words]), |_| self.threads_boxes())
+    }
+
+    fn threads_boxes(&self) -> Markup {
+        html! {
+            form.boxes action=(self.place.own("threads")) {
+                (Entry {
+                    name: "words",
+                    label: "A thread's name, or what you measured",
+                    value: self.value("words"),
+                    such_as: "M10, 19 tpi, 13.1 mm 19 tpi",
+                }.line())
+                (hidden(&self.place))
+                button { "Which thread is this?" }
+            }
+        }
+    }
+
+    fn gear(&self) -> Answer {
+        let (teeth, outside, pitch) =
+            (self.value("teeth"), self.value("outside"), self.value("tooth"));
+        let given =
+            |name: &str, value: &str| (!value.is_empty()).then(|| format!("--{name}={value}"));
+        let said: Vec<String> =
+            given("outside", outside).into_iter().chain(given("pitch", pitch)).collect();
+        let mut words = vec!["gear"];
+        words.extend(said.iter().map(String::as_str));
+        words.push("--");
+        words.extend(teeth.split([' ', ',']).filter(|teeth| !teeth.is_empty()));
+        self.page_of("more", self.report(&words), |_| self.gear_boxes())
+    }
+
+    fn gear_boxes(&self) -> Markup {
+        let line =
+            |name, label, such_as| Entry { name, label, value: self.value(name), such_as }.line();
+        html! {
+            form.boxes action=(self.place.own("gear")) {
+                (line("teeth", "Teeth", "40, or 20 60 for two that run together"))
+                (line("outside", "Over the tips", "52.4 mm"))
+                (line("tooth", "Tooth size, if known", "module 1, 20 DP"))
+                (hidden(&self.place))
+                button { "Which gear is this?" }
+            }
+        }
+    }
+
+    fn more(&self) -> Answer {
+        let frame = frame(&self.place, "more", "", &html! {});
+        let content = html! {
+            h1 { "More" }
+            section { h2 { "Which thread is this?" } (self.threads_boxes()) }
+            section { h2 { "Which gear is this?" } (self.gear_boxes()) }
+            section { h2 { "Everything in reach" } (self.reach_boxes()) }
+            section {
+                h2 { "An unknown lead screw or ratio" }
+                p { "From the chart on the lathe and a cut that you measured." }
+                (actions(&[(self.place.link("learn", &[]), "Learn it")]))
+            }
+            section {
+                h2 { "Take it along" }
+                p { "One file for this lathe: every thread, the wall chart, the cautions. It needs no network." }
+                (actions(&[(self.place.link("book", &[]), "The book")]))
+            }
+        };
+        Answer::page(frame.page_of("More", &content))
+    }
+
+    fn book(&self) -> Answer {
+        match self.listed(&["book"]) {
+            Ok(report) => {
+                let page = crate::render::Frame::default().page(&report);
+                Answer::page(page).kept_as("lathe-book.html")
+            }
+            Err(failure) => self.refused("No book", &failure),
+        }
+    }
+}
+
+/// What can be said of the work, as the card takes it: name, label, what an entry looks like.
+const WORK: [(&str, &str, &str); 10] = [
+    ("class", "Class", "6g, 2A, 6H"),
+    ("diameter", "Diameter, where a pitch alone was named", "30 mm"),
+    ("blank", "Blank as measured", "9.86 mm"),
+    ("nose", "Nose radius of the tool", "0.1 mm"),
+    ("flat", "or the flat at its tip", "0.1 mm"),
+    ("wire", "Wires that you have", "0.9 mm"),
+    ("passes", "Number of passes", "8"),
+    ("first", "First pass at most", "0.2 mm"),
+    ("undercut", "Width of the undercut", "4 mm"),
+    ("rpm", "Spindle speed", "100"),
+];
+
+fn list_box(value: &str) -> Markup {
+    let label = "Threads and feeds, one a line; empty: the everyday list";
+    Entry { name: "list", label, value, such_as: "M10\n11 1/2 tpi\n0.1 mm/rev" }.lines(6)
+}
+
+/// What is wrong, and what would be right.
+pub(super) fn refusal(failure: &Failure) -> Markup {
+    html! {
+        @for failure in failure.clone().each() {
+            p.refusal {
+                strong.warning { (failure.in_words()) }
+                @if let Some(right) = failure.right_in_words() { br; "Right would be: " (right) }
+            }
+        }
+    }
+}
