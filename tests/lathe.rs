@@ -113,7 +113,7 @@ fn with_bracket(change: &Value) -> Value {
     let mut bracket = json!({
         "driving_shaft": "80 mm",
         "slots": [{"from": "34 mm", "to": "70 mm"}],
-        "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}
+        "hub_radii": {"driving": "12 mm", "stud": "8 mm", "driven": "12 mm"}
     });
     for (key, value) in change.as_object().unwrap() {
         bracket[key] = value.clone();
@@ -143,12 +143,12 @@ fn what_can_hardly_be_meant_of_a_bracket_is_said() {
     };
     let box_round_both = outline([[-90, -90], [90, -90], [90, 170], [-90, 170]]);
     let pin = |right: &str, up: &str| json!([{"name": "pin", "circle": {"right": right, "up": up, "radius": "6 mm"}}]);
-    let near = json!({"pivot": "first", "slots": [{"at": "40 mm"}, {"at": "30 mm"}],
+    let near = json!({"pivot": "driving", "slots": [{"at": "40 mm"}, {"at": "30 mm"}],
         "least_stud_distance": "35 mm"});
     let cases = [
         (json!({}), None),
         (
-            json!({"hub_radii": {"first": "12 mm"}}),
+            json!({"hub_radii": {"driving": "12 mm"}}),
             Some("hub radii of 0 mm (studs, last shaft): gears would be let run into them"),
         ),
         (json!({"planes": 1, "hub_radii": {}}), Some("one plane: no two gears can share a stud")),
@@ -294,7 +294,7 @@ fn what_can_hardly_be_meant_is_said() {
             Some("the fitted train uses 2 x 20, owned: 1"),
         ),
         (json!({"fitted": {"train": "20-50"}}), Some("the fitted train uses 1 x 50, owned: none")),
-        (json!({"fitted": {"train": "20-50"}, "ends": {"last": 50}}), None),
+        (json!({"fitted": {"train": "20-50"}, "ends": {"driven": 50}}), None),
         (
             json!({"fitted": {"train": "20-40-80-60"}}),
             Some("the fitted train has 2 studs, the banjo takes 1"),
@@ -305,7 +305,7 @@ fn what_can_hardly_be_meant_is_said() {
         ),
         (json!({"gearbox": forbidden}), Some("no lever position is left for threads")),
         (
-            json!({"gears": {"owned": [20, 40, {"teeth": 65, "places": ["last"]}]}, "ends": {"last": 40}}),
+            json!({"gears": {"owned": [20, 40, {"teeth": 65, "places": ["driven"]}]}, "ends": {"driven": 40}}),
             Some("the 65 can go on no shaft of this lathe"),
         ),
         (

@@ -426,7 +426,7 @@ fn check_solution(target: &document::Target, unit: &BigRational, solution: &docu
 fn judged(train: &str) -> document::Document {
     let bracket = r#""studs": 1, "banjo": {"driving_shaft": "80 mm",
         "slots": [{"from": "34 mm", "to": "70 mm"}],
-        "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}}"#;
+        "hub_radii": {"driving": "12 mm", "stud": "8 mm", "driven": "12 mm"}}"#;
     let folder = fresh();
     let text = LATHE.replace(r#""studs": 1"#, bracket).replace("50, 60", "50, 55, 60");
     std::fs::write(folder.path().join("lathe.json"), text).unwrap();
@@ -536,7 +536,7 @@ fn helped(target: &str, gears: &str, studs: u8, slot: (&str, &str)) -> document:
             "headstock": {{"ratio": "1", "turns": "same"}},
             "gears": {{"pitch": "module 1", "owned": {gears}}},
             "banjo": {{"driving_shaft": "100 mm", "slots": [{{"from": "{}", "to": "{}"}}],
-                "hub_radii": {{"first": "12 mm", "last": "12 mm"}}}}}}"#,
+                "hub_radii": {{"driving": "12 mm", "driven": "12 mm"}}}}}}"#,
         slot.0, slot.1
     );
     let folder = fresh();

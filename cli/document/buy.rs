@@ -95,5 +95,5 @@ pub(crate) struct Offer {
     /// Lines that were within tolerance and come closer: indices into `lines`.
     pub(crate) closer: Vec<usize>,
     /// The list, once they are owned.
-    pub(crate) served: Served,
+    pub(crate) then: Served,
 }

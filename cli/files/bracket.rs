@@ -26,7 +26,7 @@ pub(super) struct BracketEntry {
     #[serde(rename = "driving_shaft")]
     first_shaft: FirstShaftEntry,
     /// What the banjo swings about: the last shaft unless said, the first, or another point.
-    #[schemars(example = &"last")]
+    #[schemars(example = &"driven")]
     pivot: Option<PivotEntry>,
     /// Where studs can be clamped: straight slots, stud holes, arc slots. Empty without studs.
     #[schemars(example = example_slots())]
@@ -53,7 +53,7 @@ pub(super) struct BracketEntry {
     first_planes: Option<PlaneList>,
     /// Planes that the last shaft's gear can stand in; all unless said.
     #[schemars(example = [1, 2])]
-    last_planes: Option<PlaneList>,
+    driven_planes: Option<PlaneList>,
     /// How far a mesh is opened beyond the sum of the pitch radii, for backlash.
     #[serde(default)]
     opening: Like<OpeningEntry>,
@@ -129,13 +129,13 @@ forms!(FirstShaftEntry, |generator| {
 struct PivotEntry(Pivot);
 
 impl Forms for PivotEntry {
-    const WANTED: &'static str = "\"last\", \"first\", or {\"right\": \"20 mm\", \"up\": \"-15 mm\"} \
+    const WANTED: &'static str = "\"driven\", \"driving\", or {\"right\": \"20 mm\", \"up\": \"-15 mm\"} \
         from the axis of the last shaft";
 
     fn text(text: &str) -> Option<Result<Self, Failure>> {
         match text.trim() {
-            "last" => Some(Ok(Self(Pivot::Last))),
-            "first" => Some(Ok(Self(Pivot::First))),
+            "driven" => Some(Ok(Self(Pivot::Last))),
+            "driving" => Some(Ok(Self(Pivot::First))),
             _ => None,
         }
     }
@@ -146,7 +146,7 @@ impl Forms for PivotEntry {
 }
 forms!(PivotEntry, |generator| {
     let place = generator.subschema_for::<Place>();
-    json_schema!({"anyOf": [{"enum": ["last", "first"]}, place]})
+    json_schema!({"anyOf": [{"enum": ["driven", "driving"]}, place]})
 });
 
 /// Where studs can be clamped: a straight slot (`from` and `to`), a hole (`at`), or an arc slot
@@ -241,18 +241,18 @@ impl Example for SwingEntry {
 struct HubRadiiEntry {
     /// Of the driving shaft; 0 mm unless said.
     #[schemars(example = &"12 mm")]
-    first: Option<Mm>,
+    driving: Option<Mm>,
     /// Of each stud; 0 mm unless said.
     #[schemars(example = &"8 mm")]
     stud: Option<Mm>,
     /// Of the last shaft; 0 mm unless said.
     #[schemars(example = &"12 mm")]
-    last: Option<Mm>,
+    driven: Option<Mm>,
 }
 
 impl Example for HubRadiiEntry {
     const EXAMPLE: &'static str =
-        "radii such as {\"first\": \"12 mm\", \"stud\": \"8 mm\", \"last\": \"12 mm\"}";
+        "radii such as {\"driving\": \"12 mm\", \"stud\": \"8 mm\", \"driven\": \"12 mm\"}";
 }
 
 /// How far a mesh is opened: the greatest counts where nothing can be moved.
@@ -347,14 +347,14 @@ impl BracketEntry {
         bracket.swing = self.swing.map(|s| (s.0.from.0, s.0.to.0));
         bracket.least_stud = or_zero(self.least_stud_distance);
         bracket.hub_radii = HubRadii {
-            first: or_zero(hubs.first),
+            first: or_zero(hubs.driving),
             stud: or_zero(hubs.stud),
-            last: or_zero(hubs.last),
+            last: or_zero(hubs.driven),
         };
         bracket.clearance = self.clearance.map_or_else(Bracket::usual_clearance, |c| c.0);
         bracket.planes = small("planes", self.planes, 2, bounds::PLANES)?;
         bracket.first_planes = planes("driving_planes", self.first_planes)?;
-        bracket.last_planes = planes("last_planes", self.last_planes)?;
+        bracket.last_planes = planes("driven_planes", self.driven_planes)?;
         bracket.opening =
             (or_zero(opening.least), opening.greatest.map_or_else(Bracket::usual_opening, |o| o.0));
         bracket.cover = self.cover.map(spots);

@@ -139,10 +139,10 @@ struct HeadstockWay {
 struct EndShafts {
     /// The shaft that the spindle drives.
     #[schemars(example = &"any", example = 40)]
-    first: Option<EndGear>,
+    driving: Option<EndGear>,
     /// The lead screw, or the gearbox shaft.
     #[schemars(example = [30, 40])]
-    last: Option<EndGear>,
+    driven: Option<EndGear>,
 }
 
 /// Which gears an end shaft takes.
@@ -224,7 +224,7 @@ struct QuickChange {
     forbidden: Vec<Levers>,
     /// Combinations that need a last gear of their own.
     #[serde(default)]
-    needs_last: Vec<Braced<NeedsLast>>,
+    needs_driven: Vec<Braced<NeedsDriven>>,
     /// Combinations whose ratio is not the product of their levers' ratios.
     #[serde(default)]
     combinations: Vec<Braced<CombinationEntry>>,
@@ -310,13 +310,13 @@ impl LeverWay {
 /// A combination that needs a last gear of its own.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct NeedsLast {
+struct NeedsDriven {
     /// The levers.
     #[schemars(example = example_levers())]
     when: Levers,
-    /// What the last shaft takes then, in place of `ends.last`.
+    /// What the last shaft takes then, in place of `ends.driven`.
     #[schemars(example = [65])]
-    last: EndGear,
+    driven: EndGear,
 }
 
 /// A combination whose ratio is not a product.

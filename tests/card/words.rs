@@ -135,13 +135,13 @@ fn the_text_has_the_figures_of_the_document() {
         }
         let at = card["speed"]["at"].as_array().into_iter().flatten();
         // A left-hand thread is not timed in the undercut where none was stated.
-        let timed = card["carriage"] != "tailstock" || card["speed"]["groove_stated"] == true;
+        let timed = card["carriage"] != "tailstock" || card["speed"]["undercut_stated"] == true;
         for at in at.filter(|_| timed) {
             figures.push(format!(
                 "{} {:.1} {:.1}",
                 at["rpm"],
                 number(at, "/mm_per_s"),
-                number(at, "/groove_s")
+                number(at, "/undercut_s")
             ));
         }
         for figure in figures {

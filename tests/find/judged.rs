@@ -45,12 +45,12 @@ fn every_reason_against_a_train_is_said() {
         ("", &["25-80-60"], "The train takes 1 x 80, you own 0."),
         ("", &["25-30-35-60", "--hand", "left"], "The train takes 2 studs, the lathe has 1."),
         (
-            r#""ends": {"first": [20, 30], "last": "any"},"#,
+            r#""ends": {"driving": [20, 30], "driven": "any"},"#,
             &["25-50-60"],
             "The driving shaft does not take the 25: it takes 20, 30.",
         ),
         (
-            r#""ends": {"first": "any", "last": 40},"#,
+            r#""ends": {"driving": "any", "driven": 40},"#,
             &["25-50-60"],
             "The last shaft does not take the 60: it takes its own 40.",
         ),
@@ -125,7 +125,8 @@ fn a_train_gets_the_lever_position_that_comes_nearest() {
     let (code, out) = judged(levers, &["25-50-60"]);
     assert!(code == 0 && out.contains("levers Range B cuts 1.25 mm"), "{out}");
     // A position that asks for another last gear comes after those that don't.
-    let other = levers.replace("]}", r#"], "needs_last": [{"when": {"Range": "B"}, "last": 40}]}"#);
+    let other =
+        levers.replace("]}", r#"], "needs_driven": [{"when": {"Range": "B"}, "driven": 40}]}"#);
     let (code, out) = judged(&other, &["25-50-60"]);
     assert!(code == 1 && out.contains("levers Range C cuts 0.625 mm"), "{out}");
 }

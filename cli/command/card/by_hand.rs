@@ -150,7 +150,7 @@ pub(super) fn write_scratch(
     let table = Table::of(
         std::iter::once(right).chain(wrong),
         [
-            (Column::named("grooves", ""), &|_| scratch.grooves.to_string().into()),
+            (Column::named("pitches", ""), &|_| scratch.leads.to_string().into()),
             (Column::named("mm", ""), &|(length, _)| size::mm(*length).into()),
             (Column::named("in", ""), &|(length, _)| size::inches(*length).into()),
             (Column::named("then it is", ""), &|(_, what)| what.clone().into()),

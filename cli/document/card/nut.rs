@@ -52,7 +52,7 @@ pub(crate) enum Why {
     /// There is no thread dial.
     NoDial,
     /// No thread dial meets the thread again.
-    NoDialServes,
+    NoDialWorks,
     /// Lead screw and work never come round together.
     Never,
     /// What the lead screw is, is not known.
@@ -98,7 +98,7 @@ pub(crate) struct NextStart {
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Method {
     /// The driving gear is moved in its mesh.
-    FirstGear,
+    DrivingGear,
     /// The top slide is moved.
     TopSlide,
 }
@@ -141,7 +141,7 @@ impl Why {
     const fn of(why: dial::Why) -> Option<Self> {
         Some(match why {
             dial::Why::NoDial => Self::NoDial,
-            dial::Why::NoDialServes => Self::NoDialServes,
+            dial::Why::NoDialWorks => Self::NoDialWorks,
             dial::Why::Never => Self::Never,
             dial::Why::UnknownScrew => Self::UnknownScrew,
             dial::Why::NoHalfNut => Self::NoHalfNut,
@@ -156,7 +156,7 @@ impl From<&starts::Indexing> for NextStart {
         Self {
             number: plan.starts,
             pitch: plan.pitch.into(),
-            method: if shift.is_some() { Method::FirstGear } else { Method::TopSlide },
+            method: if shift.is_some() { Method::DrivingGear } else { Method::TopSlide },
             gear: shift.map(|shift| shift.gear().get()),
             teeth: shift.map(|shift| shift.teeth().to_string()),
             spindle_turns: shift.map(|shift| shift.spindle_turns().to_string()),

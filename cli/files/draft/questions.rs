@@ -431,14 +431,14 @@ questions! {
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }
-    HubFirst "hub-first" {
+    HubFirst "hub-driving" {
         asks: "What is the radius of the largest hub, washer or nut on the driving shaft?",
         such_as: "12 mm",
         help: "Half of what calipers read across it. A gear on a stud has to clear it. Skipped: \
                nothing in the way.",
         flag: ("LENGTH", "Give the radius of the largest hub on the driving shaft"),
         minus: true,
-        at: "banjo.hub_radii.first",
+        at: "banjo.hub_radii.driving",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }
@@ -452,13 +452,13 @@ questions! {
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }
-    HubLast "hub-last" {
+    HubLast "hub-driven" {
         asks: "What is that radius on the last shaft?",
         such_as: "12 mm",
         help: "Half of what calipers read across it. Skipped: nothing in the way.",
         flag: ("LENGTH", "Give the radius of the largest hub on the last shaft"),
         minus: true,
-        at: "banjo.hub_radii.last",
+        at: "banjo.hub_radii.driven",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }

@@ -23,8 +23,8 @@ impl LatheFile {
         check_constant(self.screw_constant, &screw, &headstock)?;
         let studs = small("studs", self.studs, 1, bounds::STUDS)?;
         let ends = Ends {
-            first: self.ends.0.first.map_or(End::Any, |e| e.0),
-            last: self.ends.0.last.map_or(End::Any, |e| e.0),
+            first: self.ends.0.driving.map_or(End::Any, |e| e.0),
+            last: self.ends.0.driven.map_or(End::Any, |e| e.0),
         };
         let gearbox = self.gearbox.0.gearbox();
         check_own_ends(&gears, &ends, &gearbox)?;
@@ -199,8 +199,8 @@ impl QuickChange {
         let mut gearbox = Gearbox::default();
         gearbox.levers = self.levers.into_iter().map(|l| l.0.lever()).collect();
         gearbox.forbidden = self.forbidden.into_iter().map(when).collect();
-        let needs = self.needs_last.into_iter();
-        gearbox.needs_last = needs.map(|n| (when(n.0.when), n.0.last.0)).collect();
+        let needs = self.needs_driven.into_iter();
+        gearbox.needs_last = needs.map(|n| (when(n.0.when), n.0.driven.0)).collect();
         gearbox.combinations = self.combinations.into_iter().map(|c| c.0.combination()).collect();
         gearbox
     }
