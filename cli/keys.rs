@@ -88,7 +88,7 @@ const fn written(fix: Fix) -> &'static str {
         Fix::When => r#"such as {"Range": "A"}"#,
         Fix::Sizes => r#""any", or the sizes that go on"#,
         Fix::FirstShaft => {
-            r#"its place from the axis of the last shaft, such as {"right": "-30 mm", "up": "75 mm"}"#
+            r#"its place from the axis of the driven shaft, such as {"right": "-30 mm", "up": "75 mm"}"#
         }
         Fix::OnFirst => r#""driving""#,
         Fix::OnLast => r#""driven""#,

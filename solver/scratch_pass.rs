@@ -115,7 +115,7 @@ pub enum Slip {
     EndsExchanged {
         /// Should be on the driving shaft.
         first: Teeth,
-        /// Should be on the last shaft.
+        /// Should be on the driven shaft.
         last: Teeth,
     },
     /// A joined pair on a stud with only one gear in mesh, as an idler: the next gear is in its

@@ -38,7 +38,7 @@ fn picture(folder: &Path, train: &str) -> String {
     out
 }
 
-/// Where the stud of 45-55+50-65 stands: 57.5 mm from the last shaft, 50 mm from the first.
+/// Where the stud of 45-55+50-65 stands: 57.5 mm from the driven shaft, 50 mm from the first.
 fn stud() -> (f64, f64, f64) {
     let (c, a, b) = (80.0_f64, 50.0, 57.5);
     let cos = (c * c + b * b - a * a) / (2.0 * c * b);

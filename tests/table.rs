@@ -106,7 +106,7 @@ fn cuts_what_it_says(line: &Value) {
     let error =
         apart.map_or(Ratio::new(1, u128::from(u64::MAX)).unwrap(), |d| d.over(&asked).unwrap());
     assert_eq!(error <= within, is_near(line), "{line}");
-    // Gears, as they stand in the notation, give the turns of the last shaft.
+    // Gears, as they stand in the notation, give the turns of the driven shaft.
     let train: Train = text(&line["train"]).parse().unwrap();
     let (mut up, mut down) = (1_u128, 1_u128);
     let shafts: Vec<Vec<u128>> = text(&line["train"])

@@ -148,7 +148,7 @@ impl<'a> Card<'a> {
         self.asked.hand()
     }
 
-    /// What the last shaft is called.
+    /// What the driven shaft is called.
     fn last_shaft(&self) -> &'static str {
         last_shaft(self.lathe())
     }

@@ -20,12 +20,12 @@ use solver::{
 #[serde(deny_unknown_fields)]
 #[schemars(title = "Banjo")]
 pub(super) struct BracketEntry {
-    /// From the axis of the last shaft to that of the first: one distance (the driving shaft is then
+    /// From the axis of the driven shaft to that of the first: one distance (the driving shaft is then
     /// drawn straight above), or a place measured both ways.
     #[schemars(example = &"80 mm", example = example_place())]
     #[serde(rename = "driving_shaft")]
     first_shaft: FirstShaftEntry,
-    /// What the banjo swings about: the last shaft unless said, the first, or another point.
+    /// What the banjo swings about: the driven shaft unless said, the first, or another point.
     #[schemars(example = &"driven")]
     pivot: Option<PivotEntry>,
     /// Where studs can be clamped: straight slots, stud holes, arc slots. Empty without studs.
@@ -51,7 +51,7 @@ pub(super) struct BracketEntry {
     #[schemars(example = [1])]
     #[serde(rename = "driving_planes")]
     first_planes: Option<PlaneList>,
-    /// Planes that the last shaft's gear can stand in; all unless said.
+    /// Planes that the driven shaft's gear can stand in; all unless said.
     #[schemars(example = [1, 2])]
     driven_planes: Option<PlaneList>,
     /// How far a mesh is opened beyond the sum of the pitch radii, for backlash.
@@ -81,7 +81,7 @@ fn example_slots() -> serde_json::Value {
     ])
 }
 
-/// A place in the view from the cover end, from the axis of the last shaft.
+/// A place in the view from the cover end, from the axis of the driven shaft.
 #[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct Place {
@@ -109,7 +109,7 @@ struct FirstShaftEntry(FirstShaft);
 
 impl Forms for FirstShaftEntry {
     const WANTED: &'static str = "the distance of the two shafts such as \"80 mm\", or \
-        {\"right\": \"-30 mm\", \"up\": \"75 mm\"} from the axis of the last shaft";
+        {\"right\": \"-30 mm\", \"up\": \"75 mm\"} from the axis of the driven shaft";
 
     fn text(text: &str) -> Option<Result<Self, Failure>> {
         Some(MmOver0::text(text)?.map(|away| Self(FirstShaft::Away(away.0))))
@@ -130,7 +130,7 @@ struct PivotEntry(Pivot);
 
 impl Forms for PivotEntry {
     const WANTED: &'static str = "\"driven\", \"driving\", or {\"right\": \"20 mm\", \"up\": \"-15 mm\"} \
-        from the axis of the last shaft";
+        from the axis of the driven shaft";
 
     fn text(text: &str) -> Option<Result<Self, Failure>> {
         match text.trim() {
@@ -245,7 +245,7 @@ struct HubRadiiEntry {
     /// Of each stud; 0 mm unless said.
     #[schemars(example = &"8 mm")]
     stud: Option<Mm>,
-    /// Of the last shaft; 0 mm unless said.
+    /// Of the driven shaft; 0 mm unless said.
     #[schemars(example = &"12 mm")]
     driven: Option<Mm>,
 }
@@ -300,10 +300,10 @@ const KEEP_OUT_FORMS: &str = "\"circle\": {\"right\": \"40 mm\", \"up\": \"-20 m
 #[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct CircleEntry {
-    /// Its middle, toward the operator from the axis of the last shaft.
+    /// Its middle, toward the operator from the axis of the driven shaft.
     #[schemars(example = &"40 mm")]
     right: Mm,
-    /// Its middle, upward from the axis of the last shaft.
+    /// Its middle, upward from the axis of the driven shaft.
     #[schemars(example = &"-20 mm")]
     up: Mm,
     /// Its radius.

@@ -259,12 +259,6 @@ const RENAMED: [(&str, &str); 11] = [
     ("last_planes", "driven_planes"),
     ("hub-first", "hub-driving"),
     ("hub-last", "hub-driven"),
-    ("first", "driving"),
-    ("last", "driven"),
-    ("needs_driven", "needs_driven"),
-    ("driven_planes", "driven_planes"),
-    ("hub-driving", "hub-driving"),
-    ("hub-driven", "hub-driven"),
 ];
 
 /// The known word that is nearest to `given`, else all of them.

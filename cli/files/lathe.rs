@@ -314,7 +314,7 @@ struct NeedsDriven {
     /// The levers.
     #[schemars(example = example_levers())]
     when: Levers,
-    /// What the last shaft takes then, in place of `ends.driven`.
+    /// What the driven shaft takes then, in place of `ends.driven`.
     #[schemars(example = [65])]
     driven: EndGear,
 }

@@ -34,7 +34,7 @@ fn a_scratch_pass_tells_wrong_gearing() {
     near(&card, "/scratch/length/mm", 10.0 * M10, 1e-6);
     let slips = card["scratch"]["slips"].as_array().unwrap();
     // The tumbler: the same lead of the other hand. The 63 driven and the 75 driving: x (75/63)^2. The
-    // fitted 20-80+20-80 cuts 8 TPI / 16. The 80 of the last shaft does not go on the first.
+    // fitted 20-80+20-80 cuts 8 TPI / 16. The 80 of the driven shaft does not go on the first.
     let wanted = [
         ("tumbler at down", 1.0, "left"),
         ("75 and 63 the wrong way round", (75.0 / 63.0_f64).powi(2), "right"),

@@ -52,7 +52,7 @@ fn every_reason_against_a_train_is_said() {
         (
             r#""ends": {"driving": "any", "driven": 40},"#,
             &["25-50-60"],
-            "The last shaft does not take the 60: it takes its own 40.",
+            "The driven shaft does not take the 60: it takes its own 40.",
         ),
         (
             r#""studs": 1, "sleeves": 0,"#,

@@ -280,7 +280,7 @@ impl<'a> JudgedPage<'a> {
     }
 
     fn remark(&self, index: usize, checked: &CheckedRow) -> Option<String> {
-        let mut remarks: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
+        let mut remarks: Vec<String> = checked.lacks.iter().map(|lack| lacks::in_short(self.lathe, lack)).collect();
         match (&checked.fit, checked.idler) {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
             (Fit::Refused(_), None) => remarks.push("does not fit on the banjo".to_owned()),
@@ -325,7 +325,7 @@ impl<'a> JudgedPage<'a> {
                     error: Error::from(&cut.error),
                 }),
                 should_print: should_print(row, checked),
-                missing: checked.lacks.iter().map(lacks::in_short).collect(),
+                missing: checked.lacks.iter().map(|lack| lacks::in_short(self.lathe, lack)).collect(),
                 fit: self.fit(row, checked),
                 group: self.group_of(index),
                 likeliest: checked.likeliest().iter().map(|e| explanation(row, e).text).collect(),

@@ -67,7 +67,7 @@ fn write_edge(request: &Request, entry: &Entry, report: &mut Report) {
     let pairs = entry.train.studs().iter().any(|stud| matches!(stud, Shaft::Pair { .. }));
     if pairs || request.machine.lathe.parts().bracket.is_some() {
         // Pages show the picture at their top.
-        let in_letters = drawing::in_letters(&entry.train, &entry.fit);
+        let in_letters = drawing::in_letters(&request.machine.lathe, &entry.train, &entry.fit);
         report.push(Block::Picture { drawings: Vec::new(), in_letters });
     }
 }

@@ -378,22 +378,22 @@ questions! {
     }
     Shafts "shafts" {
         asks: "Now the banjo; skip this and reach is not checked. How far is it from the axis of \
-               the last shaft (lead screw or gearbox shaft) to that of the first?",
+               the driven shaft (lead screw or gearbox shaft) to that of the first?",
         such_as: "92 mm, 3 5/8 in",
         help: "Gears off. Measure with calipers over both shafts, \
                outside to outside, and take off half of each diameter. A millimetre or two decides \
                what fits.",
-        flag: ("LENGTH", "Give the distance of the last shaft's axis from the first's"),
+        flag: ("LENGTH", "Give the distance of the driven shaft's axis from the first's"),
         minus: true,
         at: "banjo.driving_shaft",
         may_be_unsure: true,
     }
     Slot "slot" {
         asks: "Where can a stud be clamped? The nearest and the furthest place of its axis in the \
-               slot, from the axis that the banjo swings about (the last shaft). One slot or hole \
+               slot, from the axis that the banjo swings about (the driven shaft). One slot or hole \
                at a time.",
         such_as: "34 mm to 70 mm; 60 mm (a hole); 88 mm to 118 mm angle 24",
-        help: "Push the stud to each end of the slot and measure from the axis of the last shaft to \
+        help: "Push the stud to each end of the slot and measure from the axis of the driven shaft to \
                that of the stud. A slot that does not lie on the line of the first one has an angle \
                to it, in degrees, clockwise seen from the cover end. Other pivots, slots beside the \
                pivot and arcs go into the file afterwards.",
@@ -453,10 +453,10 @@ questions! {
         may_be_unsure: true,
     }
     HubLast "hub-driven" {
-        asks: "What is that radius on the last shaft?",
+        asks: "What is that radius on the driven shaft?",
         such_as: "12 mm",
         help: "Half of what calipers read across it. Skipped: nothing in the way.",
-        flag: ("LENGTH", "Give the radius of the largest hub on the last shaft"),
+        flag: ("LENGTH", "Give the radius of the largest hub on the driven shaft"),
         minus: true,
         at: "banjo.hub_radii.driven",
         beside: Some(Key::Shafts),

@@ -79,7 +79,7 @@ pub(crate) struct Rig {
     pub(crate) slots: Vec<Slot>,
     pub(crate) swing: Option<[f64; 2]>,
     pub(crate) least_stud: f64,
-    /// Driving shaft, studs, last shaft.
+    /// Driving shaft, studs, driven shaft.
     pub(crate) hubs: [f64; 3],
     pub(crate) clearance: f64,
     pub(crate) planes: u8,
@@ -92,7 +92,7 @@ pub(crate) struct Rig {
     pub(crate) unit: &'static str,
 }
 
-/// One stud in one slot on a bracket that pivots on the last shaft.
+/// One stud in one slot on a bracket that pivots on the driven shaft.
 impl Default for Rig {
     fn default() -> Self {
         Self {
@@ -410,7 +410,7 @@ impl Rig {
         }
     }
 
-    /// All that the driving shaft is becomes the last shaft's, and the other way round. The pivot is
+    /// All that the driving shaft is becomes the driven shaft's, and the other way round. The pivot is
     /// one of the two, and no distance of the studs from the driving shaft is asked.
     pub(crate) fn reversed(&self) -> Self {
         let spot = |at: Spot| minus(at, self.first);
