@@ -182,7 +182,7 @@ mod document {
     pub(super) struct Searched {
         pub(super) combinations: u64,
         pub(super) positions: usize,
-        pub(super) ratio_pairs: usize,
+        pub(super) gear_pairs: usize,
         pub(super) complete: bool,
         pub(super) left_out: Vec<String>,
     }
@@ -340,7 +340,7 @@ fn check_outcome(result: &document::Outcome) {
     assert_eq!(target.hand.is_none(), target.travel == "cross feed");
     let searched = &result.searched;
     assert!(searched.complete && searched.combinations > 0 && searched.left_out.is_empty());
-    assert_eq!((searched.positions, searched.ratio_pairs), (2, 2));
+    assert_eq!((searched.positions, searched.gear_pairs), (2, 2));
     assert_eq!(result.solutions.len(), 3);
     let usual = if target.travel == "thread" { "1/5000" } else { "1/100" };
     assert_eq!(fraction(&result.within), fraction(usual));

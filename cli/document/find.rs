@@ -83,7 +83,7 @@ pub(crate) struct Searched {
     /// Lever positions.
     pub(crate) positions: usize,
     /// Most ratio pairs (driver over driven) in one train.
-    pub(crate) ratio_pairs: usize,
+    pub(crate) gear_pairs: usize,
     /// Whether everything was searched, so that nothing closer exists; false where a train was
     /// judged (`--train`) and nothing was searched.
     pub(crate) complete: bool,

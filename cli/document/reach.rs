@@ -38,7 +38,7 @@ pub(crate) struct Asked {
     /// No longer lead; null: all.
     pub(crate) to: Option<Lead>,
     /// Most ratio pairs in a train.
-    pub(crate) ratio_pairs: usize,
+    pub(crate) gear_pairs: usize,
     /// Error of a standard pitch that counts as met, exact.
     pub(crate) within: String,
     /// Whether only leads so near to a standard thread are listed.

@@ -15,7 +15,7 @@ pub(crate) struct Document {
     #[serde(flatten)]
     pub(crate) head: Head,
     /// Most ratio pairs of a train.
-    pub(crate) ratio_pairs: usize,
+    pub(crate) gear_pairs: usize,
     /// The set-up to begin with and to put back; null: an empty banjo.
     pub(crate) fitted: Option<String>,
     /// Whether all was looked at; false: cut short, a line has too many trains to hold, or the tables had
@@ -89,7 +89,7 @@ pub(crate) struct Line {
     pub(crate) change_text: String,
     /// Set-ups that it was chosen from: all within tolerance, or all as near as the nearest.
     pub(crate) set_ups: usize,
-    /// Whether only trains with more than `ratio_pairs` reach it: of these it was chosen from the
+    /// Whether only trains with more than `gear_pairs` reach it: of these it was chosen from the
     /// closest, not from all.
     pub(crate) longer: bool,
 }

@@ -147,7 +147,7 @@ fn asked(request: &Request) -> Asked {
         hand: request.hand.map(|hand| hand.to_string()),
         from: request.from.as_ref().map(Lead::from),
         to: request.to.as_ref().map(Lead::from),
-        ratio_pairs: request.pairs,
+        gear_pairs: request.pairs,
         within: request.within.to_string(),
         standard_only: request.standard,
         sort: match request.sort {
