@@ -61,7 +61,7 @@ fn offers(json: &Value, round: usize) -> Vec<(Vec<u64>, u64, u64, u64)> {
     json["purchases"][round]["offers"].as_array().unwrap().iter().map(offer).collect()
 }
 
-/// Every train of one or two ratio pairs by four plain loops: the screw's lead and what is wanted in mm.
+/// Every train of one or two gear pairs by four plain loops: the screw's lead and what is wanted in mm.
 struct Count {
     screw: BigRational,
     wanted: Vec<(BigRational, BigRational)>,

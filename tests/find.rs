@@ -56,7 +56,7 @@ fn a_worm_is_compared_with_pi() {
 }
 
 #[test]
-fn the_length_of_the_drift_is_asked_for() {
+fn the_length_that_the_error_adds_up_over_is_asked_for() {
     let gears = ["--gears", "20,21,35,40,50,55,60", "--screw", "3mm"];
     let of =
         |over: &'static str| run(&[&["find", "module 1", "--over", over], &gears[..]].concat());
@@ -341,7 +341,7 @@ fn a_feed_is_near_enough_within_one_per_cent() {
         near("0.1009 mm/rev")
     );
     assert!(one_line(&near("0.1009 mm/rev")).contains("2 20-60"), "{}", near("0.1009 mm/rev"));
-    assert!(!near("0.1009 mm/rev").contains("drift"));
+    assert!(!near("0.1009 mm/rev").contains("adds up"));
     let strict = run_in(folder.path(), &["find", "0.1009 mm/rev", "--within", "2000ppm"]).out;
     assert!(strict.contains("near enough (up to 2000 ppm)"), "{strict}");
     assert!(one_line(&strict).contains("fewer gears 20-60: -8920 ppm, too far off"), "{strict}");
@@ -401,7 +401,7 @@ fn a_no_says_that_nothing_comes_nearer() {
     assert!(out.contains("nothing comes nearer."), "{out}");
 }
 
-/// Three hundred leads of four ratio pairs: minutes, if nobody stops it. What was not begun is no proven no.
+/// Three hundred leads of four gear pairs: minutes, if nobody stops it. What was not begun is no proven no.
 #[cfg(target_os = "linux")]
 #[test]
 fn ctrl_c_ends_find_with_what_it_has() {

@@ -6,12 +6,12 @@
 //! words, and `document/card.rs` makes the document of it. A card is only made for what can be set up and
 //! cuts the thread that was asked.
 
+mod adds_up;
 mod back;
 mod blank;
 mod by_hand;
 mod choice;
 mod depth;
-mod drift;
 mod feed;
 mod gears;
 mod head;

@@ -167,7 +167,7 @@ fn legend(subject: &Subject<'_>, figure: &Figure) -> Vec<String> {
         };
         lines.push(arrows.to_string());
         if figure.outermost() > 1 {
-            lines.push("Broken outline: stands in a plane behind, nearer the headstock.".into());
+            lines.push("Broken outline: in a plane behind, nearer the headstock.".into());
         }
         lines.push(
             "Distances from the lathe file: check with a strip of paper between the teeth. Arm: \

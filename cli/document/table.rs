@@ -14,7 +14,7 @@ pub(crate) struct Document {
     /// Version and lathe.
     #[serde(flatten)]
     pub(crate) head: Head,
-    /// Most ratio pairs of a train.
+    /// Most gear pairs of a train.
     pub(crate) gear_pairs: usize,
     /// The set-up to begin with and to put back; null: an empty banjo.
     pub(crate) fitted: Option<String>,
@@ -45,7 +45,7 @@ pub(crate) struct Document {
 pub(crate) struct Plan {
     /// `closest` (no planning), `chart`, `listed`, `best`, `fewest` or `single`.
     pub(crate) way: &'static str,
-    /// Gears taken off and put on, from the fitted set-up and back.
+    /// Gears moved, from the fitted set-up and back.
     pub(crate) gears_moved: usize,
     /// Levers moved.
     pub(crate) levers_moved: usize,

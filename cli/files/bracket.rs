@@ -31,7 +31,7 @@ pub(super) struct BracketEntry {
     /// Where studs can be clamped: straight slots, stud holes, arc slots. Empty without studs.
     #[schemars(example = example_slots())]
     slots: Vec<Like<SlotEntry>>,
-    /// How far the arm swings against the line from the pivot to the other shaft (to the first
+    /// Arm angle against the line from the pivot to the other shaft (to the first
     /// shaft where the pivot is a point of its own); left out: freely.
     #[serde(rename = "arm_angle")]
     swing: Option<Like<SwingEntry>>,
@@ -44,14 +44,14 @@ pub(super) struct BracketEntry {
     /// Least clearance between what must not touch; 1 mm unless said.
     #[schemars(example = &"1 mm")]
     clearance: Option<Mm>,
-    /// Planes that gears can stand in, counted from the headstock outward: 1 to 4; 2 unless said.
+    /// Planes for gears, counted from the headstock outward: 1 to 4; 2 unless said.
     #[schemars(example = 2)]
     planes: Option<Whole>,
-    /// Planes that the driving shaft's gear can stand in; all unless said.
+    /// Planes that the driving shaft's gear goes in; all unless said.
     #[schemars(example = [1])]
     #[serde(rename = "driving_planes")]
     first_planes: Option<PlaneList>,
-    /// Planes that the driven shaft's gear can stand in; all unless said.
+    /// Planes that the driven shaft's gear goes in; all unless said.
     #[schemars(example = [1, 2])]
     driven_planes: Option<PlaneList>,
     /// How far a mesh is opened beyond the sum of the pitch radii, for backlash.
@@ -219,7 +219,7 @@ impl Example for ArcEntry {
         \"from\": -30, \"to\": 45}";
 }
 
-/// How far the arm swings, clockwise positive.
+/// Arm angle, clockwise positive.
 #[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct SwingEntry {
@@ -283,7 +283,7 @@ struct KeepOutEntry {
     circle: Option<Like<CircleEntry>>,
     /// Its outline, corner by corner.
     polygon: Option<Vec<Like<Place>>>,
-    /// The planes that it stands in; all unless said.
+    /// The planes that it takes up; all unless said.
     #[schemars(example = [1])]
     planes: Option<PlaneList>,
 }

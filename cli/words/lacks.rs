@@ -27,7 +27,9 @@ pub(crate) fn sentence(lathe: &Lathe, lack: &Lack) -> Objection {
                  own {owned}."
             ),
         ),
-        Lack::End { first, teeth, takes } => ("end gear", not_taken(end_shaft(lathe, *first), *teeth, takes)),
+        Lack::End { first, teeth, takes } => {
+            ("end gear", not_taken(end_shaft(lathe, *first), *teeth, takes))
+        }
         Lack::Place { teeth, place } => {
             ("place", format!("The {teeth} does not go on {}.", shaft(lathe, *place)))
         }
@@ -105,11 +107,9 @@ pub(crate) fn in_short(lathe: &Lathe, lack: &Lack) -> String {
         Lack::Gear { gear, owned, other_sizes, .. } => {
             format!("only {owned} of {} owned", named(gear, *other_sizes))
         }
-        Lack::End { first, teeth, takes } => format!(
-            "{} takes {}, not the {teeth}",
-            end_shaft(lathe, *first),
-            words::end(takes)
-        ),
+        Lack::End { first, teeth, takes } => {
+            format!("{} takes {}, not the {teeth}", end_shaft(lathe, *first), words::end(takes))
+        }
         Lack::Studs { needed, owned } => format!("{} of {owned}", plural(*needed, "stud")),
         lack => {
             let text = sentence(lathe, lack).text;

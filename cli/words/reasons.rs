@@ -119,7 +119,7 @@ impl<'a> Speaker<'a> {
 
     fn near_first(&self, stud: usize, distance: f64, least: f64) -> Objection {
         let text = format!(
-            "{} would stand {} mm from the driving shaft, where {} mm is the least: {} mm too near.",
+            "{} would be {} mm from the driving shaft, where {} mm is the least: {} mm too near.",
             self.stud(stud),
             figure(distance),
             figure(least),
@@ -149,7 +149,7 @@ impl<'a> Speaker<'a> {
         let (begins, beyond) =
             if along < end { ("begins", "before it") } else { ("ends", "past it") };
         let text = format!(
-            "{} would have to stand at {}{unit} along {}, which {begins} at {}{unit}: {}{unit} {beyond}.",
+            "{} would have to be at {}{unit} along {}, which {begins} at {}{unit}: {}{unit} {beyond}.",
             self.stud(stud),
             figure(along),
             self.slot(slot),
@@ -245,7 +245,7 @@ fn bridge(reason: &Reason) -> Objection {
         Reason::Centres { needed, distance, opening } => centres(needed, distance, opening),
         Reason::Swing { swing, limit } => {
             let text = format!(
-                "The arm would have to swing to {}°, and its limit is {}°: {}° too far.",
+                "The arm angle would be {}°, and its limit is {}°: {}° too far.",
                 figure(swing),
                 figure(limit),
                 figure((swing - limit).abs())
@@ -282,8 +282,7 @@ fn no_room(reason: &Reason) -> Objection {
 
 /// By the shop's rule, without a banjo.
 fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
-    let text =
-        format!("The tip of the {tip} would stand {shown} mm too near the axis of the {axis}.");
+    let text = format!("The tip of the {tip} would be {shown} mm too near the axis of the {axis}.");
     Objection::new("arbor", Some(short), text)
 }
 

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 /// Gears 45-75+63-80 on 8 TPI: 25.4/8 x 45/75 x 63/80.
 const M10: f64 = 3.175 * 0.6 * 0.7875;
 
-/// A lathe of one ratio pair, with what else is said of it.
+/// A lathe of one gear pair, with what else is said of it.
 fn lathe(screw: &str, gears: &str, more: &str) -> String {
     format!(
         r#"{{"format": 1, "name": "Bench", "lead_screw": {{"lead": "{screw}"}},

@@ -49,7 +49,7 @@ fn leads_many_times_the_target_stay_in_order() {
     check(&thread(file, q(127, 335), 6));
 }
 
-/// With an own driving gear and one ratio pair the only product of drivers is 1; a window of a third
+/// With an own driving gear and one gear pair the only product of drivers is 1; a window of a third
 /// and more around it was looked through as if it held no other whole number.
 #[test]
 fn wide_windows_around_small_products_are_searched_to_the_end() {

@@ -91,7 +91,7 @@ fn write_aside(request: &Request, report: &mut Report) {
         "Set aside: {} that your gears cut already, by trains of more than {} (find and table show \
          them): {}.",
         plural(lines.len(), "line"),
-        plural(PAIRS, "ratio pair"),
+        plural(PAIRS, "gear pair"),
         lines.join(", ")
     ));
 }
@@ -151,7 +151,7 @@ fn takes_longer(request: &Request) -> bool {
 /// What purchases are weighed with, where the lathe takes longer trains.
 fn up_to_pairs(request: &Request) -> String {
     if takes_longer(request) {
-        format!(" with trains of up to {}", plural(PAIRS, "ratio pair"))
+        format!(" with trains of up to {}", plural(PAIRS, "gear pair"))
     } else {
         String::new()
     }
@@ -467,7 +467,7 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     let not = request.not.iter().map(Teeth::to_string).collect::<Vec<_>>().join(", ");
     let without = if not.is_empty() { String::new() } else { format!(", without {not}") };
     let sizes = format!("{} to {} teeth{without}", request.from, request.to);
-    let verdict = if answer.complete() { "none serves the list better" } else { "not all were" };
+    let verdict = if answer.complete() { "none brings the list closer" } else { "not all were" };
     let limit = tolerances(request.wanted.iter().chain(&request.aside));
     let mut grounds = vec![
         format!("Near enough: {limit}."),
@@ -476,7 +476,7 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     if takes_longer(request) {
         grounds.push(format!(
             "Purchases are weighed with trains of up to {}; `find` tries more.",
-            plural(PAIRS, "ratio pair")
+            plural(PAIRS, "gear pair")
         ));
     }
     grounds.extend(doubt::unknown(answer.unknown).map(|unknown| format!("{unknown}.")));

@@ -280,7 +280,8 @@ impl<'a> JudgedPage<'a> {
     }
 
     fn remark(&self, index: usize, checked: &CheckedRow) -> Option<String> {
-        let mut remarks: Vec<String> = checked.lacks.iter().map(|lack| lacks::in_short(self.lathe, lack)).collect();
+        let mut remarks: Vec<String> =
+            checked.lacks.iter().map(|lack| lacks::in_short(self.lathe, lack)).collect();
         match (&checked.fit, checked.idler) {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
             (Fit::Refused(_), None) => remarks.push("does not fit on the banjo".to_owned()),
@@ -288,7 +289,7 @@ impl<'a> JudgedPage<'a> {
             _ => {}
         }
         if checked.cut.as_ref().is_some_and(|cut| cut.levers_open) {
-            remarks.push("levers not named: the nearest are taken".to_owned());
+            remarks.push("levers not named: the nearest are assumed".to_owned());
         }
         if self.group_of(index).is_some() {
             remarks.push("for another lathe".to_owned());
@@ -325,7 +326,11 @@ impl<'a> JudgedPage<'a> {
                     error: Error::from(&cut.error),
                 }),
                 should_print: should_print(row, checked),
-                missing: checked.lacks.iter().map(|lack| lacks::in_short(self.lathe, lack)).collect(),
+                missing: checked
+                    .lacks
+                    .iter()
+                    .map(|lack| lacks::in_short(self.lathe, lack))
+                    .collect(),
                 fit: self.fit(row, checked),
                 group: self.group_of(index),
                 likeliest: checked.likeliest().iter().map(|e| explanation(row, e).text).collect(),

@@ -249,7 +249,7 @@ fn write_remedies(request: &Request, outcome: &Outcome, report: &mut Report) {
 }
 
 /// What the answer rests on: `20,310 choices; nothing closer exists.` With `--long` also how many keyed
-/// pairs a train of them has: one less than ratio pairs.
+/// pairs a train of them has: one less than gear pairs.
 fn proof(request: &Request, outcome: &Outcome) -> String {
     let Some(proof) = &outcome.proof else { return String::new() };
     let positions = match proof.positions {

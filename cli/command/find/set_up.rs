@@ -6,7 +6,7 @@ use crate::command::drawing;
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
 use crate::words::change::{self, joined_pair};
-use crate::words::figures::{drift, lead_inch, lead_mm, measure, tpi};
+use crate::words::figures::{adds_up, lead_inch, lead_mm, measure, tpi};
 use crate::words::reasons::Speaker;
 use crate::words::search::{counted, part};
 use crate::words::set_up::{
@@ -210,7 +210,7 @@ fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
         format!(" ({way})")
     } else {
         let over = measure(&request.over.mm()).marked();
-        let um = drift(&entry.error, &request.over).shown().text;
+        let um = adds_up(&entry.error, &request.over).shown().text;
         format!(": {} µm {way} in {over} mm", um.trim_start_matches(['+', '-']))
     };
     let verdict = verdict::in_words(&outcome.allowed, &entry.error);

@@ -83,9 +83,7 @@ fn sentence(lathe: &Lathe, warning: &Warning) -> String {
             "a dial of {teeth} teeth with {lines} lines: some lines lie between teeth, where the \
              half nut can't close"
         ),
-        Warning::Sleeves { .. } => {
-            "more sleeves than studs".to_owned()
-        }
+        Warning::Sleeves { .. } => "more sleeves than studs".to_owned(),
         Warning::DialWithoutHalfNut => "a dial without a half nut".to_owned(),
         Warning::JoinedWithoutStud => "joined gears, but no stud to put them on".to_owned(),
         warning => of_bracket(driven_shaft(lathe), warning),

@@ -79,8 +79,8 @@ fn title(request: &Request, survey: &Survey) -> String {
 
 fn pairs(pairs: usize) -> String {
     match pairs {
-        1 => "one ratio pair".into(),
-        pairs => format!("up to {pairs} ratio pairs"),
+        1 => "one gear pair".into(),
+        pairs => format!("up to {pairs} gear pairs"),
     }
 }
 
@@ -180,7 +180,7 @@ fn refused(request: &Request, survey: &Survey) -> String {
     let count = grouped(survey.refused.into());
     let parts = request.machine.lathe.parts();
     let why = match (request.fit, parts.bracket.is_some()) {
-        (true, true) => "no train for them stands on the banjo",
+        (true, true) => "no train for them fits on the banjo",
         (true, false) => "no train for them clears the neighbouring shafts",
         (false, _) => "no train for them turns the right way",
     };

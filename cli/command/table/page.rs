@@ -193,10 +193,10 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         n => format!("; for lines with {FAR} over the {} nearest", grouped(n as u128)),
     };
     let over = format!(
-        "{}, over all {set_ups} set-ups within tolerance that fit, of up to {}{wider}; idlers beside \
-         one ratio pair only{idlers}{nearest}.",
+        "{}, over all {set_ups} set-ups within tolerance that fit, of up to {}{wider}; idlers in \
+         simple trains only{idlers}{nearest}.",
         bound(request, outcome),
-        plural(request.pairs, "ratio pair")
+        plural(request.pairs, "gear pair")
     );
     if outcome.left_out.is_empty() {
         over

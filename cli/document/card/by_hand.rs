@@ -43,7 +43,7 @@ pub(crate) struct Slip {
     pub(crate) length: Size,
     /// What went wrong, in words.
     pub(crate) what: String,
-    /// A known thread that it would be taken for.
+    /// A known thread that it looks like.
     pub(crate) looks_like: Option<String>,
 }
 

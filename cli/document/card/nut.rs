@@ -18,7 +18,7 @@ pub(crate) struct HalfNut {
     pub(crate) why: Option<Why>,
     /// Teeth of the dial gear to use.
     pub(crate) dial_teeth: Option<u16>,
-    /// Lines that serve each other, by what is written beside them.
+    /// Lines that work for each other, by what is written beside them.
     pub(crate) classes: Vec<Vec<String>>,
     /// For work of several starts: of the classes after the first, those that drop into another start.
     pub(crate) other_starts: Vec<usize>,
@@ -79,7 +79,7 @@ pub(crate) enum WayBack {
 pub(crate) struct NextStart {
     /// Their number.
     pub(crate) number: u8,
-    /// From groove to groove.
+    /// From one start to the next.
     pub(crate) pitch: Size,
     /// One way, never two together.
     pub(crate) method: Method,

@@ -132,20 +132,20 @@ pub(crate) struct Finest {
 }
 
 impl From<&job::ErrorOverLength> for Error {
-    fn from(drift: &job::ErrorOverLength) -> Self {
+    fn from(adds_up: &job::ErrorOverLength) -> Self {
         Self {
-            over: drift.over.into(),
-            over_is: match drift.basis {
+            over: adds_up.over.into(),
+            over_is: match adds_up.basis {
                 Basis::Stated => OverIs::Stated,
                 Basis::Usual(LengthBasis::GroupN) => OverIs::GroupN,
                 Basis::Usual(LengthBasis::Diameter) => OverIs::Diameter,
                 Basis::Usual(LengthBasis::NinePitches) => OverIs::NinePitches,
                 Basis::Usual(_) => OverIs::Unnamed,
             },
-            along_mm: rounded(drift.along_mm, 7),
-            on_diameter_mm: drift.on_diameter_mm.map(|mm| rounded(mm, 7)),
-            tolerance: drift.tolerance.map(Size::from),
-            share: drift.share.map(|share| rounded(share, 7)),
+            along_mm: rounded(adds_up.along_mm, 7),
+            on_diameter_mm: adds_up.on_diameter_mm.map(|mm| rounded(mm, 7)),
+            tolerance: adds_up.tolerance.map(Size::from),
+            share: adds_up.share.map(|share| rounded(share, 7)),
         }
     }
 }

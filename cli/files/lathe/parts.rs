@@ -97,7 +97,7 @@ fn check_constant(
         Some(OrUnknown(Some(Travelled(lead)))) => {
             let ratio = constant.mm().over(&lead.mm()).map_err(Failure::from)?;
             Err(Failure::wrong(
-                "`screw_constant` stands in place of the lead screw's lead",
+                "`screw_constant` replaces the lead screw's lead",
                 format!(
                     "leave `screw_constant` out and say \"headstock\": {{\"ratio\": \"{ratio}\"}}"
                 ),
@@ -152,7 +152,7 @@ impl Headstock {
         let beside = [("ratio", self.ratio.is_some()), ("turns", self.turns.is_some())];
         if let Some((key, _)) = beside.into_iter().find(|(_, there)| *there) {
             return Err(Failure::wrong(
-                format!("`{key}` stands beside `positions`"),
+                format!("`{key}` beside `positions`"),
                 "say it in each position",
             )
             .at(format!("headstock.{key}")));

@@ -26,7 +26,7 @@ fn names(shop: &Shop, group: &Group) -> Vec<String> {
     group.rows.iter().map(|row| train(&row.shafts)).collect()
 }
 
-/// Trains of two ratio pairs and no idler, pairs of two like gears left out.
+/// Trains of two gear pairs and no idler, pairs of two like gears left out.
 fn compound(shop: &Shop, group: &Group) -> Vec<String> {
     let unlike = |train: &String| {
         let stud = train.split('-').nth(1).and_then(|stud| stud.split_once('+'));
