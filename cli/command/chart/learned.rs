@@ -55,7 +55,7 @@ impl LearnedPage<'_> {
         if let Some(page) = &page {
             report.heading("The chart on the lathe as learned");
             report.note(page.summary());
-            page.write_wrong(&mut report);
+            page.write_wrong(true, &mut report);
         }
         self.write_cautions(&mut report);
         self.write_file(&mut report);

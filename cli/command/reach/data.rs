@@ -22,7 +22,7 @@ use std::cell::RefCell;
 use std::io;
 
 /// Rows of a page where nothing was said.
-const SHOWN: (usize, usize) = (8, 40);
+const SHOWN: (usize, usize) = (5, 40);
 
 /// Columns of the records.
 const KEYS: [&str; 17] = [
