@@ -166,14 +166,15 @@ fn legend(subject: &Subject<'_>, figure: &Figure) -> Vec<String> {
             _ => "Arrows: spindle forward, which is clockwise here.",
         };
         lines.push(arrows.to_string());
-        if figure.outermost() > 1 {
+        if figure.has_planes_behind() {
             lines.push("Broken outline: in a plane behind, nearer the headstock.".into());
         }
         lines.push(
-            "Distances from the lathe file: check with a strip of paper between the teeth. Arm: \
-             its slots are to scale, its outline is not."
-                .into(),
+            "Distances from the lathe file: check with a strip of paper between the teeth.".into(),
         );
+        if subject.bracket.is_some_and(|banjo| !banjo.slots.is_empty()) {
+            lines.push("Arm: its slots are to scale, its outline is not.".into());
+        }
     }
     if figure.assumed_module {
         lines.push("Module 1 assumed: no gear says its pitch.".into());

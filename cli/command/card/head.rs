@@ -72,16 +72,16 @@ fn wanted(card: &Card<'_>) -> String {
     )
 }
 
-/// Before a cover is opened.
+/// Before a cover is opened; the caution itself is at the top.
 pub(super) fn write_safe(page: &mut Page) {
     page.section("Make safe");
-    page.steps([cautions::HANDS]);
+    page.steps(["Lathe isolated: press start, nothing moves."]);
 }
 
 /// What this is not.
 pub(super) fn write_limits(card: &Card<'_>, page: &mut Page) {
     let fit = if card.entry.fit.mounting().is_some() {
-        "The fit is worked out from the banjo in the lathe file. "
+        "Whether it fits rests on the banjo in the lathe file. "
     } else {
         "Whether the gears reach each other was not checked. "
     };

@@ -105,6 +105,12 @@ impl Figure {
         outermost(&self.axles)
     }
 
+    /// Whether some gear is behind the outermost plane.
+    pub(super) fn has_planes_behind(&self) -> bool {
+        let outermost = self.outermost();
+        self.axles.iter().flat_map(|axle| &axle.wheels).any(|wheel| wheel.plane < outermost)
+    }
+
     /// Whether every shaft has a place.
     pub(super) fn fits(&self) -> bool {
         self.axles.iter().all(|axle| axle.at.is_some())

@@ -24,7 +24,7 @@ pub(crate) struct HalfNut {
     pub(crate) other_starts: Vec<usize>,
     /// Lines at which the nut does not close.
     pub(crate) blind: Vec<String>,
-    /// Pitches of the lead screw until nut and work come round; null where they never do, or it is
+    /// Pitches of the lead screw until nut and work meet again; null where they never do, or it is
     /// not known.
     pub(crate) pitches: Option<String>,
     /// How far the carriage travels in that.
@@ -53,7 +53,7 @@ pub(crate) enum Why {
     NoDial,
     /// No thread dial meets the thread again.
     NoDialWorks,
-    /// Lead screw and work never come round together.
+    /// Lead screw and work never meet again.
     Never,
     /// What the lead screw is, is not known.
     UnknownScrew,
