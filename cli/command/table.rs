@@ -125,7 +125,7 @@ impl Request {
 
     fn answer(&self, cancel: &AtomicBool) -> solver::Result<Outcome> {
         let lines = self.wanted.iter().map(|wanted| {
-            let at_worst = wanted.allowed.at_worst(wanted.line.travel);
+            let at_worst = wanted.allowed.at_worst();
             wanted.line.clone().with_at_worst(Some(at_worst))
         });
         let lines = lines.collect();

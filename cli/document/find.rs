@@ -101,7 +101,7 @@ pub(crate) struct Solution {
     #[serde(flatten)]
     pub(crate) way: Way,
     /// `near enough`: up to `within`; `poor`: more, but inside the class; `too far`: outside the class,
-    /// without a class more than `within`; `another thread`: 1 % and more of a thread.
+    /// without a class more than `within`; `another lead`: over 1 % of a thread, over 10 % of a feed.
     pub(crate) verdict: Judgement,
     /// What the error uses of the tolerance of the class: 0.12 is 12 %; null where no class is known.
     pub(crate) share_of_class: Option<f64>,

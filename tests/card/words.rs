@@ -175,7 +175,8 @@ fn there_is_no_card_for_what_can_not_be_set_up() {
     for (args, reason) in [
         (&["M10", "--train", "20-80+80-40"][..], "short of clearing the hub of the driving shaft"),
         (&["M10", "--within", "1ppm"][..], "the nearest is 45-75+63-80: +125 ppm"),
-        (&["100 mm"][..], "cuts another thread"),
+        (&["100 mm"][..], "gives another thread"),
+        (&["0.002 mm/rev"][..], "20-80+20-80, gives another feed"),
         (&["M10", "--train", "23-80"][..], "you own 0"),
     ] {
         let text = run(&[&["card"], args].concat());

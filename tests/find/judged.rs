@@ -29,7 +29,7 @@ fn a_train_that_is_typed_is_judged_not_searched() {
     // The card is of this train, not of the one that a search would choose.
     assert!(out.ends_with("Job card: trainwright card \"1.25 mm\" --train 25-50-60"), "{out}");
     let (code, out) = judged("", &["20-50-60"]);
-    let words = "Nothing speaks against it. But it cuts another thread. train 20-50-60 error -20.0 %: \
+    let words = "Nothing speaks against it. But it gives another thread. train 20-50-60 error -20.0 %: \
                  another thread mount 20 on";
     assert!(code == 1 && out.contains(words) && out.contains("cuts 1 mm"), "{out}");
     assert!(!out.contains("Job card"), "{out}");

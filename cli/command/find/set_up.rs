@@ -45,9 +45,9 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
         _ if assumption.is_some() => Text::from("Nothing that is known speaks against it."),
         _ => Text::from("Nothing speaks against it."),
     };
-    let other = reasons.is_empty() && outcome.nearest.is_none() && outcome.is_another_thread(entry);
+    let other = reasons.is_empty() && outcome.nearest.is_none() && outcome.is_another(entry);
     report.note(if other {
-        verdict.and(Role::Warning, " But it cuts another thread.")
+        verdict.and(Role::Warning, format!(" But it gives {}.", verdict::another(&outcome.allowed)))
     } else {
         verdict
     });
@@ -119,7 +119,7 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
     ];
     let named = |(label, text): (&str, Option<Text>)| Some((label.to_string(), text?));
     let mut facts: Vec<(String, Text)> = head.into_iter().filter_map(named).collect();
-    if outcome.is_another_thread(entry) && !full {
+    if outcome.is_another(entry) && !full {
         facts.truncate(2);
         return facts;
     }
@@ -201,9 +201,9 @@ fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
     }
     let error = error_in_short(&entry.error);
     let feed = outcome.target.travel().is_feed();
-    if entry.is_far_off() || outcome.is_another_thread(entry) {
-        let other = if feed { "feed" } else { "thread" };
-        return Text::new(Role::Warning, format!("{error}: another {other}"));
+    if entry.is_far_off() || outcome.is_another(entry) {
+        let other = verdict::another(&outcome.allowed);
+        return Text::new(Role::Warning, format!("{error}: {other}"));
     }
     let way = if entry.error.is_longer() { "long" } else { "short" };
     let sum = if feed {
