@@ -104,14 +104,14 @@ impl Outcome {
         self.is_answered() && self.first_choice().is_some_and(|entry| !entry.is_too_close())
     }
 
-    /// Whether there is a train that cuts the thread that was asked.
+    /// Whether there is a train for the thread or feed that was asked.
     pub(crate) fn is_answered(&self) -> bool {
-        self.first_choice().is_some_and(|entry| !self.is_another_thread(entry))
+        self.first_choice().is_some_and(|entry| !self.is_another(entry))
     }
 
-    /// Whether a train is so far off that it cuts another thread.
-    pub(crate) fn is_another_thread(&self, entry: &Entry) -> bool {
-        self.allowed.verdict(&entry.error) == Verdict::AnotherThread
+    /// Whether a train is so far off that it gives another thread or feed.
+    pub(crate) fn is_another(&self, entry: &Entry) -> bool {
+        self.allowed.verdict(&entry.error) == Verdict::Another
     }
 }
 

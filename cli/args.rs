@@ -187,7 +187,7 @@ Examples:
     },
     /// Print the JSON Schema of a file that the program reads or writes
     Schema(Schema),
-    /// Say which lathe is in force, and where each place that could name one stands
+    /// Say which lathe is in force, and every place that could name one
     #[command(after_help = "\
 Examples:
   trainwright config
@@ -270,7 +270,7 @@ pub(crate) struct Machine {
     pub(crate) lathe: Option<OsString>,
     /// Take these gears: a file, the name of a set, or a list such as 20,25,30x2
     ///
-    /// They stand in place of the lathe's own; where no lathe is given --screw is needed too.
+    /// They replace the lathe's own; where no lathe is given --screw is needed too.
     #[arg(long, value_name = "FILE|NAME|LIST", help_heading = "Machine")]
     pub(crate) gears: Option<OsString>,
     /// Give the lead screw where no lathe is described: 8tpi, 3mm
@@ -285,7 +285,7 @@ pub(crate) struct Machine {
         value_parser = By(typed(value::lead))
     )]
     pub(crate) screw: Option<Typed<Lead>>,
-    /// Say how many studs can stand on the banjo, 0 to 3
+    /// Say how many studs fit on the banjo, 0 to 3
     #[arg(
         long,
         value_name = "N",
@@ -347,7 +347,7 @@ pub(crate) struct Wanted {
     pub(crate) series: Vec<Sizes>,
     /// Take the targets of this file too, one a line, or `-` for the standard input
     ///
-    /// A tolerance of its own may stand behind a comma: `M10, 0.05%`. Lines that begin with # are
+    /// A tolerance of its own may follow a comma: `M10, 0.05%`. Lines that begin with # are
     /// comments.
     #[arg(long, value_name = "FILE", help_heading = "List")]
     pub(crate) list: Option<OsString>,

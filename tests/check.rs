@@ -45,7 +45,7 @@ fn a_chart_is_the_same_in_every_form() {
             })
             .collect(),
         // Semicolons, decimal commas, gears in columns of their own, names of the person's own.
-        "# columns: Gewinde = tpi, Z1 = first, Z2 = driven 1, Z3 = driver 1, Z4 = last\n\
+        "# columns: Gewinde = tpi, Z1 = driving, Z2 = driven 1, Z3 = driver 1, Z4 = driven\n\
          # columns: Range = lever Range, mm=mm; rev = feed mm; quer = cross in; Modul = module\n\
          Gewinde;mm;rev;quer;Modul;Z1;Z2;Z3;Z4;Range;starts;within;rounded;note\n\
          11 1/2;;;;;40;55;50;65;A\n\

@@ -13,7 +13,7 @@ use svg::{View, has_class, inside, near, number, says, sense, strokes, texts};
 
 /// The lathe: shafts 80 mm apart, one slot, hubs of 12 and 8 mm.
 const BRACKET: &str = r#""driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
-    "least_stud_distance": "34 mm", "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}"#;
+    "least_stud_distance": "34 mm", "hub_radii": {"driving": "12 mm", "stud": "8 mm", "driven": "12 mm"}"#;
 const TUMBLER: &str = r#""tumbler": {"up": "same", "down": "opposite"}"#;
 
 fn lathe(name: &str, bracket: &str, headstock: &str) -> tempfile::TempDir {
@@ -38,7 +38,7 @@ fn picture(folder: &Path, train: &str) -> String {
     out
 }
 
-/// Where the stud of 45-55+50-65 stands: 57.5 mm from the last shaft, 50 mm from the first.
+/// Where the stud of 45-55+50-65 stands: 57.5 mm from the driven shaft, 50 mm from the first.
 fn stud() -> (f64, f64, f64) {
     let (c, a, b) = (80.0_f64, 50.0, 57.5);
     let cos = (c * c + b * b - a * a) / (2.0 * c * b);
@@ -174,7 +174,7 @@ fn the_stud_stands_in_the_slot_as_drawn() {
         r#""driving_shaft": "80 mm", "slots": [{"from": "30 mm", "to": "75 mm", "angle": 25, "offset": "12 mm"}]"#,
         r#""driving_shaft": "80 mm", "slots": [{"from": "30 mm", "to": "75 mm", "angle": -40, "offset": "-9 mm"}]"#,
         r#""driving_shaft": {"right": "-30 mm", "up": "70 mm"}, "slots": [{"from": "30 mm", "to": "75 mm", "angle": 10}]"#,
-        r#""driving_shaft": "80 mm", "pivot": "first", "slots": [{"from": "30 mm", "to": "75 mm", "offset": "5 mm"}]"#,
+        r#""driving_shaft": "80 mm", "pivot": "driving", "slots": [{"from": "30 mm", "to": "75 mm", "offset": "5 mm"}]"#,
         r#""driving_shaft": "80 mm", "pivot": {"right": "-60 mm", "up": "20 mm"}, "slots": [{"from": "60 mm", "to": "130 mm"}]"#,
         r#""driving_shaft": "80 mm", "slots": [{"arc": {"along": "50 mm", "across": "-20 mm", "radius": "30 mm", "from": -80, "to": 140}}]"#,
         r#""driving_shaft": "80 mm", "slots": [{"at": "57.5 mm", "angle": 20}]"#,

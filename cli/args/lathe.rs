@@ -39,11 +39,13 @@ Examples:
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 The keys are the questions of `trainwright lathe new`. Without words they are
-listed with what the file says now: `lathe set gears 20,30,40`. `unknown` leaves the matter open, `no` says
-that there is none. All else in the file stays as it was written.
+listed with what the file says now: `lathe set gears 20,30,40`. `unknown` leaves
+the matter open, `no` says that there is none. `slot.2` is the second of several
+slots. All else in the file stays as it was written.
 
 Examples:
   trainwright lathe set --lathe tug
+  trainwright lathe new --no-input --screw 8tpi --gears 20,40 --shafts \"80 mm\" --slot \"34 mm to 70 mm\" && trainwright lathe set slot.2 \"60 mm\"
   trainwright lathe new --no-input --screw 8tpi --gears 20,40 && trainwright lathe set screw \"3 mm\"")]
 pub(crate) struct SetAnswer {
     /// The question: screw, gears, hand, and so on

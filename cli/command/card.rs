@@ -6,12 +6,12 @@
 //! words, and `document/card.rs` makes the document of it. A card is only made for what can be set up and
 //! cuts the thread that was asked.
 
+mod adds_up;
 mod back;
 mod blank;
 mod by_hand;
 mod choice;
 mod depth;
-mod drift;
 mod feed;
 mod gears;
 mod head;
@@ -147,7 +147,7 @@ impl<'a> Card<'a> {
         self.asked.hand()
     }
 
-    /// What the last shaft is called.
+    /// What the driven shaft is called.
     fn last_shaft(&self) -> &'static str {
         last_shaft(self.lathe())
     }

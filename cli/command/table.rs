@@ -66,9 +66,9 @@ struct Outcome {
     rows: Vec<Row>,
     /// From the last line back to the fitted set-up; nothing where there is none, or each line goes back.
     back: Option<GearChange>,
-    /// Lines that only trains with more ratio pairs than asked for reach.
+    /// Lines that only trains with more gear pairs than asked for reach.
     wider: Vec<usize>,
-    /// Ratio pairs that these were given, at most.
+    /// Gear pairs that these were given, at most.
     longest: Option<usize>,
     /// Lines that were not looked at, since the search was interrupted.
     unsearched: Vec<usize>,
@@ -126,7 +126,7 @@ impl Request {
 
     fn answer(&self, cancel: &AtomicBool) -> solver::Result<Outcome> {
         let lines = self.wanted.iter().map(|wanted| {
-            let at_worst = wanted.allowed.at_worst(wanted.line.travel);
+            let at_worst = wanted.allowed.at_worst();
             wanted.line.clone().with_at_worst(Some(at_worst))
         });
         let lines = lines.collect();

@@ -20,7 +20,7 @@ pub(crate) fn detail(outcome: &Outcome) -> String {
         outcome.target.text(),
         grouped(proof.combinations),
         plural(proof.positions, "lever position"),
-        plural(proof.pairs, "ratio pair"),
+        plural(proof.pairs, "gear pair"),
         if outcome.is_all() { "all searched" } else { "not all searched" }
     )
 }

@@ -220,7 +220,7 @@ fn slide_in_words(card: &Card<'_>, slide: &TopSlide) -> Text {
     };
     let way = if card.is_nut() { "outward" } else { "inward" };
     let (cross, bed) = (degrees(slide.from_cross_slide.to_f64()), degrees(slide.from_bed.to_f64()));
-    Text::from("or top slide ")
+    Text::from("instead: top slide ")
         .and(Role::Strong, cross)
         .and(
             Role::Plain,

@@ -93,7 +93,7 @@ pub(super) fn change(visit: &Visit<'_>) -> Answer {
             "" => continue,
             said => said,
         };
-        match files::changed(&open, question.key, said, None) {
+        match files::changed(&open, (question.key, None), said, None) {
             Ok(changed) => {
                 let (before, facts) = (
                     crate::command::lathe::facts(&open.lathe),

@@ -7,6 +7,7 @@ use crate::report::Text;
 use crate::report::wall::Piece;
 use crate::words::figures::ppm;
 use crate::words::set_up::error_in_short;
+use crate::words::shaft::{driven_shaft, label};
 use crate::words::{change, dial, verdict};
 use solver::judge::fitted_train;
 use solver::plan::{Cost, Step, TrainTable};
@@ -144,8 +145,6 @@ pub(super) fn studs(rows: &[Row]) -> usize {
 
 /// What the shafts are called at the head of a chart.
 pub(super) fn shaft_names(lathe: &Lathe, studs: usize) -> Vec<String> {
-    let last = if lathe.parts().gearbox.levers.is_empty() { "screw" } else { "box" };
-    let middle =
-        (1..=studs).map(|n| if studs == 1 { "stud".to_string() } else { format!("stud {n}") });
-    std::iter::once("first".to_string()).chain(middle).chain([last.to_string()]).collect()
+    let driven = driven_shaft(lathe);
+    (0..studs + 2).map(|at| label(OnShaft::of(at, studs + 2), driven).to_string()).collect()
 }

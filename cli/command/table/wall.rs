@@ -73,7 +73,10 @@ fn foot(request: &Request, outcome: &Outcome, studs: usize) -> Vec<String> {
     let box_needed = wheels.into_iter().any(|wheel| !wheel.new);
     let signs = format!("In a box: what is changed {}.", page::swap_heading(request.order));
     let notes = box_needed.then_some(signs).into_iter().chain(request.machine.demo_note());
-    let notes: Vec<String> = notes.chain(page::notes(request, outcome)).collect();
+    let notes: Vec<String> = notes
+        .chain(page::notes(request, outcome))
+        .chain(page::dial_words(request, outcome))
+        .collect();
     let far = Some(page::far(outcome).join(" ")).filter(|far| !far.is_empty());
     let back = page::back(request, outcome).into_iter();
     back.chain(far).chain(missed).chain([notes.join(" ")]).collect()
@@ -110,7 +113,7 @@ fn line(
         last.extend(plain("?".to_owned()));
     }
     // Neither a name nor a set of lines of the thread dial is broken.
-    let mut cells = vec![plain(row.lead.clone()), whole(page::names(row), ", ")];
+    let mut cells = vec![plain(row.lead.clone()), whole(page::names(row, page::NAMES), ", ")];
     cells.extend(shafts.into_iter().chain(levers.iter().map(lever)));
     cells.push(whole(row.dial.clone(), " or "));
     cells.push(plain(row.error().unwrap_or_default()));
