@@ -5,9 +5,12 @@
 //! digits of it as late as possible. Text carries roles (a value, a warning), never colours. What
 //! a gear or a lathe is, this module does not know.
 
+mod commands;
 pub(crate) mod drawing;
 pub(crate) mod number;
 pub(crate) mod wall;
+
+pub(crate) use commands::without as without_commands;
 
 use crate::failure::Failure;
 use number::Number;
@@ -364,6 +367,11 @@ impl Report {
     pub(crate) fn keep_brief(&mut self) {
         let lines = self.brief.iter().map(|line| line.words() + "\n");
         self.blocks = vec![Block::Verbatim(lines.collect())];
+    }
+
+    /// Takes out what a terminal is told to type: for a page that has links and boxes in its place.
+    pub(crate) fn leave_out_commands(&mut self) {
+        commands::leave_out(self);
     }
 
     pub(crate) fn heading(&mut self, text: impl Into<String>) -> &mut Self {

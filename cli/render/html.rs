@@ -39,6 +39,8 @@ impl Renderer for Html {
 pub(crate) struct Frame {
     /// Before all else.
     pub(crate) before: Markup,
+    /// What the page is called where its report does not say it.
+    pub(crate) title: &'static str,
     /// After all else.
     pub(crate) after: Markup,
     /// More looks.
@@ -142,7 +144,9 @@ fn head(title: &str, looks: &str) -> Markup {
 
 fn page(report: &Report, frame: &Frame) -> Markup {
     let sections = Section::all(report);
+    let has_title = report.blocks.iter().any(|block| matches!(block, Block::Title(_)));
     let title = report.blocks.iter().find_map(|block| match block {
+        Block::Heading(_) if !frame.title.is_empty() => None,
         Block::Title(text) | Block::Heading(text) => Some(plain(text)),
         _ => None,
     });
@@ -151,6 +155,7 @@ fn page(report: &Report, frame: &Frame) -> Markup {
     let class = if report.one_side { "one-side" } else { "pages" };
     let content = html! {
         main {
+            @if !has_title && !frame.title.is_empty() { h1 { (frame.title) } }
             @for (i, section) in sections.iter().enumerate() {
                 (section_of(report, i, section, density))
             }
@@ -160,7 +165,8 @@ fn page(report: &Report, frame: &Frame) -> Markup {
         }
         @if report.one_side { (bar(&sections)) }
     };
-    let title = title.unwrap_or_else(|| "trainwright".to_string());
+    let title = title.unwrap_or_else(|| frame.title.to_owned());
+    let title = if title.is_empty() { "trainwright".to_owned() } else { title };
     frame.whole(&title, &looks, (class, density.map(Density::style)), &content)
 }
 
