@@ -1,5 +1,6 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
+mod book;
 mod buy;
 mod card;
 mod chart;
@@ -41,6 +42,7 @@ pub(crate) fn run(command: &Command, asks: Asks, progress: &Progress) -> Result<
     match command {
         Command::Find(find) => find::run(find, asks, progress),
         Command::Card(card) => card::run(card, asks.drawn, progress),
+        Command::Book(book) => book::run(book, asks.drawn, progress),
         Command::Buy(buy) => buy::run(buy, progress),
         Command::Reach(reach) => reach::run(reach, progress),
         Command::Threads(threads) => threads::run(threads),

@@ -11,7 +11,7 @@ mod new;
 mod set;
 pub(super) mod warnings;
 
-pub(super) use facts::all_that_it_gives;
+pub(super) use facts::{all_that_it_gives, fitted};
 pub(super) use new::run as new;
 pub(super) use set::run as set;
 

@@ -197,7 +197,7 @@ fn carriage(lathe: &Lathe, say: &mut Say<'_>) {
 }
 
 /// The set-up that stands on the machine, with what it cuts and feeds.
-fn fitted(lathe: &Lathe, fitted: &Fitted) -> String {
+pub(in crate::command) fn fitted(lathe: &Lathe, fitted: &Fitted) -> String {
     let at = |control| {
         let at = lathe.fitted_position(control)?;
         Some(format!(", {} {}", lathe.control_name(control), lathe.position_name(control, at)))
