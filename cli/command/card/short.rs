@@ -21,6 +21,7 @@ impl Card<'_> {
     pub(in crate::command) fn sheet(&self) -> solver::Result<Report> {
         let mut page = Page::default();
         page.facts(self.in_short()?);
+        head::write_safe(&mut page);
         let drawings = drawing::views(&drawing::subject(self.request, self.outcome, self.entry));
         gears::write(self, drawings.len(), &mut page);
         gears::write_levers(self, &mut page);
@@ -96,9 +97,9 @@ impl Card<'_> {
             None => basic(&sizes.basic, &|name| format!("{name}, basic")),
         };
         let wires = sizes.wires.as_ref().map(sizes::over_wires);
-        facts.extend(wires.map(|wires| ("wires".to_owned(), wires)));
+        facts.extend(wires.map(|wires| ("measure".to_owned(), wires)));
         let doubt = self.job.limits.as_ref().and_then(sizes::doubt);
-        facts.extend(doubt.map(|doubt| ("check".to_owned(), doubt.into())));
+        facts.extend(doubt.map(|doubt| ("tolerance".to_owned(), doubt.into())));
         facts
     }
 }

@@ -7,7 +7,7 @@
 
 mod sides;
 
-use super::{LOOKS, block_of, head, inline, picture, plain, table, wall, words};
+use super::{LOOKS, Section, block_of, head, inline, picture, plain, table, wall, words};
 use crate::render::wall::Layout;
 use crate::report::book::{Book, Entry, Index, Row, Sheet};
 use crate::report::wall::Wall;
@@ -160,23 +160,28 @@ fn sheet_of(folio: &Markup, at: usize, sheet: &Sheet, rows: &[Row], letters: f64
     html! {
         section.side.sheet id=(format!("s{at}")) data-key=(plain(&sheet.key)) style=(style) {
             (folio)
-            h2 { span.number { "Set-up " (at + 1) } " " (words(&sheet.title)) }
+            h2 { span.which { "Set-up " (at + 1) } " " (words(&sheet.title)) }
+            p.for { @for row in rows { a href=(format!("#t{}", row.number)) { (words(&row.name)) } " " } }
             div.columns {
-                @for block in &sheet.page.blocks {
-                    @match block {
-                        Block::Heading(text) => h3 { (words(text)) },
-                        Block::Picture { drawings, .. } => figure { @for number in drawings {
-                            @if let Some(drawing) = sheet.page.drawings.get(*number) {
-                                (picture(drawing, at == 0 && *number == 0))
-                            }
-                        } },
-                        block => (block_of(&sheet.page, block)),
-                    }
+                @for section in Section::all(&sheet.page) {
+                    @if let Some(heading) = section.heading { h3 { (words(heading)) } }
+                    @for block in section.blocks { (block_on(sheet, at == 0, block)) }
                 }
                 p.again hidden { button.plain type="button" { "Clear the ticks" } }
                 @for row in rows { (row_of(at, row)) }
             }
         }
+    }
+}
+
+/// A block of a sheet; the first picture of the book brings the looks of all.
+fn block_on(sheet: &Sheet, first: bool, block: &Block) -> Markup {
+    let Block::Picture { drawings, .. } = block else { return block_of(&sheet.page, block) };
+    let drawing = |number: &usize| Some((*number, sheet.page.drawings.get(*number)?));
+    html! {
+        figure { @for (number, drawing) in drawings.iter().filter_map(drawing) {
+            (picture(drawing, first && number == 0))
+        } }
     }
 }
 

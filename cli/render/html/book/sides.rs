@@ -3,22 +3,25 @@
 //! Heights are reckoned as for a job card ([`Density`]), in mm of A4; the style sheet makes parts of the
 //! side's width of them, so that A5 holds the same in smaller letters.
 
-use super::super::{Density, ROOM, lines_in};
+use super::super::{Density, FULL, lines_in};
 use crate::render::wall::Layout;
 use crate::report::book::{Book, Entry, Holds, Index, Row, Sheet};
 use crate::report::wall::{Paper, Wall};
 use crate::report::{Block, Report, Text};
 
 /// Letters of a sheet in points of A4; A5 has seven tenths of them.
-const LETTERS: (f64, f64) = (12.0, 10.0);
+const LETTERS: (f64, f64) = (12.0, 9.0);
 /// The least, for a sheet that says very much.
 const LEAST: f64 = 7.0;
 /// Density of everything but sheets.
 const PLAIN: Density = Density { points: LETTERS.1 };
 /// What title and number of a side take of both columns, in mm.
 const HEAD: f64 = 40.0;
-/// What the first side has above the index.
-const FRONT: f64 = 150.0;
+/// What both columns of a side hold, in mm: all sizes shrink with the lower of width and height, so that
+/// every paper is as high as A4.
+const ROOM: f64 = 2.0 * 285.0 * FULL;
+/// What the box that nobody prints and the title take, in mm.
+const TITLE: f64 = 20.0;
 /// Letters of an entry beside its train.
 const NAME: f64 = 24.0;
 /// Lines that a heading of the index takes.
@@ -129,7 +132,9 @@ impl<'b> Sides<'b> {
 fn indexes(book: &Book) -> Vec<Vec<Item<'_>>> {
     let line = PLAIN.line();
     let mut sides = vec![vec![Item::Chapters]];
-    let mut used = book.chapters.iter().fold(FRONT + HEAD, |used, _| used + line);
+    // As wide as both columns, so half as high, in both of them.
+    let front: f64 = book.front.iter().map(|block| PLAIN.block(&Report::new(), block)).sum();
+    let mut used = book.chapters.iter().fold(front + TITLE + HEAD, |used, _| used + line);
     for index in &book.indexes {
         let mut headings = vec![Item::Index(index)];
         for group in &index.groups {
