@@ -17,7 +17,7 @@ use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
 use crate::report::number::grouped;
-use crate::report::wall::Wall;
+use crate::report::wall::{Column, Wall};
 use crate::report::{Answer, Report};
 use crate::words::doubt;
 use crate::words::figures::plural;
@@ -115,8 +115,8 @@ pub(super) fn run(table: &args::Table, progress: &Progress) -> Result<Report, Fa
     Ok(report)
 }
 
-/// The chart for the wall of set-ups that were chosen one by one, by the line of the list: each from the
-/// fitted set-up and back to it.
+/// The chart for the wall of set-ups that were chosen one by one, by the line of the list. It marks what
+/// differs from the fitted set-up; what is swapped each of these has on a sheet.
 ///
 /// # Errors
 /// If a figure does not fit.
@@ -131,7 +131,7 @@ pub(super) fn wall_of(
     let rows = Row::each_from_fitted(&request, chosen);
     let outcome =
         Outcome { rows: rows.map_err(|e| request.machine.refused(&e))?, ..Outcome::default() };
-    Ok(wall::of(&request, &outcome, args::Paper::default(), date))
+    Ok(wall::of(&request, &outcome, args::Paper::default(), date).without(Column::Swap))
 }
 
 /// The lines by kind, coarse before fine; the lathe's own system first.

@@ -89,6 +89,8 @@ impl Row {
             let row = Self::after(train.as_ref(), lathe, wanted, line, entry);
             let stays = |set: &(String, String)| fitted.is_some_and(|f| f.levers.contains(set));
             Some(row.map(|mut row| {
+                // Where no swaps are told nothing is said of gears that are shifted.
+                row.change.iter_mut().for_each(|change| change.shifted.clear());
                 row.cost.handled = row.entry.handled;
                 let set = positions(lathe, &row.entry);
                 row.cost.levers = set.iter().filter(|set| !stays(set)).count();

@@ -45,10 +45,10 @@ fn bar(book: &Book) -> Markup {
     html! {
         nav aria-label="Parts" {
             a href="#index" { "Index" }
+            button #awake type="button" hidden aria-pressed="false" { "Keep the screen on" }
             @for (at, chapter) in book.chapters.iter().enumerate() {
                 a href=(format!("#c{at}")) { (chapter.heading) }
             }
-            button.plain #awake type="button" hidden aria-pressed="false" { "Keep the screen on" }
         }
     }
 }
@@ -77,7 +77,9 @@ fn side_of(book: &Book, sides: &Sides<'_>, pages: &[usize], at: usize, side: &Si
             *chapter,
             &html! { div.columns { @for block in blocks { (block_in(block)) } } },
         ),
-        Side::Wall { chapter, wall } => chapter_of(&folio, *chapter, &wall_of(wall)),
+        Side::Wall { chapter, wall, layout } => {
+            chapter_of(&folio, *chapter, &wall_of(wall, layout))
+        }
     }
 }
 
@@ -167,7 +169,7 @@ fn sheet_of(folio: &Markup, at: usize, sheet: &Sheet, rows: &[Row], letters: f64
                     @if let Some(heading) = section.heading { h3 { (words(heading)) } }
                     @for block in section.blocks { (block_on(sheet, at == 0, block)) }
                 }
-                p.again hidden { button.plain type="button" { "Clear the ticks" } }
+                p.again hidden { button type="button" { "Clear the ticks" } }
                 @for row in rows { (row_of(at, row)) }
             }
         }
@@ -189,7 +191,7 @@ fn block_on(sheet: &Sheet, first: bool, block: &Block) -> Markup {
 fn row_of(sheet: usize, row: &Row) -> Markup {
     html! {
         article.row id=(format!("t{}", row.number)) {
-            h3 { (words(&row.name)) " " a href=(format!("#s{sheet}")) { "to the set-up" } }
+            h3 { span { (words(&row.name)) } " " a href=(format!("#s{sheet}")) { "to the set-up" } }
             dl { @for (label, value) in &row.facts {
                 div { dt { (plain(label)) } " " dd { (inline(value)) } " " }
             } }
@@ -198,16 +200,15 @@ fn row_of(sheet: usize, row: &Row) -> Markup {
 }
 
 /// The chart for the wall, in letters of a part of the side's width.
-fn wall_of(wall: &Wall) -> Markup {
-    let layout = Layout::of(wall);
+fn wall_of(wall: &Wall, layout: &Layout) -> Markup {
     html! {
-        div.wall style=(format!("--letters:{:.4}", sides::wall_letters(&layout))) {
+        div.wall style=(format!("--letters:{:.4}", sides::wall_letters(layout))) {
             p.about {
-                @if !wall.fitted.is_empty() { span { "begins with " strong { (plain(&wall.fitted)) } } }
+                @if !wall.fitted.is_empty() { span { "fitted " strong { (plain(&wall.fitted)) } } }
                 @if let Some(standing) = &wall.standing { strong { (plain(standing)) } }
                 span.date { "Date: " (plain(wall.date.as_deref().unwrap_or("____________"))) }
             }
-            @for group in &wall.groups { (wall::group_of(&layout, group)) }
+            @for group in &wall.groups { (wall::group_of(layout, group)) }
             footer { @for text in &wall.foot { p { (plain(text)) } } }
         }
     }

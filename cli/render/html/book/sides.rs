@@ -4,9 +4,9 @@
 //! side's width of them, so that A5 holds the same in smaller letters.
 
 use super::super::{Density, FULL, lines_in};
-use crate::render::wall::Layout;
+use crate::render::wall::{Layout, high, lead};
 use crate::report::book::{Book, Entry, Holds, Index, Row, Sheet};
-use crate::report::wall::{Paper, Wall};
+use crate::report::wall::{Group, Paper, Wall};
 use crate::report::{Block, Report, Text};
 
 /// Letters of a sheet in points of A4; A5 has seven tenths of them.
@@ -64,6 +64,7 @@ pub(super) enum Side<'b> {
     Wall {
         chapter: Part<'b>,
         wall: Wall,
+        layout: Layout,
     },
 }
 
@@ -95,12 +96,12 @@ impl<'b> Sides<'b> {
                         .enumerate()
                         .map(|(i, blocks)| Side::Blocks { chapter: part(i), blocks }),
                 ),
-                Holds::Wall(wall) => all.extend(
-                    walls(wall)
-                        .into_iter()
-                        .enumerate()
-                        .map(|(i, wall)| Side::Wall { chapter: part(i), wall }),
-                ),
+                Holds::Wall(wall) => {
+                    let (layout, walls) = walls(wall);
+                    let side =
+                        |(i, wall)| Side::Wall { chapter: part(i), wall, layout: layout.clone() };
+                    all.extend(walls.into_iter().enumerate().map(side));
+                }
             }
         }
         Self { all }
@@ -237,24 +238,37 @@ fn divided(block: &Block) -> Vec<Block> {
 
 /// A5: a chart that can be read there can be read on A4.
 const SMALL: Paper = Paper { name: "A5", wide: 148.0, high: 210.0 };
-/// Width of what is printed on it, in mm.
-const ACROSS: f64 = 136.0;
-/// Lines on a side where no side holds the whole width in letters of a good size.
-const LINES: usize = 24;
+/// Width and height of what is printed on it, in mm.
+const INSIDE: (f64, f64) = (136.0, 198.0);
+/// Letters of a chart that is not wide, in mm.
+const WALL: f64 = 3.0;
+/// What stands above the lines of a chart, and the space between what is below them, in mm.
+const WALL_HEAD: f64 = 26.0;
 
-/// The chart in parts that each take a side.
-fn walls(wall: &Wall) -> Vec<Wall> {
+/// The chart in parts that each take a side, with the layout that they share.
+fn walls(wall: &Wall) -> (Layout, Vec<Wall>) {
+    let layout = Layout::of(&Wall { paper: SMALL, ..wall.clone() });
+    let letters = wall_letters(&layout) * INSIDE.0 / 100.0;
+    let foot = wall.foot.iter().fold(0.0, |high, text| 3.2_f64.mul_add(lines_in(text, 90.0), high));
+    let room = (INSIDE.1 - WALL_HEAD) * 0.96;
+    let (mut walls, mut from, mut used) = (Vec::new(), 0, 0.0);
     let all = wall.lines().count();
-    let mut walls = Vec::new();
-    let mut from = 0;
-    while from < all {
-        let held = |to: &usize| Layout::of(&cut(wall, from, *to)).one_side;
-        let most = (from + 1..=all).take_while(held).last();
-        let to = most.unwrap_or_else(|| all.min(from + LINES));
-        walls.push(cut(wall, from, to));
-        from = to;
+    let mut at = 0;
+    for group in &wall.groups {
+        used += 2.6 * letters;
+        for line in &group.lines {
+            let high = lead(high(&layout.columns, line, letters), letters) * letters;
+            let below = if at + 1 == all { foot } else { 0.0 };
+            if used + high + below > room && at > from {
+                walls.push(cut(wall, from, at));
+                (from, used) = (at, 2.6 * letters);
+            }
+            used += high;
+            at += 1;
+        }
     }
-    walls
+    walls.push(cut(wall, from, all));
+    (layout, walls)
 }
 
 /// Some lines of it; what is below the lines only with the last.
@@ -267,19 +281,14 @@ fn cut(wall: &Wall, from: usize, to: usize) -> Wall {
         let lines = group.lines.iter().enumerate().filter(|(i, _)| here(i));
         let lines: Vec<_> = lines.map(|(_, line)| line.clone()).collect();
         let heads = group.heads.clone();
-        (!lines.is_empty()).then(|| crate::report::wall::Group {
-            name: group.name.clone(),
-            heads,
-            lines,
-        })
+        (!lines.is_empty()).then(|| Group { name: group.name.clone(), heads, lines })
     });
     let groups = groups.collect();
     let foot = if to < at { Vec::new() } else { wall.foot.clone() };
-    Wall { groups, foot, caution: "", paper: SMALL, ..wall.clone() }
+    Wall { groups, foot, ..wall.clone() }
 }
 
 /// Height of its letters in hundredths of the side's width.
 pub(super) fn wall_letters(layout: &Layout) -> f64 {
-    let widest = ACROSS / layout.wide();
-    layout.letters.min(widest) * 100.0 / ACROSS
+    WALL.min(INSIDE.0 / layout.wide()) * 100.0 / INSIDE.0
 }
