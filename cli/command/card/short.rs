@@ -4,6 +4,7 @@
 use super::page::Page;
 use super::{Card, back, by_hand, depth, gears, head, nut, sizes, starts};
 use crate::command::drawing;
+use crate::report::drawing::Part;
 use crate::report::{Report, Role, Text};
 use crate::words::set_up::{error_in_short, levers_in_words};
 use crate::words::{dial, size, verdict};
@@ -22,7 +23,12 @@ impl Card<'_> {
         let mut page = Page::default();
         page.facts(self.in_short()?);
         head::write_safe(&mut page);
-        let drawings = drawing::views(&drawing::subject(self.request, self.outcome, self.entry));
+        let mut drawings =
+            drawing::views(&drawing::subject(self.request, self.outcome, self.entry));
+        // Of all pictures of a book they would be a quarter of the file; tip and pitch circles stay.
+        for view in drawings.iter_mut().flat_map(|drawing| &mut drawing.views) {
+            view.shapes.retain(|shape| shape.part != Part::Teeth);
+        }
         gears::write(self, drawings.len(), &mut page);
         gears::write_levers(self, &mut page);
         if !self.is_feed() {
