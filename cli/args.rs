@@ -1,5 +1,6 @@
 //! What was typed, as values: numbers, lengths and leads are read here (`args/value.rs`), no file is opened.
 
+mod book;
 mod buy;
 mod card;
 mod chart;
@@ -14,6 +15,7 @@ mod table;
 mod threads;
 pub(crate) mod value;
 
+pub(crate) use book::Book;
 pub(crate) use buy::Buy;
 pub(crate) use card::{Card, Form, Work};
 pub(crate) use chart::{Check, Judging, Learn};
@@ -157,6 +159,8 @@ pub(crate) enum Command {
     Gear(Gear),
     /// Choose the gears for a list of threads and feeds so that few have to be swapped; the wall chart
     Table(Table),
+    /// Make the book of the lathe: every thread of a list with its set-up, in one file for the phone
+    Book(Book),
     /// Judge the chart of a lathe: does each row cut what it says, and what is wrong where not?
     Check(Check),
     /// Learn what nobody knows of a lathe from its chart and from measured cuts
@@ -335,7 +339,7 @@ impl Clearance {
 }
 
 /// A list of threads and feeds; the same for every command that takes one.
-#[derive(Debug, ClapArgs)]
+#[derive(Debug, Clone, ClapArgs)]
 pub(crate) struct Wanted {
     /// Thread or feed of the list, as people say it
     #[arg(value_name = "TARGET")]

@@ -5,6 +5,7 @@
 //! digits of it as late as possible. Text carries roles (a value, a warning), never colours. What
 //! a gear or a lathe is, this module does not know.
 
+pub(crate) mod book;
 mod commands;
 pub(crate) mod drawing;
 pub(crate) mod number;
@@ -342,6 +343,8 @@ pub(crate) struct Report {
     pub(crate) drawings: Vec<drawing::Drawing>,
     /// A chart for the wall: what HTML and SVG show in place of the blocks.
     pub(crate) wall: Option<wall::Wall>,
+    /// A book: what HTML writes in place of the blocks.
+    pub(crate) book: Option<Box<book::Book>>,
     /// A lathe file that was asked for beside the answer, where it can be made.
     pub(crate) lathe_file: Option<String>,
     /// A file that was read and is to be written over, with its new text.

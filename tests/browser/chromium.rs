@@ -92,6 +92,22 @@ impl Chromium {
         seen.into_iter().next().expect("one frame, one look")
     }
 
+    /// What a script at the end of the page tells with `tell`; it may load the page anew.
+    pub(crate) fn told(&self, page: &str, script: &str) -> Value {
+        let folder = fresh();
+        let tell = "const tell = (told) => { const seen = document.createElement('pre');\
+            seen.id = 'told'; seen.textContent = JSON.stringify(told); document.body.append(seen); };";
+        let with =
+            page.replacen("</body>", &format!("<script>{{{tell}{script}}}</script></body>"), 1);
+        let url = write(folder.path(), "page.html", &with);
+        let mut command = self.command(&folder.path().join("profile"));
+        command.args(["--virtual-time-budget=5000", "--dump-dom"]).arg(url);
+        let dom = command.output().expect("Chromium runs").stdout;
+        let dom = String::from_utf8_lossy(&dom).into_owned();
+        let (_, told) = dom.rsplit_once("<pre id=\"told\">").expect("the script has told");
+        serde_json::from_str(told.split("</pre>").next().unwrap_or_default()).expect("JSON")
+    }
+
     fn look_through(&self, pages: &[(String, u32)], script: &str) -> Vec<Value> {
         let folder = fresh();
         let mut frames = String::new();

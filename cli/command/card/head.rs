@@ -34,19 +34,24 @@ fn facts(card: &Card<'_>) -> Vec<(&'static str, Text)> {
     } else {
         Role::Plain
     };
-    let lead = card.lead();
-    if card.is_feed() {
-        let feeds = strong(size::fine(&lead)).and(Role::Plain, " for one turn of the spindle, ");
-        facts.push(("feeds", feeds.and(role, off)));
-    } else {
-        let tpi = format!(" = {} TPI, ", tpi(&lead).marked());
-        facts.push(("cuts", strong(size::both(&lead)).and(Role::Plain, tpi).and(role, off)));
-    }
+    let (label, gives) = gives(card);
+    facts.push((label, gives.and(Role::Plain, ", ").and(role, off)));
     if let (quotient, -1) = card.entry.error.cut_over_asked() {
         facts.push(("pi", format!("cut as {quotient}").into()));
     }
     facts.extend(card.job.adds_up.iter().flat_map(|of| adds_up::facts(card, of)));
     facts
+}
+
+/// What the set-up truly cuts or feeds.
+pub(super) fn gives(card: &Card<'_>) -> (&'static str, Text) {
+    let lead = card.lead();
+    if card.is_feed() {
+        let feeds = strong(size::fine(&lead));
+        return ("feeds", feeds.and(Role::Plain, " for one turn of the spindle"));
+    }
+    let tpi = format!(" = {} TPI", tpi(&lead).marked());
+    ("cuts", strong(size::both(&lead)).and(Role::Plain, tpi))
 }
 
 /// `ISO metric coarse, right hand screw, class 6g, lead 1.5 mm`.

@@ -11,6 +11,7 @@ use crate::words::change;
 use crate::words::doubt;
 use crate::words::either;
 use crate::words::figures::plural;
+use crate::words::search;
 use crate::words::set_up::{error_in_short, positions};
 use crate::words::shaft::last_shaft;
 use crate::words::verdict::tolerances;
@@ -456,17 +457,9 @@ fn write_missed(request: &Request, outcome: &Outcome, report: &mut Report) {
     let mut list = Vec::new();
     for (line, nearest) in &outcome.missed {
         let Some(wanted) = request.wanted.get(*line) else { continue };
-        let near = nearest.as_ref().map_or_else(
-            || "no train fits at all".to_string(),
-            |n| format!("the nearest is {}, {}", n.train, error_in_short(&n.error)),
-        );
-        let near = match (outcome.nearer.contains(line), nearest) {
-            (false, _) => near,
-            (true, Some(_)) => format!("{near}, of what was searched: not all was"),
-            (true, None) => "no train was found, but not all was searched".to_string(),
-        };
+        let near = search::nearest(nearest.as_ref(), !outcome.nearer.contains(line));
         list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, format!(": {near}.")));
     }
     report.push(Block::List(list));
-    report.note("`find` says what would help for one of them, `buy` which gear for the list.");
+    report.note(search::WHAT_HELPS);
 }

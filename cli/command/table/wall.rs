@@ -13,7 +13,12 @@ use crate::words::set_up::{error_in_short, positions};
 use solver::Lathe;
 
 /// Puts it together.
-pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> Wall {
+pub(super) fn of(
+    request: &Request,
+    outcome: &Outcome,
+    on: args::Paper,
+    date: Option<String>,
+) -> Wall {
     let lathe = &request.machine.lathe;
     let studs = rows::studs(&outcome.rows);
     let levers = lever_names(lathe, &outcome.rows);
@@ -41,8 +46,8 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
         caution: cautions::HANDS,
         standing: page::standing(lathe, &outcome.rows),
         fitted: fitted.map(|fitted| fitted.train.to_string()).unwrap_or_default(),
-        paper: paper(asked.paper),
-        date: asked.date.clone(),
+        paper: paper(on),
+        date,
         columns: columns.iter().map(|(column, _)| *column).collect(),
         groups,
         foot: foot(request, outcome, studs),
