@@ -192,8 +192,11 @@ fn what_is_near_enough_can_be_said() {
 #[test]
 fn a_chart_comes_through_standard_input() {
     let folder = fresh();
-    let done =
-        piped(folder.path(), &["check", "-", "--lathe", "dinghy"], b"tpi;first;last\n16;40;80\n");
+    let done = piped(
+        folder.path(),
+        &["check", "-", "--lathe", "dinghy"],
+        b"tpi;driving;driven\n16;40;80\n",
+    );
     assert_eq!(done.code, 0, "{}", done.err);
     assert!(done.out.contains("1 row: 1 exact."), "{}", done.out);
 }

@@ -111,7 +111,10 @@ fn sentences_of_help_and_manual_are_short() {
         // What an option may be is a list.
         let text = text.replace("[possible values", ".");
         let lines: Vec<&str> = text.lines().map(str::trim).collect();
-        let begins = |line: &str| line.starts_with(['-', '<', '[']) || line.ends_with(':');
+        // An entry of a list has its name, some spaces, and its words.
+        let begins = |line: &str| {
+            line.starts_with(['-', '<', '[']) || line.ends_with(':') || line.contains("  ")
+        };
         let paragraphs = lines
             .into_iter()
             .fold(String::new(), |all, line| all + if begins(line) { "\n\n" } else { "\n" } + line);
