@@ -166,7 +166,7 @@ fn a_line_that_needs_a_longer_train_gets_one() {
     let longer = |line: &Value| line["longer"] == true;
     assert_eq!(all(&document["lines"]).iter().filter(|line| longer(line)).count(), 1);
     assert!(longer(feed));
-    let page = run(&["table", "0.1 mm/rev", "M10", "--lathe", "ketch"]).out;
+    let page = run(&["table", "0.1 mm/rev", "M10", "--lathe", "ketch", "--long"]).out;
     let words = one_line(&page);
     assert!(words.contains("of up to 2 gear pairs (3 for 0.1 mm/rev)"), "{page}");
 }

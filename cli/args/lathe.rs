@@ -45,7 +45,6 @@ slots. All else in the file stays as it was written.
 
 Examples:
   trainwright lathe set --lathe tug
-  trainwright lathe new --no-input --screw 8tpi --gears 20,40 --shafts \"80 mm\" --slot \"34 mm to 70 mm\" && trainwright lathe set slot.2 \"60 mm\"
   trainwright lathe new --no-input --screw 8tpi --gears 20,40 && trainwright lathe set screw \"3 mm\"")]
 pub(crate) struct SetAnswer {
     /// The question: screw, gears, hand, and so on

@@ -31,6 +31,8 @@ pub(super) struct JudgedPage<'a> {
 const SHOWN: usize = 3;
 /// Wrong rows that the short page explains.
 const WRONG: usize = 5;
+/// Remarks that it has room for; more are counted.
+const REMARKED: usize = 3;
 
 /// Columns of the records of `check`.
 const KEYS: [&str; 13] = [
@@ -107,14 +109,17 @@ impl<'a> JudgedPage<'a> {
         self.write_wrong(long, report);
         if long {
             report.heading("All rows");
-            report.table(self.table());
+            report.table(self.table(true));
             report.note(
                 "Cuts: by these gears and levers; ~ is rounded. Error: + is longer than printed. \
                  Near: within the maker's approximation. Rounded: the printed digits are right.",
             );
         }
         let remarked = self.all().filter(|at| self.is_remarked(at)).count();
-        if !long && remarked > 0 {
+        if !long && (1..=REMARKED).contains(&remarked) {
+            report.heading("Right, with a remark");
+            report.table(self.table(false));
+        } else if !long && remarked > 0 {
             report.note(
                 Text::from(format!("Of the right rows {remarked} have a remark: "))
                     .and(Role::Typed, "--long")
@@ -265,8 +270,8 @@ impl<'a> JudgedPage<'a> {
         at.checked.verdict.holds() && self.remark(at.index, at.checked).is_some()
     }
 
-    /// Every row.
-    fn table(&self) -> Table {
+    /// Of right rows only those with a remark, unless `long` asks for all.
+    fn table(&self, long: bool) -> Table {
         let columns: [(Column, Says<'_, JudgedRow<'_>>); 7] = [
             (Column::named("line", ""), &|at| at.line.into()),
             (Column::named("printed", ""), &|at| {
@@ -283,7 +288,7 @@ impl<'a> JudgedPage<'a> {
             }),
             (Column::named("remark", "").second(), &|at| self.remark(at.index, at.checked).into()),
         ];
-        let mut table = Table::of(self.all(), columns);
+        let mut table = Table::of(self.all().filter(|at| long || self.is_remarked(at)), columns);
         table.drop_empty();
         table
     }
