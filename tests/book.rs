@@ -15,7 +15,7 @@ const LIST: &[&str] = &[
     "3/8-16 UNC",
     "3/8 BSW",
     "G 1/4",
-    "module 1",
+    "module 0.8",
     "0.1 mm/rev",
 ];
 
@@ -61,13 +61,13 @@ fn every_thread_is_in_the_index_once_and_leads_to_its_row() {
     let page = page(LIST);
     let named = entries(&page, "By name");
     let names: Vec<&str> = named.iter().map(|(name, _)| name.as_str()).collect();
-    assert_eq!(names, ["M5", "M10", "M11", "3/8-16 UNC", "3/8 BSW", "G 1/4", "module 1"]);
+    assert_eq!(names, ["M5", "M10", "M11", "3/8-16 UNC", "3/8 BSW", "G 1/4", "module 0.8"]);
     for (name, row) in &named {
         assert_eq!(row_name(&page, row), *name);
     }
     let pitches = entries(&page, "By pitch");
     let pitches: Vec<&str> = pitches.iter().map(|(pitch, _)| pitch.as_str()).collect();
-    assert_eq!(pitches, ["16 tpi", "19 tpi", "1.5 mm", "0.8 mm", "module 1", "0.1 mm/rev"]);
+    assert_eq!(pitches, ["16 tpi", "19 tpi", "1.5 mm", "0.8 mm", "module 0.8", "0.1 mm/rev"]);
     for kind in ["Metric threads", "Inch threads", "Pipe threads", "Worms", "Feeds along the bed"] {
         assert!(page.contains(&format!("<h3>{kind}</h3>")), "{kind}");
     }
@@ -88,9 +88,9 @@ fn every_thread_of_the_list_is_in_reach_or_not() {
         let Run { out, .. } = book(&["--lathe", lathe, "--format", "csv"]);
         let rows: Vec<Vec<&str>> = out.lines().skip(1).map(|l| l.split(',').collect()).collect();
         let (there, missed): (Vec<_>, Vec<_>) = rows.iter().partition(|row| !row[1].is_empty());
-        assert!(there.len() > 80 && !missed.is_empty(), "{lathe}");
+        assert!(there.len() > 80 && (lathe == "tug" || !missed.is_empty()), "{lathe}");
         let named = entries(&page, "By name");
-        let (_, lost) = page.split_once(">Not in reach</h2>").expect("what is missed");
+        let lost = page.split_once(">Not in reach</h2>").map_or("", |(_, lost)| lost);
         for name in there.iter().map(|row| row[0]).filter(|name| !name.ends_with("rev")) {
             assert_eq!(named.iter().filter(|(n, _)| n == name).count(), 1, "{lathe}: {name}");
         }
@@ -179,7 +179,7 @@ fn nothing_is_asked_of_the_network() {
 #[test]
 fn a_book_is_no_larger_than_a_phone_likes() {
     let sixty =
-        ["--series", "metric-coarse:M3..M36", "--series", "unc:#10-24 UNC..1-8 UNC", "--series"];
+        ["--series", "metric-coarse:M3..M36", "--series", "unc:#8-32 UNC..1-8 UNC", "--series"];
     let sixty = [&sixty[..], &["bsw:1/8..1", "--series", "unf:1/4..1"]].concat();
     let many = ["unc", "unf", "unef", "bsw", "bsf", "ba", "g", "npt", "me", "metric-coarse"];
     let many = many.into_iter().chain(["metric-fine:M3..M18", "acme"]);

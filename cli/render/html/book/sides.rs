@@ -243,14 +243,14 @@ const INSIDE: (f64, f64) = (136.0, 198.0);
 /// Letters of a chart that is not wide, in mm.
 const WALL: f64 = 3.0;
 /// What stands above the lines of a chart, and the space between what is below them, in mm.
-const WALL_HEAD: f64 = 26.0;
+const WALL_HEAD: f64 = 16.0;
 
 /// The chart in parts that each take a side, with the layout that they share.
 fn walls(wall: &Wall) -> (Layout, Vec<Wall>) {
     let layout = Layout::of(&Wall { paper: SMALL, ..wall.clone() });
     let letters = wall_letters(&layout) * INSIDE.0 / 100.0;
     let foot = wall.foot.iter().fold(0.0, |high, text| 3.2_f64.mul_add(lines_in(text, 90.0), high));
-    let room = (INSIDE.1 - WALL_HEAD) * 0.96;
+    let room = (INSIDE.1 - WALL_HEAD) * FULL;
     let (mut walls, mut from, mut used) = (Vec::new(), 0, 0.0);
     let all = wall.lines().count();
     let mut at = 0;
