@@ -481,3 +481,78 @@ fn a_disk_that_fills_up_leaves_no_half_file() {
     }
     assert_eq!(std::fs::read_to_string(folder.path().join("old.json")).unwrap(), "mine");
 }
+
+#[cfg(unix)]
+#[test]
+fn force_writes_over_plain_files_alone_and_keeps_what_they_are() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let folder = fresh();
+    let at = |name: &str| folder.path().join(name);
+    let find = |file: &str| run_in(folder.path(), &["find", "M10", "--force", "-o", file]);
+    std::fs::write(at("own.txt"), "old").unwrap();
+    std::fs::set_permissions(at("own.txt"), PermissionsExt::from_mode(0o600)).unwrap();
+    symlink("own.txt", at("link.txt")).unwrap();
+    assert_eq!(find("link.txt").code, 0);
+    assert!(at("link.txt").is_symlink());
+    assert!(std::fs::read_to_string(at("own.txt")).unwrap().contains("M10"));
+    assert_eq!(at("own.txt").metadata().unwrap().permissions().mode() & 0o777, 0o600);
+    // What may not be written, and what is no file.
+    std::fs::write(at("fixed.txt"), "old").unwrap();
+    std::fs::set_permissions(at("fixed.txt"), PermissionsExt::from_mode(0o444)).unwrap();
+    std::fs::create_dir(at("sub.txt")).unwrap();
+    let made = std::process::Command::new("mkfifo").arg(at("pipe.txt")).status();
+    assert!(made.unwrap().success());
+    for (file, why) in [
+        ("fixed.txt", "fixed.txt: may not be written"),
+        ("sub.txt", "sub.txt: is a folder"),
+        ("pipe.txt", "pipe.txt: is no plain file; - is the standard output"),
+        ("/dev/null", "/dev/null: is no plain file; - is the standard output"),
+    ] {
+        let run = run_in(folder.path(), &["find", "M10", "--force", "-f", "text", "-o", file]);
+        assert_eq!((run.code, run.err), (74, format!("trainwright: {why}\n")), "{file}");
+    }
+    assert_eq!(std::fs::read_to_string(at("fixed.txt")).unwrap(), "old");
+}
+
+#[test]
+fn what_is_read_is_not_written_over() {
+    let folder = fresh();
+    let at = |name: &str| folder.path().join(name);
+    let lathe = include_str!("../gearsets/dinghy.lathe.json");
+    let chart = "thread,train\n10 tpi,40-*-40\n";
+    for (name, text) in [("mine.json", lathe), ("list.txt", "M10\n"), ("chart.csv", chart)] {
+        std::fs::write(at(name), text).unwrap();
+    }
+    std::fs::create_dir(at("sub")).unwrap();
+    for args in [
+        &["find", "M10", "--lathe", "mine.json", "-o", "sub/../mine.json"][..],
+        &["find", "M10", "--lathe", "mine.json", "--drawing", "./mine.json"],
+        &["table", "--list", "list.txt", "-o", "./list.txt"],
+        &["check", "chart.csv", "--lathe", "dinghy", "-o", "sub/../chart.csv"],
+    ] {
+        let run = run_in(folder.path(), &[args, &["--force"]].concat());
+        assert_eq!(run.code, 2, "{args:?}: {}", run.err);
+        assert!(run.err.contains(": it is read too, as "), "{args:?}: {}", run.err);
+    }
+    assert_eq!(std::fs::read_to_string(at("mine.json")).unwrap(), lathe);
+    // One file by two spellings, for the answer and the picture.
+    let both = ["find", "M10", "-o", "x.svg", "--drawing", "sub/../x.svg"];
+    let run = run_in(folder.path(), &both);
+    assert_eq!(run.code, 2);
+    assert!(run.err.contains("the answer goes there"), "{}", run.err);
+}
+
+#[test]
+fn of_two_outputs_both_are_written_or_none() {
+    let folder = fresh();
+    let args = ["find", "M10", "-o", "nowhere/x.txt", "--drawing", "x.svg"];
+    let run = run_in(folder.path(), &args);
+    assert_eq!(run.code, 74, "{}", run.err);
+    assert_eq!(names(folder.path()), Vec::<String>::new());
+    let args = ["find", "M10", "-o", "x.txt", "--drawing", "nowhere/x.svg"];
+    assert_eq!(run_in(folder.path(), &args).code, 74);
+    assert_eq!(names(folder.path()), Vec::<String>::new());
+    let args = ["find", "M10", "-o", "x.txt", "--drawing", "x.svg"];
+    assert_eq!(run_in(folder.path(), &args).code, 0);
+    assert_eq!(names(folder.path()), ["x.svg", "x.txt"]);
+}
