@@ -301,13 +301,13 @@ fn the_book_s_dial() {
 #[test]
 fn half_nuts_of_the_stories() {
     let bench = lathe(
-        "16 tpi",
-        "20, 20, 21, 30, 35, 40, 40, 45, 50, 55, 57, 60, 65, 80, 80",
-        r#", "dial": {"teeth": 16, "lines": 8}"#,
+        "12 tpi",
+        "21, 24, 26, 30, 32, 34, 40, 45, 50, 51, 63, 64, 64, 75",
+        r#", "dial": {"teeth": 24, "lines": 8}"#,
     );
-    // 45-55+50-65 is 90/143: p = 90, 142.875 mm; 35-40+45-50 is 63/80: p = 63, 100.0125 mm.
+    // 34-45+40-64 is 17/36: p = 17, 35.98333 mm; 30-64+63-50 is 189/320: p = 189, 400.05 mm.
     for (target, train, pitches, mm) in
-        [("1 mm", "45-55+50-65", "90", 142.875), ("1.25 mm", "35-40+45-50", "63", 100.0125)]
+        [("1 mm", "34-45+40-64", "17", 2159.0 / 60.0), ("1.25 mm", "30-64+63-50", "189", 400.05)]
     {
         let card = card_on(&bench, &[target, "--train", train]);
         assert_eq!(words(&card, "/half_nut/advice"), "keep_closed");

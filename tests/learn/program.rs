@@ -206,22 +206,22 @@ fn a_measurement_that_contradicts_the_chart_is_named() {
     );
 }
 
-// 8 TPI counted, headstock closed: ten pitches of equal gears measured as 15.9 mm are K = 1/2, and 40
-// must be 63.5 mm.
+// 10 TPI counted, headstock closed: ten pitches of equal gears measured as 12.6 mm are K = 1/2, and 40
+// must be 50.8 mm.
 #[test]
 fn a_lost_chart_is_learned_from_one_cut() {
     let folder = fresh();
-    let lathe = r#"{"format": 1, "name": "Dory", "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "unknown"},
-        "gears": {"owned": [20, 24, 28, 32, 36, 40, 40, 44, 48, 52, 54, 56, 60, 64, 72, 80]}}"#;
+    let lathe = r#"{"format": 1, "name": "Dory", "lead_screw": {"lead": "10 tpi"}, "headstock": {"ratio": "unknown"},
+        "gears": {"owned": [24, 28, 32, 36, 40, 40, 44, 48, 52, 56, 60, 64, 72, 80]}}"#;
     std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
-    let cut = "10 pitches = 15.9 +- 0.2 mm with 40-40";
+    let cut = "10 pitches = 12.6 +- 0.2 mm with 40-40";
     let Run { code, out, .. } =
         run_in(folder.path(), &["learn", "--measured", cut, "--complete", "dory.json"]);
     assert_eq!(code, 0, "{out}");
     let words = one_line(&out);
     assert!(words.contains("1/2 turns of the driving gear for one of the spindle"), "{out}");
-    assert!(words.contains("between ~0.494488 and ~0.507087"), "{out}");
-    assert!(words.contains("measure 40 pitches: 63.5 mm if it is as learned"), "{out}");
+    assert!(words.contains("between ~0.488189 and ~0.503937"), "{out}");
+    assert!(words.contains("measure 40 pitches: 50.8 mm if it is as learned"), "{out}");
     let done = std::fs::read_to_string(folder.path().join("dory.json")).unwrap();
     assert!(done.contains(r#""headstock": {"ratio": "1/2"}"#), "{done}");
 }
