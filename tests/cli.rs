@@ -348,7 +348,7 @@ fn a_narrow_terminal_is_kept_by_every_command() {
     let questions: [&[&str]; 12] = [
         &["find", "M10"],
         &["find", "M10", "0.1 mm/rev", "--lathe", "tug"],
-        &["find", "M10", "--train", "40-80+63-80"],
+        &["find", "M10", "--train", "48-64+63-80"],
         &["card", "M10"],
         &["threads"],
         &["threads", "m10"],

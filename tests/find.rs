@@ -355,7 +355,7 @@ fn a_taper_and_a_coarse_lead_are_cautioned() {
     assert!(!run(&["find", "G 1/2"]).out.contains(taper));
     let coarse = "Coarse: turn the spindle by hand";
     assert!(run(&["find", "4 mm"]).out.contains(coarse));
-    assert!(!run(&["find", "3 mm"]).out.contains(coarse));
+    assert!(!run(&["find", "2.5 mm"]).out.contains(coarse));
     // 900 mm can't be cut: there is nothing to be careful of.
     assert!(!run(&["find", "900 mm"]).out.contains(coarse));
 }
@@ -452,5 +452,5 @@ fn an_answer_fits_a_screen_on_every_demo_lathe() {
 #[test]
 fn quiet_prints_a_line_a_target() {
     let shown = run(&["find", "M10", "8 tpi", "--lathe", "dinghy", "-q"]).out;
-    assert_eq!(shown, "M10: 45-75+63-80, +125 ppm\n8 tpi: 20-80-20, exact\n");
+    assert_eq!(shown, "M10: 48-64+63-80, +125 ppm\n8 tpi: 40-76-32, exact\n");
 }

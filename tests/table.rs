@@ -466,11 +466,11 @@ fn boxes_and_the_way_back_say_all_that_moves() {
         let page = bare(&page(&["8 tpi", "16 tpi", "9 tpi", "--lathe", "tug", "--plan", plan]));
         page.split("<tr data-at").skip(1).map(str::to_owned).collect()
     };
-    // Fitted: Cone 1, Range E.
+    // Fitted: Cone 1, Range IV.
     let listed = rows("listed");
     assert!(listed[0].contains("data-head=\"Cone\">1</td>"), "{}", listed[0]);
-    assert!(listed[0].contains("data-head=\"Range\"><b>B</b>"), "{}", listed[0]);
-    assert!(listed[1].contains("data-head=\"Range\"><b>C</b>"), "{}", listed[1]);
+    assert!(listed[0].contains("data-head=\"Range\"><b>II</b>"), "{}", listed[0]);
+    assert!(listed[1].contains("data-head=\"Range\"><b>III</b>"), "{}", listed[1]);
     for row in rows("single") {
         assert!(row.contains("data-head=\"Range\"><b>"), "{row}");
         assert_eq!(row.contains("data-head=\"Cone\"><b>2</b>"), row.contains(">9 tpi<"), "{row}");

@@ -166,8 +166,8 @@ fn no_stop_is_advised_while_the_half_nut_is_closed() {
 #[test]
 fn the_thread_dial_says_same_line_or_names_the_set() {
     for (target, words) in [
-        ("11.5 tpi", "Begin on any line; close always on the same line that you began with."),
-        ("11 tpi", "Close on 1 5, or 2 6, or 3 7, or 4 8: stay with the set that you began with."),
+        ("8.25 tpi", "Begin on any line; close always on the same line that you began with."),
+        ("11 tpi", "Close on 1 3 5 7, or 2 4 6 8: stay with the set that you began with."),
         ("20 tpi", "Close on any line of the dial."),
     ] {
         let said = one_line(&[target, "--lathe", "tug"]);
