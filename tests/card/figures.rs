@@ -307,7 +307,7 @@ fn half_nuts_of_the_stories() {
     );
     // 34-45+40-64 is 17/36: p = 17, 35.98333 mm; 30-64+63-50 is 189/320: p = 189, 400.05 mm.
     for (target, train, pitches, mm) in
-        [("1 mm", "34-45+40-64", "17", 2159.0 / 60.0), ("1.25 mm", "30-64+63-50", "189", 400.05)]
+        [("1 mm", "34-45+40-64", "17", 35.983_333), ("1.25 mm", "30-64+63-50", "189", 400.05)]
     {
         let card = card_on(&bench, &[target, "--train", train]);
         assert_eq!(words(&card, "/half_nut/advice"), "keep_closed");

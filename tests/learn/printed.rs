@@ -111,7 +111,7 @@ fn three_planted_faults_are_named() {
                 "1.5 mm,48-60+63-80",
                 "Likeliest: 64 in place of the 60: 48-64+63-80",
             ),
-            ("\n36 tpi,", "\n38 tpi,", "Likeliest: the figure: this set-up cuts 36 tpi"),
+            ("\n28 tpi,", "\n29 tpi,", "Likeliest: the figure: this set-up cuts 28 tpi"),
             ("14 tpi,40-76-56", "14 tpi,40-60+80-56", "14 tpi by 40-60+80-56 cuts 10.5 tpi"),
         ],
     );

@@ -102,13 +102,13 @@ fn demo_lathes_with_their_figures_blanked_come_back() {
         ),
     ];
     let range = (
-        r#"{"I": "3/2", "II": "3/4", "III": "3/8", "IV": "3/16"}"#,
+        r#"{"I": "1", "II": "1/2", "III": "1/4", "IV": "1/8"}"#,
         r#"{"I": "unknown", "II": "unknown", "III": "unknown", "IV": "unknown"}"#,
     );
     comes_back("tug", &[cone[0], cone[1], range], &tug);
     comes_back(
         "tug",
-        &[screw(r#""lead": "1/6 in""#), (r#""III": "3/8""#, r#""III": "unknown""#)],
+        &[screw(r#""lead": "1/4 in""#), (r#""III": "1/4""#, r#""III": "unknown""#)],
         &tug,
     );
     let tug_k = (
@@ -148,7 +148,7 @@ fn the_screw_constant_stands_in_place_of_both() {
 #[test]
 fn feed_figures_are_learned() {
     let text = LATHES.iter().find(|l| l.name == "tug").unwrap().text;
-    let without = text.replace("\"feeds\": {\"long\": \"1.6 mm\", \"cross\": \"0.8 mm\"},", "");
+    let without = text.replace("\"feeds\": {\"long\": \"2.4 mm\", \"cross\": \"1.2 mm\"},", "");
     assert_ne!(text, without);
     let folder = fresh();
     std::fs::write(folder.path().join("lathe.json"), without).unwrap();
@@ -158,7 +158,7 @@ fn feed_figures_are_learned() {
     let Run { code, out, .. } =
         run_in(folder.path(), &["learn", "chart.csv", "--complete", "done.json"]);
     assert_eq!(code, 0, "{out}");
-    assert!(out.contains("cross feed  0.8 mm (~0.0314961 in)"), "{out}");
+    assert!(out.contains("cross feed  1.2 mm (~0.0472441 in)"), "{out}");
     let done = std::fs::read_to_string(folder.path().join("done.json")).unwrap();
     let learned = files::lathe_of_text("done.json", &done).map_err(|e| e.to_string()).unwrap();
     assert_eq!(learned.lathe.parts(), known.parts());
@@ -206,8 +206,8 @@ fn a_measurement_that_contradicts_the_chart_is_named() {
     );
 }
 
-// 10 TPI counted, headstock closed: ten pitches of equal gears measured as 12.6 mm are K = 1/2, and 40
-// must be 50.8 mm.
+// 10 TPI counted, headstock closed: ten pitches of equal gears measured as 12.6 mm are K = 1/2, and 50
+// must be 63.5 mm.
 #[test]
 fn a_lost_chart_is_learned_from_one_cut() {
     let folder = fresh();
@@ -221,7 +221,7 @@ fn a_lost_chart_is_learned_from_one_cut() {
     let words = one_line(&out);
     assert!(words.contains("1/2 turns of the driving gear for one of the spindle"), "{out}");
     assert!(words.contains("between ~0.488189 and ~0.503937"), "{out}");
-    assert!(words.contains("measure 40 pitches: 50.8 mm if it is as learned"), "{out}");
+    assert!(words.contains("measure 50 pitches: 63.5 mm if it is as learned"), "{out}");
     let done = std::fs::read_to_string(folder.path().join("dory.json")).unwrap();
     assert!(done.contains(r#""headstock": {"ratio": "1/2"}"#), "{done}");
 }

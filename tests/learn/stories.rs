@@ -149,7 +149,7 @@ fn a_lost_chart_and_a_closed_headstock() {
     );
     assert_eq!(constant.figure(&constant.ranking.best).unwrap(), ratio("1/2"));
     let settle = learned.settle.as_ref().unwrap();
-    assert_eq!((settle.count, settle.expect), (40, ratio("50.8")));
+    assert_eq!((settle.count, settle.expect), (50, ratio("63.5")));
     assert_eq!(learned.parts.headstock[0].ratio, Some(ratio("1/2")));
 
     // The lathe as learned: 25 TPI is 4/5; of 11 1/2 TPI the best is 195/112.
