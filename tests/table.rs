@@ -201,7 +201,7 @@ fn a_line_that_is_not_near_enough_is_on_the_chart_and_marked() {
     assert_eq!((lines.len(), far), (3, vec!["0.4 mm"]));
     let far = lines.iter().find(|line| !is_near(line)).unwrap();
     let verdict = "not near enough (over 200 ppm)";
-    assert_eq!((text(&far["verdict"]), number(&far["gears_moved"])), ("too far", 4));
+    assert_eq!((text(&far["verdict"]), number(&far["gears_moved"])), ("too far", 6));
     assert_eq!((text(&far["within"]), text(&far["allowed_by"])), ("1/5000", "without class"));
     assert_eq!((text(&lines[0]["allowed_by"]), text(&lines[0]["class"])), ("class", "6g"));
     assert_eq!((all(&document["unreachable"]).len(), &document["complete"]), (0, &true.into()));
