@@ -267,8 +267,7 @@ fn says_22_or_iv4(lathe: &Lathe, row: &solver::chart::CheckedRow) {
 fn a_gearbox_is_learned_from_its_plate() {
     let rows = plate();
     let known = lathe(two_levers(true));
-    let learned =
-        learn(&lathe(two_levers(false)), &rows, &[], &AllowedErrors::default()).unwrap();
+    let learned = learn(&lathe(two_levers(false)), &rows, &[], &AllowedErrors::default()).unwrap();
     assert!(learned.decided);
     assert_eq!(learned.parts, *known.parts());
     let wrong: Vec<usize> = (0..24).filter(|&i| !learned.check.rows[i].verdict.holds()).collect();
@@ -307,8 +306,9 @@ fn wrong_assemblies_are_named() {
         first(3)
     );
     // An inch thread with the pair where the 127 is an idler only.
-    let inch =
-        geared("16", Unit::Tpi, "30-127+120-60").with_lever("Upper", "III").with_lever("Lower", "1");
+    let inch = geared("16", Unit::Tpi, "30-127+120-60")
+        .with_lever("Upper", "III")
+        .with_lever("Lower", "1");
     let checked = check(&known, &[inch], &AllowedErrors::default()).unwrap();
     let cause = &checked.rows[0].explanations[0].cause;
     assert!(
