@@ -20,7 +20,7 @@ const CARDS: &[&[&str]] = &[
     &["11 tpi", "--lathe", "tug", "--diameter", "1 in", "--form", "55"],
     &["1/2-13 UNC", "--internal", "--class", "3B", "--lathe", "tug"],
     &["Tr 40x14 (P7) LH", "--lathe", "ketch"],
-    &["2 mm 3 starts", "--diameter", "30 mm", "--class", "6g"],
+    &["1 mm 3 starts", "--diameter", "30 mm", "--class", "6g"],
     &["module 1", "--diameter", "20 mm", "--wire", "1.8 mm"],
     &["NPT 3/4"],
     &["E27"],
@@ -186,7 +186,7 @@ fn letters_are_as_large_as_one_side_allows() {
         points.split_once("pt").and_then(|(points, _)| points.parse().ok()).expect("points")
     };
     assert!(letters(&["0.1 mm/rev"]) > 9.4);
-    let much = letters(&["2 mm 3 starts", "--diameter", "30 mm", "--class", "6g"]);
+    let much = letters(&["1 mm 3 starts", "--diameter", "30 mm", "--class", "6g"]);
     assert!((7.0..8.0).contains(&much), "{much}");
 }
 

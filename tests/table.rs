@@ -220,7 +220,7 @@ fn a_line_that_is_not_near_enough_is_on_the_chart_and_marked() {
     }
     let page = one_line(&run(&[&["table"], &list[..]].concat()).out);
     assert!(page.contains("2 of 3 lines near enough"), "{page}");
-    assert!(page.contains("for lines with ! over the 3 nearest"), "{page}");
+    assert!(page.contains("for lines with ! over the 10 nearest"), "{page}");
     let brief = run(&[&["table"], &list[..], &["-q"]].concat()).out;
     assert_eq!(brief.lines().last(), Some("0.4 mm: 24-76+40-80, +2632 ppm !"));
 }

@@ -168,7 +168,7 @@ fn the_thread_dial_says_same_line_or_names_the_set() {
     for (target, words) in [
         ("8.25 tpi", "Begin on any line; close always on the same line that you began with."),
         ("11 tpi", "Close on 1 3 5 7, or 2 4 6 8: stay with the set that you began with."),
-        ("20 tpi", "Close on any line of the dial."),
+        ("18 tpi", "Close on any line of the dial."),
     ] {
         let said = one_line(&[target, "--lathe", "tug"]);
         let nut = said.split("Half nut").nth(1).unwrap().split("Tool and depth").next().unwrap();
