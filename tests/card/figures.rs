@@ -311,7 +311,7 @@ fn half_nuts_of_the_stories() {
     {
         let card = card_on(&bench, &[target, "--train", train]);
         assert_eq!(words(&card, "/half_nut/advice"), "keep_closed");
-        assert_eq!(words(&card, "/half_nut/why"), "no_dial_serves");
+        assert_eq!(words(&card, "/half_nut/why"), "no_dial_works");
         assert_eq!(words(&card, "/half_nut/pitches"), pitches);
         near(&card, "/half_nut/distance/mm", mm, 1e-9);
     }
@@ -384,7 +384,7 @@ fn starts_are_indexed_as_in_the_books() {
         let lathe = lathe("4 tpi", "96, 48", "");
         let target = format!("{} tpi {starts} starts", 2 * starts.parse::<u32>().unwrap());
         let card = card_on(&lathe, &[&target, "--train", "96-48"]);
-        assert_eq!(words(&card, "/starts/method"), "first_gear", "{target}");
+        assert_eq!(words(&card, "/starts/method"), "driving_gear", "{target}");
         assert_eq!(words(&card, "/starts/teeth"), teeth, "{target}");
         assert_eq!(words(&card, "/starts/spindle_turns"), format!("1/{starts}"));
     }
@@ -407,7 +407,7 @@ fn a_card_has_one_way_to_the_next_start() {
     let easy = card_on(&both, &["21 1/3 tpi 2 starts", "--no-fit"]);
     assert_eq!(
         (words(&easy, "/starts/method"), words(&easy, "/solution/train")),
-        ("first_gear", "30-40")
+        ("driving_gear", "30-40")
     );
     assert_ne!(easy["tool"]["slide"], Value::Null);
 }

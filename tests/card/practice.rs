@@ -130,7 +130,7 @@ fn an_undercut_that_nobody_cut_promises_nothing() {
         (&["M10", "--undercut", "4 mm"][..], 4.0, "stated"),
     ] {
         let card = card(args);
-        near(&card, "/speed/groove/mm", mm, 1e-9);
+        near(&card, "/speed/undercut/mm", mm, 1e-9);
         assert_eq!(words(&card, "/speed/undercut_from"), from, "{args:?}");
     }
     // 60 x 3.2 / (1.5001875 x 2) = 63.99.
