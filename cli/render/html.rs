@@ -272,7 +272,7 @@ const WIDE: f64 = 0.46;
 
 /// How full the columns are made at most: what is not broken leaves gaps, and where there is no
 /// Arial or the like, letters are wider (`DejaVu Sans` takes 8 % more than is reckoned here).
-const FULL: f64 = 0.92;
+const FULL: f64 = 0.87;
 
 /// A section so short, in mm, is not broken between the columns: one that is longer could leave a
 /// gap that makes a second sheet.
