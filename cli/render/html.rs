@@ -333,7 +333,7 @@ const POINT: f64 = 25.4 / 72.0;
 
 /// Letters from the roomiest to the tightest, in points, and the step between two densities.
 const LETTERS: (f64, f64) = (9.5, 7.0);
-const STEP: f64 = 0.25;
+const STEP: f64 = 0.125;
 
 /// Width of the widest drawing, in its own mm: all are drawn on one scale of letters.
 const WIDEST: f64 = 180.0;
@@ -346,7 +346,7 @@ const WIDE: f64 = 0.46;
 
 /// How full the columns are made at most: what is not broken leaves gaps, and where there is no
 /// Arial or the like, letters are wider (`DejaVu Sans` takes 8 % more than is reckoned here).
-const FULL: f64 = 0.84;
+const FULL: f64 = 0.87;
 
 /// What both columns hold, in mm.
 const ROOM: f64 = 2.0 * COLUMN.1 * FULL;
