@@ -461,5 +461,5 @@ fn write_missed(request: &Request, outcome: &Outcome, report: &mut Report) {
         list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, format!(": {near}.")));
     }
     report.push(Block::List(list));
-    report.note(search::WHAT_HELPS);
+    report.note(search::what_helps());
 }
