@@ -6,6 +6,7 @@ mod buy;
 mod card;
 mod check;
 mod cli;
+mod devtools;
 mod drawing;
 mod find;
 mod floors;

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::{Child, Command, Output, Stdio};
 use tempfile::TempDir;
 
 /// What a run came to.
@@ -137,6 +137,25 @@ fn terminal(folder: &Path, columns: u16, args: &[&str]) -> std::process::Child {
     script.args(["-q", "-e", "-c", &line, "/dev/null"]).current_dir(folder).env("NO_COLOR", "1");
     let piped = script.stdin(Stdio::piped()).stdout(Stdio::piped());
     piped.spawn().expect("`script` of util-linux is there")
+}
+
+/// Starts a program that runs as long as this one holds its standard input, and no longer, however this
+/// one ends; then the folder goes. `sh` sees to it.
+pub(crate) fn guarded(folder: TempDir, command: &Command) -> Child {
+    const GUARD: &str = "trap '' INT; folder=$1; shift; \"$@\" & child=$!; cat >/dev/null; \
+        kill $child; wait $child; rm -rf \"$folder\" || { sleep 1; rm -rf \"$folder\"; }";
+    let mut guard = Command::new("sh");
+    guard.args(["-c", GUARD, "sh"]).arg(folder.keep());
+    guard.arg(command.get_program()).args(command.get_args());
+    for (name, value) in command.get_envs() {
+        match value {
+            Some(value) => guard.env(name, value),
+            None => guard.env_remove(name),
+        };
+    }
+    guard.current_dir(command.get_current_dir().unwrap_or(Path::new(".")));
+    guard.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    guard.spawn().expect("a shell")
 }
 
 /// Text in one line, however it was broken.
