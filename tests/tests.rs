@@ -29,4 +29,5 @@ mod supply;
 mod table;
 mod too_close;
 mod util;
+mod wire;
 mod words;

@@ -60,7 +60,8 @@ impl Context<'_> {
     /// If it can't be used.
     pub(crate) fn chart(&self, spec: &OsStr, levers: &[String]) -> Result<OpenChart, Failure> {
         match self.given {
-            Some(given) => files::chart_of_text("the chart", &given.chart, levers),
+            Some(given) => files::chart_of_text("as typed", &given.chart, levers)
+                .map(OpenChart::without_heading),
             None => files::chart(spec, levers),
         }
     }

@@ -123,8 +123,9 @@ fn say(place: &str, shared: bool) -> io::Result<()> {
 fn code(place: &str) -> Option<String> {
     use qrcode::render::unicode::Dense1x2;
     let code = qrcode::QrCode::new(place).ok()?;
-    let drawn = code.render::<Dense1x2>().build();
-    // A light place is a letter, a dark one none: white on black.
+    let (ink, paper) = (Dense1x2::Light, Dense1x2::Dark);
+    let drawn = code.render::<Dense1x2>().dark_color(ink).light_color(paper).build();
+    // What is light is a block: white on black.
     let lines = drawn.lines().map(|line| format!("\u{1b}[97;40m{line}\u{1b}[0m"));
     Some(lines.collect::<Vec<_>>().join("\n"))
 }

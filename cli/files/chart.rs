@@ -37,6 +37,13 @@ impl OpenChart {
         Self { name, rows, lines, places: Vec::new() }
     }
 
+    /// The same, its rows counted without the line of its headings.
+    #[must_use]
+    pub fn without_heading(mut self) -> Self {
+        self.lines.iter_mut().for_each(|line| *line = line.saturating_sub(1));
+        self
+    }
+
     /// `file:line:column` of what an error of the solver is about: `rows[3]`.
     pub fn locate(&self, path: &str) -> Option<&str> {
         let index = path.strip_prefix("rows[")?.split(']').next()?.parse::<usize>().ok()?;

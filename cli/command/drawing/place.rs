@@ -52,6 +52,14 @@ impl WordBox {
 
     /// Whether a straight line runs through it: asked of points a millimetre apart.
     fn is_crossed_by(&self, [from, to]: [Point; 2]) -> bool {
+        let (w, h) = (self.size.0 / 2.0, self.size.1 / 2.0);
+        let apart = |from: f64, to: f64, middle: f64, half: f64| {
+            from.max(to) < middle - half || from.min(to) > middle + half
+        };
+        // Most lines pass far off.
+        if apart(from.0, to.0, self.middle.0, w) || apart(from.1, to.1, self.middle.1, h) {
+            return false;
+        }
         let far = length(minus(to, from));
         let mut along = 0.0;
         while along <= far {
@@ -85,7 +93,8 @@ pub(super) struct Crowd {
 }
 
 impl Crowd {
-    fn cost(&self, block: &WordBox) -> f64 {
+    /// How bad a place is; as much as makes it no better than `most`.
+    fn cost(&self, block: &WordBox, most: f64) -> f64 {
         let cut = self.circles.iter().filter(|circle| block.is_cut_by(**circle)).map(|_| 3.0);
         let crossed = self.lines.iter().filter(|line| block.is_crossed_by(**line)).map(|_| 4.0);
         let hit = self.blocks.iter().map(|other| {
@@ -97,7 +106,14 @@ impl Crowd {
         let (x, y) = block.middle;
         let off = [left + w - x, x + w - right, low + h - y, y + h - high];
         let off = off.iter().map(|over| if *over > 0.0 { 100.0 + over } else { 0.0 });
-        cut.chain(crossed).chain(hit).chain(off).sum()
+        let mut sum = 0.0;
+        for bad in cut.chain(hit).chain(off).chain(crossed) {
+            sum += bad;
+            if sum >= most {
+                break;
+            }
+        }
+        sum
     }
 
     /// The best place of some words that belong to a circle: inside it, or outside with a line to
@@ -113,7 +129,7 @@ impl Crowd {
                 let inside = most < radius;
                 let away = if inside { far * 0.01 } else { 2.0 + (least - radius).abs() * 0.12 };
                 let foreign = self.foreign(middle, centre, radius);
-                let cost = self.cost(&block) + away + foreign;
+                let cost = self.cost(&block, best.0) + away + foreign;
                 if cost < best.0 {
                     best = (cost, block, !inside);
                 }
@@ -142,7 +158,7 @@ impl Crowd {
                 let reach = (way.0 * block.size.0 / 2.0, way.1 * block.size.1 / 2.0);
                 let block =
                     block.at(toward(plus(point, reach), plus(plus(point, reach), way), gap));
-                let cost = gap.mul_add(0.5, self.cost(&block));
+                let cost = gap.mul_add(0.5, self.cost(&block, best.0));
                 if cost < best.0 {
                     best = (cost, block);
                 }

@@ -76,7 +76,7 @@ mod tests {
         let path = folder.path().join("lathe.json");
         let text = |screw: &str| {
             format!(
-                r#"{{"format": 1, "lead_screw": {{"lead": "{screw}"}}, "gears": {{"owned": [20, 40]}}}}"#
+                r#"{{"format": 1, "lead_screw": {{"lead": "{screw}"}}, "headstock": {{"ratio": "1"}}, "gears": {{"owned": [20, 40]}}}}"#
             )
         };
         fs::write(&path, text("8 tpi")).unwrap();

@@ -26,11 +26,6 @@ const PAGES: [(&str, &str); 6] = [
 pub(super) fn frame(place: &Place, here: &str, asked: &str, next: &Markup) -> Frame {
     let before = html! {
         div.top {
-            nav.pages aria-label="Pages" {
-                @for (page, name) in PAGES {
-                    a href=(place.link(page, &[])) aria-current=[(page == here).then_some("page")] { (name) }
-                }
-            }
             form.ask action=(place.own("find")) role="search" {
                 label for="target" { "Thread or feed, as you say it" }
                 div {
@@ -41,6 +36,11 @@ pub(super) fn frame(place: &Place, here: &str, asked: &str, next: &Markup) -> Fr
                     button { "Find" }
                 }
                 output.hint for="target" {}
+            }
+            nav.pages aria-label="Pages" {
+                @for (page, name) in PAGES {
+                    a href=(place.link(page, &[])) aria-current=[(page == here).then_some("page")] { (name) }
+                }
             }
             (next)
         }

@@ -77,7 +77,7 @@ impl Grid {
             form.grid action=(visit.place.own(page)) {
                 div.rows style=(format!("--columns:{}", heads.len())) {
                     @for (i, row) in rows.enumerate() {
-                        div.row role="group" aria-label=(format!("Row {}", i + 1)) {
+                        div.row role="group" aria-label=(format!("Line {}", i + 1)) {
                             @for (at, head) in heads.iter().enumerate() {
                                 label {
                                     span { (head) }

@@ -94,7 +94,7 @@ mod tests {
 
     #[test]
     fn no_address_opens_a_file_or_fills_the_memory() {
-        let named = r#"{"format": 1, "lead_screw": {"lead": "8 tpi"}, "gears": "/etc/hostname"}"#;
+        let named = r#"{"format": 1, "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "1"}, "gears": "/etc/hostname"}"#;
         let said = unpacked(&packed(named).unwrap()).unwrap_err().to_string();
         assert!(said.contains("no built-in gear set"), "{said}");
         let bomb = URL_SAFE_NO_PAD.encode(compress_to_vec(&vec![b' '; 10 << 20], 9));
