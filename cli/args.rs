@@ -21,7 +21,7 @@ pub(crate) use find::{COUNT, Find, OVER};
 pub(crate) use gear::Gear;
 pub(crate) use lathe::{Lathe, New, SetAnswer};
 pub(crate) use reach::{Reach, Sort, Which};
-pub(crate) use serve::Serve;
+pub(crate) use serve::{Serve, Share};
 pub(crate) use table::{Paper, Plan as Order, Table};
 pub(crate) use threads::Threads;
 

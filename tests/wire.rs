@@ -121,7 +121,7 @@ fn status(answer: &str) -> u16 {
 }
 
 fn encoded(text: &str) -> String {
-    text.bytes().map(|byte| format!("%{byte:02X}")).collect()
+    form_urlencoded::byte_serialize(text.as_bytes()).collect()
 }
 
 /// A lathe whose search for one lead takes long.

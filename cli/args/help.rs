@@ -13,6 +13,7 @@ Start    trainwright lathe new   describe your lathe, once
 Cut      find     gears for a thread or a feed, best first
          card     job card: all of one thread, in the order of the work
          table    a list of threads with few gears moved; the wall chart
+         serve    all of this as pages, for the phone at the lathe
 Know     threads  the known threads; which one is this?
          gear     which gear is this; is the box of gears what it says?
          reach    all leads that can be cut

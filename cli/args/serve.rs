@@ -4,6 +4,25 @@ use clap::Args as ClapArgs;
 use std::ffi::OsString;
 use std::net::IpAddr;
 
+/// What `--share` alone stands for.
+const ANY: &str = "any";
+
+/// Which of the computer's own addresses are answered on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Share {
+    /// The first of a shop's network.
+    Any,
+    /// This one.
+    At(IpAddr),
+}
+
+fn share(text: &str) -> Result<Share, String> {
+    match text {
+        ANY => Ok(Share::Any),
+        text => text.parse().map(Share::At).map_err(|_| "an address such as 192.168.1.5".into()),
+    }
+}
+
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 The page is for this computer alone, unless --share is given: then whoever is in the shop's network and
@@ -12,7 +31,7 @@ has the address that is printed sees it. Nothing is sent anywhere else. Ctrl-C e
 Examples:
   trainwright serve
   trainwright serve --share
-  trainwright serve --lathe lathe.json --edit --port 8000")]
+  trainwright serve --lathe lathe.json --edit")]
 pub(crate) struct Serve {
     /// Take this lathe: a file, or the name of a demo lathe
     ///
@@ -27,8 +46,15 @@ pub(crate) struct Serve {
     ///
     /// The address is printed with a code for the phone's camera. Where the computer is in several
     /// networks, name its own address in the right one: --share=192.168.1.5.
-    #[arg(long, value_name = "ADDRESS", num_args = 0..=1, require_equals = true)]
-    pub(crate) share: Option<Option<IpAddr>>,
+    #[arg(
+        long,
+        value_name = "ADDRESS",
+        num_args = 0..=1,
+        require_equals = true,
+        default_missing_value = ANY,
+        value_parser = share
+    )]
+    pub(crate) share: Option<Share>,
     /// Let the page change the lathe's file; the version before is kept beside it
     #[arg(long)]
     pub(crate) edit: bool,

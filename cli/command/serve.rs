@@ -13,8 +13,9 @@ mod grid;
 mod home;
 mod place;
 mod shop;
+mod visit;
 
-use crate::args;
+use crate::args::{self, Share};
 use crate::asked::context::Given;
 use crate::asked::machine::origin_in_words;
 use crate::failure::Failure;
@@ -67,11 +68,11 @@ pub(super) fn run(serve: &args::Serve) -> Result<Report, Failure> {
 }
 
 /// The address of this computer that is answered on.
-fn host(share: Option<Option<IpAddr>>) -> Result<IpAddr, Failure> {
+fn host(share: Option<Share>) -> Result<IpAddr, Failure> {
     match share {
         None => Ok(Ipv4Addr::LOCALHOST.into()),
-        Some(Some(named)) => Ok(named),
-        Some(None) => {
+        Some(Share::At(named)) => Ok(named),
+        Some(Share::Any) => {
             let all = if_addrs::get_if_addrs().unwrap_or_default();
             let own = all.iter().map(if_addrs::Interface::ip).filter(|ip| !ip.is_loopback());
             let own: Vec<IpAddr> = own.collect();

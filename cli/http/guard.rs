@@ -1,7 +1,8 @@
 //! Who is answered: only who was given the address, from a page of this server or from none.
 
 use super::answer::Answer;
-use hyper::header::{self, HeaderMap};
+use hyper::header::{self, HeaderMap, HeaderValue};
+use hyper::http::uri::Authority;
 use hyper::{Method, Request};
 use std::net::{IpAddr, SocketAddr};
 
@@ -38,7 +39,7 @@ impl Addresses {
     pub(super) fn path<B>(&self, request: &Request<B>) -> Result<String, Answer> {
         let head = request.headers();
         let named = one(head, header::HOST).or_else(|| request.uri().host());
-        let in_line = request.uri().authority().map(|authority| authority.as_str());
+        let in_line = request.uri().authority().map(Authority::as_str);
         let is_ours = |name: &str| self.hosts.iter().any(|host| host.eq_ignore_ascii_case(name));
         if !named.is_some_and(is_ours) || !in_line.is_none_or(is_ours) {
             return Err(Answer::refused(421, "This is not the address that was given."));
@@ -76,7 +77,7 @@ impl Addresses {
 
 /// Whether another page asks, for itself or for whoever looks at it (Fetch Metadata Request Headers, W3C).
 fn from_elsewhere(head: &HeaderMap, method: &Method) -> bool {
-    let site = head.get("sec-fetch-site").map(|site| site.as_bytes());
+    let site = head.get("sec-fetch-site").map(HeaderValue::as_bytes);
     let own = site.is_none_or(|site| site == b"same-origin" || site == b"none");
     // An old browser does not say; then a form at least names its page.
     !own || (site.is_none() && *method == Method::GET && head.contains_key(header::ORIGIN))

@@ -90,9 +90,9 @@ impl Frame {
 
     /// A script, by its name and its text.
     fn scripted(&self, name: &str, text: &str) -> Markup {
-        match &self.scripts {
-            Some(place) => html! { script src=(format!("{place}{name}")) {} },
-            None => html! { script { (PreEscaped(text)) } },
+        html! {
+            @if let Some(place) = &self.scripts { script src=(format!("{place}{name}")) {} }
+            @else { script { (PreEscaped(text)) } }
         }
     }
 }

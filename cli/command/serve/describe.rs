@@ -6,7 +6,7 @@
 
 use super::frame::{MOST_LETTERS, actions, frame, hidden};
 use super::place::{Place, packed};
-use super::shop::{Visit, refusal};
+use super::visit::{Visit, refusal};
 use crate::command::lathe::{known, warnings};
 use crate::files::{self, Draft, Key, OpenLathe, Question};
 use crate::http::Answer;

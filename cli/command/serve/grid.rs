@@ -2,7 +2,7 @@
 //! lathe.
 
 use super::frame::{Entry, frame, hidden};
-use super::shop::{Visit, refusal};
+use super::visit::{Visit, refusal};
 use crate::asked::context::Given;
 use crate::failure::Failure;
 use crate::http::Answer;

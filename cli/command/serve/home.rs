@@ -1,7 +1,7 @@
 //! The first page: the lathe, what is on it, everyday threads with their gears.
 
 use super::frame::{actions, frame};
-use super::shop::{Visit, refusal};
+use super::visit::{Visit, refusal};
 use crate::asked::context::Given;
 use crate::command::lathe::fitted as fitted_in_words;
 use crate::failure::Failure;
@@ -69,7 +69,7 @@ impl Everyday {
         let mut all = Self::default();
         let Some(records) = report.records() else { return all };
         let column = |key: &str| records.columns.iter().position(|column| column.key == key);
-        let columns = ["target", "kind", "train", "set", "verdict", "sheet"].map(|key| column(key));
+        let columns = ["target", "kind", "train", "set", "verdict", "sheet"].map(column);
         for row in &records.rows {
             let [name, kind, train, levers, verdict, sheet] =
                 columns.map(|at| at.and_then(|at| row.get(at)).map(words).unwrap_or_default());
@@ -83,12 +83,11 @@ impl Everyday {
                 all.groups.len() - 1
             });
             let Some(group) = all.groups.get_mut(at) else { continue };
-            match group.tiles.iter_mut().find(|tile| tile.sheet == sheet) {
-                Some(tile) => tile.names.push(name),
-                None => {
-                    let names = vec![name];
-                    group.tiles.push(Tile { sheet, names, train, levers, verdict });
-                }
+            if let Some(tile) = group.tiles.iter_mut().find(|tile| tile.sheet == sheet) {
+                tile.names.push(name);
+            } else {
+                let names = vec![name];
+                group.tiles.push(Tile { sheet, names, train, levers, verdict });
             }
         }
         all
@@ -132,9 +131,10 @@ pub(super) fn page(visit: &Visit<'_>, kept: &Kept) -> Answer {
 }
 
 fn links(visit: &Visit<'_>) -> Vec<(String, &'static str)> {
-    let own = match visit.given.demo {
-        true => (visit.place.own("lathe/new"), "Describe your lathe"),
-        false => (visit.place.link("lathe", &[]), "The lathe"),
+    let own = if visit.given.demo {
+        (visit.place.own("lathe/new"), "Describe your lathe")
+    } else {
+        (visit.place.link("lathe", &[]), "The lathe")
     };
     vec![own, (visit.place.link("book", &[]), "The book, to take along")]
 }

@@ -56,8 +56,6 @@ impl Place {
 /// # Errors
 /// If it is too large for one.
 pub(super) fn packed(text: &str) -> Result<String, Failure> {
-    let small = serde_json::from_str::<serde_json::Value>(text).map(|value| value.to_string());
-    let text = small.as_deref().unwrap_or(text);
     let packed = URL_SAFE_NO_PAD.encode(compress_to_vec(text.as_bytes(), 9));
     if packed.len() > MOST_LETTERS {
         let wrong = "this lathe is too large for the address of a page";

@@ -3,10 +3,9 @@
 use super::file::File;
 use super::frame::{self, Entry, actions, frame, hidden};
 use super::place::{LATHE, Place, unpacked};
+use super::visit::{Visit, refusal};
 use super::{describe, grid, home};
-use crate::args::Args;
-use crate::asked::context::{Asks, Context, Given};
-use crate::command;
+use crate::asked::context::Given;
 use crate::failure::Failure;
 use crate::http::{Answer, Asked};
 use crate::interrupt::Cancel;
@@ -14,11 +13,8 @@ use crate::progress::Progress;
 use crate::render::SCRIPTS;
 use crate::report::{Answer as YesNo, Report};
 use maud::{Markup, html};
-use std::sync::atomic::Ordering::Relaxed;
 use std::sync::{PoisonError, RwLock};
 
-/// Lines of a list at most.
-const MOST_LINES: usize = 200;
 /// Different leads that are listed at most.
 const MOST_ANSWERS: usize = 50;
 
@@ -30,16 +26,6 @@ pub(super) struct Shop {
     /// Its file, where that may be changed.
     file: Option<File>,
     homes: home::Kept,
-}
-
-/// One request, with the lathe that it is about.
-pub(super) struct Visit<'s> {
-    pub(super) asked: &'s Asked,
-    pub(super) place: Place,
-    pub(super) given: Given,
-    pub(super) file: Option<&'s File>,
-    homes: &'s home::Kept,
-    progress: &'s Progress,
 }
 
 impl Shop {
@@ -56,7 +42,7 @@ impl Shop {
         match self.visit(asked, &progress) {
             Ok(visit) => match &asked.form {
                 Some(form) => self.keep(&visit, form),
-                None => visit.answer(),
+                None => visit.answer(&self.homes),
             },
             Err(failure) => {
                 let place = Place::new(self.base.clone(), None);
@@ -81,7 +67,7 @@ impl Shop {
         // Nobody changes the file from the page of another lathe.
         let file = self.file.as_ref().filter(|_| packed.is_none());
         let place = Place::new(self.base.clone(), packed);
-        Ok(Visit { asked, place, given, file, homes: &self.homes, progress })
+        Ok(Visit { asked, place, given, file, progress })
     }
 
     /// Writes a changed lathe into its file.
@@ -108,9 +94,9 @@ fn script(path: &str) -> Option<&'static str> {
 }
 
 impl Visit<'_> {
-    fn answer(&self) -> Answer {
+    fn answer(&self, homes: &home::Kept) -> Answer {
         match &*self.asked.path {
-            "" => home::page(self, self.homes),
+            "" => home::page(self, homes),
             "find" => self.find(),
             "hint" => self.hint(),
             "card" => self.card(),
@@ -131,73 +117,6 @@ impl Visit<'_> {
                 let words = html! { h1 { "There is no such page" } };
                 let page = frame(&self.place, "none", "", &html! {});
                 Answer::page(page.page_of("There is no such page", &words)).with_status(404)
-            }
-        }
-    }
-
-    /// What a command says, asked as words of the command line; values stand behind `--` or `=`, so that
-    /// none is an option. No file is opened for it.
-    pub(super) fn report(&self, words: &[&str]) -> Result<Report, Failure> {
-        self.report_of(&self.given, words)
-    }
-
-    /// The same of another lathe or with a chart.
-    pub(super) fn report_of(&self, given: &Given, words: &[&str]) -> Result<Report, Failure> {
-        self.run(given, words, true)
-    }
-
-    /// The same of this lathe, without pictures.
-    pub(super) fn undrawn(&self, words: &[&str]) -> Result<Report, Failure> {
-        self.run(&self.given, words, false)
-    }
-
-    fn run(&self, given: &Given, words: &[&str], drawn: bool) -> Result<Report, Failure> {
-        let args = Args::read(["trainwright"].iter().chain(words))
-            .map_err(|error| Failure::from(&error))?;
-        let asks = Asks { answers: false, picture: false, drawn };
-        // Only what is learned must know that the lathe is nobody's; the home page says it to people.
-        let demo = given.demo && words.first() == Some(&"learn");
-        let given = Given { demo, ..given.clone() };
-        let context = Context { progress: self.progress, asks, given: Some(&given) };
-        let report = command::run(&args.command, &context)?;
-        match &report.stream {
-            Some(stream) => stream.page(),
-            None => Ok(report),
-        }
-    }
-
-    /// Whether the work was not told to end.
-    pub(super) fn is_whole(&self) -> bool {
-        !self.progress.cancel().flag().load(Relaxed)
-    }
-
-    pub(super) fn value(&self, name: &str) -> &str {
-        self.asked.value(name).unwrap_or_default().trim()
-    }
-
-    /// A page that says why there is nothing on it.
-    pub(super) fn refused(&self, title: &str, failure: &Failure) -> Answer {
-        let page = frame(&self.place, "none", self.value("target"), &html! {});
-        let words = html! { h1 { (title) } (refusal(failure)) };
-        Answer::page(page.page_of(title, &words)).with_status(400)
-    }
-
-    /// The page of a report, or why there is none; `before`: boxes and links over it.
-    fn page_of(
-        &self,
-        here: &str,
-        report: Result<Report, Failure>,
-        before: impl FnOnce(Option<&Report>) -> Markup,
-    ) -> Answer {
-        let asked = self.value("target");
-        match report {
-            Ok(report) => {
-                let frame = frame(&self.place, here, asked, &before(Some(&report)));
-                Answer::page(frame.page(&report))
-            }
-            Err(failure) => {
-                let frame = frame(&self.place, here, asked, &before(None));
-                Answer::page(frame.page_of("Not understood", &refusal(&failure))).with_status(400)
             }
         }
     }
@@ -288,30 +207,6 @@ impl Visit<'_> {
         })
     }
 
-    /// Lines of a list, and whether there are more than are taken.
-    fn list(&self) -> Result<Vec<&str>, Failure> {
-        let lines = self.value("list").lines().map(str::trim).filter(|line| !line.is_empty());
-        let lines: Vec<&str> = lines.collect();
-        if lines.len() > MOST_LINES {
-            let wrong = format!("the list has {} lines", lines.len());
-            return Err(Failure::wrong(wrong, format!("{MOST_LINES} at most on a page")));
-        }
-        Ok(lines)
-    }
-
-    /// The report of a command that takes a list; without lines of the everyday one.
-    fn listed(&self, words: &[&str]) -> Result<Report, Failure> {
-        let list = self.list()?;
-        let mut words = words.to_vec();
-        if list.is_empty() {
-            words.push("--common");
-        } else {
-            words.push("--");
-            words.extend(list);
-        }
-        self.report(&words)
-    }
-
     fn chart(&self) -> Answer {
         let plan = match self.value("plan") {
             "best" => "--plan=best",
@@ -341,10 +236,7 @@ impl Visit<'_> {
             _ => "--up-to=1",
         };
         let is_asked = !self.value("list").is_empty();
-        let report = match is_asked {
-            true => self.listed(&["buy", up_to]),
-            false => Ok(Report::new()),
-        };
+        let report = if is_asked { self.listed(&["buy", up_to]) } else { Ok(Report::new()) };
         self.page_of("buy", report, |_| {
             html! {
                 form.boxes action=(self.place.own("buy")) {
@@ -483,16 +375,4 @@ const WORK: [(&str, &str, &str); 10] = [
 fn list_box(value: &str) -> Markup {
     let label = "Threads and feeds, one a line; empty: the everyday list";
     Entry { name: "list", label, value, such_as: "M10\n11 1/2 tpi\n0.1 mm/rev" }.lines(6)
-}
-
-/// What is wrong, and what would be right.
-pub(super) fn refusal(failure: &Failure) -> Markup {
-    html! {
-        @for failure in failure.clone().each() {
-            p.refusal {
-                strong.warning { (failure.in_words()) }
-                @if let Some(right) = failure.right_in_words() { br; "Right would be: " (right) }
-            }
-        }
-    }
 }
