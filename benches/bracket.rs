@@ -1,5 +1,5 @@
 //! Search under the bracket against filtering a full enumeration: 22 gears, two studs in one slot,
-//! up to three ratio pairs and idlers, one lever position and 32.
+//! up to three gear pairs and idlers, one lever position and 32.
 
 use crate::search::{gear, position, ratio, targets};
 use solver::search::{Ask, Options, Search};
@@ -80,7 +80,7 @@ fn tests_a_second(search: &Search<'_>) -> f64 {
 }
 
 pub(crate) fn run(quick: bool) {
-    println!("\nFit on the bracket: 22 gears, two studs, up to three ratio pairs and idlers.");
+    println!("\nFit on the bracket: 22 gears, two studs, up to three gear pairs and idlers.");
     println!("Naive: every arrangement tested, then the best {BEST} leads; timed over a sample.");
     println!(
         "{:<9} {:>10} {:>12} {:>12} {:>14} {:>14} {:>12}",

@@ -9,7 +9,7 @@ use solver::{Lathe, Travel, Watch};
 use std::time::Duration;
 
 pub(crate) fn run(quick: bool) {
-    println!("\nPlans: 22 gears, one stud, up to two ratio pairs, 200 ppm, fitted 20-80+25-100");
+    println!("\nPlans: 22 gears, one stud, up to two gear pairs, 200 ppm, fitted 20-80+25-100");
     println!(
         "{:>5} {:>4} {:<9} {:>9} {:>9} {:>9}  plans: time, gears handled (trains), proven least",
         "lines", "pos", "bracket", "trains", "search", "naive/dp"

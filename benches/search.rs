@@ -1,4 +1,4 @@
-//! Search against naive enumeration: best 20 leads, up to three ratio pairs, no bracket.
+//! Search against naive enumeration: best 20 leads, up to three gear pairs, no bracket.
 //!
 //! Naive: tables of gear multisets for both sides, a double loop, doubles, a list of the best,
 //! on all cores. Where that takes minutes it runs over a sample of the drivers and is scaled up.
@@ -248,9 +248,7 @@ fn ask(lead: Lead) -> Ask {
 }
 
 pub(crate) fn run(quick: bool) {
-    println!(
-        "\nBest {BEST} leads, up to three ratio pairs, against naive enumeration on all cores"
-    );
+    println!("\nBest {BEST} leads, up to three gear pairs, against naive enumeration on all cores");
     println!(
         "set pos    combinations  tables    naive     search  (pi)      120 targets  naive/search"
     );

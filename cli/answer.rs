@@ -87,6 +87,14 @@ impl Outcome {
         fewest.or(self.unsure()).or(sure).or_else(|| self.solutions.first())
     }
 
+    /// Turns the answer to another target of the same lead, hand and travel, with what is near enough for
+    /// that.
+    pub(crate) fn turn_to(&mut self, target: &Target, allowed: Allowed) {
+        self.target = target.clone();
+        self.allowed = allowed;
+        self.fewest = fewest(&self.trade_off, &allowed);
+    }
+
     /// Near enough, but too close to call.
     pub(crate) fn unsure(&self) -> Option<&Entry> {
         let near =
@@ -104,14 +112,14 @@ impl Outcome {
         self.is_answered() && self.first_choice().is_some_and(|entry| !entry.is_too_close())
     }
 
-    /// Whether there is a train that cuts the thread that was asked.
+    /// Whether there is a train for the thread or feed that was asked.
     pub(crate) fn is_answered(&self) -> bool {
-        self.first_choice().is_some_and(|entry| !self.is_another_thread(entry))
+        self.first_choice().is_some_and(|entry| !self.is_another(entry))
     }
 
-    /// Whether a train is so far off that it cuts another thread.
-    pub(crate) fn is_another_thread(&self, entry: &Entry) -> bool {
-        self.allowed.verdict(&entry.error) == Verdict::AnotherThread
+    /// Whether a train is so far off that it gives another thread or feed.
+    pub(crate) fn is_another(&self, entry: &Entry) -> bool {
+        self.allowed.verdict(&entry.error) == Verdict::Another
     }
 }
 
@@ -132,19 +140,34 @@ impl Request {
         terms: &Terms,
     ) -> Result<Self, Failure> {
         let with_hand = |target| targets::hand_of(&target, terms.hand).map(|hand| (target, hand));
+        let targets =
+            targets::read(targets)?.into_iter().map(with_hand).collect::<Result<_, _>>()?;
         Ok(Self {
-            targets: targets::read(targets)?
-                .into_iter()
-                .map(with_hand)
-                .collect::<Result<_, _>>()?,
+            within: terms.within,
+            train: terms.train.clone(),
+            ..Self::of_list(machine, targets, terms.clearance.least())?
+        })
+    }
+
+    /// The same of targets that were understood already, each with its hand.
+    ///
+    /// # Errors
+    /// None: the length that errors are added up over is a constant.
+    pub(crate) fn of_list(
+        machine: Machine,
+        targets: Vec<(Target, Option<Hand>)>,
+        arbor: Option<LeastClearance>,
+    ) -> Result<Self, Failure> {
+        Ok(Self {
+            targets,
             machine,
             count: COUNT,
-            within: terms.within,
+            within: None,
             over: OVER.parse()?,
             all: false,
             long: false,
-            arbor: terms.clearance.least(),
-            train: terms.train.clone(),
+            arbor,
+            train: None,
             rank: None,
         })
     }
@@ -259,7 +282,7 @@ impl Request {
             hand,
             other_hand: other_hand.as_ref().and_then(entry),
             solutions,
-            fewest: trade_off.iter().position(|e| e.error.within(&tolerance)),
+            fewest: fewest(&trade_off, &allowed),
             allowed,
             trade_off,
             trade_off_complete,
@@ -289,6 +312,11 @@ impl Request {
         }
         Ok(Some(entry))
     }
+}
+
+/// Index of the row with the fewest gears that is near enough.
+fn fewest(trade_off: &[Entry], allowed: &Allowed) -> Option<usize> {
+    trade_off.iter().position(|entry| entry.error.within(&allowed.part()))
 }
 
 /// The closest train of each number of gears, with its idlers; whether none can have been missed.

@@ -1,5 +1,6 @@
 //! What was typed, as values: numbers, lengths and leads are read here (`args/value.rs`), no file is opened.
 
+mod book;
 mod buy;
 mod card;
 mod chart;
@@ -14,6 +15,7 @@ mod table;
 mod threads;
 pub(crate) mod value;
 
+pub(crate) use book::Book;
 pub(crate) use buy::Buy;
 pub(crate) use card::{Card, Form, Work};
 pub(crate) use chart::{Check, Judging, Learn};
@@ -157,6 +159,8 @@ pub(crate) enum Command {
     Gear(Gear),
     /// Choose the gears for a list of threads and feeds so that few have to be swapped; the wall chart
     Table(Table),
+    /// Make the book of the lathe: every thread of a list with its set-up, in one file for the phone
+    Book(Book),
     /// Judge the chart of a lathe: does each row cut what it says, and what is wrong where not?
     Check(Check),
     /// Learn what nobody knows of a lathe from its chart and from measured cuts
@@ -187,7 +191,7 @@ Examples:
     },
     /// Print the JSON Schema of a file that the program reads or writes
     Schema(Schema),
-    /// Say which lathe is in force, and where each place that could name one stands
+    /// Say which lathe is in force, and every place that could name one
     #[command(after_help = "\
 Examples:
   trainwright config
@@ -270,7 +274,7 @@ pub(crate) struct Machine {
     pub(crate) lathe: Option<OsString>,
     /// Take these gears: a file, the name of a set, or a list such as 20,25,30x2
     ///
-    /// They stand in place of the lathe's own; where no lathe is given --screw is needed too.
+    /// They replace the lathe's own; where no lathe is given --screw is needed too.
     #[arg(long, value_name = "FILE|NAME|LIST", help_heading = "Machine")]
     pub(crate) gears: Option<OsString>,
     /// Give the lead screw where no lathe is described: 8tpi, 3mm
@@ -285,7 +289,7 @@ pub(crate) struct Machine {
         value_parser = By(typed(value::lead))
     )]
     pub(crate) screw: Option<Typed<Lead>>,
-    /// Say how many studs can stand on the banjo, 0 to 3
+    /// Say how many studs fit on the banjo, 0 to 3
     #[arg(
         long,
         value_name = "N",
@@ -335,7 +339,7 @@ impl Clearance {
 }
 
 /// A list of threads and feeds; the same for every command that takes one.
-#[derive(Debug, ClapArgs)]
+#[derive(Debug, Clone, ClapArgs)]
 pub(crate) struct Wanted {
     /// Thread or feed of the list, as people say it
     #[arg(value_name = "TARGET")]
@@ -347,7 +351,7 @@ pub(crate) struct Wanted {
     pub(crate) series: Vec<Sizes>,
     /// Take the targets of this file too, one a line, or `-` for the standard input
     ///
-    /// A tolerance of its own may stand behind a comma: `M10, 0.05%`. Lines that begin with # are
+    /// A tolerance of its own may follow a comma: `M10, 0.05%`. Lines that begin with # are
     /// comments.
     #[arg(long, value_name = "FILE", help_heading = "List")]
     pub(crate) list: Option<OsString>,

@@ -1,5 +1,6 @@
 //! Which command answers: one arm a subcommand, each from what was typed to a report.
 
+mod book;
 mod buy;
 mod card;
 mod chart;
@@ -30,6 +31,7 @@ pub(crate) fn run(command: &Command, context: &Context<'_>) -> Result<Report, Fa
     match command {
         Command::Find(find) => find::run(find, context),
         Command::Card(card) => card::run(card, context),
+        Command::Book(book) => book::run(book, context),
         Command::Buy(buy) => buy::run(buy, context),
         Command::Reach(reach) => reach::run(reach, context),
         Command::Threads(threads) => threads::run(threads),

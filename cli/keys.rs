@@ -36,12 +36,12 @@ fn step(step: Where) -> String {
         Where::Gearbox => "gearbox",
         Where::Levers => "levers",
         Where::Forbidden => "forbidden",
-        Where::NeedsLast => "needs_last",
+        Where::NeedsLast => "needs_driven",
         Where::Combinations => "combinations",
         Where::When => "when",
         Where::Ends => "ends",
-        Where::First => "first",
-        Where::Last => "last",
+        Where::First => "driving",
+        Where::Last => "driven",
         Where::Fitted => "fitted",
         Where::Dials => "dial",
         Where::Teeth => "teeth",
@@ -52,7 +52,7 @@ fn step(step: Where) -> String {
         Where::Bracket => "banjo",
         Where::Planes => "planes",
         Where::FirstPlanes => "driving_planes",
-        Where::LastPlanes => "last_planes",
+        Where::LastPlanes => "driven_planes",
         Where::FirstShaft => "driving_shaft",
         Where::Pivot => "pivot",
         Where::Swing => "arm_angle",
@@ -88,10 +88,10 @@ const fn written(fix: Fix) -> &'static str {
         Fix::When => r#"such as {"Range": "A"}"#,
         Fix::Sizes => r#""any", or the sizes that go on"#,
         Fix::FirstShaft => {
-            r#"its place from the axis of the last shaft, such as {"right": "-30 mm", "up": "75 mm"}"#
+            r#"its place from the axis of the driven shaft, such as {"right": "-30 mm", "up": "75 mm"}"#
         }
-        Fix::OnFirst => r#""first""#,
-        Fix::OnLast => r#""last""#,
+        Fix::OnFirst => r#""driving""#,
+        Fix::OnLast => r#""driven""#,
         Fix::Slots => r#"[{"from": "34 mm", "to": "70 mm"}], or "studs": 0"#,
         Fix::CrossFeed => {
             r#"feeds.cross: cross travel for one turn of the lead screw or feed shaft, such as "0.25 mm""#

@@ -5,9 +5,13 @@
 //! digits of it as late as possible. Text carries roles (a value, a warning), never colours. What
 //! a gear or a lathe is, this module does not know.
 
+pub(crate) mod book;
+mod commands;
 pub(crate) mod drawing;
 pub(crate) mod number;
 pub(crate) mod wall;
+
+pub(crate) use commands::without as without_commands;
 
 use crate::failure::Failure;
 use number::Number;
@@ -339,6 +343,8 @@ pub(crate) struct Report {
     pub(crate) drawings: Vec<drawing::Drawing>,
     /// A chart for the wall: what HTML and SVG show in place of the blocks.
     pub(crate) wall: Option<wall::Wall>,
+    /// A book: what HTML writes in place of the blocks.
+    pub(crate) book: Option<Box<book::Book>>,
     /// A lathe file that was asked for beside the answer, where it can be made.
     pub(crate) lathe_file: Option<String>,
     /// A file that was read and is to be written over, with its new text.
@@ -364,6 +370,11 @@ impl Report {
     pub(crate) fn keep_brief(&mut self) {
         let lines = self.brief.iter().map(|line| line.words() + "\n");
         self.blocks = vec![Block::Verbatim(lines.collect())];
+    }
+
+    /// Takes out what a terminal is told to type: for a page that has links and boxes in its place.
+    pub(crate) fn leave_out_commands(&mut self) {
+        commands::leave_out(self);
     }
 
     pub(crate) fn heading(&mut self, text: impl Into<String>) -> &mut Self {

@@ -67,8 +67,8 @@ pub const SETTINGS: Bounds = Bounds::new("lever combinations", 1, 20_000);
 /// Lever positions that are forbidden, that need another last gear, or that have their own ratio:
 /// each list alone, as each setting is compared with all.
 pub const LEVER_RULES: Bounds = Bounds::new("rules of one kind for levers", 0, 1000);
-/// Ratio pairs that a train may have.
-pub const MOST_PAIRS: Bounds = Bounds::new("ratio pairs", 1, 4);
+/// Gear pairs that a train may have.
+pub const MOST_PAIRS: Bounds = Bounds::new("gear pairs", 1, 4);
 /// Number of answers.
 pub const ANSWERS: Bounds = Bounds::new("answers", 1, 10_000);
 /// Teeth of a thread dial gear.
@@ -81,8 +81,8 @@ pub const CHART_ROWS: Bounds = Bounds::new("rows of a chart", 1, 20_000);
 pub const SPINDLE: Bounds = Bounds::new("spindle speed", 1, 100_000);
 /// Threads and feeds of a list for a plan or a purchase.
 pub const LINES: Bounds = Bounds::new("lines of a list", 1, 2000);
-/// Ratio pairs of the trains that a plan chooses from.
-pub const PLANNED_PAIRS: Bounds = Bounds::new("ratio pairs of a plan", 1, 3);
+/// Gear pairs of the trains that a plan chooses from.
+pub const PLANNED_PAIRS: Bounds = Bounds::new("gear pairs of a plan", 1, 3);
 /// Gears bought at once.
 pub const PURCHASE: Bounds = Bounds::new("gears bought at once", 1, 3);
 /// Purchases compared: each is held, with its best possible score.
@@ -92,7 +92,7 @@ pub const HOPES: Bounds = Bounds::new("pairs of sizes times lines", 0, 40_000_00
 /// Passes of a thread.
 pub const PASSES: Bounds = Bounds::new("passes", 1, 200);
 
-/// Ratio pairs (driver over driven) in the longest train: three studs make four.
+/// Gear pairs (driver over driven) in the longest train: three studs make four.
 pub const PAIRS: usize = 4;
 
 /// Bits of each side of a reduced constant: lead screw x headstock x gearbox.

@@ -6,7 +6,7 @@
 //! Every purchase of the asked number of gears is compared, also a second gear of an owned size. Solving
 //! for the open gears gives a score that the purchase can't beat (`buy/bound.rs`). The whole search runs
 //! on the purchases in the order of these scores, until the next one can't enter the list. So the
-//! ranking is exact for trains of up to two ratio pairs.
+//! ranking is exact for trains of up to two gear pairs.
 //!
 //! ```
 //! use solver::buy::{Request, best};
@@ -40,7 +40,7 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
 
 /// Unit of errors, as a part of the lead.
 pub const PARTS: u64 = 1_000_000_000_000_000;
-/// Most ratio pairs in a train.
+/// Most gear pairs in a train.
 pub const PAIRS: usize = 2;
 /// Purchases searched side by side.
 const BATCH: usize = 8;
@@ -57,7 +57,7 @@ pub struct Request {
     pub gears: usize,
     /// Number of offers.
     pub count: usize,
-    /// Which trains count; up to two ratio pairs.
+    /// Which trains count; up to two gear pairs.
     pub options: Options,
 }
 

@@ -124,7 +124,7 @@ pub enum Why {
     /// There is no dial.
     NoDial,
     /// No dial repeats with the thread.
-    NoDialServes,
+    NoDialWorks,
     /// Nothing ever repeats.
     Never,
     /// The lead screw is unknown.
@@ -177,7 +177,7 @@ impl HalfNut {
             Closing::At(_) => match self.usable_dials().first() {
                 Some(dial) => Advice::Lines(dial),
                 None if self.dials.is_empty() => Advice::KeepClosed(Why::NoDial),
-                None => Advice::KeepClosed(Why::NoDialServes),
+                None => Advice::KeepClosed(Why::NoDialWorks),
             },
             Closing::Never => Advice::KeepClosed(Why::Never),
             Closing::UnknownScrew => Advice::KeepClosed(Why::UnknownScrew),

@@ -279,7 +279,7 @@ pub struct Places {
     pub first: bool,
     /// On a stud.
     pub stud: bool,
-    /// On the last shaft.
+    /// On the driven shaft.
     pub last: bool,
 }
 

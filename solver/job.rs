@@ -59,9 +59,9 @@ use crate::{Either, Error, Hand, Lathe, Lead, LeadError, Setting, Target, Train}
 #[cfg(doc)]
 use crate::{Length, Ratio};
 
+mod adds_up;
 mod back;
 mod by_hand;
-mod drift;
 mod easiest;
 mod feed;
 mod groove;
@@ -69,9 +69,9 @@ mod sizes;
 mod speed;
 mod work;
 
+pub use adds_up::{Basis, ErrorOverLength};
 pub use back::{Changeover, Note};
 pub use by_hand::{ByHand, ScratchMeasure, Shown};
-pub use drift::{Basis, ErrorOverLength};
 pub use easiest::easiest;
 pub use feed::{Feed, Finest, Finish};
 pub use groove::{Groove, Root, Tool};
@@ -214,7 +214,7 @@ pub struct Job {
     /// Sizes to measure; `None`: no diameter is known.
     pub sizes: Option<Sizes>,
     /// The effect of the lead error; `None`: a feed.
-    pub drift: Option<ErrorOverLength>,
+    pub adds_up: Option<ErrorOverLength>,
     /// Speeds; `None`: a feed.
     pub speed: Option<Speed>,
     /// Finish of a feed; `None`: a thread.
@@ -268,14 +268,14 @@ impl Job {
             opens,
             outruns: parts.lead_screw.outruns(&lead),
         };
-        let drift =
+        let adds_up =
             || ErrorOverLength::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
         let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work.nose());
         Ok(Self {
             change: Changeover::of(lathe, set_up, feeds, request.options.bracket),
             by_hand: ByHand::of(set_up, parts.lead_screw.lead.filter(|_| !feeds))?,
             scratch: (!feeds).then(|| ScratchMeasure::of(lathe, set_up, starts)).transpose()?,
-            drift: (!feeds).then(drift).transpose()?,
+            adds_up: (!feeds).then(adds_up).transpose()?,
             speed: (!feeds).then(|| Speed::of(&terms, work)).transpose()?,
             feed: feeds.then(feed).transpose()?,
             starts: next,

@@ -362,7 +362,7 @@ impl Lathe {
         self.loose_pairs_at_once().saturating_add(joined).min(self.parts.studs.into())
     }
 
-    /// The gears that the last shaft takes, usually and in combinations of levers with their own
+    /// The gears that the driven shaft takes, usually and in combinations of levers with their own
     /// last gear.
     pub fn last_ends(&self) -> impl Iterator<Item = &End> {
         let special = self.parts.gearbox.needs_last.iter().map(|(_, end)| end);

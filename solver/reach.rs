@@ -75,7 +75,7 @@ impl Span {
         self
     }
 
-    /// The leads one by one, ascending. The search's options limit the ratio pairs. Cancelled, it
+    /// The leads one by one, ascending. The search's options limit the gear pairs. Cancelled, it
     /// ends as if there were no more, also where nothing fits for long.
     pub fn reach<'s>(self, search: &'s Search<'s>) -> Reach<'s> {
         let ascent = search.ascent(&self.from, self.gears);
@@ -83,7 +83,7 @@ impl Span {
         Reach { search, span: self, ascent, threads, passed: 0, refused: 0, leads: 0 }
     }
 
-    /// Number of different leads, fitting or not, and whether all were counted. With two ratio pairs
+    /// Number of different leads, fitting or not, and whether all were counted. With two gear pairs
     /// quick, with three many seconds.
     ///
     /// # Errors

@@ -10,7 +10,7 @@
 //! ```
 //! use solver::scratch_pass::ScratchPass;
 //! let scratch = ScratchPass::new("M8".parse::<solver::Target>()?.lead(), 1)?;
-//! assert_eq!(scratch.grooves(10)?.to_string(), "25/2 mm"); // ten pitches of 1.25 mm
+//! assert_eq!(scratch.leads(10)?.to_string(), "25/2 mm"); // ten pitches of 1.25 mm
 //! # Ok::<(), solver::Error>(())
 //! ```
 
@@ -27,7 +27,7 @@ use crate::{
 /// use solver::Lead;
 /// use solver::scratch_pass::ScratchPass;
 /// let scratch = ScratchPass::new(Lead::new("1.5 mm".parse()?), 1)?;
-/// assert_eq!(scratch.grooves(10)?.to_string(), "15 mm");
+/// assert_eq!(scratch.leads(10)?.to_string(), "15 mm");
 /// assert_eq!(scratch.travel(20)?.to_string(), "30 mm"); // twenty turns by hand
 /// # Ok::<(), solver::Error>(())
 /// ```
@@ -60,11 +60,11 @@ impl ScratchPass {
         self.lead.times(&Ratio::whole(turns.into())?)
     }
 
-    /// From one groove of the scratch pass to the one `count` further on.
+    /// `count` leads along the scratch.
     ///
     /// # Errors
     /// If the number is 0, or out of range.
-    pub fn grooves(&self, count: u32) -> Result<Lead> {
+    pub fn leads(&self, count: u32) -> Result<Lead> {
         self.travel(count)
     }
 
@@ -115,7 +115,7 @@ pub enum Slip {
     EndsExchanged {
         /// Should be on the driving shaft.
         first: Teeth,
-        /// Should be on the last shaft.
+        /// Should be on the driven shaft.
         last: Teeth,
     },
     /// A joined pair on a stud with only one gear in mesh, as an idler: the next gear is in its

@@ -107,7 +107,7 @@ pub struct Search<'l> {
     /// By setting: whether a hand (right, left) is possible with an even and with an odd number of
     /// meshes.
     reachable: Vec<[[bool; 2]; 2]>,
-    /// Choices with up to 1, 2, 3 and 4 ratio pairs.
+    /// Choices with up to 1, 2, 3 and 4 gear pairs.
     combinations: [u128; bounds::PAIRS],
     whole: OnceLock<Option<Standing>>,
     watch: Watch<'l>,

@@ -31,13 +31,13 @@
 use crate::thread::Series;
 use crate::{Length, Ratio, Thread};
 
+mod adds_up;
 mod allowed;
 mod b1_1;
 mod b1_5;
 mod basic;
 mod bs93;
 mod class;
-mod drift;
 mod engagement;
 mod graded;
 mod iso228;
@@ -46,10 +46,10 @@ mod iso965;
 mod limits;
 mod of_thread;
 
+pub use adds_up::{CumulativeError, cumulative_error, diameter_equivalent};
 pub use allowed::{Allowed, AllowedBasis, Verdict};
 pub use basic::Basic;
 pub use class::{Class, Standard};
-pub use drift::{CumulativeError, cumulative_error, diameter_equivalent};
 pub use engagement::{Engagement, EngagementGroup, LengthBasis, default_length};
 pub use limits::{Limit, Limits};
 

@@ -41,7 +41,7 @@ impl Shaft {
         }
     }
 
-    /// The gear that gives the motion on (on the last shaft: the gear itself).
+    /// The gear that gives the motion on (on the driven shaft: the gear itself).
     pub const fn driver(&self) -> &Gear {
         match self {
             Self::One(gear) | Self::Pair { driver: gear, .. } => gear,

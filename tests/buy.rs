@@ -36,8 +36,8 @@ fn a_gear_of_46_makes_eleven_and_a_half_exact() {
     assert_eq!(format!("{:.0}", missed["error_ppm"].as_f64().unwrap()), "1116");
     let best = &json["purchases"][0]["offers"][0];
     assert_eq!((&best["text"], &best["gained"]), (&"46".into(), &vec![1].into()));
-    assert_eq!((&best["adds"], &best["served"]["worst_ppm"]), (&vec![1].into(), &0.0.into()));
-    let train = &best["served"]["lines"][1];
+    assert_eq!((&best["adds"], &best["then"]["worst_ppm"]), (&vec![1].into(), &0.0.into()));
+    let train = &best["then"]["lines"][1];
     assert_eq!((&train["train"], &train["error"]), (&"64-46".into(), &"0".into()));
     let exact =
         offers(&json, 0).into_iter().filter(|(_, reached, worst, _)| (*reached, *worst) == (2, 0));
@@ -48,7 +48,7 @@ fn a_gear_of_46_makes_eleven_and_a_half_exact() {
 fn offers(json: &Value, round: usize) -> Vec<(Vec<u64>, u64, u64, u64)> {
     let offer = |offer: &Value| {
         let gears = offer["gears"].as_array().unwrap().iter().map(|z| z.as_u64().unwrap());
-        let served = &offer["served"];
+        let served = &offer["then"];
         let figure =
             |key: &str| format!("{:.0}", served[key].as_f64().unwrap() * 1e6).parse().unwrap();
         (
@@ -61,7 +61,7 @@ fn offers(json: &Value, round: usize) -> Vec<(Vec<u64>, u64, u64, u64)> {
     json["purchases"][round]["offers"].as_array().unwrap().iter().map(offer).collect()
 }
 
-/// Every train of one or two ratio pairs by four plain loops: the screw's lead and what is wanted in mm.
+/// Every train of one or two gear pairs by four plain loops: the screw's lead and what is wanted in mm.
 struct Count {
     screw: BigRational,
     wanted: Vec<(BigRational, BigRational)>,
@@ -165,7 +165,7 @@ fn find_with_the_bought_gears_keeps_the_promise() {
         let gears = format!("{owned},{}", more.join(","));
         let (_, found) = json(&[&["find"], &list[..], &machine[..], &[&gears]].concat());
         for (at, result) in found["results"].as_array().unwrap().iter().enumerate() {
-            let promised = &best["served"]["lines"][at];
+            let promised = &best["then"]["lines"][at];
             assert_eq!(promised["error"], result["solutions"][0]["error"], "{gears}: {}", list[at]);
             assert_eq!(promised["train"], result["solutions"][0]["train"]);
             compared += 1;
@@ -191,12 +191,12 @@ fn the_promise_holds_on_a_bracket() {
     std::fs::write(folder.path().join("more.json"), with).unwrap();
     let found = in_folder(&[&["find"], &list[..], &["--lathe", "more.json"]].concat());
     for (at, result) in found["results"].as_array().unwrap().iter().enumerate() {
-        let promised = &best["served"]["lines"][at];
+        let promised = &best["then"]["lines"][at];
         assert_eq!(promised["error"], result["solutions"][0]["error"], "{}", list[at]);
     }
     // Without the bracket more is promised.
     let free = in_folder(&[&["buy"], &list[..], &["--lathe", "dinghy", "--no-fit"]].concat());
-    assert_ne!(free["purchases"][0]["offers"][0]["served"], best["served"]);
+    assert_ne!(free["purchases"][0]["offers"][0]["then"], best["then"]);
 }
 
 #[test]
@@ -249,8 +249,7 @@ fn every_demo_lathe_answers() {
         assert!(out.contains(&format!("{lines} lines within tolerance")), "{out}");
         assert_eq!(json["every_line_reached"], code == 0, "{lathe}");
         let round = &json["purchases"][0];
-        let last =
-            if round["gains"] == true { &round["offers"][0]["served"] } else { &json["now"] };
+        let last = if round["gains"] == true { &round["offers"][0]["then"] } else { &json["now"] };
         assert_eq!(last["reached"] == lines, code == 0, "{lathe}");
     }
 }
@@ -296,9 +295,9 @@ fn a_gain_of_less_than_a_millionth_counts() {
     let best = &json["purchases"][0]["offers"][0];
     assert_eq!((&best["gained"], &best["closer"]), (&Vec::<u64>::new().into(), &vec![0].into()));
     let worst = |served: &Value| served["worst_ppm"].as_f64().unwrap();
-    let (now, then) = (worst(&json["now"]), worst(&best["served"]));
+    let (now, then) = (worst(&json["now"]), worst(&best["then"]));
     assert!(then < now && now - then < 0.2 && now < 49.1, "{now} {then}");
-    assert_eq!(best["served"]["lines"][0]["train"], "101-102");
+    assert_eq!(best["then"]["lines"][0]["train"], "101-102");
 }
 
 /// Two gears that do no better than one are not advised.

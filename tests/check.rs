@@ -45,7 +45,7 @@ fn a_chart_is_the_same_in_every_form() {
             })
             .collect(),
         // Semicolons, decimal commas, gears in columns of their own, names of the person's own.
-        "# columns: Gewinde = tpi, Z1 = first, Z2 = driven 1, Z3 = driver 1, Z4 = last\n\
+        "# columns: Gewinde = tpi, Z1 = driving, Z2 = driven 1, Z3 = driver 1, Z4 = driven\n\
          # columns: Range = lever Range, mm=mm; rev = feed mm; quer = cross in; Modul = module\n\
          Gewinde;mm;rev;quer;Modul;Z1;Z2;Z3;Z4;Range;starts;within;rounded;note\n\
          11 1/2;;;;;40;55;50;65;A\n\
@@ -70,7 +70,7 @@ fn a_chart_is_the_same_in_every_form() {
 // The published tables as they are in their files, headers and all.
 #[test]
 fn columns_of_other_names_are_mapped() {
-    let text = "# note: lead-screw constant 4\n# columns: thread_tpi = tpi, stud = first, screw = last\n\
+    let text = "# note: lead-screw constant 4\n# columns: thread_tpi = tpi, stud = driving, screw = driven\n\
                 thread_tpi,stud,screw\n2,96,48\n23/2,24,69\n";
     let found = rows(text);
     assert_eq!(found[1].printed.to_string(), "23/2 tpi");
@@ -192,8 +192,11 @@ fn what_is_near_enough_can_be_said() {
 #[test]
 fn a_chart_comes_through_standard_input() {
     let folder = fresh();
-    let done =
-        piped(folder.path(), &["check", "-", "--lathe", "dinghy"], b"tpi;first;last\n16;40;80\n");
+    let done = piped(
+        folder.path(),
+        &["check", "-", "--lathe", "dinghy"],
+        b"tpi;driving;driven\n16;40;80\n",
+    );
     assert_eq!(done.code, 0, "{}", done.err);
     assert!(done.out.contains("1 row: 1 exact."), "{}", done.out);
 }
@@ -216,7 +219,7 @@ fn a_chart_that_is_no_file_too_large_or_too_long_is_refused() {
         refused("large.csv"),
         "trainwright: large.csv: larger than 16 MiB; a chart has a row for each thread\n"
     );
-    let long = "tpi,first,last\n".to_owned() + &"8,40,40\n".repeat(20_001);
+    let long = "tpi,driving,driven\n".to_owned() + &"8,40,40\n".repeat(20_001);
     std::fs::write(folder.path().join("long.csv"), long).unwrap();
     assert_eq!(
         refused("long.csv"),

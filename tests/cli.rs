@@ -38,6 +38,22 @@ fn the_version_is_one_line() {
     }
 }
 
+/// 30 lines of 80 columns are a screen: what is longer is asked for with `--long`.
+#[test]
+fn short_pages_fit_a_screen() {
+    let seven = ["table", "M4", "M5", "M6", "M8", "M10", "M12", "M16"];
+    for lathe in ["dinghy", "ketch", "tug"] {
+        let pages = [&seven[..], &["reach"], &["reach", "--feeds"], &["check", "dinghy-chart"]];
+        for page in pages {
+            let out = run(&[page, &["--lathe", lathe][..]].concat()).out;
+            assert!(out.lines().count() <= 30, "{page:?} {lathe}: {}", out.lines().count());
+            assert!(out.contains("--long"), "{page:?} {lathe}: {out}");
+        }
+    }
+    let out = run(&["buy", "M2", "M3", "40 tpi", "3.5 mm", "0.4 mm", "--lathe", "dinghy"]).out;
+    assert!(out.contains("--long") && out.lines().count() <= 30, "{out}");
+}
+
 /// All commands, the program itself first, as the words before `--help`: those of `SYNOPSIS` and of the
 /// lists of sub-commands in the manual.
 fn commands(above: &[String]) -> Vec<Vec<String>> {

@@ -13,7 +13,7 @@ use svg::{View, has_class, inside, near, number, says, sense, strokes, texts};
 
 /// The lathe: shafts 80 mm apart, one slot, hubs of 12 and 8 mm.
 const BRACKET: &str = r#""driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
-    "least_stud_distance": "34 mm", "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}"#;
+    "least_stud_distance": "34 mm", "hub_radii": {"driving": "12 mm", "stud": "8 mm", "driven": "12 mm"}"#;
 const TUMBLER: &str = r#""tumbler": {"up": "same", "down": "opposite"}"#;
 
 fn lathe(name: &str, bracket: &str, headstock: &str) -> tempfile::TempDir {
@@ -38,7 +38,7 @@ fn picture(folder: &Path, train: &str) -> String {
     out
 }
 
-/// Where the stud of 45-55+50-65 stands: 57.5 mm from the last shaft, 50 mm from the first.
+/// Where the stud of 45-55+50-65 stands: 57.5 mm from the driven shaft, 50 mm from the first.
 fn stud() -> (f64, f64, f64) {
     let (c, a, b) = (80.0_f64, 50.0, 57.5);
     let cos = (c * c + b * b - a * a) / (2.0 * c * b);
@@ -53,10 +53,10 @@ fn gears_stand_where_the_law_of_cosines_puts_them_and_are_to_scale() {
     let face = View::of(&document, "face").unwrap();
     let (right, up, swing) = stud();
     for (title, class, (x, y), teeth) in [
-        ("45 teeth, first, plane 1", "gear-driver", (0.0, 80.0), 45.0),
+        ("45 teeth, driving shaft, plane 1", "gear-driver", (0.0, 80.0), 45.0),
         ("55 teeth, stud 1, plane 1", "gear-driven", (right, up), 55.0),
         ("50 teeth, stud 1, plane 2", "gear-driver", (right, up), 50.0),
-        ("65 teeth, last, plane 2", "gear-driven", (0.0, 0.0), 65.0),
+        ("65 teeth, lead screw, plane 2", "gear-driven", (0.0, 0.0), 65.0),
     ] {
         let circle = face.titled(title);
         assert!(has_class(circle, class), "{title}: {circle:?}");
@@ -73,9 +73,17 @@ fn gears_stand_where_the_law_of_cosines_puts_them_and_are_to_scale() {
     assert_eq!(pitch.len(), 4);
     assert!(pitch.iter().any(|r| near(*r, face.scale * 32.5)), "{pitch:?}");
     let words = texts(&document);
-    for word in
-        ["45", "55", "50", "65", "first", "last", "stud 1, driven", "stud 1, drives", "57.5 mm"]
-    {
+    for word in [
+        "45",
+        "55",
+        "50",
+        "65",
+        "driving shaft",
+        "lead screw",
+        "stud 1, driven",
+        "stud 1, drives",
+        "57.5 mm",
+    ] {
         assert!(words.contains(&word), "{word}: {words:?}");
     }
     assert!(words.contains(&format!("~{swing:.1}°").as_str()), "{words:?}");
@@ -142,10 +150,10 @@ fn on_edge_bars_are_to_scale_touch_where_they_mesh_and_planes_go_outward() {
         (left, top, fold(f64::max, -1e9, |p| p.1))
     };
     let bars = [
-        ("45 teeth, first, plane 1", 45.0),
+        ("45 teeth, driving shaft, plane 1", 45.0),
         ("55 teeth, stud 1, plane 1", 55.0),
         ("50 teeth, stud 1, plane 2", 50.0),
-        ("65 teeth, last, plane 2", 65.0),
+        ("65 teeth, lead screw, plane 2", 65.0),
     ]
     .map(|(title, teeth)| {
         let (left, top, bottom) = bar(title);
@@ -158,7 +166,7 @@ fn on_edge_bars_are_to_scale_touch_where_they_mesh_and_planes_go_outward() {
     assert!(
         near(first.2 - driven.1, 2.0 * edge.scale) && near(driver.2 - last.1, 2.0 * edge.scale)
     );
-    let spacer = strokes(edge.titled("last: spacer in plane 1")).remove(0);
+    let spacer = strokes(edge.titled("lead screw: spacer in plane 1")).remove(0);
     assert!(spacer.iter().all(|p| p.0 < last.0), "{spacer:?}");
     assert_eq!(edge.of_class("spacer").len(), 1);
     for word in ["headstock", "1 inner", "2 outer", "cover", "keyed together", "spacer inner"] {
@@ -174,7 +182,7 @@ fn the_stud_stands_in_the_slot_as_drawn() {
         r#""driving_shaft": "80 mm", "slots": [{"from": "30 mm", "to": "75 mm", "angle": 25, "offset": "12 mm"}]"#,
         r#""driving_shaft": "80 mm", "slots": [{"from": "30 mm", "to": "75 mm", "angle": -40, "offset": "-9 mm"}]"#,
         r#""driving_shaft": {"right": "-30 mm", "up": "70 mm"}, "slots": [{"from": "30 mm", "to": "75 mm", "angle": 10}]"#,
-        r#""driving_shaft": "80 mm", "pivot": "first", "slots": [{"from": "30 mm", "to": "75 mm", "offset": "5 mm"}]"#,
+        r#""driving_shaft": "80 mm", "pivot": "driving", "slots": [{"from": "30 mm", "to": "75 mm", "offset": "5 mm"}]"#,
         r#""driving_shaft": "80 mm", "pivot": {"right": "-60 mm", "up": "20 mm"}, "slots": [{"from": "60 mm", "to": "130 mm"}]"#,
         r#""driving_shaft": "80 mm", "slots": [{"arc": {"along": "50 mm", "across": "-20 mm", "radius": "30 mm", "from": -80, "to": 140}}]"#,
         r#""driving_shaft": "80 mm", "slots": [{"at": "57.5 mm", "angle": 20}]"#,
@@ -234,9 +242,9 @@ fn the_page_says_where_the_stud_goes_and_shows_the_edge_view() {
         "\n  stud 1     57.5 mm from the pivot along the slot",
         "\n  arm angle  ~38.4° clockwise from the line between the shafts",
         "\n  clearance  50 on stud 1 clears the hub of the driving shaft by 12.0 mm",
-        "\n  plane    1 inner    2 outer\n  first    45                    inner\n           |\n  \
-         stud 1   55 ======= 50         keyed together\n                      |\n  \
-         last     [spacer]   65         spacer inner\n",
+        "\n  plane          1 inner    2 outer\n  driving shaft  45                    inner\n                 |\n  \
+         stud 1         55 ======= 50         keyed together\n                            |\n  \
+         lead screw     [spacer]   65         spacer inner\n",
     ] {
         assert!(out.contains(words), "{words}\n{out}");
     }

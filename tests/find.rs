@@ -56,7 +56,7 @@ fn a_worm_is_compared_with_pi() {
 }
 
 #[test]
-fn the_length_of_the_drift_is_asked_for() {
+fn the_length_that_the_error_adds_up_over_is_asked_for() {
     let gears = ["--gears", "20,21,35,40,50,55,60", "--screw", "3mm"];
     let of =
         |over: &'static str| run(&[&["find", "module 1", "--over", over], &gears[..]].concat());
@@ -295,7 +295,7 @@ fn a_large_error_is_a_different_thread() {
     let gears = ["--gears", "20x2,40", "--screw", "3mm"];
     let Run { code, out, .. } = run(&[&["find", "1 mm"], &gears[..]].concat());
     assert_eq!(code, 1);
-    assert!(out.contains("No: the nearest train cuts another thread."), "{out}");
+    assert!(out.contains("No: the nearest train gives another thread."), "{out}");
     assert!(out.contains("+50.0 %: another thread"), "{out}");
     // Nothing is to be mounted or cut.
     for wrong in ["mount", "Unplug", "Job card", "meant as a feed", "+500000", "12500"] {
@@ -310,8 +310,17 @@ fn a_large_error_is_a_different_thread() {
         let far = run(&[&["find", "0.0001 mm", "--lathe", "dinghy"], more].concat()).out;
         assert!(far.contains("another thread") && !far.contains("With fewer gears"), "{far}");
     }
-    let Run { out, .. } = run(&[&["find", "1 mm/rev"], &gears[..]].concat());
-    assert!(out.contains("+50.0 %: another feed"), "{out}");
+    // A feed that is as far off as that is another one: no set-up, no card, exit code 1.
+    let feed = run(&[&["find", "1 mm/rev"], &gears[..]].concat());
+    assert_eq!(feed.code, 1, "{}", feed.out);
+    assert!(feed.out.contains("No: the nearest train gives another feed."), "{}", feed.out);
+    assert!(feed.out.contains("+50.0 %: another feed"), "{}", feed.out);
+    for wrong in ["mount", "Unplug", "Job card"] {
+        assert!(!feed.out.contains(wrong), "{wrong}: {}", feed.out);
+    }
+    // Up to a tenth it is the nearest of that feed.
+    let near = run(&["find", "1.4 mm/rev", "--gears", "20,40", "--screw", "3 mm"]);
+    assert_eq!(near.code, 0, "{}", near.out);
     // JSON keeps every row and the full figures.
     let json = run(&[&["find", "1 mm", "-f", "json"], &gears[..]].concat()).out;
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
@@ -341,7 +350,7 @@ fn a_feed_is_near_enough_within_one_per_cent() {
         near("0.1009 mm/rev")
     );
     assert!(one_line(&near("0.1009 mm/rev")).contains("2 20-60"), "{}", near("0.1009 mm/rev"));
-    assert!(!near("0.1009 mm/rev").contains("drift"));
+    assert!(!near("0.1009 mm/rev").contains("adds up"));
     let strict = run_in(folder.path(), &["find", "0.1009 mm/rev", "--within", "2000ppm"]).out;
     assert!(strict.contains("near enough (up to 2000 ppm)"), "{strict}");
     assert!(one_line(&strict).contains("fewer gears 20-60: -8920 ppm, too far off"), "{strict}");
@@ -401,7 +410,7 @@ fn a_no_says_that_nothing_comes_nearer() {
     assert!(out.contains("nothing comes nearer."), "{out}");
 }
 
-/// Three hundred leads of four ratio pairs: minutes, if nobody stops it. What was not begun is no proven no.
+/// Three hundred leads of four gear pairs: minutes, if nobody stops it. What was not begun is no proven no.
 #[cfg(target_os = "linux")]
 #[test]
 fn ctrl_c_ends_find_with_what_it_has() {

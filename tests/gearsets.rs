@@ -248,10 +248,10 @@ fn a_short_bracket_has_the_usual_values() {
     let usual = r#"{"driving_shaft": "3 1/4 in", "slots": [{"from": "34 mm", "to": "70 mm"}]}"#;
     let [from, to] = ["34 mm", "70 mm"].map(|t| t.parse().unwrap());
     assert_eq!(read(usual), Bracket::plain("82.55 mm".parse().unwrap(), from, to));
-    let on_first = read(r#"{"driving_shaft": "80 mm", "pivot": "first", "slots": []}"#);
+    let on_first = read(r#"{"driving_shaft": "80 mm", "pivot": "driving", "slots": []}"#);
     assert_eq!((on_first.pivot, on_first.slots.len()), (Pivot::First, 0));
     assert_eq!((on_first.planes, on_first.clearance), (2, mm("1 mm")));
-    let on_last = read(r#"{"driving_shaft": "80 mm", "pivot": "last", "slots": []}"#);
+    let on_last = read(r#"{"driving_shaft": "80 mm", "pivot": "driven", "slots": []}"#);
     assert_eq!((on_last.pivot, on_last.swing), (Pivot::Last, None));
 }
 

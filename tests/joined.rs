@@ -69,7 +69,7 @@ fn a_gear_without_work_is_shown_where_it_is() {
     let gears = r#""owned": [70, 75], "joined": [{"gears": [80, 40]}]"#;
     let room = lathe(gears, &banjo("130 mm", "30 mm", "95 mm", 2));
     let out = find(&room, &["2.8 mm", "--long"]).out;
-    assert!(out.contains("  stud 1   80 ======= (40)       joined pair"), "{out}");
+    assert!(out.contains("  stud 1         80 ======= (40)       joined pair"), "{out}");
     assert!(one_line(&out).contains("drives 80 of the joined pair 80/40, an idler,"), "{out}");
     assert_eq!(idle(&room, "2.8 mm"), ("70-80-75".to_owned(), vec![[1, 80, 40, 2]]));
     // Nearer the headstock as well as further from it, but not where there is no plane.

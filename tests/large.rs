@@ -61,7 +61,7 @@ impl Shop {
         Search::new(&lathe, Travel::Thread, options).unwrap().find(ask).unwrap()
     }
 
-    /// Every lead with up to `pairs` ratio pairs within 1/`parts` of the target, best first.
+    /// Every lead with up to `pairs` gear pairs within 1/`parts` of the target, best first.
     fn leads(&self, pairs: usize, target: Fraction, parts: Option<u128>) -> Vec<Fraction> {
         let mut leads = BTreeSet::new();
         for pairs in 1..=pairs {
@@ -294,7 +294,7 @@ fn a_box_too_large_for_four_pairs_is_searched_to_three() {
     let folder = fresh();
     std::fs::write(folder.path().join("lathe.json"), file).unwrap();
     let said = one_line(&run_in(folder.path(), &["find", "1.37 mm"]).out);
-    assert!(said.contains("NOT COMPLETE: trains with more ratio pairs were left out"), "{said}");
+    assert!(said.contains("NOT COMPLETE: trains with more gear pairs were left out"), "{said}");
     // So does `reach`: it went through the leads of three pairs and said that it was complete.
     let span = ["--from", "1.37 mm", "--to", "1.3700001 mm", "--no-fit", "-f"];
     let reach = |pairs: &str, form: &str| {
@@ -306,12 +306,12 @@ fn a_box_too_large_for_four_pairs_is_searched_to_three() {
     assert_eq!(four["leads"], three["leads"]);
     let of = |found: &serde_json::Value, key: &str| found["summary"][key].clone();
     assert_eq!((of(&four, "complete"), of(&three, "complete")), (false.into(), true.into()));
-    let left_out = "trains with more ratio pairs were left out (searched: up to 3 ratio pairs; the lathe takes 4)";
+    let left_out = "trains with more gear pairs were left out (searched: up to 3 gear pairs; the lathe takes 4)";
     assert_eq!(of(&four, "left_out"), serde_json::json!([left_out]));
     assert_eq!(of(&three, "left_out"), serde_json::json!([]));
     let page = reach("4", "text").split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(page.contains(&format!("NOT COMPLETE: {left_out}.")), "{page}");
-    assert!(page.contains("All that can be cut with up to 3 ratio pairs"), "{page}");
+    assert!(page.contains("All that can be cut with up to 3 gear pairs"), "{page}");
     // With two studs the same leads, and nothing left out.
     let found = Shop { studs: 2, ..shop }.find(&ask(target, 10), Tuning::default());
     assert_first(&found, &leads, target);

@@ -113,7 +113,7 @@ fn with_bracket(change: &Value) -> Value {
     let mut bracket = json!({
         "driving_shaft": "80 mm",
         "slots": [{"from": "34 mm", "to": "70 mm"}],
-        "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}
+        "hub_radii": {"driving": "12 mm", "stud": "8 mm", "driven": "12 mm"}
     });
     for (key, value) in change.as_object().unwrap() {
         bracket[key] = value.clone();
@@ -143,13 +143,13 @@ fn what_can_hardly_be_meant_of_a_bracket_is_said() {
     };
     let box_round_both = outline([[-90, -90], [90, -90], [90, 170], [-90, 170]]);
     let pin = |right: &str, up: &str| json!([{"name": "pin", "circle": {"right": right, "up": up, "radius": "6 mm"}}]);
-    let near = json!({"pivot": "first", "slots": [{"at": "40 mm"}, {"at": "30 mm"}],
+    let near = json!({"pivot": "driving", "slots": [{"at": "40 mm"}, {"at": "30 mm"}],
         "least_stud_distance": "35 mm"});
     let cases = [
         (json!({}), None),
         (
-            json!({"hub_radii": {"first": "12 mm"}}),
-            Some("hub radii of 0 mm (studs, last shaft): gears would be let run into them"),
+            json!({"hub_radii": {"driving": "12 mm"}}),
+            Some("hub radii of 0 mm (studs, lead screw): gears would be let run into them"),
         ),
         (json!({"planes": 1, "hub_radii": {}}), Some("one plane: no two gears can share a stud")),
         (near, Some("slot 2: no stud in it comes as far from the driving shaft as the 35 mm")),
@@ -158,7 +158,7 @@ fn what_can_hardly_be_meant_of_a_bracket_is_said() {
         (
             json!({"driving_shaft": "160.5 mm"}),
             Some(
-                "the driving shaft is 160.5 mm from the last: the largest gears in line bridge 160.0",
+                "the driving shaft is 160.5 mm from the lead screw: the largest gears in line bridge 160.0",
             ),
         ),
         (json!({"opening": {"greatest": "0 mm"}}), Some("opening of 0 mm: where nothing can")),
@@ -169,13 +169,13 @@ fn what_can_hardly_be_meant_of_a_bracket_is_said() {
         ),
         (
             json!({"cover": outline([[-90, 30], [90, 30], [90, 170], [-90, 170]])}),
-            Some("the last shaft is outside the cover"),
+            Some("the lead screw is outside the cover"),
         ),
         (
             json!({"cover": outline([[-90, -90], [90, -90], [-90, 170], [90, 190]])}),
             Some("the outline of the cover crosses itself"),
         ),
-        (json!({"keep_out": pin("5 mm", "-3 mm")}), Some("the last shaft is inside the pin")),
+        (json!({"keep_out": pin("5 mm", "-3 mm")}), Some("the lead screw is inside the pin")),
         (json!({"keep_out": pin("0 mm", "85 mm")}), Some("the driving shaft is inside the pin")),
         (json!({"keep_out": pin("0 mm", "87 mm")}), None),
     ];
@@ -205,7 +205,7 @@ fn studs_and_the_fitted_train_must_suit_the_bracket() {
     // 50 + 60 mm bridge 80 mm, 30 + 30 mm do not.
     assert_eq!(said(json!({}), 1, "40-60+40-80"), [""; 0]);
     let short = said(json!({}), 1, "20-40-20");
-    assert!(short.last().unwrap().starts_with("the fitted train can't stand"), "{short:?}");
+    assert!(short.last().unwrap().starts_with("the fitted train does not fit"), "{short:?}");
 }
 
 #[test]
@@ -237,11 +237,11 @@ fn a_bracket_is_shown_in_mm_and_inches() {
     let wanted = [
         (
             "shafts",
-            "from the last shaft's axis to the driving shaft's: 30 mm (~1.181 in) away from the operator, 76.2 mm (3 in) up",
+            "from the gearbox shaft's axis to the driving shaft's: 30 mm (~1.181 in) away from the operator, 76.2 mm (3 in) up",
         ),
         (
             "banjo",
-            "swings on a point, from the last shaft's axis 20 mm (~0.787 in) toward the operator, 15 mm (~0.591 in) down; from -60 to 0 degrees, clockwise seen from the cover end, 0 toward the driving shaft",
+            "swings on a point, from the gearbox shaft's axis 20 mm (~0.787 in) toward the operator, 15 mm (~0.591 in) down; from -60 to 0 degrees, clockwise seen from the cover end, 0 toward the driving shaft",
         ),
         (
             "slot 1",
@@ -259,11 +259,11 @@ fn a_bracket_is_shown_in_mm_and_inches() {
         ),
         (
             "hubs",
-            "radius: driving shaft 12 mm (~0.472 in), studs 8.89 mm (0.35 in), last shaft 11 mm (~0.433 in)",
+            "radius: driving shaft 12 mm (~0.472 in), studs 8.89 mm (0.35 in), gearbox shaft 11 mm (~0.433 in)",
         ),
         (
             "planes",
-            "3, counted from the headstock; the driving shaft's gear in 1; the last shaft's gear in 2 or 3",
+            "3, counted from the headstock; the driving shaft's gear in 1; the gearbox shaft's gear in 2 or 3",
         ),
         (
             "meshes",
@@ -272,7 +272,7 @@ fn a_bracket_is_shown_in_mm_and_inches() {
         ("cover", "all gears stay inside an outline of 3 corners"),
         (
             "keep out",
-            "lock pin: round, radius 6.35 mm (0.25 in), from the last shaft's axis 40 mm (~1.575 in) toward the operator, 20 mm (~0.787 in) down; plane 1",
+            "lock pin: round, radius 6.35 mm (0.25 in), from the gearbox shaft's axis 40 mm (~1.575 in) toward the operator, 20 mm (~0.787 in) down; plane 1",
         ),
         ("keep out", "7: an outline of 3 corners"),
     ];
@@ -294,7 +294,7 @@ fn what_can_hardly_be_meant_is_said() {
             Some("the fitted train uses 2 x 20, owned: 1"),
         ),
         (json!({"fitted": {"train": "20-50"}}), Some("the fitted train uses 1 x 50, owned: none")),
-        (json!({"fitted": {"train": "20-50"}, "ends": {"last": 50}}), None),
+        (json!({"fitted": {"train": "20-50"}, "ends": {"driven": 50}}), None),
         (
             json!({"fitted": {"train": "20-40-80-60"}}),
             Some("the fitted train has 2 studs, the banjo takes 1"),
@@ -305,7 +305,7 @@ fn what_can_hardly_be_meant_is_said() {
         ),
         (json!({"gearbox": forbidden}), Some("no lever position is left for threads")),
         (
-            json!({"gears": {"owned": [20, 40, {"teeth": 65, "places": ["last"]}]}, "ends": {"last": 40}}),
+            json!({"gears": {"owned": [20, 40, {"teeth": 65, "places": ["driven"]}]}, "ends": {"driven": 40}}),
             Some("the 65 can go on no shaft of this lathe"),
         ),
         (
@@ -314,7 +314,7 @@ fn what_can_hardly_be_meant_is_said() {
         ),
         (
             json!({"dial": {"teeth": 16, "lines": 6}}),
-            Some("a dial of 16 teeth with 6 lines: some lines stand between teeth"),
+            Some("a dial of 16 teeth with 6 lines: some lines lie between teeth"),
         ),
         (json!({"dial": {"teeth": 16, "lines": 8}}), None),
         (

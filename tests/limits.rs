@@ -82,7 +82,7 @@ fn all() -> [Limit; 22] {
             };
             same([
                 with("forbidden", "RULE"),
-                with("needs_last", r#"{"when": RULE, "last": 40}"#),
+                with("needs_driven", r#"{"when": RULE, "driven": 40}"#),
                 with("combinations", r#"{"when": RULE, "ratio": "1/2"}"#),
             ])
         },

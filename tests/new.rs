@@ -28,9 +28,9 @@ shafts: 92 mm
 slot: 36 to 72 mm
 arm-angle: -15 to 75
 stud-distance: 30 mm
-hub-first: 10 mm
+hub-driving: 10 mm
 hub-stud: 8 mm
-hub-last: 7.5 mm
+hub-driven: 7.5 mm
 ";
 
 /// The file is a lathe by the reader, by `lathe check` and by the published schema.

@@ -9,7 +9,7 @@ mod picture;
 use crate::util::{Run, run};
 use serde_json::Value;
 
-/// One of every size, one twice, on a lead screw of 3 mm: with one stud at most two ratio pairs.
+/// One of every size, one twice, on a lead screw of 3 mm: with one stud at most two gear pairs.
 const PLAIN: [&str; 7] = [
     "--gears",
     "20x2,25,30,35,38,40,45,50,63,80,127",

@@ -182,7 +182,7 @@ mod document {
     pub(super) struct Searched {
         pub(super) combinations: u64,
         pub(super) positions: usize,
-        pub(super) ratio_pairs: usize,
+        pub(super) gear_pairs: usize,
         pub(super) complete: bool,
         pub(super) left_out: Vec<String>,
     }
@@ -340,7 +340,7 @@ fn check_outcome(result: &document::Outcome) {
     assert_eq!(target.hand.is_none(), target.travel == "cross feed");
     let searched = &result.searched;
     assert!(searched.complete && searched.combinations > 0 && searched.left_out.is_empty());
-    assert_eq!((searched.positions, searched.ratio_pairs), (2, 2));
+    assert_eq!((searched.positions, searched.gear_pairs), (2, 2));
     assert_eq!(result.solutions.len(), 3);
     let usual = if target.travel == "thread" { "1/5000" } else { "1/100" };
     assert_eq!(fraction(&result.within), fraction(usual));
@@ -426,7 +426,7 @@ fn check_solution(target: &document::Target, unit: &BigRational, solution: &docu
 fn judged(train: &str) -> document::Document {
     let bracket = r#""studs": 1, "banjo": {"driving_shaft": "80 mm",
         "slots": [{"from": "34 mm", "to": "70 mm"}],
-        "hub_radii": {"first": "12 mm", "stud": "8 mm", "last": "12 mm"}}"#;
+        "hub_radii": {"driving": "12 mm", "stud": "8 mm", "driven": "12 mm"}}"#;
     let folder = fresh();
     let text = LATHE.replace(r#""studs": 1"#, bracket).replace("50, 60", "50, 55, 60");
     std::fs::write(folder.path().join("lathe.json"), text).unwrap();
@@ -536,7 +536,7 @@ fn helped(target: &str, gears: &str, studs: u8, slot: (&str, &str)) -> document:
             "headstock": {{"ratio": "1", "turns": "same"}},
             "gears": {{"pitch": "module 1", "owned": {gears}}},
             "banjo": {{"driving_shaft": "100 mm", "slots": [{{"from": "{}", "to": "{}"}}],
-                "hub_radii": {{"first": "12 mm", "last": "12 mm"}}}}}}"#,
+                "hub_radii": {{"driving": "12 mm", "driven": "12 mm"}}}}}}"#,
         slot.0, slot.1
     );
     let folder = fresh();

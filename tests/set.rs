@@ -104,7 +104,7 @@ fn without_words_every_key_is_listed_and_each_answer_may_be_given_back() {
         for row in rows {
             let (key, now) = (row["key"].as_str().unwrap(), row["now"].as_str().unwrap());
             // Several of one kind are not one answer; a box with more to say of a gear neither.
-            let several = matches!(key, "lever" | "slot" | "gears") || now.contains("; ");
+            let several = matches!(key, "lever" | "gears") || (key != "slot" && now.contains("; "));
             // Nor are shafts beside each other a distance.
             let several = several || (key == "shafts" && now.contains('='));
             if several || now.is_empty() {
@@ -136,6 +136,9 @@ fn what_can_not_be_is_refused_and_the_file_is_kept() {
         (&["gears", "20,4O"], "`4O` is no gear"),
         (&["dial", "16 teeth, 8 lines"], "4 labels for 8 lines"),
         (&["fitted-tumbler", "up"], "train"),
+        (&["slot.2", "60 mm"], "slot.2: the file has 0 slots\ntry: slot.1 to slot.1"),
+        (&["slot.0", "60 mm"], "`slot.0` is no slot\ntry: slot.1"),
+        (&["gears.1", "60"], "`gears.1` is no question"),
         (&["screw", "3 mm", "--lathe", "tug"], "built-in tug is no lathe file"),
     ] {
         let run = set(folder, words);
@@ -144,6 +147,39 @@ fn what_can_not_be_is_refused_and_the_file_is_kept() {
         assert_eq!(text(folder), MINE, "{words:?}");
     }
     assert_eq!(names(folder), ["lathe.json"]);
+}
+
+/// The second of two slots, one more, and all of them at once; what else is said of a slot holds on.
+#[test]
+fn one_of_several_slots_is_changed() {
+    let folder = fresh();
+    let folder = folder.path();
+    let old = r#""slots": [{"from": "34 mm", "to": "70 mm"}, {"at": "60 mm", "offset": "5 mm"}]"#;
+    let file = MINE
+        .replace(r#""dial""#, &format!(r#""banjo": {{"driving_shaft": "80 mm", {old}}}, "dial""#));
+    let plain = |text: &str| text.split_whitespace().collect::<String>();
+    for (words, new) in [
+        (
+            &["slot.2", "65 mm to 80 mm angle 15"][..],
+            r#"[{"from": "34 mm", "to": "70 mm"}, {"offset": "5 mm", "from": "65 mm", "to": "80 mm", "angle": 15}]"#,
+        ),
+        (
+            &["slot.3", "50 mm"],
+            r#"[{"from": "34 mm", "to": "70 mm"}, {"at": "60 mm", "offset": "5 mm"}, {"at": "50 mm"}]"#,
+        ),
+        (&["slot", "50 mm; 30 to 40 mm"], r#"[{"at": "50 mm"}, {"from": "30 mm", "to": "40 mm"}]"#),
+    ] {
+        std::fs::write(folder.join("lathe.json"), &file).unwrap();
+        let run = set(folder, words);
+        assert_eq!((run.code, run.err.as_str()), (0, ""), "{words:?}");
+        let wanted = file.replace(old, &format!(r#""slots": {new}"#));
+        assert_eq!(plain(&text(folder)), plain(&wanted), "{words:?}");
+    }
+    std::fs::write(folder.join("lathe.json"), &file).unwrap();
+    let run = set(folder, &["slot", "50 mm"]);
+    assert!(run.code == 2 && run.err.contains("`slot.2` for the second"), "{}", run.err);
+    let run = set(folder, &["slot.4", "50 mm"]);
+    assert!(run.code == 2 && run.err.contains("slot.1 to slot.3"), "{}", run.err);
 }
 
 /// The file of another folder, with a name that a shell has to be told in quotes.

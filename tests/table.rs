@@ -107,7 +107,7 @@ fn cuts_what_it_says(line: &Value) {
     let error =
         apart.map_or(Ratio::new(1, u128::from(u64::MAX)).unwrap(), |d| d.over(&asked).unwrap());
     assert_eq!(error <= within, is_near(line), "{line}");
-    // Gears, as they stand in the notation, give the turns of the last shaft.
+    // Gears, as they stand in the notation, give the turns of the driven shaft.
     let train: Train = text(&line["train"]).parse().unwrap();
     let (mut up, mut down) = (1_u128, 1_u128);
     let shafts: Vec<Vec<u128>> = text(&line["train"])
@@ -157,7 +157,7 @@ fn ten_threads_save_gears() {
     }
 }
 
-/// The fitted train cuts a feed with three ratio pairs, where two are asked for: it is taken.
+/// The fitted train cuts a feed with three gear pairs, where two are asked for: it is taken.
 #[test]
 fn a_line_that_needs_a_longer_train_gets_one() {
     let document = json(&["0.1 mm/rev", "M10", "--lathe", "ketch", "--plan", "best"]);
@@ -167,9 +167,9 @@ fn a_line_that_needs_a_longer_train_gets_one() {
     let longer = |line: &Value| line["longer"] == true;
     assert_eq!(all(&document["lines"]).iter().filter(|line| longer(line)).count(), 1);
     assert!(longer(feed));
-    let page = run(&["table", "0.1 mm/rev", "M10", "--lathe", "ketch"]).out;
+    let page = run(&["table", "0.1 mm/rev", "M10", "--lathe", "ketch", "--long"]).out;
     let words = one_line(&page);
-    assert!(words.contains("of up to 2 ratio pairs (3 for 0.1 mm/rev)"), "{page}");
+    assert!(words.contains("of up to 2 gear pairs (3 for 0.1 mm/rev)"), "{page}");
 }
 
 #[test]

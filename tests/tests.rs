@@ -1,6 +1,7 @@
 //! Does the program say and do what people expect? One module a question.
 
 mod bad_files;
+mod book;
 mod browser;
 mod buy;
 mod card;

@@ -506,3 +506,60 @@ fn the_file_is_changed_only_where_that_is_allowed() {
     // The same page once more, from a tab that was left open.
     assert_eq!(status(&served.post("lathe/keep", &body, &origin)), 409);
 }
+
+/// What a page shows: text without marks, looks and scripts.
+fn shown(page: &str) -> String {
+    let mut out = String::new();
+    let mut rest = page.split("\r\n\r\n").nth(1).unwrap_or_default();
+    while let Some((text, tag)) = rest.split_once('<') {
+        out.push_str(text);
+        out.push(' ');
+        let end = if tag.starts_with("style") { "</style>" } else { ">" };
+        rest = tag.split_once(end).map_or("", |(_, rest)| rest);
+    }
+    out
+}
+
+#[test]
+fn a_page_has_links_where_a_terminal_has_words_to_type() {
+    let served = Served::demo();
+    for page in [
+        "",
+        "find?target=M10",
+        "find?target=M10&long=1",
+        "find?target=2.37+mm",
+        "find?target=12+mm",
+        "find?target=0.5+mm/rev",
+        "card?target=M10",
+        "card?target=1.5+mm",
+        "card?target=Tr+40x14+(P7)",
+        "card?target=NPT+1/2",
+        "card?target=12+mm",
+        "chart",
+        "chart?plan=best&list=M10%0AM8%0A13+mm",
+        "check?c0=8+tpi&c1=40-*-40&c0=10+tpi&c1=40-*-56&c0=zz",
+        "check?c0=8+tpi&c1=40-*-40&c0=10+tpi&c1=40-*-56",
+        "learn?c0=8+tpi&c1=40-*-40&measured=10+pitches+=+25+mm+with+40-40",
+        "buy?list=M3.5%0AM2.2",
+        "reach",
+        "reach?from=0.5+mm&to=0.6+mm",
+        "threads?words=19+tpi",
+        "threads?words=6.2+20",
+        "gear?teeth=40&outside=52.4+mm",
+        "gear?teeth=20+60&tooth=module+1",
+        "lathe",
+        "lathe/new?a-gears=20,40&a-screw=8+tpi",
+        "lathe/change?a-studs=9",
+        "more",
+    ] {
+        let text = shown(&served.get(page));
+        assert!(text.len() > 100, "{page}: {text}");
+        let option = text
+            .match_indices("--")
+            .find(|(at, _)| text[at + 2..].starts_with(|c: char| c.is_ascii_lowercase()));
+        let command = option.or(text.match_indices("trainwright ").next());
+        let near = command.map(|(at, _)| text[..at].chars().rev().take(80).collect::<String>());
+        let near = near.map(|near| near.chars().rev().collect::<String>());
+        assert_eq!(near, None, "{page}");
+    }
+}

@@ -23,6 +23,11 @@ const FORBIDDEN: &[(&str, &str)] = &[
     ("comes round", "meets"),
     ("others more", "other set-ups"),
     ("gears handled", "gears moved"),
+    ("last shaft", "lead screw or gearbox shaft; driven shaft for both"),
+    ("ratio pair", "gear pair, or keyed pair"),
+    ("drift", "adds up to"),
+    ("groove to groove", "along the scratch"),
+    ("come round", "meet again"),
 ];
 
 /// Where a forbidden word is right.
@@ -83,7 +88,50 @@ fn the_words_are_those_of_the_trade() {
     assert!(found.is_empty(), "{}", found.join("\n"));
 }
 
-/// Sentences of more than 20 words, in the README and the guide.
+/// Sentences of more than 20 words.
+fn long_ones(name: &str, prose: &str) -> Vec<String> {
+    let mut long = Vec::new();
+    for paragraph in prose.split("\n\n").filter(|p| !p.starts_with(['|', '#', '!'])) {
+        let flat = paragraph.split_whitespace().collect::<Vec<_>>().join(" ");
+        for sentence in flat.split(['.', '?', ':', ';']) {
+            let words = sentence.split_whitespace().filter(|word| word.len() > 1).count();
+            if words > 20 {
+                long.push(format!("{name}: {words} words: {sentence}"));
+            }
+        }
+    }
+    long
+}
+
+/// In help, each option and each entry of a list is a paragraph of its own.
+#[test]
+fn sentences_of_help_and_manual_are_short() {
+    let mut long = Vec::new();
+    for (name, text) in texts().into_iter().filter(|(name, _)| name.ends_with("--help")) {
+        // What an option may be is a list.
+        let text = text.replace("[possible values", ".");
+        let lines: Vec<&str> = text.lines().map(str::trim).collect();
+        // An entry of a list has its name, some spaces, and its words.
+        let begins = |line: &str| {
+            line.starts_with(['-', '<', '[']) || line.ends_with(':') || line.contains("  ")
+        };
+        let paragraphs = lines
+            .into_iter()
+            .fold(String::new(), |all, line| all + if begins(line) { "\n\n" } else { "\n" } + line);
+        long.extend(long_ones(&name, &paragraphs));
+    }
+    for command in [&["man"][..], &["man", "find"], &["man", "card"], &["man", "lathe", "new"]] {
+        // A line of roff that begins with a dot is a request: a new paragraph, or an option's name.
+        let page = run(command).out;
+        let request = |line: &str| line.starts_with(['.', '\'']) || line.starts_with("\\fB");
+        let prose: Vec<&str> =
+            page.lines().map(|line| if request(line) { "\n" } else { line }).collect();
+        long.extend(long_ones(&command.join(" "), &prose.join("\n")));
+    }
+    assert!(long.is_empty(), "{}", long.join("\n"));
+}
+
+/// In the README and the guide.
 #[test]
 fn sentences_are_short() {
     let mut long = Vec::new();
@@ -94,15 +142,7 @@ fn sentences_are_short() {
         let text = std::fs::read_to_string(&path).unwrap();
         // Odd pieces are blocks of what the program prints.
         let prose: String = text.split("```").step_by(2).collect();
-        for paragraph in prose.split("\n\n").filter(|p| !p.starts_with(['|', '#', '!'])) {
-            let flat = paragraph.split_whitespace().collect::<Vec<_>>().join(" ");
-            for sentence in flat.split(['.', '?', ':', ';']) {
-                let words = sentence.split_whitespace().filter(|word| word.len() > 1).count();
-                if words > 20 {
-                    long.push(format!("{}: {words} words: {sentence}", path.display()));
-                }
-            }
-        }
+        long.extend(long_ones(&path.display().to_string(), &prose));
     }
     assert!(long.is_empty(), "{}", long.join("\n"));
 }

@@ -7,7 +7,7 @@ use solver::{Teeth, bounds};
 
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
-Best is: the most lines of the list within tolerance, then the least error of the worst of these, then
+Best is: the most lines of the list within tolerance; then the least error of the worst of these; then
 the least sum of their errors. Every choice of sizes is looked at, second gears of a size that you own
 too. Exit code 0: every line is reached with what you own or with the best purchase; 1: some line is
 not.

@@ -15,7 +15,7 @@ The chart: CSV with a header, or JSON (`trainwright schema chart`). One row a th
   11 1/2 tpi,40-*-57,A          * is an idler of any size
   1.25 mm,40-80+63-80,A
   0.1 mm/rev,20-80+20-80,B
-or columns tpi, mm, in, module, feed mm, feed in, cross mm, and gears as first, driven 1, driver 1, last.
+or columns tpi, mm, in, module, feed mm, feed in, cross mm; and gears as driving, driven 1, driver 1, driven.
 Columns of your own names: a line `# columns: STUD = first, SCREW = last` above the header.
 
 Examples:
@@ -32,8 +32,8 @@ pub(crate) struct Check {
     pub(crate) judging: Judging,
     /// Print the chart as it should be: what these gears and levers really cut
     ///
-    /// Without a chart: the everyday threads and feeds by the fewest different trains, and what every
-    /// other position of the levers cuts with the gears that are fitted.
+    /// Without a chart: the everyday threads and feeds by the fewest different trains. Then what every
+    /// other position of the levers cuts with the fitted gears.
     #[arg(long)]
     pub(crate) print: bool,
     /// Print every row, the right ones too

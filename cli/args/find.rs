@@ -8,7 +8,7 @@ use std::path::PathBuf;
 
 /// Leads that are listed where nothing was said.
 pub(crate) const COUNT: usize = 5;
-/// Length that the drift is given over where nothing was said.
+/// Length over which the error adds up where nothing was said.
 pub(crate) const OVER: &str = "25 mm";
 
 #[derive(Debug, ClapArgs)]
@@ -42,7 +42,7 @@ pub(crate) struct Find {
         value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
     pub(crate) count: usize,
-    /// Give the drift over this length
+    /// Add the error up over this length
     #[arg(
         long,
         value_name = "LENGTH",

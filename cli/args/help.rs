@@ -9,10 +9,11 @@ const TOP: &str = "\
 
 Start    trainwright lathe new   describe your lathe, once
          trainwright find M10    gears for a thread; at first on a demo lathe
-
+         trainwright guide start from an empty folder to a job card
 Cut      find     gears for a thread or a feed, best first
          card     job card: all of one thread, in the order of the work
          table    a list of threads with few gears moved; the wall chart
+         book     the book of a lathe: all of it in one file for the phone
          serve    all of this as pages, for the phone at the lathe
 Know     threads  the known threads; which one is this?
          gear     which gear is this; is the box of gears what it says?
@@ -39,6 +40,10 @@ Exit: 0 yes; 1 some answer is no; 2 bad input; 74 not written; 130 interrupted
 /// The help of one command: what it does, examples, then how it is typed.
 const ONE: &str = "{about}{after-help}\n\n{usage-heading} {usage}\n\n{all-args}";
 
+/// Commands with a page of the guide, which their help names last.
+const WITH_GUIDE: [&str; 10] =
+    ["find", "card", "table", "threads", "gear", "reach", "check", "learn", "lathe", "buy"];
+
 /// The commands with their help, for all that reads or shows them.
 pub(crate) fn command() -> Command {
     examples_first(Args::command()).help_template(TOP)
@@ -47,7 +52,9 @@ pub(crate) fn command() -> Command {
 fn examples_first(command: Command) -> Command {
     command.mut_subcommands(|one| {
         // A command of commands lists them where its arguments would be.
-        examples_first(one).help_template(ONE)
+        let guide = WITH_GUIDE.iter().find(|name| **name == one.get_name());
+        let guide = guide.map(|name| format!("\n\nGuide: trainwright guide {name}"));
+        examples_first(one).help_template(format!("{ONE}{}", guide.unwrap_or_default()))
     })
 }
 
@@ -73,6 +80,9 @@ mod tests {
             let help = one.render_help().to_string();
             let (examples, usage) = (help.find("Examples:"), help.find("Usage:"));
             assert!(examples.is_some() && examples < usage, "{}: {help}", one.get_name());
+            let guide = format!("\n\nGuide: trainwright guide {}\n", one.get_name());
+            let named = WITH_GUIDE.contains(&one.get_name());
+            assert_eq!(format!("{}\n", help.trim_end()).ends_with(&guide), named, "{help}");
         }
     }
 }

@@ -39,8 +39,9 @@ Examples:
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 The keys are the questions of `trainwright lathe new`. Without words they are
-listed with what the file says now: `lathe set gears 20,30,40`. `unknown` leaves the matter open, `no` says
-that there is none. All else in the file stays as it was written.
+listed with what the file says now: `lathe set gears 20,30,40`. `unknown` leaves
+the matter open, `no` says that there is none. `slot.2` is the second of several
+slots. All else in the file stays as it was written.
 
 Examples:
   trainwright lathe set --lathe tug

@@ -59,7 +59,7 @@ pub(crate) enum Plan {
     Chart,
     /// As they were given
     Listed,
-    /// So that the fewest gears are handled
+    /// So that the fewest gears are moved
     Best,
     /// With the fewest different trains
     Fewest,

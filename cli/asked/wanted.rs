@@ -31,6 +31,8 @@ pub(crate) struct Wanted {
     pub(crate) target: Target,
     /// Threads that are cut by it: `M10`, `M11`; none where only a figure was given.
     pub(crate) names: Vec<String>,
+    /// Every target that asked for it, once, each with what is near enough for it.
+    pub(crate) asked: Vec<(Target, Allowed)>,
     /// Lead, hand, travel and tolerance.
     pub(crate) line: Line,
     /// What the tolerance rests on: of several threads that of the closest.
@@ -108,12 +110,16 @@ impl List {
         let key = |l: &Line| (l.lead, l.hand, l.travel);
         if let Some(known) = self.lines.iter_mut().find(|known| key(&known.line) == key(&line)) {
             known.names.extend(name.filter(|name| !known.names.contains(name)));
+            if known.asked.iter().all(|(asked, _)| asked != target) {
+                known.asked.push((target.clone(), allowed));
+            }
             if line.within < known.line.within {
                 (known.line.within, known.allowed) = (line.within, allowed);
             }
         } else {
             let names = name.into_iter().collect();
-            self.lines.push(Wanted { target: target.clone(), names, line, allowed });
+            let asked = vec![(target.clone(), allowed)];
+            self.lines.push(Wanted { target: target.clone(), names, asked, line, allowed });
         }
         Ok(())
     }

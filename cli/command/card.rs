@@ -6,18 +6,19 @@
 //! words, and `document/card.rs` makes the document of it. A card is only made for what can be set up and
 //! cuts the thread that was asked.
 
+mod adds_up;
 mod back;
 mod blank;
 mod by_hand;
 mod choice;
 mod depth;
-mod drift;
 mod feed;
 mod gears;
 mod head;
 mod nut;
 mod page;
 mod set_up;
+mod short;
 mod sizes;
 mod speed;
 mod starts;
@@ -41,7 +42,7 @@ use solver::job::{self, Job, Refused};
 use solver::{Hand, Lathe, Lead, Target, Travel};
 
 /// What every section of the card is made from.
-struct Card<'a> {
+pub(super) struct Card<'a> {
     request: &'a Request,
     outcome: &'a Outcome,
     entry: &'a Entry,
@@ -99,7 +100,7 @@ impl<'a> Card<'a> {
     ///
     /// # Errors
     /// If something of the work can't be, or the lathe can't be used for it.
-    fn new(
+    pub(super) fn new(
         request: &'a Request,
         outcome: &'a Outcome,
         entry: &'a Entry,
@@ -147,7 +148,7 @@ impl<'a> Card<'a> {
         self.asked.hand()
     }
 
-    /// What the last shaft is called.
+    /// What the driven shaft is called.
     fn last_shaft(&self) -> &'static str {
         last_shaft(self.lathe())
     }

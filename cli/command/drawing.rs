@@ -16,9 +16,10 @@ mod shapes;
 mod subject;
 
 use crate::report::drawing::{Anchor, Drawing, Lettering, Part, View, wrapped};
+use crate::words::shaft::driven_shaft;
 use figure::Figure;
 use solver::bracket::Fit;
-use solver::{Bracket, Train, Turns};
+use solver::{Bracket, Lathe, Train, Turns};
 use unicode_width::UnicodeWidthChar;
 
 pub(super) use subject::of as subject;
@@ -51,6 +52,8 @@ const PLACE: Paper = Paper { width: 135.0, height: 88.0, edge: 44.0 };
 /// What is to be drawn, with the words that go with it.
 #[derive(Debug)]
 pub(super) struct Subject<'a> {
+    /// What the shaft of the last gear is called.
+    pub(super) driven: &'static str,
     pub(super) train: &'a Train,
     pub(super) fit: &'a Fit,
     pub(super) bracket: Option<&'a Bracket>,
@@ -70,7 +73,7 @@ pub(super) struct Subject<'a> {
 
 /// Draws it.
 pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
-    let figure = Figure::of(subject.train, subject.fit);
+    let figure = Figure::of(subject.train, subject.fit, subject.driven);
     let mut sheet = Sheet { down: MARGIN, views: Vec::new() };
     sheet.words(&[&subject.title], 7.0, true, Part::Label);
     sheet.words(&subject.warning.iter().collect::<Vec<_>>(), 6.0, true, Part::Clash);
@@ -98,7 +101,7 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
 /// The views alone, each on a sheet of its own, for a page that has the words: from the cover end
 /// where the banjo is described, and on edge.
 pub(super) fn views(subject: &Subject<'_>) -> Vec<Drawing> {
-    let figure = Figure::of(subject.train, subject.fit);
+    let figure = Figure::of(subject.train, subject.fit, subject.driven);
     let face = subject.bracket.zip(figure::shown(subject.fit));
     let face = face.map(|(bracket, mounting)| {
         (PLACE.width, face::draw(subject, bracket, mounting, &figure, PLACE))
@@ -135,19 +138,19 @@ pub(super) fn nothing(title: String, why: String) -> Drawing {
 }
 
 /// The view on edge, in letters.
-pub(super) fn in_letters(train: &Train, fit: &Fit) -> String {
-    plain::draw(&Figure::of(train, fit))
+pub(super) fn in_letters(lathe: &Lathe, train: &Train, fit: &Fit) -> String {
+    plain::draw(&Figure::of(train, fit, driven_shaft(lathe)))
 }
 
 /// The planes of each shaft's gears, the driven one first; 1 stands next to the headstock.
 pub(super) fn planes(train: &Train, fit: &Fit) -> Vec<Vec<u8>> {
-    let axles = Figure::of(train, fit).axles;
+    let axles = Figure::of(train, fit, "").axles;
     axles.iter().map(|axle| axle.wheels.iter().map(|wheel| wheel.plane).collect()).collect()
 }
 
 /// How many planes are drawn for it, and the outermost that a gear is in.
 pub(super) fn depth(train: &Train, fit: &Fit) -> (u8, u8) {
-    let figure = Figure::of(train, fit);
+    let figure = Figure::of(train, fit, "");
     (figure.planes, figure.outermost())
 }
 
@@ -163,14 +166,15 @@ fn legend(subject: &Subject<'_>, figure: &Figure) -> Vec<String> {
             _ => "Arrows: spindle forward, which is clockwise here.",
         };
         lines.push(arrows.to_string());
-        if figure.outermost() > 1 {
-            lines.push("Broken outline: stands in a plane behind, nearer the headstock.".into());
+        if figure.has_planes_behind() {
+            lines.push("Broken outline: in a plane behind, nearer the headstock.".into());
         }
         lines.push(
-            "Distances from the lathe file: check with a strip of paper between the teeth. Arm: \
-             its slots are to scale, its outline is not."
-                .into(),
+            "Distances from the lathe file: check with a strip of paper between the teeth.".into(),
         );
+        if subject.bracket.is_some_and(|banjo| !banjo.slots.is_empty()) {
+            lines.push("Arm: its slots are to scale, its outline is not.".into());
+        }
     }
     if figure.assumed_module {
         lines.push("Module 1 assumed: no gear says its pitch.".into());

@@ -16,6 +16,7 @@ use crate::asked::machine::Machine;
 use crate::asked::wanted::{self, Wanted, is_inch};
 use crate::failure::Failure;
 use crate::report::number::grouped;
+use crate::report::wall::{Column, Wall};
 use crate::report::{Answer, Report};
 use crate::words::doubt;
 use crate::words::figures::plural;
@@ -23,7 +24,7 @@ use rows::Row;
 use solver::judge::fitted_train;
 use solver::plan::{self, TrainTable};
 use solver::search::Options;
-use solver::{GearChange, Travel, Watch, bounds};
+use solver::{GearChange, Lathe, Travel, Watch, bounds};
 use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
 
 /// Lines that are named where some are cut.
@@ -59,6 +60,7 @@ enum Kind {
 }
 
 /// The answer.
+#[derive(Default)]
 struct Outcome {
     /// Every way, the one without planning first.
     choices: Vec<Choice>,
@@ -66,9 +68,9 @@ struct Outcome {
     rows: Vec<Row>,
     /// From the last line back to the fitted set-up; nothing where there is none, or each line goes back.
     back: Option<GearChange>,
-    /// Lines that only trains with more ratio pairs than asked for reach.
+    /// Lines that only trains with more gear pairs than asked for reach.
     wider: Vec<usize>,
-    /// Ratio pairs that these were given, at most.
+    /// Gear pairs that these were given, at most.
     longest: Option<usize>,
     /// Lines that were not looked at, since the search was interrupted.
     unsearched: Vec<usize>,
@@ -104,7 +106,7 @@ pub(super) fn run(table: &args::Table, context: &Context<'_>) -> Result<Report, 
     report.records = Some(data::records(&document));
     report.document = Some(Box::new(document));
     page::write(&request, &outcome, &mut report);
-    report.wall = Some(wall::of(&request, &outcome, table));
+    report.wall = Some(wall::of(&request, &outcome, table.paper, table.date.clone()));
     report.asides.extend(request.machine.demo_line());
     report.details.push(format!("{} set-ups within tolerance were compared", outcome.set_ups()));
     let near = outcome.missed.is_empty() && outcome.unsure.is_empty();
@@ -112,6 +114,42 @@ pub(super) fn run(table: &args::Table, context: &Context<'_>) -> Result<Report, 
         report.answer = Answer::No;
     }
     Ok(report)
+}
+
+/// The chart for the wall of set-ups that were chosen one by one, by the line of the list. It marks what
+/// differs from the fitted set-up; what is swapped each of these has on a sheet.
+///
+/// # Errors
+/// If a figure does not fit.
+pub(super) fn wall_of(
+    machine: Machine,
+    wanted: Vec<Wanted>,
+    chosen: Vec<(usize, Entry)>,
+    date: Option<String>,
+) -> Result<Wall, Failure> {
+    let options = Options::default();
+    let request = Request { machine, wanted, order: Order::Single, pairs: 0, options, long: false };
+    let rows = Row::each_from_fitted(&request, chosen);
+    let outcome =
+        Outcome { rows: rows.map_err(|e| request.machine.refused(&e))?, ..Outcome::default() };
+    Ok(wall::of(&request, &outcome, args::Paper::default(), date).without(Column::Swap))
+}
+
+/// The lines by kind, coarse before fine; the lathe's own system first.
+pub(super) fn chart_order(lathe: &Lathe, wanted: &[Wanted]) -> Vec<usize> {
+    let screw = lathe.parts().lead_screw.lead;
+    let metric_first = screw.is_some_and(|screw| !is_inch(&screw));
+    let mut order: Vec<usize> = (0..wanted.len()).collect();
+    let key = |at: &usize| {
+        wanted.get(*at).map(|wanted| {
+            let group = Group::of(wanted);
+            let swapped = metric_first && group <= Group::Metric;
+            let left = wanted.line.hand == Some(solver::Hand::Left);
+            (if swapped { group.other() } else { group }, std::cmp::Reverse(wanted.line.lead), left)
+        })
+    };
+    order.sort_by_key(key);
+    order
 }
 
 impl Request {
@@ -126,7 +164,7 @@ impl Request {
 
     fn answer(&self, cancel: &AtomicBool) -> solver::Result<Outcome> {
         let lines = self.wanted.iter().map(|wanted| {
-            let at_worst = wanted.allowed.at_worst(wanted.line.travel);
+            let at_worst = wanted.allowed.at_worst();
             wanted.line.clone().with_at_worst(Some(at_worst))
         });
         let lines = lines.collect();
@@ -136,7 +174,7 @@ impl Request {
             &self.options,
             Watch::cancelled_by(cancel),
         )?;
-        let chart = self.chart_order();
+        let chart = chart_order(&self.machine.lathe, &self.wanted);
         let choices = self.choices(&table, &chart, cancel)?;
         let steps = choices.iter().find(|choice| choice.kind == Kind::of(self.order));
         let steps = steps.map_or(&[][..], |choice| &choice.plan.steps);
@@ -250,27 +288,6 @@ impl Request {
         }
         Ok(choices)
     }
-
-    /// By kind, coarse before fine; the lathe's own system first.
-    fn chart_order(&self) -> Vec<usize> {
-        let screw = self.machine.lathe.parts().lead_screw.lead;
-        let metric_first = screw.is_some_and(|screw| !is_inch(&screw));
-        let mut order: Vec<usize> = (0..self.wanted.len()).collect();
-        let key = |at: &usize| {
-            self.wanted.get(*at).map(|wanted| {
-                let group = Group::of(wanted);
-                let swapped = metric_first && group <= Group::Metric;
-                let left = wanted.line.hand == Some(solver::Hand::Left);
-                (
-                    if swapped { group.other() } else { group },
-                    std::cmp::Reverse(wanted.line.lead),
-                    left,
-                )
-            })
-        };
-        order.sort_by_key(key);
-        order
-    }
 }
 
 impl Kind {
@@ -304,7 +321,7 @@ impl Outcome {
 
 /// What a line is, for the chart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Group {
+pub(super) enum Group {
     Inch,
     Metric,
     Worm,
@@ -313,7 +330,7 @@ enum Group {
 }
 
 impl Group {
-    fn of(wanted: &Wanted) -> Self {
+    pub(super) fn of(wanted: &Wanted) -> Self {
         match wanted.line.travel {
             Travel::LongFeed => Self::Feed,
             Travel::CrossFeed => Self::CrossFeed,
@@ -332,7 +349,7 @@ impl Group {
         }
     }
 
-    const fn name(self) -> &'static str {
+    pub(super) const fn name(self) -> &'static str {
         match self {
             Self::Inch => "Inch threads",
             Self::Metric => "Metric threads",

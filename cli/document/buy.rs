@@ -19,7 +19,7 @@ pub(crate) struct Document {
     pub(crate) sizes: Vec<u16>,
     /// The list: each lead once.
     pub(crate) lines: Vec<Wanted>,
-    /// Lines of the list that only trains of more than two ratio pairs cut, with the gears owned:
+    /// Lines of the list that only trains of more than two gear pairs cut, with the gears owned:
     /// nothing is bought for them.
     pub(crate) set_aside: Vec<Wanted>,
     /// The list with the gears owned.
@@ -71,10 +71,10 @@ pub(crate) struct Round {
     pub(crate) compared: usize,
     /// Whether no better one can have been missed.
     pub(crate) complete: bool,
-    /// Whether the best of them serves the list better than what is owned and than every purchase of
+    /// Whether the best of them brings the list closer than what is owned and than every purchase of
     /// fewer gears.
     pub(crate) gains: bool,
-    /// Best first; only those that serve the list better than what is owned.
+    /// Best first; only those that bring the list closer than what is owned.
     pub(crate) offers: Vec<Offer>,
 }
 
@@ -95,5 +95,5 @@ pub(crate) struct Offer {
     /// Lines that were within tolerance and come closer: indices into `lines`.
     pub(crate) closer: Vec<usize>,
     /// The list, once they are owned.
-    pub(crate) served: Served,
+    pub(crate) then: Served,
 }

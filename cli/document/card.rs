@@ -111,7 +111,7 @@ impl Card {
             starts: job.starts.as_ref().map(NextStart::from),
             tool: Tooling::of(asked, job),
             sizes: Sizes::of(asked, job),
-            error: job.drift.as_ref().map(Error::from),
+            error: job.adds_up.as_ref().map(Error::from),
             speed: job.speed.as_ref().map(Speed::from),
             feed: job.feed.as_ref().map(|feed| Feed::of(asked.lathe, asked.set_up.lead, feed)),
             back: Back::of(asked, job, restores),

@@ -36,7 +36,7 @@ pub(crate) struct Placed {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 pub(crate) enum Shaft {
     /// The driving shaft.
-    #[serde(rename = "first")]
+    #[serde(rename = "driving")]
     First,
     /// The stud nearest to it along the power path.
     #[serde(rename = "stud_1")]
@@ -48,7 +48,7 @@ pub(crate) enum Shaft {
     #[serde(rename = "stud_3")]
     Stud3,
     /// The lead screw or the gearbox shaft.
-    #[serde(rename = "last")]
+    #[serde(rename = "driven")]
     Last,
 }
 

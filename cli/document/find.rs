@@ -4,7 +4,7 @@ use super::Head;
 use super::lead::{AllowedBy, Judgement, Target};
 use super::set_up::{SetUp, Way};
 use crate::answer::{self, Entry, Request};
-use crate::words::figures::drift;
+use crate::words::figures::adds_up;
 use schemars::JsonSchema;
 use serde::Serialize;
 use solver::search;
@@ -82,8 +82,8 @@ pub(crate) struct Searched {
     pub(crate) combinations: u128,
     /// Lever positions.
     pub(crate) positions: usize,
-    /// Most ratio pairs (driver over driven) in one train.
-    pub(crate) ratio_pairs: usize,
+    /// Most gear pairs (driver over driven) in one train.
+    pub(crate) gear_pairs: usize,
     /// Whether everything was searched, so that nothing closer exists; false where a train was
     /// judged (`--train`) and nothing was searched.
     pub(crate) complete: bool,
@@ -101,13 +101,13 @@ pub(crate) struct Solution {
     #[serde(flatten)]
     pub(crate) way: Way,
     /// `near enough`: up to `within`; `poor`: more, but inside the class; `too far`: outside the class,
-    /// without a class more than `within`; `another thread`: 1 % and more of a thread.
+    /// without a class more than `within`; `another lead`: over 1 % of a thread, over 10 % of a feed.
     pub(crate) verdict: Judgement,
     /// What the error uses of the tolerance of the class: 0.12 is 12 %; null where no class is known.
     pub(crate) share_of_class: Option<f64>,
     /// What the error adds up to over the length `over_mm`, in micrometres, rounded.
     pub(crate) adds_up_to_um: f64,
-    /// Gears taken off and put on from the fitted set-up; without one, the gears of the train.
+    /// Gears moved from the fitted set-up; without one, the gears of the train.
     pub(crate) gears_moved: usize,
     /// Other trains and lever positions with exactly this lead; null where they were not counted.
     pub(crate) also_cut_by: Option<Others>,
@@ -142,7 +142,7 @@ impl Solution {
             way: Way::of(lathe, entry),
             verdict: allowed.verdict(&entry.error).into(),
             share_of_class: allowed.share(&entry.error),
-            adds_up_to_um: drift(&entry.error, &request.over).to_f64(),
+            adds_up_to_um: adds_up(&entry.error, &request.over).to_f64(),
             gears_moved: entry.handled,
             also_cut_by: entry.others.map(Others::from),
             arrangements: entry.arrangements.iter().map(|one| SetUp::of(lathe, one)).collect(),

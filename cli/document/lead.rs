@@ -119,8 +119,8 @@ pub(crate) enum Judgement {
     Poor,
     #[serde(rename = "too far")]
     TooFar,
-    #[serde(rename = "another thread")]
-    AnotherThread,
+    #[serde(rename = "another lead")]
+    Another,
 }
 
 /// A line of a list: each lead once.
@@ -159,7 +159,7 @@ impl From<Verdict> for Judgement {
             Verdict::NearEnough => Self::NearEnough,
             Verdict::Poor => Self::Poor,
             Verdict::TooFar => Self::TooFar,
-            Verdict::AnotherThread => Self::AnotherThread,
+            Verdict::Another => Self::Another,
         }
     }
 }

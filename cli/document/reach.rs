@@ -37,8 +37,8 @@ pub(crate) struct Asked {
     pub(crate) from: Option<Lead>,
     /// No longer lead; null: all.
     pub(crate) to: Option<Lead>,
-    /// Most ratio pairs in a train.
-    pub(crate) ratio_pairs: usize,
+    /// Most gear pairs in a train.
+    pub(crate) gear_pairs: usize,
     /// Error of a standard pitch that counts as met, exact.
     pub(crate) within: String,
     /// Whether only leads so near to a standard thread are listed.
@@ -91,7 +91,7 @@ pub(crate) struct Summary {
     pub(crate) too_close: u64,
     /// Those listed above.
     pub(crate) listed: u64,
-    /// Leads whose trains can't stand, or don't give the hand.
+    /// Leads whose trains don't fit, or don't give the hand.
     pub(crate) refused: u64,
     /// The shortest lead; null where there is none.
     pub(crate) shortest: Option<Lead>,

@@ -212,9 +212,9 @@ pub(crate) struct Stud {
     pub(crate) along_mm: f64,
     /// From the pivot's axis to the stud's.
     pub(crate) from_pivot_mm: f64,
-    /// From the axis of the last shaft toward the operator.
+    /// From the axis of the driven shaft toward the operator.
     pub(crate) right_mm: f64,
-    /// From the axis of the last shaft upward.
+    /// From the axis of the driven shaft upward.
     pub(crate) up_mm: f64,
 }
 

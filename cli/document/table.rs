@@ -14,8 +14,8 @@ pub(crate) struct Document {
     /// Version and lathe.
     #[serde(flatten)]
     pub(crate) head: Head,
-    /// Most ratio pairs of a train.
-    pub(crate) ratio_pairs: usize,
+    /// Most gear pairs of a train.
+    pub(crate) gear_pairs: usize,
     /// The set-up to begin with and to put back; null: an empty banjo.
     pub(crate) fitted: Option<String>,
     /// Whether all was looked at; false: cut short, a line has too many trains to hold, or the tables had
@@ -45,7 +45,7 @@ pub(crate) struct Document {
 pub(crate) struct Plan {
     /// `closest` (no planning), `chart`, `listed`, `best`, `fewest` or `single`.
     pub(crate) way: &'static str,
-    /// Gears taken off and put on, from the fitted set-up and back.
+    /// Gears moved, from the fitted set-up and back.
     pub(crate) gears_moved: usize,
     /// Levers moved.
     pub(crate) levers_moved: usize,
@@ -89,7 +89,7 @@ pub(crate) struct Line {
     pub(crate) change_text: String,
     /// Set-ups that it was chosen from: all within tolerance, or all as near as the nearest.
     pub(crate) set_ups: usize,
-    /// Whether only trains with more than `ratio_pairs` reach it: of these it was chosen from the
+    /// Whether only trains with more than `gear_pairs` reach it: of these it was chosen from the
     /// closest, not from all.
     pub(crate) longer: bool,
 }

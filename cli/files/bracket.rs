@@ -20,18 +20,18 @@ use solver::{
 #[serde(deny_unknown_fields)]
 #[schemars(title = "Banjo")]
 pub(super) struct BracketEntry {
-    /// From the axis of the last shaft to that of the first: one distance (the driving shaft is then
+    /// From the axis of the driven shaft to that of the first: one distance (the driving shaft is then
     /// drawn straight above), or a place measured both ways.
     #[schemars(example = &"80 mm", example = example_place())]
     #[serde(rename = "driving_shaft")]
     first_shaft: FirstShaftEntry,
-    /// What the banjo swings about: the last shaft unless said, the first, or another point.
-    #[schemars(example = &"last")]
+    /// What the banjo swings about: the driven shaft unless said, the first, or another point.
+    #[schemars(example = &"driven")]
     pivot: Option<PivotEntry>,
     /// Where studs can be clamped: straight slots, stud holes, arc slots. Empty without studs.
     #[schemars(example = example_slots())]
     slots: Vec<Like<SlotEntry>>,
-    /// How far the arm swings against the line from the pivot to the other shaft (to the first
+    /// Arm angle against the line from the pivot to the other shaft (to the first
     /// shaft where the pivot is a point of its own); left out: freely.
     #[serde(rename = "arm_angle")]
     swing: Option<Like<SwingEntry>>,
@@ -44,16 +44,16 @@ pub(super) struct BracketEntry {
     /// Least clearance between what must not touch; 1 mm unless said.
     #[schemars(example = &"1 mm")]
     clearance: Option<Mm>,
-    /// Planes that gears can stand in, counted from the headstock outward: 1 to 4; 2 unless said.
+    /// Planes for gears, counted from the headstock outward: 1 to 4; 2 unless said.
     #[schemars(example = 2)]
     planes: Option<Whole>,
-    /// Planes that the driving shaft's gear can stand in; all unless said.
+    /// Planes that the driving shaft's gear goes in; all unless said.
     #[schemars(example = [1])]
     #[serde(rename = "driving_planes")]
     first_planes: Option<PlaneList>,
-    /// Planes that the last shaft's gear can stand in; all unless said.
+    /// Planes that the driven shaft's gear goes in; all unless said.
     #[schemars(example = [1, 2])]
-    last_planes: Option<PlaneList>,
+    driven_planes: Option<PlaneList>,
     /// How far a mesh is opened beyond the sum of the pitch radii, for backlash.
     #[serde(default)]
     opening: Like<OpeningEntry>,
@@ -81,7 +81,7 @@ fn example_slots() -> serde_json::Value {
     ])
 }
 
-/// A place in the view from the cover end, from the axis of the last shaft.
+/// A place in the view from the cover end, from the axis of the driven shaft.
 #[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct Place {
@@ -109,7 +109,7 @@ struct FirstShaftEntry(FirstShaft);
 
 impl Forms for FirstShaftEntry {
     const WANTED: &'static str = "the distance of the two shafts such as \"80 mm\", or \
-        {\"right\": \"-30 mm\", \"up\": \"75 mm\"} from the axis of the last shaft";
+        {\"right\": \"-30 mm\", \"up\": \"75 mm\"} from the axis of the driven shaft";
 
     fn text(text: &str) -> Option<Result<Self, Failure>> {
         Some(MmOver0::text(text)?.map(|away| Self(FirstShaft::Away(away.0))))
@@ -129,13 +129,13 @@ forms!(FirstShaftEntry, |generator| {
 struct PivotEntry(Pivot);
 
 impl Forms for PivotEntry {
-    const WANTED: &'static str = "\"last\", \"first\", or {\"right\": \"20 mm\", \"up\": \"-15 mm\"} \
-        from the axis of the last shaft";
+    const WANTED: &'static str = "\"driven\", \"driving\", or {\"right\": \"20 mm\", \"up\": \"-15 mm\"} \
+        from the axis of the driven shaft";
 
     fn text(text: &str) -> Option<Result<Self, Failure>> {
         match text.trim() {
-            "last" => Some(Ok(Self(Pivot::Last))),
-            "first" => Some(Ok(Self(Pivot::First))),
+            "driven" => Some(Ok(Self(Pivot::Last))),
+            "driving" => Some(Ok(Self(Pivot::First))),
             _ => None,
         }
     }
@@ -146,7 +146,7 @@ impl Forms for PivotEntry {
 }
 forms!(PivotEntry, |generator| {
     let place = generator.subschema_for::<Place>();
-    json_schema!({"anyOf": [{"enum": ["last", "first"]}, place]})
+    json_schema!({"anyOf": [{"enum": ["driven", "driving"]}, place]})
 });
 
 /// Where studs can be clamped: a straight slot (`from` and `to`), a hole (`at`), or an arc slot
@@ -219,7 +219,7 @@ impl Example for ArcEntry {
         \"from\": -30, \"to\": 45}";
 }
 
-/// How far the arm swings, clockwise positive.
+/// Arm angle, clockwise positive.
 #[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct SwingEntry {
@@ -241,18 +241,18 @@ impl Example for SwingEntry {
 struct HubRadiiEntry {
     /// Of the driving shaft; 0 mm unless said.
     #[schemars(example = &"12 mm")]
-    first: Option<Mm>,
+    driving: Option<Mm>,
     /// Of each stud; 0 mm unless said.
     #[schemars(example = &"8 mm")]
     stud: Option<Mm>,
-    /// Of the last shaft; 0 mm unless said.
+    /// Of the driven shaft; 0 mm unless said.
     #[schemars(example = &"12 mm")]
-    last: Option<Mm>,
+    driven: Option<Mm>,
 }
 
 impl Example for HubRadiiEntry {
     const EXAMPLE: &'static str =
-        "radii such as {\"first\": \"12 mm\", \"stud\": \"8 mm\", \"last\": \"12 mm\"}";
+        "radii such as {\"driving\": \"12 mm\", \"stud\": \"8 mm\", \"driven\": \"12 mm\"}";
 }
 
 /// How far a mesh is opened: the greatest counts where nothing can be moved.
@@ -283,7 +283,7 @@ struct KeepOutEntry {
     circle: Option<Like<CircleEntry>>,
     /// Its outline, corner by corner.
     polygon: Option<Vec<Like<Place>>>,
-    /// The planes that it stands in; all unless said.
+    /// The planes that it takes up; all unless said.
     #[schemars(example = [1])]
     planes: Option<PlaneList>,
 }
@@ -300,10 +300,10 @@ const KEEP_OUT_FORMS: &str = "\"circle\": {\"right\": \"40 mm\", \"up\": \"-20 m
 #[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct CircleEntry {
-    /// Its middle, toward the operator from the axis of the last shaft.
+    /// Its middle, toward the operator from the axis of the driven shaft.
     #[schemars(example = &"40 mm")]
     right: Mm,
-    /// Its middle, upward from the axis of the last shaft.
+    /// Its middle, upward from the axis of the driven shaft.
     #[schemars(example = &"-20 mm")]
     up: Mm,
     /// Its radius.
@@ -347,14 +347,14 @@ impl BracketEntry {
         bracket.swing = self.swing.map(|s| (s.0.from.0, s.0.to.0));
         bracket.least_stud = or_zero(self.least_stud_distance);
         bracket.hub_radii = HubRadii {
-            first: or_zero(hubs.first),
+            first: or_zero(hubs.driving),
             stud: or_zero(hubs.stud),
-            last: or_zero(hubs.last),
+            last: or_zero(hubs.driven),
         };
         bracket.clearance = self.clearance.map_or_else(Bracket::usual_clearance, |c| c.0);
         bracket.planes = small("planes", self.planes, 2, bounds::PLANES)?;
         bracket.first_planes = planes("driving_planes", self.first_planes)?;
-        bracket.last_planes = planes("last_planes", self.last_planes)?;
+        bracket.last_planes = planes("driven_planes", self.driven_planes)?;
         bracket.opening =
             (or_zero(opening.least), opening.greatest.map_or_else(Bracket::usual_opening, |o| o.0));
         bracket.cover = self.cover.map(spots);

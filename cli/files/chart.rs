@@ -97,8 +97,8 @@ struct Row {
     /// "cross".
     #[schemars(example = &"11 1/2 tpi", example = &"1.25 mm", example = &"module 1", example = &"0.0049 in/rev", example = &"0.05 mm/rev cross")]
     thread: Figure,
-    /// The gears in power-path order; `*` stands for an idler of any size. Left out: the gears that
-    /// stand on the machine.
+    /// The gears in power-path order; `*` is an idler of any size. Left out: the gears
+    /// on the machine.
     #[schemars(example = &"40-55+50-65", example = &"25-*-20")]
     train: Option<Wheels>,
     /// The levers with their positions.

@@ -62,7 +62,7 @@ pub(super) struct Gears {
 }
 
 fn example_owned() -> serde_json::Value {
-    serde_json::json!([20, 20, 25, {"teeth": 127, "places": ["stud", "last"]}])
+    serde_json::json!([20, 20, 25, {"teeth": 127, "places": ["stud", "driven"]}])
 }
 
 fn example_joined() -> serde_json::Value {
@@ -90,7 +90,7 @@ struct LooseGear {
     #[schemars(example = 14.5)]
     pressure_angle: Option<Angle>,
     /// Where bore and key let it go; everywhere unless said.
-    #[schemars(example = ["first", "stud"])]
+    #[schemars(example = ["driving", "stud"])]
     places: Option<Vec<Where>>,
     /// Outside diameter as a caliper over the tips reads it: `trainwright gear` then checks teeth and
     /// tooth size against it. The search does not use it.
@@ -196,7 +196,7 @@ impl Usual {
             Some([]) => {
                 return Err(Failure::wrong(
                     "the gear can go nowhere",
-                    "leave `places` out, or name first, stud, last",
+                    "leave `places` out, or name driving, stud, driven",
                 )
                 .at("places"));
             }

@@ -247,12 +247,18 @@ fn wanted_words(wanted: &str) -> &str {
 }
 
 /// Keys that had another name in files of earlier versions.
-const RENAMED: [(&str, &str); 5] = [
+const RENAMED: [(&str, &str); 11] = [
     ("bracket", "banjo"),
     ("first_shaft", "driving_shaft"),
     ("first_planes", "driving_planes"),
     ("swing", "arm_angle"),
     ("swing", "arm-angle"),
+    ("first", "driving"),
+    ("last", "driven"),
+    ("needs_last", "needs_driven"),
+    ("last_planes", "driven_planes"),
+    ("hub-first", "hub-driving"),
+    ("hub-last", "hub-driven"),
 ];
 
 /// The known word that is nearest to `given`, else all of them.

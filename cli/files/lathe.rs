@@ -59,7 +59,7 @@ pub(super) struct LatheFile {
     /// What the two end shafts take.
     #[serde(default)]
     ends: Braced<EndShafts>,
-    /// The set-up that stands on the machine between jobs.
+    /// The set-up on the machine between jobs.
     fitted: Option<Braced<FittedSetUp>>,
     /// The quick-change gearbox.
     #[serde(default)]
@@ -95,7 +95,7 @@ struct Screw {
 }
 
 /// The way from the spindle to the driving gear: one ratio, or `positions` of a lever (also two
-/// shafts on which the driving gear can stand).
+/// shafts on which the driving gear goes).
 #[derive(Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct Headstock {
@@ -139,10 +139,10 @@ struct HeadstockWay {
 struct EndShafts {
     /// The shaft that the spindle drives.
     #[schemars(example = &"any", example = 40)]
-    first: Option<EndGear>,
+    driving: Option<EndGear>,
     /// The lead screw, or the gearbox shaft.
     #[schemars(example = [30, 40])]
-    last: Option<EndGear>,
+    driven: Option<EndGear>,
 }
 
 /// Which gears an end shaft takes.
@@ -171,17 +171,17 @@ forms!(EndGear, |generator| {
     json_schema!({"anyOf": [{"const": "any"}, teeth, {"type": "array", "items": teeth, "minItems": 1}]})
 });
 
-/// Levers with the position that each stands in.
+/// Levers with the position of each.
 type Levers = Ordered<Mark>;
 
-/// What stands on the machine between jobs.
+/// What is on the machine between jobs.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct FittedSetUp {
     /// Gears in power-path order.
     #[schemars(example = &"20-80+20-80")]
     train: FittedTrain,
-    /// Where the levers stand.
+    /// Positions of the levers.
     #[serde(default)]
     #[schemars(example = example_levers())]
     levers: Levers,
@@ -218,13 +218,13 @@ struct QuickChange {
     /// The levers.
     #[serde(default)]
     levers: Vec<Braced<LeverEntry>>,
-    /// Combinations that must never be set; a few levers are enough, the others are then free.
+    /// Combinations that must never be set; a few levers are enough, all else is then free.
     #[serde(default)]
     #[schemars(example = example_forbidden())]
     forbidden: Vec<Levers>,
     /// Combinations that need a last gear of their own.
     #[serde(default)]
-    needs_last: Vec<Braced<NeedsLast>>,
+    needs_driven: Vec<Braced<NeedsDriven>>,
     /// Combinations whose ratio is not the product of their levers' ratios.
     #[serde(default)]
     combinations: Vec<Braced<CombinationEntry>>,
@@ -264,12 +264,12 @@ struct LeverWayFields {
     /// Its sense; same unless said.
     #[schemars(example = &"opposite")]
     turns: Option<Sense>,
-    /// Where it serves threads only, or feeds only.
+    /// Where it works for threads only, or feeds only.
     #[schemars(example = &"feed")]
     only: Option<Only>,
 }
 
-/// What a lever position serves.
+/// What a lever position works for.
 #[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 enum Only {
@@ -310,13 +310,13 @@ impl LeverWay {
 /// A combination that needs a last gear of its own.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct NeedsLast {
+struct NeedsDriven {
     /// The levers.
     #[schemars(example = example_levers())]
     when: Levers,
-    /// What the last shaft takes then, in place of `ends.last`.
+    /// What the driven shaft takes then, in place of `ends.driven`.
     #[schemars(example = [65])]
-    last: EndGear,
+    driven: EndGear,
 }
 
 /// A combination whose ratio is not a product.
@@ -376,18 +376,18 @@ struct DialEntry {
     /// Lines on the dial, evenly spaced.
     #[schemars(example = 8)]
     lines: Whole,
-    /// What stands beside the lines, going round; left out: they are numbered.
+    /// What is written beside the lines, going round; left out: they are numbered.
     #[serde(default)]
     #[schemars(example = ["1", "", "2", "", "3", "", "4", ""])]
     labels: Vec<Label>,
 }
 
-/// What stands beside a line of a dial; may be empty.
+/// What is written beside a line of a dial; may be empty.
 #[derive(Debug)]
 struct Label(String);
 
 impl Forms for Label {
-    const WANTED: &'static str = "what stands beside the line, such as \"1\" or \"\"";
+    const WANTED: &'static str = "what is written beside the line, such as \"1\" or \"\"";
 
     fn text(text: &str) -> Option<Result<Self, Failure>> {
         Some(Ok(Self(text.to_owned())))

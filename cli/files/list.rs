@@ -47,7 +47,7 @@ pub(super) fn read(source: &Source) -> Result<OpenList, Failure> {
         let right = "a target a line, with a tolerance behind a comma: M10, 0.05%";
         match (record.get(0).unwrap_or_default(), record.get(1), record.len()) {
             ("", None, _) => {}
-            ("", ..) => return Err(fail(at, Failure::wrong("no target stands here", right))),
+            ("", ..) => return Err(fail(at, Failure::wrong("no target here", right))),
             (target, within, 1 | 2) => {
                 let (line, column) = places.place(at);
                 lines.push(Listed {
@@ -107,7 +107,7 @@ mod tests {
     fn what_is_no_list_is_told_with_its_place() {
         assert!(of("").unwrap_err().starts_with("l: no targets; "));
         assert!(of("# only\n").unwrap_err().starts_with("l: no targets; "));
-        assert!(of("M10\n, 1%\n").unwrap_err().starts_with("l:2:1: no target stands here; "));
+        assert!(of("M10\n, 1%\n").unwrap_err().starts_with("l:2:1: no target here; "));
         assert!(of("M10\nM8, 1%, 2\n").unwrap_err().starts_with("l:2:1: 3 cells"));
     }
 }

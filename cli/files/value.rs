@@ -265,19 +265,19 @@ impl From<ScrewHand> for Hand {
 #[serde(rename_all = "lowercase")]
 pub(super) enum Where {
     /// On the shaft that the spindle drives.
-    First,
+    Driving,
     /// On a stud of the banjo.
     Stud,
     /// On the lead screw, or the gearbox shaft.
-    Last,
+    Driven,
 }
 
 impl From<Where> for Place {
     fn from(place: Where) -> Self {
         match place {
-            Where::First => Self::First,
+            Where::Driving => Self::First,
             Where::Stud => Self::Stud,
-            Where::Last => Self::Last,
+            Where::Driven => Self::Last,
         }
     }
 }

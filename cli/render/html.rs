@@ -5,10 +5,12 @@
 //! printed as such, on A4 or Letter alike (198 x 267 mm within the margins): in two columns, in
 //! letters that are the smaller the more it says ([`Density`]). Nothing is told by colour alone.
 
+mod book;
 mod table;
 mod wall;
 
 use super::{Renderer, svg};
+use crate::report::drawing::Drawing;
 use crate::report::{Answer, Block, Cell, Report, Role, Text};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::io::{self, Write};
@@ -24,11 +26,7 @@ const LOOKS: &str = include_str!("html/looks.css");
 
 impl Renderer for Html {
     fn render(&self, report: &Report, out: &mut dyn Write) -> io::Result<Answer> {
-        let page = match &report.wall {
-            Some(chart) => wall::page(chart, &Frame::default()),
-            None => page(report, &Frame::default()),
-        };
-        let page = page.into_string();
+        let page = Frame::default().page(report);
         out.write_all(page.as_bytes()).map(|()| report.answer)
     }
 }
@@ -39,6 +37,8 @@ impl Renderer for Html {
 pub(crate) struct Frame {
     /// Before all else.
     pub(crate) before: Markup,
+    /// What the page is called where its report does not say it.
+    pub(crate) title: &'static str,
     /// After all else.
     pub(crate) after: Markup,
     /// More looks.
@@ -50,8 +50,11 @@ pub(crate) struct Frame {
 }
 
 impl Frame {
-    /// The page of a report: of its chart for the wall where it has one.
+    /// The page of a report: its book, or its chart for the wall, where it has one. A book has no frame.
     pub(crate) fn page(&self, report: &Report) -> String {
+        if let Some(book) = &report.book {
+            return book::page(book);
+        }
         let page = match &report.wall {
             Some(chart) => wall::page(chart, self),
             None => page(report, self),
@@ -142,7 +145,9 @@ fn head(title: &str, looks: &str) -> Markup {
 
 fn page(report: &Report, frame: &Frame) -> Markup {
     let sections = Section::all(report);
+    let has_title = report.blocks.iter().any(|block| matches!(block, Block::Title(_)));
     let title = report.blocks.iter().find_map(|block| match block {
+        Block::Heading(_) if !frame.title.is_empty() => None,
         Block::Title(text) | Block::Heading(text) => Some(plain(text)),
         _ => None,
     });
@@ -151,6 +156,7 @@ fn page(report: &Report, frame: &Frame) -> Markup {
     let class = if report.one_side { "one-side" } else { "pages" };
     let content = html! {
         main {
+            @if !has_title && !frame.title.is_empty() { h1 { (frame.title) } }
             @for (i, section) in sections.iter().enumerate() {
                 (section_of(report, i, section, density))
             }
@@ -160,7 +166,8 @@ fn page(report: &Report, frame: &Frame) -> Markup {
         }
         @if report.one_side { (bar(&sections)) }
     };
-    let title = title.unwrap_or_else(|| "trainwright".to_string());
+    let title = title.unwrap_or_else(|| frame.title.to_owned());
+    let title = if title.is_empty() { "trainwright".to_owned() } else { title };
     frame.whole(&title, &looks, (class, density.map(Density::style)), &content)
 }
 
@@ -240,13 +247,16 @@ fn narrow(text: &str) -> Option<String> {
 
 fn pictures(report: &Report, numbers: &[usize]) -> Markup {
     let drawing = |number: &usize| {
-        let drawing = report.drawings.get(*number)?;
-        let width = format!("--wide:{:.3}", (drawing.size.0 / WIDEST).min(1.0));
-        let picture = PreEscaped(svg::inline(drawing, first_placed(report) == *number));
-        Some(html! { div.picture style=(width) { (picture) } })
+        Some(picture(report.drawings.get(*number)?, first_placed(report) == *number))
     };
     let pictures: Vec<Markup> = numbers.iter().filter_map(drawing).collect();
     html! { @if !pictures.is_empty() { figure { @for picture in pictures { (picture) } } } }
+}
+
+/// One drawing; the first of a page brings the looks of all.
+fn picture(drawing: &Drawing, with_looks: bool) -> Markup {
+    let width = format!("--wide:{:.3}", (drawing.size.0 / WIDEST).min(1.0));
+    html! { div.picture style=(width) { (PreEscaped(svg::inline(drawing, with_looks))) } }
 }
 
 fn cell_of(cell: &Cell) -> Markup {
@@ -338,6 +348,9 @@ const WIDE: f64 = 0.46;
 /// Arial or the like, letters are wider (`DejaVu Sans` takes 8 % more than is reckoned here).
 const FULL: f64 = 0.84;
 
+/// What both columns hold, in mm.
+const ROOM: f64 = 2.0 * COLUMN.1 * FULL;
+
 /// A section so short, in mm, is not broken between the columns: one that is longer could leave a
 /// gap that makes a second sheet.
 const SHORT: f64 = 25.0;
@@ -345,13 +358,17 @@ const SHORT: f64 = 25.0;
 impl Density {
     /// The roomiest that holds it, else the tightest.
     fn of(report: &Report) -> Self {
+        Self::roomiest(LETTERS, |density| density.height(report) <= ROOM)
+            .unwrap_or(Self { points: LETTERS.1 })
+    }
+
+    /// The roomiest, from one height of letters down to another, that something holds for.
+    fn roomiest((from, to): (f64, f64), holds: impl Fn(&Self) -> bool) -> Option<Self> {
         let smaller = |density: &Self| {
             let points = density.points - STEP;
-            (points >= LETTERS.1).then_some(Self { points })
+            (points >= to).then_some(Self { points })
         };
-        let mut all = std::iter::successors(Some(Self { points: LETTERS.0 }), smaller);
-        all.find(|density| density.height(report) <= 2.0 * COLUMN.1 * FULL)
-            .unwrap_or(Self { points: LETTERS.1 })
+        std::iter::successors(Some(Self { points: from }), smaller).find(holds)
     }
 
     /// What the style sheet asks for.

@@ -79,7 +79,7 @@ const LETTERS: (f64, f64) = (6.0, 2.47);
 const FULL: f64 = 0.95;
 
 /// How large the letters are, and how wide the columns.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Layout {
     /// Each with its width over the height of the letters.
     pub(super) columns: Vec<(Column, f64)>,

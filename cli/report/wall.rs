@@ -87,11 +87,23 @@ impl Wall {
             if stays || self.lines().any(said) {
                 continue;
             }
-            self.columns.remove(at);
-            for group in &mut self.groups {
-                group.heads.remove(at);
-                group.lines.iter_mut().for_each(|line| drop(line.cells.remove(at)));
-            }
+            self.remove(at);
+        }
+    }
+
+    /// The same chart without the columns of a kind.
+    pub(crate) fn without(mut self, kind: Column) -> Self {
+        while let Some(at) = self.columns.iter().position(|column| *column == kind) {
+            self.remove(at);
+        }
+        self
+    }
+
+    fn remove(&mut self, at: usize) {
+        self.columns.remove(at);
+        for group in &mut self.groups {
+            group.heads.remove(at);
+            group.lines.iter_mut().for_each(|line| drop(line.cells.remove(at)));
         }
     }
 }

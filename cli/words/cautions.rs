@@ -4,6 +4,10 @@
 pub(crate) const HANDS: &str = "Unplug or lock off the lathe before opening the cover. Before power: \
     cover on, chuck key and crank out. No gloves, rings or loose sleeves; glasses on.";
 
+/// Before a thread is cut.
+pub(crate) const SCRATCH: &str = "Turn it by hand, take a scratch pass, stop, measure. Tool out and \
+    spindle stopped before reversing.";
+
 /// Of reversing, where the nut may not be opened.
 pub(crate) const CHUCK: &str =
     "A screwed-on chuck can come off in reverse, also when it is started or braked.";

@@ -5,12 +5,12 @@ use crate::words::shaft::in_words;
 use solver::{GearAt, GearChange, OnShaft, Teeth};
 
 /// `the 20 from the driving shaft; the 80 and 20 from stud 1`.
-pub(crate) fn taken_off(gears: &[GearAt], last: &str) -> String {
+pub(crate) fn taken_off(gears: &[GearAt], last: &'static str) -> String {
     listed(gears, "from", last)
 }
 
 /// `the 45 on the driving shaft; the 75 and 63 on stud 1`.
-pub(crate) fn put_on(gears: &[GearAt], last: &str) -> String {
+pub(crate) fn put_on(gears: &[GearAt], last: &'static str) -> String {
     listed(gears, "on", last)
 }
 
@@ -54,7 +54,7 @@ fn pieces(gears: &[GearAt]) -> Vec<String> {
 }
 
 /// The gears of each shaft, shaft by shaft.
-fn listed(gears: &[GearAt], preposition: &str, last: &str) -> String {
+fn listed(gears: &[GearAt], preposition: &str, last: &'static str) -> String {
     let of_shaft = |gears: &[GearAt]| {
         let joined = gears.first().is_some_and(|gear| gear.partner.is_some());
         let what = if joined { "joined pair " } else { "" };

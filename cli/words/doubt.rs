@@ -129,12 +129,12 @@ pub(crate) fn unknown(positions: usize) -> Option<String> {
     positions.map(|positions| format!("{positions} could not be searched: a ratio is unknown"))
 }
 
-/// Trains that the tables had no room for: `searched` ratio pairs of those `allowed`.
+/// Trains that the tables had no room for: `searched` gear pairs of those `allowed`.
 pub(crate) fn longer_left_out(searched: usize, allowed: usize) -> Option<String> {
     (searched < allowed).then(|| {
         format!(
-            "trains with more ratio pairs were left out (searched: up to {}; the lathe takes {allowed})",
-            plural(searched, "ratio pair")
+            "trains with more gear pairs were left out (searched: up to {}; the lathe takes {allowed})",
+            plural(searched, "gear pair")
         )
     })
 }

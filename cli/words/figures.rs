@@ -33,7 +33,7 @@ pub(crate) fn real(value: f64) -> Number {
     Number::real(value, Digits::Significant(6))
 }
 
-/// The same where three digits are all that anybody uses: a contact ratio, play.
+/// The same where three digits are all that anybody uses: a contact ratio, backlash.
 pub(crate) fn rough(value: f64) -> Number {
     Number::real(value, Digits::Significant(3))
 }
@@ -81,7 +81,7 @@ pub(crate) fn per_cent(error: &LeadError) -> Number {
 }
 
 /// An error over a length, in micrometres.
-pub(crate) fn drift(error: &LeadError, over: &Length) -> Number {
+pub(crate) fn adds_up(error: &LeadError, over: &Length) -> Number {
     scaled(error, over.mm().to_big() * BigRational::from_integer(1000.into()), Digits::Micrometres)
 }
 

@@ -1,10 +1,11 @@
 //! What a train asks for and the lathe has not, in words: the only place where they are made.
 
 use crate::words::figures::plural;
-use crate::words::reasons::Objection;
+use crate::words::reasons::{Objection, capital};
+use crate::words::shaft::{in_words, last_shaft};
 use crate::words::shop as words;
 use solver::judge;
-use solver::{End, Gear, Lack, Place, Teeth};
+use solver::{End, Gear, Lack, Lathe, OnShaft, Place, Teeth};
 
 /// A gear, with its tooth size where another one may be meant.
 fn named(gear: &Gear, sized: bool) -> String {
@@ -13,7 +14,7 @@ fn named(gear: &Gear, sized: bool) -> String {
 }
 
 /// A lack as a full sentence.
-pub(crate) fn sentence(lack: &Lack) -> Objection {
+pub(crate) fn sentence(lathe: &Lathe, lack: &Lack) -> Objection {
     let (kind, text) = match lack {
         Lack::Gear { gear, needed, owned, other_sizes } => {
             let gear = named(gear, *other_sizes);
@@ -26,9 +27,11 @@ pub(crate) fn sentence(lack: &Lack) -> Objection {
                  own {owned}."
             ),
         ),
-        Lack::End { first, teeth, takes } => ("end gear", not_taken(*first, *teeth, takes)),
+        Lack::End { first, teeth, takes } => {
+            ("end gear", not_taken(end_shaft(lathe, *first), *teeth, takes))
+        }
         Lack::Place { teeth, place } => {
-            ("place", format!("The {teeth} does not go on {}.", shaft(*place)))
+            ("place", format!("The {teeth} does not go on {}.", shaft(lathe, *place)))
         }
         Lack::Unlike { driver, driven } => {
             let angles = driver.angle != driven.angle;
@@ -61,15 +64,19 @@ pub(crate) fn sentence(lack: &Lack) -> Objection {
     Objection::new(kind, None, text)
 }
 
+fn end_shaft(lathe: &Lathe, first: bool) -> &'static str {
+    let shaft = if first { OnShaft::First } else { OnShaft::Last };
+    in_words(shaft, last_shaft(lathe))
+}
+
 /// An end shaft and the gear that it does not take.
-fn not_taken(first: bool, teeth: Teeth, takes: &End) -> String {
-    let end = if first { "driving shaft" } else { "last shaft" };
+fn not_taken(end: &str, teeth: Teeth, takes: &End) -> String {
     let takes = match takes {
         End::Own(own) => format!("its own {own}"),
         End::Owned(list) => list.iter().map(Teeth::to_string).collect::<Vec<_>>().join(", "),
         _ => "any".to_string(),
     };
-    format!("The {end} does not take the {teeth}: it takes {takes}.")
+    format!("{} does not take the {teeth}: it takes {takes}.", capital(end))
 }
 
 /// A gear with its tooth size, and with its pressure angle where that tells it apart.
@@ -83,16 +90,16 @@ fn sized(gear: &Gear, angle: bool) -> String {
     format!("{} ({})", gear.teeth, about.join(", "))
 }
 
-const fn shaft(place: Place) -> &'static str {
+fn shaft(lathe: &Lathe, place: Place) -> &'static str {
     match place {
         Place::First => "the driving shaft",
         Place::Stud => "a stud",
-        Place::Last => "the lead screw or gearbox shaft",
+        Place::Last => last_shaft(lathe),
     }
 }
 
 /// A lack in few words, for the row of a chart.
-pub(crate) fn in_short(lack: &Lack) -> String {
+pub(crate) fn in_short(lathe: &Lathe, lack: &Lack) -> String {
     match lack {
         Lack::Gear { gear, owned: 0, other_sizes, .. } => {
             format!("no {} owned", named(gear, *other_sizes))
@@ -100,23 +107,21 @@ pub(crate) fn in_short(lack: &Lack) -> String {
         Lack::Gear { gear, owned, other_sizes, .. } => {
             format!("only {owned} of {} owned", named(gear, *other_sizes))
         }
-        Lack::End { first, teeth, takes } => format!(
-            "the {} takes {}, not the {teeth}",
-            if *first { "driving shaft" } else { "last shaft" },
-            words::end(takes)
-        ),
+        Lack::End { first, teeth, takes } => {
+            format!("{} takes {}, not the {teeth}", end_shaft(lathe, *first), words::end(takes))
+        }
         Lack::Studs { needed, owned } => format!("{} of {owned}", plural(*needed, "stud")),
         lack => {
-            let text = sentence(lack).text;
+            let text = sentence(lathe, lack).text;
             text.trim_end_matches('.').to_string()
         }
     }
 }
 
 /// What speaks against a train beside the room for it.
-pub(crate) fn objection(objection: &judge::Objection) -> Option<Objection> {
+pub(crate) fn objection(lathe: &Lathe, objection: &judge::Objection) -> Option<Objection> {
     match objection {
-        judge::Objection::Lack(lack) => Some(sentence(lack)),
+        judge::Objection::Lack(lack) => Some(sentence(lathe, lack)),
         judge::Objection::Hand { asked } => {
             let text = format!(
                 "It cuts a {} hand thread here, not a {asked} one: it takes one idler more or less.",

@@ -4,7 +4,7 @@
 //! A figure is shown with one decimal and carries `~` where that is not all of it.
 
 use crate::words::figures::tenth as figure;
-use crate::words::shaft::{in_words, last_shaft, shaft_name};
+use crate::words::shaft::{driven_shaft, in_words, label, last_shaft};
 use solver::bracket::{Gap, InSlot, Mounting, Part, Reason};
 use solver::{Bracket, Lathe, OnShaft, Pivot, Slot, Train};
 
@@ -41,9 +41,13 @@ impl<'a> Speaker<'a> {
         self.lathe.parts().bracket.as_ref()
     }
 
-    /// `the driving shaft`, `stud 1`, `the last shaft`.
+    /// `the driving shaft`, `stud 1`, `the driven shaft`.
     pub(crate) fn shaft(&self, index: usize) -> String {
-        in_words(OnShaft::of(index, self.train.shafts().len()), last_shaft(self.lathe))
+        in_words(self.on(index), last_shaft(self.lathe)).to_owned()
+    }
+
+    fn on(&self, index: usize) -> OnShaft {
+        OnShaft::of(index, self.train.shafts().len())
     }
 
     /// The same at the head of a sentence.
@@ -115,7 +119,7 @@ impl<'a> Speaker<'a> {
 
     fn near_first(&self, stud: usize, distance: f64, least: f64) -> Objection {
         let text = format!(
-            "{} would stand {} mm from the driving shaft, where {} mm is the least: {} mm too near.",
+            "{} would be {} mm from the driving shaft, where {} mm is the least: {} mm too near.",
             self.stud(stud),
             figure(distance),
             figure(least),
@@ -145,7 +149,7 @@ impl<'a> Speaker<'a> {
         let (begins, beyond) =
             if along < end { ("begins", "before it") } else { ("ends", "past it") };
         let text = format!(
-            "{} would have to stand at {}{unit} along {}, which {begins} at {}{unit}: {}{unit} {beyond}.",
+            "{} would have to be at {}{unit} along {}, which {begins} at {}{unit}: {}{unit} {beyond}.",
             self.stud(stud),
             figure(along),
             self.slot(slot),
@@ -157,10 +161,10 @@ impl<'a> Speaker<'a> {
 
     /// Where each stud stands: its name, and the words.
     pub(crate) fn studs(&self, mounting: &Mounting) -> Vec<(String, String)> {
-        let shafts = mounting.shafts.len();
-        let standing = mounting.shafts.iter().enumerate();
-        let stud = |(i, slot): (usize, InSlot)| (shaft_name(i, shafts), self.place(&slot));
-        standing.filter_map(|(i, s)| Some((i, s.slot?))).map(stud).collect()
+        let name = |index| label(self.on(index), driven_shaft(self.lathe)).to_owned();
+        let stud = |(i, slot): (usize, InSlot)| (name(i), self.place(&slot));
+        let mounted = mounting.shafts.iter().enumerate();
+        mounted.filter_map(|(i, s)| Some((i, s.slot?))).map(stud).collect()
     }
 
     fn place(&self, place: &InSlot) -> String {
@@ -241,7 +245,7 @@ fn bridge(reason: &Reason) -> Objection {
         Reason::Centres { needed, distance, opening } => centres(needed, distance, opening),
         Reason::Swing { swing, limit } => {
             let text = format!(
-                "The arm would have to swing to {}°, and its limit is {}°: {}° too far.",
+                "The arm angle would be {}°, and its limit is {}°: {}° too far.",
                 figure(swing),
                 figure(limit),
                 figure((swing - limit).abs())
@@ -278,8 +282,7 @@ fn no_room(reason: &Reason) -> Objection {
 
 /// By the shop's rule, without a banjo.
 fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
-    let text =
-        format!("The tip of the {tip} would stand {shown} mm too near the axis of the {axis}.");
+    let text = format!("The tip of the {tip} would be {shown} mm too near the axis of the {axis}.");
     Objection::new("arbor", Some(short), text)
 }
 
@@ -306,7 +309,7 @@ fn centres(needed: f64, distance: f64, opening: f64) -> Objection {
 }
 
 /// A sentence begins with a capital.
-fn capital(text: &str) -> String {
+pub(super) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }

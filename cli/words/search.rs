@@ -3,7 +3,7 @@
 use super::doubt;
 use super::figures::plural;
 use super::set_up::error_in_short;
-use crate::answer::Outcome;
+use crate::answer::{Entry, Outcome};
 use crate::report::number::{Number, grouped};
 use num_rational::BigRational;
 use num_traits::Signed;
@@ -20,7 +20,7 @@ pub(crate) fn detail(outcome: &Outcome) -> String {
         outcome.target.text(),
         grouped(proof.combinations),
         plural(proof.positions, "lever position"),
-        plural(proof.pairs, "ratio pair"),
+        plural(proof.pairs, "gear pair"),
         if outcome.is_all() { "all searched" } else { "not all searched" }
     )
 }
@@ -78,6 +78,22 @@ pub(crate) fn other_hand(outcome: &Outcome) -> Option<String> {
         format!("{hand} hand would be closer: {train}, {}.", error_in_short(&entry.error))
     })
 }
+
+/// The nearest to what nothing is near enough for; `all`: whether all was searched.
+pub(crate) fn nearest(entry: Option<&Entry>, all: bool) -> String {
+    match (entry, all) {
+        (None, true) => "no train fits at all".to_string(),
+        (None, false) => "no train was found, but not all was searched".to_string(),
+        (Some(near), _) => {
+            let searched = if all { "" } else { ", of what was searched: not all was" };
+            format!("the nearest is {}, {}{searched}", near.train, error_in_short(&near.error))
+        }
+    }
+}
+
+/// Who helps where lines of a list are out of reach.
+pub(crate) const WHAT_HELPS: &str =
+    "`find` says what would help for one of them, `buy` which gear for the list.";
 
 /// How the others are counted in words: `12`, `at least 100,000`.
 pub(crate) fn counted(others: Others) -> String {

@@ -83,7 +83,7 @@ pub(crate) const fn travel(travel: Travel) -> &'static str {
 pub(crate) fn reasons(lathe: &Lathe, entry: &Entry) -> Vec<Objection> {
     let speaker = Speaker::new(lathe, &entry.train);
     let of_fit = entry.fit.reasons().iter().map(|reason| speaker.objection(reason));
-    of_fit.chain(entry.objections.iter().filter_map(lacks::objection)).collect()
+    of_fit.chain(entry.objections.iter().filter_map(|one| lacks::objection(lathe, one))).collect()
 }
 
 /// What the shop's rule says against it with figures that nobody stated: not a refusal.

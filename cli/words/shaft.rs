@@ -2,27 +2,31 @@
 
 use solver::{Lathe, OnShaft};
 
-/// `first`, `stud 1`, `last`: the word for a shaft of a train.
-pub(crate) fn shaft_name(index: usize, shafts: usize) -> String {
-    match index {
-        0 => "first".to_string(),
-        i if i + 1 == shafts => "last".to_string(),
-        i => format!("stud {i}"),
-    }
+/// The last shaft of a train as a label: `lead screw`, or `gearbox shaft` where there is a gearbox.
+pub(crate) fn driven_shaft(lathe: &Lathe) -> &'static str {
+    if lathe.parts().gearbox.levers.is_empty() { "lead screw" } else { "gearbox shaft" }
 }
 
-/// What the last shaft is called.
+/// The same in a sentence.
 pub(crate) fn last_shaft(lathe: &Lathe) -> &'static str {
     if lathe.parts().gearbox.levers.is_empty() { "the lead screw" } else { "the gearbox shaft" }
 }
 
-/// `the driving shaft`, `stud 1`, `the lead screw`: `last` is what the last shaft is called.
-pub(crate) fn in_words(shaft: OnShaft, last: &str) -> String {
+/// `driving shaft`, `stud 1`, `lead screw`: the label of a shaft; `driven` is what the last is called.
+pub(crate) const fn label(shaft: OnShaft, driven: &'static str) -> &'static str {
     match shaft {
-        OnShaft::First => "the driving shaft".to_string(),
-        OnShaft::Last => last.to_string(),
-        OnShaft::Stud1 => "stud 1".to_string(),
-        OnShaft::Stud2 => "stud 2".to_string(),
-        OnShaft::Stud3 => "stud 3".to_string(),
+        OnShaft::First => "driving shaft",
+        OnShaft::Last => driven,
+        OnShaft::Stud1 => "stud 1",
+        OnShaft::Stud2 => "stud 2",
+        OnShaft::Stud3 => "stud 3",
+    }
+}
+
+/// `the driving shaft`, `stud 1`, `the lead screw`: `last` is what the last shaft is called.
+pub(crate) const fn in_words(shaft: OnShaft, last: &'static str) -> &'static str {
+    match shaft {
+        OnShaft::First => "the driving shaft",
+        stud_or_last => label(stud_or_last, last),
     }
 }

@@ -59,7 +59,7 @@ pub(crate) fn angle(degrees: &Degrees) -> String {
     format!("{sign}{size}")
 }
 
-/// A place from the last shaft's axis: `30 mm (~1.181 in) away from the operator, 75 mm (~2.953 in)
+/// A place from the driven shaft's axis: `30 mm (~1.181 in) away from the operator, 75 mm (~2.953 in)
 /// up`.
 pub(crate) fn spot(spot: &Spot) -> String {
     let one = |offset: &Offset, positive, negative| {
@@ -134,7 +134,7 @@ pub(crate) fn degrees(gear: &Gear) -> String {
 /// Where a gear goes.
 pub(crate) fn places(places: Places) -> String {
     let named =
-        [(places.first, "driving shaft"), (places.stud, "stud"), (places.last, "last shaft")];
+        [(places.first, "driving shaft"), (places.stud, "stud"), (places.last, "driven shaft")];
     let named: Vec<&str> =
         named.into_iter().filter_map(|(goes, name)| goes.then_some(name)).collect();
     format!("{} only", named.join(" and "))

@@ -18,7 +18,7 @@ pub(crate) fn in_words(allowed: &Allowed, error: &LeadError) -> Text {
     let limit = || part(&allowed.part());
     let words = match (verdict, of_class(allowed, error)) {
         (Verdict::Exact, _) => "exact".to_owned(),
-        (Verdict::AnotherThread, _) => "another thread".to_owned(),
+        (Verdict::Another, _) => another(allowed).to_owned(),
         (Verdict::NearEnough, Some((class, share))) if !stated => {
             format!("inside class {class} ({share} of its tolerance)")
         }
@@ -64,8 +64,13 @@ pub(crate) fn in_short(allowed: &Allowed, error: &LeadError) -> &'static str {
         Verdict::Poor => "poor",
         Verdict::TooFar if allowed.class().is_some() => "outside the class",
         Verdict::TooFar => "too far off",
-        Verdict::AnotherThread => "another thread",
+        Verdict::Another => another(allowed),
     }
+}
+
+/// What a lead that is far off belongs to.
+pub(crate) const fn another(allowed: &Allowed) -> &'static str {
+    if allowed.is_feed() { "another feed" } else { "another thread" }
 }
 
 /// The class, and the share of its tolerance that an error uses: `("6g", "3 %")`.

@@ -121,7 +121,7 @@ impl Geometry {
     }
 
     /// The place of the chain's base, if trains can grow from it: an arm that swings about an end
-    /// shaft. True if that is the last shaft.
+    /// shaft. True if that is the driven shaft.
     pub(crate) fn start(&self) -> Option<(Vec<Point>, bool)> {
         let grows = self.base != Base::Point && !self.is_fixed();
         grows.then(|| (vec![Point::ORIGIN], self.base == Base::Last))
@@ -201,7 +201,7 @@ pub(super) struct Chain<'a> {
     pub(super) geometry: &'a Geometry,
     pub(super) wheels: &'a Wheels,
     pub(super) relaxed: bool,
-    /// Whether it starts at the last shaft.
+    /// Whether it starts at the driven shaft.
     pub(super) from_last: bool,
     pub(super) finish: Finish,
     /// The opening of each mesh; `None`: each is tried at the ends of its range.

@@ -1,7 +1,7 @@
 //! What is the bracket's verdict on a train? Where everything is, or why it does not fit.
 //!
 //! Lengths here are doubles in mm, angles degrees, places in the face view: right is toward the
-//! operator, up is up, the axis of the last shaft is the origin.
+//! operator, up is up, the axis of the driven shaft is the origin.
 
 use crate::{Gear, Teeth};
 

@@ -33,7 +33,7 @@ pub(crate) enum Seat {
     Only,
     /// Between the driving shaft and a stud.
     First,
-    /// Between a stud and the last shaft.
+    /// Between a stud and the driven shaft.
     Last,
     /// Between two studs.
     Middle,

@@ -73,7 +73,7 @@ impl Wheels {
         self.len += 1;
     }
 
-    /// Joins this gear to the only gear of the last shaft.
+    /// Joins this gear to the only gear of the driven shaft.
     #[inline]
     pub(crate) fn push_idle(&mut self, idle: Wheel) {
         let at = usize::from(self.len) - 1;

@@ -40,7 +40,7 @@ pub enum Where {
     Levers,
     /// Combinations of levers that are forbidden.
     Forbidden,
-    /// Combinations with their own gear on the last shaft.
+    /// Combinations with their own gear on the driven shaft.
     NeedsLast,
     /// Combinations with their own ratio.
     Combinations,
@@ -50,7 +50,7 @@ pub enum Where {
     Ends,
     /// The driving shaft, of the two ends.
     First,
-    /// The last shaft, of the two ends.
+    /// The driven shaft, of the two ends.
     Last,
     /// The fitted set-up.
     Fitted,
@@ -69,7 +69,7 @@ pub enum Where {
     Planes,
     /// The planes of the driving shaft.
     FirstPlanes,
-    /// The planes of the last shaft.
+    /// The planes of the driven shaft.
     LastPlanes,
     /// The place of the driving shaft.
     FirstShaft,
@@ -137,11 +137,11 @@ pub enum Fix {
     When,
     /// The sizes that go on a shaft.
     Sizes,
-    /// The driving shaft's place from the last shaft.
+    /// The driving shaft's place from the driven shaft.
     FirstShaft,
     /// A pivot on the axis of the driving shaft.
     OnFirst,
-    /// A pivot on the axis of the last shaft.
+    /// A pivot on the axis of the driven shaft.
     OnLast,
     /// A slot, or no studs.
     Slots,
@@ -164,9 +164,9 @@ impl Fix {
             Self::Positions => "each position with its ratio",
             Self::When => "the levers with their positions",
             Self::Sizes => "any gear, or the sizes that go on",
-            Self::FirstShaft => "its place from the axis of the last shaft",
+            Self::FirstShaft => "its place from the axis of the driven shaft",
             Self::OnFirst => "the driving shaft as the pivot",
-            Self::OnLast => "the last shaft as the pivot",
+            Self::OnLast => "the driven shaft as the pivot",
             Self::Slots => "a slot or a hole, or no studs",
             Self::CrossFeed => "cross travel for one turn of the lead screw or feed shaft",
             Self::TumblerPositions => "leave it out, or describe the positions of the tumbler",

@@ -30,7 +30,7 @@ pub struct ByHand {
 #[non_exhaustive]
 pub struct ScratchMeasure {
     /// Number of pitches measured.
-    pub grooves: u32,
+    pub leads: u32,
     /// Their length.
     pub length: Lead,
     /// Their length if the gearing were wrong, the likeliest slip first.
@@ -73,7 +73,7 @@ impl ByHand {
 impl ScratchMeasure {
     pub(super) fn of(lathe: &Lathe, set_up: &SetUp, starts: u8) -> Result<Self> {
         let right = scratch_pass::ScratchPass::new(set_up.lead, starts)?;
-        let grooves = grooves(set_up.lead.to_f64());
+        let leads = leads(set_up.lead.to_f64());
         let SetUp { setting, train, tumbler, .. } = set_up;
         let mut slips = Slipped::of(lathe, setting, train, *tumbler)?;
         // The right hand is an open question there.
@@ -85,20 +85,20 @@ impl ScratchMeasure {
                 slip: slip.slip,
                 factor: slip.factor(&right)?,
                 hand: slip.hand,
-                length: slip.scratch(&right).grooves(grooves)?,
+                length: slip.scratch(&right).leads(leads)?,
                 looks_like: slip.looks_like(),
             })
         };
         Ok(Self {
-            grooves,
-            length: right.grooves(grooves)?,
+            leads,
+            length: right.leads(leads)?,
             slips: slips.into_iter().map(shown).collect::<Result<_>>()?,
         })
     }
 }
 
 /// Number of pitches to measure: more for fine ones.
-fn grooves(lead: f64) -> u32 {
+fn leads(lead: f64) -> u32 {
     match lead {
         ..0.75 => 20,
         0.75..=5.0 => 10,
@@ -111,7 +111,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn finer_threads_are_measured_over_more_grooves() {
-        assert_eq!([0.5, 0.75, 1.5, 5.0, 6.0].map(grooves), [20, 10, 10, 10, 4]);
+    fn finer_threads_are_measured_over_more_leads() {
+        assert_eq!([0.5, 0.75, 1.5, 5.0, 6.0].map(leads), [20, 10, 10, 10, 4]);
     }
 }

@@ -7,14 +7,14 @@
 //!   up |   (S) driving shaft                 along |  /  slot at an angle
 //!      |    |                                    | |   slot with an offset across
 //!      |    | line pivot - other shaft           | |
-//!      |   (D) last shaft                        (pivot)--- across, clockwise
+//!      |   (D) driven shaft                        (pivot)--- across, clockwise
 //!      +---------- right: the operator
 //! ```
 
 use crate::{Degrees, Error, Fix, GearSet, Length, Offset, Ratio, Result, Teeth, Where, bounds};
 use num_integer::Integer;
 
-/// A place in the face view, from the axis of the last shaft.
+/// A place in the face view, from the axis of the driven shaft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Spot {
     /// Toward the operator.
@@ -45,7 +45,7 @@ impl FirstShaft {
 /// The pivot of the bracket.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Pivot {
-    /// The axis of the last shaft: usual.
+    /// The axis of the driven shaft: usual.
     #[default]
     Last,
     /// The axis of the driving shaft.
@@ -127,7 +127,7 @@ pub struct HubRadii {
     pub first: Offset,
     /// Of each stud.
     pub stud: Offset,
-    /// Of the last shaft.
+    /// Of the driven shaft.
     pub last: Offset,
 }
 
@@ -155,7 +155,7 @@ pub struct Bracket {
     pub planes: u8,
     /// Planes for the driving shaft's gear; empty: all.
     pub first_planes: Vec<u8>,
-    /// Planes for the last shaft's gear; empty: all.
+    /// Planes for the driven shaft's gear; empty: all.
     pub last_planes: Vec<u8>,
     /// Opening of a mesh beyond the sum of the pitch radii: least and greatest. An opening of j / (2
     /// tan 20°) gives a backlash of j (geometry of the involute; from memory).
@@ -167,7 +167,7 @@ pub struct Bracket {
 }
 
 impl Bracket {
-    /// A bracket that pivots on the last shaft, with one straight slot toward the stud and no
+    /// A bracket that pivots on the driven shaft, with one straight slot toward the stud and no
     /// obstacles. Two planes and 1 mm of clearance are assumed (common practice, no source). Meshes
     /// open by up to 0.2 mm where nothing can move.
     pub fn plain(first: Length, from: Length, to: Length) -> Self {
@@ -298,7 +298,7 @@ impl Bracket {
         match &self.first {
             FirstShaft::Away(centres) => held(&(*centres).into()),
             FirstShaft::At(spot) if is_origin(spot) => {
-                Err(Error::conflict("the driving shaft can't be where the last shaft is")
+                Err(Error::conflict("the driving shaft can't be where the driven shaft is")
                     .with_fix(Fix::FirstShaft))
             }
             FirstShaft::At(spot) => held_spot(spot),
@@ -310,7 +310,7 @@ impl Bracket {
         match &self.pivot {
             Pivot::Last | Pivot::First => Ok(()),
             Pivot::At(spot) if is_origin(spot) => {
-                Err(Error::conflict("this is the axis of the last shaft").with_fix(Fix::OnLast))
+                Err(Error::conflict("this is the axis of the driven shaft").with_fix(Fix::OnLast))
             }
             Pivot::At(spot) if *spot == self.first.spot() => {
                 Err(Error::conflict("this is the axis of the driving shaft").with_fix(Fix::OnFirst))

@@ -22,7 +22,7 @@ const UNLIKE: u32 = 1003;
 const MISSING: u32 = 1004;
 
 impl Lathe {
-    /// The best choices of gears from the box for a train, with `last` on the last shaft. All
+    /// The best choices of gears from the box for a train, with `last` on the driven shaft. All
     /// choices without a lack; if there are none, those that lack least. At least one, at most 64
     /// with different tooth sizes or joined pairs.
     ///

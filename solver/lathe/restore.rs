@@ -206,7 +206,7 @@ impl Lathe {
     }
 
     /// Whether the fitted train does the same as another in a setting, so that no gear is moved.
-    /// That needs the same ratio, the same gear on the last shaft (a lever position may require it),
+    /// That needs the same ratio, the same gear on the driven shaft (a lever position may require it),
     /// and the asked hand in some tumbler position, which is returned. For a feed the hand is free.
     ///
     /// # Errors

@@ -15,7 +15,7 @@ pub struct Setting {
     pub constant: Lead,
     /// Direction of headstock, levers and the screw's own hand together; tumbler and train apart.
     pub turns: Turns,
-    /// The gear that the last shaft takes in this setting.
+    /// The gear that the driven shaft takes in this setting.
     pub last: End,
 }
 
@@ -204,7 +204,7 @@ impl Question<'_> {
         Ok((constant, turns))
     }
 
-    /// The gears that the last shaft takes.
+    /// The gears that the driven shaft takes.
     fn last_gear(&self, matches: impl Fn(&When) -> bool) -> Result<&End> {
         let parts = &self.lathe.parts;
         let needed = parts.gearbox.needs_last.iter().filter(|(when, _)| matches(when));

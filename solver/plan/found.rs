@@ -4,7 +4,7 @@ use crate::search::{Arrangement, Ask, Line, Options, Search, Solution};
 use crate::{Lead, LeadError, Result, Watch};
 use std::ops::ControlFlow;
 
-/// Most ratio pairs of a train for a line that nothing else reaches.
+/// Most gear pairs of a train for a line that nothing else reaches.
 const MOST_PAIRS: usize = 3;
 
 /// What the candidates of a line lack.

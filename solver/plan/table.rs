@@ -11,11 +11,11 @@ use std::collections::HashMap;
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 
 /// Most trains held for all lines together, and for one line. Usual lists have some ten thousand
-/// with two ratio pairs. A large box with three pairs would have millions, and every plan compares
+/// with two gear pairs. A large box with three pairs would have millions, and every plan compares
 /// each.
 const MOST_TRAINS: usize = 400_000;
 const MOST_OF_A_LINE: usize = 50_000;
-/// Trains with more ratio pairs than asked, for a line that nothing else reaches.
+/// Trains with more gear pairs than asked, for a line that nothing else reaches.
 const CLOSEST: usize = 2_000;
 
 /// How many trains are held.
@@ -48,13 +48,13 @@ pub(super) struct Row {
     pub(super) nearest: Option<Solution>,
     /// and the closest within tolerance that is too close to call.
     pub(super) unsure: Option<Solution>,
-    /// Idlers that a train of one ratio pair may have.
+    /// Idlers that a train of one gear pair may have.
     pub(super) idlers: usize,
     /// What is missing.
     pub(super) lacks: Lacks,
     /// Index into `TrainTable::searches`: where they come from.
     pub(super) search: usize,
-    /// Whether they are the closest with more ratio pairs than asked for.
+    /// Whether they are the closest with more gear pairs than asked for.
     pub(super) wider: bool,
     /// Whether none was within the tolerance, and it was widened to the error of the nearest.
     pub(super) widened: bool,
@@ -79,8 +79,8 @@ pub struct TrainTable<'l> {
 }
 
 impl<'l> TrainTable<'l> {
-    /// Lists all trains for all lines. The options limit the ratio pairs: two are quick and usual.
-    /// Idlers: one in a train of one ratio pair, none in longer ones; more only for a line that
+    /// Lists all trains for all lines. The options limit the gear pairs: two are quick and usual.
+    /// Idlers: one in a train of one gear pair, none in longer ones; more only for a line that
     /// nothing else reaches. A cancelled table has the trains found so far.
     ///
     /// # Errors
@@ -94,7 +94,7 @@ impl<'l> TrainTable<'l> {
         Self::made(lathe, lines, options, (false, ROOM), watch)
     }
 
-    /// The same, but a line without a train gets the closest trains with one ratio pair more, then
+    /// The same, but a line without a train gets the closest trains with one gear pair more, then
     /// with two, up to three pairs ([`TrainTable::wider`]).
     ///
     /// # Errors
@@ -237,7 +237,7 @@ impl<'l> TrainTable<'l> {
         cut.map(|(line, row)| (line, row.candidates.len()))
     }
 
-    /// Ratio pairs searched, and allowed, where the tables would have been too large for all: of the
+    /// Gear pairs searched, and allowed, where the tables would have been too large for all: of the
     /// first such search.
     pub fn pairs_left_out(&self) -> Option<(usize, usize)> {
         let row = self.rows.iter().find(|row| row.lacks.longer)?;
@@ -249,7 +249,7 @@ impl<'l> TrainTable<'l> {
         self.rows.iter().enumerate().filter(|(_, row)| row.candidates.is_empty())
     }
 
-    /// Most idlers of a train of one ratio pair for this line; longer trains have one fewer.
+    /// Most idlers of a train of one gear pair for this line; longer trains have one fewer.
     pub fn idlers(&self, line: usize) -> Option<usize> {
         self.rows.get(line).map(|row| row.idlers)
     }
@@ -286,7 +286,7 @@ impl<'l> TrainTable<'l> {
         self.searches.get(self.rows.get(line)?.search)
     }
 
-    /// Lines that only trains with more ratio pairs than asked reach: the closest of these, not all.
+    /// Lines that only trains with more gear pairs than asked reach: the closest of these, not all.
     pub fn wider(&self) -> impl Iterator<Item = usize> {
         self.rows.iter().enumerate().filter(|(_, row)| row.wider).map(|(line, _)| line)
     }

@@ -11,7 +11,7 @@ pub struct Options {
     pub arbor: Option<Ratio>,
     /// Whether trains must fit on the lathe's bracket, where it is described.
     pub bracket: bool,
-    /// Most ratio pairs in a train, where the lathe has studs for more.
+    /// Most gear pairs in a train, where the lathe has studs for more.
     pub pairs: usize,
     /// Internal; open to the tests.
     #[doc(hidden)]
@@ -39,7 +39,7 @@ impl Options {
         self
     }
 
-    /// With this many ratio pairs at most: the tables become far smaller.
+    /// With this many gear pairs at most: the tables become far smaller.
     pub const fn with_pairs(mut self, pairs: usize) -> Self {
         self.pairs = pairs;
         self

@@ -35,7 +35,7 @@ fn of_class(stock: &Stock, class: u8) -> Counts {
     counts
 }
 
-/// Choices with up to 1, 2, 3 and 4 ratio pairs, over all constants.
+/// Choices with up to 1, 2, 3 and 4 gear pairs, over all constants.
 pub(super) fn combinations(stock: &Stock, constants: &[Constant]) -> [u128; SIDE - 1] {
     let mut known: Vec<((EndGear, EndGear), [u128; SIDE - 1])> = Vec::new();
     let mut total = [0_u128; SIDE - 1];
@@ -54,7 +54,7 @@ pub(super) fn combinations(stock: &Stock, constants: &[Constant]) -> [u128; SIDE
 }
 
 fn with_ends(stock: &Stock, first: Option<KindId>, last: Option<KindId>) -> [u128; SIDE - 1] {
-    // ways[n]: choices over the classes so far that make n ratio pairs.
+    // ways[n]: choices over the classes so far that make n gear pairs.
     let mut ways = [0_u128; SIDE];
     ways[0] = 1;
     for class in 0..stock.classes {

@@ -66,7 +66,7 @@ impl Search<'_> {
     /// of one lead together, best lead first, best train first. `ask.count` is not used.
     ///
     /// An idler is a free choice, so trains with several are many and seldom useful. Trains of one
-    /// ratio pair have at most `idlers`, those of more pairs at most one fewer. Cancelled, it ends
+    /// gear pair have at most `idlers`, those of more pairs at most one fewer. Cancelled, it ends
     /// as if there were no more.
     ///
     /// ```

@@ -103,9 +103,9 @@ impl Field {
 pub(super) struct Fields {
     pub(super) list: Vec<Field>,
     pub(super) constants: Vec<Constant>,
-    /// Most ratio pairs tabulated.
+    /// Most gear pairs tabulated.
     pub(super) pairs: usize,
-    /// Most ratio pairs that studs, sleeves and joints allow.
+    /// Most gear pairs that studs, sleeves and joints allow.
     pub(super) possible: usize,
     /// The same within the options: more than `pairs` where the tables would be too large.
     pub(super) allowed: usize,
@@ -194,7 +194,7 @@ impl Tables<'_> {
 }
 
 impl Fields {
-    /// With `most` ratio pairs at most.
+    /// With `most` gear pairs at most.
     pub(super) fn new(
         lathe: &Lathe,
         stock: &mut Stock,
@@ -216,7 +216,7 @@ impl Fields {
         Ok(made)
     }
 
-    /// The fields with `pairs` ratio pairs.
+    /// The fields with `pairs` gear pairs.
     fn add_level(&mut self, tables: &mut Tables<'_>, pairs: usize) {
         let stock = tables.stock;
         let class = |end: EndGear| end.own().map(|k| stock.kind(k).class);

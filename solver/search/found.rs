@@ -46,11 +46,11 @@ pub struct Proof {
     pub positions: usize,
     /// Lever positions with an unknown ratio, not searched. `complete` ignores them.
     pub unknown: usize,
-    /// Most ratio pairs searched.
+    /// Most gear pairs searched.
     pub pairs: usize,
-    /// Most ratio pairs that the lathe allows, whatever the options.
+    /// Most gear pairs that the lathe allows, whatever the options.
     pub possible: usize,
-    /// Most ratio pairs within lathe and options: more than `pairs` where the tables would be too
+    /// Most gear pairs within lathe and options: more than `pairs` where the tables would be too
     /// large.
     pub allowed: usize,
     /// Whether all that the lathe allows was searched. If not, trains with more than `pairs` ratio

@@ -13,7 +13,7 @@ const SAME: f64 = 1e-14;
 
 impl Search<'_> {
     /// Every lead in mm, ascending, of trains whose `drivers` and `driven` open gears have one tooth
-    /// each, with up to as many ratio pairs as the tables have. Places, tooth sizes, joints and the
+    /// each, with up to as many gear pairs as the tables have. Places, tooth sizes, joints and the
     /// bracket are ignored, so no lead is missing.
     pub(crate) fn open(&self, drivers: usize, driven: usize) -> Vec<f64> {
         let mut values = Vec::new();

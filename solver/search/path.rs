@@ -204,7 +204,7 @@ impl Path {
     }
 
     /// Whether `kind` can mesh with the last gear, as far as the bracket decides by these two: on
-    /// the last shaft, or on a stud.
+    /// the driven shaft, or on a stud.
     #[inline]
     pub(super) fn admits(&self, stock: &Stock, kind: KindId, last: bool) -> bool {
         let Some(mounts) = &stock.bracket else { return true };

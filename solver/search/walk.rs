@@ -57,7 +57,7 @@ impl<F: FnMut(u32, &Path) -> ControlFlow<()>> Visit for Pruned<F> {
 pub(super) struct Plan<'a> {
     pub(super) stock: &'a Stock,
     pub(super) setting: u32,
-    /// Ratio pairs: drivers over driven.
+    /// Gear pairs: drivers over driven.
     pub(super) pairs: usize,
     pub(super) idlers: usize,
     /// The machine's own end gears are not in `drivers` and `driven`.
@@ -103,7 +103,7 @@ impl Plan<'_> {
         flow
     }
 
-    /// Every gear that can mesh with the last gear of `path`, which drives for ratio pair `pair`.
+    /// Every gear that can mesh with the last gear of `path`, which drives for gear pair `pair`.
     fn mesh(
         &mut self,
         path: &mut Path,

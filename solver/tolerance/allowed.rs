@@ -3,8 +3,8 @@
 //! Where the thread has a class, an error is measured by what it uses of the tolerance of the pitch
 //! diameter: over the usual length of engagement it may use a tenth. A lead that uses more is poor for
 //! the class; one that uses all of it is outside the class. Without a class 200 ppm are allowed, 5 µm in
-//! 25 mm, and 1 % of a feed. From 1 % on a lead is that of another thread. The tenth, the 200 ppm and
-//! the 1 % are common practice, no source.
+//! 25 mm, and 1 % of a feed. From 1 % on a lead is that of another thread, from 10 % on another feed. The
+//! tenth, the 200 ppm, the 1 % and the 10 % are common practice, no source.
 //!
 //! ```
 //! use solver::tolerance::{Allowed, Verdict};
@@ -45,6 +45,7 @@ pub struct Allowed {
     part: Ratio,
     basis: AllowedBasis,
     in_class: Option<InClass>,
+    is_feed: bool,
 }
 
 /// What an allowed error rests on.
@@ -83,8 +84,8 @@ pub enum Verdict {
     Poor,
     /// All of the class and more; without a class more than is allowed.
     TooFar,
-    /// 1 % and more, of a thread.
-    AnotherThread,
+    /// Over 1 % of a thread, over 10 % of a feed: another one.
+    Another,
 }
 
 impl Allowed {
@@ -96,14 +97,19 @@ impl Allowed {
     /// What is usual for a thread in a class; without a class 200 ppm.
     pub fn of_class(thread: Option<&Thread>, class: Option<Class>, travel: Travel) -> Self {
         if travel.is_feed() {
-            return Self { part: ONE_PER_CENT, basis: AllowedBasis::Feed, in_class: None };
+            return Self {
+                part: ONE_PER_CENT,
+                basis: AllowedBasis::Feed,
+                in_class: None,
+                is_feed: true,
+            };
         }
         let in_class = thread.zip(class).and_then(|(thread, class)| InClass::of(thread, class));
         let tenth = in_class.and_then(|in_class| in_class.ppm(SHARE));
         let (part, basis) = tenth.map_or((WITHOUT_CLASS, AllowedBasis::WithoutClass), |part| {
             (part, AllowedBasis::Class)
         });
-        Self { part, basis, in_class }
+        Self { part, basis, in_class, is_feed: false }
     }
 
     /// The same class, but another error was stated.
@@ -121,9 +127,18 @@ impl Allowed {
 
     /// The largest error of the nearest lead that may stand in where nothing is near enough: 1 % of a
     /// thread, where another thread begins, and 10 % of a feed.
-    pub fn at_worst(&self, travel: Travel) -> Ratio {
-        let usual = if travel.is_feed() { TEN_PER_CENT } else { ONE_PER_CENT };
-        usual.max(self.part)
+    pub fn at_worst(&self) -> Ratio {
+        self.another().max(self.part)
+    }
+
+    /// Where another thread or feed begins.
+    const fn another(&self) -> Ratio {
+        if self.is_feed { TEN_PER_CENT } else { ONE_PER_CENT }
+    }
+
+    /// Whether it is a feed's.
+    pub const fn is_feed(&self) -> bool {
+        self.is_feed
     }
 
     /// What it rests on.
@@ -150,13 +165,12 @@ impl Allowed {
 
     /// Whether an error is near enough, and what it comes to if not. Compared exactly, in whole ppm.
     pub fn verdict(&self, error: &LeadError) -> Verdict {
-        let is_thread = self.basis != AllowedBasis::Feed;
         if error.is_zero() {
             Verdict::Exact
         } else if error.within(&self.part) {
             Verdict::NearEnough
-        } else if is_thread && !error.within(&ONE_PER_CENT) {
-            Verdict::AnotherThread
+        } else if !error.within(&self.another()) {
+            Verdict::Another
         } else if self.in_class.is_some_and(|in_class| error.within(&in_class.whole)) {
             Verdict::Poor
         } else {
@@ -220,8 +234,8 @@ mod tests {
         }
         let feed = usual("0.1 mm/rev");
         assert_eq!((feed.part(), feed.basis()), (Ratio::table(1, 100), AllowedBasis::Feed));
-        assert_eq!(feed.at_worst(Travel::LongFeed), Ratio::table(1, 10));
-        assert_eq!(usual("M10").at_worst(Travel::Thread), Ratio::table(1, 100));
+        assert_eq!(feed.at_worst(), Ratio::table(1, 10));
+        assert_eq!(usual("M10").at_worst(), Ratio::table(1, 100));
     }
 
     fn verdict(text: &str, per_million: u32) -> Verdict {
@@ -233,13 +247,20 @@ mod tests {
 
     #[test]
     fn every_verdict_begins_where_the_last_one_ends() {
-        use Verdict::{AnotherThread, Exact, NearEnough, Poor, TooFar};
+        use Verdict::{Another, Exact, NearEnough, Poor, TooFar};
         let m10 = [0, 1, 508, 509, 5080, 5081, 10_000, 10_001].map(|at| verdict("M10", at));
-        assert_eq!(m10, [Exact, NearEnough, NearEnough, Poor, Poor, TooFar, TooFar, AnotherThread]);
+        assert_eq!(m10, [Exact, NearEnough, NearEnough, Poor, Poor, TooFar, TooFar, Another]);
         let pitch = [200, 201, 10_000, 10_001].map(|at| verdict("1.5 mm", at));
-        assert_eq!(pitch, [NearEnough, TooFar, TooFar, AnotherThread]);
-        let feed = [10_000, 10_001, 400_000].map(|at| verdict("0.1 mm/rev", at));
-        assert_eq!(feed, [NearEnough, TooFar, TooFar]);
+        assert_eq!(pitch, [NearEnough, TooFar, TooFar, Another]);
+        let feed = [10_000, 10_001, 100_000, 100_001].map(|at| verdict("0.1 mm/rev", at));
+        assert_eq!(feed, [NearEnough, TooFar, TooFar, Another]);
+        // A stated error does not make a thread of it.
+        let stated = usual("0.1 mm/rev").stated(Ratio::table(1, 1000));
+        let off = |parts| {
+            let cut = Lead::new(format!("0.1{parts} mm").parse().unwrap());
+            stated.verdict(&LeadError::of(&cut, &Lead::new("0.1 mm".parse().unwrap())))
+        };
+        assert_eq!([off("05"), off("2")], [TooFar, Another]);
     }
 
     #[test]

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 /// Gears 45-75+63-80 on 8 TPI: 25.4/8 x 45/75 x 63/80.
 const M10: f64 = 3.175 * 0.6 * 0.7875;
 
-/// A lathe of one ratio pair, with what else is said of it.
+/// A lathe of one gear pair, with what else is said of it.
 fn lathe(screw: &str, gears: &str, more: &str) -> String {
     format!(
         r#"{{"format": 1, "name": "Bench", "lead_screw": {{"lead": "{screw}"}},
@@ -34,7 +34,7 @@ fn a_scratch_pass_tells_wrong_gearing() {
     near(&card, "/scratch/length/mm", 10.0 * M10, 1e-6);
     let slips = card["scratch"]["slips"].as_array().unwrap();
     // The tumbler: the same lead of the other hand. The 63 driven and the 75 driving: x (75/63)^2. The
-    // fitted 20-80+20-80 cuts 8 TPI / 16. The 80 of the last shaft does not go on the first.
+    // fitted 20-80+20-80 cuts 8 TPI / 16. The 80 of the driven shaft does not go on the first.
     let wanted = [
         ("tumbler at down", 1.0, "left"),
         ("75 and 63 the wrong way round", (75.0 / 63.0_f64).powi(2), "right"),
@@ -211,10 +211,10 @@ fn speeds_leave_time_or_do_not() {
     let card =
         card(&["M10", "--undercut", "3 mm", "--rpm", "200", "--reaction", "0.3", "--coast", "0.2"]);
     near(&card, "/speed/at/0/mm_per_s", M10 * 200.0 / 60.0, 1e-5);
-    near(&card, "/speed/at/0/groove_s", 3.0 / (M10 * 200.0 / 60.0), 1e-5);
+    near(&card, "/speed/at/0/undercut_s", 3.0 / (M10 * 200.0 / 60.0), 1e-5);
     assert_eq!(card["speed"]["at"][0]["enough"], true);
     assert_eq!(card["speed"]["enough_time_rpm"], 239); // 60 x 3 / (1.5001875 x 0.5) = 239.97
-    assert_eq!(card["speed"]["groove_stated"], true);
+    assert_eq!(card["speed"]["undercut_stated"], true);
     // Tug: 32 50 80 125 200 ...; 4 mm at 25.4/13 mm and half a second: 245.7.
     let tug = ["1/2-13 UNC", "--lathe", "tug", "--undercut", "4 mm", "--reaction", "0.5"];
     let tug = super::card(&[&tug[..], &["--coast", "0"]].concat());
@@ -421,8 +421,8 @@ fn gears_come_off_and_go_on_from_the_fitted_set_up_and_back() {
             .collect()
     };
     let (fitted, new) = (
-        placed(&[(20, "first"), (80, "stud_1"), (20, "stud_1")]),
-        placed(&[(45, "first"), (75, "stud_1"), (63, "stud_1")]),
+        placed(&[(20, "driving"), (80, "stud_1"), (20, "stud_1")]),
+        placed(&[(45, "driving"), (75, "stud_1"), (63, "stud_1")]),
     );
     assert_eq!((&card["change"]["off"], &card["change"]["on"]), (&fitted, &new));
     assert_eq!((&card["back"]["change"]["off"], &card["back"]["change"]["on"]), (&new, &fitted));

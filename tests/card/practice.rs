@@ -131,7 +131,7 @@ fn an_undercut_that_nobody_cut_promises_nothing() {
     ] {
         let card = card(args);
         near(&card, "/speed/groove/mm", mm, 1e-9);
-        assert_eq!(words(&card, "/speed/groove_from"), from, "{args:?}");
+        assert_eq!(words(&card, "/speed/undercut_from"), from, "{args:?}");
     }
     // 60 x 3.2 / (1.5001875 x 2) = 63.99.
     assert_eq!(card(&["M10"])["speed"]["enough_time_rpm"], 63);

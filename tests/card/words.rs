@@ -135,13 +135,13 @@ fn the_text_has_the_figures_of_the_document() {
         }
         let at = card["speed"]["at"].as_array().into_iter().flatten();
         // A left-hand thread is not timed in the undercut where none was stated.
-        let timed = card["carriage"] != "tailstock" || card["speed"]["groove_stated"] == true;
+        let timed = card["carriage"] != "tailstock" || card["speed"]["undercut_stated"] == true;
         for at in at.filter(|_| timed) {
             figures.push(format!(
                 "{} {:.1} {:.1}",
                 at["rpm"],
                 number(at, "/mm_per_s"),
-                number(at, "/groove_s")
+                number(at, "/undercut_s")
             ));
         }
         for figure in figures {
@@ -175,7 +175,8 @@ fn there_is_no_card_for_what_can_not_be_set_up() {
     for (args, reason) in [
         (&["M10", "--train", "20-80+80-40"][..], "short of clearing the hub of the driving shaft"),
         (&["M10", "--within", "1ppm"][..], "the nearest is 45-75+63-80: +125 ppm"),
-        (&["100 mm"][..], "cuts another thread"),
+        (&["100 mm"][..], "gives another thread"),
+        (&["0.002 mm/rev"][..], "20-80+20-80, gives another feed"),
         (&["M10", "--train", "23-80"][..], "you own 0"),
     ] {
         let text = run(&[&["card"], args].concat());

@@ -58,7 +58,7 @@ fn metric_on_an_inch_screw_stays_closed() {
     assert_eq!(reading.turns_to_repeat().unwrap(), "5 5/8".parse().unwrap());
     assert_eq!(reading.turns_to_same_line().unwrap(), 45);
     assert_eq!(reading.landing(0, 0), None);
-    assert_eq!(plan.advice(), Advice::KeepClosed(Why::NoDialServes));
+    assert_eq!(plan.advice(), Advice::KeepClosed(Why::NoDialWorks));
 }
 
 // M10 x 1.5 on 8 TPI: by 30-80+63-50, and exactly by 30-127+100-50, which comes round after 127

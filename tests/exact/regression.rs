@@ -45,20 +45,20 @@ fn leads_many_times_the_target_stay_in_order() {
             "tumbler": {"up": "same", "down": "opposite"}},
         "lead_screw": {"lead": "0.25 in", "hand": "left"},
         "gears": {"pitch": "20 DP", "owned": [400, 400, 400, 199, 199, 199]}, "studs": 3,
-        "ends": {"first": 399, "last": [199, 400]}}"#;
+        "ends": {"driving": 399, "driven": [199, 400]}}"#;
     check(&thread(file, q(127, 335), 6));
 }
 
-/// With an own driving gear and one ratio pair the only product of drivers is 1; a window of a third
+/// With an own driving gear and one gear pair the only product of drivers is 1; a window of a third
 /// and more around it was looked through as if it held no other whole number.
 #[test]
 fn wide_windows_around_small_products_are_searched_to_the_end() {
     let file = r#"{"format": 1, "headstock": {"ratio": "1/4"}, "lead_screw": {"lead": "3 mm"},
-        "gears": {"owned": [10, 10]}, "studs": 0, "ends": {"first": 20}}"#;
+        "gears": {"owned": [10, 10]}, "studs": 0, "ends": {"driving": 20}}"#;
     check(&thread(file, q(127, 50), 1));
     let file = r#"{"format": 1, "headstock": {"ratio": "1"}, "lead_screw": {"lead": "1/8 in"},
         "gears": {"owned": [12, 12, 12, 12], "joined": [{"gears": [12, 10]}]}, "studs": 1,
-        "ends": {"first": 20}}"#;
+        "ends": {"driving": 20}}"#;
     let worm = Target { mm: q(13, 5), pi: true };
     check(&Case::plain(file, Travel::Thread, worm, 16));
 }
@@ -68,7 +68,7 @@ fn wide_windows_around_small_products_are_searched_to_the_end() {
 #[test]
 fn refused_leads_that_tie_are_in_order_and_closer() {
     let file = r#"{"format": 1, "lead_screw": {"lead": "3 mm"}, "headstock": {"ratio": "1"},
-        "ends": {"first": [20, 40], "last": [30]}, "gears": {"owned": [20, 30, 40]}, "studs": 0}"#;
+        "ends": {"driving": [20, 40], "driven": [30]}, "gears": {"owned": [20, 30, 40]}, "studs": 0}"#;
     // 3 mm lies midway between 2 mm (20-30) and 4 mm (40-30): no two gears are 500 mm apart, 20 and
     // 30 are 25.1 mm, 30 and 40 are 35.1 mm.
     for centres in [500.0, 25.1, 35.1] {

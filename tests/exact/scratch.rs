@@ -22,7 +22,7 @@ fn train(text: &str) -> Train {
 #[test]
 fn travel_and_grooves_are_whole_leads() {
     let pass = scratch("16 tpi");
-    assert_eq!(pass.grooves(10).unwrap(), lead("15.875 mm"));
+    assert_eq!(pass.leads(10).unwrap(), lead("15.875 mm"));
     assert_eq!(pass.travel(40).unwrap(), lead("63.5 mm"));
     assert!(pass.travel(0).is_err() && pass.pitches(0).is_err());
 }
@@ -31,7 +31,7 @@ fn travel_and_grooves_are_whole_leads() {
 #[test]
 fn a_scratch_pass_shows_the_lead_and_not_the_pitch() {
     let pass = ScratchPass::new(lead("2 tpi"), 2).unwrap();
-    assert_eq!(pass.grooves(10).unwrap(), lead("5 in"));
+    assert_eq!(pass.leads(10).unwrap(), lead("5 in"));
     assert_eq!(pass.pitches(10).unwrap(), lead("2.5 in"));
     assert!(ScratchPass::new(lead("2 tpi"), 0).unwrap_err().is_range());
 }

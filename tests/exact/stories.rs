@@ -138,7 +138,7 @@ impl Figures<'_> {
             let exact = ppm.trim_start_matches(['+', '0', '.']).is_empty();
             same("exact", error.is_zero(), exact)?;
         }
-        self.drifts(error)?;
+        self.adds_up(error)?;
         if let Some(turns) = self.turns {
             let screw = lathe.parts().lead_screw.lead.ok_or("no screw")?;
             same("turns of the screw", cut.mm().over(&screw.mm())?, turns.parse()?)?;
@@ -146,7 +146,7 @@ impl Figures<'_> {
         Ok(())
     }
 
-    fn drifts(&self, error: &LeadError) -> Outcome {
+    fn adds_up(&self, error: &LeadError) -> Outcome {
         match (self.over, self.um) {
             (Some(over), Some(um)) => {
                 let over: Length = over.parse()?;

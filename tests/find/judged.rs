@@ -29,7 +29,7 @@ fn a_train_that_is_typed_is_judged_not_searched() {
     // The card is of this train, not of the one that a search would choose.
     assert!(out.ends_with("Job card: trainwright card \"1.25 mm\" --train 25-50-60"), "{out}");
     let (code, out) = judged("", &["20-50-60"]);
-    let words = "Nothing speaks against it. But it cuts another thread. train 20-50-60 error -20.0 %: \
+    let words = "Nothing speaks against it. But it gives another thread. train 20-50-60 error -20.0 %: \
                  another thread mount 20 on";
     assert!(code == 1 && out.contains(words) && out.contains("cuts 1 mm"), "{out}");
     assert!(!out.contains("Job card"), "{out}");
@@ -45,14 +45,14 @@ fn every_reason_against_a_train_is_said() {
         ("", &["25-80-60"], "The train takes 1 x 80, you own 0."),
         ("", &["25-30-35-60", "--hand", "left"], "The train takes 2 studs, the lathe has 1."),
         (
-            r#""ends": {"first": [20, 30], "last": "any"},"#,
+            r#""ends": {"driving": [20, 30], "driven": "any"},"#,
             &["25-50-60"],
             "The driving shaft does not take the 25: it takes 20, 30.",
         ),
         (
-            r#""ends": {"first": "any", "last": 40},"#,
+            r#""ends": {"driving": "any", "driven": 40},"#,
             &["25-50-60"],
-            "The last shaft does not take the 60: it takes its own 40.",
+            "The driven shaft does not take the 60: it takes its own 40.",
         ),
         (
             r#""studs": 1, "sleeves": 0,"#,
@@ -125,7 +125,8 @@ fn a_train_gets_the_lever_position_that_comes_nearest() {
     let (code, out) = judged(levers, &["25-50-60"]);
     assert!(code == 0 && out.contains("levers Range B cuts 1.25 mm"), "{out}");
     // A position that asks for another last gear comes after those that don't.
-    let other = levers.replace("]}", r#"], "needs_last": [{"when": {"Range": "B"}, "last": 40}]}"#);
+    let other =
+        levers.replace("]}", r#"], "needs_driven": [{"when": {"Range": "B"}, "driven": 40}]}"#);
     let (code, out) = judged(&other, &["25-50-60"]);
     assert!(code == 1 && out.contains("levers Range C cuts 0.625 mm"), "{out}");
 }

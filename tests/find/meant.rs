@@ -60,7 +60,7 @@ fn five_commands_agree_on_a_box_of_two_tooth_sizes() {
     let few = [module(40), module(30), dp(60)].join(", ");
     for (what, code, text) in five(&owned(&few), "40-60") {
         let said = match what {
-            "find" => "No: the nearest train cuts another thread.",
+            "find" => "No: the nearest train gives another thread.",
             "judge" => "40 (module 1) and 60 (20 DP) don't mesh",
             "card" => "No card",
             "lathe" => "the fitted train: 40 (module 1) and 60 (20 DP) don't mesh",

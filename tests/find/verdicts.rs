@@ -28,7 +28,7 @@ fn json_judges_each_error_by_the_class() {
     let share = first(&usual[0])["share_of_class"].as_f64().unwrap();
     assert!((share - 0.0246).abs() < 0.0001, "{share}");
     assert!(first(&usual[1])["share_of_class"].is_null());
-    assert_eq!(first(&usual[3])["verdict"], "another thread");
+    assert_eq!(first(&usual[3])["verdict"], "another lead");
     // In all lists, by the size of the error: 508 ppm are a tenth of 6g, 5084 ppm all of it.
     let mut seen = BTreeSet::new();
     let all = results(&["M10", "8 tpi", "-n", "300"]);
@@ -40,7 +40,7 @@ fn json_judges_each_error_by_the_class() {
             let wanted = match ppm {
                 0.0 => "exact",
                 _ if ppm <= tenth => "near enough",
-                _ if ppm > 10_000.0 => "another thread",
+                _ if ppm > 10_000.0 => "another lead",
                 _ if ppm <= whole => "poor",
                 _ => "too far",
             };

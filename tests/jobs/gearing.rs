@@ -105,8 +105,8 @@ fn counted(shafts: &[Vec<u16>]) -> BTreeMap<(String, u16), usize> {
     let mut all = BTreeMap::new();
     for (i, gears) in shafts.iter().enumerate() {
         let shaft = match i {
-            0 => "first".to_string(),
-            _ if i == last => "last".to_string(),
+            0 => "driving".to_string(),
+            _ if i == last => "driven".to_string(),
             _ => format!("stud_{i}"),
         };
         for teeth in gears {
@@ -226,7 +226,7 @@ fn turning_by_hand_and_the_scratch_pass_measure_the_lead() {
         } else {
             1.0
         };
-        let grooves = card["scratch"]["grooves"].as_u64().expect("grooves");
+        let grooves = card["scratch"]["leads"].as_u64().expect("leads");
         let grooves = f64::from(u32::try_from(grooves).unwrap());
         // A scratch pass cuts one start, so its lines are a lead apart.
         near(card, "/scratch/length/mm", grooves * lead, 1e-6);

@@ -156,7 +156,7 @@ fn a_joined_pair_of_which_one_gear_idles_is_a_slip() {
     let lathe = r#"{"format": 1, "lead_screw": {"lead": "8 tpi"},
         "headstock": {"ratio": "1", "turns": "same"},
         "gears": {"owned": [28], "joined": [{"gears": [127, 120], "turn_round": false}]},
-        "ends": {"last": 48},
+        "ends": {"driven": 48},
         "gearbox": {"levers": [{"name": "Letter", "positions": {"C": "1"}}]}}"#;
     let card = card_on(lathe, &["1.75 mm", "--train", "28-127+120-48"]);
     holds(&card, &["10 18.521 0.7292 the 127 alone in mesh, as an idler"]);

@@ -81,7 +81,7 @@ fn a_chart_of_two_lathes_is_judged_as_such() {
     let [group] = &checked.groups[..] else { panic!("{:?}", checked.groups) };
     assert_eq!(group.rows, (11..21).collect::<Vec<_>>());
     assert_eq!((group.exact, group.screw.unwrap().to_string().as_str()), (10, "5/2 mm"));
-    // Ten millimetres of 1.25 mm drift by 160 um.
+    // Ten millimetres of 1.25 mm are 160 um off.
     let error = checked.rows[16].cut.as_ref().unwrap().error.exact().unwrap();
     assert_eq!(error.to_string(), "2/125"); // of 10 mm: 0.16 mm
 }

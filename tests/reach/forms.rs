@@ -118,7 +118,7 @@ fn what_can_not_be_used_is_refused_by_name() {
         (&["--from", "0.1 mm/rev"], "--from `0.1 mm/rev`: is a longitudinal feed"),
         (&["--feeds", "--to", "0.1 mm/rev cross"], "is a feed of the cross slide"),
         (&["--from", "M6 LH"], "--from `M6 LH`: a hand is said once"),
-        (&["--pairs", "5"], "--pairs `5`: ratio pairs are 1 to 4"),
+        (&["--pairs", "5"], "--pairs `5`: gear pairs are 1 to 4"),
         (&["--pairs", "two"], "--pairs `two`: a whole number"),
         (&["--count", "0"], "--count `0`: answers are 1 to 10000"),
         (&["--within", "5"], "--within `5`: a tolerance is given in ppm or %"),

@@ -54,7 +54,7 @@ pub(super) fn records(answer: &Answer, document: &Document) -> Table {
             adds: offer.gears.iter().zip(&offer.adds).map(|(z, n)| format!("{z}: {n}")).collect(),
             gained: said(document, offer.gained.iter().copied()),
             complete: round.complete,
-            ..record(document, &offer.served)
+            ..record(document, &offer.then)
         })
     });
     records::table(&KEYS, std::iter::once(now).chain(bought))
@@ -138,6 +138,6 @@ fn offer(request: &Request, answer: &Answer, rank: usize, bought: &Bought) -> Of
         adds: bought.adds.clone(),
         gained: bought.gained(&answer.now),
         closer: bought.closer(&answer.now),
-        served: served(request, &bought.served),
+        then: served(request, &bought.served),
     }
 }

@@ -24,8 +24,11 @@ pub(super) const OBJECTIVE: &str = "the most lines within tolerance, then the le
 pub(super) const NOT_COMPLETE: &str =
     "NOT COMPLETE: not all was searched; a better purchase may have been missed.";
 
+/// Purchases that the short page ranks.
+const BEST: usize = 3;
+
 /// Rows of a list that a page shows, short and long; JSON has all.
-const ROWS: (usize, usize) = (8, 40);
+const ROWS: (usize, usize) = (5, 40);
 
 /// The page: what to buy and what it changes; with `--long` every number of gears and what the box does
 /// now.
@@ -61,9 +64,9 @@ pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
         report.note(
             Text::from("More: ")
                 .and(Role::Typed, "--long")
-                .and(Role::Plain, " (what is cut now, each number of gears), ")
+                .and(Role::Plain, " (the rest), ")
                 .and(Role::Typed, "trainwright table")
-                .and(Role::Plain, " (the list with your gears)"),
+                .and(Role::Plain, " (with your gears)"),
         );
     }
 }
@@ -88,10 +91,9 @@ fn write_aside(request: &Request, report: &mut Report) {
     }
     let lines: Vec<String> = request.aside.iter().map(Wanted::lead).collect();
     report.note(format!(
-        "Set aside: {} that your gears cut already, by trains of more than {} (find and table show \
-         them): {}.",
+        "Set aside: {} that your gears cut already, by trains of more than {}: {}.",
         plural(lines.len(), "line"),
-        plural(PAIRS, "ratio pair"),
+        plural(PAIRS, "gear pair"),
         lines.join(", ")
     ));
 }
@@ -151,7 +153,7 @@ fn takes_longer(request: &Request) -> bool {
 /// What purchases are weighed with, where the lathe takes longer trains.
 fn up_to_pairs(request: &Request) -> String {
     if takes_longer(request) {
-        format!(" with trains of up to {}", plural(PAIRS, "ratio pair"))
+        format!(" with trains of up to {}", plural(PAIRS, "gear pair"))
     } else {
         String::new()
     }
@@ -371,11 +373,16 @@ fn write_round(request: &Request, answer: &Answer, round: &Round, report: &mut R
 }
 
 /// What the best purchase changes, line by line: first what was missed.
+/// Heads the lines that were near enough before.
+const CLOSER: &str = "Comes closer:";
+
 fn write_gains(request: &Request, answer: &Answer, best: &Bought, report: &mut Report) {
     let (gained, closer) = (best.gained(&answer.now), best.closer(&answer.now));
-    let kinds = [("Reached with it, missed before:", gained), ("Comes closer:", closer)];
+    let kinds = [("Reached with it, missed before:", gained), (CLOSER, closer)];
     for (said, lines) in kinds {
-        if lines.is_empty() {
+        // In short these are only counted, above the best.
+        let counted = said == CLOSER && !request.long;
+        if lines.is_empty() || counted {
             continue;
         }
         report.note(said);
@@ -400,14 +407,21 @@ fn write_still_missed(request: &Request, best: &Bought, report: &mut Report) {
 }
 
 fn write_ranking(request: &Request, answer: &Answer, round: &Round, report: &mut Report) {
-    report.note(match round.offers.len() {
+    let best = match round.offers.len() {
         _ if !round.complete => "The best that were found:".to_owned(),
         // As many as were asked for: there may be more.
         1 if request.count > 1 => "The only one that gains anything:".to_owned(),
         1 => "The best:".to_owned(),
-        n => format!("The {n} best:"),
+        n if request.long => format!("The {n} best:"),
+        n => format!("The {} best:", n.min(BEST)),
+    };
+    let closer = round.offers.first().map_or(0, |best| best.closer(&answer.now).len());
+    report.note(match closer {
+        1 if !request.long => format!("1 line comes closer (--long). {best}"),
+        2.. if !request.long => format!("{closer} lines come closer (--long). {best}"),
+        _ => best,
     });
-    let several = round.gears > 1;
+    let several = request.long && round.gears > 1;
     let error = |size| error_size(size, PARTS).unmarked().into();
     let columns: [(Column, Says<'_, (usize, &Bought)>); 7] = [
         (Column::new("rank", "", ""), &|(at, _)| (at + 1).into()),
@@ -422,7 +436,8 @@ fn write_ranking(request: &Request, answer: &Answer, round: &Round, report: &mut
             several.then(|| adds(bought)).into()
         }),
     ];
-    let mut table = Table::of(round.offers.iter().enumerate(), columns);
+    let shown = if request.long { round.offers.len() } else { BEST };
+    let mut table = Table::of(round.offers.iter().enumerate().take(shown), columns);
     table.drop_empty();
     report.table(table);
     let first = round.offers.first().map(|best| best.served.score);
@@ -463,24 +478,31 @@ fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
     let of = |round: &Round| {
         format!("{} of {}", grouped(round.compared as u128), name(round.gears).to_lowercase())
     };
-    let compared = answer.rounds.iter().map(of).collect::<Vec<_>>().join(", ");
+    let compared = if request.long {
+        answer.rounds.iter().map(of).collect::<Vec<_>>().join(", ")
+    } else {
+        grouped(answer.rounds.iter().map(|round| round.compared as u128).sum())
+    };
     let not = request.not.iter().map(Teeth::to_string).collect::<Vec<_>>().join(", ");
     let without = if not.is_empty() { String::new() } else { format!(", without {not}") };
     let sizes = format!("{} to {} teeth{without}", request.from, request.to);
-    let verdict = if answer.complete() { "none serves the list better" } else { "not all were" };
+    let verdict = if answer.complete() { "none brings the list closer" } else { "not all were" };
     let limit = tolerances(request.wanted.iter().chain(&request.aside));
-    let mut grounds = vec![
-        format!("Near enough: {limit}."),
-        format!("Compared: {compared}; {sizes}, sizes that you own too; {verdict}."),
-    ];
-    if takes_longer(request) {
+    let owned = if request.long { ", sizes that you own too" } else { "" };
+    let mut grounds = vec![format!("Compared: {compared}; {sizes}{owned}; {verdict}.")];
+    if request.long {
+        grounds.push(format!("Near enough: {limit}."));
+    }
+    if takes_longer(request) && (request.long || request.aside.is_empty()) {
         grounds.push(format!(
             "Purchases are weighed with trains of up to {}; `find` tries more.",
-            plural(PAIRS, "ratio pair")
+            plural(PAIRS, "gear pair")
         ));
     }
     grounds.extend(doubt::unknown(answer.unknown).map(|unknown| format!("{unknown}.")));
-    grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
+    if request.long || parts.bracket.is_none() || !request.checks_fit() {
+        grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
+    }
     grounds.extend(either::meaning(&request.machine.lathe, listed_entries(answer)));
     if !parts.studs_stated {
         grounds

@@ -134,10 +134,10 @@ pub(super) fn write_scratch(
         Slowest::Rpm(rpm) => format!("{rpm} rpm"),
         Slowest::Unknown => "slowest speed".into(),
     };
-    let several = if card.target().starts() > 1 { " (one groove a lead)" } else { "" };
+    let leads = if card.target().starts() > 1 { "leads" } else { "pitches" };
     page.steps([format!(
         "Chuck key and crank out, cover on, {at}. Touch the work, dials to 0, scratch a line no \
-         deeper than 0.05 mm, tool out, stop. Measure from groove to groove{several}:"
+         deeper than 0.05 mm, tool out, stop. Measure along it:"
     )]);
     let right = (&scratch.length, Text::new(Role::Good, "right"));
     let (same, other): (Vec<&Shown>, Vec<&Shown>) =
@@ -150,7 +150,7 @@ pub(super) fn write_scratch(
     let table = Table::of(
         std::iter::once(right).chain(wrong),
         [
-            (Column::named("grooves", ""), &|_| scratch.grooves.to_string().into()),
+            (Column::named(leads, ""), &|_| scratch.leads.to_string().into()),
             (Column::named("mm", ""), &|(length, _)| size::mm(*length).into()),
             (Column::named("in", ""), &|(length, _)| size::inches(*length).into()),
             (Column::named("then it is", ""), &|(_, what)| what.clone().into()),

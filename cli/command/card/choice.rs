@@ -6,6 +6,7 @@ use crate::failure::Failure;
 use crate::words::search::other_hand;
 use crate::words::set_up::{error_in_short, reasons};
 use crate::words::size;
+use crate::words::verdict::another;
 use solver::job;
 
 /// The set-up, or as sentences why there is none.
@@ -40,12 +41,13 @@ fn judged<'o>(request: &Request, outcome: &'o Outcome) -> Chosen<'o> {
     Err(vec![nothing(request, outcome)])
 }
 
-/// No card leads to another thread. A feed may be far off.
+/// No card leads to another thread or feed.
 fn far_off<'o>(outcome: &Outcome, entry: &'o Entry) -> Chosen<'o> {
-    if outcome.is_another_thread(entry) {
+    if outcome.is_another(entry) {
         let different = format!(
-            "The nearest set-up, {}, cuts another thread: its lead is {}.",
+            "The nearest set-up, {}, gives {}: {}.",
             entry.train,
+            another(&outcome.allowed),
             size::both(&entry.lead)
         );
         return Err(std::iter::once(different).chain(other_hand(outcome)).collect());

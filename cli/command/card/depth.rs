@@ -97,11 +97,7 @@ fn tool(card: &Card<'_>, groove: &Groove) -> String {
         || "round".to_string(),
         |half| format!("{} included", degrees(2.0 * half.to_f64())),
     );
-    let end = match &groove.tool {
-        Tool::Nose(radius) => format!("nose radius {}", size::both(radius)),
-        Tool::Flat(width) => format!("flat {} wide", size::both(width)),
-        Tool::Point => "a sharp point".to_string(),
-    };
+    let end = tool_end(groove);
     let whose = match (card.asked.work.tip, half) {
         (Tip::Form, Some(_)) => "as the form wants it",
         (Tip::Form, None) => "assumed (--nose for another)",
@@ -109,6 +105,15 @@ fn tool(card: &Card<'_>, groove: &Groove) -> String {
     };
     let set = if half.is_some() { ", set square by the gauge" } else { "" };
     format!("{angle}, {end}, {whose}; at centre height{set}")
+}
+
+/// The end of the tool that the depth is for.
+pub(super) fn tool_end(groove: &Groove) -> String {
+    match &groove.tool {
+        Tool::Nose(radius) => format!("nose radius {}", size::both(radius)),
+        Tool::Flat(width) => format!("flat {} wide", size::both(width)),
+        Tool::Point => "a sharp point".to_string(),
+    }
 }
 
 /// A fraction of a degree, as protractors are read.
@@ -220,7 +225,7 @@ fn slide_in_words(card: &Card<'_>, slide: &TopSlide) -> Text {
     };
     let way = if card.is_nut() { "outward" } else { "inward" };
     let (cross, bed) = (degrees(slide.from_cross_slide.to_f64()), degrees(slide.from_bed.to_f64()));
-    Text::from("or top slide ")
+    Text::from("instead: top slide ")
         .and(Role::Strong, cross)
         .and(
             Role::Plain,

@@ -57,7 +57,7 @@ pub(super) fn write(card: &Card<'_>, drawings: usize, page: &mut Page) {
         steps.extend(meshes(card));
     }
     page.steps(steps);
-    let in_letters = drawing::in_letters(&card.entry.train, &card.entry.fit);
+    let in_letters = drawing::in_letters(card.lathe(), &card.entry.train, &card.entry.fit);
     page.push(Block::Picture { drawings: (0..drawings).collect(), in_letters });
     if let Some(idlers) = idlers(card) {
         page.note(idlers);

@@ -1,7 +1,7 @@
 //! What the card is for, and what stands on every card: making safe first, and what this is not.
 
 use super::Card;
-use super::drift;
+use super::adds_up;
 use super::page::{Page, strong};
 use crate::report::{Block, Role, Text};
 use crate::words::cautions;
@@ -16,7 +16,7 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     page.note(card.request.machine.line());
     page.warning(cautions::HANDS);
     page.facts(facts(card));
-    drift::write(card, page);
+    adds_up::write(card, page);
     if let Some(other) = other_hand(card.outcome).filter(|_| card.request.rank.is_none()) {
         page.warning(other);
     }
@@ -34,19 +34,24 @@ fn facts(card: &Card<'_>) -> Vec<(&'static str, Text)> {
     } else {
         Role::Plain
     };
-    let lead = card.lead();
-    if card.is_feed() {
-        let feeds = strong(size::fine(&lead)).and(Role::Plain, " for one turn of the spindle, ");
-        facts.push(("feeds", feeds.and(role, off)));
-    } else {
-        let tpi = format!(" = {} TPI, ", tpi(&lead).marked());
-        facts.push(("cuts", strong(size::both(&lead)).and(Role::Plain, tpi).and(role, off)));
-    }
+    let (label, gives) = gives(card);
+    facts.push((label, gives.and(Role::Plain, ", ").and(role, off)));
     if let (quotient, -1) = card.entry.error.cut_over_asked() {
         facts.push(("pi", format!("cut as {quotient}").into()));
     }
-    facts.extend(card.job.drift.iter().flat_map(|of| drift::facts(card, of)));
+    facts.extend(card.job.adds_up.iter().flat_map(|of| adds_up::facts(card, of)));
     facts
+}
+
+/// What the set-up truly cuts or feeds.
+pub(super) fn gives(card: &Card<'_>) -> (&'static str, Text) {
+    let lead = card.lead();
+    if card.is_feed() {
+        let feeds = strong(size::fine(&lead));
+        return ("feeds", feeds.and(Role::Plain, " for one turn of the spindle"));
+    }
+    let tpi = format!(" = {} TPI", tpi(&lead).marked());
+    ("cuts", strong(size::both(&lead)).and(Role::Plain, tpi))
 }
 
 /// `ISO metric coarse, right hand screw, class 6g, lead 1.5 mm`.
@@ -72,16 +77,16 @@ fn wanted(card: &Card<'_>) -> String {
     )
 }
 
-/// Before a cover is opened.
+/// Before a cover is opened; the caution itself is at the top.
 pub(super) fn write_safe(page: &mut Page) {
     page.section("Make safe");
-    page.steps([cautions::HANDS]);
+    page.steps(["Lathe isolated: press start, nothing moves."]);
 }
 
 /// What this is not.
 pub(super) fn write_limits(card: &Card<'_>, page: &mut Page) {
     let fit = if card.entry.fit.mounting().is_some() {
-        "The fit is worked out from the banjo in the lathe file. "
+        "Whether it fits rests on the banjo in the lathe file. "
     } else {
         "Whether the gears reach each other was not checked. "
     };

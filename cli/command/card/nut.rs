@@ -101,8 +101,8 @@ fn write_closed(card: &Card<'_>, nut: &HalfNut, why: Why, page: &mut Page) {
     let keep = if why == Why::NoHalfNut { "Never uncouple the screw" } else { "Keep it closed" };
     let because = match why {
         Why::NoDial => "no thread dial is described",
-        Why::NoDialServes => "don't use the dial, it does not come round with this thread",
-        Why::Never => "lead screw and work never come round together",
+        Why::NoDialWorks => "don't use the dial, it does not meet this thread again",
+        Why::Never => "lead screw and work never meet again",
         Why::UnknownScrew => "what the lead screw is, is not known",
         Why::NoHalfNut => "there is no half nut",
         _ => "it is not safe to open it",

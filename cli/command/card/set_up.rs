@@ -13,8 +13,8 @@ pub(super) struct SetUp<'a> {
     pub(super) lathe: &'a Lathe,
     pub(super) train: &'a Train,
     pub(super) fit: &'a Fit,
-    /// What the last shaft is called.
-    pub(super) last: &'a str,
+    /// What the driven shaft is called.
+    pub(super) last: &'static str,
     /// What stood there before, where that is known.
     pub(super) before: Option<(&'a Train, &'a Fit)>,
     /// Whether planes are named though all of its gears are in one: in the set-up that it follows they
@@ -107,7 +107,7 @@ impl SetUp<'_> {
             drawing::planes(train, fit).get(shaft?)?.get(at).copied()
         };
         let Some((train, fit)) = self.before else { return true };
-        // The last shaft is the last of both, whatever stands between.
+        // The driven shaft is the last of both, whatever stands between.
         let is_last = shaft + 1 == self.train.shafts().len();
         let there = if is_last { train.shafts().len().checked_sub(1) } else { Some(shaft) };
         place(self.train, self.fit, Some(shaft)) == place(train, fit, there)
@@ -166,7 +166,7 @@ pub(super) fn is_spread(card: &Card<'_>) -> bool {
 }
 
 /// Gears that stay on their shaft.
-pub(super) fn shifting(change: &GearChange, last: &str) -> Vec<String> {
+pub(super) fn shifting(change: &GearChange, last: &'static str) -> Vec<String> {
     let mut steps = Vec::new();
     let (shifted, turned) = change.shifted_and_turned();
     if !turned.is_empty() {

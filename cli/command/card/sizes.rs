@@ -8,7 +8,7 @@ use crate::words::figures::measure;
 use crate::words::size;
 use solver::cutting::Normal;
 use solver::job::{RootAt, Sizes, WiresOver};
-use solver::tolerance::Limits;
+use solver::tolerance::{Limit, Limits};
 use solver::{Length, Sureness};
 
 /// The section.
@@ -44,7 +44,7 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
 }
 
 /// How far the tolerance can be trusted, where that is not far.
-fn doubt(limits: &Limits) -> Option<String> {
+pub(super) fn doubt(limits: &Limits) -> Option<String> {
     let why = match limits.sureness() {
         Sureness::Memory => "unverified",
         Sureness::Split => "tables disagree",
@@ -109,29 +109,43 @@ fn root_in_words(card: &Card<'_>, sizes: &Sizes) -> Option<String> {
     Some(format!(" The tool's depth takes the root to {}, {where_to}.", size::both(&root)))
 }
 
-fn wires_in_words(wires: &WiresOver) -> Text {
+/// `9.732 to 9.968 mm (0.3831 to 0.3924 in)`; of an open limit its one end.
+pub(super) fn between(limit: &Limit) -> Option<String> {
+    match (limit.least(), limit.greatest()) {
+        (Some(least), Some(greatest)) => Some(size::range([&least, &greatest])),
+        (Some(least), None) => Some(format!("from {}", size::both(&least))),
+        (None, Some(greatest)) => Some(format!("up to {}", size::both(&greatest))),
+        (None, None) => None,
+    }
+}
+
+/// What three wires measure.
+pub(super) fn over_wires(wires: &WiresOver) -> Text {
     let over = match &wires.limits {
         Some([least, greatest]) => size::range([least, greatest]),
         None => format!("{} at the basic size", size::both(&wires.basic.over)),
     };
+    Text::from("Over three wires of ")
+        .and(Role::Plain, size::both(&wires.wire))
+        .and(Role::Plain, ": ")
+        .and(Role::Strong, over)
+}
+
+fn wires_in_words(wires: &WiresOver) -> Text {
     let [least, greatest] = &wires.usable;
     let best = if wires.wire == wires.best {
         String::new()
     } else {
         format!(", best {}", size::mm(&wires.best))
     };
-    Text::from("Over three wires of ")
-        .and(Role::Plain, size::both(&wires.wire))
-        .and(Role::Plain, ": ")
-        .and(Role::Strong, over)
-        .and(
-            Role::Plain,
-            format!(
-                ", lead angle included. Wires from {} to {} mm will do{best} (--wire).",
-                size::mm(least),
-                size::mm(greatest)
-            ),
-        )
+    over_wires(wires).and(
+        Role::Plain,
+        format!(
+            ", lead angle included. Wires from {} to {} mm will do{best} (--wire).",
+            size::mm(least),
+            size::mm(greatest)
+        ),
+    )
 }
 
 /// A wheel cut with a cutter of this module asks for a larger axial one.

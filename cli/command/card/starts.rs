@@ -12,7 +12,7 @@ pub(super) fn write(card: &Card<'_>, plan: &Indexing, page: &mut Page) {
     page.section("Next start");
     let (starts, pitch) = (plan.starts, size::both(&plan.pitch));
     page.note(format!(
-        "{starts} starts, {pitch} from groove to groove. Finish one to its depth, then the next."
+        "{starts} starts, {pitch} from one to the next. Finish one to its depth, then the next."
     ));
     if let Method::Shift(shift) = plan.method() {
         write_shift(shift, page);

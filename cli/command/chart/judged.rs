@@ -29,6 +29,10 @@ pub(super) struct JudgedPage<'a> {
 
 /// Explanations that people are shown; programs get all.
 const SHOWN: usize = 3;
+/// Wrong rows that the short page explains.
+const WRONG: usize = 5;
+/// Remarks that it has room for; more are counted.
+const REMARKED: usize = 3;
 
 /// Columns of the records of `check`.
 const KEYS: [&str; 13] = [
@@ -102,7 +106,7 @@ impl<'a> JudgedPage<'a> {
     /// The whole page: what is wrong, and with `long` every row.
     pub(super) fn write(&self, long: bool, report: &mut Report) {
         report.note(self.summary());
-        self.write_wrong(report);
+        self.write_wrong(long, report);
         if long {
             report.heading("All rows");
             report.table(self.table(true));
@@ -111,10 +115,16 @@ impl<'a> JudgedPage<'a> {
                  Near: within the maker's approximation. Rounded: the printed digits are right.",
             );
         }
-        let remarked = self.table(false);
-        if !long && !remarked.rows.is_empty() {
+        let remarked = self.all().filter(|at| self.is_remarked(at)).count();
+        if !long && (1..=REMARKED).contains(&remarked) {
             report.heading("Right, with a remark");
-            report.table(remarked);
+            report.table(self.table(false));
+        } else if !long && remarked > 0 {
+            report.note(
+                Text::from(format!("Of the right rows {remarked} have a remark: "))
+                    .and(Role::Typed, "--long")
+                    .and(Role::Plain, "."),
+            );
         }
         if let Some(hand) = self.hand() {
             report.note(hand);
@@ -180,7 +190,7 @@ impl<'a> JudgedPage<'a> {
     }
 
     /// What is wrong: groups first, then row by row.
-    pub(super) fn write_wrong(&self, report: &mut Report) {
+    pub(super) fn write_wrong(&self, long: bool, report: &mut Report) {
         let groups: Vec<Text> = self
             .check
             .groups
@@ -206,14 +216,16 @@ impl<'a> JudgedPage<'a> {
                 wrong.push((format!("line {line}"), self.why(row, checked)));
             }
         }
-        let more = wrong.len().saturating_sub(LISTED);
-        wrong.truncate(LISTED);
+        let shown = if long { LISTED } else { WRONG };
+        let more = wrong.len().saturating_sub(shown);
+        wrong.truncate(shown);
         if !wrong.is_empty() {
             report.heading("Wrong rows");
             report.push(Block::Facts(wrong));
         }
         if more > 0 {
-            report.note(format!("{more} more rows are wrong: see the table, or --format csv."));
+            let all = if long { "see the table, or --format csv" } else { "--long" };
+            report.note(format!("{more} more rows are wrong: {all}."));
         }
     }
 
@@ -253,6 +265,11 @@ impl<'a> JudgedPage<'a> {
         text
     }
 
+    /// Whether something is to be said of a right row.
+    fn is_remarked(&self, at: &JudgedRow<'_>) -> bool {
+        at.checked.verdict.holds() && self.remark(at.index, at.checked).is_some()
+    }
+
     /// Of right rows only those with a remark, unless `long` asks for all.
     fn table(&self, long: bool) -> Table {
         let columns: [(Column, Says<'_, JudgedRow<'_>>); 7] = [
@@ -271,16 +288,14 @@ impl<'a> JudgedPage<'a> {
             }),
             (Column::named("remark", "").second(), &|at| self.remark(at.index, at.checked).into()),
         ];
-        let remarked = |at: &JudgedRow<'_>| {
-            at.checked.verdict.holds() && self.remark(at.index, at.checked).is_some()
-        };
-        let mut table = Table::of(self.all().filter(|at| long || remarked(at)), columns);
+        let mut table = Table::of(self.all().filter(|at| long || self.is_remarked(at)), columns);
         table.drop_empty();
         table
     }
 
     fn remark(&self, index: usize, checked: &CheckedRow) -> Option<String> {
-        let mut remarks: Vec<String> = checked.lacks.iter().map(lacks::in_short).collect();
+        let mut remarks: Vec<String> =
+            checked.lacks.iter().map(|lack| lacks::in_short(self.lathe, lack)).collect();
         match (&checked.fit, checked.idler) {
             (Fit::Refused(_), Some(_)) => remarks.push("no idler owned makes it fit".to_owned()),
             (Fit::Refused(_), None) => remarks.push("does not fit on the banjo".to_owned()),
@@ -288,7 +303,7 @@ impl<'a> JudgedPage<'a> {
             _ => {}
         }
         if checked.cut.as_ref().is_some_and(|cut| cut.levers_open) {
-            remarks.push("levers not named: the nearest are taken".to_owned());
+            remarks.push("levers not named: the nearest are assumed".to_owned());
         }
         if self.group_of(index).is_some() {
             remarks.push("for another lathe".to_owned());
@@ -325,7 +340,11 @@ impl<'a> JudgedPage<'a> {
                     error: Error::from(&cut.error),
                 }),
                 should_print: should_print(row, checked),
-                missing: checked.lacks.iter().map(lacks::in_short).collect(),
+                missing: checked
+                    .lacks
+                    .iter()
+                    .map(|lack| lacks::in_short(self.lathe, lack))
+                    .collect(),
                 fit: self.fit(row, checked),
                 group: self.group_of(index),
                 likeliest: checked.likeliest().iter().map(|e| explanation(row, e).text).collect(),

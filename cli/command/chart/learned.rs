@@ -55,7 +55,7 @@ impl LearnedPage<'_> {
         if let Some(page) = &page {
             report.heading("The chart on the lathe as learned");
             report.note(page.summary());
-            page.write_wrong(&mut report);
+            page.write_wrong(true, &mut report);
         }
         self.write_cautions(&mut report);
         self.write_file(&mut report);
@@ -89,7 +89,7 @@ impl LearnedPage<'_> {
         report.note(if found.constants.is_empty() && found.positions.is_empty() {
             let speaks = if self.chart.is_some() { "the chart speaks of" } else { "was measured" };
             Text::from(format!(
-                "Nothing that {speaks} is unknown: the lathe is taken as it is described. What is to \
+                "Nothing that {speaks} is unknown: the lathe is assumed as described. What is to \
                  be learned has to be \"unknown\" in the lathe file (--lathe)."
             ))
         } else if found.decided {
@@ -169,7 +169,7 @@ impl LearnedPage<'_> {
         let hanging: Vec<String> = hanging.map(|p| format!("{} {}", p.lever, p.position)).collect();
         if !hanging.is_empty() {
             let verb = if hanging.len() == 1 { "is" } else { "are" };
-            lines.push(format!("{} {verb} taken as 1: only products of levers can be known from a chart, so that a true ratio \
+            lines.push(format!("{} {verb} assumed to be 1: only products of levers can be known from a chart, so that a true ratio \
                  may stand in another lever or in the screw. What is cut is the same.", hanging.join(" and ")).into());
         }
         lines.push("A chart may hang on another machine: turn the chuck by hand, take a scratch pass and measure it before you trust a figure.".into());
@@ -193,7 +193,7 @@ impl LearnedPage<'_> {
             )
         } else {
             complete::file(self.machine, before, certain)
-                .ok_or("No lathe file is written: --gears, --screw and --studs stand in no file; describe the lathe in a file first.")
+                .ok_or("No lathe file is written: --gears, --screw and --studs are in no file; describe the lathe in a file first.")
         };
         match note {
             Ok(text) => {
@@ -391,7 +391,7 @@ fn support(ranking: &Ranking) -> String {
 
 fn position_text(position: &LearnedPosition) -> Text {
     let Some(ranking) = &position.ranking else {
-        return Text::new(Role::Strong, "1").and(Role::Plain, " (taken as the reference)");
+        return Text::new(Role::Strong, "1").and(Role::Plain, " (assumed as the reference)");
     };
     let text = Text::new(Role::Strong, position.ratio().to_string())
         .and(Role::Plain, format!(" ({})", support(ranking)));

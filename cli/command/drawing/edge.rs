@@ -6,7 +6,7 @@ use super::{LARGE, MARGIN, SMALL, WIDTH, width_of};
 use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, View};
 
 /// Width of the names at the left, and of the words at the right.
-const NAMES: f64 = 26.0;
+const NAMES: f64 = 38.0;
 const WORDS: f64 = 46.0;
 /// Thickness of a shaft.
 const SHAFT: f64 = 1.5;
@@ -158,7 +158,7 @@ impl Edge {
 
     fn words(&mut self, axle: &Axle, level: f64) {
         let lettering = Lettering { height: SMALL, bold: true, anchor: Anchor::Start };
-        self.view.write(Part::Label, self.at(0.0, level, -SMALL * 0.35), &axle.name, lettering);
+        self.view.write(Part::Label, self.at(0.0, level, -SMALL * 0.35), axle.name, lettering);
         let lettering = Lettering { bold: false, anchor: Anchor::Start, ..lettering };
         let right = self.width.mul_add(f64::from(self.planes), NAMES + 3.0);
         let at = self.at(right, level, -SMALL * 0.35);

@@ -1,9 +1,9 @@
 //! A train as it is drawn: shafts in power-path order, and on each its gears with their planes.
 
 use crate::report::drawing::{Part, Point};
-use crate::words::shaft::shaft_name;
+use crate::words::shaft::label;
 use solver::bracket::{Fit, MountedShaft, Mounting};
-use solver::{Gear, Shaft, Train};
+use solver::{Gear, OnShaft, Shaft, Train};
 
 /// A gear.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,7 +46,7 @@ impl Wheel {
 /// A shaft with what it carries, the driven gear first.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Axle {
-    pub(super) name: String,
+    pub(super) name: &'static str,
     /// Its place in the face view, where that is known.
     pub(super) at: Option<Point>,
     /// Radius of its hub; 0 where none was stated.
@@ -80,11 +80,12 @@ pub(super) struct Figure {
 }
 
 impl Figure {
-    pub(super) fn of(train: &Train, fit: &Fit) -> Self {
+    /// `driven`: what the shaft of its last gear is called.
+    pub(super) fn of(train: &Train, fit: &Fit, driven: &'static str) -> Self {
         let mounting = shown(fit);
         let axles = match mounting {
-            Some(mounting) => placed(train, mounting),
-            None => unplaced(train),
+            Some(mounting) => placed(train, mounting, driven),
+            None => unplaced(train, driven),
         };
         let used = outermost(&axles);
         Self {
@@ -102,6 +103,12 @@ impl Figure {
     /// The outermost plane that a gear stands in.
     pub(super) fn outermost(&self) -> u8 {
         outermost(&self.axles)
+    }
+
+    /// Whether some gear is behind the outermost plane.
+    pub(super) fn has_planes_behind(&self) -> bool {
+        let outermost = self.outermost();
+        self.axles.iter().flat_map(|axle| &axle.wheels).any(|wheel| wheel.plane < outermost)
     }
 
     /// Whether every shaft has a place.
@@ -133,7 +140,7 @@ fn part(shaft: &Shaft, gear: usize, index: usize, shafts: usize) -> Part {
     }
 }
 
-fn placed(train: &Train, mounting: &Mounting) -> Vec<Axle> {
+fn placed(train: &Train, mounting: &Mounting, driven: &'static str) -> Vec<Axle> {
     let shafts = train.shafts().len();
     let axle = |(i, (shaft, standing)): (usize, (&Shaft, &MountedShaft))| {
         let wheel = |(g, (gear, plane)): (usize, &(Gear, u8))| {
@@ -141,7 +148,7 @@ fn placed(train: &Train, mounting: &Mounting) -> Vec<Axle> {
         };
         let idle = standing.idle.iter().map(|(gear, plane)| Wheel::of(gear, *plane, Part::Idle));
         Axle {
-            name: shaft_name(i, shafts),
+            name: label(OnShaft::of(i, shafts), driven),
             at: Some((standing.right, standing.up)),
             hub: standing.hub,
             wheels: standing.gears.iter().enumerate().map(wheel).chain(idle).collect(),
@@ -153,7 +160,7 @@ fn placed(train: &Train, mounting: &Mounting) -> Vec<Axle> {
 
 /// Without a banjo there are two planes, and each pair changes between them. A gear without work is
 /// in the other one.
-fn unplaced(train: &Train) -> Vec<Axle> {
+fn unplaced(train: &Train, driven: &'static str) -> Vec<Axle> {
     let shafts = train.shafts().len();
     let mut places = train.places().into_iter();
     let axle = |(i, shaft): (usize, &Shaft)| {
@@ -166,7 +173,7 @@ fn unplaced(train: &Train) -> Vec<Axle> {
             wheels.push(Wheel::of(gear, 3 - works.plane.clamp(1, 2), Part::Idle));
         }
         let joined = train.partner(i).is_some();
-        Axle { name: shaft_name(i, shafts), at: None, hub: 0.0, wheels, joined }
+        Axle { name: label(OnShaft::of(i, shafts), driven), at: None, hub: 0.0, wheels, joined }
     };
     train.shafts().iter().enumerate().map(axle).collect()
 }

@@ -16,7 +16,7 @@ use super::figure::{Axle, Figure, Wheel};
 use crate::report::drawing::Part;
 
 /// Columns of a shaft's name, and of a plane.
-const NAME: usize = 11;
+const NAME: usize = 17;
 const PLANE: usize = 11;
 
 /// The view, in 60 columns.

@@ -4,6 +4,7 @@ use super::Subject;
 use crate::answer::{Entry, Outcome, Request};
 use crate::words::figures::{lead_inch, lead_mm, tpi};
 use crate::words::reasons::Speaker;
+use crate::words::shaft::driven_shaft;
 use crate::words::{cautions, doubt, set_up};
 use solver::bracket::Fit;
 
@@ -34,6 +35,7 @@ pub(in crate::command) fn of<'a>(
         notes.extend(speaker.tightest(mounting).map(|gap| format!("least clearance: {gap}")));
     }
     Subject {
+        driven: driven_shaft(lathe),
         train: &entry.train,
         fit: &entry.fit,
         bracket: lathe.parts().bracket.as_ref(),

@@ -136,7 +136,7 @@ fn searched(outcome: &Outcome) -> Searched {
     Searched {
         combinations: proof.map_or(0, |p| p.combinations),
         positions: proof.map_or(0, |p| p.positions),
-        ratio_pairs: proof.map_or(0, |p| p.pairs),
+        gear_pairs: proof.map_or(0, |p| p.pairs),
         complete: outcome.is_all(),
         left_out: search::left_out(outcome),
     }

@@ -4,7 +4,7 @@
 use crate::answer::{Entry, Outcome, Request};
 use crate::report::number::{Number, grouped};
 use crate::report::{Cell, Column, Report, Role, Table, Text};
-use crate::words::figures::{drift, is_in_per_cent, lead_inch, lead_mm, ppm, tpi};
+use crate::words::figures::{adds_up, is_in_per_cent, lead_inch, lead_mm, ppm, tpi};
 use crate::words::search::{counted, part};
 use crate::words::set_up::error_in_short;
 use crate::words::{doubt, either};
@@ -201,7 +201,7 @@ impl<'a> TrainColumns<'a> {
             Column::new("error_ppm", "error", "ppm"),
         ];
         if !self.feed {
-            columns.push(Column::new("drift_um", "drift", "µm"));
+            columns.push(Column::new("adds_up_to_um", "adds up to", "µm"));
         }
         columns.extend(self.setting_columns());
         columns
@@ -223,9 +223,9 @@ impl<'a> TrainColumns<'a> {
             error_cell(&entry.error),
         ];
         if !self.feed {
-            // How far a different thread drifts is no use to anybody.
-            let drift = || figure(drift(&entry.error, &request.over));
-            cells.push((!entry.is_far_off()).then(drift).into());
+            // What a lead error adds up with a different thread is no use to anybody.
+            let adds_up = || figure(adds_up(&entry.error, &request.over));
+            cells.push((!entry.is_far_off()).then(adds_up).into());
         }
         cells.extend(self.setting_cells(entry));
         cells

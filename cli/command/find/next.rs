@@ -54,7 +54,7 @@ fn next_closest<'o>(
 
 /// Whether a train cuts the thread or the feed that was asked: else it is of no use to anybody.
 fn is_near(outcome: &Outcome, entry: &Entry) -> bool {
-    !outcome.is_another_thread(entry) && !entry.is_far_off()
+    !outcome.is_another(entry) && !entry.is_far_off()
 }
 
 /// `70-75-95, Range B: +829 ppm, poor`; of what is set only what differs from the chosen set-up.

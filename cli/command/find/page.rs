@@ -8,6 +8,7 @@ use crate::report::{Block, Report, Role, Text};
 use crate::words::figures::{lead_inch, lead_mm, measure, plural, tpi};
 use crate::words::search::{other_hand, part, unchecked};
 use crate::words::set_up::{error_in_short, reasons};
+use crate::words::verdict::another;
 use crate::words::{cautions, doubt};
 use solver::{Hand, Target, Travel};
 
@@ -65,8 +66,12 @@ fn in_one_line(outcome: &Outcome) -> Text {
             let line = target
                 .and(Role::Strong, entry.train.to_string())
                 .and(Role::Plain, format!(", {}", error_in_short(&entry.error)));
-            let other = outcome.is_another_thread(entry);
-            if other { line.and(Role::Warning, ", another thread") } else { line }
+            let other = outcome.is_another(entry);
+            if other {
+                line.and(Role::Warning, format!(", {}", another(&outcome.allowed)))
+            } else {
+                line
+            }
         }
         None => target.and(Role::Warning, "no train"),
     }
@@ -106,8 +111,9 @@ fn write_outcome(request: &Request, outcome: &Outcome, at: usize, report: &mut R
     }
     match outcome.first_choice() {
         None => write_nothing(request, outcome, report),
-        Some(entry) if outcome.is_another_thread(entry) => {
-            report.note(Text::new(Role::Warning, "No: the nearest train cuts another thread."));
+        Some(entry) if outcome.is_another(entry) => {
+            let other = another(&outcome.allowed);
+            report.note(Text::new(Role::Warning, format!("No: the nearest train gives {other}.")));
             if let Some(feed) = lists::meant_as_a_feed(&outcome.target).filter(|_| !request.long) {
                 report.note(feed);
             }
@@ -249,7 +255,7 @@ fn write_remedies(request: &Request, outcome: &Outcome, report: &mut Report) {
 }
 
 /// What the answer rests on: `20,310 choices; nothing closer exists.` With `--long` also how many keyed
-/// pairs a train of them has: one less than ratio pairs.
+/// pairs a train of them has: one less than gear pairs.
 fn proof(request: &Request, outcome: &Outcome) -> String {
     let Some(proof) = &outcome.proof else { return String::new() };
     let positions = match proof.positions {

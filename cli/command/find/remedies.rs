@@ -31,7 +31,7 @@ pub(super) fn text(help: &Help, bracket: Option<&Bracket>) -> String {
                 _ => format!("slot {}", slot + 1),
             };
             format!(
-                "If {name} went {} mm further (it {end} too soon; the stud must stand at {} mm): {train}.",
+                "If {name} went {} mm further (it {end} too soon; the stud must be at {} mm): {train}.",
                 figure(*beyond),
                 figure(*along)
             )

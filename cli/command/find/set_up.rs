@@ -6,7 +6,7 @@ use crate::command::drawing;
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
 use crate::words::change::{self, joined_pair};
-use crate::words::figures::{drift, lead_inch, lead_mm, measure, tpi};
+use crate::words::figures::{adds_up, lead_inch, lead_mm, measure, tpi};
 use crate::words::reasons::Speaker;
 use crate::words::search::{counted, part};
 use crate::words::set_up::{
@@ -45,9 +45,9 @@ pub(super) fn write_judged(request: &Request, outcome: &Outcome, report: &mut Re
         _ if assumption.is_some() => Text::from("Nothing that is known speaks against it."),
         _ => Text::from("Nothing speaks against it."),
     };
-    let other = reasons.is_empty() && outcome.nearest.is_none() && outcome.is_another_thread(entry);
+    let other = reasons.is_empty() && outcome.nearest.is_none() && outcome.is_another(entry);
     report.note(if other {
-        verdict.and(Role::Warning, " But it cuts another thread.")
+        verdict.and(Role::Warning, format!(" But it gives {}.", verdict::another(&outcome.allowed)))
     } else {
         verdict
     });
@@ -67,7 +67,7 @@ fn write_edge(request: &Request, entry: &Entry, report: &mut Report) {
     let pairs = entry.train.studs().iter().any(|stud| matches!(stud, Shaft::Pair { .. }));
     if pairs || request.machine.lathe.parts().bracket.is_some() {
         // Pages show the picture at their top.
-        let in_letters = drawing::in_letters(&entry.train, &entry.fit);
+        let in_letters = drawing::in_letters(&request.machine.lathe, &entry.train, &entry.fit);
         report.push(Block::Picture { drawings: Vec::new(), in_letters });
     }
 }
@@ -119,7 +119,7 @@ pub(super) fn facts(request: &Request, outcome: &Outcome, entry: &Entry) -> Vec<
     ];
     let named = |(label, text): (&str, Option<Text>)| Some((label.to_string(), text?));
     let mut facts: Vec<(String, Text)> = head.into_iter().filter_map(named).collect();
-    if outcome.is_another_thread(entry) && !full {
+    if outcome.is_another(entry) && !full {
         facts.truncate(2);
         return facts;
     }
@@ -201,16 +201,16 @@ fn error_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Text {
     }
     let error = error_in_short(&entry.error);
     let feed = outcome.target.travel().is_feed();
-    if entry.is_far_off() || outcome.is_another_thread(entry) {
-        let other = if feed { "feed" } else { "thread" };
-        return Text::new(Role::Warning, format!("{error}: another {other}"));
+    if entry.is_far_off() || outcome.is_another(entry) {
+        let other = verdict::another(&outcome.allowed);
+        return Text::new(Role::Warning, format!("{error}: {other}"));
     }
     let way = if entry.error.is_longer() { "long" } else { "short" };
     let sum = if feed {
         format!(" ({way})")
     } else {
         let over = measure(&request.over.mm()).marked();
-        let um = drift(&entry.error, &request.over).shown().text;
+        let um = adds_up(&entry.error, &request.over).shown().text;
         format!(": {} µm {way} in {over} mm", um.trim_start_matches(['+', '-']))
     };
     let verdict = verdict::in_words(&outcome.allowed, &entry.error);

@@ -50,7 +50,7 @@ fn doubts(teeth: Teeth, over: MeasuredOver) -> Vec<String> {
     let odd = !teeth.get().is_multiple_of(2) && over == MeasuredOver::Tips;
     let odd = odd.then(|| {
         format!(
-            "{teeth} is odd, so no tip stands opposite another and a caliper reads less than the \
+            "{teeth} is odd, so no tip is opposite another and a caliper reads less than the \
              diameter: allowed for. (--circle where --outside is the full diameter.)"
         )
     });

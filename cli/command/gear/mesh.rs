@@ -108,7 +108,7 @@ fn page_of_meshes(pairs: &[Pair]) -> Table {
         Column::new("centres_mm", "centres", "mm"),
         Column::new("working_angle_deg", "angle", "deg"),
         Column::new("contact_ratio", "contact ratio", ""),
-        Column::new("backlash_mm", "play", "mm"),
+        Column::new("backlash_mm", "backlash", "mm"),
     ]);
     for pair in pairs {
         let mut cells = vec![name(pair).into(), pair.ratio().to_string().into()];

@@ -1,5 +1,6 @@
 //! What is known of a banjo, in the words of someone who stands before it with calipers.
 
+use crate::words::shaft::driven_shaft;
 use crate::words::shop::{Say, angle, size, sizes, spot};
 use solver::{Bracket, FirstShaft, KeepOut, Lathe, Offset, Pivot, Shape, Slot};
 
@@ -8,40 +9,43 @@ pub(super) fn facts(lathe: &Lathe, say: &mut Say<'_>) {
     let Some(bracket) = &lathe.parts().bracket else {
         return say("banjo", "not described: whether a train reaches is not checked".into());
     };
-    say("shafts", shafts(&bracket.first));
-    say("banjo", arm(bracket));
+    let driven = driven_shaft(lathe);
+    say("shafts", shafts(&bracket.first, driven));
+    say("banjo", arm(bracket, driven));
     for (i, place) in bracket.slots.iter().enumerate() {
         let what = if place.is_hole() { "stud hole" } else { "slot" };
         say(&format!("{what} {}", i + 1), slot(place));
     }
     say("least clearance", room(bracket));
-    say("hubs", hubs(bracket));
-    say("planes", planes(bracket));
+    say("hubs", hubs(bracket, driven));
+    say("planes", planes(bracket, driven));
     say("meshes", opening(bracket));
     if let Some(cover) = &bracket.cover {
         say("cover", format!("all gears stay inside an outline of {} corners", cover.len()));
     }
     for part in &bracket.keep_out {
-        say("keep out", keep_out(part));
+        say("keep out", keep_out(part, driven));
     }
 }
 
 /// From where places are measured.
-const FROM: &str = "from the last shaft's axis";
+fn from_axis(driven: &str) -> String {
+    format!("from the {driven}'s axis")
+}
 
-fn shafts(first: &FirstShaft) -> String {
+fn shafts(first: &FirstShaft, driven: &str) -> String {
     let to = match first {
         FirstShaft::Away(away) => size(&(*away).into()),
         FirstShaft::At(place) => spot(place),
     };
-    format!("{FROM} to the driving shaft's: {to}")
+    format!("{} to the driving shaft's: {to}", from_axis(driven))
 }
 
-fn arm(bracket: &Bracket) -> String {
+fn arm(bracket: &Bracket, driven: &str) -> String {
     let pivot = match &bracket.pivot {
-        Pivot::Last => "the last shaft".into(),
+        Pivot::Last => format!("the {driven}"),
         Pivot::First => "the driving shaft".into(),
-        Pivot::At(place) => format!("a point, {FROM} {}", spot(place)),
+        Pivot::At(place) => format!("a point, {} {}", from_axis(driven), spot(place)),
     };
     let swing = match &bracket.swing {
         None => "freely".into(),
@@ -49,11 +53,11 @@ fn arm(bracket: &Bracket) -> String {
         Some((from, to)) => format!("from {} to {} degrees", angle(from), angle(to)),
     };
     let zero = match &bracket.pivot {
-        _ if bracket.swing.is_none() => "",
+        _ if bracket.swing.is_none() => String::new(),
         Pivot::Last | Pivot::At(_) => {
-            ", clockwise seen from the cover end, 0 toward the driving shaft"
+            ", clockwise seen from the cover end, 0 toward the driving shaft".into()
         }
-        Pivot::First => ", clockwise seen from the cover end, 0 toward the last shaft",
+        Pivot::First => format!(", clockwise seen from the cover end, 0 toward the {driven}"),
     };
     format!("swings on {pivot}; {swing}{zero}")
 }
@@ -97,25 +101,25 @@ fn room(bracket: &Bracket) -> String {
     format!("{} between what must not touch{stud}", size(&bracket.clearance))
 }
 
-fn hubs(bracket: &Bracket) -> String {
+fn hubs(bracket: &Bracket, driven: &str) -> String {
     let hubs = &bracket.hub_radii;
-    let all = [("driving shaft", hubs.first), ("studs", hubs.stud), ("last shaft", hubs.last)];
+    let all = [("driving shaft", hubs.first), ("studs", hubs.stud), (driven, hubs.last)];
     let known = all.iter().filter(|(_, radius)| *radius != Offset::ZERO);
     let known: Vec<String> =
         known.map(|(whose, radius)| format!("{whose} {}", size(radius))).collect();
     if known.is_empty() { "not described".into() } else { format!("radius: {}", known.join(", ")) }
 }
 
-fn planes(bracket: &Bracket) -> String {
+fn planes(bracket: &Bracket, driven: &str) -> String {
     let only = |whose: &str, planes: &[u8]| match planes {
         [] => String::new(),
-        planes => format!("; the {whose} shaft's gear in {}", numbers(planes)),
+        planes => format!("; the {whose}'s gear in {}", numbers(planes)),
     };
     format!(
         "{}, counted from the headstock{}{}",
         bracket.planes,
-        only("driving", &bracket.first_planes),
-        only("last", &bracket.last_planes)
+        only("driving shaft", &bracket.first_planes),
+        only(driven, &bracket.last_planes)
     )
 }
 
@@ -132,16 +136,17 @@ fn opening(bracket: &Bracket) -> String {
     }
 }
 
-fn keep_out(part: &KeepOut) -> String {
+fn keep_out(part: &KeepOut, driven: &str) -> String {
     let planes = match part.planes.as_slice() {
         [] => String::new(),
         planes => format!("; plane {}", numbers(planes)),
     };
     match &part.shape {
         Shape::Circle { at, radius } => format!(
-            "{}: round, radius {}, {FROM} {}{planes}",
+            "{}: round, radius {}, {} {}{planes}",
             part.name,
             size(&(*radius).into()),
+            from_axis(driven),
             spot(at)
         ),
         Shape::Polygon(corners) => {

@@ -2,6 +2,7 @@
 
 use crate::report::number::grouped;
 use crate::words::figures::plural;
+use crate::words::shaft::driven_shaft;
 use crate::words::shop::{self as words, Say};
 use solver::{
     Control, Fitted, Gearbox, Lathe, Lead, LeverPosition, Ratio, Setting, Speeds, Travel, Turns,
@@ -93,7 +94,7 @@ fn studs(lathe: &Lathe, say: &mut Say<'_>) {
     };
     say("studs", format!("{}{stated}{sleeves}", parts.studs));
     say("on driving shaft", words::end(&parts.ends.first));
-    say("on last shaft", words::end(&parts.ends.last));
+    say(&format!("on {}", driven_shaft(lathe)), words::end(&parts.ends.last));
 }
 
 fn gearbox(gearbox: &Gearbox, say: &mut Say<'_>) {
@@ -105,7 +106,7 @@ fn gearbox(gearbox: &Gearbox, say: &mut Say<'_>) {
         say("never set", words::when(when));
     }
     for (when, last) in &gearbox.needs_last {
-        say("special last gear", format!("{}: {}", words::when(when), words::end(last)));
+        say("special driven gear", format!("{}: {}", words::when(when), words::end(last)));
     }
     for combination in &gearbox.combinations {
         let ratio = ratio_or_unknown(combination.ratio.as_ref());

@@ -109,14 +109,15 @@ fn taken(given: Vec<Given>, folder: &Path) -> Result<Draft, Failure> {
 }
 
 /// Parts that have a value also where nobody said it, with the questions that say it.
-const ASSUMED: [(&str, &[Key]); 15] = [
+const ASSUMED: [(&str, &[Key]); 16] = [
     ("lead screw", &[Key::Screw, Key::Hand, Key::Starts]),
     ("driving gear", &[Key::Ratio, Key::Turns]),
     ("tumbler", &[Key::Tumbler]),
     ("teeth", &[Key::Pitch, Key::Angle]),
     ("studs", &[Key::Studs, Key::Sleeves]),
     ("on driving shaft", &[]),
-    ("on last shaft", &[]),
+    ("on lead screw", &[]),
+    ("on gearbox shaft", &[]),
     ("banjo", &[Key::ArmAngle]),
     ("least clearance", &[Key::StudDistance]),
     ("hubs", &[Key::HubFirst, Key::HubStud, Key::HubLast]),

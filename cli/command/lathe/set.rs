@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 /// # Errors
 /// If there is no lathe file, the key is not known, or the file could not be used with the answer.
 pub(in crate::command) fn run(set: &SetAnswer) -> Result<Report, Failure> {
-    let key = set.key.as_deref().map(Key::named).transpose();
+    let key = set.key.as_deref().map(named).transpose();
     let key = key.map_err(|wrong| wrong.under("lathe set: "))?;
     let (open, origin) = Surroundings::of_process().lathe(set.lathe.as_deref())?;
     let words = set.value.iter().chain(&set.more).map(String::as_str);
@@ -22,12 +22,24 @@ pub(in crate::command) fn run(set: &SetAnswer) -> Result<Report, Failure> {
     }
     match key {
         None => Ok(list(&open, Key::ALL)),
-        Some(key) if said.trim().is_empty() => {
+        Some((key, _)) if said.trim().is_empty() => {
             let mut report = list(&open, &[key]);
             report.note(format!("{} Such as: {}.", key.question().asks, key.question().such_as));
             Ok(report)
         }
         Some(key) => change(&open, &file(&open)?, key, &said),
+    }
+}
+
+/// A question, and of several slots the one that is meant: `slot.2`.
+fn named(word: &str) -> Result<(Key, Option<usize>), Failure> {
+    match word.split_once('.') {
+        Some((slot, which)) if slot == Key::Slot.name() => {
+            let which = which.parse().ok().filter(|which| *which > 0);
+            let wrong = || Failure::wrong(format!("`{}` is no slot", shortened(word)), "slot.1");
+            Ok((Key::Slot, Some(which.ok_or_else(wrong)?)))
+        }
+        _ => Ok((Key::named(word)?, None)),
     }
 }
 
@@ -62,9 +74,14 @@ fn list(open: &OpenLathe, keys: &[Key]) -> Report {
 }
 
 /// The file with another answer, and each fact that is another with it.
-fn change(open: &OpenLathe, path: &Path, key: Key, said: &str) -> Result<Report, Failure> {
+fn change(
+    open: &OpenLathe,
+    path: &Path,
+    (key, which): (Key, Option<usize>),
+    said: &str,
+) -> Result<Report, Failure> {
     let folder = path.parent().map(Path::to_path_buf).unwrap_or_default();
-    let changed = files::changed(open, key, said, Some(&folder)).map_err(|wrong| {
+    let changed = files::changed(open, (key, which), said, Some(&folder)).map_err(|wrong| {
         wrong.under(&format!("lathe set {}: {}: ", key.name(), shortened(said)))
     })?;
     let name = open.source.name.as_str();

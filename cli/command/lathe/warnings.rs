@@ -2,6 +2,7 @@
 //! findings in words.
 
 use crate::words::reasons::Speaker;
+use crate::words::shaft::driven_shaft;
 use crate::words::shop as words;
 use crate::words::{doubt, lacks};
 use solver::judge::Set;
@@ -76,22 +77,20 @@ fn sentence(lathe: &Lathe, warning: &Warning) -> String {
         Warning::FittedLevers(levers) => {
             format!("fitted levers {}: no allowed position", words::when(levers))
         }
-        Warning::FittedLacks(lack) => fitted_lack(lack),
+        Warning::FittedLacks(lack) => fitted_lack(lathe, lack),
         Warning::FittedFit(set) => fitted_fit(lathe, set),
         Warning::DialLines { teeth, lines } => format!(
-            "a dial of {teeth} teeth with {lines} lines: some lines stand between teeth, where the \
+            "a dial of {teeth} teeth with {lines} lines: some lines lie between teeth, where the \
              half nut can't close"
         ),
-        Warning::Sleeves { .. } => {
-            "more sleeves than studs: those left over serve no one".to_owned()
-        }
+        Warning::Sleeves { .. } => "more sleeves than studs".to_owned(),
         Warning::DialWithoutHalfNut => "a dial without a half nut".to_owned(),
         Warning::JoinedWithoutStud => "joined gears, but no stud to put them on".to_owned(),
-        warning => of_bracket(warning),
+        warning => of_bracket(driven_shaft(lathe), warning),
     }
 }
 
-fn fitted_lack(lack: &Lack) -> String {
+fn fitted_lack(lathe: &Lathe, lack: &Lack) -> String {
     match lack {
         Lack::Studs { needed, owned } => {
             format!("the fitted train has {needed} studs, the banjo takes {owned}")
@@ -100,7 +99,7 @@ fn fitted_lack(lack: &Lack) -> String {
             let owned = if *owned == 0 { "none".to_string() } else { owned.to_string() };
             format!("the fitted train uses {needed} x {}, owned: {owned}", gear.teeth)
         }
-        lack => format!("the fitted train: {}", lacks::in_short(lack)),
+        lack => format!("the fitted train: {}", lacks::in_short(lathe, lack)),
     }
 }
 
@@ -114,16 +113,15 @@ fn fitted_fit(lathe: &Lathe, set: &Set) -> String {
     let reasons = set.fit.reasons().iter().map(|reason| speaker.objection(reason).text);
     let reasons: Vec<String> = reasons.collect();
     format!(
-        "the fitted train can't stand on the banjo as it is described: one of the two is not \
-         what is on the machine. {}",
+        "the fitted train does not fit on the banjo: one of the two is not as on the machine. {}",
         reasons.join(" ")
     )
 }
 
-fn of_bracket(warning: &Warning) -> String {
+fn of_bracket(driven: &'static str, warning: &Warning) -> String {
     match warning {
         Warning::Hubs(whose) => {
-            let whose: Vec<&str> = whose.iter().map(|place| shaft(*place)).collect();
+            let whose: Vec<&str> = whose.iter().map(|place| shaft(driven, *place)).collect();
             format!(
                 "hub radii of 0 mm ({}): gears would be let run into them; with calipers, half the \
                  diameter of the hub, washer or nut, whichever is largest",
@@ -150,19 +148,19 @@ fn of_bracket(warning: &Warning) -> String {
             format!("{studs} studs, but {holes} and no slot: a hole takes one")
         }
         Warning::Unbridged { apart, bridged } => format!(
-            "the driving shaft is {apart:.1} mm from the last: the largest gears in line bridge \
+            "the driving shaft is {apart:.1} mm from the {driven}: the largest gears in line bridge \
              {:.1} mm",
             bridged.to_f64()
         ),
         Warning::OnePlane => {
-            "one plane: no two gears can share a stud, only trains of idlers can stand".to_owned()
+            "one plane: no two gears can share a stud, only trains of idlers fit".to_owned()
         }
         Warning::NoOpening => "opening of 0 mm: where nothing can be moved two gears then mesh \
                                without backlash or not at all; 0.1 to 0.2 mm is usual"
             .to_owned(),
-        Warning::OutsideCover(end) => format!("the {} is outside the cover", shaft(*end)),
+        Warning::OutsideCover(end) => format!("the {} is outside the cover", shaft(driven, *end)),
         Warning::InsidePart { shaft: end, part } => {
-            format!("the {} is inside the {part}", shaft(*end))
+            format!("the {} is inside the {part}", shaft(driven, *end))
         }
         Warning::CoverCrossed => crossed("cover"),
         Warning::PartCrossed { part } => crossed(part),
@@ -174,10 +172,10 @@ fn crossed(what: &str) -> String {
     format!("the outline of the {what} crosses itself: corners in order, going round")
 }
 
-const fn shaft(place: Place) -> &'static str {
+const fn shaft(driven: &'static str, place: Place) -> &'static str {
     match place {
         Place::First => "driving shaft",
         Place::Stud => "studs",
-        Place::Last => "last shaft",
+        Place::Last => driven,
     }
 }

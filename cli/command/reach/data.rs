@@ -22,7 +22,7 @@ use std::cell::RefCell;
 use std::io;
 
 /// Rows of a page where nothing was said.
-const SHOWN: (usize, usize) = (8, 40);
+const SHOWN: (usize, usize) = (5, 40);
 
 /// Columns of the records.
 const KEYS: [&str; 17] = [
@@ -147,7 +147,7 @@ fn asked(request: &Request) -> Asked {
         hand: request.hand.map(|hand| hand.to_string()),
         from: request.from.as_ref().map(Lead::from),
         to: request.to.as_ref().map(Lead::from),
-        ratio_pairs: request.pairs,
+        gear_pairs: request.pairs,
         within: request.within.to_string(),
         standard_only: request.standard,
         sort: match request.sort {

@@ -18,6 +18,9 @@ use solver::{Lathe, Lead, Series, Travel};
 /// Threads named for a pitch; of more the number is said.
 const NAMED: usize = 3;
 
+/// Pitches missed that the short page names.
+const MISSED: usize = 12;
+
 /// What is said at the end.
 fn more(request: &Request) -> Text {
     let more = Text::from("More: ")
@@ -79,8 +82,8 @@ fn title(request: &Request, survey: &Survey) -> String {
 
 fn pairs(pairs: usize) -> String {
     match pairs {
-        1 => "one ratio pair".into(),
-        pairs => format!("up to {pairs} ratio pairs"),
+        1 => "one gear pair".into(),
+        pairs => format!("up to {pairs} gear pairs"),
     }
 }
 
@@ -180,7 +183,7 @@ fn refused(request: &Request, survey: &Survey) -> String {
     let count = grouped(survey.refused.into());
     let parts = request.machine.lathe.parts();
     let why = match (request.fit, parts.bracket.is_some()) {
-        (true, true) => "no train for them stands on the banjo",
+        (true, true) => "no train for them fits on the banjo",
         (true, false) => "no train for them clears the neighbouring shafts",
         (false, _) => "no train for them turns the right way",
     };
@@ -229,9 +232,15 @@ fn write_standards(request: &Request, survey: &Survey, report: &mut Report) {
         report.heading("Standard pitches missed");
         report.table(missed_in_full(&request.machine.lathe, &missed));
     } else {
-        let words: Vec<String> = missed.iter().map(|standard| pitch(standard)).collect();
+        let shown = if request.long { missed.len() } else { MISSED };
+        let words: Vec<String> =
+            missed.iter().take(shown).map(|standard| pitch(standard)).collect();
+        let more = match missed.len().saturating_sub(shown) {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
         report.note(
-            Text::from(format!("Missed: {}. ", words.join(", ")))
+            Text::from(format!("Missed: {}{more}. ", words.join(", ")))
                 .and(Role::Typed, "--standard")
                 .and(Role::Plain, " says what comes nearest."),
         );
@@ -338,25 +347,22 @@ fn write_rows(request: &Request, survey: &Survey, rows: &[Row], report: &mut Rep
     }
     report.heading(heading(request));
     let same = same_set(&request.machine.lathe, rows);
-    report.table(table(request, rows, same.is_none()));
+    report.table(table(request, rows, same.is_none() && request.long));
     if let Some(same) = same.filter(|words| !words.is_empty()) {
         report.note(format!("For all of these: {same}."));
     }
     let hidden = survey.listed.saturating_sub(rows.len() as u64);
     if hidden > 0 {
         report.note(
-            Text::from(match hidden {
-                1 => "1 more is not shown: ".to_string(),
-                n => format!("{} more are not shown: ", grouped(n.into())),
-            })
-            .and(Role::Typed, "--count N")
-            .and(Role::Plain, ", ")
-            .and(Role::Typed, "--from")
-            .and(Role::Plain, ", ")
-            .and(Role::Typed, "--to")
-            .and(Role::Plain, "; all with ")
-            .and(Role::Typed, "--format csv --output FILE")
-            .and(Role::Plain, "."),
+            Text::from(format!("{} more: ", grouped(hidden.into())))
+                .and(Role::Typed, "--count N")
+                .and(Role::Plain, ", ")
+                .and(Role::Typed, "--from")
+                .and(Role::Plain, ", ")
+                .and(Role::Typed, "--to")
+                .and(Role::Plain, "; all: ")
+                .and(Role::Typed, "--format csv")
+                .and(Role::Plain, "."),
         );
     }
 }
@@ -397,33 +403,46 @@ fn table(request: &Request, rows: &[Row], with_set: bool) -> Table {
         vec![Column::new("lead_mm", "lead", "mm"), Column::new("tpi", "TPI", "")]
     };
     columns.push(Column::new("train", "train", ""));
-    columns.push(Column::new("gears", "gears", ""));
+    if request.long {
+        columns.push(Column::new("gears", "gears", ""));
+    }
     if !feed {
         columns.push(Column::new("below", "error against", ""));
+    }
+    if !feed && request.long {
         columns.push(Column::new("above", "and", ""));
     }
     columns.push(Column::new("levers", "set", "").second());
     let mut table = Table::new(columns);
     for row in rows {
         let set = with_set.then(|| set(&request.machine.lathe, &row.entry));
-        table.push(cells(row, feed, set));
+        table.push(cells(row, request, set));
     }
     table.drop_empty();
     table
 }
 
-fn cells(row: &Row, feed: bool, set: Option<String>) -> Vec<Cell> {
-    let entry = &row.entry;
+/// In short only the nearer of the two threads beside a lead.
+fn cells(row: &Row, request: &Request, set: Option<String>) -> Vec<Cell> {
+    let (entry, feed) = (&row.entry, request.travel.is_feed());
     let lead = &entry.lead;
     let mut cells: Vec<Cell> = vec![
         lead_mm(lead).into(),
         if feed { lead_inch(lead) } else { tpi(lead) }.into(),
         Text::new(Role::Strong, entry.train.to_string()).into(),
-        entry.gears().into(),
     ];
-    if !feed {
-        cells.push(row.below.as_ref().map(beside).into());
-        cells.push(row.above.as_ref().map(beside).into());
+    if request.long {
+        cells.push(entry.gears().into());
+    }
+    let both = [row.below.as_ref(), row.above.as_ref()];
+    match (feed, request.long) {
+        (true, _) => {}
+        (false, true) => cells.extend(both.map(|one| Cell::from(one.map(beside)))),
+        (false, false) => {
+            let nearer =
+                both.into_iter().flatten().min_by_key(|one| one.error.size_in(1_000_000_000));
+            cells.push(nearer.map(beside).into());
+        }
     }
     cells.push(set.filter(|words| !words.is_empty()).into());
     cells

@@ -82,7 +82,7 @@ impl Standard {
 pub(super) struct Survey {
     /// Whether Ctrl-C ended it before all was looked at.
     pub(super) ended: bool,
-    /// Most ratio pairs that were searched, and that the lathe takes.
+    /// Most gear pairs that were searched, and that the lathe takes.
     pub(super) pairs: usize,
     pub(super) possible: usize,
     /// What the search did not look at, a sentence each.

@@ -10,6 +10,8 @@ use super::visit::{Visit, refusal};
 use crate::command::lathe::{known, warnings};
 use crate::files::{self, Draft, Key, OpenLathe, Question};
 use crate::http::Answer;
+use crate::render::Frame;
+use crate::report::without_commands;
 use crate::words::cautions;
 use maud::{Markup, html};
 use solver::Lathe;
@@ -22,7 +24,10 @@ pub(super) fn lathe(visit: &Visit<'_>) -> Answer {
         (visit.place.link("lathe/file", &[]), "Its file"),
     ]);
     match visit.report(&["lathe", "show"]) {
-        Ok(report) => Answer::page(frame(&visit.place, "lathe", "", &links).page(&report)),
+        Ok(report) => {
+            let frame = frame(&visit.place, "lathe", "", &links);
+            Answer::page(Frame { title: "The lathe", ..frame }.page(&report))
+        }
         Err(failure) => visit.refused("The lathe", &failure),
     }
 }
@@ -93,7 +98,7 @@ pub(super) fn change(visit: &Visit<'_>) -> Answer {
             "" => continue,
             said => said,
         };
-        match files::changed(&open, question.key, said, None) {
+        match files::changed(&open, (question.key, None), said, None) {
             Ok(changed) => {
                 let (before, facts) = (
                     crate::command::lathe::facts(&open.lathe),
@@ -188,9 +193,9 @@ fn done(visit: &Visit<'_>, open: &OpenLathe, refused: usize, lacks_slots: bool) 
 fn doubts(lathe: &Lathe) -> Markup {
     let (unknown, doubtful) = (warnings::unknown(lathe), warnings::warnings(lathe));
     html! {
-        @if !unknown.is_empty() { p { "Not known:" } ul { @for line in &unknown { li { (line) } } } }
+        @if !unknown.is_empty() { p { "Not known:" } ul { @for line in &unknown { li { (without_commands(line)) } } } }
         @if !doubtful.is_empty() {
-            p { strong.warning { "Doubtful:" } } ul { @for line in &doubtful { li { (line) } } }
+            p { strong.warning { "Doubtful:" } } ul { @for line in &doubtful { li { (without_commands(line)) } } }
         }
     }
 }
@@ -229,7 +234,7 @@ fn entry(question: &Question, said: &str, echoes: &[Echo]) -> Markup {
                     maxlength=(MOST_LETTERS * 4) autocomplete="off" autocapitalize="off" spellcheck="false";
             }
             @for (_, echo) in echoes.iter().filter(|(key, _)| *key == question.key) { (echo) }
-            details { summary { "How to find out" } p { (question.help) } }
+            details { summary { "How to find out" } p { (without_commands(question.help)) } }
         }
     }
 }

@@ -47,6 +47,7 @@ pub(super) fn frame(place: &Place, here: &str, asked: &str, next: &Markup) -> Fr
     };
     Frame {
         before,
+        title: "",
         after: html! {},
         looks: LOOKS,
         scripts: Some(place.own("")),

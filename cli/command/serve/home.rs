@@ -116,7 +116,9 @@ pub(super) fn page(visit: &Visit<'_>, kept: &Kept) -> Answer {
     let everyday = kept.of(visit, given);
     let content = html! {
         h1 { (name) }
-        @if let Some(now) = now { dl { div { dt { "on it now" } dd { strong { (now) } } } } }
+        @if let Some((train, does)) = now.as_ref().map(|now| now.split_once(": ").unwrap_or((now, ""))) {
+            dl { div { dt { "on it now" } dd { strong { (train) } br; (does) } } }
+        }
         @if given.demo {
             p { strong.warning { "This is a demo lathe." } " Describe yours first." }
         }
@@ -140,11 +142,15 @@ fn links(visit: &Visit<'_>) -> Vec<(String, &'static str)> {
 }
 
 fn list(visit: &Visit<'_>, everyday: &Everyday) -> Markup {
+    let mut tiles = everyday.groups.iter().flat_map(|group| &group.tiles);
+    let levers = tiles.next().map(|tile| &tile.levers).filter(|levers| !levers.is_empty());
+    let same = levers.filter(|levers| tiles.all(|tile| tile.levers == **levers));
     html! {
+        @if let Some(levers) = same { p { "All of these: " strong { (levers) } "." } }
         @for (i, group) in everyday.groups.iter().enumerate() {
             details open[i == 0] {
                 summary { (group.kind) " " span.faint { "(" (group.tiles.len()) ")" } }
-                ul.tiles { @for tile in &group.tiles { (tile_of(visit, tile)) } }
+                ul.tiles { @for tile in &group.tiles { (tile_of(visit, tile, same.is_none())) } }
             }
         }
         @if !everyday.missed.is_empty() {
@@ -160,13 +166,13 @@ fn list(visit: &Visit<'_>, everyday: &Everyday) -> Markup {
     }
 }
 
-fn tile_of(visit: &Visit<'_>, tile: &Tile) -> Markup {
+fn tile_of(visit: &Visit<'_>, tile: &Tile, levers: bool) -> Markup {
     let first = tile.names.first().map(String::as_str).unwrap_or_default();
     html! {
         li { a href=(visit.place.link("find", &[("target", first)])) {
             b { (first) }
             span { (tile.train) }
-            @if !tile.levers.is_empty() { span { (tile.levers) } }
+            @if levers && !tile.levers.is_empty() { span { (tile.levers) } }
             span.faint { (tile.verdict) }
             @if tile.names.len() > 1 {
                 span.faint { "also " (tile.names[1..].join(", ")) }

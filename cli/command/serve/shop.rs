@@ -134,7 +134,7 @@ impl Visit<'_> {
         let long = !self.value("long").is_empty();
         words.extend(long.then_some("--long"));
         words.extend(["--", target]);
-        self.page_of("find", self.report(&words), |report| {
+        self.page_of(("find", "The gears"), self.report(&words), |report| {
             let Some(report) = report else { return html! {} };
             let mut links = Vec::new();
             let asked = |more: &[(&'static str, &str)]| {
@@ -182,7 +182,7 @@ impl Visit<'_> {
         words.extend(nut.then(|| "--internal".to_owned()));
         words.extend(["--".to_owned(), target.to_owned()]);
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
-        self.page_of("find", self.report(&words), |_| {
+        self.page_of(("find", "Job card"), self.report(&words), |_| {
             html! {
                 (actions(&[(self.place.link("find", &[("target", target)]), "The gears alone")]))
                 p.handy #handy {}
@@ -212,7 +212,7 @@ impl Visit<'_> {
             "best" => "--plan=best",
             _ => "--plan=chart",
         };
-        self.page_of("chart", self.listed(&["table", plan]), |_| {
+        self.page_of(("chart", "Wall chart"), self.listed(&["table", plan]), |_| {
             html! {
                 details.boxes {
                     summary { "Another list" }
@@ -237,7 +237,7 @@ impl Visit<'_> {
         };
         let is_asked = !self.value("list").is_empty();
         let report = if is_asked { self.listed(&["buy", up_to]) } else { Ok(Report::new()) };
-        self.page_of("buy", report, |_| {
+        self.page_of(("buy", "What to buy"), report, |_| {
             html! {
                 form.boxes action=(self.place.own("buy")) {
                     (list_box(self.value("list")))
@@ -260,7 +260,7 @@ impl Visit<'_> {
         let mut words = vec!["reach"];
         words.extend(ends.iter().map(String::as_str));
         words.extend((!self.value("feeds").is_empty()).then_some("--feeds"));
-        self.page_of("more", self.report(&words), |_| self.reach_boxes())
+        self.page_of(("more", "Everything in reach"), self.report(&words), |_| self.reach_boxes())
     }
 
     fn reach_boxes(&self) -> Markup {
@@ -280,7 +280,11 @@ impl Visit<'_> {
 
     fn threads(&self) -> Answer {
         let words = self.value("words");
-        self.page_of("more", self.report(&["threads", "--", words]), |_| self.threads_boxes())
+        self.page_of(
+            ("more", "Which thread is this?"),
+            self.report(&["threads", "--", words]),
+            |_| self.threads_boxes(),
+        )
     }
 
     fn threads_boxes(&self) -> Markup {
@@ -309,7 +313,7 @@ impl Visit<'_> {
         words.extend(said.iter().map(String::as_str));
         words.push("--");
         words.extend(teeth.split([' ', ',']).filter(|teeth| !teeth.is_empty()));
-        self.page_of("more", self.report(&words), |_| self.gear_boxes())
+        self.page_of(("more", "Which gear is this?"), self.report(&words), |_| self.gear_boxes())
     }
 
     fn gear_boxes(&self) -> Markup {

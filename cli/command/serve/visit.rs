@@ -9,6 +9,7 @@ use crate::command;
 use crate::failure::Failure;
 use crate::http::{Answer, Asked};
 use crate::progress::Progress;
+use crate::render::Frame;
 use crate::report::Report;
 use maud::{Markup, html};
 use std::sync::atomic::Ordering::Relaxed;
@@ -51,10 +52,12 @@ impl Visit<'_> {
         let given = Given { demo, ..given.clone() };
         let context = Context { progress: self.progress, asks, given: Some(&given) };
         let report = command::run(&args.command, &context)?;
-        match &report.stream {
-            Some(stream) => stream.page(),
-            None => Ok(report),
-        }
+        let mut report = match &report.stream {
+            Some(stream) => stream.page()?,
+            None => report,
+        };
+        report.leave_out_commands();
+        Ok(report)
     }
 
     /// Whether the work was not told to end.
@@ -76,7 +79,7 @@ impl Visit<'_> {
     /// The page of a report, or why there is none; `before`: boxes and links over it.
     pub(super) fn page_of(
         &self,
-        here: &str,
+        (here, title): (&str, &'static str),
         report: Result<Report, Failure>,
         before: impl FnOnce(Option<&Report>) -> Markup,
     ) -> Answer {
@@ -84,6 +87,7 @@ impl Visit<'_> {
         match report {
             Ok(report) => {
                 let frame = frame(&self.place, here, asked, &before(Some(&report)));
+                let frame = Frame { title, ..frame };
                 Answer::page(frame.page(&report))
             }
             Err(failure) => {

@@ -52,7 +52,7 @@ pub(super) fn document(request: &Request, outcome: &Outcome) -> Document {
     let lines = outcome.rows.iter().enumerate();
     Document {
         head: Head::of(&request.machine),
-        ratio_pairs: request.pairs,
+        gear_pairs: request.pairs,
         fitted: fitted.map(|fitted| fitted.train.to_string()),
         complete: outcome.complete,
         left_out: outcome.left_out.clone(),

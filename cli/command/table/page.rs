@@ -11,13 +11,14 @@ use crate::words::change;
 use crate::words::doubt;
 use crate::words::either;
 use crate::words::figures::plural;
+use crate::words::search;
 use crate::words::set_up::{error_in_short, positions};
 use crate::words::shaft::last_shaft;
 use crate::words::verdict::tolerances;
 use solver::{Lathe, Travel};
 
-/// Names of threads that stand beside a lead.
-const NAMES: usize = 3;
+/// Names of threads beside a lead.
+pub(super) const NAMES: usize = 3;
 
 pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
     report.note(request.machine.line());
@@ -36,7 +37,9 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
         if request.long {
             write_ways(request, outcome, report);
         }
-        report.note(proof(request, outcome));
+        if request.long || in_short(request, outcome).is_none() {
+            report.note(proof(request, outcome));
+        }
         report.note(Text::new(Role::Warning, HANDS));
         report.note(more(request));
     }
@@ -47,12 +50,12 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
 fn more(request: &Request) -> Text {
     let chart = Text::from("More: ")
         .and(Role::Typed, "--output chart.html")
-        .and(Role::Plain, " (for the wall), ");
-    let chart = chart.and(Role::Typed, "trainwright card").and(Role::Plain, " (for one of them)");
+        .and(Role::Plain, " (wall chart), ")
+        .and(Role::Typed, "trainwright card M10");
     if request.long {
         return chart;
     }
-    chart.and(Role::Plain, ", ").and(Role::Typed, "--long").and(Role::Plain, " (every plan)")
+    chart.and(Role::Plain, ", ").and(Role::Typed, "--long")
 }
 
 /// Each line with its train and error, for `-q`.
@@ -108,7 +111,7 @@ pub(super) fn moved(request: &Request, outcome: &Outcome) -> String {
         "{} moved{}{}{}.",
         plural(own.plan.cost.handled, "gear"),
         from.unwrap_or_default(),
-        closest.unwrap_or_default(),
+        closest.filter(|_| request.long).unwrap_or_default(),
         best.filter(|_| own.kind != Kind::Fewest).unwrap_or_default()
     )
 }
@@ -164,6 +167,12 @@ fn way(choice: &Choice) -> &'static str {
     }
 }
 
+/// The same for the short page; `None`: something was left out, which is to be said in full.
+fn in_short(request: &Request, outcome: &Outcome) -> Option<String> {
+    let whole = outcome.all_there && outcome.left_out.is_empty() && outcome.nearest() == 0;
+    whole.then(|| format!("{}.", bound(request, outcome)))
+}
+
 /// Over what it is proven, or that it was cut short.
 fn proof(request: &Request, outcome: &Outcome) -> String {
     let set_ups = grouped(outcome.set_ups() as u128);
@@ -193,10 +202,10 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         n => format!("; for lines with {FAR} over the {} nearest", grouped(n as u128)),
     };
     let over = format!(
-        "{}, over all {set_ups} set-ups within tolerance that fit, of up to {}{wider}; idlers beside \
-         one ratio pair only{idlers}{nearest}.",
+        "{}, over all {set_ups} set-ups within tolerance that fit, of up to {}{wider}; idlers in \
+         simple trains only{idlers}{nearest}.",
         bound(request, outcome),
-        plural(request.pairs, "ratio pair")
+        plural(request.pairs, "gear pair")
     );
     if outcome.left_out.is_empty() {
         over
@@ -229,12 +238,30 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
     let standing = standing.map_or_else(Text::default, |standing| {
         Text::new(Role::Strong, standing).and(Role::Plain, " ")
     });
-    let rest = notes(request, outcome).into_iter().chain(back(request, outcome));
-    report.note(standing.and(Role::Plain, rest.collect::<Vec<_>>().join(" ")));
+    let mut rest = notes(request, outcome);
+    if request.long {
+        rest.extend(dial_words(request, outcome));
+        rest.extend(back(request, outcome));
+    } else {
+        rest.extend(dial(&outcome.rows));
+        rest.extend(back(request, outcome));
+        rest.extend(in_short(request, outcome));
+    }
+    report.note(standing.and(Role::Plain, rest.join(" ")));
     let far = far(outcome);
     if !far.is_empty() {
         report.note(Text::new(Role::Warning, far.join(" ")));
     }
+}
+
+/// What the thread dial says, where it is the same for all lines.
+fn dial(rows: &[Row]) -> Option<String> {
+    let mut all = rows.iter().filter_map(|row| row.dial.as_deref());
+    let first = all.next()?;
+    Some(match all.all(|other| other == first) {
+        true => format!("Thread dial: {first}."),
+        false => "Thread dial: --long.".to_string(),
+    })
 }
 
 /// The nearest where nothing is near enough, each with its verdict.
@@ -256,20 +283,26 @@ fn table(request: &Request, outcome: &Outcome, here: &[Row]) -> Table {
     columns.extend(levers.iter().map(|name| Column::new(name.clone(), name.clone(), "")));
     columns.push(Column::new("error", "error", ""));
     columns.push(Column::new("swap", swap_heading(request.order), ""));
-    columns.push(Column::new("dial", "dial", "").second());
-    columns.push(Column::new("names", "for", "").second());
+    if request.long {
+        columns.push(Column::new("dial", "dial", "").second());
+        columns.push(Column::new("names", "for", "").second());
+    }
     let mut table = Table::new(columns);
     for row in here {
         let own = positions(lathe, &row.entry);
-        let mut cells =
-            vec![Text::new(Role::Strong, row.lead.clone()).into(), Cell::from(gears(row))];
+        let lead = Text::new(Role::Strong, row.lead.clone());
+        let name = names(row, 1).filter(|_| !request.long);
+        let name = name.map_or_else(String::new, |name| format!(", {name}"));
+        let mut cells = vec![lead.and(Role::Plain, name).into(), Cell::from(gears(row))];
         cells.extend(levers.iter().map(|name| {
             Cell::from(own.iter().find(|(own, _)| own == name).map(|(_, p)| p.clone()))
         }));
         cells.push(row.error().into());
         cells.push(row.swap().into());
-        cells.push(row.dial.clone().into());
-        cells.push(names(row).into());
+        if request.long {
+            cells.push(row.dial.clone().into());
+            cells.push(names(row, NAMES).into());
+        }
         table.push(cells);
     }
     table.drop_empty();
@@ -315,9 +348,9 @@ pub(super) fn standing(lathe: &Lathe, rows: &[Row]) -> Option<String> {
     (!words.is_empty()).then(|| format!("All lines: {}.", words.join(", ")))
 }
 
-/// The threads that a line is for.
-pub(super) fn names(row: &Row) -> Option<String> {
-    let shown: Vec<&str> = row.names.iter().take(NAMES).map(String::as_str).collect();
+/// The threads that a line is for, the first `shown` by name.
+pub(super) fn names(row: &Row, shown: usize) -> Option<String> {
+    let shown: Vec<&str> = row.names.iter().take(shown).map(String::as_str).collect();
     let more = row.names.len() - shown.len();
     let text = shown.join(", ");
     (!text.is_empty()).then(|| if more > 0 { format!("{text} +{more}") } else { text })
@@ -341,12 +374,6 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
     if rows.iter().any(|row| row.entry.is_too_close()) {
         notes.push("? fits or not is too close to call: try it with the cover open and the lathe isolated.".to_string());
     }
-    if rows.iter().any(|row| row.dial.as_ref().is_some_and(|dial| dial.contains("same"))) {
-        notes.push("Thread dial: the line, or the set, that you began with.".to_string());
-    }
-    if let [first, _, ..] = &request.machine.lathe.parts().dials[..] {
-        notes.push(format!("{}t and so on: the dial gear to mesh, by its teeth.", first.teeth));
-    }
     if rows.iter().any(|row| row.error().is_some()) {
         notes.push("Error: from 50 ppm on (1.3 µm in 25 mm).".to_string());
     }
@@ -359,6 +386,20 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
         notes.push("The hand that is cut is not known: try it before the first pass.".to_string());
     }
     notes
+}
+
+/// What the words of the thread dial mean: `same line`, and `16t` where a dial has several gears.
+pub(super) fn dial_words(request: &Request, outcome: &Outcome) -> Vec<String> {
+    let same = |row: &Row| row.dial.as_ref().is_some_and(|dial| dial.contains("same"));
+    let same = outcome.rows.iter().any(same);
+    let same = same.then(|| "Thread dial: the line, or the set, that you began with.".to_string());
+    let several = match &request.machine.lathe.parts().dials[..] {
+        [first, _, ..] => {
+            Some(format!("{}t and so on: the dial gear to mesh, by its teeth.", first.teeth))
+        }
+        _ => None,
+    };
+    same.into_iter().chain(several).collect()
 }
 
 /// Lines of which nobody has measured whether an idler is needed.
@@ -416,17 +457,9 @@ fn write_missed(request: &Request, outcome: &Outcome, report: &mut Report) {
     let mut list = Vec::new();
     for (line, nearest) in &outcome.missed {
         let Some(wanted) = request.wanted.get(*line) else { continue };
-        let near = nearest.as_ref().map_or_else(
-            || "no train fits at all".to_string(),
-            |n| format!("the nearest is {}, {}", n.train, error_in_short(&n.error)),
-        );
-        let near = match (outcome.nearer.contains(line), nearest) {
-            (false, _) => near,
-            (true, Some(_)) => format!("{near}, of what was searched: not all was"),
-            (true, None) => "no train was found, but not all was searched".to_string(),
-        };
+        let near = search::nearest(nearest.as_ref(), !outcome.nearer.contains(line));
         list.push(Text::new(Role::Warning, wanted.lead()).and(Role::Plain, format!(": {near}.")));
     }
     report.push(Block::List(list));
-    report.note("`find` says what would help for one of them, `buy` which gear for the list.");
+    report.note(search::WHAT_HELPS);
 }

@@ -3,10 +3,12 @@
 use super::{Group, Request};
 use crate::answer::Entry;
 use crate::args::Order;
+use crate::asked::wanted::Wanted;
 use crate::report::Text;
 use crate::report::wall::Piece;
 use crate::words::figures::ppm;
-use crate::words::set_up::error_in_short;
+use crate::words::set_up::{error_in_short, positions};
+use crate::words::shaft::{driven_shaft, label};
 use crate::words::{change, dial, verdict};
 use solver::judge::fitted_train;
 use solver::plan::{Cost, Step, TrainTable};
@@ -59,20 +61,12 @@ impl Row {
             let Some((wanted, search)) = found else { continue };
             let Some(mut entry) = Entry::of(search, &step.solution) else { continue };
             entry.idlers = search.idlers(&wanted.line.ask(), &step.solution)?;
-            let starts = wanted.target.starts();
-            let dial = (!wanted.is_feed()).then(|| dial::in_short(lathe, &entry.lead, starts));
             let widened = table.widened_to().any(|(line, _)| line == step.line);
             rows.push(Self {
                 verdict: widened.then(|| verdict::in_words(&wanted.allowed, &entry.error)),
-                line: step.line,
-                group: Group::of(wanted),
-                lead: wanted.lead(),
-                names: wanted.names.clone(),
-                change: before.map(|before| GearChange::between(before, &step.solution.train)),
-                cost: step.cost,
-                dial: dial.transpose()?,
                 trains: counts.get(step.line).copied().unwrap_or(0),
-                entry,
+                cost: step.cost,
+                ..Self::after(before, lathe, wanted, step.line, entry)?
             });
             before = match request.order {
                 Order::Single => fitted,
@@ -80,6 +74,55 @@ impl Row {
             };
         }
         Ok(rows)
+    }
+
+    /// Set-ups that were chosen one by one, by the line of the list, as a chart has them.
+    pub(super) fn each_from_fitted(
+        request: &Request,
+        mut chosen: Vec<(usize, Entry)>,
+    ) -> Result<Vec<Self>> {
+        let lathe = &request.machine.lathe;
+        let (train, fitted) = (fitted_train(lathe), lathe.parts().fitted.as_ref());
+        let chart = super::chart_order(lathe, &request.wanted);
+        chosen.sort_by_key(|(line, _)| chart.iter().position(|at| at == line));
+        let row = |(line, entry): (usize, Entry)| {
+            let wanted = request.wanted.get(line)?;
+            let row = Self::after(train.as_ref(), lathe, wanted, line, entry);
+            let stays = |set: &(String, String)| fitted.is_some_and(|f| f.levers.contains(set));
+            Some(row.map(|mut row| {
+                // Where no swaps are told nothing is said of gears that are shifted.
+                row.change.iter_mut().for_each(|change| change.shifted.clear());
+                row.cost.handled = row.entry.handled;
+                let set = positions(lathe, &row.entry);
+                row.cost.levers = set.iter().filter(|set| !stays(set)).count();
+                row
+            }))
+        };
+        chosen.into_iter().filter_map(row).collect()
+    }
+
+    /// A line that comes after a train, of which no more is known.
+    fn after(
+        before: Option<&Train>,
+        lathe: &Lathe,
+        wanted: &Wanted,
+        line: usize,
+        entry: Entry,
+    ) -> Result<Self> {
+        let starts = wanted.target.starts();
+        let dial = (!wanted.is_feed()).then(|| dial::in_short(lathe, &entry.lead, starts));
+        Ok(Self {
+            line,
+            group: Group::of(wanted),
+            lead: wanted.lead(),
+            names: wanted.names.clone(),
+            change: before.map(|before| GearChange::between(before, &entry.train)),
+            cost: Cost::default(),
+            dial: dial.transpose()?,
+            trains: 0,
+            verdict: None,
+            entry,
+        })
     }
 
     /// Its error, where it matters: of a thread, and large enough to be measured; marked where it is not
@@ -144,8 +187,6 @@ pub(super) fn studs(rows: &[Row]) -> usize {
 
 /// What the shafts are called at the head of a chart.
 pub(super) fn shaft_names(lathe: &Lathe, studs: usize) -> Vec<String> {
-    let last = if lathe.parts().gearbox.levers.is_empty() { "screw" } else { "box" };
-    let middle =
-        (1..=studs).map(|n| if studs == 1 { "stud".to_string() } else { format!("stud {n}") });
-    std::iter::once("first".to_string()).chain(middle).chain([last.to_string()]).collect()
+    let driven = driven_shaft(lathe);
+    (0..studs + 2).map(|at| label(OnShaft::of(at, studs + 2), driven).to_string()).collect()
 }

@@ -13,7 +13,12 @@ use crate::words::set_up::{error_in_short, positions};
 use solver::Lathe;
 
 /// Puts it together.
-pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> Wall {
+pub(super) fn of(
+    request: &Request,
+    outcome: &Outcome,
+    on: args::Paper,
+    date: Option<String>,
+) -> Wall {
     let lathe = &request.machine.lathe;
     let studs = rows::studs(&outcome.rows);
     let levers = lever_names(lathe, &outcome.rows);
@@ -41,8 +46,8 @@ pub(super) fn of(request: &Request, outcome: &Outcome, asked: &args::Table) -> W
         caution: cautions::HANDS,
         standing: page::standing(lathe, &outcome.rows),
         fitted: fitted.map(|fitted| fitted.train.to_string()).unwrap_or_default(),
-        paper: paper(asked.paper),
-        date: asked.date.clone(),
+        paper: paper(on),
+        date,
         columns: columns.iter().map(|(column, _)| *column).collect(),
         groups,
         foot: foot(request, outcome, studs),
@@ -73,7 +78,10 @@ fn foot(request: &Request, outcome: &Outcome, studs: usize) -> Vec<String> {
     let box_needed = wheels.into_iter().any(|wheel| !wheel.new);
     let signs = format!("In a box: what is changed {}.", page::swap_heading(request.order));
     let notes = box_needed.then_some(signs).into_iter().chain(request.machine.demo_note());
-    let notes: Vec<String> = notes.chain(page::notes(request, outcome)).collect();
+    let notes: Vec<String> = notes
+        .chain(page::notes(request, outcome))
+        .chain(page::dial_words(request, outcome))
+        .collect();
     let far = Some(page::far(outcome).join(" ")).filter(|far| !far.is_empty());
     let back = page::back(request, outcome).into_iter();
     back.chain(far).chain(missed).chain([notes.join(" ")]).collect()
@@ -110,7 +118,7 @@ fn line(
         last.extend(plain("?".to_owned()));
     }
     // Neither a name nor a set of lines of the thread dial is broken.
-    let mut cells = vec![plain(row.lead.clone()), whole(page::names(row), ", ")];
+    let mut cells = vec![plain(row.lead.clone()), whole(page::names(row, page::NAMES), ", ")];
     cells.extend(shafts.into_iter().chain(levers.iter().map(lever)));
     cells.push(whole(row.dial.clone(), " or "));
     cells.push(plain(row.error().unwrap_or_default()));

@@ -23,8 +23,8 @@ pub(crate) struct ByHand {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Scratch {
-    /// From one groove to a later one, this number further on.
-    pub(crate) grooves: u32,
+    /// Leads along the scratch that are measured: pitches, where the thread has one start.
+    pub(crate) leads: u32,
     /// What that measures.
     pub(crate) length: Size,
     /// What it would measure if the gearing were wrong.
@@ -39,11 +39,11 @@ pub(crate) struct Slip {
     pub(crate) factor: String,
     /// The hand that would be cut; null where it is not known.
     pub(crate) hand: Option<String>,
-    /// What as many grooves would measure.
+    /// What as many leads would measure.
     pub(crate) length: Size,
     /// What went wrong, in words.
     pub(crate) what: String,
-    /// A known thread that it would be taken for.
+    /// A known thread that it looks like.
     pub(crate) looks_like: Option<String>,
 }
 
@@ -67,7 +67,7 @@ impl Scratch {
             looks_like: shown.looks_like.map(|thread| thread.designation().to_string()),
         };
         Self {
-            grooves: scratch.grooves,
+            leads: scratch.leads,
             length: scratch.length.into(),
             slips: scratch.slips.iter().map(slip).collect(),
         }

@@ -18,13 +18,13 @@ pub(crate) struct HalfNut {
     pub(crate) why: Option<Why>,
     /// Teeth of the dial gear to use.
     pub(crate) dial_teeth: Option<u16>,
-    /// Lines that serve each other, by what is written beside them.
+    /// Lines that work for each other, by what is written beside them.
     pub(crate) classes: Vec<Vec<String>>,
     /// For work of several starts: of the classes after the first, those that drop into another start.
     pub(crate) other_starts: Vec<usize>,
     /// Lines at which the nut does not close.
     pub(crate) blind: Vec<String>,
-    /// Pitches of the lead screw until nut and work come round; null where they never do, or it is
+    /// Pitches of the lead screw until nut and work meet again; null where they never do, or it is
     /// not known.
     pub(crate) pitches: Option<String>,
     /// How far the carriage travels in that.
@@ -52,8 +52,8 @@ pub(crate) enum Why {
     /// There is no thread dial.
     NoDial,
     /// No thread dial meets the thread again.
-    NoDialServes,
-    /// Lead screw and work never come round together.
+    NoDialWorks,
+    /// Lead screw and work never meet again.
     Never,
     /// What the lead screw is, is not known.
     UnknownScrew,
@@ -79,7 +79,7 @@ pub(crate) enum WayBack {
 pub(crate) struct NextStart {
     /// Their number.
     pub(crate) number: u8,
-    /// From groove to groove.
+    /// From one start to the next.
     pub(crate) pitch: Size,
     /// One way, never two together.
     pub(crate) method: Method,
@@ -98,7 +98,7 @@ pub(crate) struct NextStart {
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Method {
     /// The driving gear is moved in its mesh.
-    FirstGear,
+    DrivingGear,
     /// The top slide is moved.
     TopSlide,
 }
@@ -141,7 +141,7 @@ impl Why {
     const fn of(why: dial::Why) -> Option<Self> {
         Some(match why {
             dial::Why::NoDial => Self::NoDial,
-            dial::Why::NoDialServes => Self::NoDialServes,
+            dial::Why::NoDialWorks => Self::NoDialWorks,
             dial::Why::Never => Self::Never,
             dial::Why::UnknownScrew => Self::UnknownScrew,
             dial::Why::NoHalfNut => Self::NoHalfNut,
@@ -156,7 +156,7 @@ impl From<&starts::Indexing> for NextStart {
         Self {
             number: plan.starts,
             pitch: plan.pitch.into(),
-            method: if shift.is_some() { Method::FirstGear } else { Method::TopSlide },
+            method: if shift.is_some() { Method::DrivingGear } else { Method::TopSlide },
             gear: shift.map(|shift| shift.gear().get()),
             teeth: shift.map(|shift| shift.teeth().to_string()),
             spindle_turns: shift.map(|shift| shift.spindle_turns().to_string()),

@@ -48,11 +48,11 @@ pub(crate) enum OverIs {
 #[schemars(deny_unknown_fields)]
 pub(crate) struct Speed {
     /// Width of the undercut that the thread ends in.
-    pub(crate) groove: Size,
+    pub(crate) undercut: Size,
     /// Whether it was stated; else it is assumed.
-    pub(crate) groove_stated: bool,
+    pub(crate) undercut_stated: bool,
     /// Where it comes from.
-    pub(crate) groove_from: GrooveFrom,
+    pub(crate) undercut_from: UndercutFrom,
     /// Seconds that a person takes to act, exact.
     pub(crate) reaction_s: String,
     /// Seconds that the spindle coasts, exact.
@@ -73,7 +73,7 @@ pub(crate) struct Speed {
 /// Where the width of the undercut comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
-pub(crate) enum GrooveFrom {
+pub(crate) enum UndercutFrom {
     /// It was stated.
     Stated,
     /// The least width of DIN 76-1 for the pitch.
@@ -92,7 +92,7 @@ pub(crate) struct Pace {
     /// Speed of the carriage.
     pub(crate) mm_per_s: f64,
     /// Time in the undercut.
-    pub(crate) groove_s: f64,
+    pub(crate) undercut_s: f64,
     /// Whether that is time enough to act and to coast.
     pub(crate) enough: bool,
 }
@@ -132,20 +132,20 @@ pub(crate) struct Finest {
 }
 
 impl From<&job::ErrorOverLength> for Error {
-    fn from(drift: &job::ErrorOverLength) -> Self {
+    fn from(adds_up: &job::ErrorOverLength) -> Self {
         Self {
-            over: drift.over.into(),
-            over_is: match drift.basis {
+            over: adds_up.over.into(),
+            over_is: match adds_up.basis {
                 Basis::Stated => OverIs::Stated,
                 Basis::Usual(LengthBasis::GroupN) => OverIs::GroupN,
                 Basis::Usual(LengthBasis::Diameter) => OverIs::Diameter,
                 Basis::Usual(LengthBasis::NinePitches) => OverIs::NinePitches,
                 Basis::Usual(_) => OverIs::Unnamed,
             },
-            along_mm: rounded(drift.along_mm, 7),
-            on_diameter_mm: drift.on_diameter_mm.map(|mm| rounded(mm, 7)),
-            tolerance: drift.tolerance.map(Size::from),
-            share: drift.share.map(|share| rounded(share, 7)),
+            along_mm: rounded(adds_up.along_mm, 7),
+            on_diameter_mm: adds_up.on_diameter_mm.map(|mm| rounded(mm, 7)),
+            tolerance: adds_up.tolerance.map(Size::from),
+            share: adds_up.share.map(|share| rounded(share, 7)),
         }
     }
 }
@@ -153,12 +153,12 @@ impl From<&job::ErrorOverLength> for Error {
 impl From<&job::Speed> for Speed {
     fn from(speed: &job::Speed) -> Self {
         Self {
-            groove: speed.undercut.into(),
-            groove_stated: speed.undercut_is == WidthSource::Stated,
-            groove_from: match speed.undercut_is {
-                WidthSource::Stated => GrooveFrom::Stated,
-                WidthSource::Din76 => GrooveFrom::Din761,
-                WidthSource::Pitches => GrooveFrom::Pitches,
+            undercut: speed.undercut.into(),
+            undercut_stated: speed.undercut_is == WidthSource::Stated,
+            undercut_from: match speed.undercut_is {
+                WidthSource::Stated => UndercutFrom::Stated,
+                WidthSource::Din76 => UndercutFrom::Din761,
+                WidthSource::Pitches => UndercutFrom::Pitches,
             },
             reaction_s: speed.reaction.to_string(),
             coasting_s: speed.coasting.map_or_else(|| "0".to_string(), |of| of.to_string()),
@@ -176,7 +176,7 @@ impl From<&job::SpeedCheck> for Pace {
         Self {
             rpm: pace.rpm,
             mm_per_s: rounded(pace.mm_per_s, 6),
-            groove_s: rounded(pace.undercut_s, 6),
+            undercut_s: rounded(pace.undercut_s, 6),
             enough: pace.time == Time::ToStop,
         }
     }

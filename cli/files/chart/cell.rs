@@ -62,7 +62,7 @@ impl Said {
         let [first, studs @ .., last] = columns else { return Ok(()) };
         let missing = || {
             Failure::wrong(
-                "the first or the last gear is missing",
+                "the driving or the driven gear is missing",
                 "a number of teeth in both columns",
             )
         };
@@ -180,7 +180,7 @@ pub(super) fn gear(cell: &str) -> Result<Option<Gear>, Failure> {
     }
     let digits: u64 = cell.parse().map_err(|_| {
         let what = format!("`{cell}` is no number of teeth");
-        Failure::wrong(what, "a whole number, or - where there is no gear or any idler serves")
+        Failure::wrong(what, "a whole number, or - where there is no gear or any idler goes")
     })?;
     Ok(Some(Gear::new(Teeth::new(digits)?)))
 }

@@ -1,7 +1,7 @@
 //! A chart as CSV: a header line that names the columns, then a row a line.
 //!
 //! Commas, semicolons or tabs; a decimal comma where the separator is no comma. Lines that begin with
-//! `#` are comments, but for one: `# columns: GEAR 1 = first, TEETH 2 = last` gives columns of the
+//! `#` are comments, but for one: `# columns: GEAR 1 = driving, TEETH 2 = driven` gives columns of the
 //! person's own names their meaning. Quotes, Windows line ends and so on are the csv crate's business.
 
 use super::cell::{Said, gear};
@@ -50,7 +50,7 @@ const WORDS: [(&str, Meaning); 29] = [
     ("cross in", Meaning::Figure(Unit::Inch, Travel::CrossFeed)),
     ("train", Meaning::Train),
     ("gears", Meaning::Train),
-    ("first", Meaning::Gear(Some(0))),
+    ("driving", Meaning::Gear(Some(0))),
     ("a", Meaning::Gear(Some(0))),
     ("driven 1", Meaning::Gear(Some(1))),
     ("b", Meaning::Gear(Some(1))),
@@ -58,7 +58,7 @@ const WORDS: [(&str, Meaning); 29] = [
     ("c", Meaning::Gear(Some(2))),
     ("driven 2", Meaning::Gear(Some(3))),
     ("driver 2", Meaning::Gear(Some(4))),
-    ("last", Meaning::Gear(None)),
+    ("driven", Meaning::Gear(None)),
     ("d", Meaning::Gear(None)),
     ("starts", Meaning::Starts),
     ("rounded", Meaning::Rounded),
@@ -170,7 +170,7 @@ fn without_comments(source: &Source) -> Result<(String, Vec<Mapping>), Failure> 
                 let Some((column, word)) = part.split_once('=') else {
                     let wrong = Failure::wrong(
                         format!("`{}` maps no column", part.trim()),
-                        "# columns: STUD = first, SCREW = last",
+                        "# columns: STUD = driving, SCREW = driven",
                     );
                     return Err(wrong.placed(source.place(at)));
                 };

@@ -10,14 +10,14 @@ use std::path::Path;
 /// Paths that go out of a file, and what is put at others.
 type Edit = (Vec<String>, Vec<(String, Node)>);
 
-/// A lathe file with another answer to one question; all else stays as it was written. `folder`: where
-/// it stands; without it no file is opened.
+/// A lathe file with another answer to one question; all else stays as it was written. `which`: the
+/// slot that is meant, from 1; `folder`: where the file is; without it no file is opened.
 ///
 /// # Errors
 /// If the answer can't be read, or the file could not be used with it.
 pub fn changed(
     open: &OpenLathe,
-    key: Key,
+    (key, which): (Key, Option<usize>),
     said: &str,
     folder: Option<&Path>,
 ) -> Result<OpenLathe, Failure> {
@@ -27,10 +27,16 @@ pub fn changed(
     }
     let node = if question.is_left_out_by(said) {
         NONE
+    } else if key == Key::Slot {
+        Node::list([])
     } else {
         (question.reads)(said).map_err(Failure::anywhere)?
     };
-    let (out, put) = edit(open, key, node)?;
+    let (out, put) = if key == Key::Slot && node != NONE {
+        slots(open, which, said)?
+    } else {
+        edit(open, key, node)?
+    };
     let text = json::edited(&open.source, &out, &put).ok_or_else(|| {
         let what =
             format!("the file says `{}` in a way that can't be changed by itself", key.name());
@@ -60,14 +66,6 @@ fn edit(open: &OpenLathe, key: Key, node: Node) -> Result<Edit, Failure> {
         }
         (Key::Ratio, ratio) => (out(&["headstock.positions"]), put(at, ratio)),
         (Key::Lever, Node::Object(lever)) => (out(&[]), with_lever(open, lever)),
-        (Key::Slot, slot) => {
-            let slots = &open.lathe.parts().bracket.as_ref().map_or(0, |b| b.slots.len());
-            if *slots > 1 {
-                let what = format!("the file has {slots} slots: which one is not said");
-                return Err(Failure::wrong(what, "an editor on the file"));
-            }
-            (out(&[]), put(at, Node::list([slot])))
-        }
         (_, Node::Object(parts)) if open.has_object(at) => {
             let within = |name: &str| format!("{at}[{}]", Value::from(name));
             // What other questions say of the gears and the dial holds on.
@@ -81,6 +79,38 @@ fn edit(open: &OpenLathe, key: Key, node: Node) -> Result<Edit, Failure> {
             (gone, parts.iter().map(|(name, part)| (within(name), part.clone())).collect())
         }
         (_, node) => (out(&[]), put(at, node)),
+    })
+}
+
+/// One slot in place of the one that is meant, or one more; without a number all of them, with `;`
+/// between.
+fn slots(open: &OpenLathe, which: Option<usize>, said: &str) -> Result<Edit, Failure> {
+    let question = Key::Slot.question();
+    let one = |said: &str| (question.reads)(said.trim()).map_err(Failure::anywhere);
+    let has = open.lathe.parts().bracket.as_ref().map_or(0, |banjo| banjo.slots.len());
+    let at = question.at;
+    let Some(which) = which else {
+        let all = said.split(';').map(one).collect::<Result<Vec<_>, _>>()?;
+        if has > 1 && all.len() == 1 {
+            let what = format!("the file has {has} slots: which one is not said");
+            let right = "`slot.2` for the second, or all of them with ; between";
+            return Err(Failure::wrong(what, right));
+        }
+        return Ok((Vec::new(), vec![(at.to_owned(), Node::list(all))]));
+    };
+    if !(1..=has + 1).contains(&which) {
+        let what = format!("slot.{which}: the file has {has} slots");
+        return Err(Failure::wrong(what, format!("slot.1 to slot.{}", has + 1)));
+    }
+    let (slot, place) = (one(said)?, format!("{at}[{}]", which - 1));
+    Ok(match slot {
+        Node::Object(parts) if which <= has => {
+            let gone = ["from", "to", "at", "angle", "arc"].into_iter();
+            let gone = gone.filter(|key| parts.iter().all(|(known, _)| known != key));
+            let put = parts.iter().map(|(key, node)| (format!("{place}.{key}"), node.clone()));
+            (gone.map(|key| format!("{place}.{key}")).collect(), put.collect())
+        }
+        slot => (Vec::new(), vec![(place, slot)]),
     })
 }
 

@@ -307,7 +307,7 @@ fn with_unit_of(other: &str, length: &str) -> String {
 /// `-15 to 75`.
 pub(super) fn swing(said: &str) -> Result<Node, Failure> {
     let (from, to) = ends(said).ok_or_else(|| {
-        Failure::wrong("one end of the swing is missing", "two angles: -15 to 75")
+        Failure::wrong("one end of the arm angle is missing", "two angles: -15 to 75")
     })?;
     Ok(Node::object([("from", Node::figure(from)), ("to", Node::figure(to))]))
 }

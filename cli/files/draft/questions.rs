@@ -126,7 +126,7 @@ questions! {
     Name "name" {
         asks: "What do you call the lathe?",
         such_as: "the lathe under the window",
-        help: "Any words; they stand at the top of every answer.",
+        help: "Any words; they head every answer.",
         flag: ("NAME", "Say what the lathe is called"),
         at: "name",
         may_be_unsure: true,
@@ -158,7 +158,7 @@ questions! {
     Starts "starts" {
         asks: "How many starts has the lead screw?",
         such_as: "1",
-        help: "Look at its end: one groove that begins there is one start. Nearly all have one. \
+        help: "Look at its end: one thread that begins there is one start. Nearly all have one. \
                Skipped: 1.",
         flag: ("N", "Give the starts of the lead screw"),
         minus: true,
@@ -188,7 +188,7 @@ questions! {
                with the way round that the driving gear turns against the chuck, both seen from one \
                end of the lathe.",
         such_as: "up=same, down=opposite; up, down (not sure which); no",
-        help: "A lever that reverses the lead screw. Set each position with the machine standing \
+        help: "A lever that reverses the lead screw. Set each position with the machine at rest \
                still, turn the chuck by hand and watch the driving gear. Leave the neutral position \
                out. Names as they are marked on the machine.",
         flag: ("POSITIONS", "Give the tumbler's positions: up=same, down=opposite; or no"),
@@ -243,11 +243,11 @@ questions! {
         may_be_unsure: true,
     }
     Studs "studs" {
-        asks: "How many studs can stand on the banjo at once?",
+        asks: "How many studs fit on the banjo at once?",
         such_as: "1",
         help: "A stud is a pin, clamped in the banjo, on which one gear or a pair turns between \
                first and last gear. Skipped: 1.",
-        flag: ("N", "Say how many studs can stand on the banjo"),
+        flag: ("N", "Say how many studs fit on the banjo"),
         minus: true,
         at: "studs",
         reads: piece::figure,
@@ -268,7 +268,7 @@ questions! {
         asks: "Has it a gearbox with levers? One lever at a time, with the ratio of each position: \
                turns out for one turn in.",
         such_as: "Range: A=1, B=1/2, C=unknown",
-        help: "Set a position with the machine standing still, turn the gearbox shaft ten times by \
+        help: "Set a position with the machine at rest, turn the gearbox shaft ten times by \
                hand and count the turns of the lead screw; ten are 1, five are 1/2. With several \
                levers leave the others as they are and give each lever's positions against one of \
                its own that you call 1. Behind a ratio `opposite` where it reverses, `threads` or \
@@ -285,20 +285,20 @@ questions! {
         repeats: true,
     }
     Fitted "fitted" {
-        asks: "Which gears stand on the machine now, from the first to the last?",
+        asks: "Which gears are on the machine now, from the driving gear on?",
         such_as: "20-80+20-80",
         help: "Along the way of the power: `-` between two gears that mesh, `+` between two that are \
                keyed on one stud. Answers then say what to take off and put on.",
-        flag: ("TRAIN", "Give the train that stands on the machine: 20-80+20-80"),
+        flag: ("TRAIN", "Give the train on the machine: 20-80+20-80"),
         at: "fitted.train",
         beside: Some(Key::Gears),
         may_be_none: true,
     }
     FittedLevers "fitted-levers" {
-        asks: "Where do the levers stand now?",
+        asks: "Which positions are the levers in now?",
         such_as: "Range=A",
         help: "Each lever with the position that it is in, by the names that you gave.",
-        flag: ("LEVERS", "Say where the levers stand with it: Range=A"),
+        flag: ("LEVERS", "Say the positions of the levers with it: Range=A"),
         at: "fitted.levers",
         reads: piece::fitted_levers,
         beside: Some(Key::Fitted),
@@ -345,11 +345,11 @@ questions! {
         may_be_unsure: true,
     }
     Marks "marks" {
-        asks: "What stands beside its lines, going round?",
+        asks: "What is written beside its lines, going round?",
         such_as: "1,,2,,3,,4,",
-        help: "One entry a line, commas between them, nothing where nothing stands. Skipped: they \
+        help: "One entry a line, commas between them, nothing where nothing is written. Skipped: they \
                are numbered.",
-        flag: ("MARKS", "Give what stands beside its lines: 1,,2,,3,,4,"),
+        flag: ("MARKS", "Give what is written beside its lines: 1,,2,,3,,4,"),
         at: "dial.labels",
         reads: piece::marks,
         beside: Some(Key::Dial),
@@ -378,22 +378,22 @@ questions! {
     }
     Shafts "shafts" {
         asks: "Now the banjo; skip this and reach is not checked. How far is it from the axis of \
-               the last shaft (lead screw or gearbox shaft) to that of the first?",
+               the driven shaft (lead screw or gearbox shaft) to that of the first?",
         such_as: "92 mm, 3 5/8 in",
         help: "Gears off. Measure with calipers over both shafts, \
                outside to outside, and take off half of each diameter. A millimetre or two decides \
                what fits.",
-        flag: ("LENGTH", "Give the distance of the last shaft's axis from the first's"),
+        flag: ("LENGTH", "Give the distance of the driven shaft's axis from the first's"),
         minus: true,
         at: "banjo.driving_shaft",
         may_be_unsure: true,
     }
     Slot "slot" {
         asks: "Where can a stud be clamped? The nearest and the furthest place of its axis in the \
-               slot, from the axis that the banjo swings about (the last shaft). One slot or hole \
+               slot, from the axis that the banjo swings about (the driven shaft). One slot or hole \
                at a time.",
         such_as: "34 mm to 70 mm; 60 mm (a hole); 88 mm to 118 mm angle 24",
-        help: "Push the stud to each end of the slot and measure from the axis of the last shaft to \
+        help: "Push the stud to each end of the slot and measure from the axis of the driven shaft to \
                that of the stud. A slot that does not lie on the line of the first one has an angle \
                to it, in degrees, clockwise seen from the cover end. Other pivots, slots beside the \
                pivot and arcs go into the file afterwards.",
@@ -431,14 +431,14 @@ questions! {
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }
-    HubFirst "hub-first" {
+    HubFirst "hub-driving" {
         asks: "What is the radius of the largest hub, washer or nut on the driving shaft?",
         such_as: "12 mm",
         help: "Half of what calipers read across it. A gear on a stud has to clear it. Skipped: \
                nothing in the way.",
         flag: ("LENGTH", "Give the radius of the largest hub on the driving shaft"),
         minus: true,
-        at: "banjo.hub_radii.first",
+        at: "banjo.hub_radii.driving",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }
@@ -452,13 +452,13 @@ questions! {
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }
-    HubLast "hub-last" {
-        asks: "What is that radius on the last shaft?",
+    HubLast "hub-driven" {
+        asks: "What is that radius on the driven shaft?",
         such_as: "12 mm",
         help: "Half of what calipers read across it. Skipped: nothing in the way.",
-        flag: ("LENGTH", "Give the radius of the largest hub on the last shaft"),
+        flag: ("LENGTH", "Give the radius of the largest hub on the driven shaft"),
         minus: true,
-        at: "banjo.hub_radii.last",
+        at: "banjo.hub_radii.driven",
         beside: Some(Key::Shafts),
         may_be_unsure: true,
     }

@@ -67,11 +67,7 @@ impl Rest {
             };
             return file.insert(key.to_owned(), stand_in(key)).is_none();
         };
-        let inside = way.iter().try_fold(&mut self.value, |value, step| match step {
-            Step::Key(key) => value.get_mut(key),
-            Step::Index(i) => value.get_mut(*i),
-        });
-        let taken = match (inside, last) {
+        let taken = match (inside(&mut self.value, way), last) {
             (Some(Value::Object(object)), Step::Key(key)) => object.remove(key).is_some(),
             (Some(Value::Array(list)), Step::Index(i)) if *i < list.len() => {
                 list.remove(*i);
@@ -127,46 +123,145 @@ fn stand_in(key: &str) -> Value {
     }
 }
 
-/// Parts of a lathe file that the rest can do without, each with what goes with it.
-const PARTS: [(&str, &[&str]); 8] = [
-    ("banjo", &[]),
-    ("fitted", &[]),
-    ("dial", &[]),
-    ("spindle_rpm", &[]),
-    ("feeds", &[]),
-    ("sleeves", &[]),
-    ("ends", &["fitted"]),
-    ("gearbox", &["fitted", "ends"]),
+/// A part of a lathe file, and how the rest is read without it.
+struct FilePart {
+    name: &'static str,
+    /// What can be left out of it by itself: nothing else depends on it.
+    alone: &'static [&'static str],
+    /// What goes with the whole part.
+    with_it: &'static [&'static str],
+}
+
+const fn part(
+    name: &'static str,
+    alone: &'static [&'static str],
+    with_it: &'static [&'static str],
+) -> FilePart {
+    FilePart { name, alone, with_it }
+}
+
+const PARTS: [FilePart; 12] = [
+    part(
+        "banjo",
+        &[
+            "slots",
+            "keep_out",
+            "cover",
+            "clearance",
+            "opening",
+            "hub_radii",
+            "arm_angle",
+            "least_stud_distance",
+            "driving_planes",
+            "driven_planes",
+        ],
+        &[],
+    ),
+    part("fitted", &[], &[]),
+    part("dial", &[], &[]),
+    part("spindle_rpm", &[], &[]),
+    part("feeds", &["long", "cross"], &[]),
+    part("sleeves", &[], &[]),
+    part("ends", &["driving", "driven"], &["fitted"]),
+    part("gearbox", &["forbidden", "needs_driven", "combinations"], &["fitted", "ends"]),
+    part("gears", &[], &["fitted", "ends", "gearbox"]),
+    part("headstock", &[], &["fitted"]),
+    part("lead_screw", &["starts", "hand"], &[]),
+    part("studs", &[], &["fitted", "sleeves"]),
 ];
 
-/// What else is wrong with the meaning of a file, beside the first: one error a part, in the order of the
-/// file. `judge` reads what is left.
+/// What else is wrong with the meaning of a file, beside the first, in the order of the file: what was
+/// found is left out, alone where nothing depends on it, and `judge` reads the rest.
 pub(in super::super) fn others<T: DeserializeOwned>(
     source: &Source,
     first: Failure,
     judge: impl Fn(T) -> Result<(), Failure>,
 ) -> Failure {
-    let mut value = read(source);
-    let mut found = vec![first];
-    loop {
-        let path = found.last().map(|wrong| KeyPath::parse(&wrong.path)).unwrap_or_default();
-        let Some(Step::Key(part)) = path.0.first() else { break };
-        let Some((_, with_it)) = PARTS.iter().find(|(name, _)| name == part) else { break };
-        let Some(file) = value.as_object_mut() else { break };
-        if file.remove(part).is_none() {
-            break;
-        }
-        for part in *with_it {
-            file.remove(*part);
-        }
-        let Ok(left) = T::deserialize(&value) else { break };
-        match judge(left) {
-            Err(wrong) if found.len() < MOST => found.push(wrong),
-            _ => break,
-        }
+    let mut rest = Rest { value: read(source), gone: Vec::new() };
+    let mut at = KeyPath::parse(&first.path);
+    let mut found = first.each();
+    while found.len() < MOST && rest.is_left_without::<T>(&at) {
+        let Ok(left) = T::deserialize(&rest.value) else { break };
+        let Err(mut wrong) = judge(left) else { break };
+        at = KeyPath::parse(&wrong.path);
+        wrong.path = rest.original(&at).to_string();
+        found.extend(super::locate(source, wrong).each());
     }
     if let Ok(tree) = super::tree(source) {
         found.sort_by_key(|wrong| Found::at(&tree, &KeyPath::parse(&wrong.path)).value);
     }
     Failure::all(found).unwrap_or_else(|| Failure::new("the file can't be used"))
+}
+
+impl Rest {
+    /// Leaves out what is at fault: as little as can be. Whether a part is left out that was there.
+    fn is_left_without<T: DeserializeOwned>(&mut self, at: &KeyPath) -> bool {
+        let [Step::Key(name), inner @ ..] = &at.0[..] else { return false };
+        let Some(part) = PARTS.iter().find(|part| part.name == name) else { return false };
+        let is_alone = matches!(inner.first(), Some(Step::Key(key)) if part.alone.contains(&&**key))
+            || (part.name == "dial" && !inner.is_empty());
+        for length in (2..=at.0.len()).rev().filter(|_| is_alone) {
+            let at = KeyPath(at.0[..length].to_vec());
+            if self.is_read_without::<T>(&at) {
+                return true;
+            }
+        }
+        let Some(file) = self.value.as_object_mut() else { return false };
+        let constant = file.contains_key("screw_constant");
+        let was_there = match part.name {
+            "gears" => file.insert("gears".into(), stand_in("gears")).is_some(),
+            "headstock" if !constant => {
+                file.insert("headstock".into(), json!({"ratio": 1})).is_some()
+            }
+            "lead_screw" if !constant => {
+                file.insert("lead_screw".into(), json!({"lead": "3 mm"})).is_some()
+            }
+            name => file.remove(name).is_some(),
+        };
+        for part in part.with_it {
+            file.remove(*part);
+        }
+        // What stands in is not at fault again.
+        let again = self.gone.contains(&KeyPath(vec![Step::Key(name.clone())]));
+        self.gone.push(KeyPath(vec![Step::Key(name.clone())]));
+        was_there && !again
+    }
+
+    /// Leaves out one value, if the file can be read without it. The only one of a list is no list.
+    fn is_read_without<T: DeserializeOwned>(&mut self, at: &KeyPath) -> bool {
+        let original = self.original(at);
+        let Some((last, way)) = at.0.split_last() else { return false };
+        let Some(inside) = inside(&mut self.value, way) else { return false };
+        match (inside, last) {
+            (Value::Object(object), Step::Key(key)) => {
+                let Some(taken) = object.remove(key) else { return false };
+                if T::deserialize(&self.value).is_err() {
+                    if let Some(Value::Object(object)) = self::inside(&mut self.value, way) {
+                        object.insert(key.clone(), taken);
+                    }
+                    return false;
+                }
+            }
+            (Value::Array(list), Step::Index(i)) if list.len() > 1 && *i < list.len() => {
+                let taken = list.remove(*i);
+                if T::deserialize(&self.value).is_err() {
+                    if let Some(Value::Array(list)) = self::inside(&mut self.value, way) {
+                        list.insert(*i, taken);
+                    }
+                    return false;
+                }
+            }
+            _ => return false,
+        }
+        self.gone.push(original);
+        true
+    }
+}
+
+/// The value at a path.
+fn inside<'v>(value: &'v mut Value, way: &[Step]) -> Option<&'v mut Value> {
+    way.iter().try_fold(value, |value, step| match step {
+        Step::Key(key) => value.get_mut(key),
+        Step::Index(i) => value.get_mut(*i),
+    })
 }

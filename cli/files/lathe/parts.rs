@@ -23,8 +23,8 @@ impl LatheFile {
         check_constant(self.screw_constant, &screw, &headstock)?;
         let studs = small("studs", self.studs, 1, bounds::STUDS)?;
         let ends = Ends {
-            first: self.ends.0.first.map_or(End::Any, |e| e.0),
-            last: self.ends.0.last.map_or(End::Any, |e| e.0),
+            first: self.ends.0.driving.map_or(End::Any, |e| e.0),
+            last: self.ends.0.driven.map_or(End::Any, |e| e.0),
         };
         let gearbox = self.gearbox.0.gearbox();
         check_own_ends(&gears, &ends, &gearbox)?;
@@ -97,7 +97,7 @@ fn check_constant(
         Some(OrUnknown(Some(Travelled(lead)))) => {
             let ratio = constant.mm().over(&lead.mm()).map_err(Failure::from)?;
             Err(Failure::wrong(
-                "`screw_constant` stands in place of the lead screw's lead",
+                "`screw_constant` replaces the lead screw's lead",
                 format!(
                     "leave `screw_constant` out and say \"headstock\": {{\"ratio\": \"{ratio}\"}}"
                 ),
@@ -152,7 +152,7 @@ impl Headstock {
         let beside = [("ratio", self.ratio.is_some()), ("turns", self.turns.is_some())];
         if let Some((key, _)) = beside.into_iter().find(|(_, there)| *there) {
             return Err(Failure::wrong(
-                format!("`{key}` stands beside `positions`"),
+                format!("`{key}` beside `positions`"),
                 "say it in each position",
             )
             .at(format!("headstock.{key}")));
@@ -199,8 +199,8 @@ impl QuickChange {
         let mut gearbox = Gearbox::default();
         gearbox.levers = self.levers.into_iter().map(|l| l.0.lever()).collect();
         gearbox.forbidden = self.forbidden.into_iter().map(when).collect();
-        let needs = self.needs_last.into_iter();
-        gearbox.needs_last = needs.map(|n| (when(n.0.when), n.0.last.0)).collect();
+        let needs = self.needs_driven.into_iter();
+        gearbox.needs_last = needs.map(|n| (when(n.0.when), n.0.driven.0)).collect();
         gearbox.combinations = self.combinations.into_iter().map(|c| c.0.combination()).collect();
         gearbox
     }

@@ -61,7 +61,8 @@ fn controls(wall: &Wall) -> Markup {
     }
 }
 
-fn group_of(layout: &Layout, group: &Group) -> Markup {
+/// Its lines.
+pub(super) fn group_of(layout: &Layout, group: &Group) -> Markup {
     let share = |width: &f64| format!("width:{:.2}%", 100.0 * width / layout.wide());
     html! {
         section data-kind=(plain(&group.name)) {

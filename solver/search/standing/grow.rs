@@ -9,7 +9,7 @@ use crate::search::path::Path;
 use crate::search::stock::{EndGear, KindId, Mounts, NO_MESH, Stock, kind_id};
 use std::ops::ControlFlow;
 
-/// Every train that fits with these end gears and up to `studs` studs and `pairs` ratio pairs;
+/// Every train that fits with these end gears and up to `studs` studs and `pairs` gear pairs;
 /// `None`: too many.
 pub(super) fn list(
     stock: &Stock,

@@ -74,7 +74,7 @@ fn join(chain: &mut Chain, dice: &mut Dice) {
     }
 }
 
-/// Where the shafts could be: from the last shaft up, mesh by mesh, each open by what is drawn.
+/// Where the shafts could be: from the driven shaft up, mesh by mesh, each open by what is drawn.
 pub(crate) fn places(
     chain: &Chain,
     opening: &dyn Fn(&mut Dice) -> f64,

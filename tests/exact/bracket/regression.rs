@@ -62,7 +62,7 @@ fn sums_along_the_arm_are_exact() {
 }
 
 /// About a pivot of its own, meshes that may not be opened: both studs stand in the slot that points away,
-/// and the mesh of the last shaft only just reaches it.
+/// and the mesh of the driven shaft only just reaches it.
 #[test]
 fn two_pairs_in_one_slot_about_a_point_fit_by_little() {
     let rig = Rig {
@@ -80,7 +80,7 @@ fn two_pairs_in_one_slot_about_a_point_fit_by_little() {
     let chain = chain(text, 1.0);
     let Fit::Fits(mounting) = fit(&rig, text) else { panic!("it fits") };
     verify::fits(&rig, &chain, &mounting).unwrap();
-    // The slow solver finds the same: the mesh of the last shaft reaches 0.023 mm beyond the slot's
+    // The slow solver finds the same: the mesh of the driven shaft reaches 0.023 mm beyond the slot's
     // nearest place.
     let slow = judge(&rig, &chain);
     assert!((slow.least - 0.022_998).abs() < 1e-6, "{slow:?}");

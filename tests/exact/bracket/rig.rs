@@ -79,7 +79,7 @@ pub(crate) struct Rig {
     pub(crate) slots: Vec<Slot>,
     pub(crate) swing: Option<[f64; 2]>,
     pub(crate) least_stud: f64,
-    /// Driving shaft, studs, last shaft.
+    /// Driving shaft, studs, driven shaft.
     pub(crate) hubs: [f64; 3],
     pub(crate) clearance: f64,
     pub(crate) planes: u8,
@@ -92,7 +92,7 @@ pub(crate) struct Rig {
     pub(crate) unit: &'static str,
 }
 
-/// One stud in one slot on a bracket that pivots on the last shaft.
+/// One stud in one slot on a bracket that pivots on the driven shaft.
 impl Default for Rig {
     fn default() -> Self {
         Self {
@@ -214,17 +214,17 @@ impl Rig {
             first: if first.is_map() { spot(first) } else { [0.0, mm(first)] },
             pivot: match key("pivot") {
                 Some(at) if at.is_map() => Pivot::At(spot(at)),
-                Some(word) if word.text() == "first" => Pivot::First,
+                Some(word) if word.text() == "driving" => Pivot::First,
                 _ => Pivot::Last,
             },
             slots: key("slots").map_or(&[][..], Json::list).iter().map(slot).collect(),
             swing: key("arm_angle")
                 .map(|swing| ["from", "to"].map(|end| degrees(swing.get(end).expect(end)))),
             least_stud: length(key("least_stud_distance"), 0.0),
-            hubs: ["first", "stud", "last"].map(|at| length(within("hub_radii", at), 0.0)),
+            hubs: ["driving", "stud", "driven"].map(|at| length(within("hub_radii", at), 0.0)),
             clearance: length(key("clearance"), 1.0),
             planes: key("planes").map_or(2, |n| u8::try_from(n.whole()).expect("few")),
-            end_planes: ["driving_planes", "last_planes"].map(|end| planes(key(end))),
+            end_planes: ["driving_planes", "driven_planes"].map(|end| planes(key(end))),
             opening: [
                 length(within("opening", "least"), 0.0),
                 length(within("opening", "greatest"), 0.2),
@@ -306,7 +306,7 @@ impl Rig {
         let mut text = format!(
             r#"{{"driving_shaft": {first}, "pivot": {pivot}, "slots": {slots},
             "least_stud_distance": "{}", "clearance": "{}", "planes": {},
-            "hub_radii": {{"first": "{a}", "stud": "{b}", "last": "{c}"}},
+            "hub_radii": {{"driving": "{a}", "stud": "{b}", "last": "{c}"}},
             "opening": {{"least": "{}", "greatest": "{}"}}"#,
             said(self.least_stud),
             said(self.clearance),
@@ -318,7 +318,7 @@ impl Rig {
             write!(text, r#", "arm_angle": {{"from": {from}, "to": {to}}}"#)
                 .expect("a string grows");
         }
-        for (key, planes) in ["driving_planes", "last_planes"].iter().zip(&self.end_planes) {
+        for (key, planes) in ["driving_planes", "driven_planes"].iter().zip(&self.end_planes) {
             if !planes.is_empty() {
                 write!(text, r#", "{key}": {planes:?}"#).expect("a string grows");
             }
@@ -410,7 +410,7 @@ impl Rig {
         }
     }
 
-    /// All that the driving shaft is becomes the last shaft's, and the other way round. The pivot is
+    /// All that the driving shaft is becomes the driven shaft's, and the other way round. The pivot is
     /// one of the two, and no distance of the studs from the driving shaft is asked.
     pub(crate) fn reversed(&self) -> Self {
         let spot = |at: Spot| minus(at, self.first);

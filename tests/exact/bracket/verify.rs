@@ -38,7 +38,7 @@ fn shafts(rig: &Rig, chain: &Chain, mounting: &Mounting) -> Outcome {
     let points = points(mounting);
     let ends = [points[0], points[points.len() - 1]];
     hold("driving shaft", apart(ends[0], rig.first) < TIGHT, ends)?;
-    hold("last shaft", apart(ends[1], [0.0, 0.0]) < TIGHT, ends)?;
+    hold("driven shaft", apart(ends[1], [0.0, 0.0]) < TIGHT, ends)?;
     for (at, (shaft, wheels)) in mounting.shafts.iter().zip(chain).enumerate() {
         let gears = shaft.gears.iter().chain(&shaft.idle);
         let teeth: Vec<u64> = gears.map(|g| g.0.teeth.get().into()).collect();

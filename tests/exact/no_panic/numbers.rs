@@ -80,7 +80,7 @@ fn scratch_passes() {
         for starts in [0, 1, 99, 100, 255] {
             let Ok(scratch) = ScratchPass::new(*lead, starts) else { continue };
             for count in [0, 1, u32::MAX] {
-                let _ = (scratch.travel(count), scratch.grooves(count), scratch.pitches(count));
+                let _ = (scratch.travel(count), scratch.leads(count), scratch.pitches(count));
                 for screw in leads() {
                     let _ = scratch.spindle_turns(&screw, count);
                 }

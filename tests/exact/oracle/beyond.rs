@@ -15,7 +15,7 @@ pub(crate) struct Beyond {
     pub(crate) refused: Option<Vec<Group>>,
     /// The teeth of the gear and the lead, if there is one; nothing: too many trains to tell.
     pub(crate) one_more: Option<Vec<(u64, Group)>>,
-    /// Most ratio pairs.
+    /// Most gear pairs.
     pub(crate) pairs: usize,
     /// Choices of drivers and driven gears, over all settings.
     pub(crate) combinations: u128,

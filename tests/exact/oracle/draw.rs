@@ -186,7 +186,7 @@ impl Variety {
         if self.places && places {
             let out = dice.below(3);
             allowed[out] = false;
-            let names = ["first", "stud", "last"];
+            let names = ["driving", "stud", "driven"];
             keys.put("places", &list((0..3).filter(|&i| allowed[i]).map(|i| quoted(names[i]))));
         }
         (keys, allowed)
@@ -303,7 +303,7 @@ impl Gearbox {
         for at in 0..rules.min(counts[0]) {
             let last = gears.end(&gears.last, dice);
             let when = when(0, at);
-            gearbox.needs_last.push(format!("{{\"when\": {{{when}}}, \"last\": {last}}}"));
+            gearbox.needs_last.push(format!("{{\"when\": {{{when}}}, \"driven\": {last}}}"));
         }
         for at in 0..dice.pick(&[0, 0, 1, 2]).min(counts[0]) {
             let mut text = Map::default();
@@ -345,7 +345,7 @@ impl Gearbox {
         text.put("levers", &list(&self.levers));
         for (key, rules) in [
             ("forbidden", &self.forbidden),
-            ("needs_last", &self.needs_last),
+            ("needs_driven", &self.needs_last),
             ("combinations", &self.combinations),
         ] {
             if !rules.is_empty() {
@@ -446,7 +446,7 @@ fn rest(file: &mut Map, plan: &Plan, gears: &Gears, dice: &mut Dice) {
         file.put("sleeves", &fewer.to_string());
     }
     let mut ends = Map::default();
-    for (key, choices) in [("first", &gears.first), ("last", &gears.last)] {
+    for (key, choices) in [("driving", &gears.first), ("driven", &gears.last)] {
         let end = gears.end(choices, dice);
         if dice.once_in(4) {
             ends.put(key, &end);

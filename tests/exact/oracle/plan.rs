@@ -43,7 +43,7 @@ fn at_worst(line: usize) -> Option<Q> {
     (line % 2 == 1).then(|| q(1, 3))
 }
 
-/// Ratio pairs of a train.
+/// Gear pairs of a train.
 fn pairs(row: &Row) -> usize {
     1 + row.shafts[1..row.shafts.len() - 1].iter().filter(|s| s.len() == 2).count()
 }
@@ -67,7 +67,7 @@ fn candidates(
     (found, idlers, true)
 }
 
-/// Of these the trains of two ratio pairs at most; one idler beside one pair, none beside two, and more
+/// Of these the trains of two gear pairs at most; one idler beside one pair, none beside two, and more
 /// only if there is nothing else.
 fn those(shop: &Shop, ask: &Ask, groups: &[&Group]) -> (Vec<Candidate>, usize) {
     let settings = shop.sheet.settings(ask.travel);

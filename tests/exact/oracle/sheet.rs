@@ -140,7 +140,7 @@ impl Sheet {
             joints: Vec::new(),
             studs,
             sleeves: small("sleeves").unwrap_or(studs),
-            first: End::read(ends.and_then(|e| e.get("first"))),
+            first: End::read(ends.and_then(|e| e.get("driving"))),
             tumbler: tumbler(&file),
             fitted: file.get("fitted").and_then(|f| f.get("train")).map(|t| shafts(t.text())),
             bracket: None,
@@ -199,7 +199,7 @@ impl Sheet {
     /// The machine's own gears: pitch and pressure angle are those of the box.
     fn add_own_gears(&mut self) {
         let gears = self.file.get("gears").expect("gears").clone();
-        let needed = self.gearbox("needs_last").iter().map(|rule| End::read(rule.get("last")));
+        let needed = self.gearbox("needs_driven").iter().map(|rule| End::read(rule.get("driven")));
         let mut ends = vec![self.first.clone(), self.plain_last()];
         ends.extend(needed);
         for end in ends {
@@ -214,7 +214,7 @@ impl Sheet {
     }
 
     fn plain_last(&self) -> End {
-        End::read(self.file.get("ends").and_then(|e| e.get("last")))
+        End::read(self.file.get("ends").and_then(|e| e.get("driven")))
     }
 
     fn gearbox(&self, key: &str) -> &[Json] {
@@ -259,13 +259,13 @@ impl Sheet {
             constant *= ratio?;
             turned = then(turned, sense);
         }
-        let needed = self.gearbox("needs_last").iter().find(|rule| levers.hold(when(rule)));
+        let needed = self.gearbox("needs_driven").iter().find(|rule| levers.hold(when(rule)));
         Some(Setting {
             headstock,
             levers: at.to_vec(),
             constant,
             sense: turned,
-            last: needed.map_or_else(|| self.plain_last(), |rule| End::read(rule.get("last"))),
+            last: needed.map_or_else(|| self.plain_last(), |rule| End::read(rule.get("driven"))),
             special: needed.is_some(),
         })
     }
@@ -375,7 +375,7 @@ fn gear(teeth: u64, said: &Json, gears: &Json) -> Kind {
         teeth,
         pitch: stated("pitch").map(str::to_owned),
         angle: number(stated("pressure_angle").unwrap_or("20")),
-        places: ["first", "stud", "last"].map(allows),
+        places: ["driving", "stud", "driven"].map(allows),
         owner: Owner::Loose,
     }
 }

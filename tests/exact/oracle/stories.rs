@@ -26,7 +26,7 @@ fn names(shop: &Shop, group: &Group) -> Vec<String> {
     group.rows.iter().map(|row| train(&row.shafts)).collect()
 }
 
-/// Trains of two ratio pairs and no idler, pairs of two like gears left out.
+/// Trains of two gear pairs and no idler, pairs of two like gears left out.
 fn compound(shop: &Shop, group: &Group) -> Vec<String> {
     let unlike = |train: &String| {
         let stud = train.split('-').nth(1).and_then(|stud| stud.split_once('+'));
@@ -61,7 +61,7 @@ fn the_arbor_rule_keeps_large_gears_off_the_next_shaft() {
     let file = |owned: &str| {
         format!(
             r#"{{"lead_screw": {{"lead": "3 mm"}}, "headstock": {{"ratio": "1"}},
-                "ends": {{"first": [30], "last": [40]}}, "gears": {{"owned": {owned}}}}}"#
+                "ends": {{"driving": [30], "driven": [40]}}, "gears": {{"owned": {owned}}}}}"#
         )
     };
     let count = |owned: &str, arbor: Option<&str>| {
@@ -158,13 +158,13 @@ fn gearbox(turn_round: bool) -> Shop {
         cone.iter().enumerate().map(|(i, c)| format!(r#""{}": "16/{c}""#, i + 1)).collect();
     // Their bore suits the driving shaft only.
     let first: Vec<String> = [24, 28, 36, 40, 44, 48]
-        .map(|teeth| format!(r#"{{"teeth": {teeth}, "places": ["first"]}}"#))
+        .map(|teeth| format!(r#"{{"teeth": {teeth}, "places": ["driving"]}}"#))
         .to_vec();
     shop(&format!(
         r#"{{"lead_screw": {{"lead": "8 tpi"}}, "headstock": {{"ratio": "1"}},
             "gears": {{"owned": [{}],
                 "joined": [{{"gears": [127, 120], "turn_round": {turn_round}}}]}},
-            "ends": {{"first": [24, 28, 36, 40, 44, 48], "last": 48}},
+            "ends": {{"driving": [24, 28, 36, 40, 44, 48], "driven": 48}},
             "fitted": {{"train": "24-127-48"}},
             "gearbox": {{"levers": [
                 {{"name": "Range", "positions": {{"A": 4, "B": "2", "C": "1", "D": "1/2"}}}},

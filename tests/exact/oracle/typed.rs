@@ -85,7 +85,7 @@ fn gears(dice: &mut Dice, sized: bool) -> String {
             text += r#", "pressure_angle": "14.5""#;
         }
         if dice.once_in(6) {
-            let places = [r#""first", "stud""#, r#""stud""#, r#""first", "last""#];
+            let places = [r#""driving", "stud""#, r#""stud""#, r#""driving", "driven""#];
             write!(text, r#", "places": [{}]"#, dice.pick(&places)).expect("a string grows");
         }
         format!("{{{text}}}")
@@ -122,7 +122,7 @@ fn draw(strip: &[u16]) -> Case {
         };
         Some(format!(r#""{end}": {takes}"#))
     };
-    let ends: Vec<String> = [("first", 0), ("last", 2)].into_iter().filter_map(end).collect();
+    let ends: Vec<String> = [("driving", 0), ("driven", 2)].into_iter().filter_map(end).collect();
     let sleeves = dice.once_in(3).then(|| dice.below(studs + 1));
     let sleeves = sleeves.map_or_else(String::new, |n| format!(r#""sleeves": {n}, "#));
     let file = format!(

@@ -41,7 +41,7 @@ fn bracket(dice: &mut Dice) -> String {
     let (long, clear, planes) = (10 + dice.below(80), dice.below(4), 1 + dice.below(4));
     format!(
         r#", "banjo": {{"driving_shaft": "{first} mm", "slots": [{{"from": "{from} mm", "to": "{} mm"}}],
-        "arm_angle": {{"from": -20, "to": {}}}, "hub_radii": {{"first": "8 mm", "stud": "8 mm", "last": "8 mm"}},
+        "arm_angle": {{"from": -20, "to": {}}}, "hub_radii": {{"driving": "8 mm", "stud": "8 mm", "driven": "8 mm"}},
         "clearance": "{clear} mm", "planes": {planes}}}}}"#,
         from + long,
         dice.below(90)

@@ -75,7 +75,7 @@ fn next(file: &Path, lathe: &Lathe) -> Vec<Text> {
          (trainwright schema lathe)",
     ));
     let place = if here {
-        "In this folder the file is taken by itself; elsewhere say --lathe, or set \
+        "In this folder the file is used by itself; elsewhere say --lathe, or set \
          TRAINWRIGHT_LATHE to its path."
     } else {
         "To leave --lathe out, set TRAINWRIGHT_LATHE to the file's path, or call it lathe.json and \

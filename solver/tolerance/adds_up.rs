@@ -101,14 +101,14 @@ mod tests {
     }
 
     #[test]
-    fn no_error_no_drift() {
+    fn no_error_adds_up_to_nothing() {
         let none = of(&error("1 mm", "1 mm"), "25 mm", "14.5");
         assert!(none.along().abs() < 1e-15 && none.on_diameter().abs() < 1e-15);
     }
 
     /// Module 1 cut with 22/7 for pi: 402.5 ppm long, over 25 mm 0.0101 mm.
     #[test]
-    fn worms_have_a_drift_too() {
+    fn errors_of_worms_add_up_too() {
         let asked = Lead::times_pi("1 mm".parse().unwrap());
         let error = LeadError::of(&Lead::new("22/7 mm".parse().unwrap()), &asked);
         assert!((of(&error, "25 mm", "20").along() - 0.010_062_4).abs() < 1e-6);

@@ -47,16 +47,16 @@ impl ErrorOverLength {
             |over| (over, Basis::Stated),
         );
         let half = cut.map(|cut| cut.form().half_angle());
-        let drift =
+        let adds_up =
             half.map(|half| tolerance::cumulative_error(error, &over, &half)).transpose()?;
         let tolerance = limits.map(Limits::pitch_tolerance);
         Ok(Self {
             over,
             basis,
             along_mm: error.ppm() / 1e6 * over.mm().to_f64(),
-            on_diameter_mm: drift.map(|drift| drift.on_diameter()),
+            on_diameter_mm: adds_up.map(|adds_up| adds_up.on_diameter()),
             tolerance,
-            share: drift.zip(tolerance).map(|(drift, tolerance)| drift.share(&tolerance)),
+            share: adds_up.zip(tolerance).map(|(adds_up, tolerance)| adds_up.share(&tolerance)),
         })
     }
 }

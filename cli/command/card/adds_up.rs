@@ -9,26 +9,26 @@ use solver::job::{Basis, ErrorOverLength};
 use solver::tolerance::LengthBasis;
 
 /// Two lines at the head of the card.
-pub(super) fn facts(card: &Card<'_>, drift: &ErrorOverLength) -> Vec<(&'static str, Text)> {
+pub(super) fn facts(card: &Card<'_>, adds_up: &ErrorOverLength) -> Vec<(&'static str, Text)> {
     if card.entry.error.is_zero() {
         return Vec::new();
     }
-    let basis = match drift.basis {
+    let basis = match adds_up.basis {
         Basis::Stated => "as stated",
         Basis::Usual(LengthBasis::GroupN) => "the longest normal engagement",
         Basis::Usual(LengthBasis::Diameter) => "one diameter",
         Basis::Usual(LengthBasis::NinePitches) => "nine pitches",
         Basis::Usual(_) => "assumed; --over for another",
     };
-    let way = if drift.along_mm < 0.0 { "short" } else { "long" };
+    let way = if adds_up.along_mm < 0.0 { "short" } else { "long" };
     let along = format!(
         "{} µm {way} over {} ({basis})",
-        micrometres(drift.along_mm.abs()),
-        size::both(&drift.over)
+        micrometres(adds_up.along_mm.abs()),
+        size::both(&adds_up.over)
     );
-    let on_diameter = drift.on_diameter_mm.map(|mm| {
+    let on_diameter = adds_up.on_diameter_mm.map(|mm| {
         let takes = format!(", which is {} µm on the pitch diameter", micrometres(mm));
-        match (drift.share, &drift.tolerance, card.job.limits) {
+        match (adds_up.share, &adds_up.tolerance, card.job.limits) {
             (Some(share), Some(tolerance), Some(limits)) => format!(
                 "{takes}: {} of the {} µm that {} allows",
                 per_cent(share),
@@ -38,7 +38,7 @@ pub(super) fn facts(card: &Card<'_>, drift: &ErrorOverLength) -> Vec<(&'static s
             _ => takes,
         }
     });
-    let all_of_it = drift.share.is_some_and(|share| share > 1.0);
+    let all_of_it = adds_up.share.is_some_and(|share| share > 1.0);
     let role = if all_of_it { Role::Warning } else { Role::Plain };
     let text = Text::from(along).and(role, on_diameter.unwrap_or_default());
     vec![("adds up to", text)]
