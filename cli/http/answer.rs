@@ -15,7 +15,8 @@ const ALWAYS: [(HeaderName, &str); 7] = [
          connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'",
     ),
     (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
-    (header::REFERRER_POLICY, "no-referrer"),
+    // `no-referrer` would take the origin from the own forms too, and they would be refused.
+    (header::REFERRER_POLICY, "same-origin"),
     (header::X_FRAME_OPTIONS, "DENY"),
     (header::CACHE_CONTROL, "no-store"),
     (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
