@@ -392,7 +392,7 @@ fn a_wall_chart_can_be_read_on_a_phone() {
     for lathe in LATHES {
         let seen = look_at(&tab, &page(&["--common", "--lathe", lathe]), 360);
         assert_eq!(seen["width"], 360, "{lathe}: scrolls sideways");
-        assert_none(&seen, &["pale", "small", "targets"], lathe);
+        assert_none(&seen, &["pale", "small", "targets", "hollow"], lathe);
         assert_eq!((tab.errors(), tab.requests()), (vec![], vec![]), "{lathe}");
     }
 }

@@ -25,6 +25,7 @@ mod reach;
 mod readme;
 mod render;
 mod scripts;
+mod serve;
 mod set;
 mod supply;
 mod table;

@@ -1,12 +1,14 @@
 //! Runs the program in a fresh folder, with nothing of this machine's surroundings.
 
+use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::Path;
 use std::process::{Child, Command, Output, Stdio};
+use std::sync::{Arc, Mutex, OnceLock};
 use tempfile::TempDir;
 
 /// What a run came to.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Run {
     pub(crate) code: i32,
     pub(crate) out: String,
@@ -56,9 +58,12 @@ pub(crate) fn interrupted(args: &[&str]) -> Run {
     child.wait_with_output().unwrap().into()
 }
 
-/// A run in a fresh folder.
+/// A run in a fresh folder. What comes of the same words is the same, so it is run once for all tests.
 pub(crate) fn run(args: &[&str]) -> Run {
-    run_in(fresh().path(), args)
+    static KNOWN: Mutex<BTreeMap<Vec<String>, Arc<OnceLock<Run>>>> = Mutex::new(BTreeMap::new());
+    let words: Vec<String> = args.iter().map(|&word| word.to_owned()).collect();
+    let known = Arc::clone(KNOWN.lock().expect("no test fails here").entry(words).or_default());
+    known.get_or_init(|| run_in(fresh().path(), args)).clone()
 }
 
 /// A run in a folder, with this on its standard input; it may stop reading before the end.

@@ -33,8 +33,12 @@
     letters = Math.min(letters, parseFloat(style.fontSize) * scale);
     if (parseFloat(style.fontSize) * scale < 9) small.push(words);
   }
-  for (const target of document.querySelectorAll("nav a, .steps label, .controls input, .controls select")) {
-    if (target.getBoundingClientRect().height < 44) targets.push(target.textContent.trim());
+  const touched = "nav a, .steps label, .controls input, .controls select, button, summary, .entry input, " +
+    ".row input, .question input, textarea, .tiles a";
+  for (const target of document.querySelectorAll(touched)) {
+    const area = target.type === "checkbox" ? target.closest("label") : target;
+    const box = area.getBoundingClientRect();
+    if (box.width > 0 && box.height < 44) targets.push(target.textContent.trim() || target.outerHTML.slice(0, 80));
   }
   // What is typed into a box, and what stands there before.
   for (const box of document.querySelectorAll("input:not([type=checkbox], [type=hidden]), textarea, select")) {
@@ -47,11 +51,28 @@
     const box = cell.getBoundingClientRect();
     return box.left < -0.5 || box.right > innerWidth + 0.5;
   });
-  // What is scrolled sideways inside the page; the bar of sections is meant to be.
+  // Also words and boxes that are no cells; phones widen the window by what juts out, but not the root.
+  const wide = document.documentElement.clientWidth;
+  const juts = (of) => [...of.getClientRects()].some((box) => box.left < -0.5 || box.right > wide + 0.5);
+  // The bar of sections is scrolled sideways, and meant to be.
+  const bar = (of) => { const nav = of.closest("nav"); return nav && getComputedStyle(nav).overflowX !== "visible"; };
+  const jutting = [...document.querySelectorAll("a, button, input, textarea, select, summary, svg, li")]
+    .filter((element) => juts(element) && !bar(element)).map((element) => element.outerHTML.slice(0, 80));
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) {
+    const range = document.createRange();
+    range.selectNodeContents(texts.currentNode);
+    if (range.toString().trim() && juts(range) && !bar(texts.currentNode.parentElement)) jutting.push(range.toString());
+  }
+  // What is scrolled sideways inside the page.
   const sideways = [...document.querySelectorAll("body *:not(nav)")].filter((element) => {
     const hides = getComputedStyle(element).overflowX !== "visible";
-    return hides && !element.closest("svg") && element.scrollWidth > element.clientWidth + 1;
+    // One pixel is for screen readers; a box scrolls what was typed into it.
+    return hides && !element.matches("input") && element.clientWidth > 1 && !element.closest("svg") && element.scrollWidth > element.clientWidth + 1;
   });
+  // Labels of a narrow table behind which there is nothing.
+  const hollow = [...document.querySelectorAll("td")].filter((cell) => cell.getClientRects().length > 0 &&
+    !cell.textContent.trim() && /"./.test(getComputedStyle(cell, "::before").content));
   const all = (css, of) => [...document.querySelectorAll(css)].map(of);
   return {
     width: document.documentElement.scrollWidth,
@@ -59,6 +80,8 @@
     small,
     targets,
     outside: outside.map((cell) => cell.textContent.trim()),
+    jutting,
+    hollow: hollow.map((cell) => cell.dataset.head),
     letters,
     height: document.body.getBoundingClientRect().height,
     sideways: sideways.map((element) => element.textContent.trim().slice(0, 80)),

@@ -151,6 +151,8 @@ impl Tab {
             let said = &told["params"];
             match told["method"].as_str()? {
                 "Runtime.exceptionThrown" => Some(said["exceptionDetails"].to_string()),
+                // An icon is asked for by the browser, not by the page.
+                "Log.entryAdded" if is_icon(&said["entry"]["url"]) => None,
                 "Log.entryAdded" if said["entry"]["level"] == "error" => {
                     Some(said["entry"].to_string())
                 }
@@ -167,6 +169,21 @@ impl Tab {
         let sent = line.told().iter().filter(|told| told["method"] == "Network.requestWillBeSent");
         let asked = sent.map(|sent| &sent["params"]).filter(|asked| asked["type"] != "Document");
         asked.map(|asked| asked["request"]["url"].as_str().unwrap_or_default().to_owned()).collect()
+    }
+
+    /// Status and kind (`Document`, `Image`) of what came from this address since the page was opened.
+    pub(crate) fn answers(&self, address: &str) -> Vec<(u64, String)> {
+        self.value("0");
+        let line = self.line.borrow();
+        let came = line.told().iter().filter(|told| told["method"] == "Network.responseReceived");
+        let is_from = |url: &Value| url.as_str().is_some_and(|url| url.starts_with(address));
+        let came = came.map(|came| &came["params"]).filter(|came| {
+            let url = &came["response"]["url"];
+            is_from(url) && !is_icon(url)
+        });
+        let status = |came: &Value| came["response"]["status"].as_u64().unwrap_or_default();
+        came.map(|came| (status(came), came["type"].as_str().unwrap_or_default().to_owned()))
+            .collect()
     }
 
     /// Clicks on the first visible element of these that has these words (none: any).
@@ -259,6 +276,10 @@ impl Tab {
         let nodes = tree["nodes"].as_array().expect("a tree").clone();
         nodes.into_iter().filter(|node| node["ignored"] != true).collect()
     }
+}
+
+fn is_icon(url: &Value) -> bool {
+    url.as_str().is_some_and(|url| url.ends_with("/favicon.ico"))
 }
 
 /// Bytes of an answer.
