@@ -258,10 +258,9 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
 fn dial(rows: &[Row]) -> Option<String> {
     let mut all = rows.iter().filter_map(|row| row.dial.as_deref());
     let first = all.next()?;
-    Some(match all.all(|other| other == first) {
-        true => format!("Thread dial: {first}."),
-        false => "Thread dial: --long.".to_string(),
-    })
+    let is_same = all.all(|other| other == first);
+    let said = if is_same { first } else { "--long" };
+    Some(format!("Thread dial: {said}."))
 }
 
 /// The nearest where nothing is near enough, each with its verdict.
