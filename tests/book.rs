@@ -236,6 +236,15 @@ fn the_list_is_the_everyday_one_unless_another_is_named() {
     assert_eq!((near("130ppm"), near("120ppm")), (0, 1));
 }
 
+/// What would help is not worked out for a list: of so fine a thread, where nearly nothing fits, that
+/// takes minutes.
+#[test]
+fn what_is_far_out_of_reach_is_soon_said() {
+    let Run { code, out, .. } = book(&["18 BA", "25 BA", "--lathe", "ketch", "-q"]);
+    assert_eq!(code, 1);
+    assert!(out.contains("18 BA: the nearest is 20-80+20-95"), "{out}");
+}
+
 /// Every part of the page that is one side of paper.
 fn sides(page: &str) -> usize {
     between(page, "<section class=\"side", "\"").len()
