@@ -304,12 +304,13 @@ fn the_box_filters_the_index_as_one_types() {
                 .map((item) => item.querySelector("b").textContent);
         };
         told.all = shown("").length;
-        for (const words of ["m10", "1,5", "16 TPI", "3/8", "bsw", "M10x1.5", ".1 mm", "0.1", "nothing"]) told[words] = shown(words);
+        for (const words of ["m10", "m", "1,5", "16 TPI", "3/8", "bsw", "M10x1.5", ".1 mm", "0.1", "nothing"]) told[words] = shown(words);
         told.none = page.getElementById("none").offsetParent !== null;"#;
     let told = &chromium.look_after(&page, 360, script)["told"];
     assert_eq!(told["all"], 13, "{told}");
     for (words, names) in [
         ("m10", &["M10", "1.5 mm"][..]),
+        ("m", &["M5", "M10", "M11", "module 0.8", "1.5 mm", "0.8 mm", "module 0.8"]),
         ("1,5", &["M10", "M11", "1.5 mm"]),
         ("16 TPI", &["3/8-16 UNC", "3/8 BSW", "16 tpi"]),
         ("3/8", &["3/8-16 UNC", "3/8 BSW", "16 tpi"]),
