@@ -201,9 +201,9 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         0 => String::new(),
         n => format!("; for lines with {FAR} over the {} nearest", grouped(n as u128)),
     };
+    let simple = if request.long || most.is_some() { "; idlers in simple trains only" } else { "" };
     let over = format!(
-        "{}, over all {set_ups} set-ups within tolerance that fit, of up to {}{wider}; idlers in \
-         simple trains only{idlers}{nearest}.",
+        "{}, over all {set_ups} set-ups within tolerance that fit, of up to {}{wider}{simple}{idlers}{nearest}.",
         bound(request, outcome),
         plural(request.pairs, "gear pair")
     );
@@ -373,7 +373,9 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
     if rows.iter().any(|row| row.entry.is_too_close()) {
         notes.push("? fits or not is too close to call: try it with the cover open and the lathe isolated.".to_string());
     }
-    if rows.iter().any(|row| row.error().is_some()) {
+    // Where every line shows one, nobody asks why some do not.
+    let shown = rows.iter().filter(|row| row.error().is_some()).count();
+    if (1..rows.len()).contains(&shown) {
         notes.push("Error: from 50 ppm on (1.3 µm in 25 mm).".to_string());
     }
     notes.extend(open(request, rows));
