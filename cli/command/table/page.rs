@@ -37,9 +37,7 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
         if request.long {
             write_ways(request, outcome, report);
         }
-        if request.long || in_short(request, outcome).is_none() {
-            report.note(proof(request, outcome));
-        }
+        write_far(request, outcome, report);
         report.note(Text::new(Role::Warning, HANDS));
         report.note(more(request));
     }
@@ -248,9 +246,20 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
         rest.extend(in_short(request, outcome));
     }
     report.note(standing.and(Role::Plain, rest.join(" ")));
-    let far = far(outcome);
+}
+
+/// What is not near enough, and the proof where it is not said in short, in one paragraph.
+fn write_far(request: &Request, outcome: &Outcome, report: &mut Report) {
+    let mut text = Text::default();
+    let far = far(outcome).join(" ");
     if !far.is_empty() {
-        report.note(Text::new(Role::Warning, far.join(" ")));
+        text = text.and(Role::Warning, far).and(Role::Plain, " ");
+    }
+    if request.long || in_short(request, outcome).is_none() {
+        text = text.and(Role::Plain, proof(request, outcome));
+    }
+    if !text.words().is_empty() {
+        report.note(text);
     }
 }
 
