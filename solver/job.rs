@@ -38,6 +38,7 @@
 //! | question | where |
 //! |---|---|
 //! | what is turned or bored, how deep, with which tool, in which passes? | [`Groove`] |
+//! | it is half cut: what is left, which cuts come next? | [`NextCut`] |
 //! | which gears and levers are moved, and put back? | [`Changeover`] |
 //! | what does turning by hand show, what does a scratch pass measure? | [`ByHand`], [`ScratchMeasure`] |
 //! | where does the half nut close again? | [`dial::HalfNut`] |
@@ -65,6 +66,8 @@ mod by_hand;
 mod easiest;
 mod feed;
 mod groove;
+mod measured;
+mod next_cut;
 mod sizes;
 mod speed;
 mod work;
@@ -75,6 +78,8 @@ pub use by_hand::{ByHand, ScratchMeasure, Shown};
 pub use easiest::easiest;
 pub use feed::{Feed, Finest, Finish};
 pub use groove::{Groove, Root, Tool};
+pub use measured::{Gauge, Measured};
+pub use next_cut::{Between, Conicity, Left, NextCut, Stage};
 pub use sizes::{RootAt, Sizes, WiresOver};
 pub use speed::{Slowest, Speed, SpeedCheck, Time, WidthSource};
 pub use work::{Coasting, Profile, Refused, Stated, Work};
@@ -201,6 +206,8 @@ pub struct Job {
     pub limits: Option<Limits>,
     /// Blank, tool, depth, passes; `None`: a feed, or the form is unknown.
     pub groove: Option<Groove>,
+    /// What is left of a thread that is half cut; `None`: nothing was measured.
+    pub next: Option<NextCut>,
     /// Gears and levers to move, there and back.
     pub change: Changeover,
     /// What turning by hand shows.
@@ -257,6 +264,7 @@ impl Job {
         let sizes = cut.as_ref().and_then(|cut| {
             Sizes::of(cut, limits.as_ref(), groove.as_ref(), work, target.starts())
         });
+        let half_cut = NextCut::of(target, cut.as_ref(), groove.as_ref(), limits.as_ref(), work)?;
         let nut = (!feeds).then(|| dial::HalfNut::new(lathe, &lead, starts)).transpose()?;
         let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
         let terms = speed::Terms {
@@ -279,6 +287,7 @@ impl Job {
             speed: (!feeds).then(|| Speed::of(&terms, work)).transpose()?,
             feed: feeds.then(feed).transpose()?,
             starts: next,
+            next: half_cut,
             nut,
             sizes,
             groove,

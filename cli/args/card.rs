@@ -4,7 +4,7 @@ use super::value::{self, By, own, whole};
 use super::{Machine, Terms};
 use clap::{Args as ClapArgs, ValueEnum};
 use solver::cutting::Tip;
-use solver::job::Coasting;
+use solver::job::{Coasting, Measured};
 use solver::{Length, Ratio, bounds};
 
 #[derive(Debug, ClapArgs)]
@@ -17,6 +17,7 @@ Examples:
   trainwright card M10
   trainwright card M10 --nose 0.1mm --undercut 4mm --output m10.html
   trainwright card M10 --blank 9.86mm
+  trainwright card M10 --blank 9.86mm --wire 0.9mm --now \"wires 10.45 mm\"
   trainwright card \"1/2-13 UNC\" --internal --class 3B
   trainwright card \"1.5 mm\" --diameter \"30 mm\" --over \"40 mm\"
   trainwright card \"8 mm\" --form round --depth 1.5mm
@@ -101,6 +102,10 @@ pub(crate) struct Work {
     /// Width of the undercut that the thread ends in [default: DIN 76-1's least, or 1.5 pitches]
     #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
     pub(crate) undercut: Option<Length>,
+    /// What you measured on the half-cut thread: over wires, pitch diameter, depth or root, such as
+    /// "wires 10.35 mm"
+    #[arg(long, value_name = "MEASURED", value_parser = By(own::<Measured>))]
+    pub(crate) now: Option<Measured>,
     /// Seconds that you take to act at the end of the thread [default: 1, assumed]
     #[arg(long, value_name = "SECONDS", value_parser = By(value::seconds))]
     pub(crate) reaction: Option<Ratio>,

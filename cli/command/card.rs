@@ -15,6 +15,7 @@ mod depth;
 mod feed;
 mod gears;
 mod head;
+mod next_cut;
 mod nut;
 mod page;
 mod set_up;
@@ -157,6 +158,9 @@ impl<'a> Card<'a> {
     fn written(&self, drawn: bool) -> Report {
         let mut page = Page::default();
         head::write(self, &mut page);
+        if let Some(next) = &self.job.next {
+            next_cut::write(self, next, &mut page);
+        }
         if !self.is_feed() {
             blank::write(self, &mut page);
         }

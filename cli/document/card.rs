@@ -3,6 +3,7 @@
 mod by_hand;
 mod end;
 mod groove;
+mod next_cut;
 mod nut;
 mod size;
 mod sizes;
@@ -17,6 +18,7 @@ use crate::words::control;
 use by_hand::{ByHand, Scratch};
 use end::End;
 use groove::{Blank, Tooling};
+use next_cut::NextCut;
 use nut::{HalfNut, NextStart};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -45,6 +47,8 @@ pub(crate) struct Document {
 pub(crate) struct Card {
     /// The train with its levers and its fit.
     pub(crate) solution: Solution,
+    /// What is left of a half-cut thread; null where nothing was measured (--now).
+    pub(crate) next_cut: Option<NextCut>,
     /// What is turned or bored first; null where no diameter is known, for a taper and for a feed.
     pub(crate) blank: Option<Blank>,
     /// From the fitted set-up to this one; null where the lathe file names none.
@@ -102,6 +106,7 @@ impl Card {
         let blank = job.groove.as_ref().and_then(|groove| groove.blank);
         Self {
             solution,
+            next_cut: job.next.as_ref().map(NextCut::from),
             blank: blank.as_ref().map(Blank::from),
             change: job.change.there.as_ref().map(Change::from),
             carriage: job.by_hand.carriage.map(End::from),

@@ -111,6 +111,37 @@ impl Outline {
         })
     }
 
+    /// The depths that are left from a depth already reached, in mm: equal chips, none larger than the
+    /// first of a plan unless a pass would be shallower than 0.02 mm. Empty: nothing is left.
+    pub fn rest(&self, reached: f64, whole: &Measure, plan: &Passes) -> Vec<f64> {
+        let whole = whole.mm();
+        if reached > whole - NEAR {
+            return Vec::new();
+        }
+        let from = self.area(reached);
+        let left = self.area(whole) - from;
+        let chip = self.area(plan.marks.first().copied().unwrap_or(whole));
+        let marks = |count: u32| -> Vec<f64> {
+            let mark = |n: u32| match n {
+                _ if n == count => whole,
+                _ => {
+                    self.depth_of(from + left * f64::from(n) / f64::from(count), whole).max(reached)
+                }
+            };
+            (1..=count).map(mark).collect()
+        };
+        let thinnest = |marks: &[f64]| {
+            let before = std::iter::once(&reached).chain(marks);
+            before.zip(marks).map(|(from, to)| to - from).fold(f64::INFINITY, f64::min)
+        };
+        let needed = (1..=most()).find(|n| chip * f64::from(*n) >= left * (1.0 - NEAR));
+        let thick = (2..=needed.unwrap_or_else(most))
+            .rev()
+            .map(marks)
+            .find(|of| thinnest(of) >= SHALLOWEST);
+        thick.unwrap_or_else(|| vec![whole])
+    }
+
     /// To a thousandth of the chip.
     fn are_equal(&self, marks: &[f64]) -> bool {
         let chip = self.area(marks.first().copied().unwrap_or_default());

@@ -26,6 +26,8 @@ use super::{Cut, Measure, Side};
 use crate::{Error, Result};
 use std::f64::consts::PI;
 
+mod inverse;
+
 /// Steepest thread for straight wires, as lead over circumference of the pitch line: 40 degrees,
 /// from a search with a wire between whole flanks.
 const STEEPEST: f64 = 0.839;
@@ -211,6 +213,14 @@ impl Wires {
     /// Distance from the axis of a ball of this radius on a thread of this pitch radius; `None`: the
     /// groove has no place for it.
     fn rest(&self, ball: f64, radius: f64) -> Option<f64> {
+        let low = self.contact(ball, radius)?;
+        let (turn, normal) = (self.gap(ball, radius, low).1, self.normal(low));
+        let out = low * self.angle.tan() * turn.cos() - self.rise() * turn.sin();
+        Some(low * turn.cos() + ball * out / normal)
+    }
+
+    /// The radius at which that ball touches.
+    fn contact(&self, ball: f64, radius: f64) -> Option<f64> {
         let sharp = self.pitch / (4.0 * self.angle.tan());
         let (mut low, mut high) = ((radius - sharp).max(radius / 1e3), radius + 4.0 * self.pitch);
         let above = |contact: f64| self.gap(ball, radius, contact).0 > 0.0;
@@ -221,9 +231,7 @@ impl Wires {
             let middle = f64::midpoint(low, high);
             if above(middle) { high = middle } else { low = middle }
         }
-        let (turn, normal) = (self.gap(ball, radius, low).1, self.normal(low));
-        let out = low * self.angle.tan() * turn.cos() - self.rise() * turn.sin();
-        Some(low * turn.cos() + ball * out / normal)
+        Some(low)
     }
 
     /// Radius of the ball that touches this far outside the pitch line; 0: none.

@@ -1,5 +1,6 @@
 //! What is stated of the work, and why is a job refused?
 
+use super::measured::Measured;
 use crate::cutting::{Cut, Form, PassRule, Side, Tip};
 use crate::tolerance::Class;
 use crate::{Error, Length, Ratio, Result, Target};
@@ -31,6 +32,8 @@ pub struct Work {
     pub rpm: Option<u32>,
     /// Width of the undercut.
     pub undercut: Option<Length>,
+    /// What was measured on the half-cut thread.
+    pub now: Option<Measured>,
     /// Reaction time in seconds.
     pub reaction: Option<Ratio>,
     /// Seconds from switching off to rest.
@@ -53,6 +56,7 @@ impl Default for Work {
             over: None,
             rpm: None,
             undercut: None,
+            now: None,
             reaction: None,
             coasting: None,
         }
@@ -116,6 +120,8 @@ pub enum Stated {
     Over,
     /// [`Work::undercut`].
     Undercut,
+    /// [`Work::now`].
+    Now,
 }
 
 /// Why a job is refused.
@@ -201,12 +207,13 @@ impl Work {
             (Stated::FirstPass, matches!(self.passes, PassRule::First(_))),
             (Stated::Over, self.over.is_some()),
             (Stated::Undercut, self.undercut.is_some()),
+            (Stated::Now, self.now.is_some()),
         ];
         said.into_iter().filter_map(|(of, said)| said.then_some(of)).collect()
     }
 
     fn is_a_round_groove(&self) -> std::result::Result<(), Refused> {
-        let none = [Stated::Flat, Stated::Class, Stated::Wire, Stated::Blank];
+        let none = [Stated::Flat, Stated::Class, Stated::Wire, Stated::Blank, Stated::Now];
         let said = self.of_thread();
         match (none.into_iter().find(|of| said.contains(of)), self.depth) {
             (Some(of), _) => Err(Refused::OfRound(of)),

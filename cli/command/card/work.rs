@@ -29,6 +29,7 @@ pub(super) fn of(said: &args::Work, target: &Target) -> Result<Work, Failure> {
         over: said.over,
         rpm: said.rpm,
         undercut: said.undercut,
+        now: said.now.clone(),
         reaction: said.reaction,
         coasting: said.coast,
     };
@@ -103,6 +104,7 @@ const fn argument(of: Stated) -> &'static str {
         Stated::FirstPass => "--first",
         Stated::Over => "--over",
         Stated::Undercut => "--undercut",
+        Stated::Now => "--now",
     }
 }
 

@@ -363,7 +363,8 @@ impl Visit<'_> {
 }
 
 /// What can be said of the work, as the card takes it: name, label, what an entry looks like.
-const WORK: [(&str, &str, &str); 10] = [
+const WORK: [(&str, &str, &str); 11] = [
+    ("now", "Measured so far, on a half-cut thread", "wires 10.45 mm"),
     ("class", "Class", "6g, 2A, 6H"),
     ("diameter", "Diameter, where a pitch alone was named", "30 mm"),
     ("blank", "Blank as measured", "9.86 mm"),

@@ -1,0 +1,207 @@
+//! The thread is half cut: where it is, what is left, which slide readings come next.
+
+use super::Card;
+use super::page::{Facts, Page, strong};
+use crate::report::{Role, Text};
+use crate::words::size;
+use solver::cutting::SPRING_PASSES;
+use solver::job::{Between, Conicity, Gauge, NextCut, Stage};
+
+/// The section.
+pub(super) fn write(card: &Card<'_>, next: &NextCut, page: &mut Page) {
+    page.section("Next cut");
+    let mut facts = vec![("measured", measured(next)), ("pitch now", pitch(&next.pitch))];
+    if next.stage != Stage::TooDeep {
+        facts.push(("left", left(card, next)));
+    }
+    facts.extend(passes(next));
+    page.facts(facts);
+    match next.stage {
+        Stage::Cutting => page.steps(steps(next)),
+        Stage::InClass => page.note(strong(format!(
+            "Done: inside class {} at every place measured. Spring passes only.",
+            class(card)
+        ))),
+        Stage::PerhapsTooDeep => page.warning(format!(
+            "Perhaps {} already: the uncertainty reaches past class {}. Measure finer before another cut.",
+            too_far(card),
+            class(card)
+        )),
+        Stage::TooDeep => page.warning(format!(
+            "{} already: {} past class {}. Cut no more.",
+            capital(too_far(card)),
+            size::both(&next.left.to_last.map_or(0.0, |left| -2.0 * left)),
+            class(card)
+        )),
+    }
+    if matches!(next.stage, Stage::PerhapsTooDeep | Stage::TooDeep) {
+        page.note(rescue(card, next));
+    }
+    if let Some(conicity) = &next.conicity {
+        page.note(taper(card, conicity));
+    }
+}
+
+fn class(card: &Card<'_>) -> String {
+    card.job.limits.map(|limits| limits.class().to_string()).unwrap_or_default()
+}
+
+fn too_far(card: &Card<'_>) -> &'static str {
+    if card.is_nut() { "oversize" } else { "undersize" }
+}
+
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// `10.450 mm (0.4114 in) over wires of 0.900 mm, ± 0.010 mm assumed: a micrometer`.
+fn measured(next: &NextCut) -> Text {
+    let of = &next.measured;
+    let readings: Vec<String> = of.readings.iter().map(size::both).collect();
+    let how = match (of.gauge, &next.wire) {
+        (Gauge::Wires, Some(wire)) => format!("over wires of {}", size::both(wire)),
+        (Gauge::Wires, None) => "over wires".to_string(),
+        (Gauge::Pitch, _) => "pitch diameter".to_string(),
+        (Gauge::Depth, _) => "deep from the surface of the blank".to_string(),
+        (Gauge::Root, _) => "across the root".to_string(),
+    };
+    let usual = match of.gauge {
+        Gauge::Wires | Gauge::Pitch => "a micrometer's, assumed",
+        Gauge::Depth => "a slide's, assumed",
+        Gauge::Root => "a caliper's, assumed",
+    };
+    let whose = if of.stated.is_some() { "as stated" } else { usual };
+    format!("{} {how}; ± {} mm, {whose}", readings.join(", "), size::mm(&of.off())).into()
+}
+
+fn pitch(of: &Between) -> Text {
+    let bounds = size::range([&of.least, &of.greatest]);
+    strong(size::both(&of.likely)).and(Role::Plain, format!(", from {bounds}"))
+}
+
+/// Infeed to the near limit, to the aim and to the far limit.
+fn left(card: &Card<'_>, next: &NextCut) -> Text {
+    let of = &next.left;
+    let aim = if of.to_last.is_some() { "to the middle of the class" } else { "to the basic size" };
+    let aim = if of.to_aim > 0.0 {
+        strong(size::both(&of.to_aim)).and(Role::Plain, format!(" {aim}"))
+    } else {
+        Text::from(format!("{} past the aim", size::both(&-of.to_aim)))
+    };
+    let (first, last) = if card.is_nut() { ("least", "greatest") } else { ("greatest", "least") };
+    let mut more = String::new();
+    if let Some(to) = of.to_first {
+        more += &if to > 0.0 {
+            format!(", {} to the {first}", size::both(&to))
+        } else {
+            format!(", past the {first} already")
+        };
+    }
+    if let Some(to) = of.to_last.filter(|to| *to > 0.0) {
+        more += &format!(", {} to the {last}", size::both(&to));
+    }
+    more += &match (next.sure, next.stage) {
+        (Some([from, to]), Stage::Cutting) => {
+            format!("; surely in the class after {}", size::range([&from, &to]))
+        }
+        (None, Stage::Cutting) if of.to_last.is_some() => {
+            "; the reading is too coarse to be sure of the class".to_string()
+        }
+        _ => String::new(),
+    };
+    aim.and(Role::Plain, format!("{more}. Infeed square to the axis"))
+}
+
+/// What the slide adds to its reading from here.
+fn passes(next: &NextCut) -> Facts {
+    if next.passes.is_empty() {
+        return Vec::new();
+    }
+    let row = |marks: &[f64], digits: fn(&f64) -> String| -> Text {
+        marks.iter().map(digits).collect::<Vec<_>>().join(" ").into()
+    };
+    let mut facts = vec![
+        (
+            "passes",
+            Text::from(format!(
+                "{} of equal chips, then {SPRING_PASSES} spring passes; add to the slide reading of the \
+                 last pass (a dial that counts the diameter: twice as much):",
+                next.passes.len()
+            )),
+        ),
+        ("mm", row(&next.passes, size::mm)),
+        ("in", row(&next.passes, size::inches)),
+    ];
+    if !next.slide_passes.is_empty() {
+        facts.push(("angled", "along the top slide, where it feeds:".into()));
+        facts.push(("mm", row(&next.slide_passes, size::mm)));
+        facts.push(("in", row(&next.slide_passes, size::inches)));
+    }
+    facts
+}
+
+/// Common practice, no source.
+fn steps(next: &NextCut) -> Vec<String> {
+    if next.passes.is_empty() {
+        let rest = if next.left.to_aim > 0.0 {
+            "A wide groove: cut the middle and both flanks on, and measure again after each side."
+        } else {
+            "At its size: spring passes only."
+        };
+        return vec![rest.to_string()];
+    }
+    let stop = match next.passes.len() {
+        1 => "Half of the pass first, then a spring pass: measure again.".to_string(),
+        count => format!(
+            "Stop after pass {} of {count}, one spring pass: measure again before the last.",
+            count - 1
+        ),
+    };
+    vec![
+        "Spring pass first, no infeed. If it still cuts, measure again.".to_string(),
+        "Turn the dial inward to each reading; past it: back a full turn, backlash out."
+            .to_string(),
+        stop,
+    ]
+}
+
+/// What can still be done.
+fn rescue(card: &Card<'_>, next: &NextCut) -> String {
+    let classes: Vec<String> = next.meets.iter().map(ToString::to_string).collect();
+    let other = if classes.is_empty() {
+        "No other common class holds it.".to_string()
+    } else {
+        format!("Its pitch diameter is still inside class {}.", classes.join(" and "))
+    };
+    let mate = if card.is_nut() { "screw" } else { "nut" };
+    format!("{other} Or cut its {mate} to match, tried on this thread.")
+}
+
+/// Between centres the tailstock sets the axis; a larger end stood further from the tool (common practice,
+/// no source; Jones, Turning and Boring, ch. I, sets the tailstock over for a taper).
+fn taper(card: &Card<'_>, of: &Conicity) -> String {
+    if !of.is_sure {
+        return "Taper: none shown, the readings differ by less than their uncertainty."
+            .to_string();
+    }
+    let (free_larger, grows) = (of.grows < 0.0, of.grows.abs());
+    let end = if free_larger { "free end" } else { "headstock end" };
+    let rate = of.um_per_mm().map_or_else(
+        || " (`over 20 mm` beside the readings gives it per mm)".to_string(),
+        |rate| format!(", {:.2} µm per mm of length", rate.abs()),
+    );
+    let cure = match (card.is_nut(), free_larger) {
+        (true, _) => {
+            "Bore and thread with the headstock's axis straight: the top slide does not change it."
+        }
+        (false, true) => {
+            "Between centres: tailstock toward the tool. In the chuck: the work springs away, spring \
+             passes. The top slide does not change it."
+        }
+        (false, false) => {
+            "Between centres: tailstock away from the tool. The top slide does not change it."
+        }
+    };
+    format!("Taper: the {end} is larger by {}{rate}. {cure}", size::both(&grows))
+}
