@@ -3,6 +3,7 @@
 
 mod figures;
 mod groove;
+mod next_cut;
 mod practice;
 mod words;
 

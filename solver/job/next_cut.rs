@@ -16,7 +16,7 @@ use crate::{Error, Result, Target};
 /// Rounding, in mm.
 const NEAR: f64 = 1e-9;
 /// Part of the depth by which a thread may be cut too deep and still be this thread.
-const TOO_DEEP: f64 = 0.5;
+const TOO_DEEP: f64 = 0.25;
 
 /// A size between two bounds, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -206,6 +206,12 @@ impl<'a> Known<'a> {
                 return Err(Error::conflict("a caliper does not reach the root of a nut")
                     .with_hint("depth or pitch"));
             }
+            Gauge::Depth | Gauge::Root if groove.slot.is_some() => {
+                return Err(Error::conflict(
+                    "a wide groove is widened at full depth, so depth says little",
+                )
+                .with_hint("wires or pitch"));
+            }
             _ => None,
         };
         Ok(Self { cut, groove, blank, tip: work.tip, wires })
@@ -227,14 +233,15 @@ impl<'a> Known<'a> {
         let ends = of(reading - off).zip(of(reading)).zip(of(reading + off));
         let Some(((low, likely), high)) = ends else { return Err(self.another(measured, reading)) };
         let between = Between { least: low.min(high), likely, greatest: low.max(high) };
-        // From a blank that is not yet touched to half the depth too much.
+        // From a blank that is not yet touched to a quarter of the depth too much.
         let left = self.sign() * (likely - self.blank.pitch().mm()) / 2.0;
         let [whole, slack] = [self.groove.depth.mm(), between.greatest - between.least];
         if left > whole + slack || left < -TOO_DEEP * whole {
             return Err(self.another(measured, reading));
         }
         if let Some((wires, wire)) = &self.wires {
-            wires.sit(wire, &Measure::rounded(likely), &self.blank.across())?;
+            let sits = wires.sit(wire, &Measure::rounded(likely), &self.blank.across());
+            sits.map_err(|e| self.with_finished(e, measured.gauge))?;
         }
         Ok(between)
     }
@@ -276,10 +283,15 @@ impl<'a> Known<'a> {
     fn another(&self, measured: &Measured, reading: f64) -> Error {
         let word = measured.gauge.word();
         let error = Error::conflict(format!("{word} {reading:.3} mm is no reading of this thread"));
-        match self.finished(measured.gauge) {
-            Some(mm) => error.with_hint(format!("the finished thread reads {word} {mm:.3} mm")),
-            None => error.with_hint("other wires (--wire)"),
-        }
+        self.with_finished(error, measured.gauge)
+    }
+
+    /// An error with what the finished thread reads, beside its own hint.
+    fn with_finished(&self, error: Error, gauge: Gauge) -> Error {
+        let Some(mm) = self.finished(gauge) else { return error.with_hint("other wires (--wire)") };
+        let own = error.hint().map_or_else(String::new, |hint| format!("{hint}; "));
+        let word = gauge.word();
+        error.with_hint(format!("{own}the finished thread reads {word} {mm:.3} mm"))
     }
 
     /// Infeed from here after each pass.
@@ -369,5 +381,97 @@ impl Stage {
         } else {
             Self::Cutting
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tolerance::default_class;
+    use crate::{Length, Ratio};
+
+    /// Numbers that look random, the same every time.
+    struct Dice(u64);
+
+    impl Dice {
+        fn part(&mut self) -> f64 {
+            self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            f64::from(u32::try_from(self.0 >> 33).unwrap()) / f64::from(1_u32 << 31)
+        }
+    }
+
+    /// Over wires by trying: the centre of a ball moves out until its least distance to the flank, a
+    /// straight line screwed along the axis, is its radius. No formula of `wires.rs`.
+    fn over_by_trying(cut: &Cut, wire: f64, pitch_diameter: f64) -> f64 {
+        let (pitch, rise) = (cut.pitch().to_f64(), cut.lead().to_f64() / std::f64::consts::TAU);
+        let slope = cut.form().half_angle().to_f64().to_radians().tan();
+        let distance = |centre: f64, turn: f64| {
+            let at = pitch / 4.0 - pitch_diameter / 2.0 * slope + rise * turn;
+            let radius = (centre * turn.cos() - at * slope) / (1.0 + slope * slope);
+            let aside = radius.mul_add(radius, centre * (centre - 2.0 * radius * turn.cos()));
+            (aside + (at + radius * slope).powi(2)).max(0.0).sqrt()
+        };
+        let nearest = |centre: f64| {
+            let (mut low, mut high) = (-1.0, 1.0);
+            for _ in 0..90 {
+                let [a, b] = [low + (high - low) * 0.4, low + (high - low) * 0.6];
+                if distance(centre, a) < distance(centre, b) { high = b } else { low = a }
+            }
+            distance(centre, low)
+        };
+        let (mut low, mut high) =
+            (pitch_diameter / 2.0 - wire / 4.0, pitch_diameter / 2.0 + 2.0 * wire);
+        for _ in 0..60 {
+            let middle = f64::midpoint(low, high);
+            if nearest(middle) < wire / 2.0 { low = middle } else { high = middle }
+        }
+        2.0 * high + wire
+    }
+
+    fn millionths(mm: f64) -> Length {
+        Length::from_mm(Ratio::new((mm * 1e6).round() as u128, 1_000_000).unwrap())
+    }
+
+    /// Threads of all tables, half cut, read with an error of up to 0.01 mm and to 0.001 mm.
+    #[test]
+    fn the_pitch_diameter_lies_between_its_bounds() {
+        let (mut dice, mut tried, mut inside) = (Dice(7), 0, 0);
+        let threads: Vec<_> = crate::thread::all().collect();
+        for _ in 0..3000 {
+            let thread = threads[(dice.part() * threads.len() as f64) as usize];
+            let Some(class) = default_class(&thread, false) else { continue };
+            let Ok(limits) = Limits::of(&thread, class) else { continue };
+            let target: Target = thread.designation().parse().unwrap();
+            let Ok(cut) = Cut::of(&target) else { continue };
+            let Ok(groove) = Groove::of(&cut, Some(&limits), &Work::default(), true) else {
+                continue;
+            };
+            let (Some(blank), Ok(wires)) = (groove.blank, cut.wires()) else { continue };
+            let truth = blank.pitch().mm() + groove.depth.mm() * (dice.part() * 0.5 - 0.1);
+            let wire =
+                wires.best(&cut.diameters().unwrap().pitch).mm() * (0.95 + 0.3 * dice.part());
+            let wire = millionths((wire * 1000.0).round() / 1000.0);
+            let noise = 0.01 * ((dice.part() + dice.part() + dice.part()) / 1.5 - 1.0);
+            let reading = over_by_trying(&cut, wire.mm().to_f64(), truth) + noise;
+            let now = Some(Measured {
+                gauge: Gauge::Wires,
+                readings: vec![millionths((reading * 1000.0).round() / 1000.0)],
+                along: None,
+                stated: None,
+            });
+            let work = Work { wire: Some(wire), now, ..Work::default() };
+            let next = NextCut::of(&target, Some(&cut), Some(&groove), Some(&limits), &work);
+            let Ok(Some(next)) = next else { continue };
+            tried += 1;
+            let of = next.pitch;
+            inside += usize::from((of.least..=of.greatest).contains(&truth));
+            assert!(of.greatest - of.least <= 2.0 * 0.02, "{thread}: {of:?}");
+            assert!((of.likely - truth).abs() < 0.0125, "{thread}: {of:?} {truth}");
+            if tried == 300 {
+                break;
+            }
+        }
+        assert_eq!(tried, 300);
+        assert!(inside * 100 >= tried * 99, "{inside} of {tried}");
     }
 }

@@ -121,13 +121,16 @@ fn passes(next: &NextCut) -> Facts {
     let row = |marks: &[f64], digits: fn(&f64) -> String| -> Text {
         marks.iter().map(digits).collect::<Vec<_>>().join(" ").into()
     };
+    let count = match next.passes.len() {
+        1 => "1".to_string(),
+        count => format!("{count} of equal chips"),
+    };
     let mut facts = vec![
         (
             "passes",
             Text::from(format!(
-                "{} of equal chips, then {SPRING_PASSES} spring passes; add to the slide reading of the \
-                 last pass (a dial that counts the diameter: twice as much):",
-                next.passes.len()
+                "{count}, then {SPRING_PASSES} spring passes; add to the slide reading of the last pass (a \
+                 dial that counts the diameter: twice as much):"
             )),
         ),
         ("mm", row(&next.passes, size::mm)),
@@ -172,7 +175,7 @@ fn rescue(card: &Card<'_>, next: &NextCut) -> String {
     let other = if classes.is_empty() {
         "No other common class holds it.".to_string()
     } else {
-        format!("Its pitch diameter is still inside class {}.", classes.join(" and "))
+        format!("Its pitch diameter is still inside class {}.", classes.join(" or "))
     };
     let mate = if card.is_nut() { "screw" } else { "nut" };
     format!("{other} Or cut its {mate} to match, tried on this thread.")
