@@ -29,7 +29,7 @@ pub(crate) use threads::Threads;
 
 use clap::{Args as ClapArgs, FromArgMatches, Parser, Subcommand, ValueEnum};
 use solver::{Lead, LeastClearance, Length, Ratio, Train, bounds};
-use std::ffi::OsString;
+use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 use value::{By, Sizes, Typed, own, typed, whole};
 
@@ -250,6 +250,35 @@ impl Command {
             Self::Lathe(Lathe::New(new)) => new.is_printed(),
             _ => false,
         }
+    }
+
+    /// What names the files that are read; a built-in name and a list of teeth are none.
+    pub(crate) fn inputs(&self) -> Vec<&OsStr> {
+        let machine = match self {
+            Self::Find(find) => Some(&find.machine),
+            Self::Card(card) => Some(&card.machine),
+            Self::Book(book) => Some(&book.machine),
+            Self::Buy(buy) => Some(&buy.machine),
+            Self::Reach(reach) => Some(&reach.machine),
+            Self::Table(table) => Some(&table.machine),
+            Self::Check(check) => Some(&check.machine),
+            Self::Learn(learn) => Some(&learn.machine),
+            Self::Lathe(Lathe::Show { machine }) => Some(machine),
+            _ => None,
+        };
+        let machine = machine.into_iter().flat_map(|machine| [&machine.lathe, &machine.gears]);
+        let own = match self {
+            Self::Book(book) => book.wanted.list.as_deref(),
+            Self::Buy(buy) => buy.wanted.list.as_deref(),
+            Self::Table(table) => table.wanted.list.as_deref(),
+            Self::Check(check) => check.chart.as_deref(),
+            Self::Learn(learn) => learn.chart.as_deref(),
+            Self::Gear(gear) => gear.gears.as_deref(),
+            Self::Lathe(Lathe::Check { file }) => Some(&**file),
+            Self::Lathe(Lathe::New(new)) => new.answers.as_deref().map(Path::as_os_str),
+            _ => None,
+        };
+        machine.filter_map(|input| input.as_deref()).chain(own).collect()
     }
 
     /// The argument that names the file that a lathe goes to beside the answer, and the file.

@@ -21,7 +21,9 @@ mod words;
 use asked::context::Context;
 use failure::Failure;
 use report::{Answer, Report};
+use std::ffi::OsStr;
 use std::io::Write;
+use std::path::Path;
 use std::process::ExitCode;
 
 /// What the program does, from its arguments to its exit code.
@@ -49,6 +51,9 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let lathe = args.command.lathe_file();
     let lathe = lathe.map(|(name, path)| render::Target::of_lathe(name, path, &args.output));
     let lathe = lathe.transpose()?;
+    for file in [Some(&target), drawing.as_ref(), lathe.as_ref()].into_iter().flatten() {
+        is_not_read(file.path(), &args.command.inputs())?;
+    }
     let progress = progress::Progress::new(args.output.quiet || args.command.talks());
     let asks = asked::context::Asks {
         answers: may_ask(&args.output),
@@ -64,22 +69,38 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     }
     asides(&args.output, &report, target.is_for_people());
     // The picture first: where it can't be written there is no answer that promises it.
-    drawing.map_or(Ok(()), |drawing| drawing.deliver(&report).map(drop))?;
+    let mut ready = Vec::new();
+    if let Some(drawing) = drawing {
+        ready.extend(drawing.deliver(&report)?.1);
+    }
     if let (Some(lathe), Some(text)) = (lathe, &report.lathe_file) {
-        lathe.deliver_text(text)?;
+        ready.extend(lathe.deliver_text(text)?);
     }
     if let Some((path, text)) = &report.rewritten {
-        render::overwrite(path, text)?;
+        ready.push(render::text(path, text, true)?);
     }
+    let (answer, file) = target.deliver(&report)?;
+    // All were written whole: now all are kept.
+    ready.into_iter().chain(file).try_for_each(render::Ready::keep)?;
     if let Some(path) = &report.spent {
         // It may not be there, and nobody needs it any more.
         let _ = std::fs::remove_file(path);
     }
-    let answer = target.deliver(&report)?;
     Ok(interrupt::exit_code().unwrap_or(match answer {
         Answer::Yes => ExitCode::SUCCESS,
         Answer::No => ExitCode::from(1),
     }))
+}
+
+/// Refuses to write over what is read.
+fn is_not_read(file: Option<&Path>, inputs: &[&OsStr]) -> Result<(), Failure> {
+    let Some(file) = file else { return Ok(()) };
+    let is_read = |input: &&&OsStr| render::is_same_file(file, Path::new(input));
+    inputs.iter().find(is_read).map_or(Ok(()), |input| {
+        let wrong =
+            format!("{}: it is read too, as {}", file.display(), Path::new(input).display());
+        Err(Failure::new(wrong).with_hint("another name for the output"))
+    })
 }
 
 /// Questions are for people: a script has no terminal at both ends.

@@ -4,6 +4,7 @@
 //! (`NO_COLOR`, `CLICOLOR_FORCE`, `TERM=dumb`); a file is never coloured.
 
 mod csv;
+mod file;
 mod html;
 mod json;
 mod markdown;
@@ -11,6 +12,7 @@ mod svg;
 mod terminal;
 mod wall;
 
+pub(crate) use file::{Ready, is_same_file, overwrite, text};
 pub(crate) use html::{Frame, SCRIPTS};
 
 use crate::args::{Color, Format, Output};
@@ -54,7 +56,7 @@ impl Target {
     pub(crate) fn of(output: &Output, as_it_is: bool) -> Result<Self, Failure> {
         let file = output.file.clone().filter(|path| path.as_os_str() != "-");
         if let Some(path) = &file {
-            kept(path, output.force)?;
+            file::is_free(path, output.force)?;
         }
         let format = match (output.format, &file) {
             (Some(format), _) => format,
@@ -98,11 +100,12 @@ impl Target {
         format: Format,
         hint: &str,
     ) -> Result<Self, Failure> {
-        if path.as_os_str() == "-" || output.file.as_deref() == Some(path) {
+        let is_answer = output.file.as_deref().is_some_and(|file| file::is_same_file(file, path));
+        if path.as_os_str() == "-" || is_answer {
             let wrong = format!("{argument} {}: the answer goes there", path.display());
             return Err(Failure::new(wrong).with_hint(hint));
         }
-        kept(path, output.force)?;
+        file::is_free(path, output.force)?;
         Ok(Self {
             format,
             color: anstream::ColorChoice::Never,
@@ -131,11 +134,12 @@ impl Target {
         self.file.is_none() && io::stdout().is_terminal()
     }
 
-    /// Writes the report and gives its answer; a closed pipe is no failure.
+    /// Writes the report and gives its answer, with the file that is then to be kept; a closed pipe is no
+    /// failure.
     ///
     /// # Errors
     /// If it could not be written, or the work that is done meanwhile failed.
-    pub(crate) fn deliver(&self, report: &Report) -> Result<Answer, Failure> {
+    pub(crate) fn deliver(&self, report: &Report) -> Result<(Answer, Option<Ready>), Failure> {
         if let Some(stream) = &report.stream
             && !matches!(self.format, Format::Csv | Format::Json)
         {
@@ -145,10 +149,14 @@ impl Target {
             return Err(no_picture());
         }
         match &self.file {
-            Some(path) => self.write_file(path, |out| self.write(report, out)),
+            Some(path) => {
+                let (answer, ready) =
+                    file::written(path, self.force, |out| self.write(report, out))?;
+                Ok((answer, Some(ready)))
+            }
             None => match self.write_stdout(report) {
-                Ok(answered) => answered,
-                Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(report.answer),
+                Ok(answered) => answered.map(|answer| (answer, None)),
+                Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok((report.answer, None)),
                 Err(e) => Err(Failure::not_written(format!("standard output: {e}"))),
             },
         }
@@ -163,13 +171,18 @@ impl Target {
         }
     }
 
-    /// Writes a text as it is.
+    /// Writes a text as it is, into the file that is then to be kept.
     ///
     /// # Errors
     /// If it could not be written.
-    pub(crate) fn deliver_text(&self, text: &str) -> Result<(), Failure> {
-        let write = |out: &mut dyn Write| out.write_all(text.as_bytes()).map(|()| Ok(Answer::Yes));
-        self.file.as_deref().map_or(Ok(()), |path| self.write_file(path, write).map(drop))
+    pub(crate) fn deliver_text(&self, text: &str) -> Result<Option<Ready>, Failure> {
+        let path = self.file.as_deref();
+        path.map(|path| file::text(path, text, self.force)).transpose()
+    }
+
+    /// The file that it goes to.
+    pub(crate) fn path(&self) -> Option<&Path> {
+        self.file.as_deref()
     }
 
     fn renderer(&self) -> Box<dyn Renderer> {
@@ -204,80 +217,6 @@ impl Target {
         let mut out = BufWriter::new(anstream::AutoStream::new(io::stdout(), self.color));
         self.write(report, &mut out)
     }
-
-    /// Writes beside the file, then renames: a file that is there is a whole one.
-    fn write_file(
-        &self,
-        path: &Path,
-        write: impl FnOnce(&mut dyn Write) -> Written,
-    ) -> Result<Answer, Failure> {
-        let failed = |e: io::Error| {
-            let why = match e.kind() {
-                io::ErrorKind::NotFound => "its folder is not there".to_string(),
-                // The error's own text names the temporary file.
-                kind => kind.to_string(),
-            };
-            Failure::not_written(format!("{}: {why}", path.display()))
-        };
-        if path.is_dir() {
-            return Err(Failure::not_written(format!("{}: is a folder", path.display())));
-        }
-        let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
-        let mut file = temporary(folder.unwrap_or(Path::new("."))).map_err(failed)?;
-        let mut out = BufWriter::new(anstream::StripStream::new(file.as_file_mut()));
-        let answer = write(&mut out).and_then(|answer| out.flush().map(|()| answer));
-        drop(out);
-        let answer = answer.map_err(failed)??;
-        if self.force {
-            file.persist(path).map_err(|e| failed(e.error))?;
-        } else {
-            file.persist_noclobber(path).map_err(|e| match e.error.kind() {
-                io::ErrorKind::AlreadyExists => exists(path),
-                _ => failed(e.error),
-            })?;
-        }
-        Ok(answer)
-    }
-}
-
-/// Writes a text over a file that may be there: whole or not at all. What a link points to is written,
-/// not the link.
-///
-/// # Errors
-/// If it can't be written; the file is then as it was.
-pub(crate) fn overwrite(path: &Path, text: &str) -> Result<(), Failure> {
-    let file = path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
-    let target = Target {
-        format: Format::Text,
-        color: anstream::ColorChoice::Never,
-        file: Some(file),
-        force: true,
-    };
-    target.deliver_text(text)
-}
-
-/// A temporary file with the rights that a plain new file would have.
-fn temporary(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".trainwright-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-        builder.tempfile_in(folder)
-    }
-    #[cfg(not(unix))]
-    builder.tempfile_in(folder)
-}
-
-/// A file that is there is kept, unless it may be overwritten.
-fn kept(path: &Path, force: bool) -> Result<(), Failure> {
-    if !force && path.symlink_metadata().is_ok() { Err(exists(path)) } else { Ok(()) }
-}
-
-fn exists(path: &Path) -> Failure {
-    Failure::new(format!("{} exists and was left as it is", path.display()))
-        .with_hint("another name, or --force to overwrite it")
 }
 
 /// Forms by the endings of their files; the first of each is the usual one.

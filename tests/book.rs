@@ -237,6 +237,15 @@ fn the_list_is_the_everyday_one_unless_another_is_named() {
     assert_eq!((near("130ppm"), near("120ppm")), (0, 1));
 }
 
+/// What would help is not worked out for a list: of so fine a thread, where nearly nothing fits, that
+/// takes minutes.
+#[test]
+fn what_is_far_out_of_reach_is_soon_said() {
+    let Run { code, out, .. } = book(&["18 BA", "25 BA", "--lathe", "ketch", "-q"]);
+    assert_eq!(code, 1);
+    assert!(out.contains("18 BA: the nearest is 20-80+20-95"), "{out}");
+}
+
 /// Every part of the page that is one side of paper.
 fn sides(page: &str) -> usize {
     between(page, "<section class=\"side", "\"").len()
@@ -297,6 +306,7 @@ fn the_box_filters_the_index_as_one_types() {
     assert_eq!(tab.value(shown).as_array().map(Vec::len), Some(13));
     for (words, names) in [
         ("m10", &["M10", "1.5 mm"][..]),
+        ("m", &["M5", "M10", "M11", "module 0.8", "1.5 mm", "0.8 mm", "module 0.8"]),
         ("1,5", &["M10", "M11", "1.5 mm"]),
         ("16 TPI", &["3/8-16 UNC", "3/8 BSW", "16 tpi"]),
         ("3/8", &["3/8-16 UNC", "3/8 BSW", "16 tpi"]),

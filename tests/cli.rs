@@ -71,7 +71,9 @@ fn commands(above: &[String]) -> Vec<Vec<String>> {
 /// all: their right answer is a no.
 fn help_says_no(example: &str) -> bool {
     let charts = example.ends_with("check dinghy-chart --lathe dinghy");
-    charts || example.contains("learn skiff-chart") || example.contains("table --common")
+    let lists =
+        ["learn skiff-chart", "table --common", "book --output lathe.html", "book --lathe tug"];
+    charts || lists.iter().any(|list| example.contains(list))
 }
 
 #[test]
@@ -377,7 +379,7 @@ fn a_narrow_terminal_is_kept_by_every_command() {
     let questions: [&[&str]; 12] = [
         &["find", "M10"],
         &["find", "M10", "0.1 mm/rev", "--lathe", "tug"],
-        &["find", "M10", "--train", "40-80+63-80"],
+        &["find", "M10", "--train", "48-64+63-80"],
         &["card", "M10"],
         &["threads"],
         &["threads", "m10"],
@@ -480,4 +482,112 @@ fn a_disk_that_fills_up_leaves_no_half_file() {
         assert_eq!(names(folder.path()), ["old.json"], "{name}");
     }
     assert_eq!(std::fs::read_to_string(folder.path().join("old.json")).unwrap(), "mine");
+}
+
+#[cfg(unix)]
+#[test]
+fn force_writes_over_plain_files_alone_and_keeps_what_they_are() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let folder = fresh();
+    let at = |name: &str| folder.path().join(name);
+    let find = |file: &str| run_in(folder.path(), &["find", "M10", "--force", "-o", file]);
+    std::fs::write(at("own.txt"), "old").unwrap();
+    std::fs::set_permissions(at("own.txt"), PermissionsExt::from_mode(0o600)).unwrap();
+    symlink("own.txt", at("link.txt")).unwrap();
+    assert_eq!(find("link.txt").code, 0);
+    assert!(at("link.txt").is_symlink());
+    assert!(std::fs::read_to_string(at("own.txt")).unwrap().contains("M10"));
+    assert_eq!(at("own.txt").metadata().unwrap().permissions().mode() & 0o777, 0o600);
+    // What may not be written, and what is no file.
+    std::fs::write(at("fixed.txt"), "old").unwrap();
+    std::fs::set_permissions(at("fixed.txt"), PermissionsExt::from_mode(0o444)).unwrap();
+    std::fs::create_dir(at("sub.txt")).unwrap();
+    let made = std::process::Command::new("mkfifo").arg(at("pipe.txt")).status();
+    assert!(made.unwrap().success());
+    for (file, why) in [
+        ("fixed.txt", "fixed.txt: may not be written"),
+        ("sub.txt", "sub.txt: is a folder"),
+        ("pipe.txt", "pipe.txt: is no plain file; - is the standard output"),
+        ("/dev/null", "/dev/null: is no plain file; - is the standard output"),
+    ] {
+        let run = run_in(folder.path(), &["find", "M10", "--force", "-f", "text", "-o", file]);
+        assert_eq!((run.code, run.err), (74, format!("trainwright: {why}\n")), "{file}");
+    }
+    assert_eq!(std::fs::read_to_string(at("fixed.txt")).unwrap(), "old");
+}
+
+#[test]
+fn what_is_read_is_not_written_over() {
+    let folder = fresh();
+    let at = |name: &str| folder.path().join(name);
+    let lathe = include_str!("../gearsets/dinghy.lathe.json");
+    let chart = "thread,train\n10 tpi,40-*-40\n";
+    for (name, text) in [("mine.json", lathe), ("list.txt", "M10\n"), ("chart.csv", chart)] {
+        std::fs::write(at(name), text).unwrap();
+    }
+    std::fs::create_dir(at("sub")).unwrap();
+    for args in [
+        &["find", "M10", "--lathe", "mine.json", "-o", "sub/../mine.json"][..],
+        &["find", "M10", "--lathe", "mine.json", "--drawing", "./mine.json"],
+        &["table", "--list", "list.txt", "-o", "./list.txt"],
+        &["check", "chart.csv", "--lathe", "dinghy", "-o", "sub/../chart.csv"],
+    ] {
+        let run = run_in(folder.path(), &[args, &["--force"]].concat());
+        assert_eq!(run.code, 2, "{args:?}: {}", run.err);
+        assert!(run.err.contains(": it is read too, as "), "{args:?}: {}", run.err);
+    }
+    assert_eq!(std::fs::read_to_string(at("mine.json")).unwrap(), lathe);
+    // One file by two spellings, for the answer and the picture.
+    let both = ["find", "M10", "-o", "x.svg", "--drawing", "sub/../x.svg"];
+    let run = run_in(folder.path(), &both);
+    assert_eq!(run.code, 2);
+    assert!(run.err.contains("the answer goes there"), "{}", run.err);
+}
+
+#[test]
+fn of_two_outputs_both_are_written_or_none() {
+    let folder = fresh();
+    let args = ["find", "M10", "-o", "nowhere/x.txt", "--drawing", "x.svg"];
+    let run = run_in(folder.path(), &args);
+    assert_eq!(run.code, 74, "{}", run.err);
+    assert_eq!(names(folder.path()), Vec::<String>::new());
+    let args = ["find", "M10", "-o", "x.txt", "--drawing", "nowhere/x.svg"];
+    assert_eq!(run_in(folder.path(), &args).code, 74);
+    assert_eq!(names(folder.path()), Vec::<String>::new());
+    let args = ["find", "M10", "-o", "x.txt", "--drawing", "x.svg"];
+    assert_eq!(run_in(folder.path(), &args).code, 0);
+    assert_eq!(names(folder.path()), ["x.svg", "x.txt"]);
+}
+
+#[test]
+fn no_name_reaches_a_terminal_or_a_spreadsheet_as_more_than_words() {
+    let folder = fresh();
+    let name = "=A\u{202e}B\u{200b}C\u{1b}[31mD";
+    let file = serde_json::json!({
+        "format": 1, "name": name, "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "1"},
+        "gears": {"owned": [40, 80]},
+        "gearbox": {"levers": [{"name": "=L", "positions": {"\u{202e}x": "1"}}]},
+    });
+    std::fs::write(folder.path().join("lathe.json"), file.to_string()).unwrap();
+    for form in ["text", "markdown", "csv", "html", "svg"] {
+        for command in [&["find", "8 tpi"][..], &["lathe", "show"], &["sets"]] {
+            if form == "svg" && command[0] != "find" {
+                continue;
+            }
+            let run = run_in(folder.path(), &[command, &["-f", form]].concat());
+            let unseen = ['\u{202e}', '\u{200b}', '\u{1b}'];
+            assert!(!run.out.contains(unseen) && !run.err.contains(unseen), "{form} {command:?}");
+        }
+    }
+    let run = run_in(folder.path(), &["lathe", "show", "-f", "csv"]);
+    let mut rows = ::csv::Reader::from_reader(run.out.as_bytes());
+    for row in rows.records() {
+        let row = row.unwrap();
+        assert!(row.iter().all(|cell| !cell.starts_with('=')), "{row:?}");
+    }
+    // In an error too.
+    let wrong = file.to_string().replace("8 tpi", "8 \u{202e}tpi");
+    std::fs::write(folder.path().join("lathe.json"), wrong).unwrap();
+    let run = run_in(folder.path(), &["find", "8 tpi"]);
+    assert!(run.code == 2 && !run.err.contains('\u{202e}'), "{}", run.err);
 }

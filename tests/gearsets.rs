@@ -287,11 +287,11 @@ fn the_schema_knows_the_ways_to_write_a_slot() {
 fn everyday_trains_stand_on_the_demo_lathes() {
     // The ratio of each: see the target beside it.
     let cases = [
-        ("dinghy", "20-80+63-50", "63/200", "1 mm"),
-        ("dinghy", "40-80-55", "8/11", "11 tpi"),
-        ("dinghy", "45-35+50-65", "90/91", "module 1"),
-        ("dinghy", "20-80+63-80", "63/320", "0.1 mm/rev"),
-        ("dinghy", "20-80+20-80", "1/16", "between jobs"),
+        ("dinghy", "24-80+63-48", "63/160", "1 mm"),
+        ("dinghy", "40-76-44", "10/11", "11 tpi"),
+        ("dinghy", "56-46+64-63", "256/207", "module 1"),
+        ("dinghy", "24-76+56-72", "14/57", "0.1 mm/rev"),
+        ("dinghy", "24-76+24-80", "9/95", "between jobs"),
         ("ketch", "20-75-60", "1/3", "1 mm"),
         ("ketch", "127-50+20-66", "127/165", "11 tpi"),
         ("ketch", "90-75+48-55", "288/275", "module 1"),

@@ -10,27 +10,27 @@ use trainwright::files::{self, Draft, FileKind, Key};
 const ANSWERS: &str = "\
 # measured on Saturday
 name: Dinghy
-screw: 8 tpi
+screw: 10 tpi
 ratio: 1
 turns: same
 tumbler: up=same, down=opposite
-gears: 20x2,21,25,30,35,38,40x2,45,46,50,55,57,60,63,65,70,75,80x2
+gears: 24x2,28,32,36,40x2,44,46,48,52,56,60,63,64,68,72,76,80
 pitch: module 1
 studs: 1
 sleeves: 1
-fitted: 20-80+20-80
+fitted: 24-76+24-80
 half-nut: yes
-dial: 16 teeth, 8 lines
+dial: 40 teeth, 8 lines
 marks: 1,,2,,3,,4,
 reverse: yes
 speeds: 50 to 1200
-shafts: 92 mm
-slot: 36 to 72 mm
+shafts: 90 mm
+slot: 36 to 74 mm
 arm-angle: -15 to 75
-stud-distance: 30 mm
+stud-distance: 32 mm
 hub-driving: 10 mm
 hub-stud: 8 mm
-hub-driven: 7.5 mm
+hub-driven: 8.5 mm
 ";
 
 /// The file is a lathe by the reader, by `lathe check` and by the published schema.

@@ -160,7 +160,7 @@ fn every_answer_keeps_other_pages_out() {
             "content-security-policy: default-src 'none'; style-src 'self' 'unsafe-inline'; script-src 'self';",
             "frame-ancestors 'none'",
             "x-content-type-options: nosniff",
-            "referrer-policy: same-origin",
+            "referrer-policy: no-referrer",
             "cross-origin-resource-policy: same-origin",
             "cache-control: no-store",
         ] {

@@ -21,7 +21,7 @@ Examples:
   trainwright card \"1.5 mm\" --diameter \"30 mm\" --over \"40 mm\"
   trainwright card \"8 mm\" --form round --depth 1.5mm
   trainwright card \"0.1 mm/rev\" --nose 0.4mm
-  trainwright card M10 --train 45-75+63-80")]
+  trainwright card M10 --train 48-64+63-80")]
 pub(crate) struct Card {
     /// Thread or feed wanted, as people say it
     #[arg(required = true, value_name = "TARGET")]

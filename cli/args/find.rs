@@ -23,7 +23,7 @@ Examples:
   trainwright find 11 1/2 tpi --within 200ppm
   trainwright find \"1.25 mm\" --gears 20,30,40,50,60x2,65,127 --screw 8tpi
   trainwright find M10 --drawing train.svg
-  trainwright find \"1.25 mm\" --train 40-80+63-80 --format svg")]
+  trainwright find \"1.25 mm\" --train 40-64+63-80 --format svg")]
 pub(crate) struct Find {
     /// Thread or feed wanted, as people say it
     #[arg(required = true, value_name = "TARGET")]

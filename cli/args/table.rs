@@ -12,7 +12,7 @@ filtered and sorted. --plan best is for a list that is to be cut one thread afte
 
 Examples:
   trainwright table --common --output chart.html
-  trainwright table M4 M5 M6 M8 M10 M12 \"0.1 mm/rev\" --plan best
+  trainwright table M3 M5 M6 M8 M10 M12 \"0.1 mm/rev\" --plan best
   trainwright table --series metric-coarse --from M3 --to M20 --lathe ketch
   trainwright table --list jobs.txt --within 0.05% --format csv")]
 pub(crate) struct Table {

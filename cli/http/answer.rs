@@ -15,8 +15,7 @@ const ALWAYS: [(HeaderName, &str); 7] = [
          connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'",
     ),
     (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
-    // `no-referrer` would take the origin from the own forms too, and they would be refused.
-    (header::REFERRER_POLICY, "same-origin"),
+    (header::REFERRER_POLICY, "no-referrer"),
     (header::X_FRAME_OPTIONS, "DENY"),
     (header::CACHE_CONTROL, "no-store"),
     (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),

@@ -3,8 +3,8 @@
 use super::{card, card_on, near, number, words};
 use serde_json::{Value, json};
 
-/// Gears 45-75+63-80 on 8 TPI: 25.4/8 x 45/75 x 63/80.
-const M10: f64 = 3.175 * 0.6 * 0.7875;
+/// Gears 48-64+63-80 on 10 TPI: 25.4/10 x 48/64 x 63/80.
+const M10: f64 = 2.54 * 0.75 * 0.7875;
 
 /// A lathe of one gear pair, with what else is said of it.
 fn lathe(screw: &str, gears: &str, more: &str) -> String {
@@ -23,22 +23,22 @@ fn turning_by_hand_moves_the_carriage_by_leads() {
     near(&card, "/by_hand/travel/mm", 10.0 * M10, 1e-6);
     near(&card, "/by_hand/travel/inches", 10.0 * M10 / 25.4, 1e-7);
     assert_eq!(card["by_hand"]["travel"]["exact_mm"], "24003/1600");
-    // One turn of the screw: 80/63 x 75/45.
-    assert_eq!(card["by_hand"]["turns_for_one_of_the_screw"], "400/189");
+    // One turn of the screw: 80/63 x 64/48.
+    assert_eq!(card["by_hand"]["turns_for_one_of_the_screw"], "320/189");
 }
 
-/// What a wrong gearing would measure on this lathe: 8 TPI x 45/75 x 63/80 is right.
+/// What a wrong gearing would measure on this lathe: 10 TPI x 48/64 x 63/80 is right.
 #[test]
 fn a_scratch_pass_tells_wrong_gearing() {
     let card = card(&["M10"]);
     near(&card, "/scratch/length/mm", 10.0 * M10, 1e-6);
     let slips = card["scratch"]["slips"].as_array().unwrap();
-    // The tumbler: the same lead of the other hand. The 63 driven and the 75 driving: x (75/63)^2. The
-    // fitted 20-80+20-80 cuts 8 TPI / 16. The 80 of the driven shaft does not go on the first.
+    // The tumbler: the same lead of the other hand. The 63 driven and the 64 driving: x (64/63)^2. The
+    // fitted 24-76+24-80 cuts 9/95 of 10 TPI. The 80 of the driven shaft does not go on the first.
     let wanted = [
         ("tumbler at down", 1.0, "left"),
-        ("75 and 63 the wrong way round", (75.0 / 63.0_f64).powi(2), "right"),
-        ("the fitted gears left on", 25.4 / 8.0 / 16.0 / M10, "right"),
+        ("64 and 63 the wrong way round", (64.0 / 63.0_f64).powi(2), "right"),
+        ("the fitted gears left on", 2.54 * 9.0 / 95.0 / M10, "right"),
     ];
     assert_eq!(slips.len(), wanted.len(), "{slips:?}");
     for (slip, (what, times, hand)) in slips.iter().zip(wanted) {
@@ -225,7 +225,7 @@ fn speeds_leave_time_or_do_not() {
     let shown: Vec<&Value> =
         tug["speed"]["at"].as_array().unwrap().iter().map(|at| &at["rpm"]).collect();
     assert_eq!(shown, [32, 50, 80], "the slowest first");
-    // 8 TPI is 3.175 mm.
+    // 10 TPI is 2.54 mm.
     assert_eq!(card["speed"]["screw_outruns_spindle"], false);
     assert_eq!(super::card(&["8 mm"])["speed"]["screw_outruns_spindle"], true);
 }
@@ -301,17 +301,17 @@ fn the_book_s_dial() {
 #[test]
 fn half_nuts_of_the_stories() {
     let bench = lathe(
-        "16 tpi",
-        "20, 20, 21, 30, 35, 40, 40, 45, 50, 55, 57, 60, 65, 80, 80",
-        r#", "dial": {"teeth": 16, "lines": 8}"#,
+        "12 tpi",
+        "21, 24, 26, 30, 32, 34, 40, 45, 50, 51, 63, 64, 64, 75",
+        r#", "dial": {"teeth": 24, "lines": 8}"#,
     );
-    // 45-55+50-65 is 90/143: p = 90, 142.875 mm; 35-40+45-50 is 63/80: p = 63, 100.0125 mm.
+    // 34-45+40-64 is 17/36: p = 17, 35.98333 mm; 30-64+63-50 is 189/320: p = 189, 400.05 mm.
     for (target, train, pitches, mm) in
-        [("1 mm", "45-55+50-65", "90", 142.875), ("1.25 mm", "35-40+45-50", "63", 100.0125)]
+        [("1 mm", "34-45+40-64", "17", 35.983_333), ("1.25 mm", "30-64+63-50", "189", 400.05)]
     {
         let card = card_on(&bench, &[target, "--train", train]);
         assert_eq!(words(&card, "/half_nut/advice"), "keep_closed");
-        assert_eq!(words(&card, "/half_nut/why"), "no_dial_serves");
+        assert_eq!(words(&card, "/half_nut/why"), "no_dial_works");
         assert_eq!(words(&card, "/half_nut/pitches"), pitches);
         near(&card, "/half_nut/distance/mm", mm, 1e-9);
     }
@@ -384,7 +384,7 @@ fn starts_are_indexed_as_in_the_books() {
         let lathe = lathe("4 tpi", "96, 48", "");
         let target = format!("{} tpi {starts} starts", 2 * starts.parse::<u32>().unwrap());
         let card = card_on(&lathe, &[&target, "--train", "96-48"]);
-        assert_eq!(words(&card, "/starts/method"), "first_gear", "{target}");
+        assert_eq!(words(&card, "/starts/method"), "driving_gear", "{target}");
         assert_eq!(words(&card, "/starts/teeth"), teeth, "{target}");
         assert_eq!(words(&card, "/starts/spindle_turns"), format!("1/{starts}"));
     }
@@ -407,7 +407,7 @@ fn a_card_has_one_way_to_the_next_start() {
     let easy = card_on(&both, &["21 1/3 tpi 2 starts", "--no-fit"]);
     assert_eq!(
         (words(&easy, "/starts/method"), words(&easy, "/solution/train")),
-        ("first_gear", "30-40")
+        ("driving_gear", "30-40")
     );
     assert_ne!(easy["tool"]["slide"], Value::Null);
 }
@@ -421,12 +421,12 @@ fn gears_come_off_and_go_on_from_the_fitted_set_up_and_back() {
             .collect()
     };
     let (fitted, new) = (
-        placed(&[(20, "driving"), (80, "stud_1"), (20, "stud_1")]),
-        placed(&[(45, "driving"), (75, "stud_1"), (63, "stud_1")]),
+        placed(&[(24, "driving"), (76, "stud_1"), (24, "stud_1")]),
+        placed(&[(48, "driving"), (64, "stud_1"), (63, "stud_1")]),
     );
     assert_eq!((&card["change"]["off"], &card["change"]["on"]), (&fitted, &new));
     assert_eq!((&card["back"]["change"]["off"], &card["back"]["change"]["on"]), (&new, &fitted));
-    assert_eq!(words(&card, "/back/change/to"), "20-80+20-80");
+    assert_eq!(words(&card, "/back/change/to"), "24-76+24-80");
     assert_eq!(card["solution"]["gears_moved"], 6);
 }
 

@@ -130,7 +130,7 @@ fn an_undercut_that_nobody_cut_promises_nothing() {
         (&["M10", "--undercut", "4 mm"][..], 4.0, "stated"),
     ] {
         let card = card(args);
-        near(&card, "/speed/groove/mm", mm, 1e-9);
+        near(&card, "/speed/undercut/mm", mm, 1e-9);
         assert_eq!(words(&card, "/speed/undercut_from"), from, "{args:?}");
     }
     // 60 x 3.2 / (1.5001875 x 2) = 63.99.
@@ -166,9 +166,9 @@ fn no_stop_is_advised_while_the_half_nut_is_closed() {
 #[test]
 fn the_thread_dial_says_same_line_or_names_the_set() {
     for (target, words) in [
-        ("11.5 tpi", "Begin on any line; close always on the same line that you began with."),
-        ("11 tpi", "Close on 1 5, or 2 6, or 3 7, or 4 8: stay with the set that you began with."),
-        ("20 tpi", "Close on any line of the dial."),
+        ("8.25 tpi", "Begin on any line; close always on the same line that you began with."),
+        ("11 tpi", "Close on 1 3 5 7, or 2 4 6 8: stay with the set that you began with."),
+        ("18 tpi", "Close on any line of the dial."),
     ] {
         let said = one_line(&[target, "--lathe", "tug"]);
         let nut = said.split("Half nut").nth(1).unwrap().split("Tool and depth").next().unwrap();

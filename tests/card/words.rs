@@ -12,7 +12,7 @@ const KINDS: &[&[&str]] = &[
     &["M10"],
     &["M10", "--internal", "--class", "6G", "--lathe", "tug"],
     &["Tr 40x14 (P7) LH", "--lathe", "ketch"],
-    &["3 mm 3 starts", "--diameter", "30 mm", "--class", "6g"],
+    &["2 mm 3 starts", "--diameter", "30 mm", "--class", "6g"],
     &["module 1", "--diameter", "20 mm", "--wire", "1.8 mm"],
     &["NPT 3/4"],
     &["E27"],
@@ -173,10 +173,10 @@ fn every_card_cautions() {
 #[test]
 fn there_is_no_card_for_what_can_not_be_set_up() {
     for (args, reason) in [
-        (&["M10", "--train", "20-80+80-40"][..], "short of clearing the hub of the driving shaft"),
-        (&["M10", "--within", "1ppm"][..], "the nearest is 45-75+63-80: +125 ppm"),
+        (&["M10", "--train", "36-48+63-80"][..], "short of clearing the hub of the driving shaft"),
+        (&["M10", "--within", "1ppm"][..], "the nearest is 48-64+63-80: +125 ppm"),
         (&["100 mm"][..], "gives another thread"),
-        (&["0.002 mm/rev"][..], "20-80+20-80, gives another feed"),
+        (&["0.002 mm/rev"][..], "24-76+24-80, gives another feed"),
         (&["M10", "--train", "23-80"][..], "you own 0"),
     ] {
         let text = run(&[&["card"], args].concat());

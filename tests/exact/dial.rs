@@ -46,17 +46,17 @@ fn stays_closed(screw: &str, ratio: &str, dials: &[(u16, u16)]) -> (u128, String
     (repeat.pitches(), repeat.distance().unwrap().to_string())
 }
 
-// Metric on an inch bench lathe, 16 TPI, dial of 16 teeth: 1 mm by 45-55+50-65 and 1.25 mm by
-// 35-40+45-50.
+// Metric on an inch bench lathe, 12 TPI, dial of 24 teeth: 1 mm by 34-45+40-64 and 1.25 mm by
+// 30-64+63-50.
 #[test]
 fn metric_on_an_inch_screw_stays_closed() {
-    let dial = [(16, 8)];
-    assert_eq!(stays_closed("16 tpi", "90/143", &dial), (90, "1143/8 mm".into())); // 142.875
-    assert_eq!(stays_closed("16 tpi", "63/80", &dial), (63, "8001/80 mm".into())); // 100.0125
-    let plan = HalfNut::new(&lathe("16 tpi", &dial), &cut("16 tpi", "90/143"), 1).unwrap();
+    let dial = [(24, 8)];
+    assert_eq!(stays_closed("12 tpi", "17/36", &dial), (17, "2159/60 mm".into())); // 35.983
+    assert_eq!(stays_closed("12 tpi", "189/320", &dial), (189, "8001/20 mm".into())); // 400.05
+    let plan = HalfNut::new(&lathe("12 tpi", &dial), &cut("12 tpi", "17/36"), 1).unwrap();
     let [reading] = &plan.dials[..] else { panic!("one dial") };
-    assert_eq!(reading.turns_to_repeat().unwrap(), "5 5/8".parse().unwrap());
-    assert_eq!(reading.turns_to_same_line().unwrap(), 45);
+    assert_eq!(reading.turns_to_repeat().unwrap(), "17/24".parse().unwrap());
+    assert_eq!(reading.turns_to_same_line().unwrap(), 17);
     assert_eq!(reading.landing(0, 0), None);
     assert_eq!(plan.advice(), Advice::KeepClosed(Why::NoDialWorks));
 }

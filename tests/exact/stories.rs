@@ -174,13 +174,13 @@ impl Stories {
     }
 }
 
-/// Lever positions in one word, lever by lever: `C1`.
+/// Lever positions in one word, lever by lever: `III1`.
 fn levers(search: &Search, setting: usize) -> String {
     let setting = &search.settings()[setting];
     search.lathe().lever_names(setting).map(|(_, position)| position).collect()
 }
 
-/// A train with its levers: `24-127-48 at C1`.
+/// A train with its levers: `30-127-60 at III1`.
 fn named(search: &Search, solution: &Solution) -> String {
     match levers(search, solution.setting) {
         levers if levers.is_empty() => solution.train.to_string(),

@@ -51,8 +51,6 @@ enum Check {
     Cuts(book::Cuts),
     Lead(book::LeadOfStarts),
     Shift(book::Shift),
-    Misprint(book::Misprint),
-    WrongTrain(book::WrongTrain),
     Lookup(plates::Lookup),
     Optimum(optimum::Optimum),
     StandIn(stand_in::StandIn),
@@ -66,8 +64,6 @@ impl Case {
             Check::Cuts(check) => check.run(),
             Check::Lead(check) => check.run(),
             Check::Shift(check) => check.run(),
-            Check::Misprint(check) => check.run(),
-            Check::WrongTrain(check) => check.run(),
             Check::Lookup(check) => check.run(),
             Check::Optimum(check) => check.run(),
             Check::StandIn(check) => check.run(),
@@ -81,8 +77,6 @@ impl Case {
             Check::Cuts(_) => "cuts",
             Check::Lead(_) => "lead",
             Check::Shift(_) => "shift",
-            Check::Misprint(_) => "misprint",
-            Check::WrongTrain(_) => "wrong train",
             Check::Lookup(_) => "lookup",
             Check::Optimum(_) => "optimum",
             Check::StandIn(_) => "stand-in",
@@ -120,11 +114,9 @@ fn every_row_is_a_case() {
         ("index", 2),
         ("lead", 1),
         ("lookup", 1),
-        ("misprint", 4),
         ("optimum", 3),
         ("shift", 3),
         ("stand-in", 8),
-        ("wrong train", 2),
     ];
     assert_eq!(kinds.into_iter().collect::<Vec<_>>(), wanted);
     let ids: BTreeSet<_> = rows.case.iter().map(|case| &case.id).collect();
@@ -139,11 +131,8 @@ fn a_row_that_nothing_checks_is_refused() {
         let text = format!("id = 'x'\nsource = 'x'\nsays = 'x'\n[check.{check}");
         toml::from_str::<Case>(&text).map(|case| case.kind())
     };
-    assert_eq!(
-        row("wrong_train]\nconstant='x'\ntarget='x'\nright='x'\nwrong='x'\nwrong_cuts='x'"),
-        Ok("wrong train")
-    );
-    assert!(row("wrong_trains]\nconstant='x'").is_err());
+    assert_eq!(row("cuts]\nconstant='x'\ntarget='x'\ntrain='x'\nratio='x'"), Ok("cuts"));
+    assert!(row("cut]\nconstant='x'\ntarget='x'\ntrain='x'\nratio='x'").is_err());
     assert!(row("lead]\ntarget='x'\nlead='x'\npitch='x'\nstarts=1\nstart=1").is_err());
 }
 

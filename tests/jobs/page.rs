@@ -149,16 +149,16 @@ fn every_dial_gear_that_closes_on_any_line_is_named() {
     holds(&card, &["Dial gear of 20 or 15 teeth. Close on any line of the dial."]);
 }
 
-/// 24-127-48 is fitted: with the 28 on and the 48 not shifted the 127 is an idler. 1.75 mm become
-/// 4 x 25.4 / 8 x 28 / 48 = 1.852083 mm.
+/// 30-127-60 is fitted: with the 35 on and the 60 not shifted the 127 is an idler. 1.75 mm become
+/// 1/2 x 25.4 / 4 x 35 / 60 = 1.852083 mm.
 #[test]
 fn a_joined_pair_of_which_one_gear_idles_is_a_slip() {
-    let lathe = r#"{"format": 1, "lead_screw": {"lead": "8 tpi"},
+    let lathe = r#"{"format": 1, "lead_screw": {"lead": "4 tpi"},
         "headstock": {"ratio": "1", "turns": "same"},
-        "gears": {"owned": [28], "joined": [{"gears": [127, 120], "turn_round": false}]},
-        "ends": {"driven": 48},
-        "gearbox": {"levers": [{"name": "Letter", "positions": {"C": "1"}}]}}"#;
-    let card = card_on(lathe, &["1.75 mm", "--train", "28-127+120-48"]);
+        "gears": {"owned": [35], "joined": [{"gears": [127, 120], "turn_round": false}]},
+        "ends": {"driven": 60},
+        "gearbox": {"levers": [{"name": "Upper", "positions": {"III": "1/2"}}]}}"#;
+    let card = card_on(lathe, &["1.75 mm", "--train", "35-127+120-60"]);
     holds(&card, &["10 18.521 0.7292 the 127 alone in mesh, as an idler"]);
 }
 

@@ -53,7 +53,7 @@ fn is_same(name: &str, done: &str) {
 
 #[test]
 fn the_chart_of_each_demo_lathe_gives_its_ratios_back() {
-    for (name, rows) in [("dinghy", 30), ("ketch", 30), ("tug", 100)] {
+    for (name, rows) in [("dinghy", 30), ("ketch", 30), ("tug", 80)] {
         let chart = printed(name);
         assert!(chart.lines().count() > rows, "{chart}");
         let (run, done) = learned(name, &chart);
@@ -71,13 +71,13 @@ fn the_chart_of_each_demo_lathe_gives_its_ratios_back() {
 #[test]
 fn no_position_of_the_levers_is_left_out() {
     let chart = printed("tug");
-    for cone in 1..=8 {
-        for range in ["A", "B", "C", "D", "E"] {
+    for cone in 1..=6 {
+        for range in ["I", "II", "III", "IV"] {
             for drive in ["lead screw", "feed rod"] {
                 let levers = format!(",{cone},{range},{drive}");
                 let there = chart.lines().any(|line| line.ends_with(&levers));
-                // Cone 8 fouls the slide of range A.
-                assert_eq!(there, (cone, range) != (8, "A"), "{levers}");
+                // Cone 6 fouls the slide of range I.
+                assert_eq!(there, (cone, range) != (6, "I"), "{levers}");
             }
         }
     }
@@ -107,12 +107,12 @@ fn three_planted_faults_are_named() {
         "dinghy",
         &[
             (
-                "1.5 mm,45-75+63-80",
-                "1.5 mm,45-70+63-80",
-                "Likeliest: 75 in place of the 70: 45-75+63-80",
+                "1.5 mm,48-64+63-80",
+                "1.5 mm,48-60+63-80",
+                "Likeliest: 64 in place of the 60: 48-64+63-80",
             ),
-            ("\n36 tpi,", "\n38 tpi,", "Likeliest: the figure: this set-up cuts 36 tpi"),
-            ("14 tpi,20-80-35", "14 tpi,20-60+80-35", "14 tpi by 20-60+80-35 cuts 10.5 tpi"),
+            ("\n28 tpi,", "\n29 tpi,", "Likeliest: the figure: this set-up cuts 28 tpi"),
+            ("14 tpi,40-76-56", "14 tpi,40-60+80-56", "14 tpi by 40-60+80-56 cuts 10.5 tpi"),
         ],
     );
     faults_are_named(
@@ -131,8 +131,8 @@ fn three_planted_faults_are_named() {
         "tug",
         &[
             (
-                "20 tpi,30-70-60,,,4,B",
-                "20 tpi,35-70-60,,,4,B",
+                "20 tpi,30-70-60,,,3,II",
+                "20 tpi,35-70-60,,,3,II",
                 "Likeliest: 30 in place of the 35: 30-70-60",
             ),
             (
@@ -141,9 +141,9 @@ fn three_planted_faults_are_named() {
                 "Likeliest: a 120 beside the 127, not a 100: 60-127+120-60",
             ),
             (
-                "0.2500 mm/rev,",
-                "0.2800 mm/rev,",
-                "Likeliest: the figure: this set-up cuts 0.2500 mm/rev",
+                "0.2400 mm/rev,",
+                "0.2900 mm/rev,",
+                "Likeliest: the figure: this set-up cuts 0.2400 mm/rev",
             ),
         ],
     );

@@ -84,8 +84,8 @@ fn comes_back(name: &str, blanks: &[(&str, &str)], trains: &[&str]) {
 fn demo_lathes_with_their_figures_blanked_come_back() {
     let screw = |lead: &'static str| (lead, r#""lead": "unknown""#);
     let k = (r#""ratio": "1","#, r#""ratio": "unknown","#);
-    let dinghy = ["40-40", "40-80+63-80", "20-50", "20-80+20-80", "35-60"];
-    comes_back("dinghy", &[screw(r#""lead": "8 tpi""#)], &dinghy);
+    let dinghy = ["40-40", "40-64+63-80", "24-60", "24-76+24-80", "36-64"];
+    comes_back("dinghy", &[screw(r#""lead": "10 tpi""#)], &dinghy);
     comes_back("dinghy", &[(r#""ratio": "1""#, r#""ratio": "unknown""#)], &dinghy);
     let ketch = ["40-40", "20-50", "24-66", "127-80", "20-75+20-80"];
     comes_back("ketch", &[screw(r#""lead": "3 mm""#)], &ketch);
@@ -93,22 +93,22 @@ fn demo_lathes_with_their_figures_blanked_come_back() {
     let tug = ["60-70-60", "30-60", "50-127+120-60"];
     let cone = [
         (
-            r#""1": "1", "2": "16/18", "3": "16/19", "4": "16/20","#,
-            r#""1": "unknown", "2": "unknown", "3": "unknown", "4": "unknown","#,
+            r#""1": "1", "2": "24/27", "3": "24/30","#,
+            r#""1": "unknown", "2": "unknown", "3": "unknown","#,
         ),
         (
-            r#""5": "16/22", "6": "16/23", "7": "16/24", "8": "16/24""#,
-            r#""5": "unknown", "6": "unknown", "7": "unknown", "8": "unknown""#,
+            r#""4": "24/33", "5": "24/36", "6": "24/36""#,
+            r#""4": "unknown", "5": "unknown", "6": "unknown""#,
         ),
     ];
     let range = (
-        r#"{"A": "2", "B": "1", "C": "1/2", "D": "1/4", "E": "1/8"}"#,
-        r#"{"A": "unknown", "B": "unknown", "C": "unknown", "D": "unknown", "E": "unknown"}"#,
+        r#"{"I": "1", "II": "1/2", "III": "1/4", "IV": "1/8"}"#,
+        r#"{"I": "unknown", "II": "unknown", "III": "unknown", "IV": "unknown"}"#,
     );
     comes_back("tug", &[cone[0], cone[1], range], &tug);
     comes_back(
         "tug",
-        &[screw(r#""lead": "1/8 in""#), (r#""D": "1/4""#, r#""D": "unknown""#)],
+        &[screw(r#""lead": "1/4 in""#), (r#""III": "1/4""#, r#""III": "unknown""#)],
         &tug,
     );
     let tug_k = (
@@ -117,7 +117,7 @@ fn demo_lathes_with_their_figures_blanked_come_back() {
         r#""ratio": "unknown",
     "turns""#,
     );
-    comes_back("tug", &[tug_k, (r#""7": "16/24""#, r#""7": "unknown""#)], &tug);
+    comes_back("tug", &[tug_k, (r#""5": "24/36""#, r#""5": "unknown""#)], &tug);
 }
 
 /// Screw and headstock both unknown: the file gets their product, and says nothing else of them.
@@ -125,20 +125,20 @@ fn demo_lathes_with_their_figures_blanked_come_back() {
 fn the_screw_constant_stands_in_place_of_both() {
     let shipped = LATHES.iter().find(|l| l.name == "dinghy").unwrap();
     let both = [
-        (r#""lead": "8 tpi""#, r#""lead": "unknown""#),
+        (r#""lead": "10 tpi""#, r#""lead": "unknown""#),
         (r#""ratio": "1""#, r#""ratio": "unknown""#),
     ];
     let folder = fresh();
     std::fs::write(folder.path().join("lathe.json"), blanked(shipped.text, &both)).unwrap();
     let known = files::lathe("dinghy").unwrap().lathe;
-    let chart = plate(&known, &["40-40", "20-50", "35-60"]);
+    let chart = plate(&known, &["40-40", "24-60", "36-64"]);
     let threads: Vec<&str> = chart.lines().filter(|line| !line.contains("rev")).collect();
     std::fs::write(folder.path().join("chart.csv"), threads.join("\n")).unwrap();
     let Run { code, out, .. } =
         run_in(folder.path(), &["learn", "chart.csv", "--complete", "done.json"]);
     assert_eq!(code, 0, "{out}");
     let done = std::fs::read_to_string(folder.path().join("done.json")).unwrap();
-    assert!(done.contains(r#""screw_constant": "8 tpi""#), "{done}");
+    assert!(done.contains(r#""screw_constant": "10 tpi""#), "{done}");
     let headstock: serde_json::Value = serde_json::from_str(&done).unwrap();
     assert_eq!(headstock["headstock"]["ratio"], serde_json::Value::Null);
     assert_eq!(headstock["headstock"]["turns"], "same");
@@ -148,7 +148,7 @@ fn the_screw_constant_stands_in_place_of_both() {
 #[test]
 fn feed_figures_are_learned() {
     let text = LATHES.iter().find(|l| l.name == "tug").unwrap().text;
-    let without = text.replace("\"feeds\": {\"long\": \"2 mm\", \"cross\": \"1 mm\"},", "");
+    let without = text.replace("\"feeds\": {\"long\": \"2.4 mm\", \"cross\": \"1.2 mm\"},", "");
     assert_ne!(text, without);
     let folder = fresh();
     std::fs::write(folder.path().join("lathe.json"), without).unwrap();
@@ -158,7 +158,7 @@ fn feed_figures_are_learned() {
     let Run { code, out, .. } =
         run_in(folder.path(), &["learn", "chart.csv", "--complete", "done.json"]);
     assert_eq!(code, 0, "{out}");
-    assert!(out.contains("cross feed  1 mm (~0.0393701 in)"), "{out}");
+    assert!(out.contains("cross feed  1.2 mm (~0.0472441 in)"), "{out}");
     let done = std::fs::read_to_string(folder.path().join("done.json")).unwrap();
     let learned = files::lathe_of_text("done.json", &done).map_err(|e| e.to_string()).unwrap();
     assert_eq!(learned.lathe.parts(), known.parts());
@@ -206,22 +206,22 @@ fn a_measurement_that_contradicts_the_chart_is_named() {
     );
 }
 
-// 8 TPI counted, headstock closed: ten pitches of equal gears measured as 15.9 mm are K = 1/2, and 40
+// 10 TPI counted, headstock closed: ten pitches of equal gears measured as 12.6 mm are K = 1/2, and 50
 // must be 63.5 mm.
 #[test]
 fn a_lost_chart_is_learned_from_one_cut() {
     let folder = fresh();
-    let lathe = r#"{"format": 1, "name": "Dory", "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "unknown"},
-        "gears": {"owned": [20, 24, 28, 32, 36, 40, 40, 44, 48, 52, 54, 56, 60, 64, 72, 80]}}"#;
+    let lathe = r#"{"format": 1, "name": "Dory", "lead_screw": {"lead": "10 tpi"}, "headstock": {"ratio": "unknown"},
+        "gears": {"owned": [24, 28, 32, 36, 40, 40, 44, 48, 52, 56, 60, 64, 72, 80]}}"#;
     std::fs::write(folder.path().join("lathe.json"), lathe).unwrap();
-    let cut = "10 pitches = 15.9 +- 0.2 mm with 40-40";
+    let cut = "10 pitches = 12.6 +- 0.2 mm with 40-40";
     let Run { code, out, .. } =
         run_in(folder.path(), &["learn", "--measured", cut, "--complete", "dory.json"]);
     assert_eq!(code, 0, "{out}");
     let words = one_line(&out);
     assert!(words.contains("1/2 turns of the driving gear for one of the spindle"), "{out}");
-    assert!(words.contains("between ~0.494488 and ~0.507087"), "{out}");
-    assert!(words.contains("measure 40 pitches: 63.5 mm if it is as learned"), "{out}");
+    assert!(words.contains("between ~0.488189 and ~0.503937"), "{out}");
+    assert!(words.contains("measure 50 pitches: 63.5 mm if it is as learned"), "{out}");
     let done = std::fs::read_to_string(folder.path().join("dory.json")).unwrap();
     assert!(done.contains(r#""headstock": {"ratio": "1/2"}"#), "{done}");
 }

@@ -127,32 +127,32 @@ fn two_screws_are_settled_by_one_measurement() {
     assert!(matches!(learned.check.rows[6].explanations[0].cause, Cause::Teeth { .. }));
 }
 
-const FOURS: [u64; 16] = [20, 24, 28, 32, 36, 40, 40, 44, 48, 52, 54, 56, 60, 64, 72, 80];
+const FOURS: [u64; 14] = [24, 28, 32, 36, 40, 40, 44, 48, 52, 56, 60, 64, 72, 80];
 
 fn ten_pitches() -> Measured {
-    "10 pitches = 15.9 +- 0.2 mm with 40-40".parse().unwrap()
+    "10 pitches = 12.6 +- 0.2 mm with 40-40".parse().unwrap()
 }
 
 #[test]
 fn a_lost_chart_and_a_closed_headstock() {
-    let mut parts = plain(&FOURS, "8");
+    let mut parts = plain(&FOURS, "10");
     parts.headstock[0].ratio = None;
     let learned = learn(&lathe(parts), &[], &[ten_pitches()], &AllowedErrors::default()).unwrap();
     assert!(learned.decided);
     let constant = &learned.constants[0];
     assert_eq!(constant.what, What::Headstock);
     let bounds = constant.bounds().unwrap();
-    // 1.57 / 3.175 and 1.61 / 3.175.
+    // 1.24 / 2.54 and 1.28 / 2.54.
     assert_eq!(
         format!("{:.4} {:.4}", bounds.low().to_f64(), bounds.high().to_f64()),
-        "0.4945 0.5071"
+        "0.4882 0.5039"
     );
     assert_eq!(constant.figure(&constant.ranking.best).unwrap(), ratio("1/2"));
     let settle = learned.settle.as_ref().unwrap();
-    assert_eq!((settle.count, settle.expect), (40, ratio("63.5")));
+    assert_eq!((settle.count, settle.expect), (50, ratio("63.5")));
     assert_eq!(learned.parts.headstock[0].ratio, Some(ratio("1/2")));
 
-    // The lathe as learned: 20 TPI is 4/5; of 11 1/2 TPI the best is 39/28, and a 46 makes it exact.
+    // The lathe as learned: 25 TPI is 4/5; of 11 1/2 TPI the best is 195/112.
     let known = lathe(learned.parts);
     let find = |lathe: &Lathe, text: &str| {
         let target: Target = text.parse().unwrap();
@@ -161,35 +161,35 @@ fn a_lost_chart_and_a_closed_headstock() {
         let more = search.one_more(&Ask::new(target.lead()).with_hand(None), None).unwrap();
         (found.solutions[0].clone(), more)
     };
-    let (twenty, _) = find(&known, "20 tpi");
-    assert!(twenty.error.is_zero() && twenty.train.ratio() == ratio("4/5"));
+    let (fine, _) = find(&known, "25 tpi");
+    assert!(fine.error.is_zero() && fine.train.ratio() == ratio("4/5"));
     let (best, more) = find(&known, "11.5 tpi");
-    assert_eq!(best.train.ratio(), ratio("39/28"));
+    assert_eq!(best.train.ratio(), ratio("195/112"));
     assert_eq!(format!("{:+.1}", best.error.ppm()), "+1116.1");
     let _ = more;
-    // Taken as 1 to 1, the same gears would cut double: 64-46 5.75 TPI.
-    let doubled = Lead::from_tpi(ratio("8")).unwrap().times(&ratio("64/46")).unwrap();
+    // Taken as 1 to 1, the same gears would cut double: 80-46 5.75 TPI.
+    let doubled = Lead::from_tpi(ratio("10")).unwrap().times(&ratio("80/46")).unwrap();
     assert_eq!(doubled.tpi().unwrap(), ratio("5.75"));
 }
 
 #[test]
-fn without_the_screw_sixteen_to_the_inch_and_1_6_mm_are_both_left() {
-    let mut parts = plain(&FOURS, "8");
+fn without_the_screw_twenty_to_the_inch_and_1_25_mm_are_both_left() {
+    let mut parts = plain(&FOURS, "10");
     parts.headstock[0].ratio = None;
     parts.lead_screw.lead = None;
     let learned = learn(&lathe(parts), &[], &[ten_pitches()], &AllowedErrors::default()).unwrap();
     assert!(!learned.decided);
     let ranking = &learned.constants[0].ranking;
-    assert_eq!(ranking.best.value, ratio("25.4/16"));
-    assert_eq!(ranking.rivals[0].value, ratio("1.6"));
+    assert_eq!(ranking.best.value, ratio("25.4/20"));
+    assert_eq!(ranking.rivals[0].value, ratio("1.25"));
     let settle = learned.settle.unwrap();
     assert_eq!(
         (settle.count, settle.expect, settle.otherwise[0]),
-        (80, ratio("127"), ratio("128"))
+        (40, ratio("50.8"), ratio("50"))
     );
 }
 
-/// Cone 1 to 8, ranges A to D; the plate prints C4 as 44.
+/// Upper lever I to IV, lower lever 1 to 6; the plate prints III4 as 44.
 fn gearbox(known: bool) -> Gearbox {
     let lever = |name: &str, positions: Vec<(String, Ratio)>| Lever {
         name: name.into(),
@@ -198,99 +198,98 @@ fn gearbox(known: bool) -> Gearbox {
             .map(|(name, r)| LeverPosition::new(name, known.then_some(r), Turns::Same))
             .collect(),
     };
-    let cone = CONE.iter().enumerate();
-    let cone = cone.map(|(i, t)| ((i + 1).to_string(), Ratio::new(16, *t).unwrap())).collect();
-    let range = [("A", "4"), ("B", "2"), ("C", "1"), ("D", "1/2")];
-    let range = range.iter().map(|(n, r)| ((*n).to_owned(), ratio(r))).collect();
+    let lower = LOWER.iter().enumerate();
+    let lower = lower.map(|(i, t)| ((i + 1).to_string(), Ratio::new(16, *t).unwrap())).collect();
+    let upper = [("I", "2"), ("II", "1"), ("III", "1/2"), ("IV", "1/4")];
+    let upper = upper.iter().map(|(n, r)| ((*n).to_owned(), ratio(r))).collect();
     let mut gearbox = Gearbox::default();
-    gearbox.levers = vec![lever("Cone", cone), lever("Range", range)];
+    gearbox.levers = vec![lever("Lower", lower), lever("Upper", upper)];
     gearbox
 }
 
-const CONE: [u128; 8] = [16, 18, 20, 22, 23, 24, 26, 28];
-const BASES: [(&str, u128); 4] = [("A", 4), ("B", 8), ("C", 16), ("D", 32)];
+const LOWER: [u128; 6] = [16, 18, 20, 22, 23, 28];
+const BASES: [(&str, u128); 4] = [("I", 4), ("II", 8), ("III", 16), ("IV", 32)];
 
-/// 8 TPI; 24 on the driving shaft, 127 as idler, the machine's own 48 on the box: half a turn.
-fn letters_and_numbers(known: bool) -> Parts {
-    let mut parts = plain(&[24, 28, 36, 40, 44, 48], "8");
+/// 4 TPI; 30 on the driving shaft, 127 as idler, the machine's own 60 on the box: half a turn.
+fn two_levers(known: bool) -> Parts {
+    let mut parts = plain(&[30, 35, 45, 50, 55], "4");
     let (a, b) = (Gear::new(teeth(127)), Gear::new(teeth(120)));
     parts.gears.join(Joined::new(a, b)).unwrap();
-    parts.ends.last = End::Own(teeth(48));
+    parts.ends.last = End::Own(teeth(60));
     parts.gearbox = gearbox(known);
     parts
 }
 
 fn plate() -> Vec<ChartRow> {
     let mut rows = Vec::new();
-    for (range, base) in BASES {
-        for (i, cone) in CONE.iter().enumerate() {
-            let tpi = Ratio::new(base * cone, 16).unwrap();
-            let text = if (range, i) == ("C", 3) { "44".to_owned() } else { tpi.to_string() };
-            let row = geared(&text, Unit::Tpi, "24-127-48");
-            rows.push(row.with_lever("Range", range).with_lever("Cone", (i + 1).to_string()));
+    for (upper, base) in BASES {
+        for (i, lower) in LOWER.iter().enumerate() {
+            let tpi = Ratio::new(base * lower, 16).unwrap();
+            let text = if (upper, i) == ("III", 3) { "44".to_owned() } else { tpi.to_string() };
+            let row = geared(&text, Unit::Tpi, "30-127-60");
+            rows.push(row.with_lever("Upper", upper).with_lever("Lower", (i + 1).to_string()));
         }
     }
     rows
 }
 
-const C4: usize = 19;
+const III4: usize = 15;
 
 #[test]
-fn one_bad_entry_on_a_plate_of_letters_and_numbers() {
+fn one_bad_entry_on_a_plate_of_two_levers() {
     let rows = plate();
-    let known = lathe(letters_and_numbers(true));
+    let known = lathe(two_levers(true));
     let checked = check(&known, &rows, &AllowedErrors::default()).unwrap();
     for (i, row) in checked.rows.iter().enumerate() {
-        assert_eq!(row.verdict == Verdict::Exact, i != C4, "row {i}: {:?}", row.cut);
-        assert!(row.lacks.is_empty(), "the 48 on the box is the machine's own: {:?}", row.lacks);
+        assert_eq!(row.verdict == Verdict::Exact, i != III4, "row {i}: {:?}", row.cut);
+        assert!(row.lacks.is_empty(), "the 60 on the box is the machine's own: {:?}", row.lacks);
     }
-    says_22_or_d4(&known, &checked.rows[C4]);
+    says_22_or_iv4(&known, &checked.rows[III4]);
 }
 
-fn says_22_or_d4(lathe: &Lathe, row: &solver::chart::CheckedRow) {
+fn says_22_or_iv4(lathe: &Lathe, row: &solver::chart::CheckedRow) {
     let first: Vec<&Cause> = row.explanations.iter().take(3).map(|e| &e.cause).collect();
     assert!(
         first.iter().any(|c| matches!(c, Cause::Value { right, exact: true } if right == "22")),
         "{first:?}"
     );
-    let d4 = first.iter().any(|c| match c {
+    let iv4 = first.iter().any(|c| match c {
         Cause::Levers(setting) => {
-            lathe.lever_names(setting).collect::<Vec<_>>() == [("Cone", "4"), ("Range", "D")]
+            lathe.lever_names(setting).collect::<Vec<_>>() == [("Lower", "4"), ("Upper", "IV")]
         }
         _ => false,
     });
-    assert!(d4, "{first:?}");
+    assert!(iv4, "{first:?}");
 }
 
-/// The box from its plate alone, screw and headstock known: ratio for ratio, C4 named.
+/// The box from its plate alone, screw and headstock known: ratio for ratio, III4 named.
 #[test]
 fn a_gearbox_is_learned_from_its_plate() {
     let rows = plate();
-    let known = lathe(letters_and_numbers(true));
-    let learned =
-        learn(&lathe(letters_and_numbers(false)), &rows, &[], &AllowedErrors::default()).unwrap();
+    let known = lathe(two_levers(true));
+    let learned = learn(&lathe(two_levers(false)), &rows, &[], &AllowedErrors::default()).unwrap();
     assert!(learned.decided);
     assert_eq!(learned.parts, *known.parts());
-    let wrong: Vec<usize> = (0..32).filter(|&i| !learned.check.rows[i].verdict.holds()).collect();
-    assert_eq!(wrong, [C4]);
-    says_22_or_d4(&known, &learned.check.rows[C4]);
+    let wrong: Vec<usize> = (0..24).filter(|&i| !learned.check.rows[i].verdict.holds()).collect();
+    assert_eq!(wrong, [III4]);
+    says_22_or_iv4(&known, &learned.check.rows[III4]);
 }
 
-// 1.75 mm is 28 over the joined 127 and 120 at C1. The 127 as an idler cuts 1.852083 mm, 127/100
+// 1.75 mm is 35 over the joined 127 and 120 at III1. The 127 as an idler cuts 1.852083 mm, 127/100
 // would cut 1.458333 mm.
 #[test]
 fn wrong_assemblies_are_named() {
-    let known = lathe(letters_and_numbers(true));
+    let known = lathe(two_levers(true));
     let at = |train: &str| {
-        geared("1.75", Unit::Mm, train).with_lever("Range", "C").with_lever("Cone", "1")
+        geared("1.75", Unit::Mm, train).with_lever("Upper", "III").with_lever("Lower", "1")
     };
-    let rows = [at("28-127+120-48"), at("28-127-48"), at("28-127+100-48"), at("28-120+127-48")];
+    let rows = [at("35-127+120-60"), at("35-127-60"), at("35-127+100-60"), at("35-120+127-60")];
     let checked = check(&known, &rows, &AllowedErrors::default()).unwrap();
     assert_eq!(checked.rows[0].verdict, Verdict::Exact);
     assert_eq!(format!("{:+.0}", checked.rows[1].cut.as_ref().unwrap().error.ppm()), "+58333");
     assert_eq!(format!("{:+.0}", checked.rows[2].cut.as_ref().unwrap().error.ppm()), "-166667");
     let first = |i: usize| &checked.rows[i].explanations[0].cause;
-    let right = "28-127+120-48";
+    let right = "35-127+120-60";
     assert!(
         matches!(first(1), Cause::PairForIdler { train } if train.to_string() == right),
         "{:?}",
@@ -307,36 +306,37 @@ fn wrong_assemblies_are_named() {
         first(3)
     );
     // An inch thread with the pair where the 127 is an idler only.
-    let inch =
-        geared("16", Unit::Tpi, "24-127+120-48").with_lever("Range", "C").with_lever("Cone", "1");
+    let inch = geared("16", Unit::Tpi, "30-127+120-60")
+        .with_lever("Upper", "III")
+        .with_lever("Lower", "1");
     let checked = check(&known, &[inch], &AllowedErrors::default()).unwrap();
     let cause = &checked.rows[0].explanations[0].cause;
     assert!(
-        matches!(cause, Cause::IdlerForPair { train } if train.to_string() == "24-127-48"),
+        matches!(cause, Cause::IdlerForPair { train } if train.to_string() == "30-127-60"),
         "{cause:?}"
     );
 }
 
 #[test]
 fn what_is_not_there_is_said_apart_from_the_verdict() {
-    let known = lathe(letters_and_numbers(true));
+    let known = lathe(two_levers(true));
     let row = |train: &str| {
         thread("16", Unit::Tpi)
             .with_gears(solver::chart::Gears::new(train.parse().unwrap()))
-            .with_lever("Range", "C")
-            .with_lever("Cone", "1")
+            .with_lever("Upper", "III")
+            .with_lever("Lower", "1")
     };
     let checked = check(&known, &[row("32-127-64")], &AllowedErrors::default()).unwrap();
     assert_eq!(checked.rows[0].verdict, Verdict::Exact);
     assert_eq!(checked.rows[0].lacks.len(), 3, "{:?}", checked.rows[0].lacks);
     let error = check(
         &known,
-        &[thread("16", Unit::Tpi).with_lever("Range", "E")],
+        &[thread("16", Unit::Tpi).with_lever("Upper", "V")],
         &AllowedErrors::default(),
     )
     .unwrap_err();
     assert_eq!(
         (error.place(), error.hint()),
-        (&[Where::Rows, Where::Item(0)][..], Some("positions: A, B, C, D"))
+        (&[Where::Rows, Where::Item(0)][..], Some("positions: I, II, III, IV"))
     );
 }

@@ -208,7 +208,7 @@ fn the_threads_beside_a_lead_are_the_next_ones() {
 
 #[test]
 fn a_pitch_at_the_end_of_the_span_is_met_by_a_lead_beyond_it() {
-    // The Dinghy cuts 1.5 mm by 45-75+63-80: 125 ppm long.
+    // The Dinghy cuts 1.5 mm by 48-64+63-80: 125 ppm long.
     let found = document(&["--lathe", "dinghy", "--from", "1 mm", "--to", "1.5 mm"]);
     let standards = found["summary"]["standards"].as_array().unwrap();
     let end = standards.iter().find(|s| s["lead_mm"] == "3/2").unwrap();

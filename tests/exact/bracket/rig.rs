@@ -297,8 +297,8 @@ impl Rig {
             spot => self.spot_text(spot),
         };
         let pivot = match self.pivot {
-            Pivot::Last => "\"last\"".to_owned(),
-            Pivot::First => "\"first\"".to_owned(),
+            Pivot::Last => "\"driven\"".to_owned(),
+            Pivot::First => "\"driving\"".to_owned(),
             Pivot::At(spot) => self.spot_text(spot),
         };
         let slots = list(self.slots.iter().map(|slot| self.slot_text(slot)));
@@ -306,7 +306,7 @@ impl Rig {
         let mut text = format!(
             r#"{{"driving_shaft": {first}, "pivot": {pivot}, "slots": {slots},
             "least_stud_distance": "{}", "clearance": "{}", "planes": {},
-            "hub_radii": {{"driving": "{a}", "stud": "{b}", "last": "{c}"}},
+            "hub_radii": {{"driving": "{a}", "stud": "{b}", "driven": "{c}"}},
             "opening": {{"least": "{}", "greatest": "{}"}}"#,
             said(self.least_stud),
             said(self.clearance),

@@ -35,24 +35,24 @@ fn compound(shop: &Shop, group: &Group) -> Vec<String> {
     names(shop, group).into_iter().filter(unlike).collect()
 }
 
-const METRIC_ON_INCH: &str = r#"{"format": 1, "lead_screw": {"lead": "16 tpi"},
+const METRIC_ON_INCH: &str = r#"{"format": 1, "lead_screw": {"lead": "12 tpi"},
     "headstock": {"ratio": "1", "turns": "same", "tumbler": {"up": "same", "down": "opposite"}},
     "gears": {"pitch": "module 1",
-        "owned": [20, 20, 21, 30, 35, 40, 40, 45, 50, 55, 57, 60, 65, 80, 80]}}"#;
+        "owned": [21, 24, 26, 30, 32, 34, 40, 45, 50, 51, 63, 64, 64, 75]}}"#;
 
 #[test]
-fn one_millimetre_on_sixteen_per_inch() {
+fn one_millimetre_on_twelve_per_inch() {
     let shop = shop(METRIC_ON_INCH);
     let groups = shop.groups(&thread("1"));
     assert_eq!(groups[0].miss.tenths_of_ppm(), 1250);
     let trains = compound(&shop, &groups[0]);
-    assert_eq!(trains.len(), 12, "{trains:?}");
-    assert!(trains.contains(&"60-40+21-50".to_owned()));
+    assert_eq!(trains.len(), 8, "{trains:?}");
+    assert!(trains.contains(&"63-50+24-64".to_owned()));
     // Up turns the stud train's two meshes into a right-hand thread.
     assert_eq!((groups[0].rows[0].tumbler, groups[0].rows[0].hand), (Some(0), Some(1)));
     let groups = shop.groups(&thread("1.25"));
     assert_eq!(groups[0].miss.tenths_of_ppm(), 1250);
-    assert!(compound(&shop, &groups[0]).contains(&"35-40+45-50".to_owned()));
+    assert!(compound(&shop, &groups[0]).contains(&"30-64+63-50".to_owned()));
 }
 
 #[test]
@@ -77,24 +77,25 @@ fn the_arbor_rule_keeps_large_gears_off_the_next_shaft() {
 }
 
 #[test]
-fn half_speed_first_gear_on_eight_per_inch() {
+fn half_speed_first_gear_on_ten_per_inch() {
     let shop = shop(
-        r#"{"lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "1/2"}, "gears": {"owned":
-            [20, 24, 28, 32, 36, 40, 40, 44, 48, 52, 54, 56, 60, 64, 72, 80]}}"#,
+        r#"{"lead_screw": {"lead": "10 tpi"}, "headstock": {"ratio": "1/2"}, "gears": {"owned":
+            [24, 28, 32, 36, 40, 40, 44, 48, 52, 56, 60, 64, 72, 80]}}"#,
     );
-    let equal = shop.groups(&thread("1.5875"));
+    let equal = shop.groups(&thread("1.27"));
     assert!(names(&shop, &equal[0]).contains(&"40-40".to_owned()));
-    let twenty = shop.groups(&thread("1.27"));
-    assert_eq!(twenty[0].miss.tenths_of_ppm(), 0);
-    assert!(names(&shop, &twenty[0]).contains(&"64-80".to_owned()));
+    // 25 to the inch.
+    let fine = shop.groups(&thread("1.016"));
+    assert_eq!(fine[0].miss.tenths_of_ppm(), 0);
+    assert!(names(&shop, &fine[0]).contains(&"64-80".to_owned()));
     // 11 1/2 to the inch is 25.4 / 11.5 mm.
     let groups = shop.groups(&thread("508/230"));
     assert_eq!(groups[0].miss.tenths_of_ppm(), 11161);
-    assert!(names(&shop, &groups[0]).contains(&"52-48+36-28".to_owned()));
+    assert!(names(&shop, &groups[0]).contains(&"52-56+60-32".to_owned()));
     let rows = trade_off(&groups);
-    assert_eq!(groups[rows[0].0].miss.tenths_of_ppm(), -48077);
-    assert_eq!(groups[rows[0].0].rows[rows[0].1].order.teeth, [72, 52]);
-    assert_eq!(fewest(&groups, &q(1, 200)), Some(rows[0]));
+    assert_eq!(groups[rows[0].0].miss.tenths_of_ppm(), 62500);
+    assert_eq!(groups[rows[0].0].rows[rows[0].1].order.teeth, [56, 32]);
+    assert_eq!(fewest(&groups, &q(1, 150)), Some(rows[0]));
     assert_eq!(fewest(&groups, &q(1, 500)).map(|(group, _)| group), Some(0));
     assert_eq!(fewest(&groups, &q(1, 1000)), None);
 }
@@ -136,7 +137,7 @@ fn feeds_of_a_worm_driven_carriage() {
 fn worms_on_a_three_millimetre_screw() {
     let shop = shop(
         r#"{"lead_screw": {"lead": "3 mm"}, "headstock": {"ratio": "1"}, "gears": {"owned":
-            [20, 21, 25, 30, 35, 38, 40, 45, 50, 55, 60, 65, 70, 75]}}"#,
+            [20, 25, 28, 30, 33, 35, 40, 45, 50, 55, 60, 65, 70, 80]}}"#,
     );
     let one = shop.groups(&worm("1"));
     assert_eq!(one[0].miss.tenths_of_ppm(), 4025);
@@ -151,26 +152,26 @@ fn worms_on_a_three_millimetre_screw() {
     assert!(names(&shop, &large[0]).contains(&"55-35+60-45".to_owned()));
 }
 
-/// Cone of eight and four ranges: threads per inch are range x cone / 16 with 24 driving 48.
+/// Two levers, of four and of six: threads per inch are lower / 2 / upper with 30 driving 60.
 fn gearbox(turn_round: bool) -> Shop {
-    let cone = [16, 18, 20, 22, 23, 24, 26, 28];
-    let cone: Vec<String> =
-        cone.iter().enumerate().map(|(i, c)| format!(r#""{}": "16/{c}""#, i + 1)).collect();
+    let lower = [16, 18, 20, 22, 23, 28];
+    let lower: Vec<String> =
+        lower.iter().enumerate().map(|(i, c)| format!(r#""{}": "16/{c}""#, i + 1)).collect();
     // Their bore suits the driving shaft only.
-    let first: Vec<String> = [24, 28, 36, 40, 44, 48]
+    let first: Vec<String> = [30, 35, 45, 50, 55]
         .map(|teeth| format!(r#"{{"teeth": {teeth}, "places": ["driving"]}}"#))
         .to_vec();
     shop(&format!(
-        r#"{{"lead_screw": {{"lead": "8 tpi"}}, "headstock": {{"ratio": "1"}},
+        r#"{{"lead_screw": {{"lead": "4 tpi"}}, "headstock": {{"ratio": "1"}},
             "gears": {{"owned": [{}],
                 "joined": [{{"gears": [127, 120], "turn_round": {turn_round}}}]}},
-            "ends": {{"driving": [24, 28, 36, 40, 44, 48], "driven": 48}},
-            "fitted": {{"train": "24-127-48"}},
+            "ends": {{"driving": [30, 35, 45, 50, 55], "driven": 60}},
+            "fitted": {{"train": "30-127-60"}},
             "gearbox": {{"levers": [
-                {{"name": "Range", "positions": {{"A": 4, "B": "2", "C": "1", "D": "1/2"}}}},
-                {{"name": "Cone", "positions": {{{}}}}}]}}}}"#,
+                {{"name": "Upper", "positions": {{"I": 2, "II": "1", "III": "1/2", "IV": "1/4"}}}},
+                {{"name": "Lower", "positions": {{{}}}}}]}}}}"#,
         first.join(", "),
-        cone.join(", ")
+        lower.join(", ")
     ))
 }
 
@@ -182,10 +183,10 @@ fn metric_threads_from_an_inch_gearbox() {
         shop.sheet.settings(Travel::Thread)[setting].levers.clone()
     };
     for (mm, train, levers) in [
-        ("1.75", "28-127+120-48", [2, 0]),
-        ("1.25", "40-127+120-48", [3, 0]),
-        ("0.7", "28-127+120-48", [3, 2]),
-        ("2.5", "40-127+120-48", [2, 0]),
+        ("1.75", "35-127+120-60", [2, 0]),
+        ("1.25", "50-127+120-60", [3, 0]),
+        ("0.7", "35-127+120-60", [3, 2]),
+        ("2.5", "50-127+120-60", [2, 0]),
     ] {
         let groups = shop.groups(&thread(mm));
         assert_eq!(groups[0].miss.tenths_of_ppm(), 0, "{mm} mm");
@@ -193,20 +194,20 @@ fn metric_threads_from_an_inch_gearbox() {
         let setting = groups[0].rows[at].order.setting;
         assert_eq!(shop.sheet.settings(Travel::Thread)[setting].levers, levers, "{mm} mm");
     }
-    // 0.8 mm: 24 and 48 alone, or over the 127 as an idler, come closest while the joint stays
+    // 0.8 mm: 30 and 60 alone, or over the 127 as an idler, come closest while the joint stays
     // one way round.
     let idler = shop.groups(&thread("0.8"));
     assert_eq!(idler[0].miss.tenths_of_ppm(), -78125);
-    assert_eq!((names(&shop, &idler[0])[0].as_str(), place(&idler[0])), ("24-48", vec![3, 0]));
-    let fitted = names(&shop, &idler[0]).iter().position(|name| name == "24-127-48");
+    assert_eq!((names(&shop, &idler[0])[0].as_str(), place(&idler[0])), ("30-60", vec![3, 0]));
+    let fitted = names(&shop, &idler[0]).iter().position(|name| name == "30-127-60");
     let handled = |at: usize| idler[0].rows[at].order.handled;
     assert_eq!((handled(0), fitted.map(handled)), (1, Some(0)));
     let joint = idler.iter().find(|g| names(&shop, g)[0].contains("127+120")).expect("a joint");
     assert_eq!(joint.miss.tenths_of_ppm(), -178_571);
-    assert_eq!((names(&shop, joint)[0].as_str(), place(joint)), ("44-127+120-48", vec![3, 7]));
+    assert_eq!((names(&shop, joint)[0].as_str(), place(joint)), ("55-127+120-60", vec![3, 5]));
     // The other way round.
     let shop = gearbox(true);
     let turned = shop.groups(&thread("0.8"));
     assert_eq!(turned[0].miss.tenths_of_ppm(), 620);
-    assert_eq!(names(&shop, &turned[0])[0], "40-120+127-48");
+    assert_eq!(names(&shop, &turned[0])[0], "50-120+127-60");
 }
