@@ -13,10 +13,10 @@ use crate::args;
 use crate::asked::context::Context;
 use crate::failure::Failure;
 use crate::report::{Answer as YesNo, Block, Report, Role, Text};
+use solver::Hand;
 use solver::chart::Measured;
 use solver::slip::Mounted;
 use solver::why::{self, Answer, Reading, Verdict};
-use solver::Hand;
 
 /// What came out, and what it comes to.
 pub(super) struct Case<'a> {
@@ -42,7 +42,9 @@ pub(super) fn run(why: &args::Why, context: &Context<'_>) -> Result<Report, Fail
     let measured = why.measured.as_ref().map(reading).transpose()?;
     let mut request = Request::new(context.machine(&why.machine)?, &why.target, &why.terms())?;
     let [(target, asked)] = &request.targets[..] else {
-        return Err(Failure::new("`why` is for one thread or feed").with_hint("one after the other"));
+        return Err(
+            Failure::new("`why` is for one thread or feed").with_hint("one after the other")
+        );
     };
     if asked.is_none() && (why.hand.is_some() || why.seen.is_some()) {
         let wrong = format!("{} is a feed, which has no hand and no grooves", target.text());
@@ -77,7 +79,7 @@ fn answered(
     let right = Mounted::new(entry.setting.clone(), entry.train.clone(), entry.tumbler);
     why::Question::new(lathe, &outcome.target, right)
         .with_reading(reading)
-        .with_hand(why.hand)
+        .with_hands(outcome.hand, why.hand)
         .with_seen(why.seen.map(words::seen))
         .answer()
         .map_err(|e| request.machine.refused(&e))

@@ -88,27 +88,25 @@ fn swapped(lathe: &Lathe, last: &End, train: &Train) -> Vec<Mistake> {
     all
 }
 
-/// Sizes of the loose gears that the train leaves in the box.
-fn spare(lathe: &Lathe, train: &Train) -> Vec<Teeth> {
+/// Sizes of the loose gears; whether one is left beside the train is asked apart.
+fn sizes(lathe: &Lathe) -> Vec<Teeth> {
     let mut all: Vec<Teeth> =
         lathe.parts().gears.loose().iter().map(|(gear, _)| gear.teeth).collect();
     all.sort_unstable();
     all.dedup();
-    let used = |teeth: Teeth| train.gears().filter(|gear| gear.teeth == teeth).count();
-    all.retain(|teeth| lathe.parts().gears.count(|gear| gear.teeth == *teeth) > used(*teeth));
     all
 }
 
 /// Idlers keyed to a gear of the box.
 fn keyed(lathe: &Lathe, train: &Train) -> Vec<Mistake> {
-    let spare = spare(lathe, train);
+    let sizes = sizes(lathe);
     let mut all = Vec::new();
     for (at, shaft) in train.shafts().iter().enumerate() {
         let Shaft::One(idler) = *shaft else { continue };
         if at == 0 || at == train.meshes() {
             continue;
         }
-        for &beside in spare.iter().filter(|teeth| **teeth != idler.teeth) {
+        for &beside in sizes.iter().filter(|teeth| **teeth != idler.teeth) {
             let other = Gear::new(beside);
             for drives in [true, false] {
                 let (driven, driver) = if drives { (idler, other) } else { (other, idler) };
@@ -123,13 +121,13 @@ fn keyed(lathe: &Lathe, train: &Train) -> Vec<Mistake> {
 
 /// Another gear of the box in the place of one; of an idler it changes nothing.
 fn other_gears(lathe: &Lathe, train: &Train) -> Vec<Mistake> {
-    let spare = spare(lathe, train);
+    let sizes = sizes(lathe);
     let mut all = Vec::new();
     let shafts = train.shafts().len();
     for (index, ((shaft, _), gear)) in places(train).into_iter().zip(train.gears()).enumerate() {
         let is_stud = shaft > 0 && shaft < train.meshes();
         let is_idler = is_stud && matches!(train.shafts().get(shaft), Some(Shaft::One(_)));
-        for &wrong in spare.iter().filter(|teeth| !is_idler && **teeth != gear.teeth) {
+        for &wrong in sizes.iter().filter(|teeth| !is_idler && **teeth != gear.teeth) {
             let points = if looks_alike(gear.teeth, wrong) { kind::ALIKE } else { kind::GEAR };
             let on = OnShaft::of(shaft, shafts);
             let slip = Slip::Gear { on, right: gear.teeth, wrong };
@@ -152,8 +150,11 @@ fn idlers(lathe: &Lathe, train: &Train) -> Vec<Mistake> {
         let slip = Slip::IdlerLeftOut(idler.teeth);
         all.extend(Train::new(shafts).ok().map(|wrong| (slip, kind::IDLER, wrong)));
     }
+    let owned = |teeth: &Teeth| lathe.parts().gears.count(|gear| gear.teeth == *teeth);
+    let used = |teeth: &Teeth| train.gears().filter(|gear| gear.teeth == *teeth).count();
+    let is_spare = |teeth: &Teeth| owned(teeth) > used(teeth);
     if train.studs().len() < usize::from(lathe.parts().studs)
-        && let Some(&idler) = spare(lathe, train).first()
+        && let Some(idler) = sizes(lathe).into_iter().find(is_spare)
     {
         let mut shafts = train.shafts().to_vec();
         shafts.insert(train.meshes(), Shaft::One(Gear::new(idler)));

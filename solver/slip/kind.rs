@@ -73,6 +73,13 @@ pub enum Slip {
     Fitted,
 }
 
+impl Slip {
+    /// Whether it changes the hand alone.
+    pub const fn is_of_the_hand(self) -> bool {
+        matches!(self, Self::Tumbler(_) | Self::IdlerLeftOut(_) | Self::IdlerAdded(_))
+    }
+}
+
 /// A set-up after one slip.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]

@@ -77,10 +77,8 @@ pub(super) fn misreadings(
     starts: u8,
     cut: &Lead,
 ) -> Result<Vec<(Misreading, Ratio)>> {
-    let mut all = vec![
-        (Misreading::InchesAsMm, Ratio::INCH.recip()),
-        (Misreading::MmAsInches, Ratio::INCH),
-    ];
+    let mut all =
+        vec![(Misreading::InchesAsMm, Ratio::INCH.recip()), (Misreading::MmAsInches, Ratio::INCH)];
     let many = Ratio::whole(starts.max(1).into())?;
     match reading.counted {
         Counted::Turns => {}

@@ -84,9 +84,8 @@ impl Look {
         }
         let shafts = a.train.shafts();
         let both = shafts.iter().zip(b.train.shafts()).enumerate();
-        both.filter(|(_, (a, b))| a != b).find_map(|(i, (a, b))| {
-            Self::on(OnShaft::of(i, shafts.len()), a, b)
-        })
+        both.filter(|(_, (a, b))| a != b)
+            .find_map(|(i, (a, b))| Self::on(OnShaft::of(i, shafts.len()), a, b))
     }
 
     /// The first difference of the gears on a shaft.
@@ -98,11 +97,8 @@ impl Look {
         }
         let driven = [a, b].map(|shaft| shaft.driven().teeth);
         let driver = [a, b].map(|shaft| shaft.driver().teeth);
-        let (drives, counts) = if driven[0] == driven[1] {
-            (Some(true), driver)
-        } else {
-            (Some(false), driven)
-        };
+        let (drives, counts) =
+            if driven[0] == driven[1] { (Some(true), driver) } else { (Some(false), driven) };
         let drives = drives.filter(|_| pair[0]);
         (counts[0] != counts[1]).then_some(Self::Teeth { on, drives, counts })
     }

@@ -68,14 +68,13 @@ impl Bench<'_> {
         let right = &self.right;
         let all = singles(self.lathe, self.settings, &right.mounted).into_iter();
         let all = all.filter(|wrong| self.shows(wrong.slip));
-        all.map(|wrong| right.and(Cause::Gearing(wrong.slip), wrong.points, wrong.mounted)).collect()
+        all.map(|wrong| right.and(Cause::Gearing(wrong.slip), wrong.points, wrong.mounted))
+            .collect()
     }
 
     /// Whether a slip shows: one of the hand alone only where the hand was looked at.
     const fn shows(&self, slip: Slip) -> bool {
-        let of_hand =
-            matches!(slip, Slip::Tumbler(_) | Slip::IdlerLeftOut(_) | Slip::IdlerAdded(_));
-        self.hand_seen || !of_hand
+        self.hand_seen || !slip.is_of_the_hand()
     }
 
     fn of_reading(&self) -> Result<Vec<Candidate>> {
@@ -92,17 +91,23 @@ impl Bench<'_> {
         Ok(all.into_iter().map(of).collect())
     }
 
+    /// Grooves beside the first, either way; without a reading one of each kind.
     fn of_groove(&self) -> Result<Vec<Candidate>> {
         let found = possible(shifts(self.lathe, &self.right.mounted, self.starts))?;
+        let mut found = found.unwrap_or_default();
+        let sides = if self.reading.is_some() { &[true, false][..] } else { &[true][..] };
+        if self.reading.is_none() {
+            found.dedup_by_key(|(shift, _)| std::mem::discriminant(shift));
+        }
         let effects = |shift: Shift, mm: Ratio| match shift {
             Shift::AngledInfeed => vec![Effect::UpTo(mm)],
-            _ => [true, false].map(|longer| Effect::Shift { mm, longer }).to_vec(),
+            _ => sides.iter().map(|&longer| Effect::Shift { mm, longer }).collect(),
         };
         let of = |(shift, mm): (Shift, Ratio)| {
             let with = |effect| self.right.with(Cause::Groove(shift), effect);
             effects(shift, mm).into_iter().map(with).collect::<Vec<_>>()
         };
-        Ok(found.unwrap_or_default().into_iter().flat_map(of).collect())
+        Ok(found.into_iter().flat_map(of).collect())
     }
 }
 

@@ -26,6 +26,7 @@ pub struct Question<'a> {
     target: &'a Target,
     right: Mounted,
     reading: Option<Reading>,
+    asked: Option<Hand>,
     hand: Option<Hand>,
     seen: Option<Seen>,
 }
@@ -73,7 +74,7 @@ impl Answer {
 impl<'a> Question<'a> {
     /// A set-up for a target, as it should be on the lathe.
     pub const fn new(lathe: &'a Lathe, target: &'a Target, right: Mounted) -> Self {
-        Self { lathe, target, right, reading: None, hand: None, seen: None }
+        Self { lathe, target, right, reading: None, asked: None, hand: None, seen: None }
     }
 
     /// What was measured.
@@ -83,9 +84,10 @@ impl<'a> Question<'a> {
         self
     }
 
-    /// The hand that came out.
+    /// The hand that was asked, and the one that came out.
     #[must_use]
-    pub const fn with_hand(mut self, came_out: Option<Hand>) -> Self {
+    pub const fn with_hands(mut self, asked: Option<Hand>, came_out: Option<Hand>) -> Self {
+        self.asked = asked;
         self.hand = came_out;
         self
     }
@@ -110,7 +112,8 @@ impl<'a> Question<'a> {
             reading: self.reading.as_ref(),
             starts: self.target.starts(),
             hand_seen: self.hand.is_some(),
-            shifts: !self.target.travel().is_feed() && matches!(self.seen, None | Some(Seen::Double)),
+            shifts: !self.target.travel().is_feed()
+                && matches!(self.seen, None | Some(Seen::Double)),
             right: right.clone(),
         };
         let should = match &self.reading {
@@ -209,19 +212,35 @@ impl<'a> Judge<'a> {
     /// apart.
     fn explanation(&self, candidate: Candidate) -> Result<Option<Explanation>> {
         let Some(one) = self.described(candidate)? else { return Ok(None) };
-        let same_hand = [one.hand, self.asked.hand].contains(&None) || one.hand == self.asked.hand;
         let of_groove = one.causes.iter().any(|cause| matches!(cause, Cause::Groove(_)));
         let double = self.asked.seen == Some(Seen::Double);
         let agrees = match (&self.asked.reading, &one.measures) {
             // Two grooves without a figure: anything that sets the second beside the first.
             (None, _) if double => of_groove,
-            (Some(reading), Some(measures)) if double && of_groove && self.reads_right(reading)? => {
+            (Some(reading), Some(measures))
+                if double && of_groove && self.reads_right(reading)? =>
+            {
                 measures.least != measures.greatest || !measures.agrees(reading)?
             }
             (Some(reading), Some(measures)) => measures.agrees(reading)?,
             _ => one.lead == self.right,
         };
-        Ok((same_hand && agrees).then_some(one))
+        Ok((self.is_of_the_hand(&one) && agrees).then_some(one))
+    }
+
+    /// Whether the hand is the one that came out. Where a direction is unknown the right set-up cuts the
+    /// hand that was asked, and each slip of the hand turns it round.
+    fn is_of_the_hand(&self, one: &Explanation) -> bool {
+        let turned = one
+            .causes
+            .iter()
+            .filter(|cause| matches!(cause, Cause::Gearing(slip) if slip.is_of_the_hand()));
+        let by_slips = || {
+            let asked = self.asked.asked?;
+            Some(if turned.count().is_multiple_of(2) { asked } else { asked.other() })
+        };
+        let hand = one.hand.or_else(by_slips);
+        [hand, self.asked.hand].contains(&None) || hand == self.asked.hand
     }
 
     /// Whether the reading is that of the right set-up.
@@ -242,9 +261,8 @@ impl<'a> Judge<'a> {
         if let (Some(reading), Some(measures)) = (reading, &measures) {
             points = points.saturating_add(measures.points(reading)?);
         }
-        let of_groove = |cause: &Cause| {
-            matches!(cause, Cause::Groove(shift) if *shift != Shift::AngledInfeed)
-        };
+        let of_groove =
+            |cause: &Cause| matches!(cause, Cause::Groove(shift) if *shift != Shift::AngledInfeed);
         if self.asked.seen == Some(Seen::Double) && candidate.causes.iter().any(of_groove) {
             points = points.saturating_sub(SEEN_DOUBLE);
         }
@@ -277,9 +295,8 @@ impl<'a> Judge<'a> {
         let mut found = Vec::new();
         for candidate in all {
             if let Some(one) = self.described(candidate.clone())? {
-                let same_hand =
-                    [one.hand, self.asked.hand].contains(&None) || one.hand == self.asked.hand;
-                found.extend(same_hand.then_some(one));
+                let is_of_the_hand = self.is_of_the_hand(&one);
+                found.extend(is_of_the_hand.then_some(one));
             }
         }
         found.sort_by(|a, b| self.closer(a, b).then_with(|| a.points.cmp(&b.points)));

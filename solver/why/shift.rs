@@ -38,7 +38,8 @@ pub(super) fn shifts(lathe: &Lathe, mounted: &Mounted, starts: u8) -> Result<Vec
         moved.extend(teeth(lathe, mounted)?);
     }
     for (shift, mm) in moved {
-        if let Some(rest) = beside(&mm, &lead)?.filter(|rest| all.iter().all(|(_, mm)| mm != rest)) {
+        if let Some(rest) = beside(&mm, &lead)?.filter(|rest| all.iter().all(|(_, mm)| mm != rest))
+        {
             all.push((shift, rest));
         }
     }
@@ -53,7 +54,9 @@ pub(super) fn shifts(lathe: &Lathe, mounted: &Mounted, starts: u8) -> Result<Vec
 /// what follows turns the lead screw.
 fn teeth(lathe: &Lathe, mounted: &Mounted) -> Result<Vec<(Shift, Ratio)>> {
     let headstock = lathe.parts().headstock.get(mounted.setting.headstock);
-    let Some(spindle) = headstock.and_then(|position| position.ratio) else { return Ok(Vec::new()) };
+    let Some(spindle) = headstock.and_then(|position| position.ratio) else {
+        return Ok(Vec::new());
+    };
     let of_screw = mounted.setting.constant.mm().over(&spindle)?;
     let shafts = mounted.train.shafts();
     let mut all = Vec::new();

@@ -1,8 +1,8 @@
 //! What went wrong, for people.
 
 use super::{Case, words};
-use crate::report::{Block, Cell, Column, Report, Role, Says, Table, Text};
-use crate::words::figures::{off_mm, plural};
+use crate::report::{Block, Report, Role, Text};
+use crate::words::figures::{measure, off_mm};
 use crate::words::set_up::levers_in_words;
 use crate::words::{cautions, size};
 use solver::why::{Explanation, Instrument, Look, Misreading, Verdict};
@@ -18,12 +18,12 @@ pub(super) fn write(case: &Case<'_>, report: &mut Report) {
     report.push(Block::Facts(facts(case)));
     verdict(case, report);
     if !case.answer.explanations.is_empty() {
-        report.table(table(case, &case.answer.explanations));
+        report.push(list(case, &case.answer.explanations));
         alike(case, report);
     }
     if !case.answer.nearest.is_empty() {
         report.heading("Nearest, but no explanation");
-        report.table(table(case, &case.answer.nearest));
+        report.push(list(case, &case.answer.nearest));
     }
     if let Some(look) = case.answer.look {
         let words = words::look(&case.request.machine.lathe, look);
@@ -51,19 +51,17 @@ fn facts(case: &Case<'_>) -> Vec<(String, Text)> {
     let set_up = set_up.collect::<Vec<_>>().join(", ");
     let mut facts = vec![("set-up".to_owned(), set_up.into())];
     if let Some(((measured, reading), should)) = case.measured.as_ref().zip(case.answer.should) {
-        let by = size::mm(&reading.give_or_take);
-        let from = match reading.instrument {
-            Instrument::Rule => ", assumed: a rule",
-            Instrument::Caliper => ", assumed: a caliper",
-            _ => "",
-        };
         facts.push(("should measure".to_owned(), size::both(&should).into()));
-        let text = format!("{} (+- {by} mm{from})", measured.text());
-        facts.push(("measured".to_owned(), text.into()));
+        let by = measure(&reading.give_or_take.mm()).marked();
+        let from = match reading.instrument {
+            Instrument::Rule => format!(" (+- {by} mm assumed, by a rule)"),
+            Instrument::Caliper => format!(" (+- {by} mm assumed, by a caliper)"),
+            _ => String::new(),
+        };
+        facts.push(("measured".to_owned(), format!("{}{from}", measured.text()).into()));
     }
     let hand = case.hand.map(|hand| ("came out".to_owned(), format!("{hand} hand").into()));
-    let seen =
-        case.seen.map(|seen| ("seen".to_owned(), words::seen_word(seen).to_owned().into()));
+    let seen = case.seen.map(|seen| ("seen".to_owned(), words::seen_word(seen).to_owned().into()));
     facts.extend(hand.into_iter().chain(seen));
     facts
 }
@@ -74,11 +72,12 @@ fn verdict(case: &Case<'_>, report: &mut Report) {
         Verdict::Right => (Role::Good, right(case).to_owned()),
         Verdict::One if count == 1 => (Role::Strong, "One mistake explains it.".to_owned()),
         Verdict::One => {
-            let agree = format!("{} agree with it, each alone; the most common first.", mistakes(count));
+            let agree = format!("{count} mistakes explain it, each alone; the most common first.");
             (Role::Strong, agree)
         }
         Verdict::Two => {
-            let pairs = if count == 1 { "one pair does".into() } else { format!("{count} pairs do") };
+            let pairs =
+                if count == 1 { "one pair does".into() } else { format!("{count} pairs do") };
             (Role::Strong, format!("No single mistake explains it; of two together {pairs}."))
         }
         _ => (
@@ -95,8 +94,7 @@ fn verdict(case: &Case<'_>, report: &mut Report) {
     }
     let first = case.answer.explanations.first();
     let lathe = &case.request.machine.lathe;
-    report.brief =
-        vec![first.map_or(words, |one| words::explanation(lathe, one)).into()];
+    report.brief = vec![first.map_or(words, |one| words::explanation(lathe, one)).into()];
 }
 
 fn right(case: &Case<'_>) -> &'static str {
@@ -105,10 +103,6 @@ fn right(case: &Case<'_>) -> &'static str {
         (None, ..) => "It is the hand that this set-up cuts.",
         _ => "It measures as it should: the gearing is right.",
     }
-}
-
-fn mistakes(count: usize) -> String {
-    plural(count, "mistake")
 }
 
 /// Explanations that no measuring tells from the first.
@@ -139,33 +133,23 @@ fn alike(case: &Case<'_>, report: &mut Report) {
     }
 }
 
-/// An explanation and its place.
-type Row<'a> = (usize, &'a Explanation);
+/// Explanations, each with what it would measure.
+fn list(case: &Case<'_>, all: &[Explanation]) -> Block {
+    let each = all.iter().take(SHOWN).enumerate();
+    Block::Facts(each.map(|(at, one)| ((at + 1).to_string(), said(case, one))).collect())
+}
 
-fn table(case: &Case<'_>, all: &[Explanation]) -> Table {
-    let lathe = &case.request.machine.lathe;
-    let reading = case.measured.as_ref().map(|(_, reading)| reading);
-    let measures = |one: &Explanation| -> Cell {
-        let text = one.measures.map(|measures| {
-            let [least, greatest] = [&measures.least, &measures.greatest].map(size::mm);
-            if least == greatest { least } else { format!("{least} to {greatest}") }
-        });
-        text.into()
-    };
-    let off = |one: &Explanation| -> Cell {
-        one.measures.zip(reading).map(|(measures, reading)| off_mm(measures.off(reading))).into()
-    };
-    let columns: [(Column, Says<'_, Row<'_>>); 6] = [
-        (Column::named("", ""), &|(at, _)| (*at + 1).to_string().into()),
-        (Column::named("mistake", ""), &|(_, one)| words::explanation(lathe, one).into()),
-        (Column::new("measures", "would measure", "mm"), &|(_, one)| measures(one)),
-        (Column::new("off", "reading off", "mm"), &|(_, one)| off(one)),
-        (Column::named("hand", ""), &|(_, one)| {
-            one.hand.filter(|_| case.hand.is_some()).map(|hand| hand.to_string()).into()
-        }),
-        (Column::named("made", ""), &|(_, one)| words::common(one.points).into()),
-    ];
-    let mut table = Table::of(all.iter().take(SHOWN).enumerate(), columns);
-    table.drop_empty();
-    table
+/// `the 127 alone in mesh, as an idler: 15.875 mm, reading +0.002 mm off; made sometimes.`
+fn said(case: &Case<'_>, one: &Explanation) -> Text {
+    let text = words::explanation(&case.request.machine.lathe, one);
+    let mut text = Text::new(Role::Strong, text);
+    if let Some(((_, reading), measures)) = case.measured.as_ref().zip(one.measures) {
+        let [least, greatest] = [&measures.least, &measures.greatest].map(size::mm);
+        let length = if least == greatest { least } else { format!("{least} to {greatest}") };
+        let off = off_mm(measures.off(reading)).shown().text;
+        text = text.and(Role::Plain, format!(": {length} mm, reading {off} mm off"));
+    }
+    let hand = one.hand.filter(|_| case.hand.is_some());
+    let hand = hand.map_or_else(String::new, |hand| format!(", {hand} hand"));
+    text.and(Role::Plain, format!("{hand}; made {}.", words::common(one.points)))
 }

@@ -96,7 +96,10 @@ fn of_groove(lathe: &Lathe, shift: Shift) -> String {
         Shift::DialLine { dial, lines } => {
             let several = lathe.parts().dials.len() > 1;
             let which = if several { format!(" (dial {})", dial + 1) } else { String::new() };
-            format!("half nut closed {} of the thread dial off{which}", plural(lines.into(), "line"))
+            format!(
+                "half nut closed {} of the thread dial off{which}",
+                plural(lines.into(), "line")
+            )
         }
         Shift::HalfNutLate(pitches) => format!(
             "half nut dropped in late, by {} of the lead screw",
@@ -144,9 +147,7 @@ pub(super) fn look(lathe: &Lathe, look: Look) -> String {
         }
         Look::Studs([a, b]) => format!("Count the studs that carry gears: {a} or {b}."),
         Look::Position { control, at } => position(lathe, control, at),
-        Look::CountAgain => {
-            "Measure once more, and count the spaces from groove to groove.".into()
-        }
+        Look::CountAgain => "Measure once more, and count the spaces from groove to groove.".into(),
         Look::Unit => "Look at the unit that rule or caliper shows: mm or inches.".into(),
         Look::Starts => "Look at the end of the thread: one groove, or one for each start.".into(),
         Look::Figure => "Look at the figure that was set up: mm or threads per inch.".into(),
@@ -158,7 +159,10 @@ pub(super) fn look(lathe: &Lathe, look: Look) -> String {
 }
 
 fn position(lathe: &Lathe, control: Control, at: [Option<usize>; 2]) -> String {
-    let name = lathe.control_name(control);
+    let name = match control {
+        Control::Lever(_) => format!("lever {}", lathe.control_name(control)),
+        control => format!("the {}", lathe.control_name(control)),
+    };
     let named = at.map(|at| at.map_or("elsewhere", |at| lathe.position_name(control, at)));
     let [a, b] = named;
     format!("Look at {name}: {a} or {b}.")
@@ -176,7 +180,9 @@ pub(super) const fn fault(fault: Fault) -> &'static str {
         Fault::WorkSprings => {
             "The work springs away: a pass without infeed; if it cuts, use a centre or a steady."
         }
-        Fault::TailstockOff => "The tailstock is off the axis: a test bar between centres shows it.",
+        Fault::TailstockOff => {
+            "The tailstock is off the axis: a test bar between centres shows it."
+        }
         Fault::ScrewFloats => {
             "The lead screw moves along its axis: push and pull it by hand, half nut closed."
         }
