@@ -23,7 +23,10 @@ fn texts(document: &Value) -> Vec<&str> {
 fn ten_pitches_of_m10_read_15_877_mm() {
     let args = ["M10", "--lathe", "tug", "--measured", "10 pitches = 15.877 mm"];
     let said = document(&args);
-    assert_eq!((said["verdict"].as_str(), said["reading"]["instrument"].as_str()), (Some("one"), Some("caliper")));
+    assert_eq!(
+        (said["verdict"].as_str(), said["reading"]["instrument"].as_str()),
+        (Some("one"), Some("caliper"))
+    );
     let texts = texts(&said);
     assert_eq!(texts, ["the fitted gears left on", "the 127 alone in mesh, as an idler"]);
     for one in said["explanations"].as_array().unwrap() {
@@ -75,7 +78,10 @@ fn input_of_another_kind_is_one_clear_error() {
         (&["M10", "--measured", "10 teeth = 15 mm"], "pitches, threads or turns were expected"),
         (&["M10", "--measured", "10 pitches = 1 +- 1 mm"], "reaches zero"),
         (&["M10", "--measured", "10 pitches = 9e9 mm"], "between 0.0001 mm and 100 m"),
-        (&["M10", "--measured", "10 pitches = 15 mm with 40-40"], "the set-up is that of the target"),
+        (
+            &["M10", "--measured", "10 pitches = 15 mm with 40-40"],
+            "the set-up is that of the target",
+        ),
         (&["M10", "M12", "--measured", "10 pitches = 15 mm"], "one thread or feed"),
         (&["0.1 mm/rev", "--hand", "left"], "is a feed"),
         (&["M10"], "--measured"),

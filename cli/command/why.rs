@@ -105,7 +105,7 @@ fn no_set_up(request: &Request, outcome: &Outcome, reasons: &[String]) -> Report
     report.push(Block::Title(outcome.target.text().to_string()));
     report.note(Text::new(Role::Warning, "No set-up to begin with."));
     report.push(Block::List(reasons.iter().map(|reason| reason.as_str().into()).collect()));
-    report.note("Name the gears that were on: --train.");
+    report.note(Text::from("Name the gears that were on: ").and(Role::Typed, "--train"));
     let document = data::nothing(request, outcome);
     report.records = Some(data::records(&document));
     report.document = Some(Box::new(document));

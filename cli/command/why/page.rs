@@ -124,7 +124,8 @@ fn alike(case: &Case<'_>, report: &mut Report) {
         report.note(format!("{} and {last} measure the same: only a look tells.", all.join(", ")));
     }
     if more > 0 {
-        report.note(format!("{more} rarer ones: --format csv."));
+        let words = Text::from(format!("{more} more are rarer. All: "));
+        report.note(words.and(Role::Typed, "--format csv").and(Role::Plain, "."));
     }
     let one_start = Misreading::StartAsPitch;
     let first = case.answer.explanations.first();

@@ -194,8 +194,17 @@ impl Bench {
                     _ => gear.owner == Owner::Loose,
                 };
                 let machine = gear.owner == Owner::Machine;
-                let place = if at == 0 { 0 } else if at == end { 2 } else { 1 };
-                gear.teeth == *teeth && gear.places[place] && end_takes && (machine || left[*kind] > 0)
+                let place = if at == 0 {
+                    0
+                } else if at == end {
+                    2
+                } else {
+                    1
+                };
+                gear.teeth == *teeth
+                    && gear.places[place]
+                    && end_takes
+                    && (machine || left[*kind] > 0)
             };
             let Some(kind) = (0..kinds.len()).find(goes) else { return false };
             if kinds[kind].owner != Owner::Machine {
