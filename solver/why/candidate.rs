@@ -81,7 +81,6 @@ pub(super) fn misreadings(
         vec![(Misreading::InchesAsMm, Ratio::INCH.recip()), (Misreading::MmAsInches, Ratio::INCH)];
     let many = Ratio::whole(starts.max(1).into())?;
     match reading.counted {
-        Counted::Turns => {}
         Counted::Pitches if starts > 1 => all.push((Misreading::StartAsPitch, many)),
         Counted::Leads if starts > 1 => all.push((Misreading::PitchAsStart, many.recip())),
         _ => {}

@@ -59,14 +59,14 @@ impl Cause {
         match self {
             // Grooves counted in place of the pitches between them: the usual slip of counting.
             Self::Reading(Misreading::OneFewer) => 4,
-            Self::Reading(Misreading::OneMore) => 6,
             // Of work of several starts only.
             Self::Reading(Misreading::StartAsPitch | Misreading::PitchAsStart) => 2,
-            Self::Reading(Misreading::InchesAsMm | Misreading::MmAsInches) => 6,
-            Self::Reading(Misreading::OtherUnit) => 11,
+            Self::Reading(
+                Misreading::OneMore | Misreading::InchesAsMm | Misreading::MmAsInches,
+            ) => 6,
+            Self::Reading(Misreading::OtherUnit) | Self::Groove(Shift::Tooth(_)) => 11,
             Self::Groove(Shift::DialLine { .. }) => 9,
             Self::Groove(Shift::HalfNutLate(_)) => 10,
-            Self::Groove(Shift::Tooth(_)) => 11,
             // It explains much: any reading within a third of a pitch.
             Self::Groove(Shift::AngledInfeed) => 13,
             Self::Gearing(_) => 0,

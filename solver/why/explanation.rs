@@ -30,10 +30,10 @@ impl Measures {
     }
 
     /// Whether it agrees with a reading, within its uncertainty. Exact.
-    pub(super) fn agrees(&self, reading: &Reading) -> Result<bool> {
+    pub(super) fn agrees(&self, reading: &Reading) -> bool {
         let (low, high) = (reading.bounds().low(), reading.bounds().high());
         let [low, high] = [low, high].map(|mm| Lead::new(Length::from_mm(mm)));
-        Ok(self.greatest >= low && self.least <= high)
+        self.greatest >= low && self.least <= high
     }
 
     /// Points for how well it agrees: none within half of the uncertainty.

@@ -220,9 +220,9 @@ impl<'a> Judge<'a> {
             (Some(reading), Some(measures))
                 if double && of_groove && self.reads_right(reading)? =>
             {
-                measures.least != measures.greatest || !measures.agrees(reading)?
+                measures.least != measures.greatest || !measures.agrees(reading)
             }
-            (Some(reading), Some(measures)) => measures.agrees(reading)?,
+            (Some(reading), Some(measures)) => measures.agrees(reading),
             _ => one.lead == self.right,
         };
         Ok((self.is_of_the_hand(&one) && agrees).then_some(one))
@@ -246,7 +246,7 @@ impl<'a> Judge<'a> {
     /// Whether the reading is that of the right set-up.
     fn reads_right(&self, reading: &Reading) -> Result<bool> {
         let right = Candidate::right(self.asked.right.clone());
-        right.measures(reading, self.asked.target.starts())?.agrees(reading)
+        Ok(right.measures(reading, self.asked.target.starts())?.agrees(reading))
     }
 
     /// The candidate with its figures; `None`: they are out of range.
