@@ -31,6 +31,9 @@ pub(crate) struct Request {
     pub(crate) all: bool,
     /// Whether all lists are shown, not only the answer.
     pub(crate) long: bool,
+    /// Whether it is worked out what would help where nothing is near enough; that can take far longer
+    /// than the search.
+    pub(crate) helps: bool,
     /// The least room beside a shaft; nothing where no fit is checked.
     pub(crate) arbor: Option<LeastClearance>,
     /// To be judged instead of a search.
@@ -145,11 +148,12 @@ impl Request {
         Ok(Self {
             within: terms.within,
             train: terms.train.clone(),
+            helps: true,
             ..Self::of_list(machine, targets, terms.clearance.least())?
         })
     }
 
-    /// The same of targets that were understood already, each with its hand.
+    /// The same of a list that was understood already, each target with its hand; without what would help.
     ///
     /// # Errors
     /// None: the length that errors are added up over is a constant.
@@ -166,6 +170,7 @@ impl Request {
             over: OVER.parse()?,
             all: false,
             long: false,
+            helps: false,
             arbor,
             train: None,
             rank: None,
@@ -270,12 +275,12 @@ impl Request {
         let tolerance = allowed.part();
         let near = |s: &&solver::search::Solution| s.fits() && s.error.within(&tolerance);
         let remedies = match found.solutions.iter().find(near) {
-            Some(_) => Vec::new(),
-            None => search.remedies(&ask, &found.refused)?,
+            None if self.helps => search.remedies(&ask, &found.refused)?,
+            _ => Vec::new(),
         };
         let help = |r: &Remedy| Some(Help { change: r.change.clone(), entry: entry(&r.solution)? });
-        let one_more = search.one_more(&ask, found.solutions.iter().find(|s| s.fits()))?;
         let best = found.solutions.iter().find(|s| s.fits());
+        let one_more = self.helps.then(|| search.one_more(&ask, best)).transpose()?;
         let other_hand = search.other_hand(&ask, best, &tolerance)?;
         Ok(Outcome {
             target: target.clone(),
@@ -291,7 +296,9 @@ impl Request {
             remedies: remedies.iter().filter_map(help).collect(),
             nearest: found.nearest.as_ref().and_then(entry),
             unknown_positions: search.lathe().settings(target.travel())?.unknown,
-            one_more: one_more.better.and_then(|(s, teeth)| Some((entry(&s)?, teeth))),
+            one_more: one_more
+                .and_then(|more| more.better)
+                .and_then(|(s, teeth)| Some((entry(&s)?, teeth))),
             proof: Some(found.proof),
         })
     }

@@ -364,7 +364,7 @@ fn all_errors_of_a_chart_are_said_in_one_run() {
             ("2:6", "`4O` is no number of teeth"),
             ("2:9", "`two` is no number of starts"),
             ("4:1", "a number was expected"),
-            ("5:4", "the first or the last gear is missing"),
+            ("5:4", "the driving or the driven gear is missing"),
         ],
     );
     says("chart.csv", "tpi,frst,lust\n8,20,40\n", &[("1:5", "`frst`"), ("1:10", "`lust`")]);

@@ -1,15 +1,33 @@
-//! Is the page right in a real browser? Chromium, headless: printed on A4 and Letter, and read on a
-//! screen of 360 pixels, by a script of the test that stands outside the page.
-//!
-//! Where no Chromium is installed these tests say so and pass, unless `TRAINWRIGHT_BROWSER=required`,
-//! which the gate sets.
+//! Is the page right in a real browser? Printed on A4 and Letter, and read on screens of phones and
+//! desks, by a script of the test.
 
-pub(crate) mod chromium;
-
+use crate::devtools::Tab;
 use crate::util::{fresh, run};
-use chromium::Chromium;
-use serde_json::Value;
-use std::path::Path;
+use serde_json::{Value, json};
+use std::sync::LazyLock;
+
+/// What is looked at in a page.
+const LOOK: &str = include_str!("browser/look.js");
+
+/// What the page in a tab looks like.
+pub(crate) fn look(tab: &Tab) -> Value {
+    tab.value(LOOK)
+}
+
+/// What a page looks like on a screen so wide.
+pub(crate) fn look_at(tab: &Tab, page: &str, width: u32) -> Value {
+    tab.screen(width);
+    tab.show(page);
+    look(tab)
+}
+
+/// Fails where a list of what was seen is not empty.
+#[track_caller]
+pub(crate) fn assert_none(seen: &Value, keys: &[&str], of: &str) {
+    for key in keys {
+        assert_eq!(seen[key], json!([]), "{of}: {key}");
+    }
+}
 
 /// Job cards: threads on each demo lathe, a nut, several starts by either method, worms, a taper, an
 /// unknown form, no bracket, an unknown sense, feeds along and across, every word about the work.
@@ -64,71 +82,63 @@ fn page(args: &[&str]) -> String {
     printed.out
 }
 
-#[test]
-fn a_card_is_one_side_of_paper() {
-    let Some(chromium) = Chromium::found() else { return };
-    let full = std::env::var_os("TRAINWRIGHT_ORACLE").is_some_and(|value| value == "full");
-    for (at, args) in CARDS.iter().enumerate() {
-        let page = page(&[&["card"], *args].concat());
-        // A twelfth wider, as where there is no Arial or the like.
-        let wider = page.replacen("</style>", "body *{letter-spacing:.04em}</style>", 1);
-        assert_eq!(chromium.pages(&wider, "Letter"), 1, "{args:?} in wide letters");
-        // A browser starts for each print: as with random cases, one in four is enough by day.
-        if at % 4 == 0 || full {
-            for paper in ["A4", "Letter"] {
-                let pages = chromium.pages(&page, paper);
-                assert_eq!(pages, 1, "{args:?} on {paper}");
-            }
-        }
-    }
-}
-
 /// Every page, with the command that writes it.
-fn every_page() -> Vec<(Vec<&'static str>, String)> {
+static EVERY_PAGE: LazyLock<Vec<(String, String)>> = LazyLock::new(|| {
     let cards = CARDS.iter().map(|args| [&["card"], *args].concat());
     let others = PAGES.iter().chain(WIDE).map(|args| args.to_vec());
-    cards.chain(others).map(|args| (args.clone(), page(&args))).collect()
+    cards.chain(others).map(|args| (args.join(" "), page(&args))).collect()
+});
+
+#[test]
+fn a_card_is_one_side_of_paper() {
+    let Some(tab) = Tab::open() else { return };
+    for (args, page) in &EVERY_PAGE[..CARDS.len()] {
+        tab.show(page);
+        for paper in ["A4", "Letter"] {
+            assert_eq!(tab.sheets(paper), 1, "{args} on {paper}");
+        }
+        // A twelfth wider, as where there is no Arial or the like.
+        tab.show(&page.replacen("</style>", "body *{letter-spacing:.04em}</style>", 1));
+        assert_eq!(tab.sheets("Letter"), 1, "{args} in wide letters");
+    }
 }
 
 /// Phones, a tablet and a desk.
 #[test]
 fn no_column_is_cut_off_and_nothing_scrolls_sideways() {
-    let Some(chromium) = Chromium::found() else { return };
-    let pages = every_page();
-    for width in [360, 412, 768, 1200] {
-        let framed: Vec<_> = pages.iter().map(|(_, page)| (page.clone(), width)).collect();
-        for ((args, _), seen) in pages.iter().zip(chromium.look_all(&framed)) {
-            assert_eq!(seen["width"], width, "{args:?}");
-            assert_eq!(seen["outside"], serde_json::json!([]), "{args:?}: cut off at {width} px");
-            assert_eq!(seen["sideways"], serde_json::json!([]), "{args:?} at {width} px");
+    let Some(tab) = Tab::open() else { return };
+    for (args, page) in &*EVERY_PAGE {
+        tab.show(page);
+        for width in [360, 412, 768, 1200] {
+            tab.screen(width);
+            let (seen, of) = (look(&tab), format!("{args} at {width} px"));
+            assert_eq!(seen["width"], width, "{of}");
+            assert_none(&seen, &["outside", "sideways"], &of);
         }
     }
 }
 
 #[test]
 fn every_page_can_be_read_on_a_phone() {
-    let Some(chromium) = Chromium::found() else { return };
-    let (all, framed): (Vec<_>, Vec<_>) =
-        every_page().into_iter().map(|(args, page)| (args, (page, 360))).unzip();
-    for (args, seen) in all.iter().zip(chromium.look_all(&framed)) {
-        assert_eq!(seen["errors"], serde_json::json!([]), "{args:?}");
-        assert_eq!(seen["requests"], serde_json::json!([]), "{args:?}: asks the network");
-        assert_eq!(seen["pale"], serde_json::json!([]), "{args:?}: contrast below 4.5");
-        assert_eq!(seen["small"], serde_json::json!([]), "{args:?}: letters below 9 px");
-        assert_eq!(seen["targets"], serde_json::json!([]), "{args:?}: below 44 px for a thumb");
+    let Some(tab) = Tab::open() else { return };
+    for (args, page) in &*EVERY_PAGE {
+        let seen = look_at(&tab, page, 360);
+        // Contrast below 4.5, letters below 9 px, links too low for a thumb.
+        assert_none(&seen, &["pale", "small", "targets"], args);
+        assert_eq!((tab.errors(), tab.requests()), (vec![], vec![]), "{args}");
     }
 }
 
 /// The picture is there, and its letters can be read; the bar leads to every section.
 #[test]
 fn a_card_holds_its_picture_and_leads_to_every_section() {
-    let Some(chromium) = Chromium::found() else { return };
+    let Some(tab) = Tab::open() else { return };
     for (args, pictures) in [
         (&["M10"][..], 2),
         (&["0.1 mm/rev", "--lathe", "tug"][..], 2),
         (&["M6", "--gears", "20,30,40,60x2,65,127", "--screw", "8tpi"][..], 1),
     ] {
-        let seen = chromium.look(&page(&[&["card"], args].concat()), 360);
+        let seen = look_at(&tab, &page(&[&["card"], args].concat()), 360);
         assert_eq!(seen["pictures"], pictures, "{args:?}");
         let (links, sections) = (&seen["links"], &seen["sections"]);
         assert_eq!(links, sections, "{args:?}");
@@ -139,40 +149,39 @@ fn a_card_holds_its_picture_and_leads_to_every_section() {
 /// What does not fit on the rest of a sheet goes onto the next, whole.
 #[test]
 fn a_picture_is_not_cut_by_the_end_of_a_sheet() {
-    let Some(chromium) = Chromium::found() else { return };
+    let Some(tab) = Tab::open() else { return };
     let page = page(&["find", "1.25 mm"]);
     let above = page.replacen("<figure>", "<div style=\"height:200mm\"></div><figure>", 1);
     // Two sheets hold it, if the first has a part of the picture.
     let below = "<div style=\"clear:both;height:170mm\"></div></main>";
     for paper in ["A4", "Letter"] {
-        assert_eq!(chromium.pages(&page, paper), 1, "{paper}");
-        assert_eq!(chromium.pages(&above.replacen("</main>", below, 1), paper), 3, "{paper}");
+        tab.show(&page);
+        assert_eq!(tab.sheets(paper), 1, "{paper}");
+        tab.show(&above.replacen("</main>", below, 1));
+        assert_eq!(tab.sheets(paper), 3, "{paper}");
     }
 }
 
-/// A page as it is printed, for a look through a frame as wide as the paper of A4 within its margins.
-fn in_print(page: &str) -> (String, u32) {
-    (page.replace("@media print", "@media all").replace("@media screen", "@media not all"), 748)
-}
-
-/// Height of A4 within its margins, in pixels of a 96th of an inch.
-const SHEET: f64 = 1077.0;
+/// A4 within its margins, in pixels of a 96th of an inch.
+const SHEET: (u32, f64) = (748, 1077.0);
 
 #[test]
 fn no_printed_letters_are_below_seven_points_and_no_sheet_is_nearly_empty() {
-    let Some(chromium) = Chromium::found() else { return };
-    let pages = every_page();
-    let printed: Vec<_> = pages.iter().map(|(_, page)| in_print(page)).collect();
-    for ((args, page), seen) in pages.iter().zip(chromium.look_all(&printed)) {
+    let Some(tab) = Tab::open() else { return };
+    let (width, height) = SHEET;
+    for (args, page) in &*EVERY_PAGE {
+        tab.media("print");
+        let seen = look_at(&tab, page, width);
         let letters = seen["letters"].as_f64().expect("letters");
-        assert!(letters * 0.75 > 6.98, "{args:?}: {} pt", letters * 0.75);
-        assert_eq!(seen["outside"], serde_json::json!([]), "{args:?}: cut off");
+        assert!(letters * 0.75 > 6.98, "{args}: {} pt", letters * 0.75);
+        assert_none(&seen, &["outside"], args);
         // Of all sheets a fifth is lost where something has to stay whole.
-        let sheets = seen["height"].as_f64().expect("a height") / SHEET;
+        let sheets = seen["height"].as_f64().expect("a height") / height;
         if sheets > 1.0 {
             let most = (sheets * 1.2).ceil();
-            let count = u32::try_from(chromium.pages(page, "A4")).expect("sheets");
-            assert!(f64::from(count) <= most, "{args:?}: {count} sheets for {sheets}");
+            tab.media("");
+            let count = u32::try_from(tab.sheets("A4")).expect("sheets");
+            assert!(f64::from(count) <= most, "{args}: {count} sheets for {sheets}");
         }
     }
 }
@@ -205,32 +214,33 @@ fn no_line_ends_inside_a_train_or_before_a_unit() {
 /// What the test's own eye must see: a page with every fault.
 #[test]
 fn the_look_sees_faults() {
-    let Some(chromium) = Chromium::found() else { return };
-    let seen = chromium.look(
-        r#"<!DOCTYPE html><html><head><meta name="viewport" content="width=device-width"></head><body>
+    let Some(tab) = Tab::open() else { return };
+    let faults = r#"<!DOCTYPE html><html><head><meta name="viewport" content="width=device-width"></head><body>
         <div style="width:900px">wide</div><table><td style="padding-left:400px">cut</table>
         <pre style="overflow-x:auto;width:90px">a line that is longer than its place</pre><p style="color:#aaa">pale</p>
-        <p style="font-size:6px">small</p><nav><a href="\#s1">x</a></nav>
-        <script>throw new Error("broken")</script></body></html>"#,
-        360,
-    );
-    let none = |key: &str| seen[key].as_array().is_none_or(Vec::is_empty);
+        <p style="font-size:6px">small</p><nav><a href="\#s1">x</a></nav><img src="elsewhere.png">
+        <input placeholder="M10" style="background:#777"><script>throw new Error("broken")</script></body></html>"#;
+    let seen = look_at(&tab, faults, 360);
     assert!(seen["width"].as_u64() > Some(360), "{seen}");
-    assert!(!none("outside") && !none("sideways"), "{seen}");
-    assert!(!none("pale") && !none("small") && !none("targets") && !none("errors"), "{seen}");
+    for key in ["outside", "sideways", "small", "targets"] {
+        assert_ne!(seen[key], json!([]), "{key}: {seen}");
+    }
+    assert_eq!(seen["pale"], json!(["pale", "M10"]));
+    assert!(tab.requests()[0].ends_with("elsewhere.png"));
+    assert!(tab.errors().iter().any(|error| error.contains("broken")));
     let twice = format!("<p>{}</p>", "<p>line</p>".repeat(200));
-    assert!(chromium.pages(&twice, "A4") > 1);
+    tab.show(&twice);
+    assert!(tab.sheets("A4") > 1);
 }
 
 /// Nothing but the page: no address, no script, no style sheet, no picture from elsewhere.
 #[test]
 fn a_page_holds_all_that_it_needs() {
-    for args in CARDS.iter().map(|args| [&["card"], *args].concat()) {
-        let page = page(&args);
+    for (args, page) in &EVERY_PAGE[..CARDS.len()] {
         for outside in ["http:", "https:", "<script", "<link", "<img", "@import", "src=", "url(h"] {
-            assert!(!page.contains(outside), "{args:?}: {outside}");
+            assert!(!page.contains(outside), "{args}: {outside}");
         }
-        assert!(page.starts_with("<!DOCTYPE html><html lang=\"en\">"), "{args:?}");
+        assert!(page.starts_with("<!DOCTYPE html><html lang=\"en\">"), "{args}");
     }
 }
 
@@ -254,15 +264,4 @@ fn a_file_that_ends_in_html_is_a_page() {
     assert_eq!((printed.code, printed.out.as_str()), (0, ""));
     let page = std::fs::read_to_string(folder.path().join("m10.html")).unwrap();
     assert!(page.contains("<h1>M10: "), "{page}");
-}
-
-/// One key of what was seen, for the modules below.
-fn text<'v>(value: &'v Value, key: &str) -> &'v str {
-    value[key].as_str().unwrap_or_default()
-}
-
-fn write(folder: &Path, name: &str, text: &str) -> String {
-    let path = folder.join(name);
-    std::fs::write(&path, text).expect("a file");
-    format!("file://{}", path.display())
 }

@@ -36,7 +36,7 @@ fn published_examples_come_out_exact_with_as_many_gears() {
     assert!(ten.out.contains("  error        exact\n"), "{}", ten.out);
     let metric = run(&["find", "3mm", "--gears", "20,90,127", "--screw", "6tpi", "--long"]);
     let listed = row(&metric.out, "2  90-127");
-    assert!(listed.ends_with("exact             0  *"), "{}", metric.out);
+    assert!(listed.ends_with("exact                  0  *"), "{}", metric.out);
     let odd = run(&["find", "1 3/4 tpi", "--gears", FOURS, "--screw", "8tpi", "-f", "csv"]);
     let best: Vec<&str> = odd.out.lines().nth(1).unwrap().split(',').collect();
     assert_eq!((best[3], best[12]), ("4", "0"), "{}", odd.out);
@@ -177,7 +177,7 @@ fn fit_is_said_for_what_it_is() {
     assert!(
         tight.contains(
             "Closer, but does not fit - 20-25+20-30, exact: The tip of the 20 would \
-                            stand 8.5 mm too near the axis of the 20."
+                            be 8.5 mm too near the axis of the 20."
         ),
         "{tight}"
     );

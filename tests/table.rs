@@ -1,7 +1,8 @@
 //! The gear-swap table: what it says against an account of its own, every form of it, the page in a
 //! browser, and a list that is cut short.
 
-use crate::browser::chromium::Chromium;
+use crate::browser::{assert_none, look_at};
+use crate::devtools::Tab;
 use crate::util::{Run, fresh, interrupted, one_line, run, run_in};
 use serde_json::Value;
 use snapbox::{assert_data_eq, file};
@@ -371,49 +372,49 @@ fn page(args: &[&str]) -> String {
 /// Every demo lathe's chart on every paper: one side, also where letters are wider.
 #[test]
 fn a_wall_chart_is_one_side_of_its_paper() {
-    let Some(chromium) = Chromium::found() else { return };
+    let Some(tab) = Tab::open() else { return };
     for lathe in LATHES {
         for (paper, name) in [("a4", "A4"), ("a3", "A3"), ("letter", "Letter")] {
             let page = page(&["--common", "--lathe", lathe, "--paper", paper]);
-            assert_eq!(chromium.pages(&page, name), 1, "{lathe} on {name}");
-            let wider = page.replacen("</style>", "body *{letter-spacing:.03em}</style>", 1);
-            assert_eq!(chromium.pages(&wider, name), 1, "{lathe} on {name} in wide letters");
+            tab.show(&page);
+            assert_eq!(tab.sheets(name), 1, "{lathe} on {name}");
+            tab.show(&page.replacen("</style>", "body *{letter-spacing:.03em}</style>", 1));
+            assert_eq!(tab.sheets(name), 1, "{lathe} on {name} in wide letters");
         }
-        let page = page(&["--common", "--lathe", lathe, "--plan", "best"]);
-        assert_eq!(chromium.pages(&page, "A4"), 1, "{lathe} in the best order");
+        tab.show(&page(&["--common", "--lathe", lathe, "--plan", "best"]));
+        assert_eq!(tab.sheets("A4"), 1, "{lathe} in the best order");
     }
 }
 
 #[test]
 fn a_wall_chart_can_be_read_on_a_phone() {
-    let Some(chromium) = Chromium::found() else { return };
+    let Some(tab) = Tab::open() else { return };
     for lathe in LATHES {
-        let seen = chromium.look(&page(&["--common", "--lathe", lathe]), 360);
+        let seen = look_at(&tab, &page(&["--common", "--lathe", lathe]), 360);
         assert_eq!(seen["width"], 360, "{lathe}: scrolls sideways");
-        for key in ["errors", "requests", "pale", "small", "targets"] {
-            assert_eq!(seen[key], serde_json::json!([]), "{lathe}: {key}");
-        }
+        assert_none(&seen, &["pale", "small", "targets", "hollow"], lathe);
+        assert_eq!((tab.errors(), tab.requests()), (vec![], vec![]), "{lathe}");
     }
 }
 
 /// Filter and sort, as a person does it.
 #[test]
 fn a_wall_chart_is_filtered_and_sorted() {
-    let Some(chromium) = Chromium::found() else { return };
+    let Some(tab) = Tab::open() else { return };
     let page = page(&["--common", "--lathe", "tug"]);
     let after = |script: &str| {
-        let script = format!(
-            "const set = (id, value) => {{ const e = page.getElementById(id); e.value = value; \
+        tab.screen(900);
+        tab.show(&page);
+        let told = tab.value(&format!(
+            "(() => {{ const set = (id, value) => {{ const e = document.getElementById(id); e.value = value; \
              e.dispatchEvent(new Event('input', {{bubbles: true}})); }}; {script}; \
              const shown = (e) => e.getClientRects().length > 0; \
-             told.leads = [...page.querySelectorAll('td.lead')].filter(shown).map((e) => e.textContent); \
-             told.loose = shown(page.getElementById('loose')); \
-             told.none = shown(page.getElementById('none')); \
-             told.swaps = [...page.querySelectorAll('td.swap')].filter(shown).length;"
-        );
-        let seen = chromium.look_after(&page, 900, &script);
-        assert_eq!(seen["errors"], serde_json::json!([]));
-        seen["told"].clone()
+             const all = (css) => [...document.querySelectorAll(css)].filter(shown); \
+             return {{leads: all('td.lead').map((e) => e.textContent), swaps: all('td.swap').length, \
+             loose: all('#loose').length > 0, none: all('#none').length > 0}}; }})()"
+        ));
+        assert_eq!(tab.errors(), [""; 0]);
+        told
     };
     let leads = |told: &Value| -> Vec<String> {
         all(&told["leads"]).iter().map(|lead| text(lead).to_string()).collect()

@@ -1,12 +1,14 @@
 //! Runs the program in a fresh folder, with nothing of this machine's surroundings.
 
+use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::{Child, Command, Output, Stdio};
+use std::sync::{Arc, Mutex, OnceLock};
 use tempfile::TempDir;
 
 /// What a run came to.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Run {
     pub(crate) code: i32,
     pub(crate) out: String,
@@ -56,9 +58,12 @@ pub(crate) fn interrupted(args: &[&str]) -> Run {
     child.wait_with_output().unwrap().into()
 }
 
-/// A run in a fresh folder.
+/// A run in a fresh folder. What comes of the same words is the same, so it is run once for all tests.
 pub(crate) fn run(args: &[&str]) -> Run {
-    run_in(fresh().path(), args)
+    static KNOWN: Mutex<BTreeMap<Vec<String>, Arc<OnceLock<Run>>>> = Mutex::new(BTreeMap::new());
+    let words: Vec<String> = args.iter().map(|&word| word.to_owned()).collect();
+    let known = Arc::clone(KNOWN.lock().expect("no test fails here").entry(words).or_default());
+    known.get_or_init(|| run_in(fresh().path(), args)).clone()
 }
 
 /// A run in a folder, with this on its standard input; it may stop reading before the end.
@@ -137,6 +142,25 @@ fn terminal(folder: &Path, columns: u16, args: &[&str]) -> std::process::Child {
     script.args(["-q", "-e", "-c", &line, "/dev/null"]).current_dir(folder).env("NO_COLOR", "1");
     let piped = script.stdin(Stdio::piped()).stdout(Stdio::piped());
     piped.spawn().expect("`script` of util-linux is there")
+}
+
+/// Starts a program that runs as long as this one holds its standard input, and no longer, however this
+/// one ends; then the folder goes. `sh` sees to it.
+pub(crate) fn guarded(folder: TempDir, command: &Command) -> Child {
+    const GUARD: &str = "trap '' INT; folder=$1; shift; \"$@\" & child=$!; cat >/dev/null; \
+        kill $child; wait $child; rm -rf \"$folder\" || { sleep 1; rm -rf \"$folder\"; }";
+    let mut guard = Command::new("sh");
+    guard.args(["-c", GUARD, "sh"]).arg(folder.keep());
+    guard.arg(command.get_program()).args(command.get_args());
+    for (name, value) in command.get_envs() {
+        match value {
+            Some(value) => guard.env(name, value),
+            None => guard.env_remove(name),
+        };
+    }
+    guard.current_dir(command.get_current_dir().unwrap_or(Path::new(".")));
+    guard.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    guard.spawn().expect("a shell")
 }
 
 /// Text in one line, however it was broken.

@@ -11,7 +11,7 @@ one that `find` and `card` choose.
 
 Examples:
   trainwright book --output lathe.html
-  trainwright book --lathe tug --series ba --series metric-coarse:M3..M20 --output tug.html
+  trainwright book --lathe tug --series unc:1/4..1 --series g:1/8..1 --output tug.html
   trainwright book M6 M8 M10 \"0.1 mm/rev\"
   trainwright book --list jobs.txt --format csv")]
 pub(crate) struct Book {

@@ -1,7 +1,7 @@
 //! Who is answered: only who was given the address, from a page of this server or from none.
 
 use super::answer::Answer;
-use hyper::header::{self, HeaderMap, HeaderValue};
+use hyper::header::{self, HeaderMap, HeaderName, HeaderValue};
 use hyper::http::uri::Authority;
 use hyper::{Method, Request};
 use std::net::{IpAddr, SocketAddr};
@@ -61,11 +61,14 @@ impl Addresses {
         (key.len() == self.key.len() && differs == 0).then_some(rest)
     }
 
-    /// Whether a form that is sent comes from a page of this server.
+    /// Whether a form that is sent comes from a page of this server. As the pages ask for no referrer,
+    /// browsers name the origin of their forms `null`, and the site `same-origin`.
     pub(super) fn is_own_form<B>(&self, request: &Request<B>) -> Result<(), Answer> {
         let origin = one(request.headers(), header::ORIGIN);
         let host = origin.and_then(|origin| origin.strip_prefix("http://"));
-        let own = host.is_some_and(|host| self.hosts.iter().any(|own| own == host));
+        let site = one(request.headers(), HeaderName::from_static("sec-fetch-site"));
+        let unnamed = origin == Some("null") && site == Some("same-origin");
+        let own = unnamed || host.is_some_and(|host| self.hosts.iter().any(|own| own == host));
         let kind = one(request.headers(), header::CONTENT_TYPE).unwrap_or_default();
         if own && kind.starts_with("application/x-www-form-urlencoded") {
             Ok(())
@@ -159,10 +162,14 @@ mod tests {
     #[test]
     fn a_form_names_its_page() {
         let form = "application/x-www-form-urlencoded";
-        let sent = |origin: &str, kind: &str| {
+        let from = |origin: &str, kind: &str, site: &str| {
             let request = Request::builder().header("origin", origin).header("content-type", kind);
+            let request = request.header("sec-fetch-site", site);
             shop().is_own_form(&request.body(()).unwrap()).is_ok()
         };
+        let sent = |origin: &str, kind: &str| from(origin, kind, "none");
+        assert!(from("null", form, "same-origin"));
+        assert!(!from("http://evil.example", form, "same-origin"));
         assert!(sent("http://127.0.0.1:7127", form));
         assert!(!sent("http://evil.example", form));
         assert!(!sent("null", form));

@@ -10,6 +10,7 @@ mod table;
 mod wall;
 
 use super::{Renderer, svg};
+use crate::failure::is_unseen;
 use crate::report::drawing::Drawing;
 use crate::report::{Answer, Block, Cell, Report, Role, Text};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -313,12 +314,12 @@ fn is_whole(word: &str) -> bool {
 
 /// Control characters, line breaks among them, become spaces.
 pub(super) fn plain(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    text.chars().map(|c| if is_unseen(c) { ' ' } else { c }).collect()
 }
 
 /// The same, but lines stay lines.
 fn lines(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() && c != '\n' { ' ' } else { c }).collect()
+    text.chars().map(|c| if is_unseen(c) && c != '\n' { ' ' } else { c }).collect()
 }
 
 /// Letters and pictures with which one side of paper holds the whole.
@@ -333,7 +334,7 @@ const POINT: f64 = 25.4 / 72.0;
 
 /// Letters from the roomiest to the tightest, in points, and the step between two densities.
 const LETTERS: (f64, f64) = (9.5, 7.0);
-const STEP: f64 = 0.25;
+const STEP: f64 = 0.125;
 
 /// Width of the widest drawing, in its own mm: all are drawn on one scale of letters.
 const WIDEST: f64 = 180.0;
@@ -346,7 +347,7 @@ const WIDE: f64 = 0.46;
 
 /// How full the columns are made at most: what is not broken leaves gaps, and where there is no
 /// Arial or the like, letters are wider (`DejaVu Sans` takes 8 % more than is reckoned here).
-const FULL: f64 = 0.84;
+const FULL: f64 = 0.87;
 
 /// What both columns hold, in mm.
 const ROOM: f64 = 2.0 * COLUMN.1 * FULL;

@@ -5,6 +5,7 @@ use super::figures::plural;
 use super::set_up::error_in_short;
 use crate::answer::{Entry, Outcome};
 use crate::report::number::{Number, grouped};
+use crate::report::{Role, Text};
 use num_rational::BigRational;
 use num_traits::Signed;
 use solver::search::Others;
@@ -92,8 +93,12 @@ pub(crate) fn nearest(entry: Option<&Entry>, all: bool) -> String {
 }
 
 /// Who helps where lines of a list are out of reach.
-pub(crate) const WHAT_HELPS: &str =
-    "`find` says what would help for one of them, `buy` which gear for the list.";
+pub(crate) fn what_helps() -> Text {
+    Text::new(Role::Typed, "find")
+        .and(Role::Plain, " says what would help for one of them, ")
+        .and(Role::Typed, "buy")
+        .and(Role::Plain, " which gear for the list.")
+}
 
 /// How the others are counted in words: `12`, `at least 100,000`.
 pub(crate) fn counted(others: Others) -> String {

@@ -52,7 +52,7 @@ fn every_reason_against_a_train_is_said() {
         (
             r#""ends": {"driving": "any", "driven": 40},"#,
             &["25-50-60"],
-            "The driven shaft does not take the 60: it takes its own 40.",
+            "The lead screw does not take the 60: it takes its own 40.",
         ),
         (
             r#""studs": 1, "sleeves": 0,"#,
@@ -64,7 +64,7 @@ fn every_reason_against_a_train_is_said() {
         (
             "",
             &["20-25+20-30", "--clearance", "20 mm"],
-            "The tip of the 20 would stand 8.5 mm too near the axis of the 20.",
+            "The tip of the 20 would be 8.5 mm too near the axis of the 20.",
         ),
         (
             r#""banjo": {"driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
@@ -93,7 +93,7 @@ fn every_reason_against_a_train_is_said() {
         (
             r#""banjo": {"driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "50 mm"}]},"#,
             &["45-55+40-70"],
-            "Stud 1 would have to stand at 55.0 mm along the slot, which ends at 50.0 mm: 5.0 mm \
+            "Stud 1 would have to be at 55.0 mm along the slot, which ends at 50.0 mm: 5.0 mm \
              past it.",
         ),
         (

@@ -81,7 +81,7 @@ fn figures_that_nobody_stated_refuse_no_train() {
         let run = run_in(folder.path(), &[&[command], &typed[..]].concat());
         let text = one_line(&run.out);
         let assumed = "Assumed: module 1 and 6.5 mm from a tip to the next shaft's axis (--clearance). By that: The \
-                       tip of the 80 would stand 2.5 mm too near the axis of the 60.";
+                       tip of the 80 would be 2.5 mm too near the axis of the 60.";
         assert!(run.code == 0 && text.contains(assumed), "{command}: {text}");
     }
     let owned =

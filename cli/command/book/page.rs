@@ -5,7 +5,7 @@ use crate::answer::Request;
 use crate::report::{Block, Column, Report, Role, Table, Text};
 use crate::words::cautions;
 use crate::words::figures::{lead_mm, plural, ppm};
-use crate::words::search::WHAT_HELPS;
+use crate::words::search::what_helps;
 use crate::words::set_up::error_in_short;
 
 /// Index, sheets, what is missed.
@@ -83,10 +83,7 @@ pub(super) fn missed(missed: &[Missed]) -> Vec<Block> {
         Text::new(Role::Strong, missed.name.as_str())
             .and(Role::Plain, format!(": {}", missed.nearest))
     };
-    vec![
-        Block::List(missed.iter().map(line).collect()),
-        Block::Note(Text::new(Role::Faint, WHAT_HELPS)),
-    ]
+    vec![Block::List(missed.iter().map(line).collect()), Block::Note(what_helps())]
 }
 
 /// A row a thread.

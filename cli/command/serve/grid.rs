@@ -103,14 +103,12 @@ impl Grid {
 pub(super) fn check(visit: &Visit<'_>) -> Answer {
     let grid = Grid::of(visit);
     let intro = html! {
-        h1 { "Check a chart" }
         p { "Type what the chart on the lathe says: a thread, and the gears for it from the driving gear to \
              the last one. " strong { "*" } " is an idler of any size." }
     };
     if grid.rows.is_empty() {
         let content = html! { (intro) (grid.form(visit, "check", &[], &html! {})) };
-        let frame = frame(&visit.place, "check", "", &html! {});
-        return Answer::page(frame.page_of("Check a chart", &content));
+        return shown(visit, "check", "Check a chart", None, &content, 200);
     }
     let report = with_chart(visit, &grid, &["check", "the-chart"]);
     let (said, whole, status) = match &report {
@@ -128,6 +126,9 @@ pub(super) fn check(visit: &Visit<'_>) -> Answer {
     shown(visit, "check", "Check a chart", report.ok().as_ref(), &before, status)
 }
 
+/// The heading of what is learned.
+const UNKNOWN: &str = "An unknown lead screw or ratio";
+
 /// What does the chart, or a cut, say of a lathe?
 pub(super) fn learn(visit: &Visit<'_>) -> Answer {
     let grid = Grid::of(visit);
@@ -140,7 +141,6 @@ pub(super) fn learn(visit: &Visit<'_>) -> Answer {
     }
     .lines(3);
     let intro = html! {
-        h1 { "An unknown lead screw or ratio" }
         p { "Type rows of the chart on the lathe, a cut that you measured, or both." }
     };
     let cuts: Vec<String> = measured
@@ -151,8 +151,7 @@ pub(super) fn learn(visit: &Visit<'_>) -> Answer {
         .collect();
     if grid.rows.is_empty() && cuts.is_empty() {
         let content = html! { (intro) (grid.form(visit, "learn", &[], &boxes)) };
-        let frame = frame(&visit.place, "more", "", &html! {});
-        return Answer::page(frame.page_of("An unknown lead screw or ratio", &content));
+        return shown(visit, "more", UNKNOWN, None, &content, 200);
     }
     let mut words = vec!["learn"];
     words.extend(cuts.iter().map(String::as_str));
@@ -170,7 +169,7 @@ pub(super) fn learn(visit: &Visit<'_>) -> Answer {
         @if let Some(rest) = whole { (rest) }
         (grid.form(visit, "learn", &said, &boxes))
     };
-    shown(visit, "more", "An unknown lead screw or ratio", report.ok().as_ref(), &before, status)
+    shown(visit, "more", UNKNOWN, report.ok().as_ref(), &before, status)
 }
 
 fn with_chart(visit: &Visit<'_>, grid: &Grid, words: &[&str]) -> Result<Report, Failure> {
@@ -186,11 +185,13 @@ fn shown(
     before: &Markup,
     status: u16,
 ) -> Answer {
-    let page = match report {
-        Some(report) => {
-            frame(&visit.place, here, "", &html! { div.boxes { (before) } }).page(report)
-        }
-        None => frame(&visit.place, here, "", &html! {}).page_of(title, before),
+    let page = if let Some(report) = report {
+        // The report brings a heading of its own.
+        let boxes = html! { div.boxes { p { strong { (title) } } (before) } };
+        frame(&visit.place, here, "", &boxes).page(report)
+    } else {
+        let content = html! { h1 { (title) } (before) };
+        frame(&visit.place, here, "", &html! {}).page_of(title, &content)
     };
     Answer::page(page).with_status(status)
 }

@@ -14,6 +14,8 @@ use crate::report::Report;
 use maud::{Markup, html};
 use std::sync::atomic::Ordering::Relaxed;
 
+/// The title of what could not be read.
+const NOT_UNDERSTOOD: &str = "Not understood";
 /// Lines of a list at most.
 const MOST_LINES: usize = 200;
 
@@ -92,7 +94,8 @@ impl Visit<'_> {
             }
             Err(failure) => {
                 let frame = frame(&self.place, here, asked, &before(None));
-                Answer::page(frame.page_of("Not understood", &refusal(&failure))).with_status(400)
+                let words = html! { h1 { (NOT_UNDERSTOOD) } (refusal(&failure)) };
+                Answer::page(frame.page_of(NOT_UNDERSTOOD, &words)).with_status(400)
             }
         }
     }

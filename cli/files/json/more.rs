@@ -200,7 +200,11 @@ impl Rest {
         let Some(part) = PARTS.iter().find(|part| part.name == name) else { return false };
         let is_alone = matches!(inner.first(), Some(Step::Key(key)) if part.alone.contains(&&**key))
             || (part.name == "dial" && !inner.is_empty());
-        for length in (2..=at.0.len()).rev().filter(|_| is_alone) {
+        // An item of a list, or a key: what is further inside makes one thing with what is beside it, as
+        // the corners of a cover do.
+        let most =
+            if matches!(inner.first(), Some(Step::Key(key)) if key == "cover") { 2 } else { 3 };
+        for length in (2..=at.0.len().min(most)).rev().filter(|_| is_alone) {
             let at = KeyPath(at.0[..length].to_vec());
             if self.is_read_without::<T>(&at) {
                 return true;

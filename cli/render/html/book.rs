@@ -77,9 +77,7 @@ fn side_of(book: &Book, sides: &Sides<'_>, pages: &[usize], at: usize, side: &Si
             *chapter,
             &html! { div.columns { @for block in blocks { (block_in(block)) } } },
         ),
-        Side::Wall { chapter, wall, layout } => {
-            chapter_of(&folio, *chapter, &wall_of(wall, layout))
-        }
+        Side::Wall { chapter, wall } => chapter_of(&folio, *chapter, &wall_of(&wall.0, &wall.1)),
     }
 }
 

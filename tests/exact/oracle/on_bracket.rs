@@ -82,7 +82,7 @@ impl Stands {
 }
 
 impl Stands {
-    /// Whether a train is refused that would stand if nothing were joined to its gears.
+    /// Whether a train is refused that would be if nothing were joined to its gears.
     fn but_for_idle(&self, sheet: &Sheet, train: &Shafts) -> bool {
         let whole = chain(sheet, train);
         let mut bare = whole.clone();

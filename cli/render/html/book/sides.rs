@@ -63,8 +63,7 @@ pub(super) enum Side<'b> {
     },
     Wall {
         chapter: Part<'b>,
-        wall: Wall,
-        layout: Layout,
+        wall: Box<(Wall, Layout)>,
     },
 }
 
@@ -98,8 +97,10 @@ impl<'b> Sides<'b> {
                 ),
                 Holds::Wall(wall) => {
                     let (layout, walls) = walls(wall);
-                    let side =
-                        |(i, wall)| Side::Wall { chapter: part(i), wall, layout: layout.clone() };
+                    let side = |(i, wall)| Side::Wall {
+                        chapter: part(i),
+                        wall: Box::new((wall, layout.clone())),
+                    };
                     all.extend(walls.into_iter().enumerate().map(side));
                 }
             }
