@@ -154,7 +154,7 @@ fn a_sheet_has_the_work_and_the_way_back() {
         "<h3>5 Turn it by hand</h3>",
         "<h3>6 Half nut</h3>",
         "<h3>7 Put back</h3>",
-        "On stud 1: 75 inner, 63 outer, keyed together.",
+        "On stud 1: 64 inner, 63 outer, keyed together.",
         ">Wall chart</h2>",
         ">Cautions</h2>",
         ">The lathe</h2>",
@@ -215,11 +215,11 @@ fn in_letters_it_says_which_thread_is_on_which_sheet() {
     let Run { code, out, err } = book(LIST);
     assert_eq!((code, err.as_str()), (1, ""));
     assert!(out.contains("9 of 10 threads and feeds in reach, with 6 set-ups."), "{out}");
-    assert!(out.contains("45-75+63-80  tumbler up  M10, M11"), "{out}");
-    assert!(out.contains("- M3.5: the nearest is 20-65+46-75"), "{out}");
+    assert!(out.contains("48-64+63-80  tumbler up  M10, M11"), "{out}");
+    assert!(out.contains("- M3.5: the nearest is 24-56+44-80"), "{out}");
     let Run { out, .. } = book(&["M10", "--format", "json"]);
     let document: serde_json::Value = serde_json::from_str(&out).unwrap();
-    assert_eq!(document["rows"][0]["train"], "45-75+63-80");
+    assert_eq!(document["rows"][0]["train"], "48-64+63-80");
     assert_eq!(document["rows"][0]["sheet"], 1);
     let Run { code, err, .. } = book(&["M10", "--format", "svg"]);
     assert_eq!(code, 2, "{err}");

@@ -70,19 +70,31 @@ pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Fa
     request.all = target.starts() > 1;
     let outcomes = request.answer(context.progress)?;
     let [outcome] = &outcomes[..] else { return Err(Failure::new("no target")) };
-    let mut report = match choice::of(&request, outcome)? {
-        Ok(entry) => {
-            // Where the fitted gears do the same nothing is moved.
-            let fitted = answer::fitted_instead(&request, outcome, entry);
-            let fitted = fitted.map_err(|e| request.machine.refused(&e))?;
-            let entry = fitted.as_ref().unwrap_or(entry);
-            Card::new(&request, outcome, entry, work)?.written(context.asks.drawn)
-        }
+    let mut report = match choose(&request, outcome)? {
+        Ok(entry) => Card::new(&request, outcome, &entry, work)?.written(context.asks.drawn),
         Err(reasons) => no_card(&request, outcome, &reasons),
     };
     report.asides.extend(request.machine.demo_line());
     report.details = outcomes.iter().map(search::detail).collect();
     Ok(report)
+}
+
+/// The set-up that a card is for, or as sentences why there is none: where the fitted gears do the same,
+/// those.
+///
+/// # Errors
+/// If `--rank` asks for more than there is, or the lathe can't be used.
+pub(super) fn choose(
+    request: &Request,
+    outcome: &Outcome,
+) -> Result<Result<Entry, Vec<String>>, Failure> {
+    let entry = match choice::of(request, outcome)? {
+        Ok(entry) => entry,
+        Err(reasons) => return Ok(Err(reasons)),
+    };
+    let fitted = answer::fitted_instead(request, outcome, entry);
+    let fitted = fitted.map_err(|e| request.machine.refused(&e))?;
+    Ok(Ok(fitted.unwrap_or_else(|| entry.clone())))
 }
 
 /// The question as `find` would be asked, for as many answers as `--rank` needs.

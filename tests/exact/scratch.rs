@@ -1,6 +1,7 @@
 //! What must a scratch pass measure, and what would a wrong gearing measure?
 
-use solver::scratch_pass::{Direction, ScratchPass, Slip, Slipped, Spindle, direction};
+use solver::scratch_pass::{Direction, ScratchPass, Slipped, Spindle, direction};
+use solver::slip::Slip;
 use solver::{
     Fitted, GearSet, Hand, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Parts, Target,
     Teeth, Train, Travel, Turns,
