@@ -170,9 +170,7 @@ impl<'a> Card<'a> {
     fn written(&self, drawn: bool) -> Report {
         let mut page = Page::default();
         head::write(self, &mut page);
-        if let Some(next) = &self.job.next {
-            next_cut::write(self, next, &mut page);
-        }
+        next_cut::write(self, &mut page);
         if !self.is_feed() {
             blank::write(self, &mut page);
         }

@@ -137,14 +137,7 @@ impl NextCut {
         let aim = known.blank.pitch();
         let both = limits.map(Limits::pitch).and_then(|of| of.least().zip(of.greatest()));
         let both = both.map(|(least, greatest)| [least, greatest].map(|of| of.mm().to_f64()));
-        let to = |goal: f64| sign * (pitch.likely - goal) / 2.0;
-        // A screw grows thinner, a nut wider.
-        let [first, last] = match (both, known.cut.side()) {
-            (Some([least, greatest]), Side::External) => [Some(greatest), Some(least)],
-            (Some([least, greatest]), Side::Internal) => [Some(least), Some(greatest)],
-            (None, _) => [None, None],
-        };
-        let left = Left { to_first: first.map(to), to_aim: to(aim.mm()), to_last: last.map(to) };
+        let left = Left::of(&pitch, aim.mm(), both, known.cut.side());
         let stage = Stage::of(&places, both, sign);
         let passes = match stage {
             Stage::Cutting => known.passes(left.to_aim),
@@ -357,6 +350,19 @@ impl Conicity {
     /// Growth in µm for each mm of length; `None`: the length is not stated.
     pub fn um_per_mm(&self) -> Option<f64> {
         self.along.map(|along| 1000.0 * self.grows / along)
+    }
+}
+
+impl Left {
+    /// A screw grows thinner, a nut wider.
+    fn of(pitch: &Between, aim: f64, limits: Option<[f64; 2]>, side: Side) -> Self {
+        let (sign, first) = match side {
+            Side::External => (1.0, 1),
+            Side::Internal => (-1.0, 0),
+        };
+        let to = |goal: f64| sign * (pitch.likely - goal) / 2.0;
+        let at = |limit: usize| limits.and_then(|both| both.get(limit).copied()).map(to);
+        Self { to_first: at(first), to_aim: to(aim), to_last: at(1 - first) }
     }
 }
 

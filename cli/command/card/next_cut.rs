@@ -7,8 +7,9 @@ use crate::words::size;
 use solver::cutting::SPRING_PASSES;
 use solver::job::{Between, Conicity, Gauge, NextCut, Stage};
 
-/// The section.
-pub(super) fn write(card: &Card<'_>, next: &NextCut, page: &mut Page) {
+/// The section, where something was measured.
+pub(super) fn write(card: &Card<'_>, page: &mut Page) {
+    let Some(next) = &card.job.next else { return };
     page.section("Next cut");
     let mut facts = vec![("measured", measured(next)), ("pitch now", pitch(&next.pitch))];
     if next.stage != Stage::TooDeep {
