@@ -122,6 +122,7 @@
 //! | where may the half nut close again? | [`dial::HalfNut`] |
 //! | how is the second start reached? | [`starts::Indexing`] |
 //! | what must a scratch pass measure? | [`scratch_pass::ScratchPass`] |
+//! | what is on the machine now? | [`Lathe::on_now`], [`now::put_on`] |
 //! | what does one job take? | [`job::Job`] |
 //! | what is unknown of a lathe, which figures are doubtful? | [`warnings::unknown`], [`warnings::warnings`] |
 //! | is the chart on the machine right; what does it tell of an unknown lathe? | [`chart::check`], [`chart::learn`] |
@@ -143,6 +144,7 @@ pub mod involute;
 pub mod job;
 pub mod judge;
 mod lathe;
+pub mod now;
 mod number;
 pub mod plan;
 pub mod reach;

@@ -121,8 +121,8 @@ pub enum Slip {
     /// A joined pair on a stud with only one gear in mesh, as an idler: the next gear is in its
     /// plane.
     PairAsIdler(Teeth),
-    /// The fitted train, not changed.
-    Fitted,
+    /// The train that was on the machine, not changed.
+    NotChanged,
 }
 
 /// A slip with its cut.
@@ -264,8 +264,8 @@ fn in_other_places(
             all.push((3, slip, Train::new(shafts)?));
         }
     }
-    if let Some(fitted) = &lathe.parts().fitted {
-        all.push((3, Slip::Fitted, fitted.train.clone()));
+    if let Some(now) = lathe.on_now() {
+        all.push((3, Slip::NotChanged, now.train.clone()));
     }
     all.extend(idling_pairs(train)?);
     if let [Shaft::One(first), .., Shaft::One(last)] = *train.shafts() {

@@ -17,7 +17,7 @@ const FLOORS: [&[&str]; 10] = [
     &["bracket", "cutting", "dial", "scratch_pass"],
     &["judge"],
     &["search", "starts", "chart", "warnings"],
-    &["plan", "buy", "reach", "job"],
+    &["plan", "buy", "reach", "job", "now"],
 ];
 
 /// Inside the plans, from the bottom.

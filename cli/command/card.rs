@@ -25,7 +25,7 @@ mod starts;
 mod taper;
 mod work;
 
-use super::drawing;
+use super::{drawing, now};
 use crate::answer::{self, Entry, Outcome, Request};
 use crate::args;
 use crate::asked::context::Context;
@@ -56,6 +56,12 @@ pub(super) struct Card<'a> {
 /// If something typed or read can't be used.
 pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Failure> {
     let mut request = asked(card, context)?;
+    if card.put_back_done {
+        return now::fitted(request.machine, "card --put-back-done");
+    }
+    if card.done {
+        now::place(&request.machine, "card --done")?;
+    }
     let [(target, _)] = &request.targets[..] else {
         let texts: Vec<&str> = request.targets.iter().map(|(target, _)| target.text()).collect();
         return Err(Failure::new(format!(
@@ -71,22 +77,27 @@ pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Fa
     let [outcome] = &outcomes[..] else { return Err(Failure::new("no target")) };
     let mut report = match choice::of(&request, outcome)? {
         Ok(entry) => {
-            // Where the fitted gears do the same nothing is moved.
-            let fitted = answer::fitted_instead(&request, outcome, entry);
-            let fitted = fitted.map_err(|e| request.machine.refused(&e))?;
-            let entry = fitted.as_ref().unwrap_or(entry);
+            // Where the gears that are on do the same nothing is moved.
+            let now = answer::now_instead(&request, outcome, entry);
+            let now = now.map_err(|e| request.machine.refused(&e))?;
+            let entry = now.as_ref().unwrap_or(entry);
+            if card.done {
+                let lathe = &request.machine.lathe;
+                let set_up = lathe.set_up_after(&entry.train, &entry.setting, entry.tumbler);
+                return now::record(request.machine, set_up, "card --done");
+            }
             Card::new(&request, outcome, entry, work)?.written(context.asks.drawn)
         }
         Err(reasons) => no_card(&request, outcome, &reasons),
     };
-    report.asides.extend(request.machine.demo_line());
+    report.asides.extend(request.machine.asides());
     report.details = outcomes.iter().map(search::detail).collect();
     Ok(report)
 }
 
 /// The question as `find` would be asked, for as many answers as `--rank` needs.
 fn asked(card: &args::Card, context: &Context<'_>) -> Result<Request, Failure> {
-    let request = Request::new(context.machine(&card.machine)?, &card.target, &card.terms)?;
+    let request = Request::new(now::machine(&card.machine, context)?, &card.target, &card.terms)?;
     Ok(Request {
         count: request.count.max(card.rank.unwrap_or_default()),
         over: card.work.over.unwrap_or(request.over),

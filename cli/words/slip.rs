@@ -17,7 +17,10 @@ pub(crate) fn in_words(lathe: &Lathe, slip: Slip) -> String {
         }
         Slip::EndsExchanged { first, last } => format!("{first} and {last} exchanged"),
         Slip::PairAsIdler(gear) => format!("the {gear} alone in mesh, as an idler"),
-        Slip::Fitted => "the fitted gears left on".into(),
+        Slip::NotChanged if lathe.not_as_fitted().is_some() => {
+            "the gears that are on it now left on".into()
+        }
+        Slip::NotChanged => "the fitted gears left on".into(),
         _ => "another gearing".into(),
     }
 }

@@ -85,7 +85,7 @@ fn slips_are_of_this_lathe_the_most_likely_first() {
         // 30/40 x 60/50 in place of 30/60 x 40/50.
         (Slip::TurnedRound { driven: teeth(60), driver: teeth(40) }, "9/4", r),
         // 1/16 in place of 2/5.
-        (Slip::Fitted, "5/32", r),
+        (Slip::NotChanged, "5/32", r),
         // 50/60 x 40/30.
         (Slip::EndsExchanged { first: teeth(30), last: teeth(50) }, "25/9", r),
         (Slip::Lever { lever: 0, position: 2 }, "1/4", r),
