@@ -18,8 +18,8 @@
 
 use crate::bracket::{Fit, Geometry, Reason, Refusal};
 use crate::{
-    Either, End, Error, Fitted, Given, Hand, Lack, Lathe, Lead, LeadError, LeastClearance, Result, Setting,
-    ShaftClearance, Train, Travel,
+    Either, End, Error, Fitted, Given, Hand, Lack, Lathe, Lead, LeadError, LeastClearance, Result,
+    Setting, ShaftClearance, Train, Travel,
 };
 use std::cmp::Ordering;
 

@@ -4,7 +4,7 @@
 //! ([`machine`]). A set-up that can't be on the lathe is never written; where the lathe's file has changed
 //! since, the page says so and starts from the fitted set-up.
 
-use super::lathe::{self, warnings};
+use super::lathe::{facts, warnings};
 use crate::args;
 use crate::asked::context::Context;
 use crate::asked::machine::Machine;
@@ -135,7 +135,8 @@ pub(super) fn place(machine: &Machine, asked: &str) -> Result<PathBuf, Failure> 
     match machine.now_file() {
         Some(path) if machine.file().is_some() => Ok(path),
         Some(_) => {
-            let wrong = format!("{asked}: --gears and --studs describe another lathe than the file");
+            let wrong =
+                format!("{asked}: --gears and --studs describe another lathe than the file");
             Err(Failure::wrong(wrong, "`trainwright lathe set` puts them into the file"))
         }
         None => {
@@ -185,7 +186,7 @@ pub(super) fn fitted(mut machine: Machine, asked: &str) -> Result<Report, Failur
 /// What is on it; `kept`: the file and what is written into it.
 fn page(machine: &Machine, kept: Option<(PathBuf, String)>) -> Report {
     let lathe = &machine.lathe;
-    let words = |of: Option<&Fitted>| of.map(|of| lathe::fitted(lathe, of));
+    let words = |of: Option<&Fitted>| of.map(|of| facts::fitted(lathe, of));
     let none = || "not said".to_owned();
     let facts = [
         ("on it now", words(lathe.on_now()).unwrap_or_else(none)),
@@ -194,10 +195,7 @@ fn page(machine: &Machine, kept: Option<(PathBuf, String)>) -> Report {
     let mut report = Report::new();
     report.records = Some(Table::keyed(
         &facts,
-        [
-            ("part", &|(part, _)| (*part).into()),
-            ("value", &|(_, value)| value.as_str().into()),
-        ],
+        [("part", &|(part, _)| (*part).into()), ("value", &|(_, value)| value.as_str().into())],
     ));
     if let Some((path, _)) = &kept {
         report.note(Text::new(Role::Good, format!("{}: written.", path.display())));

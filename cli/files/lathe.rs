@@ -6,8 +6,8 @@
 mod now;
 mod parts;
 
-pub(super) use now::{NowFile, beside, read};
 pub(crate) use now::written;
+pub(super) use now::{NowFile, beside, read};
 
 use super::bracket::BracketEntry;
 use super::form::{Braced, Forms, Like, OrUnknown, Ordered, fields, forms, items};

@@ -56,11 +56,8 @@ impl Changeover {
             set.ok().map(|set| set.fit)
         };
         let fitted_fit = fit(fitted);
-        let now_fit = if lathe.not_as_fitted().is_some() {
-            fit(lathe.on_now())
-        } else {
-            fitted_fit.clone()
-        };
+        let now_fit =
+            if lathe.not_as_fitted().is_some() { fit(lathe.on_now()) } else { fitted_fit.clone() };
         let controls = lathe.restored(&set_up.setting, set_up.tumbler);
         let is_lever = |restored: &&Restored| matches!(restored.control, Control::Lever(_));
         let levers: Vec<Restored> = controls.iter().filter(is_lever).copied().collect();
@@ -73,9 +70,7 @@ impl Changeover {
             _ => *own,
         };
         let stands = fitted_fit.as_ref().is_some_and(|fit| fit.mounting().is_some());
-        // Where another job has moved the studs there is nothing left to mark.
-        let moves = fitted.is_some_and(|fitted| fitted.train != set_up.train)
-            && lathe.not_as_fitted().is_none();
+        let moves = fitted.is_some_and(|fitted| fitted.train != set_up.train);
         // A feed may need the other tumbler position.
         let turns = |of: &Restored| is_feed && of.control == Control::Tumbler;
         let unknown = |of: &&Restored| (of.job.is_some() || turns(of)) && of.fitted.is_none();

@@ -24,7 +24,8 @@ impl Lathe {
     /// The same lathe with a set-up that was checked.
     pub(crate) fn with(self, now: Fitted) -> Self {
         let is_fitted = self.parts.fitted.as_ref().is_some_and(|fitted| {
-            let is_at = |control| self.position_in(fitted, control) == self.position_in(&now, control);
+            let is_at =
+                |control| self.position_in(fitted, control) == self.position_in(&now, control);
             fitted.train == now.train && self.controls().all(is_at)
         });
         Self { now: (!is_fitted).then_some(now), ..self }

@@ -307,12 +307,7 @@ mod tests {
 
     /// The fewest gears moved over every order of every choice of units.
     fn slow(units: &Units, trip: &Trip) -> u32 {
-        fn go(
-            units: &Units,
-            at: &Mount,
-            open: &super::super::cover::Rows,
-            trip: &Trip,
-        ) -> u32 {
+        fn go(units: &Units, at: &Mount, open: &super::super::cover::Rows, trip: &Trip) -> u32 {
             if open.is_empty() {
                 return trip.to_home(at);
             }

@@ -22,11 +22,8 @@ impl Levers {
     /// A whole set-up; levers that it does not name are unknown.
     pub(super) fn enter_set_up(&mut self, lathe: &Lathe, of: Option<&Fitted>) -> u32 {
         let at = |control| lathe.position_in(of?, control);
-        let headstock = if lathe.parts().headstock.len() == 1 {
-            Some(0)
-        } else {
-            at(Control::Headstock)
-        };
+        let headstock =
+            if lathe.parts().headstock.len() == 1 { Some(0) } else { at(Control::Headstock) };
         let levers = (0..lathe.parts().gearbox.levers.len()).map(Control::Lever);
         let levers = levers.chain([Control::Tumbler]).map(at);
         self.number(std::iter::once(headstock).chain(levers).collect())

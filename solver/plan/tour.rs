@@ -26,12 +26,7 @@ pub(super) struct Tour<'u> {
 
 impl<'u> Tour<'u> {
     /// The shortest found.
-    pub(super) fn best(
-        units: &'u Units,
-        trip: &Trip,
-        open: &Rows,
-        watch: Watch<'_>,
-    ) -> Self {
+    pub(super) fn best(units: &'u Units, trip: &Trip, open: &Rows, watch: Watch<'_>) -> Self {
         let first = Self { units, trip: *trip, row: Vec::new() }.grown(open);
         let by_row: Vec<Vec<u32>> = (0..units.lines.len())
             .map(|row| {

@@ -67,6 +67,10 @@ pub(super) fn write(card: &Card<'_>, drawings: usize, page: &mut Page) {
 /// What is noted before anything is moved, since the lathe file does not say it.
 fn to_note(card: &Card<'_>) -> Option<String> {
     let (lathe, note) = (card.lathe(), &card.job.change.note);
+    // What another job has left is not what is put back.
+    if lathe.not_as_fitted().is_some() {
+        return None;
+    }
     let gears = note.gears.then(|| "which gears sit where".to_string());
     let clamped = note.clamped.then(|| "where studs and arm are clamped (mark them)".to_string());
     let controls = note.controls.iter().map(|control| match control {

@@ -10,7 +10,9 @@ use crate::words::figures::{adds_up, lead_inch, lead_mm, measure, tpi};
 use crate::words::reasons::Speaker;
 use crate::words::search::{counted, part};
 use crate::words::set_up::{
-    OUTRUNS, any_of, assumption, error_in_short, levers_in_words, named, reasons, without_tumbler, on_it};
+    OUTRUNS, any_of, assumption, error_in_short, levers_in_words, named, on_it, reasons,
+    without_tumbler,
+};
 use crate::words::shaft::last_shaft;
 use crate::words::{doubt, either, verdict};
 use solver::bracket::Fit;

@@ -199,8 +199,7 @@ impl Visit<'_> {
         let target = self.value("target");
         let nut = !self.value("internal").is_empty();
         let words = self.card_words();
-        let words: Vec<&str> =
-            words.iter().map(String::as_str).chain(["--", target]).collect();
+        let words: Vec<&str> = words.iter().map(String::as_str).chain(["--", target]).collect();
         self.page_of(("find", "Job card"), self.report(&words), |report| {
             html! {
                 (actions(&[(self.place.link("find", &[("target", target)]), "The gears alone")]))
