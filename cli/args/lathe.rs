@@ -15,7 +15,7 @@ pub(crate) enum Lathe {
     /// Change one answer of the lathe file, or list them all
     Set(SetAnswer),
     /// Show or record what is on the lathe now
-    Now(Now),
+    Now(Box<Now>),
     /// Show what the program understood of a lathe
     #[command(after_help = "\
 Examples:

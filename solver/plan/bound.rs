@@ -16,7 +16,7 @@ pub(super) fn least_handled(units: &Units, trip: &Trip, watch: Watch<'_>) -> u32
     let start = &trip.start;
     let open = units.open_from(start);
     if open.is_empty() {
-        return trip.to_home(start);
+        return trip.home_from(start);
     }
     let near = Near::new(units, start, &open);
     let mut columns = Vec::new();
@@ -31,7 +31,7 @@ pub(super) fn least_handled(units: &Units, trip: &Trip, watch: Watch<'_>) -> u32
         let weight = near.weight(mount, &rows);
         let distance = mount.distance(start);
         first = first.min(distance.saturating_sub(weight));
-        home = home.min(trip.to_home(mount));
+        home = home.min(trip.home_from(mount));
         columns.push(Column { weight, rows });
     }
     // A unit that cuts only lines of the start is useless on the way: without it no more gears are

@@ -118,7 +118,7 @@ impl Lattice {
     /// Steps home from each gear set: none, if plans don't end there.
     fn home(&self, trip: &Trip) -> Vec<u16> {
         // At most 16.
-        self.mounts.iter().map(|m| u16::try_from(trip.to_home(m)).unwrap_or(FAR)).collect()
+        self.mounts.iter().map(|m| u16::try_from(trip.home_from(m)).unwrap_or(FAR)).collect()
     }
 
     /// Steps from each gear set to a unit that cuts line `row`, then home.
@@ -189,7 +189,7 @@ fn length(units: &Units, trip: &Trip, row: &[u32]) -> u32 {
         length += before.distance(mount);
         before = mount;
     }
-    length + trip.to_home(before)
+    length + trip.home_from(before)
 }
 
 struct Walk {
@@ -309,7 +309,7 @@ mod tests {
     fn slow(units: &Units, trip: &Trip) -> u32 {
         fn go(units: &Units, at: &Mount, open: &super::super::cover::Rows, trip: &Trip) -> u32 {
             if open.is_empty() {
-                return trip.to_home(at);
+                return trip.home_from(at);
             }
             let ways = (0..units.len()).filter(|&u| units.rows[u].both(open) > 0).map(|u| {
                 let mut left = open.clone();

@@ -78,7 +78,7 @@ fn by_subsets(mounts: &[Mount], trip: &Trip) -> Vec<usize> {
     }
     let mut visited = (1 << n) - 1;
     let mut at = (0..n)
-        .min_by_key(|&at| best[visited][at].0.saturating_add(trip.to_home(&mounts[at])))
+        .min_by_key(|&at| best[visited][at].0.saturating_add(trip.home_from(&mounts[at])))
         .unwrap_or(0);
     let mut order = Vec::with_capacity(n);
     for _ in 0..n {

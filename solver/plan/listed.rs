@@ -156,7 +156,8 @@ impl TrainTable<'_> {
             before = reached;
         }
         let trip = self.trip();
-        before.iter().map(|(mount, spent)| spent + trip.to_home(mount)).min().unwrap_or(0) as usize
+        before.iter().map(|(mount, spent)| spent + trip.home_from(mount)).min().unwrap_or(0)
+            as usize
     }
 
     pub(super) fn mount(&self, candidate: &Candidate) -> &Mount {

@@ -19,7 +19,7 @@ pub(super) struct Trip {
 
 impl Trip {
     /// Gears moved from here to the end.
-    pub(super) fn to_home(&self, from: &Mount) -> u32 {
+    pub(super) fn home_from(&self, from: &Mount) -> u32 {
         self.home.map_or(0, |home| from.distance(&home))
     }
 

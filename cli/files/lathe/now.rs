@@ -30,10 +30,9 @@ pub(in crate::files) struct NowFile {
 
 /// The file that says what is on the lathe of a file.
 pub(in crate::files) fn beside(lathe: &Path) -> PathBuf {
-    let mut name = lathe.file_stem().unwrap_or_default().to_owned();
-    if lathe.extension().is_none_or(|ending| !ending.eq_ignore_ascii_case("json")) {
-        name = lathe.file_name().unwrap_or_default().to_owned();
-    }
+    let is_json = lathe.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("json"));
+    let name = if is_json { lathe.file_stem() } else { lathe.file_name() };
+    let mut name = name.unwrap_or_default().to_owned();
     name.push(".now.json");
     lathe.with_file_name(name)
 }
