@@ -14,6 +14,7 @@ pub(crate) mod shell;
 mod table;
 mod threads;
 pub(crate) mod value;
+mod why;
 
 pub(crate) use book::Book;
 pub(crate) use buy::Buy;
@@ -26,6 +27,7 @@ pub(crate) use reach::{Reach, Sort, Which};
 pub(crate) use serve::{Serve, Share};
 pub(crate) use table::{Paper, Plan as Order, Table};
 pub(crate) use threads::Threads;
+pub(crate) use why::{Seen, Why};
 
 use clap::{Args as ClapArgs, FromArgMatches, Parser, Subcommand, ValueEnum};
 use solver::{Lead, LeastClearance, Length, Ratio, Train, bounds};
@@ -165,6 +167,8 @@ pub(crate) enum Command {
     Check(Check),
     /// Learn what nobody knows of a lathe from its chart and from measured cuts
     Learn(Learn),
+    /// Say which mistake explains what a scratch pass measures
+    Why(Box<Why>),
     /// Serve all of this as pages, for the phone at the lathe
     Serve(Serve),
     /// List the gear sets, demo lathes and charts that come with the program
@@ -263,6 +267,7 @@ impl Command {
             Self::Table(table) => Some(&table.machine),
             Self::Check(check) => Some(&check.machine),
             Self::Learn(learn) => Some(&learn.machine),
+            Self::Why(why) => Some(&why.machine),
             Self::Lathe(Lathe::Show { machine }) => Some(machine),
             _ => None,
         };
@@ -455,6 +460,8 @@ pub(crate) enum SchemaOf {
     Learn,
     /// What `buy --format json` writes
     Buy,
+    /// What `why --format json` writes
+    Why,
 }
 
 #[cfg(test)]

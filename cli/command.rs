@@ -18,6 +18,7 @@ mod serve;
 mod sets;
 mod table;
 mod threads;
+mod why;
 
 use crate::args::{Command, Lathe};
 use crate::asked::context::Context;
@@ -40,6 +41,7 @@ pub(crate) fn run(command: &Command, context: &Context<'_>) -> Result<Report, Fa
         Command::Table(table) => table::run(table, context),
         Command::Check(check) => chart::check(check, context),
         Command::Learn(learn) => chart::learn(learn, context),
+        Command::Why(why) => why::run(why, context),
         Command::Serve(serve) => serve::run(serve),
         Command::Sets(sets) => sets::run(sets),
         Command::Lathe(Lathe::New(new)) => lathe::new(new, context.asks.answers, context.progress),

@@ -14,6 +14,7 @@ pub(crate) mod reach;
 pub(crate) mod records;
 pub(crate) mod set_up;
 pub(crate) mod table;
+pub(crate) mod why;
 
 use crate::asked::machine::{Machine, set_up};
 use schemars::JsonSchema;
@@ -62,6 +63,7 @@ mod tests {
             ("learn", schema_text::<learn::Learned>()),
             ("table", schema_text::<table::Document>()),
             ("buy", schema_text::<buy::Document>()),
+            ("why", schema_text::<why::Document>()),
         ] {
             let path = format!("{}/gearsets/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
             if std::env::var_os("UPDATE_SCHEMAS").is_some() {

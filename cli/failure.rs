@@ -234,7 +234,7 @@ fn typed_command(error: &clap::Error) -> Option<&str> {
 }
 
 /// What people type for a command that has another name, with what does it.
-const MEANT: [(&[&str], &str); 8] = [
+const MEANT: [(&[&str], &str); 9] = [
     (&["wall", "wallchart", "wall-chart"], "`trainwright table --common --output wall.html`"),
     (
         &["print", "pdf"],
@@ -247,6 +247,10 @@ const MEANT: [(&[&str], &str); 8] = [
     (
         &["edit", "new", "setup", "init", "add"],
         "`trainwright lathe new`, or `trainwright lathe set` for one answer",
+    ),
+    (
+        &["phone", "server", "page", "web", "app", "browser"],
+        "`trainwright serve --share`, or `trainwright book --output lathe.html`",
     ),
     (&["show"], "`trainwright lathe show`, or `trainwright sets NAME`"),
     (&["list", "series", "thread"], "`trainwright threads`, or `trainwright sets`"),
@@ -286,9 +290,26 @@ pub(crate) fn shortened(text: &str) -> String {
     line
 }
 
+/// Whether a character is not seen, or changes how what stands beside it is seen: control characters,
+/// line ends among them, characters of no width, and what turns the direction of writing (Unicode
+/// Standard Annex 9, table 1; Technical Report 36, section 2.5).
+pub(crate) fn is_unseen(c: char) -> bool {
+    c.is_control()
+        || matches!(
+            c,
+            '\u{ad}'
+                | '\u{61c}'
+                | '\u{180e}'
+                | '\u{200b}'..='\u{200f}'
+                | '\u{2028}'..='\u{202e}'
+                | '\u{2060}'..='\u{206f}'
+                | '\u{feff}'
+        )
+}
+
 /// What is typed or stands in a file may hold line ends and terminal escapes.
 fn plain(text: &str) -> String {
-    text.replace(char::is_control, "?")
+    text.replace(is_unseen, "?")
 }
 
 /// The text and a caret under its character at byte `at`, or nothing where there is no text or too much.
@@ -311,7 +332,7 @@ struct OneLine<'a>(&'a str);
 impl fmt::Display for OneLine<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut plain = |part: &str| {
-            part.chars().try_for_each(|c| f.write_char(if c.is_control() { '?' } else { c }))
+            part.chars().try_for_each(|c| f.write_char(if is_unseen(c) { '?' } else { c }))
         };
         let byte = |nth: usize| self.0.char_indices().nth(nth).map(|(at, _)| at);
         let ends = byte(LONGEST).and_then(|_| {

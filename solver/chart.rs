@@ -58,7 +58,7 @@ pub use group::RowGroup;
 pub use interval::{Interval, Overlap, sweep};
 pub use learn::{Learned, learn};
 pub use learned::{Constant, LearnedPosition, What};
-pub use measured::Measured;
+pub use measured::{Counted, Measured};
 pub use row::{ChartRow, Gears, Printed, Unit};
 pub use settle::Settle;
 pub use verdict::{AllowedErrors, HEADSTOCK, RowCut, Verdict};

@@ -123,6 +123,8 @@
 //! | how is the second start reached? | [`starts::Indexing`] |
 //! | what must a scratch pass measure? | [`scratch_pass::ScratchPass`] |
 //! | what is on the machine now? | [`Lathe::on_now`], [`now::put_on`] |
+//! | what goes wrong on this lathe, and what does it cut? | [`slip::singles`] |
+//! | a scratch pass measures wrong: which mistake is it? | [`why::Question`] |
 //! | what does one job take? | [`job::Job`] |
 //! | what is unknown of a lathe, which figures are doubtful? | [`warnings::unknown`], [`warnings::warnings`] |
 //! | is the chart on the machine right; what does it tell of an unknown lathe? | [`chart::check`], [`chart::learn`] |
@@ -150,12 +152,14 @@ pub mod plan;
 pub mod reach;
 pub mod scratch_pass;
 pub mod search;
+pub mod slip;
 pub mod starts;
 pub mod thread;
 pub mod tolerance;
 mod train;
 pub mod warnings;
 mod watch;
+pub mod why;
 
 pub use designation::Target;
 pub use error::{Error, Fix, Result, Where};

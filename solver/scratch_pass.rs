@@ -16,9 +16,9 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
+use crate::slip::{self, Mounted, Slip, Wrong};
 use crate::{
-    Gear, Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Shaft, Teeth, Thread, Train,
-    Travel, bounds, thread,
+    Hand, Lathe, Lead, LeadError, Ratio, Result, Setting, Thread, Train, Travel, bounds, thread,
 };
 
 /// The travel of one set-up before any depth is cut.
@@ -89,42 +89,6 @@ impl ScratchPass {
     }
 }
 
-/// A possible slip of the gearing on this lathe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[non_exhaustive]
-pub enum Slip {
-    /// One lever in another position.
-    Lever {
-        /// Index of the lever.
-        lever: usize,
-        /// Index of its wrong position.
-        position: usize,
-    },
-    /// The headstock in another position: its index.
-    Headstock(usize),
-    /// The tumbler in another position, its index: the same lead, the other hand.
-    Tumbler(usize),
-    /// A keyed pair turned round: its two gears, as they should be.
-    TurnedRound {
-        /// Should be driven, and drives.
-        driven: Teeth,
-        /// Should drive, and is driven.
-        driver: Teeth,
-    },
-    /// The gears of the two end shafts exchanged: as they should be.
-    EndsExchanged {
-        /// Should be on the driving shaft.
-        first: Teeth,
-        /// Should be on the driven shaft.
-        last: Teeth,
-    },
-    /// A joined pair on a stud with only one gear in mesh, as an idler: the next gear is in its
-    /// plane.
-    PairAsIdler(Teeth),
-    /// The train that was on the machine, not changed.
-    NotChanged,
-}
-
 /// A slip with its cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
@@ -152,19 +116,14 @@ impl Slipped {
         train: &Train,
         tumbler: Option<usize>,
     ) -> Result<Vec<Self>> {
-        let right = setting.constant.times(&train.ratio())?;
-        let hand = lathe.hand_cut(setting, train.meshes(), tumbler);
-        let mut all = in_other_positions(lathe, setting, train, tumbler)?;
-        for (rank, slip, wrong) in in_other_places(lathe, setting, train)? {
-            let lead = setting.constant.times(&wrong.ratio())?;
-            let hand = lathe.hand_cut(setting, wrong.meshes(), tumbler);
-            all.push((rank, Self { slip, lead, hand }));
-        }
-        all.sort_by_key(|(rank, _)| *rank);
+        let mounted = Mounted::new(setting.clone(), train.clone(), tumbler);
+        let (right, hand) = (mounted.lead()?, mounted.hand(lathe));
         let mut shown: Vec<Self> = Vec::new();
-        for (_, slipped) in all {
+        let all = slip::singles(lathe, &lathe.settings(Travel::Thread)?.list, &mounted);
+        for Wrong { slip, mounted, .. } in all.into_iter().filter(|one| is_shown(one.slip)) {
+            let slipped = Self { slip, lead: mounted.lead()?, hand: mounted.hand(lathe) };
             let alike = |lead: &Lead| LeadError::of(&slipped.lead, lead).within(&ALIKE);
-            let shows = if matches!(slipped.slip, Slip::Tumbler(_)) {
+            let shows = if matches!(slip, Slip::Tumbler(_)) {
                 hand.is_some() && slipped.hand.is_some() && slipped.hand != hand
             } else {
                 !alike(&right) && !shown.iter().any(|other| alike(&other.lead))
@@ -201,88 +160,18 @@ impl Slipped {
     }
 }
 
-/// Rank of a slip: less is likelier.
-type Rank = u8;
-
-/// Headstock, one lever or the tumbler in another position.
-fn in_other_positions(
-    lathe: &Lathe,
-    setting: &Setting,
-    train: &Train,
-    tumbler: Option<usize>,
-) -> Result<Vec<(Rank, Slipped)>> {
-    let (ratio, meshes) = (train.ratio(), train.meshes());
-    let mut all = Vec::new();
-    for other in lathe.settings(Travel::Thread)?.list {
-        let moved = setting.levers.iter().zip(&other.levers).enumerate();
-        let mut moved = moved.filter(|(_, (own, wrong))| own != wrong);
-        let (rank, slip) = match (other.headstock == setting.headstock, moved.next()) {
-            (true, Some((lever, (own, &position)))) => {
-                let rank = if own.abs_diff(position) == 1 { 0 } else { 5 };
-                (rank, Slip::Lever { lever, position })
-            }
-            (false, None) => (1, Slip::Headstock(other.headstock)),
-            _ => continue,
-        };
-        if moved.next().is_some() {
-            continue;
-        }
-        let hand = lathe.hand_cut(&other, meshes, tumbler);
-        all.push((rank, Slipped { slip, lead: other.constant.times(&ratio)?, hand }));
-    }
-    let lead = setting.constant.times(&ratio)?;
-    for at in (0..lathe.parts().tumbler.len()).filter(|at| tumbler.is_some_and(|own| own != *at)) {
-        let hand = lathe.hand_cut(setting, meshes, Some(at));
-        all.push((2, Slipped { slip: Slip::Tumbler(at), lead, hand }));
-    }
-    Ok(all)
-}
-
-/// Trains that are mounted by mistake.
-fn in_other_places(
-    lathe: &Lathe,
-    setting: &Setting,
-    train: &Train,
-) -> Result<Vec<(Rank, Slip, Train)>> {
-    let mut all = Vec::new();
-    let turns = |driven: &Gear, driver: &Gear| {
-        let joined = lathe.parts().gears.joined().iter();
-        let of = |gears: &[Gear; 2]| {
-            let teeth = gears.map(|gear| gear.teeth);
-            teeth == [driven.teeth, driver.teeth] || teeth == [driver.teeth, driven.teeth]
-        };
-        joined.filter(|joined| of(&joined.gears)).all(|joined| joined.turn_round)
-    };
-    for (at, shaft) in train.shafts().iter().enumerate() {
-        let Shaft::Pair { driven, driver } = *shaft else { continue };
-        if turns(&driven, &driver) {
-            let mut shafts = train.shafts().to_vec();
-            if let Some(shaft) = shafts.get_mut(at) {
-                *shaft = Shaft::Pair { driven: driver, driver: driven };
-            }
-            let slip = Slip::TurnedRound { driven: driven.teeth, driver: driver.teeth };
-            all.push((3, slip, Train::new(shafts)?));
-        }
-    }
-    if let Some(now) = lathe.on_now() {
-        all.push((3, Slip::NotChanged, now.train.clone()));
-    }
-    all.extend(idling_pairs(train)?);
-    if let [Shaft::One(first), .., Shaft::One(last)] = *train.shafts() {
-        let ends = &lathe.parts().ends;
-        if ends.first.takes(last.teeth) && setting.last.takes(first.teeth) {
-            let mut shafts = train.shafts().to_vec();
-            shafts.reverse();
-            // Only the two ends are exchanged.
-            let end = shafts.len().saturating_sub(1);
-            if let (Some(inner), Some(own)) = (shafts.get_mut(1..end), train.shafts().get(1..end)) {
-                inner.copy_from_slice(own);
-            }
-            let slip = Slip::EndsExchanged { first: first.teeth, last: last.teeth };
-            all.push((4, slip, Train::new(shafts)?));
-        }
-    }
-    Ok(all)
+/// Whether a table of a few slips has it: what needs no gear of the box.
+const fn is_shown(slip: Slip) -> bool {
+    matches!(
+        slip,
+        Slip::Lever { .. }
+            | Slip::Headstock(_)
+            | Slip::Tumbler(_)
+            | Slip::TurnedRound { .. }
+            | Slip::EndsExchanged { .. }
+            | Slip::PairAsIdler(_)
+            | Slip::Fitted
+    )
 }
 
 /// Series that are common in a workshop (common practice, no source).
@@ -291,21 +180,6 @@ fn is_everyday(thread: &Thread) -> bool {
     let usual = Ratio::table(2, 1)..=Ratio::table(127, 5);
     SERIES.contains(&thread.series().key())
         && thread.diameter().is_some_and(|diameter| usual.contains(&diameter.mm()))
-}
-
-/// Joined pairs used as an idler.
-fn idling_pairs(train: &Train) -> Result<Vec<(Rank, Slip, Train)>> {
-    let mut all = Vec::new();
-    for (at, shaft) in train.shafts().iter().enumerate() {
-        if let (Shaft::Pair { driven, .. }, Some(_)) = (*shaft, train.partner(at)) {
-            let mut shafts = train.shafts().to_vec();
-            if let Some(shaft) = shafts.get_mut(at) {
-                *shaft = Shaft::One(driven);
-            }
-            all.push((3, Slip::PairAsIdler(driven.teeth), Train::new(shafts)?));
-        }
-    }
-    Ok(all)
 }
 
 /// A rule or a screw pitch gauge can't separate smaller differences (common practice, no source).

@@ -154,7 +154,7 @@ fn a_sheet_has_the_work_and_the_way_back() {
         "<h3>5 Turn it by hand</h3>",
         "<h3>6 Half nut</h3>",
         "<h3>7 Put back</h3>",
-        "On stud 1: 75 inner, 63 outer, keyed together.",
+        "On stud 1: 64 inner, 63 outer, keyed together.",
         ">Wall chart</h2>",
         ">Cautions</h2>",
         ">The lathe</h2>",
@@ -215,11 +215,11 @@ fn in_letters_it_says_which_thread_is_on_which_sheet() {
     let Run { code, out, err } = book(LIST);
     assert_eq!((code, err.as_str()), (1, ""));
     assert!(out.contains("9 of 10 threads and feeds in reach, with 6 set-ups."), "{out}");
-    assert!(out.contains("45-75+63-80  tumbler up  M10, M11"), "{out}");
-    assert!(out.contains("- M3.5: the nearest is 20-65+46-75"), "{out}");
+    assert!(out.contains("48-64+63-80  tumbler up  M10, M11"), "{out}");
+    assert!(out.contains("- M3.5: the nearest is 24-56+44-80"), "{out}");
     let Run { out, .. } = book(&["M10", "--format", "json"]);
     let document: serde_json::Value = serde_json::from_str(&out).unwrap();
-    assert_eq!(document["rows"][0]["train"], "45-75+63-80");
+    assert_eq!(document["rows"][0]["train"], "48-64+63-80");
     assert_eq!(document["rows"][0]["sheet"], 1);
     let Run { code, err, .. } = book(&["M10", "--format", "svg"]);
     assert_eq!(code, 2, "{err}");
@@ -235,6 +235,15 @@ fn the_list_is_the_everyday_one_unless_another_is_named() {
     // The tolerance decides what is in reach: this train errs by 125 ppm.
     let near = |within| book(&["M10", "--within", within]).code;
     assert_eq!((near("130ppm"), near("120ppm")), (0, 1));
+}
+
+/// What would help is not worked out for a list: of so fine a thread, where nearly nothing fits, that
+/// takes minutes.
+#[test]
+fn what_is_far_out_of_reach_is_soon_said() {
+    let Run { code, out, .. } = book(&["18 BA", "25 BA", "--lathe", "ketch", "-q"]);
+    assert_eq!(code, 1);
+    assert!(out.contains("18 BA: the nearest is 20-80+20-95"), "{out}");
 }
 
 /// Every part of the page that is one side of paper.
@@ -297,6 +306,7 @@ fn the_box_filters_the_index_as_one_types() {
     assert_eq!(tab.value(shown).as_array().map(Vec::len), Some(13));
     for (words, names) in [
         ("m10", &["M10", "1.5 mm"][..]),
+        ("m", &["M5", "M10", "M11", "module 0.8", "1.5 mm", "0.8 mm", "module 0.8"]),
         ("1,5", &["M10", "M11", "1.5 mm"]),
         ("16 TPI", &["3/8-16 UNC", "3/8 BSW", "16 tpi"]),
         ("3/8", &["3/8-16 UNC", "3/8 BSW", "16 tpi"]),

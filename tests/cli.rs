@@ -71,7 +71,8 @@ fn commands(above: &[String]) -> Vec<Vec<String>> {
 /// all: their right answer is a no.
 fn help_says_no(example: &str) -> bool {
     let charts = example.ends_with("check dinghy-chart --lathe dinghy");
-    let lists = ["learn skiff-chart", "table --common", "trainwright book --output"];
+    let lists =
+        ["learn skiff-chart", "table --common", "book --output lathe.html", "book --lathe tug"];
     charts || lists.iter().any(|list| example.contains(list))
 }
 
@@ -556,4 +557,37 @@ fn of_two_outputs_both_are_written_or_none() {
     let args = ["find", "M10", "-o", "x.txt", "--drawing", "x.svg"];
     assert_eq!(run_in(folder.path(), &args).code, 0);
     assert_eq!(names(folder.path()), ["x.svg", "x.txt"]);
+}
+
+#[test]
+fn no_name_reaches_a_terminal_or_a_spreadsheet_as_more_than_words() {
+    let folder = fresh();
+    let name = "=A\u{202e}B\u{200b}C\u{1b}[31mD";
+    let file = serde_json::json!({
+        "format": 1, "name": name, "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "1"},
+        "gears": {"owned": [40, 80]},
+        "gearbox": {"levers": [{"name": "=L", "positions": {"\u{202e}x": "1"}}]},
+    });
+    std::fs::write(folder.path().join("lathe.json"), file.to_string()).unwrap();
+    for form in ["text", "markdown", "csv", "html", "svg"] {
+        for command in [&["find", "8 tpi"][..], &["lathe", "show"], &["sets"]] {
+            if form == "svg" && command[0] != "find" {
+                continue;
+            }
+            let run = run_in(folder.path(), &[command, &["-f", form]].concat());
+            let unseen = ['\u{202e}', '\u{200b}', '\u{1b}'];
+            assert!(!run.out.contains(unseen) && !run.err.contains(unseen), "{form} {command:?}");
+        }
+    }
+    let run = run_in(folder.path(), &["lathe", "show", "-f", "csv"]);
+    let mut rows = ::csv::Reader::from_reader(run.out.as_bytes());
+    for row in rows.records() {
+        let row = row.unwrap();
+        assert!(row.iter().all(|cell| !cell.starts_with('=')), "{row:?}");
+    }
+    // In an error too.
+    let wrong = file.to_string().replace("8 tpi", "8 \u{202e}tpi");
+    std::fs::write(folder.path().join("lathe.json"), wrong).unwrap();
+    let run = run_in(folder.path(), &["find", "8 tpi"]);
+    assert!(run.code == 2 && !run.err.contains('\u{202e}'), "{}", run.err);
 }

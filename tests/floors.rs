@@ -7,17 +7,18 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 /// Modules of the library, floor by floor from the bottom. A module may name those below it.
-const FLOORS: [&[&str]; 10] = [
+const FLOORS: [&[&str]; 11] = [
     &["error", "bounds", "watch"],
     &["number"],
     &["gear"],
     &["thread", "gearset", "caliper", "involute"],
     &["train", "designation", "tolerance"],
     &["lathe"],
+    &["slip"],
     &["bracket", "cutting", "dial", "scratch_pass"],
     &["judge"],
     &["search", "starts", "chart", "warnings"],
-    &["plan", "buy", "reach", "job", "now"],
+    &["plan", "buy", "reach", "job", "now", "why"],
 ];
 
 /// Inside the plans, from the bottom.
@@ -51,7 +52,7 @@ const SEARCH_FLOORS: [&[&str]; 16] = [
 ];
 
 /// No float decides anything in these; files below such a module inherit the lint.
-const EXACT: [&str; 15] = [
+const EXACT: [&str; 17] = [
     "number/ratio",
     "number/length",
     "number/signed",
@@ -65,8 +66,10 @@ const EXACT: [&str; 15] = [
     "lathe",
     "dial",
     "starts",
+    "slip",
     "scratch_pass",
     "chart",
+    "why",
 ];
 
 /// Modules that may name each other: messages take their words from the bounds, and a broken bound

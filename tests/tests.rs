@@ -32,5 +32,6 @@ mod supply;
 mod table;
 mod too_close;
 mod util;
+mod why;
 mod wire;
 mod words;

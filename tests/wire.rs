@@ -535,6 +535,11 @@ fn a_page_has_links_where_a_terminal_has_words_to_type() {
         "card?target=Tr+40x14+(P7)",
         "card?target=NPT+1/2",
         "card?target=12+mm",
+        "why?target=M10&measured=10+pitches+=+15.877+mm",
+        "why?target=M10&measured=10+pitches+=+14.3+mm",
+        "why?target=M10&measured=10+pitches+=+4.321+mm",
+        "why?target=M10+LH&hand=right&seen=torn",
+        "why?target=12+mm&measured=10+pitches+=+15.877+mm",
         "chart",
         "chart?plan=best&list=M10%0AM8%0A13+mm",
         "check?c0=8+tpi&c1=40-*-40&c0=10+tpi&c1=40-*-56&c0=zz",
@@ -561,5 +566,24 @@ fn a_page_has_links_where_a_terminal_has_words_to_type() {
         let near = command.map(|(at, _)| text[..at].chars().rev().take(80).collect::<String>());
         let near = near.map(|near| near.chars().rev().collect::<String>());
         assert_eq!(near, None, "{page}");
+    }
+}
+
+/// The card asks what the scratch measured; the answer is a page of its own, whose boxes keep what was typed.
+#[test]
+fn the_card_leads_to_what_went_wrong() {
+    let served = Served::demo();
+    let card = served.get("card?target=M10");
+    assert!(card.contains("What did the scratch measure?"));
+    assert!(card.contains("action=\"/why\"") || card.contains("/why\""), "{card}");
+    let page = served.get("why?target=M10&measured=10+pitches+=+15.5+mm");
+    assert_eq!(status(&page), 200);
+    let text = shown(&page);
+    assert!(text.contains("what went wrong?") && text.contains("should measure"), "{text}");
+    assert!(page.contains("value=\"10 pitches = 15.5 mm\""), "{page}");
+    // A reading without a unit, a word that looks like an option, an empty form.
+    for wrong in ["10+pitches+=+15", "--lathe=tug", ""] {
+        let page = served.get(&format!("why?target=M10&measured={wrong}"));
+        assert_eq!(status(&page), 400, "{wrong}");
     }
 }

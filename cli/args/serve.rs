@@ -1,5 +1,7 @@
 //! What is typed for `serve`.
 
+use super::value::By;
+use crate::failure::{Failure, shortened};
 use clap::Args as ClapArgs;
 use std::ffi::OsString;
 use std::net::IpAddr;
@@ -16,11 +18,19 @@ pub(crate) enum Share {
     At(IpAddr),
 }
 
-fn share(text: &str) -> Result<Share, String> {
-    match text {
-        ANY => Ok(Share::Any),
-        text => text.parse().map(Share::At).map_err(|_| "an address such as 192.168.1.5".into()),
-    }
+fn share(argument: &str, text: &str) -> Result<Share, Failure> {
+    let wrong = || {
+        Failure::new(format!("{argument} `{}`: no address", shortened(text)))
+            .with_hint("one of this computer's own, such as --share=192.168.1.5, or --share alone")
+    };
+    if text == ANY { Ok(Share::Any) } else { text.parse().map(Share::At).map_err(|_| wrong()) }
+}
+
+fn port(argument: &str, text: &str) -> Result<u16, Failure> {
+    text.parse().map_err(|_| {
+        Failure::new(format!("{argument} `{}`: no port", shortened(text)))
+            .with_hint("1024 to 65535, or 0 for one that is free")
+    })
 }
 
 #[derive(Debug, ClapArgs)]
@@ -40,7 +50,7 @@ pub(crate) struct Serve {
     #[arg(long, value_name = "FILE|NAME", help_heading = "Machine")]
     pub(crate) lathe: Option<OsString>,
     /// Answer on this port; 0: one that is free
-    #[arg(long, value_name = "N", default_value_t = 7127)]
+    #[arg(long, value_name = "N", default_value_t = 7127, value_parser = By(port))]
     pub(crate) port: u16,
     /// Let the phone in: answer in the shop's network, at an address that nobody can guess
     ///
@@ -52,7 +62,7 @@ pub(crate) struct Serve {
         num_args = 0..=1,
         require_equals = true,
         default_missing_value = ANY,
-        value_parser = share
+        value_parser = By(share)
     )]
     pub(crate) share: Option<Share>,
     /// Let the page change the lathe's file; the version before is kept beside it

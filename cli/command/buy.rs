@@ -6,6 +6,7 @@
 
 mod answer;
 mod data;
+mod grounds;
 mod page;
 
 use super::now;

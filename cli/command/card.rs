@@ -75,24 +75,36 @@ pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Fa
     request.all = target.starts() > 1;
     let outcomes = request.answer(context.progress)?;
     let [outcome] = &outcomes[..] else { return Err(Failure::new("no target")) };
-    let mut report = match choice::of(&request, outcome)? {
-        Ok(entry) => {
-            // Where the gears that are on do the same nothing is moved.
-            let now = answer::now_instead(&request, outcome, entry);
-            let now = now.map_err(|e| request.machine.refused(&e))?;
-            let entry = now.as_ref().unwrap_or(entry);
-            if card.done {
-                let lathe = &request.machine.lathe;
-                let set_up = lathe.set_up_after(&entry.train, &entry.setting, entry.tumbler);
-                return now::record(request.machine, set_up, "card --done");
-            }
-            Card::new(&request, outcome, entry, work)?.written(context.asks.drawn)
+    let mut report = match choose(&request, outcome)? {
+        Ok(entry) if card.done => {
+            let lathe = &request.machine.lathe;
+            let set_up = lathe.set_up_after(&entry.train, &entry.setting, entry.tumbler);
+            return now::record(request.machine, set_up, "card --done");
         }
+        Ok(entry) => Card::new(&request, outcome, &entry, work)?.written(context.asks.drawn),
         Err(reasons) => no_card(&request, outcome, &reasons),
     };
     report.asides.extend(request.machine.asides());
     report.details = outcomes.iter().map(search::detail).collect();
     Ok(report)
+}
+
+/// The set-up that a card is for, or as sentences why there is none: where the gears that are
+/// on do the same, those.
+///
+/// # Errors
+/// If `--rank` asks for more than there is, or the lathe can't be used.
+pub(super) fn choose(
+    request: &Request,
+    outcome: &Outcome,
+) -> Result<Result<Entry, Vec<String>>, Failure> {
+    let entry = match choice::of(request, outcome)? {
+        Ok(entry) => entry,
+        Err(reasons) => return Ok(Err(reasons)),
+    };
+    let now = answer::now_instead(request, outcome, entry);
+    let now = now.map_err(|e| request.machine.refused(&e))?;
+    Ok(Ok(now.unwrap_or_else(|| entry.clone())))
 }
 
 /// The question as `find` would be asked, for as many answers as `--rank` needs.

@@ -18,6 +18,7 @@ pub(super) fn run(schema: Schema) -> Report {
         SchemaOf::Learn => report::schema_text::<document::learn::Learned>(),
         SchemaOf::Table => report::schema_text::<document::table::Document>(),
         SchemaOf::Buy => report::schema_text::<document::buy::Document>(),
+        SchemaOf::Why => report::schema_text::<document::why::Document>(),
         SchemaOf::Card => report::schema_text::<document::card::Document>(),
     };
     let mut report = Report::new();

@@ -2,6 +2,7 @@
 //!
 //! It knows the words that mean something at every question (`?`, `back`, `rest`), no question.
 
+use crate::failure::is_unseen;
 use std::io::{self, BufRead, Read, Write};
 
 /// Most bytes of one line.
@@ -80,7 +81,7 @@ fn wrapped(line: &str, width: usize) -> String {
     let mut text = indent.clone();
     let mut column = indent.len();
     for word in line.split_whitespace() {
-        let word: String = word.chars().map(|c| if c.is_control() { '?' } else { c }).collect();
+        let word: String = word.chars().map(|c| if is_unseen(c) { '?' } else { c }).collect();
         let long = unicode_width::UnicodeWidthStr::width(word.as_str());
         if column > indent.len() && column + 1 + long > width {
             text = text + "\n" + &indent;

@@ -1,6 +1,7 @@
 //! CSV (RFC 4180): a header always, one row a record, full figures; what is unknown is empty.
 
 use super::Renderer;
+use crate::failure::is_unseen;
 use crate::report::{Answer, Block, Cell, Column, Report};
 use std::io::{self, Write};
 
@@ -46,8 +47,16 @@ fn as_io(error: ::csv::Error) -> io::Error {
 fn full(cell: &Cell) -> String {
     match cell {
         Cell::Empty => String::new(),
-        Cell::Text(text) => text.words(),
+        Cell::Text(text) => harmless(text.words()),
         Cell::Whole(count) => count.to_string(),
         Cell::Number(number) => number.full(),
     }
+}
+
+/// Words as no spreadsheet takes them for a formula, and no terminal for a command: such a beginning gets
+/// an apostrophe before it, what is not seen is replaced.
+fn harmless(words: String) -> String {
+    let words = words.replace(is_unseen, "\u{fffd}");
+    let is_figure = words.parse::<f64>().is_ok();
+    if words.starts_with(['=', '+', '-', '@']) && !is_figure { format!("'{words}") } else { words }
 }

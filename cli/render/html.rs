@@ -10,6 +10,7 @@ mod table;
 mod wall;
 
 use super::{Renderer, svg};
+use crate::failure::is_unseen;
 use crate::report::drawing::Drawing;
 use crate::report::{Answer, Block, Cell, Report, Role, Text};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -313,12 +314,12 @@ fn is_whole(word: &str) -> bool {
 
 /// Control characters, line breaks among them, become spaces.
 pub(super) fn plain(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    text.chars().map(|c| if is_unseen(c) { ' ' } else { c }).collect()
 }
 
 /// The same, but lines stay lines.
 fn lines(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() && c != '\n' { ' ' } else { c }).collect()
+    text.chars().map(|c| if is_unseen(c) && c != '\n' { ' ' } else { c }).collect()
 }
 
 /// Letters and pictures with which one side of paper holds the whole.

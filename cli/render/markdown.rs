@@ -1,6 +1,7 @@
 //! Markdown (`CommonMark` with pipe tables): for notes, forums and repositories.
 
 use super::Renderer;
+use crate::failure::is_unseen;
 use crate::report::{Answer, Block, Cell, Report, Role, Table, Text};
 use std::io::{self, Write};
 
@@ -72,7 +73,7 @@ fn inline(text: &Text) -> String {
 
 /// Control characters, line breaks among them, become spaces: a cell is one line.
 fn one_line(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    text.chars().map(|c| if is_unseen(c) { ' ' } else { c }).collect()
 }
 
 /// A backslash before every mark that Markdown or HTML would take for its own.

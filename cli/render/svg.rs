@@ -8,6 +8,7 @@
 mod wall;
 
 use super::Renderer;
+use crate::failure::is_unseen;
 use crate::report::drawing::{Anchor, Drawing, Form, Lettering, Part, Point, Shape, View};
 use crate::report::{Answer, Report};
 use std::fmt::{self, Write as _};
@@ -302,7 +303,7 @@ impl<T: AsRef<str>> fmt::Display for Escaped<T> {
                 '"' => f.write_str("&quot;")?,
                 '\'' => f.write_str("&apos;")?,
                 '\t' | '\n' | '\r' => f.write_char(' ')?,
-                c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => {
+                c if is_unseen(c) || matches!(c, '\u{fffe}' | '\u{ffff}') => {
                     f.write_char('\u{fffd}')?;
                 }
                 c => f.write_char(c)?,

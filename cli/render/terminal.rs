@@ -5,6 +5,7 @@
 //! never wrapped: nothing depends on the terminal then.
 
 use super::Renderer;
+use crate::failure::is_unseen;
 use crate::report::{Answer, Block, Cell, Report, Role, Span, Table, Text};
 use anstyle::{AnsiColor, Style};
 use std::io::{self, Write};
@@ -197,7 +198,7 @@ fn words(text: &Text) -> Vec<(Role, String, bool)> {
 
 /// Names come from files: a control character must not reach the terminal.
 fn clean(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
+    text.chars().map(|c| if is_unseen(c) { '\u{fffd}' } else { c }).collect()
 }
 
 fn padded(text: &str, width: usize) -> String {

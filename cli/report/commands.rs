@@ -26,7 +26,9 @@ pub(super) fn leave_out(report: &mut Report) {
 }
 
 fn of_texts(texts: &mut Vec<Text>) {
-    texts.iter_mut().for_each(|text| *text = of_text(text));
+    for text in texts.iter_mut() {
+        *text = of_text(text);
+    }
     texts.retain(|text| !text.words().is_empty());
 }
 

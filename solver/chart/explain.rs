@@ -6,12 +6,13 @@
 //! gears that are not owned.
 
 use super::cause::{Cause, Explanation};
-use super::figure::{misread, shown_as};
+use super::figure::shown_as;
 use super::machine::Machine;
 use super::prior;
 use super::row::{ChartRow, Printed, Unit};
 use super::simplest::{height, mantissa};
 use super::verdict::{AllowedErrors, RowCut, Verdict};
+use crate::slip::{misread, places, with_shaft, with_teeth};
 use crate::{Error, Gear, Lack, LeadError, Ratio, Result, Shaft, Teeth, Train};
 
 /// Most explanations kept for a row.
@@ -247,13 +248,9 @@ impl Case<'_> {
         points: u32,
         cause: impl FnOnce(Train) -> Cause,
     ) -> Result<()> {
-        let mut shafts = train.shafts().to_vec();
-        if let Some(old) = shafts.get_mut(stud.saturating_add(1)) {
-            *old = shaft;
-        }
-        match Train::new(shafts) {
-            Ok(changed) => self.try_train(&changed, points, cause),
-            Err(_) => Ok(()),
+        match with_shaft(train, stud.saturating_add(1), shaft) {
+            Some(changed) => self.try_train(&changed, points, cause),
+            None => Ok(()),
         }
     }
 
@@ -379,36 +376,6 @@ impl Case<'_> {
         self.found.truncate(KEPT);
         self.found
     }
-}
-
-/// The shaft of each gear along the power path, and whether the gear drives.
-fn places(train: &Train) -> Vec<(usize, bool)> {
-    let mut places = Vec::new();
-    for (i, shaft) in train.shafts().iter().enumerate() {
-        match shaft {
-            Shaft::One(_) => places.push((i, i == 0)),
-            Shaft::Pair { .. } => places.extend([(i, false), (i, true)]),
-        }
-    }
-    places
-}
-
-/// The train with another tooth count in one place.
-fn with_teeth(train: &Train, index: usize, teeth: Teeth) -> Option<Train> {
-    let mut at = 0_usize;
-    let mut put = |gear: &Gear| {
-        let here = at == index;
-        at = at.saturating_add(1);
-        if here { Gear::new(teeth) } else { *gear }
-    };
-    let shafts = train.shafts().iter().map(|shaft| match shaft {
-        Shaft::One(gear) => Shaft::One(put(gear)),
-        Shaft::Pair { driven, driver } => {
-            let driven = put(driven);
-            Shaft::Pair { driven, driver: put(driver) }
-        }
-    });
-    Train::new(shafts.collect()).ok()
 }
 
 /// The other gear on a shaft that carries `teeth`.

@@ -1,25 +1,7 @@
-//! How does a chart print a figure, and how is one misread for another?
+//! How does a chart print a figure?
 
 use super::row::Printed;
 use crate::Ratio;
-
-/// Whether one may be misread or mis-struck for the other: one digit differs, two neighbours are
-/// swapped, a digit or the point is lost or doubled.
-pub(super) fn misread(a: &str, b: &str) -> bool {
-    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
-    let (short, long) = if a.len() <= b.len() { (&a, &b) } else { (&b, &a) };
-    if short.len() == long.len() {
-        let differ: Vec<usize> = (0..a.len()).filter(|&i| a[i] != b[i]).collect();
-        return match differ[..] {
-            [_] => true,
-            [i, j] => j == i + 1 && a[i] == b[j] && a[j] == b[i],
-            _ => false,
-        };
-    }
-    let without =
-        |at: usize| long.iter().enumerate().filter(move |(i, _)| *i != at).map(|(_, c)| c);
-    short.len() + 1 == long.len() && (0..long.len()).any(|at| without(at).eq(short.iter()))
-}
 
 /// A value as the row would print it, and whether that is exact.
 pub(super) fn shown_as(printed: &Printed, value: &Ratio) -> (String, bool) {
@@ -84,17 +66,6 @@ mod tests {
     use super::*;
     use crate::Travel;
     use crate::chart::Unit;
-
-    #[test]
-    fn slips_of_the_eye_and_of_the_punch() {
-        for (a, b) in [("36", "38"), ("36", "63"), ("20", "200"), ("1.25", "125"), ("0.5", "0.05")]
-        {
-            assert!(misread(a, b) && misread(b, a), "{a} {b}");
-        }
-        for (a, b) in [("44", "22"), ("36", "36"), ("20", "2000"), ("127", "120120")] {
-            assert!(!misread(a, b), "{a} {b}");
-        }
-    }
 
     #[test]
     fn values_in_the_manner_of_the_row() {

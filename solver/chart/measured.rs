@@ -8,6 +8,17 @@ use std::str::FromStr;
 /// Uncertainty assumed where none is stated: a rule read to 0.2 mm (common practice, no source).
 const RULE_MM: Ratio = Ratio::table(1, 5);
 
+/// What was counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Counted {
+    /// Pitches or threads: of work of several starts those of all.
+    Pitches,
+    /// Leads: the pitches of one start.
+    Leads,
+    /// Turns of the spindle.
+    Turns,
+}
+
 /// A length measured over some pitches or turns, and the set-up that it was cut with.
 ///
 /// ```
@@ -25,6 +36,8 @@ const RULE_MM: Ratio = Ratio::table(1, 5);
 pub struct Measured {
     /// Pitches, threads or turns.
     pub count: Ratio,
+    /// Which of them.
+    pub counted: Counted,
     /// Their length.
     pub length: Length,
     /// Its uncertainty, either way.
@@ -68,10 +81,12 @@ impl FromStr for Measured {
         let wrong = |part: &str, what: &str| Error::syntax(at(part), what).with_hint(HINT);
         let (count, used) = Ratio::read(text).map_err(|e| e.with_hint(HINT))?;
         let (word, rest) = word(text.get(used..).unwrap_or_default());
-        let kinds = ["pitch", "pitches", "thread", "threads", "turn", "turns", "lead", "leads"];
-        if !kinds.contains(&word.to_ascii_lowercase().as_str()) {
-            return Err(wrong(word, "pitches, threads or turns were expected"));
-        }
+        let counted = match word.to_ascii_lowercase().as_str() {
+            "pitch" | "pitches" | "thread" | "threads" => Counted::Pitches,
+            "lead" | "leads" => Counted::Leads,
+            "turn" | "turns" => Counted::Turns,
+            _ => return Err(wrong(word, "pitches, threads or turns were expected")),
+        };
         let (join, rest) = self::word(rest);
         if !JOINS.contains(&join.to_ascii_lowercase().as_str()) {
             return Err(wrong(join, "`=`, `in` or `move` was expected"));
@@ -88,6 +103,7 @@ impl FromStr for Measured {
         };
         let measured = Self {
             count,
+            counted,
             length,
             give_or_take: give_or_take.unwrap_or(Length::from_mm(RULE_MM)),
             said: give_or_take.is_some(),

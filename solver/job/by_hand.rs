@@ -1,7 +1,8 @@
 //! What does turning the spindle by hand show, and what does a scratch pass measure?
 
 use super::SetUp;
-use crate::scratch_pass::{self, Direction, Slip, Slipped, Spindle, direction};
+use crate::scratch_pass::{self, Direction, Slipped, Spindle, direction};
+use crate::slip::Slip;
 use crate::{Hand, Lathe, Lead, Ratio, Result, Thread};
 
 /// Turns by hand: the fewest that move the carriage far enough to measure.

@@ -1,4 +1,4 @@
-//! Questions and answers over one socket: JSON by RFC 6455, as the DevTools protocol has them.
+//! Questions and answers over one socket: JSON by RFC 6455, as the `DevTools` protocol has them.
 
 use serde_json::{Value, json};
 use std::net::TcpStream;

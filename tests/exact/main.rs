@@ -11,4 +11,5 @@ mod regression;
 mod runs;
 mod scratch;
 mod stories;
+mod why;
 mod worked;

@@ -15,7 +15,7 @@ mod rank;
 mod reach;
 pub(crate) mod sheet;
 mod stories;
-mod trains;
+pub(crate) mod trains;
 mod typed;
 
 use crate::runs::{Counts, batches, enough, enter, runner, strips};

@@ -1,6 +1,7 @@
 //! What must a scratch pass measure, and what would a wrong gearing measure?
 
-use solver::scratch_pass::{Direction, ScratchPass, Slip, Slipped, Spindle, direction};
+use solver::scratch_pass::{Direction, ScratchPass, Slipped, Spindle, direction};
+use solver::slip::Slip;
 use solver::{
     Fitted, GearSet, Hand, HeadstockPosition, Lathe, Lead, Lever, LeverPosition, Parts, Target,
     Teeth, Train, Travel, Turns,
@@ -85,7 +86,7 @@ fn slips_are_of_this_lathe_the_most_likely_first() {
         // 30/40 x 60/50 in place of 30/60 x 40/50.
         (Slip::TurnedRound { driven: teeth(60), driver: teeth(40) }, "9/4", r),
         // 1/16 in place of 2/5.
-        (Slip::NotChanged, "5/32", r),
+        (Slip::Fitted, "5/32", r),
         // 50/60 x 40/30.
         (Slip::EndsExchanged { first: teeth(30), last: teeth(50) }, "25/9", r),
         (Slip::Lever { lever: 0, position: 2 }, "1/4", r),

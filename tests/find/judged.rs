@@ -70,7 +70,7 @@ fn every_reason_against_a_train_is_said() {
             r#""banjo": {"driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],
                 "arm_angle": {"from": -5, "to": 20}},"#,
             &["25-55+40-75"],
-            "The arm would have to swing to",
+            "The arm angle would be",
         ),
         (
             r#""banjo": {"driving_shaft": "80 mm", "slots": [{"from": "34 mm", "to": "70 mm"}],

@@ -26,7 +26,7 @@ pub(super) fn describe(tab: &Tab) {
     }
     tab.follow("button", "Look at it");
     let echo = words(tab, "#a-screw ~ .echo");
-    assert!(echo.contains("2"), "{}", page(tab));
+    assert!(echo.contains('2'), "{}", page(tab));
     assert_eq!(tab.text("document.querySelector('#a-gears').value"), GEARS);
     tab.follow("a", "Use this lathe");
     assert_eq!(words(tab, "h1"), "Punt");

@@ -3,16 +3,13 @@
 
 use super::Request;
 use super::answer::{Answer, Bought, LineTrain, Round, Served};
-use crate::answer::Entry;
+use super::grounds::{self, name, takes_longer};
 use crate::asked::wanted::Wanted;
 use crate::report::number::grouped;
 use crate::report::{Block, Cell, Column, Report, Role, Says, Table, Text};
 use crate::words::doubt;
-use crate::words::either;
 use crate::words::figures::{error_size, plural};
-use crate::words::search::unchecked;
 use crate::words::set_up::{error_in_short, levers_in_words};
-use crate::words::verdict::tolerances;
 use solver::Teeth;
 use solver::buy::{PAIRS, PARTS};
 
@@ -61,7 +58,7 @@ pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
     } else {
         write_best(request, answer, report);
     }
-    report.push(Block::List(grounds(request, answer).into_iter().map(Text::from).collect()));
+    report.push(Block::List(grounds::of(request, answer).into_iter().map(Text::from).collect()));
     if !request.long {
         report.note(
             Text::from("More: ")
@@ -147,11 +144,6 @@ fn verdict(request: &Request, answer: &Answer) -> Text {
     }
 }
 
-/// Whether the lathe takes longer trains than purchases are weighed with.
-fn takes_longer(request: &Request) -> bool {
-    request.machine.lathe.pairs_at_once() >= PAIRS
-}
-
 /// What purchases are weighed with, where the lathe takes longer trains.
 fn up_to_pairs(request: &Request) -> String {
     if takes_longer(request) {
@@ -189,14 +181,6 @@ fn most(request: &Request) -> String {
     let gears = name(request.up_to).to_lowercase();
     let up_to = if request.up_to > 1 { "up to " } else { "" };
     format!("{up_to}{gears} from {} to {} teeth", request.from, request.to)
-}
-
-fn name(gears: usize) -> &'static str {
-    match gears {
-        1 => "One gear",
-        2 => "Two gears",
-        _ => "Three gears",
-    }
 }
 
 /// `21 of 26 lines`.
@@ -459,64 +443,4 @@ pub(super) fn adds(bought: &Bought) -> String {
     let each =
         bought.gears.iter().zip(&bought.adds).map(|(gear, lines)| format!("{gear}: {lines}"));
     each.collect::<Vec<_>>().join(", ")
-}
-
-/// What the tables of lines name.
-fn listed_entries(answer: &Answer) -> impl Iterator<Item = &Entry> {
-    let now = std::iter::once((&answer.now, answer.now.missed()));
-    let gains = answer.rounds.iter().filter(|round| round.gains);
-    let bought = gains.filter_map(|round| round.offers.first()).map(|best| {
-        let lines = best.gained(&answer.now).into_iter().chain(best.closer(&answer.now));
-        (&best.served, lines.collect())
-    });
-    now.chain(bought).flat_map(|(served, lines)| {
-        lines.into_iter().filter_map(|at| Some(&served.line(at)?.entry))
-    })
-}
-
-/// What was compared, what was not, and what a bought gear must be.
-fn grounds(request: &Request, answer: &Answer) -> Vec<String> {
-    let parts = request.machine.lathe.parts();
-    let of = |round: &Round| {
-        format!("{} of {}", grouped(round.compared as u128), name(round.gears).to_lowercase())
-    };
-    let compared = if request.long {
-        answer.rounds.iter().map(of).collect::<Vec<_>>().join(", ")
-    } else {
-        grouped(answer.rounds.iter().map(|round| round.compared as u128).sum())
-    };
-    let not = request.not.iter().map(Teeth::to_string).collect::<Vec<_>>().join(", ");
-    let without = if not.is_empty() { String::new() } else { format!(", without {not}") };
-    let sizes = format!("{} to {} teeth{without}", request.from, request.to);
-    let verdict = if answer.complete() { "none brings the list closer" } else { "not all were" };
-    let limit = tolerances(request.wanted.iter().chain(&request.aside));
-    let owned = if request.long { ", sizes that you own too" } else { "" };
-    let mut grounds = vec![format!("Compared: {compared}; {sizes}{owned}; {verdict}.")];
-    if request.long {
-        grounds.push(format!("Near enough: {limit}."));
-    }
-    if takes_longer(request) && (request.long || request.aside.is_empty()) {
-        grounds.push(format!(
-            "Purchases are weighed with trains of up to {}; `find` tries more.",
-            plural(PAIRS, "gear pair")
-        ));
-    }
-    grounds.extend(doubt::unknown(answer.unknown).map(|unknown| format!("{unknown}.")));
-    if request.long || parts.bracket.is_none() || !request.checks_fit() {
-        grounds.push(unchecked(&request.machine.lathe, request.checks_fit()));
-    }
-    grounds.extend(either::meaning(&request.machine.lathe, listed_entries(answer)));
-    if !parts.studs_stated {
-        grounds
-            .push("1 stud is assumed, since the lathe does not say; --studs 2 tries two.".into());
-    }
-    if answer.best().is_none() {
-        return grounds;
-    }
-    // Common practice, no source.
-    grounds.push(
-        "A gear that is bought needs the tooth size, pressure angle, width, bore and key of your own."
-            .into(),
-    );
-    grounds
 }

@@ -6,7 +6,7 @@ use super::{LARGE, MARGIN, SMALL, WIDTH, width_of};
 use crate::report::drawing::{Anchor, Form, Lettering, Part, Point, View};
 
 /// Width of the names at the left, and of the words at the right.
-const NAMES: f64 = 43.0;
+const NAMES: f64 = 48.0;
 const WORDS: f64 = 46.0;
 /// Thickness of a shaft.
 const SHAFT: f64 = 1.5;

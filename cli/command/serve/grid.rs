@@ -185,16 +185,13 @@ fn shown(
     before: &Markup,
     status: u16,
 ) -> Answer {
-    let page = match report {
+    let page = if let Some(report) = report {
         // The report brings a heading of its own.
-        Some(report) => {
-            let boxes = html! { div.boxes { p { strong { (title) } } (before) } };
-            frame(&visit.place, here, "", &boxes).page(report)
-        }
-        None => {
-            let content = html! { h1 { (title) } (before) };
-            frame(&visit.place, here, "", &html! {}).page_of(title, &content)
-        }
+        let boxes = html! { div.boxes { p { strong { (title) } } (before) } };
+        frame(&visit.place, here, "", &boxes).page(report)
+    } else {
+        let content = html! { h1 { (title) } (before) };
+        frame(&visit.place, here, "", &html! {}).page_of(title, &content)
     };
     Answer::page(page).with_status(status)
 }

@@ -113,6 +113,7 @@ impl Visit<'_> {
             "find" => self.find(),
             "hint" => self.hint(),
             "card" => self.card(),
+            "why" => self.why(),
             "chart" => self.chart(),
             "check" => grid::check(self),
             "learn" => grid::learn(self),
@@ -204,6 +205,7 @@ impl Visit<'_> {
             html! {
                 (actions(&[(self.place.link("find", &[("target", target)]), "The gears alone")]))
                 @if report.is_some_and(|report| report.answer == YesNo::Yes) { (self.now_buttons()) }
+                (self.why_boxes(false))
                 p.handy #handy {}
                 details.boxes {
                     summary { "What you have and how you work" }
@@ -279,6 +281,40 @@ impl Visit<'_> {
     fn now_text_in_file(&self) -> Result<String, Failure> {
         let (lathe, recorded) = (&self.given.lathe, self.given.lathe.recorded()?);
         Ok(format!("{}{}", lathe.source.text, files::written(recorded.as_ref())))
+    }
+
+    /// Which mistake explains what a scratch pass measures.
+    fn why(&self) -> Answer {
+        let mut words = vec!["why".to_owned()];
+        for name in ["measured", "hand", "seen", "train"] {
+            let value = self.value(name);
+            words.extend((!value.is_empty()).then(|| format!("--{name}={value}")));
+        }
+        words.extend(["--".to_owned(), self.value("target").to_owned()]);
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        self.page_of(("find", "What went wrong?"), self.report(&words), |_| self.why_boxes(true))
+    }
+
+    /// The boxes for it; `here`: on its own page, where they keep what was typed.
+    fn why_boxes(&self, here: bool) -> Markup {
+        let kept = |name| if here { self.value(name) } else { "" };
+        let line = |name, label, such_as| Entry { name, label, value: kept(name), such_as }.line();
+        html! {
+            details.boxes open[here] {
+                summary { "What did the scratch measure?" }
+                form action=(self.place.own("why")) {
+                    input type="hidden" name="target" value=(self.value("target"));
+                    @if !self.value("train").is_empty() {
+                        input type="hidden" name="train" value=(self.value("train"));
+                    }
+                    (hidden(&self.place))
+                    (line("measured", "Measured along the scratch", "10 pitches = 15.88 mm"))
+                    (line("hand", "Hand that came out, if wrong", "left"))
+                    (line("seen", "Seen on the thread", "torn, tapered, drunken, double"))
+                    button { "What went wrong?" }
+                }
+            }
+        }
     }
 
     fn chart(&self) -> Answer {

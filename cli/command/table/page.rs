@@ -39,9 +39,7 @@ pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
         if request.long {
             write_ways(request, outcome, report);
         }
-        if request.long || in_short(request, outcome).is_none() {
-            report.note(proof(request, outcome));
-        }
+        write_far(request, outcome, report);
         report.note(Text::new(Role::Warning, HANDS));
         report.note(more(request));
     }
@@ -209,9 +207,9 @@ fn proof(request: &Request, outcome: &Outcome) -> String {
         0 => String::new(),
         n => format!("; for lines with {FAR} over the {} nearest", grouped(n as u128)),
     };
+    let simple = if request.long || most.is_some() { "; idlers in simple trains only" } else { "" };
     let over = format!(
-        "{}, over all {set_ups} set-ups within tolerance that fit, of up to {}{wider}; idlers in \
-         simple trains only{idlers}{nearest}.",
+        "{}, over all {set_ups} set-ups within tolerance that fit, of up to {}{wider}{simple}{idlers}{nearest}.",
         bound(request, outcome),
         plural(request.pairs, "gear pair")
     );
@@ -256,9 +254,20 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
         rest.extend(in_short(request, outcome));
     }
     report.note(standing.and(Role::Plain, rest.join(" ")));
-    let far = far(outcome);
+}
+
+/// What is not near enough, and the proof where it is not said in short, in one paragraph.
+fn write_far(request: &Request, outcome: &Outcome, report: &mut Report) {
+    let mut text = Text::default();
+    let far = far(outcome).join(" ");
     if !far.is_empty() {
-        report.note(Text::new(Role::Warning, far.join(" ")));
+        text = text.and(Role::Warning, far).and(Role::Plain, " ");
+    }
+    if request.long || in_short(request, outcome).is_none() {
+        text = text.and(Role::Plain, proof(request, outcome));
+    }
+    if !text.words().is_empty() {
+        report.note(text);
     }
 }
 
@@ -266,10 +275,9 @@ fn write_rows(request: &Request, outcome: &Outcome, report: &mut Report) {
 fn dial(rows: &[Row]) -> Option<String> {
     let mut all = rows.iter().filter_map(|row| row.dial.as_deref());
     let first = all.next()?;
-    Some(match all.all(|other| other == first) {
-        true => format!("Thread dial: {first}."),
-        false => "Thread dial: --long.".to_string(),
-    })
+    let is_same = all.all(|other| other == first);
+    let said = if is_same { first } else { "--long" };
+    Some(format!("Thread dial: {said}."))
 }
 
 /// The nearest where nothing is near enough, each with its verdict.
@@ -382,7 +390,9 @@ pub(super) fn notes(request: &Request, outcome: &Outcome) -> Vec<String> {
     if rows.iter().any(|row| row.entry.is_too_close()) {
         notes.push("? fits or not is too close to call: try it with the cover open and the lathe isolated.".to_string());
     }
-    if rows.iter().any(|row| row.error().is_some()) {
+    // Where every line shows one, nobody asks why some do not.
+    let shown = rows.iter().filter(|row| row.error().is_some()).count();
+    if (1..rows.len()).contains(&shown) {
         notes.push("Error: from 50 ppm on (1.3 µm in 25 mm).".to_string());
     }
     notes.extend(open(request, rows));

@@ -340,6 +340,7 @@ fn unknown(word: &str, levers: &[String]) -> Failure {
     let how = format!(
         "a lever is `lever {word}`; `# columns: {word} = tpi` maps a column, `= ignore` leaves it out"
     );
-    let right = if near.starts_with("did") { near } else { how };
+    let is_near = near.starts_with("did") || near.starts_with("its");
+    let right = if is_near { near } else { how };
     Failure::wrong(format!("the column `{word}` is not known"), right)
 }

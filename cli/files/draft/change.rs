@@ -35,7 +35,7 @@ pub fn changed(
     let (out, put) = if key == Key::Slot && node != NONE {
         slots(open, which, said)?
     } else {
-        edit(open, key, node)?
+        edit(open, key, node)
     };
     let text = json::edited(&open.source, &out, &put).ok_or_else(|| {
         let what =
@@ -52,11 +52,11 @@ pub fn changed(
 }
 
 /// What goes out and what comes in.
-fn edit(open: &OpenLathe, key: Key, node: Node) -> Result<Edit, Failure> {
+fn edit(open: &OpenLathe, key: Key, node: Node) -> Edit {
     let at = key.question().at;
     let out = |paths: &[&str]| paths.iter().map(|path| (*path).to_owned()).collect::<Vec<_>>();
     let put = |path: &str, node| vec![(path.to_owned(), node)];
-    Ok(match (key, node) {
+    match (key, node) {
         // Without a train nothing is fitted.
         (Key::Fitted, node) if node == NONE => (out(&["fitted"]), Vec::new()),
         (_, node) if node == NONE => (out(&[at]), Vec::new()),
@@ -79,7 +79,7 @@ fn edit(open: &OpenLathe, key: Key, node: Node) -> Result<Edit, Failure> {
             (gone, parts.iter().map(|(name, part)| (within(name), part.clone())).collect())
         }
         (_, node) => (out(&[]), put(at, node)),
-    })
+    }
 }
 
 /// One slot in place of the one that is meant, or one more; without a number all of them, with `;`

@@ -6,7 +6,8 @@ use solver::search::{
 };
 use solver::{
     Bracket, Error, Gear, GearSet, Lathe, Lead, LeadError, Parts, Ratio, Series, Setting, Target,
-    Thread, Train, buy, chart, cutting, dial, job, plan, reach, scratch_pass, starts, tolerance,
+    Thread, Train, buy, chart, cutting, dial, job, plan, reach, scratch_pass, slip, starts,
+    tolerance, why,
 };
 
 const fn goes_anywhere<T: Send + Sync>() {}
@@ -24,5 +25,6 @@ fn makings_and_answers_are_send_and_sync() {
     goes_anywhere::<(dial::HalfNut, starts::Indexing, scratch_pass::ScratchPass)>();
     goes_anywhere::<(cutting::Cut, cutting::Wires, cutting::Stop, tolerance::Limits)>();
     goes_anywhere::<(job::Request<'_>, job::Job, job::Refused)>();
+    goes_anywhere::<(slip::Mounted, slip::Wrong, why::Reading, why::Question<'_>, why::Answer)>();
     goes_anywhere::<(Thread, &Series)>();
 }

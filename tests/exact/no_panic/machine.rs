@@ -4,12 +4,26 @@ use super::{few_ratios, gears, leads, lengths, none_panics, ratios, teeth};
 use solver::bracket::Geometry;
 use solver::dial::{self, Advice, Closing};
 use solver::scratch_pass::Slipped;
+use solver::slip::Mounted;
 use solver::starts::{self, ease, first_shaft_turns};
+use solver::why::{Question, Reading, Seen};
 use solver::{
     Bracket, Combination, Degrees, Dial, End, FirstShaft, Fitted, Gear, GearSet, Hand,
     HeadstockPosition, Joined, KeepOut, Lathe, Lead, Length, Lever, LeverPosition, Offset, Outside,
     Parts, Pivot, Place, Places, Ratio, Shaft, Shape, Slot, Spot, Train, Travel, Turns, Where,
 };
+
+/// Which mistake made it measure so?
+fn asks_why(lathe: &Lathe, mounted: Mounted, travel: Travel) {
+    let target = if travel.is_feed() { "0.1 mm/rev" } else { "Tr 40x14 (P7)" };
+    let target = target.parse().unwrap();
+    for text in ["10 pitches = 15.877 mm", "1048575/1048573 leads = 99 m", "1 turn moves 0.3 mm"] {
+        let reading = text.parse().and_then(|measured| Reading::of(&measured)).ok();
+        let question = Question::new(lathe, &target, mounted.clone()).with_reading(reading);
+        let _ = question.clone().answer();
+        let _ = question.with_hands(None, Some(Hand::Left)).with_seen(Some(Seen::Double)).answer();
+    }
+}
 
 /// A box with one gear of each size.
 pub(super) fn set(sizes: &[u64]) -> GearSet {
@@ -59,6 +73,13 @@ fn ask_all(parts: Parts) {
             for train in &trains {
                 let _ = Slipped::of(&lathe, setting, train, Some(usize::MAX));
                 let _ = Slipped::of(&lathe, setting, train, Some(0));
+            }
+            for train in trains.iter().take(2) {
+                asks_why(
+                    &lathe,
+                    Mounted::new(setting.clone(), train.clone(), Some(usize::MAX)),
+                    travel,
+                );
             }
         }
         if let Some(now) = lathe.on_now() {

@@ -78,6 +78,10 @@ impl<'de> Visitor<'de> for Tree {
         Ok(Json::Number(value.to_string()))
     }
 
+    fn visit_i64<E>(self, value: i64) -> Result<Json, E> {
+        Ok(Json::Number(value.to_string()))
+    }
+
     fn visit_f64<E>(self, value: f64) -> Result<Json, E> {
         Ok(Json::Number(value.to_string()))
     }
