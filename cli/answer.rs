@@ -343,7 +343,7 @@ pub(crate) fn options(arbor: Option<LeastClearance>) -> Options {
     Options::default().with_arbor(least).with_bracket(arbor.is_some())
 }
 
-/// Where two gears may want an idler and it leaves the hand alone: the one that is fitted.
+/// Where two gears may want an idler and it leaves the hand alone: the one that is on the machine.
 pub(crate) fn idler_that_may_stay(
     lathe: &Lathe,
     outcome: &Outcome,
@@ -352,31 +352,31 @@ pub(crate) fn idler_that_may_stay(
     lathe.idler_that_may_stay(&entry.train, entry.either, outcome.hand)
 }
 
-/// The fitted train where it does the same as an entry of the list, so that no gear is moved; `None`:
+/// The train on the machine where it does the same as an entry of the list, so that no gear is moved; `None`:
 /// it does not, or it is that entry, or something was asked for by its train or rank.
 ///
 /// # Errors
 /// If the train can't be.
-pub(crate) fn fitted_instead(
+pub(crate) fn now_instead(
     request: &Request,
     outcome: &Outcome,
     entry: &Entry,
 ) -> solver::Result<Option<Entry>> {
     let lathe = &request.machine.lathe;
-    let Some(fitted) = &lathe.parts().fitted else { return Ok(None) };
+    let Some(now) = lathe.on_now() else { return Ok(None) };
     let asked = request.train.is_some() || request.rank.is_some() || outcome.target.starts() > 1;
-    if asked || fitted.train.places() == entry.train.places() {
+    if asked || now.train.places() == entry.train.places() {
         return Ok(None);
     }
-    let Some(cuts) = lathe.fitted_does(&entry.setting, &entry.train, outcome.hand)? else {
+    let Some(cuts) = lathe.does_now(&entry.setting, &entry.train, outcome.hand)? else {
         return Ok(None);
     };
-    let fit = fit_of(request, &fitted.train)?;
+    let fit = fit_of(request, &now.train)?;
     if !fit.reasons().is_empty() {
         return Ok(None);
     }
     let set_up = SetUp {
-        train: fitted.train.clone(),
+        train: now.train.clone(),
         setting: entry.setting.clone(),
         tumbler: cuts.tumbler,
         hand: cuts.hand,

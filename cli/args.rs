@@ -22,7 +22,7 @@ pub(crate) use card::{Card, Form, Work};
 pub(crate) use chart::{Check, Judging, Learn};
 pub(crate) use find::{COUNT, Find, OVER};
 pub(crate) use gear::Gear;
-pub(crate) use lathe::{Lathe, New, SetAnswer};
+pub(crate) use lathe::{Lathe, New, Now, SetAnswer};
 pub(crate) use reach::{Reach, Sort, Which};
 pub(crate) use serve::{Serve, Share};
 pub(crate) use table::{Paper, Plan as Order, Table};
@@ -280,6 +280,7 @@ impl Command {
             Self::Learn(learn) => learn.chart.as_deref(),
             Self::Gear(gear) => gear.gears.as_deref(),
             Self::Lathe(Lathe::Check { file }) => Some(&**file),
+            Self::Lathe(Lathe::Now(now)) => now.lathe.as_deref(),
             Self::Lathe(Lathe::New(new)) => new.answers.as_deref().map(Path::as_os_str),
             _ => None,
         };
@@ -298,7 +299,7 @@ impl Command {
 }
 
 /// Which machine the question is about.
-#[derive(Debug, ClapArgs)]
+#[derive(Debug, Default, ClapArgs)]
 pub(crate) struct Machine {
     /// Take this lathe: a file, `-` for the standard input, or the name of a demo lathe
     ///
@@ -443,6 +444,8 @@ pub(crate) enum SchemaOf {
     Gears,
     /// A chart as JSON
     Chart,
+    /// What is on a lathe now, the file beside the lathe's
+    Now,
     /// What `find --format json` writes
     Find,
     /// What `card --format json` writes

@@ -10,6 +10,7 @@ mod find;
 mod gear;
 mod guide;
 mod lathe;
+mod now;
 mod reach;
 mod schema;
 mod scripts;
@@ -45,6 +46,7 @@ pub(crate) fn run(command: &Command, context: &Context<'_>) -> Result<Report, Fa
         Command::Sets(sets) => sets::run(sets),
         Command::Lathe(Lathe::New(new)) => lathe::new(new, context.asks.answers, context.progress),
         Command::Lathe(Lathe::Set(set)) => lathe::set(set),
+        Command::Lathe(Lathe::Now(now)) => now::run(now, context),
         Command::Lathe(Lathe::Show { machine }) => lathe::show(machine, context),
         Command::Lathe(Lathe::Check { file }) => lathe::check(file),
         Command::Guide { page } => guide::run(page.as_deref()),

@@ -16,7 +16,7 @@ pub(crate) mod set_up;
 pub(crate) mod table;
 pub(crate) mod why;
 
-use crate::asked::machine::Machine;
+use crate::asked::machine::{Machine, set_up};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -30,15 +30,20 @@ pub(crate) struct Head {
     pub(crate) lathe: String,
     /// Where the lathe came from.
     pub(crate) lathe_from: String,
+    /// What is on the lathe now, where that was recorded and is not the fitted set-up: gears moved
+    /// count from it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) on_it_now: Option<String>,
 }
 
 impl Head {
     pub(crate) fn of(machine: &Machine) -> Self {
-        Self::new(machine.name(), &machine.from)
+        let now = machine.lathe.not_as_fitted().map(|now| set_up(&machine.lathe, now));
+        Self { on_it_now: now, ..Self::new(machine.name(), &machine.from) }
     }
 
     pub(crate) fn new(lathe: &str, from: &str) -> Self {
-        Self { format: 1, lathe: lathe.to_string(), lathe_from: from.to_string() }
+        Self { format: 1, lathe: lathe.to_string(), lathe_from: from.to_string(), on_it_now: None }
     }
 }
 

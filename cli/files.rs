@@ -22,6 +22,7 @@ pub use crate::failure::Failure;
 pub use ask::{Person, Said};
 pub use chart::OpenChart;
 pub use draft::{Draft, Given, Key, Question, answers, changed, is_no, is_unsure, now};
+pub(crate) use lathe::written;
 pub use list::OpenList;
 pub(crate) use node::Node;
 pub use shipped::{CHARTS, LATHES, SETS, Shipped};
@@ -29,8 +30,8 @@ pub use source::Source;
 
 use etcetera::base_strategy::{self, BaseStrategy};
 use gearset::{GearSetFile, Gears, GearsOrName};
-use lathe::LatheFile;
-use solver::{GearSet, Lathe};
+use lathe::{LatheFile, NowFile};
+use solver::{Fitted, GearSet, Lathe};
 use std::env;
 use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
@@ -59,6 +60,25 @@ impl OpenLathe {
     pub fn completed(&self, out: &[String], put: &[(String, String)]) -> Option<String> {
         let put: Vec<_> = put.iter().map(|(path, text)| (path.clone(), Node::text(text))).collect();
         json::edited(&self.source, out, &put)
+    }
+
+    /// Its file; `None`: it is built in, or came from the standard input.
+    pub fn path(&self) -> Option<PathBuf> {
+        Some(PathBuf::from(&self.source.name)).filter(|path| path.is_file())
+    }
+
+    /// The file beside its own that says what is on it.
+    pub fn now_file(&self) -> Option<PathBuf> {
+        self.path().map(|path| lathe::beside(&path))
+    }
+
+    /// What that file says; `None`: there is none, or the fitted set-up is on. Whether it can be on this
+    /// lathe is not looked at.
+    ///
+    /// # Errors
+    /// If the file can't be read.
+    pub fn recorded(&self) -> Result<Option<Fitted>, Failure> {
+        self.now_file().map_or(Ok(None), |path| lathe::read(&path))
     }
 
     /// Whether an object stands at a path.
@@ -407,6 +427,8 @@ pub enum FileKind {
     Gears,
     /// Charts.
     Chart,
+    /// What is on a lathe now.
+    Now,
 }
 
 /// The JSON Schema (2020-12) of a kind of file, made from what reads it.
@@ -415,6 +437,7 @@ pub fn schema(kind: FileKind) -> schemars::Schema {
         FileKind::Lathe => schemars::schema_for!(LatheFile),
         FileKind::Gears => schemars::schema_for!(GearSetFile),
         FileKind::Chart => schemars::schema_for!(chart::ChartFile),
+        FileKind::Now => schemars::schema_for!(NowFile),
     }
 }
 

@@ -18,8 +18,8 @@
 
 use crate::bracket::{Fit, Geometry, Reason, Refusal};
 use crate::{
-    Either, End, Error, Given, Hand, Lack, Lathe, Lead, LeadError, LeastClearance, Result, Setting,
-    ShaftClearance, Train, Travel,
+    Either, End, Error, Fitted, Given, Hand, Lack, Lathe, Lead, LeadError, LeastClearance, Result,
+    Setting, ShaftClearance, Train, Travel,
 };
 use std::cmp::Ordering;
 
@@ -164,16 +164,14 @@ pub fn set(lathe: &Lathe, room: &Room, train: &Train, last: &End) -> Result<Set>
     first.ok_or_else(|| Error::conflict("no train"))
 }
 
-/// The fitted train with gears from the box, on the bracket, with the levers as fitted. `None`:
-/// nothing is fitted.
+/// The train of a set-up with gears from the box, on the bracket, with its levers.
 ///
 /// # Errors
 /// If the bracket's lengths have no common measure small enough.
-pub fn fitted(lathe: &Lathe) -> Result<Option<Set>> {
-    let Some(fitted) = &lathe.parts().fitted else { return Ok(None) };
+pub fn mounted(lathe: &Lathe, set_up: &Fitted) -> Result<Set> {
     let room = Room::on_bracket(lathe)?;
     let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
-    let settings = travels.into_iter().flat_map(|t| lathe.settings_as_fitted(t));
+    let settings = travels.into_iter().flat_map(|t| lathe.settings_as_in(set_up, t));
     let mut lasts: Vec<End> = settings.map(|setting| setting.last).collect();
     if lasts.is_empty() {
         lasts.push(lathe.parts().ends.last.clone());
@@ -185,19 +183,27 @@ pub fn fitted(lathe: &Lathe) -> Result<Option<Set>> {
             continue;
         }
         seen.push(last);
-        let set = set(lathe, &room, &fitted.train, last)?;
+        let set = set(lathe, &room, &set_up.train, last)?;
         let rank = |set: &Set| (!set.fits(), set.given.lacks.len());
         if best.as_ref().is_none_or(|best| rank(&set) < rank(best)) {
             best = Some(set);
         }
     }
-    Ok(best)
+    best.ok_or_else(|| Error::conflict("no train"))
 }
 
 /// The fitted train, with its gears as far as they are certain; `None`: nothing is fitted.
 pub fn fitted_train(lathe: &Lathe) -> Option<Train> {
-    let set = fitted(lathe).ok().flatten();
-    set.map(|set| set.given.train).or_else(|| Some(lathe.parts().fitted.as_ref()?.train.clone()))
+    lathe.parts().fitted.as_ref().map(|fitted| train_of(lathe, fitted))
+}
+
+/// The train on the machine now, with its gears as far as they are certain; `None`: nobody has said.
+pub fn train_now(lathe: &Lathe) -> Option<Train> {
+    lathe.on_now().map(|now| train_of(lathe, now))
+}
+
+fn train_of(lathe: &Lathe, set_up: &Fitted) -> Train {
+    mounted(lathe, set_up).map_or_else(|_| set_up.train.clone(), |set| set.given.train)
 }
 
 /// The lead or feed that a train should cut.

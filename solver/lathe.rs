@@ -9,6 +9,7 @@ mod bracket;
 mod checks;
 mod give;
 mod given;
+mod now;
 mod restore;
 mod sense;
 mod settings;
@@ -204,7 +205,7 @@ pub enum Speeds {
     List(Vec<u32>),
 }
 
-/// The set-up on the machine between jobs.
+/// A whole set-up, such as that on the machine between jobs.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Fitted {
@@ -305,6 +306,8 @@ impl Parts {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Lathe {
     parts: Parts,
+    /// What is on it, where that is not the fitted set-up.
+    now: Option<Fitted>,
 }
 
 impl Lathe {
@@ -316,7 +319,7 @@ impl Lathe {
     /// box.
     pub fn new(parts: Parts) -> Result<Self> {
         parts.check()?;
-        let lathe = Self { parts };
+        let lathe = Self { parts, now: None };
         lathe.check_lever_rules()?;
         lathe.check_fitted()?;
         lathe.check_ends()?;

@@ -122,6 +122,7 @@
 //! | where may the half nut close again? | [`dial::HalfNut`] |
 //! | how is the second start reached? | [`starts::Indexing`] |
 //! | what must a scratch pass measure? | [`scratch_pass::ScratchPass`] |
+//! | what is on the machine now? | [`Lathe::on_now`], [`now::put_on`] |
 //! | what goes wrong on this lathe, and what does it cut? | [`slip::singles`] |
 //! | a scratch pass measures wrong: which mistake is it? | [`why::Question`] |
 //! | what does one job take? | [`job::Job`] |
@@ -145,6 +146,7 @@ pub mod involute;
 pub mod job;
 pub mod judge;
 mod lathe;
+pub mod now;
 mod number;
 pub mod plan;
 pub mod reach;

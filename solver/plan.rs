@@ -2,10 +2,10 @@
 //!
 //! For each line of the list every train that fits and is within its tolerance is a candidate
 //! ([`TrainTable`]). A [`Plan`] has one candidate for each line and an order of the lines. Its cost is the
-//! number of gears moved from line to line, from the fitted set-up and back to it
-//! ([`crate::Train::handled_from`]). Of plans with equal cost the one that moves fewer levers is better,
-//! then the one with the smaller sum of errors. Without a fitted set-up a plan starts with an empty
-//! machine and puts nothing back.
+//! number of gears moved from line to line, from what is on the machine ([`crate::Lathe::on_now`]) and
+//! back to the fitted set-up ([`crate::Train::handled_from`]). Of plans with equal cost the one that
+//! moves fewer levers is better, then the one with the smaller sum of errors. Where nobody says what is
+//! on it a plan starts with an empty machine; without a fitted set-up it puts nothing back.
 //!
 //! ```
 //! use solver::plan::{Line, TrainTable};
@@ -147,11 +147,12 @@ impl TrainTable<'_> {
     /// As [`TrainTable::as_listed`].
     pub fn each_from_fitted(&self, order: &[usize]) -> Result<Plan> {
         let order = self.reached_of(order);
+        let fitted = self.home.unwrap_or(self.start);
         let nearest = |&line: &usize| {
             let candidates = (0_u32..).zip(&self.rows[line].candidates);
             let weight = |(at, c): (u32, &table::Candidate)| {
-                let handled = self.start.0.distance(self.mount(c));
-                (handled, self.levers.moved(self.start.1, c.state), c.ppb, at)
+                let handled = fitted.0.distance(self.mount(c));
+                (handled, self.levers.moved(fitted.1, c.state), c.ppb, at)
             };
             candidates.map(weight).min().map_or(0, |w| w.3)
         };
@@ -166,7 +167,7 @@ impl TrainTable<'_> {
             complete: self.is_complete(),
         };
         for (line, chosen) in order.into_iter().zip(chosen) {
-            let (steps, back) = self.steps(&[line], &[chosen])?;
+            let (steps, back) = self.steps(fitted, &[line], &[chosen])?;
             for cost in steps.iter().map(|step| step.cost).chain([back]) {
                 plan.cost.handled += cost.handled;
                 plan.cost.levers += cost.levers;
@@ -185,7 +186,7 @@ impl TrainTable<'_> {
 
     /// A plan from a choice of trains, without a proof yet.
     fn plan(&self, order: &[usize], chosen: &[u32]) -> Result<Plan> {
-        let (steps, back) = self.steps(order, chosen)?;
+        let (steps, back) = self.steps(self.start, order, chosen)?;
         let sum =
             |of: fn(&Cost) -> usize| steps.iter().map(|s| of(&s.cost)).sum::<usize>() + of(&back);
         let cost = Cost { handled: sum(|c| c.handled), levers: sum(|c| c.levers) };
@@ -211,12 +212,17 @@ impl TrainTable<'_> {
         trains.len()
     }
 
-    fn steps(&self, order: &[usize], chosen: &[u32]) -> Result<(Vec<Step>, Cost)> {
+    fn steps(
+        &self,
+        from: (mount::Mount, u32),
+        order: &[usize],
+        chosen: &[u32],
+    ) -> Result<(Vec<Step>, Cost)> {
         let cost = |from: &(mount::Mount, u32), to: &(mount::Mount, u32)| Cost {
             handled: from.0.distance(&to.0) as usize,
             levers: self.levers.moved(from.1, to.1) as usize,
         };
-        let mut before = self.start;
+        let mut before = from;
         let mut steps = Vec::with_capacity(order.len());
         for (&line, &index) in order.iter().zip(chosen) {
             let candidate = &self.rows[line].candidates[index as usize];
@@ -226,7 +232,7 @@ impl TrainTable<'_> {
             }
             before = next;
         }
-        let back = if self.is_round() { cost(&before, &self.start) } else { Cost::default() };
+        let back = self.home.map_or_else(Cost::default, |home| cost(&before, &home));
         Ok((steps, back))
     }
 }

@@ -140,7 +140,7 @@ impl<'l> Search<'l> {
         let mut stock = Stock::new(lathe, &settings, options.arbor, geometry, one_more)?;
         let mut fields = Fields::new(lathe, &mut stock, &settings, options.pairs)?;
         fields.measure_twins();
-        let fitted = Fitted::new(lathe.parts().fitted.as_ref().map(|f| &f.train));
+        let fitted = Fitted::new(lathe.on_now().map(|now| &now.train));
         let combinations = count::combinations(&stock, &fields.constants);
         let mut search = Self {
             id: NEXT.fetch_add(1, Relaxed),

@@ -184,7 +184,7 @@ pub fn warnings(lathe: &Lathe) -> Vec<Warning> {
     let none = travels.filter(|travel| lathe.settings(*travel).is_err_and(|e| e.is_no_such()));
     all.extend(none.map(Warning::NoPosition));
     all.extend(parts.gears.all().filter(|gear| !goes_on(lathe, gear)).copied().map(Warning::Gear));
-    all.extend(parts.fitted.iter().flat_map(|fitted| of_fitted(lathe, fitted)));
+    all.extend(parts.fitted.iter().flat_map(|fitted| of_set_up(lathe, fitted)));
     all.extend(parts.dials.iter().filter_map(of_dial));
     all.extend(odd_counts(lathe));
     all.extend(parts.bracket.iter().flat_map(|bracket| bracket::warnings(lathe, bracket)));
@@ -202,9 +202,10 @@ fn goes_on(lathe: &Lathe, gear: &Gear) -> bool {
         || (parts.studs > 0 && gear.places.stud)
 }
 
-fn of_fitted(lathe: &Lathe, fitted: &Fitted) -> Vec<Warning> {
+/// What is against a set-up, such as the fitted one.
+pub(crate) fn of_set_up(lathe: &Lathe, fitted: &Fitted) -> Vec<Warning> {
     let travels = [Travel::Thread, Travel::LongFeed, Travel::CrossFeed];
-    let can_be = travels.iter().any(|t| !lathe.settings_as_fitted(*t).is_empty());
+    let can_be = travels.iter().any(|t| !lathe.settings_as_in(fitted, *t).is_empty());
     // With unknown ratios there may be no setting, although the levers are right.
     let known = unknown_levers(lathe).next().is_none()
         && travels.iter().all(|travel| !lathe.settings(*travel).is_err_and(|e| e.is_unknown()));
@@ -212,7 +213,7 @@ fn of_fitted(lathe: &Lathe, fitted: &Fitted) -> Vec<Warning> {
     if !can_be && known && !fitted.levers.is_empty() {
         all.push(Warning::FittedLevers(fitted.levers.clone()));
     }
-    if let Ok(Some(set)) = judge::fitted(lathe) {
+    if let Ok(set) = judge::mounted(lathe, fitted) {
         all.extend(set.given.lacks.iter().cloned().map(Warning::FittedLacks));
         if matches!(set.fit, Fit::Refused(_) | Fit::TooClose(_)) {
             all.push(Warning::FittedFit(Box::new(set)));

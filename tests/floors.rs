@@ -18,7 +18,7 @@ const FLOORS: [&[&str]; 11] = [
     &["bracket", "cutting", "dial", "scratch_pass"],
     &["judge"],
     &["search", "starts", "chart", "warnings"],
-    &["plan", "buy", "reach", "job", "why"],
+    &["plan", "buy", "reach", "job", "now", "why"],
 ];
 
 /// Inside the plans, from the bottom.

@@ -27,8 +27,12 @@ fn against(kind: FileKind, text: &str) -> Result<(), String> {
 
 #[test]
 fn schemas_are_those_of_the_structs() {
-    let kinds =
-        [(FileKind::Lathe, "lathe"), (FileKind::Gears, "gears"), (FileKind::Chart, "chart")];
+    let kinds = [
+        (FileKind::Lathe, "lathe"),
+        (FileKind::Gears, "gears"),
+        (FileKind::Chart, "chart"),
+        (FileKind::Now, "now"),
+    ];
     for (kind, name) in kinds {
         let path = folder().join(format!("{name}.schema.json"));
         let made = files::schema_text(kind);

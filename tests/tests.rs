@@ -21,6 +21,7 @@ mod lathe;
 mod learn;
 mod limits;
 mod new;
+mod now;
 mod reach;
 mod readme;
 mod render;

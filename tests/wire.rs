@@ -67,7 +67,7 @@ impl Served {
         self.ask("GET", &format!("{}{page}", self.base), "")
     }
 
-    fn post(&self, page: &str, body: &str, origin: &str) -> String {
+    pub(crate) fn post(&self, page: &str, body: &str, origin: &str) -> String {
         let kind = "application/x-www-form-urlencoded";
         let (path, host) = (format!("{}{page}", self.base), &self.host);
         let head = format!("POST {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n");
@@ -116,7 +116,7 @@ fn rest(mut stream: TcpStream) -> String {
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
-fn status(answer: &str) -> u16 {
+pub(crate) fn status(answer: &str) -> u16 {
     answer.split(' ').nth(1).and_then(|status| status.parse().ok()).unwrap_or(0)
 }
 

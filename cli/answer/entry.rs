@@ -12,7 +12,7 @@ use std::ops::Deref;
 #[derive(Debug, Clone)]
 pub(crate) struct Entry {
     pub(crate) set_up: SetUp,
-    /// Gears moved from the fitted set-up.
+    /// Gears moved from what is on the machine.
     pub(crate) handled: usize,
     /// Reasons against it by assumed figures.
     pub(crate) assumed: Vec<Reason>,
@@ -46,10 +46,9 @@ impl Entry {
 
     /// One of which nothing more is known.
     pub(crate) fn new(lathe: &Lathe, set_up: SetUp) -> Self {
-        let fitted = lathe.parts().fitted.as_ref();
         let gears = set_up.train.gears().count();
         Self {
-            handled: fitted.map_or(gears, |fitted| set_up.train.handled_from(&fitted.train)),
+            handled: lathe.on_now().map_or(gears, |now| set_up.train.handled_from(&now.train)),
             set_up,
             assumed: Vec::new(),
             objections: Vec::new(),

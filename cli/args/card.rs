@@ -22,7 +22,8 @@ Examples:
   trainwright card \"1.5 mm\" --diameter \"30 mm\" --over \"40 mm\"
   trainwright card \"8 mm\" --form round --depth 1.5mm
   trainwright card \"0.1 mm/rev\" --nose 0.4mm
-  trainwright card M10 --train 48-64+63-80")]
+  trainwright card M10 --train 48-64+63-80
+  trainwright lathe new --no-input --screw 8tpi --ratio 1 --gears 20,40,60 && trainwright card \"16 tpi\" --done")]
 pub(crate) struct Card {
     /// Thread or feed wanted, as people say it
     #[arg(required = true, value_name = "TARGET")]
@@ -40,6 +41,12 @@ pub(crate) struct Card {
         value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
     pub(crate) rank: Option<usize>,
+    /// Record that the set-up of this card is on the lathe now; prints no card
+    #[arg(long, conflicts_with = "put_back_done", help_heading = "On the lathe")]
+    pub(crate) done: bool,
+    /// Record that it is put back and the fitted set-up is on again; prints no card
+    #[arg(long, help_heading = "On the lathe")]
+    pub(crate) put_back_done: bool,
     #[command(flatten)]
     pub(crate) work: Work,
 }

@@ -1,8 +1,10 @@
 //! What is typed for `lathe`.
 
 use super::Machine;
+use super::value::{By, own};
 use crate::files::Key;
 use clap::{Arg, ArgAction, ArgMatches, Args as ClapArgs, Command, FromArgMatches, Subcommand};
+use solver::Train;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
@@ -12,6 +14,8 @@ pub(crate) enum Lathe {
     New(Box<New>),
     /// Change one answer of the lathe file, or list them all
     Set(SetAnswer),
+    /// Show or record what is on the lathe now
+    Now(Box<Now>),
     /// Show what the program understood of a lathe
     #[command(after_help = "\
 Examples:
@@ -59,6 +63,45 @@ pub(crate) struct SetAnswer {
     /// Take this lathe file, not the one in force
     #[arg(long, value_name = "FILE")]
     pub(crate) lathe: Option<OsString>,
+}
+
+/// What is on the lathe now.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+It is kept beside the lathe's file: lathe.now.json beside lathe.json. What is not named stays as it
+was recorded. find, card, buy, book and `table --from-now` start from it; without it from the fitted
+set-up. `card ... --done` records what the card mounts.
+
+Examples:
+  trainwright lathe new --no-input --screw 8tpi --gears 20,40,60 && trainwright lathe now --train 20-60
+  trainwright lathe new --no-input --screw 8tpi --gears 20,40,60 && trainwright lathe now")]
+pub(crate) struct Now {
+    /// Gears on it, in power-path order: 40-80+63-80
+    #[arg(long, value_name = "TRAIN", value_parser = By(own::<Train>))]
+    pub(crate) train: Option<Train>,
+    /// Lever with its position: Range=B; may be given several times
+    #[arg(long, value_name = "LEVER=POSITION")]
+    pub(crate) lever: Vec<String>,
+    /// Position of the headstock
+    #[arg(long, value_name = "POSITION")]
+    pub(crate) headstock: Option<String>,
+    /// Position of the tumbler: up, down
+    #[arg(long, value_name = "POSITION")]
+    pub(crate) tumbler: Option<String>,
+    /// Say that the fitted set-up is on again
+    #[arg(long, conflicts_with_all = ["train", "lever", "headstock", "tumbler"])]
+    pub(crate) fitted: bool,
+    /// Take this lathe file, not the one in force
+    #[arg(long, value_name = "FILE")]
+    pub(crate) lathe: Option<OsString>,
+}
+
+impl Now {
+    /// Whether some part of a set-up was typed.
+    pub(crate) const fn typed(&self) -> bool {
+        let others = self.headstock.is_some() || self.tumbler.is_some();
+        self.train.is_some() || !self.lever.is_empty() || others
+    }
 }
 
 /// What is known of a lathe that has no file yet.

@@ -29,6 +29,9 @@ pub(crate) struct Table {
     /// Say in which order the lines are cut
     #[arg(long, value_name = "PLAN", default_value = "chart", help_heading = "Plan")]
     pub(crate) plan: Plan,
+    /// Begin with what is on the lathe now (`lathe now`), not with the fitted set-up
+    #[arg(long, help_heading = "Plan")]
+    pub(crate) from_now: bool,
     /// Most pairs of driving and driven gears, 1 to 3
     #[arg(
         long,

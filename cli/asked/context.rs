@@ -5,6 +5,7 @@ use crate::args;
 use crate::failure::Failure;
 use crate::files::{self, OpenChart, OpenLathe};
 use crate::progress::Progress;
+use solver::Fitted;
 use std::ffi::OsStr;
 
 /// All of it.
@@ -36,6 +37,8 @@ pub(crate) struct Given {
     pub(crate) from: String,
     /// Whether it is a demo lathe, which is nobody's.
     pub(crate) demo: bool,
+    /// What is recorded as on it; `None`: the fitted set-up.
+    pub(crate) now: Option<Fitted>,
     /// The text of a chart.
     pub(crate) chart: String,
 }

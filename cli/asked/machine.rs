@@ -6,8 +6,9 @@ use crate::failure::Failure;
 use crate::files::{self, OpenLathe, Origin, Surroundings};
 use crate::keys;
 use crate::report::{Role, Text};
-use solver::{Lathe, Lead, Parts, Travel};
+use solver::{Fitted, Lathe, Lead, Parts, Travel};
 use std::ffi::{OsStr, OsString};
+use std::path::PathBuf;
 
 /// What is said where no lathe was named.
 const OWN: &str = "Describe yours: trainwright lathe new";
@@ -21,6 +22,8 @@ pub(crate) struct Machine {
     pub(crate) from: String,
     /// Whether nothing was given, so that a demo lathe stands in.
     pub(crate) demo: bool,
+    /// Why what was recorded as on it can't be, where that is so.
+    pub(crate) stale: Option<String>,
     /// What names it in another command: ` --lathe tug`; empty where it is found without words.
     argument: String,
     /// The file, where there is one.
@@ -47,7 +50,7 @@ impl Machine {
     /// The lathe that stands in place of a file.
     pub(crate) fn given(open: OpenLathe, from: String, demo: bool) -> Self {
         let lathe = open.lathe.clone();
-        Self { lathe, from, demo, argument: String::new(), open: Some(open) }
+        Self { lathe, from, demo, stale: None, argument: String::new(), open: Some(open) }
     }
 
     /// The lathe of a file that is not there yet.
@@ -56,6 +59,7 @@ impl Machine {
             lathe: open.lathe.clone(),
             from: open.source.name.clone(),
             demo: false,
+            stale: None,
             argument: String::new(),
             open: Some(open),
         }
@@ -69,6 +73,7 @@ impl Machine {
             lathe: Lathe::new(parts)?,
             from: "--gears and --screw; the driving gear turns as fast as the spindle".to_string(),
             demo: false,
+            stale: None,
             argument: String::new(),
             open: None,
         })
@@ -87,6 +92,7 @@ impl Machine {
             lathe: open.lathe.clone(),
             from: origin_in_words(&open, &origin),
             demo,
+            stale: None,
             argument: String::new(),
             open: Some(open),
         };
@@ -116,7 +122,20 @@ impl Machine {
 
     /// The file that describes it, where there is one and nothing typed stands in place of a part.
     pub(crate) fn file(&self) -> Option<&OpenLathe> {
-        self.open.as_ref().filter(|open| open.lathe == self.lathe)
+        self.open.as_ref().filter(|open| open.lathe.parts() == self.lathe.parts())
+    }
+
+    /// The file that says what is on it, beside its own.
+    pub(crate) fn now_file(&self) -> Option<PathBuf> {
+        self.open.as_ref()?.now_file()
+    }
+
+    /// What that file says.
+    ///
+    /// # Errors
+    /// If it can't be read.
+    pub(crate) fn recorded(&self) -> Result<Option<Fitted>, Failure> {
+        self.open.as_ref().map_or(Ok(None), OpenLathe::recorded)
     }
 
     /// Whether it is known what a train feeds, not only what it cuts.
@@ -139,6 +158,23 @@ impl Machine {
         }
         let name = Text::from("Lathe: ").and(Role::Strong, self.name());
         name.and(Role::Faint, format!(" ({})", self.from))
+    }
+
+    /// Which lathe it is, and what is on it where that is not the fitted set-up.
+    pub(crate) fn lines(&self) -> Vec<Text> {
+        let now = self.now_line().map(|now| Text::new(Role::Strong, now));
+        let stale = self.stale.as_ref().map(|stale| Text::new(Role::Warning, stale.as_str()));
+        std::iter::once(self.line()).chain(now).chain(stale).collect()
+    }
+
+    /// What is on it, where that is not the fitted set-up.
+    fn now_line(&self) -> Option<String> {
+        self.lathe.not_as_fitted().map(|now| format!("On it now: {}.", set_up(&self.lathe, now)))
+    }
+
+    /// What is said on stderr where the answer is for a program.
+    pub(crate) fn asides(&self) -> Vec<String> {
+        [self.demo_line(), self.now_line(), self.stale.clone()].into_iter().flatten().collect()
     }
 
     /// Its name without what follows a comma: `Dinghy`.
@@ -185,6 +221,17 @@ pub(crate) fn origin_in_words(open: &OpenLathe, origin: &Origin) -> String {
         Origin::Demo => "a demo lathe that comes with the program".to_string(),
     }
 }
+
+/// A set-up: `40-80+63-80, Range B, tumbler up`.
+pub(crate) fn set_up(lathe: &Lathe, set_up: &Fitted) -> String {
+    let at = |control| {
+        let at = lathe.position_in(set_up, control)?;
+        Some(format!(", {} {}", lathe.control_name(control), lathe.position_name(control, at)))
+    };
+    let set: String = lathe.controls().filter_map(at).collect();
+    format!("{}{set}", set_up.train)
+}
+
 /// The words that name a machine, as they were typed.
 fn argument(words: &args::Machine) -> String {
     let screw = words.screw.as_ref().map(|screw| screw.text.clone());

@@ -9,7 +9,7 @@ mod found;
 mod index;
 mod page;
 
-use super::{lathe, table};
+use super::{lathe, now, table};
 use crate::answer::Request;
 use crate::args::{self, value::Sizes};
 use crate::asked::context::Context;
@@ -30,7 +30,7 @@ use std::collections::BTreeSet;
 /// If something typed or read can't be used.
 pub(super) fn run(book: &args::Book, context: &Context<'_>) -> Result<Report, Failure> {
     let drawn = context.asks.drawn;
-    let machine = context.machine(&book.machine)?;
+    let machine = now::machine(&book.machine, context)?;
     let wanted = wanted::read(&list(book), [""; 2], machine.has_feed())?;
     let targets = wanted.iter().map(|wanted| (wanted.target.clone(), wanted.line.hand)).collect();
     let request = Request::of_list(machine, targets, book.clearance.least())?;
@@ -41,7 +41,7 @@ pub(super) fn run(book: &args::Book, context: &Context<'_>) -> Result<Report, Fa
     let said: BTreeSet<String> = outcomes.iter().flat_map(left_out).collect();
     let doubts: Vec<String> = said.into_iter().collect();
     page::write(&request, &found, &doubts, &mut report);
-    report.asides.extend(request.machine.demo_line());
+    report.asides.extend(request.machine.asides());
     if !found.missed.is_empty() || found.is_unsure() {
         report.answer = Answer::No;
     }
@@ -95,9 +95,8 @@ fn made(
 /// Which lathe, and what is on it now.
 fn front(request: &Request, doubts: &[String]) -> Vec<Block> {
     let machine = &request.machine;
-    let fitted = machine.lathe.parts().fitted.as_ref();
-    let now = match fitted {
-        Some(fitted) => Text::from(lathe::fitted(&machine.lathe, fitted)),
+    let now = match machine.lathe.on_now() {
+        Some(now) => Text::from(lathe::fitted(&machine.lathe, now)),
         None => Text::new(Role::Faint, "not described"),
     };
     let mut blocks = vec![

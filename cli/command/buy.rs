@@ -9,6 +9,7 @@ mod data;
 mod grounds;
 mod page;
 
+use super::now;
 use crate::answer::options;
 use crate::args::Buy;
 use crate::asked::context::Context;
@@ -53,7 +54,7 @@ pub(super) fn run(buy: &Buy, context: &Context<'_>) -> Result<Report, Failure> {
     report.records = Some(data::records(&answer, &document));
     report.document = Some(Box::new(document));
     page::write(&request, &answer, &mut report);
-    report.asides.extend(request.machine.demo_line());
+    report.asides.extend(request.machine.asides());
     if !answer.complete() {
         report.asides.push(page::NOT_COMPLETE.to_owned());
     }
@@ -79,7 +80,7 @@ impl Request {
             return Err(Failure::new(format!("--not: no size from {from} to {to} is left"))
                 .with_hint("a wider --from and --to"));
         }
-        let machine = context.machine(&buy.machine)?;
+        let machine = now::machine(&buy.machine, context)?;
         let wanted = wanted::read(&buy.wanted, [""; 2], machine.has_feed())?;
         let (wanted, aside) =
             set_aside(&machine.lathe, &options, wanted).map_err(|e| machine.refused(&e))?;

@@ -26,7 +26,7 @@ mod starts;
 mod taper;
 mod work;
 
-use super::drawing;
+use super::{drawing, now};
 use crate::answer::{self, Entry, Outcome, Request};
 use crate::args;
 use crate::asked::context::Context;
@@ -57,6 +57,12 @@ pub(super) struct Card<'a> {
 /// If something typed or read can't be used.
 pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Failure> {
     let mut request = asked(card, context)?;
+    if card.put_back_done {
+        return now::fitted(request.machine, "card --put-back-done");
+    }
+    if card.done {
+        now::place(&request.machine, "card --done")?;
+    }
     let [(target, _)] = &request.targets[..] else {
         let texts: Vec<&str> = request.targets.iter().map(|(target, _)| target.text()).collect();
         return Err(Failure::new(format!(
@@ -71,16 +77,21 @@ pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Fa
     let outcomes = request.answer(context.progress)?;
     let [outcome] = &outcomes[..] else { return Err(Failure::new("no target")) };
     let mut report = match choose(&request, outcome)? {
+        Ok(entry) if card.done => {
+            let lathe = &request.machine.lathe;
+            let set_up = lathe.set_up_after(&entry.train, &entry.setting, entry.tumbler);
+            return now::record(request.machine, set_up, "card --done");
+        }
         Ok(entry) => Card::new(&request, outcome, &entry, work)?.written(context.asks.drawn),
         Err(reasons) => no_card(&request, outcome, &reasons),
     };
-    report.asides.extend(request.machine.demo_line());
+    report.asides.extend(request.machine.asides());
     report.details = outcomes.iter().map(search::detail).collect();
     Ok(report)
 }
 
-/// The set-up that a card is for, or as sentences why there is none: where the fitted gears do the same,
-/// those.
+/// The set-up that a card is for, or as sentences why there is none: where the gears that are
+/// on do the same, those.
 ///
 /// # Errors
 /// If `--rank` asks for more than there is, or the lathe can't be used.
@@ -92,14 +103,14 @@ pub(super) fn choose(
         Ok(entry) => entry,
         Err(reasons) => return Ok(Err(reasons)),
     };
-    let fitted = answer::fitted_instead(request, outcome, entry);
-    let fitted = fitted.map_err(|e| request.machine.refused(&e))?;
-    Ok(Ok(fitted.unwrap_or_else(|| entry.clone())))
+    let now = answer::now_instead(request, outcome, entry);
+    let now = now.map_err(|e| request.machine.refused(&e))?;
+    Ok(Ok(now.unwrap_or_else(|| entry.clone())))
 }
 
 /// The question as `find` would be asked, for as many answers as `--rank` needs.
 fn asked(card: &args::Card, context: &Context<'_>) -> Result<Request, Failure> {
-    let request = Request::new(context.machine(&card.machine)?, &card.target, &card.terms)?;
+    let request = Request::new(now::machine(&card.machine, context)?, &card.target, &card.terms)?;
     Ok(Request {
         count: request.count.max(card.rank.unwrap_or_default()),
         over: card.work.over.unwrap_or(request.over),

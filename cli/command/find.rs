@@ -12,6 +12,7 @@ mod pictures;
 mod remedies;
 mod set_up;
 
+use super::now;
 use crate::answer::{Outcome, Request};
 use crate::args::{Find, Terms};
 use crate::asked::context::Context;
@@ -53,7 +54,7 @@ fn asked(find: &Find, context: &Context<'_>) -> Result<Request, Failure> {
         return Err(Failure::new(format!("--rank {rank}: only {count} answers are listed"))
             .with_hint(format!("--count {rank} beside it")));
     }
-    let request = Request::new(context.machine(&find.machine)?, &find.targets, &find.terms)?;
+    let request = Request::new(now::machine(&find.machine, context)?, &find.targets, &find.terms)?;
     Ok(Request {
         count,
         over: find.over,
@@ -74,7 +75,7 @@ fn answered(request: &Request, drawn: bool, progress: &Progress) -> Result<Repor
     if drawn {
         report.drawings = pictures::all(request, &outcomes, &shown);
     }
-    report.asides.extend(request.machine.demo_line());
+    report.asides.extend(request.machine.asides());
     report.details = outcomes.iter().map(search::detail).collect();
     if !outcomes.iter().all(Outcome::is_sure) {
         report.answer = Answer::No;

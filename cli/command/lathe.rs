@@ -6,7 +6,7 @@
 //! `lathe/bracket.rs`, warnings about it in `lathe/warnings.rs`.
 
 mod bracket;
-mod facts;
+pub(super) mod facts;
 mod new;
 mod set;
 pub(super) mod warnings;

@@ -11,6 +11,7 @@ pub(super) fn run(schema: Schema) -> Report {
         SchemaOf::Lathe => files::schema_text(FileKind::Lathe),
         SchemaOf::Gears => files::schema_text(FileKind::Gears),
         SchemaOf::Chart => files::schema_text(FileKind::Chart),
+        SchemaOf::Now => files::schema_text(FileKind::Now),
         SchemaOf::Find => report::schema_text::<document::find::Document>(),
         SchemaOf::Reach => report::schema_text::<document::reach::Whole>(),
         SchemaOf::Check => report::schema_text::<document::check::Checked>(),

@@ -41,6 +41,7 @@ pub(super) fn run(serve: &args::Serve) -> Result<Report, Failure> {
         from: origin_in_words(&open, &origin),
         demo: origin == Origin::Demo,
         lathe: open,
+        now: None,
         chart: String::new(),
     };
     let host = host(serve.share)?;

@@ -9,6 +9,7 @@ mod page;
 mod rows;
 mod wall;
 
+use super::now;
 use crate::answer::{Entry, options};
 use crate::args::{self, Order};
 use crate::asked::context::Context;
@@ -107,7 +108,7 @@ pub(super) fn run(table: &args::Table, context: &Context<'_>) -> Result<Report, 
     report.document = Some(Box::new(document));
     page::write(&request, &outcome, &mut report);
     report.wall = Some(wall::of(&request, &outcome, table.paper, table.date.clone()));
-    report.asides.extend(request.machine.demo_line());
+    report.asides.extend(request.machine.asides());
     report.details.push(format!("{} set-ups within tolerance were compared", outcome.set_ups()));
     let near = outcome.missed.is_empty() && outcome.unsure.is_empty();
     if !near || outcome.rows.iter().any(|row| row.verdict.is_some()) {
@@ -154,7 +155,12 @@ pub(super) fn chart_order(lathe: &Lathe, wanted: &[Wanted]) -> Vec<usize> {
 
 impl Request {
     fn of(table: &args::Table, context: &Context<'_>) -> Result<Self, Failure> {
-        let machine = context.machine(&table.machine)?;
+        // A chart for the wall is for every day: it begins with the fitted set-up.
+        let machine = if table.from_now {
+            now::machine(&table.machine, context)?
+        } else {
+            context.machine(&table.machine)?
+        };
         let ends = [&table.from, &table.to].map(|end| end.as_deref().unwrap_or_default());
         let pairs = table.pairs;
         let options = options(table.clearance.least()).with_pairs(pairs);

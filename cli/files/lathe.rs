@@ -3,7 +3,11 @@
 //! The structs here hold what a file says and are the source of its JSON Schema; `lathe/parts.rs` turns
 //! them into the solver's parts, where contradictions are found.
 
+mod now;
 mod parts;
+
+pub(crate) use now::written;
+pub(super) use now::{NowFile, beside, read};
 
 use super::bracket::BracketEntry;
 use super::form::{Braced, Forms, Like, OrUnknown, Ordered, fields, forms, items};

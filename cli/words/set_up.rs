@@ -112,6 +112,11 @@ pub(crate) fn assumption(
     })
 }
 
+/// What the train is that a change of gears starts from.
+pub(crate) fn on_it(lathe: &Lathe) -> &'static str {
+    if lathe.not_as_fitted().is_some() { "on it now" } else { "fitted" }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -34,6 +34,9 @@ pub(crate) fn in_words(lathe: &Lathe, slip: Slip) -> String {
         }
         Slip::IdlerLeftOut(gear) => format!("the idler {gear} left out"),
         Slip::IdlerAdded(_) => "one idler too many".into(),
+        Slip::Fitted if lathe.not_as_fitted().is_some() => {
+            "the gears that are on it now left on".into()
+        }
         Slip::Fitted => "the fitted gears left on".into(),
         _ => "another gearing".into(),
     }

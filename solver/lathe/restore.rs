@@ -17,7 +17,7 @@ pub enum Control {
     Tumbler,
 }
 
-/// A control with its position for a job and in the fitted set-up.
+/// A control with its position for a job, before it, and in the fitted set-up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub struct Restored {
@@ -25,6 +25,8 @@ pub struct Restored {
     pub control: Control,
     /// Index of its position for the job; `None`: free there, or unknown.
     pub job: Option<usize>,
+    /// Index of its position now; `None`: unknown.
+    pub now: Option<usize>,
     /// Index of its position in the fitted set-up; `None`: unknown, note it before you move it.
     pub fitted: Option<usize>,
 }
@@ -38,27 +40,27 @@ impl Lathe {
         headstock.into_iter().chain(levers).chain(tumbler)
     }
 
-    /// The position of each control in the fitted set-up; `None`: unknown.
-    pub fn fitted_position(&self, control: Control) -> Option<usize> {
-        let (parts, fitted) = (&self.parts, self.parts.fitted.as_ref()?);
+    /// The position of a control in a set-up, such as the fitted one; `None`: unknown.
+    pub fn position_in(&self, set_up: &Fitted, control: Control) -> Option<usize> {
+        let parts = &self.parts;
         match control {
             Control::Headstock => {
-                let name = fitted.headstock.as_ref()?;
+                let name = set_up.headstock.as_ref()?;
                 parts.headstock.iter().position(|p| p.name == *name)
             }
             Control::Lever(lever) => {
                 let lever = parts.gearbox.levers.get(lever)?;
-                let (_, at) = fitted.levers.iter().find(|(name, _)| *name == lever.name)?;
+                let (_, at) = set_up.levers.iter().find(|(name, _)| *name == lever.name)?;
                 lever.positions.iter().position(|p| p.name == *at)
             }
             Control::Tumbler => {
-                let name = fitted.tumbler.as_ref()?;
+                let name = set_up.tumbler.as_ref()?;
                 parts.tumbler.iter().position(|(own, _)| own == name)
             }
         }
     }
 
-    /// Every control with its position for a job and its position in the fitted set-up.
+    /// Every control with its position for a job, its position now and in the fitted set-up.
     pub fn restored(&self, setting: &Setting, tumbler: Option<usize>) -> Vec<Restored> {
         let job = |control| match control {
             Control::Headstock => Some(setting.headstock),
@@ -68,7 +70,8 @@ impl Lathe {
         let restored = |control| Restored {
             control,
             job: job(control),
-            fitted: self.fitted_position(control),
+            now: self.on_now().and_then(|now| self.position_in(now, control)),
+            fitted: self.parts.fitted.as_ref().and_then(|fitted| self.position_in(fitted, control)),
         };
         self.controls().map(restored).collect()
     }
@@ -168,21 +171,21 @@ impl Lathe {
         name.map_or("", String::as_str)
     }
 
-    /// The settings for a kind of travel that agree with the known part of the fitted set-up.
-    pub fn settings_as_fitted(&self, travel: Travel) -> Vec<Setting> {
+    /// The settings for a kind of travel that agree with the known part of a set-up.
+    pub fn settings_as_in(&self, set_up: &Fitted, travel: Travel) -> Vec<Setting> {
         let Ok(settings) = self.settings(travel) else { return Vec::new() };
         let stands = |setting: &Setting| {
-            let at = |control, at| self.fitted_position(control).is_none_or(|fitted| fitted == at);
+            let at = |control, at| self.position_in(set_up, control).is_none_or(|set| set == at);
             at(Control::Headstock, setting.headstock)
                 && setting.levers.iter().enumerate().all(|(i, to)| at(Control::Lever(i), *to))
         };
         settings.list.into_iter().filter(stands).collect()
     }
 
-    /// The setting of the fitted set-up for a kind of travel. `None`: it gives none, or an unknown
+    /// The setting of a set-up for a kind of travel. `None`: it gives none, or an unknown
     /// part of it would make a difference. Its direction is unknown where only that differs.
-    pub fn fitted_setting(&self, travel: Travel) -> Option<Setting> {
-        let mut all = self.settings_as_fitted(travel).into_iter();
+    pub fn setting_of(&self, set_up: &Fitted, travel: Travel) -> Option<Setting> {
+        let mut all = self.settings_as_in(set_up, travel).into_iter();
         let mut first = all.next()?;
         for other in all {
             if other.constant != first.constant {
@@ -195,38 +198,37 @@ impl Lathe {
         Some(first)
     }
 
-    /// The thread or feed of the fitted set-up, where enough is known of it.
+    /// The thread or feed of a set-up, where enough is known of it.
     ///
     /// # Errors
     /// If a number is out of range.
-    pub fn fitted_lead(&self, travel: Travel) -> Result<Option<Lead>> {
-        let Some(fitted) = self.parts.fitted.as_ref() else { return Ok(None) };
-        let Some(setting) = self.fitted_setting(travel) else { return Ok(None) };
-        setting.constant.times(&fitted.train.ratio()).map(Some)
+    pub fn lead_of(&self, set_up: &Fitted, travel: Travel) -> Result<Option<Lead>> {
+        let Some(setting) = self.setting_of(set_up, travel) else { return Ok(None) };
+        setting.constant.times(&set_up.train.ratio()).map(Some)
     }
 
-    /// Whether the fitted train does the same as another in a setting, so that no gear is moved.
+    /// Whether the train on it now does the same as another in a setting, so that no gear is moved.
     /// That needs the same ratio, the same gear on the driven shaft (a lever position may require it),
     /// and the asked hand in some tumbler position, which is returned. For a feed the hand is free.
     ///
     /// # Errors
     /// Never for a checked train; only the type of the arithmetic allows for one.
-    pub fn fitted_does(
+    pub fn does_now(
         &self,
         setting: &Setting,
         train: &Train,
         asked: Option<Hand>,
     ) -> Result<Option<Cuts>> {
-        let Some(Fitted { train: fitted, .. }) = &self.parts.fitted else { return Ok(None) };
+        let Some(Fitted { train: now, .. }) = self.on_now() else { return Ok(None) };
         let last = |train: &Train| train.gears().last().map(|gear| gear.teeth);
-        if fitted.ratio() != train.ratio() || last(fitted) != last(train) {
+        if now.ratio() != train.ratio() || last(now) != last(train) {
             return Ok(None);
         }
-        let cuts = self.cuts(setting, fitted.meshes(), asked);
+        let cuts = self.cuts(setting, now.meshes(), asked);
         Ok(Some(cuts).filter(|cuts| cuts.gives(asked)))
     }
 
-    /// Where it is unknown whether two gears mesh directly: the fitted idler that may stay between
+    /// Where it is unknown whether two gears mesh directly: the idler on it now that may stay between
     /// them.
     pub fn idler_that_may_stay(
         &self,
@@ -234,16 +236,21 @@ impl Lathe {
         either: Option<Either>,
         asked: Option<Hand>,
     ) -> Option<Teeth> {
-        let fitted = self.parts.fitted.as_ref()?;
-        let ([Shaft::One(idler)], []) = (fitted.train.studs(), train.studs()) else { return None };
+        let now = self.on_now()?;
+        let ([Shaft::One(idler)], []) = (now.train.studs(), train.studs()) else { return None };
         let free = train.gears().all(|gear| gear.teeth != idler.teeth);
         (free && either?.with_idler.gives(asked)).then_some(idler.teeth)
     }
 
     pub(super) fn check_fitted(&self) -> Result<()> {
         let Some(fitted) = &self.parts.fitted else { return Ok(()) };
+        self.check_controls(fitted).map_err(|e| e.at(&[Where::Fitted]))
+    }
+
+    /// Whether every lever and position of a set-up exists.
+    pub(crate) fn check_controls(&self, fitted: &Fitted) -> Result<()> {
         if !fitted.levers.is_empty() {
-            self.check_when(&fitted.levers).map_err(|e| e.at(&[Where::Fitted, Where::Levers]))?;
+            self.check_when(&fitted.levers).map_err(|e| e.at(&[Where::Levers]))?;
         }
         let headstock = self.parts.headstock.iter().map(|p| p.name.as_str());
         named(
@@ -265,7 +272,7 @@ fn set(levers: &mut [usize], lever: usize, to: usize) {
     }
 }
 
-/// Whether a position of the fitted set-up exists.
+/// Whether a position of a set-up exists.
 fn named<'n>(
     part: Where,
     at: Option<&str>,
@@ -284,7 +291,7 @@ fn named<'n>(
         (true, true) => wrong.with_fix(Fix::TumblerPositions),
         (true, false) => wrong.with_fix(Fix::HeadstockPositions),
     };
-    Err(wrong.at(&[Where::Fitted, part]))
+    Err(wrong.at(&[part]))
 }
 
 #[cfg(test)]

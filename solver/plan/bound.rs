@@ -3,19 +3,20 @@
 //! A good plan comes to a unit only for a line that no other unit of the plan cuts. The step before
 //! it comes from such a unit too, so it moves at least as many gears as the distance to the nearest
 //! one. Hence a plan moves at least the least weight of units that together cut all lines (a set
-//! cover, or its own bound), and the way home. A round trip moves an even number: each gear put on
-//! comes off again.
+//! cover, or its own bound), and the way home. A trip that ends with a given set-up moves an even or an
+//! odd number, whatever lies between: back where it began each gear put on comes off again.
 
 use super::cover::{Column, Rows, cover};
-use super::mount::{ByMount, Mount};
+use super::mount::{ByMount, Mount, Trip};
 use super::units::Units;
 use crate::Watch;
 
-/// No plan moves fewer gears; `round`: it ends with the set-up of the start.
-pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, watch: Watch<'_>) -> u32 {
+/// No plan for the trip moves fewer gears.
+pub(super) fn least_handled(units: &Units, trip: &Trip, watch: Watch<'_>) -> u32 {
+    let start = &trip.start;
     let open = units.open_from(start);
     if open.is_empty() {
-        return 0;
+        return trip.home_from(start);
     }
     let near = Near::new(units, start, &open);
     let mut columns = Vec::new();
@@ -30,13 +31,14 @@ pub(super) fn least_handled(units: &Units, start: &Mount, round: bool, watch: Wa
         let weight = near.weight(mount, &rows);
         let distance = mount.distance(start);
         first = first.min(distance.saturating_sub(weight));
-        home = home.min(distance);
+        home = home.min(trip.home_from(mount));
         columns.push(Column { weight, rows });
     }
-    // A unit that cuts only lines of the start is useless on the way: if the plan begins and ends
-    // with the start, without it no more gears are moved.
+    // A unit that cuts only lines of the start is useless on the way: without it no more gears are
+    // moved.
     let covered = cover(units.lines.len() + 1, &columns, watch).least;
-    if round { (covered + first + home).next_multiple_of(2) } else { covered + first }
+    let least = covered + first + home;
+    least + trip.parity().map_or(0, |parity| (least + parity) % 2)
 }
 
 /// The units near a unit, by the gears that they share. Neighbours in a good plan each cut a line

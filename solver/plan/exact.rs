@@ -9,7 +9,7 @@
 //! is left, then home.
 
 use super::cover::Rows;
-use super::mount::{ByMount, Mount};
+use super::mount::{ByMount, Mount, Trip};
 use super::units::Units;
 use crate::Watch;
 
@@ -116,11 +116,9 @@ impl Lattice {
     }
 
     /// Steps home from each gear set: none, if plans don't end there.
-    fn home(&self, round: bool) -> Vec<u16> {
-        let start = self.mounts[self.start];
+    fn home(&self, trip: &Trip) -> Vec<u16> {
         // At most 16.
-        let home = |m: &Mount| u16::try_from(m.distance(&start)).unwrap_or(FAR);
-        self.mounts.iter().map(|m| if round { home(m) } else { 0 }).collect()
+        self.mounts.iter().map(|m| u16::try_from(trip.home_from(m)).unwrap_or(FAR)).collect()
     }
 
     /// Steps from each gear set to a unit that cuts line `row`, then home.
@@ -143,12 +141,10 @@ struct Note {
     before: (u32, u32),
 }
 
-/// The best plan that cuts `rows`, from `start` and, if `round`, back, if it handles at most `most`
-/// gears. Of too many rows some are left out: then there is a bound only.
+/// The best plan that cuts `rows` on the trip, if it handles at most `most` gears. Of too many rows some are left out: then there is a bound only.
 pub(super) fn best(
     units: &Units,
-    start: &Mount,
-    round: bool,
+    trip: &Trip,
     rows: &[usize],
     most: u32,
     watch: Watch<'_>,
@@ -166,12 +162,12 @@ pub(super) fn best(
         let cuts = |unit: &&Rows| rows.iter().any(|row| unit.has(*row));
         let fits = |parts: usize| parts << rows.len() <= MOST_CELLS;
         let lattice = fits(units.rows.iter().filter(cuts).count())
-            .then(|| Lattice::new(units, start, &rows))
+            .then(|| Lattice::new(units, &trip.start, &rows))
             .filter(|lattice| fits(lattice.len()));
         if let Some(lattice) = lattice {
-            match Walk::new(lattice, round, rows.len(), most).run(watch) {
+            match Walk::new(lattice, trip, rows.len(), most).run(watch) {
                 Some(Exact::Best(found)) if rows.len() < all => {
-                    return Exact::AtLeast(length(units, start, round, &found));
+                    return Exact::AtLeast(length(units, trip, &found));
                 }
                 Some(found) => return found,
                 None if watch.is_cancelled() => return Exact::AtLeast(0),
@@ -186,14 +182,14 @@ pub(super) fn best(
     }
 }
 
-fn length(units: &Units, start: &Mount, round: bool, row: &[u32]) -> u32 {
-    let mut before = start;
+fn length(units: &Units, trip: &Trip, row: &[u32]) -> u32 {
+    let mut before = &trip.start;
     let mut length = 0;
-    for mount in row.iter().map(|&u| &units.mounts[u as usize]).chain(round.then_some(start)) {
+    for mount in row.iter().map(|&u| &units.mounts[u as usize]) {
         length += before.distance(mount);
         before = mount;
     }
-    length
+    length + trip.home_from(before)
 }
 
 struct Walk {
@@ -207,8 +203,8 @@ struct Walk {
 }
 
 impl Walk {
-    fn new(lattice: Lattice, round: bool, rows: usize, most: u32) -> Self {
-        let home = lattice.home(round);
+    fn new(lattice: Lattice, trip: &Trip, rows: usize, most: u32) -> Self {
+        let home = lattice.home(trip);
         let over = (0..rows).map(|row| lattice.over(row, &home)).collect();
         let most = u16::try_from(most).unwrap_or(FAR).min(FAR - 1);
         Self { lattice, over, home, most, notes: vec![Vec::new(); 1 << rows], noted: 0 }
@@ -310,24 +306,19 @@ mod tests {
     }
 
     /// The fewest gears moved over every order of every choice of units.
-    fn slow(units: &Units, start: &Mount, round: bool) -> u32 {
-        fn go(
-            units: &Units,
-            at: &Mount,
-            open: &super::super::cover::Rows,
-            home: Option<&Mount>,
-        ) -> u32 {
+    fn slow(units: &Units, trip: &Trip) -> u32 {
+        fn go(units: &Units, at: &Mount, open: &super::super::cover::Rows, trip: &Trip) -> u32 {
             if open.is_empty() {
-                return home.map_or(0, |home| at.distance(home));
+                return trip.home_from(at);
             }
             let ways = (0..units.len()).filter(|&u| units.rows[u].both(open) > 0).map(|u| {
                 let mut left = open.clone();
                 left.remove(&units.rows[u]);
-                at.distance(&units.mounts[u]) + go(units, &units.mounts[u], &left, home)
+                at.distance(&units.mounts[u]) + go(units, &units.mounts[u], &left, trip)
             });
             ways.min().unwrap_or(u32::MAX)
         }
-        go(units, start, &units.open_from(start), round.then_some(start))
+        go(units, &trip.start, &units.open_from(&trip.start), trip)
     }
 
     fn gear(drawn: usize) -> Teeth {
@@ -350,34 +341,42 @@ mod tests {
         fn orders_and_bounds_against_every_order(
             count in 1_usize..6,
             start in prop::array::uniform5(0_usize..100),
-            round in any::<bool>(),
+            other in prop::array::uniform5(0_usize..100),
+            kind in 0..4,
             drawn in prop::collection::vec((prop::array::uniform5(0_usize..100), 1_u32..32), 1..12),
         ) {
-            let start = if round { mount(&train(&start)) } else { Mount::EMPTY };
+            // There and back, from one set-up to another, from one to anywhere, from none to anywhere.
+            let [start, other] = [start, other].map(|drawn| mount(&train(&drawn)));
+            let trip = match kind {
+                0 => Trip { start, home: Some(start) },
+                1 => Trip { start, home: Some(other) },
+                2 => Trip { start, home: None },
+                _ => Trip { start: Mount::EMPTY, home: None },
+            };
             let trains: Vec<(Mount, u32)> =
                 drawn.iter().map(|(t, cuts)| (mount(&train(t)), *cuts)).collect();
             let units = Units::of_cuts(&trains, count);
-            let best_of_all = slow(&units, &start, round);
-            let open = units.open_from(&start);
-            prop_assert!(least_handled(&units, &start, round, Watch::none()) <= best_of_all);
-            let tour = Tour::best(&units, &start, round, &open, Watch::none());
+            let best_of_all = slow(&units, &trip);
+            let open = units.open_from(&trip.start);
+            prop_assert!(least_handled(&units, &trip, Watch::none()) <= best_of_all);
+            let tour = Tour::best(&units, &trip, &open, Watch::none());
             prop_assert!(tour.length() >= best_of_all);
             let telling = units.telling(&open);
-            match best(&units, &start, round, &telling, tour.length(), Watch::none()) {
-                Exact::Best(row) => prop_assert_eq!(length(&units, &start, round, &row), best_of_all),
+            match best(&units, &trip, &telling, tour.length(), Watch::none()) {
+                Exact::Best(row) => prop_assert_eq!(length(&units, &trip, &row), best_of_all),
                 Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
             }
             // The limit is below the best plan.
             if best_of_all > 0 {
-                let less = best(&units, &start, round, &telling, best_of_all - 1, Watch::none());
+                let less = best(&units, &trip, &telling, best_of_all - 1, Watch::none());
                 prop_assert!(matches!(less, Exact::AtLeast(least) if least == best_of_all));
             }
             // Some of the lines give a weaker bound than all.
             for left_out in 0..telling.len() {
                 let mut some = telling.clone();
                 some.remove(left_out);
-                match best(&units, &start, round, &some, tour.length(), Watch::none()) {
-                    Exact::Best(row) => prop_assert!(length(&units, &start, round, &row) <= best_of_all),
+                match best(&units, &trip, &some, tour.length(), Watch::none()) {
+                    Exact::Best(row) => prop_assert!(length(&units, &trip, &row) <= best_of_all),
                     Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
                 }
             }

@@ -1,7 +1,7 @@
 //! What are the fewest different trains for the whole list, levers apart?
 
 use super::cover::{Column, Rows, cover};
-use super::mount::Mount;
+use super::mount::{Mount, Trip};
 use super::units::Units;
 use super::{Plan, TrainTable};
 use crate::{Result, Watch};
@@ -26,7 +26,7 @@ impl TrainTable<'_> {
         }
         let cover = cover(units.lines.len(), &columns, watch);
         let mounts: Vec<Mount> = cover.chosen.iter().map(|&t| self.mounts[t]).collect();
-        let row: Vec<u32> = in_order(&mounts, &self.start.0, self.is_round(), watch)
+        let row: Vec<u32> = in_order(&mounts, &self.trip(), watch)
             .into_iter()
             .map(|at| units.of(u32::try_from(cover.chosen[at]).unwrap_or(u32::MAX)))
             .collect();
@@ -46,17 +46,17 @@ impl TrainTable<'_> {
 }
 
 /// An order of the mounts that moves few gears; exact for few mounts.
-fn in_order(mounts: &[Mount], start: &Mount, round: bool, watch: Watch<'_>) -> Vec<usize> {
+fn in_order(mounts: &[Mount], trip: &Trip, watch: Watch<'_>) -> Vec<usize> {
     if mounts.len() <= MOST_EXACT {
-        by_subsets(mounts, start, round)
+        by_subsets(mounts, trip)
     } else {
-        by_swaps(mounts, start, round, watch)
+        by_swaps(mounts, trip, watch)
     }
 }
 
 /// The best of all orders, subset by subset (M. Held and R. M. Karp, A Dynamic Programming Approach
 /// to Sequencing Problems, 1962).
-fn by_subsets(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
+fn by_subsets(mounts: &[Mount], trip: &Trip) -> Vec<usize> {
     let n = mounts.len();
     if n == 0 {
         return Vec::new();
@@ -64,7 +64,7 @@ fn by_subsets(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
     // By visited mounts and last mount: gears moved, and the mount before.
     let mut best = vec![vec![(u32::MAX, 0_usize); n]; 1 << n];
     for (at, mount) in mounts.iter().enumerate() {
-        best[1 << at][at].0 = start.distance(mount);
+        best[1 << at][at].0 = trip.start.distance(mount);
     }
     for visited in 1..1_usize << n {
         for at in (0..n).filter(|at| visited >> at & 1 == 1) {
@@ -76,9 +76,10 @@ fn by_subsets(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
             }
         }
     }
-    let home = |at: usize| if round { mounts[at].distance(start) } else { 0 };
     let mut visited = (1 << n) - 1;
-    let mut at = (0..n).min_by_key(|&at| best[visited][at].0.saturating_add(home(at))).unwrap_or(0);
+    let mut at = (0..n)
+        .min_by_key(|&at| best[visited][at].0.saturating_add(trip.home_from(&mounts[at])))
+        .unwrap_or(0);
     let mut order = Vec::with_capacity(n);
     for _ in 0..n {
         order.push(at);
@@ -91,18 +92,18 @@ fn by_subsets(mounts: &[Mount], start: &Mount, round: bool) -> Vec<usize> {
 }
 
 /// Nearest first; then stretches are reversed or moved while that shortens the way.
-fn by_swaps(mounts: &[Mount], start: &Mount, round: bool, watch: Watch<'_>) -> Vec<usize> {
+fn by_swaps(mounts: &[Mount], trip: &Trip, watch: Watch<'_>) -> Vec<usize> {
     let mut order = Vec::with_capacity(mounts.len());
     let mut left: Vec<usize> = (0..mounts.len()).collect();
-    let mut at = start;
+    let mut at = &trip.start;
     while let Some(next) = left.iter().copied().min_by_key(|&i| (at.distance(&mounts[i]), i)) {
         left.retain(|i| *i != next);
         order.push(next);
         at = &mounts[next];
     }
     let length = |order: &[usize]| {
-        let all = std::iter::once(start).chain(order.iter().map(|&i| &mounts[i]));
-        let all: Vec<&Mount> = all.chain(round.then_some(start)).collect();
+        let all = std::iter::once(&trip.start).chain(order.iter().map(|&i| &mounts[i]));
+        let all: Vec<&Mount> = all.chain(&trip.home).collect();
         all.windows(2).map(|w| w[0].distance(w[1])).sum::<u32>()
     };
     let mut best = length(&order);

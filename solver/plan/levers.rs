@@ -1,6 +1,6 @@
 //! Which position has each lever, and how many move from one state to another?
 
-use crate::{Control, Lathe, Setting};
+use crate::{Control, Fitted, Lathe, Setting};
 
 /// Headstock, levers in the order of the file, tumbler; `None`: free, or unknown.
 type State = Vec<Option<usize>>;
@@ -19,15 +19,13 @@ impl Levers {
         self.number(state.collect())
     }
 
-    /// The fitted set-up; levers that it does not name are unknown.
-    pub(super) fn enter_fitted(&mut self, lathe: &Lathe) -> u32 {
-        let headstock = if lathe.parts().headstock.len() == 1 {
-            Some(0)
-        } else {
-            lathe.fitted_position(Control::Headstock)
-        };
+    /// A whole set-up; levers that it does not name are unknown.
+    pub(super) fn enter_set_up(&mut self, lathe: &Lathe, of: Option<&Fitted>) -> u32 {
+        let at = |control| lathe.position_in(of?, control);
+        let headstock =
+            if lathe.parts().headstock.len() == 1 { Some(0) } else { at(Control::Headstock) };
         let levers = (0..lathe.parts().gearbox.levers.len()).map(Control::Lever);
-        let levers = levers.chain([Control::Tumbler]).map(|control| lathe.fitted_position(control));
+        let levers = levers.chain([Control::Tumbler]).map(at);
         self.number(std::iter::once(headstock).chain(levers).collect())
     }
 

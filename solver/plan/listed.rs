@@ -136,8 +136,8 @@ impl TrainTable<'_> {
     /// The way home, or the cheapest end where nothing is put back.
     fn close(&self, front: &Front, last: Option<&Vec<(u32, Weight, u32)>>) -> (Weight, u32) {
         let Some(last) = last else { return Default::default() };
-        if self.is_round() {
-            return front.best(&self.start.0, self.start.1, &self.levers).unwrap_or_default();
+        if let Some((home, state)) = &self.home {
+            return front.best(home, *state, &self.levers).unwrap_or_default();
         }
         (0..).zip(last).map(|(at, node)| (node.1, at)).min().unwrap_or_default()
     }
@@ -155,8 +155,9 @@ impl TrainTable<'_> {
             let reached = self.rows[line].candidates.iter().map(next).collect();
             before = reached;
         }
-        let home = |mount: &Mount| if self.is_round() { mount.distance(&self.start.0) } else { 0 };
-        before.iter().map(|(mount, spent)| spent + home(mount)).min().unwrap_or(0) as usize
+        let trip = self.trip();
+        before.iter().map(|(mount, spent)| spent + trip.home_from(mount)).min().unwrap_or(0)
+            as usize
     }
 
     pub(super) fn mount(&self, candidate: &Candidate) -> &Mount {

@@ -8,6 +8,27 @@ const LONGEST: usize = 8;
 /// Padding of an unused slot; no gear in a place has this number.
 const NONE: u16 = u16::MAX;
 
+/// Where a plan begins and ends.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Trip {
+    /// What is on the machine.
+    pub(super) start: Mount,
+    /// What is put back at the end; `None`: a plan may end anywhere.
+    pub(super) home: Option<Mount>,
+}
+
+impl Trip {
+    /// Gears moved from here to the end.
+    pub(super) fn home_from(&self, from: &Mount) -> u32 {
+        self.home.map_or(0, |home| from.distance(&home))
+    }
+
+    /// 1 where every plan moves an odd number of gears, 0 where every one an even; `None`: either.
+    pub(super) fn parity(&self) -> Option<u32> {
+        self.home.map(|home| (self.start.count() + home.count()) % 2)
+    }
+}
+
 /// Gears in their places. A place is a shaft and a plane; a gear in another place is another gear
 /// here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -22,22 +22,22 @@ impl TrainTable<'_> {
             return Ok(Plan { bound: Bound::Unknown, ..plan });
         }
         let units = Units::new(self);
-        let (start, round) = (&self.start.0, self.is_round());
-        let open = units.open_from(start);
-        let tour = Tour::best(&units, start, round, &open, watch);
+        let trip = self.trip();
+        let open = units.open_from(&trip.start);
+        let tour = Tour::best(&units, &trip, &open, watch);
         // Never worse than the given order.
         let listed = self.reached();
         let as_listed = self.shortest(&listed, |line| self.all_of(line));
         let most = tour.length().min(as_listed.weight.handled);
         let telling = units.telling(&open);
-        // Better than the best known; round trips are even.
-        let better = most.saturating_sub(if round { 2 } else { 1 });
-        let (row, mut least) = match best(&units, start, round, &telling, better, watch) {
+        // Better than the best known; where the end is given, all are even or all are odd.
+        let better = most.saturating_sub(if trip.home.is_some() { 2 } else { 1 });
+        let (row, mut least) = match best(&units, &trip, &telling, better, watch) {
             Exact::Best(row) => (row, u32::MAX),
             Exact::AtLeast(least) => (tour.row, if least > better { most } else { least }),
         };
         if least < most {
-            least = least.max(bound::least_handled(&units, start, round, watch));
+            least = least.max(bound::least_handled(&units, &trip, watch));
         }
         let order = self.order_by(&units, &row);
         let path = self.shortest(&order, |line| self.all_of(line));

@@ -4,9 +4,9 @@
 
 use super::found::{Found, Lacks, widen};
 use super::levers::Levers;
-use super::mount::Mount;
+use super::mount::{Mount, Trip};
 use crate::search::{Arrangement, Line, Options, Search, Solution, each};
-use crate::{Done, Lathe, LeadError, Result, Watch, bounds};
+use crate::{Done, Fitted, Lathe, LeadError, Result, Watch, bounds};
 use std::collections::HashMap;
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 
@@ -71,8 +71,10 @@ pub struct TrainTable<'l> {
     /// Each different train: gears by kind in their places.
     pub(super) mounts: Vec<Mount>,
     pub(super) levers: Levers,
-    /// The fitted set-up, or an empty machine.
+    /// What is on the machine, or an empty machine.
     pub(super) start: (Mount, u32),
+    /// The fitted set-up, which is put back at the end; `None`: there is none.
+    pub(super) home: Option<(Mount, u32)>,
     /// Whether no row lacks a train.
     pub(super) complete: bool,
     pub(super) watch: Watch<'l>,
@@ -139,9 +141,11 @@ impl<'l> TrainTable<'l> {
             found.take_nearest(&searches, line, room.closest, watch)?;
         }
         let mut levers = Levers::default();
+        let mount = |of: &Fitted| Mount::new(of.train.places().into_iter());
+        let now = lathe.on_now();
+        let start = (now.map_or(Mount::EMPTY, mount), levers.enter_set_up(lathe, now));
         let fitted = lathe.parts().fitted.as_ref();
-        let start = fitted.map_or(Mount::EMPTY, |f| Mount::new(f.train.places().into_iter()));
-        let start = (start, levers.enter_fitted(lathe));
+        let home = fitted.map(|of| (mount(of), levers.enter_set_up(lathe, fitted)));
         let mut table = Self {
             lines,
             searches,
@@ -149,6 +153,7 @@ impl<'l> TrainTable<'l> {
             mounts: Vec::new(),
             levers,
             start,
+            home,
             complete: true,
             watch,
         };
@@ -265,9 +270,9 @@ impl<'l> TrainTable<'l> {
         self.searches.iter().all(Search::is_settled)
     }
 
-    /// Whether a plan ends where it began: with the fitted set-up put back.
-    pub(super) fn is_round(&self) -> bool {
-        self.start.0.len() > 0
+    /// From what is on the machine to the fitted set-up, which is put back.
+    pub(super) fn trip(&self) -> Trip {
+        Trip { start: self.start.0, home: self.home.map(|(mount, _)| mount) }
     }
 
     /// The lines that can be cut, in the given order.

@@ -7,7 +7,7 @@
 //! the end is a number of tries, not seconds. So the answer is always the same.
 
 use super::cover::Rows;
-use super::mount::Mount;
+use super::mount::{Mount, Trip};
 use super::units::Units;
 use crate::Watch;
 
@@ -16,25 +16,18 @@ const MOST_LOOKS: u64 = 20_000_000;
 const MOST_ROUNDS: usize = 4000;
 const SEEDS: u64 = 4;
 
-/// Units in a row, the first from `start`; the last goes back there if `round`.
+/// Units in a row, from the start of a trip to its end.
 #[derive(Debug, Clone)]
 pub(super) struct Tour<'u> {
     units: &'u Units,
-    start: Mount,
-    round: bool,
+    trip: Trip,
     pub(super) row: Vec<u32>,
 }
 
 impl<'u> Tour<'u> {
     /// The shortest found.
-    pub(super) fn best(
-        units: &'u Units,
-        start: &Mount,
-        round: bool,
-        open: &Rows,
-        watch: Watch<'_>,
-    ) -> Self {
-        let first = Self { units, start: *start, round, row: Vec::new() }.grown(open);
+    pub(super) fn best(units: &'u Units, trip: &Trip, open: &Rows, watch: Watch<'_>) -> Self {
+        let first = Self { units, trip: *trip, row: Vec::new() }.grown(open);
         let by_row: Vec<Vec<u32>> = (0..units.lines.len())
             .map(|row| {
                 let cuts = |u: &u32| units.rows[*u as usize].has(row);
@@ -56,7 +49,7 @@ impl<'u> Tour<'u> {
     /// Units one after the other: always the one with the most new lines for the gears moved.
     fn grown(mut self, open: &Rows) -> Self {
         let mut open = open.clone();
-        let mut at = self.start;
+        let mut at = self.trip.start;
         while !open.is_empty() {
             let worth = |&unit: &u32| {
                 let cuts = self.units.rows[unit as usize].both(&open) as u64;
@@ -75,14 +68,14 @@ impl<'u> Tour<'u> {
         &self.units.mounts[unit as usize]
     }
 
-    /// The mount before place `at`; after the last, and before the first, that of the start.
+    /// The mount before place `at`; before the first, that of the start.
     fn before(&self, at: usize) -> &Mount {
-        at.checked_sub(1).map_or(&self.start, |i| self.mount(self.row[i]))
+        at.checked_sub(1).map_or(&self.trip.start, |i| self.mount(self.row[i]))
     }
 
     /// The mount from place `at` on; `None`: the work is done.
     fn next(&self, at: usize) -> Option<&Mount> {
-        self.row.get(at).map(|&u| self.mount(u)).or(self.round.then_some(&self.start))
+        self.row.get(at).map(|&u| self.mount(u)).or(self.trip.home.as_ref())
     }
 
     /// Gears moved into each place, and on the way home.
@@ -159,7 +152,7 @@ impl<'u> Tour<'u> {
                 let cuts = i64::try_from(cuts).unwrap_or(i64::MAX);
                 let noise = dice.next() % 4;
                 // One new distance from each place to the next.
-                let mut before = self.start.distance(self.mount(unit));
+                let mut before = self.trip.start.distance(self.mount(unit));
                 for (at, edge) in edges.iter().enumerate() {
                     let next = self.next(at).map(|next| next.distance(self.mount(unit)));
                     let cost = i64::from(before) + i64::from(next.unwrap_or(0)) - edge;

@@ -23,7 +23,7 @@ pub struct Solution {
     pub error: LeadError,
     /// Gears in the train, idlers included.
     pub gears: usize,
-    /// Gears moved from the fitted set-up: taken off and put on (no fitted set-up: `gears`).
+    /// Gears moved from what is on the machine: taken off and put on (nobody has said: `gears`).
     pub handled: usize,
     /// Its places on the bracket, or why it does not fit.
     pub fit: Fit,

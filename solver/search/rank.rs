@@ -27,7 +27,7 @@ pub(super) struct Key {
     kinds: [KindId; LONGEST],
 }
 
-/// The fitted set-up, as the search compares it.
+/// What is on the machine, as the search compares it.
 #[derive(Debug, Default)]
 pub(super) struct Fitted(Option<Vec<(GearPlace, Teeth)>>);
 

@@ -194,8 +194,8 @@ impl Search<'_> {
             let cuts = self.sense(ask.hand, setting as usize, 2).unwrap_or_default();
             (solution.tumbler, solution.hand) = (cuts.tumbler, cuts.hand);
             solution.gears = 3;
-            let fitted = self.lathe.parts().fitted.as_ref();
-            solution.handled = fitted.map_or(3, |f| solution.train.handled_from(&f.train));
+            let now = self.lathe.on_now();
+            solution.handled = now.map_or(3, |now| solution.train.handled_from(&now.train));
             return Ok(Some(Remedy { change, solution }));
         }
         Ok(None)

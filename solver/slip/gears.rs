@@ -7,12 +7,12 @@ use crate::{End, Gear, Lathe, OnShaft, Shaft, Teeth, Train};
 /// A slip of the gears: its points and the train that it mounts.
 type Mistake = (Slip, u32, Train);
 
-/// Every train that one slip mounts in place of this one, the fitted one too. Whether its gears are owned
+/// Every train that one slip mounts in place of this one, the one that is on it too. Whether its gears are owned
 /// and go where it needs them is asked apart.
 pub(crate) fn trains(lathe: &Lathe, last: &End, train: &Train) -> Vec<Mistake> {
     let mut all = turned_round(lathe, train);
-    if let Some(fitted) = &lathe.parts().fitted {
-        all.push((Slip::Fitted, kind::FITTED, fitted.train.clone()));
+    if let Some(now) = lathe.on_now() {
+        all.push((Slip::Fitted, kind::FITTED, now.train.clone()));
     }
     all.extend(idling(train));
     all.extend(swapped(lathe, last, train));

@@ -69,7 +69,7 @@ pub enum Slip {
     IdlerLeftOut(Teeth),
     /// One idler too many: the same lead, the other hand.
     IdlerAdded(Teeth),
-    /// The fitted train, not changed.
+    /// The train that was on the machine, not changed.
     Fitted,
 }
 

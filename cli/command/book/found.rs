@@ -1,6 +1,6 @@
 //! Which set-up cuts which thread: sheets with their threads, and what is out of reach.
 
-use crate::answer::{Entry, Outcome, Request, fitted_instead};
+use crate::answer::{Entry, Outcome, Request, now_instead};
 use crate::asked::wanted::Wanted;
 use crate::command::card::Card;
 use crate::command::table;
@@ -86,8 +86,8 @@ impl Found {
             self.missed.push(Missed { name, nearest: nearest(outcome) });
             return Ok(());
         };
-        let fitted = fitted_instead(request, outcome, first).map_err(|e| refused(&e))?;
-        let entry = fitted.unwrap_or_else(|| first.clone());
+        let now = now_instead(request, outcome, first).map_err(|e| refused(&e))?;
+        let entry = now.unwrap_or_else(|| first.clone());
         let levers = levers_in_words(&request.machine.lathe, &entry);
         let known = self.threads.iter().find(|known| {
             known.target.travel() == target.travel()

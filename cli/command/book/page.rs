@@ -10,7 +10,9 @@ use crate::words::set_up::error_in_short;
 
 /// Index, sheets, what is missed.
 pub(super) fn write(request: &Request, found: &Found, doubts: &[String], report: &mut Report) {
-    report.note(request.machine.line());
+    for line in request.machine.lines() {
+        report.note(line);
+    }
     report.push(Block::Title(format!("Book of {}", request.machine.name())));
     let role = if found.missed.is_empty() { Role::Good } else { Role::Warning };
     let all = found.threads.len() + found.missed.len();

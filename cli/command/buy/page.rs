@@ -30,7 +30,9 @@ const ROWS: (usize, usize) = (5, 40);
 /// The page: what to buy and what it changes; with `--long` every number of gears and what the box does
 /// now.
 pub(super) fn write(request: &Request, answer: &Answer, report: &mut Report) {
-    report.note(request.machine.line());
+    for line in request.machine.lines() {
+        report.note(line);
+    }
     report.push(Block::Title(format!("What to buy for {}", listed(request))));
     if request.wanted.is_empty() {
         write_aside(request, report);

@@ -9,7 +9,7 @@ use crate::command::drawing;
 use crate::report::{Block, Role, Text};
 use crate::words::control::FEED_SELECTOR;
 use crate::words::reasons::Speaker;
-use crate::words::set_up::{assumption, levers_in_words};
+use crate::words::set_up::{assumption, levers_in_words, on_it};
 use crate::words::{change, doubt, either};
 use solver::{Control, GearAt, GearChange};
 
@@ -28,27 +28,27 @@ pub(super) fn write(card: &Card<'_>, drawings: usize, page: &mut Page) {
     steps.push("Cover off.".to_string());
     match change {
         Some(change) if change.is_none() => {
-            page.note(format!("Nothing to change: {} is fitted.", change.from));
+            page.note(format!("Nothing to change: {} is {}.", change.from, on_it(card.lathe())));
             steps.truncate(before);
         }
         Some(change) => {
             steps.extend(taking_off(card, change));
-            let fitted = card.lathe().parts().fitted.as_ref();
+            let now = card.lathe().on_now();
             // One that is free may be wanted for an idler.
             let idle = card.entry.either.is_some();
-            steps.extend(fitted.filter(|_| !idle).and_then(|f| spare(&f.train, &card.entry.train)));
+            steps.extend(now.filter(|_| !idle).and_then(|on| spare(&on.train, &card.entry.train)));
         }
         None => steps.push("Take off what is in the way.".into()),
     }
     if steps.len() > before {
-        let fitted = card.lathe().parts().fitted.as_ref().map(|fitted| &fitted.train);
+        let now = card.lathe().on_now().map(|now| &now.train);
         // What can't be worked out counts as it stands in the usual planes.
         let set_up = SetUp {
             lathe: card.lathe(),
             train: &card.entry.train,
             fit: &card.entry.fit,
             last: card.last_shaft(),
-            before: fitted.zip(card.job.change.fitted_fit.as_ref()),
+            before: now.zip(card.job.change.now_fit.as_ref()),
             spread: is_spread(card),
         };
         steps.extend(set_up.mounting(change).iter().map(|words| sentence(words)));
@@ -67,6 +67,10 @@ pub(super) fn write(card: &Card<'_>, drawings: usize, page: &mut Page) {
 /// What is noted before anything is moved, since the lathe file does not say it.
 fn to_note(card: &Card<'_>) -> Option<String> {
     let (lathe, note) = (card.lathe(), &card.job.change.note);
+    // What another job has left is not what is put back.
+    if lathe.not_as_fitted().is_some() {
+        return None;
+    }
     let gears = note.gears.then(|| "which gears sit where".to_string());
     let clamped = note.clamped.then(|| "where studs and arm are clamped (mark them)".to_string());
     let controls = note.controls.iter().map(|control| match control {
@@ -152,9 +156,10 @@ pub(super) fn write_levers(card: &Card<'_>, page: &mut Page) {
     let controls = &card.job.change.controls;
     let was = |control: Control| {
         let restored = controls.iter().find(|restored| restored.control == control)?;
-        Some(match (restored.job, restored.fitted?) {
-            (Some(set), fitted) if set == fitted => " (as fitted)".to_string(),
-            (_, fitted) => format!(" (fitted: {})", card.lathe().position_name(control, fitted)),
+        let on = on_it(card.lathe());
+        Some(match (restored.job, restored.now?) {
+            (Some(set), now) if set == now => format!(" (as {on})"),
+            (_, now) => format!(" ({on}: {})", card.lathe().position_name(control, now)),
         })
     };
     let lathe = card.lathe();

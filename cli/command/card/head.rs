@@ -13,7 +13,9 @@ use crate::words::size;
 /// Title, lathe, and what is cut.
 pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     page.push(Block::Title(format!("{}: {}", card.target().text(), card.entry.train)));
-    page.note(card.request.machine.line());
+    for line in card.request.machine.lines() {
+        page.note(line);
+    }
     page.warning(cautions::HANDS);
     page.facts(facts(card));
     adds_up::write(card, page);

@@ -156,13 +156,14 @@ pub(super) fn spare(from: &Train, to: &Train) -> Option<String> {
     (!names.is_empty()).then(|| format!("Take {} off the arm.", names.join(" and ")))
 }
 
-/// Whether gears are in more than one plane, in this set-up or in the fitted one.
+/// Whether gears are in more than one plane, in this set-up, in the fitted one or in what is on it now.
 pub(super) fn is_spread(card: &Card<'_>) -> bool {
-    let fitted = card.lathe().parts().fitted.as_ref().map(|fitted| {
-        let fit = card.job.change.fitted_fit.as_ref().unwrap_or(&Fit::NotChecked);
-        drawing::depth(&fitted.train, fit).1
+    let (change, lathe) = (&card.job.change, card.lathe());
+    let fitted = (lathe.parts().fitted.as_ref(), &change.fitted_fit);
+    let others = [fitted, (lathe.on_now(), &change.now_fit)].into_iter().filter_map(|(of, fit)| {
+        Some(drawing::depth(&of?.train, fit.as_ref().unwrap_or(&Fit::NotChecked)).1)
     });
-    fitted.unwrap_or(1).max(drawing::depth(&card.entry.train, &card.entry.fit).1) > 1
+    others.max().unwrap_or(1).max(drawing::depth(&card.entry.train, &card.entry.fit).1) > 1
 }
 
 /// Gears that stay on their shaft.

@@ -15,7 +15,9 @@ use solver::{Hand, Target, Travel};
 /// The whole page: for each target the answer, with `--long` every list; then cautions and what to type
 /// next.
 pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report) {
-    report.note(request.machine.line());
+    for line in request.machine.lines() {
+        report.note(line);
+    }
     for (at, outcome) in outcomes.iter().enumerate() {
         write_outcome(request, outcome, at, report);
     }

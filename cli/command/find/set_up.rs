@@ -10,12 +10,13 @@ use crate::words::figures::{adds_up, lead_inch, lead_mm, measure, tpi};
 use crate::words::reasons::Speaker;
 use crate::words::search::{counted, part};
 use crate::words::set_up::{
-    OUTRUNS, any_of, assumption, error_in_short, levers_in_words, named, reasons, without_tumbler,
+    OUTRUNS, any_of, assumption, error_in_short, levers_in_words, named, on_it, reasons,
+    without_tumbler,
 };
 use crate::words::shaft::last_shaft;
 use crate::words::{doubt, either, verdict};
 use solver::bracket::Fit;
-use solver::judge::fitted_train;
+use solver::judge::train_now;
 use solver::{Control, Gear, GearAt, GearChange, Lathe, Shaft, Train};
 
 /// The set-up to start from: the fewest gears that are near enough, else the closest train.
@@ -284,14 +285,14 @@ fn bridged(request: &Request, outcome: &Outcome, entry: &Entry) -> String {
     }
 }
 
-/// Which gears come off and which go on, from the fitted set-up.
+/// Which gears come off and which go on, from what is on the machine.
 fn change_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Option<String> {
     let lathe = &request.machine.lathe;
-    let fitted = &fitted_train(lathe)?;
-    if let Some(change) = as_fitted(lathe, outcome, entry, fitted) {
+    let now = &train_now(lathe)?;
+    if let Some(change) = as_it_is(lathe, outcome, entry, now) {
         return Some(change);
     }
-    let mut change = GearChange::between(fitted, &entry.train);
+    let mut change = GearChange::between(now, &entry.train);
     let idler = idler_that_may_stay(lathe, outcome, entry);
     // It is moved only if it is not needed.
     change.off.retain(|gear| idler.is_none_or(|idler| idler != gear.teeth));
@@ -306,22 +307,25 @@ fn change_in_words(request: &Request, outcome: &Outcome, entry: &Entry) -> Optio
     let shift = step(&shifted, ["shift", " on its shaft to the other plane"]);
     let stays = idler.map(|idler| format!("the {idler} may stay as the idler"));
     let steps: Vec<String> = [off, on, turn, shift, stays].into_iter().flatten().collect();
-    let from = if request.long { format!(" (fitted: {fitted})") } else { String::new() };
+    let from = if request.long { format!(" ({}: {now})", on_it(lathe)) } else { String::new() };
     Some(steps.join("; ") + &from)
 }
 
-/// Where the fitted train does as well.
-fn as_fitted(lathe: &Lathe, outcome: &Outcome, entry: &Entry, fitted: &Train) -> Option<String> {
-    if entry.train.places() == fitted.places() {
-        return Some(format!("none: {fitted} is fitted"));
+/// Where the train on the machine does as well.
+fn as_it_is(lathe: &Lathe, outcome: &Outcome, entry: &Entry, now: &Train) -> Option<String> {
+    if entry.train.places() == now.places() {
+        return Some(format!("none: {now} is {}", on_it(lathe)));
     }
-    let cuts = lathe.fitted_does(&entry.setting, &entry.train, outcome.hand).ok()??;
+    let cuts = lathe.does_now(&entry.setting, &entry.train, outcome.hand).ok()??;
     let tumbler = match cuts.tumbler.filter(|at| entry.tumbler != Some(*at)) {
         Some(at) => format!(", with the tumbler {}", lathe.position_name(Control::Tumbler, at)),
-        None if outcome.hand.is_none() && fitted.meshes() % 2 != entry.train.meshes() % 2 => {
+        None if outcome.hand.is_none() && now.meshes() % 2 != entry.train.meshes() % 2 => {
             "; the screw turns the other way then".to_string()
         }
         None => String::new(),
     };
-    Some(format!("none needed: the fitted {fitted} does the same{tumbler}"))
+    Some(match lathe.not_as_fitted() {
+        Some(_) => format!("none needed: {now}, on it now, does the same{tumbler}"),
+        None => format!("none needed: the fitted {now} does the same{tumbler}"),
+    })
 }

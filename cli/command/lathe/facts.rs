@@ -1,5 +1,6 @@
 //! What is known of a lathe, part by part.
 
+use crate::asked::machine::set_up;
 use crate::report::number::grouped;
 use crate::words::figures::plural;
 use crate::words::shaft::driven_shaft;
@@ -197,17 +198,12 @@ fn carriage(lathe: &Lathe, say: &mut Say<'_>) {
     }
 }
 
-/// The set-up that stands on the machine, with what it cuts and feeds.
+/// A set-up with what it cuts and feeds.
 pub(in crate::command) fn fitted(lathe: &Lathe, fitted: &Fitted) -> String {
-    let at = |control| {
-        let at = lathe.fitted_position(control)?;
-        Some(format!(", {} {}", lathe.control_name(control), lathe.position_name(control, at)))
-    };
-    let set: String = lathe.controls().filter_map(at).collect();
     let gives = all_that_it_gives(lathe, fitted);
     let gives =
         if gives.is_empty() { "what it cuts is not known".into() } else { gives.join("; ") };
-    format!("{}{set}: {gives}", fitted.train)
+    format!("{}: {gives}", set_up(lathe, fitted))
 }
 
 /// What a set-up cuts and feeds, one after the other.
@@ -217,8 +213,8 @@ pub(in crate::command) fn all_that_it_gives(lathe: &Lathe, fitted: &Fitted) -> V
 }
 
 fn gives(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Option<String> {
-    let lead = lathe.fitted_lead(travel).ok()??;
-    let setting = lathe.fitted_setting(travel)?;
+    let lead = lathe.lead_of(fitted, travel).ok()??;
+    let setting = lathe.setting_of(fitted, travel)?;
     Some(match travel {
         Travel::Thread => format!("cuts {}{}", words::lead(&lead), hands(lathe, fitted, &setting)),
         Travel::LongFeed => format!("feeds {} along", words::feed(&lead)),
@@ -230,7 +226,7 @@ fn gives(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Option<String> {
 fn hands(lathe: &Lathe, fitted: &Fitted, setting: &Setting) -> String {
     let hand = |tumbler| lathe.hand_cut(setting, fitted.train.meshes(), tumbler);
     let tumbler = &lathe.parts().tumbler;
-    let at = lathe.fitted_position(Control::Tumbler);
+    let at = lathe.position_in(fitted, Control::Tumbler);
     if tumbler.is_empty() || at.is_some() {
         return hand(at).map_or(String::new(), |hand| format!(", {hand} hand"));
     }

@@ -45,8 +45,7 @@ fn named(word: &str) -> Result<(Key, Option<usize>), Failure> {
 
 /// The lathe's file, where it has one that can be written.
 fn file(open: &OpenLathe) -> Result<PathBuf, Failure> {
-    let path = PathBuf::from(&open.source.name);
-    if path.is_file() { Ok(path) } else { Err(no_file(open)) }
+    open.path().ok_or_else(|| no_file(open))
 }
 
 fn no_file(open: &OpenLathe) -> Failure {

@@ -77,8 +77,8 @@ fn sentence(lathe: &Lathe, warning: &Warning) -> String {
         Warning::FittedLevers(levers) => {
             format!("fitted levers {}: no allowed position", words::when(levers))
         }
-        Warning::FittedLacks(lack) => fitted_lack(lathe, lack),
-        Warning::FittedFit(set) => fitted_fit(lathe, set),
+        Warning::FittedLacks(lack) => lacking(lathe, lack, FITTED),
+        Warning::FittedFit(set) => fit(lathe, set, FITTED),
         Warning::DialLines { teeth, lines } => format!(
             "a dial of {teeth} teeth with {lines} lines: some lines lie between teeth, where the \
              half nut can't close"
@@ -90,30 +90,47 @@ fn sentence(lathe: &Lathe, warning: &Warning) -> String {
     }
 }
 
-fn fitted_lack(lathe: &Lathe, lack: &Lack) -> String {
+/// What is against a set-up that is recorded as on the machine.
+pub(crate) fn against(lathe: &Lathe, all: &[Warning]) -> Vec<String> {
+    let one = |warning: &Warning| match warning {
+        Warning::FittedLevers(levers) => {
+            format!("{}: no allowed position of the levers", words::when(levers))
+        }
+        Warning::FittedLacks(lack) => lacking(lathe, lack, NOW),
+        Warning::FittedFit(set) => fit(lathe, set, NOW),
+        other => sentence(lathe, other),
+    };
+    all.iter().map(one).collect()
+}
+
+/// Whose train it is.
+const FITTED: &str = "the fitted train";
+const NOW: &str = "this train";
+
+fn lacking(lathe: &Lathe, lack: &Lack, whose: &str) -> String {
     match lack {
         Lack::Studs { needed, owned } => {
-            format!("the fitted train has {needed} studs, the banjo takes {owned}")
+            format!("{whose} has {needed} studs, the banjo takes {owned}")
         }
         Lack::Gear { gear, needed, owned, .. } => {
             let owned = if *owned == 0 { "none".to_string() } else { owned.to_string() };
-            format!("the fitted train uses {needed} x {}, owned: {owned}", gear.teeth)
+            format!("{whose} uses {needed} x {}, owned: {owned}", gear.teeth)
         }
-        lack => format!("the fitted train: {}", lacks::in_short(lathe, lack)),
+        lack => format!("{whose}: {}", lacks::in_short(lathe, lack)),
     }
 }
 
 /// A train that is said to be on the machine and does not fit.
-fn fitted_fit(lathe: &Lathe, set: &Set) -> String {
+fn fit(lathe: &Lathe, set: &Set, whose: &str) -> String {
     let train = &set.given.train;
     if let Some(doubt) = doubt::in_full(lathe, &set.fit) {
-        return format!("the fitted train {train}: {doubt}");
+        return format!("{whose} {train}: {doubt}");
     }
     let speaker = Speaker::new(lathe, train);
     let reasons = set.fit.reasons().iter().map(|reason| speaker.objection(reason).text);
     let reasons: Vec<String> = reasons.collect();
     format!(
-        "the fitted train does not fit on the banjo: one of the two is not as on the machine. {}",
+        "{whose} does not fit on the banjo: one of the two is not as on the machine. {}",
         reasons.join(" ")
     )
 }

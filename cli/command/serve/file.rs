@@ -24,12 +24,11 @@ impl File {
     /// # Errors
     /// If it came from none.
     pub(super) fn of(open: &OpenLathe) -> Result<Self, Failure> {
-        let path = PathBuf::from(&open.source.name);
-        if !path.is_file() {
+        let path = open.path().ok_or_else(|| {
             let wrong = format!("--edit: {} is no lathe file", open.source.name);
             let right = "--lathe lathe.json beside it; `trainwright lathe new` makes one";
-            return Err(Failure::new(wrong).with_hint(right));
-        }
+            Failure::new(wrong).with_hint(right)
+        })?;
         Ok(Self { path, marks: RandomState::new(), writing: Mutex::default() })
     }
 
@@ -56,6 +55,25 @@ impl File {
         render::overwrite(&before(&self.path), &now)?;
         render::overwrite(&self.path, text)?;
         Ok(open)
+    }
+
+    /// Writes what is on the machine into the file beside this one. `now`: what is recorded, with the
+    /// lathe; `was`: the mark of that when the page was shown.
+    ///
+    /// # Errors
+    /// If that has changed since, or the file can't be written.
+    pub(super) fn keep_now(
+        &self,
+        (path, text): &(PathBuf, String),
+        now: impl Fn() -> Result<String, Failure>,
+        was: &str,
+    ) -> Result<(), Failure> {
+        let _writing = self.writing.lock().unwrap_or_else(PoisonError::into_inner);
+        if self.mark(&now()?) != was {
+            let wrong = "what is on the machine was changed since this page was shown";
+            return Err(Failure::wrong(wrong, "open the card again"));
+        }
+        render::overwrite(path, text)
     }
 }
 

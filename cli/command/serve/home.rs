@@ -3,19 +3,24 @@
 use super::frame::{actions, frame};
 use super::visit::{Visit, refusal};
 use crate::asked::context::Given;
-use crate::command::lathe::fitted as fitted_in_words;
+use crate::command::lathe::fitted as in_words;
+use crate::command::now;
 use crate::failure::Failure;
 use crate::http::Answer;
-use crate::report::{Cell, Report};
+use crate::report::{Cell, Report, without_commands};
 use maud::{Markup, html};
+use solver::Fitted;
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// Lathes whose everyday threads are kept: more than one shop describes in an hour.
 const KEPT: usize = 8;
 
-/// Everyday threads that were worked out, by the text of the lathe's file; the latest last.
+/// Everyday threads that were worked out, by the lathe; the latest last.
 #[derive(Debug, Default)]
-pub(super) struct Kept(Mutex<Vec<(String, Arc<Everyday>)>>);
+pub(super) struct Kept(Mutex<Vec<(Known, Arc<Everyday>)>>);
+
+/// The text of a lathe's file, and what is on it.
+type Known = (String, Option<Fitted>);
 
 /// The everyday threads of a lathe.
 #[derive(Debug, Default)]
@@ -44,9 +49,9 @@ struct Tile {
 impl Kept {
     /// Those of a lathe: kept, else worked out.
     fn of(&self, visit: &Visit<'_>, given: &Given) -> Result<Arc<Everyday>, Failure> {
-        let text = &given.lathe.source.text;
+        let lathe = (given.lathe.source.text.clone(), given.now.clone());
         let kept = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let known = kept().iter().find(|(of, _)| of == text).map(|(_, all)| Arc::clone(all));
+        let known = kept().iter().find(|(of, _)| *of == lathe).map(|(_, all)| Arc::clone(all));
         if let Some(known) = known {
             return Ok(known);
         }
@@ -57,7 +62,7 @@ impl Kept {
             if kept.len() >= KEPT {
                 kept.remove(0);
             }
-            kept.push((text.clone(), Arc::clone(&everyday)));
+            kept.push((lathe, Arc::clone(&everyday)));
         }
         Ok(everyday)
     }
@@ -107,18 +112,20 @@ fn words(cell: &Cell) -> String {
 /// The page.
 pub(super) fn page(visit: &Visit<'_>, kept: &Kept) -> Answer {
     let given = &visit.given;
-    let lathe = &given.lathe.lathe;
+    let (lathe, stale) = now::on(&given.lathe.lathe, given.now.clone());
+    let stale = stale.map(|stale| without_commands(&stale));
     let name = match &*lathe.parts().name {
         "" => "A lathe without a name",
         name => name,
     };
-    let now = lathe.parts().fitted.as_ref().map(|fitted| fitted_in_words(lathe, fitted));
+    let now = lathe.on_now().map(|now| in_words(&lathe, now));
     let everyday = kept.of(visit, given);
     let content = html! {
         h1 { (name) }
         @if let Some((train, does)) = now.as_ref().map(|now| now.split_once(": ").unwrap_or((now, ""))) {
             dl { div { dt { "on it now" } dd { strong { (train) } br; (does) } } }
         }
+        @if let Some(stale) = stale { p { strong.warning { (stale) } } }
         @if given.demo {
             p { strong.warning { "This is a demo lathe." } " Describe yours first." }
         }

@@ -7,6 +7,7 @@ use super::visit::{Visit, refusal};
 use super::{describe, grid, home};
 use crate::asked::context::Given;
 use crate::failure::Failure;
+use crate::files;
 use crate::http::{Answer, Asked};
 use crate::interrupt::Cancel;
 use crate::progress::Progress;
@@ -60,9 +61,10 @@ impl Shop {
                 lathe: unpacked(packed)?,
                 from: "described on a page".to_owned(),
                 demo: false,
+                now: None,
                 chart: String::new(),
             },
-            None => self.served.read().unwrap_or_else(PoisonError::into_inner).clone(),
+            None => self.served()?,
         };
         // Nobody changes the file from the page of another lathe.
         let file = self.file.as_ref().filter(|_| packed.is_none());
@@ -70,13 +72,24 @@ impl Shop {
         Ok(Visit { asked, place, given, file, progress })
     }
 
-    /// Writes a changed lathe into its file.
+    /// The lathe that is served, with what is on it now.
+    fn served(&self) -> Result<Given, Failure> {
+        let given = self.served.read().unwrap_or_else(PoisonError::into_inner).clone();
+        Ok(Given { now: given.lathe.recorded()?, ..given })
+    }
+
+    /// Writes a changed lathe, or what is on it, into its file.
     fn keep(&self, visit: &Visit<'_>, form: &[(String, String)]) -> Answer {
-        let value = |name: &str| form.iter().find(|(key, _)| key == name).map(|(_, text)| &**text);
-        let (Some(file), "lathe/keep") = (&self.file, &*visit.asked.path) else {
-            return Answer::refused(405, "This can only be looked at.");
+        let value = |name: &str| {
+            let found = form.iter().find(|(key, _)| key == name);
+            found.map(|(_, text)| &**text).unwrap_or_default()
         };
-        let kept = file.keep(value("text").unwrap_or_default(), value("was").unwrap_or_default());
+        let file = match (visit.file, &*visit.asked.path) {
+            (Some(file), "lathe/keep") => file,
+            (Some(file), "card/now") => return visit.keep_now(file, value("is"), value("was")),
+            _ => return Answer::refused(405, "This can only be looked at."),
+        };
+        let kept = file.keep(value("text"), value("was"));
         match kept {
             Ok(open) => {
                 self.served.write().unwrap_or_else(PoisonError::into_inner).lathe = open;
@@ -168,8 +181,8 @@ impl Visit<'_> {
         Answer::of_kind("text/plain; charset=utf-8", words)
     }
 
-    fn card(&self) -> Answer {
-        let target = self.value("target");
+    /// The words of the card that is asked for.
+    fn card_words(&self) -> Vec<String> {
         let mut words = vec!["card".to_owned()];
         for (name, ..) in WORK {
             let value = self.value(name);
@@ -179,13 +192,19 @@ impl Visit<'_> {
             let value = self.value(name);
             words.extend((!value.is_empty()).then(|| format!("--{name}={value}")));
         }
+        words.extend((!self.value("internal").is_empty()).then(|| "--internal".to_owned()));
+        words
+    }
+
+    fn card(&self) -> Answer {
+        let target = self.value("target");
         let nut = !self.value("internal").is_empty();
-        words.extend(nut.then(|| "--internal".to_owned()));
-        words.extend(["--".to_owned(), target.to_owned()]);
-        let words: Vec<&str> = words.iter().map(String::as_str).collect();
-        self.page_of(("find", "Job card"), self.report(&words), |_| {
+        let words = self.card_words();
+        let words: Vec<&str> = words.iter().map(String::as_str).chain(["--", target]).collect();
+        self.page_of(("find", "Job card"), self.report(&words), |report| {
             html! {
                 (actions(&[(self.place.link("find", &[("target", target)]), "The gears alone")]))
+                @if report.is_some_and(|report| report.answer == YesNo::Yes) { (self.now_buttons()) }
                 (self.why_boxes(false))
                 p.handy #handy {}
                 details.boxes {
@@ -207,6 +226,61 @@ impl Visit<'_> {
                 }
             }
         })
+    }
+
+    /// What is asked of the card, for the address of another page about it.
+    fn card_asked(&self) -> Vec<(&str, &str)> {
+        let work = WORK.iter().map(|(name, ..)| *name);
+        let names = work.chain(["target", "hand", "train", "internal"]);
+        let all = names.map(|name| (name, self.value(name)));
+        all.filter(|(_, value)| !value.is_empty()).collect()
+    }
+
+    /// Buttons that record what is on the machine, where files may be changed.
+    fn now_buttons(&self) -> Markup {
+        html! {
+            @if let Some(file) = self.file {
+                form method="post" action=(self.place.link("card/now", &self.card_asked())) {
+                    input type="hidden" name="was" value=(file.mark(&self.now_text()));
+                    p.next {
+                        button name="is" value="done" { "This is on the machine now" } " "
+                        @if self.given.lathe.lathe.parts().fitted.is_some() {
+                            button name="is" value="back" { "It is put back" }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// What the mark of the buttons is made of: the lathe, and what is on it.
+    fn now_text(&self) -> String {
+        format!("{}{}", self.given.lathe.source.text, files::written(self.given.now.as_ref()))
+    }
+
+    /// Records what the card mounts, or that it is put back. `was`: the mark of what was shown.
+    fn keep_now(&self, file: &File, is: &str, was: &str) -> Answer {
+        let option = match is {
+            "done" => "--done",
+            "back" => "--put-back-done",
+            _ => return Answer::refused(400, "Nothing of a card is said."),
+        };
+        let words = self.card_words();
+        let words = words.iter().map(String::as_str).chain([option, "--", self.value("target")]);
+        let kept = self.undrawn(&words.collect::<Vec<_>>()).and_then(|report| {
+            let written = report.rewritten.ok_or_else(|| Failure::new("there is no card"))?;
+            file.keep_now(&written, || self.now_text_in_file(), was)
+        });
+        match kept {
+            Ok(()) => Answer::see(self.place.link("card", &self.card_asked())),
+            Err(failure) => self.refused("It was not recorded", &failure).with_status(409),
+        }
+    }
+
+    /// The same as [`Self::now_text`], as the file says it at this moment.
+    fn now_text_in_file(&self) -> Result<String, Failure> {
+        let (lathe, recorded) = (&self.given.lathe, self.given.lathe.recorded()?);
+        Ok(format!("{}{}", lathe.source.text, files::written(recorded.as_ref())))
     }
 
     /// Which mistake explains what a scratch pass measures.

@@ -21,7 +21,9 @@ use solver::{Lathe, Travel};
 pub(super) const NAMES: usize = 3;
 
 pub(super) fn write(request: &Request, outcome: &Outcome, report: &mut Report) {
-    report.note(request.machine.line());
+    for line in request.machine.lines() {
+        report.note(line);
+    }
     report.push(Block::Title(title(request)));
     report.note(summary(request, outcome));
     write_rows(request, outcome, report);
@@ -103,8 +105,14 @@ pub(super) fn moved(request: &Request, outcome: &Outcome) -> String {
     };
     let closest = beside(Kind::Closest, "with the closest train for each line");
     let best = beside(Kind::Best, "in the best order (--plan best)");
-    let fitted = request.machine.lathe.parts().fitted.as_ref();
-    let from = fitted.map(|fitted| format!(" from {} and back", fitted.train));
+    let lathe = &request.machine.lathe;
+    let from = match (lathe.not_as_fitted(), &lathe.parts().fitted) {
+        (Some(now), Some(fitted)) if own.kind != Kind::Single => {
+            Some(format!(" from {}, on it now, and back to {}", now.train, fitted.train))
+        }
+        (_, Some(fitted)) => Some(format!(" from {} and back", fitted.train)),
+        (now, None) => now.map(|now| format!(" from {}, on it now", now.train)),
+    };
     format!(
         "{} moved{}{}{}.",
         plural(own.plan.cost.handled, "gear"),

@@ -10,7 +10,7 @@ use crate::words::figures::ppm;
 use crate::words::set_up::{error_in_short, positions};
 use crate::words::shaft::{driven_shaft, label};
 use crate::words::{change, dial, verdict};
-use solver::judge::fitted_train;
+use solver::judge::{fitted_train, train_now};
 use solver::plan::{Cost, Step, TrainTable};
 use solver::{GearChange, Lathe, LeadError, OnShaft, Result, Shaft, Teeth, Train};
 
@@ -33,7 +33,7 @@ pub(super) struct Row {
     pub(super) entry: Entry,
     /// What is handled for it.
     pub(super) cost: Cost,
-    /// From the line before, or from the fitted set-up.
+    /// From the line before, or from what is on the machine.
     pub(super) change: Option<GearChange>,
     /// `any line`, `keep closed`; nothing for a feed.
     pub(super) dial: Option<String>,
@@ -51,10 +51,13 @@ impl Row {
         steps: &[Step],
     ) -> Result<Vec<Self>> {
         let lathe = &request.machine.lathe;
-        let fitted = fitted_train(lathe);
+        let (fitted, now) = (fitted_train(lathe), train_now(lathe));
         let fitted = fitted.as_ref();
         let counts: Vec<usize> = table.counts().collect();
-        let mut before: Option<&Train> = fitted;
+        let mut before = match request.order {
+            Order::Single => fitted,
+            _ => now.as_ref(),
+        };
         let mut rows = Vec::with_capacity(steps.len());
         for step in steps {
             let found = request.wanted.get(step.line).zip(table.search(step.line));

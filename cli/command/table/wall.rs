@@ -22,17 +22,20 @@ pub(super) fn of(
     let lathe = &request.machine.lathe;
     let studs = rows::studs(&outcome.rows);
     let levers = lever_names(lathe, &outcome.rows);
-    let fitted = lathe.parts().fitted.as_ref();
+    let begins = match request.order {
+        Order::Single => lathe.parts().fitted.as_ref(),
+        _ => lathe.on_now(),
+    };
     let columns = columns(request, rows::shaft_names(lathe, studs), &levers);
     let mut before: Option<&Row> = None;
     let mut groups: Vec<Group> = Vec::new();
     for (name, rows) in rows::grouped(request, &outcome.rows) {
         let lines = rows.iter().map(|row| {
-            // The first line, and a line by itself, comes after the fitted set-up.
+            // The first line comes after what is on it, a line by itself after the fitted set-up.
             let before = before.replace(row).filter(|_| request.order != Order::Single);
             let old = before.map(|before| positions(lathe, &before.entry));
-            let fitted = || fitted.map(|fitted| fitted.levers.clone()).unwrap_or_default();
-            line(lathe, row, &old.unwrap_or_else(fitted), studs, &levers)
+            let first = || begins.map(|begins| begins.levers.clone()).unwrap_or_default();
+            line(lathe, row, &old.unwrap_or_else(first), studs, &levers)
         });
         let lines = lines.collect();
         let mut heads: Vec<String> = columns.iter().map(|(_, head)| head.clone()).collect();
@@ -45,7 +48,7 @@ pub(super) fn of(
         lathe: request.machine.name().to_string(),
         caution: cautions::HANDS,
         standing: page::standing(lathe, &outcome.rows),
-        fitted: fitted.map(|fitted| fitted.train.to_string()).unwrap_or_default(),
+        fitted: begins.map(|begins| begins.train.to_string()).unwrap_or_default(),
         paper: paper(on),
         date,
         columns: columns.iter().map(|(column, _)| *column).collect(),

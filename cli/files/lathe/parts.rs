@@ -182,7 +182,7 @@ impl HeadstockWay {
 }
 
 impl FittedSetUp {
-    fn fitted(self) -> Fitted {
+    pub(super) fn fitted(self) -> Fitted {
         let mut fitted = Fitted::new(self.train.0, when(self.levers));
         fitted.headstock = self.headstock.map(|at| at.0);
         fitted.tumbler = self.tumbler.map(|at| at.0);

@@ -77,12 +77,18 @@ fn ask_all(parts: Parts) {
             let mounted = Mounted::new(setting.clone(), train.clone(), Some(usize::MAX));
             asks_why(&lathe, &mounted, travel);
         }
-        let _ = (lathe.fitted_setting(travel), lathe.fitted_lead(travel));
+        if let Some(now) = lathe.on_now() {
+            let _ = (lathe.setting_of(now, travel), lathe.lead_of(now, travel));
+        }
+        for (train, setting) in trains.iter().zip(&settings.list) {
+            let set_up = lathe.set_up_after(train, setting, Some(usize::MAX));
+            let _ = solver::now::put_on(lathe.clone(), set_up);
+        }
         for setting in settings.list.iter().take(50) {
             for (train, hand) in trains.iter().zip([None, Some(Hand::Left), Some(Hand::Right)]) {
                 let either = lathe.either(setting, train, hand);
                 let _ = lathe.idler_that_may_stay(train, either, hand);
-                let _ = (lathe.fitted_does(setting, train, hand), lathe.cuts(setting, 0, hand));
+                let _ = (lathe.does_now(setting, train, hand), lathe.cuts(setting, 0, hand));
                 let _ = lathe.hand_cut(setting, usize::MAX, Some(usize::MAX));
                 let _ = lathe.first_turns(usize::MAX, Some(usize::MAX));
                 for restored in lathe.restored(setting, Some(usize::MAX)) {
