@@ -47,7 +47,7 @@ fn as_io(error: ::csv::Error) -> io::Error {
 fn full(cell: &Cell) -> String {
     match cell {
         Cell::Empty => String::new(),
-        Cell::Text(text) => harmless(text.words()),
+        Cell::Text(text) => harmless(&text.words()),
         Cell::Whole(count) => count.to_string(),
         Cell::Number(number) => number.full(),
     }
@@ -55,7 +55,7 @@ fn full(cell: &Cell) -> String {
 
 /// Words as no spreadsheet takes them for a formula, and no terminal for a command: such a beginning gets
 /// an apostrophe before it, what is not seen is replaced.
-fn harmless(words: String) -> String {
+fn harmless(words: &str) -> String {
     let words = words.replace(is_unseen, "\u{fffd}");
     let is_figure = words.parse::<f64>().is_ok();
     if words.starts_with(['=', '+', '-', '@']) && !is_figure { format!("'{words}") } else { words }

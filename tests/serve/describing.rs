@@ -68,7 +68,7 @@ fn a_refused_answer_is_told_below_its_question_and_nothing_is_lost() {
 fn a_changed_answer_is_used() {
     let Some(tab) = on_phone("lathe") else { return };
     tab.follow("a", "Change an answer");
-    assert_eq!(tab.text("document.querySelector('#a-screw').value"), "8 tpi");
+    assert_eq!(tab.text("document.querySelector('#a-screw').value"), "10 tpi");
     tab.fill("#a-screw", "4 mm");
     tab.follow("button", "Look at it");
     assert!(words(&tab, "#a-screw ~ .echo").contains("4 mm"), "{}", page(&tab));
@@ -81,7 +81,7 @@ fn a_changed_answer_is_used() {
     assert!(page(&tab).contains("4 mm"), "{}", page(&tab));
     // The lathe that is served is as it was.
     tab.go(&format!("{}lathe", DINGHY.address));
-    assert!(page(&tab).contains("8 TPI"), "{}", page(&tab));
+    assert!(page(&tab).contains("10 TPI"), "{}", page(&tab));
 }
 
 #[test]

@@ -17,7 +17,7 @@ pub(super) const PAGES: [&str; 20] = [
     "chart",
     "chart?list=M4%0AM5%0AM6&plan=best",
     "check",
-    "check?c0=8+tpi&c1=40-*-40&c0=14+tpi&c1=40-*-75&c0=27+tpi&c1=20-*-55",
+    "check?c0=8+tpi&c1=40-*-32&c0=14+tpi&c1=40-*-63&c0=27+tpi&c1=36-44%2B40-72",
     "learn",
     "learn?c0=8+tpi&c1=40-*-40&c0=16+tpi&c1=40-*-80",
     "buy",
