@@ -10,13 +10,12 @@ use solver::{Hand, Train};
 #[command(after_help = "\
 The set-up is the one that `card` and `find` choose for the target; --train for gears of your own. What was
 measured along a scratch, or in turns of the spindle:
-  10 pitches = 15.877 mm        10 pitches = 15.88 +- 0.02 mm        20 turns move 31.75 mm
+  10 pitches = 15.877 mm        10 pitches = 15.88 +- 0.02 mm        20 turns move 32 mm.
 
 Examples:
-  trainwright why M10 --measured \"10 pitches = 15.877 mm\" --lathe tug
-  trainwright why M10 --measured \"10 pitches = 15 mm\" --hand left
-  trainwright why M10 LH --hand right --lathe ketch
-  trainwright why M10 --seen drunken")]
+  trainwright why M10 --seen drunken
+  trainwright why M10 LH --hand right
+  trainwright why M10 --measured \"10 pitches = 15.877 mm\" --lathe tug")]
 pub(crate) struct Why {
     /// Thread or feed wanted, as people say it
     #[arg(required = true, value_name = "TARGET")]

@@ -56,7 +56,7 @@ fn of(one: &Explanation) -> SetUp {
     )
 }
 
-fn is_of_gearing(one: &&Explanation) -> bool {
+fn is_of_gearing(one: &Explanation) -> bool {
     one.causes.iter().all(|cause| matches!(cause, Cause::Gearing(_)))
 }
 
@@ -80,14 +80,14 @@ fn plant_all(bench: &Bench, right: &SetUp, most: usize) -> usize {
             assert_eq!(answer.verdict, Verdict::One, "{one:?} on {right:?}");
             let all: BTreeSet<SetUp> =
                 wrong.iter().filter(|w| (length(w) - &read).abs() <= size).cloned().collect();
-            let listed = answer.explanations.iter().filter(is_of_gearing);
+            let listed = answer.explanations.iter().filter(|one| is_of_gearing(one));
             let listed: BTreeSet<SetUp> = listed.map(of).collect();
             assert_eq!(listed, all, "{one:?} on {right:?}");
-            for said in answer.explanations.iter().filter(is_of_gearing) {
+            for said in answer.explanations.iter().filter(|one| is_of_gearing(one)) {
                 let least = said.measures.unwrap().least.mm().to_string();
                 assert_eq!(least.parse::<Q>().unwrap(), length(&of(said)), "{said:?}");
             }
-            let at = answer.explanations.iter().position(|e| is_of_gearing(&e) && of(e) == *one);
+            let at = answer.explanations.iter().position(|e| is_of_gearing(e) && of(e) == *one);
             let at = at.unwrap_or_else(|| panic!("{one:?} on {right:?}"));
             // What comes before is as common or more so, and measures the same as far as was read.
             let before = &answer.explanations[..at];
