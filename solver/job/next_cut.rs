@@ -400,9 +400,17 @@ mod tests {
     struct Dice(u64);
 
     impl Dice {
-        fn part(&mut self) -> f64 {
+        fn next(&mut self) -> u32 {
             self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-            f64::from(u32::try_from(self.0 >> 33).unwrap()) / f64::from(1_u32 << 31)
+            u32::try_from(self.0 >> 33).unwrap()
+        }
+
+        fn below(&mut self, most: usize) -> usize {
+            usize::try_from(self.next()).unwrap() % most
+        }
+
+        fn part(&mut self) -> f64 {
+            f64::from(self.next()) / f64::from(1_u32 << 31)
         }
     }
 
@@ -434,6 +442,11 @@ mod tests {
         2.0 * high + wire
     }
 
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a length of some millimetres"
+    )]
     fn millionths(mm: f64) -> Length {
         Length::from_mm(Ratio::new((mm * 1e6).round() as u128, 1_000_000).unwrap())
     }
@@ -444,7 +457,7 @@ mod tests {
         let (mut dice, mut tried, mut inside) = (Dice(7), 0, 0);
         let threads: Vec<_> = crate::thread::all().collect();
         for _ in 0..3000 {
-            let thread = threads[(dice.part() * threads.len() as f64) as usize];
+            let thread = threads[dice.below(threads.len())];
             let Some(class) = default_class(&thread, false) else { continue };
             let Ok(limits) = Limits::of(&thread, class) else { continue };
             let target: Target = thread.designation().parse().unwrap();

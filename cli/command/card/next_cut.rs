@@ -91,26 +91,25 @@ fn left(card: &Card<'_>, next: &NextCut) -> Text {
         Text::from(format!("{} past the aim", size::both(&-of.to_aim)))
     };
     let (first, last) = if card.is_nut() { ("least", "greatest") } else { ("greatest", "least") };
-    let mut more = String::new();
-    if let Some(to) = of.to_first {
-        more += &if to > 0.0 {
+    let to_first = of.to_first.map(|to| {
+        if to > 0.0 {
             format!(", {} to the {first}", size::both(&to))
         } else {
             format!(", past the {first} already")
-        };
-    }
-    if let Some(to) = of.to_last.filter(|to| *to > 0.0) {
-        more += &format!(", {} to the {last}", size::both(&to));
-    }
-    more += &match (next.sure, next.stage) {
+        }
+    });
+    let to_last = of.to_last.filter(|to| *to > 0.0);
+    let to_last = to_last.map(|to| format!(", {} to the {last}", size::both(&to)));
+    let sure = match (next.sure, next.stage) {
         (Some([from, to]), Stage::Cutting) => {
-            format!("; surely in the class after {}", size::range([&from, &to]))
+            Some(format!("; surely in the class after {}", size::range([&from, &to])))
         }
         (None, Stage::Cutting) if of.to_last.is_some() => {
-            "; the reading is too coarse to be sure of the class".to_string()
+            Some("; the reading is too coarse to be sure of the class".to_string())
         }
-        _ => String::new(),
+        _ => None,
     };
+    let more: String = [to_first, to_last, sure].into_iter().flatten().collect();
     aim.and(Role::Plain, format!("{more}. Infeed square to the axis"))
 }
 

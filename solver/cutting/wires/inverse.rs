@@ -40,9 +40,9 @@ impl Wires {
         for _ in 0..HALVINGS {
             let middle = f64::midpoint(low, high);
             if reading(middle).is_some_and(|of| of >= over.mm()) {
-                high = middle
+                high = middle;
             } else {
-                low = middle
+                low = middle;
             }
         }
         Some(Measure::rounded(high))
