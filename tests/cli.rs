@@ -96,9 +96,11 @@ fn every_example_of_the_help_runs() {
             if serves && typed.contains("--share") {
                 continue;
             }
-            let typed = if serves {
+            if serves || typed.contains("--done") {
                 let demo = include_str!("../gearsets/dinghy.lathe.json");
                 std::fs::write(folder.path().join("lathe.json"), demo).unwrap();
+            }
+            let typed = if serves {
                 let until = "timeout --preserve-status -s INT 3 env --default-signal=INT";
                 format!("{until} {typed} --no-open --port 0")
             } else {

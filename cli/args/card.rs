@@ -23,7 +23,7 @@ Examples:
   trainwright card \"8 mm\" --form round --depth 1.5mm
   trainwright card \"0.1 mm/rev\" --nose 0.4mm
   trainwright card M10 --train 48-64+63-80
-  trainwright lathe new --no-input --screw 8tpi --ratio 1 --gears 20,40,60 && trainwright card \"16 tpi\" --done")]
+  trainwright card M10 --done")]
 pub(crate) struct Card {
     /// Thread or feed wanted, as people say it
     #[arg(required = true, value_name = "TARGET")]
