@@ -96,7 +96,7 @@ fn every_example_of_the_help_runs() {
             if serves && typed.contains("--share") {
                 continue;
             }
-            if serves || typed.contains("--done") {
+            if serves || typed.contains("--done") || typed.contains("lathe now") {
                 let demo = include_str!("../gearsets/dinghy.lathe.json");
                 std::fs::write(folder.path().join("lathe.json"), demo).unwrap();
             }

@@ -73,8 +73,8 @@ was recorded. find, card, buy, book and `table --from-now` start from it; withou
 set-up. `card ... --done` records what the card mounts.
 
 Examples:
-  trainwright lathe new --no-input --screw 8tpi --gears 20,40,60 && trainwright lathe now --train 20-60
-  trainwright lathe new --no-input --screw 8tpi --gears 20,40,60 && trainwright lathe now")]
+  trainwright lathe now --train 48-64+63-80 --tumbler up
+  trainwright lathe now")]
 pub(crate) struct Now {
     /// Gears on it, in power-path order: 40-80+63-80
     #[arg(long, value_name = "TRAIN", value_parser = By(own::<Train>))]
