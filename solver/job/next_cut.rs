@@ -38,6 +38,8 @@ pub struct Conicity {
     pub along: Option<f64>,
     /// Whether it is larger than the uncertainty of two readings.
     pub is_sure: bool,
+    /// Whether some places surely differ, the first and the last or not.
+    pub differs: bool,
 }
 
 /// Where the thread is.
@@ -344,6 +346,7 @@ impl Conicity {
             grows: last.likely - first.likely,
             along: measured.along.map(|along| along.mm().to_f64()),
             is_sure: last.least > first.greatest || first.least > last.greatest,
+            differs: places.iter().any(|one| places.iter().any(|of| of.least > one.greatest)),
         })
     }
 

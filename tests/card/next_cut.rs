@@ -75,6 +75,9 @@ fn places_along_the_thread_give_its_taper() {
     assert!(page.contains("tailstock toward the tool"), "{page}");
     let page = self::page(&["card", "M10", "--now", "pitch 9.10, 9.09 mm"]);
     assert!(page.contains("Taper: none shown"), "{page}");
+    // Thicker in the middle.
+    let page = self::page(&["card", "M10", "--now", "pitch 9.10, 9.15, 9.10 mm"]);
+    assert!(page.contains("the work bends or is not round"), "{page}");
 }
 
 /// A nut gets wider: 6H of M20 is 18.376 to 18.600 mm by ISO 965-2 (from memory).

@@ -184,6 +184,11 @@ fn rescue(card: &Card<'_>, next: &NextCut) -> String {
 /// Between centres the tailstock sets the axis; a larger end stood further from the tool (common practice,
 /// no source; Jones, Turning and Boring, ch. I, sets the tailstock over for a taper).
 fn taper(card: &Card<'_>, of: &Conicity) -> String {
+    if !of.is_sure && of.differs {
+        return "No taper, but the places differ by more than their uncertainty: the work bends or is not \
+                round. Measure each place once more."
+            .to_string();
+    }
     if !of.is_sure {
         return "Taper: none shown, the readings differ by less than their uncertainty."
             .to_string();
