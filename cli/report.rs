@@ -37,6 +37,8 @@ pub(crate) enum Role {
     Faint,
     /// Words to be typed: a command, a key of a file.
     Typed,
+    /// A reading that is ticked off when it is reached.
+    Tick,
 }
 
 /// A piece of text with its role.
@@ -60,6 +62,15 @@ impl Text {
     pub(crate) fn and(mut self, role: Role, text: impl Into<String>) -> Self {
         self.0.push(Span { role, text: text.into() });
         self
+    }
+
+    /// Readings one after the other, each to be ticked off.
+    pub(crate) fn readings(all: impl IntoIterator<Item = String>) -> Self {
+        let with = |text: Self, reading| {
+            let text = if text.0.is_empty() { text } else { text.and(Role::Plain, " ") };
+            text.and(Role::Tick, reading)
+        };
+        all.into_iter().fold(Self::default(), with)
     }
 
     pub(crate) fn spans(&self) -> &[Span] {

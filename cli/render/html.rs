@@ -12,7 +12,7 @@ mod wall;
 use super::{Renderer, svg};
 use crate::failure::is_unseen;
 use crate::report::drawing::Drawing;
-use crate::report::{Answer, Block, Cell, Report, Role, Text};
+use crate::report::{Answer, Block, Cell, Report, Role, Span, Text};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::io::{self, Write};
 
@@ -277,6 +277,7 @@ fn inline(text: &Text) -> Markup {
                 Role::Strong => { strong { (words(&span.text)) } }
                 Role::Good => { span.good { (words(&span.text)) } }
                 Role::Warning => { strong.warning { (words(&span.text)) } }
+                Role::Tick => { label.tick { input type="checkbox"; span { (plain(&span.text)) } } }
                 Role::Faint => { span.faint { (words(&span.text)) } }
                 Role::Typed => { code { (plain(&span.text)) } }
             }
@@ -436,7 +437,13 @@ impl Density {
 
     /// Lines of a text beside something so wide.
     fn text(self, text: &Text, beside: f64) -> f64 {
-        self.line() * lines_in(&text.words(), (COLUMN.0 - beside) / (self.letters() * WIDE))
+        // A reading that is ticked off has a box before it.
+        let reckoned = |span: &Span| match span.role {
+            Role::Tick => format!("[]{}", span.text),
+            _ => span.text.clone(),
+        };
+        let words: String = text.spans().iter().map(reckoned).collect();
+        self.line() * lines_in(&words, (COLUMN.0 - beside) / (self.letters() * WIDE))
     }
 
     fn row(self, row: &[Cell]) -> f64 {

@@ -207,7 +207,7 @@ fn padded(text: &str, width: usize) -> String {
 
 fn style(role: Role) -> Style {
     match role {
-        Role::Plain => Style::new(),
+        Role::Plain | Role::Tick => Style::new(),
         Role::Strong => Style::new().bold(),
         Role::Good => Style::new().fg_color(Some(AnsiColor::Green.into())).bold(),
         Role::Warning => Style::new().fg_color(Some(AnsiColor::Yellow.into())).bold(),

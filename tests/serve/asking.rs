@@ -45,6 +45,8 @@ fn ticks_of_a_card_stay_until_they_are_cleared() {
     let ticked = || tab.value("document.querySelectorAll('.steps input:checked').length");
     let all = tab.value("document.querySelectorAll('.steps input').length");
     assert_eq!(ticked(), 0);
+    // A reading of the slide too: ticked, and kept, but no step.
+    tab.click(".tick", "0.234");
     tab.click(".steps label", "Cover off.");
     tab.click(".steps label", "On the driving shaft: 48, inner.");
     assert!(
@@ -54,6 +56,7 @@ fn ticks_of_a_card_stay_until_they_are_cleared() {
     );
     tab.reload();
     assert_eq!(ticked(), 2);
+    assert_eq!(tab.value("document.querySelectorAll('.tick input:checked').length"), 1);
     let first = "document.querySelector('.steps input:checked').parentElement.innerText.trim()";
     assert_eq!(tab.text(first), "Cover off.");
     // Another card has its own; so has another person.

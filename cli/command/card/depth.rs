@@ -196,13 +196,12 @@ fn aside(groove: &Groove) -> Text {
 fn readings(passes: &[f64], shown: usize) -> Facts {
     let figures = |digits: fn(&f64) -> String| -> Text {
         let figure = |i: usize| digits(&passes[i]);
-        let all = if passes.len() > shown {
+        if passes.len() > shown {
             let numbered = |i: usize| format!("{}: {}", i + 1, figure(i));
-            few(passes.len()).into_iter().map(numbered).collect::<Vec<_>>().join(", ")
+            few(passes.len()).into_iter().map(numbered).collect::<Vec<_>>().join(", ").into()
         } else {
-            (0..passes.len()).map(figure).collect::<Vec<_>>().join(" ")
-        };
-        all.into()
+            Text::readings((0..passes.len()).map(figure))
+        }
     };
     vec![("mm", figures(size::mm)), ("in", figures(size::inches))]
 }

@@ -119,7 +119,7 @@ fn passes(next: &NextCut) -> Facts {
         return Vec::new();
     }
     let row = |marks: &[f64], digits: fn(&f64) -> String| -> Text {
-        marks.iter().map(digits).collect::<Vec<_>>().join(" ").into()
+        Text::readings(marks.iter().map(digits))
     };
     let count = match next.passes.len() {
         1 => "1".to_string(),

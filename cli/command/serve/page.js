@@ -20,7 +20,7 @@
       waiting = setTimeout(look, 250);
     });
   }
-  const ticks = [...document.querySelectorAll(".steps input")];
+  const ticks = [...document.querySelectorAll(".steps input, .tick input")];
   const handy = document.getElementById("handy");
   if (ticks.length === 0 || !handy) return;
   const name = `ticks ${location.pathname}${location.search}`;
@@ -30,7 +30,9 @@
   ticks.forEach((tick, i) => { tick.checked = before[i] === "1"; });
   const count = document.createElement("span");
   const tell = () => {
-    count.textContent = `${ticks.filter((tick) => tick.checked).length} of ${ticks.length} done`;
+    // Of the readings one row is used: steps alone are counted.
+    const steps = ticks.filter((tick) => tick.closest(".steps"));
+    count.textContent = `${steps.filter((tick) => tick.checked).length} of ${steps.length} done`;
     keep(ticks.map((tick) => (tick.checked ? "1" : "0")).join(""));
   };
   const button = (words, act) => {

@@ -43,7 +43,7 @@
   };
   for (const sheet of document.querySelectorAll(".sheet")) {
     const key = "trainwright " + sheet.dataset.key, again = sheet.querySelector(".again");
-    const ticks = [...sheet.querySelectorAll(".steps input")];
+    const ticks = [...sheet.querySelectorAll(".steps input, .tick input")];
     const update = () => { again.hidden = !ticks.some((tick) => tick.checked); };
     const before = kept(key);
     ticks.forEach((tick, at) => { tick.checked = before[at] === "1"; });
