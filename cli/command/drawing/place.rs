@@ -93,7 +93,7 @@ pub(super) struct Crowd {
 }
 
 impl Crowd {
-    /// How bad a place is; as much as makes it no better than `most`.
+    /// How bad a place is; infinitely where it is no better than `most`.
     fn cost(&self, block: &WordBox, most: f64) -> f64 {
         let cut = self.circles.iter().filter(|circle| block.is_cut_by(**circle)).map(|_| 3.0);
         let crossed = self.lines.iter().filter(|line| block.is_crossed_by(**line)).map(|_| 4.0);
@@ -110,7 +110,7 @@ impl Crowd {
         for bad in cut.chain(hit).chain(off).chain(crossed) {
             sum += bad;
             if sum >= most {
-                break;
+                return f64::INFINITY;
             }
         }
         sum
@@ -128,8 +128,12 @@ impl Crowd {
                 let (least, most) = block.distances(centre);
                 let inside = most < radius;
                 let away = if inside { far * 0.01 } else { 2.0 + (least - radius).abs() * 0.12 };
-                let foreign = self.foreign(middle, centre, radius);
-                let cost = self.cost(&block, best.0) + away + foreign;
+                let own = away + self.foreign(middle, centre, radius);
+                // Most places are too far off, whatever is there.
+                if own >= best.0 {
+                    continue;
+                }
+                let cost = self.cost(&block, best.0 - own) + own;
                 if cost < best.0 {
                     best = (cost, block, !inside);
                 }
