@@ -108,6 +108,18 @@ pub(crate) enum Cell {
     Number(Number),
 }
 
+impl Cell {
+    /// As people read it.
+    pub(crate) fn words(&self) -> String {
+        match self {
+            Self::Empty => String::new(),
+            Self::Text(text) => text.words(),
+            Self::Whole(count) => count.to_string(),
+            Self::Number(number) => number.marked(),
+        }
+    }
+}
+
 impl From<&str> for Cell {
     fn from(text: &str) -> Self {
         Self::Text(text.into())

@@ -102,13 +102,7 @@ fn items(block: &Block) -> Vec<(String, String)> {
 
 /// What a row says: each cell behind its heading, with its unit.
 fn row_of(table: &Table, row: &[Cell]) -> (String, String) {
-    let words = |cell: &Cell| match cell {
-        Cell::Text(text) => text.words(),
-        Cell::Whole(count) => count.to_string(),
-        Cell::Number(number) => number.marked(),
-        Cell::Empty => String::new(),
-    };
-    let cells = table.columns.iter().zip(row).map(|(column, cell)| (column, words(cell)));
+    let cells = table.columns.iter().zip(row).map(|(column, cell)| (column, cell.words()));
     let said: Vec<String> = cells
         .filter(|(_, words)| !words.is_empty())
         .map(|(column, words)| {

@@ -200,11 +200,8 @@ fn shown(
 fn verdicts(report: &Report, rows: usize) -> Vec<Markup> {
     let Some(records) = report.records() else { return Vec::new() };
     let column = |key: &str| records.columns.iter().position(|column| column.key == key);
-    let cell = |row: &[Cell], key: &str| match column(key).and_then(|at| row.get(at)) {
-        Some(Cell::Text(text)) => text.words(),
-        Some(Cell::Whole(count)) => count.to_string(),
-        Some(Cell::Number(number)) => number.marked(),
-        Some(Cell::Empty) | None => String::new(),
+    let cell = |row: &[Cell], key: &str| {
+        column(key).and_then(|at| row.get(at)).map(Cell::words).unwrap_or_default()
     };
     let said = |row: &Vec<Cell>| {
         let (verdict, why) = (cell(row, "verdict"), cell(row, "likeliest"));

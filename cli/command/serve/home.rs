@@ -76,8 +76,8 @@ impl Everyday {
         let column = |key: &str| records.columns.iter().position(|column| column.key == key);
         let columns = ["target", "kind", "train", "set", "verdict", "sheet"].map(column);
         for row in &records.rows {
-            let [name, kind, train, levers, verdict, sheet] =
-                columns.map(|at| at.and_then(|at| row.get(at)).map(words).unwrap_or_default());
+            let [name, kind, train, levers, verdict, sheet] = columns
+                .map(|at| at.and_then(|at| row.get(at)).map(Cell::words).unwrap_or_default());
             if train.is_empty() {
                 all.missed.push(name);
                 continue;
@@ -96,16 +96,6 @@ impl Everyday {
             }
         }
         all
-    }
-}
-
-/// A cell as words.
-fn words(cell: &Cell) -> String {
-    match cell {
-        Cell::Empty => String::new(),
-        Cell::Text(text) => text.words(),
-        Cell::Whole(count) => count.to_string(),
-        Cell::Number(number) => number.marked(),
     }
 }
 

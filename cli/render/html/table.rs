@@ -52,7 +52,7 @@ pub(super) fn table_of(table: &Table) -> Markup {
 }
 
 fn class(number: bool, head: &str, cell: &Cell) -> Option<&'static str> {
-    let long = head.chars().count() + words(cell).chars().count() > LONG;
+    let long = head.chars().count() + cell.words().chars().count() > LONG;
     match (number, long) {
         (true, true) => Some("number long"),
         (true, false) => Some("number"),
@@ -77,22 +77,13 @@ fn wide(table: &Table) -> u32 {
         let head = table.columns.get(i).map(|column| in_column(&column.heading().into()));
         let cells = table.rows.iter().filter_map(|row| row.get(i)).map(|cell| match cell {
             Cell::Text(text) => in_column(text),
-            cell => in_column(&words(cell).into()),
+            cell => in_column(&cell.words().into()),
         });
         GAP + cells.chain(head).fold(0.0, f64::max)
     };
     let all: f64 = (0..table.columns.len()).map(column).sum();
     // Of a table a few dozen letters wide.
     (0..1000).find(|wide| f64::from(*wide) >= all).unwrap_or(1000)
-}
-
-fn words(cell: &Cell) -> String {
-    match cell {
-        Cell::Empty => String::new(),
-        Cell::Text(text) => text.words(),
-        Cell::Whole(count) => count.to_string(),
-        Cell::Number(number) => number.marked(),
-    }
 }
 
 /// How wide a text makes its column: its longest word, or a few words side by side.
