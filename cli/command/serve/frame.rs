@@ -71,7 +71,7 @@ pub(super) fn actions(links: &[(String, &str)]) -> Markup {
     }
 }
 
-/// A box with its label, what an entry looks like, and what was wrong with the one that it has.
+/// A box with its label, and what an entry looks like.
 pub(super) struct Entry<'e> {
     pub(super) name: &'e str,
     pub(super) label: &'e str,

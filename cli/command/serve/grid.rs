@@ -62,6 +62,25 @@ impl Grid {
         String::from_utf8(bytes).map_err(|e| failed(e.to_string()))
     }
 
+    /// The form with what was answered: something of each row, or refusals; and the status.
+    fn said(
+        &self,
+        visit: &Visit<'_>,
+        page: &str,
+        said: Result<Vec<Markup>, &Failure>,
+        intro: &Markup,
+        more: &Markup,
+    ) -> (Markup, u16) {
+        let (said, rest, status) = match said {
+            Ok(said) => (said, html! {}, 200),
+            Err(failure) => {
+                let (said, rest) = refusals(failure, self.rows.len());
+                (said, rest, 400)
+            }
+        };
+        (html! { (intro) (rest) (self.form(visit, page, &said, more)) }, status)
+    }
+
     /// The form: rows that were typed, each with what is said of it, then empty ones.
     fn form(&self, visit: &Visit<'_>, page: &str, said: &[Markup], more: &Markup) -> Markup {
         let empty = ROWS.max(self.rows.len() + 3).min(MOST_ROWS) - self.rows.len().min(MOST_ROWS);
@@ -111,18 +130,8 @@ pub(super) fn check(visit: &Visit<'_>) -> Answer {
         return shown(visit, "check", "Check a chart", None, &content, 200);
     }
     let report = with_chart(visit, &grid, &["check", "the-chart"]);
-    let (said, whole, status) = match &report {
-        Ok(report) => (verdicts(report, grid.rows.len()), None, 200),
-        Err(failure) => {
-            let (said, rest) = refusals(failure, grid.rows.len());
-            (said, Some(rest), 400)
-        }
-    };
-    let before = html! {
-        (intro)
-        @if let Some(rest) = whole { (rest) }
-        (grid.form(visit, "check", &said, &html! {}))
-    };
+    let said = |report: &Report| verdicts(report, grid.rows.len());
+    let (before, status) = grid.said(visit, "check", report.as_ref().map(said), &intro, &html! {});
     shown(visit, "check", "Check a chart", report.ok().as_ref(), &before, status)
 }
 
@@ -157,18 +166,8 @@ pub(super) fn learn(visit: &Visit<'_>) -> Answer {
     words.extend(cuts.iter().map(String::as_str));
     words.extend((!grid.rows.is_empty()).then_some("the-chart"));
     let report = with_chart(visit, &grid, &words);
-    let (said, whole, status) = match &report {
-        Ok(_) => (Vec::new(), None, 200),
-        Err(failure) => {
-            let (said, rest) = refusals(failure, grid.rows.len());
-            (said, Some(rest), 400)
-        }
-    };
-    let before = html! {
-        (intro)
-        @if let Some(rest) = whole { (rest) }
-        (grid.form(visit, "learn", &said, &boxes))
-    };
+    let said = report.as_ref().map(|_| Vec::new());
+    let (before, status) = grid.said(visit, "learn", said, &intro, &boxes);
     shown(visit, "more", UNKNOWN, report.ok().as_ref(), &before, status)
 }
 

@@ -142,30 +142,23 @@ impl Visit<'_> {
         }
         let count = self.value("count").parse().unwrap_or(0).clamp(5, MOST_ANSWERS).to_string();
         let count = format!("--count={count}");
-        let said = format!("--hand={hand}");
+        let said = self.options(["hand"]);
         let mut words = vec!["find", &count];
-        words.extend((!hand.is_empty()).then_some(&*said));
+        words.extend(said.iter().map(String::as_str));
         let long = !self.value("long").is_empty();
         words.extend(long.then_some("--long"));
         words.extend(["--", target]);
         self.page_of(("find", "The gears"), self.report(&words), |report| {
             let Some(report) = report else { return html! {} };
+            let mut asked = vec![("target", target)];
+            asked.extend((!hand.is_empty()).then_some(("hand", hand)));
             let mut links = Vec::new();
-            let asked = |more: &[(&'static str, &str)]| {
-                let mut all = vec![("target", target)];
-                all.extend((!hand.is_empty()).then_some(("hand", hand)));
-                all.extend(more.iter().copied());
-                all.iter().map(|(k, v)| ((*k).to_owned(), (*v).to_owned())).collect::<Vec<_>>()
-            };
-            let link = |page: &str, all: &[(String, String)]| {
-                let all: Vec<(&str, &str)> = all.iter().map(|(k, v)| (&**k, &**v)).collect();
-                self.place.link(page, &all)
-            };
             if report.answer == YesNo::Yes {
-                links.push((link("card", &asked(&[])), "Job card"));
+                links.push((self.place.link("card", &asked), "Job card"));
             }
             if !long {
-                links.push((link("find", &asked(&[("long", "1")])), "All lists"));
+                asked.push(("long", "1"));
+                links.push((self.place.link("find", &asked), "All lists"));
             }
             actions(&links)
         })
@@ -184,14 +177,7 @@ impl Visit<'_> {
     /// The words of the card that is asked for.
     fn card_words(&self) -> Vec<String> {
         let mut words = vec!["card".to_owned()];
-        for (name, ..) in WORK {
-            let value = self.value(name);
-            words.extend((!value.is_empty()).then(|| format!("--{name}={value}")));
-        }
-        for name in ["hand", "train"] {
-            let value = self.value(name);
-            words.extend((!value.is_empty()).then(|| format!("--{name}={value}")));
-        }
+        words.extend(self.options(WORK.iter().map(|(name, ..)| *name).chain(["hand", "train"])));
         words.extend((!self.value("internal").is_empty()).then(|| "--internal".to_owned()));
         words
     }
@@ -286,10 +272,7 @@ impl Visit<'_> {
     /// Which mistake explains what a scratch pass measures.
     fn why(&self) -> Answer {
         let mut words = vec!["why".to_owned()];
-        for name in ["measured", "hand", "seen", "train"] {
-            let value = self.value(name);
-            words.extend((!value.is_empty()).then(|| format!("--{name}={value}")));
-        }
+        words.extend(self.options(["measured", "hand", "seen", "train"]));
         words.extend(["--".to_owned(), self.value("target").to_owned()]);
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
         self.page_of(("find", "What went wrong?"), self.report(&words), |_| self.why_boxes(true))
@@ -363,10 +346,7 @@ impl Visit<'_> {
     }
 
     fn reach(&self) -> Answer {
-        let (from, to) = (self.value("from"), self.value("to"));
-        let given =
-            |name: &str, value: &str| (!value.is_empty()).then(|| format!("--{name}={value}"));
-        let ends: Vec<String> = given("from", from).into_iter().chain(given("to", to)).collect();
+        let ends = self.options(["from", "to"]);
         let mut words = vec!["reach"];
         words.extend(ends.iter().map(String::as_str));
         words.extend((!self.value("feeds").is_empty()).then_some("--feeds"));
@@ -413,12 +393,9 @@ impl Visit<'_> {
     }
 
     fn gear(&self) -> Answer {
-        let (teeth, outside, pitch) =
-            (self.value("teeth"), self.value("outside"), self.value("tooth"));
-        let given =
-            |name: &str, value: &str| (!value.is_empty()).then(|| format!("--{name}={value}"));
-        let said: Vec<String> =
-            given("outside", outside).into_iter().chain(given("pitch", pitch)).collect();
+        let (teeth, tooth) = (self.value("teeth"), self.value("tooth"));
+        let mut said = self.options(["outside"]);
+        said.extend((!tooth.is_empty()).then(|| format!("--pitch={tooth}")));
         let mut words = vec!["gear"];
         words.extend(said.iter().map(String::as_str));
         words.push("--");

@@ -71,6 +71,13 @@ impl Visit<'_> {
         self.asked.value(name).unwrap_or_default().trim()
     }
 
+    /// Those of these boxes that were filled, as options of the command line.
+    pub(super) fn options<'n>(&self, names: impl IntoIterator<Item = &'n str>) -> Vec<String> {
+        let filled = names.into_iter().map(|name| (name, self.value(name)));
+        let filled = filled.filter(|(_, value)| !value.is_empty());
+        filled.map(|(name, value)| format!("--{name}={value}")).collect()
+    }
+
     /// A page that says why there is nothing on it.
     pub(super) fn refused(&self, title: &str, failure: &Failure) -> Answer {
         let page = frame(&self.place, "none", self.value("target"), &html! {});
@@ -100,7 +107,7 @@ impl Visit<'_> {
         }
     }
 
-    /// Lines of a list, and whether there are more than are taken.
+    /// Lines of a list; of more than are taken there is none.
     fn list(&self) -> Result<Vec<&str>, Failure> {
         let lines = self.value("list").lines().map(str::trim).filter(|line| !line.is_empty());
         let lines: Vec<&str> = lines.collect();
