@@ -521,6 +521,14 @@ fn shown(page: &str) -> String {
 }
 
 #[test]
+fn an_empty_list_is_the_everyday_one() {
+    let served = Served::demo();
+    assert!(!served.get("buy").contains("What to buy for"));
+    assert!(served.get("buy?list=").contains("What to buy for"));
+    assert!(served.get("chart?list=").contains("M10"));
+}
+
+#[test]
 fn a_page_has_links_where_a_terminal_has_words_to_type() {
     let served = Served::demo();
     for page in [

@@ -328,7 +328,8 @@ impl Visit<'_> {
             "2" => "--up-to=2",
             _ => "--up-to=1",
         };
-        let is_asked = !self.value("list").is_empty();
+        // An empty list that was sent is the everyday one.
+        let is_asked = self.asked.value("list").is_some();
         let report = if is_asked { self.listed(&["buy", up_to]) } else { Ok(Report::new()) };
         self.page_of(("buy", "What to buy"), report, |_| {
             html! {
