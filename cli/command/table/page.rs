@@ -276,7 +276,7 @@ fn dial(rows: &[Row]) -> Option<String> {
     let mut all = rows.iter().filter_map(|row| row.dial.as_deref());
     let first = all.next()?;
     let is_same = all.all(|other| other == first);
-    let said = if is_same { first } else { "--long" };
+    let said = if is_same { first } else { "by line (--long)" };
     Some(format!("Thread dial: {said}."))
 }
 
