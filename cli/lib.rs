@@ -63,7 +63,8 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let report = command::run(&args.command, &Context { progress: &progress, asks, given: None });
     // The line is gone before anything is said.
     drop(progress);
-    let mut report = report?;
+    let report = report?;
+    let mut report = if target.takes_rows() { report } else { report.into_page()? };
     if args.output.quiet && target.is_for_people() && !report.brief.is_empty() {
         report.keep_brief();
     }

@@ -119,6 +119,11 @@ impl Target {
         matches!(self.format, Format::Text | Format::Markdown | Format::Html)
     }
 
+    /// Whether it takes rows one by one, as they are worked out.
+    pub(crate) fn takes_rows(&self) -> bool {
+        matches!(self.format, Format::Csv | Format::Json)
+    }
+
     /// Whether the answer is a picture.
     pub(crate) fn is_picture(&self) -> bool {
         self.format == Format::Svg
@@ -140,11 +145,6 @@ impl Target {
     /// # Errors
     /// If it could not be written, or the work that is done meanwhile failed.
     pub(crate) fn deliver(&self, report: &Report) -> Result<(Answer, Option<Ready>), Failure> {
-        if let Some(stream) = &report.stream
-            && !matches!(self.format, Format::Csv | Format::Json)
-        {
-            return self.deliver(&stream.page()?);
-        }
         if self.is_picture() && report.drawings.is_empty() && report.wall.is_none() {
             return Err(no_picture());
         }

@@ -389,6 +389,19 @@ impl Report {
         Self::default()
     }
 
+    /// The page in place of what would be worked out while it is written.
+    ///
+    /// # Errors
+    /// If the work fails.
+    pub(crate) fn into_page(self) -> Result<Self, Failure> {
+        match &self.stream {
+            Some(stream) => {
+                Ok(Self { asides: self.asides, details: self.details, ..stream.page()? })
+            }
+            None => Ok(self),
+        }
+    }
+
     /// The short form in place of the page, a line each.
     pub(crate) fn keep_brief(&mut self) {
         let lines = self.brief.iter().map(|line| line.words() + "\n");

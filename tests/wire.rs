@@ -521,6 +521,14 @@ fn shown(page: &str) -> String {
 }
 
 #[test]
+fn what_is_in_reach_is_a_whole_page() {
+    let page = shown(&Served::demo().get("reach"));
+    for words in ["Leads, shortest first", "standard pitches", "widest gap"] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+}
+
+#[test]
 fn an_empty_list_is_the_everyday_one() {
     let served = Served::demo();
     assert!(!served.get("buy").contains("What to buy for"));

@@ -62,9 +62,6 @@ impl Stream for Leads {
             let survey = walk.finish()?;
             let mut report = Report::new();
             page::write(&self.request, survey, &rows, &mut report);
-            if self.quiet {
-                report.keep_brief();
-            }
             report.drawings = vec![picture::draw(&self.request, survey)];
             report.answer = answer(survey);
             Ok(report)

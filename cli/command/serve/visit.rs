@@ -53,11 +53,7 @@ impl Visit<'_> {
         let demo = given.demo && words.first() == Some(&"learn");
         let given = Given { demo, ..given.clone() };
         let context = Context { progress: self.progress, asks, given: Some(&given) };
-        let report = command::run(&args.command, &context)?;
-        let mut report = match &report.stream {
-            Some(stream) => stream.page()?,
-            None => report,
-        };
+        let mut report = command::run(&args.command, &context)?.into_page()?;
         report.leave_out_commands();
         Ok(report)
     }
