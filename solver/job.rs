@@ -45,13 +45,16 @@
 //! | how is the next start reached? | [`starts::Indexing`] |
 //! | what is measured? | [`Limits`], [`Sizes`] |
 //! | does the error of the lead matter? | [`ErrorOverLength`] |
-//! | how fast? | [`Speed`] |
+//! | where does the thread end or begin? | [`Undercut`] |
+//! | how fast? | [`Speed`], [`Surface`] |
 //! | what finish does a feed leave? | [`Feed`] |
 
+use crate::bounds::SPINDLE;
 use crate::bracket::Fit;
 use crate::cutting::{Cut, Side};
 use crate::dial::{self, Advice};
 use crate::judge::Judged;
+use crate::scratch_pass::Spindle;
 use crate::search::{Options, Search, Solution};
 use crate::starts::{self, Method};
 use crate::tolerance::Limits;
@@ -70,18 +73,22 @@ mod measured;
 mod next_cut;
 mod sizes;
 mod speed;
+mod surface;
+mod undercut;
 mod work;
 
 pub use adds_up::{Basis, ErrorOverLength};
 pub use back::{Changeover, Note};
 pub use by_hand::{ByHand, ScratchMeasure, Shown};
 pub use easiest::easiest;
-pub use feed::{Feed, Finest, Finish};
+pub use feed::{Feed, Finest, Finish, Smooth, coarsest_for};
 pub use groove::{Groove, Root, Tool};
 pub use measured::{Gauge, Measured};
 pub use next_cut::{Between, Conicity, Left, NextCut, Stage};
 pub use sizes::{RootAt, Sizes, WiresOver};
-pub use speed::{Slowest, Speed, SpeedCheck, Time, WidthSource};
+pub use speed::{Slowest, Speed, SpeedCheck, Time};
+pub use surface::{Decides, StatedSurface, Surface};
+pub use undercut::{StatedUndercut, Undercut, WidthSource};
 pub use work::{Coasting, Profile, Refused, Stated, Work};
 
 /// A train on the machine, with its levers.
@@ -188,6 +195,11 @@ impl<'a> Request<'a> {
         self.work.side == Side::Internal
     }
 
+    /// How the spindle turns in the cut.
+    pub fn spindle(&self) -> Spindle {
+        undercut::spindle(self.hand(), &self.work)
+    }
+
     /// The hand that is cut; where a direction is unknown, the asked one.
     pub fn hand(&self) -> Option<Hand> {
         self.set_up.hand.or(self.hand)
@@ -220,10 +232,14 @@ pub struct Job {
     pub starts: Option<starts::Indexing>,
     /// Sizes to measure; `None`: no diameter is known.
     pub sizes: Option<Sizes>,
+    /// The undercut to turn; `None`: nothing was said of it.
+    pub undercut: Option<Undercut>,
     /// The effect of the lead error; `None`: a feed.
     pub adds_up: Option<ErrorOverLength>,
     /// Speeds; `None`: a feed.
     pub speed: Option<Speed>,
+    /// Turns a minute by the surface speed; `None`: none was stated.
+    pub surface: Option<Surface>,
     /// Finish of a feed; `None`: a thread.
     pub feed: Option<Feed>,
 }
@@ -255,7 +271,7 @@ impl Job {
         let slides =
             !next.as_ref().is_some_and(|next| matches!(next.method(), Method::TopSlide(_)));
         let groove = match &cut {
-            Some(cut) => Some(Groove::of(cut, limits.as_ref(), work, slides)?),
+            Some(cut) => Some(Groove::of(cut, limits.as_ref(), work, slides, request.spindle())?),
             None => Groove::round(target, work)?,
         };
         if let Some(cut) = &cut {
@@ -267,24 +283,46 @@ impl Job {
         let half_cut = NextCut::of(target, cut.as_ref(), groove.as_ref(), limits.as_ref(), work)?;
         let nut = (!feeds).then(|| dial::HalfNut::new(lathe, &lead, starts)).transpose()?;
         let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
-        let terms = speed::Terms {
-            lead,
-            pitch: target.pitch(),
-            cut: cut.as_ref(),
-            speeds: parts.speeds.as_ref(),
-            is_left: request.hand() == Some(Hand::Left),
-            opens,
-            outruns: parts.lead_screw.outruns(&lead),
+        let undercut = (!feeds)
+            .then(|| undercut::Width::of(&target.pitch(), cut.as_ref(), work))
+            .transpose()?;
+        let speed = |undercut, work: &Work| {
+            let terms = speed::Terms {
+                lead,
+                undercut,
+                speeds: parts.speeds.as_ref(),
+                begins_there: undercut::begins_there(request.hand(), work),
+                opens,
+                outruns: parts.lead_screw.outruns(&lead),
+            };
+            Speed::of(&terms, work)
         };
+        let mut speeds = undercut.map(|undercut| speed(undercut, work)).transpose()?;
+        let surface = Surface::of(work, cut.as_ref(), speeds.as_ref(), parts.speeds.as_ref())?;
+        if let (Some(surface), Some(speeds), Some(undercut)) = (&surface, &mut speeds, undercut) {
+            let rpm =
+                surface.of_lathe.or(Some(surface.begin)).filter(|rpm| SPINDLE.holds((*rpm).into()));
+            if let (Some(rpm), None) = (rpm, work.rpm) {
+                speeds.add(speed(undercut, &Work { rpm: Some(rpm), ..work.clone() })?);
+            }
+        }
         let adds_up =
             || ErrorOverLength::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
-        let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work.nose());
+        let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work);
         Ok(Self {
             change: Changeover::of(lathe, set_up, feeds, request.options.bracket),
-            by_hand: ByHand::of(set_up, parts.lead_screw.lead.filter(|_| !feeds))?,
+            by_hand: ByHand::of(
+                set_up,
+                parts.lead_screw.lead.filter(|_| !feeds),
+                request.spindle(),
+            )?,
+            undercut: undercut.and_then(|width| {
+                undercut::Undercut::of(&width, cut.as_ref(), groove.as_ref(), work)
+            }),
             scratch: (!feeds).then(|| ScratchMeasure::of(lathe, set_up, starts)).transpose()?,
             adds_up: (!feeds).then(adds_up).transpose()?,
-            speed: (!feeds).then(|| Speed::of(&terms, work)).transpose()?,
+            speed: speeds,
+            surface,
             feed: feeds.then(feed).transpose()?,
             starts: next,
             next: half_cut,

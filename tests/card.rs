@@ -5,6 +5,7 @@ mod figures;
 mod groove;
 mod next_cut;
 mod practice;
+mod undercut;
 mod words;
 
 use crate::util::{Run, fresh, run, run_in};

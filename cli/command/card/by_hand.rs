@@ -3,6 +3,7 @@
 
 use super::Card;
 use super::page::{Page, strong};
+use super::undercut;
 use crate::report::{Column, Role, Table, Text};
 use crate::words::either;
 use crate::words::{size, slip};
@@ -28,6 +29,12 @@ pub(super) fn write_direction(card: &Card<'_>, page: &mut Page) {
         return;
     }
     match (card.entry.hand, card.job.by_hand.carriage) {
+        (Some(_), Some(_)) if card.is_reversed() => {
+            undercut::write_reverse(card, page);
+            if card.entry.either.is_some() {
+                page.warning(either::CHECK);
+            }
+        }
         (Some(hand), Some(direction)) => {
             let toward = match direction {
                 Direction::Headstock => "headstock",
@@ -51,7 +58,12 @@ pub(super) fn write_direction(card: &Card<'_>, page: &mut Page) {
                 page.warning(either::CHECK);
             }
         }
-        _ => page.warning(SENSE_TEST),
+        _ => {
+            page.warning(SENSE_TEST);
+            if card.is_reversed() {
+                undercut::write_reverse(card, page);
+            }
+        }
     }
 }
 

@@ -4,7 +4,7 @@ use crate::args;
 use crate::failure::Failure;
 use solver::Target;
 use solver::cutting::{Form, PassRule, Side, Tip};
-use solver::job::{Profile, Refused, Stated, Work};
+use solver::job::{Profile, Refused, Stated, StatedSurface, Work};
 use solver::tolerance::Class;
 
 /// What was said of it.
@@ -29,9 +29,15 @@ pub(super) fn of(said: &args::Work, target: &Target) -> Result<Work, Failure> {
         over: said.over,
         rpm: said.rpm,
         undercut: said.undercut,
+        away: said.away,
         now: said.now.clone(),
         reaction: said.reaction,
         coasting: said.coast,
+        surface: match (said.surface, said.material) {
+            (Some(speed), _) => Some(StatedSurface::Speed(speed)),
+            (None, material) => material.map(|of| StatedSurface::Of(of, said.tool)),
+        },
+        roughness: None,
     };
     work.goes_with(target).map_err(|why| refused(&why, target))?;
     Ok(work)
@@ -81,6 +87,18 @@ pub(super) fn refused(why: &Refused, target: &Target) -> Failure {
             format!("--depth: the groove is {width_mm:.3} mm wide, the pitch {pitch_mm:.3} mm"),
             "a smaller --nose or --depth",
         ),
+        Refused::SurfaceDiameter => (
+            format!("--material: the diameter of `{text}` is not known"),
+            "--diameter beside it, such as --diameter \"30 mm\"",
+        ),
+        Refused::NoSurfaceSpeed(of) => (
+            format!("--tool: no speed is held for {} with it", of.name),
+            "leave --tool out, or --surface",
+        ),
+        Refused::NoShortUndercut => (
+            format!("--undercut short: DIN 76-1 has none for the pitch of {text}"),
+            "--undercut regular, or a width such as --undercut 4mm",
+        ),
         Refused::Class(class, e) => return Failure::typed("--class", &class.to_string(), e),
         Refused::Stated(of, e) => return Failure::from(e).under(&format!("{}: ", argument(*of))),
         Refused::Lathe(e) => return Failure::from(e),
@@ -104,6 +122,7 @@ const fn argument(of: Stated) -> &'static str {
         Stated::FirstPass => "--first",
         Stated::Over => "--over",
         Stated::Undercut => "--undercut",
+        Stated::Away => "--away",
         Stated::Now => "--now",
     }
 }

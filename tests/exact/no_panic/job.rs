@@ -4,7 +4,7 @@ use super::machine::set;
 use super::{leads, lengths, none_panics};
 use solver::bracket::Fit;
 use solver::cutting::{Form, PassRule, Side, Tip};
-use solver::job::{Coasting, Job, Profile, Request, SetUp, Work};
+use solver::job::{Coasting, Job, Profile, Request, SetUp, StatedUndercut, Work};
 use solver::{
     Fitted, Lathe, Lead, LeadError, Length, Parts, Setting, Speeds, Target, Train, Travel,
 };
@@ -33,7 +33,8 @@ fn works(of: Length) -> Vec<Work> {
         passes,
         over: Some(of),
         rpm: Some(u32::MAX),
-        undercut: Some(of),
+        undercut: Some(StatedUndercut::Wide(of)),
+        away: true,
         reaction: Some(ratio),
         coasting: Some(Coasting::For(ratio)),
         ..Work::default()

@@ -5,7 +5,7 @@ use solver::caliper::{self, MeasuredOver};
 use solver::chart::{Interval, Printed, Unit, right, sweep};
 use solver::cutting::{
     Blank, Cut, Form, Measure, Outline, Pace, PassRule, Side, Stop, Tip, axial_module, feed_for,
-    finish, undercut,
+    finish, short_undercut, undercut,
 };
 use solver::involute::{self, Pair};
 use solver::scratch_pass::ScratchPass;
@@ -128,7 +128,8 @@ fn cutting() {
                     let cut = cut.with_form(form).with_side(side).with_diameter(*a);
                     let _ = (cut.diameters(), cut.lead_angle(&mb), cut.module(), cut.ground());
                     let _ = (cut.top_slide(&mb), cut.taper(), cut.tapered());
-                    let _ = undercut(&cut.pitch(), side);
+                    let of = [undercut(&cut.pitch(), side), short_undercut(&cut.pitch(), side)];
+                    let _ = of.map(|of| of.and_then(|of| of.floor(a, side)));
                     let blank = Blank::measured(&cut, None, *b);
                     for tip in [Tip::Form, Tip::Sharp, Tip::Nose(*b), Tip::Flat(*b)] {
                         let _ = cut.depth(tip).map(|d| (d.is_too_blunt(), d.is_deeper()));
