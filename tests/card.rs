@@ -4,7 +4,9 @@
 mod figures;
 mod groove;
 mod next_cut;
+mod order;
 mod practice;
+mod speeds;
 mod undercut;
 mod words;
 

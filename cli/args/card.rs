@@ -26,6 +26,7 @@ Examples:
   trainwright card \"0.1 mm/rev\" --nose 0.4mm
   trainwright card \"Ra 1.6\" --nose 0.4mm
   trainwright card M10 --train 48-64+63-80
+  trainwright card M20x1.5 \"1/2-20 UNF LH\" \"0.08 mm/rev\" --order
   trainwright card M10 --done")]
 pub(crate) struct Card {
     /// Thread or feed wanted, as people say it; or the roughness of a turned face, such as "Ra 1.6"
@@ -44,6 +45,13 @@ pub(crate) struct Card {
         value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
     pub(crate) rank: Option<usize>,
+    /// Order several jobs in one part: turning first, then the threads so that few gears are moved
+    #[arg(
+        long,
+        conflicts_with_all = ["train", "rank", "done", "put_back_done", "within", "now"],
+        help_heading = "Search"
+    )]
+    pub(crate) order: bool,
     /// Record that the set-up of this card is on the lathe now; prints no card
     #[arg(long, conflicts_with = "put_back_done", help_heading = "On the lathe")]
     pub(crate) done: bool,

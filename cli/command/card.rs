@@ -17,6 +17,7 @@ mod gears;
 mod head;
 mod next_cut;
 mod nut;
+mod order;
 mod page;
 mod roughness;
 mod set_up;
@@ -60,6 +61,9 @@ pub(super) struct Card<'a> {
 /// # Errors
 /// If something typed or read can't be used.
 pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Failure> {
+    if card.order {
+        return order::run(card, context);
+    }
     let (mut request, ra) = asked(card, context)?;
     if card.put_back_done {
         return now::fitted(request.machine, "card --put-back-done");
@@ -73,7 +77,7 @@ pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Fa
             "a card is for one job, not for {}",
             texts.join(" and ")
         ))
-        .with_hint("one card after the other"));
+        .with_hint("one card after the other, or --order beside them"));
     };
     let work = job::Work { roughness: ra, ..work::of(&card.work, target)? };
     // Of all arrangements the one is taken that is indexed most easily.
@@ -259,13 +263,13 @@ fn document(
     outcome: &Outcome,
     card: Option<document::Card>,
     reasons: Vec<String>,
-) -> document::Document {
-    document::Document {
+) -> document::Written {
+    document::Written::One(document::Document {
         head: Head::of(&request.machine),
         target: Asked::asked(outcome),
         card,
         reasons,
-    }
+    })
 }
 
 /// What is said where there is nothing to set up.

@@ -5,6 +5,7 @@ mod end;
 mod groove;
 mod next_cut;
 mod nut;
+pub(crate) mod order;
 mod size;
 mod sizes;
 mod speed;
@@ -43,6 +44,16 @@ pub(crate) struct Document {
     pub(crate) card: Option<Card>,
     /// Why there is none, as sentences.
     pub(crate) reasons: Vec<String>,
+}
+
+/// What `trainwright card --format json` writes: one card, or with --order several in their order.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub(crate) enum Written {
+    /// One card.
+    One(Document),
+    /// Several jobs.
+    Order(order::Document),
 }
 
 /// The job, in the order of the work.

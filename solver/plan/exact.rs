@@ -149,6 +149,17 @@ pub(super) fn best(
     most: u32,
     watch: Watch<'_>,
 ) -> Exact {
+    best_after(units, trip, (&[], rows), most, watch)
+}
+
+/// The same with the rows of `first` cut before all others; `rows` has all of them.
+pub(super) fn best_after(
+    units: &Units,
+    trip: &Trip,
+    (first, rows): (&[usize], &[usize]),
+    most: u32,
+    watch: Watch<'_>,
+) -> Exact {
     let mut rows = rows.to_vec();
     let all = rows.len();
     // The lines with the fewest trains give the strongest bound.
@@ -165,7 +176,9 @@ pub(super) fn best(
             .then(|| Lattice::new(units, &trip.start, &rows))
             .filter(|lattice| fits(lattice.len()));
         if let Some(lattice) = lattice {
-            match Walk::new(lattice, trip, rows.len(), most).run(watch) {
+            let firsts = rows.iter().enumerate().filter(|(_, row)| first.contains(row));
+            let firsts = firsts.fold(0, |mask, (i, _)| mask | 1 << i);
+            match Walk::new(lattice, trip, (firsts, rows.len()), most).run(watch) {
                 Some(Exact::Best(found)) if rows.len() < all => {
                     return Exact::AtLeast(length(units, trip, &found));
                 }
@@ -197,24 +210,33 @@ struct Walk {
     over: Vec<Vec<u16>>,
     home: Vec<u16>,
     most: u16,
+    /// The lines that are cut before all others.
+    firsts: usize,
     /// By lines cut.
     notes: Vec<Vec<Note>>,
     noted: usize,
 }
 
 impl Walk {
-    fn new(lattice: Lattice, trip: &Trip, rows: usize, most: u32) -> Self {
+    fn new(lattice: Lattice, trip: &Trip, (firsts, rows): (usize, usize), most: u32) -> Self {
         let home = lattice.home(trip);
         let over = (0..rows).map(|row| lattice.over(row, &home)).collect();
         let most = u16::try_from(most).unwrap_or(FAR).min(FAR - 1);
-        Self { lattice, over, home, most, notes: vec![Vec::new(); 1 << rows], noted: 0 }
+        Self { lattice, over, home, most, firsts, notes: vec![Vec::new(); 1 << rows], noted: 0 }
+    }
+
+    /// The lines that are cut once a gear set is on: others only where the first ones are done.
+    fn after(&self, cut: usize, at: usize) -> usize {
+        let cuts = self.lattice.cuts[at] as usize;
+        let cut = cut | cuts & self.firsts;
+        if cut & self.firsts == self.firsts { cut | cuts } else { cut }
     }
 
     /// `None`: cancelled, or too many notes.
     fn run(mut self, watch: Watch<'_>) -> Option<Exact> {
         let start = self.lattice.start;
         let full = self.notes.len() - 1;
-        let cut = self.lattice.cuts[start] as usize;
+        let cut = self.after(0, start);
         let first = u32::try_from(start).unwrap_or(u32::MAX);
         self.notes[cut].push(Note { at: first, steps: 0, before: (u32::MAX, 0) });
         // Sets with equally many lines don't lead to each other.
@@ -262,7 +284,7 @@ impl Walk {
         self.lattice.sweep(&mut steps, &mut origin);
         let mut notes = Vec::new();
         for at in 0..n {
-            let next = cut | self.lattice.cuts[at] as usize;
+            let next = self.after(cut, at);
             if next == cut || steps[at] > self.most {
                 continue;
             }

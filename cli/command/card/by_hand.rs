@@ -20,6 +20,11 @@ const SENSE_TEST: &str = "Not known, since a sense of turning is not described. 
 /// Hand and direction.
 pub(super) fn write_direction(card: &Card<'_>, page: &mut Page) {
     page.section("Direction");
+    write_hand(card, page);
+}
+
+/// The same under another heading.
+pub(super) fn write_hand(card: &Card<'_>, page: &mut Page) {
     let cases = card.entry.either.and_then(|either| either::sentences(card.lathe(), either));
     if let Some(cases) = cases
         && card.entry.settled_hand().is_none()
