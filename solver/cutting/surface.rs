@@ -61,7 +61,8 @@ pub struct Material {
     pub name: &'static str,
     /// Other names.
     other_names: &'static [&'static str],
-    carbon: Option<Feet>,
+    /// With a carbon steel tool, and what its source calls the material.
+    carbon: Option<(Feet, &'static str)>,
     high_speed: Option<(Feet, SpeedSource)>,
     thread: Option<Feet>,
 }
@@ -132,7 +133,7 @@ impl Material {
     /// The speed with a tool; `None`: the table has none.
     pub fn speed(&self, tool: ToolSteel, operation: Operation) -> Option<SurfaceSpeed> {
         let turning = match tool {
-            ToolSteel::Carbon => SurfaceSpeed::of(self.carbon?, SpeedSource::Jones)?,
+            ToolSteel::Carbon => SurfaceSpeed::of(self.carbon?.0, SpeedSource::Jones)?,
             ToolSteel::HighSpeed => {
                 let (feet, source) = self.high_speed?;
                 SurfaceSpeed::of(feet, source)?
@@ -145,6 +146,11 @@ impl Material {
             }
             (Operation::Threading, ..) => turning.for_a_thread(),
         }
+    }
+
+    /// What Jones calls it; `None`: he has no figure for it.
+    pub fn in_jones(&self) -> Option<&'static str> {
+        self.carbon.map(|(_, name)| name)
     }
 
     /// The tools that the table has a speed for, high-speed steel first.
@@ -161,7 +167,7 @@ const TABLE: [Material; 10] = [
     Material {
         name: "mild steel",
         other_names: &["machine steel", "low-carbon steel"],
-        carbon: Some([45, 65]),
+        carbon: Some(([45, 65], "machine steel")),
         high_speed: Some(([90, 120], PRACTICE)),
         thread: Some([35, 40]),
     },
@@ -182,7 +188,7 @@ const TABLE: [Material; 10] = [
     Material {
         name: "tool steel",
         other_names: &["annealed tool steel"],
-        carbon: Some([25, 35]),
+        carbon: Some(([25, 35], "annealed tool steel")),
         high_speed: None,
         thread: None,
     },
@@ -196,21 +202,21 @@ const TABLE: [Material; 10] = [
     Material {
         name: "cast iron",
         other_names: &["grey cast iron", "gray cast iron"],
-        carbon: Some([40, 50]),
+        carbon: Some(([40, 50], "grey cast iron")),
         high_speed: Some(([50, 80], MEMORY)),
         thread: Some([20, 25]),
     },
     Material {
         name: "brass",
         other_names: &["soft brass", "yellow brass"],
-        carbon: Some([150, 200]),
+        carbon: Some(([150, 200], "soft yellow brass")),
         high_speed: Some(([100, 200], MEMORY)),
         thread: Some([40, 50]),
     },
     Material {
         name: "bronze",
         other_names: &["hard bronze"],
-        carbon: Some([35, 80]),
+        carbon: Some(([35, 80], "hard bronze")),
         high_speed: Some(([100, 200], MEMORY)),
         thread: Some([40, 50]),
     },

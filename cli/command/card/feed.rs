@@ -31,7 +31,7 @@ pub(super) fn write(card: &Card<'_>, feed: &Feed, page: &mut Page) {
     table.drop_empty();
     page.table(table);
     page.note(
-        "At best: ridges feed² / (8 x nose radius), Ra a quarter of them. Chatter and a worn edge make it \
+        "At best: ridges feed² / (8 x nose radius), Ra about a quarter of them. Chatter and a worn edge make it \
          rougher.",
     );
     if let Some(note) = feed.wanted.as_ref().and_then(|wanted| by_levers(card, wanted)) {
@@ -56,7 +56,9 @@ fn reached(wanted: &Smooth) -> Text {
     let limit = wanted.limit.mm_rounded();
     let limit = format!("{:.4} mm", (limit * 1e4).floor() / 1e4);
     let is_it = "by theory only; this feed is the coarsest below it that fits.";
-    strong(format!("Ra {ra:.3} µm"))
+    let ra = format!("{ra:.3}");
+    let ra = ra.trim_end_matches('0').trim_end_matches('.');
+    strong(format!("Ra {ra} µm"))
         .and(Role::Plain, format!(" needs a feed up to {limit} with this nose, {is_it}"))
 }
 

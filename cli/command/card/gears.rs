@@ -16,7 +16,7 @@ use solver::{Control, GearAt, GearChange};
 /// Take off, put on, clamp.
 pub(super) fn write(card: &Card<'_>, drawings: usize, page: &mut Page) {
     page.section("Gears");
-    write_steps(card, page);
+    write_steps(card, None, page);
     let in_letters = drawing::in_letters(card.lathe(), &card.entry.train, &card.entry.fit);
     page.push(Block::Picture { drawings: (0..drawings).collect(), in_letters });
     if let Some(idlers) = idlers(card) {
@@ -24,8 +24,8 @@ pub(super) fn write(card: &Card<'_>, drawings: usize, page: &mut Page) {
     }
 }
 
-/// What comes off and goes on, step by step.
-pub(super) fn write_steps(card: &Card<'_>, page: &mut Page) {
+/// What comes off and goes on, step by step; `safe`: what is done before the cover is opened.
+pub(super) fn write_steps(card: &Card<'_>, safe: Option<&str>, page: &mut Page) {
     if let Some(doubt) = doubt::in_full(card.lathe(), &card.entry.fit) {
         page.warning(doubt);
     }
@@ -35,6 +35,7 @@ pub(super) fn write_steps(card: &Card<'_>, page: &mut Page) {
     let change = card.job.change.there.as_ref();
     let mut steps: Vec<String> = to_note(card).into_iter().collect();
     let before = steps.len();
+    steps.extend(safe.map(str::to_owned));
     steps.push("Cover off.".to_string());
     match change {
         Some(change) if change.is_none() => {

@@ -155,6 +155,7 @@ fn written(
         jobs.push(order_document::Job::new(Asked::asked(&outcome), cost, whole));
         if place + 1 == entries.len() {
             back::write(&card, &mut page);
+            page.note(format!("{} {}", cautions::CHUCK, cautions::STOP));
             head::write_limits(&card, &mut page);
         }
         let lathe = &request.machine.lathe;
@@ -181,24 +182,22 @@ fn write_head(request: &Request, plan: &Plan, typed: &Plan, page: &mut Page) {
         page.note(line);
     }
     page.warning(cautions::HANDS);
-    page.facts(why(plan, typed));
+    page.facts(why(request, plan, typed));
 }
 
-fn why(plan: &Plan, typed: &Plan) -> Facts {
-    let is_same = plan.steps.iter().map(|step| step.line).is_sorted();
+fn why(request: &Request, plan: &Plan, typed: &Plan) -> Facts {
+    let is_thread = |at: usize| request.targets.get(at).is_some_and(|(t, _)| !t.travel().is_feed());
+    let lines = |plan: &Plan| plan.steps.iter().map(|step| step.line).collect::<Vec<_>>();
+    let turns_first = lines(typed).into_iter().map(is_thread).is_sorted();
+    let as_typed = typed.cost.handled;
+    let than = match plan.cost.handled < as_typed {
+        _ if lines(plan).is_sorted() => ": the order as typed".to_owned(),
+        true => format!("; {as_typed} in the order as typed"),
+        false if turns_first => format!("; {as_typed} as typed too, with more levers"),
+        false => format!("; {as_typed} as typed, with a thread before turning"),
+    };
     let back = if plan.back.handled > 0 { ", put back included" } else { "" };
-    let moved = strong(plural(plan.cost.handled, "gear")).and(
-        Role::Plain,
-        match (is_same, plan.cost.handled.cmp(&typed.cost.handled)) {
-            (true, _) => format!("{back}: the order as typed"),
-            (_, std::cmp::Ordering::Less) => {
-                format!("{back}; {} in the order as typed", typed.cost.handled)
-            }
-            _ => format!(
-                "{back}; as many in the order as typed or fewer, but a thread before turning"
-            ),
-        },
-    );
+    let moved = strong(plan.cost.handled.to_string()).and(Role::Plain, format!("{back}{than}"));
     let proven = if plan.is_proven() {
         "turning first; then the threads in the order that moves the fewest gears, proven"
     } else {
@@ -210,20 +209,19 @@ fn why(plan: &Plan, typed: &Plan) -> Facts {
 /// What to change, how the levers are set, and the job in short.
 fn write_job(card: &Card<'_>, page: &mut Page) -> Result<(), Failure> {
     page.section(card.target().text());
-    page.facts(card.in_short()?);
-    let moves = card.job.change.there.as_ref().is_none_or(|change| !change.is_none());
-    if moves {
-        page.steps(["Lathe isolated, half nut open: press start, nothing moves."]);
-    }
-    gears::write_steps(card, page);
+    // Levers are steps below.
+    page.facts(card.in_short()?.into_iter().filter(|(label, _)| *label != "set").collect());
+    gears::write_steps(card, Some(ISOLATED), page);
     page.steps(gears::lever_steps(card));
     if !card.is_feed() {
         by_hand::write_hand(card, page);
     }
-    let line = card.line().into_iter().map(|(label, text)| (label, text));
-    page.push(Block::Facts(line.collect()));
-    if moves && !card.is_feed() {
+    page.push(Block::Facts(card.line()));
+    if !card.is_feed() {
         page.note(cautions::SCRATCH);
     }
     Ok(())
 }
+
+/// Before a cover is opened between two jobs.
+const ISOLATED: &str = "Lathe isolated, half nut open: press start, nothing moves.";

@@ -5,6 +5,7 @@ use crate::args;
 use crate::asked::machine::Machine;
 use crate::asked::roughness::{self, Roughness};
 use crate::failure::Failure;
+use crate::words::size;
 use solver::job::coarsest_for;
 use solver::{Length, Ratio, Target};
 
@@ -52,7 +53,9 @@ fn feed(
     let found = coarsest_for(&machine.lathe, *travel, &options, *ra, nose);
     let found = found.map_err(|e| {
         if e.is_conflict() {
-            Failure::from(e).under(&format!("{text}: "))
+            let nose = size::both(&nose);
+            let wrong = format!("{text}: with a nose of {nose} the feed would exceed its radius");
+            Failure::wrong(wrong, "a finer roughness, or a larger --nose")
         } else {
             machine.refused(&e).asked_for_by(text)
         }

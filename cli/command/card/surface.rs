@@ -55,8 +55,10 @@ fn rests_on(of: &Surface) -> String {
     };
     let [low, high] = of.rpm;
     let rpm = if low == high { low.to_string() } else { format!("{low} to {high}") };
+    let jones = of.of.and_then(|(material, _)| material.in_jones()).unwrap_or_default();
+    let jones = format!(" F. D. Jones, Turning and Boring (1919): {jones}.");
     let source = match of.speed.source {
-        SpeedSource::Jones => " F. D. Jones, Turning and Boring (1919).",
+        SpeedSource::Jones => jones.as_str(),
         SpeedSource::Practice => " Common practice, one source only: check it.",
         SpeedSource::Memory => " Unverified: check it.",
         SpeedSource::Quarter => " A quarter to a half of the turning speed; unverified: check it.",
