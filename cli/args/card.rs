@@ -48,7 +48,10 @@ pub(crate) struct Card {
     /// Order several jobs in one part: turning first, then the threads so that few gears are moved
     #[arg(
         long,
-        conflicts_with_all = ["train", "rank", "done", "put_back_done", "within", "now"],
+        conflicts_with_all = [
+            "train", "rank", "done", "put_back_done", "within", "now", "blank", "passes", "first", "over",
+            "rpm", "reaction", "coast", "material", "surface",
+        ],
         help_heading = "Search"
     )]
     pub(crate) order: bool,

@@ -264,12 +264,12 @@ fn document(
     card: Option<document::Card>,
     reasons: Vec<String>,
 ) -> document::Written {
-    document::Written::One(document::Document {
+    document::Written::One(Box::new(document::Document {
         head: Head::of(&request.machine),
         target: Asked::asked(outcome),
         card,
         reasons,
-    })
+    }))
 }
 
 /// What is said where there is nothing to set up.

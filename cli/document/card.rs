@@ -51,7 +51,7 @@ pub(crate) struct Document {
 #[serde(untagged)]
 pub(crate) enum Written {
     /// One card.
-    One(Document),
+    One(Box<Document>),
     /// Several jobs.
     Order(order::Document),
 }

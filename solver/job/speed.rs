@@ -91,7 +91,7 @@ pub(super) struct Terms<'a> {
 
 impl Speed {
     pub(super) fn of(terms: &Terms<'_>, work: &Work) -> Result<Self> {
-        let Width { width: undercut, source: undercut_is, .. } = terms.undercut;
+        let Width { wide: undercut, source: undercut_is, .. } = terms.undercut;
         let reaction = work.reaction.unwrap_or(REACTION);
         let coasting = work.coasting.map_or(Some(COASTING), Coasting::seconds);
         let seconds = coasting.map_or(Ok(reaction), |coasting| reaction.plus(&coasting))?;

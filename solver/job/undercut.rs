@@ -77,7 +77,7 @@ impl Undercut {
         if work.undercut.is_none() && !work.away {
             return None;
         }
-        let Width { width, source, standard } = *width;
+        let Width { wide: width, source, standard } = *width;
         let of_standard = standard.filter(|_| source != WidthSource::Stated);
         let nominal = cut.filter(|cut| cut.taper().is_none()).and_then(|cut| cut.diameters().ok());
         let nominal = nominal.and_then(|of| of.major.exact());
@@ -98,7 +98,7 @@ impl Undercut {
 /// The width of an undercut, with what the standard has for the pitch.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Width {
-    pub(super) width: Length,
+    pub(super) wide: Length,
     pub(super) source: WidthSource,
     standard: Option<cutting::Undercut>,
 }
@@ -116,14 +116,14 @@ impl Width {
             _ => cutting::undercut,
         };
         let standard = table(pitch, work.side).filter(|_| is_metric);
-        let (width, source) = match (work.undercut, &standard) {
+        let (wide, source) = match (work.undercut, &standard) {
             (Some(StatedUndercut::Wide(width)), _) => (width, WidthSource::Stated),
             (Some(StatedUndercut::Short), Some(of)) => (of.least, WidthSource::Din76Short),
             (Some(StatedUndercut::Short), None) => return Err(Refused::NoShortUndercut),
             (_, Some(of)) => (of.least, WidthSource::Din76),
             (_, None) => (up_to_tenths(&pitch.times(&PITCHES)?)?, WidthSource::Pitches),
         };
-        Ok(Self { width, source, standard })
+        Ok(Self { wide, source, standard })
     }
 }
 

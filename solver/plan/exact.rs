@@ -343,6 +343,34 @@ mod tests {
         go(units, &trip.start, &units.open_from(&trip.start), trip)
     }
 
+    /// The same with some rows before all others.
+    fn slow_after(units: &Units, at: &Mount, cut: &[usize], firsts: &[usize], trip: &Trip) -> u32 {
+        // What is cut while this is on.
+        let here = |row: &usize| {
+            (0..units.len()).any(|u| units.mounts[u] == *at && units.rows[u].has(*row))
+        };
+        let mut cut = cut.to_vec();
+        cut.extend(firsts.iter().filter(|row| here(row)));
+        if firsts.iter().all(|row| cut.contains(row)) {
+            cut.extend((0..units.lines.len()).filter(here));
+        }
+        cut.sort_unstable();
+        cut.dedup();
+        if cut.len() == units.lines.len() {
+            return trip.home_from(at);
+        }
+        let cuts_more = |u: &usize| {
+            let mut rows = (0..units.lines.len()).filter(|row| units.rows[*u].has(*row));
+            let done = firsts.iter().all(|row| cut.contains(row));
+            rows.any(|row| !cut.contains(&row) && (done || firsts.contains(&row)))
+        };
+        let ways = (0..units.len()).filter(cuts_more).map(|u| {
+            let next = &units.mounts[u];
+            at.distance(next) + slow_after(units, next, &cut, firsts, trip)
+        });
+        ways.min().unwrap_or(u32::MAX)
+    }
+
     fn gear(drawn: usize) -> Teeth {
         Teeth::new([20, 30, 40, 50][drawn % 4]).unwrap()
     }
@@ -383,6 +411,16 @@ mod tests {
             prop_assert!(least_handled(&units, &trip, Watch::none()) <= best_of_all);
             let tour = Tour::best(&units, &trip, &open, Watch::none());
             prop_assert!(tour.length() >= best_of_all);
+            // With some of the lines first, whichever they are.
+            let all: Vec<usize> = (0..units.lines.len()).collect();
+            for mask in 0..1_usize << all.len().min(3) {
+                let firsts: Vec<usize> = all.iter().copied().filter(|row| mask >> row & 1 == 1).collect();
+                let least = slow_after(&units, &trip.start, &[], &firsts, &trip);
+                match best_after(&units, &trip, (&firsts, &all), FAR.into(), Watch::none()) {
+                    Exact::Best(row) => prop_assert_eq!(length(&units, &trip, &row), least),
+                    Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
+                }
+            }
             let telling = units.telling(&open);
             match best(&units, &trip, &telling, tour.length(), Watch::none()) {
                 Exact::Best(row) => prop_assert_eq!(length(&units, &trip, &row), best_of_all),

@@ -4,7 +4,7 @@
 //! with what the one before has left on the lathe, and the last is followed by the way back.
 
 use super::page::{self, Facts, Page, strong};
-use super::{Card, back, by_hand, document, gears, head, work};
+use super::{Card, back, by_hand, document, gears, head, undercut, work};
 use crate::answer::{Entry, Outcome, Request};
 use crate::args;
 use crate::asked::context::Context;
@@ -65,7 +65,7 @@ pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Fa
     Ok(report)
 }
 
-/// What was said of the work holds for every thread; of a feed the nose and the surface speed.
+/// What was said of the work holds for every thread; of a feed the nose.
 fn said_of(card: &args::Card, target: &Target) -> Result<Work, Failure> {
     if !target.travel().is_feed() {
         return work::of(&card.work, target);
@@ -197,7 +197,10 @@ fn why(request: &Request, plan: &Plan, typed: &Plan) -> Facts {
         false => format!("; {as_typed} as typed, with a thread before turning"),
     };
     let back = if plan.back.handled > 0 { ", put back included" } else { "" };
-    let moved = strong(plan.cost.handled.to_string()).and(Role::Plain, format!("{back}{than}"));
+    let moved = match plan.cost.handled {
+        0 => strong("none").and(Role::Plain, ": all jobs are cut with what is on"),
+        moved => strong(moved.to_string()).and(Role::Plain, format!("{back}{than}")),
+    };
     let proven = if plan.is_proven() {
         "turning first; then the threads in the order that moves the fewest gears, proven"
     } else {
@@ -211,6 +214,9 @@ fn write_job(card: &Card<'_>, page: &mut Page) -> Result<(), Failure> {
     page.section(card.target().text());
     // Levers are steps below.
     page.facts(card.in_short()?.into_iter().filter(|(label, _)| *label != "set").collect());
+    if card.job.undercut.is_some() {
+        page.steps(std::iter::once(undercut::step(card)).chain(undercut::place(card)));
+    }
     gears::write_steps(card, Some(ISOLATED), page);
     page.steps(gears::lever_steps(card));
     if !card.is_feed() {

@@ -44,6 +44,7 @@ fn sizes(card: &Card<'_>, of: &Undercut) -> String {
     let floor = floor(card, of).unwrap_or_default();
     let radius = of.radius.map(|r| format!(", corner radius ~{} mm", short(&r)));
     let source = match of.source {
+        WidthSource::Stated if of.floor.is_some() => " (floor and corner: DIN 76-1)",
         WidthSource::Stated => "",
         WidthSource::Din76 => " (DIN 76-1, regular)",
         WidthSource::Din76Short => " (DIN 76-1, short)",
