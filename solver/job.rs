@@ -73,6 +73,7 @@ mod measured;
 mod next_cut;
 mod sizes;
 mod speed;
+mod stated;
 mod surface;
 mod undercut;
 mod work;
@@ -87,8 +88,9 @@ pub use measured::{Gauge, Measured};
 pub use next_cut::{Between, Conicity, Left, NextCut, Stage};
 pub use sizes::{RootAt, Sizes, WiresOver};
 pub use speed::{Slowest, Speed, SpeedCheck, Time};
-pub use surface::{Decides, StatedSurface, Surface};
-pub use undercut::{StatedUndercut, Undercut, WidthSource};
+pub use stated::{StatedSurface, StatedUndercut};
+pub use surface::{Decides, Surface};
+pub use undercut::{Undercut, WidthSource};
 pub use work::{Coasting, Profile, Refused, Stated, Work};
 
 /// A train on the machine, with its levers.

@@ -199,7 +199,7 @@ fn rpms(terms: &Terms<'_>, stated: Option<u32>, fastest: Option<u32>, enough: u3
 
 #[cfg(test)]
 mod tests {
-    use super::super::undercut::StatedUndercut;
+    use super::super::stated::StatedUndercut;
     use super::*;
     use crate::cutting::Cut;
 

@@ -1,18 +1,10 @@
 //! Turns a minute by the material, held against the time to stop.
 
 use super::speed::Speed;
+use super::stated::StatedSurface;
 use super::work::{Refused, Work};
 use crate::Speeds;
 use crate::cutting::{Cut, Material, Measure, Operation, SurfaceSpeed, ToolSteel};
-
-/// A surface speed as stated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum StatedSurface {
-    /// In metres a minute.
-    Speed(SurfaceSpeed),
-    /// By material; with no tool the one that the table has, high-speed steel first.
-    Of(&'static Material, Option<ToolSteel>),
-}
 
 /// What sets the speed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -1,6 +1,7 @@
 //! The undercut in which a thread ends, or begins where the tool runs away from the headstock.
 
 use super::groove::Groove;
+use super::stated::StatedUndercut;
 use super::work::{Refused, Work};
 use crate::cutting::{self, Cut, Form, short_undercut};
 use crate::scratch_pass::Spindle;
@@ -10,27 +11,6 @@ use crate::{Hand, Lead, Length, Ratio, Result, Sureness};
 const PITCHES: Ratio = Ratio::table(3, 2);
 /// Replaces pi where a length is rounded up.
 const PI: Ratio = Ratio::table(22, 7);
-
-/// An undercut as stated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum StatedUndercut {
-    /// The regular one of DIN 76-1; of other pitches 1.5 pitches.
-    Regular,
-    /// The short one of DIN 76-1.
-    Short,
-    /// Of this width.
-    Wide(Length),
-}
-
-impl StatedUndercut {
-    /// The width, where it was stated as one.
-    pub const fn width(self) -> Option<Length> {
-        match self {
-            Self::Wide(width) => Some(width),
-            Self::Regular | Self::Short => None,
-        }
-    }
-}
 
 /// The source of the undercut's width.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

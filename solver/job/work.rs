@@ -1,8 +1,7 @@
 //! What is stated of the work, and why is a job refused?
 
 use super::measured::Measured;
-use super::surface::StatedSurface;
-use super::undercut::StatedUndercut;
+use super::stated::{StatedSurface, StatedUndercut};
 use crate::cutting::{Cut, Form, Material, PassRule, Side, Tip};
 use crate::tolerance::Class;
 use crate::{Error, Length, Ratio, Result, Target};

@@ -49,7 +49,7 @@ pub(crate) enum SpeedFrom {
     Jones,
     /// Common practice, one source only.
     Practice,
-    /// From memory, unverified.
+    /// Unverified.
     Unverified,
     /// A quarter to a half of the turning speed, unverified.
     Quarter,
