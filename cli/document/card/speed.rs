@@ -49,7 +49,7 @@ pub(crate) enum OverIs {
 pub(crate) struct Speed {
     /// Width of the undercut that the thread ends in.
     pub(crate) undercut: Size,
-    /// Whether it was stated; else it is assumed.
+    /// Whether its width was stated; else it is a standard's, or assumed.
     pub(crate) undercut_stated: bool,
     /// Where it comes from.
     pub(crate) undercut_from: UndercutFrom,

@@ -3,8 +3,9 @@
 use super::machine::set;
 use super::{leads, lengths, none_panics};
 use solver::bracket::Fit;
-use solver::cutting::{Form, PassRule, Side, Tip};
-use solver::job::{Coasting, Job, Profile, Request, SetUp, StatedUndercut, Work};
+use solver::cutting::{Form, PassRule, Side, SurfaceSpeed, Tip};
+use solver::job::{Coasting, Job, Profile, Request, SetUp, StatedSurface, StatedUndercut, Work, coarsest_for};
+use solver::search::Options;
 use solver::{
     Fitted, Lathe, Lead, LeadError, Length, Parts, Setting, Speeds, Target, Train, Travel,
 };
@@ -40,7 +41,12 @@ fn works(of: Length) -> Vec<Work> {
         ..Work::default()
     };
     let nut = Work { side: Side::Internal, blank: Some(of), ..Work::default() };
+    let surface = Some(StatedSurface::Speed(SurfaceSpeed::stated(ratio)));
+    let short = Some(StatedUndercut::Short);
+    let smooth = Work { tip: Tip::Nose(of), surface, diameter: Some(of), ..Work::default() };
     vec![
+        Work { roughness: Some(of), ..smooth.clone() },
+        Work { undercut: short, diameter: None, away: true, ..smooth },
         Work::default(),
         nut,
         some(Tip::Form, PassRule::Usual, None),
@@ -87,6 +93,11 @@ fn jobs() {
                     }
                 }
             }
+        }
+    });
+    none_panics(lengths().into_iter().map(|of| (format!("{of}"), of)), |of| {
+        for other in lengths() {
+            let _ = coarsest_for(&lathe, Travel::LongFeed, &Options::default(), *of, other);
         }
     });
     // Not all of it is refused.
