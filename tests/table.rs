@@ -431,10 +431,10 @@ fn a_wall_chart_is_filtered_and_sorted() {
     assert_eq!((&m10["loose"], number(&m10["swaps"])), (&true.into(), 0));
     let two = after("set('words', 'M10, 11 tpi')");
     assert_eq!(leads(&two), ["11 tpi", "1.5 mm"]);
-    let feeds = after("set('kind', 'Feeds along the bed')");
+    let feeds = after("set('kind', 'Longitudinal feeds')");
     assert_eq!(leads(&feeds), ["0.2 mm/rev", "0.15 mm/rev", "0.1 mm/rev", "0.05 mm/rev"]);
     assert_eq!(feeds["loose"], false);
-    let fine = after("set('kind', 'Feeds along the bed'); set('order', 'up')");
+    let fine = after("set('kind', 'Longitudinal feeds'); set('order', 'up')");
     assert_eq!(leads(&fine), ["0.05 mm/rev", "0.1 mm/rev", "0.15 mm/rev", "0.2 mm/rev"]);
     let nothing = after("set('words', 'M99')");
     assert_eq!((leads(&nothing).len(), &nothing["none"]), (0, &true.into()));
