@@ -4,7 +4,9 @@ use super::machine::set;
 use super::{leads, lengths, none_panics};
 use solver::bracket::Fit;
 use solver::cutting::{Form, PassRule, Side, SurfaceSpeed, Tip};
-use solver::job::{Coasting, Job, Profile, Request, SetUp, StatedSurface, StatedUndercut, Work, coarsest_for};
+use solver::job::{
+    Coasting, Job, Profile, Request, SetUp, StatedSurface, StatedUndercut, Work, coarsest_for,
+};
 use solver::search::Options;
 use solver::{
     Fitted, Lathe, Lead, LeadError, Length, Parts, Setting, Speeds, Target, Train, Travel,
