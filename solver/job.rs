@@ -265,7 +265,8 @@ impl Job {
     pub fn new(request: &Request<'_>) -> Result<Self, Refused> {
         let Request { lathe, target, set_up, work, .. } = request;
         work.goes_with(target)?;
-        let (parts, feeds, lead) = (lathe.parts(), request.is_feed(), set_up.lead);
+        let (feeds, lead) = (request.is_feed(), set_up.lead);
+        let screw = lathe.parts().lead_screw.lead.filter(|_| !feeds);
         let starts = if feeds { 1 } else { target.starts() };
         let (cut, no_form) = thread(request);
         let limits = sizes::limits(target, work)?;
@@ -285,46 +286,18 @@ impl Job {
         let half_cut = NextCut::of(target, cut.as_ref(), groove.as_ref(), limits.as_ref(), work)?;
         let nut = (!feeds).then(|| dial::HalfNut::new(lathe, &lead, starts)).transpose()?;
         let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
-        let undercut = (!feeds)
-            .then(|| undercut::Width::of(&target.pitch(), cut.as_ref(), work))
-            .transpose()?;
-        let speed = |undercut, work: &Work| {
-            let terms = speed::Terms {
-                lead,
-                undercut,
-                speeds: parts.speeds.as_ref(),
-                begins_there: undercut::begins_there(request.hand(), work),
-                opens,
-                outruns: parts.lead_screw.outruns(&lead),
-            };
-            Speed::of(&terms, work)
-        };
-        let mut speeds = undercut.map(|undercut| speed(undercut, work)).transpose()?;
-        let surface = Surface::of(work, cut.as_ref(), speeds.as_ref(), parts.speeds.as_ref())?;
-        if let (Some(surface), Some(speeds), Some(undercut)) = (&surface, &mut speeds, undercut) {
-            let rpm =
-                surface.of_lathe.or(Some(surface.begin)).filter(|rpm| SPINDLE.holds((*rpm).into()));
-            if let (Some(rpm), None) = (rpm, work.rpm) {
-                speeds.add(speed(undercut, &Work { rpm: Some(rpm), ..work.clone() })?);
-            }
-        }
+        let speeds = speeds(request, cut.as_ref(), opens)?;
         let adds_up =
             || ErrorOverLength::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
         let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work);
         Ok(Self {
             change: Changeover::of(lathe, set_up, feeds, request.options.bracket),
-            by_hand: ByHand::of(
-                set_up,
-                parts.lead_screw.lead.filter(|_| !feeds),
-                request.spindle(),
-            )?,
-            undercut: undercut.and_then(|width| {
-                undercut::Undercut::of(&width, cut.as_ref(), groove.as_ref(), work)
-            }),
+            by_hand: ByHand::of(set_up, screw, request.spindle())?,
+            undercut: Undercut::of(speeds.undercut, cut.as_ref(), groove.as_ref(), work),
             scratch: (!feeds).then(|| ScratchMeasure::of(lathe, set_up, starts)).transpose()?,
             adds_up: (!feeds).then(adds_up).transpose()?,
-            speed: speeds,
-            surface,
+            speed: speeds.speed,
+            surface: speeds.surface,
             feed: feeds.then(feed).transpose()?,
             starts: next,
             next: half_cut,
@@ -336,6 +309,42 @@ impl Job {
             cut,
         })
     }
+}
+
+/// How fast, and in which undercut.
+struct Speeds {
+    /// `None`: a feed.
+    undercut: Option<undercut::Width>,
+    speed: Option<Speed>,
+    surface: Option<Surface>,
+}
+
+/// `opens`: whether the half nut may be opened at the end of a pass. The speed by the material is timed
+/// as well.
+fn speeds(request: &Request<'_>, cut: Option<&Cut>, opens: bool) -> Result<Speeds, Refused> {
+    let Request { lathe, target, set_up, work, .. } = request;
+    let own = lathe.parts().speeds.as_ref();
+    if request.is_feed() {
+        let surface = Surface::of(work, cut, None, own)?;
+        return Ok(Speeds { undercut: None, speed: None, surface });
+    }
+    let undercut = undercut::Width::of(&target.pitch(), cut, work)?;
+    let terms = speed::Terms {
+        lead: set_up.lead,
+        undercut,
+        speeds: own,
+        begins_there: undercut::begins_there(request.hand(), work),
+        opens,
+        outruns: lathe.parts().lead_screw.outruns(&set_up.lead),
+    };
+    let mut speed = Speed::of(&terms, work)?;
+    let surface = Surface::of(work, cut, Some(&speed), own)?;
+    let rpm = surface.map(|surface| surface.of_lathe.unwrap_or(surface.begin));
+    let rpm = rpm.filter(|rpm| work.rpm.is_none() && SPINDLE.holds((*rpm).into()));
+    if rpm.is_some() {
+        speed.add(Speed::of(&terms, &Work { rpm, ..work.clone() })?);
+    }
+    Ok(Speeds { undercut: Some(undercut), speed: Some(speed), surface })
 }
 
 /// The thread with the hand that is cut, or why it is unknown.

@@ -49,7 +49,7 @@ pub struct Undercut {
 impl Undercut {
     /// What is turned; `None`: nothing was said of it.
     pub(super) fn of(
-        width: &Width,
+        width: Option<Width>,
         cut: Option<&Cut>,
         groove: Option<&Groove>,
         work: &Work,
@@ -57,7 +57,7 @@ impl Undercut {
         if work.undercut.is_none() && !work.away {
             return None;
         }
-        let Width { wide: width, source, standard } = *width;
+        let Width { wide: width, source, standard } = width?;
         let of_standard = standard.filter(|_| source != WidthSource::Stated);
         let nominal = cut.filter(|cut| cut.taper().is_none()).and_then(|cut| cut.diameters().ok());
         let nominal = nominal.and_then(|of| of.major.exact());

@@ -117,13 +117,16 @@ fn the_page_says_the_order_and_why() {
     let jobs = order["jobs"].as_array().expect("jobs");
     let names: Vec<&str> = jobs.iter().map(|job| words(job, "/target/text")).collect();
     assert!(page.starts_with(&format!("Order of work: {}", names.join(", "))), "{page}");
-    let headings = names.iter().enumerate().map(|(at, name)| format!(" {} {name} ", at + 1));
+    // The blanks are ready once all is turned.
+    let sections = [names[0], "Blanks, before the threads", names[1], names[2]];
+    let headings = sections.iter().enumerate().map(|(at, name)| format!(" {} {name} ", at + 1));
     let places: Vec<usize> = headings.map(|said| page.find(&said).expect(&said)).collect();
-    assert!(places.is_sorted() && page.find(" 4 Put back ") > places.last().copied(), "{page}");
+    assert!(places.is_sorted() && page.find(" 5 Put back ") > places.last().copied(), "{page}");
     for said in [
         "Unplug or lock off the lathe",
         "turning first; then the threads in the order that moves the fewest gears, proven",
         "put back included",
+        "M20x1.5: turn to 19.850 mm (0.7815 in).",
         "Lathe isolated, half nut open",
         "Left hand: with the spindle forward the carriage runs toward the tailstock.",
         "Now 24-76+24-80 is on again.",
@@ -131,6 +134,19 @@ fn the_page_says_the_order_and_why() {
     ] {
         assert!(page.contains(said), "{said}: {page}");
     }
+    let undercut = one_line(&run(&[&args[..], &["--undercut", "regular"]].concat()).out);
+    for said in [
+        "M20x1.5: undercut at the headstock end, 3.2 to 5.2 mm wide, floor 17.7 mm (h13) across",
+        "1/2-20 UNF LH: the point begins",
+    ] {
+        assert!(undercut.contains(said) && !page.contains(said), "{said}: {undercut}");
+    }
+    // Without anything turned, nothing of it is said.
+    let threads = one_line(&run(&["card", "M10", "M8", "--order"]).out);
+    assert!(
+        threads.contains("why the threads in the order") && threads.contains(" 1 Blanks"),
+        "{threads}"
+    );
     let html = run(&[&args[..], &["--format", "html"]].concat());
     assert_eq!(html.code, 0);
     assert!(html.out.contains("Order of work") && html.out.contains("Put back"));

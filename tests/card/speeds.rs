@@ -122,7 +122,7 @@ fn what_has_no_speed_is_one_error() {
             "--tool: no speed is held",
             "leave",
         ),
-        (&["1.5 mm", "--material", "brass"], "--material: the diameter of `1.5 mm`", "--diameter"),
+        (&["1.5 mm", "--material", "brass"], "--diameter: a surface speed needs", "--diameter"),
         (&["M10", "--surface", "30"], "--surface `30`", "30 m/min or 100 ft/min"),
         (&["M10", "--surface", "99999 m/min"], "no work runs so fast", "m/min"),
         (&["0.1 mm/rev", "--diameter", "30 mm"], "--diameter: `0.1 mm/rev` is a feed", "leave"),

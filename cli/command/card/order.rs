@@ -18,6 +18,7 @@ use crate::report::{Answer, Block, Report, Role, Text};
 use crate::words::cautions;
 use crate::words::figures::plural;
 use crate::words::set_up::error_in_short;
+use crate::words::size;
 use solver::job::Work;
 use solver::plan::{Line, Plan, TrainTable};
 use solver::{Target, Watch};
@@ -137,6 +138,7 @@ fn written(
 ) -> Result<Report, Failure> {
     let mut page = Page::default();
     write_head(request, plan, typed, &mut page);
+    let blanks = blanks(request, works, entries)?;
     let mut jobs = Vec::new();
     for (place, (line, entry)) in entries.iter().enumerate() {
         let Some(((target, hand), work)) =
@@ -148,6 +150,11 @@ fn written(
         // Gears are counted from what is on now.
         let entry = Entry::new(&request.machine.lathe, entry.set_up.clone());
         let card = Card::new(request, &outcome, &entry, work.clone())?;
+        // What is turned is done; the threads follow.
+        if !card.is_feed() && jobs.iter().all(order_document::Job::is_feed) {
+            page.section("Blanks, before the threads");
+            page.steps(blanks.clone());
+        }
         write_job(&card, &mut page)?;
         let cost = plan.steps.get(place).map(|step| step.cost).unwrap_or_default();
         let solution = Solution::of(request, &outcome.allowed, 1, &entry);
@@ -169,6 +176,37 @@ fn written(
     let document = order_document::Document { head, order: Some(order), reasons: Vec::new() };
     report.document = Some(Box::new(document::Written::Order(document)));
     Ok(report)
+}
+
+/// What each thread is turned or bored to, and its undercut where one was asked for.
+fn blanks(
+    request: &Request,
+    works: &[Work],
+    entries: &[(usize, Entry)],
+) -> Result<Vec<String>, Failure> {
+    let mut steps = Vec::new();
+    for (line, entry) in entries {
+        let Some(((target, hand), work)) = request.targets.get(*line).zip(works.get(*line)) else {
+            continue;
+        };
+        let outcome = Outcome::bare(target.clone(), *hand, request.allowed(target));
+        let card = Card::new(request, &outcome, entry, work.clone())?;
+        let name = target.text();
+        let blank = card.job.groove.as_ref().and_then(|groove| groove.blank);
+        let verb = if card.is_nut() { "bore to" } else { "turn to" };
+        steps.extend(blank.map(|of| format!("{name}: {verb} {}.", size::both(&of.across()))));
+        if card.job.undercut.is_some() {
+            steps.push(format!("{name}: {}", lower(&undercut::step(&card))));
+            steps.extend(undercut::place(&card).map(|place| format!("{name}: {}", lower(&place))));
+        }
+    }
+    Ok(steps)
+}
+
+/// Behind a colon.
+fn lower(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().into_iter().flat_map(char::to_lowercase).chain(letters).collect()
 }
 
 /// Which order, and why.
@@ -201,12 +239,14 @@ fn why(request: &Request, plan: &Plan, typed: &Plan) -> Facts {
         0 => strong("none").and(Role::Plain, ": all jobs are cut with what is on"),
         moved => strong(moved.to_string()).and(Role::Plain, format!("{back}{than}")),
     };
+    let turning = lines(plan).iter().any(|at| !is_thread(*at));
+    let turning = if turning { "turning first; then " } else { "" };
     let proven = if plan.is_proven() {
-        "turning first; then the threads in the order that moves the fewest gears, proven"
+        "the threads in the order that moves the fewest gears, proven"
     } else {
-        "turning first; then the threads in the best order found, not proven"
+        "the threads in the best order found, not proven"
     };
-    vec![("gears moved", moved), ("why", proven.into())]
+    vec![("gears moved", moved), ("why", format!("{turning}{proven}").into())]
 }
 
 /// What to change, how the levers are set, and the job in short.
@@ -214,9 +254,6 @@ fn write_job(card: &Card<'_>, page: &mut Page) -> Result<(), Failure> {
     page.section(card.target().text());
     // Levers are steps below.
     page.facts(card.in_short()?.into_iter().filter(|(label, _)| *label != "set").collect());
-    if card.job.undercut.is_some() {
-        page.steps(std::iter::once(undercut::step(card)).chain(undercut::place(card)));
-    }
     gears::write_steps(card, Some(ISOLATED), page);
     page.steps(gears::lever_steps(card));
     if !card.is_feed() {

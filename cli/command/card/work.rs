@@ -87,8 +87,19 @@ pub(super) fn refused(why: &Refused, target: &Target) -> Failure {
             format!("--depth: the groove is {width_mm:.3} mm wide, the pitch {pitch_mm:.3} mm"),
             "a smaller --nose or --depth",
         ),
+        Refused::Class(class, e) => return Failure::typed("--class", &class.to_string(), e),
+        Refused::Stated(of, e) => return Failure::from(e).under(&format!("{}: ", argument(*of))),
+        Refused::Lathe(e) => return Failure::from(e),
+        of => return speed_refused(of, text),
+    };
+    Failure::new(wrong).with_hint(hint)
+}
+
+/// The same of undercut and speed.
+fn speed_refused(why: &Refused, text: &str) -> Failure {
+    let (wrong, hint) = match why {
         Refused::SurfaceDiameter => (
-            format!("--material: the diameter of `{text}` is not known"),
+            format!("--diameter: a surface speed needs the diameter of `{text}`"),
             "--diameter beside it, such as --diameter \"30 mm\"",
         ),
         Refused::NoSurfaceSpeed(of) => (
@@ -99,12 +110,9 @@ pub(super) fn refused(why: &Refused, target: &Target) -> Failure {
             format!("--undercut short: DIN 76-1 has none for the pitch of {text}"),
             "--undercut regular, or a width such as --undercut 4mm",
         ),
-        Refused::Class(class, e) => return Failure::typed("--class", &class.to_string(), e),
-        Refused::Stated(of, e) => return Failure::from(e).under(&format!("{}: ", argument(*of))),
-        Refused::Lathe(e) => return Failure::from(e),
         _ => return Failure::new("no card can be made of this"),
     };
-    Failure::new(wrong).with_hint(hint)
+    Failure::wrong(wrong, hint)
 }
 
 const fn argument(of: Stated) -> &'static str {

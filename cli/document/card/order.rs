@@ -54,6 +54,11 @@ impl Job {
     pub(crate) fn new(target: Target, cost: Cost, card: Card) -> Self {
         Self { target, gears_moved: cost.handled, levers_moved: cost.levers, card }
     }
+
+    /// Whether something is turned.
+    pub(crate) const fn is_feed(&self) -> bool {
+        self.card.feed.is_some()
+    }
 }
 
 impl Order {
