@@ -147,6 +147,15 @@ fn the_page_says_the_order_and_why() {
         threads.contains("why the threads in the order") && threads.contains(" 1 Blanks"),
         "{threads}"
     );
+    // What the short form has no room for is named.
+    let more = one_line(&run(&["card", "M8", "3 mm 2 starts", "--order", "--away"]).out);
+    for said in [
+        "2 starts: the card of this job alone says how the next is reached.",
+        "After each pass: tool out, back; stop in the undercut, before the shoulder; tool in.",
+        "The cut turns in reverse: a screwed-on chuck comes off.",
+    ] {
+        assert!(more.contains(said) && !page.contains(said), "{said}: {more}");
+    }
     let html = run(&[&args[..], &["--format", "html"]].concat());
     assert_eq!(html.code, 0);
     assert!(html.out.contains("Order of work") && html.out.contains("Put back"));

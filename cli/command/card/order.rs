@@ -260,6 +260,15 @@ fn write_job(card: &Card<'_>, page: &mut Page) -> Result<(), Failure> {
         by_hand::write_hand(card, page);
     }
     page.push(Block::Facts(card.line()));
+    if card.job.starts.is_some() {
+        let starts = card.target().starts();
+        page.note(format!(
+            "{starts} starts: the card of this job alone says how the next is reached."
+        ));
+    }
+    if card.asked.work.away {
+        page.note(format!("After each pass: tool out, back; {}", undercut::ends_in_it(card)));
+    }
     if !card.is_feed() {
         page.note(cautions::SCRATCH);
     }
