@@ -1,6 +1,6 @@
 //! Many at once: all are answered or told so, and nothing is left when they have gone.
 
-use super::{LONG, Served, slow, status};
+use super::{LONG, LONG_FIND, Served, slow, status};
 use std::io::Write;
 use std::net::TcpStream;
 use std::time::Duration;
@@ -10,7 +10,7 @@ use std::time::Duration;
 fn a_thousand_connections_leave_nothing_behind() {
     let served = Served::demo();
     assert_eq!(status(&served.get("")), 200);
-    let (files, _) = served.holds();
+    let (files, threads) = served.holds();
     for i in 0..1000 {
         // Where there is no room any more the server says so or closes.
         let Ok(mut stream) = TcpStream::connect(&served.host) else { continue };
@@ -26,9 +26,8 @@ fn a_thousand_connections_leave_nothing_behind() {
     };
     assert!(settled(), "{:?} open files, {files} before", served.holds());
     assert_eq!(status(&served.get("")), 200);
-    // Sixteen at work, the server, and those of a search.
-    let most = 20 + std::thread::available_parallelism().unwrap().get();
-    assert!(served.holds().1 <= most, "{:?} threads", served.holds());
+    // Nobody asked for work, so no thread was made for it; the last page may have made one.
+    assert!(served.holds().1 <= threads + 1, "{:?}, {threads} threads before", served.holds());
 }
 
 #[test]
@@ -56,10 +55,12 @@ fn many_clients_are_all_answered() {
 #[test]
 fn more_than_sixteen_at_once_are_told_so_and_who_leaves_ends_the_work() {
     let (_folder, served) = slow();
-    let words = format!("GET /{LONG} HTTP/1.1\r\nHost: {}\r\n\r\n", served.host);
+    // Half of them buy, half find.
     let waiting: Vec<TcpStream> = (0..16)
-        .map(|_| {
+        .map(|i| {
             let mut stream = served.connect();
+            let page = if i % 2 == 0 { LONG } else { LONG_FIND };
+            let words = format!("GET /{page} HTTP/1.1\r\nHost: {}\r\n\r\n", served.host);
             stream.write_all(words.as_bytes()).unwrap();
             stream
         })

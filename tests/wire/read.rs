@@ -60,3 +60,59 @@ fn two_requests_at_once_and_a_closed_half_are_answered() {
     assert!(answer.is_empty() || status(&answer) == 200, "{answer}");
     assert_eq!(status(&served.get("")), 200);
 }
+
+/// Each limit at it and above.
+#[test]
+fn head_line_and_body_end_where_it_is_said() {
+    let served = Served::demo();
+    let asked = |line: &str, head: &str| status(&served.ask("GET", line, head));
+    let line = |bytes: usize| format!("{:x<bytes$}", "/find?target=");
+    // So long no thread is called, but it is read.
+    assert_eq!(asked(&line(8 << 10), ""), 400);
+    assert_eq!(asked(&line((8 << 10) + 1), ""), 414);
+    assert_eq!(asked("/more", &format!("X: {}\r\n", "x".repeat(15 << 10))), 200);
+    // A body that says how long it is, is refused before a byte of it came.
+    let form = |length: usize, body: &str| {
+        let (kind, host) = ("application/x-www-form-urlencoded", &served.host);
+        let head = format!("POST /lathe/keep HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n");
+        let form = format!("Origin: http://{host}\r\nContent-Type: {kind}\r\n");
+        let whole = format!("{head}{form}Content-Length: {length}\r\n\r\n{body}");
+        served.raw(whole.as_bytes())
+    };
+    let refused = form((1 << 20) + 1, "");
+    assert_eq!(status(&refused), 413);
+    assert!(refused.contains("1 MiB at most"), "{refused}");
+    // Read whole, then refused for what it asks.
+    assert_eq!(status(&form(1 << 20, &"x".repeat(1 << 20))), 405);
+}
+
+#[test]
+fn what_is_no_request_is_refused_and_harms_nothing() {
+    let served = Served::demo();
+    let host = &served.host;
+    let mut tls = vec![22, 3, 1, 2, 0, 1, 0, 1, 252, 3, 3];
+    tls.extend([0; 200]);
+    let words = |text: &str| text.replace("HOST", host).into_bytes();
+    for bytes in [
+        tls,
+        vec![0; 4096],
+        (0..=255).cycle().take(4096).collect(),
+        words("GET / HTTP/9.9\r\nHost: HOST\r\n\r\n"),
+        words("GET  HTTP/1.1\r\nHost: HOST\r\n\r\n"),
+        words("GET / HTTP/1.1\r\nHost HOST\r\n\r\n"),
+        words("GET /\0 HTTP/1.1\r\nHost: HOST\r\n\r\n"),
+        words("PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n"),
+        words(
+            "POST /lathe/keep HTTP/1.1\r\nHost: HOST\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n",
+        ),
+    ] {
+        let mut stream = served.connect();
+        let _ = stream.write_all(&bytes);
+        // Nothing follows: whoever waits for more, waits in vain.
+        let _ = stream.shutdown(Shutdown::Write);
+        let answer = rest(stream);
+        let refused = [0, 400, 403, 404, 421, 505].contains(&status(&answer));
+        assert!(refused, "{:?}: {answer}", String::from_utf8_lossy(&bytes));
+    }
+    assert_eq!(status(&served.get("")), 200);
+}

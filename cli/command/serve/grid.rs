@@ -165,7 +165,13 @@ pub(super) fn learn(visit: &Visit<'_>) -> Answer {
     let mut words = vec!["learn"];
     words.extend(cuts.iter().map(String::as_str));
     words.extend((!grid.rows.is_empty()).then_some("the-chart"));
-    let report = with_chart(visit, &grid, &words);
+    // A demo lathe is nobody's: a cut alone says nothing of it.
+    let report = if visit.given.demo && grid.rows.is_empty() {
+        let right = "rows of your chart beside the cut, or your lathe described first (The lathe)";
+        Err(Failure::wrong("this is a demo lathe, which nobody measured", right))
+    } else {
+        with_chart(visit, &grid, &words)
+    };
     let said = report.as_ref().map(|_| Vec::new());
     let (before, status) = grid.said(visit, "learn", said, &intro, &boxes);
     shown(visit, "more", UNKNOWN, report.ok().as_ref(), &before, status)
