@@ -118,6 +118,7 @@ fn what_is_too_much_for_a_page_is_said() {
         ("chart?pairs=9", "pairs"),
         ("reach?pairs=9", "pairs"),
         (&format!("chart?list={}", encoded(&"M10\n".repeat(201))), "200 at most"),
+        (&format!("check?{}", "c0=8+tpi&c1=40-*-40&".repeat(121)), "120 at most"),
     ] {
         let (code, text) = said(page);
         assert_eq!(code, 400, "{page}: {text}");

@@ -35,7 +35,7 @@ impl Grid {
         let names: Vec<String> = (0..heads.len()).map(|at| format!("c{at}")).collect();
         let columns: Vec<Vec<&str>> =
             names.iter().map(|name| visit.asked.values(name).map(str::trim).collect()).collect();
-        let longest = columns.iter().map(Vec::len).max().unwrap_or(0).min(MOST_ROWS);
+        let longest = columns.iter().map(Vec::len).max().unwrap_or(0);
         let cell = |column: &[&str], row: usize| column.get(row).map_or("", |cell| cell).to_owned();
         let rows = (0..longest)
             .map(|row| columns.iter().map(|column| cell(column, row)).collect::<Vec<String>>());
@@ -46,6 +46,10 @@ impl Grid {
 
     /// As a chart file; columns that nobody filled are left out.
     fn csv(&self) -> Result<String, Failure> {
+        if self.rows.len() > MOST_ROWS {
+            let wrong = format!("the chart has {} rows", self.rows.len());
+            return Err(Failure::wrong(wrong, format!("{MOST_ROWS} at most on a page")));
+        }
         let is_used = |at: &usize| {
             *at == 0 || self.rows.iter().any(|row| row.get(*at).is_some_and(|c| !c.is_empty()))
         };
