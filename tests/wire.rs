@@ -144,6 +144,3 @@ fn slow() -> (tempfile::TempDir, Served) {
 
 /// A question that takes seconds at least.
 const LONG: &str = "buy?list=0.2371+mm%0A0.2373+mm%0A0.7391+mm%0A1.3711+mm&up_to=2";
-
-/// The same of one lead, with every list.
-const LONG_FIND: &str = "find?target=0.2371+mm&count=50&long=1";

@@ -1,6 +1,6 @@
 //! Many at once: all are answered or told so, and nothing is left when they have gone.
 
-use super::{LONG, LONG_FIND, Served, slow, status};
+use super::{LONG, Served, slow, status};
 use std::io::Write;
 use std::net::TcpStream;
 use std::time::Duration;
@@ -55,12 +55,10 @@ fn many_clients_are_all_answered() {
 #[test]
 fn more_than_sixteen_at_once_are_told_so_and_who_leaves_ends_the_work() {
     let (_folder, served) = slow();
-    // Half of them buy, half find.
+    let words = format!("GET /{LONG} HTTP/1.1\r\nHost: {}\r\n\r\n", served.host);
     let waiting: Vec<TcpStream> = (0..16)
-        .map(|i| {
+        .map(|_| {
             let mut stream = served.connect();
-            let page = if i % 2 == 0 { LONG } else { LONG_FIND };
-            let words = format!("GET /{page} HTTP/1.1\r\nHost: {}\r\n\r\n", served.host);
             stream.write_all(words.as_bytes()).unwrap();
             stream
         })
