@@ -9,7 +9,7 @@ mod pages;
 mod read;
 
 use crate::util::{fresh, program};
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{BufRead, BufReader, ErrorKind, Read, Write};
 use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Stdio};
@@ -118,8 +118,9 @@ impl Drop for Served {
 
 fn rest(mut stream: TcpStream) -> String {
     let mut bytes = Vec::new();
-    // What came before a reset counts.
-    let _ = stream.read_to_end(&mut bytes);
+    // What came before a reset counts; a server that neither answers nor closes fails the test.
+    let read = stream.read_to_end(&mut bytes).map_err(|e| e.kind());
+    assert!(!matches!(read, Err(ErrorKind::WouldBlock | ErrorKind::TimedOut)), "held: {bytes:?}");
     String::from_utf8_lossy(&bytes).into_owned()
 }
 

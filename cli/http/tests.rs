@@ -3,7 +3,7 @@
 use super::limits::Limits;
 use super::{Addresses, Answer, Asked, Handler, serve_within};
 use crate::interrupt::Cancel;
-use std::io::{Read, Write};
+use std::io::{ErrorKind, Read, Write};
 use std::net::{SocketAddr, TcpListener, TcpStream};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering::SeqCst};
@@ -29,10 +29,15 @@ impl Running {
         Self { address, end, thread: Some(std::thread::spawn(serve)) }
     }
 
+    fn connect(&self) -> TcpStream {
+        let stream = TcpStream::connect(self.address).unwrap();
+        stream.set_read_timeout(Some(Duration::from_mins(1))).unwrap();
+        stream
+    }
+
     /// Sends a head with the host in it, and more.
     fn send(&self, first: &str, more: &str) -> TcpStream {
-        let mut stream = TcpStream::connect(self.address).unwrap();
-        stream.set_read_timeout(Some(Duration::from_mins(1))).unwrap();
+        let mut stream = self.connect();
         let host = self.address;
         let head = format!("{first} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n{more}");
         stream.write_all(head.as_bytes()).unwrap();
@@ -54,7 +59,9 @@ impl Drop for Running {
 
 fn rest(mut stream: TcpStream) -> String {
     let mut bytes = Vec::new();
-    let _ = stream.read_to_end(&mut bytes);
+    // What came before a reset counts; a server that neither answers nor closes fails the test.
+    let read = stream.read_to_end(&mut bytes).map_err(|e| e.kind());
+    assert!(!matches!(read, Err(ErrorKind::WouldBlock | ErrorKind::TimedOut)), "held: {bytes:?}");
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
@@ -132,7 +139,7 @@ fn a_head_that_never_ends_is_not_waited_for() {
 fn a_connection_does_not_live_for_ever() {
     let limits = Limits { connection_time: Duration::from_millis(200), ..Limits::OURS };
     let server = Running::start(limits, working(&Arc::default()));
-    let mut stream = TcpStream::connect(server.address).unwrap();
+    let mut stream = server.connect();
     let host = server.address;
     stream.write_all(format!("GET /short HTTP/1.1\r\nHost: {host}\r\n\r\n").as_bytes()).unwrap();
     // The server closes it, though it could be asked again.
