@@ -17,7 +17,7 @@ Examples:
 pub(crate) struct Book {
     #[command(flatten)]
     pub(crate) wanted: Wanted,
-    /// Take every series that the program knows
+    /// All series that the program knows
     #[arg(long, help_heading = "List")]
     pub(crate) all_series: bool,
     #[command(flatten)]
@@ -27,7 +27,7 @@ pub(crate) struct Book {
     /// Begin with what is on the lathe now (`lathe now`), not with the fitted set-up
     #[arg(long, help_heading = "Page")]
     pub(crate) from_now: bool,
-    /// Print this date on the page [default: a line to write it on]
+    /// Date printed on the page [default: a line to write it on]
     #[arg(long, value_name = "DATE", help_heading = "Page")]
     pub(crate) date: Option<String>,
 }
