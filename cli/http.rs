@@ -223,12 +223,11 @@ impl Server {
             drop(place);
             answer
         });
-        let answer = match timeout(self.limits.turn, &mut work).await {
-            Ok(answer) => answer,
-            Err(_) => {
-                drop(turn);
-                work.await
-            }
+        let answer = if let Ok(answer) = timeout(self.limits.turn, &mut work).await {
+            answer
+        } else {
+            drop(turn);
+            work.await
         };
         drop(gone);
         answer.map_err(|_| Answer::refused(500, "This went wrong inside the program."))
@@ -242,7 +241,7 @@ impl Server {
             return Err(too_much());
         }
         let whole = Limited::new(body, most).collect().await;
-        whole.map(|body| body.to_bytes()).map_err(|_| too_much())
+        Ok(whole.map_err(|_| too_much())?.to_bytes())
     }
 }
 
