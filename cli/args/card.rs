@@ -123,7 +123,7 @@ pub(crate) struct Work {
     /// Material of the work, for its surface speed: mild steel, cast iron, brass, ...
     #[arg(long, value_name = "MATERIAL", value_parser = By(value::material))]
     pub(crate) material: Option<&'static Material>,
-    /// What the tool is made of: hss or carbon steel [default: hss]
+    /// What the tool is made of: hss, or carbon for carbon steel [default: hss]
     #[arg(long, value_name = "TOOL", requires = "material", value_parser = By(value::tool_steel))]
     pub(crate) tool: Option<ToolSteel>,
     /// Surface speed of your own, such as "30 m/min" or "100 ft/min"

@@ -36,7 +36,9 @@ fn begin(card: &Card<'_>, of: &Surface) -> Text {
     };
     let lathe = match of.of_lathe {
         Some(rpm) if rpm != of.begin => format!(" The next slower of the lathe is {rpm} rpm."),
-        None if of.is_too_slow => " The lathe has none so slow: turn it by hand.".to_string(),
+        None if of.is_too_slow && of.begin > 0 => {
+            " The lathe has none so slow: turn it by hand.".to_string()
+        }
         _ => String::new(),
     };
     let begin = match of.begin {
