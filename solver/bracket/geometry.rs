@@ -49,6 +49,40 @@ pub(super) enum Figure {
 pub(super) struct Obstacle {
     pub(super) figure: Figure,
     pub(super) planes: u8,
+    pub(super) bounds: Bounds,
+}
+
+/// A box around a figure, its sides along the axes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bounds {
+    low: Point,
+    high: Point,
+}
+
+impl Bounds {
+    pub(super) fn of(figure: &Figure) -> Self {
+        let (corners, radius) = match figure {
+            Figure::Circle { at, radius } => (std::slice::from_ref(at), *radius),
+            Figure::Polygon(corners) => (&corners[..], 0.0),
+        };
+        let err = corners.iter().map(|c| c.err).fold(0.0, f64::max);
+        let end = |of: fn(&Point) -> f64, sign: f64| {
+            let furthest = corners.iter().map(|c| sign * of(c)).fold(f64::NEG_INFINITY, f64::max);
+            sign * (furthest + radius)
+        };
+        let corner = |sign| Point::new(end(|c| c.x, sign), end(|c| c.y, sign), err);
+        Self { low: corner(-1.0), high: corner(1.0) }
+    }
+
+    /// Whether a point is certainly further than `need` from the figure: by a millionth more, which no
+    /// rounding reaches.
+    #[inline]
+    pub(super) fn is_clear(&self, point: &Point, need: f64) -> bool {
+        let across = (self.low.x - point.x).max(point.x - self.high.x);
+        let up = (self.low.y - point.y).max(point.y - self.high.y);
+        let apart = across.max(up);
+        apart - need > 1e-6 * apart.abs() + 8.0 * (point.err + self.low.err)
+    }
 }
 
 /// The pivot of the arm.
@@ -370,15 +404,14 @@ fn obstacle(
     scaled: &impl Fn(&Offset) -> f64,
 ) -> Obstacle {
     let planes = keep_out.planes.iter().fold(0_u8, |bits, p| bits | 1 << (p & 7));
-    Obstacle {
-        figure: match &keep_out.shape {
-            Shape::Circle { at, radius } => {
-                Figure::Circle { at: point(at), radius: scaled(&(*radius).into()) }
-            }
-            Shape::Polygon(corners) => Figure::Polygon(corners.iter().map(point).collect()),
-        },
-        planes: if planes == 0 { u8::MAX } else { planes },
-    }
+    let figure = match &keep_out.shape {
+        Shape::Circle { at, radius } => {
+            Figure::Circle { at: point(at), radius: scaled(&(*radius).into()) }
+        }
+        Shape::Polygon(corners) => Figure::Polygon(corners.iter().map(point).collect()),
+    };
+    let bounds = Bounds::of(&figure);
+    Obstacle { figure, planes: if planes == 0 { u8::MAX } else { planes }, bounds }
 }
 
 /// A gear as the geometry sees it; `half_steps`: half the steps in a mm.

@@ -58,6 +58,9 @@ impl Seats {
 
 /// Hears every condition; may end at the first failure.
 pub(super) trait Judge {
+    /// Whether it only hears margins that may not hold: what is certainly clear need not be measured.
+    const DOUBTS_ONLY: bool = false;
+
     /// A margin that must not be below zero, and the reason if it is.
     fn margin(&mut self, margin: Margin, why: impl FnOnce() -> Reason) -> ControlFlow<()>;
     /// Two parts that must stay `margin` clear.
@@ -89,6 +92,8 @@ impl Quick {
 }
 
 impl Judge for Quick {
+    const DOUBTS_ONLY: bool = true;
+
     #[inline]
     fn margin(&mut self, margin: Margin, _: impl FnOnce() -> Reason) -> ControlFlow<()> {
         self.hear(margin)
@@ -398,12 +403,12 @@ impl Geometry {
     }
 
     /// Keep-outs and cover.
-    fn surroundings(
+    fn surroundings<J: Judge>(
         &self,
         wheels: &Wheels,
         planes: &Planes,
         candidate: &Candidate,
-        judge: &mut impl Judge,
+        judge: &mut J,
     ) -> ControlFlow<()> {
         if self.cover.is_none() && self.keep_out.is_empty() {
             return ControlFlow::Continue(());
@@ -415,6 +420,9 @@ impl Geometry {
                 let gear = Piece::Gear { shaft, plane };
                 let need = tip + self.clearance;
                 for (i, obstacle) in self.keep_out.iter().enumerate() {
+                    if J::DOUBTS_ONLY && obstacle.bounds.is_clear(&point, need) {
+                        continue;
+                    }
                     if obstacle.planes >> (plane & 7) & 1 == 1 {
                         let (apart, err) = outside(&point, &obstacle.figure);
                         judge.beside(Margin::new(apart - need, err), gear, Some(i))?;

@@ -1,3 +1,4 @@
+use super::super::geometry::{Bounds, Figure};
 use super::*;
 use crate::bracket::Fit;
 use crate::{
@@ -126,6 +127,24 @@ proptest! {
         // Inside where the winding number is odd.
         let turns = (turn / std::f64::consts::TAU).round();
         prop_assert_eq!(told < 0.0, (turns / 2.0).fract() != 0.0, "{} {}", told, turns);
+    }
+
+    /// What the box around a figure calls clear is clear, and far away it says so.
+    #[test]
+    fn a_box_calls_nothing_clear_that_is_not(
+        corners in proptest::collection::vec((-50.0..50.0, -50.0..50.0), 1..7),
+        radius in 1.0..20.0, (x, y) in (-120.0..120.0, -120.0..120.0), need in 0.0..40.0,
+    ) {
+        let corners: Vec<Point> = corners.iter().map(|(x, y)| Point::new(*x, *y, 1e-9)).collect();
+        let point = Point::new(x, y, 1e-9);
+        let circle = Figure::Circle { at: corners[0], radius };
+        for figure in [circle, Figure::Polygon(corners)] {
+            let (apart, err) = outside(&point, &figure);
+            let clear = Bounds::of(&figure).is_clear(&point, need);
+            prop_assert!(!clear || apart - need > err, "{figure:?} {apart} {need}");
+            let far = Point::new(x + 400.0, y, 1e-9);
+            prop_assert!(Bounds::of(&figure).is_clear(&far, need));
+        }
     }
 
     #[test]
