@@ -1,11 +1,15 @@
 //! Is every number of the job card right? Each is worked out here again, by other means, or is a
 //! published one; lathes are invented.
 
+mod bores;
 mod figures;
 mod groove;
 mod next_cut;
 mod practice;
+mod starts;
+mod tapers;
 mod words;
+mod worms;
 
 use crate::util::{Run, fresh, run, run_in};
 use serde_json::Value;

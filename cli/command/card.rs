@@ -9,6 +9,7 @@
 mod adds_up;
 mod back;
 mod blank;
+mod bore;
 mod by_hand;
 mod choice;
 mod depth;
@@ -25,6 +26,7 @@ mod speed;
 mod starts;
 mod taper;
 mod work;
+mod worm;
 
 use super::{drawing, now};
 use crate::answer::{self, Entry, Outcome, Request};

@@ -3,7 +3,7 @@
 use super::{card, near, run, words};
 use serde_json::json;
 
-fn one_line(args: &[&str]) -> String {
+pub(super) fn one_line(args: &[&str]) -> String {
     let text = run(&[&["card"], args].concat());
     assert_eq!(text.code, 0, "{args:?}: {}", text.err);
     text.out.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -1,5 +1,6 @@
 //! What is on the lathe, from what was typed; and why no card can be made of it.
 
+use super::taper;
 use crate::args;
 use crate::failure::Failure;
 use solver::Target;
@@ -20,6 +21,8 @@ pub(super) fn of(said: &args::Work, target: &Target) -> Result<Work, Failure> {
         form: said.form.map(form),
         depth: said.depth,
         blank: said.blank,
+        taper: said.taper,
+        centres: said.centres,
         tip: said.nose.map(Tip::Nose).or(said.flat).unwrap_or(Tip::Form),
         wire: said.wire,
         passes: match (said.passes, said.first) {
@@ -84,7 +87,10 @@ pub(super) fn refused(why: &Refused, target: &Target) -> Failure {
         Refused::Class(class, e) => return Failure::typed("--class", &class.to_string(), e),
         Refused::Stated(of, e) => return Failure::from(e).under(&format!("{}: ", argument(*of))),
         Refused::Lathe(e) => return Failure::from(e),
-        _ => return Failure::new("no card can be made of this"),
+        why => match taper::refused(why, text) {
+            Some(said) => said,
+            None => return Failure::new("no card can be made of this"),
+        },
     };
     Failure::new(wrong).with_hint(hint)
 }
@@ -97,6 +103,8 @@ const fn argument(of: Stated) -> &'static str {
         Stated::Form => "--form",
         Stated::Depth => "--depth",
         Stated::Blank => "--blank",
+        Stated::Taper => "--taper",
+        Stated::Centres => "--centres",
         Stated::Nose => "--nose",
         Stated::Flat => "--flat",
         Stated::Wire => "--wire",
