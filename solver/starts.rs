@@ -4,14 +4,15 @@
 //!
 //! - Close the half nut on other lines of the thread dial, where they lead into the other starts.
 //! - Open the half nut with the spindle at rest. Close it one pitch of the work and some leads further back,
-//!   where that is a whole number of screw pitches (the same, Setting Tool When Cutting Multiple Threads).
+//!   where that is a whole number of screw pitches (F. D. Jones, Turning and Boring, 1919, ch. IV, Setting Tool
+//!   When Cutting Multiple Threads).
 //! - Move the driving gear against its neighbour. With the mesh open the spindle turns alone: `Z K` teeth of a
 //!   driving gear of `Z` teeth in one turn (`K`: turns of its shaft for one of the spindle), so `t` teeth are
 //!   `t / (Z K)` of a turn. That must be `k / starts` and whole turns, with `k` prime to the starts, so that
 //!   repeating the move reaches every start. With `Z K / starts` = `t / u` in lowest terms, `t` is the least
 //!   number of teeth and `u / starts` the turns. It works if `u` is prime to the starts; with K = 1 and few
-//!   starts: if the teeth divide by the starts (F. D. Jones, Turning and Boring, 1919, ch. IV, Cutting
-//!   Multiple Threads, which asks to allow for K as well).
+//!   starts: if the teeth divide by the starts (the same, Cutting Multiple Threads, which asks to allow for K as
+//!   well).
 //! - Move the top slide, set parallel to the bed, by one pitch; infeed is then by the cross slide.
 //!
 //! Work between centres also takes a faceplate with equal slots: the dog goes one start of a turn further (the
@@ -65,8 +66,10 @@ pub struct Indexing {
     pub carriage: Option<CarriageMove>,
     /// For each start its class of lines on the dial in use; `None`: they don't lead into every start.
     pub lines: Option<Vec<usize>>,
-    /// Whether it is known that the half nut can be opened.
+    /// Whether the half nut is known to open.
     opens: bool,
+    /// Whether it stays closed from pass to pass.
+    stays: bool,
 }
 
 /// The one way that a job uses.
@@ -102,23 +105,25 @@ impl Indexing {
         let pitch = cut.times(&Ratio::new(1, starts.into())?)?;
         let shift = Shift::new(first_gear(train), first_shaft_turns(lathe, setting)?, starts)?;
         let nut = HalfNut::new(lathe, &cut, starts)?;
-        let lines = match nut.advice() {
-            Advice::Lines(reading) => lines(reading, starts),
-            _ => None,
+        let (lines, stays) = match nut.advice() {
+            Advice::Lines(reading) => (lines(reading, starts), false),
+            _ => (None, true),
         };
         let opens = lathe.parts().half_nut == Some(true) || !lathe.parts().dials.is_empty();
         let carriage = CarriageMove::new(&nut)?;
-        Ok(Some(Self { starts, pitch, shift, carriage, lines, opens }))
+        Ok(Some(Self { starts, pitch, shift, carriage, lines, opens, stays }))
     }
 
-    /// The way to use, the easiest that this lathe can.
+    /// The way to use, the easiest that this lathe can. After a move of the carriage the lines of a dial lead into
+    /// the first start, so that the nut stays closed: where it would else open, the gear is moved.
     pub fn method(&self) -> Method<'_> {
         let near = |carriage: &CarriageMove| self.opens && carriage.distance.mm() <= REACH;
-        match (&self.lines, &self.carriage, &self.shift) {
-            (Some(lines), _, _) => Method::Lines(lines.as_slice()),
-            (None, Some(carriage), _) if near(carriage) => Method::Carriage(carriage),
-            (None, _, Ok(shift)) => Method::Shift(shift),
-            (None, _, Err(_)) => Method::TopSlide(self.pitch),
+        match (&self.lines, &self.shift, self.carriage.as_ref().filter(|to| near(to))) {
+            (Some(lines), ..) => Method::Lines(lines.as_slice()),
+            (None, Ok(shift), Some(_)) if !self.stays => Method::Shift(shift),
+            (None, _, Some(carriage)) => Method::Carriage(carriage),
+            (None, Ok(shift), None) => Method::Shift(shift),
+            (None, Err(_), None) => Method::TopSlide(self.pitch),
         }
     }
 }

@@ -4,10 +4,15 @@ use super::{card, card_on, near, on, practice::one_line, words};
 use crate::util::{one_line as joined, run};
 use serde_json::{Value, json};
 
+/// As fast as the spindle, with a tumbler.
+fn headstock() -> Value {
+    json!({"ratio": "1", "turns": "same", "tumbler": {"up": "same", "down": "opposite"}})
+}
+
 /// A lathe with a dial gear of 16 teeth, gears that cut 2 TPI on its 8 TPI screw, and a tumbler.
 fn dialled(lines: u16) -> String {
     json!({
-        "format": 1, "lead_screw": {"lead": "8 tpi"}, "headstock": {"ratio": "1", "turns": "same"},
+        "format": 1, "lead_screw": {"lead": "8 tpi"}, "headstock": headstock(),
         "gears": {"owned": [20, 40, 80]}, "half_nut": true, "dial": {"teeth": 16, "lines": lines}
     })
     .to_string()
@@ -50,23 +55,20 @@ fn two_starts_are_indexed_and_checked_on_each_demo_lathe() {
         }
         assert_eq!(page.contains("in the faceplate"), way == "driving_gear", "{page}");
         let html = run(&[&["card"], &args[..], &["--format", "html"]].concat());
-        assert!(html.code == 0 && html.out.contains("0.071 mm"), "{lathe}: {}", html.err);
+        let words = html.out.replace('\u{a0}', " ");
+        assert!(html.code == 0 && words.contains("differ by 0.071 mm"), "{lathe}: {}", html.err);
     }
 }
 
 /// Invented: 1/4 in lead, two starts, 8 TPI, dial gear of 16 teeth: a start is one screw pitch on. Its 8 lines are
-/// two pitches apart, so none leads into the other start, but the nut closes half way between two.
+/// two pitches apart, so none leads into the other start, and the driving gear is moved; 16 lines lead there.
 #[test]
-fn half_way_between_two_lines_the_carriage_reaches_the_next_start() {
+fn half_way_between_two_lines_is_the_next_start() {
     let args = ["1/8 in 2 starts", "--train", "80-40"];
-    let by_carriage = card_on(&dialled(8), &args);
-    assert_eq!(words(&by_carriage, "/starts/method"), "carriage");
-    near(&by_carriage, "/starts/carriage/inches", 0.125, 1e-9);
-    assert_eq!(by_carriage["starts"]["lines"], json!([]));
-    let said = joined(&on(&dialled(8), &args).out);
-    let move_it =
-        "open the half nut, move the carriage 3.175 mm (0.1250 in) (1 lead-screw pitch) back";
-    assert!(said.contains(move_it), "{said}");
+    let between = card_on(&dialled(8), &args);
+    assert_eq!(words(&between, "/starts/method"), "driving_gear");
+    near(&between, "/starts/carriage/inches", 0.125, 1e-9);
+    assert_eq!(between["starts"]["lines"], json!([]));
 
     let by_lines = card_on(&dialled(16), &args);
     assert_eq!(words(&by_lines, "/starts/method"), "thread_dial");
@@ -85,7 +87,7 @@ fn half_way_between_two_lines_the_carriage_reaches_the_next_start() {
 fn an_even_screw_takes_half_an_inch() {
     let lathe = |screw: &str, owned: Value| {
         json!({
-            "format": 1, "lead_screw": {"lead": screw}, "headstock": {"ratio": "1", "turns": "same"},
+            "format": 1, "lead_screw": {"lead": screw}, "headstock": headstock(),
             "gears": {"owned": owned}, "half_nut": true
         })
         .to_string()
@@ -94,6 +96,10 @@ fn an_even_screw_takes_half_an_inch() {
     let even = card_on(&lathe("4 tpi", json!([20, 80])), &args);
     near(&even, "/starts/carriage/inches", 0.5, 1e-9);
     assert_eq!(words(&even, "/starts/method"), "carriage");
+    let said = joined(&on(&lathe("4 tpi", json!([20, 80])), &args).out);
+    let move_it = "move the carriage 12.700 mm (0.5000 in) (2 lead-screw pitches) back, close the nut; keep it \
+                   closed until the next start.";
+    assert!(said.contains(move_it), "{said}");
     let odd = card_on(&lathe("3 tpi", json!([20, 60])), &args);
     assert_eq!(
         (&odd["starts"]["carriage"], words(&odd, "/starts/method")),
@@ -107,7 +113,7 @@ fn an_even_screw_takes_half_an_inch() {
 fn faceplate_gear_and_top_slide_go_one_start_on() {
     let lathe = |gears: Value| {
         json!({
-            "format": 1, "lead_screw": {"lead": "3 mm"}, "headstock": {"ratio": "1", "turns": "same"},
+            "format": 1, "lead_screw": {"lead": "3 mm"}, "headstock": headstock(),
             "gears": {"owned": gears}
         })
         .to_string()

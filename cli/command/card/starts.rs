@@ -62,7 +62,7 @@ fn write_carriage(carriage: &CarriageMove, page: &mut Page) {
     page.steps([
         Text::from("At the start of a pass, spindle at rest and not turned: open the half nut, move the carriage ")
             .and(Role::Strong, size::both(&carriage.distance))
-            .and(Role::Plain, format!(" ({pitches}) back, close the nut.")),
+            .and(Role::Plain, format!(" ({pitches}) back, close the nut; keep it closed until the next start.")),
     ]);
 }
 
