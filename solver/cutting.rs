@@ -61,7 +61,7 @@ mod worm;
 pub use blank::{Against, Blank};
 pub use cone::Cone;
 pub use depth::{Along, Depth, Ground, Infeed, Tip, TopSlide};
-pub use drill::{Drill, Engagement};
+pub use drill::{Drill, Overlap};
 pub use feed::{feed_for, finish};
 pub use form::Form;
 pub use measure::Measure;

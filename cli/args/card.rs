@@ -75,8 +75,8 @@ pub(crate) struct Work {
     /// class]
     #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
     pub(crate) blank: Option<Length>,
-    /// Taper of the thread on the diameter, such as 1:16, "3/4 in per ft" or the half angle, "1.79 deg"; needs
-    /// --blank: a screw at its small end, the bore of a nut at its face
+    /// Taper of the thread on the diameter: 1:16, "3/4 in per ft", or the half angle, "1.79 deg"; --blank
+    /// beside it
     #[arg(long, value_name = "TAPER", value_parser = By(own::<Cone>))]
     pub(crate) taper: Option<Cone>,
     /// Length of tapered work between its centres: how far the tailstock is set over

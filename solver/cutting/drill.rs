@@ -27,7 +27,7 @@ use std::fmt;
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Engagement {
+pub struct Overlap {
     /// Of the basic overlap.
     pub of_basic: f64,
     /// That base, in pitches: 1.0825 for 60 degrees, 1.2807 for 55.
@@ -55,7 +55,7 @@ enum Name {
 const AMERICAN: f64 = 1.5 * SHARP_60;
 /// Up the class to the size of the drill.
 const UP: f64 = 0.4;
-/// Engagement without a class, and how far it may be off.
+/// Overlap without a class, and how far it may be off.
 const USUAL: [f64; 2] = [0.8, 0.1];
 /// Steps of metric drills: up to this size, by this much, in hundredths of a mm.
 const METRIC: [(u64, u64); 4] = [(300, 5), (1400, 10), (3200, 25), (5100, 50)];
@@ -132,7 +132,7 @@ impl fmt::Display for Drill {
 impl Cut {
     /// How much of a whole thread a bore leaves; `None`: no diameter is known, a taper, or a form that is not
     /// tapped from a drilled hole.
-    pub fn engagement(&self, bore: &Measure) -> Option<Engagement> {
+    pub fn engagement(&self, bore: &Measure) -> Option<Overlap> {
         if self.cone().is_some() || !self.form().is_pointed() {
             return None;
         }
@@ -140,7 +140,7 @@ impl Cut {
         let (whole, pitch) = (of.major.mm() - of.minor.mm(), self.pitch().to_f64());
         let left = of.major.mm() - bore.mm();
         let american = (self.form() == Form::Sixty).then_some(AMERICAN * pitch);
-        Some(Engagement {
+        Some(Overlap {
             of_basic: left / whole,
             basic: whole / pitch,
             of_american: american.map(|american| left / american),

@@ -1,7 +1,7 @@
 //! The bore of a nut: how much thread does it leave, and which drill makes it?
 
 use super::groove::Groove;
-use crate::cutting::{Cut, Drill, Engagement, Side};
+use crate::cutting::{Cut, Drill, Overlap, Side};
 use crate::tolerance::Limits;
 
 /// Thread that a bore leaves, and tap drills for it.
@@ -9,9 +9,9 @@ use crate::tolerance::Limits;
 #[non_exhaustive]
 pub struct Bore {
     /// Of the bore to turn, or as measured.
-    pub engagement: Engagement,
+    pub engagement: Overlap,
     /// Drills with what each leaves; none where the bore was measured.
-    pub drills: Vec<(Drill, Engagement)>,
+    pub drills: Vec<(Drill, Overlap)>,
 }
 
 impl Bore {

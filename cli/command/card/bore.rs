@@ -3,10 +3,10 @@
 use super::page::Facts;
 use crate::report::Text;
 use crate::words::size;
-use solver::cutting::Engagement;
+use solver::cutting::Overlap;
 use solver::job::Bore;
 
-/// Engagement of the bore, with what it is a part of, and the drills.
+/// Overlap of the bore, with what it is a part of, and the drills.
 pub(super) fn facts(bore: &Bore) -> Facts {
     let mut facts = vec![("thread", Text::from(whole(&bore.engagement)))];
     for (label, (drill, leaves)) in ["tap drill", "or"].into_iter().zip(&bore.drills) {
@@ -22,14 +22,14 @@ pub(super) fn facts(bore: &Bore) -> Facts {
 }
 
 /// `90 % of the basic overlap (1.0825 P), 75 % of 3/4 H (1.299 P, as inch tables count)`.
-fn whole(of: &Engagement) -> String {
+fn whole(of: &Overlap) -> String {
     let american = of.of_american.map_or_else(String::new, |part| {
         format!(", {} of 3/4 H (1.299 P, as inch tables count)", per_cent(part))
     });
     format!("{} of the basic overlap ({:.4} P){american}", per_cent(of.of_basic), of.basic)
 }
 
-fn parts(of: &Engagement) -> String {
+fn parts(of: &Overlap) -> String {
     let american = of.of_american.map_or_else(String::new, |part| format!(", {}", per_cent(part)));
     format!("{}{american}", per_cent(of.of_basic))
 }

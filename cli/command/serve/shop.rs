@@ -451,11 +451,13 @@ impl Visit<'_> {
 }
 
 /// What can be said of the work, as the card takes it: name, label, what an entry looks like.
-const WORK: [(&str, &str, &str); 11] = [
+const WORK: [(&str, &str, &str); 13] = [
     ("now", "Measured so far, on a half-cut thread", "wires 10.45 mm"),
     ("class", "Class", "6g, 2A, 6H"),
     ("diameter", "Diameter, where a pitch alone was named", "30 mm"),
     ("blank", "Blank as measured", "9.86 mm"),
+    ("taper", "Taper, where a pitch alone was named", "1:16"),
+    ("centres", "Length between centres, for a taper", "200 mm"),
     ("nose", "Nose radius of the tool", "0.1 mm"),
     ("flat", "or the flat at its tip", "0.1 mm"),
     ("wire", "Wires that you have", "0.9 mm"),

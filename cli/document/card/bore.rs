@@ -44,7 +44,7 @@ pub(crate) struct TapDrill {
 
 impl From<&job::Bore> for Bore {
     fn from(bore: &job::Bore) -> Self {
-        let drill = |(drill, leaves): &(cutting::Drill, cutting::Engagement)| TapDrill {
+        let drill = |(drill, leaves): &(cutting::Drill, cutting::Overlap)| TapDrill {
             name: drill.to_string(),
             size: drill.size().into(),
             engagement: leaves.into(),
@@ -56,8 +56,8 @@ impl From<&job::Bore> for Bore {
     }
 }
 
-impl From<&cutting::Engagement> for Engagement {
-    fn from(of: &cutting::Engagement) -> Self {
+impl From<&cutting::Overlap> for Engagement {
+    fn from(of: &cutting::Overlap) -> Self {
         let per_cent = |part: f64| rounded(100.0 * part, 4);
         Self {
             of_basic: per_cent(of.of_basic),
