@@ -134,4 +134,17 @@ fn faceplate_gear_and_top_slide_go_one_start_on() {
         said.contains("they should not differ") && !said.contains("half the difference"),
         "{said}"
     );
+    // Half as fast as the spindle: 40 x 1/2 x 1/2 = 10 teeth.
+    let slow = json!({
+        "format": 1, "lead_screw": {"lead": "3 mm"}, "gears": {"owned": [40, 20]},
+        "headstock": {"ratio": "1/2", "turns": "same", "tumbler": {"up": "same", "down": "opposite"}}
+    });
+    let card = card_on(&slow.to_string(), &["3 mm lead 2 starts", "--train", "40-20"]);
+    assert_eq!(words(&card, "/starts/teeth"), "10");
+    for (gear, teeth) in [(45, "15"), (60, "20")] {
+        let train = format!("{gear}-20");
+        let lead = format!("{}/20 mm lead 3 starts", 3 * gear);
+        let card = card_on(&lathe(json!([gear, 20])), &[&lead, "--train", &train]);
+        assert_eq!(words(&card, "/starts/teeth"), teeth, "{train}");
+    }
 }

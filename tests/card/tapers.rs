@@ -21,6 +21,7 @@ fn a_pipe_plug_is_turned_set_and_gauged_on_each_demo_lathe() {
         for words in [
             "turn to 20.716 mm (0.8156 in) at the small end; 21.336 mm (0.8400 in), the outside of the \
              pipe, at 9.928 mm",
+            "No undercut on a pipe: draw the tool out between 13.556 and 19.852 mm from the end (L2, L4).",
             "A ring gauge goes on 4.5 turns by hand to the gauge plane, 1 turn more or less (unverified).",
             "Taper attachment: 1.7899° from the axis, or 3.125 mm aside in 100 mm (taper 3/4 in per foot).",
             "Set the tool square to the axis, not to the cone.",
@@ -64,6 +65,18 @@ fn a_british_taper_says_its_cone_and_its_turns() {
     }
     assert!(one_line(&["R 3"]).contains("gauge plane, 1 1/2 turns more or less"));
     assert!(one_line(&["Rc 1/2", "--internal"]).contains("A plug gauge goes on 4.5 turns"));
+}
+
+/// Titles of ISO 228-1 and ISO 7-1: pressure-tight joints are not made on the one, and are on the other.
+#[test]
+fn each_pipe_thread_says_whether_it_seals() {
+    let parallel = one_line(&["G 1/2"]);
+    assert!(parallel.contains("ISO 228-1: not tight on the thread"), "{parallel}");
+    assert!(!one_line(&["M20"]).contains("tight on the thread"));
+    // A left-hand thread begins where it would run out; a nut has no outside.
+    for args in [&["1/2 NPT LH"][..], &["1/2 NPT", "--internal"]] {
+        assert!(!one_line(args).contains("No undercut on a pipe"), "{args:?}");
+    }
 }
 
 /// 20 mm at the small end, 1 in 16: 1.5625 mm more 25 mm on. A taper of 1 in 10 per side leans by

@@ -23,7 +23,12 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     }
     let first = card.is_nut().then(|| "Bore it first: the thread is cut in the bore.".to_string());
     let first = first.filter(|_| blank.is_none_or(|blank| !blank.is_measured()));
-    let steps = [first, Some(chamfer(card)), Some(undercut(card)), support(card)];
+    let steps = [
+        first,
+        Some(chamfer(card)),
+        Some(taper::run_out(card).unwrap_or_else(|| undercut(card))),
+        support(card),
+    ];
     page.steps(steps.into_iter().flatten());
 }
 

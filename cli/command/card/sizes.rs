@@ -30,6 +30,9 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     }
     page.table(table(sizes, card.job.limits.as_ref()));
     page.note(what_they_are(card, sizes));
+    if let Some(pipe) = taper::parallel_pipe(card) {
+        page.note(pipe);
+    }
     for note in worm::notes(card, sizes) {
         page.note(note);
     }

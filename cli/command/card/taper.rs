@@ -4,9 +4,9 @@ use super::Card;
 use super::page::{Page, strong};
 use crate::report::{Cell, Column, Role, Table, Text};
 use crate::words::size;
-use solver::Ratio;
 use solver::cutting::{Cone, Kind, Tapered};
 use solver::job::{Refused, SetOver, Sizes};
+use solver::{Hand, Ratio};
 
 /// Length over which the attachment is set, in mm.
 const LENGTH: f64 = 100.0;
@@ -170,6 +170,24 @@ pub(super) fn blank(card: &Card<'_>, taper: &Tapered) -> (&'static str, Text) {
         label,
         strong(size::both(&across)).and(Role::Plain, format!(" at {at} (the taper: see Sizes)")),
     )
+}
+
+/// Where the tool leaves a pipe, in place of an undercut: the threads between L2 and L4 run out.
+pub(super) fn run_out(card: &Card<'_>) -> Option<String> {
+    let taper = card.job.sizes.as_ref()?.taper?;
+    let of = taper.american.filter(|_| !card.is_nut() && card.hand() != Some(Hand::Left))?;
+    Some(format!(
+        "No undercut on a pipe: draw the tool out between {} and {} mm from the end (L2, L4).",
+        size::mm(&of.effective),
+        size::mm(&of.whole)
+    ))
+}
+
+/// What a parallel pipe thread is not, by the title of its standard.
+pub(super) fn parallel_pipe(card: &Card<'_>) -> Option<&'static str> {
+    let thread = card.target().thread()?;
+    (thread.series().key() == "g")
+        .then_some("ISO 228-1: not tight on the thread; a washer or a ring seals it.")
 }
 
 /// In place of the sizes where the standard's length for them is not in the table here.
