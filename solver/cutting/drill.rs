@@ -6,9 +6,9 @@
 //! 1.299/N). The 55 degree form has one, 4/3 H = 1.2807 P. Per cents of one base are not those of the other.
 //!
 //! Drills: metric ones in the steps of ISO 235, inch ones by fraction, number and letter (ASME B94.11M); both
-//! lists are from memory. A drill cuts a little over its size, so the nearest to two fifths up the class is
-//! chosen: that gives each of 27 drills of a metric table (`tests/data/drills.csv`). Without a class the nearest
-//! to 80 per cent is chosen, from 70 to 90 (common practice, no source).
+//! lists are from memory. A drill cuts a little over its size, so of 60 degrees the nearest to two fifths up the
+//! class is chosen: that gives each of 27 drills of a metric table (`tests/data/drills.csv`). Of other forms it is the
+//! nearest to 80 per cent, without a class from 70 to 90 (common practice, no source).
 
 use super::form::SHARP_60;
 use super::{Cut, Form, Measure, Side};
@@ -165,13 +165,14 @@ impl Cut {
         let basic = self.engagement(&of.minor)?.basic * self.pitch().to_f64();
         let limit = limits.map(Limits::minor);
         let both = limit.and_then(|limit| limit.least().zip(limit.greatest()));
-        Some(if let Some((least, greatest)) = both {
-            let [least, greatest] = [least, greatest].map(|of| of.mm().to_f64());
-            [least, greatest, least + UP * (greatest - least)]
-        } else {
-            let [aim, off] = USUAL;
-            [aim + off, aim - off, aim].map(|part| of.major.mm() - part * basic)
-        })
+        let [part, off] = USUAL;
+        let bore = |part: f64| of.major.mm() - part * basic;
+        let [least, greatest] = both.map_or_else(
+            || [bore(part + off), bore(part - off)],
+            |(least, greatest)| [least, greatest].map(|of| of.mm().to_f64()),
+        );
+        let up = both.is_some() && self.form() == Form::Sixty;
+        Some([least, greatest, if up { least + UP * (greatest - least) } else { bore(part) }])
     }
 }
 
