@@ -46,17 +46,15 @@ fn two_starts_are_indexed_and_checked_on_each_demo_lathe() {
         let page = one_line(&args);
         for words in [
             said,
-            "Tooth caliper square across a ridge",
-            "wires in the grooves of one start read the same for every start",
-            "widest and narrowest may differ by 0.071 mm (0.0028 in)",
-            "half the difference is the index error",
+            "Tooth caliper, set 1.040 mm (0.0409 in) high: 1.980 mm (0.0780 in) where it is cut to the aim.",
+            "Check: over wires all starts alike; ridges alike to 0.071 mm (0.0028 in), twice the index error.",
         ] {
             assert!(page.contains(words), "{lathe}, {words}: {page}");
         }
-        assert_eq!(page.contains("in the faceplate"), way == "driving_gear", "{page}");
+        assert_eq!(page.contains("in a faceplate"), way == "driving_gear", "{page}");
         let html = run(&[&["card"], &args[..], &["--format", "html"]].concat());
         let words = html.out.replace('\u{a0}', " ");
-        assert!(html.code == 0 && words.contains("differ by 0.071 mm"), "{lathe}: {}", html.err);
+        assert!(html.code == 0 && words.contains("alike to 0.071 mm"), "{lathe}: {}", html.err);
     }
 }
 
@@ -129,11 +127,8 @@ fn faceplate_gear_and_top_slide_go_one_start_on() {
     assert_eq!(words(&slide, "/starts/method"), "top_slide");
     near(&slide, "/starts/pitch/mm", 2.0, 1e-9);
     let said = joined(&on(&lathe(json!([40, 20])), &args).out);
-    assert!(said.contains("turn the work 120° on in the faceplate"), "{said}");
-    assert!(
-        said.contains("they should not differ") && !said.contains("half the difference"),
-        "{said}"
-    );
+    assert!(said.contains("Or, between centres: 120° on in a faceplate."), "{said}");
+    assert!(said.contains("Check: over wires all starts alike; ridges alike."), "{said}");
     // Half as fast as the spindle: 40 x 1/2 x 1/2 = 10 teeth.
     let slow = json!({
         "format": 1, "lead_screw": {"lead": "3 mm"}, "gears": {"owned": [40, 20]},

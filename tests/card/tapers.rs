@@ -19,15 +19,15 @@ fn a_pipe_plug_is_turned_set_and_gauged_on_each_demo_lathe() {
         near(&plug, "/sizes/taper/tailstock_set_over/mm", 6.247, 5e-4);
         let said = one_line(&args);
         for words in [
-            "turn to 20.716 mm (0.8156 in) at the small end; 21.336 mm (0.8400 in), the outside of the \
-             pipe, at 9.928 mm",
-            "No undercut on a pipe: draw the tool out between 13.556 and 19.852 mm from the end (L2, L4).",
-            "A ring gauge goes on 4.5 turns by hand to the gauge plane, 1 turn more or less (unverified).",
+            "turn to 20.716 mm (0.8156 in) at the small end; 21.336 mm (0.8400 in), the pipe's outside, \
+             9.928 mm",
+            "No undercut on a pipe: draw the tool out 13.556 to 19.852 mm from the end (L2, L4).",
+            "A ring gauge goes on 4.5 turns by hand, 1 turn more or less (unverified).",
             "Taper attachment: 1.7899° from the axis, or 3.125 mm aside in 100 mm (taper 3/4 in per foot).",
             "Set the tool square to the axis, not to the cone.",
             "200.000 mm between centres: set the tailstock over by 6.247 mm (0.2459 in) toward the tool",
             "right along the cone; along the axis it is 488 ppm short: 9.7 µm over 19.852 mm.",
-            "tight on the thread only with a sealant (unverified)",
+            "Tight only with a sealant (ASME B1.20.1, unverified).",
         ] {
             assert!(said.contains(words), "{lathe}, {words}: {said}");
         }
@@ -57,13 +57,13 @@ fn the_tailstock_is_set_over_only_where_it_was_asked_for() {
 fn a_british_taper_says_its_cone_and_its_turns() {
     let half = one_line(&["R 1/2"]);
     for words in [
-        "turn to 20.442 mm (0.8048 in) at the small end; 20.955 mm (0.8250 in) at 8.200 mm",
-        "goes on 4.5 turns by hand to the gauge plane, 1 turn more or less (unverified)",
-        "ISO 7-1: tight on the thread",
+        "turn to 20.442 mm (0.8048 in) at the small end; 20.955 mm (0.8250 in) 8.200 mm",
+        "goes on 4.5 turns by hand, 1 turn more or less (unverified)",
+        "Tight on the thread (ISO 7-1)",
     ] {
         assert!(half.contains(words), "{words}: {half}");
     }
-    assert!(one_line(&["R 3"]).contains("gauge plane, 1 1/2 turns more or less"));
+    assert!(one_line(&["R 3"]).contains("turns by hand, 1 1/2 turns more or less"));
     assert!(one_line(&["Rc 1/2", "--internal"]).contains("A plug gauge goes on 4.5 turns"));
 }
 
@@ -91,7 +91,7 @@ fn any_taper_begins_with_its_blank() {
     assert_eq!((&screw["blank"], &screw["sizes"]["wires"]), (&json!(null), &json!(null)));
     let said = one_line(&args);
     for words in [
-        "turn to 20.000 mm (0.7874 in) at the small end, as stated; 21.562 mm (0.8489 in) at 25.000 mm",
+        "turn to 20.000 mm (0.7874 in) at the small end, as stated; 21.562 mm (0.8489 in) 25.000 mm",
         "small end mm large end mm",
         "from end to end 25.000 mm",
     ] {

@@ -28,15 +28,15 @@ fn a_worm_is_measured_by_its_teeth() {
 fn a_worm_names_its_wheel() {
     let said = one_line(&["module 1", "--diameter", "20mm"]);
     for words in [
-        "Tooth caliper square across a ridge, set 1.000 mm (0.0394 in) high: 1.568 mm (0.0617 in)",
-        "module 1 (transverse), pressure angle 20° (axial plane of the worm), helix 3.18° right hand as",
-        "Centre distance with z teeth: (18.000 + z x 1.000) / 2 mm.",
-        "The form's depth leaves 0.250 mm (0.0098 in) under the wheel's teeth (0.25 module).",
+        "Tooth caliper, set 1.000 mm (0.0394 in) high: 1.568 mm (0.0617 in); less leaves backlash.",
+        "Its wheel: module 1 (transverse), pressure angle 20° (axial), helix 3.18° right hand.",
+        "Centre distance (18.000 + z x 1.000) / 2 mm with z teeth, clearance 0.250 mm.",
+        "If a cutter of module 1 cut it: gear for module 1.0015 instead.",
     ] {
         assert!(said.contains(words), "{words}: {said}");
     }
     let left = one_line(&["module 1 LH", "--diameter", "20mm"]);
-    assert!(left.contains("helix 3.18° left hand as the worm's"), "{left}");
+    assert!(left.contains("helix 3.18° left hand."), "{left}");
     for args in [&["M10"][..], &["Tr 20x4"]] {
         let other = one_line(args);
         assert!(!other.contains("Tooth caliper") && !other.contains("wheel"), "{other}");

@@ -17,20 +17,21 @@ const TURN: f64 = 360.0;
 pub(super) fn write(card: &Card<'_>, plan: &Indexing, page: &mut Page) {
     page.section("Next start");
     let (starts, pitch) = (plan.starts, size::both(&plan.pitch));
+    let moved = matches!(plan.method(), Method::Shift(_) | Method::TopSlide(_));
+    let faceplate = if moved && !card.is_nut() {
+        let turn = trimmed(TURN / f64::from(starts));
+        format!(" Or, between centres: {turn}° on in a faceplate.")
+    } else {
+        String::new()
+    };
     page.note(format!(
-        "{starts} starts, {pitch} from one to the next. Finish one to its depth, then the next."
+        "{starts} starts, {pitch} from one to the next. Finish one to its depth, then the next.{faceplate}"
     ));
     match plan.method() {
         Method::Lines(classes) => write_lines(card, classes, page),
         Method::Carriage(carriage) => write_carriage(carriage, page),
         Method::Shift(shift) => write_shift(shift, page),
         _ => write_top_slide(card, plan, page),
-    }
-    if !card.is_nut() && matches!(plan.method(), Method::Shift(_) | Method::TopSlide(_)) {
-        let turn = trimmed(TURN / f64::from(starts));
-        page.note(format!(
-            "Instead, between centres: turn the work {turn}° on in the faceplate (equal slots for the dog)."
-        ));
     }
     if let Some(ridges) = &card.job.ridges {
         write_check(card, ridges, starts, page);
@@ -97,22 +98,12 @@ fn write_check(card: &Card<'_>, ridges: &Ridges, starts: u8, page: &mut Page) {
     {
         page.note(worm::caliper(tooth, " where it is cut to the aim."));
     }
-    let how = match &card.job.tooth {
-        Some(_) => "measure every ridge",
-        None => "compare the crests of all ridges under a magnifier",
+    let alike = match ridges.differ_mm {
+        Some(differ) => format!("alike to {}", size::both(&differ)),
+        None => "alike".to_owned(),
     };
-    let half = if starts == 2 { "; half the difference is the index error" } else { "" };
-    let allowed = match (ridges.differ_mm, card.job.limits) {
-        (Some(differ), Some(limits)) => format!(
-            "widest and narrowest may differ by {} with each start in the middle of {}{half}",
-            size::both(&differ),
-            limits.class()
-        ),
-        _ => format!("they should not differ{half}"),
-    };
-    page.note(format!(
-        "Check: wires in the grooves of one start read the same for every start. Then {how}: {allowed}."
-    ));
+    let twice = if starts == 2 { ", twice the index error" } else { "" };
+    page.note(format!("Check: over wires all starts alike; ridges {alike}{twice}."));
 }
 
 /// `120`, `51.43`.

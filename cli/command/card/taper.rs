@@ -19,15 +19,10 @@ const LARGE: f64 = 60.0;
 /// The section, in place of that of parallel threads.
 pub(super) fn write(card: &Card<'_>, sizes: &Sizes, taper: &Tapered, page: &mut Page) {
     page.table(table(card, sizes, taper));
-    page.note(lengths(card, taper));
-    if let Some(gauged) = gauged(card, taper) {
-        page.note(gauged);
-    }
-    page.note(attachment(&taper.cone));
-    page.note(set_over(&taper.cone, card.job.set_over.as_ref()));
-    if let Some(tight) = tight(taper.kind) {
-        page.note(tight);
-    }
+    let parts =
+        [Some(lengths(card, taper)), gauged(card, taper), tight(taper.kind).map(String::from)];
+    page.note(parts.into_iter().flatten().collect::<Vec<_>>().join(" "));
+    page.note(set_up(&taper.cone, card.job.set_over.as_ref()));
 }
 
 fn table(card: &Card<'_>, sizes: &Sizes, taper: &Tapered) -> Table {
@@ -80,9 +75,14 @@ fn gauged(card: &Card<'_>, taper: &Tapered) -> Option<String> {
         _ => "1 turn",
     };
     let gauge = if card.is_nut() { "A plug gauge" } else { "A ring gauge" };
-    Some(format!(
-        "{gauge} goes on {turns:.1} turns by hand to the gauge plane, {off} more or less (unverified)."
-    ))
+    Some(format!("{gauge} goes on {turns:.1} turns by hand, {off} more or less (unverified)."))
+}
+
+/// The attachment, or the tailstock in place of it.
+fn set_up(cone: &Cone, stated: Option<&SetOver>) -> Text {
+    let attachment = attachment(cone).and(Role::Plain, " ");
+    let set_over = set_over(cone, stated);
+    set_over.spans().iter().fold(attachment, |all, span| all.and(span.role, span.text.clone()))
 }
 
 fn attachment(cone: &Cone) -> Text {
@@ -135,10 +135,8 @@ fn set_over(cone: &Cone, stated: Option<&SetOver>) -> Text {
 /// Titles of the standards; the sealant is unverified.
 const fn tight(kind: Kind) -> Option<&'static str> {
     match kind {
-        Kind::American => {
-            Some("ASME B1.20.1: tight on the thread only with a sealant (unverified).")
-        }
-        Kind::British => Some("ISO 7-1: tight on the thread; a sealant goes on it (unverified)."),
+        Kind::American => Some("Tight only with a sealant (ASME B1.20.1, unverified)."),
+        Kind::British => Some("Tight on the thread (ISO 7-1), with a sealant (unverified)."),
         Kind::Own => None,
     }
 }
@@ -153,23 +151,11 @@ pub(super) fn blank(card: &Card<'_>, taper: &Tapered) -> (&'static str, Text) {
     } else {
         let (large, on) = taper.american.map_or_else(
             || (size::both(&taper.gauge_plane.major), over),
-            |of| {
-                (
-                    format!("{}, the outside of the pipe,", size::both(&of.pipe)),
-                    size::both(&of.crests),
-                )
-            },
+            |of| (format!("{}, the pipe's outside,", size::both(&of.pipe)), size::both(&of.crests)),
         );
-        (
-            "turn to",
-            taper.small_end.major,
-            format!("the small end{stated}; {large} at {on} from it"),
-        )
+        ("turn to", taper.small_end.major, format!("the small end{stated}; {large} {on} on"))
     };
-    (
-        label,
-        strong(size::both(&across)).and(Role::Plain, format!(" at {at} (the taper: see Sizes)")),
-    )
+    (label, strong(size::both(&across)).and(Role::Plain, format!(" at {at} (taper: see Sizes)")))
 }
 
 /// Where the tool leaves a pipe, in place of an undercut: the threads between L2 and L4 run out.
@@ -177,7 +163,7 @@ pub(super) fn run_out(card: &Card<'_>) -> Option<String> {
     let taper = card.job.sizes.as_ref()?.taper?;
     let of = taper.american.filter(|_| !card.is_nut() && card.hand() != Some(Hand::Left))?;
     Some(format!(
-        "No undercut on a pipe: draw the tool out between {} and {} mm from the end (L2, L4).",
+        "No undercut on a pipe: draw the tool out {} to {} mm from the end (L2, L4).",
         size::mm(&of.effective),
         size::mm(&of.whole)
     ))
@@ -191,13 +177,12 @@ pub(super) fn parallel_pipe(card: &Card<'_>) -> Option<&'static str> {
 }
 
 /// In place of the sizes where the standard's length for them is not in the table here.
-pub(super) fn unknown(cone: &Cone, stated: Option<&SetOver>) -> [Text; 3] {
+pub(super) fn unknown(cone: &Cone, stated: Option<&SetOver>) -> [Text; 2] {
     [
         "Sizes and blank are not known here: they hang on L1, the length from small end to gauge plane, which \
          ASME B1.20.1 tabulates. Take them from there, or try it with a ring or plug gauge."
             .into(),
-        attachment(cone),
-        set_over(cone, stated),
+        set_up(cone, stated),
     ]
 }
 
