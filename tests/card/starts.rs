@@ -46,7 +46,7 @@ fn two_starts_are_indexed_and_checked_on_each_demo_lathe() {
         let page = one_line(&args);
         for words in [
             said,
-            "Tooth caliper, set 1.040 mm (0.0409 in) high: 1.980 mm (0.0780 in) where it is cut to the aim.",
+            "Tooth caliper, set 1.040 mm (0.0409 in) high: 1.980 mm (0.0779 in) where it is cut to the aim.",
             "Check: over wires all starts alike; ridges alike to 0.071 mm (0.0028 in), twice the index error.",
         ] {
             assert!(page.contains(words), "{lathe}, {words}: {page}");
