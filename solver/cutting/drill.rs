@@ -208,7 +208,7 @@ mod tests {
         ] {
             assert_eq!(drills(thread).last().map(String::as_str), Some(usual), "{thread}");
         }
-        assert_eq!(drills("1 1/2-6 UNC"), ["34 mm", "1 11/32 in"]);
+        assert_eq!(drills("1 1/2-6 UNC"), ["34 mm", "1 21/64 in"]);
     }
 
     /// Numbers and letters run one way and overlap nowhere: Z is over 13/32 in, A over number 1.

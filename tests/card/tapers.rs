@@ -24,7 +24,7 @@ fn a_pipe_plug_is_turned_set_and_gauged_on_each_demo_lathe() {
             "No undercut on a pipe: draw the tool out 13.556 to 19.852 mm from the end (L2, L4).",
             "A ring gauge goes on 4.5 turns by hand, 1 turn more or less (unverified).",
             "Taper attachment: 1.7899° from the axis, or 3.125 mm aside in 100 mm (taper 3/4 in per foot).",
-            "Set the tool square to the axis, not to the cone.",
+            "Set the tool square to the axis, not to the cone; the lead is along the axis.",
             "200.000 mm between centres: set the tailstock over by 6.247 mm (0.2459 in) toward the tool",
             "right along the cone; along the axis it is 488 ppm short: 9.7 µm over 19.852 mm.",
             "Tight only with a sealant (ASME B1.20.1, unverified).",

@@ -98,7 +98,7 @@ fn attachment(cone: &Cone) -> Text {
             Role::Plain,
             format!(
                 " from the axis, or {:.3} mm aside in 100 mm (taper {per_foot} in per foot). Set the tool \
-                 square to the axis, not to the cone.",
+                 square to the axis, not to the cone; the lead is along the axis.",
                 LENGTH * taper / 2.0
             ),
         )
