@@ -5,9 +5,12 @@ mod bores;
 mod figures;
 mod groove;
 mod next_cut;
+mod order;
 mod practice;
+mod speeds;
 mod starts;
 mod tapers;
+mod undercut;
 mod words;
 mod worms;
 

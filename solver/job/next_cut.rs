@@ -396,6 +396,7 @@ impl Stage {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::scratch_pass::Spindle;
     use crate::tolerance::default_class;
     use crate::{Length, Ratio};
 
@@ -465,7 +466,9 @@ mod tests {
             let Ok(limits) = Limits::of(&thread, class) else { continue };
             let target: Target = thread.designation().parse().unwrap();
             let Ok(cut) = Cut::of(&target) else { continue };
-            let Ok(groove) = Groove::of(&cut, Some(&limits), &Work::default(), true) else {
+            let Ok(groove) =
+                Groove::of(&cut, Some(&limits), &Work::default(), true, Spindle::Forward)
+            else {
                 continue;
             };
             let (Some(blank), Ok(wires)) = (groove.blank, cut.wires()) else { continue };

@@ -1,7 +1,8 @@
 //! What is stated of the work, and why is a job refused?
 
 use super::measured::Measured;
-use crate::cutting::{Cone, Cut, Form, PassRule, Side, Tip};
+use super::stated::{StatedSurface, StatedUndercut};
+use crate::cutting::{Cone, Cut, Form, Material, PassRule, Side, Tip};
 use crate::tolerance::{self, Class};
 use crate::{Error, Length, Ratio, Result, Target};
 
@@ -34,14 +35,20 @@ pub struct Work {
     pub over: Option<Length>,
     /// Spindle speed, in turns a minute.
     pub rpm: Option<u32>,
-    /// Width of the undercut.
-    pub undercut: Option<Length>,
+    /// The undercut.
+    pub undercut: Option<StatedUndercut>,
+    /// Whether the tool runs away from the headstock, out of the undercut.
+    pub away: bool,
     /// What was measured on the half-cut thread.
     pub now: Option<Measured>,
     /// Reaction time in seconds.
     pub reaction: Option<Ratio>,
     /// Seconds from switching off to rest.
     pub coasting: Option<Coasting>,
+    /// The surface speed.
+    pub surface: Option<StatedSurface>,
+    /// Ra that a feed is to leave.
+    pub roughness: Option<Length>,
 }
 
 impl Default for Work {
@@ -62,9 +69,12 @@ impl Default for Work {
             over: None,
             rpm: None,
             undercut: None,
+            away: false,
             now: None,
             reaction: None,
             coasting: None,
+            surface: None,
+            roughness: None,
         }
     }
 }
@@ -130,6 +140,8 @@ pub enum Stated {
     Over,
     /// [`Work::undercut`].
     Undercut,
+    /// [`Work::away`].
+    Away,
     /// [`Work::now`].
     Now,
 }
@@ -177,6 +189,12 @@ pub enum Refused {
         /// From one groove to the next.
         pitch_mm: f64,
     },
+    /// No diameter is known for a surface speed.
+    SurfaceDiameter,
+    /// The table has no surface speed for the material with the stated tool.
+    NoSurfaceSpeed(&'static Material),
+    /// DIN 76-1 has no short undercut for the pitch.
+    NoShortUndercut,
     /// The stated figure is impossible.
     Stated(Stated, Error),
     /// The lathe or its numbers can't be used for it.
@@ -197,7 +215,10 @@ impl Work {
     /// The first thing that does not.
     pub fn goes_with(&self, target: &Target) -> std::result::Result<(), Refused> {
         if target.travel().is_feed() {
-            return self.of_thread().first().map_or(Ok(()), |of| Err(Refused::OfFeed(*of)));
+            // Turns a minute need a diameter.
+            let goes = |of: &Stated| *of == Stated::Diameter && self.surface.is_some();
+            let wrong = self.of_thread().into_iter().find(|of| !goes(of));
+            return wrong.map_or(Ok(()), |of| Err(Refused::OfFeed(of)));
         }
         self.tapers_with(target)?;
         let Some(thread) = target.thread() else {
@@ -232,6 +253,7 @@ impl Work {
             (Stated::FirstPass, matches!(self.passes, PassRule::First(_))),
             (Stated::Over, self.over.is_some()),
             (Stated::Undercut, self.undercut.is_some()),
+            (Stated::Away, self.away),
             (Stated::Now, self.now.is_some()),
         ];
         said.into_iter().filter_map(|(of, said)| said.then_some(of)).collect()

@@ -160,7 +160,8 @@ pub(super) fn blank(card: &Card<'_>, taper: &Tapered) -> (&'static str, Text) {
 
 /// Where the tool leaves a pipe, in place of an undercut: the threads between L2 and L4 run out.
 pub(super) fn run_out(card: &Card<'_>) -> Option<String> {
-    let taper = card.job.sizes.as_ref()?.taper?;
+    // An undercut that was asked for is turned.
+    let taper = card.job.sizes.as_ref().filter(|_| card.job.undercut.is_none())?.taper?;
     let of = taper.american.filter(|_| !card.is_nut() && card.hand() != Some(Hand::Left))?;
     Some(format!(
         "No undercut on a pipe: draw the tool out {} to {} mm from the end (L2, L4).",

@@ -192,13 +192,13 @@ impl Visit<'_> {
     fn card_words(&self) -> Vec<String> {
         let mut words = vec!["card".to_owned()];
         words.extend(self.options(WORK.iter().map(|(name, ..)| *name).chain(["hand", "train"])));
-        words.extend((!self.value("internal").is_empty()).then(|| "--internal".to_owned()));
+        let ticked = TICKED.iter().filter(|(name, _)| !self.value(name).is_empty());
+        words.extend(ticked.map(|(name, _)| format!("--{name}")));
         words
     }
 
     fn card(&self) -> Answer {
         let target = self.value("target");
-        let nut = !self.value("internal").is_empty();
         let words = self.card_words();
         let words: Vec<&str> = words.iter().map(String::as_str).chain(["--", target]).collect();
         self.page_of(("find", "Job card"), self.report(&words), |report| {
@@ -215,8 +215,11 @@ impl Visit<'_> {
                             input type="hidden" name=(name) value=(self.value(name));
                         } }
                         (hidden(&self.place))
-                        p.entry {
-                            label { input type="checkbox" name="internal" value="1" checked[nut]; " A nut, cut inside" }
+                        @for (name, label) in TICKED {
+                            p.entry { label {
+                                input type="checkbox" name=(name) value="1" checked[!self.value(name).is_empty()];
+                                " " (label)
+                            } }
                         }
                         @for (name, label, such_as) in WORK {
                             (Entry { name, label, value: self.value(name), such_as }.line())
@@ -231,7 +234,8 @@ impl Visit<'_> {
     /// What is asked of the card, for the address of another page about it.
     fn card_asked(&self) -> Vec<(&str, &str)> {
         let work = WORK.iter().map(|(name, ..)| *name);
-        let names = work.chain(["target", "hand", "train", "internal"]);
+        let ticked = TICKED.iter().map(|(name, _)| *name);
+        let names = work.chain(ticked).chain(["target", "hand", "train"]);
         let all = names.map(|name| (name, self.value(name)));
         all.filter(|(_, value)| !value.is_empty()).collect()
     }
@@ -467,8 +471,12 @@ impl Visit<'_> {
     }
 }
 
+/// What is ticked, as the card takes it.
+const TICKED: [(&str, &str); 2] =
+    [("internal", "A nut, cut inside"), ("away", "Away from the headstock, out of the undercut")];
+
 /// What can be said of the work, as the card takes it: name, label, what an entry looks like.
-const WORK: [(&str, &str, &str); 13] = [
+const WORK: [(&str, &str, &str); 14] = [
     ("now", "Measured so far, on a half-cut thread", "wires 10.45 mm"),
     ("class", "Class", "6g, 2A, 6H"),
     ("diameter", "Diameter, where a pitch alone was named", "30 mm"),
@@ -480,7 +488,8 @@ const WORK: [(&str, &str, &str); 13] = [
     ("wire", "Wires that you have", "0.9 mm"),
     ("passes", "Number of passes", "8"),
     ("first", "First pass at most", "0.2 mm"),
-    ("undercut", "Width of the undercut", "4 mm"),
+    ("undercut", "Undercut: regular, short, or its width", "4 mm"),
+    ("material", "Material, for the speed", "mild steel"),
     ("rpm", "Spindle speed", "100"),
 ];
 
