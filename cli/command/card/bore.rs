@@ -9,24 +9,25 @@ use solver::job::Bore;
 /// Overlap of the bore, with what it is a part of, and the drills.
 pub(super) fn facts(bore: &Bore) -> Facts {
     let mut facts = vec![("thread", Text::from(whole(&bore.engagement)))];
-    for (label, (drill, leaves)) in ["tap drill", "or"].into_iter().zip(&bore.drills) {
+    let drills = bore.drills.iter().map(|(drill, leaves)| {
         let size = drill.size();
-        let name = if drill.is_metric() {
-            format!("{drill} ({} in)", size::inches(&size))
-        } else {
-            format!("{drill}, {}", size::both(&size))
-        };
-        facts.push((label, format!("{name}: {}", parts(leaves)).into()));
+        let mm =
+            if drill.is_metric() { String::new() } else { format!(", {} mm", size::mm(&size)) };
+        format!("{drill}{mm}: {}", parts(leaves))
+    });
+    let drills = drills.collect::<Vec<_>>().join("; or ");
+    if !drills.is_empty() {
+        facts.push(("tap drill", drills.into()));
     }
     facts
 }
 
-/// `90 % of the basic overlap (1.0825 P), 75 % of 3/4 H (1.299 P, as inch tables count)`.
+/// `90 % of 1.0825 P (basic), 75 % of 1.299 P (inch tables)`.
 fn whole(of: &Overlap) -> String {
-    let american = of.of_american.map_or_else(String::new, |part| {
-        format!(", {} of 3/4 H (1.299 P, as inch tables count)", per_cent(part))
-    });
-    format!("{} of the basic overlap ({:.4} P){american}", per_cent(of.of_basic), of.basic)
+    let american = of
+        .of_american
+        .map_or_else(String::new, |part| format!(", {} of 1.299 P (inch tables)", per_cent(part)));
+    format!("{} of {:.4} P (basic){american}", per_cent(of.of_basic), of.basic)
 }
 
 fn parts(of: &Overlap) -> String {
