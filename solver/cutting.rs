@@ -44,7 +44,9 @@ use crate::{Error, Hand, Lead, Length, Ratio, Result, Target};
 use std::f64::consts::PI;
 
 mod blank;
+mod cone;
 mod depth;
+mod drill;
 mod feed;
 mod form;
 mod measure;
@@ -53,12 +55,15 @@ mod passes;
 mod speed;
 mod surface;
 mod taper;
+mod tooth;
 mod undercut;
 mod wires;
 mod worm;
 
 pub use blank::{Against, Blank};
+pub use cone::Cone;
 pub use depth::{Along, Depth, Ground, Infeed, Tip, TopSlide};
+pub use drill::{Drill, Overlap};
 pub use feed::{feed_for, feed_for_roughness, finish, roughness};
 pub use form::Form;
 pub use measure::Measure;
@@ -66,7 +71,8 @@ pub use outline::Outline;
 pub use passes::{FIRST, PassRule, Passes, SPRING_PASSES, Slot};
 pub use speed::{COASTING, Pace, REACTION, Stop};
 pub use surface::{Material, Operation, SpeedSource, SurfaceSpeed, ToolSteel};
-pub use taper::Tapered;
+pub use taper::{American, Kind, Tapered};
+pub use tooth::Tooth;
 pub use undercut::{Undercut, short_undercut, undercut};
 pub use wires::{OverWires, Wires};
 pub use worm::{Normal, axial_module};
@@ -112,7 +118,7 @@ impl Side {
 pub struct Cut {
     form: Form,
     assumed: bool,
-    taper: Option<taper::Pipe>,
+    taper: Option<taper::Taper>,
     pitch: Lead,
     lead: Lead,
     hand: Hand,
@@ -169,7 +175,7 @@ impl Cut {
         Ok(Self {
             form,
             assumed: thread.is_none() && !pitch.has_pi(),
-            taper: thread.as_ref().and_then(taper::Pipe::of),
+            taper: thread.as_ref().and_then(taper::Taper::of),
             pitch,
             lead: target.lead(),
             hand: target.hand().unwrap_or(Hand::Right),
@@ -218,13 +224,27 @@ impl Cut {
     /// Growth of its diameter along the axis: it needs a taper attachment. Its diameters are those
     /// of the gauge plane.
     pub const fn taper(&self) -> Option<Ratio> {
-        match self.taper {
-            Some(_) => Some(taper::TAPER),
+        match self.cone() {
+            Some(cone) => Some(cone.on_diameter()),
             None => None,
         }
     }
 
-    /// Sizes and lengths of a taper pipe thread; `None`: it is parallel.
+    /// The same as a cone.
+    pub const fn cone(&self) -> Option<Cone> {
+        match self.taper {
+            Some(taper) => Some(taper.cone()),
+            None => None,
+        }
+    }
+
+    /// Another taper than that of a pipe: a screw from the `blank` at its small end, a nut from the bore at its
+    /// face, over a length.
+    pub const fn with_taper(self, cone: Cone, blank: Length, over: Length) -> Self {
+        Self { taper: Some(taper::Taper::Own { cone, blank, over }), ..self }
+    }
+
+    /// Sizes and lengths of a taper thread; `None`: it is parallel.
     ///
     /// ```
     /// use solver::cutting::Cut;
@@ -267,14 +287,18 @@ impl Cut {
     /// If no diameter is known, or the thread is too coarse for it; and for an American taper pipe
     /// thread without a gauge length here.
     pub fn diameters(&self) -> Result<Diameters> {
-        let major = self.diameter.ok_or_else(|| {
-            Error::unknown("the diameter is not stated")
-                .with_hint("the major diameter, over the crests of the screw, such as 20 mm")
-        })?;
-        let major = self.taper.map_or(Ok(major), |pipe| pipe.major(major, &self.pitch))?;
-        let major = Measure::from(major);
         let [screw, nut, own] =
             [Side::External, Side::Internal, self.side].map(|s| self.form.legs(&self.pitch, s));
+        let major = match self.taper {
+            Some(taper) => {
+                let crests = screw.crest.plus(&nut.crest).twice();
+                taper.major(self.diameter, &self.pitch, self.side, &crests)?
+            }
+            None => Measure::from(self.diameter.ok_or_else(|| {
+                Error::unknown("the diameter is not stated")
+                    .with_hint("the major diameter, over the crests of the screw, such as 20 mm")
+            })?),
+        };
         let within = |measure: Measure, part: Measure| {
             measure.less(&part.twice()).ok_or_else(|| self.too_coarse(&major))
         };

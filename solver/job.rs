@@ -51,7 +51,7 @@
 
 use crate::bounds::SPINDLE;
 use crate::bracket::Fit;
-use crate::cutting::{Cut, Side};
+use crate::cutting::{Cut, Side, Tooth};
 use crate::dial::{self, Advice};
 use crate::judge::Judged;
 use crate::scratch_pass::Spindle;
@@ -65,12 +65,15 @@ use crate::{Length, Ratio};
 
 mod adds_up;
 mod back;
+mod bore;
 mod by_hand;
 mod easiest;
 mod feed;
 mod groove;
 mod measured;
 mod next_cut;
+mod ridges;
+mod set_over;
 mod sizes;
 mod speed;
 mod stated;
@@ -80,12 +83,15 @@ mod work;
 
 pub use adds_up::{Basis, ErrorOverLength};
 pub use back::{Changeover, Note};
+pub use bore::Bore;
 pub use by_hand::{ByHand, ScratchMeasure, Shown};
 pub use easiest::easiest;
 pub use feed::{Feed, Finest, Finish, Smooth, coarsest_for};
 pub use groove::{Groove, Root, Tool};
 pub use measured::{Gauge, Measured};
 pub use next_cut::{Between, Conicity, Left, NextCut, Stage};
+pub use ridges::Ridges;
+pub use set_over::SetOver;
 pub use sizes::{RootAt, Sizes, WiresOver};
 pub use speed::{Slowest, Speed, SpeedCheck, Time};
 pub use stated::{StatedSurface, StatedUndercut};
@@ -234,6 +240,14 @@ pub struct Job {
     pub starts: Option<starts::Indexing>,
     /// Sizes to measure; `None`: no diameter is known.
     pub sizes: Option<Sizes>,
+    /// Thread that the bore of a nut leaves, and tap drills; `None`: a screw, or unknown.
+    pub bore: Option<Bore>,
+    /// The check between starts; `None`: a single start, a nut, a taper.
+    pub ridges: Option<Ridges>,
+    /// A gear-tooth caliper on the ridges of a worm, or of several starts with flat crests; `None`: others.
+    pub tooth: Option<Tooth>,
+    /// The tailstock set over for a taper; `None`: not asked.
+    pub set_over: Option<SetOver>,
     /// The undercut to turn; `None`: nothing was said of it.
     pub undercut: Option<Undercut>,
     /// The effect of the lead error; `None`: a feed.
@@ -279,10 +293,18 @@ impl Job {
         };
         if let Some(cut) = &cut {
             sizes::wires_go_in(cut, work)?;
+            sizes::taper_goes_on(cut, work)?;
         }
         let sizes = cut.as_ref().and_then(|cut| {
             Sizes::of(cut, limits.as_ref(), groove.as_ref(), work, target.starts())
         });
+        let taper = sizes.as_ref().and_then(|sizes| sizes.taper.as_ref());
+        let set_over = SetOver::of(cut.as_ref(), taper, work)?;
+        let blank = groove.as_ref().and_then(|groove| groove.blank);
+        let bore = cut.as_ref().and_then(|cut| Bore::of(cut, limits.as_ref(), groove.as_ref()));
+        let ridges = Ridges::of(cut.as_ref(), limits.as_ref(), target.starts());
+        let has_caliper = |cut: &&Cut| target.starts() > 1 || cut.module().is_some();
+        let tooth = cut.as_ref().filter(has_caliper).zip(blank);
         let half_cut = NextCut::of(target, cut.as_ref(), groove.as_ref(), limits.as_ref(), work)?;
         let nut = (!feeds).then(|| dial::HalfNut::new(lathe, &lead, starts)).transpose()?;
         let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
@@ -303,6 +325,10 @@ impl Job {
             next: half_cut,
             nut,
             sizes,
+            set_over,
+            bore,
+            ridges,
+            tooth: tooth.and_then(|(cut, blank)| cut.tooth(&blank.across(), &blank.pitch())),
             groove,
             limits,
             no_form,

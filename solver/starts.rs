@@ -1,17 +1,22 @@
 //! How is the next start of a thread of several starts reached?
 //!
-//! There are three ways; a job uses one of them:
+//! There are several ways, the easiest first; a job uses one of them:
 //!
+//! - Close the half nut on other lines of the thread dial, where they lead into the other starts.
+//! - Open the half nut with the spindle at rest. Close it one pitch of the work and some leads further back,
+//!   where that is a whole number of screw pitches (F. D. Jones, Turning and Boring, 1919, ch. IV, Setting Tool
+//!   When Cutting Multiple Threads).
 //! - Move the driving gear against its neighbour. With the mesh open the spindle turns alone: `Z K` teeth of a
 //!   driving gear of `Z` teeth in one turn (`K`: turns of its shaft for one of the spindle), so `t` teeth are
 //!   `t / (Z K)` of a turn. That must be `k / starts` and whole turns, with `k` prime to the starts, so that
 //!   repeating the move reaches every start. With `Z K / starts` = `t / u` in lowest terms, `t` is the least
 //!   number of teeth and `u / starts` the turns. It works if `u` is prime to the starts; with K = 1 and few
-//!   starts: if the teeth divide by the starts (F. D. Jones, Turning and Boring, 1919, ch. IV, Cutting
-//!   Multiple Threads, which asks to allow for K as well).
-//! - Open the half nut with the spindle at rest. Close it one pitch of the work and some leads further back,
-//!   where that is a whole number of screw pitches (the same, Setting Tool When Cutting Multiple Threads).
+//!   starts: if the teeth divide by the starts (the same, Cutting Multiple Threads, which asks to allow for K as
+//!   well).
 //! - Move the top slide, set parallel to the bed, by one pitch; infeed is then by the cross slide.
+//!
+//! Work between centres also takes a faceplate with equal slots: the dog goes one start of a turn further (the
+//! same, Fig. 13). No lathe file says whether there is one.
 //!
 //! Pitch and lead are those that the train really cuts. Not known here: whether the spindle can be turned
 //! apart from the gears, and backlash, which has to be taken up one way.
@@ -26,7 +31,7 @@
 
 #![deny(clippy::float_arithmetic, clippy::arithmetic_side_effects)]
 
-use crate::dial::{Closing, HalfNut};
+use crate::dial::{Advice, Closing, DialReading, HalfNut, Landing};
 use crate::{Lathe, Lead, Ratio, Result, Setting, Teeth, Train, bounds};
 use num_integer::Integer;
 
@@ -59,12 +64,22 @@ pub struct Indexing {
     pub shift: std::result::Result<Shift, NoShift>,
     /// The carriage, moved with the half nut open; `None`: the nut does not close on every start.
     pub carriage: Option<CarriageMove>,
+    /// For each start its class of lines on the dial in use; `None`: they don't lead into every start.
+    pub lines: Option<Vec<usize>>,
+    /// Whether the half nut is known to open.
+    opens: bool,
+    /// Whether it stays closed from pass to pass.
+    stays: bool,
 }
 
 /// The one way that a job uses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Method<'p> {
+    /// Close the half nut on these classes of lines, one a start.
+    Lines(&'p [usize]),
+    /// Move the carriage, the half nut open and the spindle at rest.
+    Carriage(&'p CarriageMove),
     /// Move the driving gear against its neighbour.
     Shift(&'p Shift),
     /// Move the top slide, parallel to the bed, by this; infeed by the cross slide.
@@ -89,16 +104,43 @@ impl Indexing {
         let cut = setting.constant.times(&train.ratio())?;
         let pitch = cut.times(&Ratio::new(1, starts.into())?)?;
         let shift = Shift::new(first_gear(train), first_shaft_turns(lathe, setting)?, starts)?;
-        Ok(Some(Self { starts, pitch, shift, carriage: CarriageMove::new(lathe, &cut, starts)? }))
+        let nut = HalfNut::new(lathe, &cut, starts)?;
+        let (lines, stays) = match nut.advice() {
+            Advice::Lines(reading) => (lines(reading, starts), false),
+            _ => (None, true),
+        };
+        let opens = lathe.parts().half_nut == Some(true) || !lathe.parts().dials.is_empty();
+        let carriage = CarriageMove::new(&nut)?;
+        Ok(Some(Self { starts, pitch, shift, carriage, lines, opens, stays }))
     }
 
-    /// The way to use: the gear where it can be moved, else the top slide.
-    pub const fn method(&self) -> Method<'_> {
-        match &self.shift {
-            Ok(shift) => Method::Shift(shift),
-            Err(_) => Method::TopSlide(self.pitch),
+    /// The way to use, the easiest that this lathe can. After a move of the carriage the lines of a dial lead into
+    /// the first start, so that the nut stays closed: where it would else open, the gear is moved.
+    pub fn method(&self) -> Method<'_> {
+        let near = |carriage: &CarriageMove| self.opens && carriage.distance.mm() <= REACH;
+        match (&self.lines, &self.shift, self.carriage.as_ref().filter(|to| near(to))) {
+            (Some(lines), ..) => Method::Lines(lines.as_slice()),
+            (None, Ok(shift), Some(_)) if !self.stays => Method::Shift(shift),
+            (None, _, Some(carriage)) => Method::Carriage(carriage),
+            (None, Ok(shift), None) => Method::Shift(shift),
+            (None, Err(_), None) => Method::TopSlide(self.pitch),
         }
     }
+}
+
+/// The furthest that a carriage is moved for the next start, in mm: a rule's length (common practice, no source).
+const REACH: Ratio = Ratio::table(150, 1);
+
+/// For each start a class of lines that leads into it, from the first class; `None`: a start has none.
+fn lines(reading: &DialReading, starts: u8) -> Option<Vec<usize>> {
+    let first = |class: usize| Some(reading.classes().get(class)?.lines().next()?.index);
+    let from = first(0)?;
+    let into = |start: u8| {
+        let wanted = if start == 0 { Landing::Own } else { Landing::OtherStart(start) };
+        let mut classes = 0..reading.classes().len();
+        classes.find(|class| first(*class).and_then(|to| reading.landing(from, to)) == Some(wanted))
+    };
+    (0..starts).map(into).collect()
 }
 
 fn first_gear(train: &Train) -> Option<Teeth> {
@@ -213,8 +255,8 @@ pub struct CarriageMove {
 }
 
 impl CarriageMove {
-    fn new(lathe: &Lathe, cut: &Lead, starts: u8) -> Result<Option<Self>> {
-        let Closing::At(repeat) = HalfNut::new(lathe, cut, starts)?.closing else {
+    fn new(nut: &HalfNut) -> Result<Option<Self>> {
+        let Closing::At(repeat) = nut.closing else {
             return Ok(None);
         };
         let Some(screw_pitches) = repeat.to_next_start() else { return Ok(None) };

@@ -1,14 +1,18 @@
 //! Is every number of the job card right? Each is worked out here again, by other means, or is a
 //! published one; lathes are invented.
 
+mod bores;
 mod figures;
 mod groove;
 mod next_cut;
 mod order;
 mod practice;
 mod speeds;
+mod starts;
+mod tapers;
 mod undercut;
 mod words;
+mod worms;
 
 use crate::util::{Run, fresh, run, run_in};
 use serde_json::Value;

@@ -3,7 +3,7 @@
 use super::value::{self, By, own, whole};
 use super::{Machine, Terms};
 use clap::{Args as ClapArgs, ValueEnum};
-use solver::cutting::{Material, SurfaceSpeed, Tip, ToolSteel};
+use solver::cutting::{Cone, Material, SurfaceSpeed, Tip, ToolSteel};
 use solver::job::{Coasting, Measured, StatedUndercut};
 use solver::{Length, Ratio, bounds};
 
@@ -89,6 +89,13 @@ pub(crate) struct Work {
     /// class]
     #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
     pub(crate) blank: Option<Length>,
+    /// Taper of the thread on the diameter: 1:16, "3/4 in per ft", or the half angle, "1.79 deg"; --blank
+    /// beside it
+    #[arg(long, value_name = "TAPER", value_parser = By(own::<Cone>))]
+    pub(crate) taper: Option<Cone>,
+    /// Length of tapered work between its centres: how far the tailstock is set over
+    #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
+    pub(crate) centres: Option<Length>,
     /// Give the nose radius of the tool [default: the root of the form]
     #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
     pub(crate) nose: Option<Length>,

@@ -9,6 +9,7 @@
 mod adds_up;
 mod back;
 mod blank;
+mod bore;
 mod by_hand;
 mod choice;
 mod depth;
@@ -29,6 +30,7 @@ mod surface;
 mod taper;
 mod undercut;
 mod work;
+mod worm;
 
 use super::{drawing, now};
 use crate::answer::{self, Entry, Outcome, Request};

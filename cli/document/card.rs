@@ -1,5 +1,6 @@
 //! What `card` writes. A section that does not apply is null: a feed has no dial, a worm no class.
 
+mod bore;
 mod by_hand;
 mod end;
 mod groove;
@@ -18,6 +19,7 @@ use super::find::Solution;
 use super::lead::Target;
 use super::set_up::Named;
 use crate::words::control;
+use bore::Bore;
 use by_hand::{ByHand, Scratch};
 use end::End;
 use groove::{Blank, Tooling};
@@ -66,6 +68,8 @@ pub(crate) struct Card {
     pub(crate) next_cut: Option<NextCut>,
     /// What is turned or bored first; null where no diameter is known, for a taper and for a feed.
     pub(crate) blank: Option<Blank>,
+    /// Thread that the bore of a nut leaves, and tap drills; null for a screw, and where no whole thread is known.
+    pub(crate) bore: Option<Bore>,
     /// From the fitted set-up to this one; null where the lathe file names none.
     pub(crate) change: Option<Change>,
     /// The undercut; null where nothing was said of it (--undercut, --away).
@@ -129,6 +133,7 @@ impl Card {
             solution,
             next_cut: job.next.as_ref().map(NextCut::from),
             blank: blank.as_ref().map(Blank::from),
+            bore: job.bore.as_ref().map(Bore::from),
             change: job.change.there.as_ref().map(Change::from),
             undercut: job.undercut.as_ref().map(Undercut::from),
             spindle: job.by_hand.spindle.into(),
@@ -136,7 +141,7 @@ impl Card {
             by_hand: ByHand::from(&job.by_hand),
             scratch: job.scratch.as_ref().map(|scratch| Scratch::of(asked.lathe, scratch)),
             half_nut: job.nut.as_ref().map(|plan| HalfNut::of(asked.lathe, plan)),
-            starts: job.starts.as_ref().map(NextStart::from),
+            starts: NextStart::of(asked, job),
             tool: Tooling::of(asked, job),
             sizes: Sizes::of(asked, job),
             error: job.adds_up.as_ref().map(Error::from),

@@ -59,7 +59,7 @@ pub(super) struct Legs {
 }
 
 /// sqrt(3) / 2: H of a 60 degree thread.
-const SHARP_60: f64 = 0.866_025_403_784_438_6;
+pub(super) const SHARP_60: f64 = 0.866_025_403_784_438_6;
 
 impl Form {
     /// A worm of 20 degrees (ISO 53).

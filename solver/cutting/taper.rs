@@ -1,4 +1,4 @@
-//! What is measured where on a taper pipe thread?
+//! What is measured where on a taper thread?
 //!
 //! ```text
 //!     small end |<- gauge length ->| gauge plane         1 in 16 on the diameter:
@@ -13,16 +13,20 @@
 //! diameters are those of the gauge plane, Whitworth form, depth 0.640327 P; the gauge lengths were read in
 //! two open tables.
 //!
+//! L2 is such that its last two threads reach the outside of the pipe: E0 + h + (L2 - 2 p) / 16 = D. Up to there
+//! crests are whole.
+//!
 //! Lead and form are measured along the axis and square to it (ASME B1.20.1, form and depth; F. D. Jones,
-//! Turning and Boring, ch. IV): a taper attachment keeps the geared lead. With the tailstock set over, the
-//! carriage runs along the cone, and the lead along the axis is the cosine of the half angle of what is geared.
+//! Turning and Boring, ch. IV). Another taper thread begins with its blank: a screw at its small end, a nut at its
+//! face.
 
+use super::cone::Cone;
 use super::measure::Factor;
-use super::{Diameters, Measure};
+use super::{Diameters, Measure, Side};
 use crate::{Error, Lead, Length, Ratio, Result, Thread};
 
-/// 1 in 16 on the diameter: ISO 7-1 and ASME B1.20.1.
-pub(super) const TAPER: Ratio = Ratio::table(1, 16);
+#[cfg(doc)]
+use super::Cut;
 
 /// L1 of ASME B1.20.1, in 0.0001 in.
 const AMERICAN: [(&str, u64); 16] = [
@@ -63,55 +67,63 @@ const BRITISH: [(&str, u64); 15] = [
     ("R 6", 28_600),
 ];
 
-/// A taper pipe thread: the lengths of its standard.
+/// Where a taper thread has its sizes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Pipe {
+pub(super) enum Taper {
     /// ASME B1.20.1: outside the pipe, and L1.
     American { pipe: Length, gauge: Option<Length> },
     /// ISO 7-1: its gauge length.
     British { gauge: Length },
+    /// Of no standard: its blank, and the length from end to end.
+    Own { cone: Cone, blank: Length, over: Length },
 }
 
-/// Sizes and lengths of a taper pipe thread.
+/// Sizes and lengths of a taper thread.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Tapered {
+    /// Its taper.
+    pub cone: Cone,
     /// Diameters where a screw begins; in a nut, a gauge length inside.
     pub small_end: Diameters,
     /// Diameters at the gauge plane: the face of a nut.
     pub gauge_plane: Diameters,
     /// From the small end to the gauge plane: L1 of ASME B1.20.1.
     pub gauge_length: Length,
-    /// Effective thread, L2, and whole thread with the tool's run-out, L4, of ASME B1.20.1.
-    pub american: Option<[Measure; 2]>,
+    /// Turns in the gauge length: how far a gauge goes on by hand; `None`: a worm.
+    pub turns: Option<Ratio>,
+    /// Whose lengths they are.
+    pub kind: Kind,
+    /// Further figures of ASME B1.20.1; `None`: another taper.
+    pub american: Option<American>,
 }
 
-impl Tapered {
-    /// Growth of the diameter along the axis.
-    pub const fn taper(&self) -> Ratio {
-        TAPER
-    }
-
-    /// Half angle of the cone, in degrees.
-    ///
-    /// ```
-    /// let thread = solver::cutting::Cut::of(&"1/2 NPT".parse()?)?;
-    /// let of = thread.tapered()?.unwrap();
-    /// assert_eq!(format!("{:.4}", of.half_angle()), "1.7899");
-    /// assert_eq!(format!("{:.1}", of.set_over_ppm()), "-487.9");
-    /// # Ok::<(), solver::Error>(())
-    /// ```
-    pub fn half_angle(&self) -> f64 {
-        (self.taper().to_f64() / 2.0).atan().to_degrees()
-    }
-
-    /// Error of the lead along the axis, in ppm, if the tailstock is set over for the taper.
-    pub fn set_over_ppm(&self) -> f64 {
-        1e6 * (self.half_angle().to_radians().cos() - 1.0)
-    }
+/// Whose lengths a taper thread has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// ASME B1.20.1.
+    American,
+    /// ISO 7-1.
+    British,
+    /// No standard: the gauge plane is the large end, as stated.
+    Own,
 }
 
-impl Pipe {
+/// Further figures of ASME B1.20.1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct American {
+    /// Outside of the pipe.
+    pub pipe: Length,
+    /// Effective thread, L2.
+    pub effective: Measure,
+    /// Whole thread with the tool's run-out, L4.
+    pub whole: Measure,
+    /// From the small end to where the cone reaches the outside of the pipe: L2 less 2 pitches.
+    pub crests: Measure,
+}
+
+impl Taper {
     /// `None`: a parallel thread.
     pub(super) fn of(thread: &Thread) -> Option<Self> {
         let of = |table: &[(&str, u64)]| {
@@ -129,31 +141,55 @@ impl Pipe {
         }
     }
 
-    /// Major diameter at the gauge plane; `named` is the diameter of the thread's name.
-    pub(super) fn major(self, named: Length, pitch: &Lead) -> Result<Length> {
-        let Self::American { pipe, gauge } = self else { return Ok(named) };
-        let gauge = gauge.ok_or_else(unknown)?;
-        let (d, p) = (pipe.inches()?, Length::from_mm(pitch.mm()).inches()?);
-        let less = d.times(&Ratio::table(1, 20))?.plus(&Ratio::table(11, 10))?.times(&p)?;
-        let small = d.apart(&less)?.ok_or_else(unknown)?;
-        let at_gauge = small.plus(&gauge.inches()?.times(&TAPER)?)?;
-        Length::from_inch(at_gauge.plus(&p.times(&Ratio::table(4, 5))?)?)
+    /// Its taper.
+    pub(super) const fn cone(self) -> Cone {
+        match self {
+            Self::Own { cone, .. } => cone,
+            _ => Cone::PIPE,
+        }
+    }
+
+    /// Major diameter at the gauge plane. `named` is the diameter of the thread's name, `crests` what is between
+    /// major and minor diameter.
+    pub(super) fn major(
+        self,
+        named: Option<Length>,
+        pitch: &Lead,
+        side: Side,
+        crests: &Measure,
+    ) -> Result<Measure> {
+        match (self, side) {
+            (Self::British { .. }, _) => named.map(Measure::from).ok_or_else(unknown),
+            (Self::American { pipe, gauge }, _) => {
+                american(&pipe, &gauge.ok_or_else(unknown)?, pitch).map(Measure::from)
+            }
+            (Self::Own { cone, blank, over }, Side::External) => {
+                let large = blank.mm().plus(&cone.over(&over)?.mm())?;
+                Ok(Length::from_mm(large).into())
+            }
+            (Self::Own { blank, .. }, Side::Internal) => Ok(Measure::from(blank).plus(crests)),
+        }
     }
 
     /// Lengths, and the diameters at the small end from those at the gauge plane.
     pub(super) fn tapered(self, gauge_plane: Diameters, pitch: &Lead) -> Result<Tapered> {
-        let (gauge_length, american) = match self {
-            Self::British { gauge } => (gauge, None),
+        let (gauge_length, kind, american) = match self {
+            Self::British { gauge } => (gauge, Kind::British, None),
+            Self::Own { over, .. } => (over, Kind::Own, None),
             Self::American { pipe, gauge } => {
                 let d = pipe.inches()?;
                 let threads = d.times(&Ratio::table(4, 5))?.plus(&Ratio::table(34, 5))?;
+                let crests = d.times(&Ratio::table(4, 5))?.plus(&Ratio::table(24, 5))?;
                 let of = |threads: Ratio| Factor::Exact(threads).of(&Measure::from(*pitch));
-                let whole = threads.plus(&Ratio::table(347, 100))?;
-                (gauge.ok_or_else(unknown)?, Some([of(threads), of(whole)]))
+                let whole = of(threads.plus(&Ratio::table(347, 100))?);
+                let american = American { pipe, effective: of(threads), whole, crests: of(crests) };
+                (gauge.ok_or_else(unknown)?, Kind::American, Some(american))
             }
         };
-        let grown = Factor::Exact(TAPER).of(&Measure::from(gauge_length));
-        let small = |at: Measure| at.less(&grown).ok_or_else(unknown);
+        let cone = self.cone();
+        let grown = Measure::from(cone.over(&gauge_length)?);
+        let small = |at: Measure| at.less(&grown).ok_or_else(too_thin);
+        let turns = (!pitch.has_pi()).then(|| gauge_length.mm().over(&pitch.mm())).transpose()?;
         let Diameters { major, pitch, minor, root } = gauge_plane;
         let small_end = Diameters {
             major: small(major)?,
@@ -161,8 +197,22 @@ impl Pipe {
             minor: small(minor)?,
             root: small(root)?,
         };
-        Ok(Tapered { small_end, gauge_plane, gauge_length, american })
+        Ok(Tapered { cone, small_end, gauge_plane, gauge_length, turns, kind, american })
     }
+}
+
+/// E1 and the height of the thread: the major diameter at the gauge plane.
+fn american(pipe: &Length, gauge: &Length, pitch: &Lead) -> Result<Length> {
+    let (d, p) = (pipe.inches()?, Length::from_mm(pitch.mm()).inches()?);
+    let less = d.times(&Ratio::table(1, 20))?.plus(&Ratio::table(11, 10))?.times(&p)?;
+    let small = d.apart(&less)?.ok_or_else(unknown)?;
+    let at_gauge = small.plus(&gauge.inches()?.times(&Cone::PIPE.on_diameter())?)?;
+    Length::from_inch(at_gauge.plus(&p.times(&Ratio::table(4, 5))?)?)
+}
+
+fn too_thin() -> Error {
+    Error::conflict("nothing is left of the thread at its small end")
+        .with_hint("a larger blank, or a shorter thread")
 }
 
 fn unknown() -> Error {
@@ -186,6 +236,37 @@ mod tests {
         assert!(cut("G 1/2").tapered().unwrap().is_none());
         let error = cut("8 NPT").tapered().unwrap_err();
         assert!(error.is_unknown() && error.hint() == Some("the tables of ASME B1.20.1"));
+    }
+
+    /// The formula of L2 against the cone: E0 + h + (L2 - 2 p) / 16 = D, for all 16 sizes.
+    #[test]
+    fn crests_are_whole_up_to_the_outside_of_the_pipe() {
+        for (name, _) in AMERICAN {
+            let of = tapered(name);
+            let american = of.american.unwrap();
+            let grown = of.small_end.major.mm() + american.crests.mm() / 16.0;
+            assert!((grown - american.pipe.mm().to_f64()).abs() < 1e-9, "{name}");
+            assert!(of.gauge_length.mm().to_f64() < american.effective.mm(), "{name}");
+        }
+    }
+
+    /// 20 mm at the small end, 1 in 16 over 24 mm; a nut bored to 20 mm at its face.
+    #[test]
+    fn another_taper_begins_with_its_blank() {
+        let cone = Cone::PIPE;
+        let [blank, over] = ["20 mm", "24 mm"].map(|text| text.parse().unwrap());
+        let screw = cut("1.5 mm").with_taper(cone, blank, over);
+        let of = screw.tapered().unwrap().unwrap();
+        assert_eq!(of.small_end.major.exact(), Some(blank));
+        assert_eq!(of.gauge_plane.major.exact(), Some("21.5 mm".parse().unwrap()));
+        assert_eq!((of.kind, of.turns), (Kind::Own, Some(Ratio::table(16, 1))));
+        // 0.6495 P between major and pitch diameter, of the form (ISO 724).
+        assert!((of.small_end.pitch.mm() - (20.0 - 1.5 * 0.649_519)).abs() < 1e-5);
+        let nut = screw.with_side(Side::Internal).tapered().unwrap().unwrap();
+        assert!((nut.gauge_plane.minor.mm() - 20.0).abs() < 1e-9);
+        assert!((nut.gauge_plane.major.mm() - (20.0 + 1.5 * 1.082_532)).abs() < 1e-5);
+        let far = cut("1.5 mm").with_taper(cone, "2 mm".parse().unwrap(), "40 mm".parse().unwrap());
+        assert!(far.with_side(Side::Internal).tapered().is_err(), "nothing left inside");
     }
 
     /// 1/2 NPT from the formulas, exact: E0 = 0.84 - (0.042 + 1.1)/14.

@@ -71,6 +71,7 @@ impl Groove {
             Tip::Form | Tip::Sharp => None,
         };
         let blank = match work.blank {
+            Some(_) if work.taper.is_some() => None,
             Some(_) if cut.taper().is_some() => return Err(Refused::TaperBlank),
             Some(measured) => Some(named(Stated::Blank, Blank::measured(cut, limits, measured))?),
             None if cut.taper().is_none() => Blank::advised(cut, limits).ok(),

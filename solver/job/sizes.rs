@@ -150,6 +150,12 @@ pub(super) fn limits(target: &Target, work: &Work) -> Result<Option<Limits>, Ref
     limits.map(Some).map_err(|e| Refused::Class(class, e))
 }
 
+/// A stated taper that leaves nothing of its thread is refused.
+pub(super) fn taper_goes_on(cut: &Cut, work: &Work) -> Result<(), Refused> {
+    let tapered = if work.taper.is_some() { cut.tapered() } else { Ok(None) };
+    tapered.map(|_| ()).map_err(|e| Refused::Stated(Stated::Taper, e))
+}
+
 /// Wires that don't fit the groove are refused.
 pub(super) fn wires_go_in(cut: &Cut, work: &Work) -> Result<(), Refused> {
     let (Some(wire), Ok(of)) = (work.wire, cut.diameters()) else { return Ok(()) };

@@ -2,8 +2,8 @@
 
 use super::measured::Measured;
 use super::stated::{StatedSurface, StatedUndercut};
-use crate::cutting::{Cut, Form, Material, PassRule, Side, Tip};
-use crate::tolerance::Class;
+use crate::cutting::{Cone, Cut, Form, Material, PassRule, Side, Tip};
+use crate::tolerance::{self, Class};
 use crate::{Error, Length, Ratio, Result, Target};
 
 /// The stated work; the rest follows from the target, is usual, or stays unknown.
@@ -21,6 +21,10 @@ pub struct Work {
     pub depth: Option<Length>,
     /// Outside of a screw's blank, bore of a nut's, as measured.
     pub blank: Option<Length>,
+    /// Taper of the thread, for a pitch alone.
+    pub taper: Option<Cone>,
+    /// Length of tapered work between its centres, where the tailstock is set over.
+    pub centres: Option<Length>,
     /// The end of the tool.
     pub tip: Tip,
     /// Diameter of the three wires.
@@ -57,6 +61,8 @@ impl Default for Work {
             form: None,
             depth: None,
             blank: None,
+            taper: None,
+            centres: None,
             tip: Tip::Form,
             wire: None,
             passes: PassRule::Usual,
@@ -116,6 +122,10 @@ pub enum Stated {
     Depth,
     /// [`Work::blank`].
     Blank,
+    /// [`Work::taper`].
+    Taper,
+    /// [`Work::centres`].
+    Centres,
     /// [`Tip::Nose`].
     Nose,
     /// [`Tip::Flat`] or [`Tip::Sharp`].
@@ -160,6 +170,18 @@ pub enum Refused {
     Class(Class, Error),
     /// A taper has more than one diameter.
     TaperBlank,
+    /// The thread has a taper of its own.
+    OwnTaper(Cone),
+    /// The thread has a diameter of its own; a taper begins with its blank.
+    TaperOfNamed,
+    /// A taper begins with its blank, which is not stated.
+    TaperWithoutBlank,
+    /// A taper begins with its blank, not with its major diameter.
+    TaperDiameter,
+    /// A parallel thread needs no set-over.
+    CentresOfParallel,
+    /// A nut is not between centres.
+    CentresOfNut,
     /// Round grooves that overlap, in mm.
     TooWide {
         /// Width of the groove at its top.
@@ -198,6 +220,7 @@ impl Work {
             let wrong = self.of_thread().into_iter().find(|of| !goes(of));
             return wrong.map_or(Ok(()), |of| Err(Refused::OfFeed(of)));
         }
+        self.tapers_with(target)?;
         let Some(thread) = target.thread() else {
             return match (self.is_round(), self.depth) {
                 (true, _) => self.is_a_round_groove(),
@@ -222,6 +245,8 @@ impl Work {
             (Stated::Form, self.form.is_some()),
             (Stated::Depth, self.depth.is_some()),
             (Stated::Blank, self.blank.is_some()),
+            (Stated::Taper, self.taper.is_some()),
+            (Stated::Centres, self.centres.is_some()),
             (Stated::Flat, matches!(self.tip, Tip::Flat(_) | Tip::Sharp)),
             (Stated::Wire, self.wire.is_some()),
             (Stated::Passes, matches!(self.passes, PassRule::Count(_))),
@@ -234,8 +259,36 @@ impl Work {
         said.into_iter().filter_map(|(of, said)| said.then_some(of)).collect()
     }
 
+    /// Whether what is stated of a taper goes with a target.
+    fn tapers_with(&self, target: &Target) -> std::result::Result<(), Refused> {
+        if self.is_round() {
+            return Ok(());
+        }
+        let own = Cut::of(target).ok().and_then(|cut| cut.cone());
+        match (self.taper, own) {
+            (Some(_), Some(own)) => return Err(Refused::OwnTaper(own)),
+            (Some(_), None) if target.thread().is_some() => return Err(Refused::TaperOfNamed),
+            (Some(_), None) if self.diameter.is_some() => return Err(Refused::TaperDiameter),
+            (Some(_), None) if self.blank.is_none() => return Err(Refused::TaperWithoutBlank),
+            _ => {}
+        }
+        match (self.centres, self.taper.or(own)) {
+            (Some(_), None) => Err(Refused::CentresOfParallel),
+            (Some(_), Some(_)) if self.side == Side::Internal => Err(Refused::CentresOfNut),
+            _ => Ok(()),
+        }
+    }
+
     fn is_a_round_groove(&self) -> std::result::Result<(), Refused> {
-        let none = [Stated::Flat, Stated::Class, Stated::Wire, Stated::Blank, Stated::Now];
+        let none = [
+            Stated::Flat,
+            Stated::Class,
+            Stated::Wire,
+            Stated::Blank,
+            Stated::Taper,
+            Stated::Centres,
+            Stated::Now,
+        ];
         let said = self.of_thread();
         match (none.into_iter().find(|of| said.contains(of)), self.depth) {
             (Some(of), _) => Err(Refused::OfRound(of)),
@@ -260,6 +313,13 @@ impl Work {
         let cut = Cut::of(target)?.with_side(self.side);
         let cut = match self.form {
             Some(Profile::Thread(form)) => cut.with_form(form),
+            _ => cut,
+        };
+        let cut = match (self.taper, self.blank) {
+            (Some(cone), Some(blank)) => {
+                let over = self.over.unwrap_or_else(|| tolerance::default_length(None).0);
+                cut.with_taper(cone, blank, over)
+            }
             _ => cut,
         };
         Ok(Some(self.diameter.map_or(cut, |diameter| cut.with_diameter(diameter))))
@@ -295,6 +355,28 @@ mod tests {
         let of_form = Work { form: Some(Profile::Thread(Form::Acme)), ..Work::default() };
         assert_eq!(refused("M10", &of_form), Some(Refused::OwnForm));
         assert_eq!(refused("5 mm", &of_form), None);
+    }
+
+    #[test]
+    fn a_taper_is_stated_once_and_with_its_blank() {
+        let of = |cone: &str| Work { taper: cone.parse().ok(), ..Work::default() };
+        let some = |text: &str| Some(text.parse::<Length>().unwrap());
+        let with_blank = Work { blank: some("20 mm"), ..of("1:16") };
+        assert_eq!(refused("1.5 mm", &with_blank), None);
+        assert_eq!(refused("1.5 mm", &of("1:16")), Some(Refused::TaperWithoutBlank));
+        assert_eq!(refused("1/2 NPT", &with_blank), Some(Refused::OwnTaper(Cone::PIPE)));
+        assert_eq!(refused("M10", &with_blank), Some(Refused::TaperOfNamed));
+        let across = Work { diameter: some("20 mm"), ..with_blank.clone() };
+        assert_eq!(refused("1.5 mm", &across), Some(Refused::TaperDiameter));
+        assert_eq!(refused("0.1 mm/rev", &of("1:16")), Some(Refused::OfFeed(Stated::Taper)));
+        let round = Work { form: Some(Profile::Round), depth: some("1 mm"), ..of("1:16") };
+        assert_eq!(refused("8 mm", &round), Some(Refused::OfRound(Stated::Taper)));
+
+        let centres = Work { centres: some("200 mm"), ..Work::default() };
+        assert_eq!(refused("1/2 NPT", &centres), None);
+        assert_eq!(refused("M10", &centres), Some(Refused::CentresOfParallel));
+        let nut = Work { side: Side::Internal, ..centres };
+        assert_eq!(refused("1/2 NPT", &nut), Some(Refused::CentresOfNut));
     }
 
     #[test]

@@ -7,6 +7,7 @@
 
 mod book;
 mod cutting;
+mod drills;
 mod engage;
 mod limits;
 mod optimum;

@@ -1,6 +1,7 @@
 //! The blank, while the fitted gears still feed: what it is turned or bored to, chamfered, undercut and held.
 
 use super::Card;
+use super::bore;
 use super::page::{Page, strong};
 use super::{taper, undercut};
 use crate::report::Role;
@@ -24,7 +25,7 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     let steps = [
         first,
         Some(chamfer(card)),
-        Some(undercut::step(card)),
+        Some(taper::run_out(card).unwrap_or_else(|| undercut::step(card))),
         undercut::place(card),
         support(card),
     ];
@@ -46,7 +47,9 @@ fn write_size(card: &Card<'_>, blank: &Blank, page: &mut Page) {
         (false, true) => ("bore to", " (--blank for another)"),
         (false, false) => ("turn to", " (--blank for another)"),
     };
-    page.facts(vec![(label, figure.and(Role::Plain, format!("{more}{class}")))]);
+    let bore = card.job.bore.iter().flat_map(bore::facts);
+    let size = (label, figure.and(Role::Plain, format!("{more}{class}")));
+    page.facts(std::iter::once(size).chain(bore).collect());
     match (blank.against_class(), card.is_nut()) {
         (Some(Against::Over), false) => {
             page.warning("Blank over its class: turn it smaller, the nut binds on its crests.");

@@ -76,7 +76,7 @@ fn write_lines(card: &Card<'_>, nut: &HalfNut, reading: &DialReading, page: &mut
 }
 
 /// `1 3 5 7`; names of several words with commas between them.
-fn lines(class: &[String]) -> String {
+pub(super) fn lines(class: &[String]) -> String {
     let apart = if class.iter().any(|name| name.contains(' ')) { ", " } else { " " };
     class.join(apart)
 }

@@ -2,11 +2,9 @@
 
 use super::Card;
 use super::page::Page;
-use super::taper;
+use super::{taper, worm};
 use crate::report::{Cell, Column, Role, Table, Text};
-use crate::words::figures::measure;
 use crate::words::size;
-use solver::cutting::Normal;
 use solver::job::{RootAt, Sizes, WiresOver};
 use solver::tolerance::{Limit, Limits};
 use solver::{Length, Sureness};
@@ -16,8 +14,12 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     let Some(cut) = &card.job.cut else { return };
     page.section("Sizes");
     let Some(sizes) = &card.job.sizes else {
-        match cut.taper() {
-            Some(on_diameter) => page.note(taper::unknown(&on_diameter)),
+        match cut.cone() {
+            Some(cone) => {
+                for note in taper::unknown(&cone, card.job.set_over.as_ref()) {
+                    page.note(note);
+                }
+            }
             None => page.note("No diameter is known (--diameter): measure against the mate."),
         }
         return;
@@ -28,8 +30,11 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     }
     page.table(table(sizes, card.job.limits.as_ref()));
     page.note(what_they_are(card, sizes));
-    if let Some((module, normal)) = &sizes.worm {
-        page.note(worm(module, normal));
+    if let Some(pipe) = taper::parallel_pipe(card) {
+        page.note(pipe);
+    }
+    for note in worm::notes(card, sizes) {
+        page.note(note);
     }
     match &sizes.wires {
         Some(wires) => page.note(wires_in_words(wires)),
@@ -145,14 +150,5 @@ fn wires_in_words(wires: &WiresOver) -> Text {
             size::mm(least),
             size::mm(greatest)
         ),
-    )
-}
-
-/// A wheel cut with a cutter of this module asks for a larger axial one.
-fn worm(module: &Length, normal: &Normal) -> String {
-    format!(
-        "For a wheel that was cut with a cutter of module {}, gear for module {:.4} instead.",
-        measure(&module.mm()).marked(),
-        normal.axial.mm()
     )
 }

@@ -1,5 +1,6 @@
 //! What is on the lathe, from what was typed; and why no card can be made of it.
 
+use super::taper;
 use crate::args;
 use crate::failure::Failure;
 use solver::Target;
@@ -20,6 +21,8 @@ pub(super) fn of(said: &args::Work, target: &Target) -> Result<Work, Failure> {
         form: said.form.map(form),
         depth: said.depth,
         blank: said.blank,
+        taper: said.taper,
+        centres: said.centres,
         tip: said.nose.map(Tip::Nose).or(said.flat).unwrap_or(Tip::Form),
         wire: said.wire,
         passes: match (said.passes, said.first) {
@@ -90,7 +93,10 @@ pub(super) fn refused(why: &Refused, target: &Target) -> Failure {
         Refused::Class(class, e) => return Failure::typed("--class", &class.to_string(), e),
         Refused::Stated(of, e) => return Failure::from(e).under(&format!("{}: ", argument(*of))),
         Refused::Lathe(e) => return Failure::from(e),
-        of => return speed_refused(of, text),
+        of => match taper::refused(of, text) {
+            Some(said) => said,
+            None => return speed_refused(of, text),
+        },
     };
     Failure::new(wrong).with_hint(hint)
 }
@@ -123,6 +129,8 @@ const fn argument(of: Stated) -> &'static str {
         Stated::Form => "--form",
         Stated::Depth => "--depth",
         Stated::Blank => "--blank",
+        Stated::Taper => "--taper",
+        Stated::Centres => "--centres",
         Stated::Nose => "--nose",
         Stated::Flat => "--flat",
         Stated::Wire => "--wire",

@@ -476,11 +476,13 @@ const TICKED: [(&str, &str); 2] =
     [("internal", "A nut, cut inside"), ("away", "Away from the headstock, out of the undercut")];
 
 /// What can be said of the work, as the card takes it: name, label, what an entry looks like.
-const WORK: [(&str, &str, &str); 12] = [
+const WORK: [(&str, &str, &str); 14] = [
     ("now", "Measured so far, on a half-cut thread", "wires 10.45 mm"),
     ("class", "Class", "6g, 2A, 6H"),
     ("diameter", "Diameter, where a pitch alone was named", "30 mm"),
     ("blank", "Blank as measured", "9.86 mm"),
+    ("taper", "Taper, where a pitch alone was named", "1:16"),
+    ("centres", "Length between centres, for a taper", "200 mm"),
     ("nose", "Nose radius of the tool", "0.1 mm"),
     ("flat", "or the flat at its tip", "0.1 mm"),
     ("wire", "Wires that you have", "0.9 mm"),

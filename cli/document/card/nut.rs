@@ -2,10 +2,12 @@
 
 use super::size::Size;
 use crate::words::dial::Lines;
+use crate::words::figures::rounded;
 use schemars::JsonSchema;
 use serde::Serialize;
 use solver::Lathe;
 use solver::dial::{self, DialReading, Repeat};
+use solver::job::{Job, Request};
 use solver::starts::{self, Shift};
 
 /// Where the half nut closes again.
@@ -81,8 +83,20 @@ pub(crate) struct NextStart {
     pub(crate) number: u8,
     /// From one start to the next.
     pub(crate) pitch: Size,
-    /// One way, never two together.
+    /// One way, never two together: the easiest that this lathe can.
     pub(crate) method: Method,
+    /// Lines of the thread dial for each start; none where they don't lead into every start.
+    pub(crate) lines: Vec<Vec<String>>,
+    /// How far the carriage is moved, half nut open and spindle at rest; null where that leads into no other
+    /// start.
+    pub(crate) carriage: Option<Size>,
+    /// Degrees that the work is turned on in a faceplate.
+    pub(crate) faceplate_degrees: f64,
+    /// By how much the widest and the narrowest ridge may differ along the axis, in mm; null where no class is
+    /// known, for a nut and a taper.
+    pub(crate) ridges_differ_mm: Option<f64>,
+    /// How far a start may be out of its place, in mm; null as `ridges_differ_mm`.
+    pub(crate) index_error_mm: Option<f64>,
     /// The driving gear.
     pub(crate) gear: Option<u16>,
     /// Teeth that it moves on against its neighbour.
@@ -97,6 +111,10 @@ pub(crate) struct NextStart {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Method {
+    /// The half nut closes on other lines of the thread dial.
+    ThreadDial,
+    /// The carriage is moved, half nut open and spindle at rest.
+    Carriage,
     /// The driving gear is moved in its mesh.
     DrivingGear,
     /// The top slide is moved.
@@ -150,17 +168,37 @@ impl Why {
     }
 }
 
-impl From<&starts::Indexing> for NextStart {
-    fn from(plan: &starts::Indexing) -> Self {
+impl NextStart {
+    pub(super) fn of(asked: &Request<'_>, job: &Job) -> Option<Self> {
+        let plan = job.starts.as_ref()?;
         let shift = plan.shift.as_ref().ok();
-        Self {
+        let millionths = |mm: f64| rounded(mm, 6);
+        Some(Self {
             number: plan.starts,
             pitch: plan.pitch.into(),
-            method: if shift.is_some() { Method::DrivingGear } else { Method::TopSlide },
+            method: match plan.method() {
+                starts::Method::Lines(_) => Method::ThreadDial,
+                starts::Method::Carriage(_) => Method::Carriage,
+                starts::Method::Shift(_) => Method::DrivingGear,
+                _ => Method::TopSlide,
+            },
+            lines: lines(asked, job).unwrap_or_default(),
+            carriage: plan.carriage.map(|carriage| carriage.distance.into()),
+            faceplate_degrees: millionths(360.0 / f64::from(plan.starts)),
+            ridges_differ_mm: job.ridges.and_then(|of| of.differ_mm).map(millionths),
+            index_error_mm: job.ridges.and_then(|of| of.index_mm).map(millionths),
             gear: shift.map(|shift| shift.gear().get()),
             teeth: shift.map(|shift| shift.teeth().to_string()),
             spindle_turns: shift.map(|shift| shift.spindle_turns().to_string()),
             order: shift.map_or_else(|| (0..plan.starts).collect(), Shift::order),
-        }
+        })
     }
+}
+
+/// Lines of the dial in use, start by start.
+fn lines(asked: &Request<'_>, job: &Job) -> Option<Vec<Vec<String>>> {
+    let dial::Advice::Lines(reading) = job.nut.as_ref()?.advice() else { return None };
+    let names = Lines::of(asked.lathe, reading);
+    let classes = job.starts.as_ref()?.lines.as_ref()?.iter();
+    Some(classes.filter_map(|class| Some(names.class(reading.classes().get(*class)?))).collect())
 }

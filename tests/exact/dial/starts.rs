@@ -3,15 +3,17 @@
 use super::mechanism::{Drawn, run};
 use super::{lathe, lead};
 use num_rational::BigRational;
+use solver::dial::{Advice, HalfNut};
 use solver::starts::{Ease, Indexing, Method, NoShift, Shift, ease, first_shaft_turns};
 use solver::{Lathe, Ratio, Train, Travel};
 
-const QUOTAS: [(&str, usize); 5] = [
+const QUOTAS: [(&str, usize); 6] = [
     ("the gear moves", 300),
     ("with whole turns besides", 30),
     ("between teeth", 100),
     ("K is no whole number", 300),
     ("the carriage moves", 100),
+    ("the dial leads into every start", 30),
 ];
 
 fn plan(lathe: &Lathe, train: &Train, starts: u8) -> Option<Indexing> {
@@ -59,6 +61,31 @@ fn agrees(drawn: &Drawn, shift: &Shift) -> Result<(), String> {
     if each == (0..drawn.starts).collect::<Vec<_>>() { Ok(()) } else { wrong("a start is missed") }
 }
 
+/// Screw pitches from a line of the first start to one of each other start, in pitches of the work: the number of
+/// the start, and whole leads.
+fn lines_lead(drawn: &Drawn, plan: &Indexing, classes: &[usize]) -> Result<(), String> {
+    let starts = Ratio::whole(drawn.starts.into()).unwrap();
+    let nut = HalfNut::new(&drawn.lathe(), &plan.pitch.times(&starts).unwrap(), drawn.starts);
+    let nut = nut.unwrap();
+    let Advice::Lines(reading) = nut.advice() else { return Err("no lines".into()) };
+    let screw = nut.repeat().unwrap().screw_pitch().mm().to_big() / plan.pitch.mm().to_big();
+    let tooth = |class: usize| reading.classes()[class].lines().next().unwrap().tooth;
+    let around = BigRational::from_integer(drawn.starts.into());
+    for (start, class) in classes.iter().enumerate() {
+        let passed = tooth(*class) + reading.teeth() - tooth(classes[0]);
+        let pitches = BigRational::from_integer(passed.into()) * &screw;
+        let beyond = &pitches - (&pitches / &around).floor() * &around;
+        if beyond != BigRational::from_integer(start.into()) {
+            return Err(format!("start {start} is {beyond} on: {plan:?}"));
+        }
+    }
+    if classes.len() == usize::from(drawn.starts) {
+        Ok(())
+    } else {
+        Err("a start is missed".into())
+    }
+}
+
 #[test]
 fn teeth_counted_one_by_one_say_the_same() {
     run(1500, &QUOTAS, |drawn, _| {
@@ -88,6 +115,13 @@ fn teeth_counted_one_by_one_say_the_same() {
             let grooves = BigRational::from_integer((carriage.leads * starts + 1).into());
             if carriage.distance.mm().to_big() != pitch * grooves {
                 return Err(format!("not a pitch and some leads: {carriage:?}"));
+            }
+        }
+        if let Some(classes) = &plan.lines {
+            marks.push("the dial leads into every start");
+            lines_lead(drawn, &plan, classes)?;
+            if !matches!(plan.method(), Method::Lines(_)) {
+                return Err(format!("the dial is easier: {plan:?}"));
             }
         }
         Ok(marks)

@@ -4,8 +4,8 @@ use super::{few_ratios, gears, integers, leads, lengths, none_panics, ratios};
 use solver::caliper::{self, MeasuredOver};
 use solver::chart::{Interval, Printed, Unit, right, sweep};
 use solver::cutting::{
-    Blank, Cut, Form, Material, Measure, Outline, Pace, PassRule, Side, Stop, SurfaceSpeed, Tip,
-    axial_module, feed_for, feed_for_roughness, finish, roughness, short_undercut, undercut,
+    Blank, Cone, Cut, Form, Material, Measure, Outline, Pace, PassRule, Side, Stop, SurfaceSpeed,
+    Tip, axial_module, feed_for, feed_for_roughness, finish, roughness, short_undercut, undercut,
 };
 use solver::involute::{self, Pair};
 use solver::scratch_pass::ScratchPass;
@@ -116,6 +116,10 @@ fn cutting() {
         for starts in [0, 1, 99, 255] {
             let _ = axial_module(*a, starts, *b);
         }
+        let cone = Cone::new(a.mm());
+        if let Ok(cone) = &cone {
+            let _ = (cone.half_angle(), cone.set_over(b), cone.set_over_ppm(), cone.to_string());
+        }
         let round = Outline::round(*b);
         for plan in [0, 1, 200, 201, u32::MAX].map(PassRule::Count) {
             let _ = round.passes(&ma, plan);
@@ -130,6 +134,9 @@ fn cutting() {
                     let cut = cut.with_form(form).with_side(side).with_diameter(*a);
                     let _ = (cut.diameters(), cut.lead_angle(&mb), cut.module(), cut.ground());
                     let _ = (cut.top_slide(&mb), cut.taper(), cut.tapered());
+                    let taper = cone.as_ref().map(|cone| cut.with_taper(*cone, *b, *a));
+                    let _ = taper.map(|taper| (taper.diameters(), taper.tapered()));
+                    let _ = (cut.tooth(&ma, &mb), cut.engagement(&mb), cut.tap_drills(None));
                     let of = [undercut(&cut.pitch(), side), short_undercut(&cut.pitch(), side)];
                     let _ = of.map(|of| of.and_then(|of| of.floor(a, side)));
                     let blank = Blank::measured(&cut, None, *b);

@@ -3,6 +3,7 @@
 use super::none_panics;
 use proptest::prelude::*;
 use solver::chart::{Measured, Printed, Unit};
+use solver::cutting::Cone;
 use solver::cutting::Cut;
 use solver::tolerance::{Class, Limits};
 use solver::{Degrees, Lead, Length, Offset, Ratio, Target, ToothSize, Train, Travel, thread};
@@ -10,6 +11,7 @@ use solver::{Degrees, Lead, Length, Offset, Ratio, Target, ToothSize, Train, Tra
 /// Reads the text as everything that can be read.
 fn read(text: &str) {
     let _ = text.parse::<Ratio>();
+    let _ = text.parse::<Cone>();
     if let Ok((_, used)) = Ratio::read(text) {
         assert!(text.is_char_boundary(used), "{text:?}");
     }
@@ -61,7 +63,8 @@ const ODD: &[&str] = &[
     "40/50 x 60-70", "40×50", "10 pitches", "10 pitches =", "10 pitches = 0 mm",
     "10 pitches = 1 mm +- 1 mm", "10 pitches = 1 mm +-", "0 turns move 1 mm",
     "1e38 turns move 1e-38 mm +- 1e-39 mm", "1 turn move 1 mm with", "1 turn move 1 mm with ,",
-    "1 turn move 1 mm with 40-40,,A", "1 turn = 1 mm ± é with é",
+    "1 turn move 1 mm with 40-40,,A", "1 turn = 1 mm ± é with é", "1:", "1:0", "1:16:16", "1 in é", "1 in per ft é",
+    "45 deg", "1e-30 deg", "0.1°é",
 ];
 
 #[test]

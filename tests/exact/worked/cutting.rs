@@ -3,7 +3,7 @@
 use super::{Outcome, all_hold, prints, same};
 use serde::Deserialize;
 use solver::Length;
-use solver::cutting::{Cut, Measure, Side, Tip, Wires, finish};
+use solver::cutting::{Cut, Measure, Side, Tapered, Tip, Wires, finish};
 use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::error::Error;
@@ -115,11 +115,18 @@ fn taper([thread, what, printed]: &[String; 3]) -> Result<bool, Box<dyn Error>> 
         "pitch at the small end" => of.small_end.pitch,
         "major at the small end" => of.small_end.major,
         "L1" => of.gauge_length.into(),
-        "L2" => american()?[0],
-        "L4" => american()?[1],
+        "turns" => return turns(&of, printed),
+        "L2" => american()?.effective,
+        "L4" => american()?.whole,
         _ => return Err(format!("{what}: no such size").into()),
     };
     nearly(of, printed)
+}
+
+/// Turns to the gauge plane, as rounded in the table.
+fn turns(of: &Tapered, printed: &str) -> Result<bool, Box<dyn Error>> {
+    prints("turns", of.turns.ok_or("no turns")?.to_f64(), printed)?;
+    Ok(false)
 }
 
 fn wire([thread, which, printed]: &[String; 3]) -> Outcome {
@@ -172,7 +179,7 @@ fn cutting_is_as_published() {
         run(&rows.sources, &rows.finish, ridges),
         run(&rows.sources, &rows.taper, |row| count(taper(row))),
     ];
-    assert_eq!(counts, [266, 28, 4, 2, 11, 2, 3, 156]);
+    assert_eq!(counts, [266, 28, 4, 2, 11, 2, 3, 187]);
     assert_eq!(exact.get(), 410, "rows exactly as printed");
 }
 
