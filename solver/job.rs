@@ -38,7 +38,9 @@
 //! | question | where |
 //! |---|---|
 //! | what is turned or bored, how deep, with which tool, in which passes? | [`Groove`] |
-//! | it is half cut: what is left, which cuts come next? | [`NextCut`] |
+//! | it is half cut: what is left, which cuts come next? | [`NextCut`], [`Tried`] |
+//! | tool or work was taken out: how is the thread found again? | [`PickUp`] |
+//! | a nut for one screw: which pitch diameter? | [`ToMate`] |
 //! | which gears and levers are moved, and put back? | [`Changeover`] |
 //! | what does turning by hand show, what does a scratch pass measure? | [`ByHand`], [`ScratchMeasure`] |
 //! | where does the half nut close again? | [`dial::HalfNut`] |
@@ -66,10 +68,15 @@ mod by_hand;
 mod easiest;
 mod feed;
 mod groove;
+mod mate;
 mod measured;
 mod next_cut;
+mod pick_up;
+mod rest;
 mod sizes;
 mod speed;
+mod trial;
+mod tried;
 mod work;
 
 pub use adds_up::{Basis, ErrorOverLength};
@@ -78,10 +85,15 @@ pub use by_hand::{ByHand, ScratchMeasure, Shown};
 pub use easiest::easiest;
 pub use feed::{Feed, Finest, Finish};
 pub use groove::{Groove, Root, Tool};
+pub use mate::ToMate;
 pub use measured::{Gauge, Measured};
 pub use next_cut::{Between, Conicity, Left, NextCut, Stage};
+pub use pick_up::PickUp;
+pub use rest::Rest;
 pub use sizes::{RootAt, Sizes, WiresOver};
 pub use speed::{Slowest, Speed, SpeedCheck, Time, WidthSource};
+pub use trial::{Goes, Now, Trial};
+pub use tried::Tried;
 pub use work::{Coasting, Profile, Refused, Stated, Work};
 
 /// A train on the machine, with its levers.
@@ -208,6 +220,12 @@ pub struct Job {
     pub groove: Option<Groove>,
     /// What is left of a thread that is half cut; `None`: nothing was measured.
     pub next: Option<NextCut>,
+    /// What a mate shows that was tried on it; `None`: none was tried.
+    pub tried: Option<Tried>,
+    /// How the thread is picked up again; `None`: nothing was taken out.
+    pub pick_up: Option<PickUp>,
+    /// The screw that a nut is cut to; `None`: none was stated.
+    pub mate: Option<ToMate>,
     /// Gears and levers to move, there and back.
     pub change: Changeover,
     /// What turning by hand shows.
@@ -254,8 +272,10 @@ impl Job {
         let next = starts::Indexing::new(lathe, &set_up.setting, &set_up.train, starts)?;
         let slides =
             !next.as_ref().is_some_and(|next| matches!(next.method(), Method::TopSlide(_)));
+        let mate = ToMate::of(target, cut.as_ref(), limits.as_ref(), work)?;
+        let held = (limits.as_ref(), mate.as_ref());
         let groove = match &cut {
-            Some(cut) => Some(Groove::of(cut, limits.as_ref(), work, slides)?),
+            Some(cut) => Some(Groove::of(cut, held, work, slides)?),
             None => Groove::round(target, work)?,
         };
         if let Some(cut) = &cut {
@@ -264,7 +284,8 @@ impl Job {
         let sizes = cut.as_ref().and_then(|cut| {
             Sizes::of(cut, limits.as_ref(), groove.as_ref(), work, target.starts())
         });
-        let half_cut = NextCut::of(target, cut.as_ref(), groove.as_ref(), limits.as_ref(), work)?;
+        let half_cut = NextCut::of(target, cut.as_ref(), groove.as_ref(), held, work)?;
+        let tried = Tried::of(target, cut.as_ref(), groove.as_ref(), held, work)?;
         let nut = (!feeds).then(|| dial::HalfNut::new(lathe, &lead, starts)).transpose()?;
         let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
         let terms = speed::Terms {
@@ -280,6 +301,7 @@ impl Job {
             || ErrorOverLength::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
         let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work.nose());
         Ok(Self {
+            pick_up: PickUp::of(nut.as_ref(), groove.as_ref(), half_cut.as_ref(), work),
             change: Changeover::of(lathe, set_up, feeds, request.options.bracket),
             by_hand: ByHand::of(set_up, parts.lead_screw.lead.filter(|_| !feeds))?,
             scratch: (!feeds).then(|| ScratchMeasure::of(lathe, set_up, starts)).transpose()?,
@@ -288,6 +310,8 @@ impl Job {
             feed: feeds.then(feed).transpose()?,
             starts: next,
             next: half_cut,
+            tried,
+            mate,
             nut,
             sizes,
             groove,

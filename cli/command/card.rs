@@ -15,15 +15,19 @@ mod depth;
 mod feed;
 mod gears;
 mod head;
+mod mate;
 mod next_cut;
 mod nut;
 mod page;
+mod pick_up;
+mod rest;
 mod set_up;
 mod short;
 mod sizes;
 mod speed;
 mod starts;
 mod taper;
+mod tried;
 mod work;
 
 use super::{drawing, now};
@@ -181,7 +185,11 @@ impl<'a> Card<'a> {
     fn written(&self, drawn: bool) -> Report {
         let mut page = Page::default();
         head::write(self, &mut page);
+        mate::write(self, &mut page);
         next_cut::write(self, &mut page);
+        tried::write(self, &mut page);
+        pick_up::write(self, &mut page);
+        head::write_job(self, &mut page);
         if !self.is_feed() {
             blank::write(self, &mut page);
         }

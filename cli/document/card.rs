@@ -5,9 +5,11 @@ mod end;
 mod groove;
 mod next_cut;
 mod nut;
+mod rest;
 mod size;
 mod sizes;
 mod speed;
+mod tried;
 
 use super::Head;
 use super::change::Change;
@@ -25,6 +27,7 @@ use serde::Serialize;
 use sizes::Sizes;
 use solver::job::{Job, Request};
 use speed::{Error, Feed, Speed};
+use tried::{PickUp, ToMate, Tried};
 
 /// What `trainwright card --format json` writes.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -49,6 +52,12 @@ pub(crate) struct Card {
     pub(crate) solution: Solution,
     /// What is left of a half-cut thread; null where nothing was measured (--now).
     pub(crate) next_cut: Option<NextCut>,
+    /// What a mate shows that was tried on it; null where none was (--now "nut ...").
+    pub(crate) tried: Option<Tried>,
+    /// The screw that this nut is cut to; null where none was stated (--mate).
+    pub(crate) to_mate: Option<ToMate>,
+    /// How the thread is picked up again; null where nothing was taken out (--reset).
+    pub(crate) pick_up: Option<PickUp>,
     /// What is turned or bored first; null where no diameter is known, for a taper and for a feed.
     pub(crate) blank: Option<Blank>,
     /// From the fitted set-up to this one; null where the lathe file names none.
@@ -107,6 +116,9 @@ impl Card {
         Self {
             solution,
             next_cut: job.next.as_ref().map(NextCut::from),
+            tried: job.tried.as_ref().map(Tried::from),
+            to_mate: job.mate.as_ref().map(ToMate::from),
+            pick_up: job.pick_up.as_ref().map(PickUp::from),
             blank: blank.as_ref().map(Blank::from),
             change: job.change.there.as_ref().map(Change::from),
             carriage: job.by_hand.carriage.map(End::from),

@@ -126,7 +126,7 @@ impl FromStr for Measured {
         let Some((word, gauge)) = named else {
             return Err(Error::syntax(
                 0,
-                "it does not say what was measured: wires, pitch, depth or root",
+                "it does not say what was measured: wires, pitch, depth, root or nut",
             )
             .with_hint(SUCH_AS));
         };

@@ -1,6 +1,6 @@
 //! What is stated of the work, and why is a job refused?
 
-use super::measured::Measured;
+use super::trial::Now;
 use crate::cutting::{Cut, Form, PassRule, Side, Tip};
 use crate::tolerance::Class;
 use crate::{Error, Length, Ratio, Result, Target};
@@ -32,8 +32,12 @@ pub struct Work {
     pub rpm: Option<u32>,
     /// Width of the undercut.
     pub undercut: Option<Length>,
-    /// What was measured on the half-cut thread.
-    pub now: Option<Measured>,
+    /// What was measured or tried on the half-cut thread.
+    pub now: Option<Now>,
+    /// Pitch diameter of the screw that a nut is cut to.
+    pub mate: Option<Length>,
+    /// The tool or the work was taken out: the thread is picked up again.
+    pub reset: bool,
     /// Reaction time in seconds.
     pub reaction: Option<Ratio>,
     /// Seconds from switching off to rest.
@@ -57,6 +61,8 @@ impl Default for Work {
             rpm: None,
             undercut: None,
             now: None,
+            mate: None,
+            reset: false,
             reaction: None,
             coasting: None,
         }
@@ -122,6 +128,10 @@ pub enum Stated {
     Undercut,
     /// [`Work::now`].
     Now,
+    /// [`Work::mate`].
+    Mate,
+    /// [`Work::reset`].
+    Reset,
 }
 
 /// Why a job is refused.
@@ -208,12 +218,15 @@ impl Work {
             (Stated::Over, self.over.is_some()),
             (Stated::Undercut, self.undercut.is_some()),
             (Stated::Now, self.now.is_some()),
+            (Stated::Mate, self.mate.is_some()),
+            (Stated::Reset, self.reset),
         ];
         said.into_iter().filter_map(|(of, said)| said.then_some(of)).collect()
     }
 
     fn is_a_round_groove(&self) -> std::result::Result<(), Refused> {
-        let none = [Stated::Flat, Stated::Class, Stated::Wire, Stated::Blank, Stated::Now];
+        let none =
+            [Stated::Flat, Stated::Class, Stated::Wire, Stated::Blank, Stated::Now, Stated::Mate];
         let said = self.of_thread();
         match (none.into_iter().find(|of| said.contains(of)), self.depth) {
             (Some(of), _) => Err(Refused::OfRound(of)),

@@ -148,7 +148,10 @@ fn aim(card: &Card<'_>, groove: &Groove) -> Option<(&'static str, Text)> {
     let blank = groove.aim(&card.asked.work)?;
     let class = card.job.limits.filter(|_| blank.is_of_class()).map(|limits| limits.class());
     let of = class.map_or_else(
-        || "the basic size: no class is known here, leave clearance".to_string(),
+        || match &card.job.mate {
+            Some(_) => "for its screw".to_string(),
+            None => "the basic size: no class is known here, leave clearance".to_string(),
+        },
         |class| format!("the middle of {class}"),
     );
     Some(("aim", format!("pitch diameter {}, {of}", size::both(&blank.pitch())).into()))

@@ -17,6 +17,13 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
         page.note(line);
     }
     page.warning(cautions::HANDS);
+}
+
+/// What is cut, and whether it is near enough. What is wanted of a half-cut thread comes before it.
+pub(super) fn write_job(card: &Card<'_>, page: &mut Page) {
+    if page.has_sections() {
+        page.section("Job");
+    }
     page.facts(facts(card));
     adds_up::write(card, page);
     if let Some(other) = other_hand(card.outcome).filter(|_| card.request.rank.is_none()) {

@@ -1,10 +1,10 @@
 //! The thread is half cut: where it is, what is left, which slide readings come next.
 
 use super::Card;
-use super::page::{Facts, Page, strong};
+use super::page::{Page, strong};
+use super::rest;
 use crate::report::{Role, Text};
 use crate::words::size;
-use solver::cutting::SPRING_PASSES;
 use solver::job::{Between, Conicity, Gauge, NextCut, Stage};
 
 /// The section, where something was measured.
@@ -15,24 +15,24 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     if next.stage != Stage::TooDeep {
         facts.push(("left", left(card, next)));
     }
-    facts.extend(passes(next));
+    facts.extend(rest::facts(&next.rest, next.aside.is_some()));
     page.facts(facts);
     match next.stage {
         Stage::Cutting => page.steps(steps(next)),
         Stage::InClass => page.note(strong(format!(
-            "Done: inside class {} at every place measured. Spring passes only.",
-            class(card)
+            "Done: inside {} at every place measured. Spring passes only.",
+            goal(card)
         ))),
         Stage::PerhapsTooDeep => page.warning(format!(
-            "Perhaps {} already: the uncertainty reaches past class {}. Measure finer before another cut.",
+            "Perhaps {} already: the uncertainty reaches past {}. Measure finer before another cut.",
             too_far(card),
-            class(card)
+            goal(card)
         )),
         Stage::TooDeep => page.warning(format!(
-            "{} already: {} past class {}. Cut no more.",
+            "{} already: {} past {}. Cut no more.",
             capital(too_far(card)),
             size::both(&next.left.to_last.map_or(0.0, |left| -2.0 * left)),
-            class(card)
+            goal(card)
         )),
     }
     if matches!(next.stage, Stage::PerhapsTooDeep | Stage::TooDeep) {
@@ -43,8 +43,14 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     }
 }
 
-fn class(card: &Card<'_>) -> String {
-    card.job.limits.map(|limits| limits.class().to_string()).unwrap_or_default()
+/// What holds the pitch diameter.
+fn goal(card: &Card<'_>) -> String {
+    match (&card.job.mate, card.job.limits) {
+        (Some(_), _) => "the fit to its screw".to_owned(),
+        (None, limits) => {
+            limits.map(|limits| format!("class {}", limits.class())).unwrap_or_default()
+        }
+    }
 }
 
 fn too_far(card: &Card<'_>) -> &'static str {
@@ -81,92 +87,85 @@ fn pitch(of: &Between) -> Text {
     strong(size::both(&of.likely)).and(Role::Plain, format!(", from {bounds}"))
 }
 
-/// Infeed to the near limit, to the aim and to the far limit.
+/// To the near limit, to the aim and to the far limit: infeed, or the way of each flank of a wide groove.
 fn left(card: &Card<'_>, next: &NextCut) -> Text {
-    let of = &next.left;
-    let aim = if of.to_last.is_some() { "to the middle of the class" } else { "to the basic size" };
+    if let (Some(deep), Some(aside)) = (next.rest.passes.last(), next.rest.flank_passes.last()) {
+        let flanks = format!(" of depth in the middle, then {} to each flank", size::both(aside));
+        return strong(size::both(deep)).and(Role::Plain, flanks);
+    }
+    let (of, by) = (&next.left, next.aside.unwrap_or(1.0));
+    let aim = match (of.to_last, &card.job.mate) {
+        (_, Some(_)) => "to the size for its screw",
+        (Some(_), None) => "to the middle of the class",
+        (None, None) => "to the basic size",
+    };
     let aim = if of.to_aim > 0.0 {
-        strong(size::both(&of.to_aim)).and(Role::Plain, format!(" {aim}"))
+        strong(size::both(&(by * of.to_aim))).and(Role::Plain, format!(" {aim}"))
     } else {
-        Text::from(format!("{} past the aim", size::both(&-of.to_aim)))
+        Text::from(format!("{} past the aim", size::both(&(-by * of.to_aim))))
     };
     let (first, last) = if card.is_nut() { ("least", "greatest") } else { ("greatest", "least") };
-    let to_first = of.to_first.map(|to| {
+    // The size for a screw is the least of its nut.
+    let to_first = of.to_first.filter(|_| card.job.mate.is_none()).map(|to| {
         if to > 0.0 {
-            format!(", {} to the {first}", size::both(&to))
+            format!(", {} to the {first}", size::both(&(by * to)))
         } else {
             format!(", past the {first} already")
         }
     });
     let to_last = of.to_last.filter(|to| *to > 0.0);
-    let to_last = to_last.map(|to| format!(", {} to the {last}", size::both(&to)));
-    let sure = match (next.sure, next.stage) {
-        (Some([from, to]), Stage::Cutting) => {
-            Some(format!("; surely in the class after {}", size::range([&from, &to])))
-        }
-        (None, Stage::Cutting) if of.to_last.is_some() => {
-            Some("; the reading is too coarse to be sure of the class".to_string())
-        }
-        _ => None,
+    let to_last = to_last.map(|to| format!(", {} to the {last}", size::both(&(by * to))));
+    let way = match next.aside {
+        Some(_) => "Along the bed, at each flank",
+        None => "Infeed square to the axis",
     };
-    let more: String = [to_first, to_last, sure].into_iter().flatten().collect();
-    aim.and(Role::Plain, format!("{more}. Infeed square to the axis"))
+    let more: String = [to_first, to_last, surely(next, by)].into_iter().flatten().collect();
+    aim.and(Role::Plain, format!("{more}. {way}"))
 }
 
-/// What the slide adds to its reading from here.
-fn passes(next: &NextCut) -> Facts {
-    if next.passes.is_empty() {
-        return Vec::new();
+/// After which cut it is in its class whatever the error of the reading.
+fn surely(next: &NextCut, by: f64) -> Option<String> {
+    match (next.sure, next.stage) {
+        (Some([from, to]), Stage::Cutting) => {
+            Some(format!("; surely in it after {}", size::range([&(by * from), &(by * to)])))
+        }
+        (None, Stage::Cutting) if next.left.to_last.is_some() => {
+            Some("; the reading is too coarse to be sure of it".to_string())
+        }
+        _ => None,
     }
-    let row = |marks: &[f64], digits: fn(&f64) -> String| -> Text {
-        Text::readings(marks.iter().map(digits))
-    };
-    let count = match next.passes.len() {
-        1 => "1".to_string(),
-        count => format!("{count} of equal chips"),
-    };
-    let mut facts = vec![
-        (
-            "passes",
-            Text::from(format!(
-                "{count}, then {SPRING_PASSES} spring passes; add to the slide reading of the last pass (a \
-                 dial that counts the diameter: twice as much):"
-            )),
-        ),
-        ("mm", row(&next.passes, size::mm)),
-        ("in", row(&next.passes, size::inches)),
-    ];
-    if !next.slide_passes.is_empty() {
-        facts.push(("angled", "along the top slide, where it feeds:".into()));
-        facts.push(("mm", row(&next.slide_passes, size::mm)));
-        facts.push(("in", row(&next.slide_passes, size::inches)));
-    }
-    facts
 }
 
 /// Common practice, no source.
 fn steps(next: &NextCut) -> Vec<String> {
-    if next.passes.is_empty() {
-        let rest = if next.left.to_aim > 0.0 {
-            "A wide groove: cut the middle and both flanks on, and measure again after each side."
-        } else {
-            "At its size: spring passes only."
-        };
-        return vec![rest.to_string()];
+    let first = "Spring pass first, no infeed. If it still cuts, measure again.".to_string();
+    let dial = "Turn the dial inward to each reading; past it: back a full turn, backlash out."
+        .to_string();
+    match (next.rest.passes.len(), next.rest.flank_passes.len()) {
+        (0, 0) => vec!["At its size: spring passes only.".to_string()],
+        (0, _) => vec![
+            first,
+            "One flank, spring pass; then the other. Measure again before the last pass of the second."
+                .to_string(),
+        ],
+        (_, 1..) => vec![
+            dial,
+            "Measure over wires when the middle is at depth: before that they say little.".to_string(),
+        ],
+        (1, 0) => vec![
+            first,
+            dial,
+            "Half of the pass first, then a spring pass: measure again.".to_string(),
+        ],
+        (count, 0) => vec![
+            first,
+            dial,
+            format!(
+                "Stop after pass {} of {count}, one spring pass: measure again before the last.",
+                count - 1
+            ),
+        ],
     }
-    let stop = match next.passes.len() {
-        1 => "Half of the pass first, then a spring pass: measure again.".to_string(),
-        count => format!(
-            "Stop after pass {} of {count}, one spring pass: measure again before the last.",
-            count - 1
-        ),
-    };
-    vec![
-        "Spring pass first, no infeed. If it still cuts, measure again.".to_string(),
-        "Turn the dial inward to each reading; past it: back a full turn, backlash out."
-            .to_string(),
-        stop,
-    ]
 }
 
 /// What can still be done.

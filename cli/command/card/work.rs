@@ -30,6 +30,8 @@ pub(super) fn of(said: &args::Work, target: &Target) -> Result<Work, Failure> {
         rpm: said.rpm,
         undercut: said.undercut,
         now: said.now.clone(),
+        mate: said.mate,
+        reset: said.reset,
         reaction: said.reaction,
         coasting: said.coast,
     };
@@ -105,6 +107,8 @@ const fn argument(of: Stated) -> &'static str {
         Stated::Over => "--over",
         Stated::Undercut => "--undercut",
         Stated::Now => "--now",
+        Stated::Mate => "--mate",
+        Stated::Reset => "--reset",
     }
 }
 
