@@ -108,10 +108,10 @@ impl fmt::Display for Sureness {
             Self::CrossChecked => "cross-checked",
             Self::Majority => "most tables agree",
             Self::Split => "tables disagree",
-            Self::Single => "one table only",
+            Self::Single => "one source only",
             Self::SisterStandard => "from its sister standard",
             Self::Formula => "exact by formula",
-            Self::Memory => "from memory",
+            Self::Memory => "unverified",
         })
     }
 }

@@ -271,7 +271,7 @@ fn what_is_unknown_is_an_error_with_its_place_in_the_file() {
 #[test]
 fn a_thread_of_one_table_only_is_marked() {
     let Run { out, .. } = run(&["find", "M10x1.12"]);
-    assert!(out.contains("one table only; look it up once more"), "{out}");
+    assert!(out.contains("one source only; look it up once more"), "{out}");
     assert!(!run(&["find", "M10"]).out.contains("look it up"));
 }
 
@@ -400,7 +400,7 @@ fn an_error_names_the_target_that_asked_for_it() {
 fn a_column_with_nothing_in_it_is_left_out() {
     let head = |words: &[&str]| run(&[&["threads"], words].concat()).out;
     assert!(!head(&["bsw"]).contains("note"), "{}", head(&["bsw"]));
-    assert!(head(&["m10"]).contains("one table only"));
+    assert!(head(&["m10"]).contains("one source only"));
 }
 
 #[test]

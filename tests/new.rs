@@ -537,11 +537,11 @@ mod terminal {
         let (shown, code) = on_terminal(folder.path(), 80, &["lathe", "new"], typed);
         assert_eq!(code, 0, "{shown}");
         for said in [
-            "Not taken: a length needs its unit",
+            "Refused: a length needs its unit",
             "Lay a rule along the lead screw",
             "= lead screw: 8 TPI (3.175 mm), right hand",
             "= lead screw: 3 mm (~8.46667 TPI), right hand",
-            "Not taken: `4O` is no gear",
+            "Refused: `4O` is no gear",
             "Write this to lathe.json?",
             "lathe.json: written, a lathe: Shed: 3 mm",
         ] {

@@ -28,6 +28,15 @@ const FORBIDDEN: &[(&str, &str)] = &[
     ("drift", "adds up to"),
     ("groove to groove", "along the scratch"),
     ("come round", "meet again"),
+    ("from memory", "unverified"),
+    ("play", "backlash"),
+    ("arbor", "axis"),
+    ("handled", "moved"),
+    ("to handle", "to move"),
+    ("or swung", "angled infeed"),
+    ("fit worked out", "fits"),
+    ("is taken", "assumed"),
+    ("are taken", "assumed"),
 ];
 
 /// Where a forbidden word is right.

@@ -20,12 +20,12 @@ use solver::{
 #[serde(deny_unknown_fields)]
 #[schemars(title = "Banjo")]
 pub(super) struct BracketEntry {
-    /// From the axis of the driven shaft to that of the first: one distance (the driving shaft is then
+    /// From the axis of the driven shaft to that of the driving shaft: one distance (the driving shaft is then
     /// drawn straight above), or a place measured both ways.
     #[schemars(example = &"80 mm", example = example_place())]
     #[serde(rename = "driving_shaft")]
     first_shaft: FirstShaftEntry,
-    /// What the banjo swings about: the driven shaft unless said, the first, or another point.
+    /// What the banjo swings about: the driven shaft unless said, the driving shaft, or another point.
     #[schemars(example = &"driven")]
     pivot: Option<PivotEntry>,
     /// Where studs can be clamped: straight slots, stud holes, arc slots. Empty without studs.

@@ -15,7 +15,7 @@ pub use given::{Given, answers};
 use super::form::CANT_STAND;
 use super::node::Node;
 use super::{OpenLathe, Source, open_lathe};
-use crate::failure::Failure;
+use crate::failure::{Failure, shortened};
 use piece::{NONE, is_a_guess};
 pub use piece::{is_no, is_unsure};
 pub use questions::{Key, Question};
@@ -64,7 +64,7 @@ impl Draft {
         }
         self.fits_in(question)?;
         if key != Key::Name && is_a_guess(&said) {
-            return Err(form(question));
+            return Err(form(question, &said));
         }
         let node = if question.is_left_out_by(&said) {
             NONE
@@ -73,7 +73,9 @@ impl Draft {
         };
         let mut draft = self.clone();
         draft.0.push(Answer { key, said, node });
-        let sketch = draft.sketch(folder).map_err(|wrong| with_form(wrong, question))?;
+        let sketch = draft
+            .sketch(folder)
+            .map_err(|wrong| with_form(wrong, question, draft.said(key).unwrap_or_default()))?;
         if key == Key::Screw {
             is_a_lead(&sketch.open.lathe.parts().lead_screw, draft.said(key).unwrap_or_default())?;
         }
@@ -231,13 +233,14 @@ impl Draft {
 }
 
 /// A word that can't stand in a place says how an answer to the question looks.
-fn with_form(wrong: Failure, question: &Question) -> Failure {
-    if wrong.what.ends_with(CANT_STAND) { form(question) } else { wrong.anywhere() }
+fn with_form(wrong: Failure, question: &Question, said: &str) -> Failure {
+    if wrong.what.ends_with(CANT_STAND) { form(question, said) } else { wrong.anywhere() }
 }
 
 /// How an answer to a question looks.
-fn form(question: &Question) -> Failure {
-    Failure::wrong("no answer to this question", format!("such as {}", question.such_as))
+fn form(question: &Question, said: &str) -> Failure {
+    let wrong = format!("`{}` is no answer to this question", shortened(said));
+    Failure::wrong(wrong, format!("such as {}", question.such_as))
 }
 
 /// An inch and more in one turn: threads in one inch were meant.

@@ -326,11 +326,14 @@ pub(super) fn listed(text: &str) -> Result<Vec<Listed>, Failure> {
     entries.map(entry).collect()
 }
 
-const LIST: &str = "sizes with commas between them, such as 20,25,30x2 (two 30s)";
+pub(super) const LIST: &str = "sizes with commas between them, such as 20,25,30x2 (two 30s)";
 
 fn entry(entry: &str) -> Result<Listed, Failure> {
     let number = |digits: &str| {
-        let wrong = |_| Failure::wrong(format!("`{entry}` is no gear"), LIST);
+        let is_range = entry.starts_with(|c: char| c.is_ascii_digit())
+            && (entry.contains('-') || entry.contains("..") || entry.contains('\u{2013}'));
+        let what = if is_range { "is a range: write every gear" } else { "is no gear" };
+        let wrong = |_| Failure::wrong(format!("`{entry}` {what}"), LIST);
         digits.trim().parse::<u64>().map_err(wrong)
     };
     if let Some((driven, driver)) = entry.split_once('+') {

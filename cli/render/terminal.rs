@@ -89,8 +89,15 @@ impl Terminal {
     fn write_facts(&self, facts: &[(String, Text)], out: &mut dyn Write) -> io::Result<()> {
         let width = facts.iter().map(|(label, _)| label.width()).max().unwrap_or(0);
         let rest = " ".repeat(width + 4);
+        // A column of labels that takes half a narrow line is no column.
+        let is_column = rest.width() * 2 <= self.prose;
         facts.iter().try_for_each(|(label, value)| {
-            let first = format!("  {}  ", padded(&clean(label), width));
+            let label = clean(label);
+            let first = if is_column {
+                format!("  {}  ", padded(&label, width))
+            } else {
+                format!("  {label}: ")
+            };
             self.write_prose(value, &first, &rest, out)
         })
     }

@@ -102,7 +102,7 @@ impl<'a> Speaker<'a> {
                     "The tip of the {tip} joined to the {partner} is {} mm too near the axis of the {axis}.",
                     figure(short)
                 );
-                Objection::new("arbor", Some(short), text)
+                Objection::new("axis", Some(short), text)
             }
             Reason::Touch { gear, other, short, clearance } => {
                 let text = touch(&self.part(gear), &self.part(other), short, clearance);
@@ -250,7 +250,7 @@ fn bridge(reason: &Reason) -> Objection {
                 figure(limit),
                 figure((swing - limit).abs())
             );
-            Objection::new("swing", None, text)
+            Objection::new("arm angle", None, text)
         }
         _ => no_room(reason),
     }
@@ -283,7 +283,7 @@ fn no_room(reason: &Reason) -> Objection {
 /// By the shop's rule, without a banjo.
 fn arbor(tip: u16, axis: u16, shown: &str, short: f64) -> Objection {
     let text = format!("The tip of the {tip} would be {shown} mm too near the axis of the {axis}.");
-    Objection::new("arbor", Some(short), text)
+    Objection::new("axis", Some(short), text)
 }
 
 fn centres(needed: f64, distance: f64, opening: f64) -> Objection {

@@ -161,7 +161,7 @@ impl FromStr for Ratio {
                 let (what, hint) = if more.starts_with(':') {
                     ("a ratio has no colon here", "1/2 for 1 to 2, 1 for 1 to 1")
                 } else {
-                    ("a number was read; more follows", "a number such as 1.25, 3/4 or 11 1/2")
+                    ("a number alone is wanted here", "1.25, 3/4 or 11 1/2")
                 };
                 let at = text.len().saturating_sub(more.len());
                 Err(Error::syntax(at, what).with_hint(hint))
@@ -371,11 +371,11 @@ mod tests {
             ("1/0", 0, "is 0"),
             ("1/", 2, "expected"),
             ("1:1", 1, "no colon"),
-            ("1.5 x", 4, "more follows"),
-            ("2 3/2", 2, "more follows"),
-            ("2 2/2", 2, "more follows"),
-            ("1.5 1/2", 4, "more follows"),
-            ("1 .5/2", 2, "more follows"),
+            ("1.5 x", 4, "a number alone"),
+            ("2 3/2", 2, "a number alone"),
+            ("2 2/2", 2, "a number alone"),
+            ("1.5 1/2", 4, "a number alone"),
+            ("1 .5/2", 2, "a number alone"),
             ("NaN", 0, "expected"),
         ] {
             let error = text.parse::<Ratio>().unwrap_err();

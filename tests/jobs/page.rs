@@ -103,7 +103,10 @@ fn a_feed_is_put_right_by_what_the_lathe_has() {
     let tumbler = card("Punt", &["0.1 mm/rev"]);
     holds(&tumbler, &["Note how it is now: where studs and arm are clamped (mark them); tumbler"]);
     holds(&tumbler, &["engage the longitudinal feed", "Flip the tumbler or the feed lever"]);
-    holds(&tumbler, &["Back as you noted: tumbler", "It then feeds 0.0250 mm (0.00098 in) along"]);
+    holds(
+        &tumbler,
+        &["Back as you noted: tumbler", "Then: longitudinal feed 0.0250 mm (0.00098 in)"],
+    );
 }
 
 /// A left-hand thread begins in the undercut and runs out at the tailstock: 1.25 mm a turn at 45 rpm are

@@ -12,9 +12,9 @@ use solver::{Fitted, GearChange, Restored};
 /// The feeds, for which it stands there; else the thread.
 pub(super) fn restores(card: &Card<'_>) -> Vec<String> {
     let Some(fitted) = &card.lathe().parts().fitted else { return Vec::new() };
-    let feeds = card.job.change.feeds.iter().zip(["along", "across"]);
+    let feeds = card.job.change.feeds.iter().zip(["longitudinal", "cross"]);
     let feed = |(lead, way): (&Option<_>, &str)| {
-        lead.as_ref().map(|lead| format!("feeds {} {way}", size::fine(lead)))
+        lead.as_ref().map(|lead| format!("{way} feed {}", size::fine(lead)))
     };
     let feeds: Vec<String> = feeds.filter_map(feed).collect();
     if feeds.is_empty() { lathe::all_that_it_gives(card.lathe(), fitted) } else { feeds }
@@ -84,7 +84,7 @@ fn steps_back(card: &Card<'_>, back: &GearChange, fitted: &Fitted) -> Vec<String
     }
     let restores = restores(card);
     if !restores.is_empty() {
-        steps.push(format!("It then {}.", restores.join("; ")));
+        steps.push(format!("Then: {}.", restores.join("; ")));
     }
     steps
 }

@@ -34,7 +34,7 @@ pub(super) fn write(card: &Card<'_>, plan: &Indexing, page: &mut Page) {
     page.steps([
         format!(
             "Set the top slide parallel to the bed (dial gauge). Next start: {from}move it {pitch}, \
-             play taken up the same way."
+             backlash taken up the same way."
         ),
         format!("Infeed by the cross slide only; the top slide moves {but}."),
     ]);

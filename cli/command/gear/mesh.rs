@@ -157,8 +157,8 @@ fn about_play(pairs: &[Pair]) -> String {
         angle.to_radians().tan()
     });
     format!(
-        "Play is what the centres alone give; teeth cut thin add theirs. Every 0.1 mm that the centres \
-         are opened is {:.3} mm of play at the pitch circle. How much is right the machine's manual \
+        "Backlash is what the centres alone give; teeth cut thin add theirs. Every 0.1 mm that the centres \
+         are opened is {:.3} mm of backlash at the pitch circle. How much is right the machine's manual \
          says.",
         0.2 * tan
     )

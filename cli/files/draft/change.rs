@@ -23,7 +23,7 @@ pub fn changed(
 ) -> Result<OpenLathe, Failure> {
     let (question, said) = (key.question(), said.trim());
     if key != Key::Name && is_a_guess(said) {
-        return Err(form(question));
+        return Err(form(question, said));
     }
     let node = if question.is_left_out_by(said) {
         NONE
@@ -44,7 +44,7 @@ pub fn changed(
     })?;
     let text = if text.ends_with('\n') { text } else { text + "\n" };
     let changed = open_lathe(Source::new(&open.source.name, text), folder);
-    let changed = changed.map_err(|wrong| with_form(wrong, question))?;
+    let changed = changed.map_err(|wrong| with_form(wrong, question, said))?;
     if key == Key::Screw {
         is_a_lead(&changed.lathe.parts().lead_screw, said)?;
     }

@@ -2,7 +2,7 @@
 
 #![expect(clippy::unnecessary_wraps, reason = "one table holds them, so they are of one shape")]
 
-use super::super::gearset::{self, Listed};
+use super::super::gearset::{self, LIST, Listed};
 use super::super::is_path;
 use super::super::node::Node;
 use crate::failure::{Failure, shortened};
@@ -126,7 +126,12 @@ pub(super) fn gears(said: &str) -> Result<Node, Failure> {
         let right = "count the teeth of each: 20,25,30x2; or the name of a set";
         return Err(Failure::wrong("without gears no file can be written", right));
     }
-    if !said.starts_with(|c: char| c.is_ascii_digit()) || is_path(said.as_ref()) {
+    if is_no(said) {
+        return Err(Failure::wrong("at least two gears are needed", LIST));
+    }
+    // No set is called by several words.
+    let is_listed = said.starts_with(|c: char| c.is_ascii_digit()) || said.contains([' ', ',']);
+    if !is_listed || is_path(said.as_ref()) {
         return Ok(Node::text(said));
     }
     let (mut owned, mut joined) = (Vec::new(), Vec::new());
@@ -237,7 +242,7 @@ pub(super) fn yes_or_no(said: &str) -> Result<Node, Failure> {
     match said.to_lowercase().as_str() {
         "yes" | "y" | "true" => Ok(Node::Number("true".into())),
         "no" | "n" | "false" => Ok(Node::Number("false".into())),
-        _ => Err(Failure::wrong(format!("`{said}` is neither yes nor no"), "say yes or no")),
+        _ => Err(Failure::wrong(format!("`{said}` is neither yes nor no"), "yes, no or not sure")),
     }
 }
 
@@ -246,15 +251,18 @@ pub(super) fn dial(said: &str) -> Result<Node, Failure> {
     if is_no(said) {
         return Ok(NONE);
     }
-    let figures: Vec<&str> =
-        said.split(|c: char| !c.is_ascii_digit()).filter(|figure| !figure.is_empty()).collect();
+    // A decimal point is part of its figure, which is then refused.
+    let figures: Vec<&str> = said
+        .split(|c: char| !c.is_ascii_digit() && c != '.')
+        .filter(|figure| figure.contains(|c: char| c.is_ascii_digit()))
+        .collect();
     let [teeth, lines] = figures.as_slice() else {
         return Err(Failure::wrong(
             format!("two figures are wanted, not {}", figures.len()),
             "teeth of the dial's gear and lines on its face: 16 teeth, 8 lines; or `no`",
         ));
     };
-    Ok(Node::object([("teeth", Node::number(*teeth)), ("lines", Node::number(*lines))]))
+    Ok(Node::object([("teeth", Node::figure(teeth)), ("lines", Node::figure(lines))]))
 }
 
 /// Both ends of a range: `34 to 70`, `34 - 70`. A minus before the first is its own.

@@ -246,7 +246,7 @@ questions! {
         asks: "How many studs fit on the banjo at once?",
         such_as: "1",
         help: "A stud is a pin, clamped in the banjo, on which one gear or a pair turns between \
-               first and last gear. Skipped: 1.",
+               driving shaft and driven shaft. Skipped: 1.",
         flag: ("N", "Say how many studs fit on the banjo"),
         minus: true,
         at: "studs",
@@ -377,13 +377,13 @@ questions! {
         may_be_unsure: true,
     }
     Shafts "shafts" {
-        asks: "Now the banjo; skip this and reach is not checked. How far is it from the axis of \
-               the driven shaft (lead screw or gearbox shaft) to that of the first?",
+        asks: "Now the banjo. Without it, what fits is not checked. How far is it from the axis of \
+               the driving shaft to that of the lead screw or gearbox shaft?",
         such_as: "92 mm, 3 5/8 in",
         help: "Gears off. Measure with calipers over both shafts, \
                outside to outside, and take off half of each diameter. A millimetre or two decides \
                what fits.",
-        flag: ("LENGTH", "Give the distance of the driven shaft's axis from the first's"),
+        flag: ("LENGTH", "Give the distance from driving shaft to lead screw or gearbox shaft"),
         minus: true,
         at: "banjo.driving_shaft",
         may_be_unsure: true,
@@ -412,7 +412,7 @@ questions! {
         asks: "How far does the banjo swing? Degrees from the line between the two shafts, \
                clockwise positive, seen from the cover end.",
         such_as: "-15 to 75",
-        help: "ArmAngle it to both stops. Skipped: freely.",
+        help: "Move the arm to both stops. Skipped: freely.",
         flag: ("DEGREES", "Say how far the banjo swings, in degrees: -15 to 75"),
         minus: true,
         at: "banjo.arm_angle",

@@ -9,7 +9,7 @@
     plan: (a, b) => number(a, "at") - number(b, "at"),
     down: (a, b) => number(b, "mm") - number(a, "mm"),
     up: (a, b) => number(a, "mm") - number(b, "mm"),
-    few: (a, b) => number(a, "handled") - number(b, "handled") || number(a, "at") - number(b, "at"),
+    few: (a, b) => number(a, "moved") - number(b, "moved") || number(a, "at") - number(b, "at"),
   };
   const plain = (text) => text.toLowerCase().replace(/\s+/g, "");
   const shown = (row) => plain([...row.cells].map((cell) => cell.textContent).join(" "));

@@ -82,7 +82,7 @@ pub(super) fn group_of(layout: &Layout, group: &Group) -> Markup {
 
 fn line_of(group: &Group, layout: &Layout, at: usize, line: &Line) -> Markup {
     html! {
-        tr data-at=(at) data-mm=(line.mm) data-handled=(line.moved) {
+        tr data-at=(at) data-mm=(line.mm) data-moved=(line.moved) {
             @for (((column, _), head), pieces) in layout.columns.iter().zip(&group.heads).zip(&line.cells) {
                 td class=(class(*column)) data-head=(plain(head)) {
                     @for (i, piece) in pieces.iter().enumerate() {

@@ -5,7 +5,7 @@
 use super::{kept, known};
 use crate::command::lathe::warnings;
 use crate::failure::Failure;
-use crate::files::{Draft, Given, Key, Person, Question, Said, is_no};
+use crate::files::{Draft, Given, Key, Person, Question, Said, is_no, is_unsure};
 use crate::words::cautions;
 use std::io::{self, BufRead, Write};
 use std::path::{Path, PathBuf};
@@ -20,6 +20,10 @@ pub(super) fn ask(draft: Draft, file: &Path, folder: &Path) -> Result<Draft, Fai
     let kept = kept::beside(file);
     Talk::new(person, draft, folder, file, kept).run()
 }
+
+/// What the last question is answered with.
+const IS_RIGHT_HELP: &str =
+    "  yes: write it. back: to the last question. no: stop; the answers are kept.";
 
 /// Why a talk ends early.
 enum Stop {
@@ -280,7 +284,7 @@ impl<'a, R: BufRead, W: Write> Talk<'a, R, W> {
     fn take(&mut self, key: Key, said: &str) -> Result<bool, Stop> {
         match self.draft.with(key, said, Some(self.folder)) {
             Err(wrong) => {
-                self.person.say(&format!("  Not taken: {wrong}"))?;
+                self.person.say(&format!("  Refused: {wrong}"))?;
                 Ok(false)
             }
             Ok(draft) => {
@@ -289,6 +293,9 @@ impl<'a, R: BufRead, W: Write> Talk<'a, R, W> {
                 self.draft = draft;
                 self.keep();
                 let news = now.iter().filter(|fact| !before.contains(fact));
+                if is_unsure(said) && news.clone().next().is_none() {
+                    self.person.say("  = not known")?;
+                }
                 news.into_iter().try_for_each(|(part, value)| {
                     self.person.say(&format!("  = {part}: {value}"))
                 })?;
@@ -338,12 +345,12 @@ impl<'a, R: BufRead, W: Write> Talk<'a, R, W> {
             match self.person.ask("write")? {
                 Said::Back => return Ok(false),
                 Said::End => return Err(Stop::Ended),
-                Said::Nothing | Said::Help | Said::Rest => {}
                 Said::Answer(said) => match said.to_lowercase().as_str() {
                     "yes" | "y" => return Ok(true),
                     "no" | "n" => return Err(Stop::Ended),
-                    _ => {}
+                    _ => self.person.say(IS_RIGHT_HELP)?,
                 },
+                Said::Nothing | Said::Help | Said::Rest => self.person.say(IS_RIGHT_HELP)?,
             }
         }
     }

@@ -17,7 +17,7 @@ fn wrong_answers_are_asked_for_again_and_understood_ones_echoed() {
     let (draft, shown) = talk("Shed\n8\n?\n8 tpi\nrest\n20,40\nyes\n");
     let draft = draft.unwrap();
     assert_eq!(draft.said(Key::Screw), Some("8 tpi"));
-    assert!(shown.contains("Not taken: a length needs its unit"), "{shown}");
+    assert!(shown.contains("Refused: a length needs its unit"), "{shown}");
     assert!(shown.contains("Lay a rule along the lead screw"), "{shown}");
     assert!(shown.contains("= lead screw: 8 TPI (3.175 mm), right hand"), "{shown}");
 }
@@ -98,7 +98,7 @@ fn no_is_an_answer_where_something_may_not_be_there() {
     let lines = "\n\n\n\n\nno\n\n20,40\n\n\n\nnone\nno\nno\nyes\nno\nrest\nyes\n";
     let (draft, shown) = talk(lines);
     let draft = draft.unwrap();
-    assert!(!shown.contains("Not taken"), "{shown}");
+    assert!(!shown.contains("Refused"), "{shown}");
     assert_eq!((draft.said(Key::Sleeves), draft.said(Key::Lever)), (Some("none"), None));
     assert_eq!((draft.said(Key::Fitted), draft.said(Key::Dial)), (None, Some("no")));
     assert!(draft.text().contains("\"sleeves\": 0"), "{}", draft.text());
@@ -139,4 +139,38 @@ fn everything_may_be_skipped_but_the_gears() {
     let draft = draft.unwrap();
     assert_eq!(draft.answers().count(), 1, "{shown}");
     assert!(crate::files::lathe_of_text("f", &draft.text()).is_ok());
+}
+
+/// What a first user typed, and what was said to it.
+#[test]
+fn a_refusal_says_what_would_be_right() {
+    let after = |answers: &str, said: &str| {
+        let lines = format!("Shed\n8 tpi\nr\n1\n1\nno\nsame\n{answers}\nrest\n20,40\nyes\n");
+        let (_, shown) = talk(&lines);
+        assert!(shown.split_whitespace().collect::<Vec<_>>().join(" ").contains(said), "{shown}");
+    };
+    after("20,30,40..65", "Refused: `40..65` is a range: write every gear; sizes with commas");
+    after("20 to 65", "Refused: `to` is no gear; sizes with commas");
+    after("two twenties, 30", "Refused: `two` is no gear; sizes with commas");
+    after("no", "Refused: at least two gears are needed; sizes with commas");
+    after("20,40\nmodule 1\n8 mm", "Refused: a number alone is wanted here; 1.25, 3/4 or 11 1/2");
+    after("20,40\nmodule 1\n20\none", "Refused: `one` is no answer to this question; such as 1");
+    after("20,40\nmodule 1\n20\n1\n1\nno\nno idea", "fitted> = not known");
+    let to_dial = "20,40\nmodule 1\n20\n1\n1\nno\n20-40\n";
+    after(
+        &format!("{to_dial}perhaps"),
+        "Refused: `perhaps` is no answer to this question; such as yes",
+    );
+    after(&format!("{to_dial}2"), "Refused: `2` is neither yes nor no; yes, no or not sure");
+    after(
+        &format!("{to_dial}y\n0.04"),
+        "Refused: two figures are wanted, not 1; teeth of the dial",
+    );
+    after(&format!("{to_dial}y\n1.5 teeth, 8 lines"), "Refused: `1.5 teeth, 8 lines` is no answer");
+}
+
+#[test]
+fn the_last_question_says_what_it_can_be_answered_with() {
+    let (_, shown) = talk("Shed\n8 tpi\nrest\n20,40\nwhat\nyes\n");
+    assert!(shown.contains("yes: write it. back: to the last question."), "{shown}");
 }
