@@ -3,8 +3,13 @@
 
 mod figures;
 mod groove;
+mod mate;
 mod next_cut;
+mod pick_up;
 mod practice;
+mod stories;
+mod tried;
+mod wide;
 mod words;
 
 use crate::util::{Run, fresh, run, run_in};

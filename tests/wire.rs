@@ -508,7 +508,7 @@ fn the_file_is_changed_only_where_that_is_allowed() {
 }
 
 /// What a page shows: text without marks, looks and scripts.
-fn shown(page: &str) -> String {
+pub(crate) fn shown(page: &str) -> String {
     let mut out = String::new();
     let mut rest = page.split("\r\n\r\n").nth(1).unwrap_or_default();
     while let Some((text, tag)) = rest.split_once('<') {

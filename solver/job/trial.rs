@@ -76,6 +76,9 @@ impl Trial {
                     number = number.plus(&part)?;
                     words.next();
                 }
+                if words.peek().is_some_and(|(_, next)| *next == "a") {
+                    words.next();
+                }
                 if !words.next().is_some_and(|(_, unit)| matches!(unit, "turn" | "turns")) {
                     return wrong(at, format!("`{word}` needs its unit: turns"));
                 }

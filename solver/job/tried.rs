@@ -137,3 +137,6 @@ impl Mate {
         Ok(Self { class: Some(of.class()), pitch: [least, greatest], root })
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -95,13 +95,16 @@ fn a_measurement_that_cannot_be_is_one_error() {
         (&["M10", "--now", "pitch 8.1 mm"], "no reading of this thread"),
         (&["M10", "--now", "wires 3 mm"], "no reading of this thread"),
         (&["M10", "--now", "wires 11.4 mm"], "the finished thread reads wires 10.229 mm"),
-        (&["M10", "--now", "nut 2 turns"], "what was measured"),
+        (&["M10", "--now", "10.4 mm"], "wires, pitch, depth, root or nut"),
+        (&["M10", "--now", "pitch 9.9 mm"], "no anvil of a thread micrometer finds its flanks"),
+        (&["M10", "--now", "wires 11.25 mm"], "the finished thread reads wires 10.229 mm"),
         (&["M10", "--internal", "--now", "wires 10.4 mm"], "screws, not nuts"),
         (&["M10", "--internal", "--now", "root 10 mm"], "root of a nut"),
         (&["1/2 NPT", "--now", "pitch 19 mm"], "a taper has no one pitch diameter"),
         (&["1.5 mm", "--now", "pitch 9 mm"], "the diameter is not stated"),
         (&["0.1 mm/rev", "--now", "pitch 9 mm"], "is a feed"),
-        (&["Tr40x7", "--lathe", "ketch", "--now", "depth 1 mm"], "wires or pitch"),
+        (&["Tr40x7", "--lathe", "ketch", "--now", "depth 5.4 mm"], "no reading of this thread"),
+        (&["Tr40x7", "--lathe", "ketch", "--now", "pitch 51 mm"], "no reading of this thread"),
     ] {
         let printed = run(&[&["card"], args].concat());
         assert_eq!((printed.code, &*printed.out), (2, ""), "{args:?}: {}", printed.err);

@@ -5,20 +5,20 @@ use super::page::{Page, strong};
 use super::rest;
 use crate::report::{Role, Text};
 use crate::words::size;
-use solver::job::{Between, Conicity, Gauge, NextCut, Stage};
+use solver::job::{Conicity, Gauge, NextCut, Stage};
 
 /// The section, where something was measured.
 pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     let Some(next) = &card.job.next else { return };
     page.section("Next cut");
-    let mut facts = vec![("measured", measured(next)), ("pitch now", pitch(&next.pitch))];
+    let mut facts = vec![("measured", measured(next)), ("pitch now", pitch(next))];
     if next.stage != Stage::TooDeep {
         facts.push(("left", left(card, next)));
     }
     facts.extend(rest::facts(&next.rest, next.aside.is_some()));
     page.facts(facts);
     match next.stage {
-        Stage::Cutting => page.steps(steps(next)),
+        Stage::Cutting => page.steps(steps(card, next)),
         Stage::InClass => page.note(strong(format!(
             "Done: inside {} at every place measured. Spring passes only.",
             goal(card)
@@ -82,9 +82,14 @@ fn measured(next: &NextCut) -> Text {
     format!("{} {how}; ± {} mm, {whose}", readings.join(", "), size::mm(&of.off())).into()
 }
 
-fn pitch(of: &Between) -> Text {
-    let bounds = size::range([&of.least, &of.greatest]);
-    strong(size::both(&of.likely)).and(Role::Plain, format!(", from {bounds}"))
+fn pitch(next: &NextCut) -> Text {
+    let bounds = size::range([&next.pitch.least, &next.pitch.greatest]);
+    // A depth says nothing of the flanks of a wide groove.
+    let narrow = match (next.measured.gauge, next.aside) {
+        (Gauge::Depth | Gauge::Root, Some(_)) => "; by the narrower tool, no flank cut yet",
+        _ => "",
+    };
+    strong(size::both(&next.pitch.likely)).and(Role::Plain, format!(", from {bounds}{narrow}"))
 }
 
 /// To the near limit, to the aim and to the far limit: infeed, or the way of each flank of a wide groove.
@@ -137,10 +142,11 @@ fn surely(next: &NextCut, by: f64) -> Option<String> {
 }
 
 /// Common practice, no source.
-fn steps(next: &NextCut) -> Vec<String> {
+fn steps(card: &Card<'_>, next: &NextCut) -> Vec<String> {
     let first = "Spring pass first, no infeed. If it still cuts, measure again.".to_string();
-    let dial = "Turn the dial inward to each reading; past it: back a full turn, backlash out."
-        .to_string();
+    let way = if card.is_nut() { "outward" } else { "inward" };
+    let dial =
+        format!("Turn the dial {way} to each reading; past it: back a full turn, backlash out.");
     match (next.rest.passes.len(), next.rest.flank_passes.len()) {
         (0, 0) => vec!["At its size: spring passes only.".to_string()],
         (0, _) => vec![
@@ -171,13 +177,30 @@ fn steps(next: &NextCut) -> Vec<String> {
 /// What can still be done.
 fn rescue(card: &Card<'_>, next: &NextCut) -> String {
     let classes: Vec<String> = next.meets.iter().map(ToString::to_string).collect();
-    let other = if classes.is_empty() {
-        "No other common class holds it.".to_string()
+    let other = if card.job.mate.is_some() {
+        None
+    } else if classes.is_empty() {
+        Some("No other common class holds it.".to_owned())
     } else {
-        format!("Its pitch diameter is still inside class {}.", classes.join(" or "))
+        let what = format!("Its pitch diameter is still inside class {}", classes.join(" or "));
+        let blank = card.job.groove.as_ref().and_then(|of| of.blank).filter(|of| of.is_measured());
+        let crests = match blank {
+            Some(_) => "; so is the blank",
+            None => ": check its crests too (--blank)",
+        };
+        Some(format!("{what}{crests}. Is that class enough for the job?"))
     };
-    let mate = if card.is_nut() { "screw" } else { "nut" };
-    format!("{other} Or cut its {mate} to match, tried on this thread.")
+    let matched = if card.is_nut() {
+        "Or cut its screw to match, tried in this nut. Mark both as a pair.".to_owned()
+    } else {
+        format!(
+            "Or cut a nut to match (--internal --mate {}mm), tried on this screw. Mark both as a pair.",
+            size::mm(&next.pitch.likely)
+        )
+    };
+    let short = "A shorter length of engagement does not mend it. Where it carries load, scrap it.";
+    let all = other.into_iter().chain([matched, short.to_owned()]);
+    all.collect::<Vec<_>>().join(" ")
 }
 
 /// Between centres the tailstock sets the axis; a larger end stood further from the tool (common practice,

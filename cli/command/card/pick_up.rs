@@ -15,7 +15,7 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     let Some((pick_up, nut)) = card.job.pick_up.as_ref().zip(card.job.nut.as_ref()) else { return };
     page.section("Pick up the thread");
     page.warning(format!(
-        "Never with the spindle running: power off until the last check. {}",
+        "Never with the spindle running: power off until the tool runs in its groove. {}",
         cautions::AT_REST
     ));
     page.steps(ready(pick_up));
@@ -56,10 +56,11 @@ fn in_step(card: &Card<'_>, nut: &HalfNut) -> Vec<String> {
             }
         }
         Advice::KeepClosed(Why::NoHalfNut) => "The screw stays coupled.".to_owned(),
-        _ => {
-            "Half nut: close it now, and keep it closed to the last pass. No dial reading is right."
+        Advice::KeepClosed(Why::NoDialWorks | Why::Never) => {
+            "Half nut: close it now and keep it closed to the last pass. No dial reading is right."
                 .to_owned()
         }
+        _ => "Half nut: close it now and keep it closed to the last pass.".to_owned(),
     };
     vec![
         close,
@@ -90,15 +91,11 @@ fn seat(card: &Card<'_>, pick_up: &PickUp) -> Vec<String> {
         _ => "This groove is start 1: index the next starts from here.",
     });
     let way = if card.is_nut() { "outward" } else { "inward" };
-    let dial = match pick_up.depth {
-        Some(depth) => format!(
-            "Last move of each slide {way}, backlash out. Cross slide's dial to {}, the depth so far.",
-            size::both(&depth)
-        ),
-        None => format!(
-            "Last move of each slide {way}, backlash out. Both dials to 0: the depth counts from here."
-        ),
-    };
+    let so_far = pick_up.depth.map(|depth| format!(" Depth so far: {}.", size::both(&depth)));
+    let dial = format!(
+        "Last move of each slide {way}, backlash out. Both dials to 0: the next passes count from here.{}",
+        so_far.unwrap_or_default()
+    );
     [Some(touch.to_owned()), starts.map(str::to_owned), Some(dial)].into_iter().flatten().collect()
 }
 
@@ -107,8 +104,8 @@ fn check(card: &Card<'_>) -> Vec<String> {
     let (out, back) = if card.is_nut() { ("inward", "outward") } else { ("outward", "inward") };
     vec![
         format!(
-            "Ink the flanks. Tool {out}, back to the start of the thread, tool {back} to 0.05 mm before \
-             its reading: one pass by hand."
+            "Ink the flanks. Tool {out}, back past the start of the thread, tool {back} to 0.05 mm before \
+             its 0: one pass by hand."
         ),
         "It must run in its groove from end to end. Ink gone on one flank only: top slide toward the \
          other, and check again."
