@@ -65,6 +65,8 @@ use crate::{Length, Ratio};
 mod adds_up;
 mod back;
 mod by_hand;
+#[cfg(test)]
+mod dice;
 mod easiest;
 mod feed;
 mod groove;

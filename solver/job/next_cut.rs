@@ -208,7 +208,7 @@ impl<'a> Known<'a> {
         let [whole, slack] = [groove.depth.mm(), between.greatest - between.least];
         // A depth says nothing of the flanks of a wide groove.
         let flanks = self.half_cut.flanks();
-        let uncut = if self.is_of_depth(measured.gauge) { flanks } else { 0.0 };
+        let uncut = if measured.gauge.is_of_depth() { flanks } else { 0.0 };
         if left > whole + flanks + slack || left - uncut < -TOO_DEEP * whole {
             return Err(self.another(measured, reading));
         }
@@ -224,11 +224,6 @@ impl<'a> Known<'a> {
             sits.map_err(|e| self.with_finished(e, measured.gauge))?;
         }
         Ok(between)
-    }
-
-    /// Whether this gauge shows how deep the groove is, not where its flanks are.
-    const fn is_of_depth(&self, gauge: Gauge) -> bool {
-        matches!(gauge, Gauge::Depth | Gauge::Root)
     }
 
     /// Whether a pitch line is outside of the material: over the crests of a screw.

@@ -66,9 +66,9 @@ fn the_flanks_that_a_reading_leaves_end_half_a_pitch_wide() {
             let middle = f64::midpoint(low, high);
             // Wider above.
             if width(flat, angle, depth, so_far, middle) > pitch / 2.0 {
-                low = middle
+                low = middle;
             } else {
-                high = middle
+                high = middle;
             }
         }
         let reading = across - sign * 2.0 * low;

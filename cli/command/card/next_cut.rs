@@ -5,6 +5,7 @@ use super::page::{Page, strong};
 use super::rest;
 use crate::report::{Role, Text};
 use crate::words::size;
+use solver::cutting::Blank;
 use solver::job::{Conicity, Gauge, NextCut, Stage};
 
 /// The section, where something was measured.
@@ -85,10 +86,8 @@ fn measured(next: &NextCut) -> Text {
 fn pitch(next: &NextCut) -> Text {
     let bounds = size::range([&next.pitch.least, &next.pitch.greatest]);
     // A depth says nothing of the flanks of a wide groove.
-    let narrow = match (next.measured.gauge, next.aside) {
-        (Gauge::Depth | Gauge::Root, Some(_)) => "; by the narrower tool, no flank cut yet",
-        _ => "",
-    };
+    let is_narrow = next.aside.is_some() && next.measured.gauge.is_of_depth();
+    let narrow = if is_narrow { "; by the narrower tool, no flank cut yet" } else { "" };
     strong(size::both(&next.pitch.likely)).and(Role::Plain, format!(", from {bounds}{narrow}"))
 }
 
@@ -183,7 +182,7 @@ fn rescue(card: &Card<'_>, next: &NextCut) -> String {
         Some("No other common class holds it.".to_owned())
     } else {
         let what = format!("Its pitch diameter is still inside class {}", classes.join(" or "));
-        let blank = card.job.groove.as_ref().and_then(|of| of.blank).filter(|of| of.is_measured());
+        let blank = card.job.groove.as_ref().and_then(|of| of.blank).filter(Blank::is_measured);
         let crests = match blank {
             Some(_) => "; so is the blank",
             None => ": check its crests too (--blank)",

@@ -9,20 +9,19 @@ use solver::job;
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Rest {
     /// Infeed after each pass, in mm; of a wide groove that of the narrower tool in the middle.
-    pub(crate) passes_mm: Vec<f64>,
+    #[serde(rename = "passes_mm")]
+    pub(crate) infeed: Vec<f64>,
     /// The same along the angled top slide, in mm; empty where it is not used.
-    pub(crate) slide_passes_mm: Vec<f64>,
+    #[serde(rename = "slide_passes_mm")]
+    pub(crate) slide: Vec<f64>,
     /// Then along the bed to each flank of a wide groove, in mm; empty for others.
-    pub(crate) flank_passes_mm: Vec<f64>,
+    #[serde(rename = "flank_passes_mm")]
+    pub(crate) flank: Vec<f64>,
 }
 
 impl From<&job::Rest> for Rest {
     fn from(of: &job::Rest) -> Self {
         let all = |marks: &[f64]| marks.iter().map(|mm| rounded(*mm, 6)).collect();
-        Self {
-            passes_mm: all(&of.passes),
-            slide_passes_mm: all(&of.slide_passes),
-            flank_passes_mm: all(&of.flank_passes),
-        }
+        Self { infeed: all(&of.passes), slide: all(&of.slide_passes), flank: all(&of.flank_passes) }
     }
 }

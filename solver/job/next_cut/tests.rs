@@ -1,26 +1,9 @@
 //! Threads that are half cut, with a known pitch diameter, measured with noise.
 
+use super::super::dice::Dice;
 use super::*;
 use crate::tolerance::default_class;
 use crate::{Length, Ratio};
-
-/// Numbers that look random, the same every time.
-struct Dice(u64);
-
-impl Dice {
-    fn next(&mut self) -> u32 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-        u32::try_from(self.0 >> 33).unwrap()
-    }
-
-    fn below(&mut self, most: usize) -> usize {
-        usize::try_from(self.next()).unwrap() % most
-    }
-
-    fn part(&mut self) -> f64 {
-        f64::from(self.next()) / f64::from(1_u32 << 31)
-    }
-}
 
 /// Over wires by trying: the centre of a ball moves out until its least distance to the flank, a
 /// straight line screwed along the axis, is its radius. No formula of `wires.rs`.

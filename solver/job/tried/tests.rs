@@ -1,19 +1,10 @@
 //! Threads with a known pitch diameter, tried with nuts of a known one: ideal forms go together where the
 //! nut's is the larger.
 
+use super::super::dice::Dice;
 use super::*;
 use crate::cutting::Cut;
 use crate::tolerance::default_class;
-
-/// Numbers that look random, the same every time.
-struct Dice(u64);
-
-impl Dice {
-    fn part(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-        f64::from(u32::try_from(self.0 >> 33).unwrap()) / f64::from(1_u32 << 31)
-    }
-}
 
 fn mm(length: Option<Length>) -> Option<f64> {
     length.map(|length| length.mm().to_f64())
@@ -24,8 +15,7 @@ fn the_pitch_diameter_lies_between_the_bounds_and_no_safe_pass_is_past_the_aim()
     let (mut dice, mut tried, mut kinds) = (Dice(11), 0, [0; 3]);
     let threads: Vec<_> = crate::thread::all().collect();
     while tried < 300 {
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "an index")]
-        let thread = threads[(dice.part() * threads.len() as f64) as usize];
+        let thread = threads[dice.below(threads.len())];
         let side = if dice.part() < 0.5 { Side::External } else { Side::Internal };
         let Some(class) = default_class(&thread, side == Side::Internal) else { continue };
         let Ok(limits) = Limits::of(&thread, class) else { continue };
