@@ -201,7 +201,7 @@ Examples:
   trainwright config
   trainwright config --lathe tug")]
     Config {
-        /// Ask as if this lathe were named: a file, `-`, or the name of a demo lathe
+        /// Lathe, as it would be named: a file, `-`, or the name of a demo lathe
         #[arg(long, value_name = "FILE|NAME")]
         lathe: Option<OsString>,
     },
@@ -301,18 +301,18 @@ impl Command {
 /// Which machine the question is about.
 #[derive(Debug, Default, ClapArgs)]
 pub(crate) struct Machine {
-    /// Take this lathe: a file, `-` for the standard input, or the name of a demo lathe
+    /// Lathe: a file, `-` for the standard input, or the name of a demo lathe
     ///
     /// Without it: the variable `TRAINWRIGHT_LATHE`, else `lathe.json` in this folder, else in the
     /// configuration folder, else a demo lathe (and the answer says so).
     #[arg(long, value_name = "FILE|NAME", help_heading = "Machine")]
     pub(crate) lathe: Option<OsString>,
-    /// Take these gears: a file, the name of a set, or a list such as 20,25,30x2
+    /// Gears: a file, the name of a set, or a list such as 20,25,30x2
     ///
     /// They replace the lathe's own; where no lathe is given --screw is needed too.
     #[arg(long, value_name = "FILE|NAME|LIST", help_heading = "Machine")]
     pub(crate) gears: Option<OsString>,
-    /// Give the lead screw where no lathe is described: 8tpi, 3mm
+    /// Lead screw, where no lathe is described: 8tpi, 3mm
     ///
     /// The driving gear then turns as fast as the spindle, either way round; no banjo is assumed.
     #[arg(
@@ -324,7 +324,7 @@ pub(crate) struct Machine {
         value_parser = By(typed(value::lead))
     )]
     pub(crate) screw: Option<Typed<Lead>>,
-    /// Say how many studs fit on the banjo, 0 to 3
+    /// Studs that fit on the banjo, 0 to 3
     #[arg(
         long,
         value_name = "N",
@@ -337,13 +337,13 @@ pub(crate) struct Machine {
 /// What a train has to meet; the same for every command that looks for one.
 #[derive(Debug, Default, ClapArgs)]
 pub(crate) struct Terms {
-    /// Accept no larger error: 200ppm, 0.02%
+    /// Tolerance: 200ppm, 0.02%
     #[arg(long, value_name = "ERROR", help_heading = "Search", value_parser = By(value::tolerance))]
     pub(crate) within: Option<Ratio>,
-    /// Cut this hand: right, left
+    /// Hand of the thread: right, left
     #[arg(long, value_name = "HAND", help_heading = "Search", value_parser = value::hand())]
     pub(crate) hand: Option<solver::Hand>,
-    /// Judge this train, don't search: 45-55+50-65
+    /// Train to judge, in place of a search: 45-55+50-65
     ///
     /// Its lead, its error, whether it fits and every reason why not; with the lever positions that
     /// come nearest.
@@ -357,10 +357,10 @@ pub(crate) struct Terms {
 #[derive(Debug, Default, ClapArgs)]
 #[command(next_help_heading = "Search")]
 pub(crate) struct Clearance {
-    /// Leave out the check that gears clear the neighbouring shafts
+    /// Do not check that gears clear the neighbouring shafts
     #[arg(long)]
     pub(crate) no_fit: bool,
-    /// Keep this distance between the tip of a gear on a stud and the next shaft's axis [default: 6.5 mm]
+    /// Least distance from the tip of a gear on a stud to the next shaft's axis [default: 6.5 mm]
     #[arg(long, value_name = "LENGTH", conflicts_with = "no_fit", value_parser = By(own::<Length>))]
     pub(crate) clearance: Option<Length>,
 }
@@ -379,18 +379,18 @@ pub(crate) struct Wanted {
     /// Thread or feed of the list, as people say it
     #[arg(value_name = "TARGET")]
     pub(crate) targets: Vec<String>,
-    /// Take the threads of a series, all or those of some sizes: ba, metric-coarse:M3..M20
+    /// Series, all of it or some sizes: ba, metric-coarse:M3..M20
     ///
     /// `trainwright threads` lists the words. May be given several times.
     #[arg(long, value_name = "SERIES", help_heading = "List", value_parser = By(value::sizes))]
     pub(crate) series: Vec<Sizes>,
-    /// Take the targets of this file too, one a line, or `-` for the standard input
+    /// File of more targets, one a line, or `-` for the standard input
     ///
     /// A tolerance of its own may follow a comma: `M10, 0.05%`. Lines that begin with # are
     /// comments.
     #[arg(long, value_name = "FILE", help_heading = "List")]
     pub(crate) list: Option<OsString>,
-    /// Take the everyday list: metric coarse, UNC, UNF, BSW and BSF, and four feeds
+    /// The everyday list: metric coarse, UNC, UNF, BSW and BSF, and four feeds
     #[arg(long, help_heading = "List")]
     pub(crate) common: bool,
     /// Tolerance for threads: 500ppm, 0.05% [default: a tenth of the class, else 200 ppm]

@@ -58,7 +58,7 @@ fn run(args: &args::Args) -> Result<ExitCode, Failure> {
     let asks = asked::context::Asks {
         answers: may_ask(&args.output),
         picture: target.is_picture() || drawing.is_some(),
-        drawn: target.shows_pictures() || drawing.is_some(),
+        drawn: target.shows_pictures(),
     };
     let report = command::run(&args.command, &Context { progress: &progress, asks, given: None });
     // The line is gone before anything is said.

@@ -145,7 +145,7 @@ impl Target {
     /// # Errors
     /// If it could not be written, or the work that is done meanwhile failed.
     pub(crate) fn deliver(&self, report: &Report) -> Result<(Answer, Option<Ready>), Failure> {
-        if self.is_picture() && report.drawings.is_empty() && report.wall.is_none() {
+        if self.is_picture() && report.sheets().is_empty() && report.wall.is_none() {
             return Err(no_picture());
         }
         match &self.file {

@@ -364,6 +364,8 @@ pub(crate) struct Report {
     pub(crate) document: Option<Box<dyn Document>>,
     /// Pictures, one below the other: of one set-up from several sides, or of several targets.
     pub(crate) drawings: Vec<drawing::Drawing>,
+    /// The same with all words on them, for a file of pictures; none: `drawings`.
+    pub(crate) sheets: Vec<drawing::Drawing>,
     /// A chart for the wall: what HTML and SVG show in place of the blocks.
     pub(crate) wall: Option<wall::Wall>,
     /// A book: what HTML writes in place of the blocks.
@@ -400,6 +402,11 @@ impl Report {
             }
             None => Ok(self),
         }
+    }
+
+    /// What a file of pictures shows.
+    pub(crate) fn sheets(&self) -> &[drawing::Drawing] {
+        if self.sheets.is_empty() { &self.drawings } else { &self.sheets }
     }
 
     /// The short form in place of the page, a line each.

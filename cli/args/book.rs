@@ -17,14 +17,14 @@ Examples:
 pub(crate) struct Book {
     #[command(flatten)]
     pub(crate) wanted: Wanted,
-    /// Take every series that the program knows
+    /// All series that the program knows
     #[arg(long, help_heading = "List")]
     pub(crate) all_series: bool,
     #[command(flatten)]
     pub(crate) machine: Machine,
     #[command(flatten)]
     pub(crate) clearance: Clearance,
-    /// Print this date on the page [default: a line to write it on]
+    /// Date printed on the page [default: a line to write it on]
     #[arg(long, value_name = "DATE", help_heading = "Page")]
     pub(crate) date: Option<String>,
 }

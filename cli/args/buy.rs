@@ -49,7 +49,7 @@ pub(crate) struct Buy {
         value_parser = By(value::teeth)
     )]
     pub(crate) to: Teeth,
-    /// Leave this size out, since nobody sells it; may be given several times
+    /// Size that nobody sells; may be given several times
     #[arg(long, value_name = "TEETH", help_heading = "Purchase", value_parser = By(value::teeth))]
     pub(crate) not: Vec<Teeth>,
     /// Purchases listed for each number of gears

@@ -56,14 +56,14 @@ pub(crate) struct Learn {
     /// The chart: a file, `-` for the standard input, or the name of a built-in one
     #[arg(value_name = "CHART", required_unless_present = "measured")]
     pub(crate) chart: Option<OsString>,
-    /// Use this measured cut too; may be given several times
+    /// Measured cut; may be given several times
     #[arg(long, value_name = "CUT", allow_hyphen_values = true, value_parser = By(own::<Measured>))]
     pub(crate) measured: Vec<Measured>,
     #[command(flatten)]
     pub(crate) machine: Machine,
     #[command(flatten)]
     pub(crate) judging: Judging,
-    /// Write the completed lathe to this file too
+    /// File for the completed lathe
     ///
     /// The file is written as that of --output, and only where nothing is left open.
     #[arg(long, value_name = "FILE")]
@@ -73,7 +73,7 @@ pub(crate) struct Learn {
 /// How far a chart may be off.
 #[derive(Debug, ClapArgs)]
 pub(crate) struct Judging {
-    /// Take so much for the maker's approximation of a thread: 0.2%, 500ppm
+    /// Tolerance for what the chart says of a thread: 0.2%, 500ppm
     #[arg(
         long,
         value_name = "ERROR",
@@ -81,7 +81,7 @@ pub(crate) struct Judging {
         value_parser = By(value::approximation)
     )]
     pub(crate) within: Ratio,
-    /// Take a feed for nominal by so much
+    /// Tolerance for what the chart says of a feed
     #[arg(
         long,
         value_name = "ERROR",

@@ -42,7 +42,7 @@ pub(crate) struct Find {
         value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
     pub(crate) count: usize,
-    /// Add the error up over this length
+    /// Length over which the error is added up
     #[arg(
         long,
         value_name = "LENGTH",
@@ -57,13 +57,13 @@ pub(crate) struct Find {
     /// Print all lists: fewest gears, closest leads, what does not fit and why
     #[arg(long)]
     pub(crate) long: bool,
-    /// Write a picture of the train on the banjo to this file too
+    /// File for a picture of the train on the banjo
     ///
     /// SVG, to scale: the view from the cover end and the view on edge. The file is written as that
     /// of --output. With --format svg the picture is the answer.
     #[arg(long, value_name = "FILE", help_heading = "Picture")]
     pub(crate) drawing: Option<PathBuf>,
-    /// Draw this answer of the closest, not the first choice
+    /// Place in the list of the closest, drawn in place of the first choice
     #[arg(
         long,
         value_name = "N",

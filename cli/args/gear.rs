@@ -25,7 +25,7 @@ pub(crate) struct Gear {
     /// Teeth, counted; several: each meshes with the next
     #[arg(value_name = "TEETH", value_parser = By(typed(value::teeth)))]
     pub(crate) teeth: Vec<Typed<Teeth>>,
-    /// Give the diameter over the tips as it was measured
+    /// Diameter over the tips, as measured
     #[arg(
         long,
         value_name = "LENGTH",
@@ -33,10 +33,10 @@ pub(crate) struct Gear {
         requires = "teeth"
     )]
     pub(crate) outside: Option<Typed<Outside>>,
-    /// Take --outside as the circle through all tips, not as a caliper reads it
+    /// --outside is the circle through all tips, not what a caliper reads
     #[arg(long, requires = "outside")]
     pub(crate) circle: bool,
-    /// Give the tooth size: module 1, 20 DP
+    /// Tooth size: module 1, 20 DP
     #[arg(
         long,
         value_name = "SIZE",
@@ -44,7 +44,7 @@ pub(crate) struct Gear {
         requires = "teeth"
     )]
     pub(crate) pitch: Option<Typed<ToothSize>>,
-    /// Give the pressure angle in degrees [default: 20]
+    /// Pressure angle in degrees [default: 20]
     #[arg(
         long,
         value_name = "DEGREES",
@@ -52,7 +52,7 @@ pub(crate) struct Gear {
         requires = "pitch"
     )]
     pub(crate) angle: Option<Typed<PressureAngle>>,
-    /// Set two gears so far apart, axis to axis [default: pitch circles touch]
+    /// Centre distance of two gears [default: pitch circles touch]
     #[arg(
         long,
         value_name = "LENGTH",
@@ -61,10 +61,10 @@ pub(crate) struct Gear {
         conflicts_with = "outside"
     )]
     pub(crate) centres: Option<Typed<Length>>,
-    /// Check the gears of this lathe: a file, `-`, or the name of a demo lathe
+    /// Lathe whose gears are checked: a file, `-`, or the name of a demo lathe
     #[arg(long, value_name = "FILE|NAME", conflicts_with = "teeth")]
     pub(crate) lathe: Option<OsString>,
-    /// Check these gears: a file, `-`, the name of a set, or a list
+    /// Gears to check: a file, `-`, the name of a set, or a list
     #[arg(long, value_name = "FILE|NAME|LIST", conflicts_with_all = ["teeth", "lathe"])]
     pub(crate) gears: Option<OsString>,
 }

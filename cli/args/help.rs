@@ -54,8 +54,26 @@ fn examples_first(command: Command) -> Command {
         // A command of commands lists them where its arguments would be.
         let guide = WITH_GUIDE.iter().find(|name| **name == one.get_name());
         let guide = guide.map(|name| format!("\n\nGuide: trainwright guide {name}"));
+        let words = one.get_after_help().map(|words| joined(&words.to_string()));
+        let one = words.into_iter().fold(one, Command::after_help);
         examples_first(one).help_template(format!("{ONE}{}", guide.unwrap_or_default()))
     })
+}
+
+/// Each paragraph on one line, so that it is broken once, where the terminal ends. Lines that are set in
+/// stay as they are.
+fn joined(text: &str) -> String {
+    let is_prose = |line: &str| !line.is_empty() && !line.starts_with(' ');
+    let mut joined = String::new();
+    let mut last = "";
+    for line in text.lines() {
+        if !joined.is_empty() {
+            joined.push(if is_prose(last) && is_prose(line) { ' ' } else { '\n' });
+        }
+        joined += line;
+        last = line;
+    }
+    joined
 }
 
 #[cfg(test)]
@@ -72,6 +90,11 @@ mod tests {
         let help = command.clone().render_help().to_string();
         assert!(help.lines().count() <= 30, "{}", help.lines().count());
         assert!(help.lines().all(|line| line.chars().count() <= 80), "{help}");
+    }
+
+    #[test]
+    fn a_paragraph_is_one_line_and_an_example_stays_one() {
+        assert_eq!(joined("One\ntwo.\n\nList:\n  a\n  b\nEnd"), "One two.\n\nList:\n  a\n  b\nEnd");
     }
 
     #[test]

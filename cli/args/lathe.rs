@@ -60,7 +60,7 @@ pub(crate) struct SetAnswer {
     /// Further words of the answer, where it has no quotes
     #[arg(value_name = "WORD", hide = true)]
     pub(crate) more: Vec<String>,
-    /// Take this lathe file, not the one in force
+    /// Lathe file, where it is not the one in force
     #[arg(long, value_name = "FILE")]
     pub(crate) lathe: Option<OsString>,
 }
@@ -88,10 +88,10 @@ pub(crate) struct Now {
     /// Position of the tumbler: up, down
     #[arg(long, value_name = "POSITION")]
     pub(crate) tumbler: Option<String>,
-    /// Say that the fitted set-up is on again
+    /// The fitted set-up is on again
     #[arg(long, conflicts_with_all = ["train", "lever", "headstock", "tumbler"])]
     pub(crate) fitted: bool,
-    /// Take this lathe file, not the one in force
+    /// Lathe file, where it is not the one in force
     #[arg(long, value_name = "FILE")]
     pub(crate) lathe: Option<OsString>,
 }
@@ -126,7 +126,7 @@ pub(crate) struct New {
     /// The file to write; `-` is the standard output
     #[arg(value_name = "FILE", default_value = "lathe.json", help_heading = "Arguments")]
     pub(crate) file: PathBuf,
-    /// Take the answers from this file, `-` for the standard input; nothing is asked then
+    /// File of answers, `-` for the standard input; nothing is asked then
     #[arg(long, value_name = "FILE")]
     pub(crate) answers: Option<PathBuf>,
     #[command(flatten)]

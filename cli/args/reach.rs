@@ -24,7 +24,7 @@ pub(crate) struct Reach {
     /// List only leads within the tolerance of a standard thread, and the standard pitches missed
     #[arg(long, conflicts_with_all = ["feeds", "cross"], help_heading = "List")]
     pub(crate) standard: bool,
-    /// Take a standard pitch for met with no larger error: 200ppm, 0.02%
+    /// Tolerance for a standard pitch: 200ppm, 0.02%
     #[arg(
         long,
         value_name = "ERROR",
@@ -34,7 +34,7 @@ pub(crate) struct Reach {
         value_parser = By(value::tolerance)
     )]
     pub(crate) within: Ratio,
-    /// Sort by this
+    /// Order of the rows
     #[arg(long, value_name = "BY", default_value = "lead", help_heading = "List")]
     pub(crate) sort: Sort,
     /// Rows shown [default: 8, with --long 40; in CSV and JSON all]
@@ -46,7 +46,7 @@ pub(crate) struct Reach {
         value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
     pub(crate) count: Option<usize>,
-    /// Cut threads of this hand: right (unless said), left
+    /// Hand of the threads: right (unless said), left
     #[arg(
         long,
         value_name = "HAND",
@@ -66,7 +66,7 @@ pub(crate) struct Reach {
         value_parser = By(whole::<usize>(&bounds::MOST_PAIRS))
     )]
     pub(crate) pairs: usize,
-    /// Leave out the check that gears clear the neighbouring shafts
+    /// Do not check that gears clear the neighbouring shafts
     #[arg(long, help_heading = "Search")]
     pub(crate) no_fit: bool,
     /// Print the standard pitches series by series, and more rows
@@ -79,16 +79,16 @@ pub(crate) struct Reach {
 /// Which leads are meant.
 #[derive(Debug, ClapArgs)]
 pub(crate) struct Which {
-    /// List no shorter lead: 0.5 mm, 40 tpi, M3
+    /// Shortest lead: 0.5 mm, 40 tpi, M3
     #[arg(long, value_name = "LEAD", help_heading = "List", value_parser = By(own::<Target>))]
     pub(crate) from: Option<Target>,
-    /// List no longer lead
+    /// Longest lead
     #[arg(long, value_name = "LEAD", help_heading = "List", value_parser = By(own::<Target>))]
     pub(crate) to: Option<Target>,
-    /// List the feeds along the bed, not threads
+    /// List longitudinal feeds, not threads
     #[arg(long, conflicts_with = "cross", help_heading = "List")]
     pub(crate) feeds: bool,
-    /// List the feeds of the cross slide, not threads
+    /// List cross feeds, not threads
     #[arg(long, help_heading = "List")]
     pub(crate) cross: bool,
 }

@@ -43,13 +43,13 @@ Examples:
   trainwright serve --share
   trainwright serve --lathe lathe.json --edit")]
 pub(crate) struct Serve {
-    /// Take this lathe: a file, or the name of a demo lathe
+    /// Lathe: a file, or the name of a demo lathe
     ///
     /// Without it the lathe is found as by every command. Pages can describe another one; it is then
     /// part of their addresses.
     #[arg(long, value_name = "FILE|NAME", help_heading = "Machine")]
     pub(crate) lathe: Option<OsString>,
-    /// Answer on this port; 0: one that is free
+    /// Port of the page; 0: one that is free
     #[arg(long, value_name = "N", default_value_t = 7127, value_parser = By(port))]
     pub(crate) port: u16,
     /// Let the phone in: answer in the shop's network, at an address that nobody can guess
@@ -68,7 +68,7 @@ pub(crate) struct Serve {
     /// Let the page change the lathe's file; the version before is kept beside it
     #[arg(long)]
     pub(crate) edit: bool,
-    /// Leave the browser alone
+    /// Do not open the browser
     #[arg(long)]
     pub(crate) no_open: bool,
 }

@@ -18,15 +18,15 @@ Examples:
 pub(crate) struct Table {
     #[command(flatten)]
     pub(crate) wanted: Wanted,
-    /// Begin each series with this size: M3, 1/4, 6mm
+    /// First size of each series: M3, 1/4, 6mm
     #[arg(long, value_name = "SIZE", requires = "series", help_heading = "List")]
     pub(crate) from: Option<String>,
-    /// End each series with this size
+    /// Last size of each series
     #[arg(long, value_name = "SIZE", requires = "series", help_heading = "List")]
     pub(crate) to: Option<String>,
     #[command(flatten)]
     pub(crate) machine: Machine,
-    /// Say in which order the lines are cut
+    /// Order in which the lines are cut
     #[arg(long, value_name = "PLAN", default_value = "chart", help_heading = "Plan")]
     pub(crate) plan: Plan,
     /// Begin with what is on the lathe now (`lathe now`), not with the fitted set-up
@@ -41,15 +41,15 @@ pub(crate) struct Table {
         value_parser = By(whole::<usize>(&bounds::PLANNED_PAIRS))
     )]
     pub(crate) pairs: usize,
-    /// Print what every way through the list costs, and all that the signs mean
+    /// Print what every order costs, and what all signs mean
     #[arg(long, help_heading = "Plan")]
     pub(crate) long: bool,
     #[command(flatten)]
     pub(crate) clearance: Clearance,
-    /// Make the page for this paper
+    /// Paper of the page
     #[arg(long, value_name = "PAPER", default_value = "a4", help_heading = "Page")]
     pub(crate) paper: Paper,
-    /// Print this date on the page [default: a line to write it on]
+    /// Date printed on the page [default: a line to write it on]
     #[arg(long, value_name = "DATE", help_heading = "Page")]
     pub(crate) date: Option<String>,
 }

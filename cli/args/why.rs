@@ -30,7 +30,7 @@ pub(crate) struct Why {
         value_parser = By(own::<Measured>)
     )]
     pub(crate) measured: Option<Measured>,
-    /// Which hand came out: right, left
+    /// Hand that came out: right, left
     #[arg(
         long,
         value_name = "HAND",
@@ -43,7 +43,7 @@ pub(crate) struct Why {
     pub(crate) seen: Option<Seen>,
     #[command(flatten)]
     pub(crate) machine: Machine,
-    /// Take this train as the right one: 45-55+50-65
+    /// Train that was meant: 45-55+50-65
     #[arg(long, value_name = "TRAIN", help_heading = "Search", value_parser = By(own::<Train>))]
     pub(crate) train: Option<Train>,
     #[command(flatten)]

@@ -24,8 +24,8 @@ pub(crate) struct Asks {
     pub(crate) answers: bool,
     /// The answer is to be a picture, or one goes beside it.
     pub(crate) picture: bool,
-    /// Pictures are shown somewhere: else none is drawn, as finding places for their words takes longer
-    /// than most searches.
+    /// The answer shows pictures: else none is drawn, as finding places for their words takes longer than
+    /// most searches.
     pub(crate) drawn: bool,
 }
 

@@ -95,6 +95,8 @@ pub(super) fn draw(subject: &Subject<'_>) -> Drawing {
         description: description(subject, &figure),
         size: (WIDTH, sheet.down + MARGIN),
         views: sheet.views,
+        above: Vec::new(),
+        below: Vec::new(),
     }
 }
 
@@ -115,9 +117,27 @@ pub(super) fn views(subject: &Subject<'_>) -> Vec<Drawing> {
             description: description(subject, &figure),
             size: (width, sheet.down),
             views: sheet.views,
+            above: Vec::new(),
+            below: Vec::new(),
         }
     };
     views.map(sheet).collect()
+}
+
+/// The views alone with what has to be read beside them: what to mind above, what the signs mean below.
+pub(super) fn captioned(subject: &Subject<'_>) -> Vec<Drawing> {
+    let mut views = views(subject);
+    if let Some(first) = views.first_mut() {
+        first.above = subject.warning.iter().cloned().collect();
+        first.above.extend(subject.caution.map(String::from));
+        if subject.bracket.zip(figure::shown(subject.fit)).is_none() {
+            first.above.push(no_face(subject).to_owned());
+        }
+    }
+    if let Some(last) = views.last_mut() {
+        last.below = legend(subject, &Figure::of(subject.train, subject.fit, subject.driven));
+    }
+    views
 }
 
 /// Why there is no view from the cover end.
@@ -134,7 +154,14 @@ pub(super) fn nothing(title: String, why: String) -> Drawing {
     let mut sheet = Sheet { down: MARGIN, views: Vec::new() };
     sheet.words(&[&title], 7.0, true, Part::Label);
     sheet.words(&[&why], SMALL, false, Part::Label);
-    Drawing { title, description: why, size: (WIDTH, sheet.down + MARGIN), views: sheet.views }
+    Drawing {
+        title,
+        description: why,
+        size: (WIDTH, sheet.down + MARGIN),
+        views: sheet.views,
+        above: Vec::new(),
+        below: Vec::new(),
+    }
 }
 
 /// The view on edge, in letters.

@@ -15,7 +15,7 @@ mod set_up;
 use super::now;
 use crate::answer::{Outcome, Request};
 use crate::args::{Find, Terms};
-use crate::asked::context::Context;
+use crate::asked::context::{Asks, Context};
 use crate::asked::machine::Machine;
 use crate::failure::Failure;
 use crate::progress::Progress;
@@ -32,7 +32,7 @@ pub(super) fn run(find: &Find, context: &Context<'_>) -> Result<Report, Failure>
         return Err(Failure::new("a picture is of one target, not of several")
             .with_hint("name one target, or --output x.html for all of them"));
     }
-    answered(&request, context.asks.drawn, context.progress)
+    answered(&request, context.asks, context.progress)
 }
 
 /// What `find` says of one target, as if nothing else had been typed.
@@ -45,7 +45,7 @@ pub(super) fn first_answer(
     progress: &Progress,
 ) -> Result<Report, Failure> {
     let request = Request::new(machine, &[target.to_owned()], &Terms::default())?;
-    answered(&request, false, progress)
+    answered(&request, Asks { answers: false, picture: false, drawn: false }, progress)
 }
 
 fn asked(find: &Find, context: &Context<'_>) -> Result<Request, Failure> {
@@ -65,15 +65,17 @@ fn asked(find: &Find, context: &Context<'_>) -> Result<Request, Failure> {
     })
 }
 
-fn answered(request: &Request, drawn: bool, progress: &Progress) -> Result<Report, Failure> {
+fn answered(request: &Request, asks: Asks, progress: &Progress) -> Result<Report, Failure> {
     let outcomes = request.answer(progress)?;
     let mut report = Report::new();
     report.document = Some(Box::new(data::document(request, &outcomes)));
     report.records = Some(data::records(request, &outcomes));
-    page::write(request, &outcomes, &mut report);
     let shown = pictures::chosen(request, &outcomes)?;
-    if drawn {
-        report.drawings = pictures::all(request, &outcomes, &shown);
+    let drawn = if asks.drawn { &shown[..] } else { &[] };
+    let views = pictures::views(request, &outcomes, drawn);
+    page::write(request, &outcomes, views, &mut report);
+    if asks.picture {
+        report.sheets = pictures::sheets(request, &outcomes, &shown);
     }
     report.asides.extend(request.machine.asides());
     report.details = outcomes.iter().map(search::detail).collect();

@@ -257,7 +257,13 @@ fn pictures(report: &Report, numbers: &[usize]) -> Markup {
 /// One drawing; the first of a page brings the looks of all.
 fn picture(drawing: &Drawing, with_looks: bool) -> Markup {
     let width = format!("--wide:{:.3}", (drawing.size.0 / WIDEST).min(1.0));
-    html! { div.picture style=(width) { (PreEscaped(svg::inline(drawing, with_looks))) } }
+    html! {
+        @for line in &drawing.above { p { strong.warning { (line) } } }
+        div.picture style=(width) { (PreEscaped(svg::inline(drawing, with_looks))) }
+        @if !drawing.below.is_empty() {
+            p.below { @for line in &drawing.below { (line) " " } }
+        }
+    }
 }
 
 fn cell_of(cell: &Cell) -> Markup {

@@ -24,7 +24,7 @@ impl Renderer for Svg {
             return out.write_all(picture.as_bytes()).map(|()| report.answer);
         }
         let mut text = String::new();
-        write_sheets(&report.drawings, &mut text).map_err(io::Error::other)?;
+        write_sheets(report.sheets(), &mut text).map_err(io::Error::other)?;
         out.write_all(text.as_bytes()).map(|()| report.answer)
     }
 }

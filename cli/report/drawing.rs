@@ -198,6 +198,10 @@ pub(crate) struct Drawing {
     /// Width and height of the sheet in mm.
     pub(crate) size: Point,
     pub(crate) views: Vec<View>,
+    /// What a page says above it: what to mind first.
+    pub(crate) above: Vec<String>,
+    /// What a page says below it: what the signs mean.
+    pub(crate) below: Vec<String>,
 }
 
 /// Lines that fit: broken between words, and inside a word that is longer than a line.

@@ -151,7 +151,7 @@ fn one_picture_is_of_one_target() {
     }
     assert_eq!(names(folder.path()), ["lathe.json"]);
     let page = run_in(folder.path(), &["find", "1 mm", "1.5 mm", "-f", "html"]).out;
-    assert_eq!(page.matches("<svg class=\"drawing\"").count(), 2);
+    assert_eq!(page.matches("<svg class=\"drawing\"").count(), 4, "two views each");
 }
 
 fn number_of_height(document: &Document<'_>) -> f64 {
@@ -233,4 +233,22 @@ fn the_rank_says_which_answer_is_drawn() {
     let past = run_in(folder.path(), &["find", "1 mm", "--rank", "6"]);
     assert_eq!(past.code, 2);
     assert!(past.err.contains("--rank 6: only 5 answers are listed"), "{}", past.err);
+}
+
+/// On a page the words stand beside the picture, in the letters of the page; a file of it has all on it.
+#[test]
+fn a_page_has_the_views_alone_with_the_words_beside_them() {
+    let folder = plain();
+    let page = run_in(folder.path(), &["find", "1 mm", "-o", "x.html", "--drawing", "x.svg"]);
+    assert_eq!(page.code, 0, "{}", page.err);
+    let read = |name| std::fs::read_to_string(folder.path().join(name)).unwrap();
+    let (page, sheet) = (read("x.html"), read("x.svg"));
+    let first = page.find("<svg").unwrap();
+    let caution = page.find("Unplug or lock off the lathe").unwrap();
+    assert!(caution < first, "the caution comes before the picture");
+    assert_eq!(page.matches("Unplug or lock off").count(), 1);
+    let last = page.rfind("</svg>").unwrap();
+    assert!(page[last..].contains("Arrows: spindle forward, which is clockwise here."), "{page}");
+    let words = |text: &str| text.contains(">Unplug or lock off the lathe before");
+    assert!(words(&sheet) && !words(&page[first..last]), "{sheet}");
 }

@@ -90,7 +90,7 @@ pub(super) fn write_ranking(request: &Request, outcome: &Outcome, report: &mut R
     let shape = TrainColumns::of(&request.machine.lathe, &outcome.solutions, outcome);
     let mut columns = vec![Column::new("rank", "", "")];
     columns.extend(shape.columns());
-    columns.push(Column::new("others", "others", "").second());
+    columns.push(Column::new("others", "also by", "").second());
     let mut table = Table::new(columns);
     for (i, entry) in outcome.solutions.iter().enumerate() {
         let mut row = vec![(i + 1).into()];

@@ -3,6 +3,7 @@
 
 use super::{lists, next, remedies, set_up};
 use crate::answer::{Outcome, Request};
+use crate::report::drawing::Drawing;
 use crate::report::number::grouped;
 use crate::report::{Block, Report, Role, Text};
 use crate::words::figures::{lead_inch, lead_mm, measure, plural, tpi};
@@ -14,12 +15,17 @@ use solver::{Hand, Target, Travel};
 
 /// The whole page: for each target the answer, with `--long` every list; then cautions and what to type
 /// next.
-pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report) {
+pub(super) fn write(
+    request: &Request,
+    outcomes: &[Outcome],
+    views: Vec<Vec<Drawing>>,
+    report: &mut Report,
+) {
     for line in request.machine.lines() {
         report.note(line);
     }
-    for (at, outcome) in outcomes.iter().enumerate() {
-        write_outcome(request, outcome, at, report);
+    for (outcome, views) in outcomes.iter().zip(views) {
+        write_outcome(request, outcome, views, report);
     }
     if request.long {
         write_legend(request, outcomes, report);
@@ -27,8 +33,8 @@ pub(super) fn write(request: &Request, outcomes: &[Outcome], report: &mut Report
     if request.long || request.machine.lathe.parts().bracket.is_none() {
         report.note(unchecked(&request.machine.lathe, request.arbor.is_some()));
     }
-    // Nothing is mounted where nothing fits.
-    if outcomes.iter().any(Outcome::is_answered) {
+    // Nothing is mounted where nothing fits; a picture has it above.
+    if report.drawings.is_empty() && outcomes.iter().any(Outcome::is_answered) {
         report.note(Text::new(Role::Warning, cautions::HANDS));
     }
     if let Some(more) = more(request, outcomes) {
@@ -97,10 +103,12 @@ fn write_legend(request: &Request, outcomes: &[Outcome], report: &mut Report) {
     }
 }
 
-/// `at`: which of the targets it is, and of the pictures.
-fn write_outcome(request: &Request, outcome: &Outcome, at: usize, report: &mut Report) {
+fn write_outcome(request: &Request, outcome: &Outcome, views: Vec<Drawing>, report: &mut Report) {
     report.push(Block::Title(understood(outcome)));
-    report.push(Block::Picture { drawings: vec![at], in_letters: String::new() });
+    let first = report.drawings.len();
+    report.drawings.extend(views);
+    let drawings = (first..report.drawings.len()).collect();
+    report.push(Block::Picture { drawings, in_letters: String::new() });
     if let Some(warning) = doubtful(&outcome.target) {
         report.note(Text::new(Role::Warning, warning));
     }

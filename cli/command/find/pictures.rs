@@ -29,8 +29,21 @@ fn one<'o>(request: &Request, outcome: &'o Outcome) -> Result<Option<&'o Entry>,
     }
 }
 
-/// One picture a target.
-pub(super) fn all(
+/// The views of each target, for a page; none where none was chosen.
+pub(super) fn views(
+    request: &Request,
+    outcomes: &[Outcome],
+    chosen: &[Option<&Entry>],
+) -> Vec<Vec<Drawing>> {
+    let views = |(at, outcome): (usize, &Outcome)| {
+        let entry = chosen.get(at).copied().flatten()?;
+        Some(drawing::captioned(&drawing::subject(request, outcome, entry)))
+    };
+    outcomes.iter().enumerate().map(|of| views(of).unwrap_or_default()).collect()
+}
+
+/// One sheet a target, with all words on it.
+pub(super) fn sheets(
     request: &Request,
     outcomes: &[Outcome],
     chosen: &[Option<&Entry>],

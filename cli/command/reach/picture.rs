@@ -64,6 +64,8 @@ pub(super) fn draw(request: &Request, survey: &Survey) -> Drawing {
         title,
         size: (WIDTH, HEAD + AXIS + FOOT),
         views: vec![view],
+        above: Vec::new(),
+        below: Vec::new(),
     }
 }
 

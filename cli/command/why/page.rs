@@ -54,8 +54,8 @@ fn facts(case: &Case<'_>) -> Vec<(String, Text)> {
         facts.push(("should measure".to_owned(), size::both(&should).into()));
         let by = measure(&reading.give_or_take.mm()).marked();
         let from = match reading.instrument {
-            Instrument::Rule => format!(" (+- {by} mm assumed, by a rule)"),
-            Instrument::Caliper => format!(" (+- {by} mm assumed, by a caliper)"),
+            Instrument::Rule => format!(" (±{by} mm assumed, by a rule)"),
+            Instrument::Caliper => format!(" (±{by} mm assumed, by a caliper)"),
             _ => String::new(),
         };
         facts.push(("measured".to_owned(), format!("{}{from}", measured.text()).into()));

@@ -127,7 +127,7 @@ questions! {
         asks: "What do you call the lathe?",
         such_as: "the lathe under the window",
         help: "Any words; they head every answer.",
-        flag: ("NAME", "Say what the lathe is called"),
+        flag: ("NAME", "Name of the lathe"),
         at: "name",
         may_be_unsure: true,
     }
@@ -140,7 +140,7 @@ questions! {
                are `3 mm`. If neither comes out even try the other. A screw with several starts \
                goes starts times its pitch in one turn. `unknown` leaves it open: `trainwright \
                learn` finds it from the lathe's chart or from a measured cut.",
-        flag: ("LEAD", "Give the lead of the lead screw: 8 tpi, 3 mm, unknown"),
+        flag: ("LEAD", "Lead of the lead screw: 8 tpi, 3 mm, unknown"),
         minus: true,
         at: "lead_screw.lead",
         reads: piece::lead,
@@ -150,7 +150,7 @@ questions! {
         such_as: "right, left",
         help: "Nearly all are right: held upright, the threads rise to the right, as on a common \
                bolt. Skipped: right.",
-        flag: ("HAND", "Give the hand of the lead screw: right, left"),
+        flag: ("HAND", "Hand of the lead screw: right, left"),
         at: "lead_screw.hand",
         reads: piece::hand,
         may_be_unsure: true,
@@ -160,7 +160,7 @@ questions! {
         such_as: "1",
         help: "Look at its end: one thread that begins there is one start. Nearly all have one. \
                Skipped: 1.",
-        flag: ("N", "Give the starts of the lead screw"),
+        flag: ("N", "Starts of the lead screw"),
         minus: true,
         at: "lead_screw.starts",
         reads: piece::figure,
@@ -177,7 +177,7 @@ questions! {
                whether the gear turns the same way as the chuck or the opposite.",
         flag: (
             "RATIO",
-            "Give the turns of the driving gear for one of the spindle: 1, 1/2, unknown; or \"low=1, high=8\"",
+            "Turns of the driving gear for one of the spindle: 1, 1/2, unknown; or \"low=1, high=8\"",
         ),
         minus: true,
         at: "headstock.ratio",
@@ -191,7 +191,7 @@ questions! {
         help: "A lever that reverses the lead screw. Set each position with the machine at rest \
                still, turn the chuck by hand and watch the driving gear. Leave the neutral position \
                out. Names as they are marked on the machine.",
-        flag: ("POSITIONS", "Give the tumbler's positions: up=same, down=opposite; or no"),
+        flag: ("POSITIONS", "Positions of the tumbler: up=same, down=opposite; or no"),
         at: "headstock.tumbler",
         reads: piece::tumbler,
         may_be_unsure: true,
@@ -202,7 +202,7 @@ questions! {
         such_as: "same, opposite, unknown",
         help: "Turn the chuck by hand and watch the gear from the same end of the lathe. It decides \
                which hand is cut.",
-        flag: ("SENSE", "Say which way round the driving gear turns: same, opposite, unknown"),
+        flag: ("SENSE", "Way round that the driving gear turns: same, opposite, unknown"),
         at: "headstock.turns",
         reads: piece::word,
     }
@@ -215,7 +215,7 @@ questions! {
                without them no file can be written.",
         flag: (
             "FILE|NAME|LIST",
-            "Give the gears: a list such as 20,30x2,127+120, the name of a set, or a file",
+            "Gears: a list such as 20,30x2,127+120, the name of a set, or a file",
         ),
         at: "gears",
         reads: piece::gears,
@@ -226,7 +226,7 @@ questions! {
         help: "Measure a gear over its tips. Diameter in mm divided by (teeth + 2) is the module; \
                (teeth + 2) divided by the diameter in inches is the DP. `trainwright gear 40 \
                --outside \"42 mm\"` does the sum. Skipped: module 1 is assumed, and the answers say so.",
-        flag: ("SIZE", "Give the tooth size of all of them: module 1, 20 DP"),
+        flag: ("SIZE", "Tooth size of all gears: module 1, 20 DP"),
         at: "gears.pitch",
         beside: Some(Key::Gears),
         may_be_unsure: true,
@@ -235,7 +235,7 @@ questions! {
         asks: "What pressure angle do the gears have, in degrees?",
         such_as: "20, 14.5",
         help: "It is stamped on some gears; older inch gears often have 14.5. Skipped: 20.",
-        flag: ("DEGREES", "Give their pressure angle in degrees [default: 20]"),
+        flag: ("DEGREES", "Pressure angle of the gears in degrees [default: 20]"),
         minus: true,
         at: "gears.pressure_angle",
         reads: piece::figure,
@@ -247,7 +247,7 @@ questions! {
         such_as: "1",
         help: "A stud is a pin, clamped in the banjo, on which one gear or a pair turns between \
                driving shaft and driven shaft. Skipped: 1.",
-        flag: ("N", "Say how many studs fit on the banjo"),
+        flag: ("N", "Studs that fit on the banjo"),
         minus: true,
         at: "studs",
         reads: piece::figure,
@@ -258,7 +258,7 @@ questions! {
         such_as: "1",
         help: "A sleeve keys two gears together so that they turn as one on a stud. Skipped: as \
                many as studs.",
-        flag: ("N", "Say how many pairs of loose gears can be keyed together"),
+        flag: ("N", "Pairs of loose gears that can be keyed together"),
         minus: true,
         at: "sleeves",
         reads: piece::sleeves,
@@ -277,7 +277,7 @@ questions! {
                afterwards.",
         flag: (
             "LEVER",
-            "Give a lever of the gearbox, \"Range: A=1, B=1/2, C=unknown\"; may be given several times",
+            "Lever of the gearbox, \"Range: A=1, B=1/2, C=unknown\"; may be given several times",
         ),
         at: "gearbox.levers",
         reads: piece::lever,
@@ -289,7 +289,7 @@ questions! {
         such_as: "20-80+20-80",
         help: "Along the way of the power: `-` between two gears that mesh, `+` between two that are \
                keyed on one stud. Answers then say what to take off and put on.",
-        flag: ("TRAIN", "Give the train on the machine: 20-80+20-80"),
+        flag: ("TRAIN", "Train on the machine: 20-80+20-80"),
         at: "fitted.train",
         beside: Some(Key::Gears),
         may_be_none: true,
@@ -298,7 +298,7 @@ questions! {
         asks: "Which positions are the levers in now?",
         such_as: "Range=A",
         help: "Each lever with the position that it is in, by the names that you gave.",
-        flag: ("LEVERS", "Say the positions of the levers with it: Range=A"),
+        flag: ("LEVERS", "Positions of the levers with it: Range=A"),
         at: "fitted.levers",
         reads: piece::fitted_levers,
         beside: Some(Key::Fitted),
@@ -309,7 +309,7 @@ questions! {
         such_as: "low, not sure",
         help: "By the names that you gave. The feed of the fitted gears and what to put back after a \
                job follow from it. Skipped: not known; a card then says to note it.",
-        flag: ("POSITION", "Say where the headstock lever is with it: low; or not sure"),
+        flag: ("POSITION", "Position of the headstock lever with it: low; or not sure"),
         at: "fitted.headstock",
         beside: Some(Key::Fitted),
         may_be_unsure: true,
@@ -319,7 +319,7 @@ questions! {
         such_as: "up, not sure",
         help: "By the names that you gave. A card then says where to put it back after a job. \
                Skipped: not known; a card then says to note it.",
-        flag: ("POSITION", "Say where the tumbler is with it: up; or not sure"),
+        flag: ("POSITION", "Position of the tumbler with it: up; or not sure"),
         at: "fitted.tumbler",
         beside: Some(Key::Fitted),
         may_be_unsure: true,
@@ -328,7 +328,7 @@ questions! {
         asks: "Is there a half nut, that lets go of the lead screw?",
         such_as: "yes, no, not sure",
         help: "A lever on the apron of the carriage that closes on the lead screw. Skipped: not known.",
-        flag: ("YES|NO", "Say whether there is a half nut: yes, no"),
+        flag: ("YES|NO", "Whether there is a half nut: yes, no"),
         at: "half_nut",
         reads: piece::yes_or_no,
         may_be_unsure: true,
@@ -339,7 +339,7 @@ questions! {
         such_as: "16 teeth, 8 lines; no",
         help: "A small dial beside the half nut that says when to close it. Count all lines, also \
                those without a figure; the gear is below, on the lead screw. Skipped: none.",
-        flag: ("DIAL", "Give the thread dial: 16 teeth, 8 lines; or no"),
+        flag: ("DIAL", "Thread dial: 16 teeth, 8 lines; or no"),
         at: "dial",
         reads: piece::dial,
         may_be_unsure: true,
@@ -349,7 +349,7 @@ questions! {
         such_as: "1,,2,,3,,4,",
         help: "One entry a line, commas between them, nothing where nothing is written. Skipped: they \
                are numbered.",
-        flag: ("MARKS", "Give what is written beside its lines: 1,,2,,3,,4,"),
+        flag: ("MARKS", "Marks beside its lines: 1,,2,,3,,4,"),
         at: "dial.labels",
         reads: piece::marks,
         beside: Some(Key::Dial),
@@ -360,7 +360,7 @@ questions! {
         such_as: "yes, no, not sure",
         help: "Without it the carriage is brought back by hand. Skipped: not known; a card then says \
                what to do in either case.",
-        flag: ("YES|NO", "Say whether the motor can be reversed: yes, no"),
+        flag: ("YES|NO", "Whether the motor can be reversed: yes, no"),
         at: "reverse",
         reads: piece::yes_or_no,
         may_be_unsure: true,
@@ -370,7 +370,7 @@ questions! {
         such_as: "60, 120, 250; 50 to 1200",
         help: "From the plate of the machine: the steps with commas between them, or slowest and \
                fastest of a drive without steps.",
-        flag: ("RPM", "Give the spindle speeds: 60, 120, 250; or 50 to 1200"),
+        flag: ("RPM", "Spindle speeds, turns a minute: 60, 120, 250; or 50 to 1200"),
         minus: true,
         at: "spindle_rpm",
         reads: piece::speeds,
@@ -383,7 +383,7 @@ questions! {
         help: "Gears off. Measure with calipers over both shafts, \
                outside to outside, and take off half of each diameter. A millimetre or two decides \
                what fits.",
-        flag: ("LENGTH", "Give the distance from driving shaft to lead screw or gearbox shaft"),
+        flag: ("LENGTH", "Distance from driving shaft to lead screw or gearbox shaft"),
         minus: true,
         at: "banjo.driving_shaft",
         may_be_unsure: true,
@@ -399,7 +399,7 @@ questions! {
                pivot and arcs go into the file afterwards.",
         flag: (
             "SLOT",
-            "Give a slot of the banjo, 34 mm to 70 mm, or a hole, 60 mm; may be given several times",
+            "Slot of the banjo, 34 mm to 70 mm, or a hole, 60 mm; may be given several times",
         ),
         minus: true,
         at: "banjo.slots",
@@ -413,7 +413,7 @@ questions! {
                clockwise positive, seen from the cover end.",
         such_as: "-15 to 75",
         help: "Move the arm to both stops. Skipped: freely.",
-        flag: ("DEGREES", "Say how far the banjo swings, in degrees: -15 to 75"),
+        flag: ("DEGREES", "Arm angles at both stops, in degrees: -15 to 75"),
         minus: true,
         at: "banjo.arm_angle",
         reads: piece::swing,
@@ -425,7 +425,7 @@ questions! {
         such_as: "34 mm",
         help: "Bring the stud as near to the driving shaft as banjo, bosses and nuts let it, and \
                measure. Skipped: no limit.",
-        flag: ("LENGTH", "Give the nearest that a stud comes to the driving shaft"),
+        flag: ("LENGTH", "Least distance of a stud from the driving shaft"),
         minus: true,
         at: "banjo.least_stud_distance",
         beside: Some(Key::Shafts),
@@ -436,7 +436,7 @@ questions! {
         such_as: "12 mm",
         help: "Half of what calipers read across it. A gear on a stud has to clear it. Skipped: \
                nothing in the way.",
-        flag: ("LENGTH", "Give the radius of the largest hub on the driving shaft"),
+        flag: ("LENGTH", "Radius of the largest hub on the driving shaft"),
         minus: true,
         at: "banjo.hub_radii.driving",
         beside: Some(Key::Shafts),
@@ -446,7 +446,7 @@ questions! {
         asks: "What is that radius on a stud?",
         such_as: "8 mm",
         help: "Half of what calipers read across it. Skipped: nothing in the way.",
-        flag: ("LENGTH", "Give the radius of the largest hub, washer or nut on a stud"),
+        flag: ("LENGTH", "Radius of the largest hub, washer or nut on a stud"),
         minus: true,
         at: "banjo.hub_radii.stud",
         beside: Some(Key::Shafts),
@@ -456,7 +456,7 @@ questions! {
         asks: "What is that radius on the driven shaft?",
         such_as: "12 mm",
         help: "Half of what calipers read across it. Skipped: nothing in the way.",
-        flag: ("LENGTH", "Give the radius of the largest hub on the driven shaft"),
+        flag: ("LENGTH", "Radius of the largest hub on the driven shaft"),
         minus: true,
         at: "banjo.hub_radii.driven",
         beside: Some(Key::Shafts),
