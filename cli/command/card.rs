@@ -167,6 +167,16 @@ impl<'a> Card<'a> {
         self.entry.lead
     }
 
+    /// Whether the thread is begun: measured, tried with its mate, or picked up again.
+    const fn is_begun(&self) -> bool {
+        self.has_next_cut() || self.job.pick_up.is_some()
+    }
+
+    /// Whether the passes that are left are known.
+    const fn has_next_cut(&self) -> bool {
+        self.job.next.is_some() || self.job.tried.is_some()
+    }
+
     fn is_nut(&self) -> bool {
         self.asked.is_nut()
     }
@@ -181,6 +191,20 @@ impl<'a> Card<'a> {
         last_shaft(self.lathe())
     }
 
+    /// Before the first cut.
+    fn write_set_up(&self, drawings: usize, page: &mut Page) {
+        head::write_safe(page);
+        gears::write(self, drawings, page);
+        gears::write_levers(self, page);
+        if !self.is_feed() {
+            by_hand::write_direction(self, page);
+        }
+        by_hand::write_by_hand(self, page);
+        if let Some((scratch, speed)) = self.job.scratch.as_ref().zip(self.job.speed.as_ref()) {
+            by_hand::write_scratch(self, scratch, speed, page);
+        }
+    }
+
     /// The sections, and the document that goes with them; `drawn`: with pictures.
     fn written(&self, drawn: bool) -> Report {
         let mut page = Page::default();
@@ -193,17 +217,12 @@ impl<'a> Card<'a> {
         if !self.is_feed() {
             blank::write(self, &mut page);
         }
-        head::write_safe(&mut page);
+        // Who picks a thread up has set up, turned and scratched it long ago.
         let subject = || drawing::subject(self.request, self.outcome, self.entry);
-        let drawings = if drawn { drawing::views(&subject()) } else { Vec::new() };
-        gears::write(self, drawings.len(), &mut page);
-        gears::write_levers(self, &mut page);
-        if !self.is_feed() {
-            by_hand::write_direction(self, &mut page);
-        }
-        by_hand::write_by_hand(self, &mut page);
-        if let Some((scratch, speed)) = self.job.scratch.as_ref().zip(self.job.speed.as_ref()) {
-            by_hand::write_scratch(self, scratch, speed, &mut page);
+        let is_new = self.job.pick_up.is_none();
+        let drawings = if drawn && is_new { drawing::views(&subject()) } else { Vec::new() };
+        if is_new {
+            self.write_set_up(drawings.len(), &mut page);
         }
         if let Some(nut) = &self.job.nut {
             nut::write(self, nut, &mut page);

@@ -45,13 +45,29 @@ fn the_backlash_is_out_before_the_tool_finds_its_groove() {
     }
 }
 
+/// The gears were on when the tool came out.
+#[test]
+fn nothing_of_the_set_up_is_moved() {
+    let text = one_line(&run(&["card", "M20", "--reset"]).out);
+    assert!(text.contains("Gears and levers stay as they are"), "{text}");
+    for words in ["Take off", "Scratch pass", "Chamfer"] {
+        assert!(!text[..text.find("Put back").unwrap()].contains(words), "{words}: {text}");
+    }
+    // A thread that was only measured has them, but one list of passes.
+    let measured = one_line(&run(&["card", "M20", "--now", "pitch 18.6 mm"]).out);
+    for words in ["Are these gears still on?", "Take off", "passes as under Next cut"] {
+        assert!(measured.contains(words), "{words}: {measured}");
+    }
+    assert!(!measured.contains("Chamfer"), "{measured}");
+}
+
 /// The rule is that of the card's half nut.
 #[test]
 fn the_half_nut_closes_where_the_card_says() {
     for (args, closed, words) in [
         (&["M20", "--lathe", "tug"][..], true, "close it now and keep it closed"),
         (&["M20", "--lathe", "dinghy"], true, "No dial reading is right"),
-        (&["12 tpi", "--lathe", "dinghy"], false, "close it anywhere"),
+        (&["20 tpi", "--lathe", "dinghy"], false, "close it anywhere"),
         (&["16 tpi", "--lathe", "dinghy"], false, "close it on a line as under Half nut"),
         (&["M20", "--lathe", "ketch"], false, "close it"),
     ] {

@@ -73,6 +73,10 @@ fn facts(card: &Card<'_>, groove: &Groove, shown: usize) -> Facts {
     }
     facts.push(("depth", depth_in_words(card, groove)));
     facts.extend(aim(card, groove));
+    if card.has_next_cut() {
+        facts.extend(half_cut(groove));
+        return facts;
+    }
     facts.push(("passes", passes_in_words(groove, shown)));
     facts.extend(readings(&groove.passes.marks, shown));
     match (&groove.slide, &groove.slot) {
@@ -89,6 +93,19 @@ fn facts(card: &Card<'_>, groove: &Groove, shown: usize) -> Facts {
         }
     }
     facts
+}
+
+/// One list of passes is enough: that of the next cut.
+fn half_cut(groove: &Groove) -> Facts {
+    let narrow = groove.slot.as_ref().map(|slot| {
+        format!("; in the middle with a narrower tool, flat {}, same angle", size::both(&slot.flat))
+    });
+    let passes = format!("as under Next cut{}", narrow.unwrap_or_default());
+    let slide = groove.slide.as_ref().map(|slide| {
+        let cross = degrees(slide.from_cross_slide.to_f64());
+        ("angled", format!("top slide {cross} from the cross slide's line").into())
+    });
+    [("passes", passes.into())].into_iter().chain(slide).collect()
 }
 
 fn tool(card: &Card<'_>, groove: &Groove) -> String {

@@ -25,6 +25,11 @@ pub(super) fn write_job(card: &Card<'_>, page: &mut Page) {
         page.section("Job");
     }
     page.facts(facts(card));
+    if card.job.pick_up.is_some() {
+        page.note("Gears and levers stay as they are (the card without --reset has them).");
+    } else if card.is_begun() {
+        page.note("Are these gears still on? Then leave out Gears and Levers.");
+    }
     adds_up::write(card, page);
     if let Some(other) = other_hand(card.outcome).filter(|_| card.request.rank.is_none()) {
         page.warning(other);

@@ -19,7 +19,10 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     facts.extend(rest::facts(&next.rest, next.aside.is_some()));
     page.facts(facts);
     match next.stage {
-        Stage::Cutting => page.steps(steps(card, next)),
+        Stage::Cutting => {
+            let first = card.job.pick_up.map(|_| "Pick up the thread first, as below.".to_owned());
+            page.steps(first.into_iter().chain(steps(card, next)));
+        }
         Stage::InClass => page.note(strong(format!(
             "Done: inside {} at every place measured. Spring passes only.",
             goal(card)

@@ -65,8 +65,8 @@ fn in_step(card: &Card<'_>, nut: &HalfNut) -> Vec<String> {
     vec![
         close,
         format!(
-            "Turn the spindle forward by hand, the way of the cut, until the carriage follows, then one \
-             turn more: {}. The backlash is out.",
+            "Turn the spindle forward by hand, the way of the cut, until the carriage follows: the \
+             backlash is out. One turn more: the carriage must go {}.",
             size::both(&card.lead())
         ),
         "Stop beside a full groove, not at the chamfer and not where the tool runs out. Turned back? \
@@ -93,7 +93,7 @@ fn seat(card: &Card<'_>, pick_up: &PickUp) -> Vec<String> {
     let way = if card.is_nut() { "outward" } else { "inward" };
     let so_far = pick_up.depth.map(|depth| format!(" Depth so far: {}.", size::both(&depth)));
     let dial = format!(
-        "Last move of each slide {way}, backlash out. Both dials to 0: the next passes count from here.{}",
+        "Last move of each slide {way}, backlash out. Both dials to 0: the next passes count from there.{}",
         so_far.unwrap_or_default()
     );
     [Some(touch.to_owned()), starts.map(str::to_owned), Some(dial)].into_iter().flatten().collect()
