@@ -200,6 +200,9 @@ impl<'a> Card<'a> {
             by_hand::write_direction(self, page);
         }
         by_hand::write_by_hand(self, page);
+        if self.is_begun() {
+            return;
+        }
         if let Some((scratch, speed)) = self.job.scratch.as_ref().zip(self.job.speed.as_ref()) {
             by_hand::write_scratch(self, scratch, speed, page);
         }

@@ -58,7 +58,7 @@ fn nothing_of_the_set_up_is_moved() {
     for words in ["Are these gears still on?", "Take off", "passes as under Next cut"] {
         assert!(measured.contains(words), "{words}: {measured}");
     }
-    assert!(!measured.contains("Chamfer"), "{measured}");
+    assert!(!measured.contains("Chamfer") && !measured.contains("Scratch pass"), "{measured}");
 }
 
 /// The rule is that of the card's half nut.
