@@ -117,6 +117,9 @@ fn both_are_done_on_the_served_page() {
         let asked = "card?target=M20&kind=wires&wire=1.5+mm&blank=19.85+mm&value=";
         let half = served.get(&format!("{asked}21.35+mm&reset=1"));
         assert_eq!(status(&half), 200);
+        // Folded away, so that the answer comes first; open where it went wrong.
+        let open = "<details class=\"boxes\" open><summary>Half cut";
+        assert!(!half.contains(open) && half.contains("Half cut: what comes next?"));
         assert!(half.contains("value=\"21.35 mm\""), "kept");
         let text = shown(&half).replace('\u{a0}', " ");
         let [next, pick_up, job] =
@@ -133,6 +136,7 @@ fn both_are_done_on_the_served_page() {
         // Without a unit: one error, and the boxes stay as they were.
         let wrong = served.get(&format!("{asked}21.35"));
         assert_eq!(status(&wrong), 400);
+        assert!(wrong.contains(open), "{wrong}");
         assert!(shown(&wrong).contains("needs its unit") && wrong.contains("value=\"21.35\""));
     }
 }

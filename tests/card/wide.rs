@@ -95,7 +95,7 @@ fn the_page_says_which_tool_cuts_on_where() {
         assert!(depth.contains(words), "{words}: {depth}");
     }
     let pitch = page("pitch 36.9 mm");
-    for words in ["Along the bed, at each flank", "One flank, spring pass; then the other."] {
+    for words in ["along the bed, at each flank", "One flank, spring pass; then the other."] {
         assert!(pitch.contains(words), "{words}: {pitch}");
     }
     assert!(!pitch.contains("no flank cut yet"), "{pitch}");

@@ -15,6 +15,7 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     let mut facts = vec![("measured", measured(next)), ("pitch now", pitch(next))];
     if next.stage != Stage::TooDeep {
         facts.push(("left", left(card, next)));
+        facts.extend(in_class(card, next));
     }
     facts.extend(rest::facts(&next.rest, next.aside.is_some()));
     page.facts(facts);
@@ -94,53 +95,51 @@ fn pitch(next: &NextCut) -> Text {
     strong(size::both(&next.pitch.likely)).and(Role::Plain, format!(", from {bounds}{narrow}"))
 }
 
-/// To the near limit, to the aim and to the far limit: infeed, or the way of each flank of a wide groove.
+/// What is left to the aim: infeed, or the way of each flank of a wide groove.
 fn left(card: &Card<'_>, next: &NextCut) -> Text {
     if let (Some(deep), Some(aside)) = (next.rest.passes.last(), next.rest.flank_passes.last()) {
         let flanks = format!(" of depth in the middle, then {} to each flank", size::both(aside));
         return strong(size::both(deep)).and(Role::Plain, flanks);
     }
-    let (of, by) = (&next.left, next.aside.unwrap_or(1.0));
-    let aim = match (of.to_last, &card.job.mate) {
-        (_, Some(_)) => "to the size for its screw",
-        (Some(_), None) => "to the middle of the class",
-        (None, None) => "to the basic size",
-    };
-    let aim = if of.to_aim > 0.0 {
-        strong(size::both(&(by * of.to_aim))).and(Role::Plain, format!(" {aim}"))
-    } else {
-        Text::from(format!("{} past the aim", size::both(&(-by * of.to_aim))))
-    };
-    let (first, last) = if card.is_nut() { ("least", "greatest") } else { ("greatest", "least") };
-    // The size for a screw is the least of its nut.
-    let to_first = of.to_first.filter(|_| card.job.mate.is_none()).map(|to| {
-        if to > 0.0 {
-            format!(", {} to the {first}", size::both(&(by * to)))
-        } else {
-            format!(", past the {first} already")
-        }
-    });
-    let to_last = of.to_last.filter(|to| *to > 0.0);
-    let to_last = to_last.map(|to| format!(", {} to the {last}", size::both(&(by * to))));
+    let left = next.left.to_aim * next.aside.unwrap_or(1.0);
     let way = match next.aside {
-        Some(_) => "Along the bed, at each flank",
-        None => "Infeed square to the axis",
+        Some(_) => "along the bed, at each flank",
+        None => "square to the axis",
     };
-    let more: String = [to_first, to_last, surely(next, by)].into_iter().flatten().collect();
-    aim.and(Role::Plain, format!("{more}. {way}"))
+    let aim = match (next.left.to_last, &card.job.mate) {
+        (_, Some(_)) => "size for its screw",
+        (Some(_), None) => "middle of the class",
+        (None, None) => "basic size",
+    };
+    if left > 0.0 {
+        strong(size::both(&left)).and(Role::Plain, format!(" to the {aim}, {way}"))
+    } else {
+        Text::from(format!("{} past the {aim}, {way}", size::both(&-left)))
+    }
 }
 
-/// After which cut it is in its class whatever the error of the reading.
-fn surely(next: &NextCut, by: f64) -> Option<String> {
-    match (next.sure, next.stage) {
-        (Some([from, to]), Stage::Cutting) => {
-            Some(format!("; surely in it after {}", size::range([&(by * from), &(by * to)])))
-        }
-        (None, Stage::Cutting) if next.left.to_last.is_some() => {
-            Some("; the reading is too coarse to be sure of it".to_string())
-        }
-        _ => None,
+/// Between which cuts it is in its class: by the reading, and whatever its error.
+fn in_class(card: &Card<'_>, next: &NextCut) -> Option<(&'static str, Text)> {
+    let by = next.aside.unwrap_or(1.0);
+    let is_middle = !next.rest.passes.is_empty() && next.aside.is_some();
+    let (first, last) = next.left.to_first.zip(next.left.to_last)?;
+    if is_middle || last <= 0.0 {
+        return None;
     }
+    let span = if first > 0.0 {
+        format!("after {}", size::range([&(by * first), &(by * last)]))
+    } else {
+        format!("by the reading already, {} more at most", size::both(&(by * last)))
+    };
+    let surely = match (next.sure, next.stage) {
+        (Some([from, to]), Stage::Cutting) => {
+            format!("; surely after {}", size::range([&(by * from), &(by * to)]))
+        }
+        (None, Stage::Cutting) => "; the reading is too coarse to be sure".to_owned(),
+        _ => String::new(),
+    };
+    let label = if card.job.mate.is_some() { "fits" } else { "in class" };
+    Some((label, format!("{span}{surely}").into()))
 }
 
 /// Common practice, no source.

@@ -30,10 +30,11 @@ impl Visit<'_> {
         now.into_iter().chain(reset).collect()
     }
 
-    /// The form; `asked`: all that was asked of the card.
-    pub(super) fn next_cut_boxes(&self, asked: &[(&str, &str)]) -> Markup {
+    /// The form; `asked`: all that was asked of the card. It is open where nothing came of it: what came is
+    /// on the first screen of a phone.
+    pub(super) fn next_cut_boxes(&self, asked: &[(&str, &str)], is_answered: bool) -> Markup {
         let own = |name: &str| NAMES.contains(&name) || BOTH.iter().any(|(both, ..)| *both == name);
-        let is_open = !self.next_cut_words().is_empty();
+        let is_open = !is_answered && !self.next_cut_words().is_empty();
         html! {
             details.boxes open[is_open] {
                 summary { "Half cut: what comes next?" }

@@ -213,7 +213,7 @@ impl Visit<'_> {
                         button { "Work it out" }
                     }
                 }
-                (self.next_cut_boxes(&self.card_asked()))
+                (self.next_cut_boxes(&self.card_asked(), report.is_some()))
             }
         })
     }

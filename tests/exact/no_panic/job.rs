@@ -39,14 +39,30 @@ fn works(of: Length) -> Vec<Work> {
         ..Work::default()
     };
     let nut = Work { side: Side::Internal, blank: Some(of), ..Work::default() };
-    vec![
+    let now = |text: &str| Work {
+        now: text.parse().ok(),
+        wire: Some(of),
+        diameter: Some(of),
+        reset: true,
+        ..Work::default()
+    };
+    let measured =
+        ["wires", "pitch", "depth", "root"].map(|of_what| now(&format!("{of_what} {of}")));
+    let tried = now("nut goes on 2 turns");
+    let to_mate = Work { mate: Some(of), ..nut.clone() };
+    let mut works = vec![
+        Work { side: Side::Internal, mate: Some(of), ..now("screw starts") },
+        to_mate,
+        tried,
         Work::default(),
         nut,
         some(Tip::Form, PassRule::Usual, None),
         some(Tip::Nose(of), PassRule::First(of), Some(Profile::Round)),
         some(Tip::Flat(of), PassRule::Count(0), Some(Profile::Thread(Form::Acme))),
         Work { class: "6g".parse().ok(), tip: Tip::Sharp, rpm: Some(0), ..Work::default() },
-    ]
+    ];
+    works.extend(measured);
+    works
 }
 
 fn set_up(

@@ -4,6 +4,7 @@ use super::none_panics;
 use proptest::prelude::*;
 use solver::chart::{Measured, Printed, Unit};
 use solver::cutting::Cut;
+use solver::job::Now;
 use solver::tolerance::{Class, Limits};
 use solver::{Degrees, Lead, Length, Offset, Ratio, Target, ToothSize, Train, Travel, thread};
 
@@ -34,6 +35,9 @@ fn read(text: &str) {
     if let Ok(measured) = text.parse::<Measured>() {
         let _ = measured.lead();
     }
+    let _ = text.parse::<Now>();
+    let _ = format!("nut {text}").parse::<Now>();
+    let _ = format!("wires {text}").parse::<Now>();
     for unit in [Unit::Mm, Unit::Inch, Unit::Tpi, Unit::Module, Unit::Dp] {
         for travel in [Travel::Thread, Travel::LongFeed] {
             if let Ok(printed) = Printed::new(text, unit, travel) {
