@@ -69,7 +69,7 @@ fn every_thread_is_in_the_index_once_and_leads_to_its_row() {
     let pitches = entries(&page, "By pitch");
     let pitches: Vec<&str> = pitches.iter().map(|(pitch, _)| pitch.as_str()).collect();
     assert_eq!(pitches, ["16 tpi", "19 tpi", "1.5 mm", "0.8 mm", "module 0.8", "0.1 mm/rev"]);
-    for kind in ["Metric threads", "Inch threads", "Pipe threads", "Worms", "Feeds along the bed"] {
+    for kind in ["Metric threads", "Inch threads", "Pipe threads", "Worms", "Longitudinal feeds"] {
         assert!(page.contains(&format!("<h3>{kind}</h3>")), "{kind}");
     }
     // Every link of the page has its end, once.

@@ -360,7 +360,7 @@ impl Group {
             Self::Inch => "Inch threads",
             Self::Metric => "Metric threads",
             Self::Worm => "Worms",
-            Self::Feed => "Feeds along the bed",
+            Self::Feed => "Longitudinal feeds",
             Self::CrossFeed => "Feeds across",
         }
     }

@@ -35,8 +35,12 @@ impl Column {
     /// column at `at`.
     fn width(self, at: usize, wall: &Wall, two_lines: bool, chart: f64) -> f64 {
         let cell = |line: &Line| {
-            // Bold letters in a box are wider.
-            let long = |p: &Piece| length(&p.text) * if p.new { 1.2 } else { 1.0 };
+            if matches!(self, Self::Shaft | Self::Lever) {
+                return figures(line.cells.get(at).map_or(&[], Vec::as_slice));
+            }
+            // Bold letters are wider.
+            let long =
+                |p: &Piece| length(&p.text) * if p.new || self == Self::Lead { 1.2 } else { 1.0 };
             let lengths = || line.cells.get(at).into_iter().flatten().map(long);
             let all: f64 = lengths().map(|long| long + 1.2).sum();
             if !self.wraps() || !(two_lines || self == Self::Names) {
@@ -53,6 +57,16 @@ impl Column {
             .fold(head, f64::max);
         widest.mul_add(WIDE, GAP)
     }
+}
+
+/// Width of gears or of a lever's position, in average letters, where digits are widest: with the room
+/// about each, and a `+` between two. What is new is bold and in a box.
+fn figures(pieces: &[Piece]) -> f64 {
+    let one = |piece: &Piece| {
+        let (letter, about): (f64, f64) = if piece.new { (1.25, 1.0) } else { (1.14, 0.65) };
+        letter.mul_add(length(&piece.text), about)
+    };
+    pieces.iter().map(|piece| one(piece) + 1.5).sum()
 }
 
 /// Height of the letters of long words over that of the chart.

@@ -70,6 +70,13 @@
     // One pixel is for screen readers; a box scrolls what was typed into it.
     return hides && !element.matches("input") && element.clientWidth > 1 && !element.closest("svg") && element.scrollWidth > element.clientWidth + 1;
   });
+  // Words that reach out of their cell into the next.
+  const spilling = [...document.querySelectorAll("td, th")].filter((cell) => {
+    const range = document.createRange();
+    range.selectNodeContents(cell);
+    const right = Math.max(...[...range.getClientRects()].map((box) => box.right));
+    return right > cell.getBoundingClientRect().right + 0.5;
+  });
   // Labels of a narrow table behind which there is nothing.
   const hollow = [...document.querySelectorAll("td")].filter((cell) => cell.getClientRects().length > 0 &&
     !cell.textContent.trim() && /"./.test(getComputedStyle(cell, "::before").content));
@@ -77,6 +84,7 @@
   return {
     width: document.documentElement.scrollWidth,
     pale,
+    spilling: spilling.map((cell) => cell.textContent),
     small,
     targets,
     outside: outside.map((cell) => cell.textContent.trim()),

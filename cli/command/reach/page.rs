@@ -70,7 +70,7 @@ fn in_one_line(request: &Request, row: &Row) -> Text {
 fn title(request: &Request, survey: &Survey) -> String {
     let what = match request.travel {
         Travel::Thread => "All that can be cut",
-        Travel::LongFeed => "All feeds along the bed",
+        Travel::LongFeed => "All longitudinal feeds",
         Travel::CrossFeed => "All feeds of the cross slide",
     };
     if survey.possible > survey.pairs {
