@@ -60,6 +60,12 @@ fn too_deep_is_said_with_what_can_still_be_done() {
             assert!(classes.iter().any(|of| of == class), "{now}: {classes:?}");
         }
     }
+    // 8g takes the crests down to 9.593 mm (ISO 965-2, from memory): a blank under that is none of it.
+    for (blank, held) in [("9.6 mm", true), ("9.59 mm", false)] {
+        let card = card(&["M10", "--blank", blank, "--now", "pitch 8.85 mm"]);
+        let classes = card["next_cut"]["meets"].as_array().unwrap();
+        assert_eq!(classes.iter().any(|of| of == "8g"), held, "{blank}: {classes:?}");
+    }
     let page = self::page(&["card", "M10", "--now", "pitch 8.85 mm"]);
     assert!(page.contains("Undersize already: 0.012 mm"), "{page}");
 }

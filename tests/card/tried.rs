@@ -47,12 +47,14 @@ fn the_page_says_what_follows_and_that_a_nut_is_no_gauge() {
         "nut goes on 2 turns, then binds; nuts of class 6H",
         "from 9.026 to 9.206 mm",
         "A nut is no gauge",
-        "cut the passes above, one spring pass, then measure over wires",
+        "cut the passes above, then measure over wires",
     ] {
         assert!(binds.contains(words), "{words}: {binds}");
     }
     let on = page(&["M10", "--now", "nut goes on all the way"]);
     assert!(on.contains("finished, or undersize already: cut no more before you measure"), "{on}");
+    let not = page(&["M10", "--now", "nut does not start"]);
+    assert!(not.contains("the slide's dial shows the depth so far"), "{not}");
     let nut = page(&["M10", "--internal", "--now", "screw goes in"]);
     assert!(nut.contains("or oversize already"), "{nut}");
     // A crest that cannot go in binds, whatever the flanks do.

@@ -10,11 +10,13 @@ use solver::job::{Root, ToMate};
 pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     let Some(to) = &card.job.mate else { return };
     page.section("Cut to its screw");
-    page.facts(vec![
+    let mut facts = vec![
         ("screw", format!("pitch diameter {}, as measured", size::both(&to.mate)).into()),
         ("clearance", clearance(to)),
         ("cut to", wanted(to)),
-    ]);
+    ];
+    facts.extend(bore(card));
+    page.facts(facts);
     write_tool(card, page);
     page.steps([
         "Wires don't go into a nut: its own screw is the gauge. Wipe both clean.",
@@ -34,6 +36,14 @@ fn clearance(to: &ToMate) -> Text {
         }
         _ => "none is known for this thread: open it by trial".into(),
     }
+}
+
+/// From where, and how deep.
+fn bore(card: &Card<'_>) -> Option<(&'static str, Text)> {
+    let groove = card.job.groove.as_ref()?;
+    let across = groove.blank?.across();
+    let deep = format!(", then {} of depth outward", size::both(&groove.depth));
+    Some(("bore", strong(size::both(&across)).and(Role::Plain, deep)))
 }
 
 fn wanted(to: &ToMate) -> Text {

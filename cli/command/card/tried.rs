@@ -6,7 +6,7 @@ use super::rest;
 use crate::report::{Role, Text};
 use crate::words::size;
 use solver::cutting::Side;
-use solver::job::{Goes, Tried};
+use solver::job::{Goes, Rest, Tried};
 
 /// The section, where a mate was tried.
 pub(super) fn write(card: &Card<'_>, page: &mut Page) {
@@ -103,15 +103,11 @@ fn no_gauge(tried: &Tried) -> &'static str {
 /// Common practice, no source.
 fn steps(tried: &Tried) -> Vec<String> {
     let word = tried.trial.word();
-    let measure = match tried.trial.mate {
-        Side::Internal => "over wires or by a thread micrometer",
-        Side::External => "by its own screw",
+    let (measure, past) = match tried.trial.mate {
+        Side::Internal => ("over wires or by a thread micrometer", "undersize"),
+        Side::External => ("by a thread plug gauge", "oversize"),
     };
     if tried.trial.goes == Goes::On {
-        let past = match tried.trial.mate {
-            Side::Internal => "undersize",
-            Side::External => "oversize",
-        };
         return vec![format!(
             "It may be finished, or {past} already: cut no more before you measure it, {measure}."
         )];
@@ -119,15 +115,16 @@ fn steps(tried: &Tried) -> Vec<String> {
     let clean = format!(
         "Spindle stopped, tool clear: take off burrs, brush the thread clean, try the {word} again."
     );
-    if tried.rest == solver::job::Rest::default() {
+    if tried.rest == Rest::default() {
         return vec![clean, format!("It still binds: measure it before another cut, {measure}.")];
     }
-    vec![
-        clean,
-        format!("It still binds: cut the passes above, one spring pass, then measure {measure}."),
-        format!(
-            "Nothing to measure with: 0.02 mm more at a time, and the {word} after each. Stop when it \
-             goes by hand."
-        ),
-    ]
+    let much = (tried.trial.goes == Goes::Not).then(|| {
+        "Far more may be left: the slide's dial shows the depth so far (--now \"depth 0.6 mm\").".to_owned()
+    });
+    let cut = format!("It still binds: cut the passes above, then measure {measure}.");
+    let by_trial = format!(
+        "Nothing to measure with: 0.02 mm more at a time, and the {word} after each. Stop when it goes by \
+         hand."
+    );
+    [Some(clean), much, Some(cut), Some(by_trial)].into_iter().flatten().collect()
 }
