@@ -4,10 +4,9 @@
 //! the fundamental deviation es of g), the allowance of ASME B1.1 (2B/2A), and so on. It is exact: the
 //! nut's least pitch diameter less the screw's greatest.
 
-use super::sizes::mate_limits;
 use super::work::{Refused, Stated, Work};
 use crate::cutting::{Blank, Cut, Side, Tip};
-use crate::tolerance::{Class, Limits};
+use crate::tolerance::{Class, Limits, default_class};
 use crate::{Error, Length, Ratio, Result, Target};
 
 /// A nut for one screw.
@@ -107,5 +106,18 @@ impl ToMate {
         let sharp = cut.depth_in(blank, Tip::Sharp).ok()?;
         let slope = cut.form().half_angle().to_f64().to_radians().tan();
         Some(2.0 * slope * (sharp.depth.mm() - sharp.least.mm()))
+    }
+}
+
+/// Limits of the usual mate; `None`: unknown. `own`: limits of the part itself.
+pub(super) fn mate_limits(target: &Target, work: &Work, own: Option<&Limits>) -> Option<Limits> {
+    let internal = work.side == Side::External;
+    match (target.thread(), work.diameter) {
+        (Some(thread), _) => Limits::of(&thread, default_class(&thread, internal)?).ok(),
+        (None, Some(diameter)) => {
+            let class = own?.class().standard().default_class(internal);
+            Limits::of_size(&diameter, &Length::from_mm(target.pitch().mm()), class).ok()
+        }
+        (None, None) => None,
     }
 }

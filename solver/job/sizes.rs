@@ -150,19 +150,6 @@ pub(super) fn limits(target: &Target, work: &Work) -> Result<Option<Limits>, Ref
     limits.map(Some).map_err(|e| Refused::Class(class, e))
 }
 
-/// Limits of the usual mate; `None`: unknown. `own`: limits of the part itself.
-pub(super) fn mate_limits(target: &Target, work: &Work, own: Option<&Limits>) -> Option<Limits> {
-    let internal = work.side == Side::External;
-    match (target.thread(), work.diameter) {
-        (Some(thread), _) => Limits::of(&thread, default_class(&thread, internal)?).ok(),
-        (None, Some(diameter)) => {
-            let class = own?.class().standard().default_class(internal);
-            Limits::of_size(&diameter, &Length::from_mm(target.pitch().mm()), class).ok()
-        }
-        (None, None) => None,
-    }
-}
-
 /// Wires that don't fit the groove are refused.
 pub(super) fn wires_go_in(cut: &Cut, work: &Work) -> Result<(), Refused> {
     let (Some(wire), Ok(of)) = (work.wire, cut.diameters()) else { return Ok(()) };

@@ -6,9 +6,8 @@
 //! pitch diameter). A nut that goes on says nothing of how loose it is.
 
 use super::groove::Groove;
-use super::mate::ToMate;
+use super::mate::{ToMate, mate_limits};
 use super::rest::{HalfCut, Rest};
-use super::sizes::mate_limits;
 use super::trial::{Goes, Now, Trial};
 use super::work::{Refused, Stated, Work};
 use crate::cutting::{Cut, Measure, Side};

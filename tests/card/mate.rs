@@ -50,7 +50,7 @@ fn the_page_says_how_it_is_tried() {
     let of = page(&["M10", "--internal", "--mate", "8.80mm"]);
     for words in [
         "8.832 mm (0.3477 in) pitch diameter",
-        "bore 8.500 mm",
+        "bore 8.530 mm",
         "the least between 6H/6g (ISO 965-1)",
         "Wires don't go into a nut",
         "spindle stopped, tool clear, turned in by hand",

@@ -19,6 +19,18 @@ fn last(card: &Value, path: &str) -> f64 {
     marks.last().and_then(Value::as_f64).unwrap_or(0.0)
 }
 
+/// Of many passes some are shown, with their numbers; a spreadsheet gets all.
+#[test]
+fn of_many_passes_some_are_shown() {
+    let args =
+        ["card", "module 3", "--lathe", "ketch", "--diameter", "50 mm", "--now", "depth 4 mm"];
+    let page = one_line(&run(&args).out);
+    assert!(page.contains("some by number: mm 1: 0.035, 2: 0.070"), "{page}");
+    assert!(page.contains(" 98: 2.750"), "{page}");
+    let rows = run(&[&args[..], &["--format", "csv"]].concat()).out;
+    assert!(rows.contains("0.035 0.070 0.104 0.139 0.173 0.207"), "{rows}");
+}
+
 /// The narrower tool `depth` deep, moved `aside` to both sides: how wide is the groove on the pitch line,
 /// which is `crest` below the surface?
 fn width(flat: f64, angle: f64, depth: f64, aside: f64, crest: f64) -> f64 {

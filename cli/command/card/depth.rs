@@ -9,7 +9,7 @@ use solver::cutting::{Along, Blank, FIRST, PassRule, SPRING_PASSES, Tip, TopSlid
 use solver::job::{Groove, NoForm, Root, Tool};
 
 /// Passes that are shown each; of more, a few.
-const SHOWN: usize = 20;
+pub(super) const SHOWN: usize = 20;
 /// Of so many.
 const FEW: usize = 8;
 /// The first ones are far apart: each of them is shown.
@@ -213,7 +213,7 @@ fn aside(groove: &Groove) -> Text {
 }
 
 /// What the slide shows after each pass, both ways; of many passes some, with their numbers.
-fn readings(passes: &[f64], shown: usize) -> Facts {
+pub(super) fn readings(passes: &[f64], shown: usize) -> Facts {
     let figures = |digits: fn(&f64) -> String| -> Text {
         let figure = |i: usize| digits(&passes[i]);
         if passes.len() > shown {

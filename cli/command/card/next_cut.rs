@@ -17,8 +17,7 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
         facts.push(("left", left(card, next)));
         facts.extend(in_class(card, next));
     }
-    facts.extend(rest::facts(&next.rest, next.aside.is_some()));
-    page.facts(facts);
+    rest::write(&facts, &next.rest, next.aside.is_some(), page);
     match next.stage {
         Stage::Cutting => {
             let first = card.job.pick_up.map(|_| "Pick up the thread first, as below.".to_owned());

@@ -12,13 +12,12 @@ use solver::job::{Goes, Rest, Tried};
 pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     let Some(tried) = &card.job.tried else { return };
     page.section("Next cut");
-    let mut facts = vec![
+    let facts = vec![
         ("tried", Text::from(what(tried))),
         ("pitch now", pitch(tried)),
         ("left", left(card, tried)),
     ];
-    facts.extend(rest::facts(&tried.rest, tried.aside.is_some()));
-    page.facts(facts);
+    rest::write(&facts, &tried.rest, tried.aside.is_some(), page);
     page.note(no_gauge(tried));
     if tried.crests_bind {
         let turn = match tried.trial.mate {
@@ -86,7 +85,7 @@ fn left(card: &Card<'_>, tried: &Tried) -> Text {
             .and(Role::Plain, " at most"),
         [None, None] => "nothing for sure,".into(),
     };
-    figure.and(Role::Plain, format!(" {aim}. Infeed square to the axis"))
+    figure.and(Role::Plain, format!(" {aim}, square to the axis"))
 }
 
 fn no_gauge(tried: &Tried) -> &'static str {
