@@ -1,10 +1,12 @@
 //! The pages, asked over loopback from the release program: `cargo build --release` first, else there is
-//! nothing to ask. Beside each time what the same program takes as a command, a new process a time.
+//! nothing to ask; `TRAINWRIGHT=path` asks another one, for before and after in one sitting. Beside each
+//! time the work of all cores for one answer, which other programs don't change, and what the same program
+//! takes as a command, a new process a time.
 
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, Instant};
 
 /// Pages, and the command that says the same.
@@ -19,6 +21,8 @@ const PAGES: [(&str, &str, &[&str]); 4] = [
 struct Served {
     child: Child,
     host: String,
+    /// It goes on to write.
+    _out: BufReader<ChildStdout>,
 }
 
 impl Served {
@@ -26,9 +30,10 @@ impl Served {
         let args = ["serve", "--no-open", "--port", "0", "--lathe", "dinghy"];
         let mut child = Command::new(program).args(args).stdout(Stdio::piped()).spawn().ok()?;
         let mut line = String::new();
-        BufReader::new(child.stdout.take()?).read_line(&mut line).ok()?;
+        let mut out = BufReader::new(child.stdout.take()?);
+        out.read_line(&mut line).ok()?;
         let host = line.trim().strip_prefix("http://")?.trim_end_matches('/').to_owned();
-        Some(Self { child, host })
+        Some(Self { child, host, _out: out })
     }
 
     /// One page, whole.
@@ -39,6 +44,14 @@ impl Served {
         stream.write_all(words.as_bytes())?;
         let mut bytes = Vec::new();
         stream.read_to_end(&mut bytes)
+    }
+
+    /// Seconds of work so far, of all cores (`proc_pid_stat(5)`, fields 14 and 15, in hundredths).
+    fn work(&self) -> Option<f64> {
+        let stat = std::fs::read_to_string(format!("/proc/{}/stat", self.child.id())).ok()?;
+        let (_, behind) = stat.rsplit_once(") ")?;
+        let ticks = behind.split(' ').skip(11).take(2).map(|ticks| ticks.parse::<f64>().ok());
+        Some(ticks.sum::<Option<f64>>()? / 100.0)
     }
 
     /// The most memory so far, in MB (`proc_pid_status(5)`, `VmHWM`).
@@ -58,21 +71,27 @@ impl Drop for Served {
 
 pub(crate) fn run(quick: bool) {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).parent().map(Path::to_path_buf);
-    let program: PathBuf = root.unwrap_or_default().join("target/release/trainwright");
+    let other = std::env::var_os("TRAINWRIGHT").map(PathBuf::from);
+    let own = || root.unwrap_or_default().join("target/release/trainwright");
+    let program = other.unwrap_or_else(own);
     println!("\nserve: pages over loopback, in ms");
     let Some(served) = program.is_file().then(|| Served::start(&program)).flatten() else {
         println!("  no release program: cargo build --release");
         return;
     };
     let times = if quick { 20 } else { 400 };
-    println!("  page    clients  half  99 of 100  as a command");
+    println!("  page    clients  half  99 of 100  work  as a command");
     for (name, page, command) in PAGES {
         // The first home page works its threads out.
         let _ = served.get(page);
         let alone = of_command(&program, command);
-        for clients in [1, 4] {
+        for clients in [1, 4, 16] {
+            let before = served.work();
             let (half, most) = asked(&served, page, clients, times);
-            println!("  {name:<8}{clients:>7}{half:>6.1}{most:>11.1}{alone:>14.1}");
+            let work = before.zip(served.work()).map_or(0.0, |(before, after)| after - before);
+            #[expect(clippy::cast_precision_loss, reason = "a few hundred")]
+            let each = work * 1000.0 / (times / clients * clients) as f64;
+            println!("  {name:<8}{clients:>7}{half:>6.1}{most:>11.1}{each:>6.1}{alone:>14.1}");
         }
     }
     let requests = if quick { 100 } else { 10_000 };
@@ -88,7 +107,7 @@ pub(crate) fn run(quick: bool) {
 fn asked(served: &Served, page: &str, clients: usize, times: usize) -> (f64, f64) {
     let one = || {
         let begun = Instant::now();
-        let _ = served.get(page);
+        assert!(served.get(page).is_ok_and(|bytes| bytes > 1000), "{page}: no answer");
         begun.elapsed()
     };
     let mut all: Vec<Duration> = std::thread::scope(|scope| {

@@ -12,7 +12,7 @@ use crate::progress::Progress;
 pub(crate) use entry::Entry;
 pub(crate) use judge::fit_of;
 use solver::job::SetUp;
-use solver::search::{Ask, MachineChange, Options, Proof, Remedy, Search};
+use solver::search::{Ask, MachineChange, Options, Proof, Remedies, Remedy, Search};
 use solver::tolerance::{Allowed, Verdict};
 use solver::{Hand, Lathe, LeastClearance, Length, Ratio, Target, Teeth, Train, Watch};
 
@@ -62,6 +62,8 @@ pub(crate) struct Outcome {
     pub(crate) refused: Vec<Entry>,
     /// Where nothing near enough stands: what would help.
     pub(crate) remedies: Vec<Help>,
+    /// Whether all of these were looked for to the end.
+    pub(crate) remedies_complete: bool,
     pub(crate) nearest: Option<Entry>,
     pub(crate) one_more: Option<(Entry, Teeth)>,
     /// Where the chosen set-up is not near enough: the best of the other hand, if it is much closer.
@@ -209,6 +211,7 @@ impl Request {
                 refused: only(&|e| !stands(e)).into_iter().collect(),
                 nearest: only(&|e| stands(e) && !near(e)),
                 remedies: Vec::new(),
+                remedies_complete: true,
                 one_more: None,
                 other_hand: None,
                 unknown_positions: 0,
@@ -276,7 +279,7 @@ impl Request {
         let near = |s: &&solver::search::Solution| s.fits() && s.error.within(&tolerance);
         let remedies = match found.solutions.iter().find(near) {
             None if self.helps => search.remedies(&ask, &found.refused)?,
-            _ => Vec::new(),
+            _ => Remedies::none(),
         };
         let help = |r: &Remedy| Some(Help { change: r.change.clone(), entry: entry(&r.solution)? });
         let best = found.solutions.iter().find(|s| s.fits());
@@ -293,7 +296,8 @@ impl Request {
             trade_off_complete,
             unlisted: found.unlisted,
             refused: refused.collect(),
-            remedies: remedies.iter().filter_map(help).collect(),
+            remedies: remedies.list.iter().filter_map(help).collect(),
+            remedies_complete: remedies.complete,
             nearest: found.nearest.as_ref().and_then(entry),
             unknown_positions: search.lathe().settings(target.travel())?.unknown,
             one_more: one_more

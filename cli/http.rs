@@ -1,50 +1,37 @@
 //! A small web server: what it reads, holds and waits for has limits, and it answers nobody but who was
 //! given its address. It knows no lathe: what a request means is its handler's business.
 //!
-//! HTTP/1.1 by `hyper` on one thread. The handler runs on a thread of its own, so that long work keeps
-//! nobody waiting; if whoever asked has gone, the work is told to end.
+//! HTTP/1.1 by `hyper` on one thread. The handler runs on a thread of its own. As many work at once as
+//! there are cores, the others wait for their turn; work that takes long gives its turn away and goes on
+//! beside the rest, so that it keeps nobody waiting. If whoever asked has gone, the work is told to end.
 
 mod answer;
 mod guard;
+mod limits;
+#[cfg(test)]
+mod tests;
 
 pub(crate) use answer::Answer;
 pub(crate) use guard::{Addresses, random};
 
 use crate::interrupt::Cancel;
 use http_body_util::{BodyExt, Full, Limited};
-use hyper::body::{Bytes, Incoming};
+use hyper::body::{Body, Bytes, Incoming};
 use hyper::service::service_fn;
 use hyper::{Method, Request, Response};
 use hyper_util::rt::{TokioIo, TokioTimer};
+use limits::Limits;
 use std::convert::Infallible;
 use std::io;
 use std::net::TcpListener as StdListener;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering::SeqCst};
+use std::thread::available_parallelism;
 use std::time::Duration;
 use tokio::io::AsyncWriteExt;
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::{Notify, Semaphore, watch};
 use tokio::time::{sleep, timeout};
-
-/// Most bytes of what comes before the body.
-const HEAD: usize = 16 << 10;
-/// Most bytes of the path with what is asked of it.
-const LINE: usize = 8 << 10;
-/// Most bytes of a body.
-const BODY: usize = 1 << 20;
-/// How long a head may take to come.
-const HEAD_TIME: Duration = Duration::from_secs(5);
-/// How long a request may take in all.
-const WHOLE_TIME: Duration = Duration::from_secs(30);
-/// How long a connection may live: who reads so slowly comes again.
-const CONNECTION_TIME: Duration = Duration::from_mins(5);
-/// Requests that are worked on at once.
-const AT_ONCE: usize = 16;
-/// Connections that are open at once: browsers keep some that ask nothing.
-const CONNECTIONS: usize = 128;
-/// How long answers under way may take when the server ends.
-const LAST: Duration = Duration::from_millis(1500);
 
 /// What was asked.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -77,7 +64,11 @@ pub(crate) type Handler = dyn Fn(&Asked, Cancel) -> Answer + Send + Sync;
 struct Server {
     addresses: Addresses,
     handler: Arc<Handler>,
-    working: Arc<Semaphore>,
+    limits: Limits,
+    /// A place for each request that is taken in.
+    places: Arc<Semaphore>,
+    /// A turn for each core; who came first has it first.
+    turns: Arc<Semaphore>,
 }
 
 /// Answers on a port until `end` is called.
@@ -90,13 +81,24 @@ pub(crate) fn serve(
     handler: Arc<Handler>,
     end: &Arc<Notify>,
 ) -> io::Result<()> {
+    serve_within(Limits::OURS, listener, addresses, handler, end)
+}
+
+fn serve_within(
+    limits: Limits,
+    listener: StdListener,
+    addresses: Addresses,
+    handler: Arc<Handler>,
+    end: &Arc<Notify>,
+) -> io::Result<()> {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
-        .max_blocking_threads(AT_ONCE)
+        .max_blocking_threads(limits.at_once)
         .build()?;
     listener.set_nonblocking(true)?;
-    let working = Arc::new(Semaphore::new(AT_ONCE));
-    let server = Arc::new(Server { addresses, handler, working });
+    let places = Arc::new(Semaphore::new(limits.at_once));
+    let turns = Arc::new(Semaphore::new(available_parallelism().map_or(1, usize::from)));
+    let server = Arc::new(Server { addresses, handler, limits, places, turns });
     let done = runtime.block_on(accept(listener, server, end));
     // Work that nobody waits for any more ends with the program.
     runtime.shutdown_background();
@@ -105,7 +107,8 @@ pub(crate) fn serve(
 
 async fn accept(listener: StdListener, server: Arc<Server>, end: &Notify) -> io::Result<()> {
     let listener = TcpListener::from_std(listener)?;
-    let open = Arc::new(Semaphore::new(CONNECTIONS));
+    let limits = server.limits;
+    let open = Arc::new(Semaphore::new(limits.connections));
     let (ending, _) = watch::channel(false);
     loop {
         let accepted = tokio::select! {
@@ -129,8 +132,8 @@ async fn accept(listener: StdListener, server: Arc<Server>, end: &Notify) -> io:
     }
     drop(listener);
     let _ = ending.send(true);
-    let all = u32::try_from(CONNECTIONS).unwrap_or(u32::MAX);
-    let _ = timeout(LAST, open.acquire_many(all)).await;
+    let all = u32::try_from(limits.connections).unwrap_or(u32::MAX);
+    let _ = timeout(limits.last, open.acquire_many(all)).await;
     Ok(())
 }
 
@@ -143,14 +146,15 @@ async fn too_many(mut stream: TcpStream) {
 
 /// All requests of one connection.
 async fn connection(stream: TcpStream, server: Arc<Server>, mut ending: watch::Receiver<bool>) {
+    let limits = server.limits;
     let service = service_fn(move |request| {
         let server = Arc::clone(&server);
         async move { Ok::<_, Infallible>(server.answer(request).await) }
     });
     let connection = hyper::server::conn::http1::Builder::new()
         .timer(TokioTimer::new())
-        .header_read_timeout(HEAD_TIME)
-        .max_buf_size(HEAD)
+        .header_read_timeout(limits.head_time)
+        .max_buf_size(limits.head)
         .pipeline_flush(true)
         .serve_connection(TokioIo::new(stream), service);
     let mut connection = std::pin::pin!(connection);
@@ -164,7 +168,7 @@ async fn connection(stream: TcpStream, server: Arc<Server>, mut ending: watch::R
         }
         let _ = connection.await;
     };
-    let _ = timeout(CONNECTION_TIME, all).await;
+    let _ = timeout(limits.connection_time, all).await;
 }
 
 /// Raises its flag when it is dropped: whoever asked has gone, or waited long enough.
@@ -179,7 +183,7 @@ impl Drop for Gone {
 impl Server {
     async fn answer(&self, request: Request<Incoming>) -> Response<Full<Bytes>> {
         let is_head = request.method() == Method::HEAD;
-        let answer = match timeout(WHOLE_TIME, self.answered(request)).await {
+        let answer = match timeout(self.limits.whole_time, self.answered(request)).await {
             Ok(Ok(answer) | Err(answer)) => answer,
             Err(_) => Answer::refused(503, "This takes too long. Ask for less."),
         };
@@ -188,7 +192,11 @@ impl Server {
 
     async fn answered(&self, request: Request<Incoming>) -> Result<Answer, Answer> {
         let path = self.addresses.path(&request)?;
-        if request.uri().path_and_query().is_some_and(|asked| asked.as_str().len() > LINE) {
+        if request
+            .uri()
+            .path_and_query()
+            .is_some_and(|asked| asked.as_str().len() > self.limits.line)
+        {
             return Err(Answer::refused(414, "Too much was asked at once. Ask for less."));
         }
         let query = pairs(request.uri().query().unwrap_or_default().as_bytes());
@@ -197,29 +205,43 @@ impl Server {
             Method::POST => true,
             _ => return Err(Answer::not_allowed()),
         };
-        let place = Arc::clone(&self.working).try_acquire_owned();
+        let place = Arc::clone(&self.places).try_acquire_owned();
         let place = place.map_err(|_| Answer::busy())?;
         let form = if post {
             self.addresses.is_own_form(&request)?;
-            let body = Limited::new(request.into_body(), BODY).collect().await;
-            let body = body.map_err(|_| Answer::refused(413, "Too much was sent: 1 MiB at most."));
-            Some(pairs(&body?.to_bytes()))
+            Some(pairs(&self.body(request.into_body()).await?))
         } else {
             None
         };
-        let asked = Asked { path, query, form };
         let flag = Arc::new(AtomicBool::new(false));
         let gone = Gone(Arc::clone(&flag));
-        let handler = Arc::clone(&self.handler);
-        let work = move || {
+        let turn = Arc::clone(&self.turns).acquire_owned().await;
+        let (handler, asked) = (Arc::clone(&self.handler), Asked { path, query, form });
+        let mut work = tokio::task::spawn_blocking(move || {
             let answer = handler(&asked, Cancel::Flag(flag));
             // The place is free when the work is done, not when whoever asked has gone.
             drop(place);
             answer
+        });
+        let answer = if let Ok(answer) = timeout(self.limits.turn, &mut work).await {
+            answer
+        } else {
+            drop(turn);
+            work.await
         };
-        let answer = tokio::task::spawn_blocking(work).await;
         drop(gone);
         answer.map_err(|_| Answer::refused(500, "This went wrong inside the program."))
+    }
+
+    /// A body to its end; of one that says beforehand that it is too long nothing is read.
+    async fn body(&self, body: Incoming) -> Result<Bytes, Answer> {
+        let most = self.limits.body;
+        let too_much = || Answer::refused(413, "Too much was sent: 1 MiB at most.");
+        if usize::try_from(body.size_hint().lower()).map_or(true, |bytes| bytes > most) {
+            return Err(too_much());
+        }
+        let whole = Limited::new(body, most).collect().await;
+        Ok(whole.map_err(|_| too_much())?.to_bytes())
     }
 }
 

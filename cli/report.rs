@@ -376,6 +376,8 @@ pub(crate) struct Report {
     pub(crate) rewritten: Option<(PathBuf, String)>,
     /// A file that has served once all is written.
     pub(crate) spent: Option<PathBuf>,
+    /// Whether it has a set-up for the lathe: then a card is offered, and that it is on can be recorded.
+    pub(crate) mounts: bool,
     /// Whether the blocks are one side of paper, to be taken to the machine.
     pub(crate) one_side: bool,
     /// Asides for stderr where the format is not text; `-q` silences them.

@@ -57,7 +57,7 @@ pub use every_train::Arrangement;
 pub(crate) use find::each;
 pub use found::{Closest, Found, OneMore, Others, Proof, Solution, TradeOff};
 pub use line::Line;
-pub use remedy::{MachineChange, Remedy};
+pub use remedy::{MachineChange, Remedies, Remedy};
 
 use crate::bracket::Geometry;
 use crate::{Cuts, Hand, Lathe, Result, Setting, Settings, Travel, Watch, bounds};

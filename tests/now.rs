@@ -221,13 +221,36 @@ fn gears_moved_count_from_what_is_on_it() {
     assert!(text.contains("On it now: 30-60-40, Range B, tumbler up."), "{text}");
     let buy = run_in(folder, &["buy", "16 tpi", "11.5 tpi"]).out;
     assert!(buy.contains("On it now: 30-60-40"), "{buy}");
-    let book = run_in(folder, &["book", "16 tpi"]).out;
-    assert!(book.contains("On it now: 30-60-40"), "{book}");
     // Commands that move no gears don't speak of it.
     for words in [&["reach", "--within", "200ppm"][..], &["lathe", "show"], &["table", "16 tpi"]] {
         let out = run_in(folder, words).out;
         assert!(!out.contains("On it now"), "{words:?}: {out}");
     }
+}
+
+/// A book is used for years: its sheets begin with what is fitted, whatever is on it today.
+#[test]
+fn a_book_begins_with_the_fitted_set_up() {
+    let folder = shed();
+    let folder = folder.path();
+    let book = |words: &[&str]| {
+        let page = run_in(folder, &[&["book", "16 tpi", "--format", "html"], words].concat());
+        assert!(page.code < 2, "{}", page.err);
+        page
+    };
+    let before = book(&[]).out;
+    now(folder, &["--train", "30-60-40", "--lever", "Range=B"]);
+    let Run { out, err, .. } = book(&[]);
+    assert_eq!(out, before);
+    assert!(!err.contains("On it now"), "{err}");
+    let begins = |page: &str, with: &str, train: &str| {
+        page.contains(&format!("<dt>{with}</dt><dd><span class=\"whole\">{train},</span>"))
+    };
+    assert!(begins(&out, "fitted", "20-60-80"), "{out}");
+    let today = book(&["--from-now"]);
+    assert!(begins(&today.out, "on it now", "30-60-40"), "{}", today.out);
+    let text = run_in(folder, &["book", "16 tpi", "--from-now"]).out;
+    assert!(text.contains("On it now: 30-60-40"), "{text}");
 }
 
 /// Every order of every choice of trains, from what is on it and back to the fitted set-up.
@@ -312,7 +335,7 @@ fn where_the_lathe_has_changed_it_is_said_and_the_fitted_set_up_counts() {
         &["find", "16 tpi"][..],
         &["card", "16 tpi"],
         &["buy", "16 tpi", "11.5 tpi"],
-        &["book", "16 tpi"],
+        &["book", "16 tpi", "--from-now"],
         &["table", "16 tpi", "--from-now"],
         &["lathe", "now"],
     ] {

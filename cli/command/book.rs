@@ -30,7 +30,12 @@ use std::collections::BTreeSet;
 /// If something typed or read can't be used.
 pub(super) fn run(book: &args::Book, context: &Context<'_>) -> Result<Report, Failure> {
     let drawn = context.asks.drawn;
-    let machine = now::machine(&book.machine, context)?;
+    // A book outlives what is on the lathe today.
+    let machine = if book.from_now {
+        now::machine(&book.machine, context)?
+    } else {
+        context.machine(&book.machine)?
+    };
     let wanted = wanted::read(&list(book), [""; 2], machine.has_feed())?;
     let targets = wanted.iter().map(|wanted| (wanted.target.clone(), wanted.line.hand)).collect();
     let request = Request::of_list(machine, targets, book.clearance.least())?;
@@ -92,16 +97,17 @@ fn made(
     Ok(Book { lathe: name, front, indexes, sheets, chapters })
 }
 
-/// Which lathe, and what is on it now.
+/// Which lathe, and what its sheets begin with.
 fn front(request: &Request, doubts: &[String]) -> Vec<Block> {
     let machine = &request.machine;
-    let now = match machine.lathe.on_now() {
+    let begin = match machine.lathe.on_now() {
         Some(now) => Text::from(lathe::fitted(&machine.lathe, now)),
         None => Text::new(Role::Faint, "not described"),
     };
+    let label = if machine.lathe.not_as_fitted().is_some() { "on it now" } else { "fitted" };
     let mut blocks = vec![
         Block::Note(machine.line()),
-        Block::Facts(vec![("on it now".to_owned(), now)]),
+        Block::Facts(vec![(label.to_owned(), begin)]),
         Block::Note(Text::new(Role::Warning, cautions::HANDS)),
     ];
     blocks.extend((!doubts.is_empty()).then(|| Block::Note(page::doubted(doubts))));

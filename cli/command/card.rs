@@ -248,6 +248,7 @@ impl<'a> Card<'a> {
 
         let mut report = page.report;
         report.one_side = true;
+        report.mounts = true;
         report.records = Some(page::records(&report.blocks, &page.whole));
         report.drawings = drawings;
         let rank = self.request.rank.unwrap_or(1);

@@ -48,6 +48,8 @@ pub(crate) struct Frame {
     pub(crate) scripts: Option<String>,
     /// A script of every page.
     pub(crate) script: Option<&'static str>,
+    /// The icon of every page, where the scripts are.
+    pub(crate) icon: Option<&'static str>,
 }
 
 impl Frame {
@@ -79,7 +81,7 @@ impl Frame {
         html! {
             (DOCTYPE)
             html lang="en" {
-                (head(title, &format!("{looks}{}", self.looks)))
+                (head(title, &format!("{looks}{}", self.looks), self.icon_link()))
                 body class=(class) style=[style] {
                     (self.before)
                     (content)
@@ -90,6 +92,13 @@ impl Frame {
                 }
             }
         }
+    }
+
+    /// A page in a file has no icon.
+    fn icon_link(&self) -> Option<Markup> {
+        let place =
+            self.icon.zip(self.scripts.as_ref()).map(|(name, place)| format!("{place}{name}"));
+        place.map(|place| html! { link rel="icon" type="image/svg+xml" href=(place); })
     }
 
     /// A script, by its name and its text.
@@ -132,13 +141,14 @@ impl<'r> Section<'r> {
 }
 
 /// What comes before the body of every page.
-fn head(title: &str, looks: &str) -> Markup {
+fn head(title: &str, looks: &str, icon: Option<Markup>) -> Markup {
     html! {
         head {
             meta charset="utf-8";
             meta name="viewport" content="width=device-width, initial-scale=1";
             meta name="color-scheme" content="light";
             title { (title) }
+            @if let Some(icon) = icon { (icon) }
             style { (PreEscaped(looks)) }
         }
     }

@@ -90,13 +90,28 @@ impl Outline {
         }
     }
 
-    /// The depth at which the groove has this area, by halving, to a millionth of a micrometre; at
-    /// most `most`.
+    /// The depth at which the groove has this area, at most `most`: on the flanks by the quadratic of
+    /// [`Self::area`], in the round part by halving, to a millionth of a micrometre.
     pub(super) fn depth_of(&self, area: f64, most: f64) -> f64 {
-        let (mut low, mut high) = (0.0, most);
         if self.area(most) <= area {
             return most;
         }
+        // Width and depth where the flanks begin, and the area below.
+        let (width, round) = match self.end {
+            Ground::Flat(width) => (width, 0.0),
+            Ground::Nose(radius) => (2.0 * radius * self.angle.cos(), self.round_part(radius)),
+        };
+        let above = area - self.area(round);
+        if above <= 0.0 {
+            return self.in_round_part(area, round.min(most));
+        }
+        let root = (width * width + 4.0 * self.angle.tan() * above).sqrt();
+        (round + 2.0 * above / (width + root)).min(most)
+    }
+
+    /// The depth of an area that ends below this one.
+    fn in_round_part(&self, area: f64, most: f64) -> f64 {
+        let (mut low, mut high) = (0.0, most);
         while high - low > NEAR {
             let middle = f64::midpoint(low, high);
             if middle <= low || middle >= high {

@@ -125,8 +125,7 @@ impl Wires {
     /// The thinnest wire that is above the crests and touches the straight flanks.
     pub fn least(&self, pitch_diameter: &Measure) -> Measure {
         let radius = pitch_diameter.mm() / 2.0;
-        let (mut low, mut high) =
-            (self.ball_at(radius, -self.below), self.ball_at(radius, self.above));
+        let (low, high) = (self.ball_at(radius, -self.below), self.ball_at(radius, self.above));
         let out = |ball: f64| {
             let rest = self.rest(ball, radius);
             rest.is_none_or(|centre| centre + ball >= radius + self.crest)
@@ -134,11 +133,7 @@ impl Wires {
         if out(low) {
             return Measure::rounded(2.0 * low);
         }
-        for _ in 0..HALVINGS {
-            let middle = f64::midpoint(low, high);
-            if out(middle) { high = middle } else { low = middle }
-        }
-        Measure::rounded(2.0 * high)
+        Measure::rounded(2.0 * halved(low, high, out).1)
     }
 
     /// The thickest wire that touches the straight flanks.
@@ -200,6 +195,11 @@ impl Wires {
         (flank - ball * contact / normal, turn)
     }
 
+    /// Whether a ball that touches at this radius stays inside the flank.
+    fn is_inside(&self, ball: f64, radius: f64, contact: f64) -> bool {
+        self.gap(ball, radius, contact).0 > 0.0
+    }
+
     /// h: along the axis in one radian.
     fn rise(&self) -> f64 {
         self.lead / (2.0 * PI)
@@ -222,16 +222,12 @@ impl Wires {
     /// The radius at which that ball touches.
     fn contact(&self, ball: f64, radius: f64) -> Option<f64> {
         let sharp = self.pitch / (4.0 * self.angle.tan());
-        let (mut low, mut high) = ((radius - sharp).max(radius / 1e3), radius + 4.0 * self.pitch);
-        let above = |contact: f64| self.gap(ball, radius, contact).0 > 0.0;
+        let (low, high) = ((radius - sharp).max(radius / 1e3), radius + 4.0 * self.pitch);
+        let above = |contact: f64| self.is_inside(ball, radius, contact);
         if above(low) || !above(high) {
             return None;
         }
-        for _ in 0..HALVINGS {
-            let middle = f64::midpoint(low, high);
-            if above(middle) { high = middle } else { low = middle }
-        }
-        Some(low)
+        Some(halved(low, high, above).0)
     }
 
     /// Radius of the ball that touches this far outside the pitch line; 0: none.
@@ -241,13 +237,22 @@ impl Wires {
             return 0.0;
         }
         // Without the lead the ball would have this size.
-        let (mut low, mut high) = (0.0, self.half_groove(outside) * self.normal(contact) / contact);
-        for _ in 0..HALVINGS {
-            let middle = f64::midpoint(low, high);
-            if self.gap(middle, radius, contact).0 > 0.0 { low = middle } else { high = middle }
-        }
-        low
+        let (low, high) = (0.0, self.half_groove(outside) * self.normal(contact) / contact);
+        halved(low, high, |ball| !self.is_inside(ball, radius, contact)).0
     }
+}
+
+/// The two neighbours between which something that is false below becomes true.
+fn halved(mut low: f64, mut high: f64, is_above: impl Fn(f64) -> bool) -> (f64, f64) {
+    for _ in 0..HALVINGS {
+        let middle = f64::midpoint(low, high);
+        // No double lies between them any more.
+        if middle <= low || middle >= high {
+            break;
+        }
+        if is_above(middle) { high = middle } else { low = middle }
+    }
+    (low, high)
 }
 
 #[cfg(test)]

@@ -140,6 +140,7 @@ impl Search<'_> {
             count: 1,
             within: ask.within.as_ref(),
             below: None,
+            at_most: None,
             work: self.options.tuning.budget,
             refused: 0,
         };

@@ -17,6 +17,7 @@ impl Search<'_> {
             count: ask.count,
             within: ask.within.as_ref(),
             below: None,
+            at_most: None,
             work: self.options.tuning.budget,
             refused: 5,
         };
@@ -67,6 +68,7 @@ impl Search<'_> {
                 count: 1,
                 within: None,
                 below: rows.last().map(|r| &r.error),
+                at_most: None,
                 work: self.options.tuning.budget,
                 refused: 0,
             };
@@ -99,6 +101,7 @@ impl Search<'_> {
             count: 1,
             within: ask.within.as_ref(),
             below: than.map(|t| &t.error),
+            at_most: None,
             work: self.options.tuning.budget,
             refused: 0,
         };

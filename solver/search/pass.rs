@@ -102,6 +102,8 @@ pub(super) struct Stop<'a> {
     pub(super) within: Option<&'a Ratio>,
     /// Only errors smaller than this.
     pub(super) below: Option<&'a LeadError>,
+    /// Only errors no larger than this.
+    pub(super) at_most: Option<&'a LeadError>,
     pub(super) work: u64,
     /// Refused leads wanted.
     pub(super) refused: usize,
@@ -182,7 +184,7 @@ impl Search<'_> {
         Ok(pass)
     }
 
-    fn pass<S: Source>(&self, source: &S, ask: &Ask, stop: &Stop<'_>) -> Result<Pass> {
+    pub(super) fn pass<S: Source>(&self, source: &S, ask: &Ask, stop: &Stop<'_>) -> Result<Pass> {
         let mut pass = Pass { stopped: self.watch.is_cancelled(), ..Pass::default() };
         if pass.stopped {
             return Ok(pass);
@@ -331,12 +333,13 @@ impl Search<'_> {
 
 /// Whether this group, and so every later one, has an error beyond the stop.
 fn beyond<S: Source>(stream: &Stream<'_, S>, group: &Group, stop: &Stop<'_>) -> Result<bool> {
-    if stop.within.is_none() && stop.below.is_none() {
+    if stop.within.is_none() && stop.below.is_none() && stop.at_most.is_none() {
         return Ok(false);
     }
     let error = stream.error(group)?;
     Ok(stop.within.is_some_and(|w| !error.within(w))
-        || stop.below.is_some_and(|b| error.compare_size(b) != Ordering::Less))
+        || stop.below.is_some_and(|b| error.compare_size(b) != Ordering::Less)
+        || stop.at_most.is_some_and(|most| error.compare_size(most) == Ordering::Greater))
 }
 
 /// Orders answers of equal |error|: gears, gears moved, kindness, then longer before shorter.

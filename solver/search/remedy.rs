@@ -3,7 +3,7 @@
 //! Only leads closer than the answer are tried, closest first, each with all its arrangements. For
 //! each kind of change: the least one with which the closest of them fits.
 
-use super::pass::Answered;
+use super::pass::{Answered, Stop};
 use super::path::Path;
 use super::rank::{Head, Key};
 use super::{Ask, Search, Solution};
@@ -15,6 +15,9 @@ use std::ops::ControlFlow;
 
 /// Most arrangements of one lead that are tried.
 const MOST_TRIED: u64 = 20_000;
+
+/// Most arrangements that are tried with one more stud: about a second.
+const MOST_WITH_STUD: u64 = 2_000_000;
 
 /// One change to the machine.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,6 +53,23 @@ pub struct Remedy {
     pub solution: Solution,
 }
 
+/// What would make a closer train fit.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Remedies {
+    /// At most one of each kind.
+    pub list: Vec<Remedy>,
+    /// Whether all were looked for to the end: with one more stud there can be too many trains.
+    pub complete: bool,
+}
+
+impl Remedies {
+    /// Where nothing has to be looked for.
+    pub const fn none() -> Self {
+        Self { list: Vec::new(), complete: true }
+    }
+}
+
 /// One kind of change: the machine without that limit, and the least change so far.
 struct Lifted {
     geometry: Geometry,
@@ -58,23 +78,24 @@ struct Lifted {
 
 impl Search<'_> {
     /// The changes with which one of `refused` (from [`Found::refused`](super::Found::refused))
-    /// fits: a longer slot, less clearance, an idler of another size, one more stud. At most one of
-    /// each kind; none without a bracket. A cancelled search gives those found until then.
+    /// fits: a longer slot, less clearance, an idler of another size, one more stud. None without a
+    /// bracket. A cancelled search gives those found until then.
     ///
     /// # Errors
     /// As [`Search::find`].
-    pub fn remedies(&self, ask: &Ask, refused: &[Solution]) -> Result<Vec<Remedy>> {
+    pub fn remedies(&self, ask: &Ask, refused: &[Solution]) -> Result<Remedies> {
         let Some(bracket) = self.lathe.parts().bracket.as_ref().filter(|_| self.options.bracket)
         else {
-            return Ok(Vec::new());
+            return Ok(Remedies::none());
         };
-        let mut remedies = Vec::new();
+        let mut list = Vec::new();
         for lifted in [without_slot_ends(bracket), without_clearance(bracket)] {
-            remedies.extend(self.by_lifting(ask, refused, &lifted, bracket)?);
+            list.extend(self.by_lifting(ask, refused, &lifted, bracket)?);
         }
-        remedies.extend(self.by_idler(ask, refused)?);
-        remedies.extend(self.by_stud(ask, refused)?);
-        Ok(remedies)
+        list.extend(self.by_idler(ask, refused)?);
+        let (by_stud, complete) = self.by_stud(ask, refused)?;
+        list.extend(by_stud);
+        Ok(Remedies { list, complete })
     }
 
     /// The least change with which the closest lead has a train that fits, with one limit lifted.
@@ -201,24 +222,36 @@ impl Search<'_> {
         Ok(None)
     }
 
-    /// The best train with one more stud, if it is as close as the refused one.
-    fn by_stud(&self, ask: &Ask, refused: &[Solution]) -> Result<Option<Remedy>> {
+    /// The best train with one more stud that is as close as the furthest refused one, and whether that
+    /// was looked at to the end.
+    fn by_stud(&self, ask: &Ask, refused: &[Solution]) -> Result<(Option<Remedy>, bool)> {
         let mut parts = self.lathe.parts().clone();
         let (Some(furthest), true) =
             (refused.last(), bounds::STUDS.holds(u64::from(parts.studs) + 1))
         else {
-            return Ok(None);
+            return Ok((None, true));
         };
         if self.watch.is_cancelled() {
-            return Ok(None);
+            return Ok((None, false));
         }
         parts.studs += 1;
         let lathe = Lathe::new(parts)?;
         let search = Search::new(&lathe, self.travel, self.options.clone())?.watched(self.watch);
-        let one = Ask { count: 1, within: None, ..ask.clone() };
-        let first = search.find(&one)?.solutions.into_iter().find(Solution::fits);
-        let close = |s: &Solution| s.error.compare_size(&furthest.error).is_le();
-        Ok(first.filter(close).map(|solution| Remedy { change: MachineChange::Stud, solution }))
+        let stop = Stop {
+            count: 1,
+            within: None,
+            below: None,
+            at_most: Some(&furthest.error),
+            work: MOST_WITH_STUD,
+            refused: 0,
+        };
+        // Never the whole list of trains that fit: it takes longer than all else.
+        let pass = search.pass(&search.fields, ask, &stop)?;
+        let first = pass.answers.iter().find(|answered| answered.stands);
+        let solution = first.map(|answered| search.solution(ask, answered)).transpose()?;
+        let complete = solution.is_some() || pass.is_complete();
+        let remedy = solution.map(|solution| Remedy { change: MachineChange::Stud, solution });
+        Ok((remedy, complete))
     }
 }
 
@@ -291,12 +324,46 @@ mod tests {
             let ask = Ask::new(lead).with_hand(None);
             let refused = search.find(&ask).unwrap().refused;
             assert_eq!(refused[0].lead, lead);
-            let remedies = search.remedies(&ask, &refused[..1]).unwrap();
+            let remedies = search.remedies(&ask, &refused[..1]).unwrap().list;
             let longer = remedies.iter().find_map(|remedy| match remedy.change {
                 MachineChange::Slot { beyond, .. } => Some(beyond),
                 _ => None,
             });
             assert!(longer.is_some_and(|mm| (mm - 2.5).abs() < 1e-9), "{from}: {remedies:?}");
         }
+    }
+
+    /// What one more stud gives is what a search of the lathe with that stud gives.
+    #[test]
+    fn one_more_stud_is_found_as_a_search_finds_it() {
+        let mut gears = GearSet::new();
+        for teeth in [20, 25, 30, 35, 40, 45, 50, 60, 65, 80] {
+            gears.add(Gear::new(Teeth::new(teeth).unwrap()), 1).unwrap();
+        }
+        let mm = |size: &str| size.parse::<Length>().unwrap();
+        let lathe = |studs| {
+            let mut parts = Parts::plain(gears.clone(), Lead::new(mm("3 mm")));
+            parts.studs = studs;
+            parts.bracket = Some(Bracket::plain(mm("110 mm"), mm("30 mm"), mm("100 mm")));
+            Lathe::new(parts).unwrap()
+        };
+        let (one, two) = (lathe(1), lathe(2));
+        let search = |lathe| Search::new(lathe, Travel::Thread, Options::default()).unwrap();
+        let mut helped = 0;
+        for hundredths in (10..300).step_by(7) {
+            let lead = Lead::new(Length::from_mm(Ratio::table(hundredths, 100)));
+            let ask = Ask::new(lead).with_hand(None).with_count(1);
+            let refused = search(&one).find(&ask).unwrap().refused;
+            let Some(furthest) = refused.last() else { continue };
+            let remedies = search(&one).remedies(&ask, &refused).unwrap();
+            assert!(remedies.complete);
+            let got = remedies.list.iter().find(|r| r.change == MachineChange::Stud);
+            let all = search(&two).find(&ask).unwrap();
+            let fits = all.solutions.into_iter().find(Solution::fits);
+            let wanted = fits.filter(|s| s.error.compare_size(&furthest.error).is_le());
+            assert_eq!(got.map(|r| &r.solution), wanted.as_ref(), "{hundredths}");
+            helped += usize::from(got.is_some());
+        }
+        assert!(helped > 5, "{helped}");
     }
 }

@@ -73,6 +73,7 @@ fn what_makes_no_sense_is_one_error() {
         (&["M10", "--internal", "--mate", "8.1 mm"], "is of another thread"),
         (&["M10", "--internal", "--mate", "10 mm"], "is of another thread"),
         (&["M64", "--internal", "--mate", "52 mm"], "is of another thread"),
+        (&["M2", "--internal", "--mate", "1.55 mm"], "is of another thread"),
         (&["1/2 NPT", "--internal", "--mate", "19 mm"], "a taper has no one pitch diameter"),
         (&["1.5 mm", "--internal", "--mate", "9 mm"], "the diameter is not stated"),
         (&["0.1 mm/rev", "--mate", "9 mm"], "is a feed"),

@@ -70,6 +70,22 @@ fn too_deep_is_said_with_what_can_still_be_done() {
     assert!(page.contains("Undersize already: 0.012 mm"), "{page}");
 }
 
+/// M10 6g is 8.862 to 8.994 mm; a caliper's 0.1 mm is nearly as much as its tolerance.
+#[test]
+fn the_page_says_after_which_cuts_it_is_in_its_class() {
+    let of = |now: &str| page(&["card", "M10", "--now", now]);
+    let cutting = of("pitch 9.1 mm");
+    // (9.1 - 8.994) / 2 to (9.1 - 8.862) / 2, and 0.005 less at each end for the micrometer.
+    let span =
+        "in class after 0.053 to 0.119 mm (0.0021 to 0.0047 in); surely after 0.058 to 0.114 mm";
+    assert!(cutting.contains(span), "{cutting}");
+    let coarse = of("pitch 9.1 mm +- 0.1 mm");
+    assert!(coarse.contains("the reading is too coarse to be sure"), "{coarse}");
+    for now in ["pitch 8.9 mm", "pitch 8.865 mm", "pitch 8.85 mm"] {
+        assert!(!of(now).contains("in class after") && !of(now).contains("more at most"), "{now}");
+    }
+}
+
 /// 70 µm in 15 mm.
 #[test]
 fn places_along_the_thread_give_its_taper() {

@@ -3,7 +3,8 @@
 
 use super::{card, number, words};
 use crate::util::{one_line, run};
-use crate::wire::{Served, shown, status};
+use crate::wire::pages::shown;
+use crate::wire::{Served, status};
 use serde_json::Value;
 
 const LATHES: [&str; 3] = ["dinghy", "tug", "ketch"];

@@ -57,6 +57,8 @@ fn the_page_says_what_follows_and_that_a_nut_is_no_gauge() {
     assert!(not.contains("the slide's dial shows the depth so far"), "{not}");
     let nut = page(&["M10", "--internal", "--now", "screw goes in"]);
     assert!(nut.contains("or oversize already"), "{nut}");
+    let pipe = page(&["G 1/2", "--now", "nut starts"]);
+    assert!(pipe.contains("nuts of ISO 228-1: pitch diameter 19.793 to 19.935 mm"), "{pipe}");
     // A crest that cannot go in binds, whatever the flanks do.
     let big = page(&["M10", "--blank", "10.1 mm", "--now", "nut does not start"]);
     assert!(big.contains("turn its crests down before another cut"), "{big}");

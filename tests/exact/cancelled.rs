@@ -120,7 +120,7 @@ fn what_would_help_is_not_looked_for() {
     let lathe = Lathe::new(parts).unwrap();
     let ask = Ask::new(mm("5/3")).with_hand(None);
     let refused = search(&lathe, Watch::none()).find(&ask).unwrap().refused;
-    let help = |search: &Search<'_>| search.remedies(&ask, &refused).unwrap();
+    let help = |search: &Search<'_>| search.remedies(&ask, &refused).unwrap().list;
     assert!(!help(&search(&lathe, Watch::none())).is_empty());
     assert_eq!(cancelled(&lathe, 0, help), []);
     let (right, near) = (Ask::new(mm("5/3")), "1/1000000000".parse().unwrap());

@@ -122,7 +122,7 @@ fn in_class(card: &Card<'_>, next: &NextCut) -> Option<(&'static str, Text)> {
     let by = next.aside.unwrap_or(1.0);
     let is_middle = !next.rest.passes.is_empty() && next.aside.is_some();
     let (first, last) = next.left.to_first.zip(next.left.to_last)?;
-    if is_middle || last <= 0.0 {
+    if is_middle || last <= 0.0 || next.stage != Stage::Cutting {
         return None;
     }
     let span = if first > 0.0 {
@@ -130,12 +130,11 @@ fn in_class(card: &Card<'_>, next: &NextCut) -> Option<(&'static str, Text)> {
     } else {
         format!("by the reading already, {} more at most", size::both(&(by * last)))
     };
-    let surely = match (next.sure, next.stage) {
-        (Some([from, to]), Stage::Cutting) => {
+    let surely = match next.sure {
+        Some([from, to]) => {
             format!("; surely after {}", size::range([&(by * from), &(by * to)]))
         }
-        (None, Stage::Cutting) => "; the reading is too coarse to be sure".to_owned(),
-        _ => String::new(),
+        None => "; the reading is too coarse to be sure".to_owned(),
     };
     let label = if card.job.mate.is_some() { "fits" } else { "in class" };
     Some((label, format!("{span}{surely}").into()))

@@ -82,7 +82,7 @@ fn seat(card: &Card<'_>, pick_up: &PickUp) -> Vec<String> {
          midway, backlash out."
     } else {
         "Bring the tool into the groove with top slide and cross slide together, until it touches both \
-         flanks alike. Paper behind it shows light."
+         flanks alike. White paper under it shows the gaps."
     };
     let starts = card.job.starts.as_ref().map(|next| match next.method() {
         Method::TopSlide(_) => {

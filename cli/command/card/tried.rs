@@ -51,7 +51,12 @@ fn what(tried: &Tried) -> String {
     let mates = match tried.class {
         Some(class) => {
             let range = size::range([least, greatest]);
-            format!("{word}s of class {class}: pitch diameter {range}")
+            // The internal thread of a pipe has one class, without a name.
+            let of = match class.to_string() {
+                name if name == "internal" => class.standard().to_string(),
+                name => format!("class {name}"),
+            };
+            format!("{word}s of {of}: pitch diameter {range}")
         }
         None => format!("its own {word}: pitch diameter {}", size::both(least)),
     };

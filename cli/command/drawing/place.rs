@@ -1,7 +1,7 @@
 //! Where can words stand so that they can be read? A few hundred places are tried for each, and the
 //! one that crosses least is taken; all in mm of paper, right and up.
 
-use super::shapes::{length, minus, plus, times, toward, turned};
+use super::shapes::{direction, length, minus, plus, times, turned};
 use super::width_of;
 use crate::report::drawing::{Lettering, Point};
 
@@ -46,11 +46,15 @@ impl WordBox {
 
     /// Whether a circle's line runs through it.
     fn is_cut_by(&self, (centre, radius): (Point, f64)) -> bool {
-        let (least, most) = self.distances(centre);
-        least < radius && radius < most
+        let way = minus(centre, self.middle);
+        let (dx, dy) = (way.0.abs(), way.1.abs());
+        let (w, h) = (self.size.0 / 2.0, self.size.1 / 2.0);
+        let least = square(((dx - w).max(0.0), (dy - h).max(0.0)));
+        least < radius * radius && radius * radius < square((dx + w, dy + h))
     }
 
-    /// Whether a straight line runs through it: asked of points a millimetre apart.
+    /// Whether a straight line runs through it: at one of its points a millimetre apart, so that one that
+    /// grazes a corner does not count.
     fn is_crossed_by(&self, [from, to]: [Point; 2]) -> bool {
         let (w, h) = (self.size.0 / 2.0, self.size.1 / 2.0);
         let apart = |from: f64, to: f64, middle: f64, half: f64| {
@@ -60,15 +64,19 @@ impl WordBox {
         if apart(from.0, to.0, self.middle.0, w) || apart(from.1, to.1, self.middle.1, h) {
             return false;
         }
-        let far = length(minus(to, from));
-        let mut along = 0.0;
-        while along <= far {
-            if self.distances(toward(from, to, along)).0 <= 0.0 {
-                return true;
+        let (far, way) = (length(minus(to, from)), direction(from, to));
+        // How far along it is between left and right, and between below and above.
+        let between = |from: f64, way: f64, middle: f64, half: f64| {
+            if way == 0.0 {
+                return (0.0, far);
             }
-            along += 1.0;
-        }
-        false
+            let (a, b) = ((middle - half - from) / way, (middle + half - from) / way);
+            (a.min(b), a.max(b))
+        };
+        let across = between(from.0, way.0, self.middle.0, w);
+        let up = between(from.1, way.1, self.middle.1, h);
+        let first = across.0.max(up.0).max(0.0).ceil();
+        first <= across.1.min(up.1).min(far)
     }
 
     /// Its point nearest to `p`.
@@ -93,21 +101,21 @@ pub(super) struct Crowd {
 }
 
 impl Crowd {
-    /// How bad a place is; infinitely where it is no better than `most`.
+    /// How bad a place is; infinitely where it is no better than `most`. What is soonest told comes first.
     fn cost(&self, block: &WordBox, most: f64) -> f64 {
-        let cut = self.circles.iter().filter(|circle| block.is_cut_by(**circle)).map(|_| 3.0);
-        let crossed = self.lines.iter().filter(|line| block.is_crossed_by(**line)).map(|_| 4.0);
-        let hit = self.blocks.iter().map(|other| {
-            let overlap = other.overlap(block);
-            if overlap > 0.0 { 40.0 + overlap } else { 0.0 }
-        });
         let ((left, low), (right, high)) = self.paper;
         let (w, h) = (block.size.0 / 2.0, block.size.1 / 2.0);
         let (x, y) = block.middle;
         let off = [left + w - x, x + w - right, low + h - y, y + h - high];
-        let off = off.iter().map(|over| if *over > 0.0 { 100.0 + over } else { 0.0 });
+        let off = off.into_iter().map(|over| if over > 0.0 { 100.0 + over } else { 0.0 });
+        let hit = self.blocks.iter().map(|other| {
+            let overlap = other.overlap(block);
+            if overlap > 0.0 { 40.0 + overlap } else { 0.0 }
+        });
+        let cut = self.circles.iter().filter(|circle| block.is_cut_by(**circle)).map(|_| 3.0);
+        let crossed = self.lines.iter().filter(|line| block.is_crossed_by(**line)).map(|_| 4.0);
         let mut sum = 0.0;
-        for bad in cut.chain(hit).chain(off).chain(crossed) {
+        for bad in off.chain(hit).chain(cut).chain(crossed) {
             sum += bad;
             if sum >= most {
                 return f64::INFINITY;
@@ -120,16 +128,29 @@ impl Crowd {
     /// it. Whether such a line is needed is told too.
     pub(super) fn seat(&mut self, block: WordBox, centre: Point, radius: f64) -> (WordBox, bool) {
         let mut best = (f64::INFINITY, block, false);
+        let ways: [Point; 24] = ways((0.0, 1.0), 15.0);
+        let corner = length(block.size) / 2.0;
         let mut far = 0.0;
         while far < radius + 60.0 {
-            for step in 0..24_u32 {
-                let middle = plus(centre, times(turned((0.0, 1.0), f64::from(step) * 15.0), far));
+            // Whatever is there, no place so far out is better than this.
+            let least = if far < radius {
+                beside_rim(0.0).min(far * 0.01)
+            } else {
+                beside_rim(far - corner - radius)
+            };
+            if least >= best.0 {
+                break;
+            }
+            for way in ways {
+                let middle = plus(centre, times(way, far));
                 let block = block.at(middle);
                 let (least, most) = block.distances(centre);
                 let inside = most < radius;
-                let away = if inside { far * 0.01 } else { 2.0 + (least - radius).abs() * 0.12 };
+                let away = if inside { far * 0.01 } else { beside_rim((least - radius).abs()) };
+                if away >= best.0 {
+                    continue;
+                }
                 let own = away + self.foreign(middle, centre, radius);
-                // Most places are too far off, whatever is there.
                 if own >= best.0 {
                     continue;
                 }
@@ -146,23 +167,22 @@ impl Crowd {
 
     /// Words inside another gear would be taken for that gear's.
     fn foreign(&self, middle: Point, centre: Point, radius: f64) -> f64 {
+        let inside = self.circles.iter().filter(|c| square(minus(middle, c.0)) < c.1 * c.1);
         let own = |c: &(Point, f64)| c.0 == centre && (c.1 - radius).abs() < 1e-9;
-        let others = self.circles.iter().filter(|c| !own(c));
-        let inside = others.filter(|c| length(minus(middle, c.0)) < c.1);
-        inside.map(|c| if c.0 == centre && c.1 > radius { 0.2 } else { 2.0 }).sum()
+        let others = inside.filter(|c| !own(c));
+        others.map(|c| if c.0 == centre && c.1 > radius { 0.2 } else { 2.0 }).sum()
     }
 
     /// The best place of some words beside a point, near it.
     pub(super) fn beside(&mut self, block: WordBox, point: Point) -> WordBox {
         let mut best = (f64::INFINITY, block);
+        let ways: [Point; 16] = ways((1.0, 0.0), 22.5);
         for ring in 0..8_u32 {
             let gap = 2.0 + 3.0 * f64::from(ring);
-            for step in 0..16_u32 {
-                let way = turned((1.0, 0.0), f64::from(step) * 22.5);
+            for way in ways {
                 let reach = (way.0 * block.size.0 / 2.0, way.1 * block.size.1 / 2.0);
-                let block =
-                    block.at(toward(plus(point, reach), plus(plus(point, reach), way), gap));
-                let cost = gap.mul_add(0.5, self.cost(&block, best.0));
+                let block = block.at(plus(plus(point, reach), times(way, gap)));
+                let cost = gap.mul_add(0.5, self.cost(&block, best.0 - gap * 0.5));
                 if cost < best.0 {
                     best = (cost, block);
                 }
@@ -171,6 +191,26 @@ impl Crowd {
         self.blocks.push(best.1);
         best.1
     }
+}
+
+/// How bad it is that words are outside their circle, so far from its rim.
+fn beside_rim(far: f64) -> f64 {
+    2.0 + far.max(0.0) * 0.12
+}
+
+/// Directions clockwise from this one, so many degrees apart.
+fn ways<const N: usize>(from: Point, apart: f64) -> [Point; N] {
+    let mut degrees = 0.0;
+    [(); N].map(|()| {
+        let way = turned(from, degrees);
+        degrees += apart;
+        way
+    })
+}
+
+/// Of its length.
+fn square((x, y): Point) -> f64 {
+    x * x + y * y
 }
 
 #[cfg(test)]

@@ -19,7 +19,8 @@ pub(super) fn times(a: Point, by: f64) -> Point {
 }
 
 pub(super) fn length(a: Point) -> f64 {
-    a.0.hypot(a.1)
+    // Of sizes on paper no square is too large or too small, and this is told much sooner than `hypot`.
+    a.0.mul_add(a.0, a.1 * a.1).sqrt()
 }
 
 /// From `a` so far in the direction of `b`; up where they coincide.

@@ -33,23 +33,24 @@ pub(super) fn write(
     if request.long || request.machine.lathe.parts().bracket.is_none() {
         report.note(unchecked(&request.machine.lathe, request.arbor.is_some()));
     }
-    // Nothing is mounted where nothing fits; a picture has it above.
-    if report.drawings.is_empty() && outcomes.iter().any(Outcome::is_answered) {
+    // Nothing is mounted where nothing fits; what is too close to call is tried on the lathe. A picture has
+    // the caution above.
+    let answered = outcomes.iter().find(|outcome| outcome.is_answered());
+    report.mounts = answered.is_some();
+    if report.mounts && report.drawings.is_empty() {
         report.note(Text::new(Role::Warning, cautions::HANDS));
     }
-    if let Some(more) = more(request, outcomes) {
+    if let Some(more) = more(request, answered) {
         report.note(more);
     }
     report.brief = outcomes.iter().map(in_one_line).collect();
 }
 
 /// What to type next: `--long` for the lists, and the card of the first target that has an answer.
-fn more(request: &Request, outcomes: &[Outcome]) -> Option<Text> {
+fn more(request: &Request, answered: Option<&Outcome>) -> Option<Text> {
     let lists = (!request.long && request.train.is_none())
         .then(|| Text::from("All lists: ").and(Role::Typed, "--long"));
-    let Some(answered) = outcomes.iter().find(|outcome| outcome.is_answered()) else {
-        return lists;
-    };
+    let Some(answered) = answered else { return lists };
     let target = answered.target.text().trim();
     let quoted = if target.contains(' ') { format!("\"{target}\"") } else { target.to_owned() };
     let hand = answered.hand.filter(|hand| *hand == Hand::Left && answered.target.hand().is_none());

@@ -63,6 +63,9 @@ pub(super) fn hints(request: &Request, outcome: &Outcome) -> Vec<String> {
             error_in_short(&entry.error)
         ));
     }
+    if !outcome.remedies_complete {
+        hints.push("What one more stud would reach was not searched to the end.".to_owned());
+    }
     if outcome.unknown_positions > 0 {
         hints.push(format!(
             "{} could not be searched: a ratio is unknown (`trainwright lathe show` says which).",

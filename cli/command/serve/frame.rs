@@ -9,6 +9,9 @@ const LOOKS: &str = include_str!("serve.css");
 /// The script of every page: ticks, the screen that stays on, an answer while one types.
 pub(super) const SCRIPT: (&str, &str) = ("page.js", include_str!("page.js"));
 
+/// The icon of every page: a gear.
+pub(super) const ICON: (&str, &str) = ("icon.svg", include_str!("icon.svg"));
+
 /// Most letters of what is typed into one box.
 pub(super) const MOST_LETTERS: usize = 200;
 
@@ -52,6 +55,7 @@ pub(super) fn frame(place: &Place, here: &str, asked: &str, next: &Markup) -> Fr
         looks: LOOKS,
         scripts: Some(place.own("")),
         script: Some(SCRIPT.0),
+        icon: Some(ICON.0),
     }
 }
 

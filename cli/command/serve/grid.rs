@@ -35,7 +35,7 @@ impl Grid {
         let names: Vec<String> = (0..heads.len()).map(|at| format!("c{at}")).collect();
         let columns: Vec<Vec<&str>> =
             names.iter().map(|name| visit.asked.values(name).map(str::trim).collect()).collect();
-        let longest = columns.iter().map(Vec::len).max().unwrap_or(0).min(MOST_ROWS);
+        let longest = columns.iter().map(Vec::len).max().unwrap_or(0);
         let cell = |column: &[&str], row: usize| column.get(row).map_or("", |cell| cell).to_owned();
         let rows = (0..longest)
             .map(|row| columns.iter().map(|column| cell(column, row)).collect::<Vec<String>>());
@@ -46,6 +46,10 @@ impl Grid {
 
     /// As a chart file; columns that nobody filled are left out.
     fn csv(&self) -> Result<String, Failure> {
+        if self.rows.len() > MOST_ROWS {
+            let wrong = format!("the chart has {} rows", self.rows.len());
+            return Err(Failure::wrong(wrong, format!("{MOST_ROWS} at most on a page")));
+        }
         let is_used = |at: &usize| {
             *at == 0 || self.rows.iter().any(|row| row.get(*at).is_some_and(|c| !c.is_empty()))
         };
@@ -165,7 +169,13 @@ pub(super) fn learn(visit: &Visit<'_>) -> Answer {
     let mut words = vec!["learn"];
     words.extend(cuts.iter().map(String::as_str));
     words.extend((!grid.rows.is_empty()).then_some("the-chart"));
-    let report = with_chart(visit, &grid, &words);
+    // A demo lathe is nobody's: a cut alone says nothing of it.
+    let report = if visit.given.demo && grid.rows.is_empty() {
+        let right = "rows of your chart beside the cut, or your lathe described first (The lathe)";
+        Err(Failure::wrong("this is a demo lathe, which nobody measured", right))
+    } else {
+        with_chart(visit, &grid, &words)
+    };
     let said = report.as_ref().map(|_| Vec::new());
     let (before, status) = grid.said(visit, "learn", said, &intro, &boxes);
     shown(visit, "more", UNKNOWN, report.ok().as_ref(), &before, status)

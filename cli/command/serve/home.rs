@@ -55,7 +55,7 @@ impl Kept {
         if let Some(known) = known {
             return Ok(known);
         }
-        let report = visit.undrawn(&["book", "--common"])?;
+        let report = visit.undrawn(&["book", "--common", "--from-now"])?;
         let everyday = Arc::new(Everyday::of(&report));
         if visit.is_whole() {
             let mut kept = kept();

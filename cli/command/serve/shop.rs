@@ -12,12 +12,12 @@ use crate::http::{Answer, Asked};
 use crate::interrupt::Cancel;
 use crate::progress::Progress;
 use crate::render::SCRIPTS;
-use crate::report::{Answer as YesNo, Report};
+use crate::report::Report;
 use maud::{Markup, html};
 use std::sync::{PoisonError, RwLock};
 
 /// Different leads that are listed at most.
-const MOST_ANSWERS: usize = 50;
+const MOST_ANSWERS: u64 = 50;
 
 /// What is served.
 pub(super) struct Shop {
@@ -36,8 +36,8 @@ impl Shop {
 
     /// The answer to a request; work ends early when `cancel` is raised.
     pub(super) fn answer(&self, asked: &Asked, cancel: Cancel) -> Answer {
-        if let Some(script) = script(&asked.path) {
-            return Answer::of_kind("text/javascript; charset=utf-8", script);
+        if let Some(file) = of_every_page(&asked.path) {
+            return file;
         }
         let progress = Progress::unseen(cancel);
         match self.visit(asked, &progress) {
@@ -100,10 +100,14 @@ impl Shop {
     }
 }
 
-/// A script by its path.
-fn script(path: &str) -> Option<&'static str> {
-    let all = SCRIPTS.iter().chain([&frame::SCRIPT]);
-    all.clone().find(|(name, _)| *name == path).map(|(_, text)| *text)
+/// A script or the icon by its path; browsers ask for an icon of this name where a page names none.
+fn of_every_page(path: &str) -> Option<Answer> {
+    if [frame::ICON.0, "favicon.ico"].contains(&path) {
+        return Some(Answer::of_kind("image/svg+xml", frame::ICON.1));
+    }
+    let mut all = SCRIPTS.iter().chain([&frame::SCRIPT]);
+    let script = all.find(|(name, _)| *name == path);
+    script.map(|(_, text)| Answer::of_kind("text/javascript; charset=utf-8", *text))
 }
 
 impl Visit<'_> {
@@ -140,20 +144,19 @@ impl Visit<'_> {
         if target.is_empty() {
             return Answer::see(self.place.link("", &[]));
         }
-        let count = self.value("count").parse().unwrap_or(0).clamp(5, MOST_ANSWERS).to_string();
-        let count = format!("--count={count}");
-        let said = self.options(["hand"]);
-        let mut words = vec!["find", &count];
+        let said = self.options(["hand", "count"]);
+        let mut words = vec!["find"];
         words.extend(said.iter().map(String::as_str));
         let long = !self.value("long").is_empty();
         words.extend(long.then_some("--long"));
         words.extend(["--", target]);
-        self.page_of(("find", "The gears"), self.report(&words), |report| {
+        let report = self.count().and_then(|()| self.report(&words));
+        self.page_of(("find", "The gears"), report, |report| {
             let Some(report) = report else { return html! {} };
             let mut asked = vec![("target", target)];
             asked.extend((!hand.is_empty()).then_some(("hand", hand)));
             let mut links = Vec::new();
-            if report.answer == YesNo::Yes {
+            if report.mounts {
                 links.push((self.place.link("card", &asked), "Job card"));
             }
             if !long {
@@ -162,6 +165,17 @@ impl Visit<'_> {
             }
             actions(&links)
         })
+    }
+
+    /// Refuses more different leads than a page lists.
+    fn count(&self) -> Result<(), Failure> {
+        match self.value("count").parse::<u64>() {
+            Ok(count) if count > MOST_ANSWERS => {
+                let wrong = format!("{count} answers are too many for a page");
+                Err(Failure::wrong(wrong, format!("{MOST_ANSWERS} at most")))
+            }
+            _ => Ok(()),
+        }
     }
 
     /// One line for who is still typing.
@@ -191,7 +205,7 @@ impl Visit<'_> {
         self.page_of(("find", "Job card"), self.report(&words), |report| {
             html! {
                 (actions(&[(self.place.link("find", &[("target", target)]), "The gears alone")]))
-                @if report.is_some_and(|report| report.answer == YesNo::Yes) { (self.now_buttons()) }
+                @if report.is_some_and(|report| report.mounts) { (self.now_buttons()) }
                 (self.why_boxes(false))
                 p.handy #handy {}
                 details.boxes {
@@ -309,7 +323,10 @@ impl Visit<'_> {
             "best" => "--plan=best",
             _ => "--plan=chart",
         };
-        self.page_of(("chart", "Wall chart"), self.listed(&["table", plan]), |_| {
+        let said = self.options(["pairs"]);
+        let words: Vec<&str> =
+            ["table", plan].into_iter().chain(said.iter().map(|s| &**s)).collect();
+        self.page_of(("chart", "Wall chart"), self.listed(&words), |_| {
             html! {
                 details.boxes {
                     summary { "Another list" }
@@ -351,7 +368,7 @@ impl Visit<'_> {
     }
 
     fn reach(&self) -> Answer {
-        let ends = self.options(["from", "to"]);
+        let ends = self.options(["from", "to", "pairs"]);
         let mut words = vec!["reach"];
         words.extend(ends.iter().map(String::as_str));
         words.extend((!self.value("feeds").is_empty()).then_some("--feeds"));

@@ -49,10 +49,7 @@ impl Visit<'_> {
         let args = Args::read(["trainwright"].iter().chain(words))
             .map_err(|error| Failure::from(&error))?;
         let asks = Asks { answers: false, picture: false, drawn };
-        // Only what is learned must know that the lathe is nobody's; the home page says it to people.
-        let demo = given.demo && words.first() == Some(&"learn");
-        let given = Given { demo, ..given.clone() };
-        let context = Context { progress: self.progress, asks, given: Some(&given) };
+        let context = Context { progress: self.progress, asks, given: Some(given) };
         let mut report = command::run(&args.command, &context)?.into_page()?;
         report.leave_out_commands();
         Ok(report)

@@ -29,7 +29,7 @@ pub(super) fn page(book: &Book) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
-            (head(&plain(&book.lathe), &looks))
+            (head(&plain(&book.lathe), &looks, None))
             body.book {
                 main { @for (at, side) in sides.all.iter().enumerate() { (side_of(book, &sides, &pages, at, side)) } }
                 (bar(book))

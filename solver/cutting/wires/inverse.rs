@@ -4,7 +4,7 @@
 //! parent module, to a millionth of a micrometre. A groove that is half cut is nowhere half a pitch wide:
 //! its pitch line then lies outside of the blank, and the flanks are still those of that pitch diameter.
 
-use super::{HALVINGS, STEEPEST, Wires};
+use super::{STEEPEST, Wires, halved};
 use crate::cutting::Measure;
 use crate::{Error, Result};
 
@@ -30,23 +30,15 @@ impl Wires {
     pub fn pitch_diameter(&self, wire: &Measure, over: &Measure) -> Option<Measure> {
         let reading = |pitch: f64| Some(2.0 * self.rest(wire.mm() / 2.0, pitch / 2.0)? + wire.mm());
         // A lead lifts the wires, so without it the pitch diameter comes out too large.
-        let mut high = over.mm() - self.constant(wire) + SLACK * self.pitch;
-        let mut low = high / 4.0;
-        let is_between = high > 0.0
-            && reading(high).is_some_and(|of| of >= over.mm())
-            && reading(low).is_none_or(|of| of <= over.mm());
+        let high = over.mm() - self.constant(wire) + SLACK * self.pitch;
+        let low = high / 4.0;
+        let is_above = |pitch: f64| reading(pitch).is_some_and(|of| of >= over.mm());
+        let is_between =
+            high > 0.0 && is_above(high) && reading(low).is_none_or(|of| of <= over.mm());
         if !is_between {
             return None;
         }
-        for _ in 0..HALVINGS {
-            let middle = f64::midpoint(low, high);
-            if reading(middle).is_some_and(|of| of >= over.mm()) {
-                high = middle;
-            } else {
-                low = middle;
-            }
-        }
-        Some(Measure::rounded(high))
+        Some(Measure::rounded(halved(low, high, is_above).1))
     }
 
     /// Whether wires sit on the flanks of a thread of this pitch diameter, on a blank of this size.
