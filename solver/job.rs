@@ -289,16 +289,7 @@ impl Job {
         let half_cut = NextCut::of(target, cut.as_ref(), groove.as_ref(), held, work)?;
         let tried = Tried::of(target, cut.as_ref(), groove.as_ref(), held, work)?;
         let nut = (!feeds).then(|| dial::HalfNut::new(lathe, &lead, starts)).transpose()?;
-        let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
-        let terms = speed::Terms {
-            lead,
-            pitch: target.pitch(),
-            cut: cut.as_ref(),
-            speeds: parts.speeds.as_ref(),
-            is_left: request.hand() == Some(Hand::Left),
-            opens,
-            outruns: parts.lead_screw.outruns(&lead),
-        };
+        let terms = speed_terms(request, cut.as_ref(), nut.as_ref());
         let adds_up =
             || ErrorOverLength::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
         let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work.nose());
@@ -321,6 +312,24 @@ impl Job {
             no_form,
             cut,
         })
+    }
+}
+
+/// What the speed of a thread depends on.
+fn speed_terms<'t>(
+    request: &Request<'t>,
+    cut: Option<&'t Cut>,
+    nut: Option<&dial::HalfNut>,
+) -> speed::Terms<'t> {
+    let (parts, lead) = (request.lathe.parts(), request.set_up.lead);
+    speed::Terms {
+        lead,
+        pitch: request.target.pitch(),
+        cut,
+        speeds: parts.speeds.as_ref(),
+        is_left: request.hand() == Some(Hand::Left),
+        opens: nut.is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_))),
+        outruns: parts.lead_screw.outruns(&lead),
     }
 }
 

@@ -39,6 +39,7 @@ use crate::document::card as document;
 use crate::document::find::Solution;
 use crate::document::lead::Target as Asked;
 use crate::failure::Failure;
+use crate::report::drawing::Drawing;
 use crate::report::{Answer, Block, Report, Role, Text};
 use crate::words::search;
 use crate::words::shaft::last_shaft;
@@ -245,7 +246,10 @@ impl<'a> Card<'a> {
         }
         back::write(self, &mut page);
         head::write_limits(self, &mut page);
+        self.report(page, drawings)
+    }
 
+    fn report(&self, page: Page, drawings: Vec<Drawing>) -> Report {
         let mut report = page.report;
         report.one_side = true;
         report.mounts = true;

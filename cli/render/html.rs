@@ -369,9 +369,6 @@ const FULL: f64 = 0.87;
 /// What both columns hold, in mm.
 const ROOM: f64 = 2.0 * COLUMN.1 * FULL;
 
-/// The part of it that text without a picture may fill.
-const TEXT_ALONE: f64 = 0.92;
-
 /// A section so short, in mm, is not broken between the columns: one that is longer could leave a
 /// gap that makes a second sheet.
 const SHORT: f64 = 25.0;
@@ -380,7 +377,7 @@ impl Density {
     /// The roomiest that holds it, else the tightest.
     fn of(report: &Report) -> Self {
         // Text alone has no picture whose place makes up for wide letters.
-        let room = if report.drawings.is_empty() { ROOM * TEXT_ALONE } else { ROOM };
+        let room = if report.drawings.is_empty() { ROOM * 0.92 } else { ROOM };
         Self::roomiest(LETTERS, |density| density.height(report) <= room)
             .unwrap_or(Self { points: LETTERS.1 })
     }
