@@ -73,6 +73,28 @@ pub(crate) struct Outcome {
 }
 
 impl Outcome {
+    /// One of a target that nothing was searched for.
+    pub(crate) const fn bare(target: Target, hand: Option<Hand>, allowed: Allowed) -> Self {
+        Self {
+            target,
+            hand,
+            proof: None,
+            allowed,
+            solutions: Vec::new(),
+            trade_off: Vec::new(),
+            trade_off_complete: true,
+            fewest: None,
+            unlisted: false,
+            refused: Vec::new(),
+            remedies: Vec::new(),
+            remedies_complete: true,
+            nearest: None,
+            one_more: None,
+            other_hand: None,
+            unknown_positions: 0,
+        }
+    }
+
     /// An answer of the list, from 1.
     ///
     /// # Errors
@@ -199,22 +221,10 @@ impl Request {
             let stands = |e: &Entry| !e.is_refused();
             let only = |wanted: &dyn Fn(&Entry) -> bool| entry.clone().filter(wanted);
             Ok(Outcome {
-                target: target.clone(),
-                hand: *hand,
-                proof: None,
-                allowed: self.allowed(target),
                 solutions: only(&|e| stands(e) && near(e)).into_iter().collect(),
-                trade_off: Vec::new(),
-                trade_off_complete: true,
-                fewest: None,
-                unlisted: false,
                 refused: only(&|e| !stands(e)).into_iter().collect(),
                 nearest: only(&|e| stands(e) && !near(e)),
-                remedies: Vec::new(),
-                remedies_complete: true,
-                one_more: None,
-                other_hand: None,
-                unknown_positions: 0,
+                ..Outcome::bare(target.clone(), *hand, self.allowed(target))
             })
         };
         self.targets.iter().map(judged).collect()
@@ -246,7 +256,7 @@ impl Request {
     }
 
     /// What is near enough for a target: what was stated, else what is usual.
-    fn allowed(&self, target: &Target) -> Allowed {
+    pub(crate) fn allowed(&self, target: &Target) -> Allowed {
         let usual = Allowed::usual(target.thread().as_ref(), target.travel());
         self.within.map_or(usual, |within| usual.stated(within))
     }

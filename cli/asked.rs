@@ -2,5 +2,6 @@
 
 pub(crate) mod context;
 pub(crate) mod machine;
+pub(crate) mod roughness;
 pub(crate) mod targets;
 pub(crate) mod wanted;

@@ -35,9 +35,10 @@
 //! | which wires, and what do I read over them? | [`Cut::wires`] |
 //! | what is measured where on a taper? | [`Cut::tapered`] |
 //! | how much must the tool be relieved? | [`Cut::lead_angle`] |
-//! | how wide is the undercut at its end? | [`undercut()`] |
+//! | how wide is the undercut at its end? | [`undercut()`], [`short_undercut()`] |
 //! | how fast may it turn at the end of the cut? | [`Stop`], [`Pace`] |
-//! | how smooth can a feed be? | [`finish`], [`feed_for`] |
+//! | how fast may the work run past the tool? | [`SurfaceSpeed`], [`Material`] |
+//! | how smooth can a feed be? | [`finish`], [`roughness`], [`feed_for_roughness`] |
 
 use crate::{Error, Hand, Lead, Length, Ratio, Result, Target};
 use std::f64::consts::PI;
@@ -50,6 +51,7 @@ mod measure;
 mod outline;
 mod passes;
 mod speed;
+mod surface;
 mod taper;
 mod undercut;
 mod wires;
@@ -57,14 +59,15 @@ mod worm;
 
 pub use blank::{Against, Blank};
 pub use depth::{Along, Depth, Ground, Infeed, Tip, TopSlide};
-pub use feed::{feed_for, finish};
+pub use feed::{feed_for, feed_for_roughness, finish, roughness};
 pub use form::Form;
 pub use measure::Measure;
 pub use outline::Outline;
 pub use passes::{FIRST, PassRule, Passes, SPRING_PASSES, Slot};
 pub use speed::{COASTING, Pace, REACTION, Stop};
+pub use surface::{Material, Operation, SpeedSource, SurfaceSpeed, ToolSteel};
 pub use taper::Tapered;
-pub use undercut::{Undercut, undercut};
+pub use undercut::{Undercut, short_undercut, undercut};
 pub use wires::{OverWires, Wires};
 pub use worm::{Normal, axial_module};
 

@@ -99,6 +99,12 @@ impl Target {
         &self.text
     }
 
+    /// The same under another name.
+    #[must_use]
+    pub fn named(self, text: &str) -> Self {
+        Self { text: text.trim().to_owned(), ..self }
+    }
+
     /// Travel in one turn: the gears are chosen for it.
     pub const fn lead(&self) -> Lead {
         self.lead

@@ -47,13 +47,16 @@
 //! | how is the next start reached? | [`starts::Indexing`] |
 //! | what is measured? | [`Limits`], [`Sizes`] |
 //! | does the error of the lead matter? | [`ErrorOverLength`] |
-//! | how fast? | [`Speed`] |
+//! | where does the thread end or begin? | [`Undercut`] |
+//! | how fast? | [`Speed`], [`Surface`] |
 //! | what finish does a feed leave? | [`Feed`] |
 
+use crate::bounds::SPINDLE;
 use crate::bracket::Fit;
 use crate::cutting::{Cut, Side};
 use crate::dial::{self, Advice};
 use crate::judge::Judged;
+use crate::scratch_pass::Spindle;
 use crate::search::{Options, Search, Solution};
 use crate::starts::{self, Method};
 use crate::tolerance::Limits;
@@ -77,15 +80,18 @@ mod pick_up;
 mod rest;
 mod sizes;
 mod speed;
+mod stated;
+mod surface;
 mod trial;
 mod tried;
+mod undercut;
 mod work;
 
 pub use adds_up::{Basis, ErrorOverLength};
 pub use back::{Changeover, Note};
 pub use by_hand::{ByHand, ScratchMeasure, Shown};
 pub use easiest::easiest;
-pub use feed::{Feed, Finest, Finish};
+pub use feed::{Feed, Finest, Finish, Smooth, coarsest_for};
 pub use groove::{Groove, Root, Tool};
 pub use mate::ToMate;
 pub use measured::{Gauge, Measured};
@@ -93,9 +99,12 @@ pub use next_cut::{Between, Conicity, Left, NextCut, Stage};
 pub use pick_up::PickUp;
 pub use rest::Rest;
 pub use sizes::{RootAt, Sizes, WiresOver};
-pub use speed::{Slowest, Speed, SpeedCheck, Time, WidthSource};
+pub use speed::{Slowest, Speed, SpeedCheck, Time};
+pub use stated::{StatedSurface, StatedUndercut};
+pub use surface::{Decides, Surface};
 pub use trial::{Goes, Now, Trial};
 pub use tried::Tried;
+pub use undercut::{Undercut, WidthSource};
 pub use work::{Coasting, Profile, Refused, Stated, Work};
 
 /// A train on the machine, with its levers.
@@ -202,6 +211,11 @@ impl<'a> Request<'a> {
         self.work.side == Side::Internal
     }
 
+    /// How the spindle turns in the cut.
+    pub fn spindle(&self) -> Spindle {
+        undercut::spindle(self.hand(), &self.work)
+    }
+
     /// The hand that is cut; where a direction is unknown, the asked one.
     pub fn hand(&self) -> Option<Hand> {
         self.set_up.hand.or(self.hand)
@@ -240,10 +254,14 @@ pub struct Job {
     pub starts: Option<starts::Indexing>,
     /// Sizes to measure; `None`: no diameter is known.
     pub sizes: Option<Sizes>,
+    /// The undercut to turn; `None`: nothing was said of it.
+    pub undercut: Option<Undercut>,
     /// The effect of the lead error; `None`: a feed.
     pub adds_up: Option<ErrorOverLength>,
     /// Speeds; `None`: a feed.
     pub speed: Option<Speed>,
+    /// Turns a minute by the surface speed; `None`: none was stated.
+    pub surface: Option<Surface>,
     /// Finish of a feed; `None`: a thread.
     pub feed: Option<Feed>,
 }
@@ -267,7 +285,8 @@ impl Job {
     pub fn new(request: &Request<'_>) -> Result<Self, Refused> {
         let Request { lathe, target, set_up, work, .. } = request;
         work.goes_with(target)?;
-        let (parts, feeds, lead) = (lathe.parts(), request.is_feed(), set_up.lead);
+        let (feeds, lead) = (request.is_feed(), set_up.lead);
+        let screw = lathe.parts().lead_screw.lead.filter(|_| !feeds);
         let starts = if feeds { 1 } else { target.starts() };
         let (cut, no_form) = thread(request);
         let limits = sizes::limits(target, work)?;
@@ -277,7 +296,7 @@ impl Job {
         let mate = ToMate::of(target, cut.as_ref(), limits.as_ref(), work)?;
         let held = (limits.as_ref(), mate.as_ref());
         let groove = match &cut {
-            Some(cut) => Some(Groove::of(cut, held, work, slides)?),
+            Some(cut) => Some(Groove::of(cut, held, work, slides, request.spindle())?),
             None => Groove::round(target, work)?,
         };
         if let Some(cut) = &cut {
@@ -289,17 +308,20 @@ impl Job {
         let half_cut = NextCut::of(target, cut.as_ref(), groove.as_ref(), held, work)?;
         let tried = Tried::of(target, cut.as_ref(), groove.as_ref(), held, work)?;
         let nut = (!feeds).then(|| dial::HalfNut::new(lathe, &lead, starts)).transpose()?;
-        let terms = speed_terms(request, cut.as_ref(), nut.as_ref());
+        let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
+        let speeds = speeds(request, cut.as_ref(), opens)?;
         let adds_up =
             || ErrorOverLength::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
-        let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work.nose());
+        let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work);
         Ok(Self {
             pick_up: PickUp::of(nut.as_ref(), groove.as_ref(), half_cut.as_ref(), work),
             change: Changeover::of(lathe, set_up, feeds, request.options.bracket),
-            by_hand: ByHand::of(set_up, parts.lead_screw.lead.filter(|_| !feeds))?,
+            by_hand: ByHand::of(set_up, screw, request.spindle())?,
+            undercut: Undercut::of(speeds.undercut, cut.as_ref(), groove.as_ref(), work),
             scratch: (!feeds).then(|| ScratchMeasure::of(lathe, set_up, starts)).transpose()?,
             adds_up: (!feeds).then(adds_up).transpose()?,
-            speed: (!feeds).then(|| Speed::of(&terms, work)).transpose()?,
+            speed: speeds.speed,
+            surface: speeds.surface,
             feed: feeds.then(feed).transpose()?,
             starts: next,
             next: half_cut,
@@ -315,22 +337,40 @@ impl Job {
     }
 }
 
-/// What the speed of a thread depends on.
-fn speed_terms<'t>(
-    request: &Request<'t>,
-    cut: Option<&'t Cut>,
-    nut: Option<&dial::HalfNut>,
-) -> speed::Terms<'t> {
-    let (parts, lead) = (request.lathe.parts(), request.set_up.lead);
-    speed::Terms {
-        lead,
-        pitch: request.target.pitch(),
-        cut,
-        speeds: parts.speeds.as_ref(),
-        is_left: request.hand() == Some(Hand::Left),
-        opens: nut.is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_))),
-        outruns: parts.lead_screw.outruns(&lead),
+/// How fast, and in which undercut.
+struct Speeds {
+    /// `None`: a feed.
+    undercut: Option<undercut::Width>,
+    speed: Option<Speed>,
+    surface: Option<Surface>,
+}
+
+/// `opens`: whether the half nut may be opened at the end of a pass. The speed by the material is timed
+/// as well.
+fn speeds(request: &Request<'_>, cut: Option<&Cut>, opens: bool) -> Result<Speeds, Refused> {
+    let Request { lathe, target, set_up, work, .. } = request;
+    let own = lathe.parts().speeds.as_ref();
+    if request.is_feed() {
+        let surface = Surface::of(work, cut, None, own)?;
+        return Ok(Speeds { undercut: None, speed: None, surface });
     }
+    let undercut = undercut::Width::of(&target.pitch(), cut, work)?;
+    let terms = speed::Terms {
+        lead: set_up.lead,
+        undercut,
+        speeds: own,
+        begins_there: undercut::begins_there(request.hand(), work),
+        opens,
+        outruns: lathe.parts().lead_screw.outruns(&set_up.lead),
+    };
+    let mut speed = Speed::of(&terms, work)?;
+    let surface = Surface::of(work, cut, Some(&speed), own)?;
+    let rpm = surface.map(|surface| surface.of_lathe.unwrap_or(surface.begin));
+    let rpm = rpm.filter(|rpm| work.rpm.is_none() && SPINDLE.holds((*rpm).into()));
+    if rpm.is_some() {
+        speed.add(Speed::of(&terms, &Work { rpm, ..work.clone() })?);
+    }
+    Ok(Speeds { undercut: Some(undercut), speed: Some(speed), surface })
 }
 
 /// The thread with the hand that is cut, or why it is unknown.

@@ -5,10 +5,13 @@ mod figures;
 mod groove;
 mod mate;
 mod next_cut;
+mod order;
 mod pick_up;
 mod practice;
+mod speeds;
 mod stories;
 mod tried;
+mod undercut;
 mod wide;
 mod words;
 

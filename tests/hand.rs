@@ -130,7 +130,7 @@ fn all_that_a_job_changes_is_put_back_and_feeds_as_it_then_does() {
     for (at, feeds) in [("normal", "0.5080 mm"), ("coarse", "4.0640 mm")] {
         let (card, data) = with(&format!(r#", "headstock": "{at}", "tumbler": "down""#));
         assert!(card.contains(&format!("Set headstock {at}, tumbler down.")), "{card}");
-        assert!(card.contains(&format!("It then feeds {feeds}")), "{card}");
+        assert!(card.contains(&format!("Then: longitudinal feed {feeds}")), "{card}");
         assert!(!card.contains("Note how it is now: headstock"), "{card}");
         assert_eq!(
             (&data["back"]["headstock"], &data["back"]["as_noted"]),

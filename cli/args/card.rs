@@ -3,8 +3,8 @@
 use super::value::{self, By, own, whole};
 use super::{Machine, Terms};
 use clap::{Args as ClapArgs, ValueEnum};
-use solver::cutting::Tip;
-use solver::job::{Coasting, Now};
+use solver::cutting::{Material, SurfaceSpeed, Tip, ToolSteel};
+use solver::job::{Coasting, Now, StatedUndercut};
 use solver::{Length, Ratio, bounds};
 
 #[derive(Debug, ClapArgs)]
@@ -22,13 +22,17 @@ Examples:
   trainwright card M10 --internal --mate 8.80mm
   trainwright card M20 --now \"pitch 18.6 mm\" --reset
   trainwright card \"1/2-13 UNC\" --internal --class 3B
+  trainwright card M30x1.5 --internal --undercut regular --away
+  trainwright card M20x1.5 --material \"mild steel\" --undercut regular
   trainwright card \"1.5 mm\" --diameter \"30 mm\" --over \"40 mm\"
   trainwright card \"8 mm\" --form round --depth 1.5mm
   trainwright card \"0.1 mm/rev\" --nose 0.4mm
+  trainwright card \"Ra 1.6\" --nose 0.4mm
   trainwright card M10 --train 48-64+63-80
+  trainwright card M20x1.5 \"1/2-20 UNF LH\" \"0.08 mm/rev\" --order
   trainwright card M10 --done")]
 pub(crate) struct Card {
-    /// Thread or feed wanted, as people say it
+    /// Thread or feed wanted, as people say it; or the roughness of a turned face, such as "Ra 1.6"
     #[arg(required = true, value_name = "TARGET")]
     pub(crate) target: Vec<String>,
     #[command(flatten)]
@@ -44,6 +48,16 @@ pub(crate) struct Card {
         value_parser = By(whole::<usize>(&bounds::ANSWERS))
     )]
     pub(crate) rank: Option<usize>,
+    /// Order several jobs in one part: turning first, then the threads so that few gears are moved
+    #[arg(
+        long,
+        conflicts_with_all = [
+            "train", "rank", "done", "put_back_done", "within", "now", "blank", "passes", "first", "over",
+            "rpm", "reaction", "coast", "material", "surface",
+        ],
+        help_heading = "Search"
+    )]
+    pub(crate) order: bool,
     /// Record that the set-up of this card is on the lathe now; prints no card
     #[arg(long, conflicts_with = "put_back_done", help_heading = "On the lathe")]
     pub(crate) done: bool,
@@ -109,9 +123,27 @@ pub(crate) struct Work {
     /// Give a spindle speed, turns a minute
     #[arg(long, value_name = "RPM", value_parser = By(whole::<u32>(&bounds::SPINDLE)))]
     pub(crate) rpm: Option<u32>,
-    /// Width of the undercut that the thread ends in [default: DIN 76-1's least, or 1.5 pitches]
-    #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
-    pub(crate) undercut: Option<Length>,
+    /// Material of the work, for its surface speed: mild steel, cast iron, brass, ...
+    #[arg(long, value_name = "MATERIAL", value_parser = By(value::material))]
+    pub(crate) material: Option<&'static Material>,
+    /// What the tool is made of: hss, or carbon for carbon steel [default: hss]
+    #[arg(long, value_name = "TOOL", requires = "material", value_parser = By(value::tool_steel))]
+    pub(crate) tool: Option<ToolSteel>,
+    /// Surface speed of your own, such as "30 m/min" or "100 ft/min"
+    #[arg(
+        long,
+        value_name = "SPEED",
+        conflicts_with = "material",
+        value_parser = By(value::surface)
+    )]
+    pub(crate) surface: Option<SurfaceSpeed>,
+    /// Undercut at a shoulder or in a blind bore: regular or short by DIN 76-1, or its width [default:
+    /// DIN 76-1's least, or 1.5 pitches]
+    #[arg(long, value_name = "UNDERCUT", value_parser = By(value::undercut))]
+    pub(crate) undercut: Option<StatedUndercut>,
+    /// Cut away from the headstock: the tool begins in the undercut, a right-hand thread in reverse
+    #[arg(long)]
+    pub(crate) away: bool,
     /// What you measured on the half-cut thread: over wires, pitch diameter, depth or root, such as
     /// "wires 10.35 mm"; or what its mate does: "nut goes on 2 turns"
     #[arg(long, value_name = "MEASURED", value_parser = By(own::<Now>))]

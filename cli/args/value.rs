@@ -10,8 +10,8 @@ use crate::files;
 use clap::builder::{EnumValueParser, TypedValueParser};
 use clap::{Arg, Command};
 use solver::bounds::{self, Bounds};
-use solver::cutting::Tip;
-use solver::job::Coasting;
+use solver::cutting::{Material, SurfaceSpeed, Tip, ToolSteel};
+use solver::job::{Coasting, StatedUndercut};
 use solver::{Lead, Outside, PressureAngle, Ratio, Series, Teeth};
 use std::ffi::OsStr;
 use std::fmt;
@@ -19,6 +19,9 @@ use std::str::FromStr;
 
 /// Nobody takes longer to stop.
 const MOST_SECONDS: u64 = 60;
+
+/// Metres a minute past any tool.
+const FASTEST: u64 = 10_000;
 
 /// A value, and how it was typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -72,6 +75,62 @@ pub(crate) fn own<T: FromStr<Err = solver::Error>>(
     text: &str,
 ) -> Result<T, Failure> {
     text.parse().map_err(|e| Failure::typed(argument, text, &e))
+}
+
+/// An undercut: a kind of DIN 76-1, or a width.
+pub(crate) fn undercut(argument: &str, text: &str) -> Result<StatedUndercut, Failure> {
+    match text {
+        "regular" => Ok(StatedUndercut::Regular),
+        "short" => Ok(StatedUndercut::Short),
+        width if width.starts_with(|sign: char| sign.is_ascii_alphabetic()) => {
+            let wrong = format!("{argument} `{}`: it is no undercut", shortened(width));
+            Err(Failure::wrong(wrong, "regular, short, or a width such as 4mm"))
+        }
+        width => own(argument, width).map(StatedUndercut::Wide),
+    }
+}
+
+/// A material that has a surface speed.
+pub(crate) fn material(argument: &str, text: &str) -> Result<&'static Material, Failure> {
+    Material::named(text).ok_or_else(|| {
+        let names: Vec<&str> = Material::all().map(|of| of.name).collect();
+        let wrong = format!("{argument} {}: no surface speed is held for it", quoted(text));
+        Failure::wrong(
+            wrong,
+            format!("{}; or --surface with a speed of your own", names.join(", ")),
+        )
+    })
+}
+
+/// What a tool is made of, as far as there are speeds for it.
+pub(crate) fn tool_steel(argument: &str, text: &str) -> Result<ToolSteel, Failure> {
+    let wrong = match text.trim().to_lowercase().as_str() {
+        "hss" => return Ok(ToolSteel::HighSpeed),
+        "carbon" => return Ok(ToolSteel::Carbon),
+        "carbide" => "no surface speed with a source is held for it",
+        _ => "there is no such tool",
+    };
+    let right =
+        "hss or carbon; for another --surface with its maker's figure, such as \"100 m/min\"";
+    Err(Failure::wrong(format!("{argument} {}: {wrong}", quoted(text)), right))
+}
+
+/// A surface speed with its unit.
+pub(crate) fn surface(argument: &str, text: &str) -> Result<SurfaceSpeed, Failure> {
+    let wrong = |why: &str| {
+        Failure::wrong(format!("{argument} {}: {why}", quoted(text)), "30 m/min or 100 ft/min")
+    };
+    let (number, unit) = number_and_unit(text).map_err(|e| Failure::typed(argument, text, &e))?;
+    let metres = match unit {
+        "m/min" => Ok(number),
+        "ft/min" | "sfm" => Ratio::new(3048, 10_000).and_then(|foot| number.times(&foot)),
+        _ => return Err(wrong("a speed in m/min or ft/min was expected")),
+    };
+    let metres = metres.map_err(|e| Failure::typed(argument, text, &e))?;
+    if metres > Ratio::whole(FASTEST)? {
+        return Err(wrong("no work runs so fast"));
+    }
+    Ok(SurfaceSpeed::stated(metres))
 }
 
 /// A diameter over the tips of a gear.

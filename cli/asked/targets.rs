@@ -1,6 +1,7 @@
 //! Which words name which target? `11 1/2 tpi M10` is two targets: from the left, the longest run
 //! of words that can be read as one.
 
+use super::roughness;
 use crate::failure::Failure;
 use solver::{Hand, Target};
 
@@ -38,6 +39,9 @@ fn run(words: &[String]) -> usize {
 
 /// Why the first words name no target: all of them up to where a target begins.
 fn refused(words: &[String]) -> Failure {
+    if roughness::is(words) {
+        return roughness::only_for_the_card(words);
+    }
     let begins = |&n: &usize| words.get(n..).is_some_and(|rest| longest(rest).is_some());
     let end = (1..run(words)).find(begins).unwrap_or_else(|| run(words));
     let text = words.get(..end).unwrap_or_default().join(" ");

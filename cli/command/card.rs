@@ -18,16 +18,20 @@ mod head;
 mod mate;
 mod next_cut;
 mod nut;
+mod order;
 mod page;
 mod pick_up;
 mod rest;
+mod roughness;
 mod set_up;
 mod short;
 mod sizes;
 mod speed;
 mod starts;
+mod surface;
 mod taper;
 mod tried;
+mod undercut;
 mod work;
 
 use super::{drawing, now};
@@ -45,7 +49,8 @@ use crate::words::search;
 use crate::words::shaft::last_shaft;
 use page::Page;
 use solver::job::{self, Job, Refused};
-use solver::{Hand, Lathe, Lead, Target, Travel};
+use solver::scratch_pass::Spindle;
+use solver::{Hand, Lathe, Lead, Length, Target, Travel};
 
 /// What every section of the card is made from.
 pub(super) struct Card<'a> {
@@ -61,7 +66,10 @@ pub(super) struct Card<'a> {
 /// # Errors
 /// If something typed or read can't be used.
 pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Failure> {
-    let mut request = asked(card, context)?;
+    if card.order {
+        return order::run(card, context);
+    }
+    let (mut request, ra) = asked(card, context)?;
     if card.put_back_done {
         return now::fitted(request.machine, "card --put-back-done");
     }
@@ -74,9 +82,9 @@ pub(super) fn run(card: &args::Card, context: &Context<'_>) -> Result<Report, Fa
             "a card is for one job, not for {}",
             texts.join(" and ")
         ))
-        .with_hint("one card after the other"));
+        .with_hint("one card after the other, or --order beside them"));
     };
-    let work = work::of(&card.work, target)?;
+    let work = job::Work { roughness: ra, ..work::of(&card.work, target)? };
     // Of all arrangements the one is taken that is indexed most easily.
     request.all = target.starts() > 1;
     let outcomes = request.answer(context.progress)?;
@@ -113,15 +121,21 @@ pub(super) fn choose(
     Ok(Ok(now.unwrap_or_else(|| entry.clone())))
 }
 
-/// The question as `find` would be asked, for as many answers as `--rank` needs.
-fn asked(card: &args::Card, context: &Context<'_>) -> Result<Request, Failure> {
-    let request = Request::new(now::machine(&card.machine, context)?, &card.target, &card.terms)?;
-    Ok(Request {
+/// The question as `find` would be asked, for as many answers as `--rank` needs; with the roughness that
+/// was asked for in place of a feed.
+fn asked(card: &args::Card, context: &Context<'_>) -> Result<(Request, Option<Length>), Failure> {
+    let machine = now::machine(&card.machine, context)?;
+    let (request, ra) = match roughness::of(card, machine)? {
+        Ok((request, ra)) => (request, Some(ra)),
+        Err(machine) => (Request::new(machine, &card.target, &card.terms)?, None),
+    };
+    let request = Request {
         count: request.count.max(card.rank.unwrap_or_default()),
         over: card.work.over.unwrap_or(request.over),
         rank: card.rank,
         ..request
-    })
+    };
+    Ok((request, ra))
 }
 
 impl<'a> Card<'a> {
@@ -187,6 +201,16 @@ impl<'a> Card<'a> {
         self.asked.hand()
     }
 
+    /// Whether the tool begins in the undercut and runs away from the headstock.
+    fn runs_away(&self) -> bool {
+        !self.is_feed() && (self.asked.work.away || self.hand() == Some(Hand::Left))
+    }
+
+    /// Whether the spindle turns in reverse in the cut.
+    fn is_reversed(&self) -> bool {
+        !self.is_feed() && self.asked.spindle() == Spindle::Reverse
+    }
+
     /// What the driven shaft is called.
     fn last_shaft(&self) -> &'static str {
         last_shaft(self.lathe())
@@ -243,6 +267,7 @@ impl<'a> Card<'a> {
         }
         if let Some(feed) = &self.job.feed {
             feed::write(self, feed, &mut page);
+            surface::write_for_a_feed(self, &mut page);
         }
         back::write(self, &mut page);
         head::write_limits(self, &mut page);
@@ -273,13 +298,13 @@ fn document(
     outcome: &Outcome,
     card: Option<document::Card>,
     reasons: Vec<String>,
-) -> document::Document {
-    document::Document {
+) -> document::Written {
+    document::Written::One(Box::new(document::Document {
         head: Head::of(&request.machine),
         target: Asked::asked(outcome),
         card,
         reasons,
-    }
+    }))
 }
 
 /// What is said where there is nothing to set up.

@@ -19,7 +19,7 @@ pub(super) fn run(schema: Schema) -> Report {
         SchemaOf::Table => report::schema_text::<document::table::Document>(),
         SchemaOf::Buy => report::schema_text::<document::buy::Document>(),
         SchemaOf::Why => report::schema_text::<document::why::Document>(),
-        SchemaOf::Card => report::schema_text::<document::card::Document>(),
+        SchemaOf::Card => report::schema_text::<document::card::Written>(),
     };
     let mut report = Report::new();
     report.push(Block::Verbatim(text));

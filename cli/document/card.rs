@@ -5,11 +5,14 @@ mod end;
 mod groove;
 mod next_cut;
 mod nut;
+pub(crate) mod order;
 mod rest;
 mod size;
 mod sizes;
 mod speed;
+mod surface;
 mod tried;
+mod undercut;
 
 use super::Head;
 use super::change::Change;
@@ -27,7 +30,9 @@ use serde::Serialize;
 use sizes::Sizes;
 use solver::job::{Job, Request};
 use speed::{Error, Feed, Speed};
+use surface::Surface;
 use tried::{PickUp, ToMate, Tried};
+use undercut::{Spindle, Undercut};
 
 /// What `trainwright card --format json` writes.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -42,6 +47,16 @@ pub(crate) struct Document {
     pub(crate) card: Option<Card>,
     /// Why there is none, as sentences.
     pub(crate) reasons: Vec<String>,
+}
+
+/// What `trainwright card --format json` writes: one card, or with --order several in their order.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub(crate) enum Written {
+    /// One card.
+    One(Box<Document>),
+    /// Several jobs.
+    Order(order::Document),
 }
 
 /// The job, in the order of the work.
@@ -62,7 +77,11 @@ pub(crate) struct Card {
     pub(crate) blank: Option<Blank>,
     /// From the fitted set-up to this one; null where the lathe file names none.
     pub(crate) change: Option<Change>,
-    /// Which way the carriage runs with the spindle forward; null where it is not known, and for a feed.
+    /// The undercut; null where nothing was said of it (--undercut, --away).
+    pub(crate) undercut: Option<Undercut>,
+    /// How the spindle turns in the cut.
+    pub(crate) spindle: Spindle,
+    /// Which way the carriage runs then; null where it is not known, and for a feed.
     pub(crate) carriage: Option<End>,
     /// What turning the spindle by hand shows.
     pub(crate) by_hand: ByHand,
@@ -80,6 +99,8 @@ pub(crate) struct Card {
     pub(crate) error: Option<Error>,
     /// Speed of the carriage; null for a feed.
     pub(crate) speed: Option<Speed>,
+    /// Turns a minute by the material; null where none was stated (--material, --surface).
+    pub(crate) surface: Option<Surface>,
     /// Finish of a feed; null for a thread.
     pub(crate) feed: Option<Feed>,
     /// Back to the fitted set-up; null where the lathe file names none.
@@ -121,6 +142,8 @@ impl Card {
             pick_up: job.pick_up.as_ref().map(PickUp::from),
             blank: blank.as_ref().map(Blank::from),
             change: job.change.there.as_ref().map(Change::from),
+            undercut: job.undercut.as_ref().map(Undercut::from),
+            spindle: job.by_hand.spindle.into(),
             carriage: job.by_hand.carriage.map(End::from),
             by_hand: ByHand::from(&job.by_hand),
             scratch: job.scratch.as_ref().map(|scratch| Scratch::of(asked.lathe, scratch)),
@@ -130,6 +153,7 @@ impl Card {
             sizes: Sizes::of(asked, job),
             error: job.adds_up.as_ref().map(Error::from),
             speed: job.speed.as_ref().map(Speed::from),
+            surface: job.surface.as_ref().map(Surface::from),
             feed: job.feed.as_ref().map(|feed| Feed::of(asked.lathe, asked.set_up.lead, feed)),
             back: Back::of(asked, job, restores),
         }

@@ -12,6 +12,10 @@ pub(crate) const SCRATCH: &str = "Turn it by hand, take a scratch pass, stop, me
 pub(crate) const CHUCK: &str =
     "A screwed-on chuck can come off in reverse, also when it is started or braked.";
 
+/// Of a cut in reverse.
+pub(crate) const CUT_IN_REVERSE: &str = "The cut turns in reverse: a screwed-on chuck comes off. Only \
+    with a chuck that is bolted, locked or on a cam lock.";
+
 /// Of a stop on the bed.
 pub(crate) const STOP: &str = "Never run into a fixed stop with the half nut closed.";
 

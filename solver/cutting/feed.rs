@@ -50,6 +50,44 @@ pub fn feed_for(height: Length, nose: Length) -> Result<Measure> {
     Ok(Measure::rounded((8.0 * radius * high).sqrt()))
 }
 
+/// Ra of those ridges: f² / (18 sqrt(3) r), the mean height of arcs taken as parabolas about their mean
+/// line. The usual f² / (32 r) is 2.6 % lower.
+///
+/// ```
+/// use solver::cutting::roughness;
+/// let ra = roughness("0.2 mm".parse()?, "0.4 mm".parse()?)?;
+/// assert_eq!(format!("{:.3}", 1000.0 * ra.mm()), "3.208"); // micrometres
+/// # Ok::<(), solver::Error>(())
+/// ```
+///
+/// # Errors
+/// As [`finish`].
+pub fn roughness(feed: Length, nose: Length) -> Result<Measure> {
+    let ridges = finish(feed, nose)?;
+    Ok(Measure::rounded(ridges.mm().to_f64() * 8.0 / (18.0 * 3.0_f64.sqrt())))
+}
+
+/// The feed with this Ra: sqrt(18 sqrt(3) r Ra). By theory only: real faces are rougher.
+///
+/// ```
+/// use solver::cutting::feed_for_roughness;
+/// let feed = feed_for_roughness("0.0016 mm".parse()?, "0.4 mm".parse()?)?;
+/// assert_eq!(format!("{:.4}", feed.mm()), "0.1413");
+/// # Ok::<(), solver::Error>(())
+/// ```
+///
+/// # Errors
+/// If that is coarser than the nose's radius: the formula no longer holds.
+pub fn feed_for_roughness(ra: Length, nose: Length) -> Result<Measure> {
+    let (ra_mm, radius) = (ra.mm().to_f64(), nose.mm().to_f64());
+    let feed = (18.0 * 3.0_f64.sqrt() * radius * ra_mm).sqrt();
+    if feed > radius {
+        return Err(Error::conflict(format!("a nose of {nose} is too small for this roughness"))
+            .with_hint("a finer roughness, or a larger nose: the feed stays below its radius"));
+    }
+    Ok(Measure::rounded(feed))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

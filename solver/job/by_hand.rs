@@ -22,7 +22,9 @@ pub struct ByHand {
     pub travel: Lead,
     /// Turns of the spindle for one of the lead screw; `None`: unknown, or a feed.
     pub for_one_of_the_screw: Option<Ratio>,
-    /// Direction of the carriage with the spindle forward; `None`: unknown, or a feed.
+    /// How the spindle turns in the cut.
+    pub spindle: Spindle,
+    /// Direction of the carriage in the cut; `None`: unknown, or a feed.
     pub carriage: Option<Direction>,
 }
 
@@ -56,7 +58,7 @@ pub struct Shown {
 
 impl ByHand {
     /// `screw`: its lead, where a turn of it is useful.
-    pub(super) fn of(set_up: &SetUp, screw: Option<Lead>) -> Result<Self> {
+    pub(super) fn of(set_up: &SetUp, screw: Option<Lead>, spindle: Spindle) -> Result<Self> {
         let lead = set_up.lead;
         let far = |turns: &u32| lead.to_f64() * f64::from(*turns) >= FAR_ENOUGH;
         let turns = TURNS.into_iter().find(far).unwrap_or(20);
@@ -66,7 +68,8 @@ impl ByHand {
             turns,
             travel: scratch.travel(turns)?,
             for_one_of_the_screw: of_screw.flatten(),
-            carriage: set_up.settled_hand().map(|hand| direction(hand, Spindle::Forward)),
+            spindle,
+            carriage: set_up.settled_hand().map(|hand| direction(hand, spindle)),
         })
     }
 }

@@ -2,7 +2,10 @@
 
 use super::mate::ToMate;
 use super::work::{Refused, Stated, Work};
-use crate::cutting::{Blank, Cut, Depth, Ground, Measure, Outline, Passes, Slot, Tip, TopSlide};
+use crate::cutting::{
+    Along, Blank, Cut, Depth, Ground, Measure, Outline, Passes, Slot, Tip, TopSlide,
+};
+use crate::scratch_pass::{Direction, Spindle, direction};
 use crate::tolerance::Limits;
 use crate::{Error, Length, Target};
 
@@ -54,12 +57,14 @@ pub enum Root {
 }
 
 impl Groove {
-    /// Of a thread; `slides`: whether the top slide is free for angled infeed.
+    /// Of a thread; `slides`: whether the top slide is free for angled infeed. It feeds the way that
+    /// the carriage runs.
     pub(super) fn of(
         cut: &Cut,
         (limits, mate): (Option<&Limits>, Option<&ToMate>),
         work: &Work,
         slides: bool,
+        spindle: Spindle,
     ) -> Result<Self, Refused> {
         let tool = match work.tip {
             Tip::Nose(_) => Some(Stated::Nose),
@@ -96,7 +101,7 @@ impl Groove {
         Ok(Self {
             tool: Tool::of(cut, work.tip),
             depth: depth.depth,
-            slide: slides.then(|| cut.top_slide(&depth.depth)).transpose()?,
+            slide: slides.then(|| top_slide(cut, &depth.depth, spindle)).transpose()?,
             lead_angle: cut.diameters().ok().map(|of| cut.lead_angle(&of.pitch)),
             root_mm: blank.map(|blank| blank.root(work.side, &depth.depth)),
             blank,
@@ -162,6 +167,14 @@ impl Tool {
             (Tip::Form, Ground::Flat(width)) => Self::Flat(Measure::rounded(width)),
         }
     }
+}
+
+fn top_slide(cut: &Cut, depth: &Measure, spindle: Spindle) -> crate::Result<TopSlide> {
+    let along = match direction(cut.hand(), spindle) {
+        Direction::Headstock => Along::Headstock,
+        Direction::Tailstock => Along::Tailstock,
+    };
+    Ok(TopSlide { along, ..cut.top_slide(depth)? })
 }
 
 fn named<T>(stated: Stated, of: crate::Result<T>) -> Result<T, Refused> {

@@ -1,15 +1,12 @@
 //! How fast is the carriage at the end of the thread, and is there time to stop?
 
+use super::undercut::{Width, WidthSource, up_to_tenths};
 use super::work::{Coasting, Work};
-use crate::cutting::{self, COASTING, Cut, Form, REACTION, Side, Stop, undercut};
+use crate::cutting::{self, COASTING, REACTION, Stop};
 use crate::{Lead, Length, Ratio, Result, Speeds};
 
-/// Pitches assumed for an unknown undercut (an open handbook, low trust: at least 1.5).
-const PITCHES: Ratio = Ratio::table(3, 2);
 /// Most speeds used from a list of the lathe's own.
 const ROWS: usize = 3;
-/// Replaces pi where a length is rounded up.
-const PI: Ratio = Ratio::table(22, 7);
 
 /// Speed of the carriage.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,17 +36,6 @@ pub struct Speed {
     pub slowest: Slowest,
     /// Whether the lead screw turns faster than the spindle.
     pub screw_outruns_spindle: bool,
-}
-
-/// The source of the undercut's width.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum WidthSource {
-    /// Stated.
-    Stated,
-    /// The least width of DIN 76-1 for the pitch.
-    Din76,
-    /// 1.5 pitches, rounded up to a tenth of a mm.
-    Pitches,
 }
 
 /// A spindle speed.
@@ -94,10 +80,10 @@ pub enum Slowest {
 /// The data of the speeds.
 pub(super) struct Terms<'a> {
     pub(super) lead: Lead,
-    pub(super) pitch: Lead,
-    pub(super) cut: Option<&'a Cut>,
+    pub(super) undercut: Width,
     pub(super) speeds: Option<&'a Speeds>,
-    pub(super) is_left: bool,
+    /// Whether the undercut is where the tool begins.
+    pub(super) begins_there: bool,
     /// Whether the half nut may be opened at the end of a pass.
     pub(super) opens: bool,
     pub(super) outruns: bool,
@@ -105,10 +91,7 @@ pub(super) struct Terms<'a> {
 
 impl Speed {
     pub(super) fn of(terms: &Terms<'_>, work: &Work) -> Result<Self> {
-        let (undercut, undercut_is) = match work.undercut {
-            Some(undercut) => (undercut, WidthSource::Stated),
-            None => assumed(terms, work.side)?,
-        };
+        let Width { wide: undercut, source: undercut_is, .. } = terms.undercut;
         let reaction = work.reaction.unwrap_or(REACTION);
         let coasting = work.coasting.map_or(Some(COASTING), Coasting::seconds);
         let seconds = coasting.map_or(Ok(reaction), |coasting| reaction.plus(&coasting))?;
@@ -117,8 +100,7 @@ impl Speed {
         let enough = whole(stop.rpm());
         let opened = terms.opens.then(|| whole(Stop::new(terms.lead, undercut, reaction).rpm()));
         let pace = |rpm| SpeedCheck::new(terms.lead, undercut, &stop, seconds, opened, rpm);
-        // A left-hand thread begins in the undercut.
-        let runs_free = terms.is_left && work.undercut.is_none();
+        let runs_free = terms.begins_there;
         Ok(Self {
             undercut,
             undercut_is,
@@ -139,6 +121,18 @@ impl Speed {
             },
             screw_outruns_spindle: terms.outruns,
         })
+    }
+}
+
+impl Speed {
+    /// Takes over the spindle speeds of another one.
+    pub(super) fn add(&mut self, other: Self) {
+        for at in other.at {
+            if self.at.iter().all(|own| own.rpm != at.rpm) {
+                self.at.push(at);
+            }
+        }
+        self.at.sort_by_key(|at| at.rpm);
     }
 }
 
@@ -165,22 +159,6 @@ impl SpeedCheck {
             way: lead.times(&turns).and_then(|way| up_to_tenths(&way)).ok(),
         })
     }
-}
-
-/// The least of DIN 76-1 for a metric 60 degree thread; else 1.5 pitches.
-fn assumed(terms: &Terms<'_>, side: Side) -> Result<(Length, WidthSource)> {
-    let is_metric = terms.cut.is_some_and(|cut| cut.form() == Form::Sixty);
-    match undercut(&terms.pitch, side).filter(|_| is_metric) {
-        Some(undercut) => Ok((undercut.least, WidthSource::Din76)),
-        None => Ok((up_to_tenths(&terms.pitch.times(&PITCHES)?)?, WidthSource::Pitches)),
-    }
-}
-
-/// Rounded up to a tenth of a mm, with 22/7 for pi.
-fn up_to_tenths(of: &Lead) -> Result<Length> {
-    let mm = if of.has_pi() { of.mm().times(&PI)? } else { of.mm() };
-    let tenths = mm.times(&Ratio::whole(10)?)?;
-    Ok(Length::from_mm(Ratio::new(tenths.numer().div_ceil(tenths.denom()), 10)?))
 }
 
 /// Turns a minute, rounded down.
@@ -221,19 +199,23 @@ fn rpms(terms: &Terms<'_>, stated: Option<u32>, fastest: Option<u32>, enough: u3
 
 #[cfg(test)]
 mod tests {
+    use super::super::stated::StatedUndercut;
     use super::*;
+    use crate::cutting::Cut;
 
-    fn speed(lead: &str, work: &Work, speeds: Option<&Speeds>, is_left: bool) -> Speed {
+    fn speed(lead: &str, work: &Work, speeds: Option<&Speeds>, begins_there: bool) -> Speed {
         let lead = Lead::new(lead.parse().unwrap());
         let cut = Cut::of(&"M10".parse().unwrap()).unwrap();
-        let (cut, opens, outruns) = (Some(&cut), true, false);
-        let terms = Terms { lead, pitch: lead, cut, speeds, is_left, opens, outruns };
+        let undercut = Width::of(&lead, Some(&cut), work).unwrap();
+        let (opens, outruns) = (true, false);
+        let terms = Terms { lead, undercut, speeds, begins_there, opens, outruns };
         Speed::of(&terms, work).unwrap()
     }
 
     #[test]
     fn an_undercut_is_the_stated_one_else_that_of_the_standard() {
-        let stated = Work { undercut: Some("3 mm".parse().unwrap()), ..Work::default() };
+        let wide = StatedUndercut::Wide("3 mm".parse().unwrap());
+        let stated = Work { undercut: Some(wide), ..Work::default() };
         // 60 x 3 mm in 2 s of 1.5 mm a turn.
         let of = speed("1.5 mm", &stated, None, false);
         assert_eq!(

@@ -1,7 +1,8 @@
 //! What is stated of the work, and why is a job refused?
 
+use super::stated::{StatedSurface, StatedUndercut};
 use super::trial::Now;
-use crate::cutting::{Cut, Form, PassRule, Side, Tip};
+use crate::cutting::{Cut, Form, Material, PassRule, Side, Tip};
 use crate::tolerance::Class;
 use crate::{Error, Length, Ratio, Result, Target};
 
@@ -30,8 +31,10 @@ pub struct Work {
     pub over: Option<Length>,
     /// Spindle speed, in turns a minute.
     pub rpm: Option<u32>,
-    /// Width of the undercut.
-    pub undercut: Option<Length>,
+    /// The undercut.
+    pub undercut: Option<StatedUndercut>,
+    /// Whether the tool runs away from the headstock, out of the undercut.
+    pub away: bool,
     /// What was measured or tried on the half-cut thread.
     pub now: Option<Now>,
     /// Pitch diameter of the screw that a nut is cut to.
@@ -42,6 +45,10 @@ pub struct Work {
     pub reaction: Option<Ratio>,
     /// Seconds from switching off to rest.
     pub coasting: Option<Coasting>,
+    /// The surface speed.
+    pub surface: Option<StatedSurface>,
+    /// Ra that a feed is to leave.
+    pub roughness: Option<Length>,
 }
 
 impl Default for Work {
@@ -60,11 +67,14 @@ impl Default for Work {
             over: None,
             rpm: None,
             undercut: None,
+            away: false,
             now: None,
             mate: None,
             reset: false,
             reaction: None,
             coasting: None,
+            surface: None,
+            roughness: None,
         }
     }
 }
@@ -126,6 +136,8 @@ pub enum Stated {
     Over,
     /// [`Work::undercut`].
     Undercut,
+    /// [`Work::away`].
+    Away,
     /// [`Work::now`].
     Now,
     /// [`Work::mate`].
@@ -165,6 +177,12 @@ pub enum Refused {
         /// From one groove to the next.
         pitch_mm: f64,
     },
+    /// No diameter is known for a surface speed.
+    SurfaceDiameter,
+    /// The table has no surface speed for the material with the stated tool.
+    NoSurfaceSpeed(&'static Material),
+    /// DIN 76-1 has no short undercut for the pitch.
+    NoShortUndercut,
     /// The stated figure is impossible.
     Stated(Stated, Error),
     /// The lathe or its numbers can't be used for it.
@@ -185,7 +203,10 @@ impl Work {
     /// The first thing that does not.
     pub fn goes_with(&self, target: &Target) -> std::result::Result<(), Refused> {
         if target.travel().is_feed() {
-            return self.of_thread().first().map_or(Ok(()), |of| Err(Refused::OfFeed(*of)));
+            // Turns a minute need a diameter.
+            let goes = |of: &Stated| *of == Stated::Diameter && self.surface.is_some();
+            let wrong = self.of_thread().into_iter().find(|of| !goes(of));
+            return wrong.map_or(Ok(()), |of| Err(Refused::OfFeed(of)));
         }
         let Some(thread) = target.thread() else {
             return match (self.is_round(), self.depth) {
@@ -217,6 +238,7 @@ impl Work {
             (Stated::FirstPass, matches!(self.passes, PassRule::First(_))),
             (Stated::Over, self.over.is_some()),
             (Stated::Undercut, self.undercut.is_some()),
+            (Stated::Away, self.away),
             (Stated::Now, self.now.is_some()),
             (Stated::Mate, self.mate.is_some()),
             (Stated::Reset, self.reset),

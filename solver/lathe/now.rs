@@ -21,6 +21,12 @@ impl Lathe {
         Self { now: None, ..self }
     }
 
+    /// The same lathe with a set-up that [`Lathe::set_up_after`] made of a search's own answer.
+    #[must_use]
+    pub fn holding(self, now: Fitted) -> Self {
+        self.with(now)
+    }
+
     /// The same lathe with a set-up that was checked.
     pub(crate) fn with(self, now: Fitted) -> Self {
         let is_fitted = self.parts.fitted.as_ref().is_some_and(|fitted| {

@@ -149,6 +149,17 @@ pub(super) fn best(
     most: u32,
     watch: Watch<'_>,
 ) -> Exact {
+    best_after(units, trip, (&[], rows), most, watch)
+}
+
+/// The same with the rows of `first` cut before all others; `rows` has all of them.
+pub(super) fn best_after(
+    units: &Units,
+    trip: &Trip,
+    (first, rows): (&[usize], &[usize]),
+    most: u32,
+    watch: Watch<'_>,
+) -> Exact {
     let mut rows = rows.to_vec();
     let all = rows.len();
     // The lines with the fewest trains give the strongest bound.
@@ -165,7 +176,9 @@ pub(super) fn best(
             .then(|| Lattice::new(units, &trip.start, &rows))
             .filter(|lattice| fits(lattice.len()));
         if let Some(lattice) = lattice {
-            match Walk::new(lattice, trip, rows.len(), most).run(watch) {
+            let firsts = rows.iter().enumerate().filter(|(_, row)| first.contains(row));
+            let firsts = firsts.fold(0, |mask, (i, _)| mask | 1 << i);
+            match Walk::new(lattice, trip, (firsts, rows.len()), most).run(watch) {
                 Some(Exact::Best(found)) if rows.len() < all => {
                     return Exact::AtLeast(length(units, trip, &found));
                 }
@@ -197,24 +210,33 @@ struct Walk {
     over: Vec<Vec<u16>>,
     home: Vec<u16>,
     most: u16,
+    /// The lines that are cut before all others.
+    firsts: usize,
     /// By lines cut.
     notes: Vec<Vec<Note>>,
     noted: usize,
 }
 
 impl Walk {
-    fn new(lattice: Lattice, trip: &Trip, rows: usize, most: u32) -> Self {
+    fn new(lattice: Lattice, trip: &Trip, (firsts, rows): (usize, usize), most: u32) -> Self {
         let home = lattice.home(trip);
         let over = (0..rows).map(|row| lattice.over(row, &home)).collect();
         let most = u16::try_from(most).unwrap_or(FAR).min(FAR - 1);
-        Self { lattice, over, home, most, notes: vec![Vec::new(); 1 << rows], noted: 0 }
+        Self { lattice, over, home, most, firsts, notes: vec![Vec::new(); 1 << rows], noted: 0 }
+    }
+
+    /// The lines that are cut once a gear set is on: others only where the first ones are done.
+    fn after(&self, cut: usize, at: usize) -> usize {
+        let cuts = self.lattice.cuts[at] as usize;
+        let cut = cut | cuts & self.firsts;
+        if cut & self.firsts == self.firsts { cut | cuts } else { cut }
     }
 
     /// `None`: cancelled, or too many notes.
     fn run(mut self, watch: Watch<'_>) -> Option<Exact> {
         let start = self.lattice.start;
         let full = self.notes.len() - 1;
-        let cut = self.lattice.cuts[start] as usize;
+        let cut = self.after(0, start);
         let first = u32::try_from(start).unwrap_or(u32::MAX);
         self.notes[cut].push(Note { at: first, steps: 0, before: (u32::MAX, 0) });
         // Sets with equally many lines don't lead to each other.
@@ -262,7 +284,7 @@ impl Walk {
         self.lattice.sweep(&mut steps, &mut origin);
         let mut notes = Vec::new();
         for at in 0..n {
-            let next = cut | self.lattice.cuts[at] as usize;
+            let next = self.after(cut, at);
             if next == cut || steps[at] > self.most {
                 continue;
             }
@@ -321,6 +343,34 @@ mod tests {
         go(units, &trip.start, &units.open_from(&trip.start), trip)
     }
 
+    /// The same with some rows before all others.
+    fn slow_after(units: &Units, at: &Mount, cut: &[usize], firsts: &[usize], trip: &Trip) -> u32 {
+        // What is cut while this is on.
+        let here = |row: &usize| {
+            (0..units.len()).any(|u| units.mounts[u] == *at && units.rows[u].has(*row))
+        };
+        let mut cut = cut.to_vec();
+        cut.extend(firsts.iter().filter(|row| here(row)));
+        if firsts.iter().all(|row| cut.contains(row)) {
+            cut.extend((0..units.lines.len()).filter(here));
+        }
+        cut.sort_unstable();
+        cut.dedup();
+        if cut.len() == units.lines.len() {
+            return trip.home_from(at);
+        }
+        let cuts_more = |u: &usize| {
+            let mut rows = (0..units.lines.len()).filter(|row| units.rows[*u].has(*row));
+            let done = firsts.iter().all(|row| cut.contains(row));
+            rows.any(|row| !cut.contains(&row) && (done || firsts.contains(&row)))
+        };
+        let ways = (0..units.len()).filter(cuts_more).map(|u| {
+            let next = &units.mounts[u];
+            at.distance(next) + slow_after(units, next, &cut, firsts, trip)
+        });
+        ways.min().unwrap_or(u32::MAX)
+    }
+
     fn gear(drawn: usize) -> Teeth {
         Teeth::new([20, 30, 40, 50][drawn % 4]).unwrap()
     }
@@ -361,6 +411,16 @@ mod tests {
             prop_assert!(least_handled(&units, &trip, Watch::none()) <= best_of_all);
             let tour = Tour::best(&units, &trip, &open, Watch::none());
             prop_assert!(tour.length() >= best_of_all);
+            // With some of the lines first, whichever they are.
+            let all: Vec<usize> = (0..units.lines.len()).collect();
+            for mask in 0..1_usize << all.len().min(3) {
+                let firsts: Vec<usize> = all.iter().copied().filter(|row| mask >> row & 1 == 1).collect();
+                let least = slow_after(&units, &trip.start, &[], &firsts, &trip);
+                match best_after(&units, &trip, (&firsts, &all), FAR.into(), Watch::none()) {
+                    Exact::Best(row) => prop_assert_eq!(length(&units, &trip, &row), least),
+                    Exact::AtLeast(least) => prop_assert!(false, "at least {}", least),
+                }
+            }
             let telling = units.telling(&open);
             match best(&units, &trip, &telling, tour.length(), Watch::none()) {
                 Exact::Best(row) => prop_assert_eq!(length(&units, &trip, &row), best_of_all),

@@ -1,7 +1,7 @@
 //! What is the best order of the lines? Exact for short lists, else the best found with a proven
 //! bound.
 
-use super::exact::{Exact, best};
+use super::exact::{Exact, best, best_after};
 use super::listed::Path;
 use super::tour::Tour;
 use super::units::Units;
@@ -55,16 +55,62 @@ impl TrainTable<'_> {
         Ok(Plan { bound, reached: handled as usize, complete, ..plan })
     }
 
+    /// The same with some lines before all others: what is turned comes before the threads on it. Proven
+    /// for short lists; where a list is too long for that, the given order with these lines first.
+    ///
+    /// # Errors
+    /// As [`TrainTable::as_listed`].
+    pub fn best_order_after(&self, first: &[usize]) -> Result<Plan> {
+        let (mut listed, others): (Vec<usize>, Vec<usize>) =
+            self.reached().into_iter().partition(|line| first.contains(line));
+        listed.extend(others);
+        let as_listed = self.shortest(&listed, |line| self.all_of(line));
+        let units = Units::new(self);
+        let rows: Vec<usize> = (0..units.lines.len()).collect();
+        let is_first = |row: &usize| units.lines.get(*row).is_some_and(|of| first.contains(of));
+        let firsts: Vec<usize> = rows.iter().copied().filter(is_first).collect();
+        let most = as_listed.weight.handled;
+        let found = best_after(&units, &self.trip(), (&firsts, &rows), most, self.watch);
+        let (order, path, is_best) = match found {
+            Exact::Best(row) => {
+                let order = self.order_after(&units, &row, first);
+                let path = self.shortest(&order, |line| self.all_of(line));
+                let weight = |path: &Path| (path.weight.handled, path.weight.levers);
+                let is_listed = weight(&as_listed) <= weight(&path);
+                let (order, path) = if is_listed { (listed, as_listed) } else { (order, path) };
+                (order, path, true)
+            }
+            Exact::AtLeast(least) => (listed, as_listed, least >= most),
+        };
+        let handled = path.weight.handled as usize;
+        let complete = path.complete && !self.watch.is_cancelled() && self.is_complete();
+        let bound = if is_best { self.bound(handled) } else { Bound::Unknown };
+        Ok(Plan { bound, reached: handled, complete, ..self.plan(&order, &path.chosen)? })
+    }
+
     /// The lines in the order in which units cut them; lines of one unit so that few levers move.
     pub(super) fn order_by(&self, units: &Units, row: &[u32]) -> Vec<usize> {
+        self.order_after(units, row, &[])
+    }
+
+    /// The same, the lines of `first` before all others.
+    fn order_after(&self, units: &Units, row: &[u32], first: &[usize]) -> Vec<usize> {
         let mut left: Vec<usize> = units.lines.clone();
         let mut order = Vec::with_capacity(left.len());
         let mut state = self.start.1;
-        let first = (0_u32..).zip(&units.mounts).find(|(_, m)| **m == self.start.0);
-        for &unit in first.iter().map(|(unit, _)| unit).chain(row) {
+        let start = (0_u32..).zip(&units.mounts).find(|(_, m)| **m == self.start.0);
+        // Each unit twice: for the lines that come first, then for the others.
+        let twice = |unit: &u32| [(*unit, true), (*unit, false)];
+        for (unit, are_first) in start.iter().map(|(unit, _)| unit).chain(row).flat_map(twice) {
+            if !are_first && left.iter().any(|line| first.contains(line)) {
+                continue;
+            }
             // The possible lever states for each line of this unit.
             let mut here: Vec<(usize, Vec<u32>)> = Vec::new();
             left.retain(|&line| {
+                if first.contains(&line) != are_first {
+                    return true;
+                }
                 let of_unit = |c: &&super::table::Candidate| units.of(c.train) == unit;
                 let states: Vec<u32> =
                     self.rows[line].candidates.iter().filter(of_unit).map(|c| c.state).collect();

@@ -88,6 +88,8 @@ fn what_is_special_of_the_work_is_said() {
     in_order(&wide, &["The same tool as before", "Touch one flank, then the other", "go midway"]);
     let nut = page(&["M20", "--internal"]);
     in_order(&nut, &["Last move of each slide outward", "Tool inward, back past the start"]);
+    let away = page(&["M20", "--undercut", "5 mm", "--away"]);
+    assert!(away.contains("Turn the spindle backward by hand, the way of the cut"), "{away}");
     let starts = page(&["Tr 40x14 (P7)", "--lathe", "ketch"]);
     assert!(starts.contains("This groove is start 1"), "{starts}");
     // With a reading the depth so far is known: 0.894 deep at 8.928 mm.

@@ -2,10 +2,9 @@
 
 use super::Card;
 use super::page::{Page, strong};
-use super::taper;
+use super::{taper, undercut};
 use crate::report::Role;
 use crate::words::size;
-use solver::Hand;
 use solver::cutting::{Against, Blank};
 
 /// Everything that comes before the gears come off.
@@ -29,7 +28,13 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     }
     let first = card.is_nut().then(|| "Bore it first: the thread is cut in the bore.".to_string());
     let first = first.filter(|_| blank.is_none_or(|blank| !blank.is_measured()));
-    let steps = [first, Some(chamfer(card)), Some(undercut(card)), support(card)];
+    let steps = [
+        first,
+        Some(chamfer(card)),
+        Some(undercut::step(card)),
+        undercut::place(card),
+        support(card),
+    ];
     page.steps(steps.into_iter().flatten());
 }
 
@@ -71,29 +76,9 @@ fn chamfer(card: &Card<'_>) -> String {
     format!("Chamfer the {to} {depth}.")
 }
 
-/// Where the thread ends, or starts, by its hand: the carriage of a right-hand thread runs toward the
-/// headstock, that of a left-hand one away from it (common practice, no source).
-fn undercut(card: &Card<'_>) -> String {
-    let at = if card.is_nut() { "the bottom of a blind bore" } else { "the headstock end" };
-    match (card.hand(), card.is_nut()) {
-        (Some(Hand::Left), _) => {
-            let bore = if card.is_nut() { " (a through bore: clear behind it)" } else { "" };
-            format!(
-                "Undercut at {at}{bore}: the thread starts there. The tool begins in it and runs away from \
-                 the chuck."
-            )
-        }
-        (_, true) => "A blind bore: undercut at its bottom; the tool runs out there.".to_string(),
-        (_, false) => format!("Undercut at {at}: the tool runs out there."),
-    }
-}
-
 /// Common practice, no source.
 fn support(card: &Card<'_>) -> Option<String> {
-    let clear = match card.hand() {
-        Some(Hand::Left) => " The tool runs toward it: leave it room.",
-        _ => "",
-    };
+    let clear = if card.runs_away() { " The tool runs toward it: leave it room." } else { "" };
     let long = "Longer than three diameters from the chuck: support it with a tailstock centre.";
     (!card.is_nut()).then(|| format!("{long}{clear}"))
 }

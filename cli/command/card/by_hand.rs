@@ -3,6 +3,7 @@
 
 use super::Card;
 use super::page::{Page, strong};
+use super::undercut;
 use crate::report::{Column, Role, Table, Text};
 use crate::words::either;
 use crate::words::{size, slip};
@@ -19,6 +20,11 @@ const SENSE_TEST: &str = "Not known, since a sense of turning is not described. 
 /// Hand and direction.
 pub(super) fn write_direction(card: &Card<'_>, page: &mut Page) {
     page.section("Direction");
+    write_hand(card, page);
+}
+
+/// The same under another heading.
+pub(super) fn write_hand(card: &Card<'_>, page: &mut Page) {
     let cases = card.entry.either.and_then(|either| either::sentences(card.lathe(), either));
     if let Some(cases) = cases
         && card.entry.settled_hand().is_none()
@@ -28,6 +34,12 @@ pub(super) fn write_direction(card: &Card<'_>, page: &mut Page) {
         return;
     }
     match (card.entry.hand, card.job.by_hand.carriage) {
+        (Some(_), Some(_)) if card.is_reversed() => {
+            undercut::write_reverse(card, page);
+            if card.entry.either.is_some() {
+                page.warning(either::CHECK);
+            }
+        }
         (Some(hand), Some(direction)) => {
             let toward = match direction {
                 Direction::Headstock => "headstock",
@@ -51,7 +63,12 @@ pub(super) fn write_direction(card: &Card<'_>, page: &mut Page) {
                 page.warning(either::CHECK);
             }
         }
-        _ => page.warning(SENSE_TEST),
+        _ => {
+            page.warning(SENSE_TEST);
+            if card.is_reversed() {
+                undercut::write_reverse(card, page);
+            }
+        }
     }
 }
 

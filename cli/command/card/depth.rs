@@ -69,7 +69,9 @@ fn warnings(card: &Card<'_>, groove: &Groove, page: &mut Page) {
 fn facts(card: &Card<'_>, groove: &Groove, shown: usize) -> Facts {
     let mut facts = vec![("tool", Text::from(tool(card, groove)))];
     if let Some((angle, cut)) = groove.lead_angle.zip(card.job.cut) {
-        facts.push(("relief", Text::from(relief(angle, cut.hand()))));
+        let relief =
+            if card.is_reversed() { relief_in_reverse(angle) } else { relief(angle, cut.hand()) };
+        facts.push(("relief", Text::from(relief)));
     }
     facts.push(("depth", depth_in_words(card, groove)));
     facts.extend(aim(card, groove));
@@ -121,8 +123,12 @@ fn tool(card: &Card<'_>, groove: &Groove) -> String {
         _ => "as stated",
     };
     let set = if half.is_some() { ", set square by the gauge" } else { "" };
-    format!("{angle}, {end}, {whose}; at centre height{set}")
+    let mounted = if card.is_reversed() { UPSIDE_DOWN } else { "" };
+    format!("{angle}, {end}, {whose}; at centre height{set}{mounted}")
 }
+
+/// In reverse the work moves upward at the front (geometry).
+const UPSIDE_DOWN: &str = "; upside down, or upright at the back of the work";
 
 /// The end of the tool that the depth is for.
 pub(super) fn tool_end(groove: &Groove) -> String {
@@ -144,6 +150,13 @@ fn relief(angle: f64, hand: Hand) -> String {
         Hand::Left => "right",
     };
     format!("{angle:.1}° lead angle: relieve the {side} side that much more, the other less")
+}
+
+/// The side that runs ahead, however the tool is mounted.
+fn relief_in_reverse(angle: f64) -> String {
+    format!(
+        "{angle:.1}° lead angle: relieve the side toward the tailstock that much more, the other less"
+    )
 }
 
 fn depth_in_words(card: &Card<'_>, groove: &Groove) -> Text {

@@ -16,6 +16,16 @@ use solver::{Control, GearAt, GearChange};
 /// Take off, put on, clamp.
 pub(super) fn write(card: &Card<'_>, drawings: usize, page: &mut Page) {
     page.section("Gears");
+    write_steps(card, None, page);
+    let in_letters = drawing::in_letters(card.lathe(), &card.entry.train, &card.entry.fit);
+    page.push(Block::Picture { drawings: (0..drawings).collect(), in_letters });
+    if let Some(idlers) = idlers(card) {
+        page.note(idlers);
+    }
+}
+
+/// What comes off and goes on, step by step; `safe`: what is done before the cover is opened.
+pub(super) fn write_steps(card: &Card<'_>, safe: Option<&str>, page: &mut Page) {
     if let Some(doubt) = doubt::in_full(card.lathe(), &card.entry.fit) {
         page.warning(doubt);
     }
@@ -25,6 +35,7 @@ pub(super) fn write(card: &Card<'_>, drawings: usize, page: &mut Page) {
     let change = card.job.change.there.as_ref();
     let mut steps: Vec<String> = to_note(card).into_iter().collect();
     let before = steps.len();
+    steps.extend(safe.map(str::to_owned));
     steps.push("Cover off.".to_string());
     match change {
         Some(change) if change.is_none() => {
@@ -57,11 +68,6 @@ pub(super) fn write(card: &Card<'_>, drawings: usize, page: &mut Page) {
         steps.extend(meshes(card));
     }
     page.steps(steps);
-    let in_letters = drawing::in_letters(card.lathe(), &card.entry.train, &card.entry.fit);
-    page.push(Block::Picture { drawings: (0..drawings).collect(), in_letters });
-    if let Some(idlers) = idlers(card) {
-        page.note(idlers);
-    }
 }
 
 /// What is noted before anything is moved, since the lathe file does not say it.
@@ -147,12 +153,17 @@ const MOST_IDLERS: usize = 8;
 
 /// The levers and the tumbler.
 pub(super) fn write_levers(card: &Card<'_>, page: &mut Page) {
-    let entry = card.entry;
-    if levers_in_words(card.lathe(), entry).is_empty() {
+    if levers_in_words(card.lathe(), card.entry).is_empty() {
         return;
     }
     page.section("Levers");
     page.note("With everything at rest; rock the chuck by hand if one won't go in.");
+    page.steps(lever_steps(card));
+}
+
+/// Each of them with its position, and with the one before.
+pub(super) fn lever_steps(card: &Card<'_>) -> Vec<Text> {
+    let entry = card.entry;
     let controls = &card.job.change.controls;
     let was = |control: Control| {
         let restored = controls.iter().find(|restored| restored.control == control)?;
@@ -179,5 +190,5 @@ pub(super) fn write_levers(card: &Card<'_>, page: &mut Page) {
     let settled = entry.tumbler.filter(|_| open.is_none());
     let tumbler = settled.map(|at| step("Tumbler", Control::Tumbler, at));
     let open = open.into_iter().flatten().map(Text::from);
-    page.steps(headstock.into_iter().chain(levers).chain(tumbler).chain(open));
+    headstock.into_iter().chain(levers).chain(tumbler).chain(open).collect()
 }

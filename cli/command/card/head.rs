@@ -84,8 +84,9 @@ fn wanted(card: &Card<'_>) -> String {
         1 => String::new(),
         n => format!("{n} starts, pitch {} mm, ", lead_mm(&target.pitch()).marked()),
     };
+    let away = if card.asked.work.away { ", cut away from the headstock" } else { "" };
     format!(
-        "{}{hand}{part}{}, {starts}lead {asked} mm",
+        "{}{hand}{part}{}, {starts}lead {asked} mm{away}",
         kind.unwrap_or_default(),
         class.unwrap_or_default()
     )

@@ -2,7 +2,8 @@
 //! cuts.
 
 use super::Card;
-use super::page::{Page, strong};
+use super::page::{Page, capital, strong};
+use super::undercut;
 use crate::report::{Role, Text};
 use crate::words::cautions;
 use crate::words::dial::Lines;
@@ -19,11 +20,17 @@ pub(super) fn write(card: &Card<'_>, nut: &HalfNut, page: &mut Page) {
         );
     }
     match nut.advice() {
-        Advice::Anywhere => page.note(
-            strong("Close it anywhere")
-                .and(Role::Plain, ": every place is right, with or without a dial."),
-        ),
-        Advice::Lines(reading) => write_lines(card, nut, reading, page),
+        Advice::Anywhere => {
+            page.note(
+                strong("Close it anywhere")
+                    .and(Role::Plain, ": every place is right, with or without a dial."),
+            );
+            undercut::write_way_back(card, page);
+        }
+        Advice::Lines(reading) => {
+            write_lines(card, nut, reading, page);
+            undercut::write_way_back(card, page);
+        }
         Advice::KeepClosed(why) => write_closed(card, nut, why, page),
         _ => page
             .note(strong("Keep it closed").and(Role::Plain, " from the first pass to the last.")),
@@ -110,25 +117,35 @@ fn write_closed(card: &Card<'_>, nut: &HalfNut, why: Why, page: &mut Page) {
     page.note(
         strong(keep).and(Role::Plain, format!(" from the first pass to the last: {because}.")),
     );
-    let end = "At the end of a pass: tool out, stop";
-    let by_hand = "turn back by hand at the spindle";
-    page.steps(match nut.back {
-        Back::Motor => vec![format!("{end}, reverse the motor; past the start, tool in.")],
-        Back::Crank => {
-            vec![format!("{end}, {by_hand}: the motor does not reverse; past the start, tool in.")]
-        }
-        Back::Unknown => vec![
-            format!("{end}."),
-            format!(
-                "If the motor reverses: reverse it. If not: {by_hand}. Past the start, tool in."
-            ),
-        ],
-    });
+    page.steps(way_back(card, nut.back));
     if let Some(round) = comes_round(card, nut) {
         page.note(round);
     }
-    if nut.back != Back::Crank {
+    // A cut in reverse has a caution of its own.
+    if nut.back != Back::Crank && !card.is_reversed() {
         page.note(cautions::CHUCK);
+    }
+}
+
+/// Back to the start of a pass with the nut closed.
+fn way_back(card: &Card<'_>, back: Back) -> Vec<String> {
+    let end = "At the end of a pass: tool out, stop";
+    let by_hand = "turn back by hand at the spindle";
+    let start = if card.runs_away() {
+        undercut::ends_in_it(card)
+    } else {
+        "past the start, tool in.".to_string()
+    };
+    if card.is_reversed() {
+        return vec![format!("{end}, spindle forward; {start}")];
+    }
+    match back {
+        Back::Motor => vec![format!("{end}, reverse the motor; {start}")],
+        Back::Crank => vec![format!("{end}, {by_hand}: the motor does not reverse; {start}")],
+        Back::Unknown => vec![
+            format!("{end}."),
+            format!("If the motor reverses: reverse it. If not: {by_hand}. {}", capital(&start)),
+        ],
     }
 }
 

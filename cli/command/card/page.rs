@@ -72,6 +72,12 @@ pub(super) fn strong(text: impl Into<String>) -> Text {
     Text::new(Role::Strong, text)
 }
 
+/// The same words, as a sentence begins.
+pub(super) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
+}
+
 /// For spreadsheets, with `whole` in place of what is shown in short: one row a step, a fact, a note or a row of a table, under its section.
 pub(super) fn records(blocks: &[Block], whole: &[(usize, Block)]) -> Table {
     let columns = ["section", "item", "value"].map(|key| Column::new(key, key, ""));

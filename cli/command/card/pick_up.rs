@@ -7,6 +7,7 @@ use crate::words::dial::Lines;
 use crate::words::size;
 use solver::dial::{Advice, Back, HalfNut, Why};
 use solver::job::PickUp;
+use solver::scratch_pass::Spindle;
 use solver::starts::Method;
 
 /// The section, where it was asked for (F. D. Jones, Turning and Boring, 1919, ch. IV, Replacing Sharpened
@@ -62,10 +63,14 @@ fn in_step(card: &Card<'_>, nut: &HalfNut) -> Vec<String> {
         }
         _ => "Half nut: close it now and keep it closed to the last pass.".to_owned(),
     };
+    let forward = match card.job.by_hand.spindle {
+        Spindle::Forward => "forward",
+        Spindle::Reverse => "backward",
+    };
     vec![
         close,
         format!(
-            "Turn the spindle forward by hand, the way of the cut, until the carriage follows: the \
+            "Turn the spindle {forward} by hand, the way of the cut, until the carriage follows: the \
              backlash is out. One turn more: the carriage must go {}.",
             size::both(&card.lead())
         ),

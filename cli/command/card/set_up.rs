@@ -1,6 +1,7 @@
 //! A set-up in words: what each shaft carries, where the studs are clamped.
 
 use super::Card;
+use super::page::capital;
 use crate::command::drawing;
 use crate::words::reasons::Speaker;
 use crate::words::{change, shaft};
@@ -144,9 +145,7 @@ fn spacer(planes: &[u8]) -> &'static str {
 
 /// A step of its own.
 pub(super) fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(char::to_uppercase);
-    first.into_iter().flatten().chain(letters).chain(['.']).collect()
+    format!("{}.", capital(words))
 }
 
 /// Studs that the first train needs and the second does not: they would stand in the way of its gears.

@@ -49,7 +49,7 @@ impl Card<'_> {
     }
 
     /// What it gives, what is set, where the half nut closes.
-    fn in_short(&self) -> solver::Result<Vec<(&'static str, Text)>> {
+    pub(super) fn in_short(&self) -> solver::Result<Vec<(&'static str, Text)>> {
         let levers = levers_in_words(self.lathe(), self.entry);
         let levers = (!levers.is_empty()).then(|| ("set", Text::new(Role::Strong, levers)));
         let dial = (!self.is_feed())

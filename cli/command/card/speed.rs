@@ -2,6 +2,7 @@
 
 use super::Card;
 use super::page::Page;
+use super::surface;
 use crate::report::{Column, Role, Table, Text};
 use crate::words::cautions::STOP;
 use crate::words::figures::measure;
@@ -16,6 +17,7 @@ pub(super) fn write(card: &Card<'_>, speed: &Speed, page: &mut Page) {
     if speed.screw_outruns_spindle {
         page.warning(OUTRUNS);
     }
+    surface::write(card, page);
     if speed.runs_free {
         write_free(card, speed, page);
         return;
@@ -77,6 +79,15 @@ fn write_free(card: &Card<'_>, speed: &Speed, page: &mut Page) {
         "The tool runs out at the tailstock end: leave it that room. {}. {STOP}",
         seconds(card, speed)
     ));
+    // The nut stays closed: the way back ends at the shoulder.
+    if speed.nut_opened_rpm.is_none() && card.asked.work.away {
+        let width = format!("the undercut, {} wide", size::both(&speed.undercut));
+        page.note(
+            Text::from(format!("Back to {width}: "))
+                .and(Role::Strong, most(speed))
+                .and(Role::Plain, format!(" to stop in it{}.", if_so(card).1)),
+        );
+    }
 }
 
 /// `To act 1 s (assumed, --reaction), coasting 1 s (assumed, --coast)`.
@@ -96,17 +107,15 @@ fn seconds(card: &Card<'_>, speed: &Speed) -> String {
 
 fn rule(card: &Card<'_>, speed: &Speed) -> Text {
     let undercut = size::both(&speed.undercut);
-    let (undercut, only_if) = match speed.undercut_is {
-        WidthSource::Stated => (format!("Undercut {undercut} wide"), ""),
-        WidthSource::Din76 => {
-            (format!("Undercut assumed: {undercut} wide, DIN 76-1's least for this pitch"), IF_SO)
-        }
-        WidthSource::Pitches => (format!("Undercut assumed: {undercut} wide, 1.5 pitches"), IF_SO),
+    let by = match speed.undercut_is {
+        WidthSource::Stated => "",
+        WidthSource::Din76 => ", DIN 76-1's least for this pitch",
+        WidthSource::Din76Short => ", DIN 76-1's least short one for this pitch",
+        WidthSource::Pitches => ", 1.5 pitches",
     };
-    let most = match speed.enough_rpm {
-        0 => "no speed leaves time: turn it by hand".to_string(),
-        rpm => format!("up to {rpm} rpm leaves time"),
-    };
+    let (said, only_if) = if_so(card);
+    let undercut = format!("Undercut{said} {undercut} wide{by}");
+    let most = most(speed);
     let closed = speed.nut_opened_rpm.map(|_| "With the nut closed. ").unwrap_or_default();
     let opened = speed.nut_opened_rpm.filter(|rpm| *rpm > 0).map_or_else(String::new, |rpm| {
         format!("; with the nut opened in time no coasting counts, up to {rpm} rpm")
@@ -116,5 +125,17 @@ fn rule(card: &Card<'_>, speed: &Speed) -> Text {
         .and(Role::Plain, format!("{opened}{only_if}. {STOP}"))
 }
 
+fn most(speed: &Speed) -> String {
+    match speed.enough_rpm {
+        0 => "no speed leaves time: turn it by hand".to_string(),
+        rpm => format!("up to {rpm} rpm leaves time"),
+    }
+}
+
 /// An undercut that nobody has cut promises nothing.
-const IF_SO: &str = " if the undercut is so wide";
+fn if_so(card: &Card<'_>) -> (&'static str, &'static str) {
+    match card.asked.work.undercut {
+        Some(_) => ("", ""),
+        None => (" assumed:", " if the undercut is so wide"),
+    }
+}

@@ -4,7 +4,7 @@ use crate::args;
 use crate::failure::Failure;
 use solver::Target;
 use solver::cutting::{Form, PassRule, Side, Tip};
-use solver::job::{Profile, Refused, Stated, Work};
+use solver::job::{Profile, Refused, Stated, StatedSurface, Work};
 use solver::tolerance::Class;
 
 /// What was said of it.
@@ -29,11 +29,17 @@ pub(super) fn of(said: &args::Work, target: &Target) -> Result<Work, Failure> {
         over: said.over,
         rpm: said.rpm,
         undercut: said.undercut,
+        away: said.away,
         now: said.now.clone(),
         mate: said.mate,
         reset: said.reset,
         reaction: said.reaction,
         coasting: said.coast,
+        surface: match (said.surface, said.material) {
+            (Some(speed), _) => Some(StatedSurface::Speed(speed)),
+            (None, material) => material.map(|of| StatedSurface::Of(of, said.tool)),
+        },
+        roughness: None,
     };
     work.goes_with(target).map_err(|why| refused(&why, target))?;
     Ok(work)
@@ -86,9 +92,29 @@ pub(super) fn refused(why: &Refused, target: &Target) -> Failure {
         Refused::Class(class, e) => return Failure::typed("--class", &class.to_string(), e),
         Refused::Stated(of, e) => return Failure::from(e).under(&format!("{}: ", argument(*of))),
         Refused::Lathe(e) => return Failure::from(e),
-        _ => return Failure::new("no card can be made of this"),
+        of => return speed_refused(of, text),
     };
     Failure::new(wrong).with_hint(hint)
+}
+
+/// The same of undercut and speed.
+fn speed_refused(why: &Refused, text: &str) -> Failure {
+    let (wrong, hint) = match why {
+        Refused::SurfaceDiameter => (
+            format!("--diameter: a surface speed needs the diameter of `{text}`"),
+            "--diameter beside it, such as --diameter \"30 mm\"",
+        ),
+        Refused::NoSurfaceSpeed(of) => (
+            format!("--tool: no speed is held for {} with it", of.name),
+            "leave --tool out, or --surface",
+        ),
+        Refused::NoShortUndercut => (
+            format!("--undercut short: DIN 76-1 has none for the pitch of {text}"),
+            "--undercut regular, or a width such as --undercut 4mm",
+        ),
+        _ => return Failure::new("no card can be made of this"),
+    };
+    Failure::wrong(wrong, hint)
 }
 
 const fn argument(of: Stated) -> &'static str {
@@ -106,6 +132,7 @@ const fn argument(of: Stated) -> &'static str {
         Stated::FirstPass => "--first",
         Stated::Over => "--over",
         Stated::Undercut => "--undercut",
+        Stated::Away => "--away",
         Stated::Now => "--now",
         Stated::Mate => "--mate",
         Stated::Reset => "--reset",

@@ -192,14 +192,14 @@ impl Visit<'_> {
     fn card_words(&self) -> Vec<String> {
         let mut words = vec!["card".to_owned()];
         words.extend(self.options(WORK.iter().map(|(name, ..)| *name).chain(["hand", "train"])));
-        words.extend((!self.value("internal").is_empty()).then(|| "--internal".to_owned()));
+        let ticked = TICKED.iter().filter(|(name, _)| !self.value(name).is_empty());
+        words.extend(ticked.map(|(name, _)| format!("--{name}")));
         words.extend(self.next_cut_words());
         words
     }
 
     fn card(&self) -> Answer {
         let target = self.value("target");
-        let nut = !self.value("internal").is_empty();
         let words = self.card_words();
         let words: Vec<&str> = words.iter().map(String::as_str).chain(["--", target]).collect();
         self.page_of(("find", "Job card"), self.report(&words), |report| {
@@ -218,8 +218,11 @@ impl Visit<'_> {
                             }
                         }
                         (hidden(&self.place))
-                        p.entry {
-                            label { input type="checkbox" name="internal" value="1" checked[nut]; " A nut, cut inside" }
+                        @for (name, label) in TICKED {
+                            p.entry { label {
+                                input type="checkbox" name=(name) value="1" checked[!self.value(name).is_empty()];
+                                " " (label)
+                            } }
                         }
                         @for (name, label, such_as) in WORK {
                             (Entry { name, label, value: self.value(name), such_as }.line())
@@ -235,7 +238,8 @@ impl Visit<'_> {
     /// What is asked of the card, for the address of another page about it.
     fn card_asked(&self) -> Vec<(&str, &str)> {
         let work = WORK.iter().map(|(name, ..)| *name);
-        let names = work.chain(["target", "hand", "train", "internal"]).chain(next_cut::NAMES);
+        let ticked = TICKED.iter().map(|(name, _)| *name).chain(next_cut::NAMES);
+        let names = work.chain(ticked).chain(["target", "hand", "train"]);
         let all = names.map(|name| (name, self.value(name)));
         all.filter(|(_, value)| !value.is_empty()).collect()
     }
@@ -471,8 +475,12 @@ impl Visit<'_> {
     }
 }
 
+/// What is ticked, as the card takes it.
+const TICKED: [(&str, &str); 2] =
+    [("internal", "A nut, cut inside"), ("away", "Away from the headstock, out of the undercut")];
+
 /// What can be said of the work, as the card takes it: name, label, what an entry looks like.
-const WORK: [(&str, &str, &str); 11] = [
+const WORK: [(&str, &str, &str); 12] = [
     ("mate", "A nut for one screw: the screw's pitch diameter", "8.80 mm"),
     ("class", "Class", "6g, 2A, 6H"),
     ("diameter", "Diameter, where a pitch alone was named", "30 mm"),
@@ -482,7 +490,8 @@ const WORK: [(&str, &str, &str); 11] = [
     ("wire", "Wires that you have", "0.9 mm"),
     ("passes", "Number of passes", "8"),
     ("first", "First pass at most", "0.2 mm"),
-    ("undercut", "Width of the undercut", "4 mm"),
+    ("undercut", "Undercut: regular, short, or its width", "4 mm"),
+    ("material", "Material, for the speed", "mild steel"),
     ("rpm", "Spindle speed", "100"),
 ];
 

@@ -49,7 +49,7 @@ pub(crate) enum OverIs {
 pub(crate) struct Speed {
     /// Width of the undercut that the thread ends in.
     pub(crate) undercut: Size,
-    /// Whether it was stated; else it is assumed.
+    /// Whether its width was stated; else it is a standard's, or assumed.
     pub(crate) undercut_stated: bool,
     /// Where it comes from.
     pub(crate) undercut_from: UndercutFrom,
@@ -79,6 +79,9 @@ pub(crate) enum UndercutFrom {
     /// The least width of DIN 76-1 for the pitch.
     #[serde(rename = "din_76_1")]
     Din761,
+    /// The least width of its short undercut.
+    #[serde(rename = "din_76_1_short")]
+    Din761Short,
     /// 1.5 pitches.
     Pitches,
 }
@@ -105,6 +108,8 @@ pub(crate) struct Feed {
     pub(crate) travel: Size,
     /// Nose radius, and the height of the ridges that it leaves.
     pub(crate) finish: Vec<Finish>,
+    /// The roughness that was asked for; null: a feed was.
+    pub(crate) wanted: Option<Smooth>,
     /// The finest feed that the gears can give in this direction.
     pub(crate) finest: Option<Finest>,
 }
@@ -117,6 +122,20 @@ pub(crate) struct Finish {
     pub(crate) nose: Size,
     /// Height of the ridges in micrometres; null where the feed is too coarse for the nose.
     pub(crate) ridges_um: Option<f64>,
+    /// Ra of the ridges in micrometres, by theory; null as they are.
+    pub(crate) ra_um: Option<f64>,
+}
+
+/// A roughness in place of a feed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub(crate) struct Smooth {
+    /// Ra that was asked for, in micrometres.
+    pub(crate) ra_um: f64,
+    /// The coarsest feed that leaves it, by theory.
+    pub(crate) limit: Size,
+    /// The coarsest up to that with the gears that are on the lathe; null: none.
+    pub(crate) without_gears: Option<Size>,
 }
 
 /// The finest feed.
@@ -150,16 +169,23 @@ impl From<&job::ErrorOverLength> for Error {
     }
 }
 
+impl From<WidthSource> for UndercutFrom {
+    fn from(source: WidthSource) -> Self {
+        match source {
+            WidthSource::Stated => Self::Stated,
+            WidthSource::Din76 => Self::Din761,
+            WidthSource::Din76Short => Self::Din761Short,
+            WidthSource::Pitches => Self::Pitches,
+        }
+    }
+}
+
 impl From<&job::Speed> for Speed {
     fn from(speed: &job::Speed) -> Self {
         Self {
             undercut: speed.undercut.into(),
             undercut_stated: speed.undercut_is == WidthSource::Stated,
-            undercut_from: match speed.undercut_is {
-                WidthSource::Stated => UndercutFrom::Stated,
-                WidthSource::Din76 => UndercutFrom::Din761,
-                WidthSource::Pitches => UndercutFrom::Pitches,
-            },
+            undercut_from: speed.undercut_is.into(),
             reaction_s: speed.reaction.to_string(),
             coasting_s: speed.coasting.map_or_else(|| "0".to_string(), |of| of.to_string()),
             enough_time_rpm: speed.enough_rpm,
@@ -187,6 +213,7 @@ impl Feed {
         let finish = |finish: &job::Finish| Finish {
             nose: finish.nose.into(),
             ridges_um: finish.ridges_um().map(|um| rounded(um, 6)),
+            ra_um: finish.roughness_um().map(|um| rounded(um, 6)),
         };
         let finest = |finest: &job::Finest| Finest {
             travel: finest.travel.into(),
@@ -196,6 +223,11 @@ impl Feed {
         Self {
             travel: travel.into(),
             finish: feed.finish.iter().map(finish).collect(),
+            wanted: feed.wanted.as_ref().map(|wanted| Smooth {
+                ra_um: rounded(wanted.ra.mm().to_f64() * 1000.0, 6),
+                limit: wanted.limit.into(),
+                without_gears: wanted.by_levers.as_ref().map(|(feed, _)| (*feed).into()),
+            }),
             finest: feed.finest.as_ref().map(finest),
         }
     }

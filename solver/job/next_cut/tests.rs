@@ -2,6 +2,7 @@
 
 use super::super::dice::Dice;
 use super::*;
+use crate::scratch_pass::Spindle;
 use crate::tolerance::default_class;
 use crate::{Length, Ratio};
 
@@ -53,7 +54,9 @@ fn the_pitch_diameter_lies_between_its_bounds() {
         let Ok(limits) = Limits::of(&thread, class) else { continue };
         let target: Target = thread.designation().parse().unwrap();
         let Ok(cut) = Cut::of(&target) else { continue };
-        let Ok(groove) = Groove::of(&cut, (Some(&limits), None), &Work::default(), true) else {
+        let Ok(groove) =
+            Groove::of(&cut, (Some(&limits), None), &Work::default(), true, Spindle::Forward)
+        else {
             continue;
         };
         let (Some(blank), Ok(wires)) = (groove.blank, cut.wires()) else { continue };

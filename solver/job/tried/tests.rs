@@ -4,6 +4,7 @@
 use super::super::dice::Dice;
 use super::*;
 use crate::cutting::Cut;
+use crate::scratch_pass::Spindle;
 use crate::tolerance::default_class;
 
 fn mm(length: Option<Length>) -> Option<f64> {
@@ -26,7 +27,7 @@ impl Begun {
         let target: Target = thread.designation().parse().unwrap();
         let cut = Cut::of(&target).ok()?.with_side(side);
         let work = Work { side, ..Work::default() };
-        let groove = Groove::of(&cut, (Some(&limits), None), &work, true).ok()?;
+        let groove = Groove::of(&cut, (Some(&limits), None), &work, true, Spindle::Forward).ok()?;
         groove.blank?;
         let of = mate_limits(&target, &work, Some(&limits))?.pitch();
         let mate = [mm(of.least())?, mm(of.greatest())?];

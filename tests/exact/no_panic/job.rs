@@ -3,8 +3,11 @@
 use super::machine::set;
 use super::{leads, lengths, none_panics};
 use solver::bracket::Fit;
-use solver::cutting::{Form, PassRule, Side, Tip};
-use solver::job::{Coasting, Job, Profile, Request, SetUp, Work};
+use solver::cutting::{Form, PassRule, Side, SurfaceSpeed, Tip};
+use solver::job::{
+    Coasting, Job, Profile, Request, SetUp, StatedSurface, StatedUndercut, Work, coarsest_for,
+};
+use solver::search::Options;
 use solver::{
     Fitted, Lathe, Lead, LeadError, Length, Parts, Setting, Speeds, Target, Train, Travel,
 };
@@ -33,12 +36,16 @@ fn works(of: Length) -> Vec<Work> {
         passes,
         over: Some(of),
         rpm: Some(u32::MAX),
-        undercut: Some(of),
+        undercut: Some(StatedUndercut::Wide(of)),
+        away: true,
         reaction: Some(ratio),
         coasting: Some(Coasting::For(ratio)),
         ..Work::default()
     };
     let nut = Work { side: Side::Internal, blank: Some(of), ..Work::default() };
+    let surface = Some(StatedSurface::Speed(SurfaceSpeed::stated(ratio)));
+    let short = Some(StatedUndercut::Short);
+    let smooth = Work { tip: Tip::Nose(of), surface, diameter: Some(of), ..Work::default() };
     let now = |text: &str| Work {
         now: text.parse().ok(),
         wire: Some(of),
@@ -54,6 +61,8 @@ fn works(of: Length) -> Vec<Work> {
         Work { side: Side::Internal, mate: Some(of), ..now("screw starts") },
         to_mate,
         tried,
+        Work { roughness: Some(of), ..smooth.clone() },
+        Work { undercut: short, diameter: None, away: true, ..smooth },
         Work::default(),
         nut,
         some(Tip::Form, PassRule::Usual, None),
@@ -102,6 +111,11 @@ fn jobs() {
                     }
                 }
             }
+        }
+    });
+    none_panics(lengths().into_iter().map(|of| (format!("{of}"), of)), |of| {
+        for other in lengths() {
+            let _ = coarsest_for(&lathe, Travel::LongFeed, &Options::default(), *of, other);
         }
     });
     // Not all of it is refused.

@@ -4,8 +4,8 @@ use super::{few_ratios, gears, integers, leads, lengths, none_panics, ratios};
 use solver::caliper::{self, MeasuredOver};
 use solver::chart::{Interval, Printed, Unit, right, sweep};
 use solver::cutting::{
-    Blank, Cut, Form, Measure, Outline, Pace, PassRule, Side, Stop, Tip, axial_module, feed_for,
-    finish, undercut,
+    Blank, Cut, Form, Material, Measure, Outline, Pace, PassRule, Side, Stop, SurfaceSpeed, Tip,
+    axial_module, feed_for, feed_for_roughness, finish, roughness, short_undercut, undercut,
 };
 use solver::involute::{self, Pair};
 use solver::scratch_pass::ScratchPass;
@@ -111,6 +111,8 @@ fn cutting() {
     none_panics(pairs(&lengths()), |(a, b)| {
         let (ma, mb) = (Measure::from(*a), Measure::from(*b));
         let _ = (ma.inches(), ma.to_string(), finish(*a, *b), feed_for(*a, *b));
+        let _ = (roughness(*a, *b), feed_for_roughness(*a, *b));
+        let _ = (SurfaceSpeed::stated(a.mm()).rpm(&mb), Material::named(&a.to_string()));
         for starts in [0, 1, 99, 255] {
             let _ = axial_module(*a, starts, *b);
         }
@@ -128,7 +130,8 @@ fn cutting() {
                     let cut = cut.with_form(form).with_side(side).with_diameter(*a);
                     let _ = (cut.diameters(), cut.lead_angle(&mb), cut.module(), cut.ground());
                     let _ = (cut.top_slide(&mb), cut.taper(), cut.tapered());
-                    let _ = undercut(&cut.pitch(), side);
+                    let of = [undercut(&cut.pitch(), side), short_undercut(&cut.pitch(), side)];
+                    let _ = of.map(|of| of.and_then(|of| of.floor(a, side)));
                     let blank = Blank::measured(&cut, None, *b);
                     for tip in [Tip::Form, Tip::Sharp, Tip::Nose(*b), Tip::Flat(*b)] {
                         let _ = cut.depth(tip).map(|d| (d.is_too_blunt(), d.is_deeper()));

@@ -179,6 +179,9 @@ fn plans() {
                 let _ = table.each_from_fitted(&order);
             }
             let _ = (table.as_listed(), table.best_order());
+            for first in [&[][..], &[0], &[1, 0, 7, usize::MAX]] {
+                let _ = table.best_order_after(first);
+            }
             let _ = (table.fewest_trains(), table.naive());
             for line in [0, lines.len(), usize::MAX] {
                 let _ = (table.idlers(line), table.search(line).is_some());
