@@ -212,11 +212,9 @@ impl Visit<'_> {
                     summary { "What you have and how you work" }
                     form action=(self.place.own("card")) {
                         input type="hidden" name="target" value=(target);
-                        @for name in ["hand", "train"].into_iter().chain(next_cut::NAMES) {
-                            @if !self.value(name).is_empty() {
-                                input type="hidden" name=(name) value=(self.value(name));
-                            }
-                        }
+                        @for name in ["hand", "train"].into_iter().chain(next_cut::NAMES) { @if !self.value(name).is_empty() {
+                            input type="hidden" name=(name) value=(self.value(name));
+                        } }
                         (hidden(&self.place))
                         @for (name, label) in TICKED {
                             p.entry { label {
