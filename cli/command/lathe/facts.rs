@@ -217,8 +217,8 @@ fn gives(lathe: &Lathe, fitted: &Fitted, travel: Travel) -> Option<String> {
     let setting = lathe.setting_of(fitted, travel)?;
     Some(match travel {
         Travel::Thread => format!("cuts {}{}", words::lead(&lead), hands(lathe, fitted, &setting)),
-        Travel::LongFeed => format!("longitudinal feed {}", words::feed(&lead)),
-        Travel::CrossFeed => format!("cross feed {}", words::feed(&lead)),
+        Travel::LongFeed => format!("longitudinal feed {}", crate::words::size::fine(&lead)),
+        Travel::CrossFeed => format!("cross feed {}", crate::words::size::fine(&lead)),
     })
 }
 
