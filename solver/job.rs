@@ -38,7 +38,9 @@
 //! | question | where |
 //! |---|---|
 //! | what is turned or bored, how deep, with which tool, in which passes? | [`Groove`] |
-//! | it is half cut: what is left, which cuts come next? | [`NextCut`] |
+//! | it is half cut: what is left, which cuts come next? | [`NextCut`], [`Tried`] |
+//! | tool or work was taken out: how is the thread found again? | [`PickUp`] |
+//! | a nut for one screw: which pitch diameter? | [`ToMate`] |
 //! | which gears and levers are moved, and put back? | [`Changeover`] |
 //! | what does turning by hand show, what does a scratch pass measure? | [`ByHand`], [`ScratchMeasure`] |
 //! | where does the half nut close again? | [`dial::HalfNut`] |
@@ -67,17 +69,24 @@ mod adds_up;
 mod back;
 mod bore;
 mod by_hand;
+#[cfg(test)]
+mod dice;
 mod easiest;
 mod feed;
 mod groove;
+mod mate;
 mod measured;
 mod next_cut;
+mod pick_up;
+mod rest;
 mod ridges;
 mod set_over;
 mod sizes;
 mod speed;
 mod stated;
 mod surface;
+mod trial;
+mod tried;
 mod undercut;
 mod work;
 
@@ -88,14 +97,19 @@ pub use by_hand::{ByHand, ScratchMeasure, Shown};
 pub use easiest::easiest;
 pub use feed::{Feed, Finest, Finish, Smooth, coarsest_for};
 pub use groove::{Groove, Root, Tool};
+pub use mate::ToMate;
 pub use measured::{Gauge, Measured};
 pub use next_cut::{Between, Conicity, Left, NextCut, Stage};
+pub use pick_up::PickUp;
+pub use rest::Rest;
 pub use ridges::Ridges;
 pub use set_over::SetOver;
 pub use sizes::{RootAt, Sizes, WiresOver};
 pub use speed::{Slowest, Speed, SpeedCheck, Time};
 pub use stated::{StatedSurface, StatedUndercut};
 pub use surface::{Decides, Surface};
+pub use trial::{Goes, Now, Trial};
+pub use tried::Tried;
 pub use undercut::{Undercut, WidthSource};
 pub use work::{Coasting, Profile, Refused, Stated, Work};
 
@@ -228,6 +242,12 @@ pub struct Job {
     pub groove: Option<Groove>,
     /// What is left of a thread that is half cut; `None`: nothing was measured.
     pub next: Option<NextCut>,
+    /// What a mate shows that was tried on it; `None`: none was tried.
+    pub tried: Option<Tried>,
+    /// How the thread is picked up again; `None`: nothing was taken out.
+    pub pick_up: Option<PickUp>,
+    /// The screw that a nut is cut to; `None`: none was stated.
+    pub mate: Option<ToMate>,
     /// Gears and levers to move, there and back.
     pub change: Changeover,
     /// What turning by hand shows.
@@ -287,8 +307,10 @@ impl Job {
         let next = starts::Indexing::new(lathe, &set_up.setting, &set_up.train, starts)?;
         let slides =
             !next.as_ref().is_some_and(|next| matches!(next.method(), Method::TopSlide(_)));
+        let mate = ToMate::of(target, cut.as_ref(), limits.as_ref(), work)?;
+        let held = (limits.as_ref(), mate.as_ref());
         let groove = match &cut {
-            Some(cut) => Some(Groove::of(cut, limits.as_ref(), work, slides, request.spindle())?),
+            Some(cut) => Some(Groove::of(cut, held, work, slides, request.spindle())?),
             None => Groove::round(target, work)?,
         };
         if let Some(cut) = &cut {
@@ -305,7 +327,8 @@ impl Job {
         let ridges = Ridges::of(cut.as_ref(), limits.as_ref(), target.starts());
         let has_caliper = |cut: &&Cut| target.starts() > 1 || cut.module().is_some();
         let tooth = cut.as_ref().filter(has_caliper).zip(blank);
-        let half_cut = NextCut::of(target, cut.as_ref(), groove.as_ref(), limits.as_ref(), work)?;
+        let half_cut = NextCut::of(target, cut.as_ref(), groove.as_ref(), held, work)?;
+        let tried = Tried::of(target, cut.as_ref(), groove.as_ref(), held, work)?;
         let nut = (!feeds).then(|| dial::HalfNut::new(lathe, &lead, starts)).transpose()?;
         let opens = nut.as_ref().is_some_and(|nut| !matches!(nut.advice(), Advice::KeepClosed(_)));
         let speeds = speeds(request, cut.as_ref(), opens)?;
@@ -313,6 +336,7 @@ impl Job {
             || ErrorOverLength::of(&set_up.error, work.over, target, cut.as_ref(), limits.as_ref());
         let feed = || Feed::of(lathe, target.travel(), &request.options, &lead, work);
         Ok(Self {
+            pick_up: PickUp::of(nut.as_ref(), groove.as_ref(), half_cut.as_ref(), work),
             change: Changeover::of(lathe, set_up, feeds, request.options.bracket),
             by_hand: ByHand::of(set_up, screw, request.spindle())?,
             undercut: Undercut::of(speeds.undercut, cut.as_ref(), groove.as_ref(), work),
@@ -323,6 +347,8 @@ impl Job {
             feed: feeds.then(feed).transpose()?,
             starts: next,
             next: half_cut,
+            tried,
+            mate,
             nut,
             sizes,
             set_over,

@@ -4,13 +4,18 @@
 mod bores;
 mod figures;
 mod groove;
+mod mate;
 mod next_cut;
 mod order;
+mod pick_up;
 mod practice;
 mod speeds;
 mod starts;
+mod stories;
 mod tapers;
+mod tried;
 mod undercut;
+mod wide;
 mod words;
 mod worms;
 

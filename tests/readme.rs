@@ -79,6 +79,19 @@ fn every_page_shows_what_the_program_prints() {
     assert!(shown >= 20, "the pages show their examples: {shown}");
 }
 
+/// Of a card as far as the job: what is asked for comes before it. A block that ends with `...` shows
+/// that.
+fn beginning(card: &str) -> &str {
+    let lines = card.match_indices('\n').map(|(at, _)| at);
+    let job = lines.into_iter().find(|at| {
+        let line = card[at + 1..].lines().next().unwrap_or_default();
+        line.split_once(' ').is_some_and(|(number, name)| {
+            name == "Job" && number.chars().all(|c| c.is_ascii_digit())
+        })
+    });
+    card[..job.expect("a card with more before its job")].trim_end()
+}
+
 /// A page with what its commands print now.
 fn replayed(
     page: &str,
@@ -94,7 +107,9 @@ fn replayed(
         let printed = folder.map_or_else(|| run(&args), |folder| run_in(folder.path(), &args));
         let text = printed.out + &printed.err;
         right.push('\n');
-        right.push_str(text.trim_end());
+        let is_begun = page[range.clone()].ends_with("\n...");
+        right.push_str(if is_begun { beginning(&text) } else { text.trim_end() });
+        right.push_str(if is_begun { "\n..." } else { "" });
         from = range.end;
     }
     right.push_str(&page[from..]);

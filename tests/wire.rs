@@ -5,7 +5,7 @@ mod ending;
 mod files;
 mod guard;
 mod load;
-mod pages;
+pub(crate) mod pages;
 mod read;
 
 use crate::util::{fresh, program};

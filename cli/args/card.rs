@@ -4,7 +4,7 @@ use super::value::{self, By, own, whole};
 use super::{Machine, Terms};
 use clap::{Args as ClapArgs, ValueEnum};
 use solver::cutting::{Cone, Material, SurfaceSpeed, Tip, ToolSteel};
-use solver::job::{Coasting, Measured, StatedUndercut};
+use solver::job::{Coasting, Now, StatedUndercut};
 use solver::{Length, Ratio, bounds};
 
 #[derive(Debug, ClapArgs)]
@@ -18,6 +18,9 @@ Examples:
   trainwright card M10 --nose 0.1mm --undercut 4mm --output m10.html
   trainwright card M10 --blank 9.86mm
   trainwright card M10 --blank 9.86mm --wire 0.9mm --now \"wires 10.45 mm\"
+  trainwright card M10 --now \"nut goes on 2 turns\"
+  trainwright card M10 --internal --mate 8.80mm
+  trainwright card M20 --now \"pitch 18.6 mm\" --reset
   trainwright card \"1/2-13 UNC\" --internal --class 3B
   trainwright card M30x1.5 --internal --undercut regular --away
   trainwright card M20x1.5 --material \"mild steel\" --undercut regular
@@ -149,9 +152,15 @@ pub(crate) struct Work {
     #[arg(long)]
     pub(crate) away: bool,
     /// What you measured on the half-cut thread: over wires, pitch diameter, depth or root, such as
-    /// "wires 10.35 mm"
-    #[arg(long, value_name = "MEASURED", value_parser = By(own::<Measured>))]
-    pub(crate) now: Option<Measured>,
+    /// "wires 10.35 mm"; or what its mate does: "nut goes on 2 turns"
+    #[arg(long, value_name = "MEASURED", value_parser = By(own::<Now>))]
+    pub(crate) now: Option<Now>,
+    /// With --internal, pitch diameter of the screw that this nut is for
+    #[arg(long, value_name = "LENGTH", value_parser = By(own::<Length>))]
+    pub(crate) mate: Option<Length>,
+    /// Pick the thread up again: the tool or the work was taken out
+    #[arg(long)]
+    pub(crate) reset: bool,
     /// Seconds that you take to act at the end of the thread [default: 1, assumed]
     #[arg(long, value_name = "SECONDS", value_parser = By(value::seconds))]
     pub(crate) reaction: Option<Ratio>,

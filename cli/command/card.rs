@@ -16,10 +16,13 @@ mod depth;
 mod feed;
 mod gears;
 mod head;
+mod mate;
 mod next_cut;
 mod nut;
 mod order;
 mod page;
+mod pick_up;
+mod rest;
 mod roughness;
 mod set_up;
 mod short;
@@ -28,6 +31,7 @@ mod speed;
 mod starts;
 mod surface;
 mod taper;
+mod tried;
 mod undercut;
 mod work;
 mod worm;
@@ -41,6 +45,7 @@ use crate::document::card as document;
 use crate::document::find::Solution;
 use crate::document::lead::Target as Asked;
 use crate::failure::Failure;
+use crate::report::drawing::Drawing;
 use crate::report::{Answer, Block, Report, Role, Text};
 use crate::words::search;
 use crate::words::shaft::last_shaft;
@@ -179,6 +184,16 @@ impl<'a> Card<'a> {
         self.entry.lead
     }
 
+    /// Whether the thread is begun: measured, tried with its mate, or picked up again.
+    const fn is_begun(&self) -> bool {
+        self.has_next_cut() || self.job.pick_up.is_some()
+    }
+
+    /// Whether the passes that are left are known.
+    const fn has_next_cut(&self) -> bool {
+        self.job.next.is_some() || self.job.tried.is_some()
+    }
+
     fn is_nut(&self) -> bool {
         self.asked.is_nut()
     }
@@ -203,25 +218,41 @@ impl<'a> Card<'a> {
         last_shaft(self.lathe())
     }
 
+    /// Before the first cut.
+    fn write_set_up(&self, drawings: usize, page: &mut Page) {
+        head::write_safe(page);
+        gears::write(self, drawings, page);
+        gears::write_levers(self, page);
+        if !self.is_feed() {
+            by_hand::write_direction(self, page);
+        }
+        by_hand::write_by_hand(self, page);
+        if self.is_begun() {
+            return;
+        }
+        if let Some((scratch, speed)) = self.job.scratch.as_ref().zip(self.job.speed.as_ref()) {
+            by_hand::write_scratch(self, scratch, speed, page);
+        }
+    }
+
     /// The sections, and the document that goes with them; `drawn`: with pictures.
     fn written(&self, drawn: bool) -> Report {
         let mut page = Page::default();
         head::write(self, &mut page);
+        mate::write(self, &mut page);
         next_cut::write(self, &mut page);
+        tried::write(self, &mut page);
+        pick_up::write(self, &mut page);
+        head::write_job(self, &mut page);
         if !self.is_feed() {
             blank::write(self, &mut page);
         }
-        head::write_safe(&mut page);
+        // Who picks a thread up has set up, turned and scratched it long ago.
         let subject = || drawing::subject(self.request, self.outcome, self.entry);
-        let drawings = if drawn { drawing::views(&subject()) } else { Vec::new() };
-        gears::write(self, drawings.len(), &mut page);
-        gears::write_levers(self, &mut page);
-        if !self.is_feed() {
-            by_hand::write_direction(self, &mut page);
-        }
-        by_hand::write_by_hand(self, &mut page);
-        if let Some((scratch, speed)) = self.job.scratch.as_ref().zip(self.job.speed.as_ref()) {
-            by_hand::write_scratch(self, scratch, speed, &mut page);
+        let is_new = self.job.pick_up.is_none();
+        let drawings = if drawn && is_new { drawing::views(&subject()) } else { Vec::new() };
+        if is_new {
+            self.write_set_up(drawings.len(), &mut page);
         }
         if let Some(nut) = &self.job.nut {
             nut::write(self, nut, &mut page);
@@ -242,7 +273,10 @@ impl<'a> Card<'a> {
         }
         back::write(self, &mut page);
         head::write_limits(self, &mut page);
+        self.report(page, drawings)
+    }
 
+    fn report(&self, page: Page, drawings: Vec<Drawing>) -> Report {
         let mut report = page.report;
         report.one_side = true;
         report.mounts = true;

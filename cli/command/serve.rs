@@ -11,6 +11,7 @@ mod file;
 mod frame;
 mod grid;
 mod home;
+mod next_cut;
 mod place;
 mod shop;
 mod visit;

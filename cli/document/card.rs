@@ -7,10 +7,12 @@ mod groove;
 mod next_cut;
 mod nut;
 pub(crate) mod order;
+mod rest;
 mod size;
 mod sizes;
 mod speed;
 mod surface;
+mod tried;
 mod undercut;
 
 use super::Head;
@@ -31,6 +33,7 @@ use sizes::Sizes;
 use solver::job::{Job, Request};
 use speed::{Error, Feed, Speed};
 use surface::Surface;
+use tried::{PickUp, ToMate, Tried};
 use undercut::{Spindle, Undercut};
 
 /// What `trainwright card --format json` writes.
@@ -66,6 +69,12 @@ pub(crate) struct Card {
     pub(crate) solution: Solution,
     /// What is left of a half-cut thread; null where nothing was measured (--now).
     pub(crate) next_cut: Option<NextCut>,
+    /// What a mate shows that was tried on it; null where none was (--now "nut ...").
+    pub(crate) tried: Option<Tried>,
+    /// The screw that this nut is cut to; null where none was stated (--mate).
+    pub(crate) to_mate: Option<ToMate>,
+    /// How the thread is picked up again; null where nothing was taken out (--reset).
+    pub(crate) pick_up: Option<PickUp>,
     /// What is turned or bored first; null where no diameter is known, for a taper and for a feed.
     pub(crate) blank: Option<Blank>,
     /// Thread that the bore of a nut leaves, and tap drills; null for a screw, and where no whole thread is known.
@@ -132,6 +141,9 @@ impl Card {
         Self {
             solution,
             next_cut: job.next.as_ref().map(NextCut::from),
+            tried: job.tried.as_ref().map(Tried::from),
+            to_mate: job.mate.as_ref().map(ToMate::from),
+            pick_up: job.pick_up.as_ref().map(PickUp::from),
             blank: blank.as_ref().map(Blank::from),
             bore: job.bore.as_ref().map(Bore::from),
             change: job.change.there.as_ref().map(Change::from),

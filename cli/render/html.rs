@@ -376,7 +376,9 @@ const SHORT: f64 = 25.0;
 impl Density {
     /// The roomiest that holds it, else the tightest.
     fn of(report: &Report) -> Self {
-        Self::roomiest(LETTERS, |density| density.height(report) <= ROOM)
+        // Text alone has no picture whose place makes up for wide letters.
+        let room = if report.drawings.is_empty() { ROOM * 0.92 } else { ROOM };
+        Self::roomiest(LETTERS, |density| density.height(report) <= room)
             .unwrap_or(Self { points: LETTERS.1 })
     }
 

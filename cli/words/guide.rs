@@ -24,7 +24,8 @@ macro_rules! pages {
 
 /// All pages, in the order in which people meet them.
 pub(crate) const PAGES: &[Page] = pages![
-    "start" "find" "lathe" "banjo" "card" "tapers" "shoulders" "threads" "gear" "check" "learn" "why" "table" "book" "buy" "reach"
+    "start" "find" "lathe" "banjo" "card" "next" "tapers" "shoulders" "threads" "gear" "check" "learn" "why" "table"
+    "book" "buy" "reach"
     "serve" "files"
     "shell" "words"
 ];

@@ -115,6 +115,31 @@ impl Blank {
         )))
     }
 
+    /// The same for another pitch diameter, that of a nut for one screw. A screw over its class may have a
+    /// root over it too: the bore is opened by as much as the pitch diameter, unless it was measured.
+    ///
+    /// # Errors
+    /// If the numbers are out of range.
+    pub fn to_mate(self, pitch: Length) -> Result<Self> {
+        let past = pitch.mm().to_f64() - self.pitch.mm();
+        let blank = Self { pitch: pitch.into(), of_class: false, ..self };
+        if past <= 0.0 {
+            return Ok(blank);
+        }
+        let hundredth = Ratio::table(1, 100);
+        let by = rounded_to(past + hundredth.to_f64() / 2.0, &hundredth)?.mm();
+        let more = |of: Length| of.mm().plus(&by).map(Length::from_mm);
+        let allowed = match self.allowed {
+            Some([least, greatest]) => Some([more(least)?, more(greatest)?]),
+            None => None,
+        };
+        let across = match self.across.exact() {
+            Some(exact) if !self.measured => more(exact)?.into(),
+            _ => self.across,
+        };
+        Ok(Self { across, allowed, ..blank })
+    }
+
     /// Outside diameter of the screw's blank, bore of the nut's.
     pub const fn across(&self) -> Measure {
         self.across

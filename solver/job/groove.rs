@@ -1,5 +1,6 @@
 //! How deep, from which blank, with which tool, in which passes?
 
+use super::mate::ToMate;
 use super::work::{Refused, Stated, Work};
 use crate::cutting::{
     Along, Blank, Cut, Depth, Ground, Measure, Outline, Passes, Slot, Tip, TopSlide,
@@ -60,7 +61,7 @@ impl Groove {
     /// the carriage runs.
     pub(super) fn of(
         cut: &Cut,
-        limits: Option<&Limits>,
+        (limits, mate): (Option<&Limits>, Option<&ToMate>),
         work: &Work,
         slides: bool,
         spindle: Spindle,
@@ -76,6 +77,10 @@ impl Groove {
             Some(measured) => Some(named(Stated::Blank, Blank::measured(cut, limits, measured))?),
             None if cut.taper().is_none() => Blank::advised(cut, limits).ok(),
             None => None,
+        };
+        let blank = match (blank, mate) {
+            (Some(blank), Some(to)) => Some(blank.to_mate(to.wanted)?),
+            (blank, _) => blank,
         };
         let depth = match (work.depth, &blank) {
             (Some(stated), _) => cut.depth_as_stated(work.tip, stated),

@@ -34,6 +34,11 @@ impl Gauge {
         }
     }
 
+    /// Whether it shows how deep the groove is, not where its flanks are.
+    pub const fn is_of_depth(self) -> bool {
+        matches!(self, Self::Depth | Self::Root)
+    }
+
     /// Uncertainty of the reading where none is stated: 0.01 mm with a micrometer, 0.05 mm with a caliper
     /// or by a slide's dial (common practice, no source).
     pub const fn usual(self) -> Ratio {
@@ -126,7 +131,7 @@ impl FromStr for Measured {
         let Some((word, gauge)) = named else {
             return Err(Error::syntax(
                 0,
-                "it does not say what was measured: wires, pitch, depth or root",
+                "it does not say what was measured: wires, pitch, depth, root or nut",
             )
             .with_hint(SUCH_AS));
         };

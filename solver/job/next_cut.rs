@@ -7,10 +7,13 @@
 //! in mm, right to a millionth of a micrometre: a reading over wires is irrational.
 
 use super::groove::Groove;
+use super::mate::ToMate;
 use super::measured::{Gauge, Measured};
+use super::rest::{HalfCut, Rest};
+use super::trial::Now;
 use super::work::{Refused, Stated, Work};
-use crate::cutting::{Blank, Cut, Measure, Side, Tip, Wires};
-use crate::tolerance::{Class, Limits};
+use crate::cutting::{Blank, Cut, Measure, Side, Wires};
+use crate::tolerance::{Class, Limit, Limits};
 use crate::{Error, Result, Target};
 
 /// Rounding, in mm.
@@ -89,21 +92,17 @@ pub struct NextCut {
     pub sure: Option<[f64; 2]>,
     /// Where the thread is.
     pub stage: Stage,
-    /// Infeed from here after each pass, in mm; empty: none is left, or a wide groove, which is not cut
-    /// by depth alone.
-    pub passes: Vec<f64>,
-    /// The same along the angled top slide; empty where it is not used.
-    pub slide_passes: Vec<f64>,
+    /// The passes to the aim; empty: none is left.
+    pub rest: Rest,
+    /// How far each flank of a wide groove moves for each mm of infeed; `None`: another groove.
+    pub aside: Option<f64>,
     /// Other classes that it meets at every place, where it is too deep for its own.
     pub meets: Vec<Class>,
 }
 
 /// What the readings are held against.
 struct Known<'a> {
-    cut: &'a Cut,
-    groove: &'a Groove,
-    blank: &'a Blank,
-    tip: Tip,
+    half_cut: HalfCut<'a>,
     wires: Option<(Wires, Measure)>,
 }
 
@@ -116,44 +115,48 @@ impl NextCut {
         target: &Target,
         cut: Option<&Cut>,
         groove: Option<&Groove>,
-        limits: Option<&Limits>,
+        (limits, mate): (Option<&Limits>, Option<&ToMate>),
         work: &Work,
     ) -> std::result::Result<Option<Self>, Refused> {
-        let Some(measured) = &work.now else { return Ok(None) };
+        let Some(Now::Measured(measured)) = &work.now else { return Ok(None) };
         let refused = |e: Error| Refused::Stated(Stated::Now, e);
         let known = Known::of(cut, groove, work, measured).map_err(refused)?;
-        Self::new(target, &known, limits, measured).map(Some).map_err(refused)
+        Self::new(target, &known, (limits, mate), measured).map(Some).map_err(refused)
     }
 
     fn new(
         target: &Target,
         known: &Known<'_>,
-        limits: Option<&Limits>,
+        (limits, mate): (Option<&Limits>, Option<&ToMate>),
         measured: &Measured,
     ) -> Result<Self> {
-        let sign = known.sign();
+        let half_cut = &known.half_cut;
+        let sign = half_cut.sign();
         let places =
             measured.readings.iter().map(|reading| known.at(measured, reading.mm().to_f64()));
         let places = places.collect::<Result<Vec<_>>>()?;
         let pitch = over_all(&places);
-        let aim = known.blank.pitch();
-        let both = limits.map(Limits::pitch).and_then(|of| of.least().zip(of.greatest()));
-        let both = both.map(|(least, greatest)| [least, greatest].map(|of| of.mm().to_f64()));
-        let left = Left::of(&pitch, aim.mm(), both, known.cut.side());
-        let stage = Stage::of(&places, both, sign);
-        let passes = match stage {
-            Stage::Cutting => known.passes(left.to_aim),
-            _ => Vec::new(),
+        let aim = half_cut.blank.pitch();
+        let both = match mate {
+            Some(to) => to.up_to.map(|up_to| (to.wanted, up_to)),
+            None => limits.map(Limits::pitch).and_then(|of| of.least().zip(of.greatest())),
         };
-        let slide = known.groove.slide.map(|slide| slide.travel / known.groove.depth.mm());
+        let both = both.map(|(least, greatest)| [least, greatest].map(|of| of.mm().to_f64()));
+        let left = Left::of(&pitch, aim.mm(), both, half_cut.cut.side());
+        let stage = Stage::of(&places, both, sign);
+        let rest = match stage {
+            Stage::Cutting => half_cut.rest(left.to_aim),
+            _ => Rest::default(),
+        };
         Ok(Self {
             wire: known.wires.map(|(_, wire)| wire),
             conicity: Conicity::of(&places, measured),
             sure: both.and_then(|both| sure(&pitch, both, sign)),
-            slide_passes: slide
-                .map_or_else(Vec::new, |longer| passes.iter().map(|mark| mark * longer).collect()),
+            aside: half_cut.aside(),
             meets: match stage {
-                Stage::TooDeep | Stage::PerhapsTooDeep => meets(target, limits, &pitch),
+                Stage::TooDeep | Stage::PerhapsTooDeep => {
+                    meets(target, limits.filter(|_| mate.is_none()), &pitch, half_cut.blank)
+                }
                 _ => Vec::new(),
             },
             measured: measured.clone(),
@@ -162,7 +165,7 @@ impl NextCut {
             aim,
             left,
             stage,
-            passes,
+            rest,
         })
     }
 }
@@ -174,23 +177,8 @@ impl<'a> Known<'a> {
         work: &Work,
         measured: &Measured,
     ) -> Result<Self> {
-        let (Some(cut), Some(groove)) = (cut, groove) else {
-            return Err(Error::unknown("the form of this thread is not known here")
-                .with_hint("--form beside it"));
-        };
-        if cut.taper().is_some() {
-            return Err(Error::conflict("a taper has no one pitch diameter")
-                .with_hint("leave it out: a taper is tried with its gauge"));
-        }
-        let Some(blank) = groove.blank.as_ref() else {
-            return Err(
-                Error::unknown("the diameter is not stated").with_hint("--diameter beside it")
-            );
-        };
-        if groove.aim(work).is_none() {
-            return Err(Error::conflict("a stated depth has no size to reach")
-                .with_hint("leave --depth out"));
-        }
+        let half_cut = HalfCut::of(cut, groove, work)?;
+        let cut = half_cut.cut;
         let wires = match measured.gauge {
             Gauge::Wires => {
                 let wires = cut.wires()?;
@@ -201,23 +189,9 @@ impl<'a> Known<'a> {
                 return Err(Error::conflict("a caliper does not reach the root of a nut")
                     .with_hint("depth or pitch"));
             }
-            Gauge::Depth | Gauge::Root if groove.slot.is_some() => {
-                return Err(Error::conflict(
-                    "a wide groove is widened at full depth, so depth says little",
-                )
-                .with_hint("wires or pitch"));
-            }
             _ => None,
         };
-        Ok(Self { cut, groove, blank, tip: work.tip, wires })
-    }
-
-    /// 1 for a screw, which gets thinner; -1 for a nut.
-    const fn sign(&self) -> f64 {
-        match self.cut.side() {
-            Side::External => 1.0,
-            Side::Internal => -1.0,
-        }
+        Ok(Self { half_cut, wires })
     }
 
     /// The pitch diameter by one reading.
@@ -229,49 +203,70 @@ impl<'a> Known<'a> {
         let Some(((low, likely), high)) = ends else { return Err(self.another(measured, reading)) };
         let between = Between { least: low.min(high), likely, greatest: low.max(high) };
         // From a blank that is not yet touched to a quarter of the depth too much.
-        let left = self.sign() * (likely - self.blank.pitch().mm()) / 2.0;
-        let [whole, slack] = [self.groove.depth.mm(), between.greatest - between.least];
-        if left > whole + slack || left < -TOO_DEEP * whole {
+        let HalfCut { groove, blank, .. } = self.half_cut;
+        let left = self.half_cut.sign() * (likely - blank.pitch().mm()) / 2.0;
+        let [whole, slack] = [groove.depth.mm(), between.greatest - between.least];
+        // A depth says nothing of the flanks of a wide groove.
+        let flanks = self.half_cut.flanks();
+        let uncut = if measured.gauge.is_of_depth() { flanks } else { 0.0 };
+        if left > whole + flanks + slack || left - uncut < -TOO_DEEP * whole {
             return Err(self.another(measured, reading));
         }
+        if measured.gauge == Gauge::Pitch && left > slack && self.is_outside(between.least) {
+            let error = Error::conflict(format!(
+                "at pitch {reading:.3} mm no anvil of a thread micrometer finds its flanks yet"
+            ));
+            let hint = error.with_hint("measure wires or depth, or after more passes");
+            return Err(self.with_finished(hint, measured.gauge));
+        }
         if let Some((wires, wire)) = &self.wires {
-            let sits = wires.sit(wire, &Measure::rounded(likely), &self.blank.across());
+            let sits = wires.sit(wire, &Measure::rounded(likely), &blank.across());
             sits.map_err(|e| self.with_finished(e, measured.gauge))?;
         }
         Ok(between)
     }
 
+    /// Whether a pitch line is outside of the material: over the crests of a screw.
+    fn is_outside(&self, pitch: f64) -> bool {
+        let across = self.half_cut.blank.across().mm();
+        self.half_cut.cut.side() == Side::External && pitch > across
+    }
+
     /// Radius by which the blank may differ from the assumed one, in mm: half its limits; 0 where it was
     /// measured.
     fn blank_off(&self) -> f64 {
-        let limits = self.blank.allowed().filter(|_| !self.blank.is_measured());
+        let blank = self.half_cut.blank;
+        let limits = blank.allowed().filter(|_| !blank.is_measured());
         limits.map_or(0.0, |[least, greatest]| (greatest.mm().to_f64() - least.mm().to_f64()) / 4.0)
     }
 
     /// `None`: no thread of this form reads so.
     fn pitch_of(&self, gauge: Gauge, reading: f64) -> Option<f64> {
-        let aim = self.blank.pitch().mm();
+        let HalfCut { groove, blank, .. } = self.half_cut;
+        let (aim, sign) = (blank.pitch().mm(), self.half_cut.sign());
+        let uncut = 2.0 * sign * self.half_cut.flanks();
         match (gauge, &self.wires) {
             (Gauge::Wires, wires) => {
                 let (wires, wire) = wires.as_ref()?;
                 Some(wires.pitch_diameter(wire, &Measure::rounded(reading))?.mm())
             }
             (Gauge::Pitch, _) => Some(reading),
-            (Gauge::Depth, _) => Some(aim + self.sign() * 2.0 * (self.groove.depth.mm() - reading)),
-            (Gauge::Root, _) => Some(aim + reading - self.groove.root_mm?),
+            (Gauge::Depth, _) => Some(aim + uncut + sign * 2.0 * (groove.depth.mm() - reading)),
+            (Gauge::Root, _) => Some(aim + uncut + reading - groove.root_mm?),
         }
     }
 
     /// What the finished thread reads.
     fn finished(&self, gauge: Gauge) -> Option<f64> {
+        let HalfCut { groove, blank, .. } = self.half_cut;
         match (gauge, &self.wires) {
             (Gauge::Wires, wires) => {
                 let (wires, wire) = wires.as_ref()?;
-                Some(wires.over(wire, &self.blank.pitch()).ok()?.over.mm())
+                Some(wires.over(wire, &blank.pitch()).ok()?.over.mm())
             }
-            (Gauge::Pitch, _) => Some(self.blank.pitch().mm()),
-            (Gauge::Depth, _) => Some(self.groove.depth.mm()),
-            (Gauge::Root, _) => self.groove.root_mm,
+            (Gauge::Pitch, _) => Some(blank.pitch().mm()),
+            (Gauge::Depth, _) => Some(groove.depth.mm()),
+            (Gauge::Root, _) => groove.root_mm,
         }
     }
 
@@ -287,18 +282,6 @@ impl<'a> Known<'a> {
         let own = error.hint().map_or_else(String::new, |hint| format!("{hint}; "));
         let word = gauge.word();
         error.with_hint(format!("{own}the finished thread reads {word} {mm:.3} mm"))
-    }
-
-    /// Infeed from here after each pass.
-    fn passes(&self, left: f64) -> Vec<f64> {
-        if self.groove.slot.is_some() {
-            return Vec::new();
-        }
-        let (whole, plan) = (self.groove.depth, &self.groove.passes);
-        let reached = (whole.mm() - left).max(0.0);
-        let outline = self.cut.outline(self.tip);
-        let marks = outline.rest(reached, &whole, plan);
-        marks.iter().map(|mark| mark - reached).collect()
     }
 }
 
@@ -322,17 +305,24 @@ fn sure(pitch: &Between, [least, greatest]: [f64; 2], sign: f64) -> Option<[f64;
     (from <= to + NEAR).then_some([from, to])
 }
 
-/// Other classes of the standard that hold both bounds.
-fn meets(target: &Target, limits: Option<&Limits>, pitch: &Between) -> Vec<Class> {
+/// Other classes of the standard that hold both bounds, and the blank where it was measured.
+fn meets(target: &Target, limits: Option<&Limits>, pitch: &Between, blank: &Blank) -> Vec<Class> {
     let (Some(own), Some(thread)) = (limits.map(Limits::class), target.thread()) else {
         return Vec::new();
     };
     let holds = |class: &Class| {
-        let of = Limits::of(&thread, *class).ok().map(|limits| limits.pitch());
-        let both = of.and_then(|of| of.least().zip(of.greatest()));
-        both.is_some_and(|(least, greatest)| {
-            least.mm().to_f64() <= pitch.least + NEAR
-                && pitch.greatest <= greatest.mm().to_f64() + NEAR
+        let of = Limits::of(&thread, *class).ok();
+        let within = |limit: Limit, low: f64, high: f64| {
+            let [least, greatest] =
+                [limit.least(), limit.greatest()].map(|of| of.map(|of| of.mm()));
+            least.is_none_or(|least| least.to_f64() <= low + NEAR)
+                && greatest.is_none_or(|greatest| high <= greatest.to_f64() + NEAR)
+        };
+        of.is_some_and(|of| {
+            let crest = if own.is_internal() { of.minor() } else { of.major() };
+            let across = blank.across().mm();
+            within(of.pitch(), pitch.least, pitch.greatest)
+                && (!blank.is_measured() || within(crest, across, across))
         })
     };
     let classes = own.standard().classes(own.is_internal());
@@ -394,109 +384,4 @@ impl Stage {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::scratch_pass::Spindle;
-    use crate::tolerance::default_class;
-    use crate::{Length, Ratio};
-
-    /// Numbers that look random, the same every time.
-    struct Dice(u64);
-
-    impl Dice {
-        fn next(&mut self) -> u32 {
-            self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-            u32::try_from(self.0 >> 33).unwrap()
-        }
-
-        fn below(&mut self, most: usize) -> usize {
-            usize::try_from(self.next()).unwrap() % most
-        }
-
-        fn part(&mut self) -> f64 {
-            f64::from(self.next()) / f64::from(1_u32 << 31)
-        }
-    }
-
-    /// Over wires by trying: the centre of a ball moves out until its least distance to the flank, a
-    /// straight line screwed along the axis, is its radius. No formula of `wires.rs`.
-    fn over_by_trying(cut: &Cut, wire: f64, pitch_diameter: f64) -> f64 {
-        let (pitch, rise) = (cut.pitch().to_f64(), cut.lead().to_f64() / std::f64::consts::TAU);
-        let slope = cut.form().half_angle().to_f64().to_radians().tan();
-        let distance = |centre: f64, turn: f64| {
-            let at = pitch / 4.0 - pitch_diameter / 2.0 * slope + rise * turn;
-            let radius = (centre * turn.cos() - at * slope) / (1.0 + slope * slope);
-            let aside = radius.mul_add(radius, centre * (centre - 2.0 * radius * turn.cos()));
-            (aside + (at + radius * slope).powi(2)).max(0.0).sqrt()
-        };
-        let nearest = |centre: f64| {
-            let (mut low, mut high) = (-1.0, 1.0);
-            for _ in 0..90 {
-                let [a, b] = [low + (high - low) * 0.4, low + (high - low) * 0.6];
-                if distance(centre, a) < distance(centre, b) { high = b } else { low = a }
-            }
-            distance(centre, low)
-        };
-        let (mut low, mut high) =
-            (pitch_diameter / 2.0 - wire / 4.0, pitch_diameter / 2.0 + 2.0 * wire);
-        for _ in 0..60 {
-            let middle = f64::midpoint(low, high);
-            if nearest(middle) < wire / 2.0 { low = middle } else { high = middle }
-        }
-        2.0 * high + wire
-    }
-
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a length of some millimetres"
-    )]
-    fn millionths(mm: f64) -> Length {
-        Length::from_mm(Ratio::new((mm * 1e6).round() as u128, 1_000_000).unwrap())
-    }
-
-    /// Threads of all tables, half cut, read with an error of up to 0.01 mm and to 0.001 mm.
-    #[test]
-    fn the_pitch_diameter_lies_between_its_bounds() {
-        let (mut dice, mut tried, mut inside) = (Dice(7), 0, 0);
-        let threads: Vec<_> = crate::thread::all().collect();
-        for _ in 0..3000 {
-            let thread = threads[dice.below(threads.len())];
-            let Some(class) = default_class(&thread, false) else { continue };
-            let Ok(limits) = Limits::of(&thread, class) else { continue };
-            let target: Target = thread.designation().parse().unwrap();
-            let Ok(cut) = Cut::of(&target) else { continue };
-            let Ok(groove) =
-                Groove::of(&cut, Some(&limits), &Work::default(), true, Spindle::Forward)
-            else {
-                continue;
-            };
-            let (Some(blank), Ok(wires)) = (groove.blank, cut.wires()) else { continue };
-            let truth = blank.pitch().mm() + groove.depth.mm() * (dice.part() * 0.5 - 0.1);
-            let wire =
-                wires.best(&cut.diameters().unwrap().pitch).mm() * (0.95 + 0.3 * dice.part());
-            let wire = millionths((wire * 1000.0).round() / 1000.0);
-            let noise = 0.01 * ((dice.part() + dice.part() + dice.part()) / 1.5 - 1.0);
-            let reading = over_by_trying(&cut, wire.mm().to_f64(), truth) + noise;
-            let now = Some(Measured {
-                gauge: Gauge::Wires,
-                readings: vec![millionths((reading * 1000.0).round() / 1000.0)],
-                along: None,
-                stated: None,
-            });
-            let work = Work { wire: Some(wire), now, ..Work::default() };
-            let next = NextCut::of(&target, Some(&cut), Some(&groove), Some(&limits), &work);
-            let Ok(Some(next)) = next else { continue };
-            tried += 1;
-            let of = next.pitch;
-            inside += usize::from((of.least..=of.greatest).contains(&truth));
-            assert!(of.greatest - of.least <= 2.0 * 0.02, "{thread}: {of:?}");
-            assert!((of.likely - truth).abs() < 0.0125, "{thread}: {of:?} {truth}");
-            if tried == 300 {
-                break;
-            }
-        }
-        assert_eq!(tried, 300);
-        assert!(inside * 100 >= tried * 99, "{inside} of {tried}");
-    }
-}
+mod tests;

@@ -1,7 +1,7 @@
 //! What is stated of the work, and why is a job refused?
 
-use super::measured::Measured;
 use super::stated::{StatedSurface, StatedUndercut};
+use super::trial::Now;
 use crate::cutting::{Cone, Cut, Form, Material, PassRule, Side, Tip};
 use crate::tolerance::{self, Class};
 use crate::{Error, Length, Ratio, Result, Target};
@@ -39,8 +39,12 @@ pub struct Work {
     pub undercut: Option<StatedUndercut>,
     /// Whether the tool runs away from the headstock, out of the undercut.
     pub away: bool,
-    /// What was measured on the half-cut thread.
-    pub now: Option<Measured>,
+    /// What was measured or tried on the half-cut thread.
+    pub now: Option<Now>,
+    /// Pitch diameter of the screw that a nut is cut to.
+    pub mate: Option<Length>,
+    /// The tool or the work was taken out: the thread is picked up again.
+    pub reset: bool,
     /// Reaction time in seconds.
     pub reaction: Option<Ratio>,
     /// Seconds from switching off to rest.
@@ -71,6 +75,8 @@ impl Default for Work {
             undercut: None,
             away: false,
             now: None,
+            mate: None,
+            reset: false,
             reaction: None,
             coasting: None,
             surface: None,
@@ -144,6 +150,10 @@ pub enum Stated {
     Away,
     /// [`Work::now`].
     Now,
+    /// [`Work::mate`].
+    Mate,
+    /// [`Work::reset`].
+    Reset,
 }
 
 /// Why a job is refused.
@@ -255,6 +265,8 @@ impl Work {
             (Stated::Undercut, self.undercut.is_some()),
             (Stated::Away, self.away),
             (Stated::Now, self.now.is_some()),
+            (Stated::Mate, self.mate.is_some()),
+            (Stated::Reset, self.reset),
         ];
         said.into_iter().filter_map(|(of, said)| said.then_some(of)).collect()
     }
@@ -288,6 +300,7 @@ impl Work {
             Stated::Taper,
             Stated::Centres,
             Stated::Now,
+            Stated::Mate,
         ];
         let said = self.of_thread();
         match (none.into_iter().find(|of| said.contains(of)), self.depth) {

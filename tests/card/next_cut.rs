@@ -60,8 +60,30 @@ fn too_deep_is_said_with_what_can_still_be_done() {
             assert!(classes.iter().any(|of| of == class), "{now}: {classes:?}");
         }
     }
+    // 8g takes the crests down to 9.593 mm (ISO 965-2, from memory): a blank under that is none of it.
+    for (blank, held) in [("9.6 mm", true), ("9.59 mm", false)] {
+        let card = card(&["M10", "--blank", blank, "--now", "pitch 8.85 mm"]);
+        let classes = card["next_cut"]["meets"].as_array().unwrap();
+        assert_eq!(classes.iter().any(|of| of == "8g"), held, "{blank}: {classes:?}");
+    }
     let page = self::page(&["card", "M10", "--now", "pitch 8.85 mm"]);
     assert!(page.contains("Undersize already: 0.012 mm"), "{page}");
+}
+
+/// M10 6g is 8.862 to 8.994 mm; a caliper's 0.1 mm is nearly as much as its tolerance.
+#[test]
+fn the_page_says_after_which_cuts_it_is_in_its_class() {
+    let of = |now: &str| page(&["card", "M10", "--now", now]);
+    let cutting = of("pitch 9.1 mm");
+    // (9.1 - 8.994) / 2 to (9.1 - 8.862) / 2, and 0.005 less at each end for the micrometer.
+    let span =
+        "in class after 0.053 to 0.119 mm (0.0021 to 0.0047 in); surely after 0.058 to 0.114 mm";
+    assert!(cutting.contains(span), "{cutting}");
+    let coarse = of("pitch 9.1 mm +- 0.1 mm");
+    assert!(coarse.contains("the reading is too coarse to be sure"), "{coarse}");
+    for now in ["pitch 8.9 mm", "pitch 8.865 mm", "pitch 8.85 mm"] {
+        assert!(!of(now).contains("in class after") && !of(now).contains("more at most"), "{now}");
+    }
 }
 
 /// 70 µm in 15 mm.
@@ -95,13 +117,16 @@ fn a_measurement_that_cannot_be_is_one_error() {
         (&["M10", "--now", "pitch 8.1 mm"], "no reading of this thread"),
         (&["M10", "--now", "wires 3 mm"], "no reading of this thread"),
         (&["M10", "--now", "wires 11.4 mm"], "the finished thread reads wires 10.229 mm"),
-        (&["M10", "--now", "nut 2 turns"], "what was measured"),
+        (&["M10", "--now", "10.4 mm"], "wires, pitch, depth, root or nut"),
+        (&["M10", "--now", "pitch 9.9 mm"], "no anvil of a thread micrometer finds its flanks"),
+        (&["M10", "--now", "wires 11.25 mm"], "the finished thread reads wires 10.229 mm"),
         (&["M10", "--internal", "--now", "wires 10.4 mm"], "screws, not nuts"),
         (&["M10", "--internal", "--now", "root 10 mm"], "root of a nut"),
         (&["1/2 NPT", "--now", "pitch 19 mm"], "a taper has no one pitch diameter"),
         (&["1.5 mm", "--now", "pitch 9 mm"], "the diameter is not stated"),
         (&["0.1 mm/rev", "--now", "pitch 9 mm"], "is a feed"),
-        (&["Tr40x7", "--lathe", "ketch", "--now", "depth 1 mm"], "wires or pitch"),
+        (&["Tr40x7", "--lathe", "ketch", "--now", "depth 5.4 mm"], "no reading of this thread"),
+        (&["Tr40x7", "--lathe", "ketch", "--now", "pitch 51 mm"], "no reading of this thread"),
     ] {
         let printed = run(&[&["card"], args].concat());
         assert_eq!((printed.code, &*printed.out), (2, ""), "{args:?}: {}", printed.err);

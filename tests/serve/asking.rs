@@ -185,3 +185,30 @@ fn keys_alone_reach_everything_in_order() {
     tab.until_loaded(|| tab.press("Enter"));
     assert!(words(&tab, "h1").starts_with("M8"), "{}", words(&tab, "h1"));
 }
+
+/// Measured, taken out, and cut on: the answer comes on the page that it was asked on, its boxes kept.
+#[test]
+fn a_half_cut_thread_is_asked_on_the_card() {
+    let Some(tab) = on_phone("card?target=M20") else { return };
+    tab.click("summary", "Half cut: what comes next?");
+    tab.fill("#now-value", "21.35");
+    tab.fill("#now-wire", "1.5 mm");
+    tab.fill("#now-blank", "19.85 mm");
+    tab.click(".entry label", "The tool or the work was taken out");
+    tab.follow("button", "What comes next?");
+    // Without its unit: said on the page, with the boxes open under it.
+    assert!(words(&tab, ".refusal").contains("needs its unit"), "{}", page(&tab));
+    assert_eq!(tab.text("document.getElementById('now-wire').value"), "1.5 mm");
+    tab.fill("#now-value", "21.35 mm");
+    tab.follow("button", "What comes next?");
+    assert!(words(&tab, "main h2").starts_with("1 Next cut"), "{}", page(&tab));
+    assert!(page(&tab).contains("Pick up the thread"), "{}", page(&tab));
+    // The answer is on the first screen.
+    let top = tab.value("document.querySelector('main h2').getBoundingClientRect().top");
+    assert!(top.as_f64().is_some_and(|top| top < 844.0), "{top}");
+    // What else is said keeps it.
+    tab.click("summary", "What you have and how you work");
+    tab.fill("#passes", "7");
+    tab.follow("button", "Work it out");
+    assert!(words(&tab, "main h2").starts_with("1 Next cut"), "{}", page(&tab));
+}

@@ -32,12 +32,13 @@ pub(super) const PAGES: [&str; 20] = [
 ];
 
 /// Pages of which only one lathe is looked at, or that say no.
-const MORE: [&str; 6] = [
+const MORE: [&str; 7] = [
     "learn?measured=10+pitches+%3D+15.9+%2B-+0.2+mm+with+40-80",
     "lathe/new?a-name=Punt&a-screw=8+tpi&a-ratio=1&a-gears=20x2%2C30%2C40%2C65%2C80&a-studs=1&a-hand=none",
     "lathe/change?a-screw=6+tpi&a-gears=20%2C40%2C60%2C80",
     "find?target=a+thread+that+nobody+has+ever+heard+of",
     "check?c0=8+tpi&c1=40-x-40",
+    "card?target=M20&kind=wires&value=21.35+mm&wire=1.5+mm&blank=19.85+mm&reset=1",
     "nowhere",
 ];
 

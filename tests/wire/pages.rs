@@ -5,7 +5,7 @@ use crate::util::fresh;
 use std::io::Write;
 
 /// What a page shows: text without marks, looks and scripts.
-fn shown(page: &str) -> String {
+pub(crate) fn shown(page: &str) -> String {
     let mut out = String::new();
     let mut rest = page.split("\r\n\r\n").nth(1).unwrap_or_default();
     while let Some((text, tag)) = rest.split_once('<') {
@@ -48,6 +48,9 @@ fn a_page_has_links_where_a_terminal_has_words_to_type() {
         "card?target=Tr+40x14+(P7)",
         "card?target=NPT+1/2",
         "card?target=12+mm",
+        "card?target=M20&kind=pitch&value=18.1+mm&reset=1",
+        "card?target=M20&kind=nut&value=starts",
+        "card?target=M20&internal=1&mate=18.13+mm",
         "why?target=M10&measured=10+pitches+=+15.877+mm",
         "why?target=M10&measured=10+pitches+=+14.3+mm",
         "why?target=M10&measured=10+pitches+=+4.321+mm",

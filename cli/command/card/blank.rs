@@ -11,6 +11,10 @@ use solver::cutting::{Against, Blank};
 /// Everything that comes before the gears come off.
 pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     let blank = card.job.groove.as_ref().and_then(|groove| groove.blank);
+    let off = blank.and_then(|blank| blank.against_class());
+    if card.is_begun() && matches!(off, None | Some(Against::Within)) {
+        return;
+    }
     page.section("Blank");
     if let Some(blank) = &blank {
         write_size(card, blank, page);
@@ -19,6 +23,9 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
         page.facts(vec![taper::blank(card, taper)]);
     } else if card.job.cut.is_some_and(|cut| cut.taper().is_some()) {
         page.note("Turn or bore its taper first; its size is not known here (see Sizes).");
+    }
+    if card.is_begun() {
+        return;
     }
     let first = card.is_nut().then(|| "Bore it first: the thread is cut in the bore.".to_string());
     let first = first.filter(|_| blank.is_none_or(|blank| !blank.is_measured()));

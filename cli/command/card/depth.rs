@@ -9,7 +9,7 @@ use solver::cutting::{Along, Blank, FIRST, PassRule, SPRING_PASSES, Tip, TopSlid
 use solver::job::{Groove, NoForm, Root, Tool};
 
 /// Passes that are shown each; of more, a few.
-const SHOWN: usize = 20;
+pub(super) const SHOWN: usize = 20;
 /// Of so many.
 const FEW: usize = 8;
 /// The first ones are far apart: each of them is shown.
@@ -75,6 +75,10 @@ fn facts(card: &Card<'_>, groove: &Groove, shown: usize) -> Facts {
     }
     facts.push(("depth", depth_in_words(card, groove)));
     facts.extend(aim(card, groove));
+    if card.has_next_cut() {
+        facts.extend(half_cut(groove));
+        return facts;
+    }
     facts.push(("passes", passes_in_words(groove, shown)));
     facts.extend(readings(&groove.passes.marks, shown));
     match (&groove.slide, &groove.slot) {
@@ -91,6 +95,19 @@ fn facts(card: &Card<'_>, groove: &Groove, shown: usize) -> Facts {
         }
     }
     facts
+}
+
+/// One list of passes is enough: that of the next cut.
+fn half_cut(groove: &Groove) -> Facts {
+    let narrow = groove.slot.as_ref().map(|slot| {
+        format!("; in the middle with a narrower tool, flat {}, same angle", size::both(&slot.flat))
+    });
+    let passes = format!("as under Next cut{}", narrow.unwrap_or_default());
+    let slide = groove.slide.as_ref().map(|slide| {
+        let cross = degrees(slide.from_cross_slide.to_f64());
+        ("angled", format!("top slide {cross} from the cross slide's line").into())
+    });
+    [("passes", passes.into())].into_iter().chain(slide).collect()
 }
 
 fn tool(card: &Card<'_>, groove: &Groove) -> String {
@@ -161,7 +178,10 @@ fn aim(card: &Card<'_>, groove: &Groove) -> Option<(&'static str, Text)> {
     let blank = groove.aim(&card.asked.work)?;
     let class = card.job.limits.filter(|_| blank.is_of_class()).map(|limits| limits.class());
     let of = class.map_or_else(
-        || "the basic size: no class is known here, leave clearance".to_string(),
+        || match &card.job.mate {
+            Some(_) => "for its screw".to_string(),
+            None => "the basic size: no class is known here, leave clearance".to_string(),
+        },
         |class| format!("the middle of {class}"),
     );
     Some(("aim", format!("pitch diameter {}, {of}", size::both(&blank.pitch())).into()))
@@ -206,7 +226,7 @@ fn aside(groove: &Groove) -> Text {
 }
 
 /// What the slide shows after each pass, both ways; of many passes some, with their numbers.
-fn readings(passes: &[f64], shown: usize) -> Facts {
+pub(super) fn readings(passes: &[f64], shown: usize) -> Facts {
     let figures = |digits: fn(&f64) -> String| -> Text {
         let figure = |i: usize| digits(&passes[i]);
         if passes.len() > shown {

@@ -17,7 +17,19 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
         page.note(line);
     }
     page.warning(cautions::HANDS);
+}
+
+/// What is cut, and whether it is near enough. What is wanted of a half-cut thread comes before it.
+pub(super) fn write_job(card: &Card<'_>, page: &mut Page) {
+    if page.has_sections() {
+        page.section("Job");
+    }
     page.facts(facts(card));
+    if card.job.pick_up.is_some() {
+        page.note("Gears and levers stay as they are (the card without --reset has them).");
+    } else if card.is_begun() {
+        page.note("Are these gears still on? Then leave out Gears and Levers.");
+    }
     adds_up::write(card, page);
     if let Some(other) = other_hand(card.outcome).filter(|_| card.request.rank.is_none()) {
         page.warning(other);

@@ -1,38 +1,42 @@
 //! The thread is half cut: where it is, what is left, which slide readings come next.
 
 use super::Card;
-use super::page::{Facts, Page, strong};
+use super::page::{Page, strong};
+use super::rest;
 use crate::report::{Role, Text};
 use crate::words::size;
-use solver::cutting::SPRING_PASSES;
-use solver::job::{Between, Conicity, Gauge, NextCut, Stage};
+use solver::cutting::Blank;
+use solver::job::{Conicity, Gauge, NextCut, Stage};
 
 /// The section, where something was measured.
 pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     let Some(next) = &card.job.next else { return };
     page.section("Next cut");
-    let mut facts = vec![("measured", measured(next)), ("pitch now", pitch(&next.pitch))];
+    let mut facts = vec![("measured", measured(next)), ("pitch now", pitch(next))];
     if next.stage != Stage::TooDeep {
         facts.push(("left", left(card, next)));
+        facts.extend(in_class(card, next));
     }
-    facts.extend(passes(next));
-    page.facts(facts);
+    rest::write(&facts, &next.rest, next.aside.is_some(), page);
     match next.stage {
-        Stage::Cutting => page.steps(steps(next)),
+        Stage::Cutting => {
+            let first = card.job.pick_up.map(|_| "Pick up the thread first, as below.".to_owned());
+            page.steps(first.into_iter().chain(steps(card, next)));
+        }
         Stage::InClass => page.note(strong(format!(
-            "Done: inside class {} at every place measured. Spring passes only.",
-            class(card)
+            "Done: inside {} at every place measured. Spring passes only.",
+            goal(card)
         ))),
         Stage::PerhapsTooDeep => page.warning(format!(
-            "Perhaps {} already: the uncertainty reaches past class {}. Measure finer before another cut.",
+            "Perhaps {} already: the uncertainty reaches past {}. Measure finer before another cut.",
             too_far(card),
-            class(card)
+            goal(card)
         )),
         Stage::TooDeep => page.warning(format!(
-            "{} already: {} past class {}. Cut no more.",
+            "{} already: {} past {}. Cut no more.",
             capital(too_far(card)),
             size::both(&next.left.to_last.map_or(0.0, |left| -2.0 * left)),
-            class(card)
+            goal(card)
         )),
     }
     if matches!(next.stage, Stage::PerhapsTooDeep | Stage::TooDeep) {
@@ -43,8 +47,14 @@ pub(super) fn write(card: &Card<'_>, page: &mut Page) {
     }
 }
 
-fn class(card: &Card<'_>) -> String {
-    card.job.limits.map(|limits| limits.class().to_string()).unwrap_or_default()
+/// What holds the pitch diameter.
+fn goal(card: &Card<'_>) -> String {
+    match (&card.job.mate, card.job.limits) {
+        (Some(_), _) => "the fit to its screw".to_owned(),
+        (None, limits) => {
+            limits.map(|limits| format!("class {}", limits.class())).unwrap_or_default()
+        }
+    }
 }
 
 fn too_far(card: &Card<'_>) -> &'static str {
@@ -76,109 +86,120 @@ fn measured(next: &NextCut) -> Text {
     format!("{} {how}; ± {} mm, {whose}", readings.join(", "), size::mm(&of.off())).into()
 }
 
-fn pitch(of: &Between) -> Text {
-    let bounds = size::range([&of.least, &of.greatest]);
-    strong(size::both(&of.likely)).and(Role::Plain, format!(", from {bounds}"))
+fn pitch(next: &NextCut) -> Text {
+    let bounds = size::range([&next.pitch.least, &next.pitch.greatest]);
+    // A depth says nothing of the flanks of a wide groove.
+    let is_narrow = next.aside.is_some() && next.measured.gauge.is_of_depth();
+    let narrow = if is_narrow { "; by the narrower tool, no flank cut yet" } else { "" };
+    strong(size::both(&next.pitch.likely)).and(Role::Plain, format!(", from {bounds}{narrow}"))
 }
 
-/// Infeed to the near limit, to the aim and to the far limit.
+/// What is left to the aim: infeed, or the way of each flank of a wide groove.
 fn left(card: &Card<'_>, next: &NextCut) -> Text {
-    let of = &next.left;
-    let aim = if of.to_last.is_some() { "to the middle of the class" } else { "to the basic size" };
-    let aim = if of.to_aim > 0.0 {
-        strong(size::both(&of.to_aim)).and(Role::Plain, format!(" {aim}"))
+    if let (Some(deep), Some(aside)) = (next.rest.passes.last(), next.rest.flank_passes.last()) {
+        let flanks = format!(" of depth in the middle, then {} to each flank", size::both(aside));
+        return strong(size::both(deep)).and(Role::Plain, flanks);
+    }
+    let left = next.left.to_aim * next.aside.unwrap_or(1.0);
+    let way = match next.aside {
+        Some(_) => "along the bed, at each flank",
+        None => "square to the axis",
+    };
+    let aim = match (next.left.to_last, &card.job.mate) {
+        (_, Some(_)) => "size for its screw",
+        (Some(_), None) => "middle of the class",
+        (None, None) => "basic size",
+    };
+    if left > 0.0 {
+        strong(size::both(&left)).and(Role::Plain, format!(" to the {aim}, {way}"))
     } else {
-        Text::from(format!("{} past the aim", size::both(&-of.to_aim)))
-    };
-    let (first, last) = if card.is_nut() { ("least", "greatest") } else { ("greatest", "least") };
-    let to_first = of.to_first.map(|to| {
-        if to > 0.0 {
-            format!(", {} to the {first}", size::both(&to))
-        } else {
-            format!(", past the {first} already")
-        }
-    });
-    let to_last = of.to_last.filter(|to| *to > 0.0);
-    let to_last = to_last.map(|to| format!(", {} to the {last}", size::both(&to)));
-    let sure = match (next.sure, next.stage) {
-        (Some([from, to]), Stage::Cutting) => {
-            Some(format!("; surely in the class after {}", size::range([&from, &to])))
-        }
-        (None, Stage::Cutting) if of.to_last.is_some() => {
-            Some("; the reading is too coarse to be sure of the class".to_string())
-        }
-        _ => None,
-    };
-    let more: String = [to_first, to_last, sure].into_iter().flatten().collect();
-    aim.and(Role::Plain, format!("{more}. Infeed square to the axis"))
+        Text::from(format!("{} past the {aim}, {way}", size::both(&-left)))
+    }
 }
 
-/// What the slide adds to its reading from here.
-fn passes(next: &NextCut) -> Facts {
-    if next.passes.is_empty() {
-        return Vec::new();
+/// Between which cuts it is in its class: by the reading, and whatever its error.
+fn in_class(card: &Card<'_>, next: &NextCut) -> Option<(&'static str, Text)> {
+    let by = next.aside.unwrap_or(1.0);
+    let is_middle = !next.rest.passes.is_empty() && next.aside.is_some();
+    let (first, last) = next.left.to_first.zip(next.left.to_last)?;
+    if is_middle || last <= 0.0 || next.stage != Stage::Cutting {
+        return None;
     }
-    let row = |marks: &[f64], digits: fn(&f64) -> String| -> Text {
-        Text::readings(marks.iter().map(digits))
+    let span = if first > 0.0 {
+        format!("after {}", size::range([&(by * first), &(by * last)]))
+    } else {
+        format!("by the reading already, {} more at most", size::both(&(by * last)))
     };
-    let count = match next.passes.len() {
-        1 => "1".to_string(),
-        count => format!("{count} of equal chips"),
+    let surely = match next.sure {
+        Some([from, to]) => {
+            format!("; surely after {}", size::range([&(by * from), &(by * to)]))
+        }
+        None => "; the reading is too coarse to be sure".to_owned(),
     };
-    let mut facts = vec![
-        (
-            "passes",
-            Text::from(format!(
-                "{count}, then {SPRING_PASSES} spring passes; add to the slide reading of the last pass (a \
-                 dial that counts the diameter: twice as much):"
-            )),
-        ),
-        ("mm", row(&next.passes, size::mm)),
-        ("in", row(&next.passes, size::inches)),
-    ];
-    if !next.slide_passes.is_empty() {
-        facts.push(("angled", "along the top slide, where it feeds:".into()));
-        facts.push(("mm", row(&next.slide_passes, size::mm)));
-        facts.push(("in", row(&next.slide_passes, size::inches)));
-    }
-    facts
+    let label = if card.job.mate.is_some() { "fits" } else { "in class" };
+    Some((label, format!("{span}{surely}").into()))
 }
 
 /// Common practice, no source.
-fn steps(next: &NextCut) -> Vec<String> {
-    if next.passes.is_empty() {
-        let rest = if next.left.to_aim > 0.0 {
-            "A wide groove: cut the middle and both flanks on, and measure again after each side."
-        } else {
-            "At its size: spring passes only."
-        };
-        return vec![rest.to_string()];
+fn steps(card: &Card<'_>, next: &NextCut) -> Vec<String> {
+    let first = "Spring pass first, no infeed. If it still cuts, measure again.".to_string();
+    let way = if card.is_nut() { "outward" } else { "inward" };
+    let dial =
+        format!("Turn the dial {way} to each reading; past it: back a full turn, backlash out.");
+    match (next.rest.passes.len(), next.rest.flank_passes.len()) {
+        (0, 0) => vec!["At its size: spring passes only.".to_string()],
+        (0, _) => vec![
+            first,
+            "One flank, spring pass; then the other. Measure again before the last pass of the second."
+                .to_string(),
+        ],
+        (_, 1..) => vec![
+            dial,
+            "Measure over wires when the middle is at depth: before that they say little.".to_string(),
+        ],
+        (1, 0) => vec![
+            first,
+            dial,
+            "Half of the pass first, then a spring pass: measure again.".to_string(),
+        ],
+        (count, 0) => vec![
+            first,
+            dial,
+            format!(
+                "Stop after pass {} of {count}, one spring pass: measure again before the last.",
+                count - 1
+            ),
+        ],
     }
-    let stop = match next.passes.len() {
-        1 => "Half of the pass first, then a spring pass: measure again.".to_string(),
-        count => format!(
-            "Stop after pass {} of {count}, one spring pass: measure again before the last.",
-            count - 1
-        ),
-    };
-    vec![
-        "Spring pass first, no infeed. If it still cuts, measure again.".to_string(),
-        "Turn the dial inward to each reading; past it: back a full turn, backlash out."
-            .to_string(),
-        stop,
-    ]
 }
 
 /// What can still be done.
 fn rescue(card: &Card<'_>, next: &NextCut) -> String {
     let classes: Vec<String> = next.meets.iter().map(ToString::to_string).collect();
-    let other = if classes.is_empty() {
-        "No other common class holds it.".to_string()
+    let other = if card.job.mate.is_some() {
+        None
+    } else if classes.is_empty() {
+        Some("No other common class holds it.".to_owned())
     } else {
-        format!("Its pitch diameter is still inside class {}.", classes.join(" or "))
+        let what = format!("Its pitch diameter is still inside class {}", classes.join(" or "));
+        let blank = card.job.groove.as_ref().and_then(|of| of.blank).filter(Blank::is_measured);
+        let crests = match blank {
+            Some(_) => "; so is the blank",
+            None => ": check its crests too (--blank)",
+        };
+        Some(format!("{what}{crests}. Is that class enough for the job?"))
     };
-    let mate = if card.is_nut() { "screw" } else { "nut" };
-    format!("{other} Or cut its {mate} to match, tried on this thread.")
+    let matched = if card.is_nut() {
+        "Or cut its screw to match, tried in this nut. Mark both as a pair.".to_owned()
+    } else {
+        format!(
+            "Or cut a nut to match (--internal --mate {}mm), tried on this screw. Mark both as a pair.",
+            size::mm(&next.pitch.likely)
+        )
+    };
+    let short = "A shorter length of engagement does not mend it. Where it carries load, scrap it.";
+    let all = other.into_iter().chain([matched, short.to_owned()]);
+    all.collect::<Vec<_>>().join(" ")
 }
 
 /// Between centres the tailstock sets the axis; a larger end stood further from the tool (common practice,

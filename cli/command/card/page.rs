@@ -21,6 +21,11 @@ impl Page {
         self.report.heading(format!("{} {heading}", self.sections));
     }
 
+    /// Whether a section was begun.
+    pub(super) const fn has_sections(&self) -> bool {
+        self.sections > 0
+    }
+
     /// Things to do, in this order.
     pub(super) fn steps<T: Into<Text>>(&mut self, steps: impl IntoIterator<Item = T>) {
         let steps: Vec<Text> = steps.into_iter().map(Into::into).collect();

@@ -34,6 +34,8 @@ pub(super) fn of(said: &args::Work, target: &Target) -> Result<Work, Failure> {
         undercut: said.undercut,
         away: said.away,
         now: said.now.clone(),
+        mate: said.mate,
+        reset: said.reset,
         reaction: said.reaction,
         coasting: said.coast,
         surface: match (said.surface, said.material) {
@@ -140,6 +142,8 @@ const fn argument(of: Stated) -> &'static str {
         Stated::Undercut => "--undercut",
         Stated::Away => "--away",
         Stated::Now => "--now",
+        Stated::Mate => "--mate",
+        Stated::Reset => "--reset",
     }
 }
 

@@ -4,7 +4,7 @@ use super::file::File;
 use super::frame::{self, Entry, actions, frame, hidden};
 use super::place::{LATHE, Place, unpacked};
 use super::visit::{Visit, refusal};
-use super::{describe, grid, home};
+use super::{describe, grid, home, next_cut};
 use crate::asked::context::Given;
 use crate::failure::Failure;
 use crate::files;
@@ -194,6 +194,7 @@ impl Visit<'_> {
         words.extend(self.options(WORK.iter().map(|(name, ..)| *name).chain(["hand", "train"])));
         let ticked = TICKED.iter().filter(|(name, _)| !self.value(name).is_empty());
         words.extend(ticked.map(|(name, _)| format!("--{name}")));
+        words.extend(self.next_cut_words());
         words
     }
 
@@ -211,7 +212,7 @@ impl Visit<'_> {
                     summary { "What you have and how you work" }
                     form action=(self.place.own("card")) {
                         input type="hidden" name="target" value=(target);
-                        @for name in ["hand", "train"] { @if !self.value(name).is_empty() {
+                        @for name in ["hand", "train"].into_iter().chain(next_cut::NAMES) { @if !self.value(name).is_empty() {
                             input type="hidden" name=(name) value=(self.value(name));
                         } }
                         (hidden(&self.place))
@@ -227,6 +228,7 @@ impl Visit<'_> {
                         button { "Work it out" }
                     }
                 }
+                (self.next_cut_boxes(&self.card_asked(), report.is_some()))
             }
         })
     }
@@ -234,7 +236,7 @@ impl Visit<'_> {
     /// What is asked of the card, for the address of another page about it.
     fn card_asked(&self) -> Vec<(&str, &str)> {
         let work = WORK.iter().map(|(name, ..)| *name);
-        let ticked = TICKED.iter().map(|(name, _)| *name);
+        let ticked = TICKED.iter().map(|(name, _)| *name).chain(next_cut::NAMES);
         let names = work.chain(ticked).chain(["target", "hand", "train"]);
         let all = names.map(|name| (name, self.value(name)));
         all.filter(|(_, value)| !value.is_empty()).collect()
@@ -477,7 +479,7 @@ const TICKED: [(&str, &str); 2] =
 
 /// What can be said of the work, as the card takes it: name, label, what an entry looks like.
 const WORK: [(&str, &str, &str); 14] = [
-    ("now", "Measured so far, on a half-cut thread", "wires 10.45 mm"),
+    ("mate", "A nut for one screw: the screw's pitch diameter", "8.80 mm"),
     ("class", "Class", "6g, 2A, 6H"),
     ("diameter", "Diameter, where a pitch alone was named", "30 mm"),
     ("blank", "Blank as measured", "9.86 mm"),

@@ -1,5 +1,6 @@
 //! What is left of a half-cut thread.
 
+use super::rest::Rest;
 use super::size::Size;
 use crate::words::figures::rounded;
 use schemars::JsonSchema;
@@ -40,10 +41,11 @@ pub(crate) struct NextCut {
     pub(crate) surely_in_class_mm: Option<[f64; 2]>,
     /// Where the thread is.
     pub(crate) stage: AtStage,
-    /// Infeed from here after each pass, in mm.
-    pub(crate) passes_mm: Vec<f64>,
-    /// The same along the angled top slide, in mm; empty where it is not used.
-    pub(crate) slide_passes_mm: Vec<f64>,
+    /// How far each flank of a wide groove moves along the bed for each mm of infeed; null: another groove.
+    pub(crate) flank_per_infeed: Option<f64>,
+    /// The passes to the aim.
+    #[serde(flatten)]
+    pub(crate) rest: Rest,
     /// Other classes that it meets, where it is too deep for its own.
     pub(crate) meets: Vec<String>,
 }
@@ -89,7 +91,6 @@ pub(crate) struct Conicity {
 impl From<&job::NextCut> for NextCut {
     fn from(of: &job::NextCut) -> Self {
         let mm = |mm: f64| rounded(mm, 6);
-        let all = |marks: &[f64]| marks.iter().copied().map(mm).collect();
         Self {
             measured: of.measured.gauge.word(),
             readings: of.measured.readings.iter().copied().map(Size::from).collect(),
@@ -105,8 +106,8 @@ impl From<&job::NextCut> for NextCut {
             left_to_last_limit_mm: of.left.to_last.map(mm),
             surely_in_class_mm: of.sure.map(|both| both.map(mm)),
             stage: of.stage.into(),
-            passes_mm: all(&of.passes),
-            slide_passes_mm: all(&of.slide_passes),
+            flank_per_infeed: of.aside.map(mm),
+            rest: Rest::from(&of.rest),
             meets: of.meets.iter().map(ToString::to_string).collect(),
         }
     }

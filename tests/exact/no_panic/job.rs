@@ -46,7 +46,21 @@ fn works(of: Length) -> Vec<Work> {
     let surface = Some(StatedSurface::Speed(SurfaceSpeed::stated(ratio)));
     let short = Some(StatedUndercut::Short);
     let smooth = Work { tip: Tip::Nose(of), surface, diameter: Some(of), ..Work::default() };
-    vec![
+    let now = |text: &str| Work {
+        now: text.parse().ok(),
+        wire: Some(of),
+        diameter: Some(of),
+        reset: true,
+        ..Work::default()
+    };
+    let measured =
+        ["wires", "pitch", "depth", "root"].map(|of_what| now(&format!("{of_what} {of}")));
+    let tried = now("nut goes on 2 turns");
+    let to_mate = Work { mate: Some(of), ..nut.clone() };
+    let mut works = vec![
+        Work { side: Side::Internal, mate: Some(of), ..now("screw starts") },
+        to_mate,
+        tried,
         Work { roughness: Some(of), ..smooth.clone() },
         Work { undercut: short, diameter: None, away: true, ..smooth },
         Work::default(),
@@ -55,7 +69,9 @@ fn works(of: Length) -> Vec<Work> {
         some(Tip::Nose(of), PassRule::First(of), Some(Profile::Round)),
         some(Tip::Flat(of), PassRule::Count(0), Some(Profile::Thread(Form::Acme))),
         Work { class: "6g".parse().ok(), tip: Tip::Sharp, rpm: Some(0), ..Work::default() },
-    ]
+    ];
+    works.extend(measured);
+    works
 }
 
 fn set_up(

@@ -5,6 +5,7 @@ use proptest::prelude::*;
 use solver::chart::{Measured, Printed, Unit};
 use solver::cutting::Cone;
 use solver::cutting::Cut;
+use solver::job::Now;
 use solver::tolerance::{Class, Limits};
 use solver::{Degrees, Lead, Length, Offset, Ratio, Target, ToothSize, Train, Travel, thread};
 
@@ -36,6 +37,9 @@ fn read(text: &str) {
     if let Ok(measured) = text.parse::<Measured>() {
         let _ = measured.lead();
     }
+    let _ = text.parse::<Now>();
+    let _ = format!("nut {text}").parse::<Now>();
+    let _ = format!("wires {text}").parse::<Now>();
     for unit in [Unit::Mm, Unit::Inch, Unit::Tpi, Unit::Module, Unit::Dp] {
         for travel in [Travel::Thread, Travel::LongFeed] {
             if let Ok(printed) = Printed::new(text, unit, travel) {
