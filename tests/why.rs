@@ -36,7 +36,7 @@ fn ten_pitches_of_m10_read_15_877_mm() {
     assert_eq!(said["look"].as_str(), Some("Count the teeth on stud 1: 70 or 127."));
     let page = why(&args);
     assert_eq!(page.code, 0);
-    assert!(page.out.contains("+- 0.05 mm assumed, by a caliper"), "{}", page.out);
+    assert!(page.out.contains("±0.05 mm assumed, by a caliper"), "{}", page.out);
     assert!(page.out.contains("1 and 2 measure the same: only a look tells."), "{}", page.out);
     assert!(page.out.contains("Unplug or lock off the lathe"), "{}", page.out);
 }

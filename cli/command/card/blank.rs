@@ -54,7 +54,8 @@ fn write_size(card: &Card<'_>, blank: &Blank, page: &mut Page) {
         (false, true) => ("bore to", " (--blank for another)"),
         (false, false) => ("turn to", " (--blank for another)"),
     };
-    let bore = card.job.bore.iter().flat_map(bore::facts);
+    // A nut for one screw is bored to that screw, not to a drill of a table.
+    let bore = card.job.bore.iter().filter(|_| card.job.mate.is_none()).flat_map(bore::facts);
     let size = (label, figure.and(Role::Plain, format!("{more}{class}")));
     page.facts(std::iter::once(size).chain(bore).collect());
     match (blank.against_class(), card.is_nut()) {
