@@ -46,31 +46,3 @@ impl Head {
         Self { format: 1, lathe: lathe.to_string(), lathe_from: from.to_string(), on_it_now: None }
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::report::schema_text;
-
-    /// `UPDATE_SCHEMAS=1 cargo test schema` writes them anew.
-    #[test]
-    fn the_published_schemas_are_those_of_the_documents() {
-        for (name, text) in [
-            ("find", schema_text::<find::Document>()),
-            ("card", schema_text::<card::Document>()),
-            ("reach", schema_text::<reach::Whole>()),
-            ("check", schema_text::<check::Checked>()),
-            ("learn", schema_text::<learn::Learned>()),
-            ("table", schema_text::<table::Document>()),
-            ("buy", schema_text::<buy::Document>()),
-            ("why", schema_text::<why::Document>()),
-        ] {
-            let path = format!("{}/gearsets/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
-            if std::env::var_os("UPDATE_SCHEMAS").is_some() {
-                std::fs::write(&path, &text).unwrap();
-            }
-            let kept = std::fs::read_to_string(&path).unwrap();
-            assert!(kept == text, "{path} is out of date: UPDATE_SCHEMAS=1");
-        }
-    }
-}
