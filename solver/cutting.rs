@@ -230,6 +230,11 @@ impl Cut {
         }
     }
 
+    /// Whether its last threads run out on the pipe, as ASME B1.20.1 has it.
+    pub(crate) const fn runs_out_on_pipe(&self) -> bool {
+        matches!(self.taper, Some(taper::Taper::American { .. }))
+    }
+
     /// The same as a cone.
     pub const fn cone(&self) -> Option<Cone> {
         match self.taper {

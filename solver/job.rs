@@ -380,7 +380,7 @@ fn speeds(request: &Request<'_>, cut: Option<&Cut>, opens: bool) -> Result<Speed
         let surface = Surface::of(work, cut, None, own)?;
         return Ok(Speeds { undercut: None, speed: None, surface });
     }
-    let undercut = undercut::Width::of(&target.pitch(), cut, work)?;
+    let undercut = undercut::Width::of(&target.pitch(), cut, request.hand(), work)?;
     let terms = speed::Terms {
         lead: set_up.lead,
         undercut,

@@ -206,7 +206,7 @@ mod tests {
     fn speed(lead: &str, work: &Work, speeds: Option<&Speeds>, begins_there: bool) -> Speed {
         let lead = Lead::new(lead.parse().unwrap());
         let cut = Cut::of(&"M10".parse().unwrap()).unwrap();
-        let undercut = Width::of(&lead, Some(&cut), work).unwrap();
+        let undercut = Width::of(&lead, Some(&cut), Some(crate::Hand::Right), work).unwrap();
         let (opens, outruns) = (true, false);
         let terms = Terms { lead, undercut, speeds, begins_there, opens, outruns };
         Speed::of(&terms, work).unwrap()

@@ -3,12 +3,14 @@
 use super::groove::Groove;
 use super::stated::StatedUndercut;
 use super::work::{Refused, Work};
-use crate::cutting::{self, Cut, Form, short_undercut};
+use crate::cutting::{self, Cut, Form, Side, short_undercut};
 use crate::scratch_pass::Spindle;
 use crate::{Hand, Lead, Length, Ratio, Result, Sureness};
 
 /// Pitches assumed for an unknown undercut (an open handbook, low trust: at least 1.5).
 const PITCHES: Ratio = Ratio::table(3, 2);
+/// Pitches of run-out on an American taper pipe: ASME B1.20.1, V = L4 - L2.
+const RUN_OUT: Ratio = Ratio::table(347, 100);
 /// Replaces pi where a length is rounded up.
 const PI: Ratio = Ratio::table(22, 7);
 
@@ -23,6 +25,8 @@ pub enum WidthSource {
     Din76Short,
     /// 1.5 pitches, rounded up to a tenth of a mm.
     Pitches,
+    /// No undercut: the run-out of a taper pipe thread, L4 less L2 of ASME B1.20.1, 3.47 pitches.
+    RunOut,
 }
 
 /// The undercut to turn or bore.
@@ -84,10 +88,12 @@ pub(super) struct Width {
 }
 
 impl Width {
-    /// As stated; else the least of DIN 76-1 for a metric 60 degree thread; else 1.5 pitches.
+    /// As stated; else the least of DIN 76-1 for a metric 60 degree thread; else the run-out of an American
+    /// taper pipe; else 1.5 pitches.
     pub(super) fn of(
         pitch: &Lead,
         cut: Option<&Cut>,
+        hand: Option<Hand>,
         work: &Work,
     ) -> std::result::Result<Self, Refused> {
         let is_metric = cut.is_some_and(|cut| cut.form() == Form::Sixty);
@@ -95,12 +101,18 @@ impl Width {
             Some(StatedUndercut::Short) => short_undercut,
             _ => cutting::undercut,
         };
+        let runs_out = cut.is_some_and(Cut::runs_out_on_pipe)
+            && work.side == Side::External
+            && !begins_there(hand, work);
         let standard = table(pitch, work.side).filter(|_| is_metric);
         let (wide, source) = match (work.undercut, &standard) {
             (Some(StatedUndercut::Wide(width)), _) => (width, WidthSource::Stated),
             (Some(StatedUndercut::Short), Some(of)) => (of.least, WidthSource::Din76Short),
             (Some(StatedUndercut::Short), None) => return Err(Refused::NoShortUndercut),
             (_, Some(of)) => (of.least, WidthSource::Din76),
+            (None, None) if runs_out => {
+                (Length::from_mm(pitch.times(&RUN_OUT)?.mm()), WidthSource::RunOut)
+            }
             (_, None) => (up_to_tenths(&pitch.times(&PITCHES)?)?, WidthSource::Pitches),
         };
         Ok(Self { wide, source, standard })

@@ -25,6 +25,12 @@ fn a_taper_pipe_thread_has_its_sizes_by_its_name_alone() {
     // cos(atan(1/32)) is 487.9 ppm short of 1.
     near(&npt, "/sizes/taper/tailstock_set_over_ppm", -487.9, 0.05);
     assert_eq!(npt["sizes"]["wires"], json!(null));
+    // No undercut: it is stopped in the run-out, L4 less L2, 2 s of 1/14 in a turn.
+    assert_eq!(npt["speed"]["undercut_from"], "run_out");
+    near(&npt, "/speed/undercut/inches", 0.7816 - 0.5337, 1e-4);
+    assert_eq!(npt["speed"]["enough_time_rpm"], 104);
+    assert_eq!(card(&["1/2 NPT", "--hand", "left"])["speed"]["undercut_from"], "pitches");
+    assert_eq!(card(&["1/2 NPT", "--internal"])["speed"]["undercut_from"], "pitches");
     let said = one_line(&["1/2 NPT"]);
     for words in ["1.7899°", "3.125 mm aside in 100 mm", "488 ppm short", "Gauge plane 8.128 mm"] {
         assert!(said.contains(words), "{words}: {said}");

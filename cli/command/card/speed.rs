@@ -22,17 +22,17 @@ pub(super) fn write(card: &Card<'_>, speed: &Speed, page: &mut Page) {
         write_free(card, speed, page);
         return;
     }
-    let width = if speed.undercut_is == WidthSource::Stated {
-        String::new()
-    } else {
-        format!("if it is {} mm wide", speed.undercut.mm_rounded())
+    let (room, width) = match speed.undercut_is {
+        WidthSource::Stated => ("in undercut", String::new()),
+        WidthSource::RunOut => ("in run-out", String::new()),
+        _ => ("in undercut", format!("if it is {} mm wide", speed.undercut.mm_rounded())),
     };
     let table = Table::of(
         &speed.at,
         [
             (Column::named("speed", "rpm"), &|at| at.rpm.to_string().into()),
             (Column::named("carriage", "mm/s"), &|at| format!("{:.1}", at.mm_per_s).into()),
-            (Column::named("in undercut", "s"), &|at| format!("{:.1}", at.undercut_s).into()),
+            (Column::named(room, "s"), &|at| format!("{:.1}", at.undercut_s).into()),
             (Column::named(width, ""), &|at| enough(at.time).into()),
         ],
     );
@@ -43,8 +43,12 @@ pub(super) fn write(card: &Card<'_>, speed: &Speed, page: &mut Page) {
     if let (Slowest::TooFast, Some(at)) = (speed.slowest, speed.at.first())
         && let Some(way) = &at.way
     {
+        let of = match speed.undercut_is {
+            WidthSource::RunOut => "a run-out",
+            _ => "an undercut",
+        };
         page.note(format!(
-            "{} rpm takes an undercut of {}; else turn the spindle by hand.",
+            "{} rpm takes {of} of {}; else turn the spindle by hand.",
             at.rpm,
             size::both(way)
         ));
@@ -112,9 +116,13 @@ fn rule(card: &Card<'_>, speed: &Speed) -> Text {
         WidthSource::Din76 => ", DIN 76-1's least for this pitch",
         WidthSource::Din76Short => ", DIN 76-1's least short one for this pitch",
         WidthSource::Pitches => ", 1.5 pitches",
+        WidthSource::RunOut => ", L4 less L2",
     };
     let (said, only_if) = if_so(card);
-    let undercut = format!("Undercut{said} {undercut} wide{by}");
+    let (undercut, only_if) = match speed.undercut_is {
+        WidthSource::RunOut => (format!("Run-out {undercut} long{by}"), ""),
+        _ => (format!("Undercut{said} {undercut} wide{by}"), only_if),
+    };
     let most = most(speed);
     let closed = speed.nut_opened_rpm.map(|_| "With the nut closed. ").unwrap_or_default();
     let opened = speed.nut_opened_rpm.filter(|rpm| *rpm > 0).map_or_else(String::new, |rpm| {

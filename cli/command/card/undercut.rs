@@ -45,7 +45,7 @@ fn sizes(card: &Card<'_>, of: &Undercut) -> String {
     let radius = of.radius.map(|r| format!(", corner radius ~{} mm", short(&r)));
     let source = match of.source {
         WidthSource::Stated if of.floor.is_some() => " (floor and corner: DIN 76-1)",
-        WidthSource::Stated => "",
+        WidthSource::Stated | WidthSource::RunOut => "",
         WidthSource::Din76 => " (DIN 76-1, regular)",
         WidthSource::Din76Short => " (DIN 76-1, short)",
         WidthSource::Pitches => " (1.5 pitches: common practice)",

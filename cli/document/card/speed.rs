@@ -84,6 +84,8 @@ pub(crate) enum UndercutFrom {
     Din761Short,
     /// 1.5 pitches.
     Pitches,
+    /// No undercut: the run-out of a taper pipe thread, L4 less L2 of ASME B1.20.1.
+    RunOut,
 }
 
 /// A spindle speed.
@@ -176,6 +178,7 @@ impl From<WidthSource> for UndercutFrom {
             WidthSource::Din76 => Self::Din761,
             WidthSource::Din76Short => Self::Din761Short,
             WidthSource::Pitches => Self::Pitches,
+            WidthSource::RunOut => Self::RunOut,
         }
     }
 }
